@@ -1,0 +1,18 @@
+"""Which form of a pattern is printed: units, terms, sizes and hand."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Units = Literal["cm", "in", "both"]
+Terms = Literal["US", "UK"]
+Hand = Literal["right", "left"]
+
+
+@dataclass(frozen=True)
+class Edition:
+    """One form of a pattern; `sizes` is None for all sizes or the label of one."""
+
+    units: Units = "cm"
+    terms: Terms = "US"
+    sizes: str | None = None
+    hand: Hand = "right"
