@@ -1,0 +1,55 @@
+"""A pattern and its words."""
+
+from django.db import models
+
+from grading.models import Sheet
+
+
+class Pattern(models.Model):
+    """The design and all that belongs to it."""
+
+    slug = models.SlugField(max_length=120, unique=True, help_text="From the title, kept for ever.")
+    title = models.CharField(max_length=120)
+    header = models.JSONField(
+        default=dict, help_text="Entries as typed: summary, wearer, hazards, notions, abbreviations."
+    )
+    keys = models.JSONField(default=list, help_text="The file's top-level keys, in file order.")
+    sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="+")
+    is_free = models.BooleanField(default=False, help_text="Anyone may download the released PDFs.")
+    created_at = models.DateTimeField(auto_now_add=True)
+    changed_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        ordering = ("title",)
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class Section(models.Model):
+    """A part of the written instructions."""
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="sections")
+    position = models.PositiveIntegerField()
+    title = models.CharField(max_length=120)
+    when = models.JSONField(null=True, help_text="The options it is printed for; null for always.")
+
+    class Meta:
+        ordering = ("position",)
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class Step(models.Model):
+    """One step of a section: Markdown with references to the sheet."""
+
+    section = models.ForeignKey(Section, on_delete=models.CASCADE, related_name="steps")
+    position = models.PositiveIntegerField()
+    text = models.TextField(max_length=20_000)
+
+    class Meta:
+        ordering = ("position",)
+
+    def __str__(self) -> str:
+        return self.text[:60]

@@ -1,0 +1,50 @@
+"""Yarns, their shades, and which of them a pattern uses."""
+
+from django.db import models
+
+from catalogue.models.patterns import Pattern
+
+
+class Yarn(models.Model):
+    """A yarn as it is sold."""
+
+    name = models.CharField(max_length=120, unique=True)
+    fibre = models.CharField(max_length=120, blank=True)
+    length_per_100g_m = models.DecimalField(max_digits=9, decimal_places=3)
+    put_up_g = models.DecimalField(max_digits=9, decimal_places=3)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class YarnShade(models.Model):
+    """A colour of a yarn, as sRGB for the screen."""
+
+    yarn = models.ForeignKey(Yarn, on_delete=models.CASCADE, related_name="shades")
+    name = models.CharField(max_length=80)
+    srgb = models.CharField(max_length=7, help_text="#rrggbb")
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(fields=("yarn", "name"), name="catalogue_shade_once_per_yarn"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.yarn} {self.name}"
+
+
+class PatternYarn(models.Model):
+    """Which yarn and shade plays a colour role of a pattern."""
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="yarns")
+    colour = models.CharField(max_length=80)
+    yarn = models.ForeignKey(Yarn, on_delete=models.PROTECT, related_name="+")
+    shade = models.ForeignKey(YarnShade, on_delete=models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(fields=("pattern", "colour"), name="catalogue_yarn_once_per_colour"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.pattern} {self.colour}"

@@ -1,0 +1,72 @@
+"""Who may do what: designer and editor by group, testers by their places, visitors by nothing."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from django.contrib.auth.models import AnonymousUser, Group
+from django.contrib.auth.views import redirect_to_login
+from django.http import Http404, HttpRequest, HttpResponseBase
+
+from catalogue.models import Person
+
+DESIGNER = "designer"
+EDITOR = "editor"
+PUBLISHER = "may publish"
+
+View = Callable[..., HttpResponseBase]
+
+
+def roles_of(person: Person | AnonymousUser) -> frozenset[str]:
+    """The groups of a person, read once per request object."""
+    if not isinstance(person, Person) or not person.is_active:
+        return frozenset()
+    known = getattr(person, "known_roles", None)
+    if known is None:
+        known = frozenset(person.groups.values_list("name", flat=True))
+        person.known_roles = known  # type: ignore[attr-defined]
+    return known
+
+
+def give_role(*, person: Person, role: str) -> None:
+    """Put a person into a group of the studio."""
+    group, _ = Group.objects.get_or_create(name=role)
+    person.groups.add(group)
+
+
+def is_designer(person: Person | AnonymousUser) -> bool:
+    """Whether the person owns the studio's patterns."""
+    return DESIGNER in roles_of(person)
+
+
+def is_studio(person: Person | AnonymousUser) -> bool:
+    """Whether the person belongs to the studio: designer or editor."""
+    return bool(roles_of(person) & {DESIGNER, EDITOR})
+
+
+def may_publish(person: Person | AnonymousUser) -> bool:
+    """Whether the person may freeze and release versions."""
+    return bool(roles_of(person) & {DESIGNER, PUBLISHER})
+
+
+def _gate(allowed: Callable[[Person | AnonymousUser], bool]) -> Callable[[View], View]:
+    """Nobody is asked to sign in; anybody else gets the answer for a page that does not exist."""
+
+    def decorate(view: View) -> View:
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+            if not request.user.is_authenticated:
+                return redirect_to_login(request.get_full_path())
+            if not allowed(request.user):
+                raise Http404
+            return view(request, *args, **kwargs)
+
+        return guarded
+
+    return decorate
+
+
+studio_required = _gate(is_studio)
+designer_required = _gate(is_designer)
+publisher_required = _gate(may_publish)
+signed_in_required = _gate(lambda person: person.is_authenticated)

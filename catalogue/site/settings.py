@@ -1,0 +1,204 @@
+"""Settings of a studio: a working default for everything, changed by environment variables only."""
+
+import os
+import secrets
+from pathlib import Path
+
+import dj_database_url
+from csp.constants import NONE, SELF
+
+BASE_DIR = Path(__file__).resolve().parents[2]
+DATA_DIR = Path(os.environ.get("EVENROW_DATA", BASE_DIR / ".data")).resolve()
+DATA_DIR.mkdir(parents=True, exist_ok=True)
+
+
+def _read_secret_key() -> str:
+    """The secret of this installation: from the environment, else made once and kept with the data."""
+    if key := os.environ.get("EVENROW_SECRET_KEY"):
+        return key
+    path = DATA_DIR / "secret_key"
+    try:
+        with path.open("x") as new:
+            path.chmod(0o600)
+            new.write(secrets.token_urlsafe(50))
+    except FileExistsError:
+        pass
+    return path.read_text()
+
+
+SECRET_KEY = _read_secret_key()
+DEBUG = os.environ.get("EVENROW_DEBUG") == "1"
+STUDIO_URL = os.environ.get("EVENROW_URL", "http://127.0.0.1:8000").rstrip("/")
+ALLOWED_HOSTS = os.environ.get("EVENROW_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
+CSRF_TRUSTED_ORIGINS = [STUDIO_URL]
+IS_DEMO = os.environ.get("EVENROW_DEMO") == "1"
+
+INSTALLED_APPS = [
+    "catalogue.site",
+    "testing",
+    "catalogue",
+    "grading",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django.contrib.humanize",
+    "allauth",
+    "allauth.account",
+    "allauth.mfa",
+    "crispy_forms",
+    "crispy_bootstrap5",
+    "csp",
+    "django_htmx",
+    "django_tasks",
+    "django_tasks_db",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+
+ROOT_URLCONF = "catalogue.site.urls"
+WSGI_APPLICATION = "catalogue.site.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "catalogue.context.studio",
+            ],
+        },
+    }
+]
+
+# SQLite: write-ahead log, full sync, and the write lock taken at the start of a transaction, so that two
+# writers wait for each other instead of failing half-way.
+DATABASES = {
+    "default": dj_database_url.parse(
+        os.environ.get("DATABASE_URL", f"sqlite:///{DATA_DIR / 'studio.sqlite3'}"),
+        conn_max_age=600,
+        conn_health_checks=True,
+    )
+}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
+    }
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "catalogue.Person"
+AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+LOGIN_URL = "account_login"
+LOGIN_REDIRECT_URL = "home"
+LOGOUT_REDIRECT_URL = "home"
+ACCOUNT_ADAPTER = "catalogue.accounts.StudioAccountAdapter"
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_LOGIN_BY_CODE_ENABLED = True
+ACCOUNT_LOGIN_BY_CODE_TIMEOUT = 600
+ACCOUNT_LOGOUT_ON_GET = False
+ACCOUNT_PREVENT_ENUMERATION = True
+ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
+ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
+MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
+
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = "UTC"
+USE_I18N = False
+USE_TZ = True
+
+STATIC_URL = "static/"
+STATIC_ROOT = Path(os.environ.get("EVENROW_STATIC", DATA_DIR / "static"))
+MEDIA_ROOT = DATA_DIR / "files"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+WHITENOISE_USE_FINDERS = DEBUG
+if s3_url := os.environ.get("EVENROW_S3_URL"):
+    from catalogue.site.object_storage import read_storage_url
+
+    STORAGES["default"] = read_storage_url(s3_url)
+FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 1000
+DATA_UPLOAD_MAX_NUMBER_FILES = 20
+
+# E-mails land in a folder that the studio's own page shows, until a mail server is named.
+MAIL_DIR = DATA_DIR / "mails"
+DEFAULT_FROM_EMAIL = os.environ.get("EVENROW_SENDER", "studio@localhost")
+EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
+EMAIL_FILE_PATH = str(MAIL_DIR)
+if smtp_url := os.environ.get("EVENROW_SMTP_URL"):
+    from catalogue.site.mail_server import read_smtp_url
+
+    EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
+    globals().update(read_smtp_url(smtp_url))
+
+TASKS = {
+    "default": {
+        "BACKEND": os.environ.get("EVENROW_TASKS", "django_tasks_db.DatabaseBackend"),
+        "QUEUES": ["default"],
+    }
+}
+
+CRISPY_ALLOWED_TEMPLATE_PACKS = "bootstrap5"
+CRISPY_TEMPLATE_PACK = "bootstrap5"
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [SELF],
+        "img-src": [SELF, "data:"],
+        "object-src": [NONE],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+        "form-action": [SELF],
+    }
+}
+SECURE_REFERRER_POLICY = "no-referrer"
+SECURE_CONTENT_TYPE_NOSNIFF = True
+X_FRAME_OPTIONS = "DENY"
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+CSRF_COOKIE_SAMESITE = "Lax"
+IS_SECURE = STUDIO_URL.startswith("https://")
+SESSION_COOKIE_SECURE = IS_SECURE
+CSRF_COOKIE_SECURE = IS_SECURE
+SECURE_SSL_REDIRECT = IS_SECURE and os.environ.get("EVENROW_SSL_REDIRECT", "1") == "1"
+SECURE_HSTS_SECONDS = 31_536_000 if IS_SECURE else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = IS_SECURE
+SECURE_HSTS_PRELOAD = IS_SECURE
+if os.environ.get("EVENROW_BEHIND_PROXY") == "1":
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "INFO"},
+}

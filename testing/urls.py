@@ -1,0 +1,3 @@
+"""Addresses of the test calls."""
+
+urlpatterns: list[object] = []
