@@ -30,7 +30,7 @@ GRAMS_PER_OUNCE = 28.349523125
 METRES_PER_YARD = 0.9144
 
 _QUARTERS = ("", "¼", "½", "¾")
-_BRACKETS = ("()", "[]")
+_BRACKETS = (("(", ")"), ("[", "]"))
 
 
 @dataclass(frozen=True)
