@@ -1,4 +1,4 @@
-"""The stored sheet: every part is a row that keeps its entry as typed, so that export gives back what was loaded."""
+"""The stored sheet: every part is a row that keeps its entry as typed, so that export is loss-free."""
 
 from django.db import models
 
