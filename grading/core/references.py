@@ -1,0 +1,315 @@
+"""References in the words of a pattern: `{back_stitches}`, `{chest in both}`, `{3 cm}`.
+
+What may stand between braces:
+
+- `{name}`: a value, a body measurement, a pick-up (its number), a shaping, a spread, stripes;
+- `{name in both}`: a measure in both systems of units;
+- `{name|repeat|repeats}`: the word alone, the first when every number printed is 1;
+- `{pick_up in words}`: how to spread a pick-up along its edge;
+- `{shaping with other}`: two shapings that run at once, as one list of rows;
+- `{curve at start}`, `{curve at end}`, `{curve reversed}`: a curve, one line per row;
+- `{3 cm}`: a length written out, which follows the units of the edition;
+- `{side start}`, `{side end}`, `{side left}`, `{side right}`: a side word, the other way round
+  in a left-hand edition of work that is never turned.
+
+`{{` and `}}` print braces.
+"""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Literal
+
+Form = Literal["plain", "both", "word", "words", "with", "start", "end", "reversed", "length", "side"]
+
+MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8, "yd": 914.4}
+METRIC_UNITS = ("mm", "cm", "m")
+
+_NAME = r"[a-z][a-z0-9_]*"
+_LENGTH = re.compile(r"([+-]?\d+(?:\.\d+)?)\s*(mm|cm|m|in|ft|yd)")
+_SIDE = re.compile(r"side (start|end|left|right)")
+_WORD = re.compile(rf"({_NAME})\s*\|([^|]*)\|([^|]*)")
+_WITH = re.compile(rf"({_NAME}) with ({_NAME})")
+_FORMS: dict[str, Form] = {
+    "": "plain",
+    " in both": "both",
+    " in words": "words",
+    " at start": "start",
+    " at end": "end",
+    " reversed": "reversed",
+}
+_NAMED = re.compile(rf"({_NAME})( in both| in words| at start| at end| reversed)?")
+_BRACE = re.compile(r"\{\{|\}\}|\{|\}")
+_END = re.compile(r"[{}\n]")
+
+
+@dataclass(frozen=True)
+class Written:
+    """Words of the author between two references; `offset` counts from 0 in the text."""
+
+    text: str
+    offset: int
+
+
+@dataclass(frozen=True)
+class Reference:
+    """One reference; `extra` holds the other shaping, the two words, the unit or the side."""
+
+    source: str
+    offset: int
+    form: Form
+    name: str = ""
+    extra: tuple[str, ...] = ()
+    length_mm: float = 0.0
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Something that can't be read, at an offset (from 0) of the text."""
+
+    offset: int
+    says: str
+
+
+@dataclass(frozen=True)
+class Parsed:
+    """A text cut into the author's words and references, with what could not be read."""
+
+    pieces: tuple[Written | Reference, ...]
+    problems: tuple[Problem, ...]
+
+
+def parse_references(text: str, offset: int = 0) -> Parsed:
+    """Cut a text into words and references.
+
+    Args:
+        text: The words of a step or of another text that may hold references.
+        offset: Where the text begins in the whole that places are counted in.
+
+    Returns:
+        The pieces in order, and a problem for each brace that can't be read; what can't be read
+        stays among the words as it was typed.
+
+    >>> [piece.form for piece in parse_references("{chest in both}{3 cm}").pieces]
+    ['both', 'length']
+    >>> parse_references("{{x}}").pieces[0].text
+    '{x}'
+    """
+    reader = _Reader(text, offset)
+    place = 0
+    while found := _BRACE.search(text, place):
+        reader.write(text[place : found.start()], place)
+        place = reader.read_brace(found.group(), found.start())
+    reader.write(text[place:], place)
+    return Parsed(tuple(reader.pieces), tuple(reader.problems))
+
+
+class _Reader:
+    """Collects pieces and problems while a text is read from left to right."""
+
+    def __init__(self, text: str, offset: int) -> None:
+        """Begin at the start of a text."""
+        self.text = text
+        self.offset = offset
+        self.pieces: list[Written | Reference] = []
+        self.problems: list[Problem] = []
+
+    def write(self, words: str, place: int) -> None:
+        """Take words over as they are, joined to words just before them."""
+        if not words:
+            return
+        last = self.pieces[-1] if self.pieces else None
+        if isinstance(last, Written):
+            self.pieces[-1] = Written(last.text + words, last.offset)
+        else:
+            self.pieces.append(Written(words, self.offset + place))
+
+    def refuse(self, words: str, place: int, says: str) -> int:
+        """Keep words that can't be read and say why; return the place after them."""
+        self.write(words, place)
+        self.problems.append(Problem(self.offset + place, says))
+        return place + len(words)
+
+    def read_brace(self, brace: str, place: int) -> int:
+        """Read what begins with this brace; return the place after it."""
+        if len(brace) == 2:
+            self.write(brace[0], place)
+            return place + 2
+        if brace == "}":
+            return self.refuse(brace, place, "This } has no { before it: write }} to print a brace.")
+        end = _END.search(self.text, place + 1)
+        if end is None or end.group() != "}":
+            says = "This { has no } after it: close it, or write {{ to print a brace."
+            return self.refuse(brace, place, says)
+        source = self.text[place : end.end()]
+        reference = _read_reference(source, self.offset + place)
+        if reference is None:
+            return self.refuse(source, place, _unreadable(source))
+        self.pieces.append(reference)
+        return end.end()
+
+
+def _unreadable(source: str) -> str:
+    """Say that a reference can't be read."""
+    shown = source if len(source) <= 60 else source[:57] + "…}"
+    return (
+        f"{shown} can't be read: write the name of a value, or a length such as {{3 cm}}, "
+        "or {{ to print a brace."
+    )
+
+
+def _read_reference(source: str, offset: int) -> Reference | None:
+    """Read one reference with its braces; None when it has no form that is known."""
+    inside = " ".join(source[1:-1].split())
+    if found := _LENGTH.fullmatch(inside):
+        number, unit = found.groups()
+        length_mm = float(number) * MM_PER_UNIT[unit]
+        return Reference(source, offset, "length", extra=(number, unit), length_mm=length_mm)
+    if found := _SIDE.fullmatch(inside):
+        return Reference(source, offset, "side", extra=(found.group(1),))
+    if found := _WORD.fullmatch(inside):
+        name, one, many = (part.strip() for part in found.groups())
+        return Reference(source, offset, "word", name, (one, many))
+    if found := _WITH.fullmatch(inside):
+        return Reference(source, offset, "with", found.group(1), (found.group(2),))
+    if found := _NAMED.fullmatch(inside):
+        return Reference(source, offset, _FORMS[found.group(2) or ""], found.group(1))
+    return None
+
+
+NUMBERS = ("value", "body", "pick_up")
+_FITTING: dict[Form, tuple[str, ...]] = {
+    "plain": (*NUMBERS, "shaping", "spread", "stripes"),
+    "both": ("value", "body"),
+    "word": NUMBERS,
+    "words": ("pick_up",),
+    "with": ("shaping",),
+    "start": ("curve",),
+    "end": ("curve",),
+    "reversed": ("curve",),
+}
+_NOUNS = {
+    "value": "a value",
+    "body": "a body measurement",
+    "pick_up": "a pick-up",
+    "shaping": "a shaping",
+    "spread": "a spread",
+    "stripes": "a stripe sequence",
+    "curve": "a curve",
+    "fabric": "a fabric",
+}
+
+
+def name_problem(reference: Reference, kinds: dict[str, str]) -> str | None:
+    """Say what is wrong with the names in a reference.
+
+    Args:
+        reference: A reference as read.
+        kinds: For each name of the pattern what it names: value, body, pick_up, shaping, spread,
+            stripes, curve or fabric.
+
+    Returns:
+        One sentence, with the nearest known name for an unknown one; None when all is well.
+
+    >>> name_problem(parse_references("{back_stiches}").pieces[0], {"back_stitches": "value"})
+    'There is no back_stiches: did you mean back_stitches?'
+    """
+    names = [reference.name, *(reference.extra if reference.form == "with" else ())]
+    for name in names:
+        if name and name not in kinds:
+            return _unknown(name, kinds)
+        if name and kinds[name] not in _FITTING[reference.form]:
+            return _misfit(reference, name, kinds[name])
+    return None
+
+
+def _unknown(name: str, known: Iterable[str]) -> str:
+    """Say that a name is unknown, with the nearest one that is known."""
+    nearest = nearest_name(name, known)
+    return f"There is no {name}: " + (
+        f"did you mean {nearest}?" if nearest else "check the name, or add it to the sheet."
+    )
+
+
+def nearest_name(name: str, known: Iterable[str]) -> str | None:
+    """Return the known name that looks most like this one.
+
+    Args:
+        name: A name as typed.
+        known: The names there are.
+
+    Returns:
+        The nearest, or None when nothing is near.
+
+    >>> nearest_name("chst", ["chest", "neck"])
+    'chest'
+    """
+    found = get_close_matches(name, list(known), n=1, cutoff=0.6)
+    return found[0] if found else None
+
+
+def _misfit(reference: Reference, name: str, kind: str) -> str:
+    """Say that a name is of a kind that can't be printed this way."""
+    if kind == "curve":
+        return f"{name} is a curve: write {{{name} at start}}, {{{name} at end}} or {{{name} reversed}}."
+    fitting = " or ".join(_NOUNS[one] for one in _FITTING[reference.form])
+    return f"{reference.source} needs {fitting}, but {name} is {_NOUNS[kind]}."
+
+
+def expands(reference: Reference, kinds: dict[str, str]) -> bool:
+    """Tell whether a reference prints whole sentences or lines rather than words in a sentence.
+
+    Args:
+        reference: A reference whose names are known.
+        kinds: For each name of the pattern what it names.
+
+    Returns:
+        True for shapings, spreads, curves and the words of a pick-up.
+    """
+    if reference.form in ("words", "with", "start", "end", "reversed"):
+        return True
+    return reference.form == "plain" and kinds.get(reference.name) in ("shaping", "spread")
+
+
+_ENDS_OF_SENTENCES = ".:;!?)—"
+_SENTENCE_AFTER = re.compile(r"[.;]?\s*(?:$|[*_`]*[A-Z0-9({\[“\"])|[.;]?\s*\n")
+
+
+def stands_alone(text: str, reference: Reference, offset: int = 0) -> bool:
+    """Tell whether a reference stands alone in its sentence.
+
+    Args:
+        text: The whole text that the reference was read from.
+        reference: The reference.
+        offset: Where the text begins in the whole that places are counted in.
+
+    Returns:
+        True when a sentence, or a heading with a colon, ends before it and another begins after.
+
+    >>> text = "Neck: {front_neck at end} (12 sts)"
+    >>> stands_alone(text, parse_references(text).pieces[1])
+    True
+    """
+    start = reference.offset - offset
+    before = text[:start].rstrip("*_ \t")
+    after = text[start + len(reference.source) :]
+    ended = not before or before[-1] in _ENDS_OF_SENTENCES or before[-1] == "\n"
+    return ended and _SENTENCE_AFTER.match(after) is not None
+
+
+def line_and_column(text: str, offset: int) -> tuple[int, int]:
+    r"""Return the line and column (both from 1) of an offset (from 0) in a text.
+
+    Args:
+        text: The whole text.
+        offset: A place in it, from 0.
+
+    Returns:
+        Line and column.
+
+    >>> line_and_column("ab\ncd", 4)
+    (2, 2)
+    """
+    before = text[:offset]
+    return before.count("\n") + 1, offset - (before.rfind("\n") + 1) + 1
