@@ -138,7 +138,7 @@ def spread_evenly(stitches: int, places: int) -> list[int]:
     Source: derived.
 
     >>> spread_evenly(5, 4)
-    [1, 1, 2, 1]
+    [1, 2, 1, 1]
     """
     return even_gaps(places, stitches)
 

@@ -182,24 +182,6 @@ def balls_for(weight_g: Numbers, put_up_g: float | None) -> Numbers:
     return np.maximum(np.ceil(weight_g / put_up_g - TOLERANCE), 0.0)
 
 
-def up_to_next(amount: float, step: float) -> float:
-    """Round an amount up for print.
-
-    Args:
-        amount: 0 or more.
-        step: 5 for grams, 10 for metres or yards.
-
-    Returns:
-        The next multiple of the step that is not less, forgiving 1e-9.
-
-    Source: common practice: a maker who buys what is printed must not run out.
-
-    >>> up_to_next(231, 10)
-    240
-    """
-    return math.ceil(amount / step - TOLERANCE) * step
-
-
 def _colour_need(
     colour: str, sections: Sequence[SectionWeight], chosen: Combination, skein: Skein, allowance: float
 ) -> ColourNeed:

@@ -1,0 +1,69 @@
+"""Pick-ups in words: how to spread the stitches along their edge."""
+
+from collections.abc import Sequence
+
+from grading.core.pick_ups import PickUpPlan
+from grading.core.printing import DASH
+from grading.core.wording import Voice, as_sentence, counted, groups_in_order, number, shown, size_by_size
+
+
+def pick_up_sentence(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) -> str:
+    """Say how picked-up stitches are spread along their edge.
+
+    Args:
+        plans: One per size, None where unknown.
+        along: "row ends" or "stitches".
+        voice: Whom it is for.
+
+    Returns:
+        One sentence.
+
+    Source: common practice.
+
+    >>> from grading.core.pick_ups import Ratio
+    >>> plan = PickUpPlan(62, 82, Ratio(3, 4), 20, 2, 2)
+    >>> pick_up_sentence([plan], "row ends", Voice(("M",), "knitting"))
+    'Pick up and knit 62 sts: 3 sts for every 4 rows, then 2 in the last 2 rows.'
+    """
+    if all(plans[place] is None for place in voice.places):
+        return DASH
+    verb = {"knitting": "pick up and knit", "tunisian": "pick up"}.get(voice.craft, "work")
+    stitches = [None if plan is None else plan.stitches for plan in plans]
+    if any(plan is not None and plan.even for plan in (plans[place] for place in voice.places)):
+        texts = {place: _pick_up_words([plan], along, Voice(("",), voice.craft))
+                 for place, plan in enumerate(plans) if plan is not None}  # fmt: skip
+        how = size_by_size(texts, voice)
+    else:
+        how = _pick_up_words(plans, along, voice)
+    return as_sentence(f"{verb} {counted(stitches, 'st', voice)}: {how}")
+
+
+def _pick_up_words(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) -> str:
+    """Say how the stitches lie: by their ratio, or evenly where rounding has moved them."""
+    place = "row" if along == "row ends" else "st"
+    one = next(plan for plan in (plans[i] for i in voice.places) if plan is not None)
+    if one.even:
+        return _even_words(one, place)
+    if one.ratio.per == 1:
+        return f"{one.ratio.stitches} in each {'row end' if place == 'row' else place}"
+    words = f"{_sts(one.ratio.stitches)} for every {one.ratio.per} {place}s"
+    left = [plan.rest_places if plan and plan.rest_places else None for plan in plans]
+    stitches = [plan.rest_stitches if plan and plan.rest_places else None for plan in plans]
+    if shown(left, voice):
+        words += f", then {number(stitches, voice)} in the last {counted(left, place, voice)}"
+    return words
+
+
+def _even_words(plan: PickUpPlan, place: str) -> str:
+    """Say how many go in each place, and where one more goes."""
+    each = f"{plan.base} in each {place}" if plan.base else ""
+    if not plan.extra:
+        return each or "none"
+    gaps = [gap for gap, times in plan.extra for _ in range(times)]
+    more = f"1{' more' if each else ''} in the last {place} of each group; groups in order: "
+    return " and ".join(part for part in (each, more + groups_in_order(gaps, place)) if part)
+
+
+def _sts(count: int) -> str:
+    """Write a number of stitches."""
+    return f"{count} {'st' if count == 1 else 'sts'}"
