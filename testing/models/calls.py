@@ -1,0 +1,68 @@
+"""Calls and how many testers each size needs."""
+
+import datetime
+
+from django.db import models
+
+from catalogue.models import Pattern, Version
+
+
+class TestCall(models.Model):
+    """A call for testers of one pattern, with its dates, places and agreement."""
+
+    STATES = (("draft", "not open yet"), ("open", "open"), ("closed", "closed"))
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.PROTECT, related_name="test_calls")
+    version = models.ForeignKey(
+        Version,
+        on_delete=models.PROTECT,
+        null=True,
+        related_name="+",
+        help_text="The test version handed out now; each result records its own.",
+    )
+    slug = models.SlugField(max_length=140, unique=True)
+    state = models.CharField(max_length=6, choices=STATES, default="draft")
+    invitation = models.TextField(help_text="What will be made, in the studio's own words.")
+    must_send = models.TextField(blank=True, help_text="What a tester must send in.")
+    in_return = models.TextField(blank=True, help_text="What a tester gets.")
+    rules = models.TextField(blank=True, help_text="Sharing, embargo, passing on, the designer's reply time.")
+    measurements = models.JSONField(default=list, help_text="Names of the body measurements that are asked.")
+    apply_by = models.DateField()
+    starts_on = models.DateField()
+    midway_on = models.DateField()
+    finish_by = models.DateField()
+    grace_days = models.PositiveSmallIntegerField(default=3, help_text="Late only after this many days.")
+    offer_days = models.PositiveSmallIntegerField(default=5, help_text="An offer lapses after this long.")
+    keep_months = models.PositiveSmallIntegerField(
+        default=12, help_text="Personal data is erased this long after the end."
+    )
+    created_at = models.DateTimeField(auto_now_add=True)
+    closed_at = models.DateTimeField(null=True)
+
+    class Meta:
+        ordering = ("-pk",)
+
+    def __str__(self) -> str:
+        return f"{self.pattern}: {self.get_state_display()}"
+
+    @property
+    def late_after(self) -> datetime.date:
+        """The last day on which results are not late."""
+        return self.finish_by + datetime.timedelta(days=self.grace_days)
+
+
+class PlaceQuota(models.Model):
+    """How many testers a size needs and takes."""
+
+    call = models.ForeignKey(TestCall, on_delete=models.CASCADE, related_name="quotas")
+    position = models.PositiveIntegerField()
+    size = models.CharField(max_length=40)
+    at_least = models.PositiveIntegerField(default=1)
+    at_most = models.PositiveIntegerField(default=2)
+
+    class Meta:
+        ordering = ("position",)
+        constraints = (models.UniqueConstraint(fields=("call", "size"), name="testing_quota_once_per_size"),)
+
+    def __str__(self) -> str:
+        return self.size

@@ -1,0 +1,93 @@
+"""What testers send in, in pieces."""
+
+from django.db import models
+
+from catalogue.models import Erratum, Version
+from testing.models.calls import TestCall
+from testing.models.places import Placement
+
+
+class Result(models.Model):
+    """What one tester sends in; judged by the version it was worked from.
+
+    It outlives its placement: when a tester's data is erased, size, gauge and the garment's own
+    figures stay without a name.
+    """
+
+    call = models.ForeignKey(TestCall, on_delete=models.PROTECT, related_name="results")
+    placement = models.OneToOneField(Placement, on_delete=models.SET_NULL, null=True, related_name="result")
+    version = models.ForeignKey(Version, on_delete=models.PROTECT, related_name="+")
+    size = models.CharField(max_length=40)
+    done_at = models.DateTimeField(null=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ("pk",)
+
+    def __str__(self) -> str:
+        return f"{self.version} {self.size}"
+
+
+class Entry(models.Model):
+    """One thing sent in, saved on its own so that two at once never overwrite each other."""
+
+    PARTS = (
+        ("gauge", "gauge"),
+        ("measured", "finished measurement"),
+        ("yarn", "yarn used"),
+        ("hours", "hours"),
+        ("note", "note"),
+    )
+    ANONYMOUS = ("gauge", "measured", "yarn", "hours")
+
+    result = models.ForeignKey(Result, on_delete=models.CASCADE, related_name="entries")
+    part = models.CharField(max_length=20, choices=PARTS)
+    name = models.CharField(max_length=80, blank=True, help_text="The fabric, measurement or colour.")
+    typed = models.JSONField(default=dict, help_text="As typed, with the unit in use.")
+    meant = models.JSONField(default=dict, help_text="What it means: mm, g, stitches and rows per mm, hours.")
+    is_confirmed = models.BooleanField(default=False, help_text="The tester was asked and says it is right.")
+    changed_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        ordering = ("pk",)
+        verbose_name_plural = "entries"
+        constraints = (
+            models.UniqueConstraint(fields=("result", "part", "name"), name="testing_entry_once_each"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.part} {self.name}"
+
+
+class ResultPhoto(models.Model):
+    """A tester's picture, cleaned like every other."""
+
+    result = models.ForeignKey(Result, on_delete=models.CASCADE, related_name="photos")
+    alt = models.CharField(max_length=300)
+    width_px = models.PositiveIntegerField()
+    height_px = models.PositiveIntegerField()
+    digest = models.CharField(max_length=64)
+    files = models.JSONField(default=list)
+    added_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ("pk",)
+
+    def __str__(self) -> str:
+        return self.alt
+
+
+class Remark(models.Model):
+    """A remark of a tester, anchored to a step of the version in hand."""
+
+    result = models.ForeignKey(Result, on_delete=models.CASCADE, related_name="remarks")
+    place = models.CharField(max_length=200, help_text="sections[i].steps[j] of the result's version.")
+    text = models.TextField()
+    erratum = models.ForeignKey(Erratum, on_delete=models.SET_NULL, null=True, related_name="remarks")
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ("pk",)
+
+    def __str__(self) -> str:
+        return self.text[:60]

@@ -1,0 +1,115 @@
+"""The geometry of the picture of results: one row per measurement, sizes along it; pure."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from testing.expected import Deviation, Line
+
+LABEL_WIDTH = 190.0
+SIZE_WIDTH = 74.0
+ROW_HEIGHT = 84.0
+HEAD_HEIGHT = 30.0
+DOT_GAP = 13.0
+ROOM = 0.86  # share of a row's half height that the furthest dot may reach
+LEAST_SHOWN = 2.0  # a row shows at least twice the tolerance, so that small errors look small
+
+
+@dataclass(frozen=True)
+class Dot:
+    """One tester's deviation; drawn as a circle, or as a lozenge when beyond the tolerance."""
+
+    x: float
+    y: float
+    is_beyond: bool
+    points: str
+    deviation: Deviation
+
+
+@dataclass(frozen=True)
+class PlotRow:
+    """A measurement: its strip, its tolerance band, its line of no deviation and its dots."""
+
+    line: Line
+    top: float
+    middle: float
+    band_top: float
+    band_height: float
+    dots: tuple[Dot, ...]
+
+
+@dataclass(frozen=True)
+class Plot:
+    """Everything the template draws, in user units of the SVG."""
+
+    width: float
+    height: float
+    left: float
+    columns: tuple[tuple[str, float], ...]
+    rows: tuple[PlotRow, ...]
+    row_height: float
+    head_y: float
+
+
+def draw_plot(lines: Sequence[Line], sizes: Sequence[str], deviations: Sequence[Deviation]) -> Plot:
+    """Place every deviation: sizes along the row, longer than expected above the middle line."""
+    by_line: dict[str, list[Deviation]] = defaultdict(list)
+    for deviation in deviations:
+        by_line[deviation.measurement].append(deviation)
+    shown = [line for line in lines if by_line[line.name]]
+    return Plot(
+        width=LABEL_WIDTH + SIZE_WIDTH * len(sizes) + 10,
+        height=HEAD_HEIGHT + ROW_HEIGHT * len(shown) + 4,
+        left=LABEL_WIDTH,
+        columns=tuple((size, _column(place)) for place, size in enumerate(sizes)),
+        rows=tuple(_draw_row(place, line, by_line[line.name]) for place, line in enumerate(shown)),
+        row_height=ROW_HEIGHT,
+        head_y=HEAD_HEIGHT - 10,
+    )
+
+
+def _column(size: int) -> float:
+    """The middle of a size's column."""
+    return LABEL_WIDTH + SIZE_WIDTH * (size + 0.5)
+
+
+def _draw_row(place: int, line: Line, deviations: Sequence[Deviation]) -> PlotRow:
+    """Draw one measurement; each row has its own scale, told by its tolerance band."""
+    top = HEAD_HEIGHT + ROW_HEIGHT * place
+    middle = top + ROW_HEIGHT / 2
+    furthest = max((abs(deviation.off_mm) for deviation in deviations), default=0.0)
+    limit_mm = max(LEAST_SHOWN * line.tolerance_mm, furthest, 1.0)
+    scale = ROW_HEIGHT / 2 * ROOM / limit_mm
+    band = line.tolerance_mm * scale
+    return PlotRow(
+        line=line,
+        top=top,
+        middle=middle,
+        band_top=round(middle - band, 2),
+        band_height=round(2 * band, 2),
+        dots=tuple(
+            _dot(x, middle - deviation.off_mm * scale, deviation)
+            for x, deviation in _side_by_side(deviations)
+        ),
+    )
+
+
+def _side_by_side(deviations: Sequence[Deviation]) -> list[tuple[float, Deviation]]:
+    """Give testers of one size a place each beside the middle of their column."""
+    by_size: dict[int, list[Deviation]] = defaultdict(list)
+    for deviation in deviations:
+        by_size[deviation.size].append(deviation)
+    placed = []
+    for size, group in by_size.items():
+        gap = min(DOT_GAP, (SIZE_WIDTH - 2 * DOT_GAP) / max(len(group) - 1, 1))
+        start = _column(size) - gap * (len(group) - 1) / 2
+        placed += [(start + gap * place, deviation) for place, deviation in enumerate(group)]
+    return placed
+
+
+def _dot(x: float, y: float, deviation: Deviation) -> Dot:
+    """A dot with the corners of its lozenge."""
+    x, y, arm = round(x, 2), round(y, 2), 6.5
+    corners = ((x, y - arm), (x + arm, y), (x, y + arm), (x - arm, y))
+    points = " ".join(f"{across:.2f},{down:.2f}" for across, down in corners)
+    return Dot(x=x, y=y, is_beyond=deviation.is_beyond, points=points, deviation=deviation)

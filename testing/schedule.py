@@ -1,0 +1,55 @@
+"""The dates of a call as is common practice, and what is late; pure."""
+
+import calendar
+import datetime
+from dataclasses import dataclass
+
+# Common practice: a week to apply, 4 to 8 weeks to make.
+DAYS_TO_APPLY = 7
+DAYS_TO_ANSWER = 7
+WEEKS_TO_MAKE = 6
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """The four dates of a call."""
+
+    apply_by: datetime.date
+    starts_on: datetime.date
+    midway_on: datetime.date
+    finish_by: datetime.date
+
+
+def default_schedule(today: datetime.date) -> Schedule:
+    """Propose a week to apply, a week to give places, six weeks to make."""
+    apply_by = today + datetime.timedelta(days=DAYS_TO_APPLY)
+    starts_on = apply_by + datetime.timedelta(days=DAYS_TO_ANSWER)
+    return Schedule(
+        apply_by=apply_by,
+        starts_on=starts_on,
+        midway_on=starts_on + datetime.timedelta(weeks=WEEKS_TO_MAKE / 2),
+        finish_by=starts_on + datetime.timedelta(weeks=WEEKS_TO_MAKE),
+    )
+
+
+def months_after(day: datetime.date, months: int) -> datetime.date:
+    """The same day some months later, or the last day of a shorter month.
+
+    >>> months_after(datetime.date(2026, 8, 31), 6)
+    datetime.date(2027, 2, 28)
+    """
+    years, month = divmod(day.month - 1 + months, 12)
+    year = day.year + years
+    last = calendar.monthrange(year, month + 1)[1]
+    return datetime.date(year, month + 1, min(day.day, last))
+
+
+def dates_in_order(schedule: Schedule) -> str:
+    """Say what is wrong with the order of the dates; empty when nothing is."""
+    if schedule.starts_on < schedule.apply_by:
+        return "The start is before the last day to apply."
+    if not schedule.starts_on <= schedule.midway_on <= schedule.finish_by:
+        return "Midway must lie between the start and the finish."
+    if schedule.finish_by <= schedule.starts_on:
+        return "The finish must be after the start."
+    return ""
