@@ -4,7 +4,16 @@ from collections.abc import Sequence
 
 from grading.core.pick_ups import PickUpPlan
 from grading.core.printing import DASH
-from grading.core.wording import Voice, as_sentence, counted, groups_in_order, number, shown, size_by_size
+from grading.core.wording import (
+    Voice,
+    as_sentence,
+    counted,
+    groups_in_order,
+    number,
+    ordinal,
+    shown,
+    size_by_size,
+)
 
 
 def pick_up_sentence(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) -> str:
@@ -30,7 +39,7 @@ def pick_up_sentence(plans: Sequence[PickUpPlan | None], along: str, voice: Voic
     verb = {"knitting": "pick up and knit", "tunisian": "pick up"}.get(voice.craft, "work")
     stitches = [None if plan is None else plan.stitches for plan in plans]
     if any(plan is not None and plan.even for plan in (plans[place] for place in voice.places)):
-        texts = {place: _pick_up_words([plan], along, Voice(("",), voice.craft))
+        texts = {place: _pick_up_words([plan], along, Voice(("",), voice.craft, voice.terms))
                  for place, plan in enumerate(plans) if plan is not None}  # fmt: skip
         how = size_by_size(texts, voice)
     else:
@@ -43,7 +52,7 @@ def _pick_up_words(plans: Sequence[PickUpPlan | None], along: str, voice: Voice)
     place = "row" if along == "row ends" else "st"
     one = next(plan for plan in (plans[i] for i in voice.places) if plan is not None)
     if one.even:
-        return _even_words(one, place)
+        return _even_words(one, place, voice)
     if one.ratio.per == 1:
         return f"{one.ratio.stitches} in each {'row end' if place == 'row' else place}"
     words = f"{_sts(one.ratio.stitches)} for every {one.ratio.per} {place}s"
@@ -54,14 +63,20 @@ def _pick_up_words(plans: Sequence[PickUpPlan | None], along: str, voice: Voice)
     return words
 
 
-def _even_words(plan: PickUpPlan, place: str) -> str:
-    """Say how many go in each place, and where one more goes."""
-    each = f"{plan.base} in each {place}" if plan.base else ""
-    if not plan.extra:
-        return each or "none"
-    gaps = [gap for gap, times in plan.extra for _ in range(times)]
-    more = f"1{' more' if each else ''} in the last {place} of each group; groups in order: "
-    return " and ".join(part for part in (each, more + groups_in_order(gaps, place)) if part)
+def _even_words(plan: PickUpPlan, place: str, voice: Voice) -> str:
+    """Say how many go in each place, and in which places one more or one fewer."""
+    each = f"{plan.base} in each {place}"
+    if not plan.gaps:
+        return each
+    if plan.extra > 0:
+        told = f"{each} and 1 more in" if plan.base else "1 in"
+    elif plan.base > 1:
+        told = f"{each}, but 1 fewer in"
+    else:
+        told = f"{each}, but {'miss' if voice.terms == 'UK' else 'skip'}"
+    if len(set(plan.gaps)) == 1:
+        return f"{told} every {ordinal(plan.gaps[0])} {place}"
+    return f"{told} the last {place} of each group; groups in order: {groups_in_order(plan.gaps, place)}"
 
 
 def _sts(count: int) -> str:

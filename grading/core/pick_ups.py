@@ -4,7 +4,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from grading.core.spreads import Run, even_gaps, plan_spread
+from grading.core.spreads import even_gaps
 
 TOLERANCE = 1e-9
 
@@ -28,7 +28,7 @@ class PickUpPlan:
 
     `groups` times `ratio.stitches` for every `ratio.per`, then `rest_stitches` in the `rest_places`
     that are left. Where rounding has moved the number too far for that, `even` is True: `base` in
-    every place, and one more after each gap of `extra` (gap, times).
+    every place, but `extra` more (1 or −1) in the last place of each of the groups `gaps`.
     """
 
     stitches: int
@@ -39,7 +39,8 @@ class PickUpPlan:
     rest_places: int = 0
     even: bool = False
     base: int = 0
-    extra: tuple[Run, ...] = ()
+    extra: int = 0
+    gaps: tuple[int, ...] = ()
 
 
 def parse_ratio(text: str) -> Ratio | None:
@@ -175,8 +176,11 @@ def _plan_evenly(picked: int, places: int, ratio: Ratio) -> PickUpPlan | None:
     if places == 0:
         return None
     base, more = divmod(picked, places)
-    extra = plan_spread(more, places).runs or ()
-    return PickUpPlan(picked, places, ratio, even=True, base=base, extra=extra)
+    if 2 * more <= places:
+        gaps = even_gaps(more, places)
+        return PickUpPlan(picked, places, ratio, even=True, base=base, extra=1, gaps=tuple(gaps))
+    gaps = even_gaps(places - more, places)
+    return PickUpPlan(picked, places, ratio, even=True, base=base + 1, extra=-1, gaps=tuple(gaps))
 
 
 def _is_count(number: float | None) -> bool:

@@ -208,9 +208,12 @@ def _action(shaping: ShapingWords, voice: Voice, part: set[int] | None = None) -
     if shaping.words:
         return shaping.words.strip().rstrip(".")
     places = set(voice.places) if part is None else part
-    plans = [plan if place in places and plan.change else None for place, plan in enumerate(shaping.plans)]
-    each = [None if plan is None else plan.each for plan in plans]
-    return f"{_verb({plan.change > 0 for plan in plans if plan})} {counted(each, 'st', voice)}"
+    plans = [plan for place in sorted(places) if (plan := shaping.plans[place]).runs is not None]
+    growing = {plan.change > 0 for plan in plans if plan.change}
+    each = {place: shaping.plans[place].each for place in places if shaping.plans[place].runs is not None}
+    alike = len(set(each.values())) <= 1
+    column = [next(iter(each.values()), None) if alike else each.get(i) for i in range(len(shaping.plans))]
+    return f"{_verb(growing)} {counted(column, 'st', voice)}"
 
 
 def _action_of(name: str, shaping: ShapingWords, voice: Voice) -> str:
