@@ -1,0 +1,123 @@
+"""Photos: what is taken, what is refused, and what is left of a picture."""
+
+import io
+import resource
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from catalogue.photos import WIDTHS_PX, PhotoRefused, clean_photo, store_photo
+from tests.catalogue import pictures
+
+CASES = {case["name"]: case for case in pictures.bad_images()["cases"]}
+
+
+def names(**wanted):
+    return [name for name, case in CASES.items() if all(case.get(k) == v for k, v in wanted.items())]
+
+
+@pytest.mark.parametrize("name", names(becomes="refused"))
+def test_what_is_no_photo_is_refused_in_one_sentence(name):
+    case = CASES[name]
+    with pytest.raises(PhotoRefused) as refusal:
+        clean_photo(io.BytesIO(pictures.make(case)))
+    assert case.get("says", "") in str(refusal.value)
+    assert str(refusal.value).endswith(".")
+    assert str(refusal.value).count(". ") == 0
+
+
+@pytest.mark.parametrize("name", names(becomes="stored"))
+def test_what_is_taken_is_made_clean(name):
+    case = CASES[name]
+    content = pictures.make(case)
+    started = time.perf_counter()
+    clean = clean_photo(io.BytesIO(content))
+    assert time.perf_counter() - started < case.get("most_seconds", 5)
+    for one in clean.files:
+        for words in case.get("absent", []):
+            assert words.encode() not in one.content, words
+        with Image.open(io.BytesIO(one.content)) as stored:
+            stored.load()
+            assert not stored.getexif()
+            assert not set(stored.info) & {"exif", "xmp", "comment", "icc_profile"}
+            assert getattr(stored, "n_frames", 1) == 1
+            assert stored.size == (one.width_px, one.height_px)
+
+
+def test_the_tag_that_turns_a_picture_is_obeyed_before_it_is_dropped():
+    # Orientation 6 of the Exif standard: turn a quarter clockwise to see it upright.
+    clean = clean_photo(io.BytesIO(pictures.jpeg_turned(None)))
+    stored = Image.open(io.BytesIO(clean.files[0].content))
+    assert stored.size == (32, 64)
+    top, bottom = stored.getpixel((16, 8)), stored.getpixel((16, 56))
+    assert top[0] > 200 > 60 > top[2]
+    assert bottom[2] > 200 > 60 > bottom[0]
+
+
+@pytest.mark.parametrize("name", ["jpeg_in_printing_colours", "png_of_16_bits"])
+def test_unusual_pixels_keep_their_colour(name):
+    case = CASES[name]
+    clean = clean_photo(io.BytesIO(pictures.make(case)))
+    found = Image.open(io.BytesIO(clean.files[0].content)).getpixel((8, 8))
+    assert all(abs(seen - wanted) <= 6 for seen, wanted in zip(found, case["colour"], strict=True)), found
+
+
+def test_a_see_through_picture_is_laid_on_white():
+    target = io.BytesIO()
+    Image.new("RGBA", (16, 16), (0, 0, 0, 0)).save(target, "PNG")
+    clean = clean_photo(io.BytesIO(target.getvalue()))
+    assert Image.open(io.BytesIO(clean.files[0].content)).getpixel((4, 4)) == (255, 255, 255)
+
+
+def test_a_large_picture_is_stored_in_a_few_widths_and_two_formats():
+    clean = clean_photo(io.BytesIO(pictures.jpeg(pictures.two_colours((3200, 1600)))))
+    assert [(one.format, one.width_px) for one in clean.files] == [
+        (form, width) for width in WIDTHS_PX for form in ("jpg", "webp")
+    ]
+    assert (clean.width_px, clean.height_px) == (1600, 800)
+
+
+def test_a_small_picture_is_never_blown_up():
+    clean = clean_photo(io.BytesIO(pictures.jpeg()))
+    assert {one.width_px for one in clean.files} == {64}
+
+
+def test_stored_names_are_ours_and_the_same_picture_is_stored_once(settings):
+    clean = clean_photo(io.BytesIO(pictures.jpeg()))
+    first, second = store_photo(clean), store_photo(clean)
+    assert first == second
+    kept = sorted(path.name for path in Path(settings.MEDIA_ROOT).rglob("*") if path.is_file())
+    assert kept == [f"{clean.digest}-64.jpg", f"{clean.digest}-64.webp"]
+
+
+MEASURE = """
+import io, resource, sys
+from pathlib import Path
+import django
+from django.conf import settings
+settings.configure()
+django.setup()
+from catalogue.photos import PhotoRefused, clean_photo
+content = Path(sys.argv[1]).read_bytes()
+before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+try:
+    clean_photo(io.BytesIO(content))
+except PhotoRefused:
+    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before)
+"""
+
+
+@pytest.mark.parametrize("name", [name for name, case in CASES.items() if "most_memory_mib" in case])
+def test_a_bomb_is_refused_before_it_is_unpacked(name, tmp_path):
+    assert resource.getpagesize()  # the measure is in KiB on Linux
+    case = CASES[name]
+    bomb = tmp_path / "bomb"
+    bomb.write_bytes(pictures.make(case))
+    done = subprocess.run(
+        [sys.executable, "-c", MEASURE, str(bomb)], capture_output=True, text=True, check=True, cwd=Path.cwd()
+    )
+    assert int(done.stdout) < case["most_memory_mib"] * 1024
