@@ -1,0 +1,120 @@
+"""The first thing about a pattern file that does not fit its JSON Schema, in a plain sentence."""
+
+import json
+from collections.abc import Iterable
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from jsonschema import Draft202012Validator
+from jsonschema.exceptions import ValidationError, best_match
+
+from grading.core.errors import PatternFileError
+
+SCHEMA_PATH = Path(__file__).with_name("pattern.schema.json")
+
+
+@lru_cache(maxsize=1)
+def schema() -> dict[str, Any]:
+    """Return the JSON Schema of pattern files."""
+    read: dict[str, Any] = json.loads(SCHEMA_PATH.read_text(encoding="utf-8"))
+    return read
+
+
+@lru_cache(maxsize=64)
+def _validator(part: str | None) -> Draft202012Validator:
+    """Return the validator of the whole file, or of one entry of a part such as "values"."""
+    whole = schema()
+    if part is None:
+        return Draft202012Validator(whole)
+    of_part = whole["properties"][part]
+    entry = of_part.get("items", of_part.get("additionalProperties", of_part))
+    return Draft202012Validator({**entry, "$defs": whole["$defs"]})
+
+
+def require_fit(data: Any, part: str | None = None, path: str = "$") -> None:
+    """Raise unless data fits the schema.
+
+    Args:
+        data: A whole file, or one entry of a part.
+        part: None for the whole file, else the part's key, such as "values".
+        path: JSON path of the data.
+
+    Raises:
+        PatternFileError: Names the place and the reason.
+
+    Source: JSON Schema 2020-12.
+    """
+    error = best_match(_validator(part).iter_errors(data))
+    if error is not None:
+        error = _deepest(error)
+        raise PatternFileError(path + json_path(error.absolute_path)[1:], _sentence(error))
+
+
+def json_path(steps: Iterable[str | int]) -> str:
+    """Return a JSON path such as $.values[3].kind.
+
+    >>> json_path(["values", 3, "kind"])
+    '$.values[3].kind'
+    """
+    return "$" + "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in steps)
+
+
+def _deepest(error: ValidationError) -> ValidationError:
+    """Return the error inside a choice of forms that says most, if one reaches deeper than the choice."""
+    deeper = [e for e in error.context or () if len(e.absolute_path) > len(error.absolute_path)]
+    return _deepest(deeper[0]) if error.validator == "anyOf" and deeper else error
+
+
+def _shown(value: Any) -> str:
+    """Show a value briefly."""
+    text = json.dumps(value, ensure_ascii=False, default=str)
+    return text if len(text) <= 60 else f"{text[:57]}…"
+
+
+def _sentence(error: ValidationError) -> str:
+    """Turn a validation error into a plain sentence."""
+    rule, wanted, given = error.validator, error.validator_value, error.instance
+    if rule in _FIXED:
+        return _FIXED[str(rule)].format(given=_shown(given), wanted=wanted)
+    if rule == "required":
+        missing = [name for name in wanted if name not in given]
+        return f"“{missing[0]}” is missing."
+    if rule == "additionalProperties":
+        unknown = [name for name in given if name not in error.schema.get("properties", {})]
+        return f"“{unknown[0]}” is no key that is known here; known are {', '.join(error.schema['properties'])}."
+    if rule in ("enum", "const"):
+        choices = wanted if rule == "enum" else [wanted]
+        return f"{_shown(given)} is none of {', '.join(_shown(one) for one in choices)}."
+    if rule == "type":
+        return f"{_shown(given)} is no {_TYPES.get(wanted, wanted)}."
+    if rule == "oneOf":
+        forms = " or ".join(" and ".join(f"“{key}”" for key in form.get("required", ())) for form in wanted)
+        return f"Exactly one of {forms} is needed."
+    if rule == "anyOf":
+        return f"{_shown(given)} fits none of: {', '.join(_form(form) for form in wanted)}."
+    return f"{_shown(given)} does not fit here."
+
+
+_TYPES = {"object": "object", "array": "list", "string": "text", "boolean": "true or false"}
+_FIXED = {
+    "minItems": "There are too few entries; at least {wanted} are needed.",
+    "maxItems": "There are too many entries; at most {wanted} are allowed.",
+    "uniqueItems": "The same entry stands here twice.",
+    "minLength": "This must not be empty.",
+    "maxLength": "This is longer than {wanted} characters.",
+    "minimum": "{given} is less than {wanted}, the least allowed.",
+    "maximum": "{given} is more than {wanted}, the most allowed.",
+    "exclusiveMinimum": "{given} must be above {wanted}.",
+    "pattern": "{given} is not written as it must be here (names are lower-case letters, digits and _).",
+    "maxProperties": "There are too many entries; at most {wanted} are allowed.",
+}
+
+
+def _form(form: dict[str, Any]) -> str:
+    """Name one of several forms."""
+    if "$ref" in form:
+        return {"literal": "a number with its unit", "name": "a name"}.get(form["$ref"].split("/")[-1], "an entry")
+    kinds = {"number": "a number", "integer": "a whole number", "null": "null", "string": "text", "array": "a list"}
+    limits = f" from {form['minimum']}" if "minimum" in form else ""
+    return kinds.get(form.get("type", ""), "an object") + limits
