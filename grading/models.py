@@ -2,36 +2,43 @@
 
 from django.db import models
 
+from grading.fields import TypedField
+
 
 class Sheet(models.Model):
     """The numbers of one pattern; knows nothing of the pattern that points to it."""
 
-    header = models.JSONField(
-        default=dict, help_text="Single entries as typed: craft, home_units, home_terms, yarn_allowance."
-    )
-    keys = models.JSONField(default=list, help_text="The file's keys that were present, in file order.")
+    header = TypedField(default=dict, help_text="Single entries as typed: craft, home_units, home_terms …")
+    keys = TypedField(default=list, help_text="The file's keys that belong to the sheet, in file order.")
     revision = models.PositiveIntegerField(
         default=1, help_text="Grows with every edit; a stale one is refused."
     )
-    fingerprint = models.CharField(max_length=64, blank=True)
+    fingerprint = models.CharField(
+        max_length=64, blank=True, help_text="Of the document that the stored results were worked out from."
+    )
+    graded_sizes = models.JSONField(
+        default=list, help_text="The labels of the stored results, which hold one figure for each."
+    )
 
     def __str__(self) -> str:
         return f"Sheet {self.pk}"
 
 
 class SheetPart(models.Model):
-    """One named entry of a sheet, in file order, with its content as typed."""
+    """One entry of a sheet, in file order, with its content as typed."""
 
     sheet = models.ForeignKey(Sheet, on_delete=models.CASCADE, related_name="%(class)ss")
     position = models.PositiveIntegerField()
-    name = models.CharField(max_length=80)
-    typed = models.JSONField(default=dict, help_text="The entry as the pattern file has it.")
+    name = models.CharField(max_length=200)
+    typed = TypedField(default=dict, help_text="The entry as the pattern file has it.")
 
     class Meta:
         abstract = True
         ordering = ("position",)
         constraints = (
-            models.UniqueConstraint(fields=("sheet", "name"), name="%(app_label)s_%(class)s_once_per_sheet"),
+            models.UniqueConstraint(
+                fields=("sheet", "position"), name="%(app_label)s_%(class)s_once_per_place"
+            ),
         )
 
     def __str__(self) -> str:

@@ -1,7 +1,7 @@
 """The dates of a call as is common practice, and what is late; pure."""
 
 import calendar
-import datetime
+import datetime as dt
 from dataclasses import dataclass
 
 # Common practice: a week to apply, 4 to 8 weeks to make.
@@ -14,34 +14,34 @@ WEEKS_TO_MAKE = 6
 class Schedule:
     """The four dates of a call."""
 
-    apply_by: datetime.date
-    starts_on: datetime.date
-    midway_on: datetime.date
-    finish_by: datetime.date
+    apply_by: dt.date
+    starts_on: dt.date
+    midway_on: dt.date
+    finish_by: dt.date
 
 
-def default_schedule(today: datetime.date) -> Schedule:
+def default_schedule(today: dt.date) -> Schedule:
     """Propose a week to apply, a week to give places, six weeks to make."""
-    apply_by = today + datetime.timedelta(days=DAYS_TO_APPLY)
-    starts_on = apply_by + datetime.timedelta(days=DAYS_TO_ANSWER)
+    apply_by = today + dt.timedelta(days=DAYS_TO_APPLY)
+    starts_on = apply_by + dt.timedelta(days=DAYS_TO_ANSWER)
     return Schedule(
         apply_by=apply_by,
         starts_on=starts_on,
-        midway_on=starts_on + datetime.timedelta(weeks=WEEKS_TO_MAKE / 2),
-        finish_by=starts_on + datetime.timedelta(weeks=WEEKS_TO_MAKE),
+        midway_on=starts_on + dt.timedelta(weeks=WEEKS_TO_MAKE / 2),
+        finish_by=starts_on + dt.timedelta(weeks=WEEKS_TO_MAKE),
     )
 
 
-def months_after(day: datetime.date, months: int) -> datetime.date:
+def months_after(day: dt.date, months: int) -> dt.date:
     """The same day some months later, or the last day of a shorter month.
 
-    >>> months_after(datetime.date(2026, 8, 31), 6)
-    datetime.date(2027, 2, 28)
+    >>> months_after(dt.date(2026, 8, 31), 6)
+    dt.date(2027, 2, 28)
     """
     years, month = divmod(day.month - 1 + months, 12)
     year = day.year + years
     last = calendar.monthrange(year, month + 1)[1]
-    return datetime.date(year, month + 1, min(day.day, last))
+    return dt.date(year, month + 1, min(day.day, last))
 
 
 def dates_in_order(schedule: Schedule) -> str:

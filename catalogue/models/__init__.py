@@ -1,7 +1,7 @@
 """The stored catalogue."""
 
 from catalogue.models.errata import Erratum, ErratumSighting
-from catalogue.models.patterns import Pattern, Section, Step
+from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
 from catalogue.models.photos import Photo
 from catalogue.models.versions import Edition, Version
@@ -13,6 +13,7 @@ __all__ = [
     "ErratumSighting",
     "Invitation",
     "Pattern",
+    "PatternEdit",
     "PatternYarn",
     "Person",
     "Photo",

@@ -2,18 +2,20 @@
 
 from django.db import models
 
+from catalogue.models.people import Person
+from grading.fields import TypedField
 from grading.models import Sheet
 
 
 class Pattern(models.Model):
     """The design and all that belongs to it."""
 
-    slug = models.SlugField(max_length=120, unique=True, help_text="From the title, kept for ever.")
-    title = models.CharField(max_length=120)
-    header = models.JSONField(
+    slug = models.SlugField(max_length=200, unique=True, help_text="From the title, kept for ever.")
+    title = models.CharField(max_length=200)
+    header = TypedField(
         default=dict, help_text="Entries as typed: summary, wearer, hazards, notions, abbreviations."
     )
-    keys = models.JSONField(default=list, help_text="The file's top-level keys, in file order.")
+    keys = TypedField(default=list, help_text="The file's top-level keys, in file order.")
     sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="+")
     is_free = models.BooleanField(default=False, help_text="Anyone may download the released PDFs.")
     created_at = models.DateTimeField(auto_now_add=True)
@@ -31,8 +33,8 @@ class Section(models.Model):
 
     pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="sections")
     position = models.PositiveIntegerField()
-    title = models.CharField(max_length=120)
-    when = models.JSONField(null=True, help_text="The options it is printed for; null for always.")
+    title = models.CharField(max_length=200)
+    when = TypedField(null=True, help_text="The options it is printed for; null for always.")
 
     class Meta:
         ordering = ("position",)
@@ -53,3 +55,24 @@ class Step(models.Model):
 
     def __str__(self) -> str:
         return self.text[:60]
+
+
+class PatternEdit(models.Model):
+    """One edit of a pattern: the entries it touched, as typed before and after, so that it can be undone."""
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="edits")
+    revision = models.PositiveIntegerField(help_text="The sheet's revision that this edit made.")
+    by = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    before = TypedField(default=dict, help_text="{part: {entries: {name: entry or null}, order, …}}")
+    after = TypedField(default=dict)
+    says = models.CharField(max_length=1000, help_text="What it changed, in one sentence.")
+
+    class Meta:
+        ordering = ("-revision",)
+        constraints = (
+            models.UniqueConstraint(fields=("pattern", "revision"), name="catalogue_edit_once_per_revision"),
+        )
+
+    def __str__(self) -> str:
+        return self.says

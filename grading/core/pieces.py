@@ -90,7 +90,7 @@ def corner_problem(
     >>> corner_problem(4, dimensions=[Dimension("chest", 1, 5)])
     'There is no corner 5: the outline has the corners 1 to 4.'
     """
-    named = [number for line in (*bends, *dimensions) for number in (line.start, line.end)]
+    named = _named_corners(bends, dimensions)
     first = _first_number(bends, dimensions)
     for number in named:
         if not first <= number < first + corners:
@@ -167,7 +167,13 @@ def mirror_drawing(drawing: PieceDrawing) -> PieceDrawing:
 
 def _first_number(bends: Sequence[Bend], dimensions: Sequence[Dimension]) -> int:
     """Return the number of the first corner: 1, or 0 in a piece that names a corner 0."""
-    return 0 if any(0 in (line.start, line.end) for line in (*bends, *dimensions)) else 1
+    return 0 if 0 in _named_corners(bends, dimensions) else 1
+
+
+def _named_corners(bends: Sequence[Bend], dimensions: Sequence[Dimension]) -> list[int]:
+    """List the corner numbers that a piece names."""
+    lines: list[Bend | Dimension] = [*bends, *dimensions]
+    return [number for line in lines for number in (line.start, line.end)]
 
 
 def _draw(
@@ -203,7 +209,7 @@ def _curve(start: Points, end: Points, shape: str) -> Points:
     across, down = np.sin(angle), 1 - np.cos(angle)
     if shape != QUARTER_ELLIPSE:
         across = down
-    return start + (end - start) * np.column_stack([across, down])
+    return np.asarray(start + (end - start) * np.column_stack([across, down]))
 
 
 def _mirrored(points: Points, turn: float) -> Points:

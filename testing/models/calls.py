@@ -1,6 +1,6 @@
 """Calls and how many testers each size needs."""
 
-import datetime
+import datetime as dt
 
 from django.db import models
 
@@ -46,9 +46,9 @@ class TestCall(models.Model):
         return f"{self.pattern}: {self.get_state_display()}"
 
     @property
-    def late_after(self) -> datetime.date:
+    def late_after(self) -> dt.date:
         """The last day on which results are not late."""
-        return self.finish_by + datetime.timedelta(days=self.grace_days)
+        return self.finish_by + dt.timedelta(days=self.grace_days)
 
 
 class PlaceQuota(models.Model):
