@@ -105,6 +105,29 @@ def parse_references(text: str, offset: int = 0) -> Parsed:
     return Parsed(tuple(reader.pieces), tuple(reader.problems))
 
 
+def words_only(text: str, parsed: Parsed, offset: int = 0) -> str:
+    """Blank the references of a text, so that its words can be looked at in their places.
+
+    Args:
+        text: The text that was parsed.
+        parsed: Its pieces.
+        offset: Where the text begins in the whole that places are counted in.
+
+    Returns:
+        A text of the same length.
+
+    >>> words_only("a {b} c", parse_references("a {b} c")).replace("\ue000", "_")
+    'a ___ c'
+    """
+    words, place = "", 0
+    for piece in parsed.pieces:
+        if isinstance(piece, Reference):
+            start = piece.offset - offset
+            words += text[place:start] + "\ue000" * len(piece.source)
+            place = start + len(piece.source)
+    return words + text[place:]
+
+
 class _Reader:
     """Collects pieces and problems while a text is read from left to right."""
 
