@@ -64,8 +64,9 @@ class PatternEdit(models.Model):
     revision = models.PositiveIntegerField(help_text="The sheet's revision that this edit made.")
     by = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
     made_at = models.DateTimeField(auto_now_add=True)
-    before = TypedField(default=dict, help_text="{part: {entries: {name: entry or null}, order, …}}")
-    after = TypedField(default=dict)
+    before = TypedField(default=dict, help_text="The patch that takes it back.")
+    after = TypedField(default=dict, help_text="The patch that it was.")
+    undone = models.BooleanField(default=False, help_text="Taken back, or itself a taking back.")
     says = models.CharField(max_length=1000, help_text="What it changed, in one sentence.")
 
     class Meta:

@@ -1,0 +1,58 @@
+"""The whole pattern as a document, the pattern file, and as stored rows."""
+
+from typing import Any
+
+from catalogue.models import Pattern, Section, Step
+from grading.documents import KEYS, Document, same_as_typed, sheet_document, store_sheet
+
+
+def pattern_document(pattern: Pattern) -> Document:
+    """Return the whole pattern file as it was typed."""
+    parts = {"title": pattern.title, **sheet_document(pattern.sheet), **pattern.header}
+    if "sections" in pattern.keys:
+        parts["sections"] = [_section_entry(section) for section in _sections(pattern)]
+    return {key: parts[key] for key in pattern.keys}
+
+
+def store_document(*, pattern: Pattern, document: Document) -> None:
+    """Write a document to the pattern's rows; rows that stay the same are left alone."""
+    store_sheet(sheet=pattern.sheet, document=document)
+    own = {key: document[key] for key in document if key not in {*KEYS, "title", "sections"}}
+    pattern.title, pattern.header, pattern.keys = document["title"], own, list(document)
+    pattern.save(update_fields=("title", "header", "keys", "changed_at"))
+    _store_sections(pattern, document.get("sections", []))
+
+
+def _sections(pattern: Pattern) -> list[Section]:
+    """The sections with their steps, in order."""
+    return list(pattern.sections.order_by("position").prefetch_related("steps"))
+
+
+def _section_entry(section: Section) -> dict[str, Any]:
+    """A section as the file has it."""
+    when = {} if section.when is None else {"when": section.when}
+    return {"title": section.title, **when, "steps": [step.text for step in section.steps.all()]}
+
+
+def _store_sections(pattern: Pattern, entries: list[dict[str, Any]]) -> None:
+    """Write the sections that differ; the place is what a section is known by."""
+    stored = _sections(pattern)
+    for surplus in stored[len(entries) :]:
+        surplus.delete()
+    for place, entry in enumerate(entries):
+        section = stored[place] if place < len(stored) else Section(pattern=pattern, position=place)
+        if section.pk is None or not same_as_typed(_section_entry(section), entry):
+            section.title, section.when, section.position = entry["title"], entry.get("when"), place
+            section.save()
+            _store_steps(section, entry["steps"])
+
+
+def _store_steps(section: Section, texts: list[str]) -> None:
+    """Write the steps that differ."""
+    stored = list(Step.objects.filter(section=section).order_by("position"))
+    Step.objects.filter(pk__in=[step.pk for step in stored[len(texts) :]]).delete()
+    for place, text in enumerate(texts):
+        step = stored[place] if place < len(stored) else Step(section=section)
+        if step.pk is None or (step.text, step.position) != (text, place):
+            step.text, step.position = text, place
+            step.save()

@@ -1,0 +1,56 @@
+"""What turns one document into another: only the entries that differ, so that an edit can be kept and undone."""
+
+from typing import Any
+
+from grading.documents import PARTS, Document, entries_of, same_as_typed, with_entries
+
+Patch = dict[str, Any]
+
+
+def patch_to(target: Document, start: Document) -> Patch:
+    """Return what must be set in `start` to make it `target`."""
+    patch: Patch = {"keys": list(target), "parts": {}, "whole": {}}
+    for key, content in target.items():
+        if key in start and same_as_typed(start[key], content):
+            continue
+        if key in start and key in PARTS and _has_unique_names(start, key) and _has_unique_names(target, key):
+            patch["parts"][key] = _part_patch(target, start, key)
+        else:
+            patch["whole"][key] = content
+    return patch
+
+
+def apply_patch(patch: Patch, start: Document) -> Document:
+    """Return the document that the patch leads to."""
+    result: Document = {}
+    for key in patch["keys"]:
+        if key in patch["whole"]:
+            result[key] = patch["whole"][key]
+        elif key in patch["parts"]:
+            part = patch["parts"][key]
+            entries = {**dict(entries_of(start, key)), **part["entries"]}
+            result[key] = with_entries(key, [(name, entries[name]) for name in part["order"]])
+        else:
+            result[key] = start[key]
+    return result
+
+
+def touches(patch: Patch, part: str, name: str) -> bool:
+    """Whether a patch sets an entry."""
+    return part in patch["whole"] or name in patch["parts"].get(part, {"entries": {}})["entries"]
+
+
+def _has_unique_names(document: Document, part: str) -> bool:
+    """Whether the entries of a part can be told apart by name."""
+    names = [name for name, _ in entries_of(document, part)]
+    return len(set(names)) == len(names)
+
+
+def _part_patch(target: Document, start: Document, part: str) -> dict[str, Any]:
+    """The entries of a part that differ, and the order they stand in."""
+    before = dict(entries_of(start, part))
+    wanted = entries_of(target, part)
+    differing = {
+        name: entry for name, entry in wanted if name not in before or not same_as_typed(before[name], entry)
+    }
+    return {"entries": differing, "order": [name for name, _ in wanted]}

@@ -1,0 +1,78 @@
+"""Patterns: who sees them, loaded from a file, read and worked out."""
+
+import json
+from functools import lru_cache
+from typing import Any
+
+from django.contrib.auth.models import AnonymousUser
+from django.db import transaction
+from django.db.models import QuerySet
+from django.utils.text import slugify
+
+from catalogue.documents import pattern_document, store_document
+from catalogue.edits import edit_document
+from catalogue.models import Pattern, Person
+from catalogue.roles import is_studio
+from grading.core.grade import Graded, grade
+from grading.core.pattern import Pattern as CorePattern
+from grading.core.pattern_file import read_pattern
+from grading.models import Sheet
+from grading.recalculation import recalculate
+
+__all__ = ["SlugTaken", "graded", "load_pattern", "pattern_document", "patterns_for", "read_core"]
+
+
+class SlugTaken(Exception):  # noqa: N818 named for what happened
+    """Another pattern has this address already."""
+
+    def __init__(self, slug: str) -> None:
+        super().__init__(f"There is a pattern “{slug}” already: change the title, or replace its draft.")
+
+
+def patterns_for(person: Person | AnonymousUser) -> QuerySet[Pattern]:
+    """The patterns that a person may work on: all of the studio's, for designers and editors."""
+    patterns = Pattern.objects.select_related("sheet")
+    return patterns if is_studio(person) else patterns.none()
+
+
+def read_core(pattern: Pattern) -> CorePattern:
+    """Return the pattern as the calculation reads it."""
+    return read_pattern(pattern_document(pattern), trusted=True)
+
+
+def graded(pattern: Pattern) -> Graded:
+    """Return the pattern worked out; kept for as long as its document stays the same."""
+    return _graded_document(json.dumps(pattern_document(pattern)))
+
+
+@lru_cache(maxsize=16)
+def _graded_document(text: str) -> Graded:
+    """Work out a document, given as text so that it can be looked up again."""
+    return grade(read_pattern(text, trusted=True))
+
+
+def load_pattern(*, document: dict[str, Any] | str, by: Person | None, replace: bool = False) -> Pattern:
+    """Store a pattern file as a draft; an existing draft only where it is to be replaced.
+
+    Raises:
+        PatternFileError: The file does not fit; nothing is stored.
+        SlugTaken: There is a pattern of this address.
+    """
+    typed = read_pattern(document).typed
+    slug = slugify(typed["title"]) or "pattern"
+    with transaction.atomic():
+        known = Pattern.objects.select_related("sheet").filter(slug=slug).first()
+        if known is None:
+            return _create_pattern(slug, typed)
+        if not replace:
+            raise SlugTaken(slug)
+        edit_document(pattern=known, revision=known.sheet.revision, document=typed, by=by)
+        return known
+
+
+def _create_pattern(slug: str, document: dict[str, Any]) -> Pattern:
+    """Make a new draft and work it out."""
+    pattern = Pattern.objects.create(slug=slug, title=document["title"], sheet=Sheet.objects.create())
+    store_document(pattern=pattern, document=document)
+    recalculate(sheet=pattern.sheet, document=document)
+    return pattern

@@ -1,0 +1,112 @@
+"""The sheet as a document, the part of a pattern file that holds its numbers, and as stored rows.
+
+A row keeps its entry as typed, so that what is loaded comes out again: keys that are absent stay absent, an empty
+list stays an empty list, and no literal is rewritten.
+"""
+
+import json
+from collections.abc import Iterator
+from typing import Any, cast
+
+from grading import models
+from grading.models import Sheet, SheetPart
+
+Document = dict[str, Any]
+
+PARTS: dict[str, type[SheetPart]] = {
+    "sizes": models.SheetSize,
+    "body": models.BodyMeasurement,
+    "fabrics": models.Fabric,
+    "values": models.Value,
+    "checks": models.Check,
+    "shapings": models.Shaping,
+    "spreads": models.Spread,
+    "curves": models.Curve,
+    "pick_ups": models.PickUp,
+    "stripes": models.StripeSequence,
+    "options": models.Option,
+    "yarns": models.ColourRole,
+    "yarn_sections": models.YarnSection,
+    "pieces": models.Piece,
+}
+BY_NAME = frozenset({"body", "fabrics"})
+SINGLES = ("craft", "home_units", "home_terms", "yarn_allowance")
+KEYS = (*PARTS, *SINGLES)
+
+
+def sheet_document(sheet: Sheet) -> Document:
+    """Return the sheet's part of the pattern file, as it was typed."""
+    return {key: _stored_part(sheet, key) for key in sheet.keys}
+
+
+def entries_of(document: Document, part: str) -> list[tuple[str, Any]]:
+    """Name and content of each entry of a part, in order."""
+    content = document.get(part, {} if part in BY_NAME else [])
+    if part in BY_NAME:
+        return list(content.items())
+    return [(_name_of(part, entry), entry) for entry in content]
+
+
+def with_entries(part: str, entries: list[tuple[str, Any]]) -> Any:
+    """Return a part's content as the file has it: the inverse of `entries_of`."""
+    return dict(entries) if part in BY_NAME else [entry for _, entry in entries]
+
+
+def store_sheet(*, sheet: Sheet, document: Document) -> None:
+    """Write a document to the sheet's rows; rows that stay the same are left alone."""
+    keys = [key for key in document if key in KEYS]
+    header = {key: document[key] for key in keys if key in SINGLES}
+    if not same_as_typed([keys, header], [sheet.keys, sheet.header]):
+        sheet.keys, sheet.header = keys, header
+        sheet.save(update_fields=("keys", "header"))
+    for part, model in PARTS.items():
+        _store_part(sheet, model, entries_of(document, part))
+
+
+def _name_of(part: str, entry: Any) -> str:
+    """The name an entry goes by on pages."""
+    if part == "sizes":
+        return str(entry)
+    return str(entry["colour" if part == "yarns" else "name"])
+
+
+def _rows(sheet: Sheet, model: type[SheetPart]) -> list[SheetPart]:
+    """The stored rows of a part, in order."""
+    manager = cast(Any, model)._default_manager  # noqa: SLF001 the managers of abstract rows have no common type
+    return list(manager.filter(sheet=sheet).order_by("position"))
+
+
+def _stored_part(sheet: Sheet, key: str) -> Any:
+    """One key of the document."""
+    if key in SINGLES:
+        return sheet.header[key]
+    return with_entries(key, [(row.name, row.typed) for row in _rows(sheet, PARTS[key])])
+
+
+def _store_part(sheet: Sheet, model: type[SheetPart], entries: list[tuple[str, Any]]) -> None:
+    """Change, add and delete the rows that differ; the place in the file is what a row is known by."""
+    manager = cast(Any, model)._default_manager  # noqa: SLF001
+    rows = _rows(sheet, model)
+    changed = list(_changed_rows(rows, entries))
+    if changed:
+        manager.bulk_update(changed, ("name", "typed"), batch_size=100)
+    if len(rows) > len(entries):
+        manager.filter(sheet=sheet, position__gte=len(entries)).delete()
+    if len(entries) > len(rows):
+        added = enumerate(entries[len(rows) :], start=len(rows))
+        manager.bulk_create(
+            [model(sheet=sheet, position=place, name=name, typed=typed) for place, (name, typed) in added]
+        )
+
+
+def _changed_rows(rows: list[SheetPart], entries: list[tuple[str, Any]]) -> Iterator[SheetPart]:
+    """The rows whose entry differs, with the new entry set."""
+    for row, (name, typed) in zip(rows, entries, strict=False):
+        if row.name != name or not same_as_typed(row.typed, typed):
+            row.name, row.typed = name, typed
+            yield row
+
+
+def same_as_typed(one: Any, other: Any) -> bool:
+    """Whether two entries are the same to the letter: 4 and 4.0 differ, and so does the order of keys."""
+    return json.dumps(one) == json.dumps(other)

@@ -1,0 +1,26 @@
+"""Fields that keep an entry of a pattern file exactly as it was typed."""
+
+import json
+from typing import Any
+
+from django.db import models
+
+
+class TypedField(models.TextField[Any, Any]):
+    """A JSON entry kept as text: order of keys, long numbers and all characters stay as they came."""
+
+    def from_db_value(self, value: str | None, *_: object) -> Any:
+        """Read the entry."""
+        return None if value is None else json.loads(value)
+
+    def get_prep_value(self, value: Any) -> str | None:
+        """Write the entry; `None` is the null of the database, not of the file."""
+        return None if value is None else json.dumps(value)
+
+    def value_to_string(self, obj: models.Model) -> str:
+        """Write the entry for a serialised copy."""
+        return json.dumps(self.value_from_object(obj))
+
+    def to_python(self, value: Any) -> Any:
+        """Entries come as they are."""
+        return value
