@@ -226,7 +226,9 @@ class _Careful:
         """Report a multiple of 0, which a rounding function cannot use."""
         if part.sign in ("ceiling", "floor") and len(arguments) == 2:
             zero = (arguments[1] == 0) & ~np.isnan(arguments[0])
-            self.add(f"The multiple “{self.cut(part.arguments[1])}” of {part.sign} is 0.", part, zero & wanted)
+            self.add(
+                f"The multiple “{self.cut(part.arguments[1])}” of {part.sign} is 0.", part, zero & wanted
+            )
             arguments[1] = np.where(arguments[1] == 0, np.nan, arguments[1])
 
     def report(self, part: Operation, arguments: list[Numbers], bad: NDArray[np.bool_]) -> None:

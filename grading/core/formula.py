@@ -183,7 +183,9 @@ def _stray(character: str) -> str:
         return f"Write numbers with the digits 0 to 9; “{character}” is not read."
     if character in "'\"`“”‘’":
         return "A formula holds no text in quotes."
-    shown = f"“{character}”" if character.isprintable() else f"An invisible character (U+{ord(character):04X})"
+    shown = (
+        f"“{character}”" if character.isprintable() else f"An invisible character (U+{ord(character):04X})"
+    )
     return f"{shown} has no meaning in a formula. {_STRAYS.get(character, 'Take it out.')}"
 
 
@@ -389,7 +391,9 @@ class _Parser:
         least, most = _ARGUMENTS.get(token.text, (1, 1))
         if least <= given <= most:
             return
-        wanted = "two or more arguments" if least == 2 else "one argument" if most == 1 else "one or two arguments"
+        wanted = (
+            "two or more arguments" if least == 2 else "one argument" if most == 1 else "one or two arguments"
+        )
         raise self.fail(f"“{token.text}” takes {wanted}, not {given}.", token)
 
 

@@ -48,7 +48,9 @@ def sort_of(text: str, dimensions: tuple[Dimension, ...]) -> Sort | FormulaError
         return error.with_traceback(None)
 
 
-def require_dimension(formula: Formula, dimensions: tuple[Dimension, ...], wanted: Dimension, noun: str) -> None:
+def require_dimension(
+    formula: Formula, dimensions: tuple[Dimension, ...], wanted: Dimension, noun: str
+) -> None:
     """Raise unless a formula gives the dimension wanted.
 
     Args:
@@ -135,7 +137,8 @@ class _Checker:
         found = self.sort(part)
         if isinstance(found, str):
             raise self.formula.error(
-                f"“{self.formula.cut(part.span)}” is true or false and stands where a number is wanted.", part.span
+                f"“{self.formula.cut(part.span)}” is true or false and stands where a number is wanted.",
+                part.span,
             )
         return found
 
@@ -144,7 +147,8 @@ class _Checker:
         found = self.sort(part)
         if not isinstance(found, str):
             raise self.formula.error(
-                f"“{self.formula.cut(part.span)}” is a number and stands where a comparison is wanted.", part.span
+                f"“{self.formula.cut(part.span)}” is a number and stands where a comparison is wanted.",
+                part.span,
             )
 
     def joined(self, part: Operation) -> Condition:

@@ -36,9 +36,7 @@ RESERVED = KEYWORDS | FUNCTIONS | frozenset(UNITS)
 
 MOST_DECIMALS = 6
 LARGEST = 1_000_000
-_LITERAL = re.compile(
-    r"\s*([+-]?)\s*([0-9]+(?:\.([0-9]+))?)\s*(%|[a-z]+(?:\s+yarn)?)?\s*", re.ASCII
-)
+_LITERAL = re.compile(r"\s*([+-]?)\s*([0-9]+(?:\.([0-9]+))?)\s*(%|[a-z]+(?:\s+yarn)?)?\s*", re.ASCII)
 
 
 class Quantity(NamedTuple):

@@ -116,7 +116,8 @@ def read_list(entries: Sequence[Any], kind: str, sizes: int, path: str) -> Entri
     """
     require_count(entries, sizes, path)
     return tuple(
-        None if entry is None else read_quantity(entry, kind, f"{path}[{i}]") for i, entry in enumerate(entries)
+        None if entry is None else read_quantity(entry, kind, f"{path}[{i}]")
+        for i, entry in enumerate(entries)
     )
 
 
@@ -175,7 +176,9 @@ def read_rounding(typed: dict[str, Any], kind: str, path: str) -> Rounding:
             raise PatternFileError(f"{path}.fabric", "Only stitches are rounded to a fabric's multiple.")
         return Rounding(typed["to"], fabric=typed["fabric"])
     if "multiple" not in typed and kind not in COUNT_KINDS:
-        raise PatternFileError(path, "“multiple” is missing: only stitches, rows and counts are rounded to 1.")
+        raise PatternFileError(
+            path, "“multiple” is missing: only stitches, rows and counts are rounded to 1."
+        )
     multiple = read_quantity(typed.get("multiple", 1), kind, f"{path}.multiple")
     plus = read_quantity(typed["plus"], kind, f"{path}.plus") if "plus" in typed else 0.0
     if multiple <= 0:
@@ -197,5 +200,3 @@ def read_when(typed: dict[str, Any] | None) -> When:
 def read_swatch_weight(typed: dict[str, Any], path: str) -> float:
     """Return the weight of a swatch in grams."""
     return read_weight(typed["weight"], f"{path}.weight")
-
-

@@ -13,7 +13,17 @@ from grading.core.schema_sentences import require_fit
 
 Part = TypeVar("Part")
 MOST_CHARACTERS = 5_000_000
-NAMED_LISTS = ("values", "checks", "shapings", "spreads", "curves", "pick_ups", "stripes", "options", "pieces")
+NAMED_LISTS = (
+    "values",
+    "checks",
+    "shapings",
+    "spreads",
+    "curves",
+    "pick_ups",
+    "stripes",
+    "options",
+    "pieces",
+)
 # These share one set of names, since formulas, steps and shapings refer to them by name alone.
 SHARED_NAMES = ("body", "fabrics", "values", "shapings", "spreads", "curves", "pick_ups", "stripes")
 
@@ -126,7 +136,9 @@ def _require_single(named: Iterable[tuple[str, str]]) -> None:
     seen: dict[str, str] = {}
     for name, path in named:
         if name in seen:
-            raise PatternFileError(path, f"“{name}” stands here and at {seen[name]}; each needs its own name.")
+            raise PatternFileError(
+                path, f"“{name}” stands here and at {seen[name]}; each needs its own name."
+            )
         seen[name] = path
 
 

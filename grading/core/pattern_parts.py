@@ -114,9 +114,13 @@ def _read_measured(typed: Typed, kind: str, path: str) -> Measured:
         raise PatternFileError(path, "“compares_to” and “ease” belong together.")
     ease = None
     if "ease" in typed:
-        least, most = (read_quantity(end, "length", f"{path}.ease[{i}]") for i, end in enumerate(typed["ease"]))
+        least, most = (
+            read_quantity(end, "length", f"{path}.ease[{i}]") for i, end in enumerate(typed["ease"])
+        )
         if least > most:
-            raise PatternFileError(f"{path}.ease", "The least ease stands first and must not exceed the most.")
+            raise PatternFileError(
+                f"{path}.ease", "The least ease stands first and must not exceed the most."
+            )
         ease = (least, most)
     return Measured(typed["how"], tolerance, typed["around"], typed.get("compares_to"), ease)
 
@@ -196,7 +200,11 @@ def read_option(typed: Typed, path: str) -> Option:
 
 def read_yarn(typed: Typed, path: str) -> Yarn:
     """Return a yarn role."""
-    length = read_yarn_length(typed["length_per_100g"], f"{path}.length_per_100g") if "length_per_100g" in typed else None
+    length = (
+        read_yarn_length(typed["length_per_100g"], f"{path}.length_per_100g")
+        if "length_per_100g" in typed
+        else None
+    )
     put_up = read_weight(typed["put_up"], f"{path}.put_up") if "put_up" in typed else None
     return Yarn(typed["colour"], typed["label"], length, put_up, typed.get("shade"))
 
@@ -218,7 +226,9 @@ def read_yarn_section(typed: Typed) -> YarnSection:
 def read_piece(typed: Typed) -> Piece:
     """Return a piece to scale."""
     curves = [
-        PieceCurve(one, 0, 0) if isinstance(one, str) else PieceCurve(one.get("curve"), one["from"], one["to"])
+        PieceCurve(one, 0, 0)
+        if isinstance(one, str)
+        else PieceCurve(one.get("curve"), one["from"], one["to"])
         for one in typed.get("curves", ())
     ]
     lines = [PieceDimension(one["value"], one["from"], one["to"]) for one in typed.get("dimensions", ())]

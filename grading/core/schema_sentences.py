@@ -82,7 +82,9 @@ def _sentence(error: ValidationError) -> str:
         return f"“{missing[0]}” is missing."
     if rule == "additionalProperties":
         unknown = [name for name in given if name not in error.schema.get("properties", {})]
-        return f"“{unknown[0]}” is no key that is known here; known are {', '.join(error.schema['properties'])}."
+        return (
+            f"“{unknown[0]}” is no key that is known here; known are {', '.join(error.schema['properties'])}."
+        )
     if rule in ("enum", "const"):
         choices = wanted if rule == "enum" else [wanted]
         return f"{_shown(given)} is none of {', '.join(_shown(one) for one in choices)}."
@@ -114,7 +116,15 @@ _FIXED = {
 def _form(form: dict[str, Any]) -> str:
     """Name one of several forms."""
     if "$ref" in form:
-        return {"literal": "a number with its unit", "name": "a name"}.get(form["$ref"].split("/")[-1], "an entry")
-    kinds = {"number": "a number", "integer": "a whole number", "null": "null", "string": "text", "array": "a list"}
+        return {"literal": "a number with its unit", "name": "a name"}.get(
+            form["$ref"].split("/")[-1], "an entry"
+        )
+    kinds = {
+        "number": "a number",
+        "integer": "a whole number",
+        "null": "null",
+        "string": "text",
+        "array": "a list",
+    }
     limits = f" from {form['minimum']}" if "minimum" in form else ""
     return kinds.get(form.get("type", ""), "an object") + limits
