@@ -1,0 +1,76 @@
+"""Pieces are drawn to scale in every size."""
+
+import math
+
+import numpy as np
+import pytest
+
+from grading.core.pieces import Bend, Dimension, corner_problem, draw_pieces, mirror_drawing, nest_box
+
+
+def outlines(*sizes):
+    return np.array(sizes, dtype=float)
+
+
+SMALL = [[0, 0], [400, 0], [400, 600], [0, 600]]
+LARGE = [[0, 0], [500, 0], [500, 650], [0, 650]]
+
+
+def test_a_rectangle_keeps_its_measures():
+    drawing = draw_pieces(outlines(SMALL))[0]
+    assert drawing.box == (0, 0, 400, 600)
+    assert drawing.width_mm == 400
+    assert drawing.area_mm2 == 400 * 600
+
+
+def test_an_unknown_corner_leaves_its_size_out():
+    broken = [[0, 0], [math.nan, 0], [400, 600], [0, 600]]
+    first, second = draw_pieces(outlines(broken, LARGE))
+    assert first is None
+    assert second.width_mm == 500
+    assert nest_box([first, second]) == (0, 0, 500, 650)
+    assert nest_box([None]) is None
+
+
+def test_the_nest_holds_every_size():
+    assert nest_box(draw_pieces(outlines(SMALL, LARGE))) == (0, 0, 500, 650)
+
+
+@pytest.mark.parametrize("bend", [Bend(2, 3), Bend(3, 2)])
+def test_a_quarter_ellipse_takes_its_share_of_the_corner(bend):
+    corners = [[0, 0], [100, 0], [0, 200]]
+    area = draw_pieces(outlines(corners), [bend])[0].area_mm2
+    # derived: a quarter ellipse bulging outwards is π/4 · 100 · 200, inwards 100 · 200 less that
+    quarter = math.pi / 4 * 100 * 200
+    known = 100 * 200 - quarter if bend.start == 2 else quarter
+    assert area == pytest.approx(known, rel=0.005)
+
+
+def test_a_straight_curve_is_a_straight_edge():
+    corners = [[0, 0], [100, 0], [0, 200]]
+    assert draw_pieces(outlines(corners), [Bend(2, 3, "straight")])[0].area_mm2 == pytest.approx(10_000)
+
+
+@pytest.mark.parametrize("numbers", [(1, 2), (0, 1)])
+def test_dimension_lines_run_from_corner_to_corner(numbers):
+    width = Dimension("chest", *numbers)
+    line = draw_pieces(outlines(SMALL, LARGE), dimensions=[width])[1].lines[0]
+    assert (line.value, line.start, line.end, line.length_mm) == ("chest", (0, 0), (500, 0), 500)
+
+
+def test_a_corner_that_is_not_there_is_named():
+    assert corner_problem(4, [], [Dimension("chest", 1, 4)]) is None
+    assert corner_problem(4, [], [Dimension("chest", 0, 3)]) is None
+    assert "no corner 5" in corner_problem(4, [], [Dimension("chest", 1, 5)])
+    assert "no corner 4" in corner_problem(4, [Bend(0, 4)])
+    assert "no corner -1" in corner_problem(4, [Bend(-1, 2)])
+
+
+def test_mirroring_twice_changes_nothing():
+    corners = [[0, 0], [300, 0], [250, 400], [0, 500]]
+    drawing = draw_pieces(outlines(corners), [Bend(2, 3)], [Dimension("side", 2, 3)])[0]
+    once = mirror_drawing(drawing)
+    assert once.box == drawing.box
+    assert once.lines[0].start == (0, 0)
+    assert once.lines[0].length_mm == pytest.approx(drawing.lines[0].length_mm)
+    np.testing.assert_allclose(mirror_drawing(once).edge, drawing.edge)
