@@ -6,6 +6,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Protocol, cast
 
+import numpy as np
+from numpy.typing import NDArray
+
 from grading.core.curves import CurvePlan, plan_curve
 from grading.core.edition import Edition, Terms
 from grading.core.pattern import CountOrName, Pattern
@@ -19,11 +22,11 @@ from grading.core.wording import Voice
 Row = tuple[float | None, ...]
 
 
-class GradedValue(Protocol):
-    """A value as graded: what is read of it here."""
+class Worked(Protocol):
+    """A value or pick-up as graded: what is read of it here."""
 
     @property
-    def worked(self) -> Sequence[float]:
+    def worked(self) -> NDArray[np.float64]:
         """One rounded number per size, NaN where a size has none."""
 
 
@@ -31,12 +34,12 @@ class Graded(Protocol):
     """A graded pattern: what is read of it here."""
 
     @property
-    def values(self) -> Mapping[str, GradedValue]:
+    def values(self) -> Mapping[str, Worked]:
         """The values by name."""
 
     @property
-    def pick_ups(self) -> Mapping[str, Sequence[float | int | None]]:
-        """The picked-up stitches by name."""
+    def pick_ups(self) -> Mapping[str, Worked]:
+        """The pick-ups by name."""
 
 
 @dataclass(frozen=True)
@@ -137,14 +140,13 @@ def facts_of(pattern: Pattern, graded: Graded) -> Facts:
     Returns:
         The pattern with its worked numbers, NaN as none.
     """
-    numbers = {name: _row(value.worked) for name, value in graded.values.items()}
-    numbers |= {name: _row(stitches) for name, stitches in graded.pick_ups.items()}
-    return Facts(pattern, numbers)
+    worked = {**graded.values, **graded.pick_ups}
+    return Facts(pattern, {name: _row(one.worked) for name, one in worked.items()})
 
 
-def _row(numbers: Sequence[float | int | None]) -> Row:
+def _row(numbers: NDArray[np.float64]) -> Row:
     """Return plain numbers with None for NaN."""
-    return tuple(None if n is None or math.isnan(n) else float(n) for n in numbers)
+    return tuple(None if math.isnan(number) else float(number) for number in numbers)
 
 
 class _Named(Protocol):
