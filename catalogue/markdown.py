@@ -19,7 +19,7 @@ DEEPEST = 20
 
 _OFF = ("image", "link", "autolink", "html_block", "html_inline", "reference", "heading", "lheading", "code")
 _TAGS = {"p", "br", "em", "strong", "code", "pre", "ul", "ol", "li", "blockquote", "a", "hr"}
-_LINK = re.compile(r"\[([^\[\]\n]{1,200})\]\(([^()\s<>\"'\ue000\ue001]{1,500})\)")
+_LINK = re.compile(r"(?<!!)\[([^\[\]\n]{1,200})\]\(([^()\s<>\"'\ue000\ue001]{1,500})\)")
 _SCHEME = re.compile(r"(?:https?://|mailto:)\S+", re.IGNORECASE)
 
 _BlockRule = Callable[[StateBlock, int, int, bool], bool]
