@@ -1,12 +1,14 @@
 """The sheet as a document, the part of a pattern file that holds its numbers, and as stored rows.
 
-A row keeps its entry as typed, so that what is loaded comes out again: keys that are absent stay absent, an empty
-list stays an empty list, and no literal is rewritten.
+A row keeps its entry as typed, so that what is loaded comes out again: keys that are absent stay absent,
+an empty list stays an empty list, and no literal is rewritten.
 """
 
 import json
 from collections.abc import Iterator
-from typing import Any, cast
+from typing import Any
+
+from django.db.models import QuerySet
 
 from grading import models
 from grading.models import Sheet, SheetPart
@@ -70,10 +72,14 @@ def _name_of(part: str, entry: Any) -> str:
     return str(entry["colour" if part == "yarns" else "name"])
 
 
+def _query(model: type[SheetPart]) -> Any:
+    """A query for rows of a part; the rows of all parts have no manager in common."""
+    return QuerySet(model)
+
+
 def _rows(sheet: Sheet, model: type[SheetPart]) -> list[SheetPart]:
     """The stored rows of a part, in order."""
-    manager = cast(Any, model)._default_manager  # noqa: SLF001 the managers of abstract rows have no common type
-    return list(manager.filter(sheet=sheet).order_by("position"))
+    return list(_query(model).filter(sheet=sheet).order_by("position"))
 
 
 def _stored_part(sheet: Sheet, key: str) -> Any:
@@ -85,16 +91,15 @@ def _stored_part(sheet: Sheet, key: str) -> Any:
 
 def _store_part(sheet: Sheet, model: type[SheetPart], entries: list[tuple[str, Any]]) -> None:
     """Change, add and delete the rows that differ; the place in the file is what a row is known by."""
-    manager = cast(Any, model)._default_manager  # noqa: SLF001
     rows = _rows(sheet, model)
     changed = list(_changed_rows(rows, entries))
     if changed:
-        manager.bulk_update(changed, ("name", "typed"), batch_size=100)
+        _query(model).bulk_update(changed, ("name", "typed"), batch_size=100)
     if len(rows) > len(entries):
-        manager.filter(sheet=sheet, position__gte=len(entries)).delete()
+        _query(model).filter(sheet=sheet, position__gte=len(entries)).delete()
     if len(entries) > len(rows):
         added = enumerate(entries[len(rows) :], start=len(rows))
-        manager.bulk_create(
+        _query(model).bulk_create(
             [model(sheet=sheet, position=place, name=name, typed=typed) for place, (name, typed) in added]
         )
 

@@ -1,12 +1,17 @@
 """Fields that keep an entry of a pattern file exactly as it was typed."""
 
 import json
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.db import models
 
+if TYPE_CHECKING:
+    TextOfAnything = models.TextField[Any, Any]
+else:
+    TextOfAnything = models.TextField
 
-class TypedField(models.TextField[Any, Any]):
+
+class TypedField(TextOfAnything):
     """A JSON entry kept as text: order of keys, long numbers and all characters stay as they came."""
 
     def from_db_value(self, value: str | None, *_: object) -> Any:

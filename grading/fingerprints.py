@@ -23,8 +23,8 @@ def sheet_fingerprint(document: Document) -> str:
 def result_fingerprints(document: Document) -> dict[Key, str]:
     """One fingerprint per named entry: its own content and that of all it refers to, however far.
 
-    A word in an entry that is the name of another entry counts as a reference; taking a word of a note for one
-    costs a fingerprint too many, never one too few.
+    A word in an entry that is the name of another entry counts as a reference; taking a word of a note
+    for one costs a fingerprint too many, never one too few.
     """
     entries = dict(_named(document))
     ground = [CALCULATION, document.get("sizes"), [document.get(key) for key in SINGLES]]
@@ -46,10 +46,14 @@ def _named(document: Document) -> Iterator[tuple[Key, Any]]:
             yield (part, name), entry
 
 
+def words_in(entry: Any) -> set[str]:
+    """The words of an entry that may be names."""
+    return set(_WORD.findall(json.dumps(entry)))
+
+
 def _keys_in(entry: Any, by_name: dict[str, list[Key]]) -> set[Key]:
-    """The other entries whose names an entry's words hold."""
-    words = set(_WORD.findall(json.dumps(entry)))
-    return {key for word in words & by_name.keys() for key in by_name[word]}
+    """The entries whose names an entry's words hold."""
+    return {key for word in words_in(entry) & by_name.keys() for key in by_name[word]}
 
 
 def _settle(start: Key, own: dict[Key, str], refers: dict[Key, set[Key]], done: dict[Key, str]) -> None:

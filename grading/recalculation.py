@@ -1,4 +1,4 @@
-"""The one path by which results come about: whatever edits a sheet ends here, inside the edit's transaction."""
+"""The one path by which results come about: whatever edits a sheet ends here, within its transaction."""
 
 from collections.abc import Iterable, Iterator
 from typing import Any
@@ -33,7 +33,7 @@ def recalculate(*, sheet: Sheet, document: Document) -> Difference:
 
 
 def graded_json(*, sheet: Sheet, document: Document) -> Graded:
-    """The results of a document: the stored ones where they are of this very document, else worked out afresh."""
+    """The stored results where they are of this very document, else worked out afresh."""
     if sheet.fingerprint == sheet_fingerprint(document):
         return stored_graded(sheet)
     return grade(read_pattern(document)).as_json()
@@ -60,7 +60,8 @@ def _store_results(sheet: Sheet, graded: Graded, fingerprints: dict[tuple[str, s
     gone = [row.pk for key, row in stored.items() if key not in wanted]
     if gone:
         StoredResult.objects.filter(pk__in=gone).delete()
-    changed, added = [], []
+    changed: list[StoredResult] = []
+    added: list[StoredResult] = []
     for key, figures in wanted.items():
         row = stored.get(key) or StoredResult(sheet=sheet, part=key[0], name=key[1])
         if row.fingerprint == fingerprints[key] and row.figures == figures:

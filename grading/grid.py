@@ -1,0 +1,101 @@
+"""The sheet as a grid: one row per body measurement, value and check, one column per size."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from grading.differences import Graded
+from grading.documents import Document, entries_of
+from grading.figures import NONE, figure, unit_of
+
+MM_PER_TYPED_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8, "yd": 914.4}
+HELD = {True: "holds", False: "fails", None: NONE}
+
+
+@dataclass(frozen=True)
+class GridRow:
+    """A row of the grid as it is shown."""
+
+    part: str
+    name: str
+    label: str
+    unit: str
+    cells: tuple[str, ...]
+    source: str = ""
+    findings: tuple[dict[str, Any], ...] = field(default=())
+
+
+def sheet_grid(document: Document, graded: Graded, units: str) -> list[tuple[str, list[GridRow]]]:
+    """Return the groups of rows with their titles; a group without rows is left out."""
+    found = findings_by_entry(graded["findings"])
+    groups = [
+        (
+            "Body measurements",
+            [_body_row(name, entry, units) for name, entry in entries_of(document, "body")],
+        ),
+        (
+            "Values",
+            [_value_row(entry, document, graded, units) for _, entry in entries_of(document, "values")],
+        ),
+        ("Checks", [_check_row(entry, document, graded) for _, entry in entries_of(document, "checks")]),
+    ]
+    return [(title, [_with_findings(row, found) for row in rows]) for title, rows in groups if rows]
+
+
+def findings_by_entry(findings: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
+    """Findings by the entry they stand at, such as values.chest; the same words for several sizes are one."""
+    found: dict[str, list[dict[str, Any]]] = {}
+    for one in merged_findings(findings):
+        found.setdefault(".".join(one["where"].split(".")[:2]), []).append(one)
+    return found
+
+
+def merged_findings(findings: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Findings that say the same at the same place become one that lists its sizes."""
+    merged: dict[tuple[Any, ...], dict[str, Any]] = {}
+    for one in findings:
+        key = (one["where"], one["weight"], one["says"])
+        known = merged.setdefault(key, {**one, "sizes": []})
+        if one["size"] is not None:
+            known["sizes"].append(one["size"])
+    return [{**one, "says": f"{', '.join(one['sizes'])}: {one['says']}" if one["sizes"] else one["says"]}
+            for one in merged.values()]  # fmt: skip
+
+
+def source_text(entry: dict[str, Any]) -> str:
+    """Where a value's numbers come from, in one line."""
+    if "formula" in entry:
+        return str(entry["formula"])
+    if "list" in entry:
+        return "list"
+    return f"steps from {entry['steps']['base_size']}: {entry['steps']['base']}"
+
+
+def _body_row(name: str, entry: dict[str, Any], units: str) -> GridRow:
+    """The row of a body measurement."""
+    factor = MM_PER_TYPED_UNIT[entry["unit"]]
+    numbers = [None if number is None else number * factor for number in entry["values"]]
+    cells = tuple(figure(number, "length", units) for number in numbers)
+    return GridRow("body", name, entry["label"], units, cells, "body measurement")
+
+
+def _value_row(entry: dict[str, Any], document: Document, graded: Graded, units: str) -> GridRow:
+    """The row of a value: its worked numbers."""
+    name, kind = entry["name"], entry["kind"]
+    worked = graded["values"].get(name, {}).get("worked") or [None] * len(document["sizes"])
+    cells = tuple(figure(number, kind, units) for number in worked)
+    return GridRow("values", name, entry["label"], unit_of(kind, units), cells, source_text(entry))
+
+
+def _check_row(entry: dict[str, Any], document: Document, graded: Graded) -> GridRow:
+    """The row of a check: holds or fails in words."""
+    name = entry["name"]
+    held = graded["checks"].get(name) or [None] * len(document["sizes"])
+    return GridRow(
+        "checks", name, name.replace("_", " "), "", tuple(HELD[one] for one in held), entry["holds"]
+    )
+
+
+def _with_findings(row: GridRow, found: dict[str, list[dict[str, Any]]]) -> GridRow:
+    """The row with the findings that stand at it."""
+    findings = tuple(found.get(f"{row.part}.{row.name}", ()))
+    return GridRow(row.part, row.name, row.label, row.unit, row.cells, row.source, findings)
