@@ -1,0 +1,284 @@
+"""What an edition prints, gathered from a frozen record: lists and tables, ready for the templates."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil, nan
+from typing import Any, cast
+
+from django.utils.html import strip_tags
+
+from catalogue.cautions import cautions_for
+from catalogue.freezing import record_pattern
+from catalogue.instructions import PrintedSection, render_instructions
+from catalogue.records import Record, read_time
+from grading.core.abbreviations import abbreviations_used
+from grading.core.edition import Edition, Terms, Units
+from grading.core.facts import Facts, facts_of
+from grading.core.grade import Graded
+from grading.core.pattern import Fabric, Notion
+from grading.core.printing import (
+    DASH,
+    GRAMS_PER_OUNCE,
+    METRES_PER_YARD,
+    PrintedList,
+    number_list,
+    print_grams_to_buy,
+    print_metres_to_buy,
+    print_ounces,
+    print_whole,
+    print_yards_to_buy,
+    printed_lists,
+)
+from grading.core.steps import print_words, when_label
+from grading.core.terms import terms_used
+from grading.core.tools import us_size
+
+MOST_ACROSS = 12
+MOST_ACROSS_LARGE = 5
+TOOLS = {"crochet": "hook", "tunisian": "Tunisian hook", "knitting": "needles"}
+
+
+@dataclass(frozen=True)
+class SizeRow:
+    """One row of a table over sizes; a heading row has no texts."""
+
+    label: str
+    texts: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class SizeTable:
+    """A table that fits the page: some of the sizes, every row."""
+
+    sizes: tuple[str, ...]
+    rows: tuple[SizeRow, ...]
+    caption: str = ""
+
+    @property
+    def columns(self) -> int:
+        """How many columns it has, the row heads included."""
+        return len(self.sizes) + 1
+
+
+@dataclass(frozen=True)
+class Source:
+    """What everything is read from: the record, its pattern with numbers, and the edition asked for."""
+
+    record: Record
+    facts: Facts
+    edition: Edition
+    across: int = MOST_ACROSS
+
+    @property
+    def sizes(self) -> tuple[str, ...]:
+        """Labels of the sizes that are printed."""
+        return self.facts.pattern.sizes if self.edition.sizes is None else (self.edition.sizes,)
+
+    @property
+    def kept(self) -> list[int]:
+        """Their places in the pattern."""
+        return [self.facts.pattern.sizes.index(size) for size in self.sizes]
+
+
+def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source:
+    """Read a record for one edition."""
+    edition = Edition(
+        units=cast(Units, choices["units"]),
+        terms=cast(Terms, choices["terms"]),
+        sizes=None if choices["sizes"] == "all" else choices["sizes"],
+        hand="left" if choices["hand"] == "left" else "right",
+    )
+    across = MOST_ACROSS_LARGE if choices["print"] == "large" else MOST_ACROSS
+    return Source(record, facts_of(record_pattern(record), graded), edition, across)
+
+
+def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
+    """Everything that the templates of an edition print."""
+    record, document = source.record, source.record["pattern"]
+    instructions = render_instructions(source.facts, source.edition)
+    words = plain_words(instructions)
+    frozen_on = read_time(record["frozen_on"])
+    return {
+        "record": record,
+        "copy_for": copy_for,
+        "date": f"{frozen_on.day} {frozen_on:%B %Y}",
+        "summary": source.facts.translate(document.get("summary", ""), source.edition),
+        "craft": record["pattern"]["craft"],
+        "sizes_line": number_list(source.facts.pattern.sizes, source.kept),
+        "for_size": source.edition.sizes or "",
+        "yarns": list(yarn_lines(source)),
+        "yarn_tables": list(yarn_tables(source)),
+        "tools": tool_lines(source),
+        "notions": [_notion(notion, source) for notion in source.facts.pattern.notions],
+        "gauges": [_gauge(fabric, source) for fabric in source.facts.pattern.fabrics],
+        "measurement_tables": measurement_tables(source),
+        "how_to_measure": how_to_measure(source),
+        "abbreviations": abbreviations_used(
+            words, source.edition.terms, source.facts.craft, own_abbreviations(source)
+        ),
+        "terms": term_pairs(source),
+        "instructions": instructions,
+        "cautions": cautions_for(document),
+        "corrections_url": corrections_url(record),
+    }
+
+
+def corrections_url(record: Record) -> str:
+    """The public address of this version's corrections."""
+    return f"{record['url']}/patterns/{record['slug']}/{record['number']}/corrections/"
+
+
+def plain_words(instructions: Sequence[PrintedSection]) -> str:
+    """The printed instructions as plain text."""
+    return "\n".join(strip_tags(step) for section in instructions for step in section.steps)
+
+
+def own_abbreviations(source: Source) -> dict[str, str]:
+    """The author's own abbreviations in the terms of the edition."""
+    into = source.edition
+    own = source.facts.pattern.abbreviations
+    return {source.facts.translate(short, into): source.facts.translate(meaning, into) for short, meaning in own}
+
+
+def term_pairs(source: Source) -> list[tuple[str, str]]:
+    """The terms that were replaced, as (this edition's, the author's); none in the author's own terms."""
+    pattern = source.facts.pattern
+    if source.edition.terms == pattern.home_terms:
+        return []
+    text = "\n".join(step for section in pattern.sections for step in section.steps)
+    used = terms_used(text, cast(Terms, pattern.home_terms), source.facts.craft)
+    return [(theirs, mine) for mine, theirs in used]
+
+
+def measurement_tables(source: Source) -> list[SizeTable]:
+    """Body measurements to fit, beside the finished measurements."""
+    rows = [SizeRow("To fit"), *_body_rows(source), SizeRow("Finished measurements"), *_finished_rows(source)]
+    return list(split_table(source, rows))
+
+
+def _body_rows(source: Source) -> Iterator[SizeRow]:
+    """One row per body measurement and unit."""
+    for measure in source.facts.pattern.body:
+        yield from _rows(source, measure.label, "length", [nan if n is None else n for n in measure.entries])
+
+
+def _finished_rows(source: Source) -> Iterator[SizeRow]:
+    """One row per finished measurement and unit."""
+    for value in source.facts.pattern.values:
+        if value.measured:
+            numbers = [nan if n is None else n for n in source.facts.row(value.name)]
+            yield from _rows(source, source.facts.translate(value.label, source.edition), value.kind, numbers)
+
+
+def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[SizeRow]:
+    """A measure in each system of units that the edition has."""
+    for one in printed_lists(kind, numbers, source.edition.units):
+        yield SizeRow(f"{label}, {one.unit}" if one.unit else label, _kept_texts(source, one))
+
+
+def _kept_texts(source: Source, one: PrintedList) -> tuple[str, ...]:
+    """The texts of the sizes that are printed."""
+    return tuple(one.texts[place] or DASH for place in source.kept)
+
+
+def split_table(source: Source, rows: Sequence[SizeRow], caption: str = "") -> Iterator[SizeTable]:
+    """Cut a table into groups of sizes that fit the page, as even as can be."""
+    parts = ceil(len(source.sizes) / source.across)
+    across = ceil(len(source.sizes) / parts)
+    for start in range(0, len(source.sizes), across):
+        part = slice(start, start + across)
+        cut = tuple(SizeRow(row.label, row.texts[part], row.note) for row in rows)
+        yield SizeTable(source.sizes[part], cut, caption)
+
+
+def how_to_measure(source: Source) -> list[tuple[str, str]]:
+    """Where to lay the tape for each finished measurement."""
+    return [
+        (source.facts.translate(value.label, source.edition), print_words(value.measured.how, source.facts, source.edition))
+        for value in source.facts.pattern.values
+        if value.measured
+    ]
+
+
+def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
+    """Each colour with what it is."""
+    for yarn in source.facts.pattern.yarns:
+        shade = source.record["shades"].get(yarn.colour)
+        words = [yarn.label, f"{shade['yarn']}, {shade['shade']}" if shade else yarn.shade or ""]
+        if yarn.put_up_g and yarn.length_per_100g_m:
+            ball_m = yarn.put_up_g * yarn.length_per_100g_m / 100
+            words.append(f"{yarn.put_up_g:g} g = {ball_m:.0f} m ({ball_m / METRES_PER_YARD:.0f} yd)")
+        yield yarn.colour, "; ".join(word for word in words if word)
+
+
+def yarn_tables(source: Source) -> Iterator[SizeTable]:
+    """Yarn per size and colour, one table for each combination of options."""
+    for need in source.record["results"]["yarn"]:
+        rows = [row for colour, amounts in need["colours"].items() for row in _yarn_rows(source, colour, amounts)]
+        if rows:
+            yield from split_table(source, rows, _combination(source, need["options"]))
+
+
+def _combination(source: Source, options: dict[str, str]) -> str:
+    """A combination of options in words."""
+    when = tuple((option.name, (options[option.name],)) for option in source.facts.pattern.options)
+    return when_label(when, source.facts.pattern)
+
+
+def _yarn_rows(source: Source, colour: str, amounts: dict[str, list[float | None]]) -> Iterator[SizeRow]:
+    """The amounts of one colour: balls, weight, length; a colour that is not used has none."""
+    if not any(amounts["weight"]):
+        return
+    units = source.edition.units
+    columns = [("balls", "balls", print_whole)]
+    if units != "in":
+        columns += [("weight", "g", print_grams_to_buy), ("length", "m", print_metres_to_buy)]
+    if units != "cm":
+        columns += [("weight", "oz", _ounces_to_buy), ("length", "yd", print_yards_to_buy)]
+    for kind, unit, show in columns:
+        texts = tuple(DASH if amounts[kind][at] is None else show(cast(float, amounts[kind][at])) for at in source.kept)
+        if set(texts) != {DASH}:
+            yield SizeRow(f"{colour}, {unit}", texts)
+
+
+def _ounces_to_buy(weight_g: float) -> str:
+    """Ounces up to the next quarter: a maker who buys what is printed must not run out."""
+    return print_ounces(ceil(weight_g / GRAMS_PER_OUNCE * 4 - 1e-9) / 4 * GRAMS_PER_OUNCE)
+
+
+def tool_lines(source: Source) -> list[str]:
+    """The tools, thickest first, each with the fabrics it works."""
+    pattern = source.facts.pattern
+    by_size: dict[float, list[str]] = {}
+    for fabric in pattern.fabrics:
+        if fabric.tool_mm is not None:
+            by_size.setdefault(fabric.tool_mm, []).append(_label(fabric, source))
+    lines = []
+    for size_mm, fabrics in sorted(by_size.items(), reverse=True):
+        name = us_size(size_mm, pattern.craft)
+        also = f" (US {name})" if name else ""
+        lines.append(f"{size_mm:g} mm {TOOLS[pattern.craft]}{also}: {', '.join(fabrics)}")
+    return lines
+
+
+def _label(fabric: Fabric, source: Source) -> str:
+    """A fabric's label in the terms of the edition."""
+    return source.facts.translate(fabric.label, source.edition)
+
+
+def _gauge(fabric: Fabric, source: Source) -> str:
+    """Stitches and rows of a fabric over 10 cm, which the trade counts as 4 in."""
+    over = "4 in (10 cm)" if source.edition.units == "in" else "10 cm (4 in)"
+    with_tool = f" with {fabric.tool_mm:g} mm" if fabric.tool_mm else ""
+    stitches, rows = f"{fabric.stitches:g}", f"{fabric.rows:g}"
+    return f"{_label(fabric, source)}: {stitches} stitches and {rows} rows over {over}{with_tool}, after blocking"
+
+
+def _notion(notion: Notion, source: Source) -> str:
+    """Something else that is needed, with how many and for which choices."""
+    numbers = [nan if n is None else float(n) for n in source.facts.row(notion.count)]
+    count = number_list(printed_lists("count", numbers, "cm")[0].texts, source.kept)
+    label = when_label(notion.when, source.facts.pattern)
+    words = f"{count} {notion.label}" + (f", {notion.size}" if notion.size else "")
+    return f"{words} ({label})" if label else words

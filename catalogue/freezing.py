@@ -1,0 +1,122 @@
+"""Freezing: gathers all that a version is made from, and all that comes of it, into one record."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Literal, cast
+
+from django.conf import settings
+
+from catalogue.models import Erratum, Pattern, PatternYarn, Photo, Studio
+from catalogue.patterns import pattern_document
+from catalogue.records import Record, written_time
+from grading.core.edition import Edition, Terms, Units
+from grading.core.facts import Facts, facts_of
+from grading.core.grade import Graded, grade
+from grading.core.pattern import Pattern as CorePattern
+from grading.core.pattern_file import read_pattern
+from grading.core.printing import number_list
+from grading.core.steps import PrintedPart, render_step, when_label
+
+Kind = Literal["test", "release"]
+
+# Canonical JSON sorts keys, but these parts of a pattern file are in the order of the designer.
+ORDERED_PARTS = ("body", "fabrics", "abbreviations")
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What a version is called: its number, its kind, the designer's own words, and when."""
+
+    number: str
+    kind: Kind
+    note: str
+    at: datetime
+
+
+def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum] = ()) -> Record:
+    """All inputs and results of a pattern as it stands."""
+    document = pattern_document(pattern)
+    core = read_pattern(document)
+    graded = grade(core)
+    return {
+        "format": "evenrow-version",
+        "format_version": 1,
+        "slug": pattern.slug,
+        "title": pattern.title,
+        "number": heading.number,
+        "kind": heading.kind,
+        "note": heading.note,
+        "frozen_on": written_time(heading.at),
+        "url": settings.STUDIO_URL,
+        "studio": _studio(),
+        "pattern": document,
+        "order": {part: list(document[part]) for part in ORDERED_PARTS if part in document},
+        "results": graded.as_json(),
+        "words": printed_words(core, graded),
+        "photos": [_photo(photo) for photo in pattern.photos.all()],
+        "shades": _shades(pattern),
+        "corrects": [
+            {"place": one.place, "sizes": one.sizes, "says": one.says, "should_say": one.should_say}
+            for one in corrects
+        ],
+    }
+
+
+def record_pattern(record: Record) -> CorePattern:
+    """The pattern of a record, in the designer's order."""
+    document = dict(record["pattern"])
+    for part, names in record["order"].items():
+        document[part] = {name: document[part][name] for name in names}
+    return read_pattern(document)
+
+
+def printed_words(core: CorePattern, graded: Graded) -> list[dict[str, Any]]:
+    """Every step as printed for all sizes in the pattern's own units and terms, as plain text."""
+    facts = facts_of(core, graded)
+    home = Edition(cast(Units, core.home_units), cast(Terms, core.home_terms))
+    return [
+        {
+            "title": section.title,
+            "when": when_label(section.when, core),
+            "steps": [_step_text(render_step(step, facts, home), facts) for step in section.steps],
+        }
+        for section in core.sections
+    ]
+
+
+def _step_text(parts: Iterable[PrintedPart], facts: Facts) -> str:
+    """One step as plain text: each part with whom it is for, and its table as lines."""
+    lines = []
+    for part in parts:
+        lines.append(f"{part.label}: {part.text.strip()}" if part.label else part.text.strip())
+        lines += [f"[{row.key}] {row.label}: {number_list(row.texts)} {row.unit}".rstrip() for row in part.table]
+    return "\n".join(lines)
+
+
+def _studio() -> dict[str, str]:
+    """The studio as printed in the colophon."""
+    studio = Studio.objects.first()
+    return {"name": studio.name, "address": studio.address} if studio else {"name": "", "address": ""}
+
+
+def _photo(photo: Photo) -> dict[str, Any]:
+    """A photo by its digest: the files themselves are named after it."""
+    return {
+        "alt": photo.alt,
+        "caption": photo.caption,
+        "width_px": photo.width_px,
+        "height_px": photo.height_px,
+        "digest": photo.digest,
+        "files": photo.files,
+    }
+
+
+def _shades(pattern: Pattern) -> dict[str, dict[str, str]]:
+    """The shade that plays each colour role, where one was chosen."""
+    chosen = PatternYarn.objects.filter(pattern=pattern).select_related("yarn", "shade")
+    return {
+        one.colour: {"yarn": one.yarn.name, "shade": one.shade.name, "srgb": one.shade.srgb}
+        for one in chosen
+        if one.shade
+    }

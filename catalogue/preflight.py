@@ -1,0 +1,119 @@
+"""Preflight: what stands in the way of publishing a pattern, in sentences."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Literal
+from urllib.parse import urlsplit
+
+from django.conf import settings
+
+from catalogue.errata import open_errata, standing_in
+from catalogue.models import Pattern, Studio
+from catalogue.records import Record, texts_like_decimals
+
+GRAVE = ("wrong", "blocking")
+
+
+@dataclass(frozen=True)
+class Obstacle:
+    """One thing in the way: stop forbids publishing, warn is left to the studio."""
+
+    weight: Literal["stop", "warn"]
+    says: str
+
+
+class PreflightStop(Exception):  # noqa: N818 named for what happened
+    """Publishing is refused; `obstacles` says why, one sentence each."""
+
+    def __init__(self, obstacles: list[Obstacle]) -> None:
+        super().__init__(" ".join(obstacle.says for obstacle in obstacles))
+        self.obstacles = obstacles
+
+
+def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list[Obstacle]:
+    """Everything that stands in the way of freezing this record as a version, stops first."""
+    found = [
+        *_studio_obstacles(kind),
+        *_finding_obstacles(record),
+        *_missing_parts(record["pattern"]),
+        *_photo_obstacles(pattern),
+        *_erratum_obstacles(pattern, record),
+    ]
+    return sorted(found, key=lambda obstacle: obstacle.weight != "stop")
+
+
+def is_loopback(address: str) -> bool:
+    """Whether nobody but this machine can open the address."""
+    host = urlsplit(address).hostname or ""
+    return host in ("", "localhost", "::1", "0.0.0.0") or host.startswith("127.")  # noqa: S104 no binding
+
+
+def _studio_obstacles(kind: str) -> Iterator[Obstacle]:
+    """The studio's name and public address are printed in every edition."""
+    if not Studio.objects.exists():
+        yield Obstacle("stop", "The studio has no name yet: set it under Studio settings.")
+    if kind == "release" and is_loopback(settings.STUDIO_URL) and not settings.IS_DEMO:
+        yield Obstacle(
+            "stop",
+            "The studio's public address (EVENROW_URL) can be opened from this machine alone, and it is printed "
+            "in every release: set it first.",
+        )
+
+
+def _finding_obstacles(record: Record) -> Iterator[Obstacle]:
+    """Findings of the calculation and of the words."""
+    findings = record["results"]["findings"]
+    for finding in findings:
+        if finding["weight"] == "stop":
+            size = f", size {finding['size']}" if finding["size"] else ""
+            yield Obstacle("stop", f"{place_of_finding(finding, record)}{size}: {finding['says']}")
+    warnings = sum(finding["weight"] == "warn" for finding in findings)
+    if warnings:
+        noun = "finding is" if warnings == 1 else "findings are"
+        yield Obstacle("warn", f"{warnings} {noun} still open on the sheet and in the words: read them once more.")
+
+
+def place_of_finding(finding: dict[str, Any], record: Record) -> str:
+    """Where a finding is, in words where there are some."""
+    where = str(finding["where"])
+    labels = {f"values.{one['name']}": one["label"] for one in record["pattern"].get("values", [])}
+    return str(labels.get(where, where))
+
+
+def _missing_parts(document: dict[str, Any]) -> Iterator[Obstacle]:
+    """Parts without which no garment can be made from the pattern."""
+    needed = {
+        "fabrics": "There is no gauge: give the stitches and rows of each fabric.",
+        "yarns": "There is no yarn: say what the garment is made of.",
+        "sections": "There are no instructions: write them under Words.",
+    }
+    for part, says in needed.items():
+        if not document.get(part):
+            yield Obstacle("stop", says)
+    if document.get("yarns") and not document.get("yarn_sections"):
+        yield Obstacle("warn", "No yarn section is counted: makers are not told how much yarn they need.")
+    if not document.get("pieces"):
+        yield Obstacle("warn", "There are no pieces: no schematic is printed.")
+    for text in texts_like_decimals(document):
+        yield Obstacle("stop", f"The text “{text}” reads like a number with six decimals: write it differently.")
+
+
+def _photo_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
+    """Photos and their words for those who can't see them."""
+    photos = list(pattern.photos.all())
+    if not photos:
+        yield Obstacle("warn", "There is no photo: add one, so that makers see what they make.")
+    if any(not photo.alt.strip() for photo in photos):
+        yield Obstacle("stop", "A photo has no words for those who can't see it: add them under Photos.")
+
+
+def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
+    """Grave mistakes that this state of the pattern still holds, or may hold."""
+    for erratum in open_errata(pattern):
+        if erratum.gravity not in GRAVE:
+            continue
+        standing = standing_in(erratum, record)
+        if erratum.state == "confirmed" and standing == "in it":
+            yield Obstacle("stop", f"The confirmed erratum at {erratum.place} is not corrected yet: correct it first.")
+        elif standing != "not in it":
+            yield Obstacle("warn", f"The erratum at {erratum.place} is open: judge it, or see that it is corrected.")
