@@ -198,6 +198,25 @@ def seen_by(shade: Triple, eyes: str) -> Triple:
     return encoded_rgb(np.array(_SIMULATIONS[eyes]) @ linear_rgb(shade))
 
 
+def blend_shades(one: Triple, other: Triple, share: float) -> Triple:
+    """Return the shade that a row worked in two colours shows from afar.
+
+    Args:
+        one: Encoded red, green and blue, 0 to 1.
+        other: The same.
+        share: Share of the first, 0 to 1.
+
+    Returns:
+        Encoded red, green and blue, 0 to 1.
+
+    Source: derived: light adds up.
+
+    >>> print_shade(blend_shades(np.zeros(3), np.ones(3), 0.5))
+    '#bcbcbc'
+    """
+    return encoded_rgb(share * linear_rgb(one) + (1 - share) * linear_rgb(other))
+
+
 def judge_neighbours(one: Triple, other: Triple) -> NeighbourVerdict:
     """Judge whether two neighbouring shades can be told apart.
 

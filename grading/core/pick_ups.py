@@ -144,13 +144,16 @@ def spread_evenly(stitches: int, places: int) -> list[int]:
     return even_gaps(places, stitches)
 
 
-def edge_problem(stitches: float | None, stitches_per_mm: float, edge_mm: float | None) -> str | None:
+def edge_problem(
+    stitches: float | None, stitches_per_mm: float, edge_mm: float | None, units: str = "cm"
+) -> str | None:
     """Say whether the picked-up stitches are too many or too few for their edge.
 
     Args:
         stitches: Stitches picked up.
         stitches_per_mm: Gauge of the fabric worked on them.
         edge_mm: Length of the edge.
+        units: "cm" or "in", for the sentence.
 
     Returns:
         A sentence, or None where they lie within 8 % or a number is unknown.
@@ -167,7 +170,8 @@ def edge_problem(stitches: float | None, stitches_per_mm: float, edge_mm: float 
     if not abs(off) > MOST_OFF_EDGE + TOLERANCE:
         return None
     amount = f"{abs(off) * 100:.0f} % too {'many' if off > 0 else 'few'}"
-    made, edge = (f"{round(mm / 10, 1):g} cm" for mm in (made_mm, edge_mm))
+    mm_per_unit = 25.4 if units == "in" else 10.0
+    made, edge = (f"{round(mm / mm_per_unit, 1):g} {units}" for mm in (made_mm, edge_mm))
     return f"The {stitches:g} stitches picked up make {made} along an edge of {edge}: {amount}."
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grading.core.curves import QUARTER_ELLIPSE
+from grading.core.pattern import Curve, Piece
 
 Points = NDArray[np.float64]
 
@@ -120,6 +121,55 @@ def draw_pieces(
     """
     first = _first_number(bends, dimensions)
     return [_draw(corners, bends, dimensions, first) for corners in outline]
+
+
+def lines_of(piece: Piece, curves: Sequence[Curve] = ()) -> tuple[list[Bend], list[Dimension]]:
+    """Return the curved edges and dimension lines of a piece as read.
+
+    Args:
+        piece: The piece.
+        curves: The curves of the pattern, for the shapes of those that edges name.
+
+    Returns:
+        Curved edges (a quarter of an ellipse where no shape is known) and dimension lines. A curve
+        that is named without corners has no place on the outline.
+
+    Source: derived.
+
+    >>> lines_of(Piece("back", "Back", (("0 cm", "0 cm"),)))
+    ([], [])
+    """
+    shapes = {curve.name: curve.shape for curve in curves}
+    bends = [
+        Bend(one.start, one.end, shapes.get(one.curve or "", QUARTER_ELLIPSE))
+        for one in piece.curves
+        if one.start != one.end
+    ]
+    return bends, [Dimension(one.value, one.start, one.end) for one in piece.dimensions]
+
+
+def draw_graded(piece: Piece, corners: Points, curves: Sequence[Curve] = ()) -> list[PieceDrawing | None]:
+    """Draw a graded piece in every size.
+
+    Args:
+        piece: The piece as read; its corner numbers are good (`corner_problem`).
+        corners: Its corners in mm, shape (corners, 2, sizes), as the grading gives them.
+        curves: The curves of the pattern.
+
+    Returns:
+        One drawing per size, None where a corner is unknown or names none.
+
+    Source: derived.
+
+    >>> piece = Piece("back", "Back", (("0 cm", "0 cm"),) * 3)
+    >>> draw_graded(piece, np.array([[[0.0], [0]], [[2], [0]], [[0], [2]]]))[0].area_mm2
+    2.0
+    """
+    bends, dimensions = lines_of(piece, curves)
+    outline = np.moveaxis(corners, 2, 0)
+    if corner_problem(len(corners), bends, dimensions):
+        return [None] * len(outline)
+    return draw_pieces(outline, bends, dimensions)
 
 
 def nest_box(drawings: Sequence[PieceDrawing | None]) -> tuple[float, float, float, float] | None:

@@ -12,12 +12,12 @@ CIRCULAR_ROUND = "circular needle"
 SMALL_ROUND = "double points or long loop"
 
 _WORDS = {
-    CORD_HOOK: "a Tunisian hook with a cord, {} long",
-    STRAIGHT_HOOK: "a straight Tunisian hook, {} long",
-    STRAIGHT_NEEDLES: "a pair of straight needles, {} long",
-    CIRCULAR_FLAT: "a circular needle, {} long, to work to and fro",
-    CIRCULAR_ROUND: "a circular needle, {} long",
-    SMALL_ROUND: "double-pointed needles, or a circular needle of {} for a long loop",
+    CORD_HOOK: "a Tunisian hook with a cord of {}",
+    STRAIGHT_HOOK: "a straight Tunisian hook of {}",
+    STRAIGHT_NEEDLES: "straight needles of {}",
+    CIRCULAR_FLAT: "a circular needle of {} to work to and fro",
+    CIRCULAR_ROUND: "a circular needle of {}",
+    SMALL_ROUND: "double-pointed needles (or a circular needle of {} for a long loop)",
 }
 
 
@@ -34,7 +34,8 @@ class SaleLength:
 class ToolLengths:
     """Lengths on sale, shortest first, and the rules; a studio may change them.
 
-    `crowding`: how much wider than its tool a piece may be, as stitches push together.
+    `crowding`: how much wider than a straight tool a piece may be, as stitches push together;
+    `circular_crowding`: how much longer than a circular needle a round may be.
     """
 
     straight_hooks: tuple[SaleLength, ...]
@@ -43,6 +44,7 @@ class ToolLengths:
     circulars: tuple[SaleLength, ...]
     long_loop: SaleLength
     crowding: float = 1.2
+    circular_crowding: float = 2.0
 
 
 def _lengths(*pairs: tuple[int, int]) -> tuple[SaleLength, ...]:
@@ -73,65 +75,74 @@ class ToolAdvice:
         return _WORDS[self.kind].format({"cm": self.length.cm, "in": self.length.inches}.get(units, both))
 
 
-def widest_mm(widths: Sequence[float | None]) -> float | None:
-    """Return the widest of the rows of a piece.
-
-    Args:
-        widths: Widths in mm, None where unknown.
-
-    Returns:
-        The greatest; None where one is unknown or there is none.
-
-    Source: derived.
-
-    >>> widest_mm([400.0, 520.0])
-    520.0
-    """
-    known = [width for width in widths if width is not None]
-    return max(known) if known and len(known) == len(widths) else None
-
-
-def advise_tool(
-    width_mm: float | None, craft: str, *, in_round: bool = False, lengths: ToolLengths = COMMON_LENGTHS
+def advise_for_row(
+    width_mm: float | None, craft: str, lengths: ToolLengths = COMMON_LENGTHS
 ) -> ToolAdvice | None:
-    """Say what must hold a row of this width.
+    """Say what must hold a row of this width, worked to and fro.
 
     Args:
-        width_mm: Widest row, or the least round where it is worked in the round; None if unknown.
+        width_mm: Widest row; None if unknown.
         craft: "crochet" (one stitch at a time: nothing to hold), "tunisian" or "knitting".
-        in_round: Whether it is worked in the round.
         lengths: Lengths on sale.
 
     Returns:
         The advice; None where none is needed or the width is unknown.
 
-    Source: common practice: in Tunisian work every stitch of the row is on the hook; a circular
-    needle is shorter than the round it works; small rounds need double points or a long loop.
+    Source: common practice: in Tunisian work every stitch of the row is on the hook, so a piece
+    clearly wider than a straight hook needs one with a cord.
 
-    >>> advise_tool(520.0, "tunisian").words("cm")
-    'a Tunisian hook with a cord, 60 cm long'
+    >>> advise_for_row(520.0, "tunisian").words("cm")
+    'a Tunisian hook with a cord of 60 cm'
     """
     if width_mm is None or not width_mm > 0 or craft not in ("tunisian", "knitting"):
         return None
-    if in_round and craft == "knitting":
-        return _for_round(width_mm, lengths)
     if craft == "tunisian":
         held = _holding(width_mm, lengths.straight_hooks, lengths.crowding)
-        if held and not in_round:
-            return ToolAdvice(STRAIGHT_HOOK, held)
-        return ToolAdvice(CORD_HOOK, _at_least(width_mm, lengths.cord_hooks))
+        return (
+            ToolAdvice(STRAIGHT_HOOK, held)
+            if held
+            else ToolAdvice(CORD_HOOK, _at_least(width_mm, lengths.cord_hooks))
+        )
     held = _holding(width_mm, lengths.straight_needles, lengths.crowding)
     if held:
         return ToolAdvice(STRAIGHT_NEEDLES, held)
     return ToolAdvice(CIRCULAR_FLAT, _at_least(width_mm, lengths.circulars))
 
 
-def _for_round(round_mm: float, lengths: ToolLengths) -> ToolAdvice:
-    """Advise for a round: the longest circular needle that is shorter than it."""
-    fitting = [length for length in lengths.circulars if length.length_mm < round_mm]
-    if fitting:
-        return ToolAdvice(CIRCULAR_ROUND, fitting[-1])
-    return ToolAdvice(SMALL_ROUND, lengths.long_loop)
+def advise_for_rounds(
+    rounds_mm: Sequence[float], craft: str, lengths: ToolLengths = COMMON_LENGTHS
+) -> tuple[ToolAdvice, ...]:
+    """Say what must hold rounds of these lengths.
+
+    Args:
+        rounds_mm: Each round that is worked, in mm; one that is unknown (NaN) or 0 gives no advice.
+        craft: "crochet" (nothing to hold), "tunisian" or "knitting".
+        lengths: Lengths on sale.
+
+    Returns:
+        The fewest tools, smallest round first; each circular needle is shorter than every round
+        that it works.
+
+    Source: common practice: a circular needle is shorter than the round it works; small rounds need
+    double points or a long loop.
+
+    >>> [advice.words("cm") for advice in advise_for_rounds([460.0, 810.0], "knitting")]
+    ['a circular needle of 40 cm', 'a circular needle of 80 cm']
+    """
+    if craft not in ("tunisian", "knitting") or not all(one > 0 for one in rounds_mm) or not rounds_mm:
+        return ()
+    if craft == "tunisian":
+        return (ToolAdvice(CORD_HOOK, _at_least(max(rounds_mm), lengths.cord_hooks)),)
+    advice: list[ToolAdvice] = []
+    reached = 0.0
+    for round_mm in sorted(rounds_mm):
+        fitting = [length for length in lengths.circulars if length.length_mm < round_mm]
+        if not fitting:
+            advice = [ToolAdvice(SMALL_ROUND, lengths.long_loop)]
+        elif round_mm > reached and ToolAdvice(CIRCULAR_ROUND, fitting[-1]) not in advice:
+            advice.append(ToolAdvice(CIRCULAR_ROUND, fitting[-1]))
+            reached = fitting[-1].length_mm * lengths.circular_crowding
+    return tuple(advice)
 
 
 def _holding(width_mm: float, on_sale: Sequence[SaleLength], crowding: float) -> SaleLength | None:

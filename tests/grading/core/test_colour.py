@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from grading.core.colour import (
     EYES,
+    blend_shades,
     colour_difference,
     contrast_ratio,
     encoded_rgb,
@@ -111,3 +112,11 @@ def test_difference_is_symmetric_and_zero_for_itself(one, other):
     a, b = (lab_of(shade(f"#{number:06x}")) for number in (one, other))
     assert colour_difference(a, b) == pytest.approx(colour_difference(b, a), abs=1e-9)
     assert colour_difference(a, a) == 0
+
+
+def test_a_blend_lies_between_its_shades():
+    one, other = shade("#1f3a5f"), shade("#d9c8a9")
+    assert print_shade(blend_shades(one, other, 1)) == "#1f3a5f"
+    assert print_shade(blend_shades(one, other, 0)) == "#d9c8a9"
+    lights = [lab_of(blend_shades(one, other, share))[0] for share in (1, 0.75, 0.5, 0.25, 0)]
+    assert lights == sorted(lights)

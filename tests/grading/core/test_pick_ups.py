@@ -58,6 +58,7 @@ def test_an_edge_more_than_eight_in_a_hundred_off_is_named():
     # derived: 90 sts at 20 to 10 cm make 45 cm
     assert "10 % too few" in edge_problem(90, 0.2, 500)
     assert "12 % too many" in edge_problem(90, 0.2, 400)
+    assert "make 17.7 in along an edge of 19.7 in" in edge_problem(90, 0.2, 500, "in")
     assert edge_problem(90, 0.2, 450 / 0.92) is None
     assert edge_problem(90, 0.2, 450 / 1.08) is None
     assert edge_problem(None, 0.2, 450) is None

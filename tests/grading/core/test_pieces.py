@@ -5,7 +5,17 @@ import math
 import numpy as np
 import pytest
 
-from grading.core.pieces import Bend, Dimension, corner_problem, draw_pieces, mirror_drawing, nest_box
+from grading.core.pattern import Curve, Piece, PieceCurve, PieceDimension
+from grading.core.pieces import (
+    Bend,
+    Dimension,
+    corner_problem,
+    draw_graded,
+    draw_pieces,
+    lines_of,
+    mirror_drawing,
+    nest_box,
+)
 
 
 def outlines(*sizes):
@@ -74,3 +84,24 @@ def test_mirroring_twice_changes_nothing():
     assert once.lines[0].start == (0, 0)
     assert once.lines[0].length_mm == pytest.approx(drawing.lines[0].length_mm)
     np.testing.assert_allclose(mirror_drawing(once).edge, drawing.edge)
+
+
+def test_a_graded_piece_is_drawn_with_the_shape_of_its_curve():
+    piece = Piece(
+        "front",
+        "Front",
+        (("0 cm", "0 cm"),) * 3,
+        curves=(PieceCurve("neck", 2, 3), PieceCurve("armhole", 0, 0)),
+        dimensions=(PieceDimension("width", 1, 2),),
+    )
+    corners = np.moveaxis(outlines([[0, 0], [100, 0], [0, 200]], [[0, 0], [200, 0], [0, 200]]), 0, 2)
+    straight = Curve("neck", "w", "d", "straight", 1)
+    small, large = draw_graded(piece, corners, [straight])
+    assert (small.area_mm2, large.lines[0].length_mm) == (pytest.approx(10_000), 200)
+    assert draw_graded(piece, corners)[0].area_mm2 < 6_000  # without its shape a quarter of an ellipse
+    assert lines_of(piece)[0] == [Bend(2, 3)]
+
+
+def test_a_piece_with_a_wrong_corner_is_not_drawn():
+    piece = Piece("front", "Front", (("0 cm", "0 cm"),) * 3, dimensions=(PieceDimension("width", 1, 9),))
+    assert draw_graded(piece, np.zeros((3, 2, 2))) == [None, None]

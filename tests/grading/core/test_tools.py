@@ -3,61 +3,90 @@
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from grading.core.tools import (
+    CIRCULAR_ROUND,
     COMMON_LENGTHS,
+    SMALL_ROUND,
     US_HOOKS,
     US_NEEDLES,
-    advise_tool,
+    advise_for_rounds,
+    advise_for_row,
     lengths_problem,
     us_size,
-    widest_mm,
 )
 from tests.check_values import check_value
 
 
 @pytest.mark.parametrize(
-    ("width", "craft", "in_round", "says"),
+    ("width", "craft", "says"),
     [
-        (300, "tunisian", False, "a straight Tunisian hook, 30 cm long"),
-        (400, "tunisian", False, "a straight Tunisian hook, 35 cm long"),
-        (430, "tunisian", False, "a Tunisian hook with a cord, 60 cm long"),
-        (700, "tunisian", False, "a Tunisian hook with a cord, 80 cm long"),
-        (2000, "tunisian", False, "a Tunisian hook with a cord, 150 cm long"),
-        (300, "tunisian", True, "a Tunisian hook with a cord, 60 cm long"),
-        (350, "knitting", False, "a pair of straight needles, 30 cm long"),
-        (700, "knitting", False, "a circular needle, 80 cm long, to work to and fro"),
-        (970, "knitting", True, "a circular needle, 80 cm long"),
-        (400, "knitting", True, "double-pointed needles, or a circular needle of 80 cm for a long loop"),
-        (401, "knitting", True, "a circular needle, 40 cm long"),
+        (300, "tunisian", "a straight Tunisian hook of 30 cm"),
+        (400, "tunisian", "a straight Tunisian hook of 35 cm"),
+        (430, "tunisian", "a Tunisian hook with a cord of 60 cm"),
+        (700, "tunisian", "a Tunisian hook with a cord of 80 cm"),
+        (2000, "tunisian", "a Tunisian hook with a cord of 150 cm"),
+        (350, "knitting", "straight needles of 30 cm"),
+        (700, "knitting", "a circular needle of 80 cm to work to and fro"),
     ],
 )
-def test_the_widest_row_finds_its_tool(width, craft, in_round, says):
-    assert advise_tool(width, craft, in_round=in_round).words("cm") == says  # common practice
+def test_the_widest_row_finds_its_tool(width, craft, says):
+    assert advise_for_row(width, craft).words("cm") == says  # common practice
 
 
-def test_a_circular_needle_is_shorter_than_its_round():
-    for round_mm in range(150, 3000, 50):
-        advice = advise_tool(round_mm, "knitting", in_round=True)
-        assert "loop" in advice.kind or advice.length.length_mm < round_mm
+@pytest.mark.parametrize(
+    ("rounds", "craft", "says"),
+    [
+        ([970], "knitting", ["a circular needle of 80 cm"]),
+        ([401], "knitting", ["a circular needle of 40 cm"]),
+        ([460, 810, 1230], "knitting", ["a circular needle of 40 cm", "a circular needle of 80 cm"]),
+        ([300], "tunisian", ["a Tunisian hook with a cord of 60 cm"]),
+        (
+            [400, 180, 900],
+            "knitting",
+            [
+                "double-pointed needles (or a circular needle of 80 cm for a long loop)",
+                "a circular needle of 80 cm",
+            ],
+        ),
+    ],
+)
+def test_rounds_find_their_tools(rounds, craft, says):
+    assert [advice.words("cm") for advice in advise_for_rounds(rounds, craft)] == says  # common practice
+
+
+@given(st.lists(st.floats(100, 3000), min_size=1, max_size=8))
+def test_every_round_is_held_by_a_shorter_circular_needle(rounds):
+    found = advise_for_rounds(rounds, "knitting")
+    circulars = [one.length.length_mm for one in found if one.kind == CIRCULAR_ROUND]
+    longest = COMMON_LENGTHS.circulars[-1].length_mm
+    for round_mm in rounds:
+        held = any(
+            length < round_mm and (round_mm <= length * COMMON_LENGTHS.circular_crowding or length == longest)
+            for length in circulars
+        )
+        small = round_mm <= COMMON_LENGTHS.circulars[0].length_mm
+        assert held or (small and found[0].kind == SMALL_ROUND)
 
 
 def test_lengths_are_named_as_sold():
-    advice = advise_tool(700, "tunisian")
-    assert advice.words("in").endswith("32 in long")
-    assert advice.words("both").endswith("80 cm / 32 in long")
+    advice = advise_for_row(700, "tunisian")
+    assert advice.words("in").endswith("of 32 in")
+    assert advice.words("both").endswith("of 80 cm / 32 in")
 
 
 def test_crochet_needs_nothing_to_hold_a_row():
-    assert advise_tool(900, "crochet") is None
-    assert advise_tool(None, "knitting") is None
-    assert advise_tool(float("nan"), "knitting") is None
+    assert advise_for_row(900, "crochet") is None
+    assert advise_for_rounds([900], "crochet") == ()
 
 
-def test_the_widest_row_is_unknown_where_one_is():
-    assert widest_mm([400, 520, 300]) == 520
-    assert widest_mm([400, None]) is None
-    assert widest_mm([]) is None
+def test_unknown_widths_give_no_advice():
+    assert advise_for_row(None, "knitting") is None
+    assert advise_for_row(float("nan"), "knitting") is None
+    assert advise_for_rounds([900, float("nan")], "knitting") == ()
+    assert advise_for_rounds([], "knitting") == ()
 
 
 def test_edited_lengths_must_rise():
