@@ -96,6 +96,6 @@ def _table(part: PrintedPart, across: slice) -> str:
 
 def _table_row(row: TableRow, across: slice) -> str:
     """Return one row of numbers, its key and name first."""
-    name = escape(f"[{row.key}] {row.label}" + (f", {row.unit}" if row.unit else ""))
+    name = escape(f"[{row.key}] {row.label}".rstrip() + (f", {row.unit}" if row.unit else ""))
     cells = "".join(f"<td>{escape(text or DASH)}</td>" for text in row.texts[across])
     return f'<tr><th scope="row">{name}</th>{cells}</tr>'

@@ -23,7 +23,7 @@ Row = tuple[float | None, ...]
 
 
 class Worked(Protocol):
-    """A value or pick-up as graded: what is read of it here."""
+    """A value as graded: what is read of it here."""
 
     @property
     def worked(self) -> NDArray[np.float64]:
@@ -38,8 +38,8 @@ class Graded(Protocol):
         """The values by name."""
 
     @property
-    def pick_ups(self) -> Mapping[str, Worked]:
-        """The pick-ups by name."""
+    def pick_ups(self) -> Mapping[str, NDArray[np.float64]]:
+        """The stitches of the pick-ups by name, NaN where a size has none."""
 
 
 @dataclass(frozen=True)
@@ -140,8 +140,8 @@ def facts_of(pattern: Pattern, graded: Graded) -> Facts:
     Returns:
         The pattern with its worked numbers, NaN as none.
     """
-    worked = {**graded.values, **graded.pick_ups}
-    return Facts(pattern, {name: _row(one.worked) for name, one in worked.items()})
+    numbers = {name: _row(value.worked) for name, value in graded.values.items()}
+    return Facts(pattern, numbers | {name: _row(picked) for name, picked in graded.pick_ups.items()})
 
 
 def _row(numbers: NDArray[np.float64]) -> Row:

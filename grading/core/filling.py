@@ -1,7 +1,7 @@
 """What is printed in place of each reference, for one edition and the sizes that are kept."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import nan
 from typing import Literal
 
@@ -58,7 +58,8 @@ class Filler:
     @property
     def voice(self) -> Voice:
         """Whom sentences are for."""
-        return self.facts.voice(self.edition, self.kept)
+        voice = self.facts.voice(self.edition, self.kept)
+        return replace(voice, print_list=lambda texts: self._row_text("", PrintedList(tuple(texts), "")))
 
     def fill(self, pieces: Sequence[Written | Reference]) -> list[Piece]:
         """Print words in the terms of the edition, and what each reference stands for."""
@@ -137,13 +138,14 @@ class Filler:
         """Print numbers with their unit, or the key of a row of the table under the step."""
         units = "both" if piece.form == "both" else self.edition.units
         lists = self._lists(piece.name, units)
-        return " / ".join(f"{self._row_text(piece.name, one)} {one.unit}".rstrip() for one in lists)
+        label = self.facts.labels.get(piece.name, piece.name.replace("_", " "))
+        label = self.facts.translate(label, self.edition)
+        return " / ".join(f"{self._row_text(label, one)} {one.unit}".rstrip() for one in lists)
 
-    def _row_text(self, name: str, one: PrintedList) -> str:
+    def _row_text(self, label: str, one: PrintedList) -> str:
         """Print one row of numbers in brackets, or as the key of a row of the table."""
         if not needs_table(one.texts, self.kept):
             return number_list(one.texts, self.kept)
-        label = self.facts.translate(self.facts.labels.get(name, name.replace("_", " ")), self.edition)
         return f"[{self._key_of(label, one)}]"
 
     def _key_of(self, label: str, one: PrintedList) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from grading.core.printing import DASH, number_list
+from grading.core.printing import DASH
 from grading.core.shaping import ShapingPlan, merge_event_rows
 from grading.core.spreads import SpreadPlan
 from grading.core.stripes import StripeSequence
@@ -200,7 +200,7 @@ def _every(column: Column, noun: str, voice: Voice) -> str:
     """Write "every row" or "every 4th (6th) row"."""
     if shown(column, voice) == {1}:
         return f"every {noun}"
-    return f"every {number_list([ordinal(n) if n else None for n in column], voice.kept)} {noun}"
+    return f"every {voice.listing([ordinal(n) if n else None for n in column])} {noun}"
 
 
 def _action(shaping: ShapingWords, voice: Voice, part: set[int] | None = None) -> str:

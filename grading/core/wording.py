@@ -1,6 +1,6 @@
 """Small pieces of a sentence: numbers for all sizes with their nouns, row numbers, groups."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from grading.core.printing import DASH, number_list
@@ -11,7 +11,8 @@ class Voice:
     """Whom a sentence is for.
 
     `labels` are the sizes of the pattern; `kept` the positions (from 0) of the sizes printed, None
-    for all; `mirrored` exchanges starts and ends, for a left hand where work is never turned.
+    for all; `mirrored` exchanges starts and ends, for a left hand where work is never turned;
+    `print_list` prints one text per size where the usual brackets are not wanted.
     """
 
     labels: tuple[str, ...]
@@ -19,6 +20,11 @@ class Voice:
     terms: str = "US"
     kept: tuple[int, ...] | None = None
     mirrored: bool = False
+    print_list: Callable[[Sequence[str | None]], str] | None = None
+
+    def listing(self, texts: Sequence[str | None]) -> str:
+        """Print one text per size."""
+        return self.print_list(texts) if self.print_list else number_list(texts, self.kept)
 
     @property
     def places(self) -> list[int]:
@@ -52,7 +58,7 @@ def number(column: Column, voice: Voice) -> str:
     >>> number([4, None, 6], Voice(("S", "M", "L"), "knitting"))
     '4 (–, 6)'
     """
-    return number_list([None if n is None else str(n) for n in column], voice.kept)
+    return voice.listing([None if n is None else str(n) for n in column])
 
 
 def counted(column: Column, noun: str, voice: Voice) -> str:

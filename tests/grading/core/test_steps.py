@@ -190,6 +190,18 @@ def test_more_than_twelve_sizes_make_a_table_with_keys() -> None:
     assert len(part.sizes) == 14
 
 
+def test_shapings_of_many_sizes_use_the_table_too() -> None:
+    pattern = replace(pattern_with(), sizes=tuple("abcdefghijklm"))
+    rows = (30.0,) * 13
+    starts = tuple(50.0 + 2 * number for number in range(13))
+    facts = Facts(pattern, {"back_stitches": starts, "end_stitches": (50.0,) * 13, "rows_worked": rows})
+    (part,) = render_step("{taper}", facts, Edition())
+    assert part.text.startswith("Decrease 2 sts on every [b] row [c] times")
+    assert part.text.endswith("then work [a] rows straight.")
+    every = next(row for row in part.table if row.key == "b")
+    assert every.texts[:4] == (None, "30th", "15th", "10th")
+
+
 def test_numbers_that_are_missing_print_as_a_dash() -> None:
     pattern = pattern_with("{back_stitches} {taper}")
     (part,) = render_step("{back_stitches} {taper}", Facts(pattern), Edition())
