@@ -21,6 +21,7 @@ def full(request: pytest.FixtureRequest) -> bool:
 @pytest.fixture(autouse=True)
 def _studio_for_tests(settings, tmp_path, monkeypatch):
     settings.MEDIA_ROOT = tmp_path / "files"
+    settings.STATIC_ROOT = tmp_path
     settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
     settings.STORAGES = {
         **settings.STORAGES,
