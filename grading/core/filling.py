@@ -20,11 +20,11 @@ from grading.core.printing import (
 )
 from grading.core.references import METRIC_UNITS, Reference, Written, name_problem
 from grading.core.sentences import merged_lines, shaping_sentence, spread_sentence, stripe_words
+from grading.core.sides import OPPOSITE
 from grading.core.stripes import StripeSequence
 from grading.core.wording import Voice
 
 MARK = "\ue000"  # stands for a reference while terms are replaced; not a character of any text
-SIDES = {"start": "end", "end": "start", "left": "right", "right": "left"}
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,7 @@ class Filler:
         if piece.form == "length":
             return _filled(print_written_length(piece, self.edition.units))
         if piece.form == "side":
-            return _filled(SIDES[piece.extra[0]] if self.voice.mirrored else piece.extra[0])
+            return _filled(OPPOSITE[piece.extra[0]] if self.voice.mirrored else piece.extra[0])
         if name_problem(piece, self.facts.kinds):
             return _filled(piece.source)
         if piece.form in ("start", "end", "reversed"):
