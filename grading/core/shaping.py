@@ -44,8 +44,8 @@ class ShapingPlan:
 
     @property
     def straight_rows(self) -> int:
-        """Rows left plain after the last shaping row."""
-        return self.rows - (self.event_rows or [0])[-1]
+        """Rows left plain after the last shaping row, never below 0."""
+        return max(0, self.rows - (self.event_rows or [0])[-1])
 
 
 def plan_shaping(wanted: ShapingInput) -> ShapingPlan:

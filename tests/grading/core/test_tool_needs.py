@@ -35,8 +35,8 @@ def test_tunisian_pieces_wider_than_a_hook_need_a_cord():
 def test_rounds_need_a_shorter_needle_and_double_points():
     pattern, found = needs("cinderfell_raglan")
     first = said(pattern, found["main"], kept=(0,), terms="UK")
-    # derived: 2XS is 78 cm round the body, 47 cm round the neck,
-    # 18.5 cm round the wrist and 123 cm round the end of the yoke
+    # derived: 2XS has 176 sts = 80 cm round the body, 45.5 cm round the neck, 18.2 cm round the
+    # wrist and 125.5 cm round the end of the yoke
     assert first == (
         "4 mm: double-pointed needles (or a circular needle of 80 cm for a long loop), "
         "a circular needle of 40 cm and a circular needle of 120 cm."
