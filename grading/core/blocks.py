@@ -11,7 +11,10 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from grading.core.references import Problem, nearest_name
+from grading.core.reference_checks import nearest_name
+from grading.core.references import (
+    Problem,
+)
 
 DEEPEST = 5
 

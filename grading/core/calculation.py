@@ -19,7 +19,8 @@ class Calculation:
     """The numbers of all lines, in file order; NaN is null.
 
     `exact` has one row per line and one column per size; `both` has for each line two rows, worked and
-    ideal. `troubles` holds, by number of the line, what went wrong in it.
+    ideal. `troubles` holds, by number of the line, what went wrong in it. `changed` holds the cells whose
+    numbers are not those of the state from which they were worked out again.
     """
 
     program: SheetProgram
@@ -27,10 +28,11 @@ class Calculation:
     both: Numbers
     cells: list[Cell]
     troubles: dict[int, list[Trouble]] = field(default_factory=dict)
+    changed: frozenset[int] = frozenset()
 
-    def worked(self, cell: int | float) -> Numbers:
+    def worked(self, cell: float) -> Numbers:
         """Return the worked numbers of a cell, or a fixed number, one entry per size."""
-        if isinstance(cell, float):
+        if not isinstance(cell, int):
             return np.full(self.program.sizes, cell)
         numbers = np.asarray(self.cells[cell], dtype=float)
         return np.broadcast_to(numbers[0] if numbers.ndim == 2 else numbers, (self.program.sizes,))
@@ -43,6 +45,7 @@ class Alarm:
         self.rang = False
 
     def __call__(self, _kind: str, _flag: int) -> None:
+        """Remember that something showed up."""
         self.rang = True
 
 

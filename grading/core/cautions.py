@@ -33,7 +33,7 @@ def caution_findings(pattern: Pattern) -> list[Finding]:
     seen = [f"the size “{sizes[0]}”"] if sizes else []
     seen += [f"the word “{words[0]}”"] if words else []
     wanted = "“wearer” and “hazards”" if pattern.wearer is None else "“hazards”"
-    says = f"This has {' and '.join(seen)}: say under {wanted} who wears it and what could be dangerous to a child."
+    says = f"This has {' and '.join(seen)}: say under {wanted} who wears it and what could harm a child."
     return [warn("wearer" if pattern.wearer is None else "hazards", says)]
 
 

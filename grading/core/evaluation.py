@@ -1,4 +1,4 @@
-"""Formulas over arrays: the fast way for all sizes at once, and the careful way that says what went wrong where.
+"""Formulas over arrays: the fast way for all sizes at once, and the careful way that says what went wrong.
 
 Every array has two rows, worked and ideal, and one column per size; NaN is a null. Truth is 1, 0 or NaN.
 The fast way is a chain of closures, made once for each text. NumPy tells when a division by zero, the root of
@@ -8,6 +8,7 @@ a negative or a number too large shows up; only then is the formula taken apart 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,7 +94,7 @@ def difference(a: Cell, b: Cell) -> tuple[Cell, Cell]:
 
 def _compared(sign: str) -> Callable[[Cell, Cell], Cell]:
     """Return the function for a comparison."""
-    tests: dict[str, Callable[[Cell, Cell], Cell]] = {
+    tests: dict[str, Callable[[Cell, Cell], Any]] = {
         "=": lambda d, slack: np.abs(d) <= slack,
         "<>": lambda d, slack: np.abs(d) > slack,
         "<": lambda d, slack: d < -slack,

@@ -18,7 +18,12 @@ from grading.core.printing import (
     print_inches,
     printed_lists,
 )
-from grading.core.references import METRIC_UNITS, Reference, Written, name_problem
+from grading.core.reference_checks import name_problem
+from grading.core.references import (
+    METRIC_UNITS,
+    Reference,
+    Written,
+)
 from grading.core.sentences import merged_lines, shaping_sentence, spread_sentence, stripe_words
 from grading.core.sides import OPPOSITE
 from grading.core.stripes import StripeSequence

@@ -114,8 +114,8 @@ _STRAYS = {
 def line_and_column(text: str, offset: int) -> tuple[int, int]:
     """Return line and column, both from 1, of an offset from 0.
 
-    >>> line_and_column("a\\n+ b", 4)
-    (2, 3)
+    >>> line_and_column("bust + 1", 7)
+    (1, 8)
     """
     before = text[:offset]
     return before.count("\n") + 1, offset - (before.rfind("\n") + 1) + 1
@@ -364,7 +364,7 @@ class _Parser:
             part = self.token
             if part.text not in NAME_PARTS:
                 raise self.fail(
-                    "After a point stands stitches, rows, multiple or plus (of a fabric) or length (of a curve)."
+                    "After a point stands stitches, rows, multiple, plus (of fabrics) or length (of curves)."
                 )
             self.take()
             name, end = f"{name}.{part.text}", part.end
@@ -391,9 +391,10 @@ class _Parser:
         least, most = _ARGUMENTS.get(token.text, (1, 1))
         if least <= given <= most:
             return
-        wanted = (
-            "two or more arguments" if least == 2 else "one argument" if most == 1 else "one or two arguments"
-        )
+        if least == 2:
+            wanted = "two or more arguments"
+        else:
+            wanted = "one or two arguments" if most == 2 else "one argument"
         raise self.fail(f"“{token.text}” takes {wanted}, not {given}.", token)
 
 

@@ -113,7 +113,7 @@ class _Checker:
             return self.joined(part)
         if part.sign == "if":
             self.condition(part.arguments[0])
-            return self.alike(part, part.arguments[1:], "chooses between {0} and {1}")
+            return self.alike(part.arguments[1:], "chooses between {0} and {1}")
         return self.numeric(part)
 
     def numeric(self, part: Operation) -> Sort:
@@ -124,12 +124,12 @@ class _Checker:
         if sign == "/":
             return self.number(arguments[0]).over(self.number(arguments[1]))
         if sign in COMPARISONS:
-            self.alike(part, arguments, "compares {0} with {1}")
+            self.alike(arguments, "compares {0} with {1}")
             return CONDITION
         if sign in ("neg", "pos", "abs"):
             return self.number(arguments[0])
         if sign in _ALIKE:
-            return self.alike(part, arguments, _ALIKE[sign])
+            return self.alike(arguments, _ALIKE[sign])
         return self.root(part) if sign == "sqrt" else self.rounded(part)
 
     def number(self, part: Expression) -> Dimension:
@@ -157,7 +157,7 @@ class _Checker:
             self.condition(argument)
         return CONDITION
 
-    def alike(self, part: Operation, arguments: tuple[Expression, ...], says: str) -> Dimension:
+    def alike(self, arguments: tuple[Expression, ...], says: str) -> Dimension:
         """Return the dimension that all arguments share; the literal 0 takes its partners'."""
         found = [(self.number(argument), argument) for argument in arguments]
         firm = [(dimension, argument) for dimension, argument in found if not is_literal_zero(argument)]
@@ -180,12 +180,12 @@ class _Checker:
     def rounded(self, part: Operation) -> Dimension:
         """Return the dimension of round, even, odd, ceiling or floor."""
         if len(part.arguments) == 2:
-            return self.alike(part, part.arguments, f"rounds {{0}} to a multiple of {{1}} in {part.sign}")
+            return self.alike(part.arguments, f"rounds {{0}} to a multiple of {{1}} in {part.sign}")
         inner = self.number(part.arguments[0])
         if inner not in WHOLE_NUMBER_DIMENSIONS:
             hint = " Give the multiple, as in ceiling(x, 5 mm)." if part.sign in ("ceiling", "floor") else ""
             raise self.formula.error(
-                f"The formula uses {part.sign} on {describe(inner)}; it takes stitches, rows or plain numbers.{hint}",
+                f"{part.sign} takes stitches, rows or plain numbers, not {describe(inner)}.{hint}",
                 part.span,
             )
         return inner

@@ -1,8 +1,9 @@
 """Grading: every number of a pattern for every size, and everything that is to be noticed about them."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from functools import partial
+from typing import Any, Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,23 +14,36 @@ from grading.core.curves import CurvePlan
 from grading.core.dimensions import COUNT_KINDS
 from grading.core.findings import Finding, stop
 from grading.core.graded_json import json_counts, json_numbers
-from grading.core.noticing import line_findings
-from grading.core.pattern import Pattern
-from grading.core.shaping import ShapingPlan
-from grading.core.sheet import program_of
-from grading.core.spreads import SpreadPlan
-from grading.core.workings import (
-    GradedPickUp,
-    Workings,
+from grading.core.graded_parts import (
     check_results,
     curve_plans,
-    graded_pick_up,
+    pick_up_plans,
     piece_outline,
     shaping_plans,
     spread_plans,
 )
+from grading.core.noticing import line_findings
+from grading.core.pattern import Pattern
+from grading.core.pick_ups import PickUpPlan
+from grading.core.recalculation import recalculate
+from grading.core.shaping import ShapingPlan
+from grading.core.sheet import program_of
+from grading.core.spreads import SpreadPlan
+from grading.core.steps import check_steps
+from grading.core.workings import Part, Workings, when_problem
 from grading.core.yarn import YarnNeed
 from grading.core.yarn_grading import graded_yarn
+
+Result = TypeVar("Result")
+
+
+class Named(Protocol):
+    """An entry with a name."""
+
+    @property
+    def name(self) -> str:
+        """Its name."""
+
 
 Numbers = NDArray[np.float64]
 
@@ -58,21 +72,25 @@ class GradedValue:
 class Graded:
     """A graded pattern: everything by name, in file order, and the findings.
 
-    `checks` holds True, False or None per size; shapings, spreads and curves hold one plan per size;
-    `pieces` the corners in mm, shape (corners, 2, sizes).
+    `checks` holds True, False or None per size; shapings, spreads, curves and `pick_up_plans` hold one plan
+    per size, `pick_ups` the stitches (NaN for null), `pieces` the corners in mm, shape (sizes, corners, 2).
+    `parts` is what a later state is worked out from.
     """
 
+    pattern: Pattern
     sizes: tuple[str, ...]
     values: dict[str, GradedValue]
     checks: dict[str, tuple[bool | None, ...]]
     shapings: dict[str, tuple[ShapingPlan, ...]]
     spreads: dict[str, tuple[SpreadPlan, ...]]
     curves: dict[str, tuple[CurvePlan, ...]]
-    pick_ups: dict[str, GradedPickUp]
+    pick_ups: dict[str, Numbers]
+    pick_up_plans: dict[str, tuple[PickUpPlan | None, ...]]
     pieces: dict[str, Numbers]
     yarn: tuple[YarnNeed, ...]
     findings: tuple[Finding, ...]
     calculation: Calculation
+    parts: Mapping[str, Part]
 
     @property
     def stops(self) -> bool:
@@ -88,7 +106,7 @@ class Graded:
             "shapings": {name: [_runs(plan.runs) for plan in plans] for name, plans in self.shapings.items()},
             "spreads": {name: [_runs(plan.runs) for plan in plans] for name, plans in self.spreads.items()},
             "curves": {name: [_drops(plan) for plan in plans] for name, plans in self.curves.items()},
-            "pick_ups": {name: json_counts(of.worked.tolist()) for name, of in self.pick_ups.items()},
+            "pick_ups": {name: json_counts(numbers.tolist()) for name, numbers in self.pick_ups.items()},
             "yarn": [_need_as_json(need) for need in self.yarn],
             "findings": [finding.as_json() for finding in self.findings],
         }
@@ -129,58 +147,128 @@ def grade(pattern: Pattern) -> Graded:
 
     Source: derived.
     """
-    return _graded(pattern, calculate(program_of(pattern)))
+    return _graded(pattern, Workings(pattern, calculate(program_of(pattern))))
 
 
-def _graded(pattern: Pattern, made: Calculation) -> Graded:
+def regrade(previous: Graded, pattern: Pattern) -> Graded:
+    """Work out a pattern again after an edit, only as far as something hangs on what changed.
+
+    Args:
+        previous: The state before the edit.
+        pattern: The pattern after it.
+
+    Returns:
+        The same as `grade(pattern)`; `changed_values` names the values whose numbers are others.
+
+    Source: derived.
+    """
+    made = recalculate(previous.calculation, previous.pattern, pattern)
+    if made is None:
+        return grade(pattern)
+    return _graded(pattern, Workings(pattern, made, previous.parts))
+
+
+def changed_values(before: Graded, after: Graded) -> list[str]:
+    """Return the names of values that are new, gone, or have other numbers, in file order."""
+    names = [*after.values, *(name for name in before.values if name not in after.values)]
+    return [name for name in names if not _same(before.values.get(name), after.values.get(name))]
+
+
+def _same(one: GradedValue | None, other: GradedValue | None) -> bool:
+    """Return whether two states of a value have the same numbers."""
+    if one is None or other is None or one.kind != other.kind:
+        return False
+    pairs = ((one.exact, other.exact), (one.worked, other.worked), (one.ideal, other.ideal))
+    return all(a is b or np.array_equal(a, b, equal_nan=True) for a, b in pairs)
+
+
+def _graded(pattern: Pattern, of: Workings) -> Graded:
     """Build everything on a sheet that is worked out."""
-    of = Workings(pattern, made)
-    of.findings += line_findings(pattern, made)
-    _report_comparisons(of)
+    lines = [*line_findings(pattern, of.made), *_comparison_findings(of)]
+    checks = {one.name: _part(of, "checks", one, check_results) for one in pattern.checks}
+    shapings = {one.name: _part(of, "shapings", one, shaping_plans) for one in pattern.shapings}
+    spreads = {one.name: _part(of, "spreads", one, spread_plans) for one in pattern.spreads}
+    curves = {one.name: _part(of, "curves", one, curve_plans) for one in pattern.curves}
+    ground = (pattern.fabrics, pattern.options)
+    plans = {
+        one.name: of.part(f"pick_ups.{one.name}", (one, ground), partial(pick_up_plans, of, one))
+        for one in pattern.pick_ups
+    }
+    drawn = (pattern.curves, pattern.options)
+    pieces = {
+        one.name: of.part(f"pieces.{one.name}", (one, drawn), partial(piece_outline, of, one))
+        for one in pattern.pieces
+    }
+    yarn = of.part("yarn", _yarn_ground(pattern), partial(graded_yarn, of))
     return Graded(
+        pattern=pattern,
         sizes=pattern.sizes,
-        values=_graded_values(pattern, made),
-        checks={check.name: check_results(of, check) for check in pattern.checks},
-        shapings={shaping.name: shaping_plans(of, shaping) for shaping in pattern.shapings},
-        spreads={spread.name: spread_plans(of, spread) for spread in pattern.spreads},
-        curves={curve.name: curve_plans(of, curve) for curve in pattern.curves},
-        pick_ups={pick_up.name: graded_pick_up(of, pick_up) for pick_up in pattern.pick_ups},
-        pieces={piece.name: piece_outline(of, piece) for piece in pattern.pieces},
-        yarn=tuple(graded_yarn(of)),
-        findings=(*of.findings, *_word_findings(of)),
-        calculation=made,
+        values=_graded_values(pattern, of.made),
+        checks=checks,
+        shapings=shapings,
+        spreads=spreads,
+        curves=curves,
+        pick_ups={one.name: of.made.both[of.made.program.line_of(one.name), 0] for one in pattern.pick_ups},
+        pick_up_plans=plans,
+        pieces=pieces,
+        yarn=tuple(yarn),
+        findings=(*lines, *of.findings, *_word_findings(of)),
+        calculation=of.made,
+        parts=of.parts,
     )
+
+
+def _part(of: Workings, key: str, one: Named, make: Callable[[Workings, Any], Result]) -> Result:
+    """Return the result of a part that hangs on nothing but its own entry and the sheet."""
+    return of.part(f"{key}.{one.name}", one, partial(make, of, one))
+
+
+def _yarn_ground(pattern: Pattern) -> object:
+    """Return everything but the sheet that the yarn hangs on."""
+    parts = (pattern.fabrics, pattern.options, pattern.yarns, pattern.stripes)
+    return (pattern.yarn_sections, pattern.yarn_allowance, *parts)
 
 
 def _graded_values(pattern: Pattern, made: Calculation) -> dict[str, GradedValue]:
     """Return the numbers of all values by name."""
-    rows = zip(pattern.values, made.exact, made.both, strict=False)
-    return {value.name: GradedValue(value.kind, exact, both[0], both[1]) for value, exact, both in rows}
+    rows = zip(pattern.values, made.exact, made.both[:, 0], made.both[:, 1], strict=False)
+    return {value.name: GradedValue(value.kind, exact, worked, ideal) for value, exact, worked, ideal in rows}
 
 
-def _report_comparisons(of: Workings) -> None:
-    """Report measured values that are compared to a body measurement that is not there."""
+def _comparison_findings(of: Workings) -> list[Finding]:
+    """Return findings for measured values that are compared to a body measurement that is not there."""
     body = {measurement.name for measurement in of.pattern.body}
+    found = []
     for value in of.pattern.values:
         compared = value.measured and value.measured.compares_to
         if compared and compared not in body:
-            says = f"“compares_to” names “{compared}”, which is no body measurement{of.names.nearest(compared, body)}."
-            of.findings.append(stop(f"values.{value.name}", says))
+            nearest = of.names.nearest(compared, body)
+            says = f"“compares_to” names “{compared}”, which is no body measurement{nearest}."
+            found.append(stop(f"values.{value.name}", says))
+    return found
 
 
 def _word_findings(of: Workings) -> list[Finding]:
-    """Return what is to be noticed about notions, sections and cautions."""
-    before = len(of.findings)
+    """Return what is to be noticed about notions, sections, steps and cautions; no number matters here."""
+    pattern = of.pattern
+    if "word findings" not in pattern.memo:
+        found = [*_notion_findings(of)]
+        for i, section in enumerate(pattern.sections):
+            problem = when_problem(section.when, pattern)
+            found += [stop(f"sections[{i}]", problem)] if problem else []
+        pattern.memo["word findings"] = [*found, *check_steps(pattern), *caution_findings(pattern)]
+    words: list[Finding] = pattern.memo["word findings"]
+    return words
+
+
+def _notion_findings(of: Workings) -> list[Finding]:
+    """Return what is wrong with the notions."""
+    found = []
     for i, notion in enumerate(of.pattern.notions):
-        problem = of.names.problem(notion.count) if isinstance(notion.count, str) else None
-        if problem:
-            of.findings.append(stop(f"notions[{i}]", problem))
-        of.when_is_known(notion.when, f"notions[{i}]")
-    for i, section in enumerate(of.pattern.sections):
-        of.when_is_known(section.when, f"sections[{i}]")
-    made = of.findings[before:]
-    del of.findings[before:]
-    return [*made, *caution_findings(of.pattern)]
+        problems = [of.names.problem(notion.count) if isinstance(notion.count, str) else None]
+        problems.append(when_problem(notion.when, of.pattern))
+        found += [stop(f"notions[{i}]", problem) for problem in problems if problem]
+    return found
 
 
 def grade_at_gauge(

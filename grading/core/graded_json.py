@@ -14,8 +14,8 @@ def json_numbers(numbers: Numbers) -> list[float | None]:
     >>> json_numbers(np.array([1.5, np.nan]))
     [1.5, None]
     """
-    listed: list[float] = (numbers + 0.0).tolist()
-    return [None if number != number else number for number in listed]  # noqa: PLR0124 – NaN is not itself
+    listed: list[float] = (numbers + 0.0).tolist()  # adding 0 makes -0 a plain 0; NaN is not itself
+    return [None if number != number else number for number in listed]
 
 
 def json_counts(numbers: Iterable[float]) -> list[float | None]:
@@ -24,4 +24,4 @@ def json_counts(numbers: Iterable[float]) -> list[float | None]:
     >>> json_counts([12.0, float("nan")])
     [12, None]
     """
-    return [None if n != n else int(n) if n == int(n) else float(n) for n in numbers]  # noqa: PLR0124
+    return [None if n != n else int(n) if n == int(n) else float(n) for n in numbers]

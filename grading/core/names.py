@@ -15,7 +15,7 @@ from grading.core.dimensions import (
 )
 from grading.core.pattern import Pattern
 
-# Looking for the nearest of many names takes time; a file with more unknown names than this is wrong throughout.
+# Looking for the nearest of many names takes time; a file with more unknown ones is wrong throughout.
 MOST_SUGGESTIONS = 50
 FABRIC_DIMENSIONS = {
     "stitches": STITCHES_PER_LENGTH,

@@ -121,7 +121,9 @@ def _shrinking(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
     for row, line, size in _where(before - worked >= LEAST_SHRINK - TOLERANCE, lines):
         value = pattern.values[line]
         small, large = print_number(value, worked[row, size]), print_number(value, before[row, size])
-        says = f"{value.label}: {small} is smaller than {large} in the size before; if this is right, say so in a note."
+        says = (
+            f"{value.label}: {small} is smaller than {large} in the size before; if this is right, note why."
+        )
         yield Noticed(line, size, "warn", says)
 
 

@@ -212,7 +212,7 @@ class PieceDimension:
 
 @dataclass(frozen=True)
 class PieceCurve:
-    """An edge of a piece that is a curve, from one corner to another."""
+    """An edge of a piece that is a curve, from corner to corner; 0 to 0 where none are named."""
 
     curve: str | None
     start: int

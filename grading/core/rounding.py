@@ -68,7 +68,7 @@ def round_half_away(number: Numbers) -> Numbers:
     >>> round_half_away(np.array([2.5, -2.5, 2.4])).tolist()
     [3.0, -3.0, 2.0]
     """
-    return np.copysign(np.floor(np.abs(number) + (0.5 + TOLERANCE)), number) + 0.0
+    return np.asarray(np.copysign(np.floor(np.abs(number) + (0.5 + TOLERANCE)), number) + 0.0)
 
 
 def round_to_even(number: Numbers) -> Numbers:
@@ -85,7 +85,7 @@ def round_to_even(number: Numbers) -> Numbers:
     >>> round_to_even(np.array([1.5, -1.0, 2.0, 0.0])).tolist()
     [2.0, -2.0, 2.0, 0.0]
     """
-    return np.copysign(2 * np.ceil((np.abs(number) - TOLERANCE) / 2), number) + 0.0
+    return np.asarray(np.copysign(2 * np.ceil((np.abs(number) - TOLERANCE) / 2), number) + 0.0)
 
 
 def round_to_odd(number: Numbers) -> Numbers:
@@ -102,7 +102,8 @@ def round_to_odd(number: Numbers) -> Numbers:
     >>> round_to_odd(np.array([1.0, 1.5, -2.0, 0.0])).tolist()
     [1.0, 3.0, -3.0, 1.0]
     """
-    return np.copysign(2 * np.ceil((np.abs(number) - 1 - TOLERANCE) / 2).clip(0) + 1, number)
+    odd = 2 * np.ceil((np.abs(number) - 1 - TOLERANCE) / 2).clip(0) + 1
+    return np.asarray(np.copysign(odd, number))
 
 
 def ceiling(number: Numbers, multiple: Numbers | float = 1.0) -> Numbers:

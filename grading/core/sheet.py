@@ -75,7 +75,7 @@ def program_of(pattern: Pattern) -> SheetProgram:
 def _make_ready(pattern: Pattern) -> SheetProgram:
     """Read all lines, find their order and their circles."""
     names = Names(pattern)
-    lines = [_value_line(value, pattern, names) for value in pattern.values]
+    lines = [value_line(value, pattern, names) for value in pattern.values]
     lines += [_pick_up_line(pick_up, pattern, names) for pick_up in pattern.pick_ups]
     lines += [_curve_line(curve, pattern, names) for curve in pattern.curves if curve.fabric is not None]
     offset = names.constants
@@ -127,7 +127,7 @@ def as_numbers(entries: Entries) -> Numbers:
     return np.array([np.nan if entry is None else entry for entry in entries], dtype=float)
 
 
-def _value_line(value: Value, pattern: Pattern, names: Names) -> Line:
+def value_line(value: Value, pattern: Pattern, names: Names) -> Line:
     """Make a value ready."""
     where = f"values.{value.name}"
     line = Line(value.name, where, entries=value.entries)
@@ -209,6 +209,12 @@ def step_of(rounding: Rounding | None, kind: str, pattern: Pattern) -> WorkableS
     raise FormulaError(unknown_fabric(rounding.fabric))
 
 
+def require_fabric(name: str, pattern: Pattern) -> None:
+    """Raise unless a fabric exists."""
+    if all(fabric.name != name for fabric in pattern.fabrics):
+        raise FormulaError(unknown_fabric(name))
+
+
 def unknown_fabric(name: str) -> str:
     """Say that there is no such fabric."""
     return f"There is no fabric “{name}” to work by."
@@ -277,8 +283,7 @@ def _curve_line(curve: Curve, pattern: Pattern, names: Names) -> Line:
     try:
         width = cell_of(curve.width, names, (STITCH, PLAIN), "width")
         depth = cell_of(curve.depth, names, (ROW, PLAIN), "depth")
-        if all(fabric.name != curve.fabric for fabric in pattern.fabrics):
-            raise FormulaError(unknown_fabric(str(curve.fabric)))
+        require_fabric(str(curve.fabric), pattern)
     except FormulaError as error:
         return replace(line, finding=stop(line.where, error.says))
     gauge = [names.symbols[f"{curve.fabric}.{part}"].cell for part in ("stitches", "rows")]

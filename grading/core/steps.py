@@ -11,15 +11,13 @@ from grading.core.filling import Filler, Piece, TableRow, plain_text
 from grading.core.findings import Finding, Weight
 from grading.core.pattern import Pattern
 from grading.core.printing import number_list
+from grading.core.reference_checks import expands, name_problem, stands_alone
 from grading.core.references import (
     Parsed,
     Reference,
     Written,
-    expands,
     line_and_column,
-    name_problem,
     parse_references,
-    stands_alone,
     words_only,
 )
 from grading.core.terms import doubtful_terms, outside_backticks

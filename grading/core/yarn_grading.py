@@ -9,7 +9,7 @@ from grading.core.dimensions import AREA, PLAIN, ROW, WEIGHT
 from grading.core.errors import FormulaError
 from grading.core.findings import stop
 from grading.core.pattern import Stripes, YarnSection
-from grading.core.sheet import cell_of, unknown_fabric
+from grading.core.sheet import unknown_fabric
 from grading.core.stripes import StripeSequence, plan_stripes
 from grading.core.workings import Workings, known
 from grading.core.yarn import (
@@ -36,7 +36,7 @@ def graded_yarn(of: Workings) -> list[YarnNeed]:
     ]
     combinations, problem = combine_options(pattern.option_choices())
     if problem:
-        of.findings.append(stop("options", problem))
+        of.add(stop("options", problem))
     if not sections or not pattern.yarns:
         return []
     skeins = {yarn.colour: Skein(yarn.length_per_100g_m, yarn.put_up_g) for yarn in pattern.yarns}
@@ -49,20 +49,20 @@ def _report_missing_swatches(of: Workings) -> None:
     for fabric in of.pattern.fabrics:
         if fabric.name in used and fabric.swatch is None:
             says = f"“{fabric.label}” has no weighed swatch, so its yarn cannot be worked out."
-            of.findings.append(stop(f"fabrics.{fabric.name}", says))
+            of.add(stop(f"fabrics.{fabric.name}", says))
 
 
 def _report_stripes(of: Workings, stripes: Stripes) -> None:
     """Report a start that cannot be resolved and colours that are no yarn of the pattern."""
     where = f"stripes.{stripes.name}"
     try:
-        cell_of(stripes.start, of.names, (ROW, PLAIN), "start")
+        of.counts(stripes.start, (ROW, PLAIN), "start")
     except FormulaError as error:
-        of.findings.append(stop(where, error.says))
+        of.add(stop(where, error.says))
     colours = {yarn.colour for yarn in of.pattern.yarns}
     for colour in dict.fromkeys(colour for colour, _ in stripes.sequence):
         if colour not in colours:
-            of.findings.append(stop(where, f"“{colour}” is no colour of this pattern's yarns."))
+            of.add(stop(where, f"“{colour}” is no colour of this pattern's yarns."))
 
 
 def _weighed(of: Workings, section: YarnSection, where: str) -> SectionWeight:
@@ -84,7 +84,7 @@ def _grams_per_stitch_row(of: Workings, section: YarnSection, where: str) -> flo
         if fabric.name == section.fabric:
             swatch = fabric.swatch
             return grams_per_stitch_row(swatch.weight_g, swatch.stitches, swatch.rows) if swatch else np.nan
-    of.findings.append(stop(where, unknown_fabric(section.fabric)))
+    of.add(stop(where, unknown_fabric(section.fabric)))
     return np.nan
 
 
@@ -92,12 +92,12 @@ def _shares(of: Workings, section: YarnSection, where: str) -> Mapping[str, Numb
     """Return each colour's share of the section, one entry per size."""
     if section.colour is not None:
         if all(yarn.colour != section.colour for yarn in of.pattern.yarns):
-            of.findings.append(stop(where, f"“{section.colour}” is no colour of this pattern's yarns."))
+            of.add(stop(where, f"“{section.colour}” is no colour of this pattern's yarns."))
         return {section.colour: np.ones(of.made.program.sizes)}
     for stripes in of.pattern.stripes:
         if stripes.name == section.stripes:
             return _stripe_shares(of, section, stripes, where)
-    of.findings.append(stop(where, f"There is no stripe sequence “{section.stripes}”."))
+    of.add(stop(where, f"There is no stripe sequence “{section.stripes}”."))
     return {yarn.colour: np.full(of.made.program.sizes, np.nan) for yarn in of.pattern.yarns}
 
 
@@ -106,18 +106,18 @@ def _stripe_shares(of: Workings, section: YarnSection, stripes: Stripes, where: 
     sequence = StripeSequence(stripes.sequence, stripes.change, stripes.forward_share)
     shares = {colour: np.full(of.made.program.sizes, np.nan) for colour in sequence.colours}
     try:
-        rows = of.made.worked(cell_of(section.rows or 0, of.names, (ROW, PLAIN), "rows"))
+        rows = of.counts(section.rows or 0, (ROW, PLAIN), "rows")
     except FormulaError as error:
-        of.findings.append(stop(where, error.says))
+        of.add(stop(where, error.says))
         return shares
     try:
-        start = of.made.worked(cell_of(stripes.start, of.names, (ROW, PLAIN), "start"))
+        start = of.counts(stripes.start, (ROW, PLAIN), "start")
     except FormulaError:
         return shares
     for size, label in enumerate(of.pattern.sizes):
         plan = plan_stripes(sequence, known(rows[size]), known(start[size]))
         if plan.problem:
-            of.findings.append(stop(where, plan.problem, label))
+            of.add(stop(where, plan.problem, label))
         for colour, share in plan.shares.items():
             shares[colour][size] = share
     return shares

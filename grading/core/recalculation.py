@@ -1,0 +1,116 @@
+"""Works a sheet out again after an edit, only as far as something hangs on what changed."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from grading.core.calculation import Calculation, work_out
+from grading.core.evaluation import Cell
+from grading.core.pattern import Pattern
+from grading.core.sheet import Line, SheetProgram, constants_of, program_of, value_line
+
+
+def recalculate(before: Calculation, old: Pattern, new: Pattern) -> Calculation | None:
+    """Work out the lines that hang on a change.
+
+    Args:
+        before: The sheet of the old pattern, worked out.
+        old: The pattern before the edit.
+        new: The pattern after it.
+
+    Returns:
+        The sheet of the new pattern, with `changed` cells; None where names, kinds or the order of the lines
+        changed, so that all must be worked out.
+
+    Source: derived.
+    """
+    if not _same_names(old, new):
+        return None
+    edited = [i for i, pair in enumerate(zip(old.values, new.values, strict=True)) if pair[0] != pair[1]]
+    program = _revised(before.program, edited, new)
+    if program is None:
+        return None
+    new.memo["program"] = program
+    made = Calculation(program, before.exact.copy(), before.both.copy(), [], dict(before.troubles))
+    made.cells = [*program.constants, *made.both]
+    moved = {
+        i
+        for i, pair in enumerate(zip(before.program.constants, program.constants, strict=True))
+        if _differ(*pair)
+    }
+    able_again = set(program.order) - set(before.program.order)
+    made.changed = frozenset(_work_out_changed(before, made, able_again | set(edited), moved))
+    return made
+
+
+def _same_names(old: Pattern, new: Pattern) -> bool:
+    """Return whether both patterns have the same lines: then an edit can be followed along them."""
+    return (
+        old.sizes == new.sizes
+        and old.pick_ups == new.pick_ups
+        and old.curves == new.curves
+        and old.shapings == new.shapings
+        and old.spreads == new.spreads
+        and old.stripes == new.stripes
+        and [(one.name, one.multiple, one.plus) for one in old.fabrics]
+        == [(one.name, one.multiple, one.plus) for one in new.fabrics]
+        and [one.name for one in old.body] == [one.name for one in new.body]
+        and [(one.name, one.kind) for one in old.values] == [(one.name, one.kind) for one in new.values]
+    )
+
+
+def _revised(program: SheetProgram, edited: Sequence[int], new: Pattern) -> SheetProgram | None:
+    """Return the program with the edited lines read again; None where the order must be found again."""
+    lines = list(program.lines)
+    for i in edited:
+        line = value_line(new.values[i], new, program.names)
+        old = lines[i]
+        if line.finding or old.finding or line.needs != old.needs or _is_fixed(line) or _is_fixed(old):
+            return program_of(new)
+        lines[i] = line
+    return replace(program, lines=tuple(lines), constants=constants_of(new))
+
+
+def _is_fixed(line: Line) -> bool:
+    """Return whether a line is given as a list or steps."""
+    return line.entries is not None
+
+
+def _differ(old: Cell, new: Cell) -> bool:
+    """Return whether the numbers of a cell are others; null equals null."""
+    return not np.array_equal(old, new, equal_nan=True)
+
+
+def _work_out_changed(before: Calculation, made: Calculation, edited: set[int], moved: set[int]) -> set[int]:
+    """Work out edited lines and those whose needs changed, in order; return the cells that changed."""
+    program, offset = made.program, made.program.names.constants
+    changed = set(moved)
+    _refresh_fixed(made, edited)
+    order = [*program.fixed.lines, *program.order]
+    for i in dict.fromkeys(order):
+        if i in edited or not changed.isdisjoint(program.lines[i].needs):
+            made.troubles.pop(i, None)
+            work_out(made, (i,))
+            if _differ(before.both[i], made.both[i]) or _differ(before.exact[i], made.exact[i]):
+                changed.add(offset + i)
+    return changed | _blanked(before, made)
+
+
+def _refresh_fixed(made: Calculation, edited: set[int]) -> None:
+    """Take over the numbers of edited lists and steps."""
+    fixed = made.program.fixed
+    for row, i in enumerate(fixed.lines):
+        if i in edited:
+            made.exact[i], made.both[i] = fixed.exact[row], [fixed.worked[row], fixed.exact[row]]
+
+
+def _blanked(before: Calculation, made: Calculation) -> set[int]:
+    """Blank the lines that can no longer be worked out; return their cells."""
+    offset = made.program.names.constants
+    able = {*made.program.order, *made.program.fixed.lines}
+    lost = [i for i in range(len(made.program.lines)) if i not in able]
+    for i in lost:
+        made.exact[i], made.both[i] = np.nan, np.nan
+        made.troubles.pop(i, None)
+    return {offset + i for i in lost if _differ(before.both[i], made.both[i])}

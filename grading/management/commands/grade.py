@@ -1,0 +1,59 @@
+"""Grade a pattern file without a database."""
+
+import json
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from grading.core.errors import PatternFileError
+from grading.core.grade import Graded, grade
+from grading.core.graded_text import graded_lines
+from grading.core.pattern_file import MOST_CHARACTERS, read_pattern
+
+STOPPED, REFUSED = 1, 2
+
+
+class Command(BaseCommand):
+    """Work out a pattern file; exit 1 if anything stands in the way, 2 if the file does not fit."""
+
+    help = "Work out a pattern file for all its sizes, with no database."
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Take a file name and the form of the output."""
+        parser.add_argument("file", type=Path, help="a pattern file (JSON)")
+        parser.add_argument("--json", action="store_true", help="print JSON instead of a table")
+
+    def handle(self, *_args: Any, **options: Any) -> None:
+        """Read, grade, print."""
+        try:
+            graded = grade(read_pattern(_text_of(options["file"])))
+        except PatternFileError as error:
+            self.stderr.write(f"{options['file']} does not fit. {error}")
+            sys.exit(REFUSED)
+        self.write(graded, as_json=options["json"])
+        if graded.stops:
+            sys.exit(STOPPED)
+
+    def write(self, graded: Graded, *, as_json: bool) -> None:
+        """Print the results."""
+        if as_json:
+            self.stdout.write(json.dumps(graded.as_json(), ensure_ascii=False, indent=1))
+            return
+        for line in graded_lines(graded):
+            self.stdout.write(line)
+
+
+def _text_of(path: Path) -> str:
+    """Return the text of a file, or say why it cannot be read."""
+    try:
+        if path.stat().st_size > 4 * MOST_CHARACTERS:
+            raise PatternFileError("$", f"The file is longer than {MOST_CHARACTERS:,} characters.")
+        return path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise PatternFileError("$", "The file is not written in UTF-8.") from None
+    except OSError as error:
+        raise PatternFileError("$", f"The file cannot be read: {error.strerror}.") from None
