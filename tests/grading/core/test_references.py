@@ -4,14 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from grading.core.reference_checks import expands, name_problem, stands_alone
 from grading.core.references import (
     Reference,
     Written,
-    expands,
     line_and_column,
-    name_problem,
     parse_references,
-    stands_alone,
 )
 
 KINDS = {
