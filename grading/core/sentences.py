@@ -4,7 +4,7 @@ Curves and pick-ups have modules of their own, `curve_sentences` and `pick_up_se
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 
 from grading.core.printing import DASH
@@ -51,9 +51,8 @@ def shaping_sentence(shaping: ShapingWords, voice: Voice) -> str:
 
     Returns:
         One phrase for each run of equal gaps, with a dash where a size has none, and the rows then
-        worked straight. Increases and decreases are told apart where sizes differ. More than 12
-        sizes are told one by one, those that agree together. A dash alone where no size printed has
-        a plan.
+        worked straight. Increases and decreases are told apart where sizes differ. A dash alone
+        where no size printed has a plan.
 
     Source: common practice.
 
@@ -64,9 +63,6 @@ def shaping_sentence(shaping: ShapingWords, voice: Voice) -> str:
     known = {place for place in voice.places if shaping.plans[place].runs is not None}
     if not known:
         return DASH
-    if len(voice.places) > MOST_IN_LINE:
-        texts = {place: shaping_sentence(shaping, replace(voice, kept=(place,))) for place in known}
-        return " ".join(f"{sizes}: {words}" for sizes, words in by_size(texts, voice))
     growing = {place for place in known if shaping.plans[place].change > 0}
     parts = [known] if shaping.words or not growing else [known - growing, growing]
     if all(shaping.plans[place].change >= 0 for place in known):

@@ -95,14 +95,6 @@ class TestShaping:
         said = shaping_sentence(shaping, voice("A B C D E F G H I"))
         assert re.search(r"every 6th \(7th, 8th, 9th\) \[10th, 11th, 12th\] \(13th, 14th\) row", said)
 
-    def test_more_than_twelve_sizes_are_told_one_by_one(self):
-        shaping = ShapingWords(tuple(plan(80, 60, 60 if i < 12 else 70) for i in range(14)))
-        labels = " ".join("ABCDEFGHIJKLMN")
-        assert shaping_sentence(shaping, voice(labels)) == (
-            "A, B, C, D, E, F, G, H, I, J, K, L: Decrease 2 sts on every 6th row 10 times. "
-            "M, N: Decrease 2 sts on every 7th row 10 times."
-        )
-
     @given(st.integers(1, 40), st.integers(0, 100), st.integers(1, 3), st.integers(0, 5))
     def test_one_size_can_be_followed_to_the_row(self, times, more, on_every, plain_end):
         found = plan(
