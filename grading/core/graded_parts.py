@@ -134,7 +134,7 @@ def _check_edge(of: Workings, pick_up: PickUp, worked: Numbers) -> None:
     edge = of.number(pick_up.edge, LENGTH, "The edge is a length", where)
     gauge = gauges.get(pick_up.fabric or "", 0.0)
     for label, stitches, edge_mm in zip(of.pattern.sizes, worked, edge, strict=True):
-        problem = edge_problem(known(stitches), gauge, known(edge_mm))
+        problem = edge_problem(known(stitches), gauge, known(edge_mm), of.pattern.home_units)
         if problem:
             of.add(warn(where, problem, label))
 
