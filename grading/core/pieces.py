@@ -153,7 +153,7 @@ def draw_graded(piece: Piece, corners: Points, curves: Sequence[Curve] = ()) -> 
 
     Args:
         piece: The piece as read; its corner numbers are good (`corner_problem`).
-        corners: Its corners in mm, shape (corners, 2, sizes), as the grading gives them.
+        corners: Its corners in mm, shape (sizes, corners, 2), as the grading gives them.
         curves: The curves of the pattern.
 
     Returns:
@@ -162,14 +162,13 @@ def draw_graded(piece: Piece, corners: Points, curves: Sequence[Curve] = ()) -> 
     Source: derived.
 
     >>> piece = Piece("back", "Back", (("0 cm", "0 cm"),) * 3)
-    >>> draw_graded(piece, np.array([[[0.0], [0]], [[2], [0]], [[0], [2]]]))[0].area_mm2
+    >>> draw_graded(piece, np.array([[[0.0, 0], [2, 0], [0, 2]]]))[0].area_mm2
     2.0
     """
     bends, dimensions = lines_of(piece, curves)
-    outline = np.moveaxis(corners, 2, 0)
-    if corner_problem(len(corners), bends, dimensions):
-        return [None] * len(outline)
-    return draw_pieces(outline, bends, dimensions)
+    if corner_problem(corners.shape[1], bends, dimensions):
+        return [None] * len(corners)
+    return draw_pieces(corners, bends, dimensions)
 
 
 def nest_box(drawings: Sequence[PieceDrawing | None]) -> tuple[float, float, float, float] | None:

@@ -1,11 +1,15 @@
 """Pieces are drawn to scale in every size."""
 
+import json
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from grading.core.grade import grade
 from grading.core.pattern import Curve, Piece, PieceCurve, PieceDimension
+from grading.core.pattern_file import read_pattern
 from grading.core.pieces import (
     Bend,
     Dimension,
@@ -16,6 +20,8 @@ from grading.core.pieces import (
     mirror_drawing,
     nest_box,
 )
+
+SAMPLES = Path(__file__).parents[2] / "data" / "samples"
 
 
 def outlines(*sizes):
@@ -94,7 +100,7 @@ def test_a_graded_piece_is_drawn_with_the_shape_of_its_curve():
         curves=(PieceCurve("neck", 2, 3), PieceCurve("armhole", 0, 0)),
         dimensions=(PieceDimension("width", 1, 2),),
     )
-    corners = np.moveaxis(outlines([[0, 0], [100, 0], [0, 200]], [[0, 0], [200, 0], [0, 200]]), 0, 2)
+    corners = outlines([[0, 0], [100, 0], [0, 200]], [[0, 0], [200, 0], [0, 200]])
     straight = Curve("neck", "w", "d", "straight", 1)
     small, large = draw_graded(piece, corners, [straight])
     assert (small.area_mm2, large.lines[0].length_mm) == (pytest.approx(10_000), 200)
@@ -104,4 +110,30 @@ def test_a_graded_piece_is_drawn_with_the_shape_of_its_curve():
 
 def test_a_piece_with_a_wrong_corner_is_not_drawn():
     piece = Piece("front", "Front", (("0 cm", "0 cm"),) * 3, dimensions=(PieceDimension("width", 1, 9),))
-    assert draw_graded(piece, np.zeros((3, 2, 2))) == [None, None]
+    assert draw_graded(piece, np.zeros((2, 3, 2))) == [None, None]
+
+
+def test_a_piece_of_a_pattern_is_drawn_from_its_formulas():
+    typed = json.loads((SAMPLES / "brackenmere_pullover.json").read_text("utf-8"))
+    typed["pieces"] = [
+        {
+            "name": "back",
+            "label": "Back",
+            "outline": [
+                ["0 cm", "0 cm"],
+                ["chest / 2", "0 cm"],
+                ["chest / 2", "body_length"],
+                ["0 cm", "body_length"],
+            ],
+            "dimensions": [
+                {"value": "chest", "from": 1, "to": 2},
+                {"value": "body_length", "from": 2, "to": 3},
+            ],
+        }
+    ]
+    pattern = read_pattern(typed)
+    graded = grade(pattern)
+    drawings = draw_graded(pattern.pieces[0], graded.pieces["back"], pattern.curves)
+    for size, drawing in enumerate(drawings):
+        assert drawing.width_mm == pytest.approx(graded.values["chest"].worked[size] / 2)
+        assert drawing.lines[1].length_mm == pytest.approx(graded.values["body_length"].worked[size])
