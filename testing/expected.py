@@ -11,11 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grading.core.grade import grade_at_gauge
-from grading.core.pattern_file import Pattern
+from grading.core.pattern import Pattern
 
 Numbers = NDArray[np.float64]
 Gauge = Mapping[str, Mapping[str, float]]
-COUNTED = frozenset({"stitches", "rows", "count"})
 DIRECTIONS = ("stitches", "rows")
 NUDGE = 1.01
 
@@ -64,16 +63,14 @@ class Deviation:
 
 @dataclass(frozen=True)
 class Ground:
-    """What everything is judged by: the frozen pattern, its gauge per mm and its worked numbers."""
+    """What everything is judged by: the frozen pattern, its gauge per mm and its counts.
+
+    The counts (stitches, rows, counts, pick-ups) are those that the version tells its makers to work.
+    """
 
     pattern: Pattern
     gauge: Gauge
-    kinds: Mapping[str, str]
-    worked: Mapping[str, Numbers]
-
-    def frozen_counts(self) -> dict[str, Numbers]:
-        """The stitches, rows and counts that the version tells its makers to work."""
-        return {name: numbers for name, numbers in self.worked.items() if self.kinds[name] in COUNTED}
+    counts: Mapping[str, Numbers]
 
 
 def complete_gauge(ground: Ground, gauge: Gauge) -> tuple[dict[str, dict[str, float]], list[tuple[str, str]]]:
@@ -94,7 +91,7 @@ def complete_gauge(ground: Ground, gauge: Gauge) -> tuple[dict[str, dict[str, fl
 def expected_lengths(ground: Ground, gauge: Gauge) -> dict[str, Numbers]:
     """Every value at this gauge with the counts frozen: one entry per size, mm for lengths."""
     full, _ = complete_gauge(ground, gauge)
-    return grade_at_gauge(ground.pattern, full, ground.frozen_counts())
+    return grade_at_gauge(ground.pattern, full, ground.counts)
 
 
 def missing_by_value(ground: Ground, gauge: Gauge, size: int) -> dict[str, tuple[str, ...]]:
@@ -105,12 +102,11 @@ def missing_by_value(ground: Ground, gauge: Gauge, size: int) -> dict[str, tuple
     full, filled = complete_gauge(ground, gauge)
     if not filled:
         return {}
-    counts = ground.frozen_counts()
-    before = grade_at_gauge(ground.pattern, full, counts)
+    before = grade_at_gauge(ground.pattern, full, ground.counts)
     hanging: dict[str, list[str]] = {}
     for fabric, direction in filled:
         nudged = {**full, fabric: {**full[fabric], direction: full[fabric][direction] * NUDGE}}
-        after = grade_at_gauge(ground.pattern, nudged, counts)
+        after = grade_at_gauge(ground.pattern, nudged, ground.counts)
         for name, numbers in after.items():
             if abs(numbers[size] - before[name][size]) > 1e-6 and fabric not in hanging.setdefault(name, []):
                 hanging[name].append(fabric)

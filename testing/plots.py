@@ -35,6 +35,8 @@ class PlotRow:
     middle: float
     band_top: float
     band_height: float
+    label_y: float
+    note_y: float
     dots: tuple[Dot, ...]
 
 
@@ -47,8 +49,10 @@ class Plot:
     left: float
     columns: tuple[tuple[str, float], ...]
     rows: tuple[PlotRow, ...]
-    row_height: float
     head_y: float
+    head_bottom: float
+    right: float
+    inner_width: float
 
 
 def draw_plot(lines: Sequence[Line], sizes: Sequence[str], deviations: Sequence[Deviation]) -> Plot:
@@ -63,8 +67,10 @@ def draw_plot(lines: Sequence[Line], sizes: Sequence[str], deviations: Sequence[
         left=LABEL_WIDTH,
         columns=tuple((size, _column(place)) for place, size in enumerate(sizes)),
         rows=tuple(_draw_row(place, line, by_line[line.name]) for place, line in enumerate(shown)),
-        row_height=ROW_HEIGHT,
         head_y=HEAD_HEIGHT - 10,
+        head_bottom=HEAD_HEIGHT,
+        right=LABEL_WIDTH + SIZE_WIDTH * len(sizes),
+        inner_width=SIZE_WIDTH * len(sizes),
     )
 
 
@@ -87,6 +93,8 @@ def _draw_row(place: int, line: Line, deviations: Sequence[Deviation]) -> PlotRo
         middle=middle,
         band_top=round(middle - band, 2),
         band_height=round(2 * band, 2),
+        label_y=middle - 4,
+        note_y=middle + 14,
         dots=tuple(
             _dot(x, middle - deviation.off_mm * scale, deviation)
             for x, deviation in _side_by_side(deviations)

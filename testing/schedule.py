@@ -36,7 +36,7 @@ def months_after(day: dt.date, months: int) -> dt.date:
     """The same day some months later, or the last day of a shorter month.
 
     >>> months_after(dt.date(2026, 8, 31), 6)
-    dt.date(2027, 2, 28)
+    datetime.date(2027, 2, 28)
     """
     years, month = divmod(day.month - 1 + months, 12)
     year = day.year + years

@@ -44,7 +44,7 @@ _NUMBER = re.compile(
 )
 
 
-@dataclass(frozen=True)
+@dataclass
 class TypedError(ValueError):
     """An entry that can't be read; one sentence for the person who typed it."""
 

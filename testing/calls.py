@@ -1,0 +1,103 @@
+"""Opening, changing and closing a call."""
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.text import slugify
+
+from catalogue.models import Pattern, Version
+from testing.models import PlaceQuota, Result, TestCall
+from testing.schedule import Schedule
+
+
+class CallRefused(ValueError):  # noqa: N818 named for what happened
+    """Something a call can't do now; one sentence for the designer."""
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What a call says beside its dates and places."""
+
+    invitation: str
+    must_send: str
+    in_return: str
+    rules: str
+    measurements: list[str]
+    keep_months: int
+
+
+@dataclass(frozen=True)
+class Quota:
+    """How many testers a size needs and takes."""
+
+    size: str
+    at_least: int
+    at_most: int
+
+
+@transaction.atomic
+def create_call(*, pattern: Pattern, terms: Terms, schedule: Schedule, quotas: Sequence[Quota]) -> TestCall:
+    """Store a new call that is not open yet; sizes that take nobody are left out."""
+    call = TestCall.objects.create(
+        pattern=pattern, slug=_free_slug(pattern), **asdict(terms), **asdict(schedule)
+    )
+    PlaceQuota.objects.bulk_create(
+        PlaceQuota(call=call, position=position, **asdict(quota))
+        for position, quota in enumerate(quotas)
+        if quota.at_most
+    )
+    return call
+
+
+@transaction.atomic
+def open_call(*, call: TestCall) -> None:
+    """Let people apply; the latest test version is the one handed out."""
+    call = TestCall.objects.select_for_update().get(pk=call.pk)
+    if call.state == "open":
+        return
+    if call.apply_by < timezone.localdate():
+        raise CallRefused("The last day to apply is over: give it a later date before opening the call.")
+    call.state, call.closed_at = "open", None
+    call.version = call.version or latest_test_version(call.pattern)
+    call.save(update_fields=["state", "closed_at", "version"])
+
+
+@transaction.atomic
+def close_call(*, call: TestCall) -> None:
+    """Take no more applications; places that were given stay."""
+    TestCall.objects.filter(pk=call.pk).exclude(state="closed").update(
+        state="closed", closed_at=timezone.now()
+    )
+
+
+@transaction.atomic
+def extend_call(*, call: TestCall, schedule: Schedule) -> None:
+    """Give a call other dates."""
+    TestCall.objects.filter(pk=call.pk).update(**asdict(schedule))
+
+
+@transaction.atomic
+def hand_out_version(*, call: TestCall, version: Version | None) -> None:
+    """Hand out a newer test version; results begun keep theirs until their tester takes the new one."""
+    whole = call.pattern.versions.filter(kind="test", state="published")
+    if version is None or not whole.filter(pk=version.pk).exists():
+        raise CallRefused("Only a finished test version of this pattern can be handed out.")
+    TestCall.objects.filter(pk=call.pk).update(version=version)
+    Result.objects.filter(call=call, entries__isnull=True, remarks__isnull=True).update(version=version)
+
+
+def latest_test_version(pattern: Pattern) -> Version | None:
+    """The newest test version that is whole."""
+    return pattern.versions.filter(kind="test", state="published").last()
+
+
+def _free_slug(pattern: Pattern) -> str:
+    """An address for the call: the pattern's own, numbered from the second call on."""
+    count = pattern.test_calls.count()
+    slug = pattern.slug if not count else f"{pattern.slug}-{count + 1}"
+    while TestCall.objects.filter(slug=slug).exists():
+        count += 1
+        slug = slugify(f"{pattern.slug}-{count + 1}")
+    return slug

@@ -1,0 +1,50 @@
+"""From a remark or a result to an erratum; no tester's name goes into it."""
+
+from dataclasses import dataclass
+
+from django.db import transaction
+
+from catalogue.errata import report_erratum
+from catalogue.models import Erratum
+from testing.models import Remark, Result
+
+
+@dataclass(frozen=True)
+class Correction:
+    """What an erratum says."""
+
+    place: str
+    sizes: list[str]
+    says: str
+    should_say: str
+    why: str
+    gravity: str
+
+
+@transaction.atomic
+def correct_from_remark(*, remark: Remark, correction: Correction) -> Erratum:
+    """File an erratum that a remark led to."""
+    erratum = _report(remark.result, correction, f"A tester's remark, size {remark.result.size}")
+    Remark.objects.filter(pk=remark.pk).update(erratum=erratum)
+    return erratum
+
+
+@transaction.atomic
+def correct_from_result(*, result: Result, correction: Correction) -> Erratum:
+    """File an erratum that a measured garment led to."""
+    return _report(result, correction, f"A tester's result, size {result.size}")
+
+
+def _report(result: Result, correction: Correction, found_by: str) -> Erratum:
+    """Hand the erratum to the catalogue."""
+    return report_erratum(
+        pattern=result.version.pattern,
+        place=correction.place,
+        sizes=correction.sizes,
+        says=correction.says,
+        should_say=correction.should_say,
+        why=correction.why,
+        gravity=correction.gravity,
+        found_by=found_by,
+        found_in=result.version,
+    )

@@ -1,0 +1,114 @@
+"""The public application form."""
+
+from functools import partial
+from typing import Any
+
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Fieldset, Layout, Submit
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.html import escape
+
+from grading.core.pattern import BodyMeasurement
+from testing.applications import Answers
+from testing.consent import erase_on
+from testing.forms.fields import Reading, one_line, text_area
+from testing.models import Application, TestCall
+from testing.typed import TypedError, read_length_mm
+
+WISHES = (("wish_1", "First wish"), ("wish_2", "Second wish"), ("wish_3", "Third wish"))
+
+
+class ApplicationForm(forms.Form):
+    """Everything that the call asks of an applicant, and consent."""
+
+    name = forms.CharField(
+        label="Your name", max_length=80, validators=[one_line], help_text="As you would like to be called."
+    )
+    email = forms.EmailField(label="E-mail address", max_length=254)
+    units = forms.ChoiceField(
+        label="I measure in", choices=[("cm", "centimetres"), ("in", "inches")], widget=forms.RadioSelect
+    )
+    wish_1 = forms.ChoiceField(label="First wish")
+    wish_2 = forms.ChoiceField(label="Second wish", required=False)
+    wish_3 = forms.ChoiceField(label="Third wish", required=False)
+    yarn = forms.CharField(label="Yarn you would use", max_length=200, required=False, validators=[one_line])
+    tool = forms.CharField(
+        label="Hook or needle you have", max_length=80, required=False, validators=[one_line]
+    )
+    experience = forms.TypedChoiceField(
+        label="How much have you made?", choices=Application.EXPERIENCE, coerce=int, initial=1
+    )
+    access_needs = forms.CharField(
+        label="What would help you?",
+        max_length=1_000,
+        required=False,
+        widget=text_area(3),
+        help_text="For example large print, or more time. It plays no part in choosing.",
+    )
+    consent = forms.BooleanField(
+        label="I agree", error_messages={"required": "Without your consent we can't take the application."}
+    )
+
+    def __init__(
+        self, *args: Any, call: TestCall, body: tuple[BodyMeasurement, ...], consent: str, **options: Any
+    ) -> None:
+        super().__init__(*args, **options)
+        self.body = [one for one in body if one.name in call.measurements]
+        sizes = [(quota.size, quota.size) for quota in call.quotas.all()]
+        for name, _ in WISHES:
+            blank = [("", "Choose a size" if name == "wish_1" else "None")]
+            self.fields[name].choices = blank + sizes  # type: ignore[attr-defined]
+        purpose = f"Used to choose a size for you; erased on {erase_on(call):%d.%m.%Y} at the latest."
+        for one in self.body:
+            self.fields[f"body_{one.name}"] = forms.CharField(
+                label=one.label, max_length=40, help_text=purpose
+            )
+        self.helper = FormHelper()
+        self.helper.layout = self._layout()
+        self.fields["consent"].help_text = escape(consent)
+
+    def _layout(self) -> Layout:
+        """About you, your measurements, your wishes, consent."""
+        measures = ["units", *(f"body_{one.name}" for one in self.body)] if self.body else ["units"]
+        return Layout(
+            Fieldset("About you", "name", "email"),
+            Fieldset("Body measurements", *measures),
+            Fieldset("Sizes you would make", *(name for name, _ in WISHES)),
+            Fieldset("Yarn and experience", "yarn", "tool", "experience", "access_needs"),
+            Fieldset("Your consent", "consent"),
+            Submit("send", "Apply for a place"),
+        )
+
+    def clean(self) -> dict[str, Any]:
+        """Read the measurements in the chosen units; a size can be wished for once."""
+        cleaned = super().clean() or {}
+        read = partial(read_length_mm, unit=cleaned.get("units") or "cm")
+        for one in self.body:
+            name = f"body_{one.name}"
+            if name in cleaned:
+                self._read_body(name, cleaned, read)
+        wishes = [cleaned[name] for name, _ in WISHES if cleaned.get(name)]
+        if len(set(wishes)) < len(wishes):
+            self.add_error("wish_2", "Each size can be wished for once only.")
+        return cleaned
+
+    def _read_body(self, name: str, cleaned: dict[str, Any], read: Any) -> None:
+        """Turn one measurement into a Reading, or say what is wrong with it."""
+        typed = cleaned[name]
+        try:
+            cleaned[name] = Reading(typed, read(typed))
+        except TypedError as error:
+            self.add_error(name, ValidationError(error.says))
+
+    def answers(self) -> Answers:
+        """What was written, ready to be stored."""
+        cleaned = self.cleaned_data
+        readings = {one.name: cleaned[f"body_{one.name}"] for one in self.body}
+        plain = ("name", "email", "units", "yarn", "tool", "experience", "access_needs")
+        return Answers(
+            **{name: cleaned[name] for name in plain},
+            body_mm={name: reading.number for name, reading in readings.items()},
+            typed_body={name: reading.typed for name, reading in readings.items()},
+            sizes=[cleaned[name] for name, _ in WISHES if cleaned.get(name)],
+        )

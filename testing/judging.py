@@ -1,0 +1,91 @@
+"""The results of a call beside what the pattern asks for at each tester's own gauge."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from testing.expected import Deviation, Line, Measured, deviations
+from testing.figures import Figures, call_figures, version_figures
+from testing.models import Result, TestCall
+from testing.plots import Plot, draw_plot
+from testing.selectors import results_of
+
+ERASED = "A tester (erased)"
+
+
+@dataclass(frozen=True)
+class Row:
+    """One deviation as the table shows it."""
+
+    result: Result
+    maker: str
+    size: str
+    line: Line
+    deviation: Deviation
+
+
+@dataclass(frozen=True)
+class Judged:
+    """All that the results page shows."""
+
+    rows: list[Row]
+    plot: Plot
+    gauge_missing: bool
+
+
+def judge_call(call: TestCall) -> Judged:
+    """Judge every result by the counts of the version it was worked from."""
+    figures = call_figures(call)
+    rows = [row for version_rows in _rows_by_version(call) for row in version_rows]
+    lines = figures.lines()
+    order = {line.name: place for place, line in enumerate(lines)}
+    rows.sort(key=lambda row: (order.get(row.line.name, len(order)), row.deviation.size, row.maker))
+    shown = [row.deviation for row in rows]
+    return Judged(
+        rows=rows,
+        plot=draw_plot(lines, figures.pattern.sizes, shown),
+        gauge_missing=any(deviation.missing_gauge for deviation in shown),
+    )
+
+
+def measured_of(result: Result, figures: Figures) -> Measured:
+    """One result as the pure part takes it."""
+    gauge: dict[str, dict[str, float]] = {}
+    lengths_mm: dict[str, float] = {}
+    for entry in result.entries.all():
+        if entry.part == "gauge":
+            gauge[entry.name] = {"stitches": entry.meant["stitches"], "rows": entry.meant["rows"]}
+        elif entry.part == "measured":
+            lengths_mm[entry.name] = entry.meant["mm"]
+    return Measured(
+        maker=str(result.pk), size=figures.size_place(result.size), gauge=gauge, lengths_mm=lengths_mm
+    )
+
+
+def maker_of(result: Result) -> str:
+    """Who made it, for the studio's eyes."""
+    return result.placement.application.name if result.placement else ERASED
+
+
+def _rows_by_version(call: TestCall) -> list[list[Row]]:
+    """Judge the results of each version by its own frozen numbers."""
+    by_version: dict[int, list[Result]] = defaultdict(list)
+    for result in results_of(call):
+        by_version[result.version_id].append(result)
+    return [_rows(version_figures(results[0].version), results) for results in by_version.values()]
+
+
+def _rows(figures: Figures, results: list[Result]) -> list[Row]:
+    """The rows of results that share a version."""
+    lines = {line.name: line for line in figures.lines()}
+    known = {str(result.pk): result for result in results}
+    testers = [measured_of(result, figures) for result in results]
+    return [
+        Row(
+            result=known[deviation.maker],
+            maker=maker_of(known[deviation.maker]),
+            size=figures.pattern.sizes[deviation.size],
+            line=lines[deviation.measurement],
+            deviation=deviation,
+        )
+        for deviation in deviations(figures.ground(), list(lines.values()), testers)
+    ]

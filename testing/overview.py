@@ -1,0 +1,102 @@
+"""What the studio sees of a call at a glance."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from catalogue.models import Version
+from testing.calls import latest_test_version
+from testing.figures import call_figures, placement_figures
+from testing.forms.calls import PlaceForm
+from testing.models import Application, Placement, TestCall
+from testing.progress import Progress, finish_day, lateness, progress_of, result_of
+from testing.seats import SeatRow, seat_rows
+from testing.selectors import applications_of, held_places
+
+
+@dataclass(frozen=True)
+class Applicant:
+    """Somebody who applied, with what they wrote and the form that gives them a place."""
+
+    application: Application
+    body: list[tuple[str, str]]
+    form: PlaceForm | None
+
+
+@dataclass(frozen=True)
+class Tester:
+    """Somebody with a place: progress in words, and what is late."""
+
+    placement: Placement
+    progress: Progress
+    finish_by: dt.date
+    late: str
+    is_done: bool
+    works_from: str
+
+    @property
+    def says_late(self) -> str:
+        """Who is late with what."""
+        return f"{self.placement.application.name}, size {self.placement.size}. {self.late}"
+
+
+@dataclass(frozen=True)
+class Overview:
+    """Everything on the page of a call."""
+
+    seats: list[SeatRow]
+    applicants: list[Applicant]
+    testers: list[Tester]
+    newer_version: Version | None
+
+    @property
+    def late(self) -> list[Tester]:
+        """Testers with something late."""
+        return [tester for tester in self.testers if tester.late]
+
+
+def overview_of(call: TestCall, today: dt.date) -> Overview:
+    """Gather the page of a call."""
+    held = list(
+        held_places(call)
+        .select_related("application", "call__version", "result__version")
+        .prefetch_related("result__entries", "result__photos")
+    )
+    seats = seat_rows(call.quotas.all(), held)
+    seated = {placement.application_id for placement in held}
+    labels = {one.name: one.label for one in call_figures(call).body}
+    free = [row.size for row in seats if not row.is_full]
+    latest = latest_test_version(call.pattern)
+    return Overview(
+        seats=seats,
+        applicants=[
+            _applicant(application, labels, [] if application.pk in seated else free)
+            for application in applications_of(call)
+        ],
+        testers=[_tester(placement, today) for placement in held if placement.accepted_at],
+        newer_version=latest if latest and latest.pk != call.version_id else None,
+    )
+
+
+def _applicant(application: Application, labels: dict[str, str], free: list[str]) -> Applicant:
+    """What an applicant wrote; a form while they have no place and there is one."""
+    units = application.units
+    body = [
+        (labels.get(name, name), f"{typed} {units}" if typed[-1:].isdigit() else typed)
+        for name, typed in application.typed_body.items()
+    ]
+    can_have = bool(free) and application.state != "finished"
+    return Applicant(application, body, PlaceForm(application=application, sizes=free) if can_have else None)
+
+
+def _tester(placement: Placement, today: dt.date) -> Tester:
+    """How far a tester is."""
+    result = result_of(placement)
+    version = result.version if result else placement.call.version
+    return Tester(
+        placement=placement,
+        progress=progress_of(placement, placement_figures(placement)),
+        finish_by=finish_day(placement),
+        late=lateness(placement, today),
+        is_done=bool(result and result.done_at),
+        works_from=version.number if version else "",
+    )

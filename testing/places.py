@@ -1,0 +1,171 @@
+"""Giving places, and what testers answer."""
+
+import datetime as dt
+
+from catalogue.mailing import send_mail
+from django.core import signing
+from django.db import transaction
+from django.utils import timezone
+
+from catalogue.models import Person
+from testing.consent import agreement_text
+from testing.links import absolute
+from testing.models import Application, Placement, PlaceQuota, TestCall
+from testing.selectors import held_places
+
+_SALT = "testing.offer"
+
+
+class PlaceRefused(ValueError):  # noqa: N818 named for what happened
+    """A place that can't be given; one sentence for the designer."""
+
+
+@transaction.atomic
+def give_place(*, application: Application, size: str) -> Placement:
+    """Offer a place of a size by hand and mail the offer; never more than the size takes."""
+    call = TestCall.objects.select_for_update().get(pk=application.call_id)
+    application = Application.objects.select_for_update().get(pk=application.pk)
+    _check_free(call, application, size)
+    now = timezone.now()
+    placement, _ = Placement.objects.update_or_create(
+        application=application,
+        defaults={
+            "call": call,
+            "size": size,
+            "is_pinned": True,
+            "reason": "Given by hand.",
+            "offered_at": now,
+            "answer_by": now + dt.timedelta(days=call.offer_days),
+            "ended_at": None,
+            "accepted_at": None,
+        },
+    )
+    _set_state(application, "offered")
+    _mail_offer(placement)
+    return placement
+
+
+def offer_key(placement: Placement) -> str:
+    """The signed key of an offer; a later offer to the same person makes it void."""
+    return signing.Signer(salt=_SALT).sign_object([placement.pk, placement.offered_at.isoformat()])
+
+
+def offer_of_key(key: str) -> Placement | None:
+    """The open offer that a key was made for: not altered, lapsed, answered, renewed or erased."""
+    try:
+        pk, offered_at = signing.Signer(salt=_SALT).unsign_object(key)
+    except (signing.BadSignature, ValueError, TypeError):
+        return None
+    placement = (
+        Placement.objects.select_related("application", "call__pattern", "call__version")
+        .filter(pk=pk, accepted_at=None, ended_at=None, answer_by__gt=timezone.now())
+        .first()
+    )
+    return placement if placement and placement.offered_at.isoformat() == offered_at else None
+
+
+@transaction.atomic
+def accept_offer(*, placement: Placement) -> Person:
+    """Take the place: the account is made for the address that the offer was mailed to."""
+    placement = (
+        Placement.objects.select_for_update()
+        .select_related("application", "call__pattern")
+        .get(pk=placement.pk)
+    )
+    application = placement.application
+    if placement.accepted_at is None:
+        placement.person = _person_of(application)
+        placement.accepted_at = timezone.now()
+        placement.agreement = agreement_text(placement.call, placement.size)
+        placement.save(update_fields=["person", "accepted_at", "agreement"])
+        _set_state(application, "accepted")
+    if placement.person is None:
+        raise PlaceRefused("This place was given back.")
+    return placement.person
+
+
+@transaction.atomic
+def decline_offer(*, placement: Placement) -> None:
+    """Give the place back before it was taken."""
+    _end(placement, "declined")
+
+
+@transaction.atomic
+def withdraw_place(*, placement: Placement) -> None:
+    """The tester stops; the place is free again."""
+    _end(placement, "withdrawn")
+
+
+@transaction.atomic
+def replace_place(*, placement: Placement) -> None:
+    """The designer frees the place of somebody who is not heard of."""
+    _end(placement, "replaced")
+
+
+@transaction.atomic
+def put_on_waiting_list(*, application: Application) -> None:
+    """Keep somebody in mind for a place that falls free."""
+    Application.objects.filter(pk=application.pk, state__in=Application.FREE).update(state="waiting")
+
+
+@transaction.atomic
+def give_more_time(*, placement: Placement, finish_by: dt.date) -> None:
+    """Give one tester a later day."""
+    Placement.objects.filter(pk=placement.pk).update(finish_by=finish_by)
+
+
+@transaction.atomic
+def mark_given(*, placement: Placement) -> None:
+    """Note that the tester was given what the call promised."""
+    Placement.objects.filter(pk=placement.pk, given_at=None).update(given_at=timezone.now())
+
+
+def _check_free(call: TestCall, application: Application, size: str) -> None:
+    """Refuse a size that is unknown or full, and somebody who has a place."""
+    held = held_places(call)
+    if held.filter(application=application).exists() or application.state == "finished":
+        raise PlaceRefused(f"{application.name} has a place already.")
+    quota = PlaceQuota.objects.filter(call=call, size=size).first()
+    if quota is None:
+        raise PlaceRefused(f"This call has no places in size {size}.")
+    if held.filter(size=size).count() >= quota.at_most:
+        raise PlaceRefused(f"All {quota.at_most} places of size {size} are given.")
+
+
+def _end(placement: Placement, state: str) -> None:
+    """Close a placement for good and say so at the application."""
+    Placement.objects.filter(pk=placement.pk, ended_at=None).update(ended_at=timezone.now())
+    _set_state(placement.application, state)
+
+
+def _set_state(application: Application, state: str) -> None:
+    """Store the state of an application."""
+    Application.objects.filter(pk=application.pk).update(state=state)
+    application.state = state
+
+
+def _person_of(application: Application) -> Person:
+    """The account for an address, made when it is new."""
+    known = Person.objects.filter(email__iexact=application.email).first()
+    if known and not known.is_active:
+        raise PlaceRefused("The account of this address is closed; please write to the studio.")
+    if known:
+        return known
+    return Person.objects.create_user(application.email, name=application.name, units=application.units)
+
+
+def _mail_offer(placement: Placement) -> None:
+    """Send the offer; no measurements in it."""
+    send_mail(
+        to=placement.application.email,
+        template="offer",
+        context={
+            "name": placement.application.name,
+            "title": placement.call.pattern.title,
+            "size": placement.size,
+            "answer_by": placement.answer_by,
+            "starts_on": placement.call.starts_on,
+            "finish_by": placement.call.finish_by,
+            "url": absolute("offer", offer_key(placement)),
+        },
+    )

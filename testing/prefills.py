@@ -1,0 +1,52 @@
+"""What the erratum form says before anybody writes in it; never a tester's name."""
+
+from typing import Any
+
+from catalogue.models import Person
+from testing.figures import Figures
+from testing.judging import Row
+from testing.models import Remark
+from testing.templatetags.lengths import length_in, off_in
+
+OTHER_PLACES = [
+    ("materials", "Materials"),
+    ("gauge", "Gauge"),
+    ("schematic", "Schematic"),
+    ("photo", "Photo"),
+]
+
+
+def places_of(figures: Figures) -> list[tuple[str, str]]:
+    """Every place that can be wrong: steps, values, and the rest."""
+    values = [(f"values.{value.name}", f"Number: {value.label}") for value in figures.pattern.values]
+    return figures.steps() + values + OTHER_PLACES
+
+
+def remark_prefill(remark: Remark, figures: Figures) -> dict[str, Any]:
+    """The step as it is written, and the remark as the reason."""
+    texts = {
+        f"sections[{i}].steps[{j}]": step
+        for i, section in enumerate(figures.pattern.sections)
+        for j, step in enumerate(section.steps)
+    }
+    return {
+        "place": remark.place,
+        "sizes": [remark.result.size],
+        "says": texts.get(remark.place, "")[:2_000],
+        "why": f"A tester's remark, size {remark.result.size}: {remark.text}"[:2_000],
+    }
+
+
+def result_prefill(row: Row, person: Person) -> dict[str, Any]:
+    """The measurement, what it should be, and how far the garment is from it."""
+    deviation, units = row.deviation, person.units
+    expected = length_in(deviation.expected_mm, units)
+    return {
+        "place": f"values.{row.line.name}",
+        "sizes": [row.size],
+        "says": f"{row.line.label}: {expected} at the tester's own gauge.",
+        "why": (
+            f"A garment in size {row.size} measures {length_in(deviation.measured_mm, units)}: "
+            f"{off_in(deviation.off_mm, units)} from what its counts give at its maker's own gauge."
+        ),
+    }

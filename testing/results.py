@@ -1,0 +1,98 @@
+"""What testers send in, saved piece by piece."""
+
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from catalogue.photos import CleanPhoto, store_photo
+from testing.models import Application, Entry, Placement, Remark, Result, ResultPhoto
+
+
+class NoVersionYet(ValueError):  # noqa: N818 named for what happened
+    """There is no test version to work from yet."""
+
+
+class TooManyPhotos(ValueError):  # noqa: N818 named for what happened
+    """A tester has sent as many pictures as a result keeps."""
+
+
+MOST_PHOTOS = 20
+
+
+@transaction.atomic
+def begin_result(*, placement: Placement) -> Result:
+    """The result of a place, begun with the version that the call hands out now."""
+    call = placement.call
+    if call.version_id is None:
+        raise NoVersionYet
+    result, is_new = Result.objects.get_or_create(
+        placement=placement, defaults={"call": call, "version_id": call.version_id, "size": placement.size}
+    )
+    if is_new:
+        Application.objects.filter(pk=placement.application_id, state="accepted").update(state="making")
+    return result
+
+
+@transaction.atomic
+def save_entry(
+    *, placement: Placement, part: str, name: str, typed: dict[str, Any], meant: dict[str, Any]
+) -> Entry:
+    """Keep one thing as typed beside what it means; a later one takes its place."""
+    entry, _ = Entry.objects.update_or_create(
+        result=begin_result(placement=placement),
+        part=part,
+        name=name,
+        defaults={"typed": typed, "meant": meant, "is_confirmed": False},
+    )
+    return entry
+
+
+@transaction.atomic
+def drop_entry(*, placement: Placement, part: str, name: str) -> None:
+    """Take one thing back."""
+    Entry.objects.filter(result__placement=placement, part=part, name=name).delete()
+
+
+@transaction.atomic
+def confirm_entry(*, placement: Placement, part: str, name: str) -> None:
+    """The tester was asked about a likely slip and says that it is right as it is."""
+    Entry.objects.filter(result__placement=placement, part=part, name=name).update(is_confirmed=True)
+
+
+@transaction.atomic
+def add_photo(*, placement: Placement, photo: CleanPhoto, alt: str) -> ResultPhoto:
+    """Keep a cleaned picture."""
+    result = begin_result(placement=placement)
+    if result.photos.count() >= MOST_PHOTOS:
+        raise TooManyPhotos
+    return ResultPhoto.objects.create(
+        result=result,
+        alt=alt,
+        width_px=photo.width_px,
+        height_px=photo.height_px,
+        digest=photo.digest,
+        files=store_photo(photo, folder=f"results/{result.pk}"),
+    )
+
+
+@transaction.atomic
+def add_remark(*, placement: Placement, place: str, text: str) -> Remark:
+    """Keep a remark on a step of the version in hand."""
+    return Remark.objects.create(result=begin_result(placement=placement), place=place, text=text)
+
+
+@transaction.atomic
+def take_version(*, placement: Placement) -> None:
+    """The tester works from the newer version from now on."""
+    Result.objects.filter(placement=placement).update(version_id=placement.call.version_id)
+
+
+@transaction.atomic
+def finish_result(*, placement: Placement) -> Result:
+    """The tester is done; more can still be sent."""
+    result = begin_result(placement=placement)
+    if result.done_at is None:
+        Result.objects.filter(pk=result.pk).update(done_at=timezone.now())
+        Application.objects.filter(pk=placement.application_id).update(state="finished")
+    return result

@@ -1,0 +1,106 @@
+"""The studio's pages of its calls: list, new, one call, opening, closing, dates, version."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.patterns import patterns_for
+from catalogue.roles import designer_required, studio_required
+from testing.calls import CallRefused, close_call, create_call, extend_call, hand_out_version, open_call
+from testing.consent import erase_on
+from testing.figures import call_figures, pattern_figures
+from testing.forms.calls import CallForm, ScheduleForm
+from testing.overview import overview_of
+from testing.selectors import studio_calls
+from testing.views.requests import call_or_404, form_page
+
+
+@require_safe
+@studio_required
+def calls(request: HttpRequest, slug: str) -> HttpResponse:
+    """The calls of a pattern."""
+    pattern = get_object_or_404(patterns_for(request.user), slug=slug)
+    listed = studio_calls(slug).prefetch_related("applications", "quotas")
+    return render(request, "testing/calls.html", {"pattern": pattern, "tab": "calls", "calls": listed})
+
+
+@form_page
+@designer_required
+def call_new(request: HttpRequest, slug: str) -> HttpResponse:
+    """Write a new call."""
+    pattern = get_object_or_404(patterns_for(request.user), slug=slug)
+    figures = pattern_figures(pattern)
+    form = CallForm(request.POST or None, figures=figures, today=timezone.localdate())
+    if request.method == "POST" and form.is_valid():
+        call = create_call(
+            pattern=pattern, terms=form.terms(), schedule=form.schedule(), quotas=form.quotas()
+        )
+        return redirect("call", slug=slug, pk=call.pk)
+    page = {"pattern": pattern, "tab": "calls", "form": form, "figures": figures}
+    return render(request, "testing/call_new.html", page)
+
+
+@require_safe
+@studio_required
+def call(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """One call: places by size, applications, progress, what is late."""
+    found = call_or_404(slug, pk)
+    page = {
+        "pattern": found.pattern,
+        "tab": "calls",
+        "call": found,
+        "figures": call_figures(found),
+        "overview": overview_of(found, timezone.localdate()),
+        "erase_on": erase_on(found),
+        "dates": ScheduleForm(initial=vars(found)),
+    }
+    return render(request, "testing/call.html", page)
+
+
+@require_POST
+@designer_required
+def call_open(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Let people apply."""
+    found = call_or_404(slug, pk)
+    try:
+        open_call(call=found)
+    except CallRefused as refused:
+        messages.error(request, str(refused))
+    return redirect("call", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def call_close(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Take no more applications."""
+    close_call(call=call_or_404(slug, pk))
+    messages.success(request, "The call takes no more applications.")
+    return redirect("call", slug=slug, pk=pk)
+
+
+@form_page
+@designer_required
+def call_extend(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Give the call other dates."""
+    found = call_or_404(slug, pk)
+    form = ScheduleForm(request.POST or None, initial=vars(found))
+    if request.method == "POST" and form.is_valid():
+        extend_call(call=found, schedule=form.schedule())
+        return redirect("call", slug=slug, pk=pk)
+    page = {"pattern": found.pattern, "tab": "calls", "form": form, "call": found}
+    return render(request, "testing/call_dates.html", page)
+
+
+@require_POST
+@designer_required
+def call_version(request: HttpRequest, slug: str, pk: int, number: str) -> HttpResponse:
+    """Hand out a newer test version."""
+    found = call_or_404(slug, pk)
+    known = {version.number: version for version in found.pattern.versions.all()}
+    try:
+        hand_out_version(call=found, version=known.get(number))
+    except CallRefused as refused:
+        messages.error(request, str(refused))
+    return redirect("call", slug=slug, pk=pk)

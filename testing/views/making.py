@@ -1,0 +1,127 @@
+"""The tester's own pages: what they make, their test copy, done, giving the place back."""
+
+from django.core.files.storage import default_storage
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.text import slugify
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.editions import test_copy
+from catalogue.photos import MEDIA_TYPES
+from catalogue.roles import is_studio, signed_in_required
+from testing.consent import erase_on
+from testing.figures import placement_figures
+from testing.places import withdraw_place
+from testing.progress import finish_day, lateness, progress_of, result_of
+from testing.results import finish_result, take_version
+from testing.selectors import own_placements, photos_for
+from testing.views.requests import SignedInRequest, own_place_or_404
+
+
+@require_safe
+@signed_in_required
+def my_making(request: SignedInRequest) -> HttpResponse:
+    """Everything that a tester makes."""
+    today = timezone.localdate()
+    places = [
+        {
+            "placement": placement,
+            "progress": progress_of(placement, placement_figures(placement)),
+            "finish_by": finish_day(placement),
+            "late": lateness(placement, today),
+            "is_done": bool(result_of(placement) and placement.result.done_at),
+        }
+        for placement in own_placements(request.user)
+    ]
+    return render(request, "testing/my_making.html", {"places": places})
+
+
+@require_safe
+@signed_in_required
+def making(request: SignedInRequest, pk: int) -> HttpResponse:
+    """One garment: test copy, what was sent, the next question."""
+    placement = get_object_or_404(own_placements(request.user), pk=pk)
+    result = result_of(placement)
+    version = result.version if result else placement.call.version
+    page = {
+        "placement": placement,
+        "call": placement.call,
+        "version": version,
+        "newer": placement.call.version
+        if result and result.version_id != placement.call.version_id
+        else None,
+        "progress": progress_of(placement, placement_figures(placement)),
+        "remarks": result.remarks.all() if result else [],
+        "photos": result.photos.all() if result else [],
+        "is_done": bool(result and result.done_at),
+        "finish_by": finish_day(placement),
+        "late": lateness(placement, timezone.localdate()),
+        "erase_on": erase_on(placement.call),
+    }
+    return render(request, "testing/making.html", page)
+
+
+@require_safe
+@signed_in_required
+def making_copy(request: SignedInRequest, pk: int) -> HttpResponse:
+    """The tester's own test copy: their size, their name on each page."""
+    placement = own_place_or_404(request, pk)
+    result = result_of(placement)
+    version = result.version if result else placement.call.version
+    if version is None:
+        raise Http404
+    name = placement.application.name
+    content = test_copy(version=version, size=placement.size, name=name)
+    answer = HttpResponse(content, content_type="application/pdf")
+    file_name = slugify(f"{placement.call.pattern.title} {version.number} {placement.size} test copy")
+    answer["Content-Disposition"] = f'attachment; filename="{file_name}.pdf"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer
+
+
+@require_POST
+@signed_in_required
+def making_version(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Work from the newer version from now on."""
+    take_version(placement=own_place_or_404(request, pk))
+    return redirect("making", pk=pk)
+
+
+@require_POST
+@signed_in_required
+def making_done(request: SignedInRequest, pk: int) -> HttpResponse:
+    """The tester is done."""
+    finish_result(placement=own_place_or_404(request, pk))
+    return redirect("making_thanks", pk=pk)
+
+
+@require_safe
+@signed_in_required
+def making_thanks(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Thanks, and what is still missing."""
+    placement = own_place_or_404(request, pk)
+    progress = progress_of(placement, placement_figures(placement))
+    page = {"placement": placement, "call": placement.call, "progress": progress}
+    return render(request, "testing/making_thanks.html", page)
+
+
+@require_POST
+@signed_in_required
+def making_withdraw(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Give the place back."""
+    withdraw_place(placement=get_object_or_404(own_placements(request.user), pk=pk))
+    return redirect("my_making")
+
+
+@require_safe
+@signed_in_required
+def result_photo(request: HttpRequest, pk: int, width: int, form: str) -> FileResponse:
+    """A tester's picture, for themselves and the studio alone."""
+    photo = get_object_or_404(photos_for(request.user, is_studio=is_studio(request.user)), pk=pk)
+    for one in photo.files:
+        if one["width_px"] == width and one["format"] == form:
+            answer = FileResponse(default_storage.open(one["name"]), content_type=MEDIA_TYPES[form])
+            answer["Cache-Control"] = "private, no-store"
+            return answer
+    raise Http404

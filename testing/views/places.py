@@ -1,0 +1,83 @@
+"""Giving places and looking after testers."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.views.decorators.http import require_POST
+
+from catalogue.roles import designer_required
+from testing.forms.calls import MoreTimeForm, PlaceForm
+from testing.places import (
+    PlaceRefused,
+    give_more_time,
+    give_place,
+    mark_given,
+    put_on_waiting_list,
+    replace_place,
+)
+from testing.views.requests import call_or_404
+
+
+@require_POST
+@designer_required
+def place_give(request: HttpRequest, slug: str, pk: int, application: int) -> HttpResponse:
+    """Offer an applicant a size."""
+    call = call_or_404(slug, pk)
+    applicant = get_object_or_404(call.applications, pk=application)
+    sizes = [quota.size for quota in call.quotas.all()]
+    form = PlaceForm(request.POST, application=applicant, sizes=sizes)
+    if not form.is_valid():
+        messages.error(request, "Choose one of the call's sizes for the place.")
+        return redirect("call", slug=slug, pk=pk)
+    try:
+        give_place(application=applicant, size=form.cleaned_data["size"])
+        messages.success(request, f"The offer to {applicant.name} is on its way.")
+    except PlaceRefused as refused:
+        messages.error(request, str(refused))
+    return redirect("call", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def place_waiting(request: HttpRequest, slug: str, pk: int, application: int) -> HttpResponse:
+    """Keep an applicant on the waiting list."""
+    call = call_or_404(slug, pk)
+    applicant = get_object_or_404(call.applications, pk=application)
+    put_on_waiting_list(application=applicant)
+    messages.success(request, f"{applicant.name} is on the waiting list.")
+    return redirect("call", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def place_replace(request: HttpRequest, slug: str, pk: int, placement: int) -> HttpResponse:
+    """Free the place of somebody who is not heard of."""
+    call = call_or_404(slug, pk)
+    found = get_object_or_404(call.placements.filter(ended_at=None), pk=placement)
+    replace_place(placement=found)
+    messages.success(request, f"A place of size {found.size} is free again.")
+    return redirect("call", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def place_more_time(request: HttpRequest, slug: str, pk: int, placement: int) -> HttpResponse:
+    """Give one tester a later day."""
+    call = call_or_404(slug, pk)
+    found = get_object_or_404(call.placements.filter(ended_at=None), pk=placement)
+    form = MoreTimeForm(request.POST)
+    if form.is_valid():
+        give_more_time(placement=found, finish_by=form.cleaned_data["finish_by"])
+    else:
+        messages.error(request, "Enter the new last day as a date, such as 2027-03-31.")
+    return redirect("call", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def place_given(request: HttpRequest, slug: str, pk: int, placement: int) -> HttpResponse:
+    """Note that the tester was given what was promised."""
+    call = call_or_404(slug, pk)
+    mark_given(placement=get_object_or_404(call.placements, pk=placement))
+    messages.success(request, "Noted.")
+    return redirect("call", slug=slug, pk=pk)

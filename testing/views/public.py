@@ -1,0 +1,90 @@
+"""What everybody may see of a call, and applying."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.models import Studio
+from testing.applications import (
+    ApplicationsClosed,
+    application_of_key,
+    apply_for_place,
+    takes_applications,
+)
+from testing.consent import consent_text, erase_on
+from testing.figures import call_figures
+from testing.forms.applications import ApplicationForm
+from testing.models import TestCall
+from testing.privacy import erase_application
+from testing.selectors import open_calls, public_calls
+from testing.views.requests import form_page
+
+
+@require_safe
+def call_list(request: HttpRequest) -> HttpResponse:
+    """The calls that take applications."""
+    return render(request, "testing/call_list.html", {"calls": open_calls()})
+
+
+@require_safe
+def call_page(request: HttpRequest, slug: str) -> HttpResponse:
+    """What a call says to everybody."""
+    call = get_object_or_404(public_calls(), slug=slug)
+    page = {"call": call, "figures": call_figures(call), "takes_applications": takes_applications(call)}
+    return render(request, "testing/call_page.html", page)
+
+
+@form_page
+def apply(request: HttpRequest, slug: str) -> HttpResponse:
+    """Apply for a place; the answer is the same whether the address is known."""
+    call = get_object_or_404(public_calls(), slug=slug)
+    form = _application_form(request, call)
+    if request.method == "POST" and form.is_valid():
+        try:
+            apply_for_place(call=call, answers=form.answers())
+        except ApplicationsClosed:
+            return redirect("call_page", slug=slug)
+        return redirect("applied", slug=slug)
+    page = {"call": call, "form": form, "takes_applications": takes_applications(call)}
+    return render(request, "testing/apply.html", page)
+
+
+@require_safe
+def applied(request: HttpRequest, slug: str) -> HttpResponse:
+    """Thanks, and what happens next."""
+    call = get_object_or_404(public_calls(), slug=slug)
+    return render(request, "testing/applied.html", {"call": call})
+
+
+@require_safe
+def application(request: HttpRequest, key: str) -> HttpResponse:
+    """What an applicant without an account has sent, with the way to take it back."""
+    found = application_of_key(key)
+    if found is None:
+        raise Http404
+    page = {"application": found, "key": key, "erase_on": erase_on(found.call)}
+    return render(request, "testing/application.html", page)
+
+
+@require_POST
+def application_erase(request: HttpRequest, key: str) -> HttpResponse:
+    """Take an application back and erase it."""
+    found = application_of_key(key)
+    if found is None:
+        raise Http404
+    slug = found.call.slug
+    erase_application(application=found)
+    return render(request, "testing/application_erased.html", {"slug": slug})
+
+
+def _application_form(request: HttpRequest, call: TestCall) -> ApplicationForm:
+    """The form of a call, with the consent in the studio's name."""
+    studio = Studio.objects.first()
+    units = studio.units if studio else "cm"
+    return ApplicationForm(
+        request.POST or None,
+        call=call,
+        body=call_figures(call).body,
+        consent=consent_text(call, studio.name if studio else "The studio"),
+        initial={"units": "in" if request.GET.get("units") == "in" else units},
+    )

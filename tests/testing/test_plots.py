@@ -1,0 +1,53 @@
+import pytest
+
+from testing.expected import Deviation, Line
+from testing.plots import HEAD_HEIGHT, LABEL_WIDTH, ROW_HEIGHT, SIZE_WIDTH, draw_plot
+
+CHEST = Line("chest", "Chest", 20.0)
+LENGTH = Line("body_length", "Length", 15.0)
+
+
+def deviation(off_mm, *, size=0, line=CHEST, maker="1"):
+    return Deviation(line.name, size, maker, 1000.0 + off_mm, 1000.0, line.tolerance_mm)
+
+
+def test_longer_lies_above_and_shorter_below_the_middle():
+    row = draw_plot([CHEST], ["S", "M"], [deviation(10), deviation(-10, size=1)]).rows[0]
+    assert row.dots[0].y < row.middle < row.dots[1].y
+    assert row.middle == HEAD_HEIGHT + ROW_HEIGHT / 2
+
+
+def test_the_band_is_the_tolerance_on_the_rows_own_scale():
+    row = draw_plot([CHEST], ["S"], [deviation(20), deviation(-20, maker="2")]).rows[0]
+    assert row.dots[0].y == pytest.approx(row.band_top, abs=0.01)
+    assert row.dots[1].y == pytest.approx(row.band_top + row.band_height, abs=0.01)
+    assert not any(dot.is_beyond for dot in row.dots)
+
+
+def test_a_far_dot_stays_within_its_row_and_is_marked():
+    row = draw_plot([CHEST], ["S"], [deviation(500)]).rows[0]
+    assert row.top < row.dots[0].y < row.middle
+    assert row.dots[0].is_beyond
+    assert len(row.dots[0].points.split()) == 4
+
+
+def test_testers_of_one_size_stand_side_by_side_within_their_column():
+    dots = (
+        draw_plot([CHEST], ["S", "M"], [deviation(1, size=1, maker=str(i)) for i in range(30)]).rows[0].dots
+    )
+    places = [dot.x for dot in dots]
+    assert len(set(places)) == 30
+    assert min(places) > LABEL_WIDTH + SIZE_WIDTH
+    assert max(places) < LABEL_WIDTH + 2 * SIZE_WIDTH
+
+
+def test_measurements_without_a_result_have_no_row():
+    plot = draw_plot([CHEST, LENGTH], ["S"], [deviation(1, line=LENGTH)])
+    assert [row.line.name for row in plot.rows] == ["body_length"]
+
+
+def test_a_tolerance_of_nothing_and_no_deviation_can_be_drawn():
+    line = Line("x", "X", 0.0)
+    row = draw_plot([line], ["S"], [deviation(0, line=line)]).rows[0]
+    assert row.dots[0].y == row.middle
+    assert row.band_height == 0
