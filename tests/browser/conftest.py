@@ -1,0 +1,63 @@
+"""A real browser: Debian's Chromium, driven over the program's own pages."""
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+from django.conf import settings as program
+from django.test import Client
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+
+# The browser's driver runs an event loop in the thread of the tests; the database is used between its calls.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+
+def pytest_collection_modifyitems(items):
+    """Without Chromium these tests say that they were left out; where it is required, they fail."""
+    if CHROMIUM or os.environ.get("EVENROW_REQUIRE_BROWSER"):
+        return
+    for item in items:
+        if "browser" in item.path.parts:
+            item.add_marker(
+                pytest.mark.skip(reason="Chromium is not installed: these pages were not looked at")
+            )
+
+
+@pytest.fixture(scope="session", autouse=True)
+def static_folder():
+    """The server starts before a test has set its own folder, and warns where there is none."""
+    Path(program.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args():
+    if not CHROMIUM:
+        pytest.fail("EVENROW_REQUIRE_BROWSER is set, but there is no Chromium")
+    return {"executable_path": CHROMIUM, "args": ["--no-sandbox", "--disable-gpu"]}
+
+
+@pytest.fixture
+def window(browser, live_server):
+    """Open a window: window(theme="dark", width=320, person=None) gives a page that knows the address."""
+    opened = []
+
+    def open_window(*, theme="light", width=1400, person=None, javascript=True):
+        context = browser.new_context(
+            base_url=live_server.url,
+            viewport={"width": width, "height": 900},
+            color_scheme=theme,
+            java_script_enabled=javascript,
+        )
+        opened.append(context)
+        if person is not None:
+            client = Client()
+            client.force_login(person)
+            cookie = client.cookies["sessionid"].value
+            context.add_cookies([{"name": "sessionid", "value": cookie, "url": live_server.url}])
+        return context.new_page()
+
+    yield open_window
+    for context in opened:
+        context.close()

@@ -1,0 +1,35 @@
+"""What a page must keep to, seen in a browser."""
+
+from axe_playwright_python.sync_playwright import Axe
+
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+
+# Everything that reaches beyond the window, unless it stands in a region that scrolls by itself.
+BEYOND = """() => {
+  const width = document.documentElement.clientWidth;
+  const found = document.documentElement.scrollWidth > width ? ["the page itself"] : [];
+  for (const part of document.querySelectorAll("header *, main *, footer *")) {
+    const box = part.getBoundingClientRect();
+    const scrolls = part.closest(".region, pre, svg, .visually-hidden");
+    if (!scrolls && box.width > 1 && box.right > width + 1) found.push(part.outerHTML.slice(0, 80));
+  }
+  return found;
+}"""
+
+# Controls of the desk are at least 24 px high and wide (WCAG 2.2, 2.5.8), links within a sentence apart.
+SMALL = """(least) => [...document.querySelectorAll("button, input, select, textarea, .head-nav a")]
+  .filter(part => part.offsetParent && !part.closest(".visually-hidden, .form-check"))
+  .map(part => [part.outerHTML.slice(0, 80), part.getBoundingClientRect()])
+  .filter(([, box]) => box.height < least - 0.5 || box.width < 24)
+  .map(([name]) => name)"""
+
+
+def problems(page, *, least_height=24):
+    """List what a page breaks: rules of accessibility, the width of the window, the size of targets."""
+    found = [
+        f"{broken['id']}: {broken['help']} {[node['target'] for node in broken['nodes']][:3]}"
+        for broken in Axe().run(page, options=RULES).response["violations"]
+    ]
+    found += [f"beyond the window: {part}" for part in page.evaluate(BEYOND)]
+    found += [f"too small: {part}" for part in page.evaluate(SMALL, least_height)]
+    return found
