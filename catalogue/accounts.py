@@ -1,12 +1,90 @@
-"""How people sign in: staff by password, testers by a code sent by e-mail."""
+"""How people sign in: staff by password, testers by a code sent by e-mail.
+
+No answer tells whether an address is known: a code asked for staff and a new password asked for a tester are
+answered like those for an address that nobody has.
+"""
+
+from typing import Any, ClassVar
 
 from allauth.account.adapter import DefaultAccountAdapter
+from allauth.account.forms import RequestLoginCodeForm, ResetPasswordForm
+from django.conf import settings
 from django.http import HttpRequest
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils import timezone
+
+from catalogue.mailing import post_mail
+from catalogue.models import Person
+from catalogue.roles import is_studio
 
 
 class StudioAccountAdapter(DefaultAccountAdapter):
     """Closed to sign-up: accounts come with an invitation or a place in a test call."""
 
-    def is_open_for_signup(self, request: HttpRequest) -> bool:
+    error_messages: ClassVar[dict[str, Any]] = {
+        **DefaultAccountAdapter.error_messages,
+        "account_inactive": "This account is closed; please write to the studio.",
+        "email_password_mismatch": "The address and the password do not fit together: check both for a slip.",
+        "incorrect_code": "This is not the code that we sent: check it for a slip, or have a new one sent.",
+        "incorrect_password": "This is not your password: check it for a slip.",
+        "too_many_login_attempts": "Too many attempts: wait five minutes, then try again.",
+        "rate_limited": "Too many requests: wait a few minutes, then try again.",
+    }
+
+    def is_open_for_signup(self, request: HttpRequest) -> bool:  # noqa: ARG002  the library's signature
         """Nobody makes an account on their own."""
         return False
+
+    def send_mail(self, template_prefix: str, email: str, context: dict[str, Any]) -> None:
+        """Hand the e-mail to the worker: the page answers as fast for a known address as for any other."""
+        values = {**context, "email": email}
+        subject = render_to_string(f"{template_prefix}_subject.txt", values, request=self.request)
+        text = render_to_string(f"{template_prefix}_message.txt", values, request=self.request)
+        post_mail(to=email, subject=" ".join(subject.split()), text=text.strip() + "\n")
+
+    def send_notification_mail(
+        self,
+        template_prefix: str,
+        user: Person,
+        context: dict[str, Any] | None = None,
+        email: str | None = None,
+    ) -> None:
+        """Tell people what happened to their account."""
+        self.send_mail(template_prefix, email or user.email, {"timestamp": timezone.now(), **(context or {})})
+
+    def get_reset_password_from_key_url(self, key: str) -> str:
+        """The page for a new password, always at the studio's own address, whatever the request says."""
+        uid, _, token = key.partition("-")
+        return settings.STUDIO_URL + reverse(
+            "account_reset_password_from_key", kwargs={"uidb36": uid, "key": token}
+        )
+
+    def reauthenticate(self, user: Person, password: str) -> bool:
+        """Whether it is still the same person."""
+        return user.check_password(password)
+
+
+class CodeForm(RequestLoginCodeForm):
+    """Asks for a code; staff get the same answer but no code."""
+
+    _user: Person | None
+
+    def clean_email(self) -> str:
+        """Forget the person behind the address where it is staff."""
+        email: str = super().clean_email()
+        if self._user is not None and is_studio(self._user):
+            self._user = None
+        return email
+
+
+class ForgottenPasswordForm(ResetPasswordForm):
+    """Asks for a new password; testers, who have none, get the same answer but no e-mail."""
+
+    users: list[Person]
+
+    def clean_email(self) -> str:
+        """Forget the people behind the address who sign in by code."""
+        email: str = super().clean_email()
+        self.users = [user for user in self.users if is_studio(user)]
+        return email

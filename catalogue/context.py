@@ -10,7 +10,7 @@ def studio(request: HttpRequest) -> dict[str, object]:
     """The studio and the person's standing in it."""
     person = getattr(request, "user", None)
     return {
-        "studio": Studio.objects.first(),
+        "studio": request.studio if hasattr(request, "studio") else Studio.objects.first(),
         "is_designer": person is not None and is_designer(person),
         "is_studio": person is not None and is_studio(person),
     }

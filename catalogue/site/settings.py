@@ -1,11 +1,17 @@
 """Settings of a studio: a working default for everything, changed by environment variables only."""
 
+import contextlib
 import os
 import secrets
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import dj_database_url
 from csp.constants import NONE, SELF
+
+from catalogue.site.logs import is_worth_writing
+from catalogue.site.mail_server import read_smtp_url
+from catalogue.site.object_storage import read_storage_url
 
 BASE_DIR = Path(__file__).resolve().parents[2]
 DATA_DIR = Path(os.environ.get("EVENROW_DATA", BASE_DIR / ".data")).resolve()
@@ -13,23 +19,32 @@ DATA_DIR.mkdir(parents=True, exist_ok=True)
 
 
 def _read_secret_key() -> str:
-    """The secret of this installation: from the environment, else made once and kept with the data."""
+    """The secret of this installation: from the environment, else made once and kept with the data.
+
+    It is written whole under another name first, so that two processes that start at once read the same.
+    """
     if key := os.environ.get("EVENROW_SECRET_KEY"):
         return key
     path = DATA_DIR / "secret_key"
-    try:
-        with path.open("x") as new:
-            path.chmod(0o600)
-            new.write(secrets.token_urlsafe(50))
-    except FileExistsError:
-        pass
+    if not path.exists():
+        new = DATA_DIR / f"secret_key.{os.getpid()}"
+        new.touch(mode=0o600)
+        new.write_text(secrets.token_urlsafe(50))
+        with contextlib.suppress(FileExistsError):
+            os.link(new, path)
+        new.unlink()
     return path.read_text()
 
 
 SECRET_KEY = _read_secret_key()
 DEBUG = os.environ.get("EVENROW_DEBUG") == "1"
 STUDIO_URL = os.environ.get("EVENROW_URL", "http://127.0.0.1:8000").rstrip("/")
-ALLOWED_HOSTS = os.environ.get("EVENROW_HOSTS", "127.0.0.1,localhost,[::1]").split(",")
+STUDIO_HOST = urlsplit(STUDIO_URL).hostname or "127.0.0.1"
+ALLOWED_HOSTS = [
+    host.strip()
+    for host in os.environ.get("EVENROW_HOSTS", f"{STUDIO_HOST},127.0.0.1,localhost,[::1]").split(",")
+    if host.strip()
+]
 CSRF_TRUSTED_ORIGINS = [STUDIO_URL]
 IS_DEMO = os.environ.get("EVENROW_DEMO") == "1"
 
@@ -56,6 +71,7 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "csp.middleware.CSPMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -65,10 +81,12 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "allauth.account.middleware.AccountMiddleware",
-    "csp.middleware.CSPMiddleware",
+    "catalogue.site.middleware.BusyDatabaseMiddleware",
+    "catalogue.site.middleware.StudioMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
 ]
 
+CSRF_FAILURE_VIEW = "catalogue.site.errors.csrf_failure"
 ROOT_URLCONF = "catalogue.site.urls"
 WSGI_APPLICATION = "catalogue.site.wsgi.application"
 TEMPLATES = [
@@ -115,6 +133,10 @@ LOGIN_URL = "account_login"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "home"
 ACCOUNT_ADAPTER = "catalogue.accounts.StudioAccountAdapter"
+ACCOUNT_FORMS = {
+    "request_login_code": "catalogue.accounts.CodeForm",
+    "reset_password": "catalogue.accounts.ForgottenPasswordForm",
+}
 ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None
@@ -125,7 +147,9 @@ ACCOUNT_LOGOUT_ON_GET = False
 ACCOUNT_PREVENT_ENUMERATION = True
 ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
 ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
+ACCOUNT_EMAIL_NOTIFICATIONS = True
 MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
+MFA_TOTP_ISSUER = "Evenrow"
 MFA_ALLOW_UNVERIFIED_EMAIL = True  # addresses come from the studio, nobody types in their own
 
 LANGUAGE_CODE = "en-gb"
@@ -142,8 +166,6 @@ STORAGES = {
 }
 WHITENOISE_USE_FINDERS = DEBUG
 if s3_url := os.environ.get("EVENROW_S3_URL"):
-    from catalogue.site.object_storage import read_storage_url
-
     STORAGES["default"] = read_storage_url(s3_url)
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
@@ -153,11 +175,9 @@ DATA_UPLOAD_MAX_NUMBER_FILES = 20
 # E-mails land in a folder that the studio's own page shows, until a mail server is named.
 MAIL_DIR = DATA_DIR / "mails"
 DEFAULT_FROM_EMAIL = os.environ.get("EVENROW_SENDER", "studio@localhost")
-EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
-EMAIL_FILE_PATH = str(MAIL_DIR)
+EMAIL_BACKEND = "catalogue.site.mail_folder.FolderBackend"
+EMAIL_TIMEOUT = 30
 if smtp_url := os.environ.get("EVENROW_SMTP_URL"):
-    from catalogue.site.mail_server import read_smtp_url
-
     EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
     globals().update(read_smtp_url(smtp_url))
 
@@ -181,7 +201,8 @@ CONTENT_SECURITY_POLICY = {
         "form-action": [SELF],
     }
 }
-SECURE_REFERRER_POLICY = "no-referrer"
+# Not "no-referrer": browsers then send forms from nowhere ("Origin: null") and every form is refused.
+SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CONTENT_TYPE_NOSNIFF = True
 X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_HTTPONLY = True
@@ -194,12 +215,25 @@ SECURE_SSL_REDIRECT = IS_SECURE and os.environ.get("EVENROW_SSL_REDIRECT", "1") 
 SECURE_HSTS_SECONDS = 31_536_000 if IS_SECURE else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = IS_SECURE
 SECURE_HSTS_PRELOAD = IS_SECURE
+# Only behind a proxy of the studio's own may headers say who asks and how.
+ALLAUTH_TRUSTED_PROXY_COUNT = 0
 if os.environ.get("EVENROW_BEHIND_PROXY") == "1":
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    ALLAUTH_TRUSTED_PROXY_COUNT = 1
 
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "formatters": {"discreet": {"()": "catalogue.site.logs.DiscreetFormatter"}},
+    "filters": {"worth": {"()": "django.utils.log.CallbackFilter", "callback": is_worth_writing}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": "discreet", "filters": ["worth"]},
+    },
     "root": {"handlers": ["console"], "level": "INFO"},
+    "loggers": {
+        "django": {"handlers": [], "level": "WARNING"},
+        "django.request": {"level": "ERROR"},
+        "fontTools": {"level": "WARNING"},
+        "weasyprint": {"level": "WARNING"},
+    },
 }

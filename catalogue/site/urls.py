@@ -4,7 +4,11 @@ from django.urls import include, path
 
 urlpatterns = [
     path("", include("catalogue.site.pages")),
-    path("account/", include("allauth.urls")),
+    path("account/", include("catalogue.site.account_pages")),
     path("", include("catalogue.urls")),
     path("", include("testing.urls")),
 ]
+handler400 = "catalogue.site.errors.bad_request"
+handler403 = "catalogue.site.errors.permission_denied"
+handler404 = "catalogue.site.errors.page_not_found"
+handler500 = "catalogue.site.errors.server_error"

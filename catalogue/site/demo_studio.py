@@ -1,0 +1,77 @@
+"""The invented Larkmoss Studio: people, patterns in every stage, a call with results, a version with errata."""
+
+import json
+import secrets
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from django.conf import settings
+from django.db import transaction
+
+from catalogue.models import Person, Studio
+from catalogue.roles import DESIGNER, EDITOR, give_role
+
+SAMPLES = Path(__file__).parent / "demo"
+
+
+@dataclass(frozen=True)
+class LogIn:
+    """Somebody of the demo; testers have no password."""
+
+    role: str
+    name: str
+    email: str
+    password: str
+
+
+PEOPLE = (
+    ("designer", "Runa Larkmoss", "designer@larkmoss.example"),
+    ("editor", "Ottilie Fenn", "editor@larkmoss.example"),
+    ("tester", "Bram Sallow", "bram@larkmoss.example"),
+    ("tester", "Ysolde Marl", "ysolde@larkmoss.example"),
+)
+
+
+def log_ins() -> list[LogIn]:
+    """Who is in the demo; passwords are made once for each demo folder."""
+    path = Path(settings.DATA_DIR) / "log-ins.json"
+    if not path.exists():
+        made = [
+            LogIn(role, name, email, "" if role == "tester" else f"moss-{secrets.token_hex(4)}")
+            for role, name, email in PEOPLE
+        ]
+        new = path.with_suffix(".new")
+        new.touch(mode=0o600)
+        new.write_text(json.dumps([asdict(log_in) for log_in in made], indent=2))
+        new.replace(path)
+    return [LogIn(**log_in) for log_in in json.loads(path.read_text())]
+
+
+@transaction.atomic
+def build() -> bool:
+    """Make the demo studio unless it is there; all or nothing, so that an interrupted first run heals."""
+    if Studio.objects.exists():
+        return False
+    Studio.objects.create(
+        name="Larkmoss Studio",
+        sender="hello@larkmoss.example",
+        address="3 Fulling Lane, Larkmoss",
+        time_zone="Europe/London",
+    )
+    for log_in in log_ins():
+        _make_person(log_in)
+    return True
+
+
+def sample_document(name: str) -> dict[str, object]:
+    """A pattern file of the demo, by its name without ending."""
+    document: dict[str, object] = json.loads((SAMPLES / f"{name}.json").read_text())
+    return document
+
+
+def _make_person(log_in: LogIn) -> Person:
+    """A person with role and password."""
+    person = Person.objects.create_user(log_in.email, log_in.password or None, name=log_in.name)
+    if log_in.role in (DESIGNER, EDITOR):
+        give_role(person=person, role=log_in.role)
+    return person

@@ -1,0 +1,123 @@
+"""Forms of the whole studio."""
+
+from typing import Any
+from zoneinfo import available_timezones
+
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Submit
+from django import forms
+from django.contrib.auth.password_validation import validate_password
+
+from catalogue.models import Person, Studio
+from catalogue.people import StudioAnswers
+from catalogue.roles import DESIGNER, EDITOR
+
+
+def _helper(button: str, action: str = "") -> FormHelper:
+    """A form with one button; `action` is the name of another page that takes it."""
+    helper = FormHelper()
+    helper.form_action = action
+    helper.add_input(Submit("send", button))
+    return helper
+
+
+class StudioForm(forms.ModelForm[Studio]):
+    """The studio's own settings."""
+
+    class Meta:
+        model = Studio
+        fields = ("name", "sender", "address", "time_zone", "units")
+        labels = {
+            "name": "Name of the studio",
+            "sender": "Address that e-mails come from",
+            "address": "Postal address",
+            "units": "Units",
+        }
+        help_texts = {
+            "name": "For example: Larkmoss Studio",
+            "sender": "For example: hello@larkmoss.example",
+            "address": "Printed in the colophon of patterns and under e-mails; may stay empty.",
+        }
+
+    time_zone = forms.ChoiceField(
+        label="Time zone", initial="UTC", help_text="Deadlines and dates follow it."
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        zones = sorted(available_timezones())
+        self.fields["time_zone"].choices = [(zone, zone.replace("_", " ")) for zone in zones]  # type: ignore[attr-defined]
+        self.helper = _helper("Keep the settings")
+
+    def answers(self) -> StudioAnswers:
+        """What was asked about the studio."""
+        return StudioAnswers(**{name: self.cleaned_data[name] for name in self.Meta.fields})
+
+
+class PasswordMixin(forms.Form):
+    """Asks for a name and a password that is hard to guess."""
+
+    person_name = forms.CharField(
+        label="Your name", max_length=80, help_text="As others in the studio see it."
+    )
+    password = forms.CharField(
+        label="Password",
+        min_length=10,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        help_text="At least 10 characters; several words that only you would put together are best.",
+    )
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse passwords that are easy to guess."""
+        known = super().clean() or self.cleaned_data
+        if password := known.get("password"):
+            person = Person(email=known.get("email", ""), name=known.get("person_name", ""))
+            try:
+                validate_password(password, person)
+            except forms.ValidationError as error:
+                self.add_error("password", error)
+        return known
+
+
+class SetupForm(PasswordMixin, StudioForm):
+    """The studio and its first designer."""
+
+    email = forms.EmailField(label="Your e-mail address", help_text="You sign in with it.")
+    field_order = ("person_name", "email", "password", *StudioForm.Meta.fields)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.helper = _helper("Open the studio")
+
+
+class InvitationForm(PasswordMixin):
+    """What an invited person gives to come in."""
+
+    helper = _helper("Come in")
+
+
+class InviteForm(forms.Form):
+    """Whom to invite."""
+
+    email = forms.EmailField(label="E-mail address", help_text="For example: ida@larkmoss.example")
+    role = forms.ChoiceField(
+        label="As",
+        choices=[
+            (EDITOR, "editor: reads and corrects, files errata"),
+            (DESIGNER, "designer: may do everything"),
+        ],
+    )
+    may_publish = forms.BooleanField(label="May publish versions", required=False)
+    helper = _helper("Send the invitation", "people_invite")
+
+
+class AccountForm(forms.ModelForm[Person]):
+    """What people settle for themselves."""
+
+    class Meta:
+        model = Person
+        fields = ("name", "units")
+        labels = {"name": "Name", "units": "Lengths in"}
+
+    helper = _helper("Keep")

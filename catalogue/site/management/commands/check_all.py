@@ -1,0 +1,65 @@
+"""Runs every check of the code but the tests."""
+
+import os
+import secrets
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError
+
+_PACKAGES = ["grading", "catalogue", "testing", "manage.py"]
+
+
+class Command(BaseCommand):
+    """Prints each check as a command that can be run by itself, then runs it."""
+
+    help = "Run every check of the code: format, lint, types, layers, templates, migrations, deployment."
+    requires_system_checks = ()
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Run all, then name those that failed."""
+        failed = [name for name, command in checks() if not self._passes(command)]
+        if failed:
+            raise CommandError(f"Not clean: {', '.join(failed)}.")
+        self.stdout.write("All checks are clean.")
+
+    def _passes(self, command: list[str]) -> bool:
+        """Whether a check is clean."""
+        shown = " ".join(command if len(command) < 12 else [*command[:3], "…"])
+        self.stdout.write(f"$ {shown}")
+        self.stdout.flush()
+        with tempfile.TemporaryDirectory() as folder:
+            result = subprocess.run(  # noqa: S603  our own list
+                command, cwd=settings.BASE_DIR, env=_environment(command, folder), check=False
+            )
+        return result.returncode == 0
+
+
+def checks() -> Iterator[tuple[str, list[str]]]:
+    """Every check with its name."""
+    tools = Path(sys.executable).parent
+    templates = sorted(str(path) for path in (settings.BASE_DIR / "templates").rglob("*.html"))
+    yield "format", [str(tools / "ruff"), "format", "--check", "."]
+    yield "lint", [str(tools / "ruff"), "check", "."]
+    yield "types", [str(tools / "mypy"), *_PACKAGES]
+    yield "layers", [str(tools / "lint-imports")]
+    yield "templates", [str(tools / "djade"), "--target-version", "5.2", "--check", *templates]
+    yield "migrations", [sys.executable, "manage.py", "makemigrations", "--check", "--dry-run"]
+    yield "deployment", [sys.executable, "manage.py", "check", "--deploy", "--fail-level", "WARNING"]
+
+
+def _environment(command: list[str], folder: str) -> dict[str, str]:
+    """The deployment is checked as it would be at a studio's own address, the rest as it is here."""
+    if "--deploy" not in command:
+        return {**os.environ}
+    return {
+        **os.environ,
+        "EVENROW_URL": "https://studio.example",
+        "EVENROW_SECRET_KEY": secrets.token_urlsafe(50),
+        "EVENROW_DATA": folder,
+    }

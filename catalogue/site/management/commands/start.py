@@ -1,0 +1,40 @@
+"""Opens the studio."""
+
+from typing import Any
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandParser
+from django.urls import reverse
+
+from catalogue.people import make_setup_key
+from catalogue.site.opening import prepare
+from catalogue.site.supervisor import check_port, only_one, run
+
+
+class Command(BaseCommand):
+    """Runs server and worker on the studio's own data until Ctrl-C."""
+
+    help = "Open the studio: bring the database up to date, run server and worker until Ctrl-C."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Where the server listens."""
+        parser.add_argument(
+            "--host", default="127.0.0.1", help="Address to listen on (default: %(default)s)."
+        )
+        parser.add_argument(
+            "--port", type=int, default=8000, help="Port to listen on (default: %(default)s)."
+        )
+
+    def handle(self, *args: Any, host: str, port: int, **options: Any) -> None:
+        """Prepare, say the address, run."""
+        with only_one():
+            check_port(port)
+            prepare()
+            address = settings.STUDIO_URL if settings.IS_SECURE else f"http://{host}:{port}"
+            self.stdout.write(f"Evenrow is at {address}/ (Ctrl-C ends it).")
+            if key := make_setup_key():
+                self.stdout.write(
+                    "There is no designer yet. Open the studio at this one-time address:\n"
+                    f"{address}{reverse('setup', args=[key])}"
+                )
+            run(host=host, port=port, say=self.stdout.write)

@@ -1,0 +1,52 @@
+"""What every request passes through."""
+
+from collections.abc import Callable
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from django.db import OperationalError
+from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
+
+from catalogue.models import Studio
+from catalogue.site.errors import busy
+
+Answer = Callable[[HttpRequest], HttpResponse]
+_BUSY_WORDS = ("database is locked", "database table is locked", "lock timeout", "deadlock detected")
+
+
+class StudioMiddleware:
+    """Reads the studio once per request and shows times in its time zone."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Answer with the studio at hand."""
+        request.studio = Studio.objects.first()  # type: ignore[attr-defined]
+        with timezone.override(_zone(request.studio)):  # type: ignore[attr-defined]
+            return self.get_response(request)
+
+
+def _zone(studio: Studio | None) -> ZoneInfo | None:
+    """The studio's time zone, or None where there is no studio or the system lost the zone."""
+    try:
+        return ZoneInfo(studio.time_zone) if studio else None
+    except (ZoneInfoNotFoundError, ValueError):
+        return None
+
+
+class BusyDatabaseMiddleware:
+    """Answers 503 with a clear sentence when the database stayed locked; nothing was stored then."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Answer; errors come by the other way."""
+        return self.get_response(request)
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        """The page for a busy studio, or None for every other error."""
+        if isinstance(error, OperationalError) and any(words in str(error) for words in _BUSY_WORDS):
+            return busy(request)
+        return None

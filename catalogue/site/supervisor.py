@@ -1,0 +1,141 @@
+"""Server and worker side by side: started together, watched, ended together."""
+
+import ctypes
+import fcntl
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import NoReturn
+
+from django.conf import settings
+from django.core.management.base import CommandError
+from django.db import DatabaseError, close_old_connections
+
+from catalogue.site.rescue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
+
+WATCH_SECONDS = 0.5
+TIDY_SECONDS = 15.0
+RESTART_SECONDS = 2.0
+PATIENCE_SECONDS = 10.0
+THREADS = 8
+
+
+@dataclass
+class Running:
+    """The two processes and when they were last looked after."""
+
+    server: subprocess.Popen[bytes]
+    worker: subprocess.Popen[bytes]
+    worker_id: str
+    tidied_at: float = 0.0
+    started_at: float = field(default_factory=time.monotonic)
+
+
+def check_port(port: int) -> None:
+    """Stop with one line when the port is taken."""
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind(("127.0.0.1", port))
+        except (OSError, OverflowError):
+            raise CommandError(
+                f"Port {port} cannot be used: end what uses it, or choose another, like --port 8765."
+            )
+
+
+@contextmanager
+def only_one() -> Iterator[None]:
+    """Hold the data folder, so that no second server and worker share it by mistake."""
+    path = Path(settings.DATA_DIR) / "running.lock"
+    with path.open("w") as guard:
+        try:
+            fcntl.flock(guard, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            raise CommandError(f"This studio is running already (data folder {settings.DATA_DIR}).")
+        yield
+
+
+def run(*, host: str, port: int, say: Callable[[str], None]) -> None:
+    """Run server and worker until Ctrl-C, SIGTERM or the end of the server."""
+    worker_id = socket.gethostname()[:64]
+    return_tasks_of(worker_id=worker_id)
+    signal.signal(signal.SIGTERM, _end)
+    signal.signal(signal.SIGINT, _end)
+    running = Running(_start_server(host, port), _start_worker(worker_id), worker_id)
+    try:
+        while running.server.poll() is None:
+            _look_after(running, say)
+            time.sleep(WATCH_SECONDS)
+        raise CommandError("The server ended by itself; its last lines say why.")
+    finally:
+        _stop(running.server, running.worker)
+
+
+def _end(*_: object) -> NoReturn:
+    """Leave the loop in order."""
+    raise KeyboardInterrupt
+
+
+def _look_after(running: Running, say: Callable[[str], None]) -> None:
+    """Start a dead worker anew, return what it left, tidy up now and then."""
+    now = time.monotonic()
+    try:
+        if running.worker.poll() is not None and now - running.started_at > RESTART_SECONDS:
+            returned = return_tasks_of(worker_id=running.worker_id)
+            say(f"The worker ended and is started anew; {returned} of its tasks are back in the queue.")
+            running.worker, running.started_at = _start_worker(running.worker_id), now
+        if now - running.tidied_at > TIDY_SECONDS:
+            running.tidied_at = now
+            return_overdue_tasks()
+            forget_finished_tasks()
+    except DatabaseError as error:  # busy or away: the next look tries again
+        say(f"The database did not answer: {error}")
+    close_old_connections()
+
+
+def _start_server(host: str, port: int) -> subprocess.Popen[bytes]:
+    """One process with threads: the counters that hold off too many attempts live in it."""
+    options = ["--bind", f"{host}:{port}", "--workers", "1", "--threads", str(THREADS), "--timeout", "120"]
+    quiet = ["--log-level", "warning", "--no-control-socket"]
+    return _start([sys.executable, "-m", "gunicorn", *options, *quiet, "catalogue.site.wsgi:application"])
+
+
+def _start_worker(worker_id: str) -> subprocess.Popen[bytes]:
+    manage = str(Path(settings.BASE_DIR) / "manage.py")
+    options = ["--no-startup-delay", "--interval", "0.5", "--no-reload", "--worker-id", worker_id]
+    return _start([sys.executable, manage, "db_worker", *options])
+
+
+def _start(command: list[str]) -> subprocess.Popen[bytes]:
+    """Start in a session of its own, so that Ctrl-C reaches us alone and we end it in order."""
+    return subprocess.Popen(  # noqa: S603  our own commands
+        command,
+        cwd=settings.BASE_DIR,
+        start_new_session=True,
+        preexec_fn=_end_with_parent,
+    )
+
+
+def _end_with_parent() -> None:
+    """Have Linux end a child when we are killed, so that no orphan keeps the port."""
+    ctypes.CDLL(None).prctl(1, signal.SIGTERM)
+
+
+def _stop(*processes: subprocess.Popen[bytes]) -> None:
+    """Ask processes to end; those that do not are killed."""
+    for process in processes:
+        if process.poll() is None:
+            os.kill(process.pid, signal.SIGTERM)
+    for process in processes:
+        try:
+            process.wait(PATIENCE_SECONDS)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.wait()
