@@ -1,5 +1,6 @@
 """The whole pattern as a document, the pattern file, and as stored rows."""
 
+import json
 from typing import Any
 
 from catalogue.models import Pattern, Section, Step
@@ -56,3 +57,8 @@ def _store_steps(section: Section, texts: list[str]) -> None:
         if step.pk is None or (step.text, step.position) != (text, place):
             step.text, step.position = text, place
             step.save()
+
+
+def document_text(document: Document) -> str:
+    """Return a document as the text of a pattern file."""
+    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"

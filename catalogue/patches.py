@@ -1,4 +1,4 @@
-"""What turns one document into another: only the entries that differ, so that an edit can be kept and undone."""
+"""What turns one document into another: the entries that differ, so that an edit can be kept and undone."""
 
 from typing import Any
 

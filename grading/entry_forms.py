@@ -37,9 +37,10 @@ _UNIT = re.compile(r"\s*([+-]?[0-9.]+)\s*([a-z]+)\s*", re.ASCII)
 
 
 class EntryForm(forms.Form):
-    """Edits one entry (or adds one, with `name` None) and works out what that would change."""
+    """Edits the entry at a place (or adds one, with `place` None) and works out what that would change."""
 
     revision = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+    was = forms.CharField(widget=forms.HiddenInput, required=False, strip=False)
     keep_anyway = forms.BooleanField(widget=forms.HiddenInput, required=False)
 
     def __init__(
@@ -49,18 +50,27 @@ class EntryForm(forms.Form):
         document: Document,
         graded: Graded,
         part: str,
-        name: str | None,
+        place: int | None,
         revision: int,
     ) -> None:
-        self.before, self.graded_before, self.part, self.name = document, graded, part, name
+        self.before, self.graded_before, self.part = document, graded, part
         self.entries = entries_of(document, part)
-        self.entry_before = dict(self.entries).get(name) if name is not None else None
+        self.place = self._found_again(place, data.get("was") if data else None)
+        known: tuple[str | None, Any] = (None, None)
+        self.name, self.entry_before = known if self.place is None else self.entries[self.place]
         self.parts = fields_of(part, document)
         self.document: Document = document
         self.difference = Difference()
         self.stops: list[dict[str, Any]] = []
-        super().__init__(data, initial={"revision": revision, **self._initial()})
+        super().__init__(data, initial={"revision": revision, "was": self.name or "", **self._initial()})
         self._add_fields()
+
+    def _found_again(self, place: int | None, was: str | None) -> int | None:
+        """The place of the entry that is edited, by its name where the order has changed meanwhile."""
+        names = [name for name, _ in self.entries]
+        if was and (place is None or names[place : place + 1] != [was]):
+            return names.index(was) if was in names else None
+        return place
 
     def _initial(self) -> dict[str, Any]:
         """What stands in the form before anything is typed."""
@@ -185,18 +195,16 @@ class EntryForm(forms.Form):
     def _document(self, entry: dict[str, Any]) -> Document:
         """The document with the entry in its place, or after all others."""
         name = self.new_name
-        others = [other for other, _ in self.entries if other != self.name]
-        if self.part in {*BY_NAME, "values"} and name in others:
-            raise PatternFileError(self._prefix() + ".name", f"“{name}” is the name of another entry.")
-        entries = [(name, entry) if other == self.name else (other, old) for other, old in self.entries]
-        if self.name is None:
-            entries.append((name, entry))
+        entries = list(self.entries)
+        place = self._place()
+        entries[place : place + 1] = [(name, entry)]
+        if self.part in BY_NAME and [other for other, _ in entries].count(name) > 1:
+            raise PatternFileError(f"{self._prefix()}.name", f"“{name}” is the name of another entry.")
         return {**self.before, self.part: with_entries(self.part, entries)}
 
     def _place(self) -> int:
-        """Where the entry stands among its kind."""
-        names = [name for name, _ in self.entries]
-        return names.index(self.name) if self.name is not None else len(names)
+        """Where the entry stands, or will stand, among its kind."""
+        return len(self.entries) if self.place is None else self.place
 
     def _prefix(self) -> str:
         """The JSON path of the entry."""

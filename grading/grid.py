@@ -1,5 +1,6 @@
 """The sheet as a grid: one row per body measurement, value and check, one column per size."""
 
+import re
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -8,6 +9,7 @@ from grading.documents import Document, entries_of
 from grading.figures import NONE, figure, unit_of
 
 MM_PER_TYPED_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8, "yd": 914.4}
+_ENTRY = re.compile(r"\w+(\[\d+\]|\.\w+)")
 HELD = {True: "holds", False: "fails", None: NONE}
 
 
@@ -45,7 +47,8 @@ def findings_by_entry(findings: list[dict[str, Any]]) -> dict[str, list[dict[str
     """Findings by the entry they stand at, such as values.chest; the same words for several sizes are one."""
     found: dict[str, list[dict[str, Any]]] = {}
     for one in merged_findings(findings):
-        found.setdefault(".".join(one["where"].split(".")[:2]), []).append(one)
+        place = _ENTRY.match(one["where"])
+        found.setdefault(place[0] if place else one["where"], []).append(one)
     return found
 
 

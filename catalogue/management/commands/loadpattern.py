@@ -1,0 +1,36 @@
+"""Load a pattern file as a draft."""
+
+import sys
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+
+from catalogue.patterns import SlugTaken, load_pattern
+from grading.core.errors import PatternFileError
+
+
+class Command(BaseCommand):
+    """loadpattern FILE [--replace]."""
+
+    help = "Load a pattern file as a draft; an existing draft is replaced only with --replace."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Describe the arguments."""
+        parser.add_argument("file", type=Path)
+        parser.add_argument("--replace", action="store_true", help="Replace the draft; versions stay.")
+
+    def handle(self, *_: Any, **options: Any) -> None:
+        """Load the file, or say why not; exit status 2 for a file that does not fit."""
+        try:
+            text = options["file"].read_text(encoding="utf-8-sig")
+            pattern = load_pattern(document=text, by=None, replace=options["replace"])
+        except PatternFileError as error:
+            self.stderr.write(f"{options['file'].name}: {error.path}: {error.reason}")
+            sys.exit(2)
+        except UnicodeDecodeError:
+            self.stderr.write(f"{options['file'].name}: $: This is no UTF-8 text.")
+            sys.exit(2)
+        except (OSError, SlugTaken) as error:
+            raise CommandError(str(error)) from None
+        self.stdout.write(f"Loaded {pattern.slug}.")
