@@ -31,11 +31,10 @@ from grading.core.printing import (
 )
 from grading.core.steps import print_words, when_label
 from grading.core.terms import terms_used
-from grading.core.tools import us_size
+from grading.core.tool_needs import tool_needs, tool_sentence
 
 MOST_ACROSS = 12
 MOST_ACROSS_LARGE = 5
-TOOLS = {"crochet": "hook", "tunisian": "Tunisian hook", "knitting": "needles"}
 
 
 @dataclass(frozen=True)
@@ -68,6 +67,7 @@ class Source:
     record: Record
     facts: Facts
     edition: Edition
+    graded: Graded
     across: int = MOST_ACROSS
 
     @property
@@ -84,13 +84,13 @@ class Source:
 def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source:
     """Read a record for one edition."""
     edition = Edition(
-        units=cast(Units, choices["units"]),
-        terms=cast(Terms, choices["terms"]),
+        units=cast("Units", choices["units"]),
+        terms=cast("Terms", choices["terms"]),
         sizes=None if choices["sizes"] == "all" else choices["sizes"],
         hand="left" if choices["hand"] == "left" else "right",
     )
     across = MOST_ACROSS_LARGE if choices["print"] == "large" else MOST_ACROSS
-    return Source(record, facts_of(record_pattern(record), graded), edition, across)
+    return Source(record, facts_of(record_pattern(record), graded), edition, graded, across)
 
 
 def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
@@ -138,7 +138,9 @@ def own_abbreviations(source: Source) -> dict[str, str]:
     """The author's own abbreviations in the terms of the edition."""
     into = source.edition
     own = source.facts.pattern.abbreviations
-    return {source.facts.translate(short, into): source.facts.translate(meaning, into) for short, meaning in own}
+    return {
+        source.facts.translate(short, into): source.facts.translate(meaning, into) for short, meaning in own
+    }
 
 
 def term_pairs(source: Source) -> list[tuple[str, str]]:
@@ -147,7 +149,7 @@ def term_pairs(source: Source) -> list[tuple[str, str]]:
     if source.edition.terms == pattern.home_terms:
         return []
     text = "\n".join(step for section in pattern.sections for step in section.steps)
-    used = terms_used(text, cast(Terms, pattern.home_terms), source.facts.craft)
+    used = terms_used(text, cast("Terms", pattern.home_terms), source.facts.craft)
     return [(theirs, mine) for mine, theirs in used]
 
 
@@ -195,7 +197,10 @@ def split_table(source: Source, rows: Sequence[SizeRow], caption: str = "") -> I
 def how_to_measure(source: Source) -> list[tuple[str, str]]:
     """Where to lay the tape for each finished measurement."""
     return [
-        (source.facts.translate(value.label, source.edition), print_words(value.measured.how, source.facts, source.edition))
+        (
+            source.facts.translate(value.label, source.edition),
+            print_words(value.measured.how, source.facts, source.edition),
+        )
         for value in source.facts.pattern.values
         if value.measured
     ]
@@ -215,7 +220,9 @@ def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
 def yarn_tables(source: Source) -> Iterator[SizeTable]:
     """Yarn per size and colour, one table for each combination of options."""
     for need in source.record["results"]["yarn"]:
-        rows = [row for colour, amounts in need["colours"].items() for row in _yarn_rows(source, colour, amounts)]
+        rows = [
+            row for colour, amounts in need["colours"].items() for row in _yarn_rows(source, colour, amounts)
+        ]
         if rows:
             yield from split_table(source, rows, _combination(source, need["options"]))
 
@@ -237,7 +244,9 @@ def _yarn_rows(source: Source, colour: str, amounts: dict[str, list[float | None
     if units != "cm":
         columns += [("weight", "oz", _ounces_to_buy), ("length", "yd", print_yards_to_buy)]
     for kind, unit, show in columns:
-        texts = tuple(DASH if amounts[kind][at] is None else show(cast(float, amounts[kind][at])) for at in source.kept)
+        texts = tuple(
+            DASH if amounts[kind][at] is None else show(cast("float", amounts[kind][at])) for at in source.kept
+        )
         if set(texts) != {DASH}:
             yield SizeRow(f"{colour}, {unit}", texts)
 
@@ -248,18 +257,13 @@ def _ounces_to_buy(weight_g: float) -> str:
 
 
 def tool_lines(source: Source) -> list[str]:
-    """The tools, thickest first, each with the fabrics it works."""
-    pattern = source.facts.pattern
-    by_size: dict[float, list[str]] = {}
-    for fabric in pattern.fabrics:
-        if fabric.tool_mm is not None:
-            by_size.setdefault(fabric.tool_mm, []).append(_label(fabric, source))
-    lines = []
-    for size_mm, fabrics in sorted(by_size.items(), reverse=True):
-        name = us_size(size_mm, pattern.craft)
-        also = f" (US {name})" if name else ""
-        lines.append(f"{size_mm:g} mm {TOOLS[pattern.craft]}{also}: {', '.join(fabrics)}")
-    return lines
+    """The tool of each fabric, with what must hold its rows."""
+    worked = {name: value.worked for name, value in source.graded.values.items()}
+    voice = source.facts.voice(source.edition, None if source.edition.sizes is None else tuple(source.kept))
+    return [
+        f"{_label(need.fabric, source)}: {tool_sentence(need, voice, source.edition.units)}"
+        for need in tool_needs(source.facts.pattern, worked)
+    ]
 
 
 def _label(fabric: Fabric, source: Source) -> str:

@@ -135,7 +135,9 @@ def _same(one: float | None, other: float | None) -> bool:
 def _changed_words(old: list[dict[str, Any]], new: list[dict[str, Any]]) -> Iterator[WordChange]:
     """Steps as printed for all sizes, aligned by their whole text."""
     before, after = list(_flat_steps(old)), list(_flat_steps(new))
-    matcher = SequenceMatcher(None, [text for *_, text in before], [text for *_, text in after], autojunk=False)
+    matcher = SequenceMatcher(
+        None, [text for *_, text in before], [text for *_, text in after], autojunk=False
+    )
     for what, old_from, old_to, new_from, new_to in matcher.get_opcodes():
         if what != "equal":
             pairs = zip_longest(before[old_from:old_to], after[new_from:new_to])

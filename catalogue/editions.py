@@ -23,6 +23,7 @@ from catalogue.booklet import booklet, source_of
 from catalogue.freezing import record_pattern
 from catalogue.models import Version
 from catalogue.records import Record, canonical, digest_of, read_record
+from catalogue.tagging import scope_headers
 from grading.core.grade import Graded, grade
 
 CHOICES = {
@@ -48,7 +49,7 @@ OWN = "edition:"
 _RENDERING = threading.Lock()
 
 
-class EditionFailed(Exception):  # noqa: N818 named for what happened
+class EditionFailed(Exception):
     """An edition that could not be made; its text is one sentence."""
 
 
@@ -95,7 +96,9 @@ def check_choices(record: Record, choices: dict[str, str]) -> None:
     """Refuse an edition that there is not."""
     for name, allowed in {**CHOICES, "sizes": ("all", *record["results"]["sizes"])}.items():
         if choices.get(name) not in allowed:
-            raise EditionFailed(f"There is no edition with {name} “{choices.get(name)}”: choose {', '.join(allowed)}.")
+            raise EditionFailed(
+                f"There is no edition with {name} “{choices.get(name)}”: choose {', '.join(allowed)}."
+            )
 
 
 def render_pdf(*, record: Record, choices: dict[str, str], copy_for: str = "") -> RenderedPdf:
@@ -131,7 +134,7 @@ def edition_key(record: Record, choices: dict[str, str], copy_for: str = "") -> 
 @cache
 def libraries() -> dict[str, str]:
     """Versions of what editions are made with."""
-    from weasyprint.text.ffi import pango  # noqa: PLC0415 loads the system library
+    from weasyprint.text.ffi import pango
 
     number = pango.pango_version()
     pango_version = f"{number // 10000}.{number // 100 % 100}.{number % 100}"
@@ -199,16 +202,22 @@ def _page_style(choices: dict[str, str]) -> str:
     return f"@page {{ size: {choices['paper']} }} html {{ font-size: {TYPE_SIZE[choices['print']]} }}"
 
 
-def _paint(html: str, files: dict[str, Callable[[], bytes]], page_style: str, identity: str) -> tuple[bytes, int]:
+def _paint(
+    html: str, files: dict[str, Callable[[], bytes]], page_style: str, identity: str
+) -> tuple[bytes, int]:
     """Lay out and paint; any complaint of the renderer or refused address fails the edition."""
     fetcher, fonts = OwnFiles(files), FontConfiguration()
     sheets = [page_style, (_template_folder() / "edition.css").read_text()]
     with _complaints() as complaints:
-        styles = [weasyprint.CSS(string=one, font_config=fonts, url_fetcher=fetcher, base_url=OWN) for one in sheets]
+        styles = [
+            weasyprint.CSS(string=one, font_config=fonts, url_fetcher=fetcher, base_url=OWN) for one in sheets
+        ]
         document = weasyprint.HTML(string=html, url_fetcher=fetcher, base_url=OWN).render(
             font_config=fonts, stylesheets=styles, pdf_variant="pdf/ua-1"
         )
-        content = document.write_pdf(pdf_variant="pdf/ua-1", pdf_identifier=identity[:32].encode())
+        content = document.write_pdf(
+            pdf_variant="pdf/ua-1", pdf_identifier=identity[:32].encode(), finisher=scope_headers
+        )
     if fetcher.refused or complaints:
         reason = (complaints or [f"{fetcher.refused[0]} was refused"])[0]
         raise EditionFailed(f"The PDF could not be made: {reason[:200]}.")

@@ -23,7 +23,7 @@ _STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
 _VALUE = re.compile(r"values\.([a-z][a-z0-9_]*)")
 
 
-class ErratumRefused(ValueError):  # noqa: N818 named for what happened
+class ErratumRefused(ValueError):
     """Something that can't be done to an erratum; its text is one sentence for the person."""
 
 
@@ -65,7 +65,9 @@ def report_erratum(
     )
 
 
-def add_sighting(*, erratum: Erratum, version: Version | None, found_by: str, note: str = "") -> ErratumSighting:
+def add_sighting(
+    *, erratum: Erratum, version: Version | None, found_by: str, note: str = ""
+) -> ErratumSighting:
     """Write down that somebody else has met the same mistake."""
     return ErratumSighting.objects.create(erratum=erratum, version=version, found_by=found_by, note=note)
 
@@ -118,6 +120,28 @@ def errata_of_version(version: Version) -> list[Applying]:
         if standing != "not in it":
             applying.append(Applying(erratum, standing))
     return applying
+
+
+def standing_by_version(erratum: Erratum) -> list[tuple[Version, Standing]]:
+    """Each version of the pattern with whether its record holds the mistake."""
+    return [
+        (version, standing_in(erratum, read_record(version.record)))
+        for version in erratum.pattern.versions.order_by("major", "minor")
+    ]
+
+
+def errata_table(pattern: Pattern, versions: Sequence[Version]) -> list[dict[str, Any]]:
+    """Errata by version: for each erratum its place in words, and whether each version holds it."""
+    records = {version.pk: read_record(version.record) for version in versions}
+    rows = []
+    for erratum in pattern.errata.select_related("found_in", "corrected_in"):
+        found = records.get(erratum.found_in_id or 0)
+        standings = [
+            compare_place(erratum, found, records[one.pk]) if found else "can't tell" for one in versions
+        ]
+        place = place_words(erratum.place, found) if found else erratum.place
+        rows.append({"erratum": erratum, "place": place, "standings": standings})
+    return rows
 
 
 def standing_in(erratum: Erratum, record: Record) -> Standing:

@@ -7,8 +7,8 @@ from typing import Any, Literal, cast
 
 from django.conf import settings
 
+from catalogue.documents import pattern_document
 from catalogue.models import Erratum, Pattern, PatternYarn, Photo, Studio
-from catalogue.patterns import pattern_document
 from catalogue.records import Record, written_time
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import Facts, facts_of
@@ -74,7 +74,7 @@ def record_pattern(record: Record) -> CorePattern:
 def printed_words(core: CorePattern, graded: Graded) -> list[dict[str, Any]]:
     """Every step as printed for all sizes in the pattern's own units and terms, as plain text."""
     facts = facts_of(core, graded)
-    home = Edition(cast(Units, core.home_units), cast(Terms, core.home_terms))
+    home = Edition(cast("Units", core.home_units), cast("Terms", core.home_terms))
     return [
         {
             "title": section.title,
@@ -90,7 +90,9 @@ def _step_text(parts: Iterable[PrintedPart], facts: Facts) -> str:
     lines = []
     for part in parts:
         lines.append(f"{part.label}: {part.text.strip()}" if part.label else part.text.strip())
-        lines += [f"[{row.key}] {row.label}: {number_list(row.texts)} {row.unit}".rstrip() for row in part.table]
+        lines += [
+            f"[{row.key}] {row.label}: {number_list(row.texts)} {row.unit}".rstrip() for row in part.table
+        ]
     return "\n".join(lines)
 
 

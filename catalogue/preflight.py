@@ -22,7 +22,7 @@ class Obstacle:
     says: str
 
 
-class PreflightStop(Exception):  # noqa: N818 named for what happened
+class PreflightStop(Exception):
     """Publishing is refused; `obstacles` says why, one sentence each."""
 
     def __init__(self, obstacles: list[Obstacle]) -> None:
@@ -70,7 +70,9 @@ def _finding_obstacles(record: Record) -> Iterator[Obstacle]:
     warnings = sum(finding["weight"] == "warn" for finding in findings)
     if warnings:
         noun = "finding is" if warnings == 1 else "findings are"
-        yield Obstacle("warn", f"{warnings} {noun} still open on the sheet and in the words: read them once more.")
+        yield Obstacle(
+            "warn", f"{warnings} {noun} still open on the sheet and in the words: read them once more."
+        )
 
 
 def place_of_finding(finding: dict[str, Any], record: Record) -> str:
@@ -95,7 +97,9 @@ def _missing_parts(document: dict[str, Any]) -> Iterator[Obstacle]:
     if not document.get("pieces"):
         yield Obstacle("warn", "There are no pieces: no schematic is printed.")
     for text in texts_like_decimals(document):
-        yield Obstacle("stop", f"The text “{text}” reads like a number with six decimals: write it differently.")
+        yield Obstacle(
+            "stop", f"The text “{text}” reads like a number with six decimals: write it differently."
+        )
 
 
 def _photo_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
@@ -114,6 +118,10 @@ def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
             continue
         standing = standing_in(erratum, record)
         if erratum.state == "confirmed" and standing == "in it":
-            yield Obstacle("stop", f"The confirmed erratum at {erratum.place} is not corrected yet: correct it first.")
+            yield Obstacle(
+                "stop", f"The confirmed erratum at {erratum.place} is not corrected yet: correct it first."
+            )
         elif standing != "not in it":
-            yield Obstacle("warn", f"The erratum at {erratum.place} is open: judge it, or see that it is corrected.")
+            yield Obstacle(
+                "warn", f"The erratum at {erratum.place} is open: judge it, or see that it is corrected."
+            )

@@ -21,12 +21,12 @@ from catalogue.roles import is_studio
 from grading.core.grade import Graded, grade
 from grading.core.pattern import Pattern as CorePattern
 
-_NUMBER = re.compile(r"(\d{1,4})\.(\d{1,4})")
+_NUMBER = re.compile(r"(0|[1-9][0-9]{0,3})\.(0|[1-9][0-9]{0,3})")
 FOLDER = "editions"
 LEFTOVER_AFTER = timedelta(days=1)
 
 
-class NumberTaken(ValueError):  # noqa: N818 named for what happened
+class NumberTaken(ValueError):
     """A number that can't be given; its text is one sentence with one that can."""
 
 
@@ -97,6 +97,18 @@ def editions_for(person: Person | AnonymousUser) -> QuerySet[Edition]:
     if is_studio(person):
         return published
     return published.filter(Q(version__kind="release") & Q(version__pattern__is_free=True))
+
+
+def version_of_number(pattern: Pattern, number: str) -> Version | None:
+    """The published version of this number."""
+    read = _NUMBER.fullmatch(number)
+    if read is None:
+        return None
+    major, minor = int(read.group(1)), int(read.group(2))
+    found = (
+        pattern.versions.filter(major=major, minor=minor, state="published").select_related("pattern").first()
+    )
+    return found if found and found.number == number else None
 
 
 def current_release(pattern: Pattern) -> Version | None:

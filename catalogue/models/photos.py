@@ -1,6 +1,9 @@
 """Photos of a pattern."""
 
+from typing import Any
+
 from django.db import models
+from django.urls import reverse
 
 from catalogue.models.patterns import Pattern
 
@@ -23,3 +26,32 @@ class Photo(models.Model):
 
     def __str__(self) -> str:
         return self.alt
+
+    @property
+    def jpeg_set(self) -> str:
+        """The JPEG files with their widths, as a page offers them to a browser."""
+        return self._offered("jpg")
+
+    @property
+    def webp_set(self) -> str:
+        """The WebP files with their widths."""
+        return self._offered("webp")
+
+    @property
+    def largest_url(self) -> str:
+        """The address of the largest JPEG."""
+        return _address([one for one in self.files if one["format"] == "jpg"][-1])
+
+    @property
+    def smallest_url(self) -> str:
+        """The address of the smallest JPEG."""
+        return _address(next(one for one in self.files if one["format"] == "jpg"))
+
+    def _offered(self, form: str) -> str:
+        """Addresses and widths of the files of one format."""
+        return ", ".join(f"{_address(one)} {one['width_px']}w" for one in self.files if one["format"] == form)
+
+
+def _address(stored: dict[str, Any]) -> str:
+    """The address that a file is served under: through a view that checks who may see it."""
+    return reverse("photo_file", args=[stored["name"].rpartition("/")[2]])

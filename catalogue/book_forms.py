@@ -1,0 +1,240 @@
+"""Forms of the words, versions, errata and photos."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Submit
+from django import forms
+from django.core.files.uploadedfile import UploadedFile
+
+from catalogue.models import Erratum, Version
+from catalogue.photos import MOST_FILES, CleanPhoto, PhotoRefused, clean_photo
+from grading.core.pattern import Option
+from grading.core.steps import LONGEST_STEP
+
+
+def helper_with(button: str) -> FormHelper:
+    """A form with its own tag and one button."""
+    helper = FormHelper()
+    helper.add_input(Submit("save", button))
+    return helper
+
+
+def text_area(rows: int) -> forms.Textarea:
+    """A field for several lines."""
+    return forms.Textarea(attrs={"rows": rows, "spellcheck": "true"})
+
+
+class StepForm(forms.Form):
+    """The words of one step."""
+
+    revision = forms.IntegerField(widget=forms.HiddenInput)
+    text = forms.CharField(
+        label="Step",
+        max_length=LONGEST_STEP,
+        strip=False,
+        widget=text_area(8),
+        help_text="A number is never typed: write the name of a value in braces. For example: "
+        "“Row 1: 1 dc in each ch to the end, turn. ({back_stitches} sts)” Lengths too: “{3 cm}”.",
+    )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.helper = helper_with("Save the step")
+
+    def clean_text(self) -> str:
+        """Browsers send line ends of their own: a pattern file has plain ones."""
+        return str(self.cleaned_data["text"]).replace("\r\n", "\n").replace("\r", "\n").rstrip()
+
+
+class SectionForm(forms.Form):
+    """A section's title, and the choices that it is printed for."""
+
+    revision = forms.IntegerField(widget=forms.HiddenInput)
+    title = forms.CharField(max_length=120, help_text="For example: “Left front (as worn)”.")
+
+    def __init__(self, *args: Any, options: Sequence[Option], **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.options = options
+        for option in options:
+            self.fields[f"when_{option.name}"] = forms.MultipleChoiceField(
+                label=f"Printed when “{option.label}” is",
+                choices=[(choice, choice) for choice in option.choices],
+                required=False,
+                widget=forms.CheckboxSelectMultiple,
+                help_text="None ticked: always.",
+            )
+        self.helper = helper_with("Save the section")
+
+    def when(self) -> dict[str, Any] | None:
+        """The condition as the pattern file has it; all or none of the choices is no condition."""
+        found: dict[str, Any] = {}
+        for option in self.options:
+            chosen = self.cleaned_data[f"when_{option.name}"]
+            if chosen and len(chosen) < len(option.choices):
+                found[option.name] = chosen[0] if len(chosen) == 1 else chosen
+        return found or None
+
+
+class SeveralFilesInput(forms.ClearableFileInput):
+    """A file field that takes several files."""
+
+    allow_multiple_selected = True
+
+
+class SeveralFilesField(forms.FileField):
+    """Several files at once, up to a limit, each looked at on its own."""
+
+    widget = SeveralFilesInput
+
+    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:  # type: ignore[override]
+        """Refuse too many or too few; an empty file is refused by name later."""
+        files = list(data or [])
+        if len(files) > MOST_FILES:
+            raise forms.ValidationError(
+                f"At most {MOST_FILES} pictures fit at a time, these are {len(files)}."
+            )
+        if not files:
+            raise forms.ValidationError("Choose one picture or several.")
+        return files
+
+
+class PhotosForm(forms.Form):
+    """New photos, each with its words."""
+
+    pictures = SeveralFilesField(
+        label="Pictures",
+        widget=SeveralFilesInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+        help_text=f"JPEG, PNG or WebP, up to 40 megapixels and 20 MB each, at most {MOST_FILES} at a time.",
+    )
+    alts = forms.CharField(
+        label="What the pictures show, for those who can't see them",
+        widget=text_area(3),
+        help_text="One line for each picture, in the order of the files. For example: “The waistcoat in three "
+        "colours, worn over a shirt, seen from the front.”",
+    )
+    caption = forms.CharField(
+        required=False,
+        max_length=300,
+        help_text="Size, the wearer's bust, ease and shade. For example: “Size M on a bust of 92 cm, 8 cm of ease, "
+        "in Peat.”",
+    )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.helper = helper_with("Add")
+
+    def clean(self) -> dict[str, Any]:
+        """Make the stored forms of each picture, and count the lines of words."""
+        cleaned = super().clean() or {}
+        files = cleaned.get("pictures") or []
+        lines = [line.strip() for line in (cleaned.get("alts") or "").splitlines() if line.strip()]
+        if files and lines and len(lines) != len(files):
+            says = f"There are {len(files)} pictures and {len(lines)} lines: write one line for each."
+            self.add_error("alts", says)
+        if any(len(line) > 300 for line in lines):
+            self.add_error("alts", "A line is longer than 300 characters: say it more shortly.")
+        cleaned["photos"] = list(zip(self._cleaned(files), lines, strict=False))
+        return cleaned
+
+    def _cleaned(self, files: list[UploadedFile]) -> list[CleanPhoto]:
+        """The pictures made clean; each one refused is an error with its number."""
+        photos = []
+        for number, upload in enumerate(files, 1):
+            try:
+                photos.append(clean_photo(upload))
+            except PhotoRefused as refusal:
+                self.add_error("pictures", f"Picture {number}: {refusal}" if len(files) > 1 else str(refusal))
+        return photos
+
+
+class PhotoWordsForm(forms.Form):
+    """The words of a photo that is there already."""
+
+    alt = forms.CharField(
+        label="What the picture shows, for those who can't see it", max_length=300, widget=text_area(2)
+    )
+    caption = forms.CharField(required=False, max_length=300)
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.helper = helper_with("Save")
+
+
+class PublishForm(forms.Form):
+    """A number, what changed in the designer's own words, and the errata that it corrects."""
+
+    number = forms.CharField(
+        max_length=9, help_text="Major.minor: minor for corrections, major for a new grade."
+    )
+    note = forms.CharField(
+        label="What changed, in your own words",
+        required=False,
+        max_length=2_000,
+        widget=text_area(3),
+        help_text="Printed in the edition. For example: “The sleeve is two rows shorter in sizes L to 2X.”",
+    )
+
+    def __init__(
+        self, *args: Any, errata: Sequence[tuple[int, str]] = (), button: str = "Publish", **more: Any
+    ):
+        super().__init__(*args, **more)
+        if errata:
+            self.fields["corrects"] = forms.MultipleChoiceField(
+                label="Errata that this version corrects",
+                choices=errata,
+                required=False,
+                widget=forms.CheckboxSelectMultiple,
+            )
+        self.helper = helper_with(button)
+
+
+class ErratumForm(forms.Form):
+    """A mistake as somebody met it."""
+
+    found_in = forms.ModelChoiceField(Version.objects.none(), label="Found in version", empty_label=None)
+    place = forms.ChoiceField(label="Where")
+    sizes = forms.MultipleChoiceField(
+        required=False, widget=forms.CheckboxSelectMultiple, help_text="None ticked: all sizes."
+    )
+    says = forms.CharField(
+        label="What it says",
+        max_length=1_000,
+        required=False,
+        widget=text_area(2),
+        help_text="The wrong words or number as printed. For example: “48 sts”.",
+    )
+    should_say = forms.CharField(
+        label="What it should say", max_length=1_000, required=False, widget=text_area(2)
+    )
+    why = forms.CharField(label="Why", max_length=1_000, required=False, widget=text_area(2))
+    kind = forms.ChoiceField(choices=[("mistake", "mistake"), ("wording", "clearer wording")])
+    gravity = forms.ChoiceField(choices=Erratum.GRAVITIES, initial="wrong")
+    found_by = forms.CharField(
+        label="Found by",
+        max_length=120,
+        required=False,
+        help_text="For example: “a buyer's letter of 3 May”.",
+    )
+
+    def __init__(
+        self, *args: Any, versions: Any, places: Sequence[tuple[str, str]], sizes: Sequence[str], **more: Any
+    ) -> None:
+        super().__init__(*args, **more)
+        found_in, place, of_sizes = self.fields["found_in"], self.fields["place"], self.fields["sizes"]
+        found_in.queryset = versions  # type: ignore[attr-defined]
+        place.choices = places  # type: ignore[attr-defined]
+        of_sizes.choices = [(size, size) for size in sizes]  # type: ignore[attr-defined]
+        self.helper = helper_with("Write it down")
+
+
+class CorrectedForm(forms.Form):
+    """The version that corrects a mistake."""
+
+    version = forms.ModelChoiceField(Version.objects.none(), label="Corrected in version", empty_label=None)
+
+    def __init__(self, *args: Any, versions: Any, **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.fields["version"].queryset = versions  # type: ignore[attr-defined]
+        self.helper = helper_with("It is corrected there")

@@ -1,0 +1,39 @@
+"""Addresses of words, photos, versions, errata, files and the public pages."""
+
+from django.urls import path
+
+from catalogue.views import errata, photos, public, versions, words
+
+SECTION = "desk/<slug:slug>/words/sections/<int:section>/"
+STEP = f"{SECTION}steps/<int:step>/"
+
+urlpatterns = [
+    path("desk/<slug:slug>/words/", words.words, name="words"),
+    path("desk/<slug:slug>/words/add/", words.section_add, name="section_add"),
+    path(SECTION, words.section, name="section"),
+    path(f"{SECTION}delete/", words.section_delete, name="section_delete"),
+    path(f"{SECTION}up/", words.section_up, name="section_up"),
+    path(f"{SECTION}down/", words.section_down, name="section_down"),
+    path(f"{SECTION}add/", words.step_add, name="step_add"),
+    path(STEP, words.step, name="step"),
+    path(f"{STEP}delete/", words.step_delete, name="step_delete"),
+    path(f"{STEP}up/", words.step_up, name="step_up"),
+    path(f"{STEP}down/", words.step_down, name="step_down"),
+    path("desk/<slug:slug>/photos/", photos.photos, name="photos"),
+    path("desk/<slug:slug>/photos/<int:pk>/", photos.photo, name="photo"),
+    path("desk/<slug:slug>/photos/<int:pk>/first/", photos.photo_first, name="photo_first"),
+    path("desk/<slug:slug>/photos/<int:pk>/delete/", photos.photo_delete, name="photo_delete"),
+    path("desk/<slug:slug>/versions/", versions.versions, name="versions"),
+    path("desk/<slug:slug>/versions/publish/<str:kind>/", versions.publish, name="publish"),
+    path("desk/<slug:slug>/versions/<str:number>/", versions.version, name="version"),
+    path("desk/<slug:slug>/errata/new/", errata.erratum_new, name="erratum_new"),
+    path("desk/<slug:slug>/errata/<int:pk>/", errata.erratum, name="erratum"),
+    path("desk/<slug:slug>/errata/<int:pk>/confirm/", errata.erratum_confirm, name="erratum_confirm"),
+    path("desk/<slug:slug>/errata/<int:pk>/dismiss/", errata.erratum_dismiss, name="erratum_dismiss"),
+    path("desk/<slug:slug>/errata/<int:pk>/correct/", errata.erratum_correct, name="erratum_correct"),
+    path("files/editions/<int:pk>/", versions.edition_file, name="edition_file"),
+    path("files/photos/<str:name>", public.photo_file, name="photo_file"),
+    path("patterns/", public.catalogue, name="catalogue"),
+    path("patterns/<slug:slug>/", public.pattern_page, name="pattern_page"),
+    path("patterns/<slug:slug>/<str:number>/corrections/", public.corrections, name="corrections"),
+]

@@ -1,0 +1,81 @@
+"""The words of a draft as printed, beside what was typed and what was found."""
+
+from dataclasses import dataclass
+from typing import Any, cast
+
+from django.http import QueryDict
+from django.utils.safestring import SafeString
+
+from catalogue.documents import pattern_document
+from catalogue.instructions import render_instructions, step_html
+from catalogue.models import Pattern
+from catalogue.patterns import graded
+from grading.core.edition import Edition, Terms, Units
+from grading.core.facts import facts_of
+from grading.core.pattern import Pattern as CorePattern
+from grading.core.pattern_file import read_pattern
+from grading.core.steps import when_label
+
+UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
+TERMS = {"UK": "UK terms", "US": "US terms"}
+
+
+@dataclass(frozen=True)
+class TypedStep:
+    """One step as typed, with its findings and how it prints."""
+
+    number: int
+    text: str
+    findings: list[dict[str, Any]]
+    printed: SafeString
+
+
+@dataclass(frozen=True)
+class TypedSection:
+    """One section with its steps."""
+
+    number: int
+    title: str
+    label: str
+    steps: list[TypedStep]
+
+
+def asked_edition(core: CorePattern, query: QueryDict) -> Edition:
+    """The edition that the address asks for; the pattern's own for what it does not say."""
+    units = query.get("units") if query.get("units") in UNITS else core.home_units
+    terms = query.get("terms") if query.get("terms") in TERMS else core.home_terms
+    size = query.get("size")
+    return Edition(cast("Units", units), cast("Terms", terms), size if size in core.sizes else None)
+
+
+def words_page(pattern: Pattern, query: QueryDict) -> dict[str, Any]:
+    """Everything that the words page shows."""
+    core = read_pattern(pattern_document(pattern))
+    numbers = graded(pattern)
+    facts, edition = facts_of(core, numbers), asked_edition(core, query)
+    findings = numbers.as_json()["findings"]
+    return {
+        "core": core,
+        "edition": edition,
+        "units": UNITS,
+        "terms": TERMS,
+        "revision": pattern.sheet.revision,
+        "instructions": render_instructions(facts, edition),
+        "sections": [
+            TypedSection(
+                i + 1,
+                section.title,
+                when_label(section.when, core),
+                [
+                    TypedStep(
+                        j + 1,
+                        text,
+                        [one for one in findings if one["where"] == f"sections[{i}].steps[{j}]"],
+                        step_html(text, facts, edition),
+                    )
+                    for j, text in enumerate(section.steps)
+                ],
+            )
+            for i, section in enumerate(core.sections)
+        ],
+    }

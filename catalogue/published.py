@@ -1,0 +1,128 @@
+"""What visitors see of published versions: lists, measurements, yarn, changes; always from frozen records."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import nan
+from typing import Any, cast
+
+from catalogue.booklet import SizeTable, Source, measurement_tables, source_of, yarn_lines, yarn_tables
+from catalogue.changes import Changes, NumberChange
+from catalogue.editions import home_choices
+from catalogue.freezing import record_pattern
+from catalogue.models import Photo, Version
+from catalogue.records import Record, read_record
+from grading.core.edition import Units
+from grading.core.grade import grade
+from grading.core.printing import DASH, PrintedList, printed_lists
+
+PRECISE_DIGITS = 2
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A published pattern in the list."""
+
+    version: Version
+    record: Record
+    photo: Photo | None
+
+    @property
+    def sizes(self) -> list[str]:
+        """Its sizes."""
+        return list(self.record["results"]["sizes"])
+
+
+@dataclass(frozen=True)
+class NumberRow:
+    """The changed numbers of one value: (size, before, after)."""
+
+    label: str
+    cells: tuple[tuple[str, str, str], ...]
+
+
+def newest_releases() -> list[Listed]:
+    """The current release of every pattern that has one, by title."""
+    newest: dict[int, tuple[int, int, int]] = {}
+    released = Version.objects.filter(kind="release", state="published")
+    for pk, pattern, major, minor in released.values_list("pk", "pattern_id", "major", "minor"):
+        newest[pattern] = max(newest.get(pattern, (-1, -1, -1)), (major, minor, pk))
+    current = released.filter(pk__in=[pk for *_, pk in newest.values()])
+    listed = [
+        Listed(version, read_record(version.record), next(iter(version.pattern.photos.all()), None))
+        for version in current.select_related("pattern").prefetch_related("pattern__photos")
+    ]
+    return sorted(listed, key=lambda one: str(one.record["title"]).casefold())
+
+
+def filter_listed(listed: Sequence[Listed], *, craft: str, size: str, words: str) -> list[Listed]:
+    """Those that fit one line of filters; an empty filter lets everything through."""
+    wanted = words.casefold().split()
+    return [
+        one
+        for one in listed
+        if (not craft or one.record["pattern"]["craft"] == craft)
+        and (not size or size in one.sizes)
+        and all(word in _searched(one) for word in wanted)
+    ]
+
+
+def _searched(one: Listed) -> str:
+    """The words that a search looks through: title, summary, yarn."""
+    document = one.record["pattern"]
+    yarns = " ".join(yarn["label"] for yarn in document.get("yarns", []))
+    return f"{document['title']} {document.get('summary', '')} {yarns}".casefold()
+
+
+def public_source(record: Record, units: str) -> Source:
+    """A record read for the public page."""
+    choices = {**home_choices(record), "units": units}
+    return source_of(record, grade(record_pattern(record)), choices)
+
+
+def public_page(record: Record, units: str) -> dict[str, Any]:
+    """Sizes, finished measurements and yarn of the current release."""
+    source = public_source(record, units)
+    tables: list[SizeTable] = measurement_tables(source)
+    return {
+        "sizes": source.sizes,
+        "measurement_tables": tables,
+        "yarns": list(yarn_lines(source)),
+        "yarn_tables": list(yarn_tables(source)),
+    }
+
+
+def number_rows(changes: Changes, units: str) -> list[NumberRow]:
+    """Changed numbers grouped by value and printed as old and new."""
+    grouped: dict[str, list[NumberChange]] = {}
+    for change in changes.numbers:
+        grouped.setdefault(change.name, []).append(change)
+    return [_number_row(group, units) for group in grouped.values()]
+
+
+def _number_row(group: Sequence[NumberChange], units: str) -> NumberRow:
+    """One value; when what is printed would look the same, both numbers are given more exactly."""
+    cells = []
+    for change in group:
+        old, new = _printed(change.kind, change.old, units), _printed(change.kind, change.new, units)
+        if old == new:
+            old, new = _precise(change.kind, change.old), _precise(change.kind, change.new)
+        cells.append((change.size, old, new))
+    return NumberRow(group[0].label, tuple(cells))
+
+
+def _printed(kind: str, number: float | None, units: str) -> str:
+    """A number as the trade prints it."""
+    lists: Iterable[PrintedList] = printed_lists(
+        kind, [nan if number is None else number], cast("Units", units)
+    )
+    return " / ".join(f"{one.texts[0] or DASH} {one.unit}".rstrip() for one in lists)
+
+
+def _precise(kind: str, number: float | None) -> str:
+    """A number with more decimals than the trade prints."""
+    if number is None:
+        return DASH
+    if kind == "length":
+        return f"{number / 10:.{PRECISE_DIGITS}f} cm"
+    unit = {"weight": " g", "yarn": " m"}.get(kind, "")
+    return f"{number:.{PRECISE_DIGITS}f}{unit}"
