@@ -14,7 +14,7 @@ from testing.figures import call_figures, pattern_figures
 from testing.forms.calls import CallForm, ScheduleForm
 from testing.overview import overview_of
 from testing.selectors import studio_calls
-from testing.views.requests import call_or_404, form_page
+from testing.views.requests import call_or_404, form_page, sent
 
 
 @require_safe
@@ -32,7 +32,7 @@ def call_new(request: HttpRequest, slug: str) -> HttpResponse:
     """Write a new call."""
     pattern = get_object_or_404(patterns_for(request.user), slug=slug)
     figures = pattern_figures(pattern)
-    form = CallForm(request.POST or None, figures=figures, today=timezone.localdate())
+    form = CallForm(sent(request), figures=figures, today=timezone.localdate())
     if request.method == "POST" and form.is_valid():
         call = create_call(
             pattern=pattern, terms=form.terms(), schedule=form.schedule(), quotas=form.quotas()
@@ -85,7 +85,7 @@ def call_close(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 def call_extend(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Give the call other dates."""
     found = call_or_404(slug, pk)
-    form = ScheduleForm(request.POST or None, initial=vars(found))
+    form = ScheduleForm(sent(request), initial=vars(found))
     if request.method == "POST" and form.is_valid():
         extend_call(call=found, schedule=form.schedule())
         return redirect("call", slug=slug, pk=pk)

@@ -31,7 +31,7 @@ from testing.results import (
     drop_entry,
     save_entry,
 )
-from testing.views.requests import SignedInRequest, form_page, own_place_or_404, part_or_404
+from testing.views.requests import SignedInRequest, form_page, own_place_or_404, part_or_404, sent
 
 
 @form_page
@@ -42,7 +42,7 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     asked = part_or_404(placement_figures(placement).fabrics, fabric)
     before = entry_of(placement, "gauge", fabric)
     form = GaugeForm(
-        request.POST or None, fabric=asked, units=request.user.units, initial=before.typed if before else {}
+        sent(request), fabric=asked, units=request.user.units, initial=before.typed if before else {}
     )
     if request.method == "POST" and form.is_valid():
         save_entry(placement=placement, part="gauge", name=fabric, typed=form.typed(), meant=form.meant())
@@ -59,7 +59,7 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
     value = part_or_404(figures.measurements, name)
     before = entry_of(placement, "measured", name)
     form = MeasuredForm(
-        request.POST or None, value=value, units=request.user.units, initial=before.typed if before else {}
+        sent(request), value=value, units=request.user.units, initial=before.typed if before else {}
     )
     if request.method == "POST" and form.is_valid():
         save_entry(placement=placement, part="measured", name=name, typed=form.typed(), meant=form.meant())
@@ -87,7 +87,7 @@ def making_yarn(request: SignedInRequest, pk: int) -> HttpResponse:
     initial = {
         f"colour_{i}": _typed(placement, "yarn", yarn.colour, "weight") for i, yarn in enumerate(yarns)
     }
-    form = YarnForm(request.POST or None, yarns=yarns, initial=initial)
+    form = YarnForm(sent(request), yarns=yarns, initial=initial)
     if request.method == "POST" and form.is_valid():
         weighed = form.weighed()
         for colour, (typed, meant) in weighed.items():
@@ -105,7 +105,7 @@ def making_hours(request: SignedInRequest, pk: int) -> HttpResponse:
     """Hours of work."""
     placement = own_place_or_404(request, pk)
     initial = {"hours": _typed(placement, "hours", "", "hours")}
-    form = HoursForm(request.POST or None, initial=initial)
+    form = HoursForm(sent(request), initial=initial)
     if request.method == "POST" and form.is_valid():
         save_entry(placement=placement, part="hours", name="", typed=form.typed(), meant=form.meant())
         return _go_on(request, placement)
@@ -117,7 +117,7 @@ def making_hours(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_note(request: SignedInRequest, pk: int) -> HttpResponse:
     """Anything else."""
     placement = own_place_or_404(request, pk)
-    form = NoteForm(request.POST or None, initial={"text": _typed(placement, "note", "", "text")})
+    form = NoteForm(sent(request), initial={"text": _typed(placement, "note", "", "text")})
     if request.method == "POST" and form.is_valid():
         typed = {"text": form.cleaned_data["text"]}
         save_entry(placement=placement, part="note", name="", typed=typed, meant={})
@@ -130,7 +130,7 @@ def making_note(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_photo(request: SignedInRequest, pk: int) -> HttpResponse:
     """A picture of the garment."""
     placement = own_place_or_404(request, pk)
-    form = PhotoForm(request.POST or None, request.FILES or None)
+    form = PhotoForm(sent(request), request.FILES or None)
     if request.method == "POST" and form.is_valid():
         try:
             photo = clean_photo(form.cleaned_data["photo"])
@@ -148,7 +148,7 @@ def making_photo(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_remark(request: SignedInRequest, pk: int) -> HttpResponse:
     """A remark on a step of the version in hand."""
     placement = own_place_or_404(request, pk)
-    form = RemarkForm(request.POST or None, steps=placement_figures(placement).steps())
+    form = RemarkForm(sent(request), steps=placement_figures(placement).steps())
     if request.method == "POST" and form.is_valid():
         add_remark(placement=placement, place=form.cleaned_data["place"], text=form.cleaned_data["text"])
         messages.success(request, "Thank you: your remark has reached the studio.")

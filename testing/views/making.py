@@ -1,7 +1,7 @@
 """The tester's own pages: what they make, their test copy, done, giving the place back."""
 
 from django.core.files.storage import default_storage
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.text import slugify
@@ -116,7 +116,7 @@ def making_withdraw(request: SignedInRequest, pk: int) -> HttpResponse:
 
 @require_safe
 @signed_in_required
-def result_photo(request: HttpRequest, pk: int, width: int, form: str) -> FileResponse:
+def result_photo(request: SignedInRequest, pk: int, width: int, form: str) -> FileResponse:
     """A tester's picture, for themselves and the studio alone."""
     photo = get_object_or_404(photos_for(request.user, is_studio=is_studio(request.user)), pk=pk)
     for one in photo.files:

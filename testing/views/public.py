@@ -17,7 +17,7 @@ from testing.forms.applications import ApplicationForm
 from testing.models import TestCall
 from testing.privacy import erase_application
 from testing.selectors import open_calls, public_calls
-from testing.views.requests import form_page
+from testing.views.requests import form_page, sent
 
 
 @require_safe
@@ -82,7 +82,7 @@ def _application_form(request: HttpRequest, call: TestCall) -> ApplicationForm:
     studio = Studio.objects.first()
     units = studio.units if studio else "cm"
     return ApplicationForm(
-        request.POST or None,
+        sent(request),
         call=call,
         body=call_figures(call).body,
         consent=consent_text(call, studio.name if studio else "The studio"),

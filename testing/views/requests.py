@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Protocol, TypeVar
 
 from django.db.models import QuerySet
-from django.http import Http404, HttpRequest
+from django.http import Http404, HttpRequest, QueryDict
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_http_methods
 
@@ -30,6 +30,11 @@ class Named(Protocol):
 
 
 Part = TypeVar("Part", bound=Named)
+
+
+def sent(request: HttpRequest) -> QueryDict | None:
+    """What was sent with a form; None while it is only looked at."""
+    return request.POST if request.method == "POST" else None
 
 
 def call_or_404(slug: str, pk: int) -> TestCall:

@@ -16,7 +16,7 @@ from testing.judging import Row, judge_call
 from testing.models import Result, TestCall
 from testing.prefills import places_of, remark_prefill, result_prefill
 from testing.selectors import remarks_of, results_of
-from testing.views.requests import call_or_404, form_page
+from testing.views.requests import SignedInRequest, call_or_404, form_page, sent
 
 
 @require_safe
@@ -49,7 +49,7 @@ def remark_erratum(request: HttpRequest, slug: str, pk: int, remark: int) -> Htt
 
 @form_page
 @studio_required
-def result_erratum(request: HttpRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
+def result_erratum(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
     """A measured deviation becomes an erratum."""
     call = call_or_404(slug, pk)
     found = get_object_or_404(results_of(call), pk=result)
@@ -71,7 +71,7 @@ def _row_or_404(call: TestCall, result: Result, name: str) -> Row:
 def _form(request: HttpRequest, figures: Figures, prefill: dict[str, Any]) -> CorrectionForm:
     """The erratum form over the places of the version that was worked from."""
     return CorrectionForm(
-        request.POST or None, places=places_of(figures), sizes=figures.pattern.sizes, initial=prefill
+        sent(request), places=places_of(figures), sizes=figures.pattern.sizes, initial=prefill
     )
 
 
