@@ -1,4 +1,4 @@
-"""Every template can be read, and fills only blocks that its layout has: any other would be dropped unseen."""
+"""Every template can be read, and fills only blocks that its layout has: others are dropped unseen."""
 
 from pathlib import Path
 
