@@ -5,9 +5,10 @@ from typing import Any
 from django import forms
 
 from grading.documents import BY_NAME, Document, entries_of
-from grading.entry_fields import EntryField
+from grading.entry_fields import FORMULAS, EntryField
 
 MOST_TYPED = 20_000
+TOO_LONG = "This has %(show_value)d characters; at most %(limit_value)d are allowed."
 HELP = {
     "name": "Lower-case letters, digits and _, as formulas write it; left empty, it is made from the label.",
     "label": "What people read, such as “Back, stitches”.",
@@ -45,6 +46,7 @@ def form_field(field: EntryField, document: Document, part: str, content: str = 
     made.required = field.required and field.path != ("name",) and field.kind != "tick"
     made.help_text = HELP.get(field.key, "") if isinstance(field.path[-1], str) else ""
     made.error_messages["required"] = f"{field.label} is missing."
+    made.error_messages["max_length"] = TOO_LONG
     return made
 
 
@@ -69,7 +71,8 @@ def _long_field(field: EntryField) -> forms.Field:
     box = forms.Textarea(attrs={"rows": 3, "spellcheck": "false", "class": "code"})
     if field.kind == "json":
         return _JsonText(widget=box)
-    return forms.CharField(max_length=MOST_TYPED, widget=box, strip=False)
+    most = None if field.path[-1] in FORMULAS else MOST_TYPED  # formulas have a limit of their own
+    return forms.CharField(max_length=most, widget=box, strip=False)
 
 
 class _JsonText(forms.CharField):

@@ -1,18 +1,16 @@
 """How the form of an entry is laid out: what is typed most at the top, the rest below, one button."""
 
 from crispy_forms.helper import FormHelper
-from crispy_forms.layout import HTML, Div, Field, Fieldset, Layout, Submit
+from crispy_forms.layout import HTML, Div, Field, Layout, Submit
 from django.forms import BaseForm
 
 HIDDEN = ("revision", "was")
-# Groups of a value's form: their titles and the beginnings of the names of their fields.
-VALUE_GROUPS = (
-    ("Formula", ("formula",)),
-    ("List: one number for each size", ("list__",)),
-    ("Steps: a base size and the steps to its neighbours", ("steps__",)),
+SOURCES = ("formula", "list", "steps")
+# Groups of a value's form that most values leave empty: their titles and how the names of their fields begin.
+FOLDED = (
     ("Rounding", ("round__",)),
-    ("Finished measurement: only where a maker can lay a tape", ("measured__",)),
-    ("More", ("may_shrink", "may_jump", "note")),
+    ("Finished measurement, where a maker can lay a tape", ("measured__",)),
+    ("Note, and what may be unusual", ("may_shrink", "may_jump", "note")),
 )
 
 
@@ -27,7 +25,7 @@ def entry_layout(form: BaseForm, preview_url: str) -> FormHelper:
     }
     shown_apart = {*HIDDEN, "keep_anyway", "leave_empty"}
     fields = [name for name in form.fields if name not in shown_apart]
-    groups = _value_groups(fields) if "source" in form.fields else _rows(fields)
+    groups = _value_groups(form, fields) if "source" in form.fields else _rows(fields)
     confirm = ["leave_empty"] if "leave_empty" in form.fields else []
     helper.layout = Layout(*HIDDEN, *groups, *confirm, save_buttons())
     return helper
@@ -41,7 +39,7 @@ def plain_layout(form: BaseForm, button: str = "Save") -> FormHelper:
 
 
 def save_buttons() -> Div:
-    """The button that saves, and the one that keeps an entry with its finding once it was refused for that."""
+    """The button that saves, and the one that keeps an entry with its finding once that was refused."""
     keep = (
         "{% if form.may_keep %}"
         '<button class="btn btn-outline-secondary" name="keep_anyway" value="on">'
@@ -50,11 +48,23 @@ def save_buttons() -> Div:
     return Div(Submit("", "Save"), HTML(keep), css_class="actions")
 
 
-def _value_groups(fields: list[str]) -> list[object]:
-    """The fields of a value in groups; those in none of them come first."""
-    grouped = {title: [one for one in fields if one.startswith(begin)] for title, begin in VALUE_GROUPS}
-    first = [one for one in fields if not any(one in group for group in grouped.values())]
-    return [*first, *(Fieldset(title, *_rows(group)) for title, group in grouped.items() if group)]
+def _value_groups(form: BaseForm, fields: list[str]) -> list[object]:
+    """The fields of a value: what it is, where its number comes from, and folded groups for the rest."""
+    top = Div("name", "label", "kind", css_class="field-row")
+    sources = [Div(*_rows(_of(fields, (source,))), css_class=f"source-{source}") for source in SOURCES]
+    return [top, "source", *sources, *(_folded(form, title, _of(fields, begin)) for title, begin in FOLDED)]
+
+
+def _of(fields: list[str], begin: tuple[str, ...]) -> list[str]:
+    """The fields whose names begin in one of some ways."""
+    return [one for one in fields if one.startswith(begin)]
+
+
+def _folded(form: BaseForm, title: str, fields: list[str]) -> Div:
+    """A group that is folded up, unless something stands in it."""
+    is_open = any(form[one].value() or form[one].errors for one in fields)
+    begin = f'<details class="sheet-group"{" open" if is_open else ""}><summary>{title}</summary>'
+    return Div(HTML(begin), *_rows(fields), HTML("</details>"))
 
 
 def _rows(fields: list[str]) -> list[object]:

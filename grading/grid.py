@@ -78,7 +78,7 @@ def _body_row(name: str, entry: dict[str, Any], units: str) -> GridRow:
     factor = MM_PER_TYPED_UNIT[entry["unit"]]
     numbers = [None if number is None else number * factor for number in entry["values"]]
     cells = tuple(figure(number, "length", units) for number in numbers)
-    return GridRow("body", name, entry["label"], units, cells, "body measurement")
+    return GridRow("body", name, entry["label"], units, cells)
 
 
 def _value_row(entry: dict[str, Any], document: Document, graded: Graded, units: str) -> GridRow:

@@ -14,6 +14,7 @@ from grading.documents import entries_of, with_entries
 from grading.entry_forms import EntryForm, entry_text
 from grading.figures import figure, unit_of
 from grading.form_layouts import entry_layout
+from grading.grid import merged_findings
 from grading.origins import origins_of, users_of
 from grading.revision_forms import MoveForm, RevisionForm
 
@@ -173,7 +174,12 @@ def preview_page(request: HttpRequest, draft: Draft, difference: Any, errors: li
     return render(
         request,
         "catalogue/_sheet_preview.html",
-        {"difference": difference, "changed": changed, "errors": errors, "pattern": draft.pattern},
+        {
+            "difference": difference,
+            "findings": merged_findings(list(difference.new_findings))[:20],
+            "changed": changed,
+            "errors": errors,
+        },
     )
 
 

@@ -1,5 +1,5 @@
-/* The grid by keyboard: arrows and Tab move, Enter edits the line beside the grid, and the panel says where a
-   number comes from. Rows copied from a spreadsheet are pasted across the fields of a list. Everything works
+/* The grid by keyboard: arrows and Tab move, Enter edits the line beside the grid, Escape leaves; the panel says
+   where a number comes from. Rows copied from a spreadsheet are pasted across the fields of a list. Everything works
    without this, on pages of its own. */
 "use strict";
 (function () {
@@ -68,7 +68,7 @@
     panel.querySelector("#entry-form").action = url;
     if (window.htmx) { window.htmx.process(panel); }
     const field = panel.querySelector("#id_formula") || panel.querySelector("#id_label");
-    if (field) { field.focus(); }
+    if (field) { field.focus(); field.setSelectionRange(field.value.length, field.value.length); }
     panel.dataset.from = cell.parentElement.id;
   }
 
@@ -98,7 +98,8 @@
   });
 
   document.addEventListener("keydown", function (event) {
-    if (event.key !== "Escape" || !panel || !panel.dataset.from) { return; }
+    if (event.key !== "Escape" || !panel) { return; }
+    if (!panel.dataset.from) { panel.tabIndex = -1; panel.focus(); return; }
     const row = document.getElementById(panel.dataset.from);
     panel.replaceChildren();
     delete panel.dataset.from;

@@ -1,0 +1,56 @@
+"""What tests of the desk do by hand: load a pattern, fill in a form as a browser would."""
+
+from catalogue.models import Pattern
+from catalogue.patterns import load_pattern
+from grading.models import StoredResult
+from tests.builders import sample
+
+
+def small_document(**changes) -> dict:
+    """A pattern of three sizes with one of everything that tests touch."""
+    return {
+        "format": "evenrow-pattern",
+        "format_version": 1,
+        "title": "Marlstone Vest",
+        "craft": "crochet",
+        "home_units": "cm",
+        "home_terms": "UK",
+        "sizes": ["S", "M", "L"],
+        "body": {"bust": {"label": "Bust girth", "unit": "cm", "values": [84, 92, 100]}},
+        "fabrics": {"main": {"label": "Trebles", "stitches": 14, "rows": 8, "over": "10 cm"}},
+        "values": [
+            {"name": "ease", "label": "Ease", "kind": "length",
+             "steps": {"base_size": "M", "base": "8 cm", "step": ["0 cm", "1 cm"]}},
+            {"name": "chest", "label": "Chest wanted", "kind": "length", "formula": "bust + ease"},
+            {"name": "back", "label": "Back, stitches", "kind": "stitches",
+             "formula": "chest / 2 * main.stitches"},
+            {"name": "edge", "label": "Edge, rows", "kind": "rows", "list": [4, 4, 6]},
+        ],
+        "checks": [{"name": "wide_enough", "holds": "chest >= bust", "says": "The chest is too narrow.", "weight": "stop"}],
+        "sections": [{"title": "Back", "steps": ["Ch {back}.", "Work {edge} rows."]}],
+        **changes,
+    }  # fmt: skip
+
+
+def load(name: str = "", **changes) -> Pattern:
+    """A pattern on the desk: a sample by its name, else the small one."""
+    document = {**sample(name), **changes} if name else small_document(**changes)
+    return load_pattern(document=document, by=None)
+
+
+def fresh(pattern: Pattern) -> Pattern:
+    """The pattern as the database has it."""
+    return Pattern.objects.select_related("sheet").get(pk=pattern.pk)
+
+
+def typed(client, url: str, **changes) -> dict:
+    """What the form of a page holds, with changes, as a browser would send it."""
+    form = client.get(url).context["form"]
+    data = {name: form[name].value() for name in form.fields}
+    sent = {key: "on" if content is True else content for key, content in data.items()}
+    return {**{key: content for key, content in sent.items() if content not in (None, False)}, **changes}
+
+
+def worked(pattern: Pattern, name: str) -> list:
+    """The stored worked numbers of a value."""
+    return StoredResult.objects.get(sheet=pattern.sheet, part="values", name=name).figures["worked"]
