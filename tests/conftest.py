@@ -1,6 +1,7 @@
 """Options and settings of the whole test run."""
 
 import os
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -18,10 +19,33 @@ def full(request: pytest.FixtureRequest) -> bool:
     return bool(request.config.getoption("--full"))
 
 
+@pytest.fixture
+def count_proof(record_property):
+    """Call it with a name and a number: how often a heavy proof tried; the sums end the run's report."""
+    return lambda name, number: record_property("proof", [name, number])
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say how often the heavy proofs tried."""
+    counts: Counter[str] = Counter()
+    for report in terminalreporter.getreports("passed"):
+        for name, value in report.user_properties:
+            if name == "proof" and report.when == "call":
+                counts[value[0]] += value[1]
+    if counts:
+        terminalreporter.section("heavy proofs")
+    for name, number in sorted(counts.items()):
+        terminalreporter.write_line(f"{name}: {number}")
+
+
 @pytest.fixture(autouse=True)
-def _studio_for_tests(settings, tmp_path, monkeypatch):
+def _studio_for_tests(settings, tmp_path):
+    from django.core.cache import cache
+
+    cache.clear()  # the counters that hold off too many attempts
+    Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)  # its absence is a warning
     settings.MEDIA_ROOT = tmp_path / "files"
-    settings.STATIC_ROOT = tmp_path
+    settings.MAIL_DIR = tmp_path / "mails"
     settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
     settings.STORAGES = {
         **settings.STORAGES,

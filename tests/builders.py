@@ -1,0 +1,50 @@
+"""Keyword builders: each makes one thing with what a test does not care about already chosen."""
+
+import itertools
+import json
+from pathlib import Path
+
+from catalogue.models import Invitation, Person, Studio
+from catalogue.roles import DESIGNER, EDITOR, PUBLISHER, give_role
+
+DATA = Path(__file__).parent / "data"
+PASSWORD = "wool gathering heron"
+_number = itertools.count(1)
+
+
+def make_studio(*, name="Larkmoss Studio", time_zone="UTC", units="cm", **fields) -> Studio:
+    """The studio."""
+    return Studio.objects.create(
+        name=name, sender="hello@larkmoss.example", time_zone=time_zone, units=units, **fields
+    )
+
+
+def make_person(*, role="tester", email=None, name=None, password=None, may_publish=False, **fields) -> Person:
+    """Somebody with an account: designer, editor or tester."""
+    number = next(_number)
+    is_staff = role in (DESIGNER, EDITOR)
+    person = Person.objects.create_user(
+        email or f"{role}{number}@larkmoss.example",
+        password or (PASSWORD if is_staff else None),
+        name=name or f"{role.title()} {number}",
+        **fields,
+    )
+    if is_staff:
+        give_role(person=person, role=role)
+    if may_publish:
+        give_role(person=person, role=PUBLISHER)
+    return person
+
+
+def make_invitation(*, email="ida@larkmoss.example", role="editor", may_publish=False) -> Invitation:
+    """An invitation whose e-mail went out."""
+    from catalogue.people import invite
+
+    return invite(email=email, role=role, may_publish=may_publish)
+
+
+def sample(name: str) -> dict:
+    """One of the sample pattern files, as read from JSON."""
+    from catalogue.site.demo_studio import sample_document
+
+    return json.loads(json.dumps(sample_document(name)))

@@ -1,0 +1,219 @@
+"""Who may use which address. Every address of the program has its row here; a new one needs one.
+
+A row says who may use the address, how it is used, and what its parts stand for in the test's world:
+
+    "desk_pattern": page(STUDIO, slug=PATTERN)        a page that is only looked at
+    "undo": action(STUDIO, slug=PATTERN)              an address that only takes what is sent (405 when looked at)
+    "value": form(STUDIO, slug=PATTERN, name="chest") a page that is looked at and takes what is sent
+
+Everybody signed in who is not named gets 404; nobody is asked to sign in, unless `nobody` says otherwise.
+`answers` names what those who may are answered where it is not the usual.
+"""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from tests.site.rights_world import INVITATION_KEY, SETUP_KEY
+
+DESIGNER = frozenset({"designer"})
+PUBLISHERS = frozenset({"designer", "publishing editor"})
+STUDIO = frozenset({"designer", "editor", "publishing editor"})
+TESTER = frozenset({"tester"})
+TESTER_AND_STUDIO = TESTER | STUDIO
+SIGNED_IN = STUDIO | {"tester", "other tester"}
+NOBODY = frozenset({"nobody"})
+EVERYBODY = SIGNED_IN | NOBODY
+
+SEEN = frozenset({200})
+MOVED = frozenset({302})
+TAKEN = frozenset({200, 302, 400, 409, 422})
+
+
+@dataclass(frozen=True)
+class Row:
+    """One address."""
+
+    who: frozenset[str]
+    is_seen: bool
+    is_sent: bool
+    parts: dict[str, Any] = field(default_factory=dict)
+    answers: frozenset[int] = SEEN
+    nobody: int = 302
+    sent: dict[str, str] = field(default_factory=dict)
+
+
+def page(who, *, answers=SEEN, nobody=302, **parts):
+    return Row(who, is_seen=True, is_sent=False, parts=parts, answers=answers, nobody=nobody)
+
+
+def action(who, *, nobody=302, sent=None, **parts):
+    return Row(who, is_seen=False, is_sent=True, parts=parts, nobody=nobody, sent=sent or {})
+
+
+def form(who, *, answers=SEEN, nobody=302, **parts):
+    return Row(who, is_seen=True, is_sent=True, parts=parts, answers=answers, nobody=nobody)
+
+
+def at(path):
+    """A part of an address that is read from the world: `place.pk` of `call.slug`."""
+
+    def read(world):
+        value = world
+        for name in path.split("."):
+            value = getattr(value, name)
+        return value
+
+    return read
+
+
+PATTERN = at("pattern.slug")
+CALL = {"slug": PATTERN, "pk": at("call.pk")}
+PLACE = {"pk": at("place.pk")}
+PHOTO = {"slug": PATTERN, "pk": at("photo.pk")}
+ERRATUM = {"slug": PATTERN, "pk": at("erratum.pk")}
+ENTRY = {"slug": PATTERN, "part": "values", "place": 0}
+SECTION = {"slug": PATTERN, "section": 1}
+STEP = {**SECTION, "step": 1}
+
+ENTRANCE = {
+    "home": page(EVERYBODY, answers=MOVED),
+    "setup": form(EVERYBODY, key=SETUP_KEY),
+    "invitation": form(EVERYBODY, key=INVITATION_KEY),
+    "account_login": form(EVERYBODY, answers=SEEN | MOVED),
+    "account_logout": form(EVERYBODY, answers=SEEN | MOVED),
+    "account_inactive": page(EVERYBODY),
+    "account_request_login_code": form(EVERYBODY, answers=SEEN | MOVED),
+    "account_confirm_login_code": form(EVERYBODY, answers=MOVED),
+    "account_reset_password": form(EVERYBODY, answers=SEEN | MOVED),
+    "account_reset_password_done": page(EVERYBODY),
+    "account_reset_password_from_key": form(EVERYBODY, uidb36="1", key="no-such-key"),
+    "account_reset_password_from_key_done": page(EVERYBODY),
+    "mfa_authenticate": form(EVERYBODY, answers=MOVED),
+}
+ACCOUNT = {
+    "my_account": form(SIGNED_IN),
+    "account_reauthenticate": form(STUDIO, answers=SEEN | MOVED),
+    "account_change_password": form(STUDIO),
+    "account_set_password": form(STUDIO, answers=MOVED),
+    "mfa_index": page(STUDIO),
+    "mfa_reauthenticate": form(STUDIO, answers=SEEN | MOVED),
+    "mfa_activate_totp": form(STUDIO, answers=SEEN | MOVED),
+    "mfa_deactivate_totp": form(STUDIO, answers=frozenset({302, 404})),
+    "mfa_view_recovery_codes": page(STUDIO, answers=frozenset({302, 404})),
+    "mfa_generate_recovery_codes": form(STUDIO, answers=MOVED | {404}),
+    "mfa_download_recovery_codes": page(STUDIO, answers=frozenset({302, 404})),
+}
+WHOLE_STUDIO = {
+    "people": page(DESIGNER),
+    "people_invite": action(DESIGNER),
+    "person_withdraw": action(DESIGNER, pk=at("editor_pk")),
+    "person_publishing": action(DESIGNER, pk=at("editor_pk")),
+    "invitation_withdraw": action(DESIGNER, pk=at("invitation.pk")),
+    "studio_settings": form(DESIGNER),
+    "mails": page(DESIGNER),
+    "mail": page(DESIGNER, name=at("mail")),
+}
+SHEET = {
+    "desk": page(STUDIO),
+    "desk_load": action(STUDIO),
+    "desk_new": action(STUDIO),
+    "desk_pattern": page(STUDIO, slug=PATTERN),
+    "facts": form(STUDIO, slug=PATTERN),
+    "pattern_file": page(STUDIO, slug=PATTERN),
+    "undo": action(STUDIO, slug=PATTERN),
+    "sheet": page(STUDIO, slug=PATTERN),
+    "sizes": form(STUDIO, slug=PATTERN),
+    "body_table": form(STUDIO, slug=PATTERN),
+    "value": form(STUDIO, slug=PATTERN, name="chest"),
+    "value_preview": action(STUDIO, slug=PATTERN, name="chest"),
+    "value_origin": page(STUDIO, slug=PATTERN, name="chest"),
+    "entry_new": form(STUDIO, slug=PATTERN, part="values"),
+    "entry_new_preview": action(STUDIO, slug=PATTERN, part="values"),
+    "entry": form(STUDIO, **ENTRY),
+    "entry_preview": action(STUDIO, **ENTRY),
+    "entry_delete": action(STUDIO, **ENTRY),
+    "entry_move": action(STUDIO, **ENTRY),
+    "yarn_page": page(STUDIO, slug=PATTERN),
+    "allowance": action(STUDIO, slug=PATTERN),
+}
+BOOK = {
+    "words": page(STUDIO, slug=PATTERN),
+    "section_add": form(STUDIO, slug=PATTERN),
+    "section": form(STUDIO, **SECTION),
+    "section_delete": action(STUDIO, **SECTION),
+    "section_up": action(STUDIO, **SECTION),
+    "section_down": action(STUDIO, **SECTION),
+    "step_add": form(STUDIO, **SECTION),
+    "step": form(STUDIO, **STEP),
+    "step_delete": action(STUDIO, **STEP),
+    "step_up": action(STUDIO, **STEP),
+    "step_down": action(STUDIO, **STEP),
+    "photos": form(STUDIO, slug=PATTERN),
+    "photo": form(STUDIO, **PHOTO),
+    "photo_first": action(STUDIO, **PHOTO),
+    "photo_delete": action(STUDIO, **PHOTO),
+    "versions": page(STUDIO, slug=PATTERN),
+    "publish": form(PUBLISHERS, slug=PATTERN, kind="test"),
+    "version": page(STUDIO, slug=PATTERN, number="0.1"),
+    "erratum_new": form(STUDIO, slug=PATTERN),
+    "erratum": page(STUDIO, **ERRATUM),
+    "erratum_confirm": action(STUDIO, **ERRATUM),
+    "erratum_dismiss": action(STUDIO, **ERRATUM),
+    "erratum_correct": action(STUDIO, **ERRATUM),
+    "edition_file": page(STUDIO, nobody=404, pk=at("edition.pk")),
+    "photo_file": page(EVERYBODY, name=at("photo_name")),
+    "catalogue": page(EVERYBODY),
+    "pattern_page": page(EVERYBODY, slug=PATTERN),
+    "corrections": page(EVERYBODY, slug=PATTERN, number="1.0"),
+}
+CALLS = {
+    "calls": page(STUDIO, slug=PATTERN),
+    "call_new": form(DESIGNER, slug=PATTERN),
+    "call": page(STUDIO, **CALL),
+    "call_open": action(DESIGNER, **CALL),
+    "call_close": action(DESIGNER, **CALL),
+    "call_extend": form(DESIGNER, **CALL),
+    "call_version": action(DESIGNER, **CALL, number="0.1"),
+    "place_give": action(DESIGNER, **CALL, application=at("application.pk")),
+    "place_waiting": action(DESIGNER, **CALL, application=at("application.pk")),
+    "place_replace": action(DESIGNER, **CALL, placement=at("place.pk")),
+    "place_more_time": action(DESIGNER, **CALL, placement=at("place.pk")),
+    "place_given": action(DESIGNER, **CALL, placement=at("place.pk")),
+    "call_results": page(STUDIO, **CALL),
+    "remark_erratum": form(STUDIO, **CALL, remark=at("remark.pk")),
+    "result_erratum": form(STUDIO, **CALL, result=at("result.pk"), name="chest"),
+    "call_list": page(EVERYBODY),
+    "call_page": page(EVERYBODY, slug=at("call.slug")),
+    "apply": form(EVERYBODY, slug=at("call.slug")),
+    "applied": page(EVERYBODY, slug=at("call.slug")),
+    "application": page(EVERYBODY, key=at("application_key")),
+    "application_erase": action(EVERYBODY, key=at("application_key")),
+    "offer": page(EVERYBODY, key=at("offer_key")),
+    "offer_accept": action(EVERYBODY, key=at("offer_key")),
+    "offer_decline": action(EVERYBODY, key=at("offer_key")),
+}
+MAKING = {
+    "my_making": page(SIGNED_IN),
+    "my_data": page(SIGNED_IN),
+    "my_data_file": page(SIGNED_IN),
+    "my_data_erase": action(SIGNED_IN),
+    "my_units": action(SIGNED_IN),
+    "result_photo": page(
+        TESTER_AND_STUDIO, pk=at("result_photo.pk"), width=at("photo_width"), form=at("photo_form")
+    ),
+    "making": page(TESTER, **PLACE),
+    "test_copy": page(TESTER, **PLACE),
+    "making_version": action(TESTER, **PLACE),
+    "making_gauge": form(TESTER, **PLACE, fabric="main"),
+    "making_measured": form(TESTER, **PLACE, name="chest"),
+    "making_confirm": action(TESTER, **PLACE, name="chest"),
+    "making_yarn": form(TESTER, **PLACE),
+    "making_hours": form(TESTER, **PLACE),
+    "making_note": form(TESTER, **PLACE),
+    "making_photo": form(TESTER, **PLACE),
+    "making_remark": form(TESTER, **PLACE),
+    "making_done": action(TESTER, **PLACE),
+    "making_thanks": page(TESTER, **PLACE),
+    "making_withdraw": action(TESTER, **PLACE),
+}
+TABLE: dict[str, Row] = {**ENTRANCE, **ACCOUNT, **WHOLE_STUDIO, **SHEET, **BOOK, **CALLS, **MAKING}

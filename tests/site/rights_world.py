@@ -1,0 +1,95 @@
+"""One of everything that an address can lead to, for the walk over all addresses."""
+
+import hashlib
+import io
+from types import SimpleNamespace
+
+from django.core.files.base import ContentFile
+from django.core.mail import EmailMessage
+from PIL import Image
+
+from catalogue.editions import home_choices
+from catalogue.models import Edition, Erratum, Invitation
+from catalogue.people import invite
+from catalogue.photo_store import add_photos
+from catalogue.photos import clean_photo
+from catalogue.records import read_record
+from catalogue.site.mail_folder import FolderBackend, list_mails
+from testing.applications import application_key
+from testing.places import give_place, offer_key
+from testing.results import add_photo, add_remark
+from tests.builders import make_person, make_studio
+from tests.testing.builders import make_application, make_call, make_pattern, make_place, make_version
+
+SETUP_KEY = "first-designer"
+INVITATION_KEY = "second-editor"
+
+
+def make_world():
+    """Everything, with people who stand in different relations to it."""
+    make_studio()
+    world = SimpleNamespace(people=make_people(), pattern=make_pattern())
+    world.version = make_version(world.pattern)
+    world.release = make_version(world.pattern, number="1.0", kind="release")
+    world.edition = make_edition(world.release)
+    world.call = make_call(pattern=world.pattern, version=False)
+    type(world.call).objects.filter(pk=world.call.pk).update(version=world.version)
+    world.call.refresh_from_db()
+    fill_call(world)
+    world.photo = add_photos(pattern=world.pattern, photos=[(picture(), "A vest")], caption="")[0]
+    world.photo_name = world.photo.files[0]["name"].rpartition("/")[2]
+    world.erratum = Erratum.objects.create(pattern=world.pattern, place="values.chest", found_in=world.version)
+    world.invitation = invite(email="ida@larkmoss.example", role="editor", may_publish=False)
+    make_keys()
+    world.mail = make_mail()
+    return world
+
+
+def make_people():
+    return {
+        "designer": make_person(role="designer"),
+        "editor": make_person(role="editor"),
+        "publishing editor": make_person(role="editor", may_publish=True),
+        "tester": make_person(role="tester", email="wren@larkmoss.example"),
+        "other tester": make_person(role="tester"),
+        "nobody": None,
+    }
+
+
+def fill_call(world):
+    """A tester's place with results, an open offer and a fresh application."""
+    world.place = make_place(world.call, size="M")
+    assert world.place.person == world.people["tester"]
+    world.result_photo = add_photo(placement=world.place, photo=picture(), alt="My vest")
+    world.remark = add_remark(placement=world.place, place="sections[0].steps[0]", text="Twelve too many?")
+    world.result = world.remark.result
+    world.application = make_application(world.call, name="Ada Reed", email="ada@larkmoss.example")
+    world.application_key = application_key(world.application)
+    offered = make_application(world.call, name="Moss Fell", email="moss@larkmoss.example")
+    world.offer_key = offer_key(give_place(application=offered, size="L"))
+
+
+def make_edition(version):
+    choices = home_choices(read_record(version.record))
+    edition = Edition(version=version, choices=choices, key="k" * 64, sha256="s" * 64, size_bytes=4, pages=1)
+    edition.file.save("one.pdf", ContentFile(b"%PDF"), save=False)
+    edition.save()
+    return edition
+
+
+def make_keys():
+    for key, email in ((SETUP_KEY, ""), (INVITATION_KEY, "olive@larkmoss.example")):
+        digest = hashlib.sha256(key.encode()).hexdigest()
+        Invitation.objects.create(role="designer" if not email else "editor", email=email, key_hash=digest)
+
+
+def make_mail():
+    FolderBackend().send_messages([EmailMessage("Hello", "Text", "a@larkmoss.example", ["b@larkmoss.example"])])
+    return list_mails()[0].name
+
+
+def picture():
+    file = io.BytesIO()
+    Image.new("RGB", (400, 300), "teal").save(file, "JPEG")
+    file.seek(0)
+    return clean_photo(file)

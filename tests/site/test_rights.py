@@ -1,0 +1,119 @@
+"""Every address of the program, walked as every kind of person and as nobody."""
+
+import pytest
+from django.db import transaction
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from tests.site.rights_table import NOBODY, TABLE, TAKEN
+from tests.site.rights_world import make_people, make_world
+
+pytestmark = pytest.mark.django_db
+PEOPLE = ("designer", "editor", "publishing editor", "tester", "other tester", "nobody")
+
+
+def all_names(resolver: URLResolver | None = None):
+    """The names of all addresses; one without a name counts as its own text."""
+    for entry in (resolver or get_resolver()).url_patterns:
+        if isinstance(entry, URLResolver):
+            yield from all_names(entry)
+        elif isinstance(entry, URLPattern):
+            yield entry.name or str(entry.pattern)
+
+
+@pytest.fixture
+def world():
+    made = make_world()
+    made.editor_pk = made.people["editor"].pk
+    made.photo_width = made.result_photo.files[0]["width_px"]
+    made.photo_form = made.result_photo.files[0]["format"]
+    return made
+
+
+def address_of(name, world):
+    parts = TABLE[name].parts
+    return reverse(name, kwargs={key: part(world) if callable(part) else part for key, part in parts.items()})
+
+
+def ask(world, person, method, address, sent=None):
+    """The status of the answer and where it leads; whatever it changed is undone."""
+    client = Client(raise_request_exception=False)
+    if world.people[person]:
+        client.force_login(world.people[person])
+    with transaction.atomic():
+        try:
+            answer = getattr(client, method)(address, sent or {})
+        except pytest.fail.Exception as failure:  # a template asks for what it was not given
+            return 599, str(failure)
+        finally:
+            transaction.set_rollback(True)
+    answer.close()
+    return answer.status_code, answer.get("Location", "")
+
+
+def is_turned_away(row, person, status, location):
+    """Whether somebody who may not is answered as if the address were not there, or asked to sign in."""
+    if person in NOBODY and row.nobody == 302:
+        return status == 302 and location.startswith(reverse("account_login"))
+    return status == 404
+
+
+def problems_when_seen(name, row, world, person):
+    status, location = ask(world, person, "get", address_of(name, world))
+    if not row.is_seen:
+        is_right = status == 405 or (person not in row.who and is_turned_away(row, person, status, location))
+    elif person in row.who:
+        is_right = status in row.answers
+    else:
+        is_right = is_turned_away(row, person, status, location)
+    return [] if is_right else [f"{name}: {person} looks and gets {status} {location}"]
+
+
+def problems_when_sent(name, row, world, person):
+    status, location = ask(world, person, "post", address_of(name, world), row.sent)
+    if not row.is_sent:
+        is_right = status in {405} | (row.answers & {404}) or (person not in row.who and is_turned_away(row, person, status, location))
+    elif person in row.who:
+        is_right = status in TAKEN | row.answers and not location.startswith("/account/login/?")
+    else:
+        is_right = is_turned_away(row, person, status, location)
+    return [] if is_right else [f"{name}: {person} sends and gets {status} {location}"]
+
+
+def test_every_address_has_its_row():
+    names = list(all_names())
+    assert sorted(set(names) - set(TABLE)) == [], "add these to tests/site/rights_table.py"
+    assert sorted(set(TABLE) - set(names)) == [], "these addresses are gone"
+    assert len(names) == len(set(names)), "a name is used twice"
+
+
+@pytest.mark.parametrize("person", PEOPLE)
+def test_looking_is_answered_as_the_table_says(world, person):
+    problems = [line for name, row in TABLE.items() for line in problems_when_seen(name, row, world, person)]
+    assert not problems, "\n" + "\n".join(problems)
+
+
+@pytest.mark.parametrize("person", PEOPLE)
+def test_sending_is_answered_as_the_table_says(world, person):
+    problems = [line for name, row in TABLE.items() for line in problems_when_sent(name, row, world, person)]
+    assert not problems, "\n" + "\n".join(problems)
+
+
+def test_the_table_names_the_people_of_the_walk(db):
+    assert tuple(make_people()) == PEOPLE
+    assert all(row.who <= set(PEOPLE) for row in TABLE.values())
+
+
+def test_a_form_without_its_token_is_refused_at_every_address(world):
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(world.people["designer"])
+    for name, row in TABLE.items():
+        if row.is_sent:
+            assert client.post(address_of(name, world)).status_code == 403, name
+
+
+def test_head_and_options_break_nothing(world):
+    for person in ("designer", "nobody"):
+        for name in TABLE:
+            for method in ("head", "options"):
+                assert ask(world, person, method, address_of(name, world))[0] < 500, name
