@@ -56,7 +56,9 @@ SCALARS = st.none() | st.booleans() | st.integers(-(10**9), 10**9) | st.text(alp
 DECIMALS = st.integers(-(10**9), 10**9).map(lambda whole: whole / 64)
 
 
-@given(st.recursive(SCALARS | DECIMALS, lambda inner: st.lists(inner) | st.dictionaries(st.text("ab"), inner)))
+@given(
+    st.recursive(SCALARS | DECIMALS, lambda inner: st.lists(inner) | st.dictionaries(st.text("ab"), inner))
+)
 def test_a_record_comes_back_as_it_went_in(value):
     # Sixty-fourths have at most six decimals, so nothing is lost.
     text = canonical({"all": value})
