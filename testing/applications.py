@@ -2,11 +2,11 @@
 
 from dataclasses import asdict, dataclass
 
-from catalogue.mailing import send_mail
 from django.core import signing
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from catalogue.mailing import send_mail
 from catalogue.models import Studio
 from testing.consent import consent_text
 from testing.links import absolute
@@ -15,7 +15,7 @@ from testing.models import Application, TestCall
 _SALT = "testing.application"
 
 
-class ApplicationsClosed(ValueError):  # noqa: N818 named for what happened
+class ApplicationsClosed(ValueError):
     """The call takes no applications now."""
 
 

@@ -7,12 +7,16 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.text import slugify
 
+from catalogue.changes import differences
+from catalogue.mailing import send_mail
 from catalogue.models import Pattern, Version
-from testing.models import PlaceQuota, Result, TestCall
+from testing.links import absolute
+from testing.models import Placement, PlaceQuota, Result, TestCall
 from testing.schedule import Schedule
+from testing.selectors import held_places
 
 
-class CallRefused(ValueError):  # noqa: N818 named for what happened
+class CallRefused(ValueError):
     """Something a call can't do now; one sentence for the designer."""
 
 
@@ -84,13 +88,38 @@ def hand_out_version(*, call: TestCall, version: Version | None) -> None:
     whole = call.pattern.versions.filter(kind="test", state="published")
     if version is None or not whole.filter(pk=version.pk).exists():
         raise CallRefused("Only a finished test version of this pattern can be handed out.")
+    changed = changed_steps(call.version, version)
     TestCall.objects.filter(pk=call.pk).update(version=version)
     Result.objects.filter(call=call, entries__isnull=True, remarks__isnull=True).update(version=version)
+    for placement in held_places(call).filter(accepted_at__isnull=False).select_related("application"):
+        _mail_version(placement, version, changed)
+
+
+def changed_steps(old: Version | None, new: Version) -> list[str]:
+    """Name the steps that differ, such as "Back, step 5"; nothing before the first version."""
+    if old is None or old.pk == new.pk:
+        return []
+    return list(dict.fromkeys(f"{one.section}, step {one.step}" for one in differences(old, new).words))
 
 
 def latest_test_version(pattern: Pattern) -> Version | None:
     """The newest test version that is whole."""
     return pattern.versions.filter(kind="test", state="published").last()
+
+
+def _mail_version(placement: Placement, version: Version, changed: list[str]) -> None:
+    """Tell a tester which steps changed."""
+    send_mail(
+        to=placement.application.email,
+        template="new_version",
+        context={
+            "name": placement.application.name,
+            "title": version.pattern.title,
+            "number": version.number,
+            "changed": changed,
+            "url": absolute("making", placement.pk),
+        },
+    )
 
 
 def _free_slug(pattern: Pattern) -> str:

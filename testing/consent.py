@@ -17,9 +17,9 @@ def consent_text(call: TestCall, studio_name: str) -> str:
         f"{studio_name} may use what I write here (name, e-mail address, body measurements, sizes, yarn, "
         f"tool, experience and what would help me) to choose testers for “{call.pattern.title}” and to look "
         f"after this test call, and for nothing else. Only the studio's designers and editors see it. It is "
-        f"erased on {_day(erase_on(call))}, {call.keep_months} months after the end of the test, or earlier "
-        f"when I ask. Of a finished test, size, gauge, yarn and the measurements of the garment stay, "
-        f"without my name."
+        f"erased on {written_day(erase_on(call))}, {call.keep_months} months after the end of the test, "
+        f"or earlier when I ask. Of a finished test, size, gauge, yarn and the measurements of the garment "
+        f"stay, without my name."
     )
 
 
@@ -27,8 +27,8 @@ def agreement_text(call: TestCall, size: str) -> str:
     """What a tester accepts together with the place."""
     parts = [
         f"Size {size} of “{call.pattern.title}”.",
-        f"Start on {_day(call.starts_on)}, about half done by {_day(call.midway_on)}.",
-        f"Everything sent in by {_day(call.finish_by)}.",
+        f"Start on {written_day(call.starts_on)}, about half done by {written_day(call.midway_on)}.",
+        f"Everything sent in by {written_day(call.finish_by)}.",
         f"To send in: {call.must_send}" if call.must_send else "",
         f"In return: {call.in_return}" if call.in_return else "",
         f"Rules: {call.rules}" if call.rules else "",
@@ -36,6 +36,6 @@ def agreement_text(call: TestCall, size: str) -> str:
     return "\n\n".join(part for part in parts if part)
 
 
-def _day(day: dt.date) -> str:
+def written_day(day: dt.date) -> str:
     """A date as it is written: 3 June 2027."""
     return f"{day.day} {day:%B %Y}"

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from testing.expected import Deviation, Line, Measured, deviations
 from testing.figures import Figures, call_figures, version_figures
-from testing.models import Result, TestCall
+from testing.models import Remark, Result, TestCall
 from testing.plots import Plot, draw_plot
-from testing.selectors import results_of
+from testing.selectors import remarks_of, results_of
 
 ERASED = "A tester (erased)"
 
@@ -30,6 +30,23 @@ class Judged:
     rows: list[Row]
     plot: Plot
     gauge_missing: bool
+
+
+@dataclass(frozen=True)
+class PlacedRemark:
+    """A remark with its step in words."""
+
+    remark: Remark
+    step: str
+
+
+def placed_remarks(call: TestCall) -> list[PlacedRemark]:
+    """The remarks of a call, each at the step of the version it was made on."""
+    placed = []
+    for remark in remarks_of(call):
+        steps = dict(version_figures(remark.result.version).steps())
+        placed.append(PlacedRemark(remark, steps.get(remark.place, remark.place)))
+    return placed
 
 
 def judge_call(call: TestCall) -> Judged:

@@ -68,10 +68,13 @@ def overview_of(call: TestCall, today: dt.date) -> Overview:
     latest = latest_test_version(call.pattern)
     return Overview(
         seats=seats,
-        applicants=[
-            _applicant(application, labels, [] if application.pk in seated else free)
-            for application in applications_of(call)
-        ],
+        applicants=sorted(
+            (
+                _applicant(application, labels, [] if application.pk in seated else free)
+                for application in applications_of(call)
+            ),
+            key=lambda applicant: applicant.form is None,
+        ),
         testers=[_tester(placement, today) for placement in held if placement.accepted_at],
         newer_version=latest if latest and latest.pk != call.version_id else None,
     )

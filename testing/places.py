@@ -2,11 +2,11 @@
 
 import datetime as dt
 
-from catalogue.mailing import send_mail
 from django.core import signing
 from django.db import transaction
 from django.utils import timezone
 
+from catalogue.mailing import send_mail
 from catalogue.models import Person
 from testing.consent import agreement_text
 from testing.links import absolute
@@ -16,7 +16,7 @@ from testing.selectors import held_places
 _SALT = "testing.offer"
 
 
-class PlaceRefused(ValueError):  # noqa: N818 named for what happened
+class PlaceRefused(ValueError):
     """A place that can't be given; one sentence for the designer."""
 
 

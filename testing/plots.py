@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from testing.expected import Deviation, Line
 
 LABEL_WIDTH = 190.0
-SIZE_WIDTH = 74.0
+MOST_WIDE = 980.0
+SIZE_WIDTHS = (64.0, 140.0)  # least and most for one size
 ROW_HEIGHT = 84.0
 HEAD_HEIGHT = 30.0
 DOT_GAP = 13.0
@@ -61,25 +62,32 @@ def draw_plot(lines: Sequence[Line], sizes: Sequence[str], deviations: Sequence[
     for deviation in deviations:
         by_line[deviation.measurement].append(deviation)
     shown = [line for line in lines if by_line[line.name]]
+    wide = size_width(len(sizes))
     return Plot(
-        width=LABEL_WIDTH + SIZE_WIDTH * len(sizes) + 10,
+        width=LABEL_WIDTH + wide * len(sizes) + 10,
         height=HEAD_HEIGHT + ROW_HEIGHT * len(shown) + 4,
         left=LABEL_WIDTH,
-        columns=tuple((size, _column(place)) for place, size in enumerate(sizes)),
-        rows=tuple(_draw_row(place, line, by_line[line.name]) for place, line in enumerate(shown)),
+        columns=tuple((size, _column(place, wide)) for place, size in enumerate(sizes)),
+        rows=tuple(_draw_row(place, line, by_line[line.name], wide) for place, line in enumerate(shown)),
         head_y=HEAD_HEIGHT - 10,
         head_bottom=HEAD_HEIGHT,
-        right=LABEL_WIDTH + SIZE_WIDTH * len(sizes),
-        inner_width=SIZE_WIDTH * len(sizes),
+        right=LABEL_WIDTH + wide * len(sizes),
+        inner_width=wide * len(sizes),
     )
 
 
-def _column(size: int) -> float:
+def size_width(sizes: int) -> float:
+    """How wide the column of one size is: the page is filled, within limits."""
+    least, most = SIZE_WIDTHS
+    return max(least, min(most, MOST_WIDE / max(sizes, 1)))
+
+
+def _column(size: int, wide: float) -> float:
     """The middle of a size's column."""
-    return LABEL_WIDTH + SIZE_WIDTH * (size + 0.5)
+    return LABEL_WIDTH + wide * (size + 0.5)
 
 
-def _draw_row(place: int, line: Line, deviations: Sequence[Deviation]) -> PlotRow:
+def _draw_row(place: int, line: Line, deviations: Sequence[Deviation], wide: float) -> PlotRow:
     """Draw one measurement; each row has its own scale, told by its tolerance band."""
     top = HEAD_HEIGHT + ROW_HEIGHT * place
     middle = top + ROW_HEIGHT / 2
@@ -97,20 +105,20 @@ def _draw_row(place: int, line: Line, deviations: Sequence[Deviation]) -> PlotRo
         note_y=middle + 14,
         dots=tuple(
             _dot(x, middle - deviation.off_mm * scale, deviation)
-            for x, deviation in _side_by_side(deviations)
+            for x, deviation in _side_by_side(deviations, wide)
         ),
     )
 
 
-def _side_by_side(deviations: Sequence[Deviation]) -> list[tuple[float, Deviation]]:
+def _side_by_side(deviations: Sequence[Deviation], wide: float) -> list[tuple[float, Deviation]]:
     """Give testers of one size a place each beside the middle of their column."""
     by_size: dict[int, list[Deviation]] = defaultdict(list)
     for deviation in deviations:
         by_size[deviation.size].append(deviation)
     placed = []
     for size, group in by_size.items():
-        gap = min(DOT_GAP, (SIZE_WIDTH - 2 * DOT_GAP) / max(len(group) - 1, 1))
-        start = _column(size) - gap * (len(group) - 1) / 2
+        gap = min(DOT_GAP, (wide - 2 * DOT_GAP) / max(len(group) - 1, 1))
+        start = _column(size, wide) - gap * (len(group) - 1) / 2
         placed += [(start + gap * place, deviation) for place, deviation in enumerate(group)]
     return placed
 

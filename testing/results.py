@@ -9,11 +9,11 @@ from catalogue.photos import CleanPhoto, store_photo
 from testing.models import Application, Entry, Placement, Remark, Result, ResultPhoto
 
 
-class NoVersionYet(ValueError):  # noqa: N818 named for what happened
+class NoVersionYet(ValueError):
     """There is no test version to work from yet."""
 
 
-class TooManyPhotos(ValueError):  # noqa: N818 named for what happened
+class TooManyPhotos(ValueError):
     """A tester has sent as many pictures as a result keeps."""
 
 

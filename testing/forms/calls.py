@@ -110,7 +110,7 @@ class CallForm(ScheduleForm):
     def _layout(self) -> Layout:
         """What is said, then dates, then places."""
         pairs = [
-            Div(Field(f"at_least_{place}"), Field(f"at_most_{place}"), css_class="places-pair")
+            Div(Field(f"at_least_{place}"), Field(f"at_most_{place}"), css_class="field-row")
             for place in range(len(self.sizes))
         ]
         return Layout(

@@ -12,8 +12,9 @@ from catalogue.photos import MEDIA_TYPES
 from catalogue.roles import is_studio, signed_in_required
 from testing.consent import erase_on
 from testing.figures import placement_figures
+from testing.garments import garment_of, working_version
 from testing.places import withdraw_place
-from testing.progress import finish_day, lateness, progress_of, result_of
+from testing.progress import progress_of
 from testing.results import finish_result, take_version
 from testing.selectors import own_placements, photos_for
 from testing.views.requests import SignedInRequest, own_place_or_404
@@ -24,17 +25,8 @@ from testing.views.requests import SignedInRequest, own_place_or_404
 def my_making(request: SignedInRequest) -> HttpResponse:
     """Everything that a tester makes."""
     today = timezone.localdate()
-    places = [
-        {
-            "placement": placement,
-            "progress": progress_of(placement, placement_figures(placement)),
-            "finish_by": finish_day(placement),
-            "late": lateness(placement, today),
-            "is_done": bool(result_of(placement) and placement.result.done_at),
-        }
-        for placement in own_placements(request.user)
-    ]
-    return render(request, "testing/my_making.html", {"places": places})
+    garments = [garment_of(placement, today) for placement in own_placements(request.user)]
+    return render(request, "testing/my_making.html", {"garments": garments})
 
 
 @require_safe
@@ -42,21 +34,10 @@ def my_making(request: SignedInRequest) -> HttpResponse:
 def making(request: SignedInRequest, pk: int) -> HttpResponse:
     """One garment: test copy, what was sent, the next question."""
     placement = get_object_or_404(own_placements(request.user), pk=pk)
-    result = result_of(placement)
-    version = result.version if result else placement.call.version
     page = {
         "placement": placement,
         "call": placement.call,
-        "version": version,
-        "newer": placement.call.version
-        if result and result.version_id != placement.call.version_id
-        else None,
-        "progress": progress_of(placement, placement_figures(placement)),
-        "remarks": result.remarks.all() if result else [],
-        "photos": result.photos.all() if result else [],
-        "is_done": bool(result and result.done_at),
-        "finish_by": finish_day(placement),
-        "late": lateness(placement, timezone.localdate()),
+        "garment": garment_of(placement, timezone.localdate()),
         "erase_on": erase_on(placement.call),
     }
     return render(request, "testing/making.html", page)
@@ -67,12 +48,10 @@ def making(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_copy(request: SignedInRequest, pk: int) -> HttpResponse:
     """The tester's own test copy: their size, their name on each page."""
     placement = own_place_or_404(request, pk)
-    result = result_of(placement)
-    version = result.version if result else placement.call.version
+    version = working_version(placement)
     if version is None:
         raise Http404
-    name = placement.application.name
-    content = test_copy(version=version, size=placement.size, name=name)
+    content = test_copy(version=version, size=placement.size, name=placement.application.name)
     answer = HttpResponse(content, content_type="application/pdf")
     file_name = slugify(f"{placement.call.pattern.title} {version.number} {placement.size} test copy")
     answer["Content-Disposition"] = f'attachment; filename="{file_name}.pdf"'

@@ -12,7 +12,7 @@ from catalogue.roles import studio_required
 from testing.corrections import Correction, correct_from_remark, correct_from_result
 from testing.figures import Figures, version_figures
 from testing.forms.errata import CorrectionForm
-from testing.judging import Row, judge_call
+from testing.judging import Row, judge_call, placed_remarks
 from testing.models import Result, TestCall
 from testing.prefills import places_of, remark_prefill, result_prefill
 from testing.selectors import remarks_of, results_of
@@ -29,7 +29,7 @@ def call_results(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "tab": "calls",
         "call": call,
         "judged": judge_call(call),
-        "remarks": remarks_of(call),
+        "remarks": placed_remarks(call),
     }
     return render(request, "testing/call_results.html", page)
 

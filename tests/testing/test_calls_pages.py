@@ -1,7 +1,9 @@
 import pytest
+from django.core import mail
 from django.test import Client
 from django.urls import reverse
 
+from catalogue.patterns import load_pattern
 from testing.calls import latest_test_version, open_call
 from testing.models import TestCall
 from tests.testing.builders import (
@@ -12,6 +14,7 @@ from tests.testing.builders import (
     make_person,
     make_place,
     make_version,
+    vest_document,
 )
 
 
@@ -190,3 +193,16 @@ def test_a_second_call_has_an_address_of_its_own(studio):
     open_call(call=second)
     assert first.slug == "fernhollow-vest"
     assert second.slug == "fernhollow-vest-2"
+
+
+def test_testers_are_told_which_steps_changed(as_designer, place):
+    pattern = place.call.pattern
+    document = vest_document()
+    document["sections"][0]["steps"][1] = "Work {body_rows} rows of stocking stitch, then rest."
+    load_pattern(document=document, by=None, replace=True)
+    make_version(pattern, number="0.2")
+    mail.outbox.clear()
+    as_designer.post(address(place.call, "call_version", "0.2"))
+    assert [message.to for message in mail.outbox] == [["wren@larkmoss.example"]]
+    assert "- Body, step 2" in mail.outbox[0].body
+    assert "Body, step 1" not in mail.outbox[0].body

@@ -1,7 +1,7 @@
 import pytest
 
 from testing.expected import Deviation, Line
-from testing.plots import HEAD_HEIGHT, LABEL_WIDTH, ROW_HEIGHT, SIZE_WIDTH, draw_plot
+from testing.plots import HEAD_HEIGHT, LABEL_WIDTH, ROW_HEIGHT, draw_plot, size_width
 
 CHEST = Line("chest", "Chest", 20.0)
 LENGTH = Line("body_length", "Length", 15.0)
@@ -37,8 +37,8 @@ def test_testers_of_one_size_stand_side_by_side_within_their_column():
     )
     places = [dot.x for dot in dots]
     assert len(set(places)) == 30
-    assert min(places) > LABEL_WIDTH + SIZE_WIDTH
-    assert max(places) < LABEL_WIDTH + 2 * SIZE_WIDTH
+    assert min(places) > LABEL_WIDTH + size_width(2)
+    assert max(places) < LABEL_WIDTH + 2 * size_width(2)
 
 
 def test_measurements_without_a_result_have_no_row():

@@ -1,0 +1,52 @@
+"""What a tester sees of one garment they make."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from catalogue.models import Version
+from testing.calls import changed_steps
+from testing.figures import placement_figures
+from testing.models import Placement, Remark, ResultPhoto
+from testing.progress import Progress, finish_day, lateness, progress_of, result_of
+
+
+@dataclass(frozen=True)
+class Garment:
+    """A place with everything that was sent for it."""
+
+    placement: Placement
+    version: Version | None
+    newer: Version | None
+    changed: list[str]
+    progress: Progress
+    remarks: Sequence[Remark]
+    photos: Sequence[ResultPhoto]
+    is_done: bool
+    finish_by: dt.date
+    late: str
+
+
+def garment_of(placement: Placement, today: dt.date) -> Garment:
+    """Gather the page of one garment."""
+    result = result_of(placement)
+    version = working_version(placement)
+    newer = placement.call.version if version != placement.call.version else None
+    return Garment(
+        placement=placement,
+        version=version,
+        newer=newer,
+        changed=changed_steps(version, newer) if newer else [],
+        progress=progress_of(placement, placement_figures(placement)),
+        remarks=list(result.remarks.all()) if result else [],
+        photos=list(result.photos.all()) if result else [],
+        is_done=bool(result and result.done_at),
+        finish_by=finish_day(placement),
+        late=lateness(placement, today),
+    )
+
+
+def working_version(placement: Placement) -> Version | None:
+    """The version that a tester works from: their result's, or the one handed out now."""
+    result = result_of(placement)
+    return result.version if result else placement.call.version
