@@ -51,34 +51,30 @@ def _closure(part: Expression, places: dict[str, int]) -> Function:
     if isinstance(part, Name):
         place = places[part.name]
         return lambda cells: cells[place]
-    arguments = [_closure(argument, places) for argument in part.arguments]
     apply = OPERATIONS[part.sign]
-    if len(arguments) == 2 and part.sign in ("+", "-", "*", "/"):
-        return _arithmetic(part, places) or _of_two(apply, *arguments)
+    if part.sign in ("+", "-", "*", "/"):
+        return _arithmetic(apply, part, places)
+    arguments = [_closure(argument, places) for argument in part.arguments]
     if len(arguments) == 1:
         (only,) = arguments
         return lambda cells: apply(only(cells))
     if len(arguments) == 2:
-        return _of_two(apply, *arguments)
+        left, right = arguments
+        return lambda cells: apply(left(cells), right(cells))
     return lambda cells: apply(*[argument(cells) for argument in arguments])
 
 
-def _of_two(apply: Callable[..., Cell], left: Function, right: Function) -> Function:
-    """Return the function for two arguments."""
-    return lambda cells: apply(left(cells), right(cells))
-
-
-def _arithmetic(part: Operation, places: dict[str, int]) -> Function | None:
-    """Return a shorter function where one side is a name or a number: most of a sheet is that."""
-    apply = OPERATIONS[part.sign]
-    left, right = part.arguments
+def _arithmetic(apply: Callable[..., Cell], part: Operation, places: dict[str, int]) -> Function:
+    """Return a shorter function where the right side is a name or a number: most of a sheet is that."""
+    left, right = _closure(part.arguments[0], places), part.arguments[1]
     if isinstance(right, Number):
-        number, inner = part_value(right), _closure(left, places)
-        return lambda cells: apply(inner(cells), number)
+        number = part_value(right)
+        return lambda cells: apply(left(cells), number)
     if isinstance(right, Name):
-        place, inner = places[right.name], _closure(left, places)
-        return lambda cells: apply(inner(cells), cells[place])
-    return None
+        place = places[right.name]
+        return lambda cells: apply(left(cells), cells[place])
+    inner = _closure(right, places)
+    return lambda cells: apply(left(cells), inner(cells))
 
 
 def part_value(part: Number) -> Cell:
