@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from catalogue.models import Version
 from testing.calls import latest_test_version
-from testing.figures import call_figures, placement_figures
+from testing.figures import Figures, call_figures, version_figures
 from testing.forms.calls import PlaceForm
 from testing.models import Application, Placement, TestCall
 from testing.progress import Progress, finish_day, lateness, progress_of, result_of
@@ -63,7 +63,8 @@ def overview_of(call: TestCall, today: dt.date) -> Overview:
     )
     seats = seat_rows(call.quotas.all(), held)
     seated = {placement.application_id for placement in held}
-    labels = {one.name: one.label for one in call_figures(call).body}
+    figures = call_figures(call)
+    labels = {one.name: one.label for one in figures.body}
     free = [row.size for row in seats if not row.is_full]
     latest = latest_test_version(call.pattern)
     return Overview(
@@ -75,7 +76,7 @@ def overview_of(call: TestCall, today: dt.date) -> Overview:
             ),
             key=lambda applicant: applicant.form is None,
         ),
-        testers=[_tester(placement, today) for placement in held if placement.accepted_at],
+        testers=[_tester(placement, figures, today) for placement in held if placement.accepted_at],
         newer_version=latest if latest and latest.pk != call.version_id else None,
     )
 
@@ -91,13 +92,14 @@ def _applicant(application: Application, labels: dict[str, str], free: list[str]
     return Applicant(application, body, PlaceForm(application=application, sizes=free) if can_have else None)
 
 
-def _tester(placement: Placement, today: dt.date) -> Tester:
-    """How far a tester is."""
+def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
+    """How far a tester is, by the version of their result, or by the call's before there is one."""
     result = result_of(placement)
     version = result.version if result else placement.call.version
+    own = version_figures(result.version) if result else figures
     return Tester(
         placement=placement,
-        progress=progress_of(placement, placement_figures(placement)),
+        progress=progress_of(placement, own),
         finish_by=finish_day(placement),
         late=lateness(placement, today),
         is_done=bool(result and result.done_at),

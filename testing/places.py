@@ -68,7 +68,7 @@ def offer_of_key(key: str) -> Placement | None:
 def accept_offer(*, placement: Placement) -> Person:
     """Take the place: the account is made for the address that the offer was mailed to."""
     placement = (
-        Placement.objects.select_for_update()
+        Placement.objects.select_for_update(of=("self",))
         .select_related("application", "call__pattern")
         .get(pk=placement.pk)
     )

@@ -3,12 +3,14 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 
 from testing.expected import Deviation, Line
 
 LABEL_WIDTH = 190.0
 MOST_WIDE = 980.0
 SIZE_WIDTHS = (64.0, 140.0)  # least and most for one size
+LABEL_LENGTH = 26  # characters
 ROW_HEIGHT = 84.0
 HEAD_HEIGHT = 30.0
 DOT_GAP = 13.0
@@ -36,8 +38,8 @@ class PlotRow:
     middle: float
     band_top: float
     band_height: float
-    label_y: float
     note_y: float
+    labels: tuple[tuple[str, float], ...]
     dots: tuple[Dot, ...]
 
 
@@ -101,13 +103,19 @@ def _draw_row(place: int, line: Line, deviations: Sequence[Deviation], wide: flo
         middle=middle,
         band_top=round(middle - band, 2),
         band_height=round(2 * band, 2),
-        label_y=middle - 4,
-        note_y=middle + 14,
+        note_y=middle + 20,
+        labels=_label_lines(line.label, middle),
         dots=tuple(
             _dot(x, middle - deviation.off_mm * scale, deviation)
             for x, deviation in _side_by_side(deviations, wide)
         ),
     )
+
+
+def _label_lines(label: str, middle: float) -> tuple[tuple[str, float], ...]:
+    """The label in at most two lines above the middle."""
+    lines = wrap(label, LABEL_LENGTH, max_lines=2, placeholder=" …")
+    return tuple((line, middle + 2 - 16 * (len(lines) - place - 1)) for place, line in enumerate(lines))
 
 
 def _side_by_side(deviations: Sequence[Deviation], wide: float) -> list[tuple[float, Deviation]]:

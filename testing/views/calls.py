@@ -10,7 +10,7 @@ from catalogue.patterns import patterns_for
 from catalogue.roles import designer_required, studio_required
 from testing.calls import CallRefused, close_call, create_call, extend_call, hand_out_version, open_call
 from testing.consent import erase_on
-from testing.figures import call_figures, pattern_figures
+from testing.figures import pattern_figures
 from testing.forms.calls import CallForm, ScheduleForm
 from testing.overview import overview_of
 from testing.selectors import studio_calls
@@ -51,10 +51,8 @@ def call(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "pattern": found.pattern,
         "tab": "calls",
         "call": found,
-        "figures": call_figures(found),
         "overview": overview_of(found, timezone.localdate()),
         "erase_on": erase_on(found),
-        "dates": ScheduleForm(initial=vars(found)),
     }
     return render(request, "testing/call.html", page)
 

@@ -206,3 +206,14 @@ def test_testers_are_told_which_steps_changed(as_designer, place):
     assert [message.to for message in mail.outbox] == [["wren@larkmoss.example"]]
     assert "- Body, step 2" in mail.outbox[0].body
     assert "Body, step 1" not in mail.outbox[0].body
+
+
+def test_before_the_first_version_more_testers_need_no_more_queries(
+    as_designer, studio, django_assert_max_num_queries
+):
+    call = make_call(version=False)
+    for i in range(4):
+        make_place(call, size=["S", "S", "M", "L"][i], name=f"Maker {i}", email=f"maker{i}@larkmoss.example")
+    with django_assert_max_num_queries(40):
+        page = as_designer.get(address(call)).content.decode()
+    assert "Waits for a test version" in page

@@ -4,6 +4,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from PIL import Image
+from pypdf import PdfReader
 
 from testing.models import Entry, Placement, Remark, Result, ResultPhoto, TestCall
 from tests.testing.builders import days_from_now, make_call, make_person, make_place, make_version
@@ -281,3 +282,14 @@ def test_giving_the_place_back(as_tester, place):
 def test_late_is_said_kindly(as_tester, place):
     TestCall.objects.update(finish_by=days_from_now(-2), midway_on=days_from_now(-20))
     assert "within the 3 days of grace" in as_tester.get(address("making", place)).content.decode()
+
+
+def test_the_real_test_copy_has_the_testers_name_on_each_page(as_tester, place):
+    content = as_tester.get(reverse("test_copy", args=[place.pk])).content
+    pages = PdfReader(io.BytesIO(content)).pages
+    assert len(pages) >= 1
+    assert all("Wren Alder" in page.extract_text() for page in pages)
+    # Size M has 200 stitches, size S 180 (the pattern's own list)
+    text = " ".join(page.extract_text() for page in pages)
+    assert "Cast on 200 sts" in text
+    assert "Cast on 180" not in text

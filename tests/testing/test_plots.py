@@ -51,3 +51,11 @@ def test_a_tolerance_of_nothing_and_no_deviation_can_be_drawn():
     row = draw_plot([line], ["S"], [deviation(0, line=line)]).rows[0]
     assert row.dots[0].y == row.middle
     assert row.band_height == 0
+
+
+def test_a_long_label_takes_two_lines_within_its_row():
+    line = Line("x", "Back width between the armholes, without the edging", 10.0)
+    row = draw_plot([line], ["S"], [deviation(1, line=line)]).rows[0]
+    assert len(row.labels) == 2
+    assert all(row.top < y < row.top + ROW_HEIGHT for _, y in row.labels)
+    assert row.labels[0][1] < row.labels[1][1] < row.note_y
