@@ -100,8 +100,6 @@ def spread_plans(of: Workings, spread: Spread) -> tuple[SpreadPlan, ...]:
 def curve_plans(of: Workings, curve: Curve) -> tuple[CurvePlan, ...]:
     """Return the steps of a curve, one plan per size."""
     where, program = f"curves.{curve.name}", of.made.program
-    if curve.fabric is not None and program.lines[program.line_of(f"{curve.name}.length")].finding:
-        return (CurvePlan(None),) * program.sizes  # found already, when its length was made ready
     columns = of.columns(where, {"width": (curve.width, COUNTS), "depth": (curve.depth, ROWS)})
     if columns is None:
         return (CurvePlan(None),) * program.sizes

@@ -278,14 +278,17 @@ def _pick_up_line(pick_up: PickUp, pattern: Pattern, names: Names) -> Line:
 
 
 def _curve_line(curve: Curve, pattern: Pattern, names: Names) -> Line:
-    """Make the length of a curve's smooth edge ready."""
+    """Make the length of a curve's smooth edge ready; its width and depth are reported with its steps."""
     line = Line(f"{curve.name}.length", f"curves.{curve.name}")
     try:
-        width = cell_of(curve.width, names, (STITCH, PLAIN), "width")
-        depth = cell_of(curve.depth, names, (ROW, PLAIN), "depth")
         require_fabric(str(curve.fabric), pattern)
     except FormulaError as error:
         return replace(line, finding=stop(line.where, error.says))
+    try:
+        width = cell_of(curve.width, names, (STITCH, PLAIN), "width")
+        depth = cell_of(curve.depth, names, (ROW, PLAIN), "depth")
+    except FormulaError:
+        return line
     gauge = [names.symbols[f"{curve.fabric}.{part}"].cell for part in ("stitches", "rows")]
 
     def work_out(cells: Sequence[Cell]) -> Cell:

@@ -47,7 +47,9 @@ def worked(of: Graded, name: str) -> list[float | None]:
 
 def evaluated(formula: str, *, kind: str = "ratio", **more: Any) -> list[float | None]:
     """What a formula gives for the sizes S, M, L (bust 80, 90, 100 cm; 20 stitches and 28 rows to 10 cm)."""
-    exact: list[float | None] = graded(value("x", formula, kind=kind), **more).as_json()["values"]["x"]["exact"]
+    exact: list[float | None] = graded(value("x", formula, kind=kind), **more).as_json()["values"]["x"][
+        "exact"
+    ]
     return exact
 
 

@@ -1,0 +1,225 @@
+"""What must hold for every sheet: order does not matter, blanks spread along dependencies, rounding is right."""
+
+import copy
+import json
+import random
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from grading.core.errors import PatternFileError
+from grading.core.grade import changed_values, grade, grade_at_gauge, regrade
+from grading.core.pattern_file import read_pattern
+from grading.core.rounding import WorkableStep, round_to_workable
+from tests.grading.core.sheets import evaluated, found, graded, measured, pattern_file, value
+from tests.grading.core.test_samples import SAMPLES
+
+DIRECTIONS = st.sampled_from(["nearest", "up", "down"])
+
+
+@given(
+    exact=st.floats(-1e5, 1e5),
+    to=DIRECTIONS,
+    multiple=st.integers(1, 40),
+    plus=st.integers(0, 20),
+)
+def test_rounding_is_a_workable_number_and_the_nearest_on_its_side(exact, to, multiple, plus):
+    rounded = float(round_to_workable(np.array([exact]), WorkableStep(to, multiple, plus))[0])
+    k = (rounded - plus) / multiple
+    assert k == round(k)
+    if plus > 0 and exact < plus:
+        assert k >= 0
+        return
+    slack = 1e-6
+    if to == "nearest":
+        assert abs(rounded - exact) <= multiple / 2 + slack
+    elif to == "up":
+        assert -slack <= rounded - exact < multiple + slack
+    else:
+        assert -slack <= exact - rounded < multiple + slack
+
+
+@st.composite
+def sheets(draw):
+    """Sheets whose values name earlier and later ones; some are wrong, some in circles."""
+    count = draw(st.integers(2, 9))
+    values = []
+    for i in range(count):
+        others = draw(st.lists(st.integers(0, count - 1), min_size=0, max_size=2))
+        terms = ["bust", *[f"v{other}" for other in others if other != i or draw(st.booleans())]]
+        mistake = draw(st.sampled_from([""] * 8 + [" + 2 rows", " + nobody", " +"]))
+        rounding = draw(st.sampled_from([None, {"to": "up", "multiple": "3 cm"}]))
+        more = {} if rounding is None else {"round": rounding}
+        values.append(value(f"v{i}", " / 2 + ".join(terms) + mistake, **more))
+    return values
+
+
+@settings(deadline=None, max_examples=60)
+@given(sheets(), st.randoms(use_true_random=False))
+def test_the_order_in_the_file_does_not_matter(values, shuffler):
+    shuffled = list(values)
+    shuffler.shuffle(shuffled)
+    one, other = graded(*values), graded(*shuffled)
+    for name, numbers in one.values.items():
+        np.testing.assert_array_equal(numbers.worked, other.values[name].worked)
+        np.testing.assert_array_equal(numbers.ideal, other.values[name].ideal)
+    in_circles = {f.where for f in (*one.findings, *other.findings) if "hangs on itself" in f.says}
+    assert {f.where for f in one.findings} - in_circles == {f.where for f in other.findings} - in_circles
+
+
+@settings(deadline=None, max_examples=60)
+@given(sheets())
+def test_blanks_spread_along_dependencies_and_nowhere_else(values):
+    of = graded(*values)
+    wrong = {f.where.split(".")[1] for f in of.findings if f.weight == "stop"}
+    names = {v["name"]: [w for w in v["formula"].split() if w.startswith("v")] for v in values}
+    blank = set(wrong)
+    while True:
+        more = {name for name, needs in names.items() if name not in blank and blank & set(needs)}
+        if not more:
+            break
+        blank |= more
+    assert {name for name, numbers in of.values.items() if np.isnan(numbers.worked).any()} == blank
+
+
+UNITS = {"length": "cm", "stitches": "stitches", "rows": "rows", "weight": "g", "yarn": "m yarn"}
+
+
+@st.composite
+def typed_formulas(draw, kind, depth=3):
+    """A formula that gives a kind."""
+    if depth == 0 or draw(st.booleans()):
+        return f"{draw(st.integers(1, 99))} {UNITS[kind]}"
+    inner = lambda: draw(typed_formulas(kind, depth - 1))  # noqa: E731
+    form = draw(st.sampled_from(["({0} + {1})", "({0} - {1})", "max({0}, {1}, 0)", "(if {0} > {1} then {0} else 0)",
+                                 "{0} * 2 / 3", "abs({0})", "sqrt({0} * {1})", "(2 * -{0})"]))  # fmt: skip
+    return form.format(inner(), inner())
+
+
+@settings(deadline=None, max_examples=80)
+@given(st.data(), st.sampled_from(sorted(UNITS)), st.sampled_from(sorted(UNITS)))
+def test_dimension_errors_are_always_found_and_only_then(data, kind, other):
+    formula = data.draw(typed_formulas(kind, 2))
+    of = graded(value("x", formula, kind=kind))
+    assert not [f for f in found(of, "values.x") if f[0] is None]
+    joined = f"{formula} + {data.draw(typed_formulas(other, 1))}"
+    of = graded(value("x", joined, kind=kind))
+    errors = [f for f in found(of, "values.x") if f[0] is None]
+    assert bool(errors) == (kind != other)
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(-999, 999), st.integers(1, 99), st.integers(1, 99))
+def test_arithmetic_agrees_with_school(a, b, c):
+    shown = f"(0 - {-a})" if a < 0 else str(a)
+    assert evaluated(f"({shown} - {b}) * {c} / {b} + {a % 7}") == pytest.approx([(a - b) * c / b + a % 7] * 3)
+
+
+EDITS = [
+    "bust + 1 cm",
+    "bust +",
+    "v0",
+    "v5 / 2",
+    "1 / (bust - bust) * bust",
+    "2 rows",
+    "if v1 > 0 then 1 cm else v2",
+]
+
+
+@settings(deadline=None, max_examples=60)
+@given(sheets(), st.integers(0, 8), st.sampled_from(EDITS))
+def test_working_out_again_equals_working_out_afresh(values, which, edit):
+    edited = copy.deepcopy(values)
+    edited[which % len(values)]["formula"] = edit
+    check = {"name": "c", "holds": "v0 > v1", "says": "No.", "weight": "warn"}
+    before = grade(read_pattern(pattern_file(*values, checks=[check])))
+    pattern = pattern_file(*edited, checks=[check])
+    after = regrade(before, read_pattern(pattern))
+    assert after.as_json() == grade(read_pattern(pattern)).as_json()
+
+
+def test_working_out_again_tells_what_changed_and_follows_gauge_and_body():
+    values = [value("a", "bust / 2"), value("b", "bust * main.stitches", kind="stitches"), value("c", "2 cm")]
+    before = graded(*values)
+    gauge = pattern_file(
+        *values, fabrics={"main": {"label": "M", "stitches": 22, "rows": 28, "over": "10 cm"}}
+    )
+    after = regrade(before, read_pattern(gauge))
+    assert changed_values(before, after) == ["b"]
+    body = pattern_file(*values, body={"bust": {"label": "Bust", "unit": "cm", "values": [80, 90, 101]}})
+    after = regrade(before, read_pattern(body))
+    assert changed_values(before, after) == ["a", "b"]
+    assert after.as_json() == grade(read_pattern(body)).as_json()
+
+
+def test_another_gauge_changes_lengths_and_keeps_counts():
+    values = [
+        value("cast_on", "bust * main.stitches", kind="stitches"),
+        value(
+            "chest", "cast_on / main.stitches", measured=measured(), round={"to": "up", "multiple": "5 cm"}
+        ),
+        value("rounded", "cast_on / main.stitches", round={"to": "up", "multiple": "5 cm"}),
+    ]
+    pattern = read_pattern(pattern_file(*values))
+    counts = {"cast_on": np.array([160.0, 181.0, 200.0])}
+    at = grade_at_gauge(pattern, {"main": {"stitches": 0.18, "rows": 0.28}}, counts)
+    assert at["cast_on"].tolist() == [160, 181, 200]
+    assert at["chest"] == pytest.approx([160 / 0.18, 181 / 0.18, 200 / 0.18])
+    assert at["rounded"].tolist() == [900, 1050, 1150]
+
+
+CHARACTERS = "bust main.stitches rows cm 12.5 3 + - * / ( ) , < <= > >= = <> and or not if then else max round % \n e_ ²½"
+
+
+def test_no_formula_breaks_anything(request):
+    full = request.config.getoption("--full", default=False)
+    rolled = random.Random(7)
+    pieces = CHARACTERS.split(" ")
+    runs = 20_000 if full else 1_000
+    for _ in range(runs):
+        formula = " ".join(rolled.choice(pieces) for _ in range(rolled.randint(1, 25)))
+        if rolled.random() < 0.3:
+            at = rolled.randrange(len(formula))
+            formula = (
+                formula[:at] + chr(rolled.choice([0x202E, 0xFF11, 0x37, 0x28, 0x1F9F6])) + formula[at + 1 :]
+            )
+        of = grade(read_pattern(pattern_file(value("x", formula or "1")), trusted=True))
+        numbers = of.values["x"].worked
+        assert np.isfinite(numbers).all() or of.findings or np.isnan(numbers).any()
+    print(f"{runs} formulas")
+
+
+def test_no_mutated_file_breaks_anything(request):
+
+    full = request.config.getoption("--full", default=False)
+    rolled = random.Random(11)
+    texts = [path.read_text(encoding="utf-8") for path in sorted(SAMPLES.glob("*.json"))]
+    runs, read = (2_000 if full else 60), 0
+
+    for _ in range(runs):
+        data = json.loads(rolled.choice(texts))
+        for _ in range(rolled.randint(1, 3)):
+            _mutate(data, rolled)
+        try:
+            pattern = read_pattern(data)
+        except PatternFileError as error:
+            assert error.path.startswith("$")
+            continue
+        read += 1
+        json.dumps(grade(pattern).as_json(), allow_nan=False)
+    assert 0 < read < runs
+    print(f"{runs} files, {read} of them readable")
+
+
+def _mutate(data, rolled):
+    """Change one place deep inside."""
+    part = data
+    while isinstance(part, (dict, list)) and part:
+        key = rolled.choice(list(part)) if isinstance(part, dict) else rolled.randrange(len(part))
+        if not isinstance(part[key], (dict, list)) or not part[key] or rolled.random() < 0.05:
+            texts = ["", "bust", "0", "-3 cm", "1 / 0", "{x}", "::: when a=b", "back_stitches + 1"]
+            part[key] = rolled.choice([None, 0, -1, 1.5, 10**7, True, [], {}, *texts])
+            return
+        part = part[key]

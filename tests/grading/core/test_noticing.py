@@ -1,0 +1,132 @@
+"""Findings that nobody asked for."""
+
+import pytest
+
+from tests.grading.core.sheets import found, graded, measured, value, worked
+
+SIX = ["XS", "S", "M", "L", "XL", "2X"]
+
+
+def centimetres(*numbers):
+    return [None if number is None else f"{number} cm" for number in numbers]
+
+
+def test_counts_below_zero_stop_and_blank_nothing():
+    of = graded(value("a", "0 - 2 rows", kind="rows"), value("b", "a + 1 rows", kind="rows"))
+    assert [(size, weight) for size, weight, _ in found(of, "values.a")] == [(s, "stop") for s in "SML"]
+    assert worked(of, "b") == [-1, -1, -1]
+
+
+def test_a_list_entry_off_its_own_rounding_warns():
+    of = graded(value("a", kind="stitches", list=[4, 5, None], round={"to": "up", "multiple": 4}))
+    ((size, weight, says),) = found(of, "values.a")
+    assert (size, weight) == ("M", "warn")
+    assert "8" in says
+    assert worked(of, "a") == [4, 8, None]
+
+
+@pytest.mark.parametrize(
+    ("entries", "sizes"),
+    [
+        (centimetres(10, 9.9, 11), ["M"]),
+        (centimetres(10, 9.91, 11), []),
+        (centimetres(10, None, 9.5), ["L"]),
+        (centimetres(None, 9, 10), []),
+    ],
+)
+def test_measured_values_that_shrink_by_a_millimetre_warn(entries, sizes):
+    of = graded(value("a", list=entries, measured=measured()))
+    assert [size for size, _, _ in found(of, "values.a")] == sizes
+
+
+def test_counts_that_shrink_warn_and_lengths_not_measured_do_not():
+    of = graded(
+        value("a", kind="rows", list=[10, 9, 9]),
+        value("b", list=centimetres(10, 9, 8)),
+        value("c", kind="rows", list=[10, 9, 8], may_shrink=True, note="Shoulders drop."),
+    )
+    assert [size for size, _, _ in found(of, "values.a")] == ["M"]
+    assert found(of, "values.b") == found(of, "values.c") == []
+
+
+def test_rounding_beyond_the_tolerance_warns():
+    of = graded(
+        value("a", "bust", round={"to": "up", "multiple": "15 cm"}, measured=measured(tolerance="5 cm"))
+    )
+    # 80, 90, 100 become 90, 90, 105: 10 and 5 cm off; 5 is within.
+    assert [size for size, _, _ in found(of, "values.a")] == ["S"]
+
+
+def test_ease_outside_what_was_wanted_warns():
+    ease = measured(compares_to="bust", ease=["2 cm", "6 cm"])
+    of = graded(value("a", list=centimetres(82, 97, 101), measured=ease))
+    assert [(size, weight) for size, weight, _ in found(of, "values.a")] == [("M", "warn"), ("L", "warn")]
+
+
+def test_an_unknown_body_measurement_to_compare_to_stops():
+    of = graded(value("a", "bust", measured=measured(compares_to="busst", ease=["2 cm", "6 cm"])))
+    assert [(size, weight) for size, weight, _ in found(of, "values.a")] == [(None, "stop")]
+    assert worked(of, "a") == [800, 900, 1000]
+
+
+@pytest.mark.parametrize(
+    ("entries", "sizes"),
+    [
+        (centimetres(10, 12, 14, 17.1, 19, 21), []),  # 3.1 is more than twice 2 only from 4 on
+        (centimetres(10, 12, 14, 18.1, 20, 22), ["L"]),  # 4.1 is, and 2.1 cm from it
+        (centimetres(10, 10.5, 11, 12.1, 12.6, 13), []),  # 1.1 is, but within 1 cm of 0.5
+        (centimetres(10, 12.5, 15, 16.2, 18.7, 21.2), ["L"]),  # 1.2 is less than half of 2.5
+        (centimetres(10, 12, 14, None, 18.1, 20.1), []),  # the steps at the gap are unknown
+        (centimetres(10, 12, None, None, 16, 25), []),  # four sizes only
+    ],
+)
+def test_uneven_steps_of_measured_values_warn(entries, sizes):
+    of = graded(value("a", list=entries, measured=measured()), sizes=SIX)
+    assert [size for size, _, _ in found(of, "values.a")] == sizes
+
+
+def test_a_jump_says_when_it_comes_from_the_size_table_and_can_be_silenced():
+    body = {"bust": {"label": "Bust girth", "unit": "cm", "values": [80, 84, 88, 98, 102, 106]}}
+    quiet = {"may_jump": True, "note": "The table jumps here."}
+    of = graded(
+        value("ease", "4 cm"),
+        value("chest", "bust + ease", measured=measured()),
+        value("hip", "bust + ease", measured=measured(), **quiet),
+        sizes=SIX,
+        body=body,
+    )
+    ((size, weight, says),) = found(of, "values.chest")
+    assert (size, weight) == ("L", "warn")
+    assert "comes from the size table (Bust girth)" in says
+    assert found(of, "values.hip") == []
+
+
+@pytest.mark.parametrize(
+    ("more", "where"),
+    [
+        ({"sizes": ["0-3 m", "3-6 m"]}, ["wearer"]),
+        ({"sizes": ["1½ y", "2 y"]}, ["wearer"]),
+        ({"sizes": ["M", "2X"]}, []),
+        ({"sections": [{"title": "Finish", "steps": ["Sew on 4 buttons."]}]}, ["wearer"]),
+        ({"sections": [{"title": "Finish", "steps": ["Keep it tidy."]}]}, []),
+        ({"summary": "With a pompom.", "wearer": "adult"}, []),
+        ({"summary": "With a cord.", "wearer": "child"}, ["hazards"]),
+        ({"sizes": ["2y", "4y"], "summary": "With ties.", "wearer": "child", "hazards": ["ties"]}, []),
+    ],
+)
+def test_cautions_ask_for_wearer_and_hazards(more, where):
+    assert [one.where for one in graded(**more).findings] == where
+
+
+def test_a_failed_check_is_a_finding_of_its_own_weight_for_each_size():
+    check = {"name": "wide", "holds": "bust >= 90 cm", "says": "Too narrow.", "weight": "stop"}
+    of = graded(checks=[check])
+    assert of.checks["wide"] == (False, True, True)
+    assert found(of, "checks.wide") == [("S", "stop", "Too narrow.")]
+
+
+def test_a_check_that_is_no_condition_stops_with_its_place():
+    of = graded(checks=[{"name": "wide", "holds": " bust + 2 cm", "says": "No.", "weight": "warn"}])
+    (one,) = of.findings
+    assert (one.where, one.size, one.weight, one.line, one.column) == ("checks.wide", None, "stop", 1, 2)
+    assert of.checks["wide"] == (None, None, None)

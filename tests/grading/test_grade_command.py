@@ -1,0 +1,79 @@
+"""`manage.py grade FILE`: a table or JSON, and the exit status."""
+
+import json
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from django.core.management import call_command
+
+from tests.grading.core.sheets import pattern_file, value
+
+SAMPLE = Path(__file__).resolve().parents[1] / "data" / "samples" / "brackenmere_pullover.json"
+
+
+def run(path, *options):
+    out, err, status = StringIO(), StringIO(), 0
+    try:
+        call_command("grade", str(path), *options, stdout=out, stderr=err)
+    except SystemExit as ended:
+        status = ended.code
+    return status, out.getvalue(), err.getvalue()
+
+
+def written(tmp_path, data):
+    path = tmp_path / "pattern.json"
+    path.write_text(data if isinstance(data, str) else json.dumps(data), encoding="utf-8")
+    return path
+
+
+def test_json_has_every_part_and_status_0():
+    status, out, _ = run(SAMPLE, "--json")
+    graded = json.loads(out)
+    assert status == 0
+    parts = ["sizes", "values", "checks", "shapings", "spreads", "curves", "pick_ups", "yarn", "findings"]
+    assert list(graded) == parts
+    assert graded["values"]["back_stitches"]["worked"] == [60, 68, 74, 82, 88, 94, 102, 108, 116]
+    assert isinstance(graded["values"]["back_stitches"]["worked"][0], int)
+    assert set(graded["findings"][0]) == {"where", "size", "weight", "line", "column", "says"}
+
+
+def test_absent_parts_are_empty(tmp_path):
+    status, out, _ = run(written(tmp_path, pattern_file()), "--json")
+    graded = json.loads(out)
+    assert status == 0
+    assert graded["values"] == graded["pick_ups"] == {}
+    assert graded["yarn"] == graded["findings"] == []
+
+
+def test_the_table_shows_numbers_and_findings():
+    status, out, _ = run(SAMPLE)
+    assert status == 0
+    assert "back_stitches (stitches)" in out
+    assert "checks.chest_near_target, size S" in out
+
+
+def test_a_stop_finding_is_status_1(tmp_path):
+    status, out, _ = run(written(tmp_path, pattern_file(value("a", "nobody"))), "--json")
+    assert status == 1
+    assert json.loads(out)["values"]["a"]["worked"] == [None, None, None]
+
+
+@pytest.mark.parametrize(
+    ("data", "part"),
+    [
+        ("{", "no JSON"),
+        (pattern_file(shoes=2), "“shoes” is no key"),
+        (pattern_file(value("a", list=[1, 2, 3])), "$.values[0].list[0]"),
+    ],
+)
+def test_a_file_that_does_not_fit_is_status_2(tmp_path, data, part):
+    status, out, err = run(written(tmp_path, data), "--json")
+    assert (status, out) == (2, "")
+    assert part in err
+
+
+def test_a_file_that_is_not_there_or_no_text_is_status_2(tmp_path):
+    assert run(tmp_path / "nothing.json")[0] == 2
+    (tmp_path / "binary.json").write_bytes(b"\xff\xfe\x00")
+    assert run(tmp_path / "binary.json")[0] == 2
