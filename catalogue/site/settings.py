@@ -170,7 +170,7 @@ if s3_url := os.environ.get("EVENROW_S3_URL"):
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 1000
-DATA_UPLOAD_MAX_NUMBER_FILES = 20
+DATA_UPLOAD_MAX_NUMBER_FILES = 100
 
 # E-mails land in a folder that the studio's own page shows, until a mail server is named.
 MAIL_DIR = DATA_DIR / "mails"
