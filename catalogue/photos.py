@@ -11,7 +11,7 @@ from typing import IO, Any
 import numpy as np
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
-from PIL import Image, ImageCms, ImageOps
+from PIL import Image, ImageCms, ImageFile, ImageOps
 
 MOST_BYTES = 20 * 1024 * 1024
 MOST_PIXELS = 40_000_000
@@ -55,6 +55,8 @@ class CleanPhoto:
 def clean_photo(upload: IO[bytes]) -> CleanPhoto:
     """Make the stored forms of an uploaded picture, or say in one sentence why it is refused."""
     _check_weight(upload)
+    # The PDF library switches this on for the whole process as it is loaded: half a picture is no picture here.
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     with warnings.catch_warnings():
         warnings.simplefilter("error", Image.DecompressionBombWarning)
         warnings.filterwarnings("ignore", category=UserWarning)

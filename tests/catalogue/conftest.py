@@ -3,6 +3,7 @@
 import pytest
 
 from catalogue.editions import RenderedPdf
+from tests.builders import make_person
 
 
 @pytest.fixture(autouse=True)
@@ -16,3 +17,10 @@ def quick_pdf(monkeypatch):
     """Publishing without painting: editions have tests of their own."""
     painted = RenderedPdf(b"%PDF-1.7 painted elsewhere", 1, "0" * 64, "0" * 64, {})
     monkeypatch.setattr("catalogue.versions.render_pdf", lambda **options: painted)
+
+
+@pytest.fixture
+def designer_client(client):
+    """A browser in which a designer has signed in."""
+    client.force_login(make_person(role="designer"))
+    return client

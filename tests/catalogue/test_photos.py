@@ -8,6 +8,7 @@ import time
 from pathlib import Path
 
 import pytest
+import weasyprint  # noqa: F401 it changes how Pillow reads damaged files
 from PIL import Image
 
 from catalogue.photos import WIDTHS_PX, PhotoRefused, clean_photo, store_photo
@@ -96,6 +97,7 @@ def test_stored_names_are_ours_and_the_same_picture_is_stored_once(settings):
 
 MEASURE = """
 import io, resource, sys
+import weasyprint
 from pathlib import Path
 import django
 from django.conf import settings
