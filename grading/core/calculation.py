@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grading.core.evaluation import Cell, Trouble, evaluate_carefully, function_of
-from grading.core.formula import Formula
+from grading.core.formula_tree import Formula
 from grading.core.rounding import round_to_workable
 from grading.core.sheet import SheetProgram
 

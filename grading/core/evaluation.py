@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grading.core import rounding
-from grading.core.formula import COMPARISONS, Expression, Formula, Name, Number, Operation, parse_formula
+from grading.core.formula import parse_formula
+from grading.core.formula_tree import COMPARISONS, Expression, Formula, Name, Number, Operation
 
 # |a − b| up to this share of the larger, or of 1, counts as equal.
 EQUAL_WITHIN = 1e-9

@@ -6,7 +6,8 @@ from typing import Literal
 
 from grading.core.dimensions import PLAIN, ROW, STITCH, Dimension, describe
 from grading.core.errors import FormulaError
-from grading.core.formula import (
+from grading.core.formula import parse_formula
+from grading.core.formula_tree import (
     COMPARISONS,
     Expression,
     Formula,
@@ -15,7 +16,6 @@ from grading.core.formula import (
     Operation,
     Span,
     is_literal_zero,
-    parse_formula,
 )
 
 Condition = Literal["condition"]

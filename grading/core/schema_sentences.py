@@ -1,7 +1,7 @@
 """The first thing about a pattern file that does not fit its JSON Schema, in a plain sentence."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -74,30 +74,58 @@ def _shown(value: Any) -> str:
 
 def _sentence(error: ValidationError) -> str:
     """Turn a validation error into a plain sentence."""
-    rule, wanted, given = error.validator, error.validator_value, error.instance
+    rule, given = str(error.validator), error.instance
+    wanted: Any = error.validator_value
     if rule in _FIXED:
-        return _FIXED[str(rule)].format(given=_shown(given), wanted=wanted)
-    if rule == "required":
-        missing = [name for name in wanted if name not in given]
-        return f"“{missing[0]}” is missing."
-    if rule == "additionalProperties":
-        unknown = [name for name in given if name not in error.schema.get("properties", {})]
-        return (
-            f"“{unknown[0]}” is no key that is known here; known are {', '.join(error.schema['properties'])}."
-        )
-    if rule in ("enum", "const"):
-        choices = wanted if rule == "enum" else [wanted]
-        return f"{_shown(given)} is none of {', '.join(_shown(one) for one in choices)}."
-    if rule == "type":
-        return f"{_shown(given)} is no {_TYPES.get(wanted, wanted)}."
-    if rule == "oneOf":
-        forms = " or ".join(" and ".join(f"“{key}”" for key in form.get("required", ())) for form in wanted)
-        return f"Exactly one of {forms} is needed."
-    if rule == "anyOf":
-        return f"{_shown(given)} fits none of: {', '.join(_form(form) for form in wanted)}."
-    return f"{_shown(given)} does not fit here."
+        return _FIXED[rule].format(given=_shown(given), wanted=wanted)
+    say = _SAID.get(rule)
+    return say(wanted, given, error) if say else f"{_shown(given)} does not fit here."
 
 
+def _say_missing(wanted: Any, given: Any, _error: ValidationError) -> str:
+    """Say which key is missing."""
+    return f"“{next(name for name in wanted if name not in given)}” is missing."
+
+
+def _say_unknown(_wanted: Any, given: Any, error: ValidationError) -> str:
+    """Say which key is not known."""
+    schema: Any = error.schema
+    known = schema.get("properties", {})
+    unknown = next(name for name in given if name not in known)
+    return f"“{unknown[:80]}” is no key that is known here; known are {', '.join(known)}."
+
+
+def _say_choices(wanted: Any, given: Any, error: ValidationError) -> str:
+    """Say what is allowed."""
+    choices = wanted if error.validator == "enum" else [wanted]
+    return f"{_shown(given)} is none of {', '.join(_shown(one) for one in choices)}."
+
+
+def _say_type(wanted: Any, given: Any, _error: ValidationError) -> str:
+    """Say what sort of entry is wanted."""
+    return f"{_shown(given)} is no {_TYPES.get(wanted, wanted)}."
+
+
+def _say_one_of(wanted: Any, _given: Any, _error: ValidationError) -> str:
+    """Say which keys exclude each other."""
+    forms = " or ".join(" and ".join(f"“{key}”" for key in form.get("required", ())) for form in wanted)
+    return f"Exactly one of {forms} is needed."
+
+
+def _say_forms(wanted: Any, given: Any, _error: ValidationError) -> str:
+    """Say which forms an entry may have."""
+    return f"{_shown(given)} fits none of: {', '.join(_form(form) for form in wanted)}."
+
+
+_SAID: dict[str, Callable[[Any, Any, ValidationError], str]] = {
+    "required": _say_missing,
+    "additionalProperties": _say_unknown,
+    "enum": _say_choices,
+    "const": _say_choices,
+    "type": _say_type,
+    "oneOf": _say_one_of,
+    "anyOf": _say_forms,
+}
 _TYPES = {"object": "object", "array": "list", "string": "text", "boolean": "true or false"}
 _FIXED = {
     "minItems": "There are too few entries; at least {wanted} are needed.",

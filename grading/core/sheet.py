@@ -15,8 +15,9 @@ from grading.core.dimensions import COUNT_KINDS, KINDS, PLAIN, ROW, STITCH, Dime
 from grading.core.errors import FormulaError
 from grading.core.evaluation import Cell, Function, function_of
 from grading.core.findings import Finding, stop
-from grading.core.formula import Formula, parse_formula
+from grading.core.formula import parse_formula
 from grading.core.formula_dimensions import require_dimension
+from grading.core.formula_tree import Formula
 from grading.core.names import Names
 from grading.core.pattern import CountOrName, Curve, Entries, Pattern, PickUp, Rounding, Value
 from grading.core.rounding import WHOLE, WorkableStep, round_to_workable

@@ -12,8 +12,8 @@ from grading.core.dimensions import Dimension
 from grading.core.errors import FormulaError
 from grading.core.evaluation import Trouble
 from grading.core.findings import Finding, stop
-from grading.core.formula import Formula
 from grading.core.formula_dimensions import require_dimension
+from grading.core.formula_tree import Formula
 from grading.core.pattern import CountOrName, Pattern, When
 from grading.core.sheet import cell_of, placed, read_formula
 

@@ -1,8 +1,12 @@
-"""What must hold for every sheet: order does not matter, blanks spread along dependencies, rounding is right."""
+# ruff: noqa: E501 – forms of formulas read best on one line
+"""What must hold for every sheet, whatever is in it."""
 
 import copy
 import json
 import random
+import sys
+import time
+from functools import partial
 
 import numpy as np
 import pytest
@@ -92,7 +96,7 @@ def typed_formulas(draw, kind, depth=3):
     """A formula that gives a kind."""
     if depth == 0 or draw(st.booleans()):
         return f"{draw(st.integers(1, 99))} {UNITS[kind]}"
-    inner = lambda: draw(typed_formulas(kind, depth - 1))  # noqa: E731
+    inner = partial(draw, typed_formulas(kind, depth - 1))
     form = draw(st.sampled_from(["({0} + {1})", "({0} - {1})", "max({0}, {1}, 0)", "(if {0} > {1} then {0} else 0)",
                                  "{0} * 2 / 3", "abs({0})", "sqrt({0} * {1})", "(2 * -{0})"]))  # fmt: skip
     return form.format(inner(), inner())
@@ -170,14 +174,16 @@ def test_another_gauge_changes_lengths_and_keeps_counts():
     assert at["rounded"].tolist() == [900, 1050, 1150]
 
 
-CHARACTERS = "bust main.stitches rows cm 12.5 3 + - * / ( ) , < <= > >= = <> and or not if then else max round % \n e_ ²½"
+PIECES = (
+    "bust main.stitches rows cm 12.5 3 + - * / ( ) , < <= > >= = <> and or not if then else max round % e_ ²½"
+)
 
 
 def test_no_formula_breaks_anything(request):
     full = request.config.getoption("--full", default=False)
     rolled = random.Random(7)
-    pieces = CHARACTERS.split(" ")
-    runs = 20_000 if full else 1_000
+    pieces = [*PIECES.split(" "), "\n"]
+    runs, slowest = (20_000 if full else 1_000), 0.0
     for _ in range(runs):
         formula = " ".join(rolled.choice(pieces) for _ in range(rolled.randint(1, 25)))
         if rolled.random() < 0.3:
@@ -185,10 +191,13 @@ def test_no_formula_breaks_anything(request):
             formula = (
                 formula[:at] + chr(rolled.choice([0x202E, 0xFF11, 0x37, 0x28, 0x1F9F6])) + formula[at + 1 :]
             )
-        of = grade(read_pattern(pattern_file(value("x", formula or "1")), trusted=True))
-        numbers = of.values["x"].worked
-        assert np.isfinite(numbers).all() or of.findings or np.isnan(numbers).any()
-    print(f"{runs} formulas")
+        pattern = read_pattern(pattern_file(value("x", formula)), trusted=True)
+        started = time.process_time()
+        of = grade(pattern)
+        slowest = max(slowest, time.process_time() - started)
+        assert np.isfinite(of.values["x"].worked).all() or of.stops
+    assert slowest < 0.05
+    sys.stdout.write(f"{runs} formulas, slowest {slowest * 1000:.1f} ms\n")
 
 
 def test_no_mutated_file_breaks_anything(request):
@@ -204,22 +213,36 @@ def test_no_mutated_file_breaks_anything(request):
             _mutate(data, rolled)
         try:
             pattern = read_pattern(data)
-        except PatternFileError as error:
-            assert error.path.startswith("$")
+        except PatternFileError:
             continue
         read += 1
         json.dumps(grade(pattern).as_json(), allow_nan=False)
     assert 0 < read < runs
-    print(f"{runs} files, {read} of them readable")
+    sys.stdout.write(f"{runs} files, {read} of them readable\n")
 
 
 def _mutate(data, rolled):
-    """Change one place deep inside."""
+    """Change one place deep inside: mostly a text a little, sometimes an entry altogether."""
     part = data
     while isinstance(part, (dict, list)) and part:
         key = rolled.choice(list(part)) if isinstance(part, dict) else rolled.randrange(len(part))
-        if not isinstance(part[key], (dict, list)) or not part[key] or rolled.random() < 0.05:
-            texts = ["", "bust", "0", "-3 cm", "1 / 0", "{x}", "::: when a=b", "back_stitches + 1"]
-            part[key] = rolled.choice([None, 0, -1, 1.5, 10**7, True, [], {}, *texts])
-            return
-        part = part[key]
+        entry = part[key]
+        if isinstance(entry, (dict, list)) and entry and rolled.random() > 0.03:
+            part = entry
+            continue
+        part[key] = _mangled(entry, rolled) if isinstance(entry, str) else _other(entry, rolled)
+        return
+
+
+def _mangled(text, rolled):
+    """Change a text a little, or put a formula of another place there."""
+    at = rolled.randrange(len(text) + 1)
+    pieces = ["", " + 1 cm", "(", " / 0", "main.rows", "{", "chest", " * back_stitches", "\n", "½"]
+    return rolled.choice([text[:at] + rolled.choice(pieces) + text[at + 1 :], "back_stitches + 1", "-3 cm"])
+
+
+def _other(entry, rolled):
+    """Change a number a little, or put anything in its place."""
+    if isinstance(entry, (int, float)) and not isinstance(entry, bool) and rolled.random() < 0.8:
+        return rolled.choice([0, 1, entry + 1, entry * 2, -entry, entry / 2])
+    return rolled.choice([None, 10**7, True, [], {}, "bust"])

@@ -1,3 +1,4 @@
+# ruff: noqa: E501 – one case per line reads best
 """Pattern files that do not fit are refused with a JSON path and a plain reason."""
 
 import json

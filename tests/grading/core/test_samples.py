@@ -73,7 +73,7 @@ CINDERFELL_M = {
     "sleeve_length": 44.25,
     "taper_decreases": 13,
 }
-# Gauge 15 and 11, band 16 and 19. Chest 63, cross back 26.035, upper arm 20.32, arm 29.21, back 26.035, head 51.5.
+# Gauge 15 and 11, band 16 and 19. Chest 63, cross back and back 26.035, upper arm 20.32, arm 29.21.
 PUFFINBAY_6Y = {
     "band_rows": 6,  # 5.7, half of it 2.85
     "hem_rows": 5,  # 4.75
@@ -185,7 +185,7 @@ def test_thistledrift_stripes_share_the_yarn_as_worked_by_hand():
     need = next(n for n in graded["yarn"] if n["options"] == {"pockets": "yes", "colours": "striped"})
     striped = (92 * 44 + 68 * 34) * 9.2 / 480 + 4 + (88 * 44 + 48 * 34) * 9.2 / 480 + 6
     plain = 180 * 9 * 8.1 / 432 + 8 + (206 * 5 + 2 * 68 * 3) * 8.4 / 480 + 960 * 9.2 / 480 + 2
-    # 78 rows: A 40, B 18, C 20; the last row of a stripe gives 54 % away: A gives 10, takes 9; B 9, 9; C 4, 5.
+    # 78 rows: A 40, B 18, C 20. A stripe's last row gives 54 % away: A gives 10, takes 9; B 9, 9; C 4, 5.
     share = {"A": 40 - 0.54, "B": 18, "C": 20 + 0.54}
     wanted = {colour: striped * rows / 78 * 1.08 for colour, rows in share.items()}
     wanted["A"] += plain * 1.08
