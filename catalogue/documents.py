@@ -41,8 +41,9 @@ def _store_sections(pattern: Pattern, entries: list[dict[str, Any]]) -> None:
     for surplus in stored[len(entries) :]:
         surplus.delete()
     for place, entry in enumerate(entries):
-        section = stored[place] if place < len(stored) else Section(pattern=pattern, position=place)
-        if section.pk is None or not same_as_typed(_section_entry(section), entry):
+        is_known = place < len(stored)
+        section = stored[place] if is_known else Section(pattern=pattern, position=place)
+        if not is_known or not same_as_typed(_section_entry(section), entry):
             section.title, section.when, section.position = entry["title"], entry.get("when"), place
             section.save()
             _store_steps(section, entry["steps"])
@@ -53,8 +54,9 @@ def _store_steps(section: Section, texts: list[str]) -> None:
     stored = list(Step.objects.filter(section=section).order_by("position"))
     Step.objects.filter(pk__in=[step.pk for step in stored[len(texts) :]]).delete()
     for place, text in enumerate(texts):
-        step = stored[place] if place < len(stored) else Step(section=section)
-        if step.pk is None or (step.text, step.position) != (text, place):
+        is_known = place < len(stored)
+        step = stored[place] if is_known else Step(section=section)
+        if not is_known or (step.text, step.position) != (text, place):
             step.text, step.position = text, place
             step.save()
 

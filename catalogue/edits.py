@@ -16,7 +16,7 @@ from grading.models import Sheet
 from grading.recalculation import graded_json, recalculate
 
 
-class StaleRevision(Exception):  # noqa: N818 named for what happened
+class StaleRevision(Exception):
     """Another edit came first; nothing was stored."""
 
     def __init__(self, edits: list[PatternEdit]) -> None:
@@ -24,7 +24,7 @@ class StaleRevision(Exception):  # noqa: N818 named for what happened
         self.edits = edits
 
 
-class NothingToUndo(Exception):  # noqa: N818
+class NothingToUndo(Exception):
     """There is no edit left that can be undone."""
 
 

@@ -22,7 +22,7 @@ from grading.recalculation import recalculate
 __all__ = ["SlugTaken", "graded", "load_pattern", "pattern_document", "patterns_for", "read_core"]
 
 
-class SlugTaken(Exception):  # noqa: N818 named for what happened
+class SlugTaken(Exception):
     """Another pattern has this address already."""
 
     def __init__(self, slug: str) -> None:

@@ -8,6 +8,7 @@ from grading.core.errors import PatternFileError
 from grading.core.pattern_file import read_pattern
 from grading.documents import Document
 from grading.entry_fields import as_number
+from grading.form_layouts import plain_layout
 
 
 class AllowanceForm(forms.Form):
@@ -25,6 +26,7 @@ class AllowanceForm(forms.Form):
         self.before = self.document = document
         known = document.get("yarn_allowance", "")
         super().__init__(data, initial={"revision": revision, "yarn_allowance": known})
+        self.helper = plain_layout(self)
 
     def clean_yarn_allowance(self) -> str:
         """Refuse what is no share."""

@@ -11,6 +11,7 @@ import json
 import re
 from typing import Any
 
+from crispy_forms.helper import FormHelper
 from django import forms
 
 from grading.core.errors import FormulaError, PatternFileError
@@ -30,6 +31,7 @@ from grading.entry_fields import (
     tidy_number,
 )
 from grading.form_fields import form_field
+from grading.grid import merged_findings
 
 SOURCES = ("formula", "list", "steps")
 _PATH_STEP = re.compile(r"\.([^.\[\]]+)|\[(\d+)\]")
@@ -64,6 +66,7 @@ class EntryForm(forms.Form):
         self.stops: list[dict[str, Any]] = []
         super().__init__(data, initial={"revision": revision, "was": self.name or "", **self._initial()})
         self._add_fields()
+        self.helper = FormHelper()
 
     def _found_again(self, place: int | None, was: str | None) -> int | None:
         """The place of the entry that is edited, by its name where the order has changed meanwhile."""
@@ -138,7 +141,7 @@ class EntryForm(forms.Form):
         found = [one for one in self.difference.new_findings if one["weight"] == "stop" and _is_at(one, here)]
         if found and not self.cleaned_data.get("keep_anyway"):
             self.stops = found
-            for one in found:
+            for one in merged_findings(found):
                 self.add_error(self._main_field(), _sentence(one))
 
     def _entry(self) -> dict[str, Any]:
@@ -267,7 +270,6 @@ def _is_at(finding: dict[str, Any], where: str) -> bool:
 
 
 def _sentence(finding: dict[str, Any]) -> str:
-    """A finding with its size and place."""
-    size = f"Size {finding['size']}: " if finding["size"] is not None else ""
+    """A finding with its place in the formula."""
     place = f" (line {finding['line']}, column {finding['column']})" if finding["line"] else ""
-    return f"{size}{finding['says']}{place}"
+    return f"{finding['says']}{place}"

@@ -10,6 +10,7 @@ from grading.core.pattern_file import read_pattern
 from grading.core.schema_sentences import schema
 from grading.documents import Document
 from grading.entry_fields import as_number
+from grading.form_layouts import plain_layout
 
 CRAFTS = [("crochet", "crochet"), ("tunisian", "Tunisian"), ("knitting", "knitting")]
 UNITS = [("cm", "centimetres"), ("in", "inches")]
@@ -58,6 +59,7 @@ class FactsForm(forms.Form):
         self.before = self.document = document
         texts = {key: write(document[key]) for key, write in _WRITERS.items() if key in document}
         super().__init__(data, initial={"revision": revision, **document, **texts})
+        self.helper = plain_layout(self)
 
     def clean(self) -> dict[str, Any]:
         """Build the document, or put the reason at its field."""

@@ -14,6 +14,10 @@ else:
 class TypedField(TextOfAnything):
     """A JSON entry kept as text: order of keys, long numbers and all characters stay as they came."""
 
+    if TYPE_CHECKING:
+        _pyi_private_set_type: Any
+        _pyi_private_get_type: Any
+
     def from_db_value(self, value: str | None, *_: object) -> Any:
         """Read the entry."""
         return None if value is None else json.loads(value)

@@ -60,8 +60,14 @@ def merged_findings(findings: list[dict[str, Any]]) -> list[dict[str, Any]]:
         known = merged.setdefault(key, {**one, "sizes": []})
         if one["size"] is not None:
             known["sizes"].append(one["size"])
-    return [{**one, "says": f"{', '.join(one['sizes'])}: {one['says']}" if one["sizes"] else one["says"]}
-            for one in merged.values()]  # fmt: skip
+    return [{**one, "says": f"{_sizes(one['sizes'])}{one['says']}"} for one in merged.values()]
+
+
+def _sizes(sizes: list[str]) -> str:
+    """The sizes of a finding, to begin its sentence with."""
+    if not sizes:
+        return ""
+    return f"Size {sizes[0]}: " if len(sizes) == 1 else f"Sizes {', '.join(sizes)}: "
 
 
 def source_text(entry: dict[str, Any]) -> str:

@@ -11,6 +11,7 @@ from grading.core.pattern_file import read_pattern
 from grading.documents import Document
 from grading.entry_fields import as_number, tidy_number
 from grading.entry_forms import name_from
+from grading.form_layouts import plain_layout
 from grading.sizes import label_problem, read_labels, resize
 
 UNITS = ("cm", "in", "mm")
@@ -32,6 +33,7 @@ class SizesForm(forms.Form):
     def __init__(self, data: Any = None, *, document: Document, revision: int) -> None:
         self.before = self.document = document
         super().__init__(data, initial={"revision": revision, "labels": "\n".join(document["sizes"])})
+        self.helper = plain_layout(self)
 
     def clean_labels(self) -> str:
         """Refuse labels that are no labels, and sizes that cannot go."""
@@ -66,6 +68,7 @@ class BodyTableForm(forms.Form):
         self.before = self.document = document
         self.notes: list[str] = []
         super().__init__(data, initial={"revision": revision, "unit": document["home_units"]})
+        self.helper = plain_layout(self)
 
     def clean(self) -> dict[str, Any]:
         """Read every row, naming the row and size of what does not fit."""

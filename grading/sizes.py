@@ -27,9 +27,9 @@ def label_problem(labels: list[str]) -> str | None:
     for label in labels:
         if len(label) > LONGEST_LABEL:
             return f"The label “{label[:LONGEST_LABEL]}…” is longer than {LONGEST_LABEL} characters."
-        known = seen.setdefault(label.casefold(), label)
-        if known is not label:
-            return f"“{label}” stands twice (as “{known}”): each size needs its own label."
+        if label.casefold() in seen:
+            return f"“{label}” stands twice (as “{seen[label.casefold()]}”): each size needs its own label."
+        seen[label.casefold()] = label
     return None
 
 

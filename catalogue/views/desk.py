@@ -18,7 +18,6 @@ from catalogue.standing import standing_of, with_standing
 from catalogue.views.saving import person_of, save
 from grading.core.errors import PatternFileError
 from grading.facts_forms import FactsForm
-from grading.form_layouts import plain_layout
 from grading.grid import merged_findings
 
 
@@ -103,7 +102,6 @@ def facts(request: HttpRequest, slug: str) -> HttpResponse:
     """Edit title, summary, wearer, hazards and the other facts."""
     draft = open_draft(request.user, slug)
     form = FactsForm(request.POST or None, document=draft.document, revision=draft.revision)
-    form.helper = plain_layout(form)
     back = reverse("desk_pattern", args=[slug])
     context = {"pattern": draft.pattern, "tab": "", "form": form, "heading": "Facts", "back": back,
                "sizes": draft.document["sizes"], "their_edits": []}  # fmt: skip

@@ -226,12 +226,9 @@ def entry_move(request: HttpRequest, slug: str, part: str, place: int) -> HttpRe
 
 def _save_or_refuse(request: HttpRequest, draft: Draft, form: Any, part: str) -> HttpResponse:
     """Save a form of one button, or say why it cannot be."""
-    context = {
-        "pattern": draft.pattern,
-        "tab": "sheet",
-        "back": reverse(page_of(part), args=[draft.pattern.slug]),
-    }
+    back = reverse(page_of(part), args=[draft.pattern.slug])
+    context = {"pattern": draft.pattern, "tab": "sheet", "back": back, "their_edits": [], "errors": []}
     if form.is_valid():
-        return save(request, draft, form, "catalogue/sheet_stale.html", context, context["back"])
-    context |= {"their_edits": [], "errors": errors_of(form)}
+        return save(request, draft, form, "catalogue/sheet_stale.html", context, back)
+    context |= {"errors": errors_of(form)}
     return render(request, "catalogue/sheet_stale.html", context, status=400)

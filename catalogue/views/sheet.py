@@ -12,7 +12,6 @@ from catalogue.roles import studio_required
 from catalogue.views.entries import KINDS, YARN_PARTS
 from catalogue.views.saving import person_of, save
 from grading.documents import PARTS, entries_of
-from grading.form_layouts import plain_layout
 from grading.grid import findings_by_entry, merged_findings, sheet_grid
 from grading.revision_forms import RevisionForm
 from grading.size_forms import BodyTableForm, SizesForm
@@ -97,7 +96,6 @@ def body_table(request: HttpRequest, slug: str) -> HttpResponse:
 
 def _edit(request: HttpRequest, draft: Draft, form: SizesForm | BodyTableForm, title: str) -> HttpResponse:
     """Show a form of the size table, or save it."""
-    form.helper = plain_layout(form)
     back = reverse("sheet", args=[draft.pattern.slug])
     context = {"pattern": draft.pattern, "tab": "sheet", "form": form, "heading": title, "back": back,
                "sizes": draft.document["sizes"], "their_edits": []}  # fmt: skip

@@ -14,7 +14,6 @@ from catalogue.views.sheet import other_parts
 from grading.allowance_forms import AllowanceForm
 from grading.documents import entries_of
 from grading.figures import figure, unit_of
-from grading.form_layouts import plain_layout
 from grading.revision_forms import RevisionForm
 
 PARTS = ("yarns", "yarn_sections", "options", "stripes")
@@ -43,7 +42,6 @@ def allowance(request: HttpRequest, slug: str) -> HttpResponse:
 def _form(request: HttpRequest, draft: Draft) -> AllowanceForm:
     """The form of the allowance, with what was typed."""
     form = AllowanceForm(request.POST or None, document=draft.document, revision=draft.revision)
-    form.helper = plain_layout(form)
     form.helper.form_action = reverse("allowance", args=[draft.pattern.slug])
     return form
 

@@ -26,7 +26,9 @@ def small_document(**changes) -> dict:
              "formula": "chest / 2 * main.stitches"},
             {"name": "edge", "label": "Edge, rows", "kind": "rows", "list": [4, 4, 6]},
         ],
-        "checks": [{"name": "wide_enough", "holds": "chest >= bust", "says": "The chest is too narrow.", "weight": "stop"}],
+        "checks": [
+            {"name": "wide_enough", "holds": "chest >= bust", "says": "It is too narrow.", "weight": "stop"}
+        ],
         "sections": [{"title": "Back", "steps": ["Ch {back}.", "Work {edge} rows."]}],
         **changes,
     }  # fmt: skip
