@@ -19,7 +19,9 @@ def make_studio(*, name="Larkmoss Studio", time_zone="UTC", units="cm", **fields
     )
 
 
-def make_person(*, role="tester", email=None, name=None, password=None, may_publish=False, **fields) -> Person:
+def make_person(
+    *, role="tester", email=None, name=None, password=None, may_publish=False, **fields
+) -> Person:
     """Somebody with an account: designer, editor or tester."""
     number = next(_number)
     is_staff = role in (DESIGNER, EDITOR)

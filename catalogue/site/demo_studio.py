@@ -1,4 +1,4 @@
-"""The invented Larkmoss Studio: people, patterns in every stage, a call with results, a version with errata."""
+"""The invented Larkmoss Studio: people, patterns in every stage, a call with results, errata."""
 
 import json
 import secrets

@@ -1,13 +1,31 @@
 """What both ways of opening a studio do before server and worker start."""
 
+import hashlib
 import warnings
+from collections.abc import Iterator
+from pathlib import Path
 
+from django.conf import settings
+from django.contrib.staticfiles.finders import get_finders
 from django.core.management import call_command
 
 
 def prepare() -> None:
     """Bring database and static files up to date."""
     call_command("migrate", interactive=False, verbosity=0)
+    stamp = Path(settings.STATIC_ROOT) / "collected"
+    mark = hashlib.sha256("\n".join(_static_files()).encode()).hexdigest()
+    if stamp.exists() and stamp.read_text() == mark:
+        return
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)
         call_command("collectstatic", interactive=False, verbosity=0)
+    stamp.write_text(mark)
+
+
+def _static_files() -> Iterator[str]:
+    """Every static file with its size and time: while they stay, there is nothing to collect."""
+    for finder in get_finders():
+        for name, storage in finder.list([]):
+            about = Path(storage.path(name)).stat()
+            yield f"{name} {about.st_size} {about.st_mtime_ns}"

@@ -165,6 +165,7 @@ STORAGES = {
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 WHITENOISE_USE_FINDERS = DEBUG
+WHITENOISE_SKIP_COMPRESS_EXTENSIONS = ["woff2", "ttf", "png", "jpg", "webp", "gz", "br"]
 if s3_url := os.environ.get("EVENROW_S3_URL"):
     STORAGES["default"] = read_storage_url(s3_url)
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

@@ -74,6 +74,8 @@ def run(*, host: str, port: int, say: Callable[[str], None]) -> None:
             _look_after(running, say)
             time.sleep(WATCH_SECONDS)
         raise CommandError("The server ended by itself; its last lines say why.")
+    except KeyboardInterrupt:
+        say("Closing …")
     finally:
         _stop(running.server, running.worker)
 

@@ -3,7 +3,7 @@
 A row says who may use the address, how it is used, and what its parts stand for in the test's world:
 
     "desk_pattern": page(STUDIO, slug=PATTERN)        a page that is only looked at
-    "undo": action(STUDIO, slug=PATTERN)              an address that only takes what is sent (405 when looked at)
+    "undo": action(STUDIO, slug=PATTERN)              an address that only takes what is sent
     "value": form(STUDIO, slug=PATTERN, name="chest") a page that is looked at and takes what is sent
 
 Everybody signed in who is not named gets 404; nobody is asked to sign in, unless `nobody` says otherwise.

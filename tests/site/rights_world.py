@@ -17,7 +17,7 @@ from catalogue.records import read_record
 from catalogue.site.mail_folder import FolderBackend, list_mails
 from testing.applications import application_key
 from testing.places import give_place, offer_key
-from testing.results import add_photo, add_remark
+from testing.results import add_photo, add_remark, save_entry
 from tests.builders import make_person, make_studio
 from tests.testing.builders import make_application, make_call, make_pattern, make_place, make_version
 
@@ -38,7 +38,9 @@ def make_world():
     fill_call(world)
     world.photo = add_photos(pattern=world.pattern, photos=[(picture(), "A vest")], caption="")[0]
     world.photo_name = world.photo.files[0]["name"].rpartition("/")[2]
-    world.erratum = Erratum.objects.create(pattern=world.pattern, place="values.chest", found_in=world.version)
+    world.erratum = Erratum.objects.create(
+        pattern=world.pattern, place="values.chest", found_in=world.version
+    )
     world.invitation = invite(email="ida@larkmoss.example", role="editor", may_publish=False)
     make_keys()
     world.mail = make_mail()
@@ -63,6 +65,8 @@ def fill_call(world):
     world.result_photo = add_photo(placement=world.place, photo=picture(), alt="My vest")
     world.remark = add_remark(placement=world.place, place="sections[0].steps[0]", text="Twelve too many?")
     world.result = world.remark.result
+    measured = {"typed": {"length": "92 cm"}, "meant": {"mm": 920.0}}
+    save_entry(placement=world.place, part="measured", name="chest", **measured)
     world.application = make_application(world.call, name="Ada Reed", email="ada@larkmoss.example")
     world.application_key = application_key(world.application)
     offered = make_application(world.call, name="Moss Fell", email="moss@larkmoss.example")
@@ -84,7 +88,8 @@ def make_keys():
 
 
 def make_mail():
-    FolderBackend().send_messages([EmailMessage("Hello", "Text", "a@larkmoss.example", ["b@larkmoss.example"])])
+    said = EmailMessage("Hello", "Text", "a@larkmoss.example", ["b@larkmoss.example"])
+    FolderBackend().send_messages([said])
     return list_mails()[0].name
 
 

@@ -72,7 +72,9 @@ def problems_when_seen(name, row, world, person):
 def problems_when_sent(name, row, world, person):
     status, location = ask(world, person, "post", address_of(name, world), row.sent)
     if not row.is_sent:
-        is_right = status in {405} | (row.answers & {404}) or (person not in row.who and is_turned_away(row, person, status, location))
+        is_right = status in {405} | (row.answers & {404}) or (
+            person not in row.who and is_turned_away(row, person, status, location)
+        )
     elif person in row.who:
         is_right = status in TAKEN | row.answers and not location.startswith("/account/login/?")
     else:

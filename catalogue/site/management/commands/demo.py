@@ -31,8 +31,13 @@ class Command(BaseCommand):
             check_port(port)
             prepare()
             build()
-            self.stdout.write(_how_to_get_in(f"http://127.0.0.1:{port}"))
-            run(host="127.0.0.1", port=port, say=self.stdout.write)
+            self._say(_how_to_get_in(f"http://127.0.0.1:{port}"))
+            run(host="127.0.0.1", port=port, say=self._say)
+
+    def _say(self, words: str) -> None:
+        """Write at once: the terminal, or the file that it goes to, is read while we run."""
+        self.stdout.write(words)
+        self.stdout.flush()
 
 
 def _how_to_get_in(address: str) -> str:

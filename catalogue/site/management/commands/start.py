@@ -31,10 +31,15 @@ class Command(BaseCommand):
             check_port(port)
             prepare()
             address = settings.STUDIO_URL if settings.IS_SECURE else f"http://{host}:{port}"
-            self.stdout.write(f"Evenrow is at {address}/ (Ctrl-C ends it).")
+            self._say(f"Evenrow is at {address}/ (Ctrl-C ends it).")
             if key := make_setup_key():
-                self.stdout.write(
+                self._say(
                     "There is no designer yet. Open the studio at this one-time address:\n"
                     f"{address}{reverse('setup', args=[key])}"
                 )
-            run(host=host, port=port, say=self.stdout.write)
+            run(host=host, port=port, say=self._say)
+
+    def _say(self, words: str) -> None:
+        """Write at once: the terminal, or the file that it goes to, is read while we run."""
+        self.stdout.write(words)
+        self.stdout.flush()
