@@ -6,7 +6,6 @@ from typing import Any
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Submit
 from django import forms
-from django.core.files.uploadedfile import UploadedFile
 
 from catalogue.models import Erratum, Version
 from catalogue.photos import MOST_FILES, CleanPhoto, PhotoRefused, clean_photo
@@ -88,7 +87,7 @@ class SeveralFilesField(forms.FileField):
 
     widget = SeveralFilesInput
 
-    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:  # type: ignore[override]
+    def clean(self, data: Any, initial: Any = None) -> list[Any]:  # noqa: ARG002 the shape of a field
         """Refuse too many or too few; an empty file is refused by name later."""
         files = list(data or [])
         if len(files) > MOST_FILES:
@@ -111,14 +110,14 @@ class PhotosForm(forms.Form):
     alts = forms.CharField(
         label="What the pictures show, for those who can't see them",
         widget=text_area(3),
-        help_text="One line for each picture, in the order of the files. For example: “The waistcoat in three "
-        "colours, worn over a shirt, seen from the front.”",
+        help_text="One line for each picture, in the order of the files. For example: “The waistcoat in "
+        "three colours, worn over a shirt, seen from the front.”",
     )
     caption = forms.CharField(
         required=False,
         max_length=300,
-        help_text="Size, the wearer's bust, ease and shade. For example: “Size M on a bust of 92 cm, 8 cm of ease, "
-        "in Peat.”",
+        help_text="Size, the wearer's bust, ease and shade. For example: “Size M on a bust of 92 cm, 8 cm of "
+        "ease, in Peat.”",
     )
 
     def __init__(self, *args: Any, **options: Any) -> None:
@@ -138,7 +137,7 @@ class PhotosForm(forms.Form):
         cleaned["photos"] = list(zip(self._cleaned(files), lines, strict=False))
         return cleaned
 
-    def _cleaned(self, files: list[UploadedFile]) -> list[CleanPhoto]:
+    def _cleaned(self, files: list[Any]) -> list[CleanPhoto]:
         """The pictures made clean; each one refused is an error with its number."""
         photos = []
         for number, upload in enumerate(files, 1):
@@ -178,7 +177,7 @@ class PublishForm(forms.Form):
 
     def __init__(
         self, *args: Any, errata: Sequence[tuple[int, str]] = (), button: str = "Publish", **more: Any
-    ):
+    ) -> None:
         super().__init__(*args, **more)
         if errata:
             self.fields["corrects"] = forms.MultipleChoiceField(

@@ -1,6 +1,6 @@
 """What an edition prints, gathered from a frozen record: lists and tables, ready for the templates."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, nan
 from typing import Any, cast
@@ -238,15 +238,14 @@ def _yarn_rows(source: Source, colour: str, amounts: dict[str, list[float | None
     if not any(amounts["weight"]):
         return
     units = source.edition.units
-    columns = [("balls", "balls", print_whole)]
+    columns: list[tuple[str, str, Callable[[float], str]]] = [("balls", "balls", print_whole)]
     if units != "in":
         columns += [("weight", "g", print_grams_to_buy), ("length", "m", print_metres_to_buy)]
     if units != "cm":
         columns += [("weight", "oz", _ounces_to_buy), ("length", "yd", print_yards_to_buy)]
     for kind, unit, show in columns:
-        texts = tuple(
-            DASH if amounts[kind][at] is None else show(cast("float", amounts[kind][at])) for at in source.kept
-        )
+        kept = [amounts[kind][at] for at in source.kept]
+        texts = tuple(DASH if amount is None else show(amount) for amount in kept)
         if set(texts) != {DASH}:
             yield SizeRow(f"{colour}, {unit}", texts)
 
@@ -275,8 +274,8 @@ def _gauge(fabric: Fabric, source: Source) -> str:
     """Stitches and rows of a fabric over 10 cm, which the trade counts as 4 in."""
     over = "4 in (10 cm)" if source.edition.units == "in" else "10 cm (4 in)"
     with_tool = f" with {fabric.tool_mm:g} mm" if fabric.tool_mm else ""
-    stitches, rows = f"{fabric.stitches:g}", f"{fabric.rows:g}"
-    return f"{_label(fabric, source)}: {stitches} stitches and {rows} rows over {over}{with_tool}, after blocking"
+    counts = f"{fabric.stitches:g} stitches and {fabric.rows:g} rows"
+    return f"{_label(fabric, source)}: {counts} over {over}{with_tool}, after blocking"
 
 
 def _notion(notion: Notion, source: Source) -> str:

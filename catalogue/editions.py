@@ -64,7 +64,7 @@ class RenderedPdf:
     libraries: dict[str, str]
 
 
-class OwnFiles(URLFetcher):  # type: ignore[misc] # the library has no types
+class OwnFiles(URLFetcher):
     """Serves the files of one edition by name, refuses all else, and remembers what it refused."""
 
     def __init__(self, files: dict[str, Callable[[], bytes]]) -> None:
@@ -72,7 +72,7 @@ class OwnFiles(URLFetcher):  # type: ignore[misc] # the library has no types
         self.files = files
         self.refused: list[str] = []
 
-    def fetch(self, url: str, headers: dict[str, str] | None = None) -> URLFetcherResponse:
+    def fetch(self, url: str, headers: dict[str, str] | None = None) -> URLFetcherResponse:  # noqa: ARG002
         """Return a named file; nothing is ever looked up on a disk or a network by its address."""
         if url not in self.files:
             self.refused.append(url)
@@ -115,7 +115,7 @@ def render_pdf(*, record: Record, choices: dict[str, str], copy_for: str = "") -
     identity = edition_key(record, choices, copy_for)
     html = render_to_string("catalogue/pdf/edition.html", context)
     with _RENDERING:
-        content, pages = _paint(html, _files_of(record, photos), _page_style(choices), identity)
+        content, pages = _paint(html, _files_of(photos), _page_style(choices), identity)
     return RenderedPdf(content, pages, hashlib.sha256(content).hexdigest(), identity, libraries())
 
 
@@ -174,7 +174,7 @@ def _font_path(name: str) -> Path:
     return Path(str(found))
 
 
-def _files_of(record: Record, photos: list[dict[str, Any]]) -> dict[str, Callable[[], bytes]]:
+def _files_of(photos: list[dict[str, Any]]) -> dict[str, Callable[[], bytes]]:
     """The files that an edition may use: our fonts, the woven rule, and the version's photos."""
     files = {f"{OWN}font/{name}": _font_path(name).read_bytes for name in FONTS}
     files[f"{OWN}weave.svg"] = (_template_folder() / "weave.svg").read_bytes

@@ -32,6 +32,7 @@ class Applying:
     """An erratum that applies to a version, and whether its record shows it."""
 
     erratum: Erratum
+    place: str
     standing: Standing
 
 
@@ -118,7 +119,7 @@ def errata_of_version(version: Version) -> list[Applying]:
             continue
         standing = standing_in(erratum, record)
         if standing != "not in it":
-            applying.append(Applying(erratum, standing))
+            applying.append(Applying(erratum, place_words(erratum.place, record), standing))
     return applying
 
 
@@ -238,4 +239,4 @@ def place_words(place: str, record: Record) -> str:
     if named := _VALUE.fullmatch(place):
         labels = {value["name"]: value["label"] for value in record["pattern"].get("values", [])}
         return str(labels.get(named.group(1), named.group(1)))
-    return place.capitalize()
+    return place.capitalize() if place in OTHER_PLACES else place

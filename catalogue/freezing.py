@@ -11,7 +11,7 @@ from catalogue.documents import pattern_document
 from catalogue.models import Erratum, Pattern, PatternYarn, Photo, Studio
 from catalogue.records import Record, written_time
 from grading.core.edition import Edition, Terms, Units
-from grading.core.facts import Facts, facts_of
+from grading.core.facts import facts_of
 from grading.core.grade import Graded, grade
 from grading.core.pattern import Pattern as CorePattern
 from grading.core.pattern_file import read_pattern
@@ -79,13 +79,13 @@ def printed_words(core: CorePattern, graded: Graded) -> list[dict[str, Any]]:
         {
             "title": section.title,
             "when": when_label(section.when, core),
-            "steps": [_step_text(render_step(step, facts, home), facts) for step in section.steps],
+            "steps": [_step_text(render_step(step, facts, home)) for step in section.steps],
         }
         for section in core.sections
     ]
 
 
-def _step_text(parts: Iterable[PrintedPart], facts: Facts) -> str:
+def _step_text(parts: Iterable[PrintedPart]) -> str:
     """One step as plain text: each part with whom it is for, and its table as lines."""
     lines = []
     for part in parts:

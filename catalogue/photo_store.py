@@ -51,7 +51,7 @@ def delete_photo(*, photo: Photo) -> None:
 
 
 def find_file(person: Person | AnonymousUser, name: str) -> tuple[dict[str, Any], bool] | None:
-    """The stored file of a photo by its name, and whether everybody may see it; None if this person may not."""
+    """A photo's file by its name, and whether everybody may see it; None if this person may not."""
     digest, _, _ = name.partition("-")
     photo = Photo.objects.filter(digest=digest).first() if len(digest) == 64 else None
     if photo is None:

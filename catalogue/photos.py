@@ -55,7 +55,7 @@ class CleanPhoto:
 def clean_photo(upload: IO[bytes]) -> CleanPhoto:
     """Make the stored forms of an uploaded picture, or say in one sentence why it is refused."""
     _check_weight(upload)
-    # The PDF library switches this on for the whole process as it is loaded: half a picture is no picture here.
+    # The PDF library switches this on for the whole process as it is loaded.
     ImageFile.LOAD_TRUNCATED_IMAGES = False
     with warnings.catch_warnings():
         warnings.simplefilter("error", Image.DecompressionBombWarning)

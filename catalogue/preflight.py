@@ -7,7 +7,7 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 
-from catalogue.errata import open_errata, standing_in
+from catalogue.errata import open_errata, place_words, standing_in
 from catalogue.models import Pattern, Studio
 from catalogue.records import Record, texts_like_decimals
 
@@ -55,8 +55,8 @@ def _studio_obstacles(kind: str) -> Iterator[Obstacle]:
     if kind == "release" and is_loopback(settings.STUDIO_URL) and not settings.IS_DEMO:
         yield Obstacle(
             "stop",
-            "The studio's public address (EVENROW_URL) can be opened from this machine alone, and it is printed "
-            "in every release: set it first.",
+            "The studio's public address (EVENROW_URL) can be opened from this machine alone, and it is "
+            "printed in every release: set it first.",
         )
 
 
@@ -66,20 +66,13 @@ def _finding_obstacles(record: Record) -> Iterator[Obstacle]:
     for finding in findings:
         if finding["weight"] == "stop":
             size = f", size {finding['size']}" if finding["size"] else ""
-            yield Obstacle("stop", f"{place_of_finding(finding, record)}{size}: {finding['says']}")
+            yield Obstacle("stop", f"{place_words(finding['where'], record)}{size}: {finding['says']}")
     warnings = sum(finding["weight"] == "warn" for finding in findings)
     if warnings:
         noun = "finding is" if warnings == 1 else "findings are"
         yield Obstacle(
             "warn", f"{warnings} {noun} still open on the sheet and in the words: read them once more."
         )
-
-
-def place_of_finding(finding: dict[str, Any], record: Record) -> str:
-    """Where a finding is, in words where there are some."""
-    where = str(finding["where"])
-    labels = {f"values.{one['name']}": one["label"] for one in record["pattern"].get("values", [])}
-    return str(labels.get(where, where))
 
 
 def _missing_parts(document: dict[str, Any]) -> Iterator[Obstacle]:
@@ -116,12 +109,10 @@ def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
     for erratum in open_errata(pattern):
         if erratum.gravity not in GRAVE:
             continue
-        standing = standing_in(erratum, record)
+        standing, place = standing_in(erratum, record), place_words(erratum.place, record)
         if erratum.state == "confirmed" and standing == "in it":
             yield Obstacle(
-                "stop", f"The confirmed erratum at {erratum.place} is not corrected yet: correct it first."
+                "stop", f"The confirmed erratum at {place} is not corrected yet: correct it first."
             )
         elif standing != "not in it":
-            yield Obstacle(
-                "warn", f"The erratum at {erratum.place} is open: judge it, or see that it is corrected."
-            )
+            yield Obstacle("warn", f"The erratum at {place} is open: judge it, or see that it is corrected.")

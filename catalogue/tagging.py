@@ -5,7 +5,8 @@ from typing import Any
 
 def scope_headers(_document: Any, pdf: Any) -> None:
     """Give every header cell its scope, just before the file is written."""
-    elements = {item.number: item for item in pdf.objects if isinstance(item, dict) and "S" in item}
+    objects: list[Any] = [item for item in pdf.objects if isinstance(item, dict) and "S" in item]
+    elements = {item.number: item for item in objects}
     for element in elements.values():
         if str(element["S"]) == "/TH":
             part = _parent(_parent(element, elements), elements)

@@ -185,7 +185,7 @@ def _commit(
                 correct_erratum(erratum=erratum, version=version)
     except BaseException as problem:
         for edition in editions:
-            default_storage.delete(edition.file.name)
+            default_storage.delete(str(edition.file.name))
         if isinstance(problem, IntegrityError):
             last = version.pattern.versions.order_by("-major", "-minor").first()
             raise NumberTaken(_taken(version.pattern, version.number, last or version)) from None

@@ -1,4 +1,4 @@
-"""The written instructions: sections and steps added, changed, moved and taken out, each through the edit path."""
+"""The written instructions: sections and steps added, changed, moved, taken out by the edit path."""
 
 from collections.abc import Callable
 from typing import Any, Literal

@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
 from catalogue.changes import differences
-from catalogue.errata import errata_of_version, place_words
+from catalogue.errata import errata_of_version
 from catalogue.models import Pattern, Version
 from catalogue.photo_store import find_file
 from catalogue.photos import MEDIA_TYPES
@@ -64,21 +64,14 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     if held is None or held.kind != "release":
         raise Http404
     changes = differences(held, current) if held != current else None
-    record, units = read_record(held.record), _units(request, held)
+    units = _units(request, held)
     page = {
         "pattern": pattern,
         "held": held,
         "current": current,
         "units": units,
         "unit_choices": UNITS,
-        "applying": [
-            {
-                "erratum": one.erratum,
-                "place": place_words(one.erratum.place, record),
-                "standing": one.standing,
-            }
-            for one in errata_of_version(held)
-        ],
+        "applying": errata_of_version(held),
         "changes": changes,
         "number_rows": number_rows(changes, units) if changes else [],
     }

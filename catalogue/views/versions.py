@@ -51,7 +51,7 @@ def versions(request: HttpRequest, slug: str) -> HttpResponse:
 
 @form_page
 @publisher_required
-def publish(request: HttpRequest, slug: str, kind: str) -> HttpResponse:
+def publish(request: HttpRequest, slug: str, kind: Any) -> HttpResponse:
     """Preflight, and the form that publishes."""
     pattern = pattern_or_404(request, slug)
     if kind not in KINDS:

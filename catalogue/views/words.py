@@ -159,8 +159,8 @@ def _save(
     try:
         difference = service(pattern=pattern, revision=form.cleaned_data["revision"], by=person_of(request))
     except (StaleRevision, NoSuchPlace):
-        form.data = form.data.copy()
-        form.data["revision"] = str(pattern.sheet.revision)  # type: ignore[index]
+        form.data = request.POST.copy()
+        form.data["revision"] = str(pattern.sheet.revision)
         return _form_page(
             request, pattern, form, heading="Somebody else was first", theirs=theirs, status=409
         )

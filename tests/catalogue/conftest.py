@@ -16,7 +16,7 @@ def _public_address(settings):
 def quick_pdf(monkeypatch):
     """Publishing without painting: editions have tests of their own."""
     painted = RenderedPdf(b"%PDF-1.7 painted elsewhere", 1, "0" * 64, "0" * 64, {})
-    monkeypatch.setattr("catalogue.versions.render_pdf", lambda **options: painted)
+    monkeypatch.setattr("catalogue.versions.render_pdf", lambda **_: painted)
 
 
 @pytest.fixture
