@@ -45,12 +45,13 @@
   async function explain(cell) {
     const url = address(cell, "origin");
     const place = cellsOf(cell.parentElement).indexOf(cell);
-    if (!url || panel.querySelector("form")) { return; }
+    if (!url || panel.dataset.from) { return; }
     if (!known.has(url)) {
       const answer = await fetch(url, { headers: { "X-Requested-With": "fetch" } });
       if (!answer.ok) { return; }
       known.set(url, await answer.text());
     }
+    if (panel.dataset.from) { return; }
     if (document.activeElement === cell || cell.matches(":hover")) { show(known.get(url), place); }
   }
 
@@ -59,9 +60,17 @@
     waiting = window.setTimeout(function () { explain(cell); }, 150);
   }
 
+  function mayLeave() {
+    return !panel.dataset.typed || window.confirm("Leave the line that you are editing? What you typed there is not saved.");
+  }
+
   async function edit(cell) {
     const url = address(cell, "edit");
+    if (!mayLeave()) { return; }
+    delete panel.dataset.typed;
     if (!url) { window.location.assign(cell.parentElement.querySelector("th a").href); return; }
+    window.clearTimeout(waiting);
+    panel.dataset.from = cell.parentElement.id;
     const answer = await fetch(url, { headers: { "HX-Request": "true" } });
     if (!answer.ok) { window.location.assign(url); return; }
     panel.innerHTML = await answer.text();
@@ -69,7 +78,6 @@
     if (window.htmx) { window.htmx.process(panel); }
     const field = panel.querySelector("#id_formula") || panel.querySelector("#id_label");
     if (field) { field.focus(); field.setSelectionRange(field.value.length, field.value.length); }
-    panel.dataset.from = cell.parentElement.id;
   }
 
   document.querySelectorAll(".sheet-grid").forEach(function (table) {
@@ -101,10 +109,14 @@
     if (event.key !== "Escape" || !panel) { return; }
     if (!panel.dataset.from) { panel.tabIndex = -1; panel.focus(); return; }
     const row = document.getElementById(panel.dataset.from);
+    if (!mayLeave()) { return; }
     panel.replaceChildren();
     delete panel.dataset.from;
+    delete panel.dataset.typed;
     focusCell(row && cellsOf(row)[0]);
   });
+
+  if (panel) { panel.addEventListener("input", function () { panel.dataset.typed = "yes"; }); }
 
   document.addEventListener("paste", function (event) {
     const rowOfFields = event.target.closest && event.target.closest("[data-paste-row]");
