@@ -110,8 +110,8 @@ def _read_measured(typed: Typed, kind: str, path: str) -> Measured:
     tolerance = read_quantity(typed["tolerance"], kind, f"{path}.tolerance")
     if tolerance < 0:
         raise PatternFileError(f"{path}.tolerance", "The tolerance must be 0 or more.")
-    if ("ease" in typed) != ("compares_to" in typed):
-        raise PatternFileError(path, "“compares_to” and “ease” belong together.")
+    if "ease" in typed and "compares_to" not in typed:
+        raise PatternFileError(path, "“ease” needs “compares_to”: the body measurement it is measured from.")
     ease = None
     if "ease" in typed:
         least, most = (

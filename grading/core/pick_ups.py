@@ -163,13 +163,14 @@ def edge_problem(
     >>> edge_problem(90, 0.2, 500)
     'The 90 stitches picked up make 45 cm along an edge of 50 cm: 10 % too few.'
     """
-    if stitches is None or edge_mm is None or not (stitches_per_mm > 0 and edge_mm > 0):
+    if stitches is None or edge_mm is None or not stitches_per_mm > 0:
         return None
     made_mm = stitches / stitches_per_mm
-    off = made_mm / edge_mm - 1
-    if not abs(off) > MOST_OFF_EDGE + TOLERANCE:
+    off_mm = made_mm - edge_mm
+    if not abs(off_mm) > MOST_OFF_EDGE * abs(edge_mm) + TOLERANCE:
         return None
-    amount = f"{abs(off) * 100:.0f} % too {'many' if off > 0 else 'few'}"
+    share = f"{abs(off_mm) / edge_mm * 100:.0f} % " if edge_mm > 0 else ""
+    amount = f"{share}too {'many' if off_mm > 0 else 'few'}"
     mm_per_unit = 25.4 if units == "in" else 10.0
     made, edge = (f"{round(mm / mm_per_unit, 1):g} {units}" for mm in (made_mm, edge_mm))
     return f"The {stitches:g} stitches picked up make {made} along an edge of {edge}: {amount}."

@@ -101,3 +101,8 @@ def test_a_plan_moved_by_rounding_still_adds_up_evenly(stitches, count):
     assert sum(plan.gaps) in (0, count)
     assert all(gap >= 1 for gap in plan.gaps)
     assert max(plan.gaps, default=0) - min(plan.gaps, default=0) <= 1
+
+
+def test_stitches_along_an_edge_of_no_length_are_too_many():
+    assert edge_problem(4, 0.2, 0) == "The 4 stitches picked up make 2 cm along an edge of 0 cm: too many."
+    assert edge_problem(0, 0.2, 0) is None
