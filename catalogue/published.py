@@ -31,6 +31,11 @@ class Listed:
         """Its sizes."""
         return list(self.record["results"]["sizes"])
 
+    @property
+    def summary(self) -> str:
+        """What it is, in a sentence or two; empty where nothing is said."""
+        return str(self.record["pattern"].get("summary", ""))
+
 
 @dataclass(frozen=True)
 class NumberRow:
@@ -85,6 +90,7 @@ def public_page(record: Record, units: str) -> dict[str, Any]:
     tables: list[SizeTable] = measurement_tables(source)
     return {
         "sizes": source.sizes,
+        "summary": record["pattern"].get("summary", ""),
         "measurement_tables": tables,
         "yarns": list(yarn_lines(source)),
         "yarn_tables": list(yarn_tables(source)),

@@ -3,8 +3,11 @@
 import pytest
 from django.urls import reverse
 
+from catalogue.editions import home_choices, render_pdf
 from catalogue.errata import correct_erratum, judge_erratum, report_erratum
-from tests.catalogue.builders import edit, make_pattern, make_photo, make_version, value_of
+from catalogue.patterns import load_pattern
+from tests.builders import make_studio, sample
+from tests.catalogue.builders import edit, make_pattern, make_photo, make_record, make_version, value_of
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -66,6 +69,23 @@ def test_a_pattern_page_shows_sizes_measurements_yarn_and_version(client):
     assert "Chest, buttoned, in" in inches
     assert "A, yd" in inches
     assert see(client, "pattern_page", pattern.slug, units="ells").status_code == 200
+
+
+def test_a_pattern_that_says_little_about_itself_is_shown_all_the_same(client, settings):
+    document = sample("brackenmere_pullover")
+    for key in ("summary", "wearer", "hazards", "notions", "abbreviations", "checks", "pieces"):
+        document.pop(key, None)
+    make_studio()
+    pattern = load_pattern(document=document, by=None)
+    make_version(pattern, number="1.0")
+    for name, args in (
+        ("catalogue", []),
+        ("pattern_page", [pattern.slug]),
+        ("corrections", [pattern.slug, "1.0"]),
+    ):
+        assert see(client, name, *args).status_code == 200
+    record = make_record(pattern)
+    assert render_pdf(record=record, choices=home_choices(record)).pages > 1
 
 
 def test_no_instruction_is_given_away(client):
