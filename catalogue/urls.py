@@ -29,5 +29,6 @@ urlpatterns = [
     path(f"{ENTRY}/move/", entries.entry_move, name="entry_move"),
     path(f"{PATTERN}/yarn/", yarn.yarn_page, name="yarn_page"),
     path(f"{PATTERN}/yarn/allowance/", yarn.allowance, name="allowance"),
+    path("", include("catalogue.table_urls")),
     path("", include("catalogue.book_urls")),
 ]

@@ -222,9 +222,9 @@ def cell_name(row: int, column: int) -> str:
 
 
 def table_text(table: RawTable) -> str:
-    """A table as text that can be shown, changed and read again: cells parted by tabs."""
+    """A table as text that can be shown, changed and read again: parted by tabs, or semicolons as before."""
     written = io.StringIO()
-    writer = csv.writer(written, delimiter="\t", lineterminator="\n")
+    writer = csv.writer(written, delimiter=";" if table.comma else "\t", lineterminator="\n")
     for row in (table.head, *table.rows):
         writer.writerow([" ".join(cell.split()) for cell in row.cells])
     return written.getvalue()
