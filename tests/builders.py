@@ -47,6 +47,6 @@ def make_invitation(*, email="ida@larkmoss.example", role="editor", may_publish=
 
 def sample(name: str) -> dict:
     """One of the sample pattern files, as read from JSON."""
-    from catalogue.site.demo_studio import sample_document
+    from catalogue.site.demo_stages import sample_document
 
     return json.loads(json.dumps(sample_document(name)))

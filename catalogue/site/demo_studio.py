@@ -10,8 +10,12 @@ from django.db import transaction
 
 from catalogue.models import Person, Studio
 from catalogue.roles import DESIGNER, EDITOR, give_role
-
-SAMPLES = Path(__file__).parent / "demo"
+from catalogue.site.demo_stages import (
+    make_call_for_waistcoat,
+    make_call_with_results,
+    make_corrected_pullover,
+    make_draft,
+)
 
 
 @dataclass(frozen=True)
@@ -58,15 +62,12 @@ def build() -> bool:
         address="3 Fulling Lane, Larkmoss",
         time_zone="Europe/London",
     )
-    for log_in in log_ins():
-        _make_person(log_in)
+    designer, editor, *testers = [_make_person(log_in) for log_in in log_ins()]
+    make_corrected_pullover(by=designer, found_by=editor)
+    make_call_with_results(by=designer, testers=testers)
+    make_call_for_waistcoat(by=designer)
+    make_draft("puffinbay_child", by=designer)
     return True
-
-
-def sample_document(name: str) -> dict[str, object]:
-    """A pattern file of the demo, by its name without ending."""
-    document: dict[str, object] = json.loads((SAMPLES / f"{name}.json").read_text())
-    return document
 
 
 def _make_person(log_in: LogIn) -> Person:

@@ -1,6 +1,7 @@
 """What both ways of opening a studio do before server and worker start."""
 
 import hashlib
+import os
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
@@ -8,6 +9,12 @@ from pathlib import Path
 from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
 from django.core.management import call_command
+
+
+def take_address(address: str) -> None:
+    """Without a public address the studio is where its server listens: for us and for server and worker."""
+    if "EVENROW_URL" not in os.environ:
+        os.environ["EVENROW_URL"] = settings.STUDIO_URL = address
 
 
 def prepare() -> None:

@@ -136,6 +136,26 @@ SHEET = {
     "yarn_page": page(STUDIO, slug=PATTERN),
     "allowance": action(STUDIO, slug=PATTERN),
 }
+SIZE_TABLES = {
+    "size_tables": page(STUDIO),
+    "size_table_new": page(STUDIO),
+    "size_table_new_check": action(STUDIO),
+    "size_table_new_store": action(STUDIO),
+    "size_table": page(STUDIO, key="yarn-woman"),
+    "size_table_file": page(STUDIO, key="yarn-woman"),
+    "size_table_change": page(STUDIO, key=at("own_table")),
+    "size_table_check": action(STUDIO, key=at("own_table")),
+    "size_table_store": action(STUDIO, key=at("own_table")),
+    "size_table_delete": action(STUDIO, key=at("own_table")),
+    "coverage": form(STUDIO, key="yarn-woman"),
+    "table_use": page(STUDIO, key="yarn-woman", slug=PATTERN),
+    "table_use_check": action(STUDIO, key="yarn-woman", slug=PATTERN),
+    "table_use_store": action(STUDIO, key="yarn-woman", slug=PATTERN),
+    "sheet_file": page(STUDIO, slug=PATTERN, kind="xlsx"),
+    "value_lists": page(STUDIO, slug=PATTERN),
+    "value_lists_check": action(STUDIO, slug=PATTERN),
+    "value_lists_store": action(STUDIO, slug=PATTERN),
+}
 BOOK = {
     "words": page(STUDIO, slug=PATTERN),
     "section_add": form(STUDIO, slug=PATTERN),
@@ -216,4 +236,13 @@ MAKING = {
     "making_thanks": page(TESTER, **PLACE),
     "making_withdraw": action(TESTER, **PLACE),
 }
-TABLE: dict[str, Row] = {**ENTRANCE, **ACCOUNT, **WHOLE_STUDIO, **SHEET, **BOOK, **CALLS, **MAKING}
+TABLE: dict[str, Row] = {
+    **ENTRANCE,
+    **ACCOUNT,
+    **WHOLE_STUDIO,
+    **SHEET,
+    **SIZE_TABLES,
+    **BOOK,
+    **CALLS,
+    **MAKING,
+}

@@ -15,6 +15,8 @@ from catalogue.photo_store import add_photos
 from catalogue.photos import clean_photo
 from catalogue.records import read_record
 from catalogue.site.mail_folder import FolderBackend, list_mails
+from grading.core.size_table import SizeTable, TableMeasurement
+from grading.size_tables import store_own_table
 from testing.applications import application_key
 from testing.places import give_place, offer_key
 from testing.results import add_photo, add_remark, save_entry
@@ -44,6 +46,8 @@ def make_world():
     world.invitation = invite(email="ida@larkmoss.example", role="editor", may_publish=False)
     make_keys()
     world.mail = make_mail()
+    bust = TableMeasurement("bust", "Bust girth", (84.0, 92.0))
+    world.own_table = store_own_table(table=SizeTable("Larkmoss women", "cm", ("S", "M"), (bust,)))
     return world
 
 

@@ -1,13 +1,12 @@
 """Opens the demo studio."""
 
-import os
 from typing import Any
 
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from catalogue.site.demo_studio import build, log_ins
-from catalogue.site.opening import prepare
+from catalogue.site.opening import prepare, take_address
 from catalogue.site.supervisor import check_port, only_one, run
 
 
@@ -26,7 +25,7 @@ class Command(BaseCommand):
         """Prepare, load the demo once, say how to get in, run."""
         if not settings.IS_DEMO:
             raise CommandError("Run the demo as: python3 manage.py demo")
-        os.environ["EVENROW_URL"] = f"http://127.0.0.1:{port}"
+        take_address(f"http://127.0.0.1:{port}")
         with only_one():
             check_port(port)
             prepare()

@@ -1,0 +1,230 @@
+"""The patterns of the demo, each at another stage of the job; made by the services that the pages use."""
+
+import datetime as dt
+import json
+from pathlib import Path
+from typing import Any
+
+from django.utils import timezone
+
+from catalogue.edits import edit_document
+from catalogue.errata import judge_erratum, report_erratum
+from catalogue.models import Pattern, Person, Version
+from catalogue.patterns import load_pattern
+from catalogue.versions import publish_version
+from testing.applications import Answers, apply_for_place
+from testing.calls import Quota, Terms, close_call, create_call, extend_call, open_call
+from testing.expected import expected_lengths
+from testing.figures import placement_figures
+from testing.models import Application, Placement, TestCall
+from testing.places import accept_offer, give_place
+from testing.results import add_remark, finish_result, save_entry
+from testing.schedule import Schedule, default_schedule
+
+SAMPLES = Path(__file__).parent / "demo"
+STRAIGHT_ROWS = "{side_rows} rows"
+WRONG_ROWS = "34 rows"
+TOO_LONG_MM = 32.0
+
+# Two makers: body in mm, gauge over 10 cm as they counted it, and how far their tapes were off in mm.
+MAKERS: dict[str, dict[str, Any]] = {
+    "bram@larkmoss.example": {
+        "size": "M",
+        "bust": 970.0,
+        "main": ("21", "30"),
+        "rib": ("23", "31"),
+        "tape": 4,
+    },
+    "ysolde@larkmoss.example": {
+        "size": "L",
+        "bust": 1060.0,
+        "main": ("22", "31"),
+        "rib": ("24", "32"),
+        "tape": -3,
+    },
+}
+
+
+def sample_document(name: str) -> dict[str, Any]:
+    """A pattern file of the demo, by its name without ending."""
+    document: dict[str, Any] = json.loads((SAMPLES / f"{name}.json").read_text())
+    return document
+
+
+def make_draft(name: str, *, by: Person) -> Pattern:
+    """A pattern as loaded, with nothing published."""
+    return load_pattern(document=sample_document(name), by=by)
+
+
+def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
+    """A release with a wrong row count, the erratum about it, and the release that corrects it."""
+    right = sample_document("brackenmere_pullover")
+    place = _place_of_step(right, STRAIGHT_ROWS)
+    wrong = json.loads(json.dumps(right).replace(STRAIGHT_ROWS, WRONG_ROWS))
+    pattern = load_pattern(document=wrong, by=by)
+    first = publish_version(pattern=pattern, kind="release", number="1.0", note="First release.", by=by)
+    erratum = report_erratum(
+        pattern=pattern,
+        place=place,
+        says=WRONG_ROWS,
+        should_say="the rows of your size",
+        why="One row count was left in for all sizes.",
+        found_by=str(found_by),
+        found_in=first,
+    )
+    judge_erratum(erratum=erratum, is_mistake=True)
+    pattern.refresh_from_db()
+    edit_document(pattern=pattern, revision=pattern.sheet.revision, document=right, by=by)
+    note = "Rows below the armholes are right in every size."
+    publish_version(pattern=pattern, kind="release", number="1.1", note=note, by=by, corrects=[erratum])
+    _report_unclear_step(pattern, found_by)
+    return pattern
+
+
+def make_call_with_results(*, by: Person, testers: list[Person]) -> TestCall:
+    """A call that is being made: one tester is done, one is on the way, both garments came out too long."""
+    pattern = make_draft("cinderfell_raglan", by=by)
+    publish_version(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by)
+    call = _open_call(pattern)
+    for tester in testers:
+        _place(call, tester)
+    _apply(call, name="Fennel Ashby", email="fennel@larkmoss.example", size="5X", bust_mm=1420.0)
+    close_call(call=call)
+    extend_call(call=call, schedule=_begun_weeks_ago(3))
+    first, second = Placement.objects.filter(call=call).order_by("pk").select_related("call", "application")
+    _send_everything(first)
+    _send_gauge(second)
+    _send_lengths(second, only=("chest", "body_length"))
+    return call
+
+
+def make_call_for_waistcoat(*, by: Person) -> TestCall:
+    """A call that takes applications."""
+    pattern = make_draft("thistledrift_waistcoat", by=by)
+    publish_version(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by)
+    call = _open_call(pattern)
+    _apply(call, name="Juno Tarn", email="juno@larkmoss.example", size="S", bust_mm=880.0)
+    _apply(call, name="Perrin Holt", email="perrin@larkmoss.example", size="2X", bust_mm=1240.0)
+    return call
+
+
+def _place_of_step(document: dict[str, Any], words: str) -> str:
+    """The first step that holds these words, as errata name it."""
+    return next(
+        f"sections[{i}].steps[{j}]"
+        for i, section in enumerate(document["sections"])
+        for j, step in enumerate(section["steps"])
+        if words in step
+    )
+
+
+def _report_unclear_step(pattern: Pattern, found_by: Person) -> None:
+    """A report that nobody has judged yet."""
+    report_erratum(
+        pattern=pattern,
+        place="sections[0].steps[0]",
+        says="with the smaller hook",
+        should_say="with the smaller hook, loosely",
+        why="A buyer asks whether the rib should draw in.",
+        kind="wording",
+        gravity="cosmetic",
+        found_by=f"A letter to {found_by}",
+        found_in=Version.objects.get(pattern=pattern, major=1, minor=1),
+    )
+
+
+def _open_call(pattern: Pattern) -> TestCall:
+    """A call with places in every size."""
+    document = sample_document(pattern.slug.replace("-", "_"))
+    terms = Terms(
+        invitation=f"Would you make a {document['title']} before it is published?",
+        must_send="Your gauge, the finished measurements, the yarn that you used and one picture.",
+        in_return="The finished pattern, and our thanks by name if you like.",
+        rules="Please show no pictures before the release.",
+        measurements=["bust"],
+        keep_months=12,
+    )
+    quotas = [Quota(size, 1, 2) for size in document["sizes"]]
+    schedule = default_schedule(timezone.localdate())
+    call = create_call(pattern=pattern, terms=terms, schedule=schedule, quotas=quotas)
+    open_call(call=call)
+    call.refresh_from_db()
+    return call
+
+
+def _begun_weeks_ago(weeks: int) -> Schedule:
+    """The dates of a call that is under way."""
+    starts_on = timezone.localdate() - dt.timedelta(weeks=weeks)
+    return Schedule(
+        apply_by=starts_on - dt.timedelta(weeks=1),
+        starts_on=starts_on,
+        midway_on=starts_on + dt.timedelta(weeks=3),
+        finish_by=starts_on + dt.timedelta(weeks=6),
+    )
+
+
+def _apply(call: TestCall, *, name: str, email: str, size: str, bust_mm: float) -> Application:
+    """An application, as the public form sends it."""
+    answers = Answers(
+        name=name,
+        email=email,
+        units="cm",
+        body_mm={"bust": bust_mm},
+        typed_body={"bust": f"{bust_mm / 10:g}"},
+        sizes=[size],
+        yarn="Larkmoss Burnside",
+        tool="4 mm",
+        experience=2,
+        access_needs="",
+    )
+    apply_for_place(call=call, answers=answers)
+    return Application.objects.get(call=call, email=email)
+
+
+def _place(call: TestCall, tester: Person) -> None:
+    """A place that was offered and taken."""
+    maker = MAKERS[tester.email]
+    application = _apply(
+        call, name=tester.name, email=tester.email, size=maker["size"], bust_mm=maker["bust"]
+    )
+    accept_offer(placement=give_place(application=application, size=maker["size"]))
+
+
+def _send_gauge(placement: Placement) -> None:
+    """The gauge of both fabrics."""
+    maker = MAKERS[placement.application.email]
+    for fabric in ("main", "rib"):
+        stitches, rows = maker[fabric]
+        typed = {"stitches": stitches, "rows": rows, "over": "10 cm"}
+        meant = {"stitches": float(stitches) / 100, "rows": float(rows) / 100}
+        save_entry(placement=placement, part="gauge", name=fabric, typed=typed, meant=meant)
+
+
+def _send_lengths(placement: Placement, only: tuple[str, ...] = ()) -> None:
+    """What came off the needles at this maker's own gauge, as the tape read it; the body is too long."""
+    maker = MAKERS[placement.application.email]
+    figures = placement_figures(placement)
+    size = figures.size_place(placement.size)
+    gauge = {
+        fabric: {"stitches": float(maker[fabric][0]) / 100, "rows": float(maker[fabric][1]) / 100}
+        for fabric in ("main", "rib")
+    }
+    expected = expected_lengths(figures.ground(), gauge)
+    for value in figures.measurements:
+        if only and value.name not in only:
+            continue
+        extra = TOO_LONG_MM if value.name in ("side_length", "body_length") else 0.0
+        length_cm = round((expected[value.name][size] + extra + maker["tape"]) / 5) / 2
+        typed, meant = {"length": f"{length_cm:g}", "unit": "cm"}, {"mm": length_cm * 10}
+        save_entry(placement=placement, part="measured", name=value.name, typed=typed, meant=meant)
+
+
+def _send_everything(placement: Placement) -> None:
+    """All that a tester is asked for but the picture."""
+    _send_gauge(placement)
+    _send_lengths(placement)
+    save_entry(placement=placement, part="yarn", name="A", typed={"weight": "412"}, meant={"g": 412.0})
+    save_entry(placement=placement, part="hours", name="", typed={"hours": "46"}, meant={"hours": 46.0})
+    remark = "The body came out longer than the table says, and I counted the rounds twice."
+    add_remark(placement=placement, place="sections[1].steps[0]", text=remark)
+    finish_result(placement=placement)

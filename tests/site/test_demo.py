@@ -1,0 +1,73 @@
+"""The demo: Larkmoss Studio with patterns in every stage, made once."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalogue.models import Erratum, Pattern, Person, Studio, Version
+from catalogue.roles import is_designer, is_studio
+from catalogue.site.demo_studio import build, log_ins
+from testing.judging import judge_call
+from testing.models import TestCall
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def demo_folder(settings, tmp_path):
+    settings.DATA_DIR = tmp_path
+    settings.IS_DEMO = True
+    return tmp_path
+
+
+def test_the_demo_is_made_once_with_patterns_in_every_stage(demo_folder):
+    assert build() is True
+    assert build() is False
+    assert Studio.objects.get().name == "Larkmoss Studio"
+    check_stages()
+    check_results()
+    check_people()
+    page = Client().get(reverse("corrections", args=["brackenmere-pullover", "1.0"])).content.decode()
+    assert "34 rows" in page
+
+
+def check_stages():
+    assert Pattern.objects.count() == 4
+    published = [(one.pattern.slug, one.number) for one in Version.objects.filter(state="published")]
+    assert sorted(published) == [
+        ("brackenmere-pullover", "1.0"),
+        ("brackenmere-pullover", "1.1"),
+        ("cinderfell-raglan", "0.1"),
+        ("thistledrift-waistcoat", "0.1"),
+    ]
+    assert sorted(Erratum.objects.values_list("state", flat=True)) == ["corrected", "reported"]
+    states = dict(TestCall.objects.values_list("pattern__slug", "state"))
+    assert states == {"cinderfell-raglan": "closed", "thistledrift-waistcoat": "open"}
+
+
+def check_results():
+    rows = judge_call(TestCall.objects.get(pattern__slug="cinderfell-raglan")).rows
+    off = {(row.line.name, row.size): row.deviation.is_beyond for row in rows}
+    assert off["body_length", "M"]
+    assert off["body_length", "L"]
+    assert not off["chest", "M"]
+
+
+def check_people():
+    people = {log_in.email.partition("@")[0]: log_in for log_in in log_ins()}
+    for name in ("designer", "editor"):
+        assert Client().login(email=people[name].email, password=people[name].password)
+    for name in ("bram", "ysolde"):
+        tester = Person.objects.get(email=people[name].email)
+        assert not is_studio(tester)
+        client = Client()
+        client.force_login(tester)
+        assert "Cinderfell" in client.get(reverse("my_making")).content.decode()
+    assert is_designer(Person.objects.get(email=people["designer"].email))
+
+
+def test_passwords_are_made_once_and_kept_to_their_owner(demo_folder):
+    first = log_ins()
+    assert log_ins() == first
+    assert [bool(log_in.password) for log_in in first] == [True, True, False, False]
+    assert (demo_folder / "log-ins.json").stat().st_mode & 0o077 == 0
