@@ -1,7 +1,7 @@
 """E-mails: put together at once, stored with the edit that causes them, sent by the worker.
 
-A template `mail/<name>.txt` begins with a line `Subject: …`, then an empty line, then the text. Where there is
-a `mail/<name>.html` too, it goes along as the second form of the same words. Both may use `studio` and
+A template `mail/<name>.txt` begins with a line `Subject: …`, then an empty line, then the text. A
+`mail/<name>.html` beside it goes along as the second form of the same words. Both may use `studio` and
 `studio_url`.
 """
 
