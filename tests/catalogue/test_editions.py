@@ -2,6 +2,7 @@
 
 import io
 import itertools
+import json
 import os
 import re
 import subprocess
@@ -23,11 +24,12 @@ from grading.core.facts import facts_of
 from grading.core.grade import grade
 from grading.core.printing import number_list, printed_lists
 from grading.core.steps import render_step
-from tests.builders import sample
+from tests.builders import DATA, sample
 from tests.catalogue.builders import SAMPLES, make_pattern, make_photo, make_record, make_version
 
 pytestmark = pytest.mark.django_db
 
+BAD_MARKDOWN = json.loads((DATA / "bad_markdown.json").read_text())
 SPACE = re.compile(r"\s+")
 REFERENCE = re.compile(r"\{([a-z][a-z0-9_]*)(?: in both)?\}")
 
@@ -195,15 +197,12 @@ def test_words_that_try_to_fetch_print_as_words_and_fetch_nothing(monkeypatch):
 
     monkeypatch.setattr(OwnFiles, "fetch", fetch)
     steps = [
-        "![](file:///etc/passwd)",
-        "![](http://127.0.0.1:8931/x)",
-        "<link rel=attachment href=file:///etc/passwd>",
-        "<a rel=attachment href=file:///etc/passwd>x</a>",
-        "<style>@import url(http://127.0.0.1:8931/c)</style>",
-        "<svg><image href='http://127.0.0.1:8931/s'/></svg>",
-        "<!-- ",
-        "The rest of the page is whole.",
+        text.replace("{", "{{").replace("}", "}}")
+        for text in (case.get("text", "") for case in BAD_MARKDOWN)
+        if text and len(text) <= 20_000
     ]
+    assert len(steps) >= 20
+    steps.append("The rest of the page is whole.")
     record = make_record(make_pattern(sections=[{"title": "Traps", "steps": steps}]))
     content = render_pdf(record=record, choices=home_choices(record)).content
     assert served
