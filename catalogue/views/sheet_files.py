@@ -76,8 +76,9 @@ def _bound(request: HttpRequest, draft: Draft) -> ValueListsForm:
 
 def _check(request: HttpRequest, draft: Draft, form: ValueListsForm) -> HttpResponse:
     """The form with what would change below it."""
+    is_read = form.is_valid()
     context = _context(draft, form)
-    if form.is_valid():
+    if is_read:
         context |= {
             "confirm": True,
             "difference": preview_edit(pattern=draft.pattern, document=form.document),
