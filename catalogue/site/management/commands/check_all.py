@@ -30,8 +30,8 @@ class Command(BaseCommand):
 
     def _passes(self, command: list[str]) -> bool:
         """Whether a check is clean."""
-        shown = " ".join(command if len(command) < 12 else [*command[:3], "…"])
-        self.stdout.write(f"$ {shown}")
+        shown = " ".join(part for part in command if not part.endswith(".html"))
+        self.stdout.write(f"$ {shown.replace(f'{settings.BASE_DIR}/', '')}")
         self.stdout.flush()
         with tempfile.TemporaryDirectory() as folder:
             result = subprocess.run(  # noqa: S603  our own list
