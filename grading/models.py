@@ -143,7 +143,7 @@ class YarnNeed(models.Model):
 
     sheet = models.ForeignKey(Sheet, on_delete=models.CASCADE, related_name="yarn_needs")
     position = models.PositiveIntegerField()
-    options = models.JSONField()
+    options = TypedField(help_text="One choice for each option, in the order of the options.")
     colour = models.CharField(max_length=80)
     weight_g = models.JSONField()
     length_m = models.JSONField()

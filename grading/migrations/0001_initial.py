@@ -60,7 +60,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('position', models.PositiveIntegerField()),
-                ('options', models.JSONField()),
+                ('options', grading.fields.TypedField(help_text='One choice for each option, in the order of the options.')),
                 ('colour', models.CharField(max_length=80)),
                 ('weight_g', models.JSONField()),
                 ('length_m', models.JSONField()),
