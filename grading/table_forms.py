@@ -99,16 +99,12 @@ class BroughtForm(forms.Form):
         return self
 
 
-def brought_layout(form: forms.Form, check_url: str, store_url: str, store: str) -> FormHelper:
-    """Two buttons: look at it, and store it once it was looked at without a problem."""
+def brought_layout(form: forms.Form, check_url: str) -> FormHelper:
+    """One button, to look at what was brought; the one that stores it stands beside what was read."""
     helper = FormHelper()
-    helper.form_action = check_url
-    button = f'<button class="btn btn-primary" formaction="{store_url}">{store}</button>'
-    confirm = f"{{% if confirm %}}{button}{{% endif %}}"
-    look = '<button class="btn btn-outline-secondary">Look at it first</button>'
-    helper.layout = Layout(
-        *(Field(name) for name in form.fields), HTML(f'<div class="actions">{look}{confirm}</div>')
-    )
+    helper.form_action, helper.form_id = check_url, "brought"
+    look = '<div class="actions"><button class="btn btn-outline-secondary">Look at it first</button></div>'
+    helper.layout = Layout(*(Field(name) for name in form.fields), HTML(look))
     return helper
 
 

@@ -90,15 +90,12 @@ def _check(request: HttpRequest, draft: Draft, form: ValueListsForm) -> HttpResp
 def _context(draft: Draft, form: ValueListsForm) -> dict[str, Any]:
     """What the page prints."""
     slug = draft.pattern.slug
-    check_url, store_url = (
-        reverse("value_lists_check", args=[slug]),
-        reverse("value_lists_store", args=[slug]),
-    )
-    form.helper = brought_layout(form, check_url, store_url, "Write them into the pattern")
+    form.helper = brought_layout(form, reverse("value_lists_check", args=[slug]))
     return {
         "pattern": draft.pattern,
         "tab": "sheet",
         "form": form,
+        "store": reverse("value_lists_store", args=[slug]),
         "lists": form.lists,
         "sizes": draft.document["sizes"],
         "confirm": False,

@@ -175,12 +175,13 @@ def _form_page(request: HttpRequest, form: SizeTableForm, key: str, status: int 
         ("size_table_check", "size_table_store") if key else ("size_table_new_check", "size_table_new_store")
     )
     check_url, store_url = (reverse(name, args=[key] if key else []) for name in names)
-    form.helper = brought_layout(form, check_url, store_url, "Store it")
+    form.helper = brought_layout(form, check_url)
     is_read = form.is_bound and not form.errors
     context = {
         "pattern": None,
         "form": form,
         "key": key,
+        "store": store_url,
         "confirm": is_read,
         "read": form.read_table,
         "table": form.table if is_read else None,

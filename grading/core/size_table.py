@@ -47,6 +47,11 @@ class SizeTable:
         return LENGTH_UNITS_MM[self.unit]
 
     @property
+    def unit_word(self) -> str:
+        """The unit in full."""
+        return {"in": "inches", "cm": "centimetres"}.get(self.unit, self.unit)
+
+    @property
     def has_ranges(self) -> bool:
         """Whether any entry is a range, so that a rule matters."""
         return any(isinstance(entry, tuple) for one in self.measurements for entry in one.entries)
