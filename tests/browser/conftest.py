@@ -56,7 +56,9 @@ def window(browser, live_server):
             client.force_login(person)
             cookie = client.cookies["sessionid"].value
             context.add_cookies([{"name": "sessionid", "value": cookie, "url": live_server.url}])
-        return context.new_page()
+        page = context.new_page()
+        page.set_default_timeout(10_000)
+        return page
 
     yield open_window
     for context in opened:
