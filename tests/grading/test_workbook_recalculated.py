@@ -4,6 +4,7 @@ import io
 import json
 import math
 import os
+import random
 import shutil
 import subprocess
 from pathlib import Path
@@ -109,9 +110,44 @@ def every_kind() -> dict[str, Any]:
     )  # fmt: skip
 
 
+FORMS = [
+    "({0} + {1})", "({0} - {1})", "{0} * {1} / 50", "{0} / {1}", "-{0}", "min({0}, {1})", "max({0}, {1}, 3)",
+    "sum({0}, {1}, {2})", "abs({0})", "sqrt(abs({0}))", "round({0})", "even({0})", "odd({0})", "floor({0})",
+    "ceiling({0}, {1})", "ceiling({0})", "floor({0}, 0.25)", "(if {0} {sign} {1} then {2} else {0})",
+    "(if {0} {sign} {1} and not {1} {sign} {2} then {0} else {1})",
+    "(if {0} {sign} {2} or {1} > 9 then 1 else {2})",
+]  # fmt: skip
+
+
+def by_chance(chance: random.Random, names: list[str], depth: int) -> str:
+    """A formula of plain numbers."""
+    if depth == 0 or chance.random() < 0.15:
+        literals = [str(chance.randint(0, 40)), f"{chance.randint(1, 999) / 100}"]
+        return chance.choice([*names, *names, *literals])
+    parts = [by_chance(chance, names, depth - 1) for _ in range(3)]
+    sign = chance.choice(["<", "<=", ">", ">=", "=", "<>"])
+    return "(" + chance.choice(FORMS).format(*parts, sign=sign) + ")"
+
+
+def many_by_chance() -> dict[str, Any]:
+    """Two hundred lines of every operator and function, some rounded, some without a number."""
+    chance = random.Random(1871)
+    given = {"a": [2.5, -7.125, -40], "b": [0, 12.4, 3], "c": [0.1, 10.5, 99.99], "rare": [4, None, 6.5]}
+    values = [value(name, kind="ratio", list=numbers) for name, numbers in given.items()]
+    while len(values) < 200:
+        names = ["a", "b", "c", chance.choice(values)["name"]]
+        formula = by_chance(chance, names, 3)
+        step = {"multiple": chance.randint(1, 4), "plus": chance.randint(-2, 2)}
+        whole = {"round": {"to": chance.choice(["nearest", "up", "down"]), **step}}
+        if len(formula) < 480:
+            rounding = whole if chance.random() < 0.4 else {}
+            values.append(value(f"v{len(values)}", formula, kind="ratio", **rounding))
+    return pattern_file(*values)
+
+
 def documents() -> dict[str, dict[str, Any]]:
     read = {name: json.loads((DATA / f"{name}.json").read_text("utf-8")) for name in SAMPLES}
-    return {**read, "every_kind": every_kind()}
+    return {**read, "every_kind": every_kind(), "by_chance": many_by_chance()}
 
 
 def edited_workbook(original: bytes) -> bytes:
@@ -194,7 +230,7 @@ def assert_same(graded: Graded, book: bytes) -> None:
 
 
 @pytest.mark.parametrize("kind", ["xlsx", "ods"])
-@pytest.mark.parametrize("name", [*SAMPLES, "every_kind"])
+@pytest.mark.parametrize("name", [*SAMPLES, "every_kind", "by_chance"])
 def test_every_value_recalculated_equals_ours(recalculated: dict[str, bytes], name: str, kind: str) -> None:
     assert_same(grade(read_pattern(documents()[name])), recalculated[f"{name}-{kind}"])
 
