@@ -35,6 +35,8 @@ from grading.core.tool_needs import tool_needs, tool_sentence
 
 MOST_ACROSS = 12
 MOST_ACROSS_LARGE = 5
+FEW_ACROSS = 4
+MOST_DOWN = 26
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,16 @@ class SizeTable:
     sizes: tuple[str, ...]
     rows: tuple[SizeRow, ...]
     caption: str = ""
+
+    @property
+    def is_narrow(self) -> bool:
+        """Whether it has so few sizes that it needs no whole line."""
+        return len(self.sizes) < FEW_ACROSS
+
+    @property
+    def is_tall(self) -> bool:
+        """Whether it has so many rows that it may break over pages."""
+        return len(self.rows) > MOST_DOWN
 
     @property
     def columns(self) -> int:

@@ -111,6 +111,7 @@ def render_pdf(*, record: Record, choices: dict[str, str], copy_for: str = "") -
     graded = _graded_as_frozen(record)
     context = booklet(source_of(record, graded, choices), copy_for)
     photos = [] if choices["print"] == "saving" else record["photos"]
+    context["print"] = choices["print"]
     context["photos"] = [{**photo, "url": f"{OWN}photo/{photo['digest']}"} for photo in photos]
     identity = edition_key(record, choices, copy_for)
     html = render_to_string("catalogue/pdf/edition.html", context)
