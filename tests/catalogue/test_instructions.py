@@ -17,7 +17,7 @@ from grading.core.steps import check_steps
 
 DATA = Path(__file__).parents[1] / "data"
 BAD: list[dict[str, Any]] = json.loads((DATA / "bad_markdown.json").read_text(encoding="utf-8"))
-SAMPLES = sorted((DATA / "samples").glob("*.json"))
+SAMPLES = sorted((DATA.parents[1] / "catalogue" / "site" / "demo").glob("*.json"))
 
 
 def sample(name: str) -> Pattern:

@@ -18,7 +18,7 @@ from grading.documents import (
 )
 from grading.models import Sheet
 
-SAMPLES = sorted((Path(__file__).parents[1] / "data" / "samples").glob("*.json"))
+SAMPLES = sorted((Path(__file__).parents[2] / "catalogue" / "site" / "demo").glob("*.json"))
 
 
 def read_sample(path: Path) -> dict:

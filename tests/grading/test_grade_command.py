@@ -9,7 +9,7 @@ from django.core.management import call_command
 
 from tests.grading.core.sheets import pattern_file, value
 
-SAMPLE = Path(__file__).resolve().parents[1] / "data" / "samples" / "brackenmere_pullover.json"
+SAMPLE = Path(__file__).resolve().parents[2] / "catalogue" / "site" / "demo" / "brackenmere_pullover.json"
 
 
 def run(path, *options):

@@ -16,11 +16,12 @@ from python_calamine import CalamineWorkbook
 
 from grading.core.grade import Graded, grade
 from grading.core.pattern_file import read_pattern
+from grading.table_files import read_table
 from grading.workbook import workbook_of
 from grading.workbook_files import ods_file, xlsx_file
 from tests.grading.core.sheets import measured, pattern_file, value
 
-DATA = Path(__file__).parents[1] / "data" / "samples"
+DATA = Path(__file__).parents[2] / "catalogue" / "site" / "demo"
 SAMPLES = ("brackenmere_pullover", "cinderfell_raglan", "puffinbay_child", "thistledrift_waistcoat")
 FIRST_SIZE = 6
 # The same sheet once more with another bust and another gauge, changed in the workbook by hand.
@@ -172,15 +173,23 @@ def edited_document() -> dict[str, Any]:
     return document
 
 
-@pytest.fixture(scope="module")
-def recalculated(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
-    """All workbooks after a spreadsheet program has worked them out, by name and kind."""
+def convert(folder: Path, kind: str, files: list[Path]) -> Path:
+    """Let a spreadsheet program open files, work them out and save them as another kind."""
     soffice = shutil.which("soffice")
     if soffice is None:
         says = "LibreOffice (soffice) is missing: install libreoffice-calc."
         if os.environ.get("EVENROW_REQUIRE_BROWSER"):
             pytest.fail(says)
         pytest.skip(says)
+    profile = f"-env:UserInstallation=file://{folder / 'profile'}"
+    command = [soffice, profile, "--headless", "--convert-to", kind, "--outdir", folder / "out", *files]
+    subprocess.run(command, check=True, capture_output=True, timeout=300)
+    return folder / "out"
+
+
+@pytest.fixture(scope="module")
+def recalculated(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    """All workbooks after a spreadsheet program has worked them out, by name and kind."""
     folder = tmp_path_factory.mktemp("workbooks")
     for name, document in documents().items():
         workbook = workbook_of(grade(read_pattern(document)))
@@ -188,10 +197,8 @@ def recalculated(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
         (folder / f"{name}-ods.ods").write_bytes(ods_file(workbook))
     original = (folder / "every_kind-xlsx.xlsx").read_bytes()
     (folder / f"{EDITED}-xlsx.xlsx").write_bytes(edited_workbook(original))
-    profile, files = f"-env:UserInstallation=file://{folder / 'profile'}", sorted(folder.glob("*-*.*"))
-    command = [soffice, profile, "--headless", "--convert-to", "xlsx", "--outdir", folder / "out", *files]
-    subprocess.run(command, check=True, capture_output=True, timeout=300)
-    return {path.stem: path.read_bytes() for path in (folder / "out").glob("*.xlsx")}
+    out = convert(folder, "xlsx", sorted(folder.glob("*-*.*")))
+    return {path.stem: path.read_bytes() for path in out.glob("*.xlsx")}
 
 
 def numbers_on(book: bytes, page: str) -> dict[str, list[Any]]:
@@ -248,3 +255,17 @@ def test_the_numbers_are_not_stored_with_the_export() -> None:
     formulas = [cell for row in typed for cell in row if cell.data_type == "f"]
     assert len(formulas) > 100
     assert {stored[cell.coordinate].value for cell in formulas} == {None}
+
+
+@pytest.mark.parametrize("kind", ["xlsx", "ods"])
+def test_tables_saved_by_a_spreadsheet_program_are_read(tmp_path: Path, kind: str) -> None:
+    typed = tmp_path / "sizes.csv"
+    typed.write_text("size,bust,hip\nS,84,=42*2+8.5\nM,,100\n2X,120-124,130\n", "utf-8")
+    out = convert(tmp_path, kind, [typed])
+    found = read_table(f"sizes.{kind}", (out / f"sizes.{kind}").read_bytes())
+    assert found.head.cells == ("size", "bust", "hip")
+    assert [row.cells for row in found.rows] == [
+        ("S", "84", "=42*2+8.5"),
+        ("M", "", "100"),
+        ("2X", "120-124", "130"),
+    ]

@@ -12,7 +12,7 @@ from testing.expected import Measured, complete_gauge, deviations, expected_leng
 from testing.figures import Figures
 
 VEST = Path(__file__).resolve().parents[1] / "data" / "testing" / "fernhollow_vest.json"
-SAMPLES = Path(__file__).resolve().parents[1] / "data" / "samples"
+SAMPLES = Path(__file__).resolve().parents[2] / "catalogue" / "site" / "demo"
 
 
 def figures_of(path=VEST):

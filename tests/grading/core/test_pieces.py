@@ -21,7 +21,7 @@ from grading.core.pieces import (
     nest_box,
 )
 
-SAMPLES = Path(__file__).parents[2] / "data" / "samples"
+SAMPLES = Path(__file__).parents[3] / "catalogue" / "site" / "demo"
 
 
 def outlines(*sizes):

@@ -8,7 +8,7 @@ import pytest
 from grading.core.grade import grade
 from grading.core.pattern_file import read_pattern
 
-SAMPLES = Path(__file__).resolve().parents[2] / "data" / "samples"
+SAMPLES = Path(__file__).resolve().parents[3] / "catalogue" / "site" / "demo"
 
 
 def graded_sample(name):

@@ -10,7 +10,7 @@ from grading.core.pattern import Pattern, Section
 from grading.core.pattern_file import read_pattern
 from grading.core.sides import unmarked_sides
 
-SAMPLES = Path(__file__).parents[2] / "data/samples"
+SAMPLES = Path(__file__).parents[3] / "catalogue/site/demo"
 
 
 def tunisian(step: str) -> Pattern:

@@ -15,7 +15,7 @@ from grading.core.pattern import Pattern, Section
 from grading.core.pattern_file import read_pattern
 from grading.core.steps import check_steps, print_words, render_step
 
-SAMPLES = sorted((Path(__file__).parents[2] / "data/samples").glob("*.json"))
+SAMPLES = sorted((Path(__file__).parents[3] / "catalogue/site/demo").glob("*.json"))
 SIZES = ["S", "M", "L"]
 
 

@@ -9,7 +9,7 @@ from grading.core.pattern_file import read_pattern
 from grading.core.tool_needs import tool_needs, tool_sentence
 from grading.core.wording import Voice
 
-SAMPLES = Path(__file__).parents[2] / "data" / "samples"
+SAMPLES = Path(__file__).parents[3] / "catalogue" / "site" / "demo"
 
 
 def needs(name):
