@@ -242,10 +242,12 @@ class _Careful:
         self.add(f"“{self.cut(part)}” is too large to work with here.", part, bad)
 
     def add(self, says: str, part: Operation, bad: NDArray[np.bool_]) -> None:
-        """Keep a trouble if it touches the worked row."""
-        if bad[0].any():
+        """Keep a trouble if it touches the worked row; the same one is told once for each size."""
+        told = [trouble.sizes for trouble in self.troubles if trouble.says == says]
+        sizes = bad[0] & ~np.any([np.zeros_like(bad[0]), *told], axis=0)
+        if sizes.any():
             error = self.formula.error(says, part.span)
-            self.troubles.append(Trouble(says, error.line, error.column, bad[0]))
+            self.troubles.append(Trouble(says, error.line, error.column, sizes))
 
     def cut(self, part: Expression) -> str:
         """Return a part as typed."""

@@ -221,7 +221,7 @@ class _Parser:
         start = self.take().start
         part = self.unary(strength) if strength == _SIGN else self.expression(strength)
         self.depth -= 1
-        return self.node(Operation(sign, (part,), Span(start, part.span.end)))
+        return self.node(Operation(sign, (part,), Span(start, self.tokens[self.at - 1].end)))
 
     def atom(self) -> Expression:
         token = self.token
@@ -255,7 +255,8 @@ class _Parser:
         quantity = in_unit(digits.text, unit)
         if quantity is None or float(digits.text) >= LARGEST_NUMBER:
             raise self.fail(f"A number in a formula is below {LARGEST_NUMBER:,}.", digits)
-        return self.node(Number(quantity.number, quantity.dimension, Span(digits.start, end or digits.end)))
+        span = Span(digits.start, end or digits.end)
+        return self.node(Number(quantity.number, quantity.dimension, span, bare=not unit))
 
     def unit(self) -> tuple[str, int]:
         """Take the unit after a number, if there is one."""

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from grading.core.dimensions import PLAIN, Dimension
+from grading.core.dimensions import Dimension
 from grading.core.errors import FormulaError
 
 COMPARISONS = ("<=", ">=", "<>", "<", ">", "=")
@@ -18,11 +18,12 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """A literal, in the units kept inside."""
+    """A literal, in the units kept inside; `bare` without a unit or %."""
 
     value: float
     dimension: Dimension
     span: Span
+    bare: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,4 +92,4 @@ def error_at(text: str, says: str, offset: int) -> FormulaError:
 
 def is_literal_zero(part: Expression) -> bool:
     """Return whether this is the literal 0, which fits any dimension."""
-    return isinstance(part, Number) and part.value == 0 and part.dimension == PLAIN
+    return isinstance(part, Number) and part.value == 0 and part.bare

@@ -103,7 +103,7 @@ def round_to_odd(number: Numbers) -> Numbers:
     [1.0, 3.0, -3.0, 1.0]
     """
     odd = 2 * np.ceil((np.abs(number) - 1 - TOLERANCE) / 2).clip(0) + 1
-    return np.asarray(np.copysign(odd, number))
+    return np.asarray(np.copysign(odd, number + 0.0))  # + 0.0 makes 0 of −0
 
 
 def ceiling(number: Numbers, multiple: Numbers | float = 1.0) -> Numbers:

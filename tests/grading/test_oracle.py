@@ -2,6 +2,7 @@
 
 import copy
 import json
+import random
 import re
 from pathlib import Path
 
@@ -12,9 +13,10 @@ from hypothesis import strategies as st
 from grading.core.grade import grade
 from grading.core.pattern_file import PatternFileError, read_pattern
 from tests.grading.oracle.judge import differences
+from tests.grading.oracle.random_formulas import random_sheet
 
 DATA = Path(__file__).resolve().parents[1] / "data"
-FILES = sorted([*(DATA / "garments").glob("*.json"), *(DATA / "samples").glob("*.json")])
+FILES = sorted([*(DATA / "garments").glob("*.json"), *(DATA.parents[1] / "catalogue" / "site" / "demo").glob("*.json")])
 GARMENTS = [path for path in FILES if path.stem != "twitewell_hat"]  # 256 combinations take a second each
 NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
 FACTORS = [0, 0.25, 0.5, 0.9, 1.01, 1.1, 1.37, 2, 3]
@@ -103,3 +105,12 @@ def test_both_gradings_agree_when_numbers_change(examples, full):
         assert differences(pattern, grade(read_by_core).as_json()) == []
 
     agree()
+
+
+def test_both_gradings_agree_on_random_formulas(full, count_proof):
+    rng = random.Random(12)
+    sheets = 4000 if full else 150
+    for _ in range(sheets):
+        pattern = random_sheet(rng)
+        assert differences(pattern, grade(read_pattern(pattern)).as_json(), repeats=False) == []
+    count_proof("formulas graded twice", sheets * 16)

@@ -213,3 +213,25 @@ def test_names_that_stand_for_no_number_say_so():
     assert "main.stitches" in found(of, "values.a")[0][2]
     assert "no fabric" in found(of, "values.b")[0][2]
     assert "a curve" in found(of, "values.c")[0][2]
+
+
+def test_only_a_bare_zero_fits_any_dimension():
+    assert evaluated("bust + 0", kind="length") == [800, 900, 1000]
+    for other in ("0 %", "0 stitches", "-0", "(0 + 0)"):
+        assert [found(graded(value("x", f"bust + {other}")), "values.x")[0][0]] == [None]
+
+
+def test_odd_of_minus_nothing_is_one():
+    assert evaluated("odd(-(size_number - size_number))") == [1, 1, 1]
+
+
+def test_the_same_divisor_of_zero_is_told_once_in_a_size():
+    of = graded(value("x", "1 / (size_number - 2) + 3 / (size_number - 2)", kind="ratio"))
+    ((size, weight, says),) = found(of, "values.x")
+    assert (size, weight) == ("M", "stop")
+    assert "size_number - 2" in says
+
+
+def test_a_divisor_is_named_with_all_its_brackets():
+    of = graded(value("x", "1 / -(size_number - 2)", kind="ratio"))
+    assert "“-(size_number - 2)”" in found(of, "values.x")[0][2]

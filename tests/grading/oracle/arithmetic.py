@@ -62,7 +62,7 @@ def call(name: str, given: list[Fraction]) -> Fraction:
         return Fraction(nearest(first) if first >= 0 else -nearest(-first))
     if name in {"even", "odd"}:
         return away(first, 2, 1 if name == "odd" else 0)
-    multiple = given[1] if len(given) > 1 else Fraction(1)
+    multiple = abs(given[1]) if len(given) > 1 else Fraction(1)
     steps = divide(first, multiple)
     if name == "ceiling":
         return multiple * math.ceil(steps - TOLERANCE)
@@ -106,6 +106,8 @@ def combine(node: Node, given: list[Number]) -> Number:
             return call(node[1], present)
         case "negative":
             return -present[0]
+        case "positive":
+            return present[0]
         case "/":
             return divide(*present)
     first, second = present

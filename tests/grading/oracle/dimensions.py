@@ -10,7 +10,7 @@ ROUNDED = {"round", "even", "odd"}
 def unify(first: Dimension | None, second: Dimension | None) -> Dimension | None:
     """Both dimensions must agree; the literal 0, which has none, takes its partner's."""
     if first is None:
-        return second
+        return second or PLAIN
     if second is None or first == second:
         return first
     raise FormulaError("different dimensions")
@@ -38,8 +38,8 @@ def dimension(node: Node, known: Mapping[str, Dimension]) -> Dimension | None:
             return known[name]
         case ("part", owner, part) if f"{owner}.{part}" in known:
             return known[f"{owner}.{part}"]
-        case ("negative", inner):
-            return dimension(inner, known)
+        case ("negative" | "positive", inner):
+            return dimension(inner, known) or PLAIN  # only the literal 0 itself fits anywhere
         case ("+" | "-", first, second):
             return unify(dimension(first, known), dimension(second, known))
         case ("*" | "/" as sign, first, second):
@@ -61,19 +61,19 @@ def of_call(name: str, given: list[Dimension | None]) -> Dimension | None:
     if name in {"min", "max", "sum"} and len(given) >= 2:
         found: Dimension | None = None
         for one in given:
-            found = unify(found, one)
-        return found
+            found = one if found is None else unify(found, one)
+        return found or PLAIN
     if name == "abs" and len(given) == 1:
-        return given[0]
+        return given[0] or PLAIN
     if name == "sqrt" and len(given) == 1:
         if any(exponent % 2 for exponent in given[0] or PLAIN):
             raise FormulaError("odd exponent")
         a, b, c, d, e = (exponent // 2 for exponent in given[0] or PLAIN)
         return (a, b, c, d, e)
     if name in ROUNDED and len(given) == 1 and given[0] in whole:
-        return given[0]
+        return given[0] or PLAIN
     if name in {"ceiling", "floor"} and len(given) == 2:
         return unify(given[0], given[1])
     if name in {"ceiling", "floor"} and len(given) == 1 and given[0] in whole:
-        return given[0]
+        return given[0] or PLAIN
     raise FormulaError(f"{name} can't take these")

@@ -171,7 +171,7 @@ class Reader:
             return ("negative", self.signed())
         if self.peek() == "+":
             self.take()
-            return self.signed()
+            return ("positive", self.signed())
         return self.atom()
 
     def atom(self) -> Node:
@@ -181,7 +181,7 @@ class Reader:
             node = self.whole()
             self.take(")")
             return node
-        if token[0].isdigit() or token[0] == ".":
+        if token[-1].isdigit() and not token[0].isalpha():
             return self.number(token)
         if not token[0].isalpha() or token in KEYWORDS | UNITS:
             raise FormulaError(f"{token!r} is no number")
@@ -198,7 +198,7 @@ class Reader:
         if unit in MM and self.peek() == "yarn":
             unit = f"{unit} {self.take()}"
         amount, dimension = measure(Fraction(token), unit)
-        return ("zero",) if amount == 0 and unit == "" else ("number", amount, dimension)
+        return ("zero",) if amount == 0 and not unit else ("number", amount, dimension)
 
     def function(self, name: str) -> Node:
         """A function with its arguments."""

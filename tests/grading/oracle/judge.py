@@ -120,8 +120,11 @@ def same(mine, theirs):
     return abs(float(mine) - theirs) <= 1e-9 * max(abs(float(mine)), abs(theirs), 1e-3)
 
 
-def differences(pattern, graded):
-    """Every difference between the plain grading and the core's JSON, as sentences; none if they agree."""
+def differences(pattern, graded, *, repeats=True):
+    """Every difference between the plain grading and the core's JSON, as sentences; none if they agree.
+
+    Without `repeats`, two divisors of 0 in one formula and size may be told as one finding or two.
+    """
     plain = judge(pattern)
     told = [] if list(plain) == list(graded) else [f"keys {list(graded)}"]
     for part in ("values", "checks", "shapings", "curves", "pick_ups"):
@@ -129,6 +132,8 @@ def differences(pattern, graded):
     told += compare_spreads(plain["spreads"], graded["spreads"])
     told += compare("yarn", plain["yarn"], graded["yarn"])
     theirs = Counter((f["where"], f["size"], f["weight"]) for f in graded["findings"])
+    if not repeats:
+        plain["findings"], theirs = Counter(set(plain["findings"])), Counter(set(theirs))
     told += [
         f"finding only plain: {finding} × {times}" for finding, times in (plain["findings"] - theirs).items()
     ]

@@ -32,6 +32,8 @@ def grade_yarn(sheet):
     if math.prod(len(option["choices"]) for option in options) > 256:
         sheet.find("options", None, "stop")
         return []
+    if "yarns" not in sheet.pattern:
+        return []
     names = [option["name"] for option in options]
     combinations = itertools.product(*(option["choices"] for option in options))
     return [combine(sheet, sections, dict(zip(names, choices, strict=True))) for choices in combinations]
