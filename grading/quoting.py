@@ -13,7 +13,7 @@ def csv_cell(content: str | float | None) -> str:
     if content is None:
         return ""
     if isinstance(content, str):
-        return f"'{content}" if content.startswith(RISKY) else content
+        return f"'{content}" if _is_risky(content) else content
     return repr(int(content)) if float(content).is_integer() else repr(float(content))
 
 
@@ -26,4 +26,9 @@ def csv_text(rows: Iterable[Sequence[str | float | None]]) -> str:
 
 def unquoted(cell: str) -> str:
     """Return a cell as it was before it was quoted for a CSV file."""
-    return cell[1:] if cell.startswith("'") and cell[1:].startswith(RISKY) else cell
+    return cell[1:] if cell.startswith("'") and _is_risky(cell) else cell
+
+
+def _is_risky(content: str) -> bool:
+    """Whether text could be taken for a formula, now or once a quote before it is dropped."""
+    return content.lstrip("'").startswith(RISKY)

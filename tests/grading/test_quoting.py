@@ -40,6 +40,11 @@ def test_quotes_commas_and_line_ends_come_back() -> None:
     assert unquoted("'tis") == "'tis"
 
 
+@pytest.mark.parametrize("text", ["'=1", "''=1", "'", "''", "'plain", "=", "it's"])
+def test_text_that_begins_with_quotes_comes_back(text: str) -> None:
+    assert unquoted(read_csv(csv_text([[text, "x"]]))[0][0]) == text
+
+
 def test_negative_numbers_stay_numbers() -> None:
     assert csv_text([[-3, -2.5, None]]) == "-3,-2.5,\r\n"
     rows = read_csv(csv_file(labelled("Low")).decode())
