@@ -11,6 +11,7 @@ from catalogue.cautions import cautions_for
 from catalogue.freezing import record_pattern
 from catalogue.instructions import PrintedSection, render_instructions
 from catalogue.records import Record, read_time
+from catalogue.schematics import TYPE_MM, schematics
 from grading.core.abbreviations import abbreviations_used
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import Facts, facts_of
@@ -35,6 +36,7 @@ from grading.core.tool_needs import tool_needs, tool_sentence
 
 MOST_ACROSS = 12
 MOST_ACROSS_LARGE = 5
+TYPE_MM_LARGE = 5.4
 FEW_ACROSS = 4
 MOST_DOWN = 26
 
@@ -81,6 +83,7 @@ class Source:
     edition: Edition
     graded: Graded
     across: int = MOST_ACROSS
+    type_mm: float = TYPE_MM
 
     @property
     def sizes(self) -> tuple[str, ...]:
@@ -101,8 +104,10 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
         sizes=None if choices["sizes"] == "all" else choices["sizes"],
         hand="left" if choices["hand"] == "left" else "right",
     )
-    across = MOST_ACROSS_LARGE if choices["print"] == "large" else MOST_ACROSS
-    return Source(record, facts_of(record_pattern(record), graded), edition, graded, across)
+    facts = facts_of(record_pattern(record), graded)
+    if choices["print"] == "large":
+        return Source(record, facts, edition, graded, MOST_ACROSS_LARGE, TYPE_MM_LARGE)
+    return Source(record, facts, edition, graded)
 
 
 def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
@@ -126,6 +131,9 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "gauges": [_gauge(fabric, source) for fabric in source.facts.pattern.fabrics],
         "measurement_tables": measurement_tables(source),
         "how_to_measure": how_to_measure(source),
+        "schematics": schematics(
+            source.facts, source.graded, source.edition, source.kept, type_mm=source.type_mm
+        ),
         "abbreviations": abbreviations_used(
             words, source.edition.terms, source.facts.craft, own_abbreviations(source)
         ),
