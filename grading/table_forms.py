@@ -249,6 +249,12 @@ class CoverageForm(BroughtForm):
 
     rule = forms.ChoiceField(label="Ranges", choices=RULE_CHOICES, initial="middle")
     unit = forms.ChoiceField(label="Unit of the bodies", choices=UNITS)
+    garment = forms.ChoiceField(
+        label="Finished measurements",
+        required=False,
+        help_text="Those of a pattern count where it compares one to a body measurement of the table, with "
+        "the ease that it allows.",
+    )
     fit_fields = {
         "within": "no further from the size than",
         "ease": "ease of the garment",
@@ -256,9 +262,13 @@ class CoverageForm(BroughtForm):
         "most": "most ease",
     }
 
-    def __init__(self, data: Any = None, files: Any = None, *, table: SizeTable) -> None:
+    def __init__(
+        self, data: Any = None, files: Any = None, *, table: SizeTable, garments: list[tuple[str, str]]
+    ) -> None:
         self.table, self.bodies = table, ReadBodies()
         super().__init__(data, files, initial={"unit": table.unit, "rule": "middle"})
+        none = ("", "The table’s, with the ease below")
+        self.fields["garment"].choices = [none, *garments]  # type: ignore[attr-defined]
         self.fields["text"].label = "Or paste the bodies here"
         self.fields[
             "text"

@@ -7,10 +7,13 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
+from catalogue.patterns import graded, patterns_for
 from catalogue.roles import studio_required
 from catalogue.views.size_tables import table_or_404
 from grading.core.coverage import Coverage, Share, cover, in_ranges
+from grading.core.grade import Graded
 from grading.core.size_table import Rule, SizeTable, gaps, numbers_mm
+from grading.garment_fits import with_garment
 from grading.table_forms import CoverageForm
 
 
@@ -19,23 +22,26 @@ from grading.table_forms import CoverageForm
 def coverage(request: HttpRequest, key: str) -> HttpResponse:
     """The form, and below it what came out."""
     table = table_or_404(key)
-    form = CoverageForm(request.POST or None, request.FILES or None, table=table)
+    garments = list(patterns_for(request.user).order_by("title").values_list("slug", "title"))
+    form = CoverageForm(request.POST or None, request.FILES or None, table=table, garments=garments)
     is_read = form.is_bound and form.is_valid()
     context: dict[str, Any] = {"pattern": None, "key": key, "table": table, "form": form, "result": None}
     context["action"] = reverse("coverage", args=[key])
     if is_read:
-        context["result"] = _result(form)
+        garment = patterns_for(request.user).filter(slug=form.cleaned_data["garment"]).first()
+        context["result"] = _result(form, graded(garment) if garment else None)
         form.looked_at()
     status = 400 if form.is_bound and not is_read else 200
     return render(request, "catalogue/size_tables/coverage.html", context, status=status)
 
 
-def _result(form: CoverageForm) -> dict[str, Any]:
+def _result(form: CoverageForm, garment: Graded | None) -> dict[str, Any]:
     """What the page prints."""
     table, bodies = form.table, form.bodies.bodies_mm
     rule: Rule = form.cleaned_data["rule"]
     sizes = {one.name: numbers_mm(table, one, rule) for one in table.measurements}
-    found = cover(sizes, bodies, form.fits(), form.cleaned_data["choose_by"])
+    fits = form.fits() if garment is None else with_garment(form.fits(), table, garment)
+    found = cover(sizes, bodies, fits, form.cleaned_data["choose_by"])
     labels = {one.name: one.label for one in table.measurements}
     return {
         "bodies": len(found.nearest),

@@ -14,6 +14,7 @@ SMALLER = "smaller than the smallest size"
 LARGER = "larger than the largest size"
 BETWEEN = "between two sizes, too far from the nearest"
 TOO_LITTLE_EASE = "too little ease in the nearest size"
+NO_FINISHED = "the nearest size has no finished measurement"
 TOO_MUCH_EASE = "too much ease in the nearest size"
 
 Numbers = NDArray[np.float64]
@@ -177,6 +178,8 @@ def _reasons(
         found += [(SMALLER, far & smaller), (LARGER, far & larger), (BETWEEN, far & ~smaller & ~larger)]
     finished = sizes + fit.ease_mm if fit.finished_mm is None else _array(fit.finished_mm)
     ease = finished[nearest] - bodies
+    if fit.least_ease_mm is not None or fit.most_ease_mm is not None:
+        found.append((NO_FINISHED, np.isnan(ease) & np.isfinite(bodies)))
     if fit.least_ease_mm is not None:
         found.append((TOO_LITTLE_EASE, ease < fit.least_ease_mm - TOLERANCE))
     if fit.most_ease_mm is not None:

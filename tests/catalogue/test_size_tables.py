@@ -271,6 +271,31 @@ def test_coverage_says_why_and_counts_ease(client, designer):
     assert ("Bust girth", "too little ease in the nearest size", 1) in again.context["result"]["reasons"]
 
 
+def test_coverage_by_the_finished_measurements_of_a_pattern(client, designer):
+    measured = {"how": "Round the body.", "tolerance": "2 cm", "around": True, "compares_to": "bust",
+                "ease": ["7 cm", "12 cm"]}  # fmt: skip
+    chest = {
+        "name": "chest",
+        "label": "Chest",
+        "kind": "length",
+        "formula": "bust + 8 cm",
+        "measured": measured,
+    }
+    pattern = load(values=[chest], checks=[], sections=[])  # 92, 100 and 108 cm in S, M and L
+    key = own_table()
+    url = reverse("coverage", args=[key])
+    sent = filled(client, url, text="bust\n84\n85.5\n79\n92\n94", garment=pattern.slug, within__bust="10")
+    result = client.post(url, sent).context["result"]
+    # S (84–88, so 86) measures 92: ease 8, 6.5 and 13; M (92.5) measures 100: ease 8 and 6.
+    assert result["reasons"] == [
+        ("Bust girth", "too little ease in the nearest size", 2),
+        ("Bust girth", "too much ease in the nearest size", 1),
+    ]
+    assert result["jointly"] == "2 of 5 (40.0 %)"
+    typed = client.post(url, {**sent, "least__bust": "6"}).context["result"]
+    assert typed["jointly"] == "4 of 5 (80.0 %)"
+
+
 @pytest.mark.parametrize(
     ("sent", "words"),
     [

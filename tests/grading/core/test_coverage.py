@@ -8,6 +8,7 @@ import pytest
 from grading.core.coverage import (
     BETWEEN,
     LARGER,
+    NO_FINISHED,
     SMALLER,
     TOO_LITTLE_EASE,
     TOO_MUCH_EASE,
@@ -143,6 +144,8 @@ def test_ease_is_the_finished_measurement_less_the_body() -> None:
     found = cover({"bust": [900.0]}, {"bust": [920.0, 921.0, 870.0, 869.0]}, {"bust": fit})
     assert found.joint == (True, False, True, False)
     assert found.reasons == {("bust", TOO_LITTLE_EASE): 1, ("bust", TOO_MUCH_EASE): 1}
+    unknown = cover({"bust": [900.0]}, {"bust": [900.0]}, {"bust": Fit(finished_mm=(None,), least_ease_mm=0)})
+    assert unknown.reasons == {("bust", NO_FINISHED): 1}
     finished = Fit(finished_mm=(960.0,), least_ease_mm=80)
     assert cover({"bust": [900.0]}, {"bust": [880.0, 881.0]}, {"bust": finished}).joint == (True, False)
 
