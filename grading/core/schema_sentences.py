@@ -117,6 +117,15 @@ def _say_forms(wanted: Any, given: Any, _error: ValidationError) -> str:
     return f"{_shown(given)} fits none of: {', '.join(_form(form) for form in wanted)}."
 
 
+def _say_writing(wanted: Any, given: Any, _error: ValidationError) -> str:
+    """Say how an entry is written."""
+    if " per " in wanted.replace("\\s+", " "):
+        return f"{_shown(given)} is no ratio, such as “3 per 4”."
+    if wanted == r"\S":
+        return "This must not be empty."
+    return f"{_shown(given)} is no name: names are lower-case letters, digits and _, a letter first."
+
+
 _SAID: dict[str, Callable[[Any, Any, ValidationError], str]] = {
     "required": _say_missing,
     "additionalProperties": _say_unknown,
@@ -125,6 +134,7 @@ _SAID: dict[str, Callable[[Any, Any, ValidationError], str]] = {
     "type": _say_type,
     "oneOf": _say_one_of,
     "anyOf": _say_forms,
+    "pattern": _say_writing,
 }
 _TYPES = {"object": "object", "array": "list", "string": "text", "boolean": "true or false"}
 _FIXED = {
@@ -136,7 +146,6 @@ _FIXED = {
     "minimum": "{given} is less than {wanted}, the least allowed.",
     "maximum": "{given} is more than {wanted}, the most allowed.",
     "exclusiveMinimum": "{given} must be above {wanted}.",
-    "pattern": "{given} is not written as it must be here (names are lower-case letters, digits and _).",
     "maxProperties": "There are too many entries; at most {wanted} are allowed.",
 }
 

@@ -16,7 +16,9 @@ from tests.grading.oracle.judge import differences
 from tests.grading.oracle.random_formulas import random_sheet
 
 DATA = Path(__file__).resolve().parents[1] / "data"
-FILES = sorted([*(DATA / "garments").glob("*.json"), *(DATA.parents[1] / "catalogue" / "site" / "demo").glob("*.json")])
+FILES = sorted(
+    [*(DATA / "garments").glob("*.json"), *(DATA.parents[1] / "catalogue" / "site" / "demo").glob("*.json")]
+)
 GARMENTS = [path for path in FILES if path.stem != "twitewell_hat"]  # 256 combinations take a second each
 NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
 FACTORS = [0, 0.25, 0.5, 0.9, 1.01, 1.1, 1.37, 2, 3]
@@ -47,7 +49,18 @@ def numbers_in(tree, path=()):
             "ratio",
             "base_size",
         }
-        skipped |= {"name", "title", "summary", "colour", "tool_mm", "notions", "shape", "when", "options"}
+        skipped |= {
+            "name",
+            "title",
+            "summary",
+            "colour",
+            "tool_mm",
+            "notions",
+            "shape",
+            "when",
+            "options",
+            "pieces",
+        }
         for key, child in tree.items():
             if key not in skipped:
                 yield from numbers_in(child, (*path, key))

@@ -100,6 +100,15 @@ def test_a_file_that_does_not_fit_is_refused_at_its_place(path, changes):
     assert refused.value.reason.endswith(".")
 
 
+def test_the_reason_says_how_to_write_it():
+    with pytest.raises(PatternFileError) as refused:
+        read_pattern(changed(WRAP, {("pick_ups", 0, "ratio"): "3/4"}))
+    assert refused.value.reason == '"3/4" is no ratio, such as “3 per 4”.'
+    with pytest.raises(PatternFileError) as refused:
+        read_pattern(changed(WRAP, added(name="Bust")))
+    assert refused.value.reason.startswith('"Bust" is no name')
+
+
 def test_a_measure_may_name_its_body_measurement_without_limits_of_ease():
     pattern = read_pattern(changed(WRAP, added(measured={**MEASURED, "compares_to": "bust"})))
     assert pattern.values[-1].measured.ease is None
