@@ -168,7 +168,7 @@ class SizeTable(models.Model):
     is_own = models.BooleanField(default=True)
     unit = models.CharField(max_length=2, choices=[("cm", "cm"), ("in", "in")], default="cm")
     sizes = models.JSONField(default=list)
-    measurements = models.JSONField(
+    measurements = TypedField(
         default=dict, help_text="{name: {label, values: [number, [low, high] or null]}}; ranges stay ranges."
     )
 

@@ -35,7 +35,7 @@ class Migration(migrations.Migration):
                 ('is_own', models.BooleanField(default=True)),
                 ('unit', models.CharField(choices=[('cm', 'cm'), ('in', 'in')], default='cm', max_length=2)),
                 ('sizes', models.JSONField(default=list)),
-                ('measurements', models.JSONField(default=dict, help_text='{name: {label, values: [number, [low, high] or null]}}; ranges stay ranges.')),
+                ('measurements', grading.fields.TypedField(default=dict, help_text='{name: {label, values: [number, [low, high] or null]}}; ranges stay ranges.')),
             ],
         ),
         migrations.CreateModel(
