@@ -12,6 +12,8 @@ from catalogue.freezing import record_pattern
 from catalogue.instructions import PrintedSection, render_instructions
 from catalogue.records import Record, read_time
 from catalogue.schematics import TYPE_MM, schematics
+from catalogue.size_rows import SizeRow, SizeTable, split_rows
+from catalogue.stripe_plans import stripe_work
 from grading.core.abbreviations import abbreviations_used
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import Facts, facts_of
@@ -39,39 +41,6 @@ MOST_ACROSS_LARGE = 5
 TYPE_MM_LARGE = 5.4
 FEW_ACROSS = 4
 MOST_DOWN = 26
-
-
-@dataclass(frozen=True)
-class SizeRow:
-    """One row of a table over sizes; a heading row has no texts."""
-
-    label: str
-    texts: tuple[str, ...] = ()
-    note: str = ""
-
-
-@dataclass(frozen=True)
-class SizeTable:
-    """A table that fits the page: some of the sizes, every row."""
-
-    sizes: tuple[str, ...]
-    rows: tuple[SizeRow, ...]
-    caption: str = ""
-
-    @property
-    def is_narrow(self) -> bool:
-        """Whether it has so few sizes that it needs no whole line."""
-        return len(self.sizes) < FEW_ACROSS
-
-    @property
-    def is_tall(self) -> bool:
-        """Whether it has so many rows that it may break over pages."""
-        return len(self.rows) > MOST_DOWN
-
-    @property
-    def columns(self) -> int:
-        """How many columns it has, the row heads included."""
-        return len(self.sizes) + 1
 
 
 @dataclass(frozen=True)
@@ -134,6 +103,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "schematics": schematics(
             source.facts, source.graded, source.edition, source.kept, type_mm=source.type_mm
         ),
+        **stripe_block(source),
         "abbreviations": abbreviations_used(
             words, source.edition.terms, source.facts.craft, own_abbreviations(source)
         ),
@@ -141,6 +111,17 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "instructions": instructions,
         "cautions": cautions_for(document),
         "corrections_url": corrections_url(record),
+    }
+
+
+def stripe_block(source: Source) -> dict[str, Any]:
+    """The stripe plan with its tables cut to the page; none for a pattern without stripes."""
+    voice = source.facts.voice(source.edition, tuple(source.kept))
+    of = stripe_work(source.facts, source.record["shades"], voice, source.kept)
+    sheets = of.sheets if of else ()
+    return {
+        "stripes": of,
+        "stripe_sheets": [{"of": one, "tables": list(split_table(source, one.rows))} for one in sheets],
     }
 
 
@@ -205,13 +186,8 @@ def _kept_texts(source: Source, one: PrintedList) -> tuple[str, ...]:
 
 
 def split_table(source: Source, rows: Sequence[SizeRow], caption: str = "") -> Iterator[SizeTable]:
-    """Cut a table into groups of sizes that fit the page, as even as can be."""
-    parts = ceil(len(source.sizes) / source.across)
-    across = ceil(len(source.sizes) / parts)
-    for start in range(0, len(source.sizes), across):
-        part = slice(start, start + across)
-        cut = tuple(SizeRow(row.label, row.texts[part], row.note) for row in rows)
-        yield SizeTable(source.sizes[part], cut, caption)
+    """Cut a table into groups of sizes that fit the page of the edition."""
+    return split_rows(source.sizes, rows, across=source.across, caption=caption)
 
 
 def how_to_measure(source: Source) -> list[tuple[str, str]]:

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from math import nan
 from typing import Any, cast
 
-from catalogue.booklet import SizeTable, Source, measurement_tables, source_of, yarn_lines, yarn_tables
+from catalogue.booklet import Source, measurement_tables, source_of, yarn_lines, yarn_tables
 from catalogue.changes import Changes, NumberChange
 from catalogue.editions import home_choices
 from catalogue.freezing import record_pattern
 from catalogue.models import Photo, Version
 from catalogue.records import Record, read_record
+from catalogue.size_rows import SizeTable
 from grading.core.edition import Units
 from grading.core.grade import grade
 from grading.core.printing import DASH, PrintedList, printed_lists
