@@ -4,7 +4,18 @@ import json
 from typing import Any
 
 from catalogue.models import Pattern, Section, Step
-from grading.documents import KEYS, Document, same_as_typed, sheet_document, store_sheet
+from grading.documents import (
+    KEYS,
+    PARTS,
+    SINGLES,
+    Document,
+    same_as_typed,
+    sheet_document,
+    store_places,
+    store_sheet,
+)
+from grading.fingerprints import changed_places
+from grading.kept_sheets import KeptSheet
 
 
 def pattern_document(pattern: Pattern) -> Document:
@@ -22,6 +33,23 @@ def store_document(*, pattern: Pattern, document: Document) -> None:
     pattern.title, pattern.header, pattern.keys = document["title"], own, list(document)
     pattern.save(update_fields=("title", "header", "keys", "changed_at"))
     _store_sections(pattern, document.get("sections", []))
+
+
+def store_changes(*, pattern: Pattern, before: KeptSheet, after: KeptSheet) -> None:
+    """Write the entries that differ between two documents, of which the first is stored."""
+    places = changed_places(before.texts, after.texts)
+    if places is None or any(key in SINGLES for key, _ in places):
+        store_document(pattern=pattern, document=after.document)
+        return
+    in_parts = [(key, place) for key, place in places if key in PARTS]
+    store_places(sheet=pattern.sheet, document=after.document, places=in_parts)
+    others = {key for key, _ in places} - PARTS.keys()
+    if "sections" in others:
+        _store_sections(pattern, after.document["sections"])
+    for key in others - {"sections", "title"}:
+        pattern.header[key] = after.document[key]
+    pattern.title = after.document["title"]
+    pattern.save(update_fields=("title", "header", "changed_at") if others else ("changed_at",))
 
 
 def _sections(pattern: Pattern) -> list[Section]:

@@ -5,15 +5,14 @@ from collections.abc import Callable
 from django.db import transaction
 from django.db.models import F
 
-from catalogue.documents import pattern_document, store_document
+from catalogue.documents import pattern_document, store_changes
 from catalogue.models import Pattern, PatternEdit, Person
 from catalogue.patches import apply_patch, patch_to
-from grading.core.grade import grade
-from grading.core.pattern_file import read_pattern
-from grading.differences import Difference, difference_between
-from grading.documents import Document, same_as_typed
+from grading.differences import Difference
+from grading.documents import Document
+from grading.kept_sheets import KeptSheet, kept_sheet, work_out, work_out_after
 from grading.models import Sheet
-from grading.recalculation import graded_json, recalculate
+from grading.recalculation import compared, store_results
 
 
 class StaleRevision(Exception):
@@ -29,9 +28,13 @@ class NothingToUndo(Exception):
 
 
 def edit_pattern(
-    *, pattern: Pattern, revision: int, change: Callable[[], None], by: Person | None = None
+    *,
+    pattern: Pattern,
+    revision: int,
+    change: Callable[[Document], Document],
+    by: Person | None = None,
 ) -> Difference:
-    """Apply a change to a pattern's rows, recalculate, and keep the edit.
+    """Turn a pattern's document into another, recalculate, store what changed, and keep the edit.
 
     Raises:
         StaleRevision: Another edit came first.
@@ -39,31 +42,26 @@ def edit_pattern(
     """
     with transaction.atomic():
         _take_turn(pattern, revision)
-        before = pattern_document(_fresh(pattern))
-        change()
-        changed = _fresh(pattern)
-        after = pattern_document(changed)
-        difference = recalculate(sheet=changed.sheet, document=after)
-        if not same_as_typed(before, after):
-            _keep_edit(changed, before, after, difference, by)
+        current = Pattern.objects.select_related("sheet").get(pk=pattern.pk)
+        before = _standing(current)
+        after = work_out_after(before, change(before.document))
+        difference = store_results(sheet=current.sheet, before=before, after=after)
+        if before.fingerprint != after.fingerprint:
+            store_changes(pattern=current, before=before, after=after)
+            _keep_edit(current, before.document, after.document, difference, by)
         pattern.refresh_from_db()
         return difference
 
 
 def edit_document(*, pattern: Pattern, revision: int, document: Document, by: Person | None) -> Difference:
-    """Edit a pattern by giving its document as it shall be."""
-    return edit_pattern(
-        pattern=pattern,
-        revision=revision,
-        change=lambda: store_document(pattern=pattern, document=document),
-        by=by,
-    )
+    """Edit a pattern by giving its document as it shall be; the caller gives the document away."""
+    return edit_pattern(pattern=pattern, revision=revision, change=lambda _: document, by=by)
 
 
 def preview_edit(*, pattern: Pattern, document: Document) -> Difference:
     """Say what an edit would change, storing nothing."""
-    before = graded_json(sheet=pattern.sheet, document=pattern_document(pattern))
-    return difference_between(before, grade(read_pattern(document)).as_json())
+    before = _standing(pattern)
+    return compared(before, work_out_after(before, document))
 
 
 def undo_last_edit(*, pattern: Pattern, revision: int, by: Person | None) -> Difference:
@@ -72,12 +70,22 @@ def undo_last_edit(*, pattern: Pattern, revision: int, by: Person | None) -> Dif
         last = PatternEdit.objects.filter(pattern=pattern, undone=False).order_by("-revision").first()
         if last is None:
             raise NothingToUndo
-        document = apply_patch(last.before, pattern_document(pattern))
-        difference = edit_document(pattern=pattern, revision=revision, document=document, by=by)
+        difference = edit_pattern(
+            pattern=pattern,
+            revision=revision,
+            change=lambda document: apply_patch(last.before, document),
+            by=by,
+        )
         PatternEdit.objects.filter(pattern=pattern, revision__in=(last.revision, revision + 1)).update(
             undone=True
         )
         return difference
+
+
+def _standing(pattern: Pattern) -> KeptSheet:
+    """The pattern as it is stored: kept since it was last worked out, else read and worked out."""
+    kept = kept_sheet(pattern.sheet.fingerprint)
+    return kept or work_out(pattern_document(pattern), trusted=True)
 
 
 def _take_turn(pattern: Pattern, revision: int) -> None:
@@ -85,11 +93,6 @@ def _take_turn(pattern: Pattern, revision: int) -> None:
     taken = Sheet.objects.filter(pk=pattern.sheet_id, revision=revision).update(revision=F("revision") + 1)
     if not taken:
         raise StaleRevision(list(pattern.edits.filter(revision__gt=revision).select_related("by")))
-
-
-def _fresh(pattern: Pattern) -> Pattern:
-    """The pattern as the database has it now."""
-    return Pattern.objects.select_related("sheet").get(pk=pattern.pk)
 
 
 def _keep_edit(
@@ -104,4 +107,3 @@ def _keep_edit(
         after=patch_to(after, before),
         says=difference.sentence[:1000],
     )
-    pattern.save(update_fields=("changed_at",))

@@ -1,7 +1,5 @@
 """Patterns: who sees them, loaded from a file, read and worked out."""
 
-import json
-from functools import lru_cache
 from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
@@ -13,9 +11,10 @@ from catalogue.documents import pattern_document, store_document
 from catalogue.edits import edit_document
 from catalogue.models import Pattern, Person
 from catalogue.roles import is_studio
-from grading.core.grade import Graded, grade
+from grading.core.grade import Graded
 from grading.core.pattern import Pattern as CorePattern
 from grading.core.pattern_file import read_pattern
+from grading.kept_sheets import work_out
 from grading.models import Sheet
 from grading.recalculation import recalculate
 
@@ -42,13 +41,7 @@ def read_core(pattern: Pattern) -> CorePattern:
 
 def graded(pattern: Pattern) -> Graded:
     """Return the pattern worked out; kept for as long as its document stays the same."""
-    return _graded_document(json.dumps(pattern_document(pattern)))
-
-
-@lru_cache(maxsize=16)
-def _graded_document(text: str) -> Graded:
-    """Work out a document, given as text so that it can be looked up again."""
-    return grade(read_pattern(text, trusted=True))
+    return work_out(pattern_document(pattern), trusted=True).graded
 
 
 def load_pattern(*, document: dict[str, Any] | str, by: Person | None, replace: bool = False) -> Pattern:

@@ -4,11 +4,11 @@ A row keeps its entry as typed, so that what is loaded comes out again: keys tha
 an empty list stays an empty list, and no literal is rewritten.
 """
 
-import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from operator import itemgetter
 from typing import Any
 
-from django.db.models import QuerySet
+from django.db.models import QuerySet, Value
 
 from grading import models
 from grading.models import Sheet, SheetPart
@@ -38,7 +38,11 @@ KEYS = (*PARTS, *SINGLES)
 
 def sheet_document(sheet: Sheet) -> Document:
     """Return the sheet's part of the pattern file, as it was typed."""
-    return {key: _stored_part(sheet, key) for key in sheet.keys}
+    stored = _stored_entries(sheet)
+    return {
+        key: sheet.header[key] if key in SINGLES else with_entries(key, stored.get(key, []))
+        for key in sheet.keys
+    }
 
 
 def entries_of(document: Document, part: str) -> list[tuple[str, Any]]:
@@ -82,11 +86,35 @@ def _rows(sheet: Sheet, model: type[SheetPart]) -> list[SheetPart]:
     return list(_query(model).filter(sheet=sheet).order_by("position"))
 
 
-def _stored_part(sheet: Sheet, key: str) -> Any:
-    """One key of the document."""
-    if key in SINGLES:
-        return sheet.header[key]
-    return with_entries(key, [(row.name, row.typed) for row in _rows(sheet, PARTS[key])])
+def _stored_entries(sheet: Sheet) -> dict[str, list[tuple[str, Any]]]:
+    """Name and content of each entry of all parts, in order; one query for all of them."""
+    first, *others = [
+        _query(model).filter(sheet=sheet).order_by().values_list(Value(part), "position", "name", "typed")
+        for part, model in PARTS.items()
+        if part in sheet.keys
+    ] or [models.SheetSize.objects.none().values_list(Value("sizes"), "position", "name", "typed")]
+    entries: dict[str, list[tuple[str, Any]]] = {}
+    for part, _, name, typed in sorted(first.union(*others, all=True), key=itemgetter(0, 1)):
+        entries.setdefault(part, []).append((name, typed))
+    return entries
+
+
+def store_places(*, sheet: Sheet, document: Document, places: Iterable[tuple[str, int]]) -> None:
+    """Write the entries at some places of parts that are stored with all their places."""
+    by_part: dict[str, list[int]] = {}
+    for part, place in places:
+        by_part.setdefault(part, []).append(place)
+    for part, of_part in by_part.items():
+        entries = entries_of(document, part)
+        _query(PARTS[part]).bulk_create(
+            [
+                PARTS[part](sheet=sheet, position=place, name=entries[place][0], typed=entries[place][1])
+                for place in of_part
+            ],
+            update_conflicts=True,
+            unique_fields=("sheet", "position"),
+            update_fields=("name", "typed"),
+        )
 
 
 def _store_part(sheet: Sheet, model: type[SheetPart], entries: list[tuple[str, Any]]) -> None:
@@ -114,4 +142,10 @@ def _changed_rows(rows: list[SheetPart], entries: list[tuple[str, Any]]) -> Iter
 
 def same_as_typed(one: Any, other: Any) -> bool:
     """Whether two entries are the same to the letter: 4 and 4.0 differ, and so does the order of keys."""
-    return json.dumps(one) == json.dumps(other)
+    if one is other:
+        return True
+    if isinstance(one, dict) and isinstance(other, dict):
+        return list(one) == list(other) and all(same_as_typed(one[key], other[key]) for key in one)
+    if isinstance(one, list) and isinstance(other, list):
+        return len(one) == len(other) and all(map(same_as_typed, one, other))
+    return type(one) is type(other) and repr(one) == repr(other)

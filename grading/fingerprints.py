@@ -2,22 +2,82 @@
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable
+from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
+from grading.core.circles import knots
 from grading.documents import PARTS, SINGLES, Document, entries_of
 
 # Goes up when the calculation itself changes, so that results of the old one are not taken for fresh.
-CALCULATION = 1
+CALCULATION = 2
+# All results hang on these, whether they name them or not.
+GROUND = ("sizes", *SINGLES)
+# The parts whose entries have numbers that others may name.
+REFERRED = ("body", "fabrics", "values", "curves", "pick_ups")
 Key = tuple[str, str]
+Place = tuple[str, int]
 _WORD = re.compile(r"[a-z][a-z0-9_]*")
+
+
+@dataclass(frozen=True)
+class DocumentTexts:
+    """Each entry of a document as text to the letter: by key of the document, (name, text) in order."""
+
+    entries: dict[str, tuple[Key, ...]]
+    fingerprint: str
+
+
+def texts_of(document: Document) -> DocumentTexts:
+    """Write out a document entry by entry."""
+    entries = {
+        key: tuple((name, _written(key, entry)) for name, entry in _entries(document, key))
+        for key in document
+    }
+    written = [str(CALCULATION)]
+    for key, many in entries.items():
+        written += [f"\n{key}", *[f"{name}\t{text}" for name, text in many]]
+    return DocumentTexts(entries, _hash(*written))
+
+
+def _written(key: str, entry: Any) -> str:
+    """An entry as text; sections are stored without the order of their keys."""
+    return json.dumps(entry, sort_keys=key == "sections")
+
+
+def _entries(document: Document, key: str) -> list[tuple[str, Any]]:
+    """The entries of one key: of a part each by its name, of the sections each, else the content as one."""
+    if key in PARTS:
+        return entries_of(document, key)
+    return [("", entry) for entry in document[key]] if key == "sections" else [("", document[key])]
+
+
+def changed_places(before: DocumentTexts, after: DocumentTexts) -> list[Place] | None:
+    """The key and place of each entry that differs; None where keys, names or their order differ."""
+    if list(before.entries) != list(after.entries):
+        return None
+    places: list[Place] = []
+    for key, many in after.entries.items():
+        old = before.entries[key]
+        if [name for name, _ in old] != [name for name, _ in many]:
+            return None
+        places += [(key, at) for at, entry in enumerate(many) if entry != old[at]]
+    return places
 
 
 def sheet_fingerprint(document: Document) -> str:
     """The fingerprint of everything that results and findings hang on, words of the instructions included."""
-    told = {key: document[key] for key in sorted(document) if key not in {"format", "format_version"}}
-    return _hash([CALCULATION, told])
+    return texts_of(document).fingerprint
+
+
+@dataclass(frozen=True)
+class ResultFingerprints:
+    """By named entry: the hash of its own text, the entries it names, and the fingerprint of its result."""
+
+    own: dict[Key, str]
+    refers: dict[Key, set[Key]]
+    whole: dict[Key, str]
 
 
 def result_fingerprints(document: Document) -> dict[Key, str]:
@@ -26,24 +86,66 @@ def result_fingerprints(document: Document) -> dict[Key, str]:
     A word in an entry that is the name of another entry counts as a reference; taking a word of a note
     for one costs a fingerprint too many, never one too few.
     """
-    entries = dict(_named(document))
-    ground = [CALCULATION, document.get("sizes"), [document.get(key) for key in SINGLES]]
-    own = {key: _hash([ground, key, entry]) for key, entry in entries.items()}
+    return fingerprints_of(texts_of(document)).whole
+
+
+def fingerprints_of(texts: DocumentTexts) -> ResultFingerprints:
+    """Fingerprint every named entry of a document."""
+    made = ResultFingerprints({}, {}, {})
+    _take_up(made, texts, _named(texts))
+    _settle(made.own, made)
+    return made
+
+
+def fingerprints_after(
+    before: ResultFingerprints, texts: DocumentTexts, changed: Iterable[Place]
+) -> ResultFingerprints:
+    """Fingerprint anew what changed and what hangs on it; names and their order are as they were."""
+    changed = list(changed)
+    if any(part in GROUND for part, _ in changed):
+        return fingerprints_of(texts)
+    made = ResultFingerprints(dict(before.own), dict(before.refers), dict(before.whole))
+    named = [(part, *texts.entries[part][at]) for part, at in changed if part in PARTS]
+    _take_up(made, texts, named)
+    stale = _hanging_on({(part, name) for part, name, _ in named}, made.refers)
+    for key in stale:
+        del made.whole[key]
+    _settle(stale, made)
+    return made
+
+
+def _named(texts: DocumentTexts) -> list[tuple[str, str, str]]:
+    """Part, name and text of all entries with a name, part by part."""
+    return [
+        (part, name, text) for part in PARTS if part != "sizes" for name, text in texts.entries.get(part, ())
+    ]
+
+
+def _take_up(made: ResultFingerprints, texts: DocumentTexts, named: Iterable[tuple[str, str, str]]) -> None:
+    """Hash entries by themselves and find the entries they name."""
+    ground = json.dumps([CALCULATION, [texts.entries.get(key) for key in GROUND]])
     by_name: dict[str, list[Key]] = {}
-    for key in entries:
-        by_name.setdefault(key[1], []).append(key)
-    refers = {key: _keys_in(entry, by_name) - {key} for key, entry in entries.items()}
-    done: dict[Key, str] = {}
-    for key in entries:
-        _settle(key, own, refers, done)
-    return done
+    for part, name, _ in _named(texts):
+        if part in REFERRED:
+            by_name.setdefault(name, []).append((part, name))
+    for part, name, text in named:
+        made.own[part, name] = _hash(ground, part, name, text)
+        words = by_name.keys() & _WORD.findall(text)
+        made.refers[part, name] = {key for word in words for key in by_name[word]} - {(part, name)}
 
 
-def _named(document: Document) -> Iterator[tuple[Key, Any]]:
-    """All entries with a name, part by part."""
-    for part in PARTS:
-        for name, entry in entries_of(document, part) if part != "sizes" else ():
-            yield (part, name), entry
+def _hanging_on(changed: set[Key], refers: dict[Key, set[Key]]) -> set[Key]:
+    """The changed entries and all that refer to them, however far."""
+    users: dict[Key, list[Key]] = {}
+    for key, named in refers.items():
+        for one in named:
+            users.setdefault(one, []).append(key)
+    reached, waiting = set(changed), list(changed)
+    while waiting:
+        new = [key for key in users.get(waiting.pop(), ()) if key not in reached]
+        reached.update(new)
+        waiting += new
+    return reached
 
 
 def words_in(entry: Any) -> set[str]:
@@ -51,30 +153,17 @@ def words_in(entry: Any) -> set[str]:
     return set(_WORD.findall(json.dumps(entry)))
 
 
-def _keys_in(entry: Any, by_name: dict[str, list[Key]]) -> set[Key]:
-    """The entries whose names an entry's words hold."""
-    return {key for word in words_in(entry) & by_name.keys() for key in by_name[word]}
+def _settle(keys: Iterable[Key], made: ResultFingerprints) -> None:
+    """Fingerprint some entries, all others being done; entries that name each other in a circle as one."""
+    open_ones = dict.fromkeys(keys)
+    inner = {key: [one for one in made.refers[key] if one in open_ones] for key in open_ones}
+    for knot in knots(inner):
+        named = {one for key in knot for one in made.refers[key]} - knot
+        ground = [*sorted(made.own[key] for key in knot), *sorted(made.whole[one] for one in named)]
+        for key in knot:
+            made.whole[key] = _hash(made.own[key], *ground)
 
 
-def _settle(start: Key, own: dict[Key, str], refers: dict[Key, set[Key]], done: dict[Key, str]) -> None:
-    """Work out one fingerprint, those it hangs on first; without recursion, since chains may be long.
-
-    Within a circle an entry that is still open counts by its own content alone: its result is blank anyway.
-    """
-    path = [start]
-    opened = {start}
-    while path:
-        key = path[-1]
-        waiting = next((one for one in sorted(refers[key]) if one not in done and one not in opened), None)
-        if waiting:
-            path.append(waiting)
-            opened.add(waiting)
-            continue
-        if key not in done:
-            done[key] = _hash([own[key], sorted(done.get(other, own[other]) for other in refers[key])])
-        path.pop()
-
-
-def _hash(content: Any) -> str:
-    """SHA-256 of the content as JSON with sorted keys."""
-    return sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
+def _hash(*texts: str) -> str:
+    """SHA-256 of texts, kept apart by a character that JSON text does not hold."""
+    return sha256("\x1e".join(texts).encode()).hexdigest()

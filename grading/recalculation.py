@@ -1,33 +1,41 @@
 """The one path by which results come about: whatever edits a sheet ends here, within its transaction."""
 
 from collections.abc import Iterable, Iterator
+from operator import is_
 from typing import Any
 
-from grading.core.grade import grade
-from grading.core.pattern_file import read_pattern
+from grading.core.yarn import YarnNeed as CoreYarnNeed
 from grading.differences import Difference, Graded, difference_between
 from grading.documents import Document
-from grading.fingerprints import result_fingerprints, sheet_fingerprint
+from grading.fingerprints import Key, sheet_fingerprint
+from grading.kept_sheets import KeptSheet, kept_sheet, work_out, work_out_after
 from grading.models import Finding, Sheet, StoredResult, YarnNeed
 
 RESULT_PARTS = ("values", "checks", "shapings", "spreads", "curves", "pick_ups")
 
 
 def recalculate(*, sheet: Sheet, document: Document) -> Difference:
-    """Work the whole document out, store what changed, and say what that was.
+    """Work a document out, store what changed, and say what that was.
 
     The document is the whole pattern file, words included, since findings may stand in the words.
     """
-    old = stored_graded(sheet)
-    new = grade(read_pattern(document)).as_json()
+    before = kept_sheet(sheet.fingerprint)
+    after = work_out_after(before, document) if before else work_out(document)
+    return store_results(sheet=sheet, before=before, after=after)
+
+
+def store_results(*, sheet: Sheet, before: KeptSheet | None, after: KeptSheet) -> Difference:
+    """Store the results that changed, and say what that was; where `before` is not what is stored, look."""
+    if before and before.fingerprint == sheet.fingerprint:
+        old, new, changed, gone = _compared(before, after)
+    else:
+        old, new, changed, gone = _compared_with_stored(sheet, after)
     difference = difference_between(old, new)
-    _store_results(sheet, new, result_fingerprints(document))
-    if old["findings"] != new["findings"]:
-        _store_findings(sheet, new["findings"])
-    if difference.yarn_changed:
-        _store_yarn(sheet, new["yarn"])
-    sheet.fingerprint = sheet_fingerprint(document)
-    sheet.graded_sizes = new["sizes"]
+    _store_results(sheet, after, changed, gone)
+    _store_findings(sheet, old["findings"], new["findings"])
+    if old["yarn"] != new["yarn"]:
+        _store_yarn(sheet, old["yarn"], new["yarn"])
+    sheet.fingerprint, sheet.graded_sizes = after.fingerprint, list(after.graded.sizes)
     sheet.save(update_fields=("fingerprint", "graded_sizes"))
     return difference
 
@@ -36,7 +44,13 @@ def graded_json(*, sheet: Sheet, document: Document) -> Graded:
     """The stored results where they are of this very document, else worked out afresh."""
     if sheet.fingerprint == sheet_fingerprint(document):
         return stored_graded(sheet)
-    return grade(read_pattern(document)).as_json()
+    return work_out(document).graded.as_json()
+
+
+def compared(before: KeptSheet, after: KeptSheet) -> Difference:
+    """What differs between two states of a sheet."""
+    old, new, _, _ = _compared(before, after)
+    return difference_between(old, new)
 
 
 def stored_graded(sheet: Sheet) -> Graded:
@@ -53,53 +67,125 @@ def stored_graded(sheet: Sheet) -> Graded:
     return graded
 
 
-def _store_results(sheet: Sheet, graded: Graded, fingerprints: dict[tuple[str, str], str]) -> None:
-    """Write the rows whose fingerprint or figures differ, and only those."""
-    stored = {(row.part, row.name): row for row in StoredResult.objects.filter(sheet=sheet)}
-    wanted = {(part, name): figures for part in RESULT_PARTS for name, figures in graded[part].items()}
-    gone = [row.pk for key, row in stored.items() if key not in wanted]
-    if gone:
-        StoredResult.objects.filter(pk__in=gone).delete()
-    changed: list[StoredResult] = []
-    added: list[StoredResult] = []
-    for key, figures in wanted.items():
-        row = stored.get(key) or StoredResult(sheet=sheet, part=key[0], name=key[1])
-        if row.fingerprint == fingerprints[key] and row.figures == figures:
-            continue
-        row.fingerprint, row.figures = fingerprints[key], figures
-        (changed if row.pk else added).append(row)
-    if changed:
-        StoredResult.objects.bulk_update(changed, ("figures", "fingerprint"), batch_size=100)
-    if added:
-        StoredResult.objects.bulk_create(added)
+Compared = tuple[Graded, Graded, list[Key], list[Key]]
 
 
-def _store_findings(sheet: Sheet, findings: Iterable[dict[str, Any]]) -> None:
-    """Replace the findings."""
-    Finding.objects.filter(sheet=sheet).delete()
+def _compared(before: KeptSheet, after: KeptSheet) -> Compared:
+    """Both states as far as they differ, the results that changed, and those that are gone."""
+    old, new = before.fingerprints.whole, after.fingerprints.whole
+    changed = [key for key in new if key[0] in RESULT_PARTS and old.get(key) != new[key]]
+    gone = [key for key in old if key[0] in RESULT_PARTS and key not in new]
+    yarns = (before.graded.yarn, after.graded.yarn)
+    if len(yarns[0]) == len(yarns[1]) and all(map(is_, *yarns)):
+        yarns = ((), ())
+    return (
+        _state(before, yarns[0], [key for key in changed if key in old]),
+        _state(after, yarns[1], changed),
+        changed,
+        gone,
+    )
+
+
+def _state(of: KeptSheet, yarn: Iterable[CoreYarnNeed], keys: Iterable[Key]) -> Graded:
+    """Some results of a state as JSON, with its findings."""
+    state: Graded = {"sizes": list(of.graded.sizes), **{part: {} for part in RESULT_PARTS}}
+    for part, name in keys:
+        state[part][name] = of.graded.result_json(part, name)
+    findings = [finding.as_json() for finding in of.graded.findings]
+    return {**state, "yarn": [need.as_json() for need in yarn], "findings": findings}
+
+
+def _compared_with_stored(sheet: Sheet, after: KeptSheet) -> Compared:
+    """What is stored and what was worked out, the results that changed, and those that are gone."""
+    old, new = stored_graded(sheet), after.graded.as_json()
+    rows = StoredResult.objects.filter(sheet=sheet).values_list("part", "name", "fingerprint")
+    stored = {(part, name): fingerprint for part, name, fingerprint in rows}
+    wanted = [(part, name) for part in RESULT_PARTS for name in new[part]]
+    changed = [
+        (part, name)
+        for part, name in wanted
+        if stored.get((part, name)) != after.fingerprints.whole[part, name]
+        or old[part][name] != new[part][name]
+    ]
+    return old, new, changed, [key for key in stored if key not in set(wanted)]
+
+
+def _store_results(sheet: Sheet, after: KeptSheet, changed: Iterable[Key], gone: Iterable[Key]) -> None:
+    """Write the rows that changed, and only those."""
+    for part, name in gone:
+        StoredResult.objects.filter(sheet=sheet, part=part, name=name).delete()
+    rows = [
+        StoredResult(
+            sheet=sheet,
+            part=part,
+            name=name,
+            fingerprint=after.fingerprints.whole[part, name],
+            figures=after.graded.result_json(part, name),
+        )
+        for part, name in changed
+    ]
+    if rows:
+        StoredResult.objects.bulk_create(
+            rows,
+            update_conflicts=True,
+            unique_fields=("sheet", "part", "name"),
+            update_fields=("figures", "fingerprint"),
+        )
+
+
+def _store_findings(sheet: Sheet, old: list[dict[str, Any]], new: list[dict[str, Any]]) -> None:
+    """Replace the findings from the first to the last that differs."""
+    same = [one == other for one, other in zip(old, new, strict=False)]
+    first = same.index(False) if False in same else len(same)
+    if len(old) == len(new) == first:
+        return
+    after_last = len(new)
+    if len(old) == len(new):
+        after_last -= same[::-1].index(False)
+    stored = Finding.objects.filter(sheet=sheet, position__gte=first)
+    (stored.filter(position__lt=after_last) if len(old) == len(new) else stored).delete()
     Finding.objects.bulk_create(
-        [Finding(sheet=sheet, position=place, **found) for place, found in enumerate(findings)]
+        [Finding(sheet=sheet, position=place, **new[place]) for place in range(first, after_last)]
     )
 
 
-def _store_yarn(sheet: Sheet, needs: Iterable[dict[str, Any]]) -> None:
-    """Replace the yarn needs: one row per combination and colour."""
-    YarnNeed.objects.filter(sheet=sheet).delete()
-    YarnNeed.objects.bulk_create(
-        [
-            YarnNeed(
-                sheet=sheet,
-                position=place,
-                options=need["options"],
-                colour=colour,
-                weight_g=amounts["weight"],
-                length_m=amounts["length"],
-                balls=amounts["balls"],
-            )
-            for place, need in enumerate(needs)
-            for colour, amounts in need["colours"].items()
+def _store_yarn(sheet: Sheet, old: list[dict[str, Any]], new: list[dict[str, Any]]) -> None:
+    """Write the yarn needs that changed, one row per combination and colour; all where there are others."""
+    if [(one["options"], list(one["colours"])) for one in old] == [
+        (one["options"], list(one["colours"])) for one in new
+    ]:
+        rows = YarnNeed.objects.filter(sheet=sheet).order_by("position", "pk")
+        changed = [
+            row for row, need in zip(rows, _yarn_rows(sheet, new), strict=True) if _take_over(row, need)
         ]
-    )
+        YarnNeed.objects.bulk_update(changed, ("weight_g", "length_m", "balls"))
+        return
+    YarnNeed.objects.filter(sheet=sheet).delete()
+    YarnNeed.objects.bulk_create(_yarn_rows(sheet, new))
+
+
+def _take_over(row: YarnNeed, need: YarnNeed) -> bool:
+    """Set a row's amounts; return whether they were others."""
+    before = (row.weight_g, row.length_m, row.balls)
+    row.weight_g, row.length_m, row.balls = need.weight_g, need.length_m, need.balls
+    return before != (row.weight_g, row.length_m, row.balls)
+
+
+def _yarn_rows(sheet: Sheet, needs: Iterable[dict[str, Any]]) -> list[YarnNeed]:
+    """One row per combination and colour."""
+    return [
+        YarnNeed(
+            sheet=sheet,
+            position=place,
+            options=need["options"],
+            colour=colour,
+            weight_g=amounts["weight"],
+            length_m=amounts["length"],
+            balls=amounts["balls"],
+        )
+        for place, need in enumerate(needs)
+        for colour, amounts in need["colours"].items()
+    ]
 
 
 def _stored_yarn(sheet: Sheet) -> Iterator[dict[str, Any]]:

@@ -1,6 +1,9 @@
 """The order in which lines are worked out, and circles in which a line hangs on itself."""
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Mapping, Sequence
+from typing import TypeVar
+
+Line = TypeVar("Line", bound=Hashable)
 
 
 def order_of(needs: Sequence[Sequence[int]]) -> tuple[list[int], list[list[int]]]:
@@ -38,19 +41,30 @@ def order_of(needs: Sequence[Sequence[int]]) -> tuple[list[int], list[list[int]]
 def _circles(needs: Sequence[Sequence[int]], stuck: Sequence[int]) -> list[list[int]]:
     """Return one circle for each knot among the lines that could not be ordered."""
     among = set(stuck)
-    return [
-        _shortest_circle(needs, knot)
-        for knot in _knots({line: [other for other in needs[line] if other in among] for line in stuck})
-    ]
+    inner = {line: [other for other in needs[line] if other in among] for line in stuck}
+    found = [knot for knot in knots(inner) if len(knot) > 1 or knot <= set(inner[min(knot)])]
+    return [_shortest_circle(needs, knot) for knot in sorted(found, key=min)]
 
 
-def _knots(needs: dict[int, list[int]]) -> list[set[int]]:
-    """Return the strongly connected sets that hold a circle, in file order of their first lines."""
-    index: dict[int, int] = {}
-    low: dict[int, int] = {}
-    path: list[int] = []
-    on_path: set[int] = set()
-    knots: list[set[int]] = []
+def knots(needs: Mapping[Line, Sequence[Line]]) -> list[set[Line]]:
+    """Return the sets of lines that hang on each other, each after all that it needs.
+
+    Args:
+        needs: For each line, the lines that it needs.
+
+    Returns:
+        Every line once: alone, or with all lines on the same circles.
+
+    Source: Tarjan's strongly connected components, from memory.
+
+    >>> knots({1: [2], 2: [1, 3], 3: []})
+    [{3}, {1, 2}]
+    """
+    index: dict[Line, int] = {}
+    low: dict[Line, int] = {}
+    path: list[Line] = []
+    on_path: set[Line] = set()
+    found: list[set[Line]] = []
     for root in needs:
         work = [(root, 0)] if root not in index else []
         while work:
@@ -68,23 +82,17 @@ def _knots(needs: dict[int, list[int]]) -> list[set[int]]:
             if at < len(needs[line]):
                 work += [(line, at + 1), (needs[line][at], 0)]
             elif low[line] == index[line]:
-                knots.append(_cut_off(path, on_path, line))
-    return sorted((k for k in knots if len(k) > 1 or _on_itself(needs, k)), key=min)
+                found.append(_cut_off(path, on_path, line))
+    return found
 
 
-def _cut_off(path: list[int], on_path: set[int], line: int) -> set[int]:
+def _cut_off(path: list[Line], on_path: set[Line], line: Line) -> set[Line]:
     """Take a finished knot off the path."""
-    knot: set[int] = set()
+    knot: set[Line] = set()
     while line not in knot:
         knot.add(path.pop())
     on_path -= knot
     return knot
-
-
-def _on_itself(needs: dict[int, list[int]], knot: set[int]) -> bool:
-    """Return whether a single line needs itself."""
-    (line,) = knot
-    return line in needs[line]
 
 
 def _shortest_circle(needs: Sequence[Sequence[int]], knot: set[int]) -> list[int]:

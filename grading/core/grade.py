@@ -1,7 +1,7 @@
 """Grading: every number of a pattern for every size, and everything that is to be noticed about them."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any, Protocol, TypeVar
 
@@ -46,6 +46,7 @@ class Named(Protocol):
 
 
 Numbers = NDArray[np.float64]
+WORD_FINDINGS = "word findings"
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,40 +100,40 @@ class Graded:
 
     def as_json(self) -> dict[str, Any]:
         """Return the graded pattern as JSON: mm, g, m of yarn, whole counts, null for what is unknown."""
+        results = {
+            part: {name: self.result_json(part, name) for name in getattr(self, part)} for part in RESULTS
+        }
         return {
             "sizes": list(self.sizes),
-            "values": {name: value.as_json() for name, value in self.values.items()},
-            "checks": {name: list(results) for name, results in self.checks.items()},
-            "shapings": {name: [_runs(plan.runs) for plan in plans] for name, plans in self.shapings.items()},
-            "spreads": {name: [_runs(plan.runs) for plan in plans] for name, plans in self.spreads.items()},
-            "curves": {name: [_drops(plan) for plan in plans] for name, plans in self.curves.items()},
-            "pick_ups": {name: json_counts(numbers.tolist()) for name, numbers in self.pick_ups.items()},
-            "yarn": [_need_as_json(need) for need in self.yarn],
+            **results,
+            "yarn": [need.as_json() for need in self.yarn],
             "findings": [finding.as_json() for finding in self.findings],
         }
 
-
-def _runs(runs: tuple[tuple[int, int], ...] | None) -> list[list[int]] | None:
-    """Return runs as JSON."""
-    return None if runs is None else [list(run) for run in runs]
-
-
-def _drops(plan: CurvePlan) -> list[int] | None:
-    """Return the steps of a curve as JSON."""
-    return None if plan.drops is None else list(plan.drops)
+    def result_json(self, part: str, name: str) -> Any:
+        """Return the result of one entry as JSON; `part` is one of RESULTS."""
+        return RESULTS[part](getattr(self, part)[name])
 
 
-def _need_as_json(need: YarnNeed) -> dict[str, Any]:
-    """Return the yarn of one combination as JSON."""
-    colours = {
-        colour: {
-            "weight": json_numbers(of.weight_g),
-            "length": json_numbers(of.length_m),
-            "balls": json_counts(of.balls.tolist()),
-        }
-        for colour, of in need.colours.items()
-    }
-    return {"options": dict(need.options), "colours": colours}
+def _runs(plans: Sequence[ShapingPlan | SpreadPlan]) -> list[list[list[int]] | None]:
+    """Return runs as JSON, size by size."""
+    return [None if plan.runs is None else [list(run) for run in plan.runs] for plan in plans]
+
+
+def _drops(plans: Sequence[CurvePlan]) -> list[list[int] | None]:
+    """Return the steps of a curve as JSON, size by size."""
+    return [None if plan.drops is None else list(plan.drops) for plan in plans]
+
+
+# Each named part of the results, and how one of its entries is written as JSON.
+RESULTS: dict[str, Callable[[Any], Any]] = {
+    "values": GradedValue.as_json,
+    "checks": list,
+    "shapings": _runs,
+    "spreads": _runs,
+    "curves": _drops,
+    "pick_ups": lambda numbers: json_counts(numbers.tolist()),
+}
 
 
 def grade(pattern: Pattern) -> Graded:
@@ -165,7 +166,15 @@ def regrade(previous: Graded, pattern: Pattern) -> Graded:
     made = recalculate(previous.calculation, previous.pattern, pattern)
     if made is None:
         return grade(pattern)
+    if WORD_FINDINGS in previous.pattern.memo and _same_words(previous.pattern, pattern):
+        pattern.memo[WORD_FINDINGS] = previous.pattern.memo[WORD_FINDINGS]
     return _graded(pattern, Workings(pattern, made, previous.parts))
+
+
+def _same_words(old: Pattern, new: Pattern) -> bool:
+    """Return whether all but the numbers of values is the same: then so is what is noticed about words."""
+    worded = [[(one.name, one.label, one.kind, one.measured) for one in of.values] for of in (old, new)]
+    return worded[0] == worded[1] and replace(old, values=()) == replace(new, values=())
 
 
 def changed_values(before: Graded, after: Graded) -> list[str]:
@@ -251,13 +260,13 @@ def _comparison_findings(of: Workings) -> list[Finding]:
 def _word_findings(of: Workings) -> list[Finding]:
     """Return what is to be noticed about notions, sections, steps and cautions; no number matters here."""
     pattern = of.pattern
-    if "word findings" not in pattern.memo:
+    if WORD_FINDINGS not in pattern.memo:
         found = [*_notion_findings(of)]
         for i, section in enumerate(pattern.sections):
             problem = when_problem(section.when, pattern)
             found += [stop(f"sections[{i}]", problem)] if problem else []
-        pattern.memo["word findings"] = [*found, *check_steps(pattern), *caution_findings(pattern)]
-    words: list[Finding] = pattern.memo["word findings"]
+        pattern.memo[WORD_FINDINGS] = [*found, *check_steps(pattern), *caution_findings(pattern)]
+    words: list[Finding] = pattern.memo[WORD_FINDINGS]
     return words
 
 

@@ -51,6 +51,29 @@ def read_pattern(data: dict[str, Any] | str, *, trusted: bool = False) -> Patter
     return _build(typed)
 
 
+def read_edited_pattern(data: dict[str, Any], edited: Iterable[tuple[str, int | str]]) -> Pattern:
+    """Read a pattern file of which all but some entries has been read before.
+
+    Args:
+        data: What the file holds; parts, names and their order as they were.
+        edited: The part and the place (or, in `body` and `fabrics`, the name) of each entry that is new.
+
+    Returns:
+        The same as `read_pattern(data)`.
+
+    Raises:
+        PatternFileError: An entry does not fit; carries the JSON path and the reason.
+
+    Source: derived.
+    """
+    for part, place in edited:
+        path = f"$.{part}[{place}]" if isinstance(place, int) else f"$.{part}.{place}"
+        entry = data[part][place]
+        _require_clean_text(entry, path)
+        require_fit(entry, part, path)
+    return _build(data)
+
+
 def _load(text: str) -> Any:
     """Read JSON text strictly."""
     if len(text) > MOST_CHARACTERS:
@@ -81,9 +104,9 @@ def _no_constant(word: str) -> Any:
     raise PatternFileError("$", f"{word} is no number.")
 
 
-def _require_clean_text(typed: Any) -> None:
+def _require_clean_text(typed: Any, path: str = "$") -> None:
     """Refuse NUL and other control characters, numbers that are not finite, and nesting too deep to read."""
-    open_parts: list[tuple[str, Any, int]] = [("$", typed, 0)]
+    open_parts: list[tuple[str, Any, int]] = [(path, typed, 0)]
     while open_parts:
         path, part, depth = open_parts.pop()
         if depth > 20:

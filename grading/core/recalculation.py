@@ -8,7 +8,15 @@ import numpy as np
 from grading.core.calculation import Calculation, work_out
 from grading.core.evaluation import Cell
 from grading.core.pattern import Pattern
-from grading.core.sheet import Line, SheetProgram, constants_of, program_of, value_line
+from grading.core.sheet import (
+    Line,
+    SheetProgram,
+    constants_of,
+    fixed_lines,
+    program_from,
+    program_of,
+    value_line,
+)
 
 
 def recalculate(before: Calculation, old: Pattern, new: Pattern) -> Calculation | None:
@@ -29,8 +37,6 @@ def recalculate(before: Calculation, old: Pattern, new: Pattern) -> Calculation 
         return None
     edited = [i for i, pair in enumerate(zip(old.values, new.values, strict=True)) if pair[0] != pair[1]]
     program = _revised(before.program, edited, new)
-    if program is None:
-        return None
     new.memo["program"] = program
     made = Calculation(program, before.exact.copy(), before.both.copy(), [], dict(before.troubles))
     made.cells = [*program.constants, *made.both]
@@ -60,16 +66,24 @@ def _same_names(old: Pattern, new: Pattern) -> bool:
     )
 
 
-def _revised(program: SheetProgram, edited: Sequence[int], new: Pattern) -> SheetProgram | None:
-    """Return the program with the edited lines read again; None where the order must be found again."""
+def _revised(program: SheetProgram, edited: Sequence[int], new: Pattern) -> SheetProgram:
+    """Return the program with the edited lines read again, and those with a finding: a circle may be gone."""
     lines = list(program.lines)
-    for i in edited:
-        line = value_line(new.values[i], new, program.names)
-        old = lines[i]
-        if line.finding or old.finding or line.needs != old.needs or _is_fixed(line) or _is_fixed(old):
-            return program_of(new)
-        lines[i] = line
-    return replace(program, lines=tuple(lines), constants=constants_of(new))
+    faulty = [i for i, line in enumerate(lines) if line.finding]
+    if any(i >= len(new.values) for i in faulty):
+        return program_of(new)
+    for i in {*edited, *faulty}:
+        lines[i] = value_line(new.values[i], new, program.names)
+    if faulty or any(_moves(program.lines[i], lines[i]) for i in edited):
+        return program_from(new, program.names, lines)
+    is_fixed = any(_is_fixed(lines[i]) for i in edited)
+    fixed = fixed_lines(lines, program.sizes) if is_fixed else program.fixed
+    return replace(program, lines=tuple(lines), constants=constants_of(new), fixed=fixed)
+
+
+def _moves(old: Line, new: Line) -> bool:
+    """Return whether the order of the lines must be found again."""
+    return bool(new.finding) or new.needs != old.needs or _is_fixed(new) != _is_fixed(old)
 
 
 def _is_fixed(line: Line) -> bool:

@@ -79,7 +79,12 @@ def _make_ready(pattern: Pattern) -> SheetProgram:
     lines = [value_line(value, pattern, names) for value in pattern.values]
     lines += [_pick_up_line(pick_up, pattern, names) for pick_up in pattern.pick_ups]
     lines += [_curve_line(curve, pattern, names) for curve in pattern.curves if curve.fabric is not None]
-    offset = names.constants
+    return program_from(pattern, names, lines)
+
+
+def program_from(pattern: Pattern, names: Names, read: Sequence[Line]) -> SheetProgram:
+    """Find the order and the circles of lines that have been read."""
+    lines, offset = list(read), names.constants
     needs = [[cell - offset for cell in line.needs if cell >= offset] for line in lines]
     order, circles = order_of(needs)
     for circle in circles:
@@ -88,10 +93,12 @@ def _make_ready(pattern: Pattern) -> SheetProgram:
     workable = [i for i in order if lines[i].function or lines[i].entries is not None]
     runnable = tuple(_without_blank(workable, needs, blocked))
     sizes = len(pattern.sizes)
-    return SheetProgram(names, tuple(lines), runnable, constants_of(pattern), sizes, _fixed(lines, sizes))
+    return SheetProgram(
+        names, tuple(lines), runnable, constants_of(pattern), sizes, fixed_lines(lines, sizes)
+    )
 
 
-def _fixed(lines: Sequence[Line], sizes: int) -> FixedLines:
+def fixed_lines(lines: Sequence[Line], sizes: int) -> FixedLines:
     """Round the lines that are given as lists or steps."""
     given = [i for i, line in enumerate(lines) if line.entries is not None]
     exact = np.array([as_numbers(lines[i].entries or ()) for i in given]).reshape(len(given), sizes)

@@ -4,9 +4,12 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from grading.core.graded_json import json_counts, json_numbers
 
 TOLERANCE = 1e-9
 MOST_COMBINATIONS = 256
@@ -50,6 +53,18 @@ class YarnNeed:
 
     options: Combination
     colours: Mapping[str, ColourNeed]
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the amounts as JSON."""
+        colours = {
+            colour: {
+                "weight": json_numbers(of.weight_g),
+                "length": json_numbers(of.length_m),
+                "balls": json_counts(of.balls.tolist()),
+            }
+            for colour, of in self.colours.items()
+        }
+        return {"options": dict(self.options), "colours": colours}
 
 
 def combine_options(choices: Mapping[str, Sequence[str]]) -> tuple[list[dict[str, str]], str | None]:

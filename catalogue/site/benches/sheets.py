@@ -11,7 +11,7 @@ def panel_values(at: int, sizes: list[str]) -> list[Document]:
     """Ten values of one panel; every second panel hangs on the one before it, all hang on the body."""
     p, before = f"p{at}", f"p{at - 1}"
     wide = f"bust / 2 + {p}_ease" if at % 2 == 0 else f"max({before}_width, waist / 2) + {p}_ease"
-    listed = [EASES[(size + at) % len(EASES)] for size in range(len(sizes))]
+    listed = [EASES[(at + size // 8) % len(EASES)] for size in range(len(sizes))]
     return [
         _value(f"{p}_ease", "length", list=listed),
         _value(f"{p}_target", "length", wide),
@@ -20,7 +20,11 @@ def panel_values(at: int, sizes: list[str]) -> list[Document]:
         _value(f"{p}_depth", "length", f"back_waist * {1 + at % 5} / 3 + {p}_ease / 2"),
         _value(f"{p}_rows", "rows", f"{p}_depth * main.rows", round=_to(2, 0)),
         _value(f"{p}_length", "length", f"{p}_rows / main.rows"),
-        _value(f"{p}_top", "stitches", f"if {p}_width > waist then {p}_cast_on * 2 / 3 else {p}_cast_on - 2"),
+        _value(
+            f"{p}_top",
+            "stitches",
+            f"if {p}_width > waist then {p}_cast_on * 2 / 3 else {p}_cast_on - 2 stitches",
+        ),
         _value(f"{p}_lost", "stitches", f"max({p}_cast_on - {p}_top, 0)"),
         _value(f"{p}_slant", "length", f"sqrt({p}_width * {p}_width + {p}_length * {p}_length)"),
     ]
