@@ -55,7 +55,7 @@ def refused(data):
         (pattern_file(value("a", "1 cm", may_jump=True, note=" ")), "$.values[0].may_jump", "needs a note"),
         (pattern_file(value("a", "1 cm", measured=measured(tolerance=2))), "$.values[0].measured.tolerance", "no unit"),
         (pattern_file(sizes=["S", "s ", "M"]), "$.sizes[1]", "its own name"),
-        (pattern_file(sizes=["", "M"]), "$.sizes[0]", "not written as"),
+        (pattern_file(sizes=["", "M"]), "$.sizes[0]", "must not be empty"),
         (pattern_file(sizes=[f"S{i}" for i in range(25)]), "$.sizes", "at most 24"),
         (pattern_file(sizes=["a" + "\u0301" * 100]), "$.sizes[0]", "longer than 40"),
         (pattern_file(body={"bust": {**BUST, "values": [1, 2]}}), "$.body.bust.values", "2 entries where 3"),
