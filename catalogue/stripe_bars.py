@@ -7,10 +7,10 @@ from itertools import groupby
 from catalogue.nests import LETTER_WIDTH, Frame, frame_of
 from grading.core.stripes import StripeRow
 
-WIDTH_MM = 12.0
+WIDTH_MM = 11.0
 ROW_MM = 1.6
-HIGHEST_MM = 150.0
-TYPE_MM = 2.5
+HIGHEST_MM = 120.0
+TYPE_MM = 2.4
 # Strands of a blended row are this far apart.
 PITCH_MM = 1.6
 
