@@ -13,8 +13,8 @@ from catalogue.views.size_tables import table_or_404
 from grading.core.coverage import Coverage, Share, cover, in_ranges
 from grading.core.grade import Graded
 from grading.core.size_table import Rule, SizeTable, gaps, numbers_mm
+from grading.coverage_forms import CoverageForm
 from grading.garment_fits import with_garment
-from grading.table_forms import CoverageForm
 
 
 @studio_required
