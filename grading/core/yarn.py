@@ -194,7 +194,8 @@ def balls_for(weight_g: Numbers, put_up_g: float | None) -> Numbers:
     """
     if put_up_g is None or not put_up_g > 0:
         return np.full_like(weight_g, np.nan)
-    return np.maximum(np.ceil(weight_g / put_up_g - TOLERANCE), 0.0)
+    # a negative weight, from counts that stop the sheet, is shown as it is; + 0.0 makes 0 of −0
+    return np.asarray(np.ceil(weight_g / put_up_g - TOLERANCE) + 0.0)
 
 
 def _colour_need(

@@ -63,6 +63,7 @@ def test_balls_are_rounded_up_but_forgive_a_hair():
     balls = balls_for(np.array([16.5 * 50, 16 * 50, 16 * 50 + 1e-8, 0.0]), 50)
     assert balls.tolist() == [known, 16, 16, 0]
     assert balls_for(np.array([1800.0]), 109).tolist() == [known]
+    assert balls_for(np.array([-60.0]), 50).tolist() == [-1]
 
 
 def test_the_usual_allowance_moves_the_weight_by_itself():
