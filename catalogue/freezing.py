@@ -8,8 +8,9 @@ from typing import Any, Literal, cast
 from django.conf import settings
 
 from catalogue.documents import pattern_document
-from catalogue.models import Erratum, Pattern, PatternYarn, Photo, Studio
+from catalogue.models import Erratum, Pattern, Photo, Studio
 from catalogue.records import Record, written_time
+from catalogue.yarns import chosen_shades
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import facts_of
 from grading.core.grade import Graded, grade
@@ -55,7 +56,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         "results": graded.as_json(),
         "words": printed_words(core, graded),
         "photos": [_photo(photo) for photo in pattern.photos.all()],
-        "shades": _shades(pattern),
+        "shades": chosen_shades(pattern),
         "corrects": [
             {"place": one.place, "sizes": one.sizes, "says": one.says, "should_say": one.should_say}
             for one in corrects
@@ -111,14 +112,4 @@ def _photo(photo: Photo) -> dict[str, Any]:
         "height_px": photo.height_px,
         "digest": photo.digest,
         "files": photo.files,
-    }
-
-
-def _shades(pattern: Pattern) -> dict[str, dict[str, str]]:
-    """The shade that plays each colour role, where one was chosen."""
-    chosen = PatternYarn.objects.filter(pattern=pattern).select_related("yarn", "shade")
-    return {
-        one.colour: {"yarn": one.yarn.name, "shade": one.shade.name, "srgb": one.shade.srgb}
-        for one in chosen
-        if one.shade
     }

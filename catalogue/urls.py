@@ -1,4 +1,4 @@
-"""Addresses of the desk: patterns, sheets, yarn; and those of the book (words, versions, public pages)."""
+"""Addresses of the desk: patterns, sheets, yarn; and those of tables, drawings and the book."""
 
 from django.urls import include, path
 
@@ -30,5 +30,6 @@ urlpatterns = [
     path(f"{PATTERN}/yarn/", yarn.yarn_page, name="yarn_page"),
     path(f"{PATTERN}/yarn/allowance/", yarn.allowance, name="allowance"),
     path("", include("catalogue.table_urls")),
+    path("", include("catalogue.yarn_urls")),
     path("", include("catalogue.book_urls")),
 ]

@@ -1,0 +1,129 @@
+"""The studio's yarns and shades, and the ones that a pattern uses."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.drafts import open_draft
+from catalogue.models import PatternYarn, Yarn, YarnShade
+from catalogue.roles import studio_required
+from catalogue.views.pages import form_page
+from catalogue.yarn_forms import PatternYarnsForm, ShadeForm, YarnForm
+from catalogue.yarns import YarnInUse, choose_yarns, delete_shade, delete_yarn
+from grading.documents import entries_of
+
+
+@studio_required
+@require_safe
+def yarns(request: HttpRequest) -> HttpResponse:
+    """All yarns with their shades."""
+    found = Yarn.objects.order_by("name").prefetch_related("shades")
+    return render(request, "catalogue/yarns/list.html", {"pattern": None, "yarns": found})
+
+
+@form_page
+@studio_required
+def yarn_new(request: HttpRequest) -> HttpResponse:
+    """A new yarn."""
+    form = YarnForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        return redirect("studio_yarn", pk=form.save().pk)
+    context = {"pattern": None, "form": form, "heading": "New yarn", "back": None}
+    return render(request, "catalogue/yarns/form.html", context, status=400 if form.errors else 200)
+
+
+@form_page
+@studio_required
+def studio_yarn(request: HttpRequest, pk: int) -> HttpResponse:
+    """One yarn: its figures and its shades."""
+    yarn = get_object_or_404(Yarn, pk=pk)
+    form = YarnForm(request.POST or None, yarn=yarn)
+    if request.method == "POST" and form.is_valid():
+        messages.success(request, f"{form.save().name} is saved.")
+        return redirect("studio_yarn", pk=pk)
+    return _yarn_page(request, yarn, form, _shade_form(yarn))
+
+
+@require_POST
+@studio_required
+def shade_add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Add a shade to a yarn."""
+    yarn = get_object_or_404(Yarn, pk=pk)
+    form = _shade_form(yarn, request)
+    if form.is_valid():
+        messages.success(request, f"{form.save().name} is added.")
+        return redirect("studio_yarn", pk=pk)
+    return _yarn_page(request, yarn, YarnForm(yarn=yarn), form)
+
+
+@form_page
+@studio_required
+def shade(request: HttpRequest, pk: int) -> HttpResponse:
+    """Name and colour of a shade."""
+    found = get_object_or_404(YarnShade.objects.select_related("yarn"), pk=pk)
+    form = ShadeForm(request.POST or None, yarn=found.yarn, shade=found)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        return redirect("studio_yarn", pk=found.yarn.pk)
+    context = {"pattern": None, "form": form, "heading": f"Shade of {found.yarn.name}", "back": found.yarn}
+    return render(request, "catalogue/yarns/form.html", context, status=400 if form.errors else 200)
+
+
+@require_POST
+@studio_required
+def shade_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete a shade that no pattern uses."""
+    found = get_object_or_404(YarnShade.objects.select_related("yarn"), pk=pk)
+    try:
+        delete_shade(shade=found)
+        messages.success(request, f"{found.name} is deleted.")
+    except YarnInUse as use:
+        messages.error(request, str(use))
+    return redirect("studio_yarn", pk=found.yarn.pk)
+
+
+@require_POST
+@studio_required
+def yarn_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete a yarn that no pattern uses."""
+    yarn = get_object_or_404(Yarn, pk=pk)
+    try:
+        delete_yarn(yarn=yarn)
+    except YarnInUse as use:
+        messages.error(request, str(use))
+        return redirect("studio_yarn", pk=pk)
+    messages.success(request, f"{yarn.name} is deleted.")
+    return redirect("yarns")
+
+
+@form_page
+@studio_required
+def pattern_yarns(request: HttpRequest, slug: str) -> HttpResponse:
+    """Which yarn and shade plays each colour of a pattern."""
+    draft = open_draft(request.user, slug)
+    roles = [(colour, entry.get("label", "")) for colour, entry in entries_of(draft.document, "yarns")]
+    chosen = list(PatternYarn.objects.filter(pattern=draft.pattern).select_related("yarn", "shade"))
+    form = PatternYarnsForm(request.POST or None, colours=roles, chosen=chosen)
+    if request.method == "POST" and form.is_valid():
+        choose_yarns(pattern=draft.pattern, chosen=form.choices())
+        messages.success(request, "The choice is saved.")
+        return redirect("stripe_plan" if draft.document.get("stripes") else "yarn_page", slug)
+    context = {"pattern": draft.pattern, "tab": "yarn", "form": form, "roles": roles, "any": bool(form.known)}
+    return render(request, "catalogue/yarns/choose.html", context, status=400 if form.errors else 200)
+
+
+def _shade_form(yarn: Yarn, request: HttpRequest | None = None) -> ShadeForm:
+    """The form that adds a shade, below the form of its yarn."""
+    form = ShadeForm(request.POST if request else None, yarn=yarn, prefix="shade")
+    form.helper.form_action = reverse("shade_add", args=[yarn.pk])
+    return form
+
+
+def _yarn_page(request: HttpRequest, yarn: Yarn, form: YarnForm, shade_form: ShadeForm) -> HttpResponse:
+    """The page of a yarn, with what was typed."""
+    shades = yarn.shades.order_by("name")
+    context = {"pattern": None, "yarn": yarn, "form": form, "shade_form": shade_form, "shades": shades}
+    status = 400 if form.errors or shade_form.errors else 200
+    return render(request, "catalogue/yarns/yarn.html", context, status=status)
