@@ -7,7 +7,7 @@ from typing import Any, cast
 
 from catalogue.booklet import Source, measurement_tables, source_of, yarn_lines, yarn_tables
 from catalogue.changes import Changes, NumberChange
-from catalogue.editions import home_choices
+from catalogue.choices import home_choices
 from catalogue.freezing import record_pattern
 from catalogue.models import Photo, Version
 from catalogue.records import Record, read_record

@@ -11,7 +11,7 @@ from catalogue.edits import edit_document
 from catalogue.errata import judge_erratum, report_erratum
 from catalogue.models import Pattern, Person, Version
 from catalogue.patterns import load_pattern
-from catalogue.versions import publish_version
+from catalogue.publishing import publish_version
 from testing.applications import Answers, apply_for_place
 from testing.calls import Quota, Terms, close_call, create_call, extend_call, open_call
 from testing.expected import expected_lengths

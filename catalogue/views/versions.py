@@ -11,18 +11,18 @@ from django.views.decorators.http import require_safe
 
 from catalogue.book_forms import PublishForm
 from catalogue.changes import differences
-from catalogue.editions import EditionFailed
 from catalogue.errata import ErratumRefused, errata_of_version, errata_table, open_errata
 from catalogue.models import Edition, Pattern, Version
+from catalogue.painting import EditionFailed
 from catalogue.preflight import Obstacle, PreflightStop
 from catalogue.published import number_rows
+from catalogue.publishing import publish_version
 from catalogue.records import read_record
 from catalogue.roles import may_publish, publisher_required, studio_required
 from catalogue.versions import (
     NumberTaken,
     editions_for,
     preflight,
-    publish_version,
     suggest_number,
     version_of_number,
 )

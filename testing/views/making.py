@@ -7,8 +7,9 @@ from django.utils import timezone
 from django.utils.text import slugify
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.editions import test_copy
+from catalogue.painting import EditionFailed
 from catalogue.photos import MEDIA_TYPES
+from catalogue.press import make_test_copy
 from catalogue.roles import is_studio, signed_in_required
 from testing.consent import erase_on
 from testing.figures import placement_figures
@@ -51,7 +52,10 @@ def making_copy(request: SignedInRequest, pk: int) -> HttpResponse:
     version = working_version(placement)
     if version is None:
         raise Http404
-    content = test_copy(version=version, size=placement.size, name=placement.application.name)
+    try:
+        content = make_test_copy(version=version, size=placement.size, name=placement.application.name)
+    except EditionFailed as failure:
+        return render(request, "testing/no_copy.html", {"placement": placement, "says": failure}, status=503)
     answer = HttpResponse(content, content_type="application/pdf")
     file_name = slugify(f"{placement.call.pattern.title} {version.number} {placement.size} test copy")
     answer["Content-Disposition"] = f'attachment; filename="{file_name}.pdf"'

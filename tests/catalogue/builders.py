@@ -10,8 +10,8 @@ from catalogue.models import Studio
 from catalogue.patterns import load_pattern
 from catalogue.photo_store import add_photos
 from catalogue.photos import clean_photo
+from catalogue.publishing import publish_version
 from catalogue.records import canonical, read_record
-from catalogue.versions import publish_version
 from tests.builders import make_studio, sample
 from tests.catalogue import pictures
 

@@ -1,8 +1,11 @@
 """Settings for the tests of the catalogue."""
 
+import hashlib
+
 import pytest
 
 from catalogue.editions import RenderedPdf
+from catalogue.press import Pressed
 from tests.builders import make_person
 
 
@@ -15,8 +18,14 @@ def _public_address(settings):
 @pytest.fixture
 def quick_pdf(monkeypatch):
     """Publishing without painting: editions have tests of their own."""
-    painted = RenderedPdf(b"%PDF-1.7 painted elsewhere", 1, "0" * 64, "0" * 64, {})
-    monkeypatch.setattr("catalogue.versions.render_pdf", lambda **_: painted)
+
+    def press(*, record, wanted, **_):
+        for place, choices in enumerate(wanted):
+            content = f"%PDF-1.7 painted elsewhere {choices} {record}".encode()
+            sha256 = hashlib.sha256(content).hexdigest()
+            yield Pressed(place, RenderedPdf(content, 1, sha256, sha256, {}))
+
+    monkeypatch.setattr("catalogue.publishing.press_editions", press)
 
 
 @pytest.fixture

@@ -15,9 +15,11 @@ from django.utils.html import strip_tags
 
 from catalogue import editions
 from catalogue.booklet import booklet, source_of
-from catalogue.editions import EditionFailed, OwnFiles, home_choices, render_pdf
-from catalogue.editions import test_copy as copy_for_tester
+from catalogue.choices import home_choices
+from catalogue.editions import render_pdf
 from catalogue.freezing import record_pattern
+from catalogue.painting import EditionFailed, OwnFiles
+from catalogue.press import make_test_copy
 from catalogue.records import canonical, read_record
 from grading.core.edition import Edition
 from grading.core.facts import facts_of
@@ -171,7 +173,7 @@ def test_a_release_prints_the_address_of_its_corrections_on_every_page():
 def test_a_test_copy_carries_its_testers_name_on_every_page():
     version = make_version(kind="test", number="0.1")
     name = 'Ada "Quick" <b>Heron</b>'
-    content = copy_for_tester(version=version, size="M", name=name)
+    content = make_test_copy(version=version, size="M", name=name)
     pages = pypdf.PdfReader(io.BytesIO(content)).pages
     assert all(squeezed(f"copy for {name}") in squeezed(page.extract_text()) for page in pages)
     assert "Thiseditionisforsize" in text_of(content)
@@ -329,7 +331,8 @@ import hashlib, sys
 from pathlib import Path
 import django
 django.setup()
-from catalogue.editions import home_choices, render_pdf
+from catalogue.choices import home_choices
+from catalogue.editions import render_pdf
 from catalogue.records import read_record
 record = read_record(Path(sys.argv[1]).read_text())
 print(hashlib.sha256(render_pdf(record=record, choices=home_choices(record)).content).hexdigest())

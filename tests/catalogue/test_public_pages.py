@@ -3,7 +3,8 @@
 import pytest
 from django.urls import reverse
 
-from catalogue.editions import home_choices, render_pdf
+from catalogue.choices import home_choices
+from catalogue.editions import render_pdf
 from catalogue.errata import correct_erratum, judge_erratum, report_erratum
 from catalogue.patterns import load_pattern
 from tests.builders import make_studio, sample

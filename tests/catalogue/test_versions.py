@@ -8,18 +8,19 @@ import pytest
 from django.core.files.storage import default_storage
 from django.db import connection
 
-from catalogue import editions
+from catalogue import editions, file_cabinet
 from catalogue.changes import differences
-from catalogue.editions import EditionFailed
+from catalogue.choices import home_choices
 from catalogue.models import Edition, Version
+from catalogue.painting import EditionFailed
 from catalogue.preflight import PreflightStop
+from catalogue.press import Pressed
+from catalogue.publishing import publish_version
 from catalogue.records import canonical, digest_of, read_record
 from catalogue.versions import (
     NumberTaken,
     preflight,
-    publish_version,
     suggest_number,
-    sweep_leftovers,
     version_graded,
     version_of_number,
     version_pattern,
@@ -157,10 +158,10 @@ def test_a_reference_to_nothing_stops_publishing_and_stores_nothing():
 
 
 def test_a_failing_edition_leaves_no_half_version(monkeypatch):
-    def fail(*args, **options):
-        raise EditionFailed("The PDF could not be made: no.")
+    def fail(*, wanted, **options):
+        yield Pressed(0, None, "The PDF could not be made: no.")
 
-    monkeypatch.setattr("catalogue.versions.render_pdf", fail)
+    monkeypatch.setattr("catalogue.publishing.press_editions", fail)
     with pytest.raises(EditionFailed):
         make_version()
     assert not Version.objects.exists()
@@ -189,11 +190,9 @@ def test_leftovers_of_a_killed_publication_are_swept(monkeypatch):
     from django.core.files.base import ContentFile
 
     default_storage.save("editions/leftover.pdf", ContentFile(b"%PDF-"))
-    assert sweep_leftovers() == 0  # it may belong to a publication under way
-    import catalogue.versions as versions
-
-    monkeypatch.setattr(versions, "LEFTOVER_AFTER", -versions.LEFTOVER_AFTER)
-    assert sweep_leftovers() == 1
+    assert file_cabinet.sweep_files() == 0  # it may belong to a publication under way
+    monkeypatch.setattr(file_cabinet, "LEFTOVER_AFTER", -file_cabinet.LEFTOVER_AFTER)
+    assert file_cabinet.sweep_files() == 1
     assert stored_files() == kept
     assert content_of(version.editions.get()).startswith(b"%PDF-")
 
@@ -203,7 +202,7 @@ def test_an_edition_is_refused_when_the_calculation_gives_other_numbers():
     record = read_record(version.record)
     record["results"]["values"]["chest"]["worked"][0] += 1
     with pytest.raises(EditionFailed, match="frozen with other numbers"):
-        editions.render_pdf(record=record, choices=editions.home_choices(record))
+        editions.render_pdf(record=record, choices=home_choices(record))
 
 
 def test_what_changed_is_told_by_value_and_size():

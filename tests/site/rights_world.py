@@ -8,6 +8,7 @@ from django.core.files.base import ContentFile
 from django.core.mail import EmailMessage
 from PIL import Image
 
+from catalogue.edition_words import choices_code
 from catalogue.models import Edition, Erratum, Invitation
 from catalogue.people import invite
 from catalogue.photo_store import add_photos
@@ -77,7 +78,15 @@ def fill_call(world):
 
 def make_edition(version):
     choices = {"units": "cm", "terms": "US"}
-    edition = Edition(version=version, choices=choices, key="k" * 64, sha256="s" * 64, size_bytes=4, pages=1)
+    edition = Edition(
+        version=version,
+        choices=choices,
+        code=choices_code(choices),
+        state="made",
+        sha256="s" * 64,
+        size_bytes=4,
+        pages=1,
+    )
     edition.file.save("one.pdf", ContentFile(b"%PDF"), save=False)
     edition.save()
     return edition

@@ -241,7 +241,7 @@ def test_everything_sent_leaves_nothing_missing(as_tester, place):
 def test_the_test_copy_is_the_testers_own(as_tester, place, monkeypatch):
     asked = {}
     monkeypatch.setattr(
-        "testing.views.making.test_copy", lambda **options: asked.update(options) or b"%PDF-1.7 copy"
+        "testing.views.making.make_test_copy", lambda **options: asked.update(options) or b"%PDF-1.7 copy"
     )
     answer = as_tester.get(reverse("test_copy", args=[place.pk]))
     assert answer["Content-Type"] == "application/pdf"

@@ -1,0 +1,29 @@
+"""The choices of an edition, in words and as a short text."""
+
+Choices = dict[str, str]
+
+WORDS = {
+    "hand": {"right": "right-handed", "left": "left-handed"},
+    "units": {"cm": "centimetres", "in": "inches", "both": "centimetres and inches"},
+    "terms": {"US": "US terms", "UK": "UK terms"},
+    "print": {
+        "screen": "with photos",
+        "saving": "print-saving, without photos",
+        "large": "large print (18 pt)",
+    },
+    "paper": {"A4": "A4", "Letter": "Letter"},
+}
+
+
+def choices_words(choices: Choices) -> str:
+    """An edition in words: UK terms, centimetres, all sizes, with photos, A4."""
+    size = "all sizes" if choices["sizes"] == "all" else f"size {choices['sizes']} alone"
+    hand = ["left-handed"] if choices["hand"] == "left" else []
+    names = ("print", "paper")
+    words = [WORDS["terms"][choices["terms"]], WORDS["units"][choices["units"]], size]
+    return ", ".join([*words, *hand, *(WORDS[name][choices[name]] for name in names)])
+
+
+def choices_code(choices: Choices) -> str:
+    """An edition as a short text that a form sends back."""
+    return "|".join(choices[name] for name in ("hand", "units", "terms", "sizes", "print", "paper"))

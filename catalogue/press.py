@@ -1,0 +1,173 @@
+"""Asks the press for editions: one warm process beside this one, two editions at once, each with limits."""
+
+import atexit
+import json
+import os
+import subprocess
+import sys
+import tempfile
+import threading
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO, Any, cast
+
+from django.conf import settings
+
+from catalogue.choices import home_choices
+from catalogue.edition_words import Choices
+from catalogue.editions import RenderedPdf, stored_photo
+from catalogue.models import Version
+from catalogue.painting import EditionFailed
+from catalogue.records import read_record
+
+SECONDS = 120.0
+MEMORY_MIB = 700
+
+
+@dataclass(frozen=True)
+class Pressed:
+    """One edition asked for: what was made, or why it was not."""
+
+    place: int
+    pdf: RenderedPdf | None
+    says: str = ""
+
+
+class _Press:
+    """The process, started when it is first needed and again when it has gone."""
+
+    def __init__(self) -> None:
+        self.lock = threading.Lock()
+        self.process: subprocess.Popen[bytes] | None = None
+        self.owner = 0
+
+    def ask(self, jobs: Sequence[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+        """Hand jobs over and give each answer as it comes."""
+        process = self._running()
+        asked, answered = cast("IO[bytes]", process.stdin), cast("IO[bytes]", process.stdout)
+        for job in jobs:
+            asked.write(json.dumps(job).encode() + b"\n")
+        asked.flush()
+        for _ in jobs:
+            line = answered.readline()
+            if not line:
+                raise EditionFailed("The press ended before its time: try again.")
+            yield json.loads(line)
+
+    def end(self) -> None:
+        """End the process; also after a batch that was not read to its end."""
+        if self.process is not None and self.owner == os.getpid():
+            self.process.kill()
+            for stream in (self.process.stdin, self.process.stdout):
+                with suppress(OSError):
+                    stream.close()  # type: ignore[union-attr]
+            self.process.wait()
+        self.process = None
+
+    def _running(self) -> subprocess.Popen[bytes]:
+        """The process, warm; one of a parent before a fork is not ours."""
+        if self.process is None or self.owner != os.getpid() or self.process.poll() is not None:
+            self.end()
+            self.process, self.owner = self._start(), os.getpid()
+        return self.process
+
+    def _start(self) -> subprocess.Popen[bytes]:
+        """Start and wait until it is warm."""
+        process = subprocess.Popen(
+            [sys.executable, "-m", "catalogue.press_process"],
+            cwd=settings.BASE_DIR,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+        )
+        if not process.stdout or not process.stdout.readline():
+            process.kill()
+            process.wait()
+            raise EditionFailed("The press did not start: the installation is not whole.")
+        return process
+
+
+_PRESS = _Press()
+atexit.register(_PRESS.end)
+
+
+def press_editions(
+    *, record: str, wanted: Sequence[Choices], copy_for: str = "", seconds: float = SECONDS
+) -> Iterator[Pressed]:
+    """Make editions of one frozen record, in the order in which they become ready.
+
+    Raises:
+        EditionFailed: The press itself can't work: no room, no photo, no process.
+    """
+    with _PRESS.lock, _job_folder(record) as folder:
+        jobs = [_job(folder, place, choices, copy_for, seconds) for place, choices in enumerate(wanted)]
+        notes = {job["note"]: place for place, job in enumerate(jobs)}
+        is_done = False
+        try:
+            for answer in _PRESS.ask(jobs):
+                place = notes[answer.pop("note")]
+                yield _pressed(place, jobs[place], answer)
+            is_done = True
+        except OSError as problem:
+            raise EditionFailed(f"The press can't work: {problem.strerror or problem}.") from None
+        finally:
+            if not is_done:
+                _PRESS.end()
+
+
+def press_edition(*, record: str, choices: Choices, copy_for: str = "") -> RenderedPdf:
+    """Make one edition at once.
+
+    Raises:
+        EditionFailed: It can't be made; the text says why.
+    """
+    (pressed,) = press_editions(record=record, wanted=[choices], copy_for=copy_for)
+    if pressed.pdf is None:
+        raise EditionFailed(pressed.says)
+    return pressed.pdf
+
+
+@contextmanager
+def _job_folder(record: str) -> Iterator[Path]:
+    """A folder with the record and the photos of a version, gone afterwards."""
+    try:
+        with tempfile.TemporaryDirectory(prefix="evenrow-press-", ignore_cleanup_errors=True) as name:
+            folder = Path(name)
+            (folder / "record.json").write_text(record)
+            (folder / "photos").mkdir()
+            for photo in read_record(record)["photos"]:
+                (folder / "photos" / photo["digest"]).write_bytes(stored_photo(photo))
+            yield folder
+    except OSError as problem:
+        raise EditionFailed(
+            f"The files of the version can't be had: {problem.strerror or problem}."
+        ) from None
+
+
+def _job(folder: Path, place: int, choices: Choices, copy_for: str, seconds: float) -> dict[str, Any]:
+    """One line for the press."""
+    return {
+        "folder": str(folder),
+        "file": str(folder / f"{place}.pdf"),
+        "note": str(folder / f"{place}.json"),
+        "choices": choices,
+        "copy_for": copy_for,
+        "seconds": seconds,
+        "memory_mib": MEMORY_MIB,
+    }
+
+
+def _pressed(place: int, job: dict[str, Any], answer: dict[str, Any]) -> Pressed:
+    """An answer with the file that it tells of."""
+    if "says" in answer:
+        return Pressed(place, None, answer["says"])
+    content = Path(job["file"]).read_bytes()
+    Path(job["file"]).unlink()
+    return Pressed(place, RenderedPdf(content=content, **answer))
+
+
+def make_test_copy(*, version: Version, size: str | None, name: str) -> bytes:
+    """A tester's own copy: their name in the footer of each page; one size, or all."""
+    choices = {**home_choices(read_record(version.record)), "sizes": size or "all"}
+    return press_edition(record=version.record, choices=choices, copy_for=name).content

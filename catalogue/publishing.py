@@ -1,0 +1,232 @@
+"""Publishing: a pattern is frozen as a waiting version, its editions are made, then it is published.
+
+Every step is one transaction and safe to repeat: a kill at any moment leaves no version, or one that waits
+and is taken up again, and files that no edition has are swept.
+"""
+
+from collections.abc import Sequence
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+from django_tasks import task
+
+from catalogue.choices import check_choices, home_choices, unique
+from catalogue.edition_words import Choices, choices_code
+from catalogue.editions import RenderedPdf, edition_key
+from catalogue.errata import ErratumRefused, correct_erratum
+from catalogue.file_cabinet import is_whole, keep_pdf, sweep_files
+from catalogue.freezing import Heading, Kind, draft_record
+from catalogue.models import Edition, Erratum, Pattern, Person, Version
+from catalogue.painting import EditionFailed
+from catalogue.preflight import PreflightStop, check_before_publishing
+from catalogue.press import press_editions
+from catalogue.records import Record, canonical, digest_of, read_record
+from catalogue.versions import NumberTaken, check_number, taken_sentence
+from grading.models import Sheet
+
+
+def publish_version(
+    *,
+    pattern: Pattern,
+    kind: Kind,
+    number: str,
+    note: str,
+    by: Person | None,
+    corrects: Sequence[Erratum] = (),
+    editions: Sequence[Choices] = (),
+) -> Version:
+    """Freeze a pattern, make its editions here and now, and publish; or leave nothing.
+
+    Raises:
+        NumberTaken: The number is no number, not above the last one, or somebody else's.
+        PreflightStop: Something stands in the way.
+        EditionFailed: An edition could not be made.
+    """
+    version = freeze_version(
+        pattern=pattern, kind=kind, number=number, note=note, by=by, corrects=corrects, editions=editions
+    )
+    make_editions(version)
+    if version.state != "published":
+        says = next(iter(version.editions.exclude(says="").values_list("says", flat=True)), "")
+        withdraw_version(version=version)
+        raise EditionFailed(says or "The editions are being made by another process.")
+    return version
+
+
+def start_publication(
+    *,
+    pattern: Pattern,
+    kind: Kind,
+    number: str,
+    note: str,
+    by: Person | None,
+    corrects: Sequence[Erratum] = (),
+    editions: Sequence[Choices] = (),
+) -> Version:
+    """Freeze a pattern and queue the making of its editions, both or neither."""
+    with transaction.atomic():
+        version = freeze_version(
+            pattern=pattern, kind=kind, number=number, note=note, by=by, corrects=corrects, editions=editions
+        )
+        make_editions_of.enqueue(version=version.pk)
+    version.refresh_from_db()
+    return version
+
+
+@transaction.atomic
+def freeze_version(
+    *,
+    pattern: Pattern,
+    kind: Kind,
+    number: str,
+    note: str,
+    by: Person | None,
+    corrects: Sequence[Erratum] = (),
+    editions: Sequence[Choices] = (),
+) -> Version:
+    """Freeze a pattern as it stands under a number, waiting for its editions; nobody can edit meanwhile."""
+    check_number(pattern, number)
+    Sheet.objects.select_for_update().get(pk=pattern.sheet_id)
+    heading = Heading(number, kind, note, timezone.now().replace(microsecond=0))
+    record = draft_record(pattern, heading, corrects)
+    stops = [one for one in check_before_publishing(pattern, kind, record) if one.weight == "stop"]
+    if stops:
+        raise PreflightStop(stops)
+    version = _store_waiting(pattern, heading, record, by)
+    version.corrects = [one.pk for one in corrects]
+    version.save(update_fields=("corrects",))
+    plan_editions(version=version, editions=[home_choices(record), *editions])
+    return version
+
+
+def plan_editions(*, version: Version, editions: Sequence[Choices]) -> None:
+    """Note editions of a version that are to be made; those that failed are tried again."""
+    record = read_record(version.record)
+    for choices in unique(editions):
+        check_choices(record, choices)
+        edition, _ = Edition.objects.get_or_create(
+            version=version, code=choices_code(choices), defaults={"choices": choices}
+        )
+        Edition.objects.filter(pk=edition.pk, state="failed").update(state="waiting", says="")
+
+
+@transaction.atomic
+def request_edition(*, version: Version, choices: Choices) -> None:
+    """Have one more edition of a version made: the same record, so the same numbers and words."""
+    plan_editions(version=version, editions=[choices])
+    make_editions_of.enqueue(version=version.pk)
+
+
+@transaction.atomic
+def try_again(*, version: Version) -> None:
+    """Have everything that failed made once more."""
+    version.editions.filter(state="failed").update(state="waiting", says="")
+    Version.objects.filter(pk=version.pk, state="failed").update(state="waiting")
+    make_editions_of.enqueue(version=version.pk)
+
+
+@transaction.atomic
+def withdraw_version(*, version: Version) -> None:
+    """Take back a version that was never published; its number is free again."""
+    waiting = Version.objects.filter(pk=version.pk).exclude(state="published")
+    if waiting.exists():
+        Edition.objects.filter(version=version).delete()
+        waiting.delete()
+
+
+@task()
+def make_editions_of(*, version: int) -> None:
+    """Make what waits of a version and publish it; safe to run twice."""
+    found = Version.objects.filter(pk=version).first()
+    if found is not None:
+        make_editions(found)
+
+
+def make_editions(version: Version) -> None:
+    """Make every edition of a version that waits; publish the version once none is missing."""
+    sweep_files()
+    waiting = list(version.editions.filter(state="waiting"))
+    record = read_record(version.record)
+    asked = [edition for edition in waiting if not _is_made(edition, record)]
+    try:
+        for pressed in press_editions(record=version.record, wanted=[one.choices for one in asked]):
+            _keep(asked[pressed.place], pressed.pdf, pressed.says)
+    except EditionFailed as problem:
+        version.editions.filter(state="waiting").update(state="failed", says=str(problem))
+    _finish(version)
+
+
+def _is_made(edition: Edition, record: Record) -> bool:
+    """Whether the very same edition lies in the cabinet already: then it costs nothing."""
+    same = Edition.objects.filter(key=edition_key(record, edition.choices), state="made").first()
+    if same is None or not is_whole(str(same.file.name), same.sha256):
+        return False
+    fields = ("key", "sha256", "size_bytes", "pages", "libraries")
+    kept = {name: getattr(same, name) for name in fields}
+    Edition.objects.filter(pk=edition.pk).update(state="made", says="", file=same.file.name, **kept)
+    return True
+
+
+def _keep(edition: Edition, pdf: RenderedPdf | None, says: str) -> None:
+    """Store the file of an edition, then its row; a file that can't be stored fails the edition."""
+    try:
+        name = keep_pdf(pdf.content, pdf.sha256) if pdf else ""
+    except OSError as problem:
+        pdf, says = None, f"The file could not be stored: {problem.strerror or problem}."
+    rows = Edition.objects.filter(pk=edition.pk, state="waiting")
+    if pdf is None:
+        rows.update(state="failed", says=says)
+        return
+    rows.update(
+        state="made",
+        says="",
+        key=pdf.key,
+        file=name,
+        sha256=pdf.sha256,
+        size_bytes=len(pdf.content),
+        pages=pdf.pages,
+        libraries=pdf.libraries,
+    )
+
+
+@transaction.atomic
+def _finish(version: Version) -> None:
+    """Publish a version that has all its editions; mark it when one failed; all in one transaction."""
+    states = set(version.editions.values_list("state", flat=True))
+    unpublished = Version.objects.filter(pk=version.pk).exclude(state="published")
+    if "failed" in states:
+        unpublished.update(state="failed")
+    elif states == {"made"} and unpublished.update(state="published", published_at=timezone.now()):
+        _correct_errata(version)
+    version.refresh_from_db()
+
+
+def _correct_errata(version: Version) -> None:
+    """Mark what the version corrects; an erratum that was judged otherwise meanwhile stays as it is."""
+    for erratum in Erratum.objects.filter(pk__in=version.corrects):
+        try:
+            correct_erratum(erratum=erratum, version=version)
+        except ErratumRefused:
+            continue
+
+
+def _store_waiting(pattern: Pattern, heading: Heading, record: Record, by: Person | None) -> Version:
+    """Store a version under its number, or say who has it."""
+    text = canonical(record)
+    major, minor = (int(part) for part in heading.number.split("."))
+    try:
+        with transaction.atomic():
+            return Version.objects.create(
+                pattern=pattern,
+                major=major,
+                minor=minor,
+                kind=heading.kind,
+                state="waiting",
+                record=text,
+                sha256=digest_of(text),
+                note=heading.note,
+                by=by,
+                frozen_at=heading.at,
+            )
+    except IntegrityError:
+        raise NumberTaken(taken_sentence(pattern, heading.number)) from None
