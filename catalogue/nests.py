@@ -11,7 +11,7 @@ from grading.core.pieces import PieceDrawing
 LETTER_WIDTH = 0.56  # of the height of the type, on the average
 
 # Told apart without colour: how the edge of each size is dashed, over and over.
-DASHES = ("", "2.2 0.9", "0.7 0.8", "3.2 0.8 0.7 0.8")
+DASHES = ("", "2.2 0.9", "0.7 0.8", "3.2 0.8 0.7 0.8", "4.5 1.2", "1.6 0.7 0.5 0.7 0.5 0.7")
 
 # Halves of a piece that differ by less look alike on paper.
 LIKE_MM = 2.0
@@ -108,9 +108,9 @@ def _has_like_halves(drawing: PieceDrawing) -> bool:
 
 
 def _nest_line(size: str, edge: str, number: int, at: tuple[float, float], type_mm: float) -> NestLine:
-    """One size of the nest; every second round of dashes is drawn stronger."""
+    """One size of the nest; each round of dashes is drawn stronger than the last."""
     dash = DASHES[number % len(DASHES)]
-    stroke = 0.22 if (number // len(DASHES)) % 2 == 0 else 0.45
+    stroke = 0.2 * (1 + number // len(DASHES))
     return NestLine(
-        size, edge, dash, stroke, round(at[0], 2), round(at[1], 2), round(at[0] + 2.6 * type_mm, 2)
+        size, edge, dash, round(stroke, 2), round(at[0], 2), round(at[1], 2), round(at[0] + 2.6 * type_mm, 2)
     )

@@ -19,6 +19,8 @@ SCALES = (1, 2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 WIDEST_MM = 80.0
 HIGHEST_MM = 92.0
 TYPE_MM = 3.0
+# Numbers in drawings on a screen are read from farther away.
+SCREEN_TYPE_MM = 3.4
 
 _SIDES = {"left": "right", "right": "left"}
 _SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)

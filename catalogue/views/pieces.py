@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 from catalogue.drafts import Draft, open_draft
 from catalogue.patterns import graded, read_core
 from catalogue.roles import studio_required
-from catalogue.schematics import schematics
+from catalogue.schematics import SCREEN_TYPE_MM, schematics
 from catalogue.size_rows import split_rows
 from catalogue.stripe_plans import stripe_work
 from catalogue.yarns import chosen_shades
@@ -17,8 +17,7 @@ from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import Facts, facts_of
 from grading.grid import findings_by_entry
 
-# Numbers in drawings are read from a screen at arm's length.
-TYPE_MM = 3.4
+STRIPE_TYPE_MM = 3.1
 
 
 @studio_required
@@ -27,7 +26,7 @@ def pieces(request: HttpRequest, slug: str) -> HttpResponse:
     """Every piece with its dimension lines and all sizes one inside the other."""
     draft = open_draft(request.user, slug)
     edition, facts = _edition(request, draft), _facts(draft)
-    drawn = schematics(facts, graded(draft.pattern), edition, _kept(facts, edition), type_mm=TYPE_MM)
+    drawn = schematics(facts, graded(draft.pattern), edition, _kept(facts, edition), type_mm=SCREEN_TYPE_MM)
     missing = [piece.label for piece in facts.pattern.pieces if piece.name not in {one.name for one in drawn}]
     found = findings_by_entry(draft.graded["findings"])
     findings = [one for piece in facts.pattern.pieces for one in found.get(f"pieces.{piece.name}", [])]
@@ -43,7 +42,8 @@ def stripe_plan(request: HttpRequest, slug: str) -> HttpResponse:
     draft = open_draft(request.user, slug)
     edition, facts = _edition(request, draft), _facts(draft)
     kept = _kept(facts, edition)
-    work = stripe_work(facts, chosen_shades(draft.pattern), facts.voice(edition, tuple(kept)), kept)
+    voice = facts.voice(edition, tuple(kept))
+    work = stripe_work(facts, chosen_shades(draft.pattern), voice, kept, type_mm=STRIPE_TYPE_MM)
     names = [facts.pattern.sizes[place] for place in kept]
     sheets = [
         {"of": sheet, "tables": list(split_rows(names, sheet.rows, across=len(names)))}
