@@ -33,6 +33,7 @@ class Answers:
     tool: str
     experience: int
     access_needs: str
+    may_ask_again: bool = False
 
 
 def takes_applications(call: TestCall) -> bool:

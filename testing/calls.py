@@ -11,6 +11,7 @@ from catalogue.changes import differences
 from catalogue.mailing import send_mail
 from catalogue.models import Pattern, Version
 from testing.links import absolute
+from testing.mails import post_once
 from testing.models import Placement, PlaceQuota, Result, TestCall
 from testing.schedule import Schedule
 from testing.selectors import held_places
@@ -30,6 +31,7 @@ class Terms:
     rules: str
     measurements: list[str]
     keep_months: int
+    offer_days: int = 5
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,8 @@ def open_call(*, call: TestCall) -> None:
     call = TestCall.objects.select_for_update().get(pk=call.pk)
     if call.state == "open":
         return
+    if call.state == "ended":
+        raise CallRefused("This call has ended: write a new one.")
     if call.apply_by < timezone.localdate():
         raise CallRefused("The last day to apply is over: give it a later date before opening the call.")
     call.state, call.closed_at = "open", None
@@ -71,15 +75,42 @@ def open_call(*, call: TestCall) -> None:
 @transaction.atomic
 def close_call(*, call: TestCall) -> None:
     """Take no more applications; places that were given stay."""
-    TestCall.objects.filter(pk=call.pk).exclude(state="closed").update(
+    TestCall.objects.filter(pk=call.pk).filter(state__in=["draft", "open"]).update(
         state="closed", closed_at=timezone.now()
     )
 
 
 @transaction.atomic
-def extend_call(*, call: TestCall, schedule: Schedule) -> None:
-    """Give a call other dates."""
-    TestCall.objects.filter(pk=call.pk).update(**asdict(schedule))
+def end_call(*, call: TestCall) -> None:
+    """End a call once everybody who tested was given what was promised; all who waited are told."""
+    call = TestCall.objects.select_for_update().get(pk=call.pk)
+    if owed := owed_to(call):
+        names = ", ".join(placement.application.name for placement in owed)
+        raise CallRefused(
+            f"Not yet given what was promised: {names}. Note it at each tester, then end the call."
+        )
+    if (
+        TestCall.objects.filter(pk=call.pk)
+        .exclude(state="ended")
+        .update(state="ended", ended_at=timezone.now(), closed_at=call.closed_at or timezone.now())
+    ):
+        told = call.applications.filter(state__in=["applied", "waiting", "accepted", "making", "finished"])
+        for application in told.select_related("call__pattern"):
+            values = {"url": absolute("privacy")}
+            post_once(application=application, kind="closed", occasion="ended", values=values)
+
+
+def owed_to(call: TestCall) -> list[Placement]:
+    """Testers who are done and have not been given what was promised."""
+    done = held_places(call).filter(result__done_at__isnull=False, given_at=None)
+    return list(done.select_related("application"))
+
+
+@transaction.atomic
+def extend_call(*, call: TestCall, schedule: Schedule, offer_days: int | None = None) -> None:
+    """Give a call other dates, and offers another length."""
+    days = call.offer_days if offer_days is None else offer_days
+    TestCall.objects.filter(pk=call.pk).update(**asdict(schedule), offer_days=days)
 
 
 @transaction.atomic

@@ -1,9 +1,41 @@
-"""What applicants and testers agree to, written out; pure but for the names in it."""
+"""What applicants and testers agree to, written out and recorded."""
 
 import datetime as dt
+from dataclasses import dataclass
 
-from testing.models import TestCall
+from testing.models import Application, TestCall
 from testing.schedule import months_after
+
+ASK_AGAIN_TEXT = "The studio may write to my address about later calls while it keeps it."
+
+
+@dataclass(frozen=True)
+class Consent:
+    """What somebody agreed to, as it was shown to them, and when."""
+
+    name: str
+    to: str
+    text: str
+    given_at: dt.datetime
+
+
+def consents_of(call: TestCall) -> list[Consent]:
+    """The record of consents of a call; it is erased with the person's data."""
+    people = call.applications.select_related("placement")
+    consents = [consent for application in people for consent in consents_given(application)]
+    return sorted(consents, key=lambda consent: consent.given_at)
+
+
+def consents_given(application: Application) -> list[Consent]:
+    """What one applicant agreed to."""
+    name = application.name
+    given = [Consent(name, "Application", application.consent_text, application.consented_at)]
+    if application.may_ask_again:
+        given.append(Consent(name, "Being asked again", ASK_AGAIN_TEXT, application.consented_at))
+    placement = getattr(application, "placement", None)
+    if placement and placement.accepted_at:
+        given.append(Consent(name, "Place", placement.agreement, placement.accepted_at))
+    return given
 
 
 def erase_on(call: TestCall) -> dt.date:

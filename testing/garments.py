@@ -5,8 +5,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from catalogue.models import Version
+from testing.calendar_files import Day
 from testing.calls import changed_steps
 from testing.figures import placement_figures
+from testing.links import absolute
 from testing.models import Placement, Remark, ResultPhoto
 from testing.progress import Progress, finish_day, lateness, progress_of, result_of
 
@@ -50,3 +52,13 @@ def working_version(placement: Placement) -> Version | None:
     """The version that a tester works from: their result's, or the one handed out now."""
     result = result_of(placement)
     return result.version if result else placement.call.version
+
+
+def calendar_days(placement: Placement) -> list[Day]:
+    """The dates of a place for a calendar."""
+    call, url = placement.call, absolute("making", placement.pk)
+    dates = {"Start": call.starts_on, "Midway": call.midway_on, "Finish": finish_day(placement)}
+    return [
+        Day(f"place-{placement.pk}-{word.lower()}@evenrow", day, f"{word}: {call.pattern.title}", url)
+        for word, day in dates.items()
+    ]

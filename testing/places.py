@@ -6,10 +6,10 @@ from django.core import signing
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.mailing import send_mail
 from catalogue.models import Person
-from testing.consent import agreement_text
+from testing.consent import agreement_text, written_day
 from testing.links import absolute
+from testing.mails import post_once
 from testing.models import Application, Placement, PlaceQuota, TestCall
 from testing.selectors import held_places
 
@@ -23,6 +23,12 @@ class PlaceRefused(ValueError):
 @transaction.atomic
 def give_place(*, application: Application, size: str) -> Placement:
     """Offer a place of a size by hand and mail the offer; never more than the size takes."""
+    return offer_place(application=application, size=size, reason="Given by hand.", by_hand=True)
+
+
+@transaction.atomic
+def offer_place(*, application: Application, size: str, reason: str, by_hand: bool) -> Placement:
+    """Offer a place and mail the offer; the call is locked, so that no place is given twice."""
     call = TestCall.objects.select_for_update().get(pk=application.call_id)
     application = Application.objects.select_for_update().get(pk=application.pk)
     _check_free(call, application, size)
@@ -30,14 +36,13 @@ def give_place(*, application: Application, size: str) -> Placement:
     placement, _ = Placement.objects.update_or_create(
         application=application,
         defaults={
+            **dict.fromkeys(("ended_at", "accepted_at", "asks_until", "finish_by"), None),
             "call": call,
             "size": size,
-            "is_pinned": True,
-            "reason": "Given by hand.",
+            "is_pinned": by_hand,
+            "reason": reason[:300],
             "offered_at": now,
             "answer_by": now + dt.timedelta(days=call.offer_days),
-            "ended_at": None,
-            "accepted_at": None,
         },
     )
     _set_state(application, "offered")
@@ -67,13 +72,14 @@ def offer_of_key(key: str) -> Placement | None:
 @transaction.atomic
 def accept_offer(*, placement: Placement) -> Person:
     """Take the place: the account is made for the address that the offer was mailed to."""
-    placement = (
-        Placement.objects.select_for_update(of=("self",))
-        .select_related("application", "call__pattern")
-        .get(pk=placement.pk)
-    )
+    TestCall.objects.select_for_update().get(pk=placement.call_id)
+    placement = Placement.objects.select_related("application", "call__pattern").get(pk=placement.pk)
     application = placement.application
+    if placement.ended_at:
+        raise PlaceRefused("This place was given back.")
     if placement.accepted_at is None:
+        if placement.answer_by <= timezone.now():
+            raise PlaceRefused("This offer has lapsed; please write to the studio.")
         placement.person = _person_of(application)
         placement.accepted_at = timezone.now()
         placement.agreement = agreement_text(placement.call, placement.size)
@@ -85,24 +91,6 @@ def accept_offer(*, placement: Placement) -> Person:
 
 
 @transaction.atomic
-def decline_offer(*, placement: Placement) -> None:
-    """Give the place back before it was taken."""
-    _end(placement, "declined")
-
-
-@transaction.atomic
-def withdraw_place(*, placement: Placement) -> None:
-    """The tester stops; the place is free again."""
-    _end(placement, "withdrawn")
-
-
-@transaction.atomic
-def replace_place(*, placement: Placement) -> None:
-    """The designer frees the place of somebody who is not heard of."""
-    _end(placement, "replaced")
-
-
-@transaction.atomic
 def put_on_waiting_list(*, application: Application) -> None:
     """Keep somebody in mind for a place that falls free."""
     Application.objects.filter(pk=application.pk, state__in=Application.FREE).update(state="waiting")
@@ -111,7 +99,13 @@ def put_on_waiting_list(*, application: Application) -> None:
 @transaction.atomic
 def give_more_time(*, placement: Placement, finish_by: dt.date) -> None:
     """Give one tester a later day."""
-    Placement.objects.filter(pk=placement.pk).update(finish_by=finish_by)
+    Placement.objects.filter(pk=placement.pk).update(finish_by=finish_by, asks_until=None, asks_because="")
+
+
+@transaction.atomic
+def ask_for_time(*, placement: Placement, until: dt.date, because: str) -> None:
+    """The tester asks for a later day; the designer decides."""
+    Placement.objects.filter(pk=placement.pk).update(asks_until=until, asks_because=because)
 
 
 @transaction.atomic
@@ -132,10 +126,12 @@ def _check_free(call: TestCall, application: Application, size: str) -> None:
         raise PlaceRefused(f"All {quota.at_most} places of size {size} are given.")
 
 
-def _end(placement: Placement, state: str) -> None:
-    """Close a placement for good and say so at the application."""
-    Placement.objects.filter(pk=placement.pk, ended_at=None).update(ended_at=timezone.now())
-    _set_state(placement.application, state)
+def end_place(placement: Placement, state: str) -> bool:
+    """Close a placement for good and say so at the application; say whether it was still open."""
+    is_ended = Placement.objects.filter(pk=placement.pk, ended_at=None).update(ended_at=timezone.now())
+    if is_ended:
+        _set_state(placement.application, state)
+    return bool(is_ended)
 
 
 def _set_state(application: Application, state: str) -> None:
@@ -155,17 +151,15 @@ def _person_of(application: Application) -> Person:
 
 
 def _mail_offer(placement: Placement) -> None:
-    """Send the offer; no measurements in it."""
-    send_mail(
-        to=placement.application.email,
-        template="offer",
-        context={
-            "name": placement.application.name,
-            "title": placement.call.pattern.title,
+    """Send the offer."""
+    answer_by = timezone.localtime(placement.answer_by)
+    post_once(
+        application=placement.application,
+        kind="offer",
+        occasion=placement.offered_at.isoformat(),
+        values={
             "size": placement.size,
-            "answer_by": placement.answer_by,
-            "starts_on": placement.call.starts_on,
-            "finish_by": placement.call.finish_by,
+            "date": f"{written_day(answer_by.date())}, {answer_by:%H:%M %Z}",
             "url": absolute("offer", offer_key(placement)),
         },
     )

@@ -7,17 +7,21 @@ from collections.abc import Iterable
 from functools import partial
 from typing import Any
 
+from allauth.account.models import EmailAddress
+from allauth.mfa.models import Authenticator
 from django.contrib.sessions.models import Session
 from django.core.files.storage import default_storage
 from django.db import transaction
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from catalogue.forgetting import forget_address
 from catalogue.models import Person
 from catalogue.photos import remove_files
 from catalogue.roles import is_studio
 from testing.consent import erase_on
-from testing.models import Application, Entry, Placement, Result, ResultPhoto, TestCall
+from testing.dropouts import fill_place
+from testing.models import Application, Entry, Placement, Result, ResultPhoto, TestCall, TesterNote
 
 
 def applications_about(person: Person) -> QuerySet[Application]:
@@ -37,7 +41,12 @@ def held_about(person: Person) -> dict[str, Any]:
             "name": person.name,
             "units": person.units,
             "joined_at": person.joined_at.isoformat(),
+            "last_signed_in_at": person.last_login.isoformat() if person.last_login else None,
+            "roles": sorted(group.name for group in person.groups.all()),
+            "signs_in_with": [one.get_type_display() for one in Authenticator.objects.filter(user=person)],
+            "addresses": [one.email for one in EmailAddress.objects.filter(user=person)],
         },
+        "note_of_the_designer": _note(person),
         "applications": [_application(application) for application in applications_about(person)],
         "results": [_result(result) for result in _results_about(person)],
     }
@@ -60,18 +69,25 @@ def erase_person(*, person: Person) -> None:
     """Erase all traces of a tester but the anonymous figures of their garments; staff keep their account."""
     for application in applications_about(person):
         erase_application(application=application)
+    TesterNote.objects.filter(person=person).delete()
     if not is_studio(person):
         _end_sessions(person)
+        forget_address(person.email)
         person.delete()
 
 
 @transaction.atomic
 def erase_application(*, application: Application) -> None:
     """Erase an application with its place, words and pictures; size, gauge and measurements stay."""
+    placement = Placement.objects.filter(application=application).select_related("call").first()
     for result in Result.objects.filter(placement__application=application):
         _make_anonymous(result)
+    was_held = application.state in ("offered", "accepted", "making")
     Placement.objects.filter(application=application).delete()
     application.delete()
+    _forget_unless_staff(application.email)
+    if placement and was_held and placement.ended_at is None:
+        fill_place(call=placement.call, size=placement.size)
 
 
 def erase_overdue() -> int:
@@ -87,6 +103,13 @@ def erase_overdue() -> int:
         if not applications_about(person).exists():
             erase_person(person=person)
     return count
+
+
+def _forget_unless_staff(address: str) -> None:
+    """Forget the stored e-mails of an address, but not those of a member of the studio."""
+    person = Person.objects.filter(email__iexact=address).first()
+    if person is None or not is_studio(person):
+        forget_address(address)
 
 
 def _make_anonymous(result: Result) -> None:
@@ -133,11 +156,21 @@ def _application(application: Application) -> dict[str, Any]:
         "what_would_help": application.access_needs,
         "consent": application.consent_text,
         "consented_at": application.consented_at.isoformat(),
+        "may_be_asked_again": application.may_ask_again,
+        "emails": [
+            {"kind": sent.kind, "about": sent.occasion, "at": sent.queued_at.isoformat()}
+            for sent in application.sent_mails.all()
+        ],
         "applied_at": application.created_at.isoformat(),
         "state": application.get_state_display(),
         "erased_on": erase_on(application.call).isoformat(),
         "place": _place(getattr(application, "placement", None)),
     }
+
+
+def _note(person: Person) -> str | None:
+    """What the designer noted about somebody."""
+    return TesterNote.objects.filter(person=person).values_list("text", flat=True).first()
 
 
 def _place(placement: Placement | None) -> dict[str, Any] | None:
@@ -148,6 +181,8 @@ def _place(placement: Placement | None) -> dict[str, Any] | None:
     return {
         "size": placement.size,
         "reason": placement.reason,
+        "asks_for_time_until": placement.asks_until.isoformat() if placement.asks_until else None,
+        "asks_because": placement.asks_because,
         "agreement": placement.agreement,
         "finish_by": placement.finish_by.isoformat() if placement.finish_by else None,
         **{name: day.isoformat() if day else None for name, day in days.items()},

@@ -6,6 +6,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.photos import CleanPhoto, store_photo
+from testing.mails import post_once
 from testing.models import Application, Entry, Placement, Remark, Result, ResultPhoto
 
 
@@ -90,9 +91,10 @@ def take_version(*, placement: Placement) -> None:
 
 @transaction.atomic
 def finish_result(*, placement: Placement) -> Result:
-    """The tester is done; more can still be sent."""
+    """The tester is done and thanked; more can still be sent."""
     result = begin_result(placement=placement)
     if result.done_at is None:
         Result.objects.filter(pk=result.pk).update(done_at=timezone.now())
         Application.objects.filter(pk=placement.application_id).update(state="finished")
+        post_once(application=placement.application, kind="thanks", occasion="done", values={})
     return result

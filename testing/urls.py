@@ -2,7 +2,19 @@
 
 from django.urls import path
 
-from testing.views import calls, entries, making, offers, places, privacy, public, results
+from testing.views import (
+    calls,
+    entries,
+    mails,
+    making,
+    offers,
+    places,
+    privacy,
+    proposals,
+    public,
+    results,
+    testers,
+)
 
 DESK = "desk/<slug:slug>/calls"
 CALL = f"{DESK}/<int:pk>"
@@ -14,6 +26,12 @@ urlpatterns = [
     path(f"{CALL}/", calls.call, name="call"),
     path(f"{CALL}/open/", calls.call_open, name="call_open"),
     path(f"{CALL}/close/", calls.call_close, name="call_close"),
+    path(f"{CALL}/end/", calls.call_end, name="call_end"),
+    path(f"{CALL}/file/<slug:form>/", calls.call_file, name="call_file"),
+    path(f"{CALL}/consents/", calls.call_consents, name="call_consents"),
+    path(f"{CALL}/proposal/", proposals.proposal, name="proposal"),
+    path(f"{CALL}/proposal/again/", proposals.proposal_again, name="proposal_again"),
+    path(f"{CALL}/proposal/send/", proposals.proposal_send, name="proposal_send"),
     path(f"{CALL}/dates/", calls.call_extend, name="call_extend"),
     path(f"{CALL}/version/<str:number>/", calls.call_version, name="call_version"),
     path(f"{CALL}/applications/<int:application>/place/", places.place_give, name="place_give"),
@@ -24,6 +42,13 @@ urlpatterns = [
     path(f"{CALL}/results/", results.call_results, name="call_results"),
     path(f"{CALL}/remarks/<int:remark>/erratum/", results.remark_erratum, name="remark_erratum"),
     path(f"{CALL}/results/<int:result>/<slug:name>/erratum/", results.result_erratum, name="result_erratum"),
+    path("studio/testers/", testers.testers, name="testers"),
+    path("studio/testers/<int:pk>/note/", testers.tester_note, name="tester_note"),
+    path("studio/testers/<int:pk>/ask/", testers.tester_ask, name="tester_ask"),
+    path("studio/mail-texts/", mails.mail_texts, name="mail_texts"),
+    path("studio/mail-texts/<slug:kind>/", mails.mail_text, name="mail_text"),
+    path("studio/mail-texts/<slug:kind>/preview/", mails.mail_text_preview, name="mail_text_preview"),
+    path("privacy/", privacy.privacy, name="privacy"),
     path("calls/", public.call_list, name="call_list"),
     path("calls/<slug:slug>/", public.call_page, name="call_page"),
     path("calls/<slug:slug>/apply/", public.apply, name="apply"),
@@ -37,9 +62,12 @@ urlpatterns = [
     path("making/data/", privacy.my_data, name="my_data"),
     path("making/data/file/", privacy.my_data_file, name="my_data_file"),
     path("making/data/erase/", privacy.my_data_erase, name="my_data_erase"),
+    path("making/data/no-more/", privacy.my_asking, name="my_asking"),
     path("making/units/", privacy.my_units, name="my_units"),
     path("making/photos/<int:pk>/<int:width>.<slug:form>", making.result_photo, name="result_photo"),
     path(f"{MAKING}/", making.making, name="making"),
+    path(f"{MAKING}/dates/", making.making_calendar, name="making_calendar"),
+    path(f"{MAKING}/time/", making.making_time, name="making_time"),
     path(f"{MAKING}/copy/", making.making_copy, name="test_copy"),
     path(f"{MAKING}/version/", making.making_version, name="making_version"),
     path(f"{MAKING}/gauge/<slug:fabric>/", entries.making_gauge, name="making_gauge"),

@@ -46,6 +46,12 @@ class ApplicationForm(forms.Form):
         widget=text_area(3),
         help_text="For example large print, or more time. It plays no part in choosing.",
     )
+    may_ask_again = forms.BooleanField(
+        label="You may ask me again for later calls",
+        required=False,
+        help_text="Then the studio may write to this address about later calls while it keeps it. You can "
+        "take this back whenever you like.",
+    )
     consent = forms.BooleanField(
         label="I agree", error_messages={"required": "Without your consent we can't take the application."}
     )
@@ -76,7 +82,7 @@ class ApplicationForm(forms.Form):
             Fieldset("Body measurements", *measures),
             Fieldset("Sizes you would make", *(name for name, _ in WISHES)),
             Fieldset("Yarn and experience", "yarn", "tool", "experience", "access_needs"),
-            Fieldset("Your consent", "consent"),
+            Fieldset("Your consent", "consent", "may_ask_again"),
             Submit("send", "Apply for a place"),
         )
 
@@ -105,7 +111,7 @@ class ApplicationForm(forms.Form):
         """What was written, ready to be stored."""
         cleaned = self.cleaned_data
         readings = {one.name: cleaned[f"body_{one.name}"] for one in self.body}
-        plain = ("name", "email", "units", "yarn", "tool", "experience", "access_needs")
+        plain = ("name", "email", "units", "yarn", "tool", "experience", "access_needs", "may_ask_again")
         return Answers(
             **{name: cleaned[name] for name in plain},
             body_mm={name: reading.number for name, reading in readings.items()},

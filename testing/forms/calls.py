@@ -37,6 +37,13 @@ class ScheduleForm(forms.Form):
     starts_on = _date("Start")
     midway_on = _date("Midway", "By then testers are about half done.")
     finish_by = _date("Finish", "Everything is sent in by then.")
+    offer_days = forms.IntegerField(
+        label="Days to answer an offer",
+        min_value=1,
+        max_value=60,
+        initial=5,
+        help_text="Then the offer lapses and the place goes to the next on the waiting list.",
+    )
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
@@ -115,7 +122,7 @@ class CallForm(ScheduleForm):
         ]
         return Layout(
             Fieldset("What the call says", "invitation", "must_send", "in_return", "rules"),
-            Fieldset("Dates", "apply_by", "starts_on", "midway_on", "finish_by"),
+            Fieldset("Dates", "apply_by", "starts_on", "midway_on", "finish_by", "offer_days"),
             Fieldset("Places by size", *pairs),
             Fieldset("Applicants", "measurements", "keep_months"),
             Submit("send", "Save the call"),

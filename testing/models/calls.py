@@ -1,16 +1,22 @@
 """Calls and how many testers each size needs."""
 
 import datetime as dt
+import secrets
 
 from django.db import models
 
 from catalogue.models import Pattern, Version
 
 
+def draw_seed() -> int:
+    """A fresh seed for the lots of a call."""
+    return secrets.randbelow(2**31)
+
+
 class TestCall(models.Model):
     """A call for testers of one pattern, with its dates, places and agreement."""
 
-    STATES = (("draft", "not open yet"), ("open", "open"), ("closed", "closed"))
+    STATES = (("draft", "not open yet"), ("open", "open"), ("closed", "closed"), ("ended", "ended"))
 
     pattern = models.ForeignKey(Pattern, on_delete=models.PROTECT, related_name="test_calls")
     version = models.ForeignKey(
@@ -37,7 +43,9 @@ class TestCall(models.Model):
         default=12, help_text="Personal data is erased this long after the end."
     )
     created_at = models.DateTimeField(auto_now_add=True)
-    closed_at = models.DateTimeField(null=True)
+    closed_at = models.DateTimeField(null=True, help_text="Since then nobody can apply.")
+    ended_at = models.DateTimeField(null=True, help_text="Everything promised was given.")
+    seed = models.PositiveBigIntegerField(default=draw_seed, help_text="Draws between equal placings.")
 
     class Meta:
         ordering = ("-pk",)

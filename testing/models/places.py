@@ -22,6 +22,7 @@ class Application(models.Model):
     )
     EXPERIENCE = ((0, "First garment"), (1, "A few garments"), (2, "Many garments"), (3, "Tested before"))
     FREE = ("applied", "waiting", "declined", "withdrawn")
+    PROPOSED = ("applied", "waiting")
 
     call = models.ForeignKey(TestCall, on_delete=models.CASCADE, related_name="applications")
     name = models.CharField(max_length=80)
@@ -36,6 +37,7 @@ class Application(models.Model):
     access_needs = models.TextField(blank=True)
     consent_text = models.TextField(help_text="What was agreed to, as it was shown.")
     consented_at = models.DateTimeField()
+    may_ask_again = models.BooleanField(default=False, help_text="Agreed to be asked for later calls.")
     state = models.CharField(max_length=9, choices=STATES, default="applied")
     created_at = models.DateTimeField(auto_now_add=True)
 
@@ -65,6 +67,8 @@ class Placement(models.Model):
     accepted_at = models.DateTimeField(null=True)
     agreement = models.TextField(blank=True, help_text="What was accepted, as it was shown.")
     finish_by = models.DateField(null=True, help_text="The tester's own date, where one was given more time.")
+    asks_until = models.DateField(null=True, help_text="The later day that the tester asks for.")
+    asks_because = models.CharField(max_length=300, blank=True)
     ended_at = models.DateTimeField(null=True, help_text="Declined, lapsed, withdrawn or replaced.")
     given_at = models.DateTimeField(null=True, help_text="When the tester was given what was promised.")
 

@@ -1,15 +1,24 @@
 """The studio's pages of its calls: list, new, one call, opening, closing, dates, version."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.patterns import patterns_for
 from catalogue.roles import designer_required, studio_required
-from testing.calls import CallRefused, close_call, create_call, extend_call, hand_out_version, open_call
-from testing.consent import erase_on
+from testing.call_exports import call_csv, call_json
+from testing.calls import (
+    CallRefused,
+    close_call,
+    create_call,
+    end_call,
+    extend_call,
+    hand_out_version,
+    open_call,
+)
+from testing.consent import consents_of, erase_on
 from testing.figures import pattern_figures
 from testing.forms.calls import CallForm, ScheduleForm
 from testing.overview import overview_of
@@ -85,7 +94,7 @@ def call_extend(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     found = call_or_404(slug, pk)
     form = ScheduleForm(sent(request), initial=vars(found))
     if request.method == "POST" and form.is_valid():
-        extend_call(call=found, schedule=form.schedule())
+        extend_call(call=found, schedule=form.schedule(), offer_days=form.cleaned_data["offer_days"])
         return redirect("call", slug=slug, pk=pk)
     page = {"pattern": found.pattern, "tab": "calls", "form": form, "call": found}
     return render(request, "testing/call_dates.html", page)
@@ -102,3 +111,40 @@ def call_version(request: HttpRequest, slug: str, pk: int, number: str) -> HttpR
     except CallRefused as refused:
         messages.error(request, str(refused))
     return redirect("call", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def call_end(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """End the call: everything promised was given."""
+    try:
+        end_call(call=call_or_404(slug, pk))
+        messages.success(request, "The call is over, and everybody concerned is told.")
+    except CallRefused as refused:
+        messages.error(request, str(refused))
+    return redirect("call", slug=slug, pk=pk)
+
+
+@require_safe
+@studio_required
+def call_file(_request: HttpRequest, slug: str, pk: int, form: str) -> HttpResponse:
+    """The call as a file, CSV or JSON."""
+    found = call_or_404(slug, pk)
+    if form == "csv":
+        answer = HttpResponse(call_csv(found), content_type="text/csv; charset=utf-8")
+    elif form == "json":
+        answer = JsonResponse(call_json(found), json_dumps_params={"ensure_ascii": False, "indent": 1})
+    else:
+        raise Http404
+    answer["Content-Disposition"] = f'attachment; filename="{found.slug}-call.{form}"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer
+
+
+@require_safe
+@designer_required
+def call_consents(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Who agreed to what, and when."""
+    found = call_or_404(slug, pk)
+    page = {"pattern": found.pattern, "tab": "calls", "call": found, "consents": consents_of(found)}
+    return render(request, "testing/call_consents.html", page)

@@ -11,14 +11,17 @@ from catalogue.painting import EditionFailed
 from catalogue.photos import MEDIA_TYPES
 from catalogue.press import make_test_copy
 from catalogue.roles import is_studio, signed_in_required
+from testing.calendar_files import calendar_text
 from testing.consent import erase_on
+from testing.dropouts import withdraw_place
 from testing.figures import placement_figures
-from testing.garments import garment_of, working_version
-from testing.places import withdraw_place
-from testing.progress import progress_of
+from testing.forms.testers import AskForTimeForm
+from testing.garments import calendar_days, garment_of, working_version
+from testing.places import ask_for_time
+from testing.progress import finish_day, progress_of
 from testing.results import finish_result, take_version
 from testing.selectors import own_placements, photos_for
-from testing.views.requests import SignedInRequest, own_place_or_404
+from testing.views.requests import SignedInRequest, form_page, own_place_or_404, sent
 
 
 @require_safe
@@ -108,3 +111,28 @@ def result_photo(request: SignedInRequest, pk: int, width: int, form: str) -> Fi
             answer["Cache-Control"] = "private, no-store"
             return answer
     raise Http404
+
+
+@require_safe
+@signed_in_required
+def making_calendar(request: SignedInRequest, pk: int) -> HttpResponse:
+    """The dates as a calendar file."""
+    placement = get_object_or_404(own_placements(request.user), pk=pk)
+    text = calendar_text(calendar_days(placement), made_at=timezone.now())
+    answer = HttpResponse(text, content_type="text/calendar; charset=utf-8")
+    answer["Content-Disposition"] = 'attachment; filename="dates.ics"'
+    return answer
+
+
+@form_page
+@signed_in_required
+def making_time(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Ask for more time."""
+    placement = get_object_or_404(own_placements(request.user), pk=pk)
+    form = AskForTimeForm(sent(request), action=request.path, after=finish_day(placement))
+    if request.method == "POST" and form.is_valid():
+        given = form.cleaned_data
+        ask_for_time(placement=placement, until=given["until"], because=given["because"])
+        return redirect("making", pk=pk)
+    page = {"placement": placement, "form": form, "finish_by": finish_day(placement)}
+    return render(request, "testing/ask_time.html", page)

@@ -8,9 +8,10 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.roles import is_studio
 from testing.codes import send_code
 from testing.consent import agreement_text
+from testing.dropouts import decline_offer
 from testing.figures import call_figures
 from testing.models import Placement
-from testing.places import PlaceRefused, accept_offer, decline_offer, offer_of_key
+from testing.places import PlaceRefused, accept_offer, offer_of_key
 
 
 @require_safe

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
 
 from catalogue.roles import designer_required
+from testing.dropouts import replace_place
 from testing.forms.calls import MoreTimeForm, PlaceForm
 from testing.places import (
     PlaceRefused,
@@ -13,7 +14,6 @@ from testing.places import (
     give_place,
     mark_given,
     put_on_waiting_list,
-    replace_place,
 )
 from testing.views.requests import call_or_404
 
@@ -55,7 +55,9 @@ def place_replace(request: HttpRequest, slug: str, pk: int, placement: int) -> H
     call = call_or_404(slug, pk)
     found = get_object_or_404(call.placements.filter(ended_at=None), pk=placement)
     replace_place(placement=found)
-    messages.success(request, f"A place of size {found.size} is free again.")
+    messages.success(
+        request, f"The place of size {found.size} is free, or goes to the next on the waiting list."
+    )
     return redirect("call", slug=slug, pk=pk)
 
 

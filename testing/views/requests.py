@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_http_methods
 
 from catalogue.models import Person
+from testing.mail_texts import KINDS, MailKind
 from testing.models import Placement, TestCall
 from testing.selectors import own_placements, studio_calls
 
@@ -50,6 +51,18 @@ def working_places(person: Person) -> QuerySet[Placement]:
 def own_place_or_404(request: SignedInRequest, pk: int) -> Placement:
     """One of the person's own places for which there is a test copy."""
     return get_object_or_404(working_places(request.user), pk=pk)
+
+
+def known_testers() -> QuerySet[Person]:
+    """People who took a place."""
+    return Person.objects.filter(placements__accepted_at__isnull=False).distinct()
+
+
+def kind_or_404(key: str) -> MailKind:
+    """A kind of e-mail."""
+    if key not in KINDS:
+        raise Http404
+    return KINDS[key]
 
 
 def part_or_404(parts: Iterable[Part], name: str) -> Part:

@@ -29,6 +29,7 @@ def call_form(**changes):
         "measurements": ["bust"],
         "apply_by": days_from_now(7),
         "starts_on": days_from_now(14),
+        "offer_days": "5",
         "midway_on": days_from_now(35),
         "finish_by": days_from_now(56),
         **places,
@@ -144,7 +145,7 @@ def test_a_call_past_its_last_day_is_not_opened(as_designer, studio):
 def test_closing_and_other_dates(as_designer, call):
     as_designer.post(address(call, "call_close"))
     assert TestCall.objects.get().state == "closed"
-    dates = {name: call_form()[name] for name in ("apply_by", "starts_on", "midway_on")}
+    dates = {name: call_form()[name] for name in ("apply_by", "starts_on", "midway_on", "offer_days")}
     as_designer.post(address(call, "call_extend"), {**dates, "finish_by": days_from_now(90)})
     assert TestCall.objects.get().finish_by == days_from_now(90)
     page = as_designer.post(address(call, "call_extend"), {**dates, "finish_by": days_from_now(1)})

@@ -8,8 +8,9 @@ from django.utils import timezone
 
 from catalogue.models import Person
 from catalogue.roles import give_role
+from testing.dropouts import decline_offer, withdraw_place
 from testing.models import Application, Placement
-from testing.places import PlaceRefused, decline_offer, give_place, offer_key, withdraw_place
+from testing.places import PlaceRefused, give_place, offer_key
 from tests.testing.builders import days_from_now, make_application, make_call, make_person, make_place
 
 

@@ -1,0 +1,88 @@
+"""Places given back, lapsed or taken away, and who comes up from the waiting list by the same rule."""
+
+import logging
+
+from django.db import transaction
+from django.utils import timezone
+
+from testing.links import absolute
+from testing.mails import post_once
+from testing.models import Placement, TestCall
+from testing.places import PlaceRefused, end_place, offer_place
+from testing.placing import place_testers
+from testing.proposals import placing_task
+from testing.selectors import held_places
+
+logger = logging.getLogger(__name__)
+
+
+@transaction.atomic
+def decline_offer(*, placement: Placement) -> None:
+    """Give the place back before it was taken."""
+    _free(placement, "declined")
+
+
+@transaction.atomic
+def withdraw_place(*, placement: Placement) -> None:
+    """The tester stops; the place is free again."""
+    _free(placement, "withdrawn")
+
+
+@transaction.atomic
+def replace_place(*, placement: Placement) -> None:
+    """The designer frees the place of somebody who is not heard of, and says so."""
+    if _free(placement, "replaced"):
+        post_once(
+            application=placement.application,
+            kind="replaced",
+            occasion=placement.offered_at.isoformat(),
+            values={"size": placement.size, "url": absolute("call_list")},
+        )
+
+
+def lapse_offers() -> int:
+    """End the offers that nobody answered in time; say how many."""
+    lapsed = Placement.objects.filter(accepted_at=None, ended_at=None, answer_by__lte=timezone.now())
+    return sum(_lapse(placement) for placement in lapsed.select_related("application", "call__pattern"))
+
+
+@transaction.atomic
+def fill_place(*, call: TestCall, size: str) -> Placement | None:
+    """Offer a place that fell free to the best placed of the waiting list, while there is time to make it.
+
+    Everybody who has a place keeps it, and no other size is filled: the placing rule chooses the person.
+    """
+    call = TestCall.objects.select_for_update().select_related("pattern", "version").get(pk=call.pk)
+    if call.state not in ("open", "closed") or timezone.localdate() > call.midway_on:
+        return None
+    waiting = {str(one.pk): one for one in call.applications.filter(state="waiting")}
+    held = list(held_places(call).select_related("application"))
+    placing = place_testers(placing_task(call, waiting.values(), held, pins={}, only=size))
+    for key, application in waiting.items():
+        if key in placing.placed:
+            reason = f"From the waiting list. {placing.reasons[key]}"
+            return offer_place(application=application, size=size, reason=reason, by_hand=False)
+    return None
+
+
+def _free(placement: Placement, state: str) -> bool:
+    """Close a place and give it on; say whether it was open."""
+    TestCall.objects.select_for_update().get(pk=placement.call_id)
+    if not end_place(placement, state):
+        return False
+    try:
+        with transaction.atomic():
+            fill_place(call=placement.call, size=placement.size)
+    except PlaceRefused as refused:  # what the tester does counts in any case
+        logger.warning("Nobody came up from the waiting list: %s", refused)
+    return True
+
+
+@transaction.atomic
+def _lapse(placement: Placement) -> bool:
+    """End one offer unless it was answered in the meantime."""
+    TestCall.objects.select_for_update().get(pk=placement.call_id)
+    placement.refresh_from_db(fields=["accepted_at", "ended_at", "answer_by"])
+    if placement.accepted_at or placement.answer_by > timezone.now():
+        return False
+    return _free(placement, "declined")
