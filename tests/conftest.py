@@ -39,6 +39,20 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 
 
 @pytest.fixture(autouse=True)
+def _connections_stay(monkeypatch):
+    """Closing an answer that brings a file must not close the connection of the test's transaction."""
+    from django.db.backends.base.base import BaseDatabaseWrapper
+
+    close = BaseDatabaseWrapper.close_if_unusable_or_obsolete
+
+    def close_unless_in_transaction(self):
+        if not self.in_atomic_block:
+            close(self)
+
+    monkeypatch.setattr(BaseDatabaseWrapper, "close_if_unusable_or_obsolete", close_unless_in_transaction)
+
+
+@pytest.fixture(autouse=True)
 def _studio_for_tests(settings, tmp_path):
     from django.core.cache import cache
 
