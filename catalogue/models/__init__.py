@@ -1,17 +1,28 @@
 """The stored catalogue."""
 
-from catalogue.models.errata import Erratum, ErratumSighting
+from catalogue.models.errata import Comment, Erratum, ErratumEvent, ErratumSighting, Guard
+from catalogue.models.holders import Holder, Notice, NoticeMail
+from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
 from catalogue.models.photos import Photo
 from catalogue.models.versions import Edition, Version
-from catalogue.models.yarns import PatternYarn, Yarn, YarnShade
+from catalogue.models.yarns import PatternYarn, ToolLengthList, Yarn, YarnShade
 
 __all__ = [
+    "Comment",
     "Edition",
     "Erratum",
+    "ErratumEvent",
     "ErratumSighting",
+    "Guard",
+    "Holder",
     "Invitation",
+    "Listing",
+    "ListingChoice",
+    "ListingMark",
+    "Notice",
+    "NoticeMail",
     "Pattern",
     "PatternEdit",
     "PatternYarn",
@@ -20,6 +31,7 @@ __all__ = [
     "Section",
     "Step",
     "Studio",
+    "ToolLengthList",
     "Version",
     "Yarn",
     "YarnShade",

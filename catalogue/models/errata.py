@@ -3,6 +3,7 @@
 from django.db import models
 
 from catalogue.models.patterns import Pattern
+from catalogue.models.people import Person
 from catalogue.models.versions import Version
 
 
@@ -20,6 +21,14 @@ class Erratum(models.Model):
         ("confirmed", "confirmed"),
         ("dismissed", "not a mistake"),
         ("corrected", "corrected"),
+        ("merged", "told with another"),
+    )
+    SOURCES = (
+        ("remark", "a tester's remark"),
+        ("result", "a result of a test"),
+        ("letter", "a maker's letter"),
+        ("finding", "a finding or check"),
+        ("studio", "the studio itself"),
     )
 
     pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="errata")
@@ -35,6 +44,7 @@ class Erratum(models.Model):
     why = models.TextField(blank=True)
     gravity = models.CharField(max_length=10, choices=GRAVITIES, default="wrong")
     state = models.CharField(max_length=9, choices=STATES, default="reported")
+    source = models.CharField(max_length=8, choices=SOURCES, default="studio")
     found_by = models.CharField(
         max_length=120, blank=True, help_text="A tester's remark, a buyer's letter, a check …"
     )
@@ -42,6 +52,14 @@ class Erratum(models.Model):
     corrected_in = models.ForeignKey(
         Version, on_delete=models.PROTECT, null=True, related_name="errata_corrected"
     )
+    merged_into = models.ForeignKey(
+        "self",
+        on_delete=models.SET_NULL,
+        null=True,
+        related_name="merged",
+        help_text="The one it is told with.",
+    )
+    due_on = models.DateField(null=True, help_text="By when it is to be settled.")
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -63,3 +81,51 @@ class ErratumSighting(models.Model):
 
     def __str__(self) -> str:
         return self.found_by
+
+
+class ErratumEvent(models.Model):
+    """One thing that was done to an erratum, in a sentence."""
+
+    erratum = models.ForeignKey(Erratum, on_delete=models.CASCADE, related_name="events")
+    by = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
+    says = models.CharField(max_length=500)
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ("pk",)
+
+    def __str__(self) -> str:
+        return self.says
+
+
+class Guard(models.Model):
+    """A check that must hold in every version from the one that corrects an erratum."""
+
+    erratum = models.ForeignKey(Erratum, on_delete=models.CASCADE, related_name="guards")
+    holds = models.CharField(max_length=500, help_text="A statement of the sheet, as typed.")
+    says = models.CharField(max_length=200, help_text="What is wrong where it does not hold.")
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ("pk",)
+
+    def __str__(self) -> str:
+        return self.holds
+
+
+class Comment(models.Model):
+    """What the studio asks or answers at a step, a value or another place; open until resolved."""
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="comments")
+    place = models.CharField(max_length=200, help_text="As errata name it.")
+    text = models.TextField(max_length=2_000)
+    by = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
+    written_at = models.DateTimeField(auto_now_add=True)
+    resolved_at = models.DateTimeField(null=True)
+    resolved_by = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
+
+    class Meta:
+        ordering = ("pk",)
+
+    def __str__(self) -> str:
+        return self.text[:60]

@@ -1,4 +1,4 @@
-"""Yarns, their shades, and which of them a pattern uses."""
+"""Yarns, their shades, which of them a pattern uses, and the lengths of tools on sale."""
 
 from django.db import models
 
@@ -12,6 +12,8 @@ class Yarn(models.Model):
     fibre = models.CharField(max_length=120, blank=True)
     length_per_100g_m = models.DecimalField(max_digits=9, decimal_places=3)
     put_up_g = models.DecimalField(max_digits=9, decimal_places=3)
+
+    weights = models.JSONField(default=list, help_text="Weight categories 0 to 7 that its label names.")
 
     def __str__(self) -> str:
         return self.name
@@ -31,6 +33,16 @@ class YarnShade(models.Model):
 
     def __str__(self) -> str:
         return f"{self.yarn} {self.name}"
+
+
+class ToolLengthList(models.Model):
+    """Lengths of one kind of tool as the studio's makers can buy them: pairs of cm and inches."""
+
+    kind = models.CharField(max_length=20, unique=True)
+    lengths = models.JSONField()
+
+    def __str__(self) -> str:
+        return self.kind
 
 
 class PatternYarn(models.Model):

@@ -1,0 +1,58 @@
+"""What the public list shows and is searched by: stored once at each release, so that no record is read."""
+
+from django.db import models
+
+from catalogue.models.patterns import Pattern
+from catalogue.models.versions import Version
+
+
+class Listing(models.Model):
+    """The current release of a pattern as the list shows it."""
+
+    pattern = models.OneToOneField(Pattern, on_delete=models.CASCADE, related_name="listing")
+    version = models.ForeignKey(Version, on_delete=models.PROTECT, related_name="+")
+    title = models.CharField(max_length=200)
+    order = models.CharField(max_length=220, db_index=True, help_text="Title without case, then the slug.")
+    summary = models.TextField(blank=True)
+    craft = models.CharField(max_length=20)
+    first_size = models.CharField(max_length=40)
+    last_size = models.CharField(max_length=40)
+    weights = models.CharField(
+        max_length=200, blank=True, help_text="Weight categories of its yarns, in words."
+    )
+
+    class Meta:
+        ordering = ("order",)
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class ListingMark(models.Model):
+    """One thing that a listing is found by, such as “size M” or “word jacket”."""
+
+    listing = models.ForeignKey(Listing, on_delete=models.CASCADE, related_name="marks")
+    mark = models.CharField(max_length=60)
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(fields=("mark", "listing"), name="catalogue_mark_once_per_listing"),
+        )
+
+    def __str__(self) -> str:
+        return self.mark
+
+
+class ListingChoice(models.Model):
+    """What a filter of the list offers."""
+
+    kind = models.CharField(max_length=10)
+    label = models.CharField(max_length=50)
+    position = models.PositiveIntegerField()
+
+    class Meta:
+        ordering = ("kind", "position")
+        constraints = (models.UniqueConstraint(fields=("kind", "label"), name="catalogue_choice_once"),)
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.label}"
