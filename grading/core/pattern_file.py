@@ -74,6 +74,28 @@ def read_edited_pattern(data: dict[str, Any], edited: Iterable[tuple[str, int | 
     return _build(data)
 
 
+def read_json(text: str) -> Any:
+    """Read the JSON text of a file strictly.
+
+    Args:
+        text: The file's text.
+
+    Returns:
+        What it holds.
+
+    Raises:
+        PatternFileError: It is no JSON, too long or nested too deep, or holds control characters.
+
+    Source: RFC 8259.
+
+    >>> read_json('{"sizes": ["S"]}')
+    {'sizes': ['S']}
+    """
+    typed = _load(text)
+    _require_clean_text(typed)
+    return typed
+
+
 def _load(text: str) -> Any:
     """Read JSON text strictly."""
     if len(text) > MOST_CHARACTERS:

@@ -45,10 +45,28 @@ def require_fit(data: Any, part: str | None = None, path: str = "$") -> None:
 
     Source: JSON Schema 2020-12.
     """
-    error = best_match(_validator(part).iter_errors(data))
-    if error is not None:
-        error = _deepest(error)
-        raise PatternFileError(path + json_path(error.absolute_path)[1:], _sentence(error))
+    found = first_misfit(_validator(part), data)
+    if found is not None:
+        raise PatternFileError(path + found[0][1:], found[1])
+
+
+def first_misfit(validator: Draft202012Validator, data: Any) -> tuple[str, str] | None:
+    """Return the JSON path and the reason of what fits least, or None where data fits a schema.
+
+    Args:
+        validator: The schema, made ready.
+        data: What is compared with it.
+
+    Source: JSON Schema 2020-12.
+
+    >>> first_misfit(Draft202012Validator({"type": "object", "required": ["size"]}), {})
+    ('$', '“size” is missing.')
+    """
+    error = best_match(validator.iter_errors(data))
+    if error is None:
+        return None
+    error = _deepest(error)
+    return json_path(error.absolute_path), _sentence(error)
 
 
 def json_path(steps: Iterable[str | int]) -> str:

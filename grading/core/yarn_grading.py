@@ -31,9 +31,7 @@ def graded_yarn(of: Workings) -> list[YarnNeed]:
     _report_missing_swatches(of)
     for stripes in pattern.stripes:
         _report_stripes(of, stripes)
-    sections = [
-        _weighed(of, section, f"yarn_sections[{i}]") for i, section in enumerate(pattern.yarn_sections)
-    ]
+    sections = weighed_sections(of)
     combinations, problem = combine_options(pattern.option_choices())
     if problem:
         of.add(stop("options", problem))
@@ -41,6 +39,13 @@ def graded_yarn(of: Workings) -> list[YarnNeed]:
         return []
     skeins = {yarn.colour: Skein(yarn.length_per_100g_m, yarn.put_up_g) for yarn in pattern.yarns}
     return yarn_needs(sections, combinations, skeins, pattern.yarn_allowance)
+
+
+def weighed_sections(of: Workings) -> list[SectionWeight]:
+    """Return the weight of each yarn section and each colour's share of it, in file order."""
+    return [
+        _weighed(of, section, f"yarn_sections[{i}]") for i, section in enumerate(of.pattern.yarn_sections)
+    ]
 
 
 def _report_missing_swatches(of: Workings) -> None:

@@ -1,0 +1,76 @@
+"""Assess a results file without a database."""
+
+import json
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from grading.core.pattern_file import MOST_CHARACTERS
+from testing.assessment_json import assess_results
+from testing.results_files import ResultsFileError, SentResults, read_results
+
+REFUSED = 2
+
+
+class Command(BaseCommand):
+    """Say what testers' results say about a pattern; exit 2 if the file does not fit."""
+
+    help = "Say what a results file says about its pattern: is it the pattern, the gauge or the tape?"
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Take a file name and the form of the output."""
+        parser.add_argument("file", type=Path, help="a results file (JSON)")
+        parser.add_argument("--json", action="store_true", help="print JSON instead of lines")
+
+    def handle(self, *_args: Any, **options: Any) -> None:
+        """Read, assess, print."""
+        try:
+            sent = read_results(_text_of(options["file"]))
+        except ResultsFileError as error:
+            self.stderr.write(f"{options['file']} does not fit. {error}")
+            sys.exit(REFUSED)
+        answer = assess_results(sent)
+        if options["json"]:
+            self.stdout.write(json.dumps(answer, ensure_ascii=False, indent=1))
+            return
+        for line in _lines(answer, sent):
+            self.stdout.write(line)
+
+
+def _lines(answer: dict[str, Any], sent: SentResults) -> list[str]:
+    """The answer for people."""
+    labels = {line.name: line.label for line in sent.lines}
+    verdicts = [_verdict_line(labels[name], found) for name, found in answer["measurements"].items()]
+    doubts = [
+        f"Doubtful: {doubt['maker']}, {labels[doubt['measurement']]}, looks like {doubt['looks_like']}."
+        for doubt in answer["doubtful"]
+    ]
+    yarn = [
+        f"Yarn, {fabric}: {found['factor']:.3f} of what was computed; {found['testers']} testers."
+        for fabric, found in answer["yarn"].items()
+    ]
+    return [*verdicts, *doubts, *yarn]
+
+
+def _verdict_line(label: str, found: dict[str, Any]) -> str:
+    """One verdict."""
+    errors = ", ".join(f"{error / 10:+.1f}" for error in found["error"])
+    of_sizes = f" ({', '.join(found['sizes'])})" if found["verdict"] == "sizes" else ""
+    return f"{label}: {found['verdict']}{of_sizes}; cm by size {errors}; {found['rests_on']} results."
+
+
+def _text_of(path: Path) -> str:
+    """Return the text of a file, or say why it cannot be read."""
+    try:
+        if path.stat().st_size > 4 * MOST_CHARACTERS:
+            raise ResultsFileError("$", f"The file is longer than {MOST_CHARACTERS:,} characters.")
+        return path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise ResultsFileError("$", "The file is not written in UTF-8.") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise ResultsFileError("$", f"The file cannot be read: {reason}.") from None
