@@ -1,7 +1,7 @@
 """What must hold the widest row: straight hook or needle, cord, circular needle, double points."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 CORD_HOOK = "cord hook"
@@ -51,6 +51,14 @@ def _lengths(*pairs: tuple[int, int]) -> tuple[SaleLength, ...]:
     """Build lengths from centimetres and the inches they are sold as."""
     return tuple(SaleLength(cm * 10.0, f"{cm} cm", f"{inches} in") for cm, inches in pairs)
 
+
+# Lists that a studio may change: name, and what it holds.
+LENGTH_LISTS = {
+    "straight_hooks": "Straight Tunisian hooks",
+    "cord_hooks": "Tunisian hooks with a cord",
+    "straight_needles": "Straight needles",
+    "circulars": "Circular needles",
+}
 
 # Common practice, from memory: lengths that shops carry; makers differ.
 COMMON_LENGTHS = ToolLengths(
@@ -218,6 +226,35 @@ def us_size(tool_mm: float, craft: str) -> str | None:
     """
     names = US_NEEDLES if craft == "knitting" else US_HOOKS
     return names.get(tool_mm)
+
+
+def lengths_from(lists: Mapping[str, Sequence[Sequence[float]]]) -> ToolLengths:
+    """Return the lengths on sale with some lists changed.
+
+    Args:
+        lists: By name of LENGTH_LISTS, pairs of centimetres and of inches as they are sold.
+
+    Returns:
+        The common lengths where nothing is changed; inches are names, millimetres count.
+
+    Source: derived.
+
+    >>> lengths_from({"circulars": [[50, 20]]}).circulars
+    (SaleLength(length_mm=500.0, cm='50 cm', inches='20 in'),)
+    """
+
+    def changed(name: str, common: tuple[SaleLength, ...]) -> tuple[SaleLength, ...]:
+        if name not in lists:
+            return common
+        return tuple(SaleLength(cm * 10.0, f"{cm:g} cm", f"{inches:g} in") for cm, inches in lists[name])
+
+    return replace(
+        COMMON_LENGTHS,
+        straight_hooks=changed("straight_hooks", COMMON_LENGTHS.straight_hooks),
+        cord_hooks=changed("cord_hooks", COMMON_LENGTHS.cord_hooks),
+        straight_needles=changed("straight_needles", COMMON_LENGTHS.straight_needles),
+        circulars=changed("circulars", COMMON_LENGTHS.circulars),
+    )
 
 
 def lengths_problem(lengths: ToolLengths) -> str | None:
