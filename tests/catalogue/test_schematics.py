@@ -1,4 +1,4 @@
-"""Schematics: dimension lines tell the truth, stand beside the piece, and cover every finished measurement."""
+"""Schematics: dimension lines tell the truth, stand beside the piece, and cover every measurement."""
 
 import json
 import re
@@ -133,12 +133,15 @@ def test_every_dimension_line_of_a_sample_is_true_to_its_number(path):
     graded = grade(pattern)
     around = {value.name: value.measured.around for value in pattern.values if value.measured}
     for piece in pattern.pieces:
-        drawings = draw_pieces(graded.pieces[piece.name],
-                               dimensions=[Dimension(one.value, one.start, one.end) for one in piece.dimensions])  # fmt: skip
+        named = [Dimension(one.value, one.start, one.end) for one in piece.dimensions]
+        drawings = draw_pieces(graded.pieces[piece.name], dimensions=named)
         for place, one in enumerate(piece.dimensions):
             lines = [drawing.lines[place] for drawing in drawings]
             numbers = graded.values[one.value].worked.tolist()
-            assert read_line(lines, numbers, around=around[one.value]).parts in (1, 2), (piece.name, one.value)
+            assert read_line(lines, numbers, around=around[one.value]).parts in (1, 2), (
+                piece.name,
+                one.value,
+            )
 
 
 def test_one_size_is_drawn_alone_with_its_numbers_on_the_lines():
@@ -155,7 +158,10 @@ def test_one_size_is_drawn_alone_with_its_numbers_on_the_lines():
 def test_left_hand_editions_mirror_work_that_is_never_turned_with_its_side_words():
     right = drawn(sample("thistledrift_waistcoat"))[1]
     left = drawn(sample("thistledrift_waistcoat"), hand="left")[1]
-    assert (right.label, left.label) == ("Right front; the left mirrors it", "Left front; the right mirrors it")
+    assert (right.label, left.label) == (
+        "Right front; the left mirrors it",
+        "Left front; the right mirrors it",
+    )
     width = max(numbers_of(right.piece.edge)[::2])
     mirrored = sorted(round(width - x, 2) for x in numbers_of(right.piece.edge)[::2])
     assert mirrored == pytest.approx(sorted(numbers_of(left.piece.edge)[::2]), abs=0.02)

@@ -9,7 +9,7 @@ from django.core.mail import EmailMessage
 from PIL import Image
 
 from catalogue.edition_words import choices_code
-from catalogue.models import Edition, Erratum, Invitation
+from catalogue.models import Edition, Erratum, Invitation, Yarn, YarnShade
 from catalogue.people import invite
 from catalogue.photo_store import add_photos
 from catalogue.photos import clean_photo
@@ -42,6 +42,8 @@ def make_world():
     world.erratum = Erratum.objects.create(
         pattern=world.pattern, place="values.chest", found_in=world.version
     )
+    world.yarn = Yarn.objects.create(name="Larkmoss Fell", put_up_g=50, length_per_100g_m=220)
+    world.shade = YarnShade.objects.create(yarn=world.yarn, name="Peat", srgb="#4a3728")
     world.invitation = invite(email="ida@larkmoss.example", role="editor", may_publish=False)
     make_keys()
     world.mail = make_mail()
