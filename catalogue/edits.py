@@ -42,14 +42,13 @@ def edit_pattern(
     """
     with transaction.atomic():
         _take_turn(pattern, revision)
-        current = Pattern.objects.select_related("sheet").get(pk=pattern.pk)
-        before = _standing(current)
+        pattern.refresh_from_db(from_queryset=Pattern.objects.select_related("sheet"))
+        before = _standing(pattern)
         after = work_out_after(before, change(before.document))
-        difference = store_results(sheet=current.sheet, before=before, after=after)
+        difference = store_results(sheet=pattern.sheet, before=before, after=after)
         if before.fingerprint != after.fingerprint:
-            store_changes(pattern=current, before=before, after=after)
-            _keep_edit(current, before.document, after.document, difference, by)
-        pattern.refresh_from_db()
+            store_changes(pattern=pattern, before=before, after=after)
+            _keep_edit(pattern, before.document, after.document, difference, by)
         return difference
 
 

@@ -13,10 +13,11 @@ def patch_to(target: Document, start: Document) -> Patch:
     for key, content in target.items():
         if key in start and same_as_typed(start[key], content):
             continue
-        if key in start and key in PARTS and _has_unique_names(start, key) and _has_unique_names(target, key):
-            patch["parts"][key] = _part_patch(target, start, key)
-        else:
+        by_name = _patch_by_name(target, start, key) if key in start and key in PARTS else None
+        if by_name is None:
             patch["whole"][key] = content
+        else:
+            patch["parts"][key] = by_name
     return patch
 
 
@@ -40,17 +41,13 @@ def touches(patch: Patch, part: str, name: str) -> bool:
     return part in patch["whole"] or name in patch["parts"].get(part, {"entries": {}})["entries"]
 
 
-def _has_unique_names(document: Document, part: str) -> bool:
-    """Whether the entries of a part can be told apart by name."""
-    names = [name for name, _ in entries_of(document, part)]
-    return len(set(names)) == len(names)
-
-
-def _part_patch(target: Document, start: Document, part: str) -> dict[str, Any]:
-    """The entries of a part that differ, and the order they stand in."""
-    before = dict(entries_of(start, part))
-    wanted = entries_of(target, part)
+def _patch_by_name(target: Document, start: Document, part: str) -> dict[str, Any] | None:
+    """The entries of a part that differ, and the order they stand in; None where names stand twice."""
+    before, wanted = entries_of(start, part), entries_of(target, part)
+    known, order = dict(before), [name for name, _ in wanted]
+    if len(known) < len(before) or len(set(order)) < len(order):
+        return None
     differing = {
-        name: entry for name, entry in wanted if name not in before or not same_as_typed(before[name], entry)
+        name: entry for name, entry in wanted if name not in known or not same_as_typed(known[name], entry)
     }
-    return {"entries": differing, "order": [name for name, _ in wanted]}
+    return {"entries": differing, "order": order}

@@ -78,6 +78,8 @@ def difference_between(old: Graded, new: Graded) -> Difference:
 
 def same_figures(one: Any, other: Any) -> bool:
     """Whether figures agree, numbers within the tolerance of comparisons, everything else exactly."""
+    if one is other:
+        return True
     if isinstance(one, bool) or isinstance(other, bool):
         return one is other
     if isinstance(one, int | float) and isinstance(other, int | float):

@@ -50,7 +50,10 @@ def entries_of(document: Document, part: str) -> list[tuple[str, Any]]:
     content = document.get(part, {} if part in BY_NAME else [])
     if part in BY_NAME:
         return list(content.items())
-    return [(_name_of(part, entry), entry) for entry in content]
+    if part == "sizes":
+        return [(str(entry), entry) for entry in content]
+    key = "colour" if part == "yarns" else "name"
+    return [(str(entry[key]), entry) for entry in content]
 
 
 def with_entries(part: str, entries: list[tuple[str, Any]]) -> Any:
@@ -67,13 +70,6 @@ def store_sheet(*, sheet: Sheet, document: Document) -> None:
         sheet.save(update_fields=("keys", "header"))
     for part, model in PARTS.items():
         _store_part(sheet, model, entries_of(document, part))
-
-
-def _name_of(part: str, entry: Any) -> str:
-    """The name an entry goes by on pages."""
-    if part == "sizes":
-        return str(entry)
-    return str(entry["colour" if part == "yarns" else "name"])
 
 
 def _query(model: type[SheetPart]) -> Any:

@@ -3,7 +3,7 @@
 import json
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from typing import Any
 
@@ -43,7 +43,7 @@ def texts_of(document: Document) -> DocumentTexts:
 
 def _written(key: str, entry: Any) -> str:
     """An entry as text; sections are stored without the order of their keys."""
-    return json.dumps(entry, sort_keys=key == "sections")
+    return json.dumps(entry, sort_keys=True) if key == "sections" else json.dumps(entry)
 
 
 def _entries(document: Document, key: str) -> list[tuple[str, Any]]:
@@ -73,8 +73,13 @@ def sheet_fingerprint(document: Document) -> str:
 
 @dataclass(frozen=True)
 class ResultFingerprints:
-    """By named entry: the hash of its own text, the entries it names, and the fingerprint of its result."""
+    """By named entry: the hash of its own text, the entries it names, and the fingerprint of its result.
 
+    `ground` is the text that all hang on; `by_name` holds the entries that may be named.
+    """
+
+    ground: str
+    by_name: dict[str, list[Key]]
     own: dict[Key, str]
     refers: dict[Key, set[Key]]
     whole: dict[Key, str]
@@ -91,8 +96,13 @@ def result_fingerprints(document: Document) -> dict[Key, str]:
 
 def fingerprints_of(texts: DocumentTexts) -> ResultFingerprints:
     """Fingerprint every named entry of a document."""
-    made = ResultFingerprints({}, {}, {})
-    _take_up(made, texts, _named(texts))
+    ground = json.dumps([CALCULATION, [texts.entries.get(key) for key in GROUND]])
+    by_name: dict[str, list[Key]] = {}
+    for part in REFERRED:
+        for name, _ in texts.entries.get(part, ()):
+            by_name.setdefault(name, []).append((part, name))
+    made = ResultFingerprints(ground, by_name, {}, {}, {})
+    _take_up(made, _named(texts))
     _settle(made.own, made)
     return made
 
@@ -104,9 +114,9 @@ def fingerprints_after(
     changed = list(changed)
     if any(part in GROUND for part, _ in changed):
         return fingerprints_of(texts)
-    made = ResultFingerprints(dict(before.own), dict(before.refers), dict(before.whole))
+    made = replace(before, own=dict(before.own), refers=dict(before.refers), whole=dict(before.whole))
     named = [(part, *texts.entries[part][at]) for part, at in changed if part in PARTS]
-    _take_up(made, texts, named)
+    _take_up(made, named)
     stale = _hanging_on({(part, name) for part, name, _ in named}, made.refers)
     for key in stale:
         del made.whole[key]
@@ -121,17 +131,12 @@ def _named(texts: DocumentTexts) -> list[tuple[str, str, str]]:
     ]
 
 
-def _take_up(made: ResultFingerprints, texts: DocumentTexts, named: Iterable[tuple[str, str, str]]) -> None:
+def _take_up(made: ResultFingerprints, named: Iterable[tuple[str, str, str]]) -> None:
     """Hash entries by themselves and find the entries they name."""
-    ground = json.dumps([CALCULATION, [texts.entries.get(key) for key in GROUND]])
-    by_name: dict[str, list[Key]] = {}
-    for part, name, _ in _named(texts):
-        if part in REFERRED:
-            by_name.setdefault(name, []).append((part, name))
     for part, name, text in named:
-        made.own[part, name] = _hash(ground, part, name, text)
-        words = by_name.keys() & _WORD.findall(text)
-        made.refers[part, name] = {key for word in words for key in by_name[word]} - {(part, name)}
+        made.own[part, name] = _hash(made.ground, part, name, text)
+        words = made.by_name.keys() & _WORD.findall(text)
+        made.refers[part, name] = {key for word in words for key in made.by_name[word]} - {(part, name)}
 
 
 def _hanging_on(changed: set[Key], refers: dict[Key, set[Key]]) -> set[Key]:

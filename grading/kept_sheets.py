@@ -52,6 +52,12 @@ def kept_sheet(fingerprint: str) -> KeptSheet | None:
         return _kept.get(fingerprint)
 
 
+def forget_kept_sheets() -> None:
+    """Keep nothing any more."""
+    with _lock:
+        _kept.clear()
+
+
 def work_out(document: Document, *, trusted: bool = False) -> KeptSheet:
     """Work a document out, unless that has been done; the caller gives the document away.
 
@@ -81,7 +87,8 @@ def work_out_after(before: KeptSheet, document: Document) -> KeptSheet:
         graded = regrade(before.graded, read_pattern(document))
         return _keep(KeptSheet(document, texts, graded, fingerprints_of(texts)))
     document = _sharing(before.document, document, changed)
-    pattern = read_edited_pattern(document, [(key, _place(before.texts, key, at)) for key, at in changed])
+    edited = [(key, _place(before.texts, key, at)) for key, at in changed]
+    pattern = read_edited_pattern(before.graded.pattern, document, edited)
     fingerprints = fingerprints_after(before.fingerprints, texts, changed)
     return _keep(KeptSheet(document, texts, regrade(before.graded, pattern), fingerprints))
 

@@ -174,7 +174,7 @@ def regrade(previous: Graded, pattern: Pattern) -> Graded:
 def _same_words(old: Pattern, new: Pattern) -> bool:
     """Return whether all but the numbers of values is the same: then so is what is noticed about words."""
     worded = [[(one.name, one.label, one.kind, one.measured) for one in of.values] for of in (old, new)]
-    return worded[0] == worded[1] and replace(old, values=()) == replace(new, values=())
+    return worded[0] == worded[1] and replace(old, values=(), memo={}) == replace(new, values=(), memo={})
 
 
 def changed_values(before: Graded, after: Graded) -> list[str]:

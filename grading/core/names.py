@@ -1,6 +1,7 @@
 """The names of a sheet: what each stands for, its dimension, and where its numbers are kept."""
 
 from collections.abc import Iterable
+from copy import copy
 from difflib import get_close_matches
 from typing import NamedTuple
 
@@ -38,7 +39,7 @@ class Names:
     def __init__(self, pattern: Pattern) -> None:
         self.symbols: dict[str, Symbol] = {}
         self._hints = _hints(pattern)
-        self._suggestions = 0
+        self.suggestions = 0
         for measurement in pattern.body:
             self._add(measurement.name, LENGTH)
         for fabric in pattern.fabrics:
@@ -53,6 +54,12 @@ class Names:
         for curve in pattern.curves:
             if curve.fabric is not None:
                 self._add(f"{curve.name}.length", LENGTH)
+
+    def afresh(self) -> "Names":
+        """Return the same names for reading lines again: suggestions are counted from the start."""
+        again = copy(self)
+        again.suggestions = 0
+        return again
 
     def _add(self, name: str, dimension: Dimension) -> None:
         """Give a name the next cell."""
@@ -82,8 +89,8 @@ class Names:
 
     def nearest(self, name: str, known: Iterable[str]) -> str:
         """Return the nearest known name as the end of a sentence, "" where none is near."""
-        self._suggestions += 1
-        if self._suggestions > MOST_SUGGESTIONS:
+        self.suggestions += 1
+        if self.suggestions > MOST_SUGGESTIONS:
             return ""
         found = get_close_matches(name.lower()[:80], list(known), n=1, cutoff=0.5)
         return f"; the nearest name is “{found[0]}”" if found else ""

@@ -288,3 +288,8 @@ class Pattern:
 
 
 OVER_MM = {"10 cm": 100.0, "4 in": 4 * LENGTH_UNITS_MM["in"]}
+
+
+def differ(old: object, new: object) -> bool:
+    """Return whether two entries are not the same; an entry taken over as it is needs no comparison."""
+    return old is not new and old != new

@@ -2,7 +2,8 @@
 
 import json
 from collections.abc import Callable, Iterable
-from typing import Any, TypeVar
+from dataclasses import replace
+from typing import Any
 
 from grading.core import pattern_parts as parts
 from grading.core.errors import PatternFileError
@@ -11,7 +12,6 @@ from grading.core.pattern import Pattern
 from grading.core.pattern_entries import read_share
 from grading.core.schema_sentences import require_fit
 
-Part = TypeVar("Part")
 MOST_CHARACTERS = 5_000_000
 NAMED_LISTS = (
     "values",
@@ -51,11 +51,14 @@ def read_pattern(data: dict[str, Any] | str, *, trusted: bool = False) -> Patter
     return _build(typed)
 
 
-def read_edited_pattern(data: dict[str, Any], edited: Iterable[tuple[str, int | str]]) -> Pattern:
+def read_edited_pattern(
+    before: Pattern, data: dict[str, Any], edited: Iterable[tuple[str, int | str]]
+) -> Pattern:
     """Read a pattern file of which all but some entries has been read before.
 
     Args:
-        data: What the file holds; parts, names and their order as they were.
+        before: The pattern before the edit.
+        data: What the file holds; keys, names and their order as they were.
         edited: The part and the place (or, in `body` and `fabrics`, the name) of each entry that is new.
 
     Returns:
@@ -66,12 +69,17 @@ def read_edited_pattern(data: dict[str, Any], edited: Iterable[tuple[str, int | 
 
     Source: derived.
     """
+    parts_read: dict[str, list[Any]] = {}
     for part, place in edited:
         path = f"$.{part}[{place}]" if isinstance(place, int) else f"$.{part}.{place}"
         entry = data[part][place]
         _require_clean_text(entry, path)
         require_fit(entry, part, path)
-    return _build(data)
+        read = parts_read.setdefault(part, list(getattr(before, part)))
+        at = place if isinstance(place, int) else list(data[part]).index(place)
+        read[at] = _READ[part](data, entry, path)
+    changed: dict[str, Any] = {part: tuple(read) for part, read in parts_read.items()}
+    return replace(before, **changed, typed=data, memo={})
 
 
 def read_json(text: str) -> Any:
@@ -185,40 +193,53 @@ def _require_single(named: Iterable[tuple[str, str]]) -> None:
         seen[name] = path
 
 
-def _each(typed: dict[str, Any], key: str, read: Callable[[Any, str], Part]) -> tuple[Part, ...]:
-    """Read every entry of a list."""
-    return tuple(read(entry, f"$.{key}[{i}]") for i, entry in enumerate(typed.get(key, ())))
+# How one entry of each part is read: from the whole file, the entry and its JSON path.
+_READ: dict[str, Callable[[dict[str, Any], Any, str], Any]] = {
+    "notions": lambda _, e, __: parts.read_notion(e),
+    "body": lambda typed, e, path: parts.read_body_measurement(_last(path), e, tuple(typed["sizes"]), path),
+    "fabrics": lambda _, e, path: parts.read_fabric(_last(path), e, path),
+    "values": lambda typed, e, path: parts.read_value(e, tuple(typed["sizes"]), path),
+    "checks": lambda _, e, __: parts.read_check(e),
+    "shapings": lambda _, e, __: parts.read_shaping(e),
+    "spreads": lambda _, e, __: parts.read_spread(e),
+    "curves": lambda typed, e, _: parts.read_curve(e, typed["craft"]),
+    "pick_ups": lambda _, e, path: parts.read_pick_up(e, path),
+    "stripes": lambda _, e, __: parts.read_stripes(e),
+    "options": lambda _, e, path: parts.read_option(e, path),
+    "yarns": lambda _, e, path: parts.read_yarn(e, path),
+    "yarn_sections": lambda _, e, __: parts.read_yarn_section(e),
+    "pieces": lambda _, e, __: parts.read_piece(e),
+    "sections": lambda _, e, __: parts.read_section(e),
+}
+
+
+def _last(path: str) -> str:
+    """Return the name at the end of a JSON path."""
+    return path.rpartition(".")[2]
+
+
+def _entries(typed: dict[str, Any], part: str) -> tuple[Any, ...]:
+    """Read every entry of a part."""
+    entries, read = typed.get(part, ()), _READ[part]
+    if isinstance(entries, dict):
+        return tuple(read(typed, entry, f"$.{part}.{name}") for name, entry in entries.items())
+    return tuple(read(typed, entry, f"$.{part}[{i}]") for i, entry in enumerate(entries))
 
 
 def _build(typed: dict[str, Any]) -> Pattern:
     """Build the pattern from JSON that fits the schema."""
-    sizes = tuple(typed["sizes"])
-    body, fabrics = typed.get("body", {}), typed.get("fabrics", {})
+    read: dict[str, Any] = {part: _entries(typed, part) for part in _READ}
     return Pattern(
         title=typed["title"],
         craft=typed["craft"],
         home_units=typed["home_units"],
         home_terms=typed["home_terms"],
-        sizes=sizes,
+        sizes=tuple(typed["sizes"]),
         summary=typed.get("summary"),
         wearer=typed.get("wearer"),
         hazards=tuple(typed.get("hazards", ())),
-        notions=_each(typed, "notions", lambda e, _: parts.read_notion(e)),
         abbreviations=tuple(typed.get("abbreviations", {}).items()),
-        body=tuple(parts.read_body_measurement(n, e, sizes, f"$.body.{n}") for n, e in body.items()),
-        fabrics=tuple(parts.read_fabric(n, e, f"$.fabrics.{n}") for n, e in fabrics.items()),
-        values=_each(typed, "values", lambda e, path: parts.read_value(e, sizes, path)),
-        checks=_each(typed, "checks", lambda e, _: parts.read_check(e)),
-        shapings=_each(typed, "shapings", lambda e, _: parts.read_shaping(e)),
-        spreads=_each(typed, "spreads", lambda e, _: parts.read_spread(e)),
-        curves=_each(typed, "curves", lambda e, _: parts.read_curve(e, typed["craft"])),
-        pick_ups=_each(typed, "pick_ups", parts.read_pick_up),
-        stripes=_each(typed, "stripes", lambda e, _: parts.read_stripes(e)),
-        options=_each(typed, "options", parts.read_option),
-        yarns=_each(typed, "yarns", parts.read_yarn),
         yarn_allowance=read_share(typed.get("yarn_allowance", 0), "$.yarn_allowance"),
-        yarn_sections=_each(typed, "yarn_sections", lambda e, _: parts.read_yarn_section(e)),
-        pieces=_each(typed, "pieces", lambda e, _: parts.read_piece(e)),
-        sections=_each(typed, "sections", lambda e, _: parts.read_section(e)),
+        **read,
         typed=typed,
     )

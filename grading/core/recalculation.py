@@ -7,7 +7,7 @@ import numpy as np
 
 from grading.core.calculation import Calculation, work_out
 from grading.core.evaluation import Cell
-from grading.core.pattern import Pattern
+from grading.core.pattern import Pattern, differ
 from grading.core.sheet import (
     Line,
     SheetProgram,
@@ -35,7 +35,7 @@ def recalculate(before: Calculation, old: Pattern, new: Pattern) -> Calculation 
     """
     if not _same_names(old, new):
         return None
-    edited = [i for i, pair in enumerate(zip(old.values, new.values, strict=True)) if pair[0] != pair[1]]
+    edited = [i for i, pair in enumerate(zip(old.values, new.values, strict=True)) if differ(*pair)]
     program = _revised(before.program, edited, new)
     new.memo["program"] = program
     made = Calculation(program, before.exact.copy(), before.both.copy(), [], dict(before.troubles))
@@ -54,11 +54,11 @@ def _same_names(old: Pattern, new: Pattern) -> bool:
     """Return whether both patterns have the same lines: then an edit can be followed along them."""
     return (
         old.sizes == new.sizes
-        and old.pick_ups == new.pick_ups
-        and old.curves == new.curves
-        and old.shapings == new.shapings
-        and old.spreads == new.spreads
-        and old.stripes == new.stripes
+        and not differ(old.pick_ups, new.pick_ups)
+        and not differ(old.curves, new.curves)
+        and [one.name for one in old.shapings] == [one.name for one in new.shapings]
+        and [one.name for one in old.spreads] == [one.name for one in new.spreads]
+        and [one.name for one in old.stripes] == [one.name for one in new.stripes]
         and [(one.name, one.multiple, one.plus) for one in old.fabrics]
         == [(one.name, one.multiple, one.plus) for one in new.fabrics]
         and [one.name for one in old.body] == [one.name for one in new.body]
@@ -72,13 +72,14 @@ def _revised(program: SheetProgram, edited: Sequence[int], new: Pattern) -> Shee
     faulty = [i for i, line in enumerate(lines) if line.finding]
     if any(i >= len(new.values) for i in faulty):
         return program_of(new)
-    for i in {*edited, *faulty}:
-        lines[i] = value_line(new.values[i], new, program.names)
+    names = program.names.afresh()
+    for i in sorted({*edited, *faulty}):
+        lines[i] = value_line(new.values[i], new, names)
     if faulty or any(_moves(program.lines[i], lines[i]) for i in edited):
-        return program_from(new, program.names, lines)
+        return program_from(new, names, lines)
     is_fixed = any(_is_fixed(lines[i]) for i in edited)
     fixed = fixed_lines(lines, program.sizes) if is_fixed else program.fixed
-    return replace(program, lines=tuple(lines), constants=constants_of(new), fixed=fixed)
+    return replace(program, names=names, lines=tuple(lines), constants=constants_of(new), fixed=fixed)
 
 
 def _moves(old: Line, new: Line) -> bool:

@@ -14,7 +14,7 @@ from grading.core.evaluation import Trouble
 from grading.core.findings import Finding, stop
 from grading.core.formula_dimensions import require_dimension
 from grading.core.formula_tree import Formula
-from grading.core.pattern import CountOrName, Pattern, When
+from grading.core.pattern import CountOrName, Pattern, When, differ
 from grading.core.sheet import cell_of, placed, read_formula
 
 Numbers = NDArray[np.float64]
@@ -57,7 +57,7 @@ class Workings:
     def part(self, key: str, definition: object, make: Callable[[], Result]) -> Result:
         """Return the result of a part, made now or taken over."""
         earlier = self._earlier.get(key)
-        if earlier and earlier.definition == definition and not earlier.used & self.made.changed:
+        if earlier and not differ(earlier.definition, definition) and not earlier.used & self.made.changed:
             self.parts[key] = earlier
         else:
             self._findings, self._used = [], set()

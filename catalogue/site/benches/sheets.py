@@ -3,15 +3,15 @@
 from typing import Any
 
 Document = dict[str, Any]
-PANEL = 10
-EASES = ("4 cm", "6 cm", "8 cm", "10 cm")
+PANEL_PARTS = ("ease", "target", "cast_on", "width", "depth", "rows", "length", "top", "lost", "slant")
+PANEL = len(PANEL_PARTS)
 
 
 def panel_values(at: int, sizes: list[str]) -> list[Document]:
     """Ten values of one panel; every second panel hangs on the one before it, all hang on the body."""
     p, before = f"p{at}", f"p{at - 1}"
     wide = f"bust / 2 + {p}_ease" if at % 2 == 0 else f"max({before}_width, waist / 2) + {p}_ease"
-    listed = [EASES[(at + size // 8) % len(EASES)] for size in range(len(sizes))]
+    listed = [f"{4 + at % 4 + size // 8} cm" for size in range(len(sizes))]
     return [
         _value(f"{p}_ease", "length", list=listed),
         _value(f"{p}_target", "length", wide),
@@ -23,7 +23,7 @@ def panel_values(at: int, sizes: list[str]) -> list[Document]:
         _value(
             f"{p}_top",
             "stitches",
-            f"if {p}_width > waist then {p}_cast_on * 2 / 3 else {p}_cast_on - 2 stitches",
+            f"if {p}_width > waist * 3 / 4 then {p}_cast_on * 2 / 3 else {p}_cast_on - 2 stitches",
         ),
         _value(f"{p}_lost", "stitches", f"max({p}_cast_on - {p}_top, 0)"),
         _value(f"{p}_slant", "length", f"sqrt({p}_width * {p}_width + {p}_length * {p}_length)"),

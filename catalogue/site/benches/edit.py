@@ -1,0 +1,161 @@
+"""How fast an edit is: against working everything out and storing it, in a database of its own."""
+
+import copy
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.db import connection, transaction
+from django.test.utils import CaptureQueriesContext, setup_databases, teardown_databases
+
+from catalogue.documents import pattern_document
+from catalogue.edits import edit_pattern
+from catalogue.models import Pattern
+from catalogue.patterns import load_pattern
+from catalogue.site.benches import sheets
+from catalogue.site.benches.ratios import Answer, BenchError, Ratio, best_times
+from grading.kept_sheets import forget_kept_sheets, work_out
+from grading.models import Finding, Sheet, StoredResult, YarnNeed
+from grading.recalculation import store_results
+
+ROUNDS = 15
+EDITED = "p6_ease"
+MOST_DEPENDENTS, MOST_QUERIES = 20, 15
+Document = dict[str, Any]
+Rows = dict[tuple[str, Any], tuple[Any, ...]]
+
+
+def measure() -> Answer:
+    """Measure in a throw-away database, which is made first and destroyed after."""
+    databases = setup_databases(verbosity=0, interactive=False)
+    try:
+        document = sheets.pattern_document(sizes=24, values=400)
+        return measure_edits(load_pattern(document=document, by=None))
+    finally:
+        teardown_databases(databases, verbosity=0)
+
+
+def measure_edits(pattern: Pattern, *, rounds: int = ROUNDS) -> Answer:
+    """Measure edits of a stored pattern."""
+    edits = Edits(pattern)
+    edits.prepare(rounds + 3)
+    edits.make()
+    dependents = edits.dependents()
+    queries, written, changed = edits.counted()
+    edit_s, full_s, read_before_s = best_times(
+        [edits.make, lambda: recalculate_all(pattern), lambda: recalculate_all(pattern, trusted=True)],
+        rounds=rounds,
+    )
+    return Answer(
+        "edit",
+        f"best of {rounds} rounds, in each of which all take turns; queries and rows of one edit",
+        {
+            "edit / full recalculation, 24 sizes x 400 values": Ratio(edit_s / full_s, 0.1),
+            "dependents of the edited value": Ratio(dependents, MOST_DEPENDENTS),
+            "queries of an edit, BEGIN and COMMIT included": Ratio(queries, MOST_QUERIES),
+            "rows written beyond those changed (the sheet's own row is locked first)": Ratio(
+                written - changed, 1
+            ),
+        },
+        {
+            "edit, ms": round(edit_s * 1000, 1),
+            "full recalculation, ms": round(full_s * 1000, 1),
+            "full recalculation without comparing the document with its schema, ms": round(
+                read_before_s * 1000, 1
+            ),
+            "rows changed": changed,
+        },
+    )
+
+
+def recalculate_all(pattern: Pattern, *, trusted: bool = False) -> None:
+    """Read the whole pattern, check it, work everything out and store every result, as if nothing were known.
+
+    An edit does all of that too, as far as something hangs on it.
+    """
+    forget_kept_sheets()
+    with transaction.atomic():
+        sheet = Sheet.objects.get(pk=pattern.sheet_id)
+        for model in (StoredResult, Finding, YarnNeed):
+            model.objects.filter(sheet=sheet).delete()
+        current = Pattern.objects.select_related("sheet").get(pk=pattern.pk)
+        after = work_out(pattern_document(current), trusted=trusted)
+        store_results(sheet=sheet, before=None, after=after)
+
+
+@dataclass
+class Edits:
+    """One edit after another of the same value, each to a number it never had: nothing is known of it."""
+
+    pattern: Pattern
+    made: int = 0
+    ready: list[Document] = field(default_factory=list)
+
+    def make(self) -> None:
+        """Edit by the one path of edits; the document has come from a form before."""
+        edit_pattern(pattern=self.pattern, revision=1 + self.made, change=lambda _: self.ready.pop())
+        self.made += 1
+
+    def prepare(self, number: int) -> None:
+        """Have documents ready, as forms would hand them over."""
+        stored = pattern_document(Pattern.objects.select_related("sheet").get(pk=self.pattern.pk))
+        self.ready = [self._edited(stored, at) for at in range(number)]
+
+    def _edited(self, document: Document, at: int) -> Document:
+        """The document with another ease in all sizes."""
+        edited = copy.deepcopy(document)
+        (value,) = [one for one in edited["values"] if one["name"] == EDITED]
+        value["list"] = [f"{5 + (self.made + at) / 10} cm"] * len(edited["sizes"])
+        return edited
+
+    def dependents(self) -> int:
+        """How many results hang on the edited value: those that get another fingerprint with it."""
+        before = self._fingerprints()
+        self.make()
+        after = self._fingerprints()
+        return sum(before[key] != after[key] for key in after) - 1
+
+    def _fingerprints(self) -> dict[tuple[str, str], str]:
+        """The stored fingerprints."""
+        rows = StoredResult.objects.filter(sheet_id=self.pattern.sheet_id)
+        return {(part, name): mark for part, name, mark in rows.values_list("part", "name", "fingerprint")}
+
+    def counted(self) -> tuple[int, int, int]:
+        """How many queries an edit takes, how many rows it writes, and how many are others afterwards."""
+        before = _all_rows()
+        with CaptureQueriesContext(connection) as queries, _counting_writes() as writes:
+            self.make()
+        after = _all_rows()
+        changed = sum(before.get(key) != after.get(key) for key in before.keys() | after.keys())
+        if not changed:
+            raise BenchError("The edit changed nothing: nothing was measured.")
+        return len(queries), sum(writes), changed
+
+
+def _all_rows() -> Rows:
+    """Every row of every table by its key, which stands first."""
+    with connection.cursor() as cursor:
+        rows: Rows = {}
+        for table in connection.introspection.django_table_names(only_existing=True):
+            cursor.execute(f"SELECT * FROM {connection.ops.quote_name(table)}")  # noqa: S608  our own names
+            rows |= {(table, row[0]): row for row in cursor.fetchall()}
+    return rows
+
+
+@contextmanager
+def _counting_writes() -> Iterator[list[int]]:
+    """Collect how many rows each statement wrote."""
+    written: list[int] = []
+
+    def count(execute: Any, sql: str, params: Any, many: bool, context: dict[str, Any]) -> Any:
+        result = execute(sql, params, many, context)
+        if sql.startswith("INSERT"):
+            columns = sql[sql.index("(") : sql.index(")")].count(",") + 1
+            written.append(len(params) // columns)
+        elif sql.startswith(("UPDATE", "DELETE")):
+            written.append(context["cursor"].rowcount)
+        return result
+
+    with connection.execute_wrapper(count):
+        yield written

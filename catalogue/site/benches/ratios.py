@@ -1,0 +1,90 @@
+"""How a bench measures and what it answers with: ratios of two ways of doing the same work, never seconds."""
+
+import gc
+import os
+import platform
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from time import perf_counter
+from typing import Any, Literal
+
+Work = Callable[[], object]
+
+
+class BenchError(Exception):
+    """What was to be measured is not there, or not right; the reason is one sentence."""
+
+
+@dataclass(frozen=True)
+class Ratio:
+    """A measured number with the most (or the least) it may be."""
+
+    value: float
+    target: float
+    limit: Literal["at most", "at least"] = "at most"
+
+    @property
+    def ok(self) -> bool:
+        """Whether the target is met."""
+        return self.value <= self.target if self.limit == "at most" else self.value >= self.target
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the ratio for machines."""
+        return {
+            "value": round(self.value, 3),
+            "target": self.target,
+            "limit": self.limit,
+            "ok": self.ok,
+        }
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a bench found: its ratios by name, and other numbers that are worth knowing."""
+
+    bench: str
+    runs: str
+    ratios: dict[str, Ratio]
+    notes: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def ok(self) -> bool:
+        """Whether every target is met."""
+        return all(ratio.ok for ratio in self.ratios.values())
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the answer for machines."""
+        return {
+            "bench": self.bench,
+            "machine": machine(),
+            "runs": self.runs,
+            "ratios": {name: ratio.as_json() for name, ratio in self.ratios.items()},
+            "notes": self.notes,
+        }
+
+
+def machine() -> str:
+    """Say what was measured on."""
+    system = f"{platform.system()}, Python {platform.python_version()}"
+    return f"{platform.machine()}, {os.cpu_count()} processors, {system}"
+
+
+def best_times(works: Sequence[Work], *, rounds: int) -> list[float]:
+    """Return the shortest time (s) of each work over some rounds; in each round all works take turns."""
+    best = [float("inf")] * len(works)
+    for _ in range(rounds):
+        for at, work in enumerate(works):
+            best[at] = min(best[at], _time_of(work))
+    return best
+
+
+def _time_of(work: Work) -> float:
+    """Return how long a work takes (s), without the collection of garbage that others left."""
+    gc.collect()
+    gc.disable()
+    try:
+        started = perf_counter()
+        work()
+        return perf_counter() - started
+    finally:
+        gc.enable()
