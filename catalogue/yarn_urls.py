@@ -15,6 +15,7 @@ urlpatterns = [
     path(f"{YARNS}/<int:pk>/shades/", yarns.shade_add, name="shade_add"),
     path("studio/shades/<int:pk>/", yarns.shade, name="shade"),
     path("studio/shades/<int:pk>/delete/", yarns.shade_delete, name="shade_delete"),
+    path("studio/tools/", yarns.tool_lengths, name="tool_lengths"),
     path(f"{PATTERN}/pieces/", pieces.pieces, name="pieces"),
     path(f"{PATTERN}/yarn/stripes/", pieces.stripe_plan, name="stripe_plan"),
     path(f"{PATTERN}/yarn/shades/", yarns.pattern_yarns, name="pattern_yarns"),

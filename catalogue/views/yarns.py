@@ -1,4 +1,4 @@
-"""The studio's yarns and shades, and the ones that a pattern uses."""
+"""The studio's yarns, shades and tools, and the yarns that a pattern uses."""
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -9,6 +9,8 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.drafts import open_draft
 from catalogue.models import PatternYarn, Yarn, YarnShade
 from catalogue.roles import studio_required
+from catalogue.tool_forms import ToolLengthsForm
+from catalogue.tool_lengths import store_lengths
 from catalogue.views.pages import form_page
 from catalogue.yarn_forms import PatternYarnsForm, ShadeForm, YarnForm
 from catalogue.yarns import YarnInUse, choose_yarns, delete_shade, delete_yarn
@@ -112,6 +114,19 @@ def pattern_yarns(request: HttpRequest, slug: str) -> HttpResponse:
         return redirect("stripe_plan" if draft.document.get("stripes") else "yarn_page", slug)
     context = {"pattern": draft.pattern, "tab": "yarn", "form": form, "roles": roles, "any": bool(form.known)}
     return render(request, "catalogue/yarns/choose.html", context, status=400 if form.errors else 200)
+
+
+@form_page
+@studio_required
+def tool_lengths(request: HttpRequest) -> HttpResponse:
+    """Lengths of hooks and needles on sale, from which the tools of a pattern are named."""
+    form = ToolLengthsForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        store_lengths(lists=form.cleaned_data)
+        messages.success(request, "The lengths are saved; versions published from now on name them.")
+        return redirect("tool_lengths")
+    context = {"pattern": None, "form": form}
+    return render(request, "catalogue/yarns/tools.html", context, status=400 if form.errors else 200)
 
 
 def _shade_form(yarn: Yarn, request: HttpRequest | None = None) -> ShadeForm:
