@@ -175,6 +175,10 @@ BOOK = {
     "versions": page(STUDIO, slug=PATTERN),
     "publish": form(PUBLISHERS, slug=PATTERN, kind="test"),
     "version": page(STUDIO, slug=PATTERN, number="0.1"),
+    "version_progress": page(STUDIO, slug=PATTERN, number="0.1"),
+    "version_again": action(PUBLISHERS, slug=PATTERN, number="0.1"),
+    "version_withdraw": action(PUBLISHERS, slug=PATTERN, number="0.1"),
+    "edition_add": form(PUBLISHERS, slug=PATTERN, number="0.1"),
     "erratum_new": form(STUDIO, slug=PATTERN),
     "erratum": page(STUDIO, **ERRATUM),
     "erratum_confirm": action(STUDIO, **ERRATUM),
@@ -252,7 +256,21 @@ MAKING = {
     "making_thanks": page(TESTER, **PLACE),
     "making_withdraw": action(TESTER, **PLACE),
 }
+YARNS = {
+    "yarns": page(STUDIO),
+    "yarn_new": form(STUDIO),
+    "studio_yarn": form(STUDIO, pk=at("yarn.pk")),
+    "yarn_delete": action(STUDIO, pk=at("yarn.pk")),
+    "shade_add": action(STUDIO, pk=at("yarn.pk")),
+    "shade": form(STUDIO, pk=at("shade.pk")),
+    "shade_delete": action(STUDIO, pk=at("shade.pk")),
+    "pattern_yarns": form(STUDIO, slug=PATTERN),
+    "pieces": page(STUDIO, slug=PATTERN),
+    "stripe_plan": page(STUDIO, slug=PATTERN),
+    "tool_lengths": form(STUDIO),
+}
 TABLE: dict[str, Row] = {
+    **YARNS,
     **ENTRANCE,
     **ACCOUNT,
     **WHOLE_STUDIO,
