@@ -1,5 +1,6 @@
 """The stored test calls."""
 
+from testing.models.assessment import Assessment, Reading
 from testing.models.calls import PlaceQuota, TestCall
 from testing.models.mails import MailText, SentMail
 from testing.models.people import TesterNote
@@ -8,10 +9,12 @@ from testing.models.results import Entry, Remark, Result, ResultPhoto
 
 __all__ = [
     "Application",
+    "Assessment",
     "Entry",
     "MailText",
     "PlaceQuota",
     "Placement",
+    "Reading",
     "Remark",
     "Result",
     "ResultPhoto",

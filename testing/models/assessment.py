@@ -1,0 +1,43 @@
+"""What the results of a call come to, and how doubtful entries are to be read."""
+
+from django.conf import settings
+from django.db import models
+
+from testing.models.calls import TestCall
+from testing.models.results import Entry
+
+
+class Assessment(models.Model):
+    """The stored assessment of a call, with the fingerprint of all that it rests on."""
+
+    call = models.OneToOneField(TestCall, on_delete=models.CASCADE, related_name="assessment")
+    fingerprint = models.CharField(max_length=64)
+    found = models.JSONField(
+        default=dict, help_text="Verdicts, doubtful entries, fitted gauges, yarn, hours."
+    )
+    made_at = models.DateTimeField(auto_now=True)
+
+    def __str__(self) -> str:
+        return f"{self.call} ({self.fingerprint[:8]})"
+
+
+class Reading(models.Model):
+    """How somebody decided that a doubtful entry is to be read; the entry stays as it was typed.
+
+    It counts only while the entry is the one that was looked at.
+    """
+
+    entry = models.OneToOneField(Entry, on_delete=models.CASCADE, related_name="reading")
+    seen_mm = models.FloatField(help_text="What the entry said when it was looked at.")
+    looks_like = models.CharField(max_length=12)
+    meant_mm = models.FloatField(null=True, help_text="What it means; empty where it is left out.")
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+")
+    decided_at = models.DateTimeField(auto_now=True)
+
+    def __str__(self) -> str:
+        return f"{self.entry} as {self.looks_like}"
+
+    @property
+    def counts(self) -> bool:
+        """Whether the entry is still what was looked at."""
+        return bool(self.entry.meant.get("mm") == self.seen_mm)
