@@ -7,7 +7,6 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Submit
 from django import forms
 
-from catalogue.models import Erratum, Version
 from catalogue.photos import MOST_FILES, CleanPhoto, PhotoRefused, clean_photo
 from grading.core.pattern import Option
 from grading.core.steps import LONGEST_STEP
@@ -159,81 +158,3 @@ class PhotoWordsForm(forms.Form):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         self.helper = helper_with("Save")
-
-
-class PublishForm(forms.Form):
-    """A number, what changed in the designer's own words, and the errata that it corrects."""
-
-    number = forms.CharField(
-        max_length=9, help_text="Major.minor: minor for corrections, major for a new grade."
-    )
-    note = forms.CharField(
-        label="What changed, in your own words",
-        required=False,
-        max_length=2_000,
-        widget=text_area(3),
-        help_text="Printed in the edition. For example: “The sleeve is two rows shorter in sizes L to 2X.”",
-    )
-
-    def __init__(
-        self, *args: Any, errata: Sequence[tuple[int, str]] = (), button: str = "Publish", **more: Any
-    ) -> None:
-        super().__init__(*args, **more)
-        if errata:
-            self.fields["corrects"] = forms.MultipleChoiceField(
-                label="Errata that this version corrects",
-                choices=errata,
-                required=False,
-                widget=forms.CheckboxSelectMultiple,
-            )
-        self.helper = helper_with(button)
-
-
-class ErratumForm(forms.Form):
-    """A mistake as somebody met it."""
-
-    found_in = forms.ModelChoiceField(Version.objects.none(), label="Found in version", empty_label=None)
-    place = forms.ChoiceField(label="Where")
-    sizes = forms.MultipleChoiceField(
-        required=False, widget=forms.CheckboxSelectMultiple, help_text="None ticked: all sizes."
-    )
-    says = forms.CharField(
-        label="What it says",
-        max_length=1_000,
-        required=False,
-        widget=text_area(2),
-        help_text="The wrong words or number as printed. For example: “48 sts”.",
-    )
-    should_say = forms.CharField(
-        label="What it should say", max_length=1_000, required=False, widget=text_area(2)
-    )
-    why = forms.CharField(label="Why", max_length=1_000, required=False, widget=text_area(2))
-    kind = forms.ChoiceField(choices=[("mistake", "mistake"), ("wording", "clearer wording")])
-    gravity = forms.ChoiceField(choices=Erratum.GRAVITIES, initial="wrong")
-    found_by = forms.CharField(
-        label="Found by",
-        max_length=120,
-        required=False,
-        help_text="For example: “a buyer's letter of 3 May”.",
-    )
-
-    def __init__(
-        self, *args: Any, versions: Any, places: Sequence[tuple[str, str]], sizes: Sequence[str], **more: Any
-    ) -> None:
-        super().__init__(*args, **more)
-        found_in, place, of_sizes = self.fields["found_in"], self.fields["place"], self.fields["sizes"]
-        found_in.queryset = versions  # type: ignore[attr-defined]
-        place.choices = places  # type: ignore[attr-defined]
-        of_sizes.choices = [(size, size) for size in sizes]  # type: ignore[attr-defined]
-        self.helper = helper_with("Write it down")
-
-
-class CorrectedForm(forms.Form):
-    """The version that corrects a mistake."""
-
-    version = forms.ModelChoiceField(Version.objects.none(), label="Corrected in version", empty_label=None)
-
-    def __init__(self, *args: Any, versions: Any, **more: Any) -> None:
-        super().__init__(*args, **more)
-        self.fields["version"].queryset = versions  # type: ignore[attr-defined]
-        self.helper = helper_with("It is corrected there")

@@ -2,9 +2,10 @@
 
 from django.urls import path
 
-from catalogue.views import errata, photos, public, versions, words
+from catalogue.views import errata, photos, public, publishing, versions, words
 
 SECTION = "desk/<slug:slug>/words/sections/<int:section>/"
+VERSION = "desk/<slug:slug>/versions/<str:number>/"
 STEP = f"{SECTION}steps/<int:step>/"
 
 urlpatterns = [
@@ -24,8 +25,12 @@ urlpatterns = [
     path("desk/<slug:slug>/photos/<int:pk>/first/", photos.photo_first, name="photo_first"),
     path("desk/<slug:slug>/photos/<int:pk>/delete/", photos.photo_delete, name="photo_delete"),
     path("desk/<slug:slug>/versions/", versions.versions, name="versions"),
-    path("desk/<slug:slug>/versions/publish/<str:kind>/", versions.publish, name="publish"),
-    path("desk/<slug:slug>/versions/<str:number>/", versions.version, name="version"),
+    path("desk/<slug:slug>/versions/publish/<str:kind>/", publishing.publish, name="publish"),
+    path(VERSION, versions.version, name="version"),
+    path(f"{VERSION}progress/", publishing.version_progress, name="version_progress"),
+    path(f"{VERSION}again/", publishing.version_again, name="version_again"),
+    path(f"{VERSION}withdraw/", publishing.version_withdraw, name="version_withdraw"),
+    path(f"{VERSION}editions/", publishing.edition_add, name="edition_add"),
     path("desk/<slug:slug>/errata/new/", errata.erratum_new, name="erratum_new"),
     path("desk/<slug:slug>/errata/<int:pk>/", errata.erratum, name="erratum"),
     path("desk/<slug:slug>/errata/<int:pk>/confirm/", errata.erratum_confirm, name="erratum_confirm"),

@@ -10,6 +10,7 @@ from django.utils.html import strip_tags
 from catalogue.cautions import cautions_for
 from catalogue.freezing import record_pattern
 from catalogue.instructions import PrintedSection, render_instructions
+from catalogue.printed_changes import printed_changes
 from catalogue.records import Record, read_time
 from catalogue.schematics import TYPE_MM, schematics
 from catalogue.size_rows import SizeRow, SizeTable, split_rows
@@ -35,6 +36,7 @@ from grading.core.printing import (
 from grading.core.steps import print_words, when_label
 from grading.core.terms import terms_used
 from grading.core.tool_needs import tool_needs, tool_sentence
+from grading.core.tools import lengths_from
 
 MOST_ACROSS = 12
 MOST_ACROSS_LARGE = 5
@@ -110,6 +112,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "terms": term_pairs(source),
         "instructions": instructions,
         "cautions": cautions_for(document),
+        "changes": printed_changes(record, source.edition.units, source.sizes),
         "corrections_url": corrections_url(record),
     }
 
@@ -255,9 +258,10 @@ def tool_lines(source: Source) -> list[str]:
     """The tool of each fabric, with what must hold its rows."""
     worked = {name: value.worked for name, value in source.graded.values.items()}
     voice = source.facts.voice(source.edition, None if source.edition.sizes is None else tuple(source.kept))
+    lengths = lengths_from(source.record.get("tool_lengths", {}))
     return [
         f"{_label(need.fabric, source)}: {tool_sentence(need, voice, source.edition.units)}"
-        for need in tool_needs(source.facts.pattern, worked)
+        for need in tool_needs(source.facts.pattern, worked, lengths)
     ]
 
 

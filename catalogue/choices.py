@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from catalogue.edition_files import EditionFailed
 from catalogue.edition_words import Choices, choices_code
-from catalogue.painting import EditionFailed
 from catalogue.records import Record
 
 CHOICES = {

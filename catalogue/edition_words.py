@@ -7,7 +7,7 @@ WORDS = {
     "units": {"cm": "centimetres", "in": "inches", "both": "centimetres and inches"},
     "terms": {"US": "US terms", "UK": "UK terms"},
     "print": {
-        "screen": "with photos",
+        "screen": "in colour",
         "saving": "print-saving, without photos",
         "large": "large print (18 pt)",
     },

@@ -1,48 +1,37 @@
 """Editions: one PDF of a frozen version, made from its record and from nothing else."""
 
-import ctypes
 import hashlib
-import zlib
 from collections.abc import Callable
-from dataclasses import dataclass
-from functools import cache
-from importlib.metadata import version as library_version
 from typing import Any
 
-from django.core.files.storage import default_storage
 from django.template.loader import render_to_string
 
 from catalogue.booklet import booklet, corrections_url, source_of
 from catalogue.choices import check_choices
-from catalogue.edition_words import Choices
+from catalogue.edition_files import (
+    FONTS,
+    OWN,
+    EditionFailed,
+    RenderedPdf,
+    edition_key,
+    font_path,
+    libraries,
+    stored_photo,
+    template_folder,
+)
+from catalogue.edition_words import Choices, choices_words
 from catalogue.freezing import record_pattern
 from catalogue.gate import check_painted
-from catalogue.painting import FONTS, OWN, EditionFailed, Files, Painted, font_path, paint, template_folder
+from catalogue.painting import Files, Painted, paint
 from catalogue.qr_codes import qr_svg
-from catalogue.records import Record, canonical, digest_of
+from catalogue.records import Record, canonical
 from grading.core.grade import Graded, grade
 
-LIBRARIES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "Pillow", "segno")
-SYSTEM_LIBRARIES = {
-    "pango": ("libpango-1.0.so.0", "pango_version_string"),
-    "harfbuzz": ("libharfbuzz.so.0", "hb_version_string"),
-}
 TYPE_SIZE = {"screen": "10pt", "saving": "10pt", "large": "18pt"}
 PAGES_WITH_CONTENTS = 8
 STEPS_OF_A_LONG_BOOKLET = 45
 
 PhotoReader = Callable[[dict[str, Any]], bytes]
-
-
-@dataclass(frozen=True)
-class RenderedPdf:
-    """The bytes of an edition, and what they were made with."""
-
-    content: bytes
-    pages: int
-    sha256: str
-    key: str
-    libraries: dict[str, str]
 
 
 def render_pdf(
@@ -62,34 +51,15 @@ def render_pdf(
     graded = graded or graded_as_frozen(record)
     context = booklet(source_of(record, graded, choices), copy_for)
     photos = [] if choices["print"] == "saving" else record["photos"]
-    context["print"] = choices["print"]
+    context["print"], context["edition_words"] = choices["print"], choices_words(choices)
     context["photos"] = [{**photo, "url": f"{OWN}photo/{photo['digest']}"} for photo in photos]
+    context["more_photos"] = context["photos"][1:]
     identity = edition_key(record, choices, copy_for)
     files = _files_of(record, photos, read_photo or stored_photo)
     painted = _painted(context, files, _page_style(choices), identity)
     check_painted(painted, context)
     content = painted.content
     return RenderedPdf(content, painted.pages, hashlib.sha256(content).hexdigest(), identity, libraries())
-
-
-def edition_key(record: Record, choices: Choices, copy_for: str = "") -> str:
-    """What an edition depends on, as one hash: record, choices, templates, fonts, library versions."""
-    return digest_of(canonical([record, choices, copy_for, _template_digest(), libraries()]))
-
-
-@cache
-def libraries() -> dict[str, str]:
-    """Versions of what editions are made with: packages of the lock file, libraries of the system."""
-    packages = {name: library_version(name) for name in LIBRARIES}
-    system = {name: _system_version(*names) for name, names in SYSTEM_LIBRARIES.items()}
-    return {**packages, **system, "zlib": zlib.ZLIB_RUNTIME_VERSION}
-
-
-def _system_version(library: str, function: str) -> str:
-    """The version that a library of the system tells of itself."""
-    tell = getattr(ctypes.CDLL(library), function)
-    tell.restype = ctypes.c_char_p
-    return bytes(tell()).decode()
 
 
 def graded_as_frozen(record: Record) -> Graded:
@@ -101,27 +71,6 @@ def graded_as_frozen(record: Record) -> Graded:
             "make the edition with the program that froze it."
         )
     return graded
-
-
-def photo_name(photo: dict[str, Any]) -> str:
-    """The stored name of a photo's largest JPEG, which is the one that is printed."""
-    jpegs = [one for one in photo["files"] if one["format"] == "jpg"]
-    return str(max(jpegs, key=lambda one: one["width_px"])["name"])
-
-
-def stored_photo(photo: dict[str, Any]) -> bytes:
-    """A photo's largest JPEG from the storage."""
-    with default_storage.open(photo_name(photo)) as stored:
-        return bytes(stored.read())
-
-
-@cache
-def _template_digest() -> str:
-    """One hash over the templates, the style and the fonts."""
-    digest = hashlib.sha256()
-    for path in [*sorted(template_folder().iterdir()), *(font_path(name) for name in FONTS)]:
-        digest.update(path.name.encode() + path.read_bytes())
-    return digest.hexdigest()
 
 
 def _painted(context: dict[str, Any], files: Files, style: str, identity: str) -> Painted:

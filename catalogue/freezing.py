@@ -1,15 +1,17 @@
 """Freezing: gathers all that a version is made from, and all that comes of it, into one record."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any, Literal, cast
 
 from django.conf import settings
 
+from catalogue.changes import record_differences
 from catalogue.documents import pattern_document
 from catalogue.models import Erratum, Pattern, Photo, Studio
-from catalogue.records import Record, written_time
+from catalogue.records import Record, canonical, read_record, written_time
+from catalogue.tool_lengths import changed_lengths
 from catalogue.yarns import chosen_shades
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import facts_of
@@ -40,7 +42,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
     document = pattern_document(pattern)
     core = read_pattern(document)
     graded = grade(core)
-    return {
+    record = {
         "format": "evenrow-version",
         "format_version": 1,
         "slug": pattern.slug,
@@ -57,11 +59,13 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         "words": printed_words(core, graded),
         "photos": [_photo(photo) for photo in pattern.photos.all()],
         "shades": chosen_shades(pattern),
+        "tool_lengths": changed_lengths(),
         "corrects": [
             {"place": one.place, "sizes": one.sizes, "says": one.says, "should_say": one.should_say}
             for one in corrects
         ],
     }
+    return {**record, "changes": _changes(pattern, record)}
 
 
 def record_pattern(record: Record) -> CorePattern:
@@ -95,6 +99,17 @@ def _step_text(parts: Iterable[PrintedPart]) -> str:
             f"[{row.key}] {row.label}: {number_list(row.texts)} {row.unit}".rstrip() for row in part.table
         ]
     return "\n".join(lines)
+
+
+def _changes(pattern: Pattern, record: Record) -> dict[str, Any]:
+    """What changed since the version before: the last release, or for a test version the last of all."""
+    before = pattern.versions.filter(state="published").order_by("-major", "-minor")
+    last = (before.filter(kind="release") if record["kind"] == "release" else before).first()
+    if last is None:
+        return {}
+    # As it will be read again: decimals of six places on both sides.
+    now = read_record(canonical(record))
+    return {"since": last.number, **asdict(record_differences(read_record(last.record), now))}
 
 
 def _studio() -> dict[str, str]:

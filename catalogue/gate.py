@@ -7,8 +7,9 @@ from typing import Any
 
 from django.utils.html import strip_tags
 
+from catalogue.edition_files import EditionFailed
 from catalogue.instructions import PrintedSection
-from catalogue.painting import EditionFailed, Painted
+from catalogue.painting import Painted
 from catalogue.size_rows import SizeTable
 
 _BLOCK_END = re.compile(r"<br>|</(?:p|li|tr|td|th|pre|div|span|blockquote)>")

@@ -5,34 +5,19 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from pathlib import Path
 
 import weasyprint
-from django.conf import settings
-from django.contrib.staticfiles import finders
 from weasyprint.formatting_structure import boxes
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
+from catalogue.edition_files import OWN, EditionFailed, template_folder
 from catalogue.tagging import scope_headers
 
-FONTS = (
-    "Literata-Regular.ttf",
-    "Literata-Italic.ttf",
-    "Literata-SemiBold.ttf",
-    "SourceSans3-Regular.ttf",
-    "SourceSans3-Italic.ttf",
-    "SourceSans3-SemiBold.ttf",
-)
-OWN = "edition:"
 Files = dict[str, Callable[[], bytes]]
 
 # Pango's font maps are shared by the process: one edition at a time.
 _RENDERING = threading.Lock()
-
-
-class EditionFailed(Exception):
-    """An edition that could not be made; its text is one sentence."""
 
 
 class OwnFiles(URLFetcher):
@@ -80,19 +65,6 @@ def paint(*, html: str, files: Files, style: str, identity: str) -> Painted:
         raise EditionFailed(f"The PDF could not be made: {reason[:200]}.")
     outline = tuple(_titles(document.make_bookmark_tree()))
     return Painted(content, len(document.pages), _words(document.pages), outline)
-
-
-def font_path(name: str) -> Path:
-    """A font of our own."""
-    found = finders.find(f"fonts/print/{name}")
-    if not found:
-        raise EditionFailed(f"The font {name} is missing: the installation is not whole.")
-    return Path(str(found))
-
-
-def template_folder() -> Path:
-    """Where the templates of editions are."""
-    return Path(settings.BASE_DIR) / "templates" / "catalogue" / "pdf"
 
 
 def _titles(tree: list[tuple[str, object, list[object], str]]) -> Iterator[str]:

@@ -16,10 +16,9 @@ from typing import IO, Any, cast
 from django.conf import settings
 
 from catalogue.choices import home_choices
+from catalogue.edition_files import EditionFailed, RenderedPdf, stored_photo
 from catalogue.edition_words import Choices
-from catalogue.editions import RenderedPdf, stored_photo
 from catalogue.models import Version
-from catalogue.painting import EditionFailed
 from catalogue.records import read_record
 
 SECONDS = 120.0

@@ -75,8 +75,9 @@ def _warm_up() -> None:
     import django
 
     django.setup()
-    from catalogue.editions import libraries, render_pdf  # noqa: F401 loaded for the children
-    from catalogue.painting import FONTS, OWN, font_path, paint
+    from catalogue.edition_files import FONTS, OWN, font_path, libraries
+    from catalogue.editions import render_pdf  # noqa: F401 loaded for the children
+    from catalogue.painting import paint
 
     words = "<h1>1</h1><p>a <em>b</em> <strong>c</strong></p><table><tr><td>½</td></tr></table>"
     files = {f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS}
@@ -110,8 +111,8 @@ def _start(press: Press, job: dict[str, Any]) -> None:
 def _prepared(press: Press, folder: str) -> tuple[Any, Any]:
     """The record of a version and its numbers, or why they can't be had."""
     if folder not in press.prepared:
+        from catalogue.edition_files import EditionFailed
         from catalogue.editions import graded_as_frozen
-        from catalogue.painting import EditionFailed
         from catalogue.records import read_record
 
         try:
@@ -142,8 +143,8 @@ def _make(job: dict[str, Any], record: Any, graded: Any) -> NoReturn:
 
 def _made(job: dict[str, Any], record: Any, graded: Any) -> dict[str, Any]:
     """The edition written and told."""
+    from catalogue.edition_files import EditionFailed
     from catalogue.editions import render_pdf
-    from catalogue.painting import EditionFailed
 
     if record is None:
         raise EditionFailed(graded)
@@ -178,7 +179,7 @@ def _set_limits(job: dict[str, Any]) -> None:
 
 def _sentence(problem: BaseException) -> str:
     """Why an edition was not made, in one sentence."""
-    from catalogue.painting import EditionFailed
+    from catalogue.edition_files import EditionFailed
 
     if isinstance(problem, EditionFailed):
         return str(problem)

@@ -1,22 +1,17 @@
 """What visitors see of published versions: lists, measurements, yarn, changes; always from frozen records."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import nan
-from typing import Any, cast
+from typing import Any
 
 from catalogue.booklet import Source, measurement_tables, source_of, yarn_lines, yarn_tables
-from catalogue.changes import Changes, NumberChange
 from catalogue.choices import home_choices
 from catalogue.freezing import record_pattern
 from catalogue.models import Photo, Version
 from catalogue.records import Record, read_record
+from catalogue.schematics import SCREEN_TYPE_MM, schematics
 from catalogue.size_rows import SizeTable
-from grading.core.edition import Units
 from grading.core.grade import grade
-from grading.core.printing import DASH, PrintedList, printed_lists
-
-PRECISE_DIGITS = 2
 
 
 @dataclass(frozen=True)
@@ -36,14 +31,6 @@ class Listed:
     def summary(self) -> str:
         """What it is, in a sentence or two; empty where nothing is said."""
         return str(self.record["pattern"].get("summary", ""))
-
-
-@dataclass(frozen=True)
-class NumberRow:
-    """The changed numbers of one value: (size, before, after)."""
-
-    label: str
-    cells: tuple[tuple[str, str, str], ...]
 
 
 def newest_releases() -> list[Listed]:
@@ -93,43 +80,9 @@ def public_page(record: Record, units: str) -> dict[str, Any]:
         "sizes": source.sizes,
         "summary": record["pattern"].get("summary", ""),
         "measurement_tables": tables,
+        "schematics": schematics(
+            source.facts, source.graded, source.edition, source.kept, type_mm=SCREEN_TYPE_MM
+        ),
         "yarns": list(yarn_lines(source)),
         "yarn_tables": list(yarn_tables(source)),
     }
-
-
-def number_rows(changes: Changes, units: str) -> list[NumberRow]:
-    """Changed numbers grouped by value and printed as old and new."""
-    grouped: dict[str, list[NumberChange]] = {}
-    for change in changes.numbers:
-        grouped.setdefault(change.name, []).append(change)
-    return [_number_row(group, units) for group in grouped.values()]
-
-
-def _number_row(group: Sequence[NumberChange], units: str) -> NumberRow:
-    """One value; when what is printed would look the same, both numbers are given more exactly."""
-    cells = []
-    for change in group:
-        old, new = _printed(change.kind, change.old, units), _printed(change.kind, change.new, units)
-        if old == new:
-            old, new = _precise(change.kind, change.old), _precise(change.kind, change.new)
-        cells.append((change.size, old, new))
-    return NumberRow(group[0].label, tuple(cells))
-
-
-def _printed(kind: str, number: float | None, units: str) -> str:
-    """A number as the trade prints it."""
-    lists: Iterable[PrintedList] = printed_lists(
-        kind, [nan if number is None else number], cast("Units", units)
-    )
-    return " / ".join(f"{one.texts[0] or DASH} {one.unit}".rstrip() for one in lists)
-
-
-def _precise(kind: str, number: float | None) -> str:
-    """A number with more decimals than the trade prints."""
-    if number is None:
-        return DASH
-    if kind == "length":
-        return f"{number / 10:.{PRECISE_DIGITS}f} cm"
-    unit = {"weight": " g", "yarn": " m"}.get(kind, "")
-    return f"{number:.{PRECISE_DIGITS}f}{unit}"

@@ -5,24 +5,27 @@ and is taken up again, and files that no edition has are swept.
 """
 
 from collections.abc import Sequence
+from datetime import timedelta
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
-from django_tasks import task
+from django_tasks import TaskResultStatus, task
+from django_tasks_db.models import DBTaskResult
 
 from catalogue.choices import check_choices, home_choices, unique
+from catalogue.edition_files import EditionFailed, RenderedPdf, edition_key
 from catalogue.edition_words import Choices, choices_code
-from catalogue.editions import RenderedPdf, edition_key
-from catalogue.errata import ErratumRefused, correct_erratum
+from catalogue.errata import ErratumRefused, correct_erratum, why_not_corrected
 from catalogue.file_cabinet import is_whole, keep_pdf, sweep_files
 from catalogue.freezing import Heading, Kind, draft_record
 from catalogue.models import Edition, Erratum, Pattern, Person, Version
-from catalogue.painting import EditionFailed
 from catalogue.preflight import PreflightStop, check_before_publishing
 from catalogue.press import press_editions
 from catalogue.records import Record, canonical, digest_of, read_record
 from catalogue.versions import NumberTaken, check_number, taken_sentence
 from grading.models import Sheet
+
+TAKEN_UP_AFTER = timedelta(minutes=1)
 
 
 def publish_version(
@@ -40,6 +43,7 @@ def publish_version(
     Raises:
         NumberTaken: The number is no number, not above the last one, or somebody else's.
         PreflightStop: Something stands in the way.
+        ErratumRefused: It does not correct what it is said to correct.
         EditionFailed: An edition could not be made.
     """
     version = freeze_version(
@@ -93,6 +97,9 @@ def freeze_version(
     if stops:
         raise PreflightStop(stops)
     version = _store_waiting(pattern, heading, record, by)
+    for erratum in corrects:
+        if says := why_not_corrected(erratum, version, read_record(version.record)):
+            raise ErratumRefused(says)
     version.corrects = [one.pk for one in corrects]
     version.save(update_fields=("corrects",))
     plan_editions(version=version, editions=[home_choices(record), *editions])
@@ -154,6 +161,31 @@ def make_editions(version: Version) -> None:
     except EditionFailed as problem:
         version.editions.filter(state="waiting").update(state="failed", says=str(problem))
     _finish(version)
+
+
+def sweep_publications() -> int:
+    """Take up versions that wait with no task of theirs in the queue; sweep files; return how many."""
+    sweep_files()
+    under_way = (TaskResultStatus.READY, TaskResultStatus.RUNNING)
+    tasks = DBTaskResult.objects.filter(task_path=make_editions_of.module_path, status__in=under_way)
+    queued = {task.args_kwargs["kwargs"]["version"] for task in tasks}
+    before = timezone.now() - TAKEN_UP_AFTER
+    waiting = Version.objects.filter(editions__state="waiting", frozen_at__lt=before).distinct()
+    left = [version for version in waiting if version.pk not in queued]
+    for version in left:
+        if _ended_too_often(version):
+            says = "The worker ended every time that it made this: try again, or take the version back."
+            version.editions.filter(state="waiting").update(state="failed", says=says)
+            _finish(version)
+        else:
+            make_editions_of.enqueue(version=version.pk)
+    return len(left)
+
+
+def _ended_too_often(version: Version) -> bool:
+    """Whether the queue gave up on a version."""
+    gone = DBTaskResult.objects.filter(task_path=make_editions_of.module_path, status=TaskResultStatus.FAILED)
+    return any(task.args_kwargs["kwargs"]["version"] == version.pk for task in gone)
 
 
 def _is_made(edition: Edition, record: Record) -> bool:

@@ -64,14 +64,17 @@ def editions_for(person: Person | AnonymousUser) -> QuerySet[Edition]:
 
 def version_of_number(pattern: Pattern, number: str) -> Version | None:
     """The published version of this number."""
+    found = studio_version(pattern, number)
+    return found if found and found.state == "published" else None
+
+
+def studio_version(pattern: Pattern, number: str) -> Version | None:
+    """The version of this number, published or not."""
     read = _NUMBER.fullmatch(number)
     if read is None:
         return None
-    major, minor = int(read.group(1)), int(read.group(2))
-    found = (
-        pattern.versions.filter(major=major, minor=minor, state="published").select_related("pattern").first()
-    )
-    return found if found and found.number == number else None
+    found = pattern.versions.filter(major=int(read.group(1)), minor=int(read.group(2)))
+    return found.select_related("pattern", "by").first()
 
 
 def current_release(pattern: Pattern) -> Version | None:

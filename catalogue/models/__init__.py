@@ -6,11 +6,13 @@ from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
 from catalogue.models.photos import Photo
+from catalogue.models.technical_edits import EditQuery, TechnicalEdit, WordsDraft
 from catalogue.models.versions import Edition, Version
 from catalogue.models.yarns import PatternYarn, ToolLengthList, Yarn, YarnShade
 
 __all__ = [
     "Comment",
+    "EditQuery",
     "Edition",
     "Erratum",
     "ErratumEvent",
@@ -31,8 +33,10 @@ __all__ = [
     "Section",
     "Step",
     "Studio",
+    "TechnicalEdit",
     "ToolLengthList",
     "Version",
+    "WordsDraft",
     "Yarn",
     "YarnShade",
 ]

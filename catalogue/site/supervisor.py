@@ -18,10 +18,13 @@ from django.conf import settings
 from django.core.management.base import CommandError
 from django.db import DatabaseError, close_old_connections
 
+from catalogue.publishing import sweep_publications
 from catalogue.site.rescue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
+from testing.tending import tend_calls
 
 WATCH_SECONDS = 0.5
 TIDY_SECONDS = 15.0
+TEND_SECONDS = 300.0
 RESTART_SECONDS = 2.0
 PATIENCE_SECONDS = 10.0
 THREADS = 8
@@ -35,6 +38,7 @@ class Running:
     worker: subprocess.Popen[bytes]
     worker_id: str
     tidied_at: float = 0.0
+    tended_at: float = 0.0
     started_at: float = field(default_factory=time.monotonic)
 
 
@@ -86,7 +90,7 @@ def _end(*_: object) -> NoReturn:
 
 
 def _look_after(running: Running, say: Callable[[str], None]) -> None:
-    """Start a dead worker anew, return what it left, tidy up now and then."""
+    """Start a dead worker anew, return what it left, tidy up and tend the calls now and then."""
     now = time.monotonic()
     try:
         if running.worker.poll() is not None and now - running.started_at > RESTART_SECONDS:
@@ -97,6 +101,10 @@ def _look_after(running: Running, say: Callable[[str], None]) -> None:
             running.tidied_at = now
             return_overdue_tasks()
             forget_finished_tasks()
+        if now - running.tended_at > TEND_SECONDS:
+            running.tended_at = now
+            tend_calls()
+            sweep_publications()
     except DatabaseError as error:  # busy or away: the next look tries again
         say(f"The database did not answer: {error}")
     close_old_connections()

@@ -31,7 +31,7 @@ TAB = "versions"
 def erratum_new(request: HttpRequest, slug: str) -> HttpResponse:
     """Write down a mistake that somebody has met in a version."""
     pattern = pattern_or_404(request, slug)
-    known = list(pattern.versions.order_by("-major", "-minor"))
+    known = list(pattern.versions.filter(state="published").order_by("-major", "-minor"))
     if not known:
         messages.info(
             request, "An erratum belongs to a version: publish one first, or correct the draft itself."
@@ -75,7 +75,7 @@ def erratum_dismiss(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 def erratum_correct(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """It was corrected in a version."""
     found = _erratum_or_404(request, slug, pk)
-    form = CorrectedForm(request.POST, versions=found.pattern.versions.all())
+    form = CorrectedForm(request.POST, versions=found.pattern.versions.filter(state="published"))
     if form.is_valid():
         try:
             correct_erratum(erratum=found, version=form.cleaned_data["version"])
@@ -107,7 +107,7 @@ def _erratum_page(request: HttpRequest, found: Erratum, form: CorrectedForm | No
         "erratum": found,
         "place": place_words(found.place, record) if record else found.place,
         "standings": standing_by_version(found),
-        "form": form or CorrectedForm(versions=found.pattern.versions.all()),
+        "form": form or CorrectedForm(versions=found.pattern.versions.filter(state="published")),
         "sightings": found.sightings.all(),
     }
     return render(request, "catalogue/errata/erratum.html", page)
@@ -132,7 +132,7 @@ def _erratum_form(request: HttpRequest, pattern: Pattern, known: list[Version]) 
     return ErratumForm(
         request.POST or None,
         initial=initial,
-        versions=pattern.versions.order_by("-major", "-minor"),
+        versions=pattern.versions.filter(state="published").order_by("-major", "-minor"),
         places=places_of(record),
         sizes=record["results"]["sizes"],
     )

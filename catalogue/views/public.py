@@ -11,7 +11,8 @@ from catalogue.errata import errata_of_version
 from catalogue.models import Pattern, Version
 from catalogue.photo_store import find_file
 from catalogue.photos import MEDIA_TYPES
-from catalogue.published import filter_listed, newest_releases, number_rows, public_page
+from catalogue.printed_changes import number_rows
+from catalogue.published import filter_listed, newest_releases, public_page
 from catalogue.records import read_record
 from catalogue.versions import current_release, editions_for, version_of_number
 

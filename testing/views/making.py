@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.utils.text import slugify
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.painting import EditionFailed
+from catalogue.edition_files import EditionFailed
 from catalogue.photos import MEDIA_TYPES
 from catalogue.press import make_test_copy
 from catalogue.roles import is_studio, signed_in_required

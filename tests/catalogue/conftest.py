@@ -4,7 +4,7 @@ import hashlib
 
 import pytest
 
-from catalogue.editions import RenderedPdf
+from catalogue.edition_files import RenderedPdf
 from catalogue.press import Pressed
 from tests.builders import make_person
 

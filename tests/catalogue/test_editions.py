@@ -16,9 +16,10 @@ from django.utils.html import strip_tags
 from catalogue import editions
 from catalogue.booklet import booklet, source_of
 from catalogue.choices import home_choices
+from catalogue.edition_files import EditionFailed
 from catalogue.editions import render_pdf
 from catalogue.freezing import record_pattern
-from catalogue.painting import EditionFailed, OwnFiles
+from catalogue.painting import OwnFiles
 from catalogue.press import make_test_copy
 from catalogue.records import canonical, read_record
 from grading.core.edition import Edition

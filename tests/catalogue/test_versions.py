@@ -1,21 +1,18 @@
 """Publishing: one path, one number each, all or nothing, frozen for good."""
 
 import json
-import threading
 from pathlib import Path
 
 import pytest
 from django.core.files.storage import default_storage
-from django.db import connection
 
 from catalogue import editions, file_cabinet
 from catalogue.changes import differences
 from catalogue.choices import home_choices
+from catalogue.edition_files import EditionFailed
 from catalogue.models import Edition, Version
-from catalogue.painting import EditionFailed
 from catalogue.preflight import PreflightStop
 from catalogue.press import Pressed
-from catalogue.publishing import publish_version
 from catalogue.records import canonical, digest_of, read_record
 from catalogue.versions import (
     NumberTaken,
@@ -221,32 +218,3 @@ def test_what_changed_is_told_by_value_and_size():
     assert all(change.new > change.old for change in chest)
     assert differences(new, new).numbers == []
     assert not differences(new, new)
-
-
-@pytest.mark.django_db(transaction=True)
-def test_two_publishers_at_once_get_one_number(settings):
-    pattern = make_pattern()
-    together = threading.Barrier(2)
-    outcomes = []
-
-    def publish():
-        try:
-            together.wait(timeout=10)
-            outcomes.append(
-                publish_version(pattern=pattern, kind="release", number="1.0", note="", by=None).number
-            )
-        except NumberTaken as taken:
-            outcomes.append(str(taken))
-        finally:
-            connection.close()
-
-    threads = [threading.Thread(target=publish) for _ in range(2)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    taken = "There is a version 1.0 of this pattern already: take 1.1 or a higher number."
-    assert sorted(outcomes) == ["1.0", taken]
-    assert [one.number for one in pattern.versions.all()] == ["1.0"]
-    assert Edition.objects.count() == 1
-    assert len(stored_files()) == 1

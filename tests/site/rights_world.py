@@ -79,7 +79,7 @@ def fill_call(world):
 
 
 def make_edition(version):
-    choices = {"units": "cm", "terms": "US"}
+    choices = {"hand": "right", "units": "cm", "terms": "US", "sizes": "all", "print": "screen", "paper": "A4"}
     edition = Edition(
         version=version,
         choices=choices,

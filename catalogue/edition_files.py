@@ -1,0 +1,104 @@
+"""What editions are made from beside a record: fonts, templates, photos, libraries; and the key of all that.
+
+Nothing here loads the renderer, so that server and worker stay light.
+"""
+
+import ctypes
+import hashlib
+import zlib
+from dataclasses import dataclass
+from functools import cache
+from importlib.metadata import version as library_version
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.contrib.staticfiles import finders
+from django.core.files.storage import default_storage
+
+from catalogue.edition_words import Choices
+from catalogue.records import Record, canonical, digest_of
+
+FONTS = (
+    "Literata-Regular.ttf",
+    "Literata-Italic.ttf",
+    "Literata-SemiBold.ttf",
+    "SourceSans3-Regular.ttf",
+    "SourceSans3-Italic.ttf",
+    "SourceSans3-SemiBold.ttf",
+)
+OWN = "edition:"
+LIBRARIES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "Pillow", "segno")
+SYSTEM_LIBRARIES = {
+    "pango": ("libpango-1.0.so.0", "pango_version_string"),
+    "harfbuzz": ("libharfbuzz.so.0", "hb_version_string"),
+}
+
+
+class EditionFailed(Exception):
+    """An edition that could not be made; its text is one sentence."""
+
+
+@dataclass(frozen=True)
+class RenderedPdf:
+    """The bytes of an edition, and what they were made with."""
+
+    content: bytes
+    pages: int
+    sha256: str
+    key: str
+    libraries: dict[str, str]
+
+
+def edition_key(record: Record, choices: Choices, copy_for: str = "") -> str:
+    """What an edition depends on, as one hash: record, choices, templates, fonts, library versions."""
+    return digest_of(canonical([record, choices, copy_for, _template_digest(), libraries()]))
+
+
+@cache
+def libraries() -> dict[str, str]:
+    """Versions of what editions are made with: packages of the lock file, libraries of the system."""
+    packages = {name: library_version(name) for name in LIBRARIES}
+    system = {name: _system_version(*names) for name, names in SYSTEM_LIBRARIES.items()}
+    return {**packages, **system, "zlib": zlib.ZLIB_RUNTIME_VERSION}
+
+
+def _system_version(library: str, function: str) -> str:
+    """The version that a library of the system tells of itself."""
+    tell = getattr(ctypes.CDLL(library), function)
+    tell.restype = ctypes.c_char_p
+    return bytes(tell()).decode()
+
+
+def font_path(name: str) -> Path:
+    """A font of our own."""
+    found = finders.find(f"fonts/print/{name}")
+    if not found:
+        raise EditionFailed(f"The font {name} is missing: the installation is not whole.")
+    return Path(str(found))
+
+
+def template_folder() -> Path:
+    """Where the templates of editions are."""
+    return Path(settings.BASE_DIR) / "templates" / "catalogue" / "pdf"
+
+
+def photo_name(photo: dict[str, Any]) -> str:
+    """The stored name of a photo's largest JPEG, which is the one that is printed."""
+    jpegs = [one for one in photo["files"] if one["format"] == "jpg"]
+    return str(max(jpegs, key=lambda one: one["width_px"])["name"])
+
+
+def stored_photo(photo: dict[str, Any]) -> bytes:
+    """A photo's largest JPEG from the storage."""
+    with default_storage.open(photo_name(photo)) as stored:
+        return bytes(stored.read())
+
+
+@cache
+def _template_digest() -> str:
+    """One hash over the templates, the style and the fonts."""
+    digest = hashlib.sha256()
+    for path in [*sorted(template_folder().iterdir()), *(font_path(name) for name in FONTS)]:
+        digest.update(path.name.encode() + path.read_bytes())
+    return digest.hexdigest()
