@@ -9,9 +9,10 @@ from django.utils import timezone
 
 from catalogue.edits import edit_document
 from catalogue.errata import judge_erratum, report_erratum
-from catalogue.models import Pattern, Person, Version
+from catalogue.models import Pattern, Person, Version, Yarn, YarnShade
 from catalogue.patterns import load_pattern
 from catalogue.publishing import publish_version
+from catalogue.yarns import choose_yarns
 from testing.applications import Answers, apply_for_place
 from testing.calls import Quota, Terms, close_call, create_call, extend_call, open_call
 from testing.expected import expected_lengths
@@ -25,6 +26,7 @@ SAMPLES = Path(__file__).parent / "demo"
 STRAIGHT_ROWS = "{side_rows} rows"
 WRONG_ROWS = "34 rows"
 TOO_LONG_MM = 32.0
+WAISTCOAT_SHADES = {"A": ("Peat", "#4a3728"), "B": ("Thistle", "#8d6a9f"), "C": ("Oat", "#d9c7a3")}
 
 # Two makers: body in mm, gauge over 10 cm as they counted it, and how far their tapes were off in mm.
 MAKERS: dict[str, dict[str, Any]] = {
@@ -101,11 +103,24 @@ def make_call_with_results(*, by: Person, testers: list[Person]) -> TestCall:
 def make_call_for_waistcoat(*, by: Person) -> TestCall:
     """A call that takes applications."""
     pattern = make_draft("thistledrift_waistcoat", by=by)
+    _choose_shades(pattern)
     publish_version(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by)
     call = _open_call(pattern)
     _apply(call, name="Juno Tarn", email="juno@larkmoss.example", size="S", bust_mm=880.0)
     _apply(call, name="Perrin Holt", email="perrin@larkmoss.example", size="2X", bust_mm=1240.0)
     return call
+
+
+def _choose_shades(pattern: Pattern) -> None:
+    """A yarn of the studio with the shades that play the colours of the waistcoat."""
+    yarn = Yarn.objects.create(
+        name="Larkmoss Burnside", fibre="100 % wool", put_up_g=50, length_per_100g_m=220
+    )
+    shades = {
+        colour: YarnShade.objects.create(yarn=yarn, name=name, srgb=srgb)
+        for colour, (name, srgb) in WAISTCOAT_SHADES.items()
+    }
+    choose_yarns(pattern=pattern, chosen={colour: (yarn, shade) for colour, shade in shades.items()})
 
 
 def _place_of_step(document: dict[str, Any], words: str) -> str:
