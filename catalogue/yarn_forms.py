@@ -13,6 +13,7 @@ from catalogue.yarns import Choice, complete_figures
 from grading.core.dimensions import LENGTH, PLAIN, WEIGHT, YARN, Dimension
 from grading.core.errors import FormulaError
 from grading.core.literals import parse_literal
+from grading.core.pattern import Yarn as RoleOnSheet
 
 SIX_PLACES = Decimal("0.000001")
 NOTHING = ""
@@ -151,17 +152,17 @@ class PatternYarnsForm(forms.Form):
     """One choice for each colour of a pattern."""
 
     def __init__(
-        self, *args: Any, colours: Sequence[tuple[str, str]], chosen: Sequence[PatternYarn], **options: Any
+        self, data: Any = None, *, roles: Sequence[RoleOnSheet], chosen: Sequence[PatternYarn]
     ) -> None:
-        super().__init__(*args, **options)
-        self.colours = [colour for colour, _ in colours]
+        super().__init__(data)
+        self.colours = [role.colour for role in roles]
         self.known = _choices()
         now = {one.colour: _key(one.yarn, one.shade) for one in chosen}
         listed = [(NOTHING, "none chosen"), *((key, label) for key, (label, _) in self.known.items())]
-        for place, (colour, label) in enumerate(colours):
+        for place, role in enumerate(roles):
             self.fields[f"colour_{place}"] = forms.ChoiceField(
-                label=f"Colour {colour}", choices=listed, required=False, initial=now.get(colour, NOTHING),
-                help_text=label,
+                label=f"Colour {role.colour}", choices=listed, required=False,
+                initial=now.get(role.colour, NOTHING), help_text=role.label,
             )  # fmt: skip
         self.helper = FormHelper()
         self.helper.add_input(Submit("save", "Save the choice"))

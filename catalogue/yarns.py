@@ -1,12 +1,13 @@
 """The studio's yarns and shades, and which of them play the colours of a pattern."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from django.db import transaction
 from django.db.models import ProtectedError, QuerySet
 
 from catalogue.models import Pattern, PatternYarn, Yarn, YarnShade
+from grading.core.pattern import Yarn as RoleOnSheet
 
 # The two ways to say how a yarn is sold agree when they differ by no more than a label rounds.
 AGREE = Decimal("0.02")
@@ -87,6 +88,27 @@ def chosen_shades(pattern: Pattern) -> dict[str, dict[str, str]]:
         for one in chosen
         if one.shade
     }
+
+
+def figure_differences(roles: Iterable[RoleOnSheet], chosen: Iterable[PatternYarn]) -> list[str]:
+    """Where a chosen yarn is sold otherwise than the sheet counts it, one sentence each."""
+    by_colour = {one.colour: one.yarn for one in chosen}
+    found = []
+    for role in roles:
+        yarn = by_colour.get(role.colour)
+        if yarn is None:
+            continue
+        for counted, sold, unit in (
+            (role.length_per_100g_m, yarn.length_per_100g_m, "m in 100 g"),
+            (role.put_up_g, yarn.put_up_g, "g in a ball"),
+        ):
+            if counted and abs(counted - float(sold)) > float(AGREE) * counted:
+                found.append(
+                    f"Colour {role.colour}: the sheet counts {counted:g} {unit}, {yarn.name} has "
+                    f"{float(sold):g}: "
+                    "change the yarn on the sheet, or its amounts are off."
+                )
+    return found
 
 
 def _refuse_if_used(name: str, uses: QuerySet[PatternYarn]) -> None:

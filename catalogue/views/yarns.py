@@ -6,15 +6,14 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.drafts import open_draft
 from catalogue.models import PatternYarn, Yarn, YarnShade
+from catalogue.patterns import read_core
 from catalogue.roles import studio_required
 from catalogue.tool_forms import ToolLengthsForm
 from catalogue.tool_lengths import store_lengths
-from catalogue.views.pages import form_page
+from catalogue.views.pages import form_page, pattern_or_404
 from catalogue.yarn_forms import PatternYarnsForm, ShadeForm, YarnForm
-from catalogue.yarns import YarnInUse, choose_yarns, delete_shade, delete_yarn
-from grading.documents import entries_of
+from catalogue.yarns import YarnInUse, choose_yarns, delete_shade, delete_yarn, figure_differences
 
 
 @studio_required
@@ -104,15 +103,16 @@ def yarn_delete(request: HttpRequest, pk: int) -> HttpResponse:
 @studio_required
 def pattern_yarns(request: HttpRequest, slug: str) -> HttpResponse:
     """Which yarn and shade plays each colour of a pattern."""
-    draft = open_draft(request.user, slug)
-    roles = [(colour, entry.get("label", "")) for colour, entry in entries_of(draft.document, "yarns")]
-    chosen = list(PatternYarn.objects.filter(pattern=draft.pattern).select_related("yarn", "shade"))
-    form = PatternYarnsForm(request.POST or None, colours=roles, chosen=chosen)
+    pattern = pattern_or_404(request, slug)
+    core = read_core(pattern)
+    chosen = list(PatternYarn.objects.filter(pattern=pattern).select_related("yarn", "shade"))
+    form = PatternYarnsForm(request.POST or None, roles=core.yarns, chosen=chosen)
     if request.method == "POST" and form.is_valid():
-        choose_yarns(pattern=draft.pattern, chosen=form.choices())
+        choose_yarns(pattern=pattern, chosen=form.choices())
         messages.success(request, "The choice is saved.")
-        return redirect("stripe_plan" if draft.document.get("stripes") else "yarn_page", slug)
-    context = {"pattern": draft.pattern, "tab": "yarn", "form": form, "roles": roles, "any": bool(form.known)}
+        return redirect("stripe_plan" if core.stripes else "yarn_page", slug)
+    context = {"pattern": pattern, "tab": "yarn", "form": form, "roles": core.yarns, "any": bool(form.known),
+               "notes": figure_differences(core.yarns, chosen)}  # fmt: skip
     return render(request, "catalogue/yarns/choose.html", context, status=400 if form.errors else 200)
 
 

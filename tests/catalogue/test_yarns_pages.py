@@ -131,12 +131,24 @@ def test_each_colour_is_given_a_yarn_and_a_shade(client, designer):
     assert client.post(page, {"colour_0": "999-1"}).status_code == 400
 
 
+def test_a_yarn_that_is_sold_otherwise_than_the_sheet_counts_is_told(client, designer):
+    pattern, yarn = load("thistledrift_waistcoat"), make_yarn()
+    choose_yarns(pattern=pattern, chosen={"A": (yarn, None)})
+    page = reverse("pattern_yarns", args=[pattern.slug])
+    assert client.get(page).context["notes"] == []  # the sheet counts 220 m in 100 g and balls of 50 g
+    Yarn.objects.update(length_per_100g_m=Decimal(200))
+    says = "Colour A: the sheet counts 220 m in 100 g, Larkmoss Burnside has 200"
+    assert says in client.get(page).content.decode()
+
+
 def test_without_yarns_or_colours_the_page_says_what_to_do_first(client, designer):
     with_colours, without = load("thistledrift_waistcoat"), load()
-    assert "The studio has no yarns yet" in client.get(
-        reverse("pattern_yarns", args=[with_colours.slug])
-    ).content.decode()
+    assert (
+        "The studio has no yarns yet"
+        in client.get(reverse("pattern_yarns", args=[with_colours.slug])).content.decode()
+    )
     make_yarn()
-    assert "add a yarn to the sheet" in client.get(
-        reverse("pattern_yarns", args=[without.slug])
-    ).content.decode()
+    assert (
+        "add a yarn to the sheet"
+        in client.get(reverse("pattern_yarns", args=[without.slug])).content.decode()
+    )
