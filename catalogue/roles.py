@@ -44,6 +44,11 @@ def is_studio(person: Person | AnonymousUser) -> bool:
     return bool(roles_of(person) & {DESIGNER, EDITOR})
 
 
+def is_editor(person: Person | AnonymousUser) -> bool:
+    """Whether the person signs off technical edits."""
+    return EDITOR in roles_of(person)
+
+
 def may_publish(person: Person | AnonymousUser) -> bool:
     """Whether the person may freeze and release versions."""
     return bool(roles_of(person) & {DESIGNER, PUBLISHER})
@@ -68,5 +73,6 @@ def _gate(allowed: Callable[[Person | AnonymousUser], bool]) -> Callable[[View],
 
 studio_required = _gate(is_studio)
 designer_required = _gate(is_designer)
+editor_required = _gate(is_editor)
 publisher_required = _gate(may_publish)
 signed_in_required = _gate(lambda person: person.is_authenticated)

@@ -100,7 +100,10 @@ def test_a_free_pattern_offers_its_pdf(client):
     pattern = make_pattern()
     make_version(pattern, number="1.0")
     type(pattern).objects.update(is_free=True)
-    assert "Download: US terms, centimetres, all sizes, in colour, A4" in see(client, "pattern_page", pattern.slug).content.decode()
+    assert (
+        "Download: US terms, centimetres, all sizes, in colour, A4"
+        in see(client, "pattern_page", pattern.slug).content.decode()
+    )
 
 
 def planted(pattern):

@@ -17,6 +17,7 @@ from tests.site.rights_world import INVITATION_KEY, SETUP_KEY
 
 DESIGNER = frozenset({"designer"})
 PUBLISHERS = frozenset({"designer", "publishing editor"})
+EDITORS = frozenset({"editor", "publishing editor"})
 STUDIO = frozenset({"designer", "editor", "publishing editor"})
 TESTER = frozenset({"tester"})
 TESTER_AND_STUDIO = TESTER | STUDIO
@@ -175,6 +176,9 @@ BOOK = {
     "versions": page(STUDIO, slug=PATTERN),
     "publish": form(PUBLISHERS, slug=PATTERN, kind="test"),
     "version": page(STUDIO, slug=PATTERN, number="0.1"),
+    "technical_edit": form(STUDIO, slug=PATTERN),
+    "edit_sign_off": form(EDITORS, slug=PATTERN),
+    "query_answer": form(STUDIO, slug=PATTERN, pk=at("query.pk")),
     "version_progress": page(STUDIO, slug=PATTERN, number="0.1"),
     "version_again": action(PUBLISHERS, slug=PATTERN, number="0.1"),
     "version_withdraw": action(PUBLISHERS, slug=PATTERN, number="0.1"),

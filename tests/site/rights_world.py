@@ -14,6 +14,7 @@ from catalogue.people import invite
 from catalogue.photo_store import add_photos
 from catalogue.photos import clean_photo
 from catalogue.site.mail_folder import FolderBackend, list_mails
+from catalogue.technical_edits import ask
 from grading.core.size_table import SizeTable, TableMeasurement
 from grading.size_tables import store_own_table
 from testing.applications import application_key
@@ -44,6 +45,7 @@ def make_world():
     )
     world.yarn = Yarn.objects.create(name="Larkmoss Fell", put_up_g=50, length_per_100g_m=220)
     world.shade = YarnShade.objects.create(yarn=world.yarn, name="Peat", srgb="#4a3728")
+    world.query = ask(pattern=world.pattern, place="values.chest", asks="Why so wide?", by=None)
     world.invitation = invite(email="ida@larkmoss.example", role="editor", may_publish=False)
     make_keys()
     world.mail = make_mail()
@@ -79,7 +81,14 @@ def fill_call(world):
 
 
 def make_edition(version):
-    choices = {"hand": "right", "units": "cm", "terms": "US", "sizes": "all", "print": "screen", "paper": "A4"}
+    choices = {
+        "hand": "right",
+        "units": "cm",
+        "terms": "US",
+        "sizes": "all",
+        "print": "screen",
+        "paper": "A4",
+    }
     edition = Edition(
         version=version,
         choices=choices,

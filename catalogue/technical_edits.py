@@ -1,0 +1,99 @@
+"""The technical edit: an editor asks, the studio answers, and the editor signs off a state of the pattern."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import QuerySet
+from django.utils import timezone
+
+from catalogue.changes import Changes, record_differences
+from catalogue.freezing import Heading, draft_record
+from catalogue.models import EditQuery, Pattern, Person, TechnicalEdit
+from catalogue.records import Record, canonical, digest_of, read_record
+
+# What a version adds to a pattern; the state that an editor reads is all the rest.
+OF_A_VERSION = ("number", "kind", "note", "frozen_on", "url", "studio", "corrects", "changes")
+
+
+class SignOffRefused(ValueError):
+    """A sign-off that can't be given; its text is one sentence."""
+
+
+@dataclass(frozen=True)
+class SignOff:
+    """The last sign-off of a pattern, and what changed since."""
+
+    edit: TechnicalEdit
+    changes: Changes
+    is_fresh: bool
+
+
+def state_record(pattern: Pattern) -> Record:
+    """A pattern as it stands, without what a version adds to it."""
+    record = draft_record(pattern, Heading("0.0", "test", "", timezone.now()))
+    return state_of(record)
+
+
+def state_of(record: Record) -> Record:
+    """What an editor reads of a record."""
+    return {name: part for name, part in record.items() if name not in OF_A_VERSION}
+
+
+def last_sign_off(pattern: Pattern, record: Record | None = None) -> SignOff | None:
+    """The last sign-off with what changed since, or None where nobody has signed yet."""
+    edit = pattern.technical_edits.select_related("by").last()
+    if edit is None:
+        return None
+    now = canonical(state_of(record) if record else state_record(pattern))
+    is_fresh = digest_of(now) == edit.fingerprint
+    changes = Changes() if is_fresh else record_differences(read_record(edit.record), read_record(now))
+    return SignOff(edit, changes, is_fresh)
+
+
+def sign_off_sentences(pattern: Pattern, record: Record) -> Iterator[str]:
+    """What preflight says about the technical edit: missing, stale, or queries without an answer."""
+    signed = last_sign_off(pattern, record)
+    if signed is None:
+        yield "No technical edit is signed off: have an editor read the pattern first."
+    elif not signed.is_fresh:
+        on = f"{signed.edit.signed_at.day} {signed.edit.signed_at:%B %Y}"
+        yield f"The pattern was changed since the technical edit of {on}: see there what changed."
+    count = open_queries(pattern).filter(answer="").count()
+    if count:
+        yield f"{count} {'query' if count == 1 else 'queries'} of the technical edit wait for an answer."
+
+
+def open_queries(pattern: Pattern) -> QuerySet[EditQuery]:
+    """The queries of the round that is not signed off yet."""
+    return pattern.edit_queries.filter(technical_edit=None).select_related("asked_by", "answered_by")
+
+
+def ask(*, pattern: Pattern, place: str, asks: str, by: Person | None) -> EditQuery:
+    """Write down a query."""
+    return EditQuery.objects.create(pattern=pattern, place=place, asks=asks, asked_by=by)
+
+
+def answer_query(*, query: EditQuery, answer: str, by: Person | None) -> None:
+    """Answer a query of the open round; one that is signed off stays as it was signed."""
+    found = EditQuery.objects.filter(pk=query.pk, technical_edit=None)
+    found.update(answer=answer, answered_by=by, answered_at=timezone.now())
+
+
+@transaction.atomic
+def sign_off(*, pattern: Pattern, fingerprint: str, note: str, by: Person | None) -> TechnicalEdit:
+    """Sign off the state that was read, with the queries of its round.
+
+    Raises:
+        SignOffRefused: The pattern was changed while it was read, or a query has no answer.
+    """
+    record = canonical(state_record(pattern))
+    if digest_of(record) != fingerprint:
+        raise SignOffRefused("The pattern was changed while you read it: look at the changes, then sign.")
+    if open_queries(pattern).filter(answer="").exists():
+        raise SignOffRefused("A query has no answer yet: answer it, then sign.")
+    edit = TechnicalEdit.objects.create(
+        pattern=pattern, by=by, note=note, fingerprint=fingerprint, record=record
+    )
+    open_queries(pattern).update(technical_edit=edit)
+    return edit

@@ -1,0 +1,112 @@
+"""The technical edit: queries, answers, sign-off, what changed since, and what preflight says of it."""
+
+import pytest
+from django.urls import reverse
+
+from catalogue.models import EditQuery, TechnicalEdit
+from catalogue.records import canonical, digest_of
+from catalogue.technical_edits import (
+    SignOffRefused,
+    answer_query,
+    ask,
+    last_sign_off,
+    sign_off,
+    state_record,
+)
+from catalogue.versions import preflight
+from tests.builders import make_person
+from tests.catalogue.builders import edit, make_pattern, make_version, value_of
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
+
+
+def fingerprint(pattern):
+    return digest_of(canonical(state_record(pattern)))
+
+
+def signed(pattern, **more):
+    return sign_off(pattern=pattern, fingerprint=fingerprint(pattern), note="", by=None, **more)
+
+
+def warnings(pattern):
+    return " ".join(one.says for one in preflight(pattern, "release") if one.weight == "warn")
+
+
+def widen(document):
+    value_of(document, "ease")["steps"]["base"] = "24 cm"
+
+
+def test_preflight_warns_while_nobody_has_signed():
+    assert "No technical edit is signed off" in warnings(make_pattern())
+
+
+def test_a_sign_off_holds_until_the_pattern_changes_and_then_lists_what_changed():
+    pattern = make_pattern()
+    signed(pattern)
+    assert "technical edit" not in warnings(pattern)
+    assert last_sign_off(pattern).is_fresh
+    edit(pattern, widen)
+    stale = last_sign_off(pattern)
+    assert not stale.is_fresh
+    assert "chest" in {one.name for one in stale.changes.numbers}
+    assert "was changed since the technical edit" in warnings(pattern)
+
+
+def test_publishing_alone_makes_no_sign_off_stale():
+    pattern = make_pattern()
+    signed(pattern)
+    make_version(pattern)
+    assert last_sign_off(pattern).is_fresh
+
+
+def test_what_was_changed_while_it_was_read_is_not_signed():
+    pattern = make_pattern()
+    read = fingerprint(pattern)
+    edit(pattern, widen)
+    with pytest.raises(SignOffRefused, match="changed while you read it"):
+        sign_off(pattern=pattern, fingerprint=read, note="", by=None)
+    assert not TechnicalEdit.objects.exists()
+
+
+def test_a_query_without_an_answer_holds_up_the_signature_and_is_attached_with_it():
+    pattern = make_pattern()
+    query = ask(pattern=pattern, place="values.chest", asks="Why so wide?", by=None)
+    assert "1 query of the technical edit" in warnings(pattern)
+    with pytest.raises(SignOffRefused, match="no answer yet"):
+        signed(pattern)
+    answer_query(query=query, answer="It is meant to be.", by=None)
+    done = signed(pattern)
+    assert [one.answer for one in done.queries.all()] == ["It is meant to be."]
+    answer_query(query=query, answer="Another answer", by=None)
+    query.refresh_from_db()
+    assert query.answer == "It is meant to be."
+
+
+def test_the_round_on_its_pages(client):
+    pattern = make_pattern()
+    client.force_login(make_person(role="editor"))
+    page = reverse("technical_edit", args=[pattern.slug])
+    assert client.post(page, {"place": "values.chest", "asks": "Why so wide?"}).status_code == 302
+    query = EditQuery.objects.get()
+    answer = reverse("query_answer", args=[pattern.slug, query.pk])
+    assert client.post(answer, {"answer": ""}).status_code == 200
+    assert client.post(answer, {"answer": "It is meant to be."}).status_code == 302
+    said = client.get(page).content.decode()
+    assert "Why so wide?" in said
+    assert "It is meant to be." in said
+    sign = reverse("edit_sign_off", args=[pattern.slug])
+    old = client.post(sign, {"fingerprint": "0" * 64, "note": "Read twice."})
+    assert "changed while you read it" in old.content.decode()
+    assert "Read twice." in old.content.decode()
+    assert client.post(sign, {"fingerprint": fingerprint(pattern), "note": "Read twice."}).status_code == 302
+    assert "Signed off as it stands" in client.get(page).content.decode()
+    edit(pattern, widen)
+    assert "What changed since the last sign-off" in client.get(page).content.decode()
+
+
+def test_only_an_editor_signs(designer_client):
+    pattern = make_pattern()
+    page = designer_client.get(reverse("technical_edit", args=[pattern.slug])).content.decode()
+    assert "Sign off the pattern" not in page
+    sign = reverse("edit_sign_off", args=[pattern.slug])
+    assert designer_client.post(sign, {"fingerprint": fingerprint(pattern)}).status_code == 404
