@@ -1,6 +1,7 @@
 """The whole pattern as a document, the pattern file, and as stored rows."""
 
 import json
+from collections.abc import Sequence
 from typing import Any
 
 from catalogue.models import Pattern, Section, Step
@@ -14,8 +15,7 @@ from grading.documents import (
     store_places,
     store_sheet,
 )
-from grading.fingerprints import changed_places
-from grading.kept_sheets import KeptSheet
+from grading.fingerprints import Place
 
 
 def pattern_document(pattern: Pattern) -> Document:
@@ -35,20 +35,19 @@ def store_document(*, pattern: Pattern, document: Document) -> None:
     _store_sections(pattern, document.get("sections", []))
 
 
-def store_changes(*, pattern: Pattern, before: KeptSheet, after: KeptSheet) -> None:
-    """Write the entries that differ between two documents, of which the first is stored."""
-    places = changed_places(before.texts, after.texts)
+def store_changes(*, pattern: Pattern, document: Document, places: Sequence[Place] | None) -> None:
+    """Write the entries at the places that differ from what is stored; look for them where none are given."""
     if places is None or any(key in SINGLES for key, _ in places):
-        store_document(pattern=pattern, document=after.document)
+        store_document(pattern=pattern, document=document)
         return
     in_parts = [(key, place) for key, place in places if key in PARTS]
-    store_places(sheet=pattern.sheet, document=after.document, places=in_parts)
+    store_places(sheet=pattern.sheet, document=document, places=in_parts)
     others = {key for key, _ in places} - PARTS.keys()
     if "sections" in others:
-        _store_sections(pattern, after.document["sections"])
+        _store_sections(pattern, document["sections"])
     for key in others - {"sections", "title"}:
-        pattern.header[key] = after.document[key]
-    pattern.title = after.document["title"]
+        pattern.header[key] = document[key]
+    pattern.title = document["title"]
     pattern.save(update_fields=("title", "header", "changed_at") if others else ("changed_at",))
 
 

@@ -1,15 +1,16 @@
 """The one path by which a pattern is edited: locked by its revision, recalculated, kept for undoing."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from django.db import transaction
 from django.db.models import F
 
 from catalogue.documents import pattern_document, store_changes
 from catalogue.models import Pattern, PatternEdit, Person
-from catalogue.patches import apply_patch, patch_to
+from catalogue.patches import Patch, apply_patch, patch_of_places, patch_to
 from grading.differences import Difference
 from grading.documents import Document
+from grading.fingerprints import Place, changed_places
 from grading.kept_sheets import KeptSheet, kept_sheet, work_out, work_out_after
 from grading.models import Sheet
 from grading.recalculation import compared, store_results
@@ -42,13 +43,13 @@ def edit_pattern(
     """
     with transaction.atomic():
         _take_turn(pattern, revision)
-        pattern.refresh_from_db(from_queryset=Pattern.objects.select_related("sheet"))
         before = _standing(pattern)
         after = work_out_after(before, change(before.document))
         difference = store_results(sheet=pattern.sheet, before=before, after=after)
         if before.fingerprint != after.fingerprint:
-            store_changes(pattern=pattern, before=before, after=after)
-            _keep_edit(pattern, before.document, after.document, difference, by)
+            places = changed_places(before.texts, after.texts)
+            store_changes(pattern=pattern, document=after.document, places=places)
+            _keep_edit(pattern, _patches(before.document, after.document, places), difference, by)
         return difference
 
 
@@ -88,21 +89,35 @@ def _standing(pattern: Pattern) -> KeptSheet:
 
 
 def _take_turn(pattern: Pattern, revision: int) -> None:
-    """Lock the sheet by moving its revision on; whoever saw an older one is told."""
+    """Lock the sheet by moving its revision on; whoever saw an older one is told.
+
+    A pattern that was read at this very revision is as it is stored; any other is read again.
+    """
     taken = Sheet.objects.filter(pk=pattern.sheet_id, revision=revision).update(revision=F("revision") + 1)
     if not taken:
         raise StaleRevision(list(pattern.edits.filter(revision__gt=revision).select_related("by")))
+    if pattern.sheet.revision == revision:
+        pattern.sheet.revision += 1
+    else:
+        pattern.refresh_from_db(from_queryset=Pattern.objects.select_related("sheet"))
+
+
+def _patches(before: Document, after: Document, places: Sequence[Place] | None) -> tuple[Patch, Patch]:
+    """The patch that takes an edit back, and the patch that it was."""
+    if places is None:
+        return patch_to(before, after), patch_to(after, before)
+    return patch_of_places(before, places), patch_of_places(after, places)
 
 
 def _keep_edit(
-    pattern: Pattern, before: Document, after: Document, difference: Difference, by: Person | None
+    pattern: Pattern, patches: tuple[Patch, Patch], difference: Difference, by: Person | None
 ) -> None:
     """Store what the edit touched, as typed before and after."""
     PatternEdit.objects.create(
         pattern=pattern,
         revision=pattern.sheet.revision,
         by=by,
-        before=patch_to(before, after),
-        after=patch_to(after, before),
+        before=patches[0],
+        after=patches[1],
         says=difference.sentence[:1000],
     )

@@ -1,8 +1,10 @@
 """What turns one document into another: the entries that differ, so that an edit can be kept and undone."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from grading.documents import PARTS, Document, entries_of, same_as_typed, with_entries
+from grading.fingerprints import Place
 
 Patch = dict[str, Any]
 
@@ -21,6 +23,19 @@ def patch_to(target: Document, start: Document) -> Patch:
     return patch
 
 
+def patch_of_places(target: Document, places: Sequence[Place]) -> Patch:
+    """Return what `patch_to` returns where nothing but the entries at some places differs."""
+    patch: Patch = {"keys": list(target), "parts": {}, "whole": {}}
+    for key in dict.fromkeys(key for key, _ in places):
+        entries = entries_of(target, key) if key in PARTS else []
+        if not entries or len(dict(entries)) < len(entries):
+            patch["whole"][key] = target[key]
+        else:
+            differing = dict(entries[place] for part, place in places if part == key)
+            patch["parts"][key] = {"entries": differing}
+    return patch
+
+
 def apply_patch(patch: Patch, start: Document) -> Document:
     """Return the document that the patch leads to."""
     result: Document = {}
@@ -30,7 +45,7 @@ def apply_patch(patch: Patch, start: Document) -> Document:
         elif key in patch["parts"]:
             part = patch["parts"][key]
             entries = {**dict(entries_of(start, key)), **part["entries"]}
-            result[key] = with_entries(key, [(name, entries[name]) for name in part["order"]])
+            result[key] = with_entries(key, [(name, entries[name]) for name in part.get("order", entries)])
         else:
             result[key] = start[key]
     return result
@@ -50,4 +65,5 @@ def _patch_by_name(target: Document, start: Document, part: str) -> dict[str, An
     differing = {
         name: entry for name, entry in wanted if name not in known or not same_as_typed(known[name], entry)
     }
-    return {"entries": differing, "order": order}
+    same_order = order == list(known)
+    return {"entries": differing} if same_order else {"entries": differing, "order": order}

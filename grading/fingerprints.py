@@ -75,13 +75,15 @@ def sheet_fingerprint(document: Document) -> str:
 class ResultFingerprints:
     """By named entry: the hash of its own text, the entries it names, and the fingerprint of its result.
 
-    `ground` is the text that all hang on; `by_name` holds the entries that may be named.
+    `ground` is the text that all hang on, `by_name` holds the entries that may be named, `users` those that
+    name an entry.
     """
 
     ground: str
     by_name: dict[str, list[Key]]
     own: dict[Key, str]
     refers: dict[Key, set[Key]]
+    users: dict[Key, set[Key]]
     whole: dict[Key, str]
 
 
@@ -101,7 +103,7 @@ def fingerprints_of(texts: DocumentTexts) -> ResultFingerprints:
     for part in REFERRED:
         for name, _ in texts.entries.get(part, ()):
             by_name.setdefault(name, []).append((part, name))
-    made = ResultFingerprints(ground, by_name, {}, {}, {})
+    made = ResultFingerprints(ground, by_name, {}, {}, {}, {})
     _take_up(made, _named(texts))
     _settle(made.own, made)
     return made
@@ -114,10 +116,16 @@ def fingerprints_after(
     changed = list(changed)
     if any(part in GROUND for part, _ in changed):
         return fingerprints_of(texts)
-    made = replace(before, own=dict(before.own), refers=dict(before.refers), whole=dict(before.whole))
+    made = replace(
+        before,
+        own=dict(before.own),
+        refers=dict(before.refers),
+        users=dict(before.users),
+        whole=dict(before.whole),
+    )
     named = [(part, *texts.entries[part][at]) for part, at in changed if part in PARTS]
     _take_up(made, named)
-    stale = _hanging_on({(part, name) for part, name, _ in named}, made.refers)
+    stale = _hanging_on({(part, name) for part, name, _ in named}, made.users)
     for key in stale:
         del made.whole[key]
     _settle(stale, made)
@@ -136,19 +144,19 @@ def _take_up(made: ResultFingerprints, named: Iterable[tuple[str, str, str]]) ->
     for part, name, text in named:
         made.own[part, name] = _hash(made.ground, part, name, text)
         words = made.by_name.keys() & _WORD.findall(text)
-        made.refers[part, name] = {key for word in words for key in made.by_name[word]} - {(part, name)}
+        key = (part, name)
+        old = made.refers.get(key, set())
+        made.refers[key] = {one for word in words for one in made.by_name[word]} - {key}
+        for one in made.refers[key] ^ old:
+            made.users[one] = made.users.get(one, set()) ^ {key}
 
 
-def _hanging_on(changed: set[Key], refers: dict[Key, set[Key]]) -> set[Key]:
+def _hanging_on(changed: set[Key], users: dict[Key, set[Key]]) -> set[Key]:
     """The changed entries and all that refer to them, however far."""
-    users: dict[Key, list[Key]] = {}
-    for key, named in refers.items():
-        for one in named:
-            users.setdefault(one, []).append(key)
     reached, waiting = set(changed), list(changed)
     while waiting:
-        new = [key for key in users.get(waiting.pop(), ()) if key not in reached]
-        reached.update(new)
+        new = users.get(waiting.pop(), set()) - reached
+        reached |= new
         waiting += new
     return reached
 

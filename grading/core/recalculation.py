@@ -12,7 +12,7 @@ from grading.core.sheet import (
     Line,
     SheetProgram,
     constants_of,
-    fixed_lines,
+    fixed_again,
     program_from,
     program_of,
     value_line,
@@ -78,7 +78,7 @@ def _revised(program: SheetProgram, edited: Sequence[int], new: Pattern) -> Shee
     if faulty or any(_moves(program.lines[i], lines[i]) for i in edited):
         return program_from(new, names, lines)
     is_fixed = any(_is_fixed(lines[i]) for i in edited)
-    fixed = fixed_lines(lines, program.sizes) if is_fixed else program.fixed
+    fixed = fixed_again(program.fixed, lines, edited) if is_fixed else program.fixed
     return replace(program, names=names, lines=tuple(lines), constants=constants_of(new), fixed=fixed)
 
 

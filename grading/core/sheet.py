@@ -3,7 +3,7 @@
 A line is whatever has a number for each size: a value, a pick-up, the length of a curve.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -101,12 +101,19 @@ def program_from(pattern: Pattern, names: Names, read: Sequence[Line]) -> SheetP
 def fixed_lines(lines: Sequence[Line], sizes: int) -> FixedLines:
     """Round the lines that are given as lists or steps."""
     given = [i for i, line in enumerate(lines) if line.entries is not None]
-    exact = np.array([as_numbers(lines[i].entries or ()) for i in given]).reshape(len(given), sizes)
-    worked = exact.copy()
-    for row, i in enumerate(given):
-        if step := lines[i].step:
-            worked[row] = round_to_workable(exact[row], step)
-    return FixedLines(given, exact, worked)
+    none = np.empty((len(given), sizes))
+    return fixed_again(FixedLines(given, none, none), lines, given)
+
+
+def fixed_again(fixed: FixedLines, lines: Sequence[Line], edited: Collection[int]) -> FixedLines:
+    """Take over and round the numbers of edited lines that are given as lists or steps."""
+    exact, worked = fixed.exact.copy(), fixed.worked.copy()
+    for row, i in enumerate(fixed.lines):
+        if i in edited:
+            step = lines[i].step
+            exact[row] = as_numbers(lines[i].entries or ())
+            worked[row] = round_to_workable(exact[row], step) if step else exact[row]
+    return FixedLines(fixed.lines, exact, worked)
 
 
 def _without_blank(order: Sequence[int], needs: Sequence[Sequence[int]], blocked: set[int]) -> list[int]:

@@ -11,6 +11,10 @@ from typing import Any, Literal
 Work = Callable[[], object]
 
 
+def no_preparation() -> None:
+    """Most work needs nothing done before the clock starts."""
+
+
 class BenchError(Exception):
     """What was to be measured is not there, or not right; the reason is one sentence."""
 
@@ -69,11 +73,17 @@ def machine() -> str:
     return f"{platform.machine()}, {os.cpu_count()} processors, {system}"
 
 
-def best_times(works: Sequence[Work], *, rounds: int) -> list[float]:
-    """Return the shortest time (s) of each work over some rounds; in each round all works take turns."""
+def best_times(
+    works: Sequence[Work], *, rounds: int, preparations: dict[int, Work] | None = None
+) -> list[float]:
+    """Return the shortest time (s) of each work over some rounds; in each round all works take turns.
+
+    What a work needs done beforehand, by its place, is not measured.
+    """
     best = [float("inf")] * len(works)
     for _ in range(rounds):
         for at, work in enumerate(works):
+            (preparations or {}).get(at, no_preparation)()
             best[at] = min(best[at], _time_of(work))
     return best
 
