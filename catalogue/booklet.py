@@ -19,7 +19,7 @@ from grading.core.abbreviations import abbreviations_used
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import Facts, facts_of
 from grading.core.grade import Graded
-from grading.core.pattern import Fabric, Notion
+from grading.core.pattern import Fabric, Notion, Yarn
 from grading.core.printing import (
     DASH,
     GRAMS_PER_OUNCE,
@@ -208,12 +208,19 @@ def how_to_measure(source: Source) -> list[tuple[str, str]]:
 def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
     """Each colour with what it is."""
     for yarn in source.facts.pattern.yarns:
-        shade = source.record["shades"].get(yarn.colour)
-        words = [yarn.label, f"{shade['yarn']}, {shade['shade']}" if shade else yarn.shade or ""]
+        words = [yarn.label, _shade_words(yarn, source.record["shades"].get(yarn.colour))]
         if yarn.put_up_g and yarn.length_per_100g_m:
             ball_m = yarn.put_up_g * yarn.length_per_100g_m / 100
             words.append(f"{yarn.put_up_g:g} g = {ball_m:.0f} m ({ball_m / METRES_PER_YARD:.0f} yd)")
         yield yarn.colour, "; ".join(word for word in words if word)
+
+
+def _shade_words(yarn: Yarn, chosen: dict[str, str] | None) -> str:
+    """The chosen yarn and shade, unless the label of the colour names both already."""
+    if chosen is None:
+        return yarn.shade or ""
+    named = chosen["yarn"] in yarn.label and chosen["shade"] in yarn.label
+    return "" if named else f"{chosen['yarn']}, {chosen['shade']}"
 
 
 def yarn_tables(source: Source) -> Iterator[SizeTable]:

@@ -135,6 +135,10 @@ def test_the_stripe_plan_is_printed_with_shades_and_totals(printed):
     assert "Greys stand" not in text
 
 
+def test_a_shade_that_the_label_names_is_not_named_twice(printed):
+    assert "A Larkmoss Burnside, DK, 100 % wool, shade Peat; 50 g = 110 m" in text_of(printed)
+
+
 def test_every_drawing_has_words_for_those_who_cannot_see_it(printed):
     figures = [
         one for one in structure(printed.trailer["/Root"]["/StructTreeRoot"]) if one.get("/S") == "/Figure"
