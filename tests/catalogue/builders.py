@@ -2,6 +2,7 @@
 
 import io
 from datetime import UTC, datetime
+from pathlib import Path
 
 from catalogue.documents import pattern_document
 from catalogue.edits import edit_document
@@ -16,6 +17,7 @@ from tests.builders import make_studio, sample
 from tests.catalogue import pictures
 
 SAMPLES = ("brackenmere_pullover", "cinderfell_raglan", "puffinbay_child", "thistledrift_waistcoat")
+ROOT = Path(__file__).resolve().parents[2]
 ADDRESS = "https://larkmoss.example"
 
 

@@ -1,0 +1,94 @@
+"""Publish a pattern from the command line and write its editions to a folder."""
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.db import DatabaseError
+from django.utils.text import slugify
+
+from catalogue.choices import suggested_choices
+from catalogue.documents import pattern_document
+from catalogue.edition_files import EditionFailed
+from catalogue.models import Edition, Pattern, Version
+from catalogue.preflight import PreflightStop
+from catalogue.publishing import make_editions, publish_version
+from catalogue.versions import NumberTaken, preflight, studio_version
+
+
+class Command(BaseCommand):
+    """`publish SLUG --number 1.1 --out DIR`: freeze, make the editions, publish, write the files."""
+
+    help = "Publish a version of a pattern and write its PDFs to a folder."
+
+    def add_arguments(self, parser: argparse.ArgumentParser) -> None:
+        """The pattern, the number, where the files go."""
+        parser.add_argument("slug", help="The pattern, as in its address.")
+        parser.add_argument("--number", required=True, help="Major.minor, like 1.1.")
+        parser.add_argument("--test", action="store_true", help="A test version, for testers alone.")
+        parser.add_argument("--note", default="", help="What changed, in your own words.")
+        parser.add_argument("--out", type=Path, help="A folder for the files.")
+        parser.add_argument("--home", action="store_true", help="Only the edition in home units and terms.")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Publish, or finish what an earlier run began, then write the files."""
+        pattern = Pattern.objects.filter(slug=options["slug"]).select_related("sheet").first()
+        if pattern is None:
+            raise CommandError(f"There is no pattern “{options['slug']}”: see the addresses on the desk.")
+        version = self._begun(pattern, options["number"]) or self._publish(pattern, options)
+        self.stdout.write(f"Version {version.number} is published, record {version.sha256}.")
+        if options["out"]:
+            for edition in version.editions.filter(state="made"):
+                self.stdout.write(str(_write(edition, options["out"])))
+
+    def _begun(self, pattern: Pattern, number: str) -> Version | None:
+        """A version that was frozen before and is finished now."""
+        version = studio_version(pattern, number)
+        if version is None or version.state == "published":
+            return None
+        self.stdout.write(f"Version {number} was frozen before: its editions are made now.")
+        version.editions.filter(state="failed").update(state="waiting", says="")
+        make_editions(version)
+        if version.state != "published":
+            says = " ".join(version.editions.exclude(says="").values_list("says", flat=True))
+            raise CommandError(says or "Its editions are being made by another process.")
+        return version
+
+    def _publish(self, pattern: Pattern, options: dict[str, Any]) -> Version:
+        """Freeze and publish; what stands in the way is said line by line."""
+        kind = "test" if options["test"] else "release"
+        for obstacle in preflight(pattern, kind):  # type: ignore[arg-type]
+            self.stderr.write(f"{obstacle.weight}: {obstacle.says}")
+        document = pattern_document(pattern)
+        wanted = [one for one, is_made in suggested_choices(document, ()) if is_made]
+        try:
+            return publish_version(
+                pattern=pattern,
+                kind=kind,  # type: ignore[arg-type]
+                number=options["number"],
+                note=options["note"],
+                by=None,
+                editions=wanted[:1] if options["home"] else wanted,
+            )
+        except PreflightStop:
+            raise CommandError("Nothing was published: see what stops it above.")
+        except (NumberTaken, EditionFailed) as problem:
+            raise CommandError(f"Nothing was published. {problem}")
+        except DatabaseError as problem:
+            raise CommandError(f"Nothing was published: the database did not answer ({problem}). Try again.")
+
+
+def _write(edition: Edition, folder: Path) -> Path:
+    """Copy the file of an edition; its name says which it is."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        version = edition.version
+        path = (
+            folder / f"{version.pattern.slug}-{version.number}-{slugify(edition.code.replace('|', '-'))}.pdf"
+        )
+        with edition.file.open("rb") as stored:
+            path.write_bytes(stored.read())
+    except OSError as problem:
+        raise CommandError(f"A file could not be written to {folder}: {problem.strerror or problem}.")
+    return path

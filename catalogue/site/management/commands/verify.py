@@ -1,0 +1,24 @@
+"""Check that every published version is whole."""
+
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from catalogue.models import Version
+from catalogue.verification import faults
+
+
+class Command(BaseCommand):
+    """`verify`: hashes of files, records and database agree, or each fault is named and the exit is 1."""
+
+    help = "Check that the files, records and rows of all versions agree."
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Name every fault."""
+        count = 0
+        for fault in faults():
+            self.stderr.write(fault)
+            count += 1
+        if count:
+            raise CommandError(f"{count} fault{'' if count == 1 else 's'} found.")
+        self.stdout.write(f"All {Version.objects.count()} versions are whole.")

@@ -1,0 +1,224 @@
+"""Publishes in forked processes on a database of its own, kills them, races them, and says what is left.
+
+Run as a program: `publishers.py kills POINTS RANDOM REAL` or `publishers.py races ROUNDS`; EVENROW_DATA names
+the folder. Prints one JSON object.
+"""
+
+import hashlib
+import json
+import os
+import random
+import signal
+import sys
+import time
+from datetime import timedelta
+from pathlib import Path
+
+import django
+
+django.setup()
+
+from django.core.management import call_command  # noqa: E402
+from django.db import connections  # noqa: E402
+
+from catalogue import file_cabinet, publishing  # noqa: E402
+from catalogue.choices import home_choices  # noqa: E402
+from catalogue.edition_files import RenderedPdf  # noqa: E402
+from catalogue.models import Edition, Pattern, Studio, Version  # noqa: E402
+from catalogue.patterns import load_pattern  # noqa: E402
+from catalogue.press import Pressed  # noqa: E402
+from catalogue.verification import faults, version_faults  # noqa: E402
+from catalogue.versions import NumberTaken  # noqa: E402
+from tests.builders import sample  # noqa: E402
+
+real_press = publishing.press_editions
+
+# Where a publisher is killed: a function of a module, before or after its call, at which call of it.
+POINTS = [
+    (publishing, "check_number", "before", 1),
+    (publishing, "draft_record", "after", 1),
+    (publishing, "_store_waiting", "after", 1),
+    (publishing, "plan_editions", "after", 1),
+    (publishing, "make_editions", "before", 1),
+    (publishing, "press_editions", "before", 1),
+    (publishing, "keep_pdf", "before", 1),
+    (file_cabinet, "_write_whole", "before", 1),
+    (os, "fsync", "before", 1),
+    (os, "fsync", "after", 1),
+    (os, "fsync", "before", 2),
+    (publishing, "keep_pdf", "after", 1),
+    (publishing, "_keep", "after", 1),
+    (publishing, "keep_pdf", "after", 2),
+    (publishing, "_keep", "after", 2),
+    (publishing, "_finish", "before", 1),
+    (publishing, "_correct_errata", "before", 1),
+    (publishing, "_correct_errata", "after", 1),
+    (publishing, "_finish", "after", 1),
+]
+
+
+def quick_press(*, record, wanted, **_):
+    """Stands in for the renderer: the same record and choices give the same bytes."""
+    for place, choices in enumerate(wanted):
+        content = f"%PDF-1.7 {choices} {hashlib.sha256(record.encode()).hexdigest()}".encode()
+        sha256 = hashlib.sha256(content).hexdigest()
+        yield Pressed(place, RenderedPdf(content, 1, sha256, sha256, {}))
+
+
+def make_studio():
+    call_command("migrate", verbosity=0)
+    Studio.objects.create(name="Larkmoss Studio", sender="hello@larkmoss.example")
+    return load_pattern(document=sample("brackenmere_pullover"), by=None)
+
+
+def publish(pattern, number):
+    home = home_choices({"pattern": sample("brackenmere_pullover")})
+    return publishing.publish_version(
+        pattern=pattern,
+        kind="test",
+        number=number,
+        note="",
+        by=None,
+        editions=[home, {**home, "paper": "Letter"}],
+    )
+
+
+def forked(work):
+    """Run something in a child; return its id and the end of a pipe on which it tells what came of it."""
+    connections.close_all()
+    hears, tells = os.pipe()
+    pid = os.fork()
+    if pid == 0:
+        os.close(hears)
+        try:
+            os.write(tells, work().encode())
+        except BaseException as problem:  # noqa: BLE001 told to the parent
+            os.write(tells, f"{type(problem).__name__}: {problem}".encode())
+        os._exit(0)
+    os.close(tells)
+    return pid, hears
+
+
+def told(pid, hears):
+    os.waitpid(pid, 0)
+    with os.fdopen(hears, "rb") as pipe:
+        return pipe.read().decode()
+
+
+def published(number, at_point=None):
+    def work():
+        if at_point:
+            arm(*at_point)
+        publish(Pattern.objects.get(), number)
+        return "published"
+
+    return work
+
+
+def arm(module, name, when, turn):
+    """Have this process killed before or after a call of a function."""
+    real, calls = getattr(module, name), [0]
+
+    def armed(*args, **options):
+        calls[0] += 1
+        if calls[0] == turn and when == "before":
+            os.kill(os.getpid(), signal.SIGKILL)
+        answer = real(*args, **options)
+        if calls[0] == turn and when == "after":
+            os.kill(os.getpid(), signal.SIGKILL)
+        return answer
+
+    setattr(module, name, armed)
+
+
+def wrongs(number, said):
+    """What is wrong right after a kill, and after everything that waits was taken up and swept."""
+    found = [says for version in Version.objects.all() for says in version_faults(version)]
+    major, minor = number.split(".")
+    version = Version.objects.filter(major=major, minor=minor).first()
+    if said == "published" and (version is None or version.state != "published"):
+        found.append(f"{number} was acknowledged and is lost")
+    if version and version.state != "published":
+        if version.editions.exclude(state="made").count() == 0 and version.editions.count() != 2:
+            found.append(f"{number} has half of its editions")
+        publishing.make_editions(version)
+    file_cabinet.sweep_files()
+    found += faults()
+    left = Version.objects.exclude(state="published").count()
+    files = stored_files()
+    known = {name.rpartition("/")[2] for name in Edition.objects.values_list("file", flat=True)}
+    if left or files != known:
+        found.append(f"{number}: {left} versions wait, files left over {files - known}, lost {known - files}")
+    return found
+
+
+def stored_files():
+    folder = Path(file_cabinet.default_storage.path("editions"))
+    return {path.name for path in folder.iterdir()} if folder.exists() else set()
+
+
+def kills(points, randoms, reals):
+    file_cabinet.LEFTOVER_AFTER = timedelta(0)
+    publishing.press_editions = quick_press
+    make_studio()
+    rng, number, found, whole = random.Random(11), 0, [], 0
+    began = time.monotonic()
+    said = told(*forked(published(f"0.{number}")))
+    takes = time.monotonic() - began
+    assert said == "published", said
+    for point in POINTS[:points]:
+        number += 1
+        pid, hears = forked(published(f"0.{number}", point))
+        said = told(pid, hears)
+        assert not said, (point[1:], said)
+        found += wrongs(f"0.{number}", said)
+    for turn in range(randoms + reals):
+        number += 1
+        publishing.press_editions = real_press if turn >= randoms else quick_press
+        longest = 8.0 if turn >= randoms else takes * 1.2
+        pid, hears = forked(published(f"0.{number}"))
+        time.sleep(rng.random() * longest)
+        os.kill(pid, signal.SIGKILL)
+        said = told(pid, hears)
+        whole += said == "published"
+        found += wrongs(f"0.{number}", said)
+    return {
+        "kills": points + randoms + reals,
+        "acknowledged": whole,
+        "versions": Version.objects.count(),
+        "wrong": found,
+    }
+
+
+def races(rounds):
+    publishing.press_editions = quick_press
+    make_studio()
+    found = []
+    for turn in range(rounds):
+        number = f"0.{turn}"
+        starts, start = os.pipe()
+
+        def work(number=number, starts=starts):
+            os.read(starts, 1)
+            try:
+                publish(Pattern.objects.get(), number)
+            except NumberTaken as refusal:
+                return str(refusal)
+            return "published"
+
+        both = [forked(work), forked(work)]
+        os.write(start, b"12")
+        outcomes = sorted(told(*one) for one in both)
+        sentence = (
+            f"There is a version {number} of this pattern already: take 0.{turn + 1} or a higher number."  # noqa: E501
+        )
+        if outcomes != [sentence, "published"] or Version.objects.filter(major=0, minor=turn).count() != 1:
+            found.append(outcomes)
+        os.close(starts)
+        os.close(start)
+    return {"rounds": rounds, "versions": Version.objects.count(), "wrong": found + list(faults())}
+
+
+if __name__ == "__main__":
+    numbers = [int(one) for one in sys.argv[2:]]
+    print(json.dumps({"kills": kills, "races": races}[sys.argv[1]](*numbers)))  # noqa: T201 read by the test
