@@ -11,17 +11,28 @@ from allauth.account.models import EmailAddress
 from allauth.mfa.models import Authenticator
 from django.contrib.sessions.models import Session
 from django.core.files.storage import default_storage
+from django.core.serializers.json import DjangoJSONEncoder
 from django.db import transaction
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from catalogue.forgetting import forget_address
-from catalogue.models import Person
+from catalogue.models import Holder, Invitation, Person
 from catalogue.photos import remove_files
 from catalogue.roles import is_studio
+from testing.belongings import belongings_of
 from testing.consent import erase_on
 from testing.dropouts import fill_place
-from testing.models import Application, Entry, Placement, Result, ResultPhoto, TestCall, TesterNote
+from testing.models import (
+    Application,
+    Assessment,
+    Entry,
+    Placement,
+    Result,
+    ResultPhoto,
+    TestCall,
+    TesterNote,
+)
 
 
 def applications_about(person: Person) -> QuerySet[Application]:
@@ -49,6 +60,11 @@ def held_about(person: Person) -> dict[str, Any]:
         "note_of_the_designer": _note(person),
         "applications": [_application(application) for application in applications_about(person)],
         "results": [_result(result) for result in _results_about(person)],
+        "hears_of_corrections_to": [
+            {"pattern": holder.pattern.title, "state": holder.get_state_display()}
+            for holder in Holder.objects.filter(email__iexact=person.email).select_related("pattern")
+        ],
+        "elsewhere": belongings_of(person),
     }
 
 
@@ -56,7 +72,9 @@ def data_file(person: Person) -> bytes:
     """A ZIP of data.json and the person's own pictures."""
     target = io.BytesIO()
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
-        archive.writestr("data.json", json.dumps(held_about(person), ensure_ascii=False, indent=2))
+        archive.writestr(
+            "data.json", json.dumps(held_about(person), ensure_ascii=False, indent=2, cls=DjangoJSONEncoder)
+        )
         for photo in ResultPhoto.objects.filter(result__in=_results_about(person)):
             largest = max((one for one in photo.files if one["format"] == "jpg"), key=_width)
             with default_storage.open(largest["name"]) as picture:
@@ -73,6 +91,8 @@ def erase_person(*, person: Person) -> None:
     if not is_studio(person):
         _end_sessions(person)
         forget_address(person.email)
+        for model in (Holder, Invitation):
+            model.objects.filter(email__iexact=person.email).delete()
         person.delete()
 
 
@@ -82,6 +102,7 @@ def erase_application(*, application: Application) -> None:
     placement = Placement.objects.filter(application=application).select_related("call").first()
     for result in Result.objects.filter(placement__application=application):
         _make_anonymous(result)
+    Assessment.objects.filter(call=application.call_id).delete()  # it may name testers; it is made anew
     was_held = application.state in ("offered", "accepted", "making")
     Placement.objects.filter(application=application).delete()
     application.delete()

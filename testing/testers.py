@@ -31,7 +31,7 @@ class Record:
     may_be_asked: bool
 
 
-def tester_records() -> list[Record]:
+def records_of_testers() -> list[Record]:
     """Everybody who ever took a place, by name."""
     taken: dict[int, list[Placement]] = defaultdict(list)
     places = Placement.objects.filter(person__isnull=False, accepted_at__isnull=False)
@@ -41,11 +41,6 @@ def tester_records() -> list[Record]:
     today = timezone.localdate()
     records = [_record(places, notes.get(pk, ""), today) for pk, places in taken.items()]
     return sorted(records, key=lambda record: (record.person.name.lower(), record.person.email))
-
-
-def tester_record(person: Person) -> Record | None:
-    """The record of one tester."""
-    return next((record for record in tester_records() if record.person.pk == person.pk), None)
 
 
 def reliability(places: Iterable[Placement], today: dt.date) -> str:

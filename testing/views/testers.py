@@ -9,7 +9,7 @@ from catalogue.models import Person
 from catalogue.roles import designer_required
 from testing.forms.testers import AskForm, NoteAboutForm
 from testing.selectors import open_calls
-from testing.testers import AskRefused, ask_again, keep_note, tester_records
+from testing.testers import AskRefused, ask_again, keep_note, records_of_testers
 from testing.views.requests import known_testers
 
 
@@ -20,7 +20,7 @@ def testers(request: HttpRequest) -> HttpResponse:
     calls = list(open_calls())
     rows = [
         (record, NoteAboutForm(person=record.person, initial={"text": record.note}))
-        for record in tester_records()
+        for record in records_of_testers()
     ]
     return render(request, "testing/testers.html", {"pattern": None, "rows": rows, "calls": calls})
 

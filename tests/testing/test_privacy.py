@@ -1,17 +1,28 @@
 import datetime as dt
 import io
 import json
+import re
 import zipfile
+from pathlib import Path
 
 import pytest
+from allauth.account.models import EmailAddress
+from allauth.mfa.models import Authenticator
 from django.apps import apps
+from django.contrib.sessions.models import Session
 from django.core.files.storage import default_storage
+from django.core.mail import EmailMessage
+from django.db import connection
+from django.test import Client
 from django.urls import reverse
 
-from catalogue.models import Person
+from catalogue.models import Person, Version, WordsDraft
 from catalogue.photos import clean_photo
+from catalogue.roles import give_role
+from catalogue.site.mail_folder import FolderBackend
+from testing.belongings import ELSEWHERE, keys_to_people
 from testing.consent import erase_on
-from testing.models import Application, Placement, Remark, Result, ResultPhoto, TestCall
+from testing.models import Application, Placement, Remark, Result, ResultPhoto, TestCall, TesterNote
 from testing.privacy import erase_overdue, erase_person, held_about
 from testing.results import add_photo, add_remark, save_entry
 from tests.testing.builders import make_application, make_place
@@ -82,19 +93,97 @@ def test_nobody_elses_data_is_in_it(call, full_place):
     assert "Wren" not in json.dumps(held_about(other.person))
 
 
+def tables_about(*roots):
+    """Every table from which a chain of keys leads to one of these, with the key that leads there."""
+    found, open_ends = {}, list(roots)
+    while open_ends:
+        target = open_ends.pop()
+        for model in apps.get_models(include_auto_created=True):
+            for field in model._meta.concrete_fields:
+                if field.is_relation and field.related_model is target and model not in found:
+                    found[model] = field
+                    open_ends.append(model)
+    return found
+
+
 def test_every_table_that_refers_to_a_person_is_given_out(full_place):
-    """A new table with a key to a person, an application, a place or a result must be thought of here."""
-    personal = {Person, Application, Placement, Result}
-    pointing = {
-        model.__name__
-        for model in apps.get_app_config("testing").get_models()
-        if model not in personal
-        and any(
-            field.is_relation and field.related_model in personal and not field.auto_created
-            for field in model._meta.get_fields()
-        )
+    """Walks the model graph: a table with a key to a person or their place must be in the export."""
+    person = full_place.person
+    TesterNote.objects.create(person=person, text="Sews well")
+    EmailAddress.objects.create(user=person, email=person.email)
+    Authenticator.objects.create(user=person, type="totp", data={"secret": "never given out"})
+    draft = {"pattern": full_place.call.pattern, "place": "1/1", "revision": 1, "text": "Half a sentence"}
+    WordsDraft.objects.create(by=person, **draft)
+    give_role(person=person, role="editor")
+    text = json.dumps(held_about(person), default=str)
+    where = {
+        "testing.Placement": '"place": {"size": "M"',
+        "testing.TesterNote": "Sews well",
+        "testing.Application": "Burnside wool of mine",
+        "testing.SentMail": '"emails": [{"kind": "offer"',
+        "testing.Result": '"results": [{"pattern"',
+        "testing.Entry": "A private note",
+        "testing.ResultPhoto": "Wren Alder in the vest",
+        "testing.Remark": "My own remark",
+        "catalogue.Person_groups": '"roles": ["editor"]',
+        "account.EmailAddress": '"addresses": ["wren@larkmoss.example"]',
+        "mfa.Authenticator": '"signs_in_with": ["TOTP Authenticator"]',
+        "catalogue.WordsDraft": "Half a sentence",
     }
-    assert pointing == {"Entry", "ResultPhoto", "Remark"}
+    assert not [table for table, said in where.items() if said not in text]
+    assert "never given out" not in text
+    direct = {model for model, _ in keys_to_people()}
+    assert {model.__name__ for model in direct if model._meta.label not in where} & ELSEWHERE == set()
+    assert direct == {model for model, field in tables_about(Person).items() if field.related_model is Person}
+    own = {model._meta.label for model in tables_about(Application, Placement)}
+    # An answer to how an entry is read holds no word of the tester's.
+    assert own - set(where) <= {"testing.Reading"}
+
+
+def test_what_somebody_made_in_the_studio_is_named(full_place):
+    Version.objects.update(by=full_place.person)
+    held = held_about(full_place.person)["elsewhere"]
+    assert [row["what"] for row in held["catalogue.Version"]] == [str(Version.objects.get())]
+    assert "record" not in held["catalogue.Version"][0]
+
+
+def test_no_trace_is_left_in_database_files_mails_and_tasks(
+    call, settings, client, django_capture_on_commit_callbacks
+):
+    """Searches every table of the database, every file and every mail for what the person wrote."""
+    settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+    place = make_place(call, yarn="Burnside wool of mine", typed_body={"bust": "96.1"})
+    add_photo(placement=place, photo=clean_photo(picture()), alt="Wren Alder in the vest")
+    TesterNote.objects.create(person=place.person, text="Wren Alder sews well")
+    mails = FolderBackend()
+    for to in ("wren@larkmoss.example", "Wren Alder <WREN@larkmoss.example>", "moss@larkmoss.example"):
+        mails.send_messages([EmailMessage("Hello", "Text", "studio@larkmoss.example", [to])])
+    client.force_login(place.person)
+    other = Client()
+    other.post(reverse("account_request_login_code"), {"email": "wren@larkmoss.example"})
+    assert found_traces(settings)
+    with django_capture_on_commit_callbacks(execute=True):
+        erase_person(person=place.person)
+    assert found_traces(settings) == []
+    assert len(list(Path(settings.MAIL_DIR).glob("*.eml"))) == 1
+
+
+def found_traces(settings):
+    """Where the person's name or address still stands: tables as they are stored, sessions read, files."""
+    traces = []
+    with connection.cursor() as cursor:
+        for table in connection.introspection.table_names(cursor):
+            cursor.execute(f"SELECT * FROM {connection.ops.quote_name(table)}")
+            text = str(cursor.fetchall()).lower()
+            traces += [table] if re.search(r"wren|burnside wool of mine", text) else []
+    for session in Session.objects.all():
+        if re.search(r"wren", str(session.get_decoded()).lower()):
+            traces.append("session")
+    for folder in (settings.MEDIA_ROOT, settings.MAIL_DIR):
+        for path in Path(folder).rglob("*"):
+            if path.is_file() and (b"wren" in path.read_bytes().lower() or path.suffix in (".jpg", ".webp")):
+                traces.append(path.name)
+    return traces
 
 
 def test_erasing_leaves_figures_of_the_garment_and_nothing_of_the_person(
