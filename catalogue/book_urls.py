@@ -1,8 +1,8 @@
 """Addresses of words, photos, versions, errata, files and the public pages."""
 
-from django.urls import path
+from django.urls import include, path
 
-from catalogue.views import errata, photos, public, publishing, versions, words
+from catalogue.views import photos, public, publishing, technical_edits, versions, words
 
 SECTION = "desk/<slug:slug>/words/sections/<int:section>/"
 VERSION = "desk/<slug:slug>/versions/<str:number>/"
@@ -27,15 +27,14 @@ urlpatterns = [
     path("desk/<slug:slug>/versions/", versions.versions, name="versions"),
     path("desk/<slug:slug>/versions/publish/<str:kind>/", publishing.publish, name="publish"),
     path(VERSION, versions.version, name="version"),
+    path("desk/<slug:slug>/technical-edit/", technical_edits.technical_edit, name="technical_edit"),
+    path("desk/<slug:slug>/technical-edit/sign/", technical_edits.edit_sign_off, name="edit_sign_off"),
+    path("desk/<slug:slug>/technical-edit/<int:pk>/", technical_edits.query_answer, name="query_answer"),
     path(f"{VERSION}progress/", publishing.version_progress, name="version_progress"),
     path(f"{VERSION}again/", publishing.version_again, name="version_again"),
     path(f"{VERSION}withdraw/", publishing.version_withdraw, name="version_withdraw"),
     path(f"{VERSION}editions/", publishing.edition_add, name="edition_add"),
-    path("desk/<slug:slug>/errata/new/", errata.erratum_new, name="erratum_new"),
-    path("desk/<slug:slug>/errata/<int:pk>/", errata.erratum, name="erratum"),
-    path("desk/<slug:slug>/errata/<int:pk>/confirm/", errata.erratum_confirm, name="erratum_confirm"),
-    path("desk/<slug:slug>/errata/<int:pk>/dismiss/", errata.erratum_dismiss, name="erratum_dismiss"),
-    path("desk/<slug:slug>/errata/<int:pk>/correct/", errata.erratum_correct, name="erratum_correct"),
+    path("", include("catalogue.errata_urls")),
     path("files/editions/<int:pk>/", versions.edition_file, name="edition_file"),
     path("files/photos/<str:name>", public.photo_file, name="photo_file"),
     path("patterns/", public.catalogue, name="catalogue"),

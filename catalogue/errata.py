@@ -1,26 +1,29 @@
-"""Known mistakes: reported, judged, corrected; and which versions hold them, told from the frozen records."""
+"""Known mistakes: reported, judged, merged, corrected, each with its history; and who holds them."""
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from datetime import date, timedelta
+from typing import Any
 
 from django.db import transaction
+from django.utils import timezone
 
-from catalogue.changes import TOLERANCE
-from catalogue.models import Erratum, ErratumSighting, Pattern, Version
+from catalogue.models import Erratum, ErratumEvent, ErratumSighting, Pattern, Person, Version
+from catalogue.places import (
+    OTHER_PLACES,
+    Standing,
+    compare_place,
+    missing_part,
+    place_words,
+    places_of,
+)
 from catalogue.records import Record, read_record
 
-Standing = Literal["in it", "not in it", "can't tell"]
+__all__ = ["OTHER_PLACES", "Standing", "compare_place", "place_words", "places_of"]
 
-OTHER_PLACES = {
-    "materials": ("yarns", "yarn_sections", "yarn_allowance", "notions"),
-    "gauge": ("fabrics",),
-    "schematic": ("pieces",),
-    "photo": (),
-}
-_STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
-_VALUE = re.compile(r"values\.([a-z][a-z0-9_]*)")
+OPEN_STATES = ("reported", "confirmed")
+# Days until a mistake should be settled, by how grave it is; our own choice, changed for each erratum.
+DAYS_TO_SETTLE = {"blocking": 2, "wrong": 7, "misleading": 14, "cosmetic": 30}
 
 
 class ErratumRefused(ValueError):
@@ -36,6 +39,7 @@ class Applying:
     standing: Standing
 
 
+@transaction.atomic
 def report_erratum(
     *,
     pattern: Pattern,
@@ -46,13 +50,18 @@ def report_erratum(
     why: str = "",
     kind: str = "mistake",
     gravity: str = "wrong",
+    source: str = "studio",
     found_by: str = "",
     found_in: Version | None = None,
+    by: Person | None = None,
 ) -> Erratum:
-    """Write down a mistake that somebody has met; it is judged later."""
+    """Write down a mistake that somebody has met; one that says the same as a known one is told with it."""
     if found_in is not None:
         _check_place(found_in, place, sizes)
-    return Erratum.objects.create(
+    if known := _same_as(pattern, place, says):
+        add_sighting(erratum=known, version=found_in, found_by=found_by, note=why, sizes=sizes, by=by)
+        return known
+    found = Erratum.objects.create(
         pattern=pattern,
         place=place,
         sizes=list(sizes),
@@ -61,33 +70,111 @@ def report_erratum(
         why=why,
         kind=kind,
         gravity=gravity,
+        source=source,
         found_by=found_by,
         found_in=found_in,
+        due_on=due_date(gravity),
     )
+    note_event(found, by, f"Reported{f', found in {found_in.number}' if found_in else ''}.")
+    return found
 
 
+def due_date(gravity: str) -> date:
+    """By when a mistake of this gravity should be settled."""
+    return timezone.localdate() + timedelta(days=DAYS_TO_SETTLE[gravity])
+
+
+def note_event(erratum: Erratum, by: Person | None, says: str) -> None:
+    """Keep what was done to an erratum."""
+    ErratumEvent.objects.create(erratum=erratum, by=by, says=says[:500])
+
+
+@transaction.atomic
 def add_sighting(
-    *, erratum: Erratum, version: Version | None, found_by: str, note: str = ""
+    *,
+    erratum: Erratum,
+    version: Version | None,
+    found_by: str,
+    note: str = "",
+    sizes: Sequence[str] | None = None,
+    by: Person | None = None,
 ) -> ErratumSighting:
-    """Write down that somebody else has met the same mistake."""
-    return ErratumSighting.objects.create(erratum=erratum, version=version, found_by=found_by, note=note)
+    """Write down that somebody else has met the same mistake, perhaps in other sizes or an older version."""
+    seen = ErratumSighting.objects.create(erratum=erratum, version=version, found_by=found_by, note=note)
+    if sizes is not None and erratum.sizes:
+        erratum.sizes = list(dict.fromkeys([*erratum.sizes, *sizes])) if sizes else []
+    if version and erratum.found_in and _order(version) < _order(erratum.found_in):
+        erratum.found_in = version
+    erratum.save(update_fields=("sizes", "found_in"))
+    note_event(
+        erratum, by, f"Met again{f' in {version.number}' if version else ''}: {found_by or 'unnamed'}."
+    )
+    return seen
 
 
-def judge_erratum(*, erratum: Erratum, is_mistake: bool) -> None:
+@transaction.atomic
+def merge_errata(*, erratum: Erratum, into: Erratum, by: Person | None) -> None:
+    """Tell one erratum with another of the same pattern, which takes over where and by whom it was met."""
+    if into.pattern_id != erratum.pattern_id or into.pk == erratum.pk:
+        raise ErratumRefused("An erratum is told with another one of the same pattern: choose one.")
+    if into.state == "merged":
+        raise ErratumRefused("That erratum is itself told with another: choose the one it is told with.")
+    if erratum.state == "corrected":
+        raise ErratumRefused("This erratum is corrected already: it keeps its own entry.")
+    add_sighting(
+        erratum=into,
+        version=erratum.found_in,
+        found_by=erratum.found_by or erratum.get_source_display(),
+        note=erratum.says or erratum.why,
+        sizes=erratum.sizes,
+        by=by,
+    )
+    erratum.sightings.update(erratum=into)
+    erratum.guards.update(erratum=into)
+    erratum.state, erratum.merged_into = "merged", into
+    erratum.save(update_fields=("state", "merged_into"))
+    note_event(erratum, by, f"Told with erratum {into.pk} from now on.")
+
+
+def likely_same(erratum: Erratum) -> list[Erratum]:
+    """Other errata at the same place that are not merged: what this one may be the same as."""
+    others = erratum.pattern.errata.filter(place=erratum.place).exclude(pk=erratum.pk).exclude(state="merged")
+    return [
+        one for one in others if not one.sizes or not erratum.sizes or set(one.sizes) & set(erratum.sizes)
+    ]
+
+
+@transaction.atomic
+def judge_erratum(*, erratum: Erratum, is_mistake: bool, by: Person | None = None) -> None:
     """Confirm a reported mistake, or say that it is none; a corrected one stays as it is."""
     if erratum.state == "corrected":
         raise ErratumRefused(f"This erratum was corrected in version {erratum.corrected_in}: it stays so.")
     erratum.state = "confirmed" if is_mistake else "dismissed"
-    erratum.save(update_fields=("state",))
+    erratum.merged_into = None
+    erratum.save(update_fields=("state", "merged_into"))
+    note_event(erratum, by, "Confirmed." if is_mistake else "Judged to be no mistake.")
 
 
-def correct_erratum(*, erratum: Erratum, version: Version) -> None:
+@transaction.atomic
+def change_erratum(*, erratum: Erratum, changes: dict[str, Any], by: Person | None) -> None:
+    """Change what an erratum says; its history names what changed."""
+    changed = [name for name, content in changes.items() if getattr(erratum, name) != content]
+    for name in changed:
+        setattr(erratum, name, changes[name])
+    if changed:
+        erratum.save(update_fields=changed)
+        words = ", ".join(name.replace("_", " ") for name in changed)
+        note_event(erratum, by, f"Changed: {words}.")
+
+
+def correct_erratum(*, erratum: Erratum, version: Version, by: Person | None = None) -> None:
     """Say in which version a mistake was corrected, unless that version's record still shows it."""
     with transaction.atomic():
         if says := why_not_corrected(erratum, version, read_record(version.record)):
             raise ErratumRefused(says)
         erratum.state, erratum.corrected_in = "corrected", version
         erratum.save(update_fields=("state", "corrected_in"))
+        note_event(erratum, by, f"Corrected in version {version.number}.")
 
 
 def why_not_corrected(erratum: Erratum, version: Version, record: Record) -> str | None:
@@ -105,8 +192,7 @@ def why_not_corrected(erratum: Erratum, version: Version, record: Record) -> str
 
 def open_errata(pattern: Pattern) -> list[Erratum]:
     """Mistakes of a pattern that are not yet corrected or dismissed."""
-    open_states = ("reported", "confirmed")
-    return list(pattern.errata.filter(state__in=open_states).select_related("found_in"))
+    return list(pattern.errata.filter(state__in=OPEN_STATES).select_related("found_in"))
 
 
 def errata_of_version(version: Version) -> list[Applying]:
@@ -127,22 +213,8 @@ def standing_by_version(erratum: Erratum) -> list[tuple[Version, Standing]]:
     """Each version of the pattern with whether its record holds the mistake."""
     return [
         (version, standing_in(erratum, read_record(version.record)))
-        for version in erratum.pattern.versions.order_by("major", "minor")
+        for version in erratum.pattern.versions.filter(state="published").order_by("major", "minor")
     ]
-
-
-def errata_table(pattern: Pattern, versions: Sequence[Version]) -> list[dict[str, Any]]:
-    """Errata by version: for each erratum its place in words, and whether each version holds it."""
-    records = {version.pk: read_record(version.record) for version in versions}
-    rows = []
-    for erratum in pattern.errata.select_related("found_in", "corrected_in"):
-        found = records.get(erratum.found_in_id or 0)
-        standings = [
-            compare_place(erratum, found, records[one.pk]) if found else "can't tell" for one in versions
-        ]
-        place = place_words(erratum.place, found) if found else erratum.place
-        rows.append({"erratum": erratum, "place": place, "standings": standings})
-    return rows
 
 
 def standing_in(erratum: Erratum, record: Record) -> Standing:
@@ -152,60 +224,13 @@ def standing_in(erratum: Erratum, record: Record) -> Standing:
     return compare_place(erratum, read_record(erratum.found_in.record), record)
 
 
-def compare_place(erratum: Erratum, found: Record, record: Record) -> Standing:
-    """Compare the place of a mistake in the record it was found in with the same place in another."""
-    if named := _VALUE.fullmatch(erratum.place):
-        return _compare_value(named.group(1), erratum.sizes, found, record)
-    if numbered := _STEP.fullmatch(erratum.place):
-        return _compare_step(erratum, _step_at(found, numbered), record)
-    if erratum.place == "photo":
-        same = found["photos"] == record["photos"]
-    else:
-        parts = OTHER_PLACES.get(erratum.place, ())
-        same = all(found["pattern"].get(part) == record["pattern"].get(part) for part in parts)
-    return "in it" if same else "can't tell"
-
-
-def _compare_value(name: str, sizes: Iterable[str], found: Record, record: Record) -> Standing:
-    """A wrong number stands in a record that has the same number in one of the sizes."""
-    wrong, here = _numbers(found, name), _numbers(record, name)
-    if not wrong:
-        return "can't tell"
-    asked = list(sizes) or list(wrong)
-    return "in it" if any(_agree(wrong.get(size), here.get(size)) for size in asked) else "not in it"
-
-
-def _numbers(record: Record, name: str) -> dict[str, float | None]:
-    """The worked numbers of a value by size; empty when there is no such value."""
-    value = record["results"]["values"].get(name)
-    return dict(zip(record["results"]["sizes"], value["worked"], strict=True)) if value else {}
-
-
-def _agree(one: float | None, other: float | None) -> bool:
-    """Whether two numbers are there and equal."""
-    return one is not None and other is not None and abs(one - other) < TOLERANCE
-
-
-def _step_at(record: Record, numbered: re.Match[str]) -> str | None:
-    """The words of a step of a record, as printed."""
-    section, step = int(numbered.group(1)), int(numbered.group(2))
-    try:
-        return str(record["words"][section]["steps"][step])
-    except IndexError:
+def _same_as(pattern: Pattern, place: str, says: str) -> Erratum | None:
+    """An open erratum at the same place that quotes the same words."""
+    words = says.casefold().split()
+    if not words:
         return None
-
-
-def _compare_step(erratum: Erratum, wrong: str | None, record: Record) -> Standing:
-    """A wrong phrase or a whole wrong step stands wherever the same words stand."""
-    if wrong is None:
-        return "can't tell"
-    steps = [str(step) for section in record["words"] for step in section["steps"]]
-    if wrong in steps:
-        return "in it"
-    phrase = erratum.says.strip()
-    if phrase and phrase in wrong:
-        return "in it" if any(phrase in step for step in steps) else "not in it"
-    return "not in it"
+    known = pattern.errata.filter(place=place, state__in=OPEN_STATES).select_related("found_in")
+    return next((one for one in known if one.says.casefold().split() == words), None)
 
 
 def _order(version: Version) -> tuple[int, int]:
@@ -215,28 +240,7 @@ def _order(version: Version) -> tuple[int, int]:
 
 def _check_place(version: Version, place: str, sizes: Sequence[str]) -> None:
     """Refuse a place or size that the version does not have."""
-    record = read_record(version.record)
-    unknown = [size for size in sizes if size not in record["results"]["sizes"]]
-    if unknown:
-        raise ErratumRefused(f"Version {version.number} has no size {unknown[0]}: choose from its sizes.")
-    numbered, named = _STEP.fullmatch(place), _VALUE.fullmatch(place)
-    known = (
-        place in OTHER_PLACES
-        or (numbered is not None and _step_at(record, numbered) is not None)
-        or (named is not None and named.group(1) in record["results"]["values"])
-    )
-    if not known:
-        raise ErratumRefused(f"Version {version.number} has no {place}: choose a place that it has.")
-
-
-def place_words(place: str, record: Record) -> str:
-    """A place in words, as the record calls it."""
-    if numbered := _STEP.fullmatch(place):
-        section, step = int(numbered.group(1)), int(numbered.group(2))
-        titles: list[Any] = [one["title"] for one in record["words"]]
-        title = titles[section] if section < len(titles) else f"Section {section + 1}"
-        return f"{title}, step {step + 1}"
-    if named := _VALUE.fullmatch(place):
-        labels = {value["name"]: value["label"] for value in record["pattern"].get("values", [])}
-        return str(labels.get(named.group(1), named.group(1)))
-    return place.capitalize() if place in OTHER_PLACES else place
+    missing = missing_part(place, sizes, read_record(version.record))
+    if missing:
+        what = "from its sizes" if missing.startswith("size ") else "a place that it has"
+        raise ErratumRefused(f"Version {version.number} has no {missing}: choose {what}.")

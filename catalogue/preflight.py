@@ -8,8 +8,12 @@ from urllib.parse import urlsplit
 from django.conf import settings
 
 from catalogue.errata import open_errata, place_words, standing_in
+from catalogue.freezing import record_pattern
+from catalogue.guards import broken_sentences
 from catalogue.models import Pattern, Studio
 from catalogue.records import Record, texts_like_decimals
+from catalogue.technical_edits import sign_off_sentences
+from grading.core.sides import unmarked_sides
 
 GRAVE = ("wrong", "blocking")
 
@@ -37,7 +41,10 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *_finding_obstacles(record),
         *_missing_parts(record["pattern"]),
         *_photo_obstacles(pattern),
+        *(Obstacle("warn", says) for says in sign_off_sentences(pattern, record)),
+        *_side_obstacles(record),
         *_erratum_obstacles(pattern, record),
+        *(Obstacle("stop", says) for says in broken_sentences(pattern, record)),
     ]
     return sorted(found, key=lambda obstacle: obstacle.weight != "stop")
 
@@ -102,6 +109,12 @@ def _photo_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
         yield Obstacle("warn", "There is no photo: add one, so that makers see what they make.")
     if any(not photo.alt.strip() for photo in photos):
         yield Obstacle("stop", "A photo has no words for those who can't see it: add them under Photos.")
+
+
+def _side_obstacles(record: Record) -> Iterator[Obstacle]:
+    """Side words that a left-hand edition would print wrongly."""
+    for finding in unmarked_sides(record_pattern(record)):
+        yield Obstacle("warn", f"{place_words(finding.where, record)}: {finding.says}")
 
 
 def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:

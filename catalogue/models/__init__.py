@@ -1,6 +1,6 @@
 """The stored catalogue."""
 
-from catalogue.models.errata import Comment, Erratum, ErratumEvent, ErratumSighting, Guard
+from catalogue.models.errata import Erratum, ErratumEvent, ErratumSighting, Guard
 from catalogue.models.holders import Holder, Notice, NoticeMail
 from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
@@ -11,7 +11,6 @@ from catalogue.models.versions import Edition, Version
 from catalogue.models.yarns import PatternYarn, ToolLengthList, Yarn, YarnShade
 
 __all__ = [
-    "Comment",
     "EditQuery",
     "Edition",
     "Erratum",

@@ -111,21 +111,3 @@ class Guard(models.Model):
 
     def __str__(self) -> str:
         return self.holds
-
-
-class Comment(models.Model):
-    """What the studio asks or answers at a step, a value or another place; open until resolved."""
-
-    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="comments")
-    place = models.CharField(max_length=200, help_text="As errata name it.")
-    text = models.TextField(max_length=2_000)
-    by = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
-    written_at = models.DateTimeField(auto_now_add=True)
-    resolved_at = models.DateTimeField(null=True)
-    resolved_by = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
-
-    class Meta:
-        ordering = ("pk",)
-
-    def __str__(self) -> str:
-        return self.text[:60]

@@ -1,24 +1,26 @@
 """Errata on the desk: a new one, one erratum with the versions that hold it, and what is decided."""
 
-from typing import Any
-
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.book_forms import CorrectedForm, ErratumForm
 from catalogue.errata import (
-    OTHER_PLACES,
     ErratumRefused,
+    change_erratum,
     correct_erratum,
     judge_erratum,
+    likely_same,
+    merge_errata,
     place_words,
+    places_of,
     report_erratum,
     standing_by_version,
 )
-from catalogue.models import Erratum, Pattern, Version
-from catalogue.records import Record, read_record
+from catalogue.errata_forms import CorrectedForm, ErratumChangeForm, ErratumForm, GuardForm, MergeForm
+from catalogue.guards import add_guard, judge_draft, judge_version, remove_guard
+from catalogue.models import Erratum, Guard, Pattern, Version
+from catalogue.records import read_record
 from catalogue.roles import studio_required
 from catalogue.versions import version_of_number
 from catalogue.views.pages import form_page, pattern_or_404, person_of
@@ -40,7 +42,7 @@ def erratum_new(request: HttpRequest, slug: str) -> HttpResponse:
     form = _erratum_form(request, pattern, known)
     if request.method == "POST" and form.is_valid():
         try:
-            found = report_erratum(pattern=pattern, **form.cleaned_data)
+            found = report_erratum(pattern=pattern, by=person_of(request), **form.cleaned_data)
         except ErratumRefused as refusal:
             form.add_error("place", str(refusal))
         else:
@@ -53,7 +55,20 @@ def erratum_new(request: HttpRequest, slug: str) -> HttpResponse:
 @studio_required
 def erratum(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """One erratum."""
-    return _erratum_page(request, _erratum_or_404(request, slug, pk), None)
+    return _erratum_page(request, _erratum_or_404(request, slug, pk))
+
+
+@form_page
+@studio_required
+def erratum_change(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """What an erratum says, its gravity, and by when it is to be settled."""
+    found = _erratum_or_404(request, slug, pk)
+    form = ErratumChangeForm(request.POST or None, erratum=found)
+    if request.method == "POST" and form.is_valid():
+        change_erratum(erratum=found, changes=form.cleaned_data, by=person_of(request))
+        return redirect("erratum", slug=slug, pk=pk)
+    page = {"pattern": found.pattern, "tab": TAB, "erratum": found, "form": form}
+    return render(request, "catalogue/errata/change.html", page, status=400 if form.errors else 200)
 
 
 @require_POST
@@ -77,30 +92,96 @@ def erratum_correct(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     found = _erratum_or_404(request, slug, pk)
     form = CorrectedForm(request.POST, versions=found.pattern.versions.filter(state="published"))
     if form.is_valid():
+        version = form.cleaned_data["version"]
         try:
-            correct_erratum(erratum=found, version=form.cleaned_data["version"])
+            correct_erratum(erratum=found, version=version, by=person_of(request))
         except ErratumRefused as refusal:
             form.add_error("version", str(refusal))
         else:
-            messages.success(request, f"The erratum is corrected in version {found.corrected_in.number}.")  # type: ignore[union-attr]
+            messages.success(request, f"The erratum is corrected in version {version.number}.")
             return redirect("erratum", slug=slug, pk=pk)
-    return _erratum_page(request, found, form)
+    return _erratum_page(request, found, form=form)
+
+
+@require_POST
+@studio_required
+def erratum_merge(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """It is the same as another."""
+    found = _erratum_or_404(request, slug, pk)
+    form = _merge_form(found, request)
+    if form.is_valid():
+        try:
+            merge_errata(erratum=found, into=form.cleaned_data["into"], by=person_of(request))
+        except ErratumRefused as refusal:
+            form.add_error("into", str(refusal))
+        else:
+            return redirect("erratum", slug=slug, pk=form.cleaned_data["into"].pk)
+    return _erratum_page(request, found, merge_form=form)
+
+
+@require_POST
+@studio_required
+def guard_add(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Keep a check with an erratum."""
+    found = _erratum_or_404(request, slug, pk)
+    form = GuardForm(request.POST)
+    if form.is_valid():
+        holds, says = form.cleaned_data["holds"], form.cleaned_data["guard_says"]
+        try:
+            guard = add_guard(erratum=found, holds=holds, says=says, by=person_of(request))
+        except ErratumRefused as refusal:
+            form.add_error("holds", str(refusal))
+        else:
+            _warn_of_idle_guard(request, guard)
+            return redirect("erratum", slug=slug, pk=pk)
+    return _erratum_page(request, found, guard_form=form)
+
+
+@require_POST
+@studio_required
+def guard_delete(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Take a guard away."""
+    pattern = pattern_or_404(request, slug)
+    guard = get_object_or_404(Guard.objects.select_related("erratum"), erratum__pattern=pattern, pk=pk)
+    remove_guard(guard=guard, by=person_of(request))
+    return redirect("erratum", slug=slug, pk=guard.erratum_id)
 
 
 def _judge(request: HttpRequest, slug: str, pk: int, *, is_mistake: bool) -> HttpResponse:
-    """Keep what was decided."""
+    """Keep what was decided, and go back to where it was decided."""
     found = _erratum_or_404(request, slug, pk)
     try:
-        judge_erratum(erratum=found, is_mistake=is_mistake)
+        judge_erratum(erratum=found, is_mistake=is_mistake, by=person_of(request))
         messages.success(request, "The erratum is confirmed." if is_mistake else "It is noted as no mistake.")
     except ErratumRefused as refusal:
         messages.error(request, str(refusal))
+    if request.POST.get("from") == "table":
+        return redirect("errata", slug=slug)
     return redirect("erratum", slug=slug, pk=pk)
 
 
-def _erratum_page(request: HttpRequest, found: Erratum, form: CorrectedForm | None) -> HttpResponse:
-    """One erratum with the versions that hold it."""
+def _warn_of_idle_guard(request: HttpRequest, guard: Guard) -> None:
+    """Say when a guard would not have noticed the mistake that it guards against."""
+    found_in = guard.erratum.found_in
+    if found_in and all(one.holds for one in judge_version(found_in, [guard])):
+        messages.warning(
+            request,
+            f"The guard holds in version {found_in.number} too, so it would not have noticed this mistake: "
+            "look at it again.",
+        )
+
+
+def _erratum_page(
+    request: HttpRequest,
+    found: Erratum,
+    *,
+    form: CorrectedForm | None = None,
+    merge_form: MergeForm | None = None,
+    guard_form: GuardForm | None = None,
+) -> HttpResponse:
+    """One erratum with the versions that hold it, its guards and its history."""
     record = read_record(found.found_in.record) if found.found_in else None
+    refused = any(one is not None and one.errors for one in (form, merge_form, guard_form))
     page = {
         "pattern": found.pattern,
         "tab": TAB,
@@ -108,15 +189,26 @@ def _erratum_page(request: HttpRequest, found: Erratum, form: CorrectedForm | No
         "place": place_words(found.place, record) if record else found.place,
         "standings": standing_by_version(found),
         "form": form or CorrectedForm(versions=found.pattern.versions.filter(state="published")),
-        "sightings": found.sightings.all(),
+        "merge_form": merge_form or _merge_form(found),
+        "guard_form": guard_form or GuardForm(),
+        "likely": likely_same(found),
+        "guards": judge_draft(found.pattern, list(found.guards.all())),
+        "sightings": found.sightings.select_related("version"),
+        "events": found.events.select_related("by"),
     }
-    return render(request, "catalogue/errata/erratum.html", page)
+    return render(request, "catalogue/errata/erratum.html", page, status=400 if refused else 200)
+
+
+def _merge_form(found: Erratum, request: HttpRequest | None = None) -> MergeForm:
+    """The form that names the other erratum."""
+    others = found.pattern.errata.exclude(pk=found.pk).exclude(state="merged")
+    return MergeForm(request.POST if request else None, others=others)
 
 
 def _erratum_or_404(request: HttpRequest, slug: str, pk: int) -> Erratum:
     """An erratum of a pattern that the person may work on."""
     pattern = pattern_or_404(request, slug)
-    known = pattern.errata.select_related("pattern__sheet", "found_in", "corrected_in")
+    known = pattern.errata.select_related("pattern__sheet", "found_in", "corrected_in", "merged_into")
     return get_object_or_404(known, pk=pk)
 
 
@@ -136,15 +228,3 @@ def _erratum_form(request: HttpRequest, pattern: Pattern, known: list[Version]) 
         places=places_of(record),
         sizes=record["results"]["sizes"],
     )
-
-
-def places_of(record: Record) -> list[tuple[str, Any]]:
-    """Every place of a version that a mistake can be at, in groups, in reading order."""
-    steps = [
-        (f"sections[{i}].steps[{j}]", place_words(f"sections[{i}].steps[{j}]", record))
-        for i, section in enumerate(record["words"])
-        for j in range(len(section["steps"]))
-    ]
-    values = [(f"values.{one['name']}", one["label"]) for one in record["pattern"].get("values", [])]
-    others = [(place, place.capitalize()) for place in OTHER_PLACES]
-    return [("Steps", steps), ("Values", values), ("Elsewhere", others)]

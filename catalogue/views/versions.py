@@ -7,7 +7,8 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
 from catalogue.changes import differences
-from catalogue.errata import errata_of_version, errata_table
+from catalogue.errata import errata_of_version
+from catalogue.errata_tables import errata_rows
 from catalogue.models import Edition
 from catalogue.printed_changes import number_rows
 from catalogue.records import read_record
@@ -32,7 +33,7 @@ def versions(request: HttpRequest, slug: str) -> HttpResponse:
         "versions": known,
         "published": published,
         "may_publish": may_publish(request.user),
-        "errata": errata_table(pattern, published),
+        "errata": errata_rows(pattern, published),
         "photo_count": pattern.photos.count(),
     }
     return render(request, "catalogue/versions/versions.html", page)

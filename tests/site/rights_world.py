@@ -9,7 +9,7 @@ from django.core.mail import EmailMessage
 from PIL import Image
 
 from catalogue.edition_words import choices_code
-from catalogue.models import Edition, Erratum, Invitation, Yarn, YarnShade
+from catalogue.models import Edition, Erratum, Guard, Invitation, Yarn, YarnShade
 from catalogue.people import invite
 from catalogue.photo_store import add_photos
 from catalogue.photos import clean_photo
@@ -46,6 +46,7 @@ def make_world():
     world.yarn = Yarn.objects.create(name="Larkmoss Fell", put_up_g=50, length_per_100g_m=220)
     world.shade = YarnShade.objects.create(yarn=world.yarn, name="Peat", srgb="#4a3728")
     world.query = ask(pattern=world.pattern, place="values.chest", asks="Why so wide?", by=None)
+    world.guard = Guard.objects.create(erratum=world.erratum, holds="chest > 1 cm", says="Too small.")
     world.invitation = invite(email="ida@larkmoss.example", role="editor", may_publish=False)
     make_keys()
     world.mail = make_mail()

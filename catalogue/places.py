@@ -1,0 +1,118 @@
+"""Places of a pattern that errata and comments name, and whether two records say the same there."""
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import Any, Literal
+
+from catalogue.changes import TOLERANCE
+from catalogue.models import Erratum
+from catalogue.records import Record
+
+Standing = Literal["in it", "not in it", "can't tell"]
+
+OTHER_PLACES = {
+    "materials": ("yarns", "yarn_sections", "yarn_allowance", "notions"),
+    "gauge": ("fabrics",),
+    "schematic": ("pieces",),
+    "photo": (),
+}
+_STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
+_VALUE = re.compile(r"values\.([a-z][a-z0-9_]*)")
+
+
+def compare_place(erratum: Erratum, found: Record, record: Record) -> Standing:
+    """Compare the place of a mistake in the record it was found in with the same place in another."""
+    if named := _VALUE.fullmatch(erratum.place):
+        return _compare_value(named.group(1), erratum.sizes, found, record)
+    if numbered := _STEP.fullmatch(erratum.place):
+        return _compare_step(erratum, _step_at(found, numbered), record)
+    if erratum.place == "photo":
+        same = found["photos"] == record["photos"]
+    else:
+        parts = OTHER_PLACES.get(erratum.place, ())
+        same = all(found["pattern"].get(part) == record["pattern"].get(part) for part in parts)
+    return "in it" if same else "can't tell"
+
+
+def _compare_value(name: str, sizes: Iterable[str], found: Record, record: Record) -> Standing:
+    """A wrong number stands in a record that has the same number in one of the sizes."""
+    wrong, here = _numbers(found, name), _numbers(record, name)
+    if not wrong:
+        return "can't tell"
+    asked = list(sizes) or list(wrong)
+    return "in it" if any(_agree(wrong.get(size), here.get(size)) for size in asked) else "not in it"
+
+
+def _numbers(record: Record, name: str) -> dict[str, float | None]:
+    """The worked numbers of a value by size; empty when there is no such value."""
+    value = record["results"]["values"].get(name)
+    return dict(zip(record["results"]["sizes"], value["worked"], strict=True)) if value else {}
+
+
+def _agree(one: float | None, other: float | None) -> bool:
+    """Whether two numbers are there and equal."""
+    return one is not None and other is not None and abs(one - other) < TOLERANCE
+
+
+def _step_at(record: Record, numbered: re.Match[str]) -> str | None:
+    """The words of a step of a record, as printed."""
+    section, step = int(numbered.group(1)), int(numbered.group(2))
+    try:
+        return str(record["words"][section]["steps"][step])
+    except IndexError:
+        return None
+
+
+def _compare_step(erratum: Erratum, wrong: str | None, record: Record) -> Standing:
+    """A wrong phrase or a whole wrong step stands wherever the same words stand."""
+    if wrong is None:
+        return "can't tell"
+    steps = [str(step) for section in record["words"] for step in section["steps"]]
+    if wrong in steps:
+        return "in it"
+    phrase = erratum.says.strip()
+    if phrase and phrase in wrong:
+        return "in it" if any(phrase in step for step in steps) else "not in it"
+    return "not in it"
+
+
+def missing_part(place: str, sizes: Sequence[str], record: Record) -> str | None:
+    """What of a place or its sizes a record does not have, in words; None when it has all."""
+    unknown = [size for size in sizes if size not in record["results"]["sizes"]]
+    if unknown:
+        return f"size {unknown[0]}"
+    return None if has_place(place, record) else place
+
+
+def has_place(place: str, record: Record) -> bool:
+    """Whether a record has a place."""
+    if numbered := _STEP.fullmatch(place):
+        return _step_at(record, numbered) is not None
+    if named := _VALUE.fullmatch(place):
+        return named.group(1) in record["results"]["values"]
+    return place in OTHER_PLACES
+
+
+def places_of(record: Record) -> list[tuple[str, Any]]:
+    """Every place of a record, in groups, in reading order."""
+    steps = [
+        (f"sections[{i}].steps[{j}]", place_words(f"sections[{i}].steps[{j}]", record))
+        for i, section in enumerate(record["words"])
+        for j in range(len(section["steps"]))
+    ]
+    values = [(f"values.{one['name']}", one["label"]) for one in record["pattern"].get("values", [])]
+    others = [(place, place.capitalize()) for place in OTHER_PLACES]
+    return [("Steps", steps), ("Values", values), ("Elsewhere", others)]
+
+
+def place_words(place: str, record: Record) -> str:
+    """A place in words, as the record calls it."""
+    if numbered := _STEP.fullmatch(place):
+        section, step = int(numbered.group(1)), int(numbered.group(2))
+        titles: list[Any] = [one["title"] for one in record["words"]]
+        title = titles[section] if section < len(titles) else f"Section {section + 1}"
+        return f"{title}, step {step + 1}"
+    if named := _VALUE.fullmatch(place):
+        labels = {value["name"]: value["label"] for value in record["pattern"].get("values", [])}
+        return str(labels.get(named.group(1), named.group(1)))
+    return place.capitalize() if place in OTHER_PLACES else place
