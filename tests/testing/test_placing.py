@@ -1,10 +1,8 @@
 """Placing against solvers that know nothing of ours, against textbook instances, and by its own rules."""
 
-import json
 import random
 from dataclasses import replace
 from fractions import Fraction
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,9 +11,10 @@ from hypothesis import strategies as st
 
 from testing.placing import Applicant, Place, Task, place_testers
 from testing.seating import BLOCKED, Seating, Seats
+from tests.check_values import check_values
 from tests.testing.placing_calls import measured, random_task, solved_by_milp, solved_greedily
 
-CHECKS = json.loads((Path(__file__).parents[1] / "data" / "check_values" / "9-assignment.json").read_text())
+CHECKS = check_values("9-assignment")
 
 
 def one(key, bust, wishes, *, experience=0, pinned=""):
@@ -49,7 +48,7 @@ def test_random_calls_are_placed_as_an_independent_solver_places_them(full, coun
     assert worse >= rounds / 3
 
 
-@pytest.mark.parametrize("name", sorted(name for name in CHECKS if "cost" in CHECKS[name]["value"]))
+@pytest.mark.parametrize("name", sorted(name for name, entry in CHECKS.items() if "cost" in entry["value"]))
 def test_textbook_instances(name):
     """Each instance names its source beside its matrix in 9-assignment.json."""
     value = CHECKS[name]["value"]

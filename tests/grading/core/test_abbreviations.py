@@ -1,17 +1,14 @@
 """The list of abbreviations holds exactly those that a text uses."""
 
-import json
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from grading.core.abbreviations import abbreviations_used
 from grading.core.terms import Craft
+from tests.check_values import check_value
 
-LISTS: dict[str, Any] = json.loads(
-    (Path(__file__).parents[2] / "data/check_values/4-terms.json").read_text(encoding="utf-8")
-)["abbreviations"]
+LISTS: dict[str, Any] = check_value("4-terms", "abbreviations")
 
 
 def shorts(text: str, craft: Craft = "crochet", terms: Any = "US") -> list[str]:

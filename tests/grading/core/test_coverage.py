@@ -38,12 +38,16 @@ def covered(*centres: int) -> Coverage:
     return cover(chest, {"chest": bodies("women", "che_gi")}, {"chest": Fit(within_mm=50)})
 
 
-@pytest.mark.parametrize("sex", ["women", "men"])
-def test_the_body_data_are_those_that_were_counted(sex: str) -> None:
-    wanted = check_value(GROUP, f"bd-{sex}_che_gi")
-    chest = bodies(sex, "che_gi")
-    assert len(chest) == wanted["n"]
-    assert sum(chest) / len(chest) / 10 == pytest.approx(wanted["mean"], abs=1e-5)
+@pytest.mark.parametrize(
+    ("sex", "girth"),
+    [("women", "che_gi"), ("men", "che_gi"), ("women", "wai_gi"), ("women", "hip_gi"), ("women", "bic_gi")],
+)
+def test_the_body_data_are_those_that_were_counted(sex: str, girth: str) -> None:
+    wanted = check_value(GROUP, f"bd-{sex}_{girth}")
+    girths = bodies(sex, girth)
+    assert len(girths) == wanted["n"]
+    assert sum(girths) / len(girths) / 10 == pytest.approx(wanted["mean"], abs=1e-5)
+    assert (min(girths) / 10, max(girths) / 10) == (wanted["min"], wanted["max"])
 
 
 @pytest.mark.parametrize(

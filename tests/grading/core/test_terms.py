@@ -1,7 +1,5 @@
 """US and UK terms are replaced whole, all at once, and back again without loss."""
 
-import json
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -9,11 +7,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grading.core.terms import Craft, doubtful_terms, term_table, terms_used, translate
+from tests.check_values import check_value
 
 CRAFTS: tuple[Craft, ...] = ("crochet", "tunisian", "knitting")
-CHECK_VALUES: dict[str, Any] = json.loads(
-    (Path(__file__).parents[2] / "data/check_values/4-terms.json").read_text(encoding="utf-8")
-)
+CHECK_VALUES: dict[str, Any] = {
+    name: check_value("4-terms", name) for name in ("us_uk", "uk_us", "only_one", "knitting")
+}
 
 
 def to_uk(text: str, craft: Craft = "crochet") -> str:
