@@ -1,12 +1,12 @@
 """From a remark or a result to an erratum; no tester's name goes into it."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from django.db import transaction
 
-from catalogue.errata import report_erratum
+from catalogue.errata import ErratumRefused, report_erratum
 from catalogue.models import Erratum
-from testing.models import Remark, Result
+from testing.models import Remark, Result, TestCall
 
 
 @dataclass(frozen=True)
@@ -33,6 +33,19 @@ def correct_from_remark(*, remark: Remark, correction: Correction) -> Erratum:
 def correct_from_result(*, result: Result, correction: Correction) -> Erratum:
     """File an erratum that a measured garment led to."""
     return _report(result, correction, f"A tester's result, size {result.size}")
+
+
+@transaction.atomic
+def correct_from_verdict(*, call: TestCall, correction: Correction, rests_on: int) -> Erratum:
+    """File an erratum that the results of a call led to together."""
+    if call.version is None:
+        raise ErratumRefused("There is no version that could have an erratum.")
+    return report_erratum(
+        pattern=call.pattern,
+        found_by=f"{rests_on} testers' results",
+        found_in=call.version,
+        **asdict(correction),
+    )
 
 
 def _report(result: Result, correction: Correction, found_by: str) -> Erratum:

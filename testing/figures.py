@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 from math import isfinite
+from typing import cast
 
 from catalogue.freezing import record_pattern
 from catalogue.models import Pattern as StoredPattern
@@ -10,9 +11,12 @@ from catalogue.models import Version
 from catalogue.patterns import graded, read_core
 from catalogue.records import read_record
 from grading.core.dimensions import COUNT_KINDS
+from grading.core.edition import Edition, Terms, Units
+from grading.core.facts import facts_of
 from grading.core.grade import Graded, grade
 from grading.core.pattern import BodyMeasurement, Fabric, Pattern, Value, Yarn
 from grading.core.printing import number_list, print_grams_to_buy
+from grading.core.steps import print_words, render_step
 from testing.expected import Ground, Line
 from testing.models import Placement, TestCall
 
@@ -92,10 +96,23 @@ class Figures:
             },
         )
 
-    def steps(self) -> list[tuple[str, str]]:
-        """Place and short name of each step, such as ("sections[0].steps[2]", "Back, step 3: Rib …")."""
+    def edition(self, units: str, size: str | None = None) -> Edition:
+        """The pattern in its own terms, in these units."""
+        return Edition(cast("Units", units), cast("Terms", self.pattern.home_terms), size)
+
+    def words(self, text: str, units: str) -> str:
+        """A short text as printed, such as how to measure, in the pattern's own terms."""
+        return print_words(text, facts_of(self.pattern, self.graded), self.edition(units))
+
+    def steps(self, size: str | None = None) -> list[tuple[str, str]]:
+        """Place and beginning of each step as printed: ("sections[0].steps[2]", "Back, step 3: Rib …")."""
+        facts = facts_of(self.pattern, self.graded)
+        edition = self.edition(self.pattern.home_units, size)
         return [
-            (f"sections[{i}].steps[{j}]", f"{section.title}, step {j + 1}: {_shortened(step)}")
+            (
+                f"sections[{i}].steps[{j}]",
+                f"{section.title}, step {j + 1}: {_shortened(render_step(step, facts, edition)[0].text)}",
+            )
             for i, section in enumerate(self.pattern.sections)
             for j, step in enumerate(section.steps)
         ]

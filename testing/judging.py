@@ -1,13 +1,14 @@
 """The results of a call beside what the pattern asks for at each tester's own gauge."""
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from testing.expected import Deviation, Line, Measured, deviations
 from testing.figures import Figures, call_figures, version_figures
 from testing.models import Remark, Result, TestCall
-from testing.plots import Plot, draw_plot
+from testing.plots import Marks, Plot, draw_plot
 from testing.selectors import remarks_of, results_of
+from testing.verdict_words import VERDICT_WORDS, Found
 
 ERASED = "A tester (erased)"
 
@@ -44,23 +45,40 @@ def placed_remarks(call: TestCall) -> list[PlacedRemark]:
     """The remarks of a call, each at the step of the version it was made on."""
     placed = []
     for remark in remarks_of(call):
-        steps = dict(version_figures(remark.result.version).steps())
+        steps = dict(version_figures(remark.result.version).steps(remark.result.size))
         placed.append(PlacedRemark(remark, steps.get(remark.place, remark.place)))
     return placed
 
 
-def judge_call(call: TestCall) -> Judged:
-    """Judge every result by the counts of the version it was worked from."""
+def judge_call(call: TestCall, found: Found) -> Judged:
+    """Judge every result by the counts of its version, at the garment's gauge as the assessment found it."""
     figures = call_figures(call)
-    rows = [row for version_rows in _rows_by_version(call) for row in version_rows]
+    rows = [_at_its_gauge(row, found) for rows in _rows_by_version(call) for row in rows]
     lines = figures.lines()
     order = {line.name: place for place, line in enumerate(lines)}
     rows.sort(key=lambda row: (order.get(row.line.name, len(order)), row.deviation.size, row.maker))
     shown = [row.deviation for row in rows]
     return Judged(
         rows=rows,
-        plot=draw_plot(lines, figures.pattern.sizes, shown),
+        plot=draw_plot(lines, figures.pattern.sizes, shown, _marks(found)),
         gauge_missing=any(deviation.missing_gauge for deviation in shown),
+    )
+
+
+def _at_its_gauge(row: Row, found: Found) -> Row:
+    """The row with what is expected at the gauge that the garment's other measurements tell."""
+    expected_mm = found["expected"].get(str(row.result.pk), {}).get(row.line.name)
+    if expected_mm is None:
+        return row
+    return replace(row, deviation=replace(row.deviation, expected_mm=expected_mm))
+
+
+def _marks(found: Found) -> Marks:
+    """What the picture shows beside the dots: verdicts, intervals, doubtful entries."""
+    return Marks(
+        verdicts={name: VERDICT_WORDS[one["verdict"]] for name, one in found["measurements"].items()},
+        intervals={name: one["interval"] for name, one in found["measurements"].items()},
+        doubtful=frozenset((str(one["result"]), one["measurement"]) for one in found["doubtful"]),
     )
 
 

@@ -1,8 +1,8 @@
 """The geometry of the picture of results: one row per measurement, sizes along it; pure."""
 
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from textwrap import wrap
 
 from testing.expected import Deviation, Line
@@ -14,8 +14,19 @@ LABEL_LENGTH = 26  # characters
 ROW_HEIGHT = 84.0
 HEAD_HEIGHT = 30.0
 DOT_GAP = 13.0
+CROSS_ARM = 5.0
+INTERVAL_INSET = 6.0  # the interval stands at the left edge of its size, clear of the dots
 ROOM = 0.86  # share of a row's half height that the furthest dot may reach
 LEAST_SHOWN = 2.0  # a row shows at least twice the tolerance, so that small errors look small
+
+
+@dataclass(frozen=True)
+class Marks:
+    """What is shown beside the dots, by measurement: verdict in words, interval per size in mm, doubts."""
+
+    verdicts: Mapping[str, str] = field(default_factory=dict)
+    intervals: Mapping[str, Sequence[Sequence[float] | None]] = field(default_factory=dict)
+    doubtful: frozenset[tuple[str, str]] = frozenset()  # maker and measurement
 
 
 @dataclass(frozen=True)
@@ -27,6 +38,17 @@ class Dot:
     is_beyond: bool
     points: str
     deviation: Deviation
+    is_doubtful: bool = False
+
+    @property
+    def cross(self) -> str:
+        """The two strokes of a doubtful entry, as an SVG path."""
+        low, high = -CROSS_ARM, CROSS_ARM
+        strokes = ((low, low, high, high), (low, high, high, low))
+        return " ".join(
+            f"M {self.x + a:.2f} {self.y + b:.2f} L {self.x + c:.2f} {self.y + d:.2f}"
+            for a, b, c, d in strokes
+        )
 
 
 @dataclass(frozen=True)
@@ -41,6 +63,8 @@ class PlotRow:
     note_y: float
     labels: tuple[tuple[str, float], ...]
     dots: tuple[Dot, ...]
+    verdict: str = ""
+    intervals: tuple[tuple[float, float, float], ...] = ()  # x, top, bottom
 
 
 @dataclass(frozen=True)
@@ -58,7 +82,12 @@ class Plot:
     inner_width: float
 
 
-def draw_plot(lines: Sequence[Line], sizes: Sequence[str], deviations: Sequence[Deviation]) -> Plot:
+NO_MARKS = Marks()
+
+
+def draw_plot(
+    lines: Sequence[Line], sizes: Sequence[str], deviations: Sequence[Deviation], marks: Marks = NO_MARKS
+) -> Plot:
     """Place every deviation: sizes along the row, longer than expected above the middle line."""
     by_line: dict[str, list[Deviation]] = defaultdict(list)
     for deviation in deviations:
@@ -70,7 +99,9 @@ def draw_plot(lines: Sequence[Line], sizes: Sequence[str], deviations: Sequence[
         height=HEAD_HEIGHT + ROW_HEIGHT * len(shown) + 4,
         left=LABEL_WIDTH,
         columns=tuple((size, _column(place, wide)) for place, size in enumerate(sizes)),
-        rows=tuple(_draw_row(place, line, by_line[line.name], wide) for place, line in enumerate(shown)),
+        rows=tuple(
+            _draw_row(place, line, by_line[line.name], wide, marks) for place, line in enumerate(shown)
+        ),
         head_y=HEAD_HEIGHT - 10,
         head_bottom=HEAD_HEIGHT,
         right=LABEL_WIDTH + wide * len(sizes),
@@ -89,12 +120,11 @@ def _column(size: int, wide: float) -> float:
     return LABEL_WIDTH + wide * (size + 0.5)
 
 
-def _draw_row(place: int, line: Line, deviations: Sequence[Deviation], wide: float) -> PlotRow:
+def _draw_row(place: int, line: Line, deviations: Sequence[Deviation], wide: float, marks: Marks) -> PlotRow:
     """Draw one measurement; each row has its own scale, told by its tolerance band."""
     top = HEAD_HEIGHT + ROW_HEIGHT * place
     middle = top + ROW_HEIGHT / 2
-    furthest = max((abs(deviation.off_mm) for deviation in deviations), default=0.0)
-    limit_mm = max(LEAST_SHOWN * line.tolerance_mm, furthest, 1.0)
+    limit_mm = _limit_mm(line, deviations, marks)
     scale = ROW_HEIGHT / 2 * ROOM / limit_mm
     band = line.tolerance_mm * scale
     return PlotRow(
@@ -106,10 +136,35 @@ def _draw_row(place: int, line: Line, deviations: Sequence[Deviation], wide: flo
         note_y=middle + 20,
         labels=_label_lines(line.label, middle),
         dots=tuple(
-            _dot(x, middle - deviation.off_mm * scale, deviation)
+            _dot(x, middle - _held(deviation.off_mm, limit_mm) * scale, deviation, marks)
             for x, deviation in _side_by_side(deviations, wide)
         ),
+        verdict=marks.verdicts.get(line.name, ""),
+        intervals=tuple(
+            (
+                round(_column(size, wide) - wide / 2 + INTERVAL_INSET, 2),
+                round(middle - _held(bounds[1], limit_mm) * scale, 2),
+                round(middle - _held(bounds[0], limit_mm) * scale, 2),
+            )
+            for size, bounds in enumerate(marks.intervals.get(line.name, ()))
+            if bounds is not None
+        ),
     )
+
+
+def _limit_mm(line: Line, deviations: Sequence[Deviation], marks: Marks) -> float:
+    """How far the row reaches: doubtful entries are drawn at its edge, lest they flatten the rest."""
+    trusted = [
+        abs(deviation.off_mm)
+        for deviation in deviations
+        if (deviation.maker, deviation.measurement) not in marks.doubtful
+    ]
+    return max(LEAST_SHOWN * line.tolerance_mm, 1.0, *trusted)
+
+
+def _held(off_mm: float, limit_mm: float) -> float:
+    """Hold a deviation within its row."""
+    return max(-limit_mm, min(limit_mm, off_mm))
 
 
 def _label_lines(label: str, middle: float) -> tuple[tuple[str, float], ...]:
@@ -131,9 +186,10 @@ def _side_by_side(deviations: Sequence[Deviation], wide: float) -> list[tuple[fl
     return placed
 
 
-def _dot(x: float, y: float, deviation: Deviation) -> Dot:
+def _dot(x: float, y: float, deviation: Deviation, marks: Marks) -> Dot:
     """A dot with the corners of its lozenge."""
     x, y, arm = round(x, 2), round(y, 2), 6.5
     corners = ((x, y - arm), (x + arm, y), (x, y + arm), (x - arm, y))
     points = " ".join(f"{across:.2f},{down:.2f}" for across, down in corners)
-    return Dot(x=x, y=y, is_beyond=deviation.is_beyond, points=points, deviation=deviation)
+    is_doubtful = (deviation.maker, deviation.measurement) in marks.doubtful
+    return Dot(x, y, deviation.is_beyond, points, deviation, is_doubtful)

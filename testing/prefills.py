@@ -1,11 +1,13 @@
 """What the erratum form says before anybody writes in it; never a tester's name."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from catalogue.models import Person
 from testing.figures import Figures
 from testing.judging import Row
 from testing.models import Remark
+from testing.shown_verdicts import ShownVerdict
 from testing.templatetags.lengths import length_in, off_in
 
 OTHER_PLACES = [
@@ -49,4 +51,15 @@ def result_prefill(row: Row, person: Person) -> dict[str, Any]:
             f"A garment in size {row.size} measures {length_in(deviation.measured_mm, units)}: "
             f"{off_in(deviation.off_mm, units)} from what its counts give at its maker's own gauge."
         ),
+    }
+
+
+def verdict_prefill(shown: ShownVerdict, counts: Sequence[str]) -> dict[str, Any]:
+    """The value at fault if there is but one, the sizes, and the verdict as the reason."""
+    place = counts[0] if len(counts) == 1 else shown.name
+    return {
+        "place": f"values.{place}",
+        "sizes": shown.affected,
+        "says": f"{shown.label}: garments come out otherwise than planned.",
+        "why": f"{shown.sentence} {shown.cause}".strip(),
     }

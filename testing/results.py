@@ -6,6 +6,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.photos import CleanPhoto, store_photo
+from testing.assessing import refresh_assessment
 from testing.mails import post_once
 from testing.models import Application, Entry, Placement, Remark, Result, ResultPhoto
 
@@ -46,6 +47,7 @@ def save_entry(
         name=name,
         defaults={"typed": typed, "meant": meant, "is_confirmed": False},
     )
+    refresh_assessment.enqueue(call_id=placement.call_id)
     return entry
 
 
@@ -53,12 +55,14 @@ def save_entry(
 def drop_entry(*, placement: Placement, part: str, name: str) -> None:
     """Take one thing back."""
     Entry.objects.filter(result__placement=placement, part=part, name=name).delete()
+    refresh_assessment.enqueue(call_id=placement.call_id)
 
 
 @transaction.atomic
 def confirm_entry(*, placement: Placement, part: str, name: str) -> None:
     """The tester was asked about a likely slip and says that it is right as it is."""
     Entry.objects.filter(result__placement=placement, part=part, name=name).update(is_confirmed=True)
+    refresh_assessment.enqueue(call_id=placement.call_id)
 
 
 @transaction.atomic

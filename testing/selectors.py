@@ -12,6 +12,11 @@ def studio_calls(slug: str) -> QuerySet[TestCall]:
     return TestCall.objects.filter(pattern__slug=slug).select_related("pattern__sheet", "version__pattern")
 
 
+def all_calls() -> QuerySet[TestCall]:
+    """Every call, for work that no person asked for."""
+    return TestCall.objects.select_related("pattern__sheet", "version__pattern")
+
+
 def public_calls() -> QuerySet[TestCall]:
     """The calls that anybody may read: open ones, and closed ones so that a link still answers."""
     return TestCall.objects.exclude(state="draft").select_related("pattern__sheet", "version__pattern")

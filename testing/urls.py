@@ -14,6 +14,7 @@ from testing.views import (
     public,
     results,
     testers,
+    verdicts,
 )
 
 DESK = "desk/<slug:slug>/calls"
@@ -42,6 +43,15 @@ urlpatterns = [
     path(f"{CALL}/results/", results.call_results, name="call_results"),
     path(f"{CALL}/remarks/<int:remark>/erratum/", results.remark_erratum, name="remark_erratum"),
     path(f"{CALL}/results/<int:result>/<slug:name>/erratum/", results.result_erratum, name="result_erratum"),
+    path(f"{CALL}/results/<int:result>/<slug:name>/right/", verdicts.entry_right, name="entry_right"),
+    path(f"{CALL}/results/<int:result>/<slug:name>/means/", verdicts.entry_means, name="entry_means"),
+    path(f"{CALL}/results/<int:result>/<slug:name>/open/", verdicts.entry_open, name="entry_open"),
+    path(f"{CALL}/verdicts/<slug:name>/erratum/", verdicts.verdict_erratum, name="verdict_erratum"),
+    path(f"{CALL}/verdicts/<slug:name>/mend/<slug:value>/", verdicts.verdict_mend, name="verdict_mend"),
+    path(
+        f"{CALL}/verdicts/<slug:name>/mend/<slug:value>/apply/", verdicts.verdict_apply, name="verdict_apply"
+    ),
+    path("how-results-are-judged/", verdicts.how_assessed, name="how_assessed"),
     path("studio/testers/", testers.testers, name="testers"),
     path("studio/testers/<int:pk>/note/", testers.tester_note, name="tester_note"),
     path("studio/testers/<int:pk>/ask/", testers.tester_ask, name="tester_ask"),

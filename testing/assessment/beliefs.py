@@ -2,7 +2,8 @@
 
 In words: most lines of a pattern are right; a wrong one is wrong by a few tolerances; a tape is read to about
 half a centimetre; a swatch is a few per cent off the garment; about three entries in a hundred are slips.
-Tape, swatches and slips are only where the estimate starts: they are estimated from the results (common practice).
+Tape, swatches and slips are only where the estimate starts: they are estimated from the results (common
+practice).
 """
 
 import math

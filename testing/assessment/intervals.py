@@ -1,8 +1,8 @@
 """The error of each size with its interval: all measurements and all fabric factors solved jointly.
 
 The kinds of error are taken as judged; what is left is linear and Gaussian. Errors of several measurements
-and the fabric of all testers are fitted at once, so that an error in one line that makes every tester's fabric
-uncertain widens the interval of the others as it must.
+and the fabric of all testers are fitted at once, so that an error in one line that makes every tester's
+fabric uncertain widens the interval of the others as it must.
 """
 
 from dataclasses import dataclass

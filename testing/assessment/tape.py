@@ -8,8 +8,8 @@ from testing.assessment.evidence import Floats
 FIXED_MM = TAPE_MM * np.geomspace(0.2, 4.0, 25)
 GROWING = TAPE_SHARE * np.array([0.0, 0.5, 1.0, 1.5, 2.0, 3.0, 4.5, 7.0])
 # Student's t keeps what is not yet explained from inflating the tape. Fitted to normal residuals its scale
-# comes out too small: CONSISTENCY is the squared scale c for which E[(f + 1) z² / (f c + z²)] = 1 (derived, by a
-# numerical integral over the normal density).
+# comes out too small: CONSISTENCY is the squared scale c for which E[(f + 1) z² / (f c + z²)] = 1 (derived,
+# by a numerical integral over the normal density).
 FREEDOM = 7.0
 CONSISTENCY = 0.791393
 

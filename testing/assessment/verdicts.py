@@ -55,7 +55,7 @@ class Assessment:
     verdicts: tuple[Verdict, ...]
     doubts: tuple[Doubt, ...]
     factor: Floats  # (T, K) log of garment gauge over swatch gauge
-    predicted: Floats  # (T, M) mm: the pattern's counts at the garment's own gauge
+    predicted: Floats  # (T, M) mm: the counts at the gauge that the garment's other measurements tell
     tape: tuple[float, float]
     fabric_sd: float
 
@@ -67,7 +67,6 @@ def assess(evidence: Evidence) -> Assessment:
     kind = np.array([_kind(evidence, fitted, column) for column in range(evidence.measured.shape[1])])
     error, spread = estimate_errors(evidence, fitted, kind)
     state = fitted.state
-    exponent = np.einsum("tmk,tk->tm", evidence.sensitivity, state.factor)
     return Assessment(
         verdicts=tuple(
             _verdict(evidence, fitted, column, kind[column], (error[column], spread[column]))
@@ -75,7 +74,7 @@ def assess(evidence: Evidence) -> Assessment:
         ),
         doubts=tuple(_doubts(evidence, fitted)),
         factor=state.factor,
-        predicted=evidence.expected * np.exp(exponent),
+        predicted=fitted.predicted,
         tape=state.tape,
         fabric_sd=state.fabric_sd,
     )
@@ -141,8 +140,8 @@ def _affected(kind: int, chosen: Bools, error: Floats, tolerance: float) -> tupl
 def _drawn_to_zero(error: Floats, spread: Floats) -> Floats:
     """An error not believed in: 0 while the interval holds 0, else drawn to it (James and Stein 1961)."""
     with np.errstate(invalid="ignore", divide="ignore"):
-        kept = 1 - (Z90 * spread / np.abs(error)) ** 2
-    return np.where(kept > 0, kept * error, 0.0)
+        kept = np.nan_to_num(1 - (Z90 * spread / np.abs(error)) ** 2)
+    return np.asarray(np.maximum(kept, 0.0) * error)
 
 
 def _doubts(evidence: Evidence, fitted: Fitted) -> list[Doubt]:

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.errata import ErratumRefused
 from catalogue.roles import studio_required
+from testing.assessing import standing_found
 from testing.corrections import Correction, correct_from_remark, correct_from_result
 from testing.figures import Figures, version_figures
 from testing.forms.errata import CorrectionForm
@@ -16,19 +17,22 @@ from testing.judging import Row, judge_call, placed_remarks
 from testing.models import Result, TestCall
 from testing.prefills import places_of, remark_prefill, result_prefill
 from testing.selectors import remarks_of, results_of
+from testing.shown_verdicts import show_verdicts
 from testing.views.requests import SignedInRequest, call_or_404, form_page, sent
 
 
 @require_safe
 @studio_required
 def call_results(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
-    """Measured minus expected at each tester's own gauge: picture and table; remarks below."""
+    """Verdicts, doubtful entries, picture and table; remarks below."""
     call = call_or_404(slug, pk)
+    found = standing_found(call)
     page = {
         "pattern": call.pattern,
         "tab": "calls",
         "call": call,
-        "judged": judge_call(call),
+        "judged": judge_call(call, found),
+        "shown": show_verdicts(call, found, getattr(request.user, "units", "cm")),
         "remarks": placed_remarks(call),
     }
     return render(request, "testing/call_results.html", page)
@@ -62,7 +66,7 @@ def result_erratum(request: SignedInRequest, slug: str, pk: int, result: int, na
 
 def _row_or_404(call: TestCall, result: Result, name: str) -> Row:
     """The row of a result and measurement."""
-    for row in judge_call(call).rows:
+    for row in judge_call(call, standing_found(call)).rows:
         if row.result.pk == result.pk and row.line.name == name:
             return row
     raise Http404

@@ -1,0 +1,48 @@
+"""Deciding how a doubtful entry is to be read; the entry itself stays as typed."""
+
+from django.db import transaction
+
+from catalogue.models import Person
+from testing.assessing import refresh_assessment, standing_found
+from testing.models import Entry, Reading, TestCall
+
+
+class NotDoubtful(ValueError):
+    """The entry does not look like anything else any more."""
+
+
+@transaction.atomic
+def settle_as_typed(*, call: TestCall, entry: Entry, by: Person) -> None:
+    """An entry is right as it stands."""
+    _decide(call, entry, "", float(entry.meant["mm"]), by)
+
+
+@transaction.atomic
+def settle_as_meant(*, call: TestCall, entry: Entry, by: Person) -> None:
+    """An entry means what it looks like; one that is another line's value is left out."""
+    for one in standing_found(call)["doubtful"]:
+        if (one["result"], one["measurement"]) == (entry.result_id, entry.name):
+            _decide(call, entry, one["looks_like"], one["meant_mm"], by)
+            return
+    raise NotDoubtful
+
+
+@transaction.atomic
+def open_again(*, call: TestCall, entry: Entry) -> None:
+    """Take a decision back."""
+    Reading.objects.filter(entry=entry).delete()
+    refresh_assessment.enqueue(call_id=call.pk)
+
+
+def _decide(call: TestCall, entry: Entry, looks_like: str, meant_mm: float | None, by: Person) -> None:
+    """Keep a decision beside the entry."""
+    Reading.objects.update_or_create(
+        entry=entry,
+        defaults={
+            "seen_mm": entry.meant["mm"],
+            "looks_like": looks_like,
+            "meant_mm": meant_mm,
+            "by": by,
+        },
+    )
+    refresh_assessment.enqueue(call_id=call.pk)

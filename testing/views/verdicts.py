@@ -1,0 +1,161 @@
+"""From a verdict to what mends it; deciding how doubtful entries are to be read."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.edits import StaleRevision
+from catalogue.errata import ErratumRefused
+from catalogue.roles import designer_required, studio_required
+from grading.revision_forms import RevisionForm
+from testing.assessing import standing_found
+from testing.corrections import correct_from_verdict
+from testing.figures import call_figures
+from testing.forms.errata import CorrectionForm
+from testing.mends import Mending, NoMend, apply_mending, mending_of
+from testing.models import Entry, TestCall
+from testing.prefills import places_of, verdict_prefill
+from testing.readings import NotDoubtful, open_again, settle_as_meant, settle_as_typed
+from testing.shown_mends import changed_rows
+from testing.shown_verdicts import ShownVerdict, show_verdicts
+from testing.views.requests import SignedInRequest, call_or_404, form_page, sent
+
+
+@require_safe
+def how_assessed(request: HttpRequest) -> HttpResponse:
+    """How results are judged, in words and formulas."""
+    return render(request, "testing/how_assessed.html")
+
+
+@require_POST
+@designer_required
+def entry_right(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
+    """A doubtful entry is right as it stands."""
+    call = call_or_404(slug, pk)
+    settle_as_typed(call=call, entry=_entry_or_404(call, result, name), by=request.user)
+    return redirect("call_results", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def entry_means(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
+    """A doubtful entry means what it looks like."""
+    call = call_or_404(slug, pk)
+    try:
+        settle_as_meant(call=call, entry=_entry_or_404(call, result, name), by=request.user)
+    except NotDoubtful:
+        messages.warning(request, "This entry is no longer in doubt, so nothing was decided.")
+    return redirect("call_results", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def entry_open(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
+    """Take a decision about an entry back."""
+    call = call_or_404(slug, pk)
+    open_again(call=call, entry=_entry_or_404(call, result, name))
+    messages.success(request, "Taken back: the entry counts as it stands again.")
+    return redirect("call_results", slug=slug, pk=pk)
+
+
+@require_safe
+@studio_required
+def verdict_mend(request: HttpRequest, slug: str, pk: int, name: str, value: str) -> HttpResponse:
+    """The new counts of a value that would mend a measurement, and what else they move."""
+    call = call_or_404(slug, pk)
+    mending = _mending_or_404(call, name, value)
+    return render(request, "testing/mend.html", _mend_page(request, call, mending))
+
+
+@require_POST
+@studio_required
+def verdict_apply(request: SignedInRequest, slug: str, pk: int, name: str, value: str) -> HttpResponse:
+    """Write the new counts into the sheet."""
+    call = call_or_404(slug, pk)
+    mending, form = _mending_or_404(call, name, value), RevisionForm(request.POST)
+    if not form.is_valid():
+        return redirect("verdict_mend", slug=slug, pk=pk, name=name, value=value)
+    try:
+        revision = form.cleaned_data["revision"]
+        difference = apply_mending(pattern=call.pattern, revision=revision, mending=mending, by=request.user)
+    except StaleRevision as stale:
+        messages.error(request, str(stale))
+        return render(request, "testing/mend.html", _mend_page(request, call, mending), status=409)
+    messages.success(request, difference.sentence)
+    return redirect("value", slug=slug, name=value)
+
+
+@form_page
+@studio_required
+def verdict_erratum(request: HttpRequest, slug: str, pk: int, name: str) -> HttpResponse:
+    """A verdict becomes an erratum."""
+    call = call_or_404(slug, pk)
+    found = standing_found(call)
+    verdict = _verdict_or_404(request, call, found, name)
+    figures = call_figures(call)
+    prefill = verdict_prefill(verdict, found["measurements"][name]["suspects"])
+    form = CorrectionForm(
+        sent(request), places=places_of(figures), sizes=figures.pattern.sizes, initial=prefill
+    )
+    rests_on = found["measurements"][name]["rests_on"]
+    if request.method == "POST" and form.is_valid() and _filed(request, call, form, rests_on):
+        return redirect("call_results", slug=slug, pk=pk)
+    page = {"pattern": call.pattern, "tab": "calls", "call": call, "form": form, "source": verdict.sentence}
+    return render(request, "testing/erratum.html", page)
+
+
+def _filed(request: HttpRequest, call: TestCall, form: CorrectionForm, rests_on: int) -> bool:
+    """File the erratum; a refusal is told at the form."""
+    try:
+        correct_from_verdict(call=call, correction=form.correction(), rests_on=rests_on)
+    except ErratumRefused as refused:
+        form.add_error(None, str(refused))
+        return False
+    messages.success(request, "The erratum is filed; find it under “Versions and errata”.")
+    return True
+
+
+def _entry_or_404(call: TestCall, result: int, name: str) -> Entry:
+    """A measurement of this call."""
+    entries = Entry.objects.filter(result__call=call, result=result, part="measured")
+    return get_object_or_404(entries, name=name)
+
+
+def _verdict_or_404(request: HttpRequest, call: TestCall, found: dict[str, Any], name: str) -> ShownVerdict:
+    """The verdict on a measurement."""
+    for shown in show_verdicts(call, found, getattr(request.user, "units", "cm")).verdicts:
+        if shown.name == name:
+            return shown
+    raise Http404
+
+
+def _mending_or_404(call: TestCall, name: str, value: str) -> Mending:
+    """The mend of a measurement by a value, where there is one."""
+    found = standing_found(call)
+    if name not in found["measurements"]:
+        raise Http404
+    try:
+        return mending_of(call=call, found=found, measurement=name, value=value)
+    except NoMend:
+        raise Http404 from None
+
+
+def _mend_page(request: HttpRequest, call: TestCall, mending: Mending) -> dict[str, Any]:
+    """What the page of a mend prints."""
+    labels = {value.name: value.label for value in mending.figures.pattern.values}
+    call.pattern.sheet.refresh_from_db(fields=["revision"])
+    return {
+        "pattern": call.pattern,
+        "tab": "calls",
+        "call": call,
+        "mending": mending,
+        "label": labels[mending.mend.value],
+        "measured_label": labels[mending.measurement],
+        "changed": changed_rows(mending, getattr(request.user, "units", "cm")),
+        "form": RevisionForm(
+            initial={"revision": call.pattern.sheet.revision}, button="Write these counts into the sheet"
+        ),
+    }
