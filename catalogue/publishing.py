@@ -5,6 +5,7 @@ and is taken up again, and files that no edition has are swept.
 """
 
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import timedelta
 
 from django.db import IntegrityError, transaction
@@ -13,10 +14,10 @@ from django_tasks import TaskResultStatus, task
 from django_tasks_db.models import DBTaskResult
 
 from catalogue.choices import check_choices, home_choices, unique
-from catalogue.edition_files import EditionFailed, RenderedPdf, edition_key
+from catalogue.edition_files import EditionFailed, RenderedPdf
 from catalogue.edition_words import Choices, choices_code
 from catalogue.errata import ErratumRefused, correct_erratum, why_not_corrected
-from catalogue.file_cabinet import is_whole, keep_pdf, sweep_files
+from catalogue.file_cabinet import keep_pdf, sweep_files
 from catalogue.freezing import Heading, Kind, draft_record
 from catalogue.models import Edition, Erratum, Pattern, Person, Version
 from catalogue.preflight import PreflightStop, check_before_publishing
@@ -151,10 +152,9 @@ def make_editions_of(*, version: int) -> None:
 
 def make_editions(version: Version) -> None:
     """Make every edition of a version that waits; publish the version once none is missing."""
-    sweep_files()
-    waiting = list(version.editions.filter(state="waiting"))
-    record = read_record(version.record)
-    asked = [edition for edition in waiting if not _is_made(edition, record)]
+    with suppress(OSError):  # a storage that can't be listed is told of when a file is to be kept
+        sweep_files()
+    asked = list(version.editions.filter(state="waiting"))
     try:
         for pressed in press_editions(record=version.record, wanted=[one.choices for one in asked]):
             _keep(asked[pressed.place], pressed.pdf, pressed.says)
@@ -186,17 +186,6 @@ def _ended_too_often(version: Version) -> bool:
     """Whether the queue gave up on a version."""
     gone = DBTaskResult.objects.filter(task_path=make_editions_of.module_path, status=TaskResultStatus.FAILED)
     return any(task.args_kwargs["kwargs"]["version"] == version.pk for task in gone)
-
-
-def _is_made(edition: Edition, record: Record) -> bool:
-    """Whether the very same edition lies in the cabinet already: then it costs nothing."""
-    same = Edition.objects.filter(key=edition_key(record, edition.choices), state="made").first()
-    if same is None or not is_whole(str(same.file.name), same.sha256):
-        return False
-    fields = ("key", "sha256", "size_bytes", "pages", "libraries")
-    kept = {name: getattr(same, name) for name in fields}
-    Edition.objects.filter(pk=edition.pk).update(state="made", says="", file=same.file.name, **kept)
-    return True
 
 
 def _keep(edition: Edition, pdf: RenderedPdf | None, says: str) -> None:

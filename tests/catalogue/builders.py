@@ -28,10 +28,16 @@ def make_pattern(name="brackenmere_pullover", **changes):
     return load_pattern(document={**sample(name), **changes}, by=None)
 
 
-def make_version(pattern=None, *, kind="release", number="1.0", note="", by=None, corrects=()):
+def make_version(pattern=None, *, kind="release", number="1.0", note="", by=None, corrects=(), editions=()):
     """A published version by the one path; the test's settings give a public address."""
     return publish_version(
-        pattern=pattern or make_pattern(), kind=kind, number=number, note=note, by=by, corrects=corrects
+        pattern=pattern or make_pattern(),
+        kind=kind,
+        number=number,
+        note=note,
+        by=by,
+        corrects=corrects,
+        editions=editions,
     )
 
 
