@@ -10,7 +10,7 @@ from catalogue.choices import home_choices
 from catalogue.editions import render_pdf
 from catalogue.yarns import choose_yarns
 from tests.builders import make_person
-from tests.catalogue.builders import make_pattern, make_record
+from tests.catalogue.builders import make_pattern, make_record, make_version
 from tests.catalogue.desk_work import load
 from tests.catalogue.test_yarns_pages import make_yarn
 
@@ -100,6 +100,14 @@ def test_drawn_pages_ask_the_database_little(client, designer, django_assert_max
     for name in ("pieces", "stripe_plan"):
         with django_assert_max_num_queries(45):
             page_of(client, name, pattern)
+
+
+def test_visitors_see_the_pieces_of_a_release_in_their_units(client):
+    version = make_version(make_pattern("brackenmere_pullover"))
+    answer = client.get(reverse("pattern_page", args=[version.pattern.slug]), {"units": "in"})
+    page = answer.content.decode()
+    assert page.count('class="outline"') == 3
+    assert "Neck width: 7¼ (7¼, 7¼, 7¾) [7¾, 7¾, 8½] (8½, 8½) in" in page
 
 
 @pytest.fixture(scope="module")
