@@ -64,8 +64,11 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
     if request.method == "POST" and form.is_valid():
         save_entry(placement=placement, part="measured", name=name, typed=form.typed(), meant=form.meant())
         return redirect(request.path)
+    how = figures.words(value.measured.how, request.user.units) if value.measured else ""
     answer = answer_of(placement, figures, value) if before and request.method != "POST" else None
-    return _question(request, placement, "testing/ask_measured.html", form, value=value, answer=answer)
+    return _question(
+        request, placement, "testing/ask_measured.html", form, value=value, how=how, answer=answer
+    )
 
 
 @require_POST
@@ -148,7 +151,7 @@ def making_photo(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_remark(request: SignedInRequest, pk: int) -> HttpResponse:
     """A remark on a step of the version in hand."""
     placement = own_place_or_404(request, pk)
-    form = RemarkForm(sent(request), steps=placement_figures(placement).steps())
+    form = RemarkForm(sent(request), steps=placement_figures(placement).steps(placement.size))
     if request.method == "POST" and form.is_valid():
         add_remark(placement=placement, place=form.cleaned_data["place"], text=form.cleaned_data["text"])
         messages.success(request, "Thank you: your remark has reached the studio.")
