@@ -2,10 +2,6 @@
 """What must hold for every sheet, whatever is in it."""
 
 import copy
-import json
-import random
-import sys
-import time
 from functools import partial
 
 import numpy as np
@@ -13,12 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from grading.core.errors import PatternFileError
 from grading.core.grade import changed_values, grade, grade_at_gauge, regrade
 from grading.core.pattern_file import read_pattern
 from grading.core.rounding import WorkableStep, round_to_workable
 from tests.grading.core.sheets import evaluated, found, graded, measured, pattern_file, value
-from tests.grading.core.test_samples import SAMPLES
 
 DIRECTIONS = st.sampled_from(["nearest", "up", "down"])
 
@@ -122,26 +116,33 @@ def test_arithmetic_agrees_with_school(a, b, c):
 
 
 EDITS = [
-    "bust + 1 cm",
-    "bust +",
-    "v0",
-    "v5 / 2",
-    "1 / (bust - bust) * bust",
-    "2 rows",
-    "if v1 > 0 then 1 cm else v2",
+    *({"formula": formula} for formula in ("bust + 1 cm", "bust +", "v0", "v5 / 2", "2 rows")),
+    {"formula": "1 / (bust - bust) * bust"},
+    {"formula": "if v1 > 0 then 1 cm else v2"},
+    {"formula": "bust", "round": {"to": "down", "multiple": "7 cm"}},
+    {"list": ["7 cm", None, "9 cm"]},
+    {"list": ["7.2 cm", "8 cm", "9 cm"], "round": {"to": "nearest", "multiple": "1 cm"}},
+    {"steps": {"base_size": "M", "base": "50 cm", "step": ["1 in", "2 cm"]}},
 ]
 
 
-@settings(deadline=None, max_examples=60)
-@given(sheets(), st.integers(0, 8), st.sampled_from(EDITS))
-def test_working_out_again_equals_working_out_afresh(values, which, edit):
-    edited = copy.deepcopy(values)
-    edited[which % len(values)]["formula"] = edit
+def edited(values, which, edit):
+    made = copy.deepcopy(values)
+    which %= len(made)
+    made[which] = {key: made[which][key] for key in ("name", "label", "kind")} | edit
+    return made
+
+
+@settings(deadline=None, max_examples=150)
+@given(sheets(), st.lists(st.tuples(st.integers(0, 8), st.sampled_from(EDITS)), min_size=1, max_size=5))
+def test_working_out_again_equals_working_out_afresh(values, edits):
     check = {"name": "c", "holds": "v0 > v1", "says": "No.", "weight": "warn"}
-    before = grade(read_pattern(pattern_file(*values, checks=[check])))
-    pattern = pattern_file(*edited, checks=[check])
-    after = regrade(before, read_pattern(pattern))
-    assert after.as_json() == grade(read_pattern(pattern)).as_json()
+    now = grade(read_pattern(pattern_file(*values, checks=[check])))
+    for which, edit in edits:
+        values = edited(values, which, edit)
+        pattern = pattern_file(*values, checks=[check])
+        now = regrade(now, read_pattern(pattern))
+        assert now.as_json() == grade(read_pattern(pattern)).as_json()
 
 
 def test_working_out_again_tells_what_changed_and_follows_gauge_and_body():
@@ -172,77 +173,3 @@ def test_another_gauge_changes_lengths_and_keeps_counts():
     assert at["cast_on"].tolist() == [160, 181, 200]
     assert at["chest"] == pytest.approx([160 / 0.18, 181 / 0.18, 200 / 0.18])
     assert at["rounded"].tolist() == [900, 1050, 1150]
-
-
-PIECES = (
-    "bust main.stitches rows cm 12.5 3 + - * / ( ) , < <= > >= = <> and or not if then else max round % e_ ²½"
-)
-
-
-def test_no_formula_breaks_anything(request):
-    full = request.config.getoption("--full", default=False)
-    rolled = random.Random(7)
-    pieces = [*PIECES.split(" "), "\n"]
-    runs, slowest = (20_000 if full else 1_000), 0.0
-    for _ in range(runs):
-        formula = " ".join(rolled.choice(pieces) for _ in range(rolled.randint(1, 25)))
-        if rolled.random() < 0.3:
-            at = rolled.randrange(len(formula))
-            formula = (
-                formula[:at] + chr(rolled.choice([0x202E, 0xFF11, 0x37, 0x28, 0x1F9F6])) + formula[at + 1 :]
-            )
-        pattern = read_pattern(pattern_file(value("x", formula)), trusted=True)
-        started = time.process_time()
-        of = grade(pattern)
-        slowest = max(slowest, time.process_time() - started)
-        assert np.isfinite(of.values["x"].worked).all() or of.stops
-    assert slowest < 0.05
-    sys.stdout.write(f"{runs} formulas, slowest {slowest * 1000:.1f} ms\n")
-
-
-def test_no_mutated_file_breaks_anything(request):
-
-    full = request.config.getoption("--full", default=False)
-    rolled = random.Random(11)
-    texts = [path.read_text(encoding="utf-8") for path in sorted(SAMPLES.glob("*.json"))]
-    runs, read = (2_000 if full else 60), 0
-
-    for _ in range(runs):
-        data = json.loads(rolled.choice(texts))
-        for _ in range(rolled.randint(1, 3)):
-            _mutate(data, rolled)
-        try:
-            pattern = read_pattern(data)
-        except PatternFileError:
-            continue
-        read += 1
-        json.dumps(grade(pattern).as_json(), allow_nan=False)
-    assert 0 < read < runs
-    sys.stdout.write(f"{runs} files, {read} of them readable\n")
-
-
-def _mutate(data, rolled):
-    """Change one place deep inside: mostly a text a little, sometimes an entry altogether."""
-    part = data
-    while isinstance(part, (dict, list)) and part:
-        key = rolled.choice(list(part)) if isinstance(part, dict) else rolled.randrange(len(part))
-        entry = part[key]
-        if isinstance(entry, (dict, list)) and entry and rolled.random() > 0.03:
-            part = entry
-            continue
-        part[key] = _mangled(entry, rolled) if isinstance(entry, str) else _other(entry, rolled)
-        return
-
-
-def _mangled(text, rolled):
-    """Change a text a little, or put a formula of another place there."""
-    at = rolled.randrange(len(text) + 1)
-    pieces = ["", " + 1 cm", "(", " / 0", "main.rows", "{", "chest", " * back_stitches", "\n", "½"]
-    return rolled.choice([text[:at] + rolled.choice(pieces) + text[at + 1 :], "back_stitches + 1", "-3 cm"])
-
-
-def _other(entry, rolled):
-    """Change a number a little, or put anything in its place."""
-    if isinstance(entry, (int, float)) and not isinstance(entry, bool) and rolled.random() < 0.8:
-        return rolled.choice([0, 1, entry + 1, entry * 2, -entry, entry / 2])
-    return rolled.choice([None, 10**7, True, [], {}, "bust"])
