@@ -2,7 +2,7 @@
 
 from django.urls import include, path
 
-from catalogue.views import photos, public, publishing, technical_edits, versions, words
+from catalogue.views import photos, public, publishing, steps, technical_edits, versions, words
 
 SECTION = "desk/<slug:slug>/words/sections/<int:section>/"
 VERSION = "desk/<slug:slug>/versions/<str:number>/"
@@ -15,8 +15,11 @@ urlpatterns = [
     path(f"{SECTION}delete/", words.section_delete, name="section_delete"),
     path(f"{SECTION}up/", words.section_up, name="section_up"),
     path(f"{SECTION}down/", words.section_down, name="section_down"),
-    path(f"{SECTION}add/", words.step_add, name="step_add"),
-    path(STEP, words.step, name="step"),
+    path(f"{SECTION}add/", steps.step_add, name="step_add"),
+    path(STEP, steps.step, name="step"),
+    path(f"{SECTION}preview/", steps.step_preview, name="step_preview"),
+    path(f"{STEP}draft/", steps.step_draft, name="step_draft"),
+    path(f"{STEP}draft/drop/", steps.step_draft_drop, name="step_draft_drop"),
     path(f"{STEP}delete/", words.step_delete, name="step_delete"),
     path(f"{STEP}up/", words.step_up, name="step_up"),
     path(f"{STEP}down/", words.step_down, name="step_down"),

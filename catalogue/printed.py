@@ -6,6 +6,7 @@ from typing import Any, cast
 from django.http import QueryDict
 from django.utils.safestring import SafeString
 
+from catalogue.choices import NEVER_TURNED
 from catalogue.documents import pattern_document
 from catalogue.instructions import render_instructions, step_html
 from catalogue.models import Pattern
@@ -18,6 +19,7 @@ from grading.core.steps import when_label
 
 UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
 TERMS = {"UK": "UK terms", "US": "US terms"}
+HANDS = {"right": "right-handed", "left": "left-handed"}
 
 
 @dataclass(frozen=True)
@@ -45,7 +47,24 @@ def asked_edition(core: CorePattern, query: QueryDict) -> Edition:
     units = query.get("units") if query.get("units") in UNITS else core.home_units
     terms = query.get("terms") if query.get("terms") in TERMS else core.home_terms
     size = query.get("size")
-    return Edition(cast("Units", units), cast("Terms", terms), size if size in core.sizes else None)
+    is_left = query.get("hand") == "left" and core.craft in NEVER_TURNED
+    return Edition(
+        cast("Units", units),
+        cast("Terms", terms),
+        size if size in core.sizes else None,
+        "left" if is_left else "right",
+    )
+
+
+def edition_selects(core: CorePattern, edition: Edition) -> dict[str, Any]:
+    """The choices of an edition that change its words, and which of them are shown."""
+    return {
+        "core": core,
+        "edition": edition,
+        "units": UNITS,
+        "terms": TERMS,
+        "hands": HANDS if core.craft in NEVER_TURNED else {},
+    }
 
 
 def words_page(pattern: Pattern, query: QueryDict) -> dict[str, Any]:
@@ -55,10 +74,7 @@ def words_page(pattern: Pattern, query: QueryDict) -> dict[str, Any]:
     facts, edition = facts_of(core, numbers), asked_edition(core, query)
     findings = numbers.as_json()["findings"]
     return {
-        "core": core,
-        "edition": edition,
-        "units": UNITS,
-        "terms": TERMS,
+        **edition_selects(core, edition),
         "revision": pattern.sheet.revision,
         "instructions": render_instructions(facts, edition),
         "sections": [

@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue import words as services
-from catalogue.book_forms import SectionForm, StepForm
+from catalogue.book_forms import SectionForm
 from catalogue.edits import StaleRevision
 from catalogue.models import Pattern
 from catalogue.patterns import read_core
@@ -62,33 +62,6 @@ def section(request: HttpRequest, slug: str, section: int) -> HttpResponse:
             request, pattern, form, lambda **turn: services.change_section(**details, **turn), typed["title"]
         )
     return _form_page(request, pattern, form, heading=f"Section “{typed['title']}”")
-
-
-@form_page
-@studio_required
-def step_add(request: HttpRequest, slug: str, section: int) -> HttpResponse:
-    """Put a new step at the end of a section."""
-    pattern = pattern_or_404(request, slug)
-    title = _entry_or_404(sections_of(pattern), section)["title"]
-    form = StepForm(request.POST or None, initial={"revision": pattern.sheet.revision})
-    if request.method == "POST" and form.is_valid():
-        details = {"section": section - 1, "text": form.cleaned_data["text"]}
-        return _save(request, pattern, form, lambda **turn: services.add_step(**details, **turn), "")
-    return _form_page(request, pattern, form, heading=f"New step in “{title}”")
-
-
-@form_page
-@studio_required
-def step(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
-    """The words of a step."""
-    pattern = pattern_or_404(request, slug)
-    typed = _entry_or_404(sections_of(pattern), section)
-    text = _entry_or_404(typed["steps"], step)
-    form = StepForm(request.POST or None, initial={"revision": pattern.sheet.revision, "text": text})
-    if request.method == "POST" and form.is_valid():
-        details = {"section": section - 1, "step": step - 1, "text": form.cleaned_data["text"]}
-        return _save(request, pattern, form, lambda **turn: services.change_step(**details, **turn), text)
-    return _form_page(request, pattern, form, heading=f"{typed['title']}, step {step}")
 
 
 @require_POST
@@ -151,7 +124,7 @@ def _act(request: HttpRequest, slug: str, service: Callable[..., Difference], **
 def _save(
     request: HttpRequest,
     pattern: Pattern,
-    form: StepForm | SectionForm,
+    form: SectionForm,
     service: Callable[..., Difference],
     theirs: str,
 ) -> HttpResponse:
@@ -174,23 +147,14 @@ def _save(
 def _form_page(
     request: HttpRequest,
     pattern: Pattern,
-    form: StepForm | SectionForm,
+    form: SectionForm,
     *,
     heading: str,
     theirs: str | None = None,
     status: int = 200,
 ) -> HttpResponse:
     """A form of the words."""
-    core = read_core(pattern)
-    page = {
-        "pattern": pattern,
-        "tab": TAB,
-        "form": form,
-        "heading": heading,
-        "theirs": theirs,
-        "values": core.values,
-        "is_step": isinstance(form, StepForm),
-    }
+    page = {"pattern": pattern, "tab": TAB, "form": form, "heading": heading, "theirs": theirs}
     return render(request, "catalogue/words/form.html", page, status=status)
 
 

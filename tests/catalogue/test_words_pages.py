@@ -172,3 +172,60 @@ def test_the_page_asks_the_database_little(designer_client, django_assert_max_nu
     pattern = make_pattern("cinderfell_raglan")
     with django_assert_max_num_queries(60):
         designer_client.get(address("words", pattern))
+
+
+def test_a_step_prints_while_it_is_typed_in_any_edition(designer_client):
+    pattern = make_pattern("puffinbay_child")
+    preview = address("step_preview", pattern, section=1)
+    typed = {"text": "Row 1: 1 htr in each of {back_stitches} ch; {nothing}.", "size": "6y", "terms": "US"}
+    page = designer_client.post(preview, typed).content.decode()
+    # a UK half treble is a US half double: the yarn council's table
+    assert "1 hdc in each of 58 ch" in page
+    assert "nothing" in page
+    assert "finding-stop" in page
+    assert sections_of(pattern)[0]["steps"][0] != typed["text"]
+    blocked = designer_client.post(preview, {"text": "::: only sizes=2y\nOnly here.\n:::", "size": "6y"})
+    assert "Nothing of it is printed in this edition" in blocked.content.decode()
+
+
+@pytest.mark.parametrize("text", ["", "[" * 20_000, "x" * 30_000, "\x00", "{" * 500])
+def test_whatever_is_typed_has_a_preview(designer_client, text):
+    preview = address("step_preview", make_pattern(), section=1)
+    assert designer_client.post(preview, {"text": text}).status_code == 200
+    assert designer_client.get(preview).status_code == 405
+
+
+def test_a_draft_is_kept_offered_again_and_forgotten_once_it_is_saved(designer_client):
+    pattern = make_pattern()
+    step = address("step", pattern, section=1, step=1)
+    draft = address("step_draft", pattern, section=1, step=1)
+    typed = {"text": "Half a sentence <b>", "revision": revision_of(pattern)}
+    assert designer_client.post(draft, typed).status_code == 204
+    page = designer_client.get(step).content.decode()
+    assert "Typed and not saved" in page
+    assert "Half a sentence &lt;b&gt;" in page
+    taken = designer_client.get(step, {"draft": "take"}).content.decode()
+    assert ">Half a sentence &lt;b&gt;</textarea>" in taken.replace("\n", "")
+    designer_client.post(step, {**typed, "text": "A whole sentence."})
+    assert "Typed and not saved" not in designer_client.get(step).content.decode()
+
+
+def test_a_draft_is_its_writers_alone_and_can_be_thrown_away(client):
+    pattern = make_pattern()
+    draft = address("step_draft", pattern, section=1, step=1)
+    one, other = make_person(role="editor"), make_person(role="editor")
+    client.force_login(one)
+    client.post(draft, {"text": "Mine alone", "revision": revision_of(pattern)})
+    client.force_login(other)
+    assert "Mine alone" not in client.get(address("step", pattern, section=1, step=1)).content.decode()
+    client.force_login(one)
+    client.post(address("step_draft_drop", pattern, section=1, step=1))
+    assert "Mine alone" not in client.get(address("step", pattern, section=1, step=1)).content.decode()
+    assert client.post(draft, {"text": "x" * 20_001, "revision": "1"}).status_code == 400
+    assert client.post(draft, {"text": "x", "revision": "9" * 40}).status_code == 400
+
+
+def test_names_stand_ready_for_completion(designer_client):
+    page = designer_client.get(address("step_add", make_pattern(), section=1)).content.decode()
+    assert 'data-name="back_stitches"' in page
+    assert 'data-name="front_neck reversed"' in page
