@@ -94,8 +94,9 @@ def show_verdicts(call: TestCall, found: Found, units: str) -> Shown:
     suspected = {name: tuple(one["suspects"]) for name, one in measured.items() if one["suspects"]}
     entries = _entries(call)
     fabrics = {fabric.name: fabric.label for fabric in figures.fabrics}
+    verdicts = [_verdict(name, one, labels, sizes, units) for name, one in measured.items()]
     return Shown(
-        verdicts=[_verdict(name, one, labels, sizes, units) for name, one in measured.items()],
+        verdicts=sorted(verdicts, key=lambda one: (not one.is_wrong, one.verdict == "holds")),
         sharing=[sharing_sentence(names, counts, labels) for names, counts in sharing(suspected)],
         doubts=[_doubt(one, entries, labels) for one in found["doubtful"] if _key(one) in entries],
         readings=[_reading(entry, labels) for entry in entries.values() if _is_read(entry)],

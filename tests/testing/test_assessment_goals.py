@@ -5,9 +5,10 @@ import time
 
 import pytest
 
+from catalogue.site.benches.assess import widened
+from catalogue.site.benches.simulated_calls import Making, score, simulate_call
 from testing.assessment_json import assess_results
 from testing.results_files import read_results
-from tests.testing.simulated_calls import Making, score, simulate_call
 
 HARD = Making(slips=0.1, swatch_sd=0.03, tape_cm=0.8)
 GENTLE = Making(gauge_sd=0.02, swatch_sd=0.01, tape_cm=0.3, tape_share=0.001, slips=0.02)
@@ -77,22 +78,8 @@ def test_careful_testers_are_judged_as_well(calls):
 def test_a_usual_call_takes_a_blink_and_a_large_one_seconds():
     usual, _ = simulate_call(1, Making(sizes=10, per_size=4, measurements=10))
     large, _ = simulate_call(2, Making(sizes=24, per_size=20, measurements=10))
-    for call, most_s in ((usual, 0.3), (_three_times_as_wide(large), 10.0)):
+    for call, most_s in ((usual, 0.3), (widened(large, 3), 10.0)):
         sent = read_results(json.dumps(call))
         began = time.process_time()
         assess_results(sent)
         assert time.process_time() - began < most_s
-
-
-def _three_times_as_wide(call):
-    """The same call with every measurement three times under other names: 30 measurements."""
-    values, results = [], [{**result, "measured": {}} for result in call["results"]]
-    for copy in "abc":
-        for value in call["pattern"]["values"]:
-            other = {**value, "name": f"{value['name']}_{copy}"}
-            if "formula" in value:
-                other["formula"] = value["formula"].replace("_count", f"_count_{copy}")
-            values.append(other)
-        for result, before in zip(results, call["results"], strict=True):
-            result["measured"] |= {f"{name}_{copy}": text for name, text in before["measured"].items()}
-    return {**call, "pattern": {**call["pattern"], "values": values}, "results": results}

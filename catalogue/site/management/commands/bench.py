@@ -6,10 +6,11 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.site.benches import edit, grading, place
+from catalogue.site.benches import assess, edit, grading, place
 from catalogue.site.benches.ratios import Answer, BenchError
 
 BENCHES: dict[str, Callable[[], Answer]] = {
+    "assess": assess.measure,
     "grading": grading.measure,
     "edit": edit.measure,
     "place": place.measure,
