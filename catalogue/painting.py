@@ -12,7 +12,7 @@ from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from catalogue.edition_files import OWN, EditionFailed, template_folder
-from catalogue.tagging import scope_headers
+from catalogue.tagging import finish_tags
 
 Files = dict[str, Callable[[], bytes]]
 
@@ -58,7 +58,7 @@ def paint(*, html: str, files: Files, style: str, identity: str) -> Painted:
             font_config=fonts, stylesheets=sheets, pdf_variant="pdf/ua-1"
         )
         content = document.write_pdf(
-            pdf_variant="pdf/ua-1", pdf_identifier=identity[:32].encode(), finisher=scope_headers
+            pdf_variant="pdf/ua-1", pdf_identifier=identity[:32].encode(), finisher=finish_tags
         )
     if fetcher.refused or complaints:
         reason = (complaints or [f"{fetcher.refused[0]} was refused"])[0]
