@@ -41,6 +41,7 @@ urlpatterns = [
     path(f"{CALL}/places/<int:placement>/time/", places.place_more_time, name="place_more_time"),
     path(f"{CALL}/places/<int:placement>/given/", places.place_given, name="place_given"),
     path(f"{CALL}/results/", results.call_results, name="call_results"),
+    path(f"{CALL}/results.pdf", results.call_report, name="call_report"),
     path(f"{CALL}/remarks/<int:remark>/erratum/", results.remark_erratum, name="remark_erratum"),
     path(f"{CALL}/results/<int:result>/<slug:name>/erratum/", results.result_erratum, name="result_erratum"),
     path(f"{CALL}/results/<int:result>/<slug:name>/right/", verdicts.entry_right, name="entry_right"),

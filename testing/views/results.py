@@ -16,6 +16,7 @@ from testing.forms.errata import CorrectionForm
 from testing.judging import Row, judge_call, placed_remarks
 from testing.models import Result, TestCall
 from testing.prefills import places_of, remark_prefill, result_prefill
+from testing.reports import report_pdf
 from testing.selectors import remarks_of, results_of
 from testing.shown_verdicts import show_verdicts
 from testing.views.requests import SignedInRequest, call_or_404, form_page, sent
@@ -36,6 +37,18 @@ def call_results(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "remarks": placed_remarks(call),
     }
     return render(request, "testing/call_results.html", page)
+
+
+@require_safe
+@studio_required
+def call_report(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """The same as a PDF for the studio."""
+    call = call_or_404(slug, pk)
+    units = getattr(request.user, "units", "cm")
+    content = report_pdf(call=call, found=standing_found(call), units=units)
+    answer = HttpResponse(content, content_type="application/pdf")
+    answer["Content-Disposition"] = f'attachment; filename="{slug}-results.pdf"'
+    return answer
 
 
 @form_page

@@ -1,7 +1,9 @@
 import math
+from io import BytesIO
 
 import pytest
 from django.urls import reverse
+from pypdf import PdfReader
 
 from catalogue.models import Erratum
 from catalogue.patterns import graded
@@ -251,3 +253,12 @@ def test_yarn_and_hours_are_told_in_words(as_designer, call, measured):
     assert "40 to 48 hours, 44 in the middle; 9 testers." in page
     assert "times what is computed" in page
     assert math.isfinite(standing_found(call)["yarn"]["allowance"])
+
+
+def test_the_report_names_no_tester(client, editor, call, measured):
+    client.force_login(editor)
+    answer = client.get(address(call, "call_report"))
+    assert answer["Content-Type"] == "application/pdf"
+    text = "".join(page.extract_text() for page in PdfReader(BytesIO(answer.content)).pages)
+    assert "Hem is 2.4 cm too narrow in every size" in " ".join(text.split())
+    assert "Maker" not in text
