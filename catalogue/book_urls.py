@@ -42,5 +42,15 @@ urlpatterns = [
     path("files/photos/<str:name>", public.photo_file, name="photo_file"),
     path("patterns/", public.catalogue, name="catalogue"),
     path("patterns/<slug:slug>/", public.pattern_page, name="pattern_page"),
+    path("patterns/<slug:slug>/needs/", public.needs, name="needs"),
+    path("patterns/<slug:slug>/which/", public.which, name="which"),
+    path("", include("catalogue.holder_urls")),
+    path("sitemap.xml", public.sitemap, name="sitemap"),
+    path("robots.txt", public.robots, name="robots"),
+    path(
+        "patterns/<slug:slug>/<str:number>/corrections.pdf",
+        public.corrections_file,
+        name="corrections_file",
+    ),
     path("patterns/<slug:slug>/<str:number>/corrections/", public.corrections, name="corrections"),
 ]

@@ -37,6 +37,12 @@ def send_mail(*, to: str, template: str, context: Mapping[str, Any]) -> None:
     It is stored in the transaction around the call: an edit that is undone sends nothing, one that is kept
     loses no e-mail.
     """
+    subject, text, html = compose_mail(template, context)
+    post_mail(to=to, subject=subject, text=text, html=html)
+
+
+def compose_mail(template: str, context: Mapping[str, Any]) -> tuple[str, str, str]:
+    """Put an e-mail together: its subject, its text, and its HTML where there is a template for that."""
     values = {**context, "studio": Studio.objects.first(), "studio_url": settings.STUDIO_URL}
     first, _, text = _render(f"mail/{template}.txt", values, autoescape=False).strip().partition("\n")
     if not first.startswith("Subject: "):
@@ -45,7 +51,7 @@ def send_mail(*, to: str, template: str, context: Mapping[str, Any]) -> None:
         html = _render(f"mail/{template}.html", values, autoescape=True)
     except TemplateDoesNotExist:
         html = ""
-    post_mail(to=to, subject=first.removeprefix("Subject: "), text=text.strip() + "\n", html=html)
+    return first.removeprefix("Subject: ").strip(), text.strip() + "\n", html
 
 
 def post_mail(*, to: str, subject: str, text: str, html: str = "") -> None:
@@ -63,7 +69,7 @@ def post_mail(*, to: str, subject: str, text: str, html: str = "") -> None:
 def deliver_mail(*, to: str, subject: str, text: str, html: str, attempt: int = 1) -> None:
     """Send a stored e-mail; while the mail server is down, try again later and later."""
     headers = {"Auto-Submitted": "auto-generated"}
-    mail = EmailMultiAlternatives(subject, text, _sender(), [to], headers=headers)
+    mail = EmailMultiAlternatives(subject, text, sender(), [to], headers=headers)
     if html:
         mail.attach_alternative(html, "text/html")
     try:
@@ -84,7 +90,7 @@ def _render(name: str, values: Mapping[str, Any], *, autoescape: bool) -> str:
     return str(template.render(Context(values, autoescape=autoescape)))
 
 
-def _sender() -> str:
+def sender() -> str:
     """The studio's name and address, or the installation's."""
     studio = Studio.objects.first()
     return formataddr((studio.name, studio.sender)) if studio else settings.DEFAULT_FROM_EMAIL

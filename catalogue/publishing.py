@@ -13,6 +13,7 @@ from django.utils import timezone
 from django_tasks import TaskResultStatus, task
 from django_tasks_db.models import DBTaskResult
 
+from catalogue.announcements import announce_version
 from catalogue.choices import check_choices, home_choices, unique
 from catalogue.edition_files import EditionFailed, RenderedPdf
 from catalogue.edition_words import Choices, choices_code
@@ -219,6 +220,7 @@ def _finish(version: Version) -> None:
         unpublished.update(state="failed")
     elif states == {"made"} and unpublished.update(state="published", published_at=timezone.now()):
         _correct_errata(version)
+        announce_version(version)
     version.refresh_from_db()
 
 

@@ -1,38 +1,50 @@
 """Public pages: no cookie, units by query parameter, everything from frozen records."""
 
+import re
+from urllib.parse import urlencode
+
+from django.conf import settings
 from django.core.files.storage import default_storage
+from django.db.models import QuerySet
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
+from catalogue.buying import read_asked, stripes_in_shades, what_to_buy
 from catalogue.changes import differences
+from catalogue.corrections_sheets import corrections_sheet
 from catalogue.errata import errata_of_version
-from catalogue.models import Pattern, Version
+from catalogue.freezing import record_pattern
+from catalogue.linked_data import linked_data
+from catalogue.listings import choices, list_page, search_listings
+from catalogue.models import Listing, Pattern, Version
 from catalogue.photo_store import find_file
 from catalogue.photos import MEDIA_TYPES
 from catalogue.printed_changes import number_rows
-from catalogue.published import filter_listed, newest_releases, public_page
-from catalogue.records import read_record
+from catalogue.published import public_page
+from catalogue.records import Record, read_record
+from catalogue.version_signs import version_signs
 from catalogue.versions import current_release, editions_for, version_of_number
 
-CRAFTS = ("crochet", "tunisian", "knitting")
+FILTERS = ("craft", "size", "weight", "words")
+PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
+MOST_IN_SITEMAP = 45_000
 UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
 FOREVER = "public, max-age=31536000, immutable"
 
 
 @require_safe
 def catalogue(request: HttpRequest) -> HttpResponse:
-    """Published patterns, with one line of filters."""
-    asked = {name: request.GET.get(name, "")[:80].replace("\x00", "") for name in ("craft", "size", "words")}
-    listed = newest_releases()
-    sizes = list(dict.fromkeys(size for one in listed for size in one.sizes))
+    """Published patterns, with one line of filters; nothing of it reads a record."""
+    asked = {name: request.GET.get(name, "")[:80].replace("\x00", "") for name in FILTERS}
+    number = request.GET.get("page", "1")
+    found = list_page(search_listings(asked), int(number) if PAGE_NUMBER.fullmatch(number) else 1)
     page = {
-        "listed": filter_listed(listed, **asked),
+        "found": found,
         "asked": asked,
-        "crafts": CRAFTS,
-        "sizes": sizes,
-        "any": bool(listed),
+        "query": urlencode({name: said for name, said in asked.items() if said}),
+        "offered": choices(),
     }
     return render(request, "catalogue/public/list.html", page)
 
@@ -40,32 +52,55 @@ def catalogue(request: HttpRequest) -> HttpResponse:
 @require_safe
 def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     """One pattern: photos, sizes and finished measurements, yarn, current version, corrections."""
-    pattern, current = _current_or_404(slug)
-    record, units = read_record(current.record), _units(request, current)
+    pattern, current = current_or_404(slug)
+    record = read_record(current.record)
+    units, photos = asked_units(request, record), list(pattern.photos.all())
     page = {
         "pattern": pattern,
         "version": current,
         "record": record,
         "units": units,
         "unit_choices": UNITS,
-        "photos": pattern.photos.all(),
-        "releases": pattern.versions.filter(kind="release", state="published").order_by("-major", "-minor"),
+        "photos": photos,
+        "releases": releases_of(pattern).order_by("-major", "-minor"),
         "files": editions_for(request.user).filter(version=current),
         "applying": errata_of_version(current),
+        "linked_data": linked_data(record, current, photos, settings.STUDIO_URL + request.path),
         **public_page(record, units),
     }
     return render(request, "catalogue/public/pattern.html", page)
 
 
 @require_safe
+def needs(request: HttpRequest, slug: str) -> HttpResponse:
+    """What a maker buys for one size, one choice of options, and their own shades."""
+    pattern, current = current_or_404(slug)
+    record = read_record(current.record)
+    core, units = record_pattern(record), asked_units(request, record)
+    asked = read_asked(record, core, request.GET)
+    page = {
+        "pattern": pattern,
+        "version": current,
+        "record": record,
+        "units": units,
+        "unit_choices": UNITS,
+        "asked": asked,
+        "sizes": core.sizes,
+        "options": [(option, asked.options[option.name]) for option in core.options],
+        "colours": [(yarn, asked.shades.get(yarn.colour, "#8a7a5c")) for yarn in core.yarns],
+        "to_buy": what_to_buy(record, asked, units),
+        **stripes_in_shades(record, asked, units),
+    }
+    return render(request, "catalogue/public/needs.html", page)
+
+
+@require_safe
 def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     """What holders of a version must know: the current one, the corrections to theirs, what changed."""
-    pattern, current = _current_or_404(slug)
-    held = version_of_number(pattern, number)
-    if held is None or held.kind != "release":
-        raise Http404
+    pattern, current = current_or_404(slug)
+    held = _release_or_404(pattern, number)
     changes = differences(held, current) if held != current else None
-    units = _units(request, held)
+    units = asked_units(request, read_record(held.record))
     page = {
         "pattern": pattern,
         "held": held,
@@ -77,6 +112,48 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "number_rows": number_rows(changes, units) if changes else [],
     }
     return render(request, "catalogue/public/corrections.html", page)
+
+
+@require_safe
+def corrections_file(request: HttpRequest, slug: str, number: str) -> HttpResponse:  # noqa: ARG001 the shape of a view
+    """The corrections of a version as a page to print."""
+    pattern, current = current_or_404(slug)
+    held = _release_or_404(pattern, number)
+    answer = HttpResponse(corrections_sheet(held, current), content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="{slug}-{number}-corrections.pdf"'
+    answer["X-Content-Type-Options"] = "nosniff"
+    answer["Cache-Control"] = "public, no-cache"
+    return answer
+
+
+@require_safe
+def which(request: HttpRequest, slug: str) -> HttpResponse:
+    """Which version a maker has, told from what each one says otherwise."""
+    pattern, current = current_or_404(slug)
+    units = asked_units(request, read_record(current.record))
+    page = {
+        "pattern": pattern,
+        "current": current,
+        "signs": version_signs(list(releases_of(pattern).order_by("major", "minor")), units),
+        "units": units,
+        "unit_choices": UNITS,
+    }
+    return render(request, "catalogue/public/which.html", page)
+
+
+@require_safe
+def sitemap(request: HttpRequest) -> HttpResponse:
+    """The addresses that search engines may visit."""
+    listed = Listing.objects.values_list("pattern__slug", "version__published_at")
+    page = {"listed": listed.order_by("order")[:MOST_IN_SITEMAP], "address": settings.STUDIO_URL}
+    return render(request, "catalogue/public/sitemap.xml", page, content_type="application/xml")
+
+
+@require_safe
+def robots(request: HttpRequest) -> HttpResponse:
+    """What search engines keep away from."""
+    page = {"address": settings.STUDIO_URL}
+    return render(request, "catalogue/public/robots.txt", page, content_type="text/plain; charset=utf-8")
 
 
 @require_safe
@@ -96,8 +173,8 @@ def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
     return answer
 
 
-def _current_or_404(slug: str) -> tuple[Pattern, Version]:
-    """A published pattern with its current release."""
+def current_or_404(slug: str) -> tuple[Pattern, Version]:
+    """A pattern that was published, be it retired, with its current release."""
     pattern = get_object_or_404(Pattern, slug=slug)
     current = current_release(pattern)
     if current is None:
@@ -105,7 +182,20 @@ def _current_or_404(slug: str) -> tuple[Pattern, Version]:
     return pattern, current
 
 
-def _units(request: HttpRequest, version: Version) -> str:
+def releases_of(pattern: Pattern) -> QuerySet[Version]:
+    """The releases of a pattern."""
+    return pattern.versions.filter(kind="release", state="published")
+
+
+def asked_units(request: HttpRequest, record: Record) -> str:
     """The units that the address asks for; else the pattern's own."""
     asked = request.GET.get("units", "")
-    return asked if asked in UNITS else str(read_record(version.record)["pattern"]["home_units"])
+    return asked if asked in UNITS else str(record["pattern"]["home_units"])
+
+
+def _release_or_404(pattern: Pattern, number: str) -> Version:
+    """A release by its number."""
+    held = version_of_number(pattern, number)
+    if held is None or held.kind != "release":
+        raise Http404
+    return held

@@ -202,6 +202,28 @@ BOOK = {
     "catalogue": page(EVERYBODY),
     "pattern_page": page(EVERYBODY, slug=PATTERN),
     "corrections": page(EVERYBODY, slug=PATTERN, number="1.0"),
+    "corrections_file": page(EVERYBODY, slug=PATTERN, number="1.0"),
+    "needs": page(EVERYBODY, slug=PATTERN),
+    "which": page(EVERYBODY, slug=PATTERN),
+    "sitemap": page(EVERYBODY),
+    "robots": page(EVERYBODY),
+}
+HOLDERS = {
+    "holders": form(PUBLISHERS),
+    "holders_import": page(PUBLISHERS),
+    "holders_check": action(PUBLISHERS),
+    "holders_store": action(PUBLISHERS),
+    "holder_erase": action(PUBLISHERS, pk=at("other_holder.pk")),
+    "bounces": form(PUBLISHERS),
+    "notice": page(PUBLISHERS, pk=at("notice.pk")),
+    "notice_preview": action(PUBLISHERS, pk=at("notice.pk")),
+    "notice_send": action(PUBLISHERS, pk=at("notice.pk")),
+    "notice_resume": action(PUBLISHERS, pk=at("notice.pk")),
+    "notice_drop": action(PUBLISHERS, pk=at("notice.pk")),
+    "sign_up": form(EVERYBODY, slug=PATTERN),
+    "signed_up": page(EVERYBODY, slug=PATTERN),
+    "holder_confirm": form(EVERYBODY, key=at("holder_key")),
+    "unsubscribe": form(EVERYBODY, key=at("holder_key")),
 }
 CALLS = {
     "calls": page(STUDIO, slug=PATTERN),
@@ -290,6 +312,7 @@ TABLE: dict[str, Row] = {
     **SHEET,
     **SIZE_TABLES,
     **BOOK,
+    **HOLDERS,
     **CALLS,
     **MAKING,
 }

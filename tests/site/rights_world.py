@@ -9,7 +9,8 @@ from django.core.mail import EmailMessage
 from PIL import Image
 
 from catalogue.edition_words import choices_code
-from catalogue.models import Edition, Erratum, Guard, Invitation, Yarn, YarnShade
+from catalogue.holders import holder_key
+from catalogue.models import Edition, Erratum, Guard, Holder, Invitation, Notice, Yarn, YarnShade
 from catalogue.people import invite
 from catalogue.photo_store import add_photos
 from catalogue.photos import clean_photo
@@ -47,6 +48,11 @@ def make_world():
     world.shade = YarnShade.objects.create(yarn=world.yarn, name="Peat", srgb="#4a3728")
     world.query = ask(pattern=world.pattern, place="values.chest", asks="Why so wide?", by=None)
     world.guard = Guard.objects.create(erratum=world.erratum, holds="chest > 1 cm", says="Too small.")
+    held = {"pattern": world.pattern, "version": world.release}
+    world.holder = Holder.objects.create(email="holder@larkmoss.example", **held)
+    world.other_holder = Holder.objects.create(email="other@larkmoss.example", **held)
+    world.holder_key = holder_key(world.holder)
+    world.notice = Notice.objects.create(version=world.release)
     world.invitation = invite(email="ida@larkmoss.example", role="editor", may_publish=False)
     make_keys()
     world.mail = make_mail()

@@ -106,11 +106,15 @@ def test_the_table_names_the_people_of_the_walk(db):
     assert all(row.who <= set(PEOPLE) for row in TABLE.values())
 
 
+# Mail programs post here without ever having seen the page: the address itself is signed (RFC 8058).
+SIGNED_ADDRESSES = {"unsubscribe"}
+
+
 def test_a_form_without_its_token_is_refused_at_every_address(world):
     client = Client(enforce_csrf_checks=True)
     client.force_login(world.people["designer"])
     for name, row in TABLE.items():
-        if row.is_sent:
+        if row.is_sent and name not in SIGNED_ADDRESSES:
             assert client.post(address_of(name, world)).status_code == 403, name
 
 

@@ -1,0 +1,56 @@
+"""Bounces and complaints that come back by e-mail: read, and noted at the holder they are about."""
+
+import email
+import email.policy
+import re
+from collections.abc import Iterator
+from email.message import Message
+from typing import Literal
+
+from django.db import transaction
+
+from catalogue.models import Holder
+from catalogue.notice_letters import mail_of_message_id
+
+Kind = Literal["bounced", "complained"]
+_NAME = re.compile(r"<notice\.[^<>\s@]{10,100}@[^<>\s]{1,253}>")
+_STATUS = re.compile(r"(?im)^Status:\s*([245])\.")
+MOST_CHARACTERS = 500_000
+
+
+class BounceUnread(ValueError):
+    """A text that is no bounce of ours; its text is one sentence."""
+
+
+def note_bounce(text: str) -> str:
+    """Note the bounce or complaint that an e-mail tells of; say what was noted, in a sentence."""
+    returned = email.message_from_string(text[:MOST_CHARACTERS], policy=email.policy.default)
+    kind = _kind(returned, text)
+    mail = next((found for name in _NAME.findall(text) if (found := mail_of_message_id(name))), None)
+    if mail is None:
+        raise BounceUnread("No letter of ours is named in it: paste the whole e-mail, with its headers.")
+    if kind is None:
+        raise BounceUnread("It does not say that the address failed for good, nor that somebody complained.")
+    with transaction.atomic():
+        Holder.objects.filter(email__iexact=mail.holder.email).exclude(state="complained").update(state=kind)
+        mail.says = "Came back." if kind == "bounced" else "Called unwanted."
+        mail.save(update_fields=("says",))
+    what = "does not work" if kind == "bounced" else "wants no notices"
+    return f"{mail.holder.email} {what}: noted for all patterns."
+
+
+def _kind(returned: Message, text: str) -> Kind | None:
+    """Whether it tells of a complaint, or of an address that failed for good (RFC 3464, RFC 5965)."""
+    for part in _parts(returned):
+        if part.get_content_type() == "message/feedback-report":
+            return "complained"
+        if part.get_content_type() == "message/delivery-status":
+            return "bounced" if "5" in _STATUS.findall(part.as_string()) else None
+    if re.search(r"(?im)^Feedback-Type:\s*abuse", text):
+        return "complained"
+    return "bounced" if "5" in _STATUS.findall(text) else None
+
+
+def _parts(returned: Message) -> Iterator[Message]:
+    """Every part of an e-mail."""
+    yield from returned.walk()

@@ -1,0 +1,66 @@
+"""The corrections of a version on one page of paper, to print and tuck in; made once for each state."""
+
+import hashlib
+from collections.abc import Callable
+from typing import Any
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.template.loader import render_to_string
+
+from catalogue.booklet import corrections_url
+from catalogue.edition_files import FONTS, OWN, font_path, libraries, template_folder
+from catalogue.errata import errata_of_version
+from catalogue.models import Version
+from catalogue.qr_codes import qr_svg
+from catalogue.records import Record, canonical, digest_of, read_record
+
+# Type sizes tried one after another until everything stands on one page.
+TYPE_SIZES = ("10pt", "9pt", "8pt", "7pt")
+
+
+def corrections_sheet(held: Version, current: Version) -> bytes:
+    """The PDF of a version's corrections; the same bytes as long as nothing new is known."""
+    record = read_record(held.record)
+    context = _context(record, held, current)
+    html = render_to_string("catalogue/public/corrections_sheet.html", context)
+    name = f"corrections/{digest_of(canonical([html, libraries()]))}.pdf"
+    if default_storage.exists(name):
+        with default_storage.open(name) as kept:
+            return bytes(kept.read())
+    content = _painted(html, record)
+    if not default_storage.exists(name):
+        default_storage.save(name, ContentFile(content))
+    return content
+
+
+def _painted(html: str, record: Record) -> bytes:
+    """The largest type that leaves it on one page; the smallest, where none does."""
+    from catalogue.painting import paint  # the renderer costs a second to load, and few pages need it
+
+    files: dict[str, Callable[[], bytes]] = {
+        f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS
+    }
+    files[f"{OWN}weave.svg"] = (template_folder() / "weave.svg").read_bytes
+    files[f"{OWN}corrections.svg"] = lambda: qr_svg(corrections_url(record))
+    identity = hashlib.sha256(html.encode()).hexdigest()
+    for size in TYPE_SIZES:
+        style = f"@page {{ size: A4 }} html {{ font-size: {size} }}"
+        painted = paint(html=html, files=files, style=style, identity=identity)
+        if painted.pages == 1:
+            break
+    return painted.content
+
+
+def _context(record: Record, held: Version, current: Version) -> dict[str, Any]:
+    """What stands on the page."""
+    applying = errata_of_version(held)
+    last = max((one.erratum.created_at for one in applying), default=held.published_at)
+    return {
+        "record": record,
+        "held": held,
+        "current": current,
+        "applying": applying,
+        "written": last,
+        "corrections_url": corrections_url(record),
+    }

@@ -1,0 +1,144 @@
+"""Holders: who has which version of a pattern and wants to hear of its corrections. An address, no more."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.conf import settings
+from django.core.signing import BadSignature, Signer
+from django.db import transaction
+from django.urls import reverse
+from django.utils import timezone
+
+from catalogue.mailing import send_mail
+from catalogue.models import Holder, Pattern, Version
+
+ASK_AGAIN = timedelta(hours=1)
+_SIGNER = Signer(salt="catalogue.holders")
+
+
+@dataclass(frozen=True)
+class NewHolder:
+    """Somebody to be stored: no more than an address, a pattern, a version and a date."""
+
+    email: str
+    pattern: Pattern
+    version: Version | None
+    held_since: date | None
+
+
+@dataclass(frozen=True)
+class Stored:
+    """How many were new, how many had their version changed, and how many had unsubscribed before."""
+
+    new: int
+    changed: int
+    silent: int
+
+
+@transaction.atomic
+def store_holders(*, holders: Iterable[NewHolder], source: str) -> Stored:
+    """Store holders; who has unsubscribed stays so, and nobody is stored twice."""
+    wanted = {(one.pattern.pk, one.email.strip().lower()): one for one in holders}
+    patterns = {pattern for pattern, _ in wanted}
+    known = {(one.pattern_id, one.email.lower()): one for one in Holder.objects.filter(pattern__in=patterns)}
+    new = [_row(one, source) for key, one in wanted.items() if key not in known]
+    Holder.objects.bulk_create(new, batch_size=500)
+    changed = [known[key] for key, one in wanted.items() if key in known and _renew(known[key], one)]
+    Holder.objects.bulk_update(changed, ("version", "held_since"), batch_size=500)
+    silent = sum(known[key].state not in ("wants", "asked") for key in wanted if key in known)
+    return Stored(len(new), len(changed), silent)
+
+
+def erase_holder(*, holder: Holder) -> None:
+    """Forget an address, with the record of what it was sent."""
+    holder.delete()
+
+
+def ask_to_confirm(*, pattern: Pattern, email: str, version: Version | None) -> None:
+    """Somebody asks for notices: write to the address once; it gets none before the letter is answered."""
+    address = email.strip().lower()
+    with transaction.atomic():
+        holder, is_new = Holder.objects.get_or_create(
+            pattern=pattern,
+            email=address,
+            defaults={"version": version, "source": "own", "state": "asked", "asked_at": timezone.now()},
+        )
+        if not is_new and not _may_ask_again(holder, version):
+            return
+        send_mail(to=address, template="holder_confirm", context=_letter(holder))
+
+
+def confirm_holder(*, holder: Holder) -> None:
+    """The owner of the address wants notices."""
+    Holder.objects.filter(pk=holder.pk).update(state="wants", changed_at=timezone.now())
+
+
+def unsubscribe(*, holder: Holder, from_all: bool = False) -> None:
+    """No more notices to this address: of this pattern, or of all."""
+    found = (
+        Holder.objects.filter(email__iexact=holder.email) if from_all else Holder.objects.filter(pk=holder.pk)
+    )
+    found.exclude(state="complained").update(state="left", changed_at=timezone.now())
+
+
+def holder_key(holder: Holder) -> str:
+    """The signed key of a holder's own pages; it needs no account and never lapses."""
+    return _SIGNER.sign(str(holder.pk))
+
+
+def holder_of_key(key: str) -> Holder | None:
+    """The holder that a key belongs to."""
+    try:
+        number = int(_SIGNER.unsign(key))
+    except (BadSignature, ValueError):
+        return None
+    return Holder.objects.select_related("pattern", "version").filter(pk=number).first()
+
+
+def holder_url(name: str, holder: Holder) -> str:
+    """The public address of one of a holder's own pages."""
+    return f"{settings.STUDIO_URL}{reverse(name, args=[holder_key(holder)])}"
+
+
+def _row(one: NewHolder, source: str) -> Holder:
+    """A holder who is new."""
+    address = one.email.strip().lower()
+    return Holder(
+        pattern=one.pattern, email=address, version=one.version, held_since=one.held_since, source=source
+    )
+
+
+def _renew(known: Holder, one: NewHolder) -> bool:
+    """Take over a version that is newer, or the first that is known; say whether anything changed."""
+    before = (known.version_id, known.held_since)
+    if one.version and (known.version is None or _order(one.version) > _order(known.version)):
+        known.version, known.held_since = one.version, one.held_since
+    return (known.version_id, known.held_since) != before
+
+
+def _order(version: Version) -> tuple[int, int]:
+    """What versions are put in order by."""
+    return version.major, version.minor
+
+
+def _may_ask_again(holder: Holder, version: Version | None) -> bool:
+    """Whether the address may be written to once more, which nobody can use to flood it."""
+    if holder.state == "wants" and (version is None or version.pk == holder.version_id):
+        return False
+    now = timezone.now()
+    recent = holder.asked_at is not None and holder.asked_at > now - ASK_AGAIN
+    if recent or holder.state == "complained":
+        return False
+    holder.asked_at, holder.version = now, version or holder.version
+    holder.save(update_fields=("asked_at", "version"))
+    return True
+
+
+def _letter(holder: Holder) -> dict[str, object]:
+    """What the letter that asks for a confirmation says."""
+    return {
+        "title": holder.pattern.title,
+        "url": holder_url("holder_confirm", holder),
+        "number": holder.version.number if holder.version else "",
+    }

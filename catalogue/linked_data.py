@@ -1,0 +1,37 @@
+"""What search engines read of a pattern page: schema.org as JSON-LD, which no browser runs."""
+
+import json
+from collections.abc import Iterable
+from typing import Any
+
+from django.utils.safestring import SafeString
+
+from catalogue.models import Photo, Version
+from catalogue.records import Record
+
+# What would end the element or open a comment within it, written so that JSON reads the same.
+ESCAPES = {ord("<"): "\\u003c", ord(">"): "\\u003e", ord("&"): "\\u0026"}
+
+
+def linked_data(record: Record, version: Version, photos: Iterable[Photo], address: str) -> SafeString:
+    """The text of the element."""
+    document = record["pattern"]
+    released = version.published_at.date().isoformat() if version.published_at else None
+    found: dict[str, Any] = {
+        "@context": "https://schema.org",
+        "@type": "CreativeWork",
+        "name": record["title"],
+        "description": document.get("summary", ""),
+        "genre": f"{document['craft']} pattern",
+        "url": address,
+        "version": version.number,
+        "datePublished": released,
+        "inLanguage": "en",
+        "isAccessibleForFree": version.pattern.is_free,
+        "author": {"@type": "Organization", "name": record["studio"]["name"]},
+        "material": [yarn["label"] for yarn in document.get("yarns", [])],
+        "size": list(record["results"]["sizes"]),
+        "image": [f"{record['url']}{photo.largest_url}" for photo in photos],
+    }
+    text = json.dumps({key: part for key, part in found.items() if part not in (None, "", [])})
+    return SafeString(text.translate(ESCAPES))

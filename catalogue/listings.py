@@ -1,0 +1,166 @@
+"""The public list: what it shows and is searched by is stored at each release, and read without a record."""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import QuerySet
+
+from catalogue.freezing import record_pattern
+from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, Photo, Version
+from catalogue.records import Record, read_record
+from catalogue.versions import current_release
+from grading.core.pattern import Pattern as CorePattern
+from grading.core.yarn_lengths import weights_of_length
+from grading.core.yarn_weights import YARN_WEIGHTS
+
+PER_PAGE = 24
+MOST_WORDS = 5
+LONGEST_MARK = 60
+CRAFTS = ("crochet", "tunisian", "knitting")
+# Words that nobody looks for, left out of what is searched.
+SMALL_WORDS = frozenset(
+    ("a", "an", "and", "at", "by", "for", "from", "in", "is", "of", "on", "or", "the", "to", "with")
+)
+_WORD = re.compile(r"[^\W_]+")
+
+
+@dataclass(frozen=True)
+class ListPage:
+    """One page of the list, with the first photo of each pattern and whether more follow."""
+
+    listed: list[tuple[Listing, Photo | None]]
+    number: int
+    has_next: bool
+
+    @property
+    def before(self) -> int:
+        """The number of the page before."""
+        return self.number - 1
+
+    @property
+    def after(self) -> int:
+        """The number of the page after."""
+        return self.number + 1
+
+
+@transaction.atomic
+def list_pattern(pattern: Pattern) -> None:
+    """Store what the list shows of a pattern's current release; nothing of one that is retired."""
+    Listing.objects.filter(pattern=pattern).delete()
+    current = current_release(pattern)
+    if current is not None and pattern.retired_at is None:
+        record = read_record(current.record)
+        core = record_pattern(record)
+        listing = Listing.objects.create(**_shown(pattern, current, record, core))
+        marks = [ListingMark(listing=listing, mark=mark) for mark in sorted(set(_marks(record, core)))]
+        ListingMark.objects.bulk_create(marks)
+    renew_choices()
+
+
+def renew_choices() -> None:
+    """Store what the filters offer: the crafts, sizes and yarn weights that there are."""
+    marks = set(
+        ListingMark.objects.exclude(mark__startswith="word ").values_list("mark", flat=True).distinct()
+    )
+    wanted = []
+    for position, mark in enumerate(sorted(marks, key=_choice_order)):
+        kind, _, label = mark.partition(" ")
+        wanted.append(ListingChoice(kind=kind, label=label, position=position))
+    ListingChoice.objects.all().delete()
+    ListingChoice.objects.bulk_create(wanted)
+
+
+def choices() -> dict[str, list[str]]:
+    """What the filters offer, by kind."""
+    found: dict[str, list[str]] = {"craft": [], "size": [], "weight": []}
+    for one in ListingChoice.objects.all():
+        found.setdefault(one.kind, []).append(one.label)
+    return found
+
+
+def search_listings(asked: dict[str, str]) -> QuerySet[Listing]:
+    """The listings that fit one line of filters; an empty filter lets everything through."""
+    found = Listing.objects.all()
+    for kind in ("craft", "size", "weight"):
+        if asked.get(kind):
+            found = _marked(found, mark=f"{kind} {asked[kind]}"[:LONGEST_MARK])
+    for word in list(words_of(asked.get("words", "")))[:MOST_WORDS]:
+        start = f"word {word}"[:LONGEST_MARK]
+        found = _marked(found, mark__gte=start, mark__lt=start[:-1] + chr(ord(start[-1]) + 1))
+    return found
+
+
+def list_page(found: QuerySet[Listing], number: int) -> ListPage:
+    """One page of listings with their photos, in two queries."""
+    start = (number - 1) * PER_PAGE
+    rows = list(
+        found.select_related("pattern", "version").defer("version__record")[start : start + PER_PAGE + 1]
+    )
+    shown = rows[:PER_PAGE]
+    photos: dict[int, Photo] = {}
+    for photo in Photo.objects.filter(pattern__in=[one.pattern_id for one in shown]):
+        photos.setdefault(photo.pattern_id, photo)
+    listed = [(one, photos.get(one.pattern_id)) for one in shown]
+    return ListPage(listed, number, len(rows) > PER_PAGE)
+
+
+def words_of(text: str) -> Iterator[str]:
+    """The words of a text that are worth looking for, in the form that they are stored in."""
+    for found in _WORD.findall(text.casefold()):
+        if found not in SMALL_WORDS:
+            yield found.removesuffix("s") if len(found) > 3 else found
+
+
+def _marked(found: QuerySet[Listing], **lookup: str) -> QuerySet[Listing]:
+    """Those of the listings that carry a mark."""
+    return found.filter(pk__in=ListingMark.objects.filter(**lookup).values("listing"))
+
+
+def _shown(pattern: Pattern, current: Version, record: Record, core: CorePattern) -> dict[str, object]:
+    """What the list shows."""
+    return {
+        "pattern": pattern,
+        "version": current,
+        "title": core.title,
+        "order": f"{core.title.casefold()[:200]} {pattern.slug}"[:220],
+        "summary": record["pattern"].get("summary", ""),
+        "craft": core.craft,
+        "first_size": core.sizes[0],
+        "last_size": core.sizes[-1],
+        "weights": ", ".join(_weights(core)),
+    }
+
+
+def _marks(record: Record, core: CorePattern) -> Iterator[str]:
+    """What a pattern is found by."""
+    document = record["pattern"]
+    text = " ".join([core.title, document.get("summary", ""), *(yarn.label for yarn in core.yarns)])
+    yield f"craft {core.craft}"
+    yield from _cut("size", core.sizes)
+    yield from _cut("weight", _weights(core))
+    yield from _cut("word", words_of(text))
+
+
+def _cut(kind: str, labels: Iterable[str]) -> Iterator[str]:
+    """Marks of one kind, no longer than they are stored."""
+    for label in labels:
+        yield f"{kind} {label}"[:LONGEST_MARK]
+
+
+def _weights(core: CorePattern) -> list[str]:
+    """The weight categories of the yarns of a pattern, from fine to thick."""
+    lengths = [yarn.length_per_100g_m for yarn in core.yarns if yarn.length_per_100g_m]
+    fitting = {weight.name for length in lengths for weight in weights_of_length(length)}
+    return [weight.name for weight in YARN_WEIGHTS if weight.name in fitting]
+
+
+def _choice_order(mark: str) -> tuple[str, int, str]:
+    """The order in which a filter offers its choices: weights from fine to thick, sizes by their letters."""
+    kind, _, label = mark.partition(" ")
+    names = [weight.name for weight in YARN_WEIGHTS] if kind == "weight" else _SIZE_ORDER
+    return kind, names.index(label) if label in names else len(names), label
+
+
+_SIZE_ORDER = ["XXS", "XS", "S", "M", "L", "XL", "2X", "XXL", "3X", "4X", "5X", "6X"]

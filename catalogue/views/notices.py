@@ -1,0 +1,80 @@
+"""Notices to holders: looked at, sent, watched."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.holder_forms import NoticeForm
+from catalogue.models import Notice
+from catalogue.notices import Letter, drop_notice, letters_of, progress_of, resume_notice, start_notice
+from catalogue.roles import publisher_required
+from catalogue.views.pages import person_of
+
+
+@require_safe
+@publisher_required
+def notice(request: HttpRequest, pk: int) -> HttpResponse:
+    """A notice: its letters as drafted, or how far it is."""
+    return _notice_page(request, _notice_or_404(pk), NoticeForm())
+
+
+@require_POST
+@publisher_required
+def notice_preview(request: HttpRequest, pk: int) -> HttpResponse:
+    """The letters with words of the studio's own; nothing is stored."""
+    return _notice_page(request, _notice_or_404(pk), NoticeForm(request.POST))
+
+
+@require_POST
+@publisher_required
+def notice_send(request: HttpRequest, pk: int) -> HttpResponse:
+    """Have it sent."""
+    found, form = _notice_or_404(pk), NoticeForm(request.POST)
+    if not form.is_valid():
+        return _notice_page(request, found, form)
+    if not start_notice(notice=found, words=form.cleaned_data["words"], by=person_of(request)):
+        messages.info(request, "This notice was sent or dropped already.")
+    return redirect("notice", pk=pk)
+
+
+@require_POST
+@publisher_required
+def notice_resume(request: HttpRequest, pk: int) -> HttpResponse:  # noqa: ARG001 the shape of a view
+    """Go on with one that stands still."""
+    resume_notice(notice=_notice_or_404(pk))
+    return redirect("notice", pk=pk)
+
+
+@require_POST
+@publisher_required
+def notice_drop(request: HttpRequest, pk: int) -> HttpResponse:  # noqa: ARG001 the shape of a view
+    """Tell nobody."""
+    drop_notice(notice=_notice_or_404(pk))
+    return redirect("notice", pk=pk)
+
+
+def _notice_page(request: HttpRequest, found: Notice, form: NoticeForm) -> HttpResponse:
+    """A notice with its letters and its progress."""
+    words = form.cleaned_data["words"] if form.is_bound and form.is_valid() else found.words
+    letters = letters_of(found, words) if found.state == "draft" else _kept_letters(found)
+    page = {
+        "pattern": None,
+        "notice": found,
+        "form": form,
+        "letters": letters,
+        "holders": sum(one.holders for one in letters),
+        "progress": progress_of(found),
+    }
+    refused = form.is_bound and not form.is_valid()
+    return render(request, "catalogue/holders/notice.html", page, status=400 if refused else 200)
+
+
+def _kept_letters(found: Notice) -> list[Letter]:
+    """The letters as they were sent."""
+    return [Letter(number, *written[:3]) for number, written in found.letters.items()]
+
+
+def _notice_or_404(pk: int) -> Notice:
+    """A notice."""
+    return get_object_or_404(Notice.objects.select_related("version__pattern"), pk=pk)

@@ -1,0 +1,71 @@
+"""A holder's own pages: sign up, confirm, unsubscribe; without an account."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_safe
+
+from catalogue.holder_forms import SignUpForm
+from catalogue.holders import ask_to_confirm, confirm_holder, holder_of_key, unsubscribe
+from catalogue.models import Holder, Pattern
+from catalogue.versions import current_release, version_of_number
+from catalogue.views.pages import form_page
+
+
+@form_page
+def sign_up(request: HttpRequest, slug: str) -> HttpResponse:
+    """Ask to be told of corrections; the answer is the same for every address."""
+    pattern = _released_or_404(slug)
+    known = version_of_number(pattern, request.GET.get("version", ""))
+    form = SignUpForm(request.POST or None, pattern=pattern, initial={"version": known})
+    if request.method == "POST" and form.is_valid():
+        ask_to_confirm(pattern=pattern, **form.cleaned_data)
+        return redirect("signed_up", slug=slug)
+    page = {"pattern": pattern, "form": form}
+    return render(request, "catalogue/holders/sign_up.html", page, status=400 if form.errors else 200)
+
+
+@require_safe
+def signed_up(request: HttpRequest, slug: str) -> HttpResponse:
+    """What to do next."""
+    return render(request, "catalogue/holders/signed_up.html", {"pattern": _released_or_404(slug)})
+
+
+@never_cache
+@form_page
+def holder_confirm(request: HttpRequest, key: str) -> HttpResponse:
+    """The owner of an address says yes; looking at the page alone, as mail scanners do, changes nothing."""
+    holder = _holder_or_404(key)
+    if request.method == "POST" and holder.state != "complained":
+        confirm_holder(holder=holder)
+        return render(request, "catalogue/holders/confirmed.html", {"holder": holder, "key": key})
+    return render(request, "catalogue/holders/confirm.html", {"holder": holder, "key": key})
+
+
+@never_cache
+@csrf_exempt  # the key is signed, and mail programs post without ever having seen the page (RFC 8058)
+@form_page
+def leave(request: HttpRequest, key: str) -> HttpResponse:
+    """Unsubscribe, by a mail program's one click or by the button; looking alone changes nothing."""
+    holder = _holder_or_404(key)
+    if request.method == "POST":
+        unsubscribe(holder=holder, from_all="all" in request.POST)
+        return render(request, "catalogue/holders/left.html", {"holder": holder})
+    return render(request, "catalogue/holders/leave.html", {"holder": holder, "key": key})
+
+
+def _holder_or_404(key: str) -> Holder:
+    """The holder of a signed key."""
+    holder = holder_of_key(key)
+    if holder is None:
+        raise Http404
+    return holder
+
+
+def _released_or_404(slug: str) -> Pattern:
+    """A pattern that was published once, be it retired."""
+    pattern = get_object_or_404(Pattern, slug=slug)
+    if current_release(pattern) is None:
+        raise Http404
+    return pattern
