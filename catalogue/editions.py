@@ -83,7 +83,9 @@ def _painted(context: dict[str, Any], files: Files, style: str, identity: str) -
 
     def paint_with(has_contents: bool) -> Painted:
         html = render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": has_contents})
-        return paint(html=html, files=files, style=style, identity=identity)
+        return paint(
+            html=html, files=files, style=style, identity=identity, in_greys=context["print"] == "saving"
+        )
 
     first = paint_with(is_long)
     return first if (first.pages >= PAGES_WITH_CONTENTS) == is_long else paint_with(not is_long)

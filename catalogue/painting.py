@@ -12,6 +12,7 @@ from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from catalogue.edition_files import OWN, EditionFailed, template_folder
+from catalogue.greys import greyed_drawings, greyed_style
 from catalogue.tagging import finish_tags
 
 Files = dict[str, Callable[[], bytes]]
@@ -46,13 +47,16 @@ class Painted:
     outline: tuple[str, ...]
 
 
-def paint(*, html: str, files: Files, style: str, identity: str) -> Painted:
+def paint(*, html: str, files: Files, style: str, identity: str, in_greys: bool = False) -> Painted:
     """Lay out and paint; any complaint of the renderer or refused address fails the edition."""
     fetcher, fonts = OwnFiles(files), FontConfiguration()
+    own_style = (template_folder() / "edition.css").read_text()
+    if in_greys:
+        html, own_style = greyed_drawings(html), greyed_style(own_style)
     with _RENDERING, _complaints() as complaints:
         sheets = [
             weasyprint.CSS(string=one, font_config=fonts, url_fetcher=fetcher, base_url=OWN)
-            for one in (style, (template_folder() / "edition.css").read_text())
+            for one in (style, own_style)
         ]
         document = weasyprint.HTML(string=html, url_fetcher=fetcher, base_url=OWN).render(
             font_config=fonts, stylesheets=sheets, pdf_variant="pdf/ua-1"

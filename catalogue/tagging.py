@@ -2,7 +2,7 @@
 
 from typing import Any
 
-import pydyf
+import pydyf  # type: ignore[import-untyped]
 
 
 def finish_tags(_document: Any, pdf: Any) -> None:
