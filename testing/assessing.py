@@ -8,6 +8,7 @@ from django_tasks import task
 
 from testing.assessment.gathering import Sheet, gather, read_sheet
 from testing.assessment.lacking import lacking_evidence
+from testing.assessment.verdicts import Assessment as Assessed
 from testing.assessment.verdicts import Doubt, Verdict, assess
 from testing.assessment.yarn import YarnFindings, assess_yarn
 from testing.garment_entries import CallResults, call_results
@@ -53,37 +54,43 @@ def standing_found(call: TestCall) -> dict[str, Any]:
 def assess_call(brought: CallResults) -> dict[str, Any]:
     """Assess what a call has brought in; everything that the page says, as JSON."""
     graded = brought.figures.graded
-    lines = lines_of(graded.pattern)
     yarn = assess_yarn(graded.pattern, graded.calculation, brought.uses)
-    found: dict[str, Any] = {
-        "measurements": {},
-        "doubtful": [],
-        "expected": {},
-        "yarn": _yarn_json(yarn),
-        "hours": _hours_json(brought),
-    }
+    rest = {"yarn": _yarn_json(yarn), "hours": _hours_json(brought)}
+    lines = lines_of(graded.pattern)
     if not lines or not brought.garments:
-        return found
+        return {"measurements": {}, "doubtful": [], "expected": {}, **rest}
     sheet = read_sheet(brought.figures.ground(), lines)
     made = assess(gather(sheet, brought.garments))
-    verdicts = {line.name: verdict.verdict for line, verdict in zip(lines, made.verdicts, strict=True)}
-    behind = suspects(graded.pattern, verdicts)
-    found["measurements"] = {
+    return {
+        "measurements": _verdicts_json(brought, sheet, made),
+        "doubtful": [_doubt_json(doubt, sheet, brought) for doubt in made.doubts],
+        "expected": _expected_json(brought, sheet, made),
+        **rest,
+    }
+
+
+def _verdicts_json(brought: CallResults, sheet: Sheet, made: Assessed) -> dict[str, Any]:
+    """All verdicts, with the counts that may be at fault."""
+    graded = brought.figures.graded
+    pairs = list(zip(sheet.lines, made.verdicts, strict=True))
+    behind = suspects(graded.pattern, {line.name: verdict.verdict for line, verdict in pairs})
+    return {
         line.name: {
             **_verdict_json(verdict, line.tolerance_mm, graded.sizes),
             "is_width": _is_width(sheet, place),
             "suspects": list(behind.get(line.name, ())),
         }
-        for place, (line, verdict) in enumerate(zip(lines, made.verdicts, strict=True))
+        for place, (line, verdict) in enumerate(pairs)
     }
-    found["doubtful"] = [_doubt_json(doubt, sheet, brought) for doubt in made.doubts]
-    found["expected"] = {
-        str(result.pk): {
-            line.name: mm for line, mm in zip(lines, row, strict=True) if np.isfinite(mm) and mm > 1
-        }
+
+
+def _expected_json(brought: CallResults, sheet: Sheet, made: Assessed) -> dict[str, Any]:
+    """What each garment should measure at the gauge that its other measurements tell, mm by result."""
+    names = [line.name for line in sheet.lines]
+    return {
+        str(result.pk): {name: mm for name, mm in zip(names, row, strict=True) if np.isfinite(mm) and mm > 1}
         for result, row in zip(brought.results, made.predicted.round(2).tolist(), strict=True)
     }
-    return found
 
 
 def _verdict_json(verdict: Verdict, tolerance_mm: float, sizes: tuple[str, ...]) -> dict[str, Any]:

@@ -45,11 +45,15 @@ def mend_by(ground: Ground, measurement: str, error_mm: Sequence[float], value: 
     if not (np.abs(mm_per_count[np.isfinite(mm_per_count)]) > 1e-6).any():
         return None
     with np.errstate(divide="ignore", invalid="ignore"):
-        wanted = before - np.asarray(error_mm) / mm_per_count
-    wanted = np.where(np.isfinite(wanted), wanted, before)
+        too_many = np.asarray(error_mm) / mm_per_count
+    return Mend(value, before, _wanted(ground, value, before, too_many), mm_per_count)
+
+
+def _wanted(ground: Ground, value: str, before: Floats, too_many: Floats) -> Floats:
+    """The workable counts nearest to what is wanted."""
+    wanted = np.where(np.isfinite(too_many), before - too_many, before)
     program = program_of(ground.pattern)
     step = program.lines[program.line_of(value)].step or WHOLE
-    after = round_to_workable(wanted, step)
+    after = np.maximum(round_to_workable(wanted, step), 0.0)
     # A size whose error is less than half of what one step changes stays as it is, workable or not.
-    kept = np.abs(wanted - before) < step.multiple / 2
-    return Mend(value, before, np.where(kept, before, np.maximum(after, 0.0)), mm_per_count)
+    return np.where(np.abs(wanted - before) < step.multiple / 2, before, after)

@@ -140,15 +140,23 @@ def _draw_row(place: int, line: Line, deviations: Sequence[Deviation], wide: flo
             for x, deviation in _side_by_side(deviations, wide)
         ),
         verdict=marks.verdicts.get(line.name, ""),
-        intervals=tuple(
-            (
-                round(_column(size, wide) - wide / 2 + INTERVAL_INSET, 2),
-                round(middle - _held(bounds[1], limit_mm) * scale, 2),
-                round(middle - _held(bounds[0], limit_mm) * scale, 2),
-            )
-            for size, bounds in enumerate(marks.intervals.get(line.name, ()))
-            if bounds is not None
-        ),
+        intervals=_intervals(marks.intervals.get(line.name, ()), (middle, scale, limit_mm), wide),
+    )
+
+
+def _intervals(
+    bounds: Sequence[Sequence[float] | None], placed: tuple[float, float, float], wide: float
+) -> tuple[tuple[float, float, float], ...]:
+    """Where the interval of each size stands: x, top and bottom."""
+    middle, scale, limit_mm = placed
+    return tuple(
+        (
+            round(_column(size, wide) - wide / 2 + INTERVAL_INSET, 2),
+            round(middle - _held(high_low[1], limit_mm) * scale, 2),
+            round(middle - _held(high_low[0], limit_mm) * scale, 2),
+        )
+        for size, high_low in enumerate(bounds)
+        if high_low is not None
     )
 
 
