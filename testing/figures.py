@@ -6,6 +6,7 @@ from math import isfinite
 from typing import cast
 
 from catalogue.freezing import record_pattern
+from catalogue.measuring_pictures import MeasuringPicture, measuring_picture
 from catalogue.models import Pattern as StoredPattern
 from catalogue.models import Version
 from catalogue.patterns import graded, read_core
@@ -103,6 +104,11 @@ class Figures:
     def words(self, text: str, units: str) -> str:
         """A short text as printed, such as how to measure, in the pattern's own terms."""
         return print_words(text, facts_of(self.pattern, self.graded), self.edition(units))
+
+    def picture(self, value: Value, size: str) -> MeasuringPicture | None:
+        """Where to measure a value, drawn from the pieces; None where no piece has a line for it."""
+        facts = facts_of(self.pattern, self.graded)
+        return measuring_picture(facts, self.graded, value, self.size_place(size))
 
     def steps(self, size: str | None = None) -> list[tuple[str, str]]:
         """Place and beginning of each step as printed: ("sections[0].steps[2]", "Back, step 3: Rib …")."""

@@ -35,6 +35,13 @@ class Progress:
         return f"{self.sent} of {len(self.things)} things sent"
 
     @property
+    def closing_words(self) -> str:
+        """As it is told to somebody who is done: what has come, and what would still be welcome."""
+        if not self.missing:
+            return "Everything has arrived."
+        return f"{self.words}. Still welcome: {', '.join(thing.label for thing in self.missing)}."
+
+    @property
     def missing(self) -> list[Thing]:
         """What has not come."""
         return [thing for thing in self.things if not thing.is_sent]

@@ -67,8 +67,11 @@ def confirm_entry(*, placement: Placement, part: str, name: str) -> None:
 
 @transaction.atomic
 def add_photo(*, placement: Placement, photo: CleanPhoto, alt: str) -> ResultPhoto:
-    """Keep a cleaned picture."""
-    result = begin_result(placement=placement)
+    """Keep a cleaned picture; the same one sent again is kept once."""
+    result = _only_writer(begin_result(placement=placement))
+    before = result.photos.filter(digest=photo.digest).first()
+    if before:
+        return before
     if result.photos.count() >= MOST_PHOTOS:
         raise TooManyPhotos
     return ResultPhoto.objects.create(
@@ -83,8 +86,10 @@ def add_photo(*, placement: Placement, photo: CleanPhoto, alt: str) -> ResultPho
 
 @transaction.atomic
 def add_remark(*, placement: Placement, place: str, text: str) -> Remark:
-    """Keep a remark on a step of the version in hand."""
-    return Remark.objects.create(result=begin_result(placement=placement), place=place, text=text)
+    """Keep a remark on a step of the version in hand; the same one sent again is kept once."""
+    result = _only_writer(begin_result(placement=placement))
+    remark, _ = Remark.objects.get_or_create(result=result, place=place, text=text)
+    return remark
 
 
 @transaction.atomic
@@ -102,3 +107,8 @@ def finish_result(*, placement: Placement) -> Result:
         Application.objects.filter(pk=placement.application_id).update(state="finished")
         post_once(application=placement.application, kind="thanks", occasion="done", values={})
     return result
+
+
+def _only_writer(result: Result) -> Result:
+    """Wait for whoever adds to the same result: a phone may send again before the first answer is back."""
+    return Result.objects.select_for_update().get(pk=result.pk)

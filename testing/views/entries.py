@@ -64,11 +64,13 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
     if request.method == "POST" and form.is_valid():
         save_entry(placement=placement, part="measured", name=name, typed=form.typed(), meant=form.meant())
         return redirect(request.path)
-    how = figures.words(value.measured.how, request.user.units) if value.measured else ""
-    answer = answer_of(placement, figures, value) if before and request.method != "POST" else None
-    return _question(
-        request, placement, "testing/ask_measured.html", form, value=value, how=how, answer=answer
-    )
+    shown = {
+        "value": value,
+        "how": figures.words(value.measured.how, request.user.units) if value.measured else "",
+        "picture": figures.picture(value, placement.size),
+        "answer": answer_of(placement, figures, value) if before and request.method != "POST" else None,
+    }
+    return _question(request, placement, "testing/ask_measured.html", form, **shown)
 
 
 @require_POST
