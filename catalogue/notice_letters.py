@@ -5,7 +5,7 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.core.mail import EmailMultiAlternatives
-from django.core.signing import Signer
+from django.core.signing import BadSignature, Signer
 
 from catalogue.holders import holder_url
 from catalogue.mailing import sender
@@ -45,6 +45,6 @@ def mail_of_message_id(name: str) -> NoticeMail | None:
     local = name.strip().strip("<>").partition("@")[0].removeprefix("notice.")
     try:
         number = int(_SIGNER.unsign(local))
-    except ValueError:  # a wrong signature is one, too
+    except (BadSignature, ValueError):
         return None
     return NoticeMail.objects.select_related("holder").filter(pk=number).first()
