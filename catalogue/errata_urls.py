@@ -1,8 +1,8 @@
-"""Addresses of errata and their guards."""
+"""Addresses of errata and their guards, and of taking a pattern out of the list."""
 
 from django.urls import path
 
-from catalogue.views import errata, errata_tables
+from catalogue.views import errata, errata_tables, retiring
 
 PATTERN = "desk/<slug:slug>"
 ERRATUM = f"{PATTERN}/errata/<int:pk>"
@@ -19,4 +19,6 @@ urlpatterns = [
     path(f"{ERRATUM}/merge/", errata.erratum_merge, name="erratum_merge"),
     path(f"{ERRATUM}/guards/", errata.guard_add, name="guard_add"),
     path(f"{PATTERN}/guards/<int:pk>/delete/", errata.guard_delete, name="guard_delete"),
+    path(f"{PATTERN}/retire/", retiring.pattern_retire, name="pattern_retire"),
+    path(f"{PATTERN}/offer/", retiring.pattern_offer, name="pattern_offer"),
 ]

@@ -24,7 +24,7 @@ class Correction:
 @transaction.atomic
 def correct_from_remark(*, remark: Remark, correction: Correction) -> Erratum:
     """File an erratum that a remark led to."""
-    erratum = _report(remark.result, correction, f"A tester's remark, size {remark.result.size}")
+    erratum = _report(remark.result, correction, "remark", f"A tester's remark, size {remark.result.size}")
     Remark.objects.filter(pk=remark.pk).update(erratum=erratum)
     return erratum
 
@@ -32,7 +32,7 @@ def correct_from_remark(*, remark: Remark, correction: Correction) -> Erratum:
 @transaction.atomic
 def correct_from_result(*, result: Result, correction: Correction) -> Erratum:
     """File an erratum that a measured garment led to."""
-    return _report(result, correction, f"A tester's result, size {result.size}")
+    return _report(result, correction, "result", f"A tester's result, size {result.size}")
 
 
 @transaction.atomic
@@ -48,7 +48,7 @@ def correct_from_verdict(*, call: TestCall, correction: Correction, rests_on: in
     )
 
 
-def _report(result: Result, correction: Correction, found_by: str) -> Erratum:
+def _report(result: Result, correction: Correction, source: str, found_by: str) -> Erratum:
     """Hand the erratum to the catalogue."""
     return report_erratum(
         pattern=result.version.pattern,
@@ -58,6 +58,7 @@ def _report(result: Result, correction: Correction, found_by: str) -> Erratum:
         should_say=correction.should_say,
         why=correction.why,
         gravity=correction.gravity,
+        source=source,
         found_by=found_by,
         found_in=result.version,
     )

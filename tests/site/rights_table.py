@@ -209,6 +209,8 @@ BOOK = {
     "robots": page(EVERYBODY),
 }
 HOLDERS = {
+    "pattern_retire": action(PUBLISHERS, slug=PATTERN),
+    "pattern_offer": action(PUBLISHERS, slug=PATTERN),
     "holders": form(PUBLISHERS),
     "holders_import": page(PUBLISHERS),
     "holders_check": action(PUBLISHERS),

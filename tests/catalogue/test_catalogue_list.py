@@ -1,0 +1,147 @@
+"""The public list, what search engines read, retired patterns, and corrections to print."""
+
+import json
+import re
+from xml.etree import ElementTree as ET
+
+import pytest
+from django.urls import reverse
+
+from catalogue.models import Listing, ListingChoice
+from catalogue.retiring import offer_pattern, retire_pattern
+from tests.catalogue.builders import edit, make_pattern, make_photo, make_version
+from tests.catalogue.test_public_pages import planted
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
+
+
+def titles(client, **query):
+    page = client.get(reverse("catalogue"), query)
+    return [one.title for one, _ in page.context["found"].listed]
+
+
+def test_the_filters_offer_what_there_is_and_find_it(client):
+    for name in ("brackenmere_pullover", "cinderfell_raglan", "thistledrift_waistcoat"):
+        make_version(make_pattern(name), number="1.0")
+    offered = client.get(reverse("catalogue")).context["offered"]
+    assert "Medium" in offered["weight"]
+    for kind, labels in offered.items():
+        for label in labels:
+            assert titles(client, **{kind: label}), label
+    assert titles(client, craft="tunisian", words="waistcoats") == ["Thistledrift Waistcoat"]
+    assert titles(client, words="waist") == ["Thistledrift Waistcoat"]  # the beginning of a word is enough
+    assert titles(client, craft="tunisian", words="pullover") == []
+
+
+def test_a_new_release_renews_what_the_list_says(client):
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    edit(pattern, lambda document: document.update(summary="Now with pockets."))
+    assert "Now with pockets" not in client.get(reverse("catalogue")).content.decode()
+    make_version(pattern, number="1.1")
+    assert "Now with pockets" in client.get(reverse("catalogue")).content.decode()
+    assert titles(client, words="pockets") == [pattern.title]
+    assert Listing.objects.get().version.number == "1.1"
+
+
+def test_the_list_is_paged_at_the_same_number_of_queries(client, django_assert_num_queries, monkeypatch):
+    monkeypatch.setattr("catalogue.listings.PER_PAGE", 2)
+    for name in ("brackenmere_pullover", "cinderfell_raglan", "thistledrift_waistcoat"):
+        make_photo(pattern := make_pattern(name))
+        make_version(pattern, number="1.0")
+    with django_assert_num_queries(4):  # studio, filters, listings, photos
+        first = client.get(reverse("catalogue"))
+    with django_assert_num_queries(4):
+        second = client.get(reverse("catalogue"), {"words": "wool", "size": "M", "page": "1"})
+    assert second.status_code == 200
+    assert "More patterns" in first.content.decode()
+    assert titles(client, page="2") == ["Thistledrift Waistcoat"]
+    assert titles(client, page="99") == []
+    assert len(titles(client, page="0")) == len(titles(client, page="x")) == 2
+
+
+def test_a_retired_pattern_leaves_the_list_and_keeps_its_addresses(client):
+    pattern = make_pattern()
+    planted(pattern)
+    retire_pattern(pattern=pattern)
+    assert titles(client) == []
+    assert not ListingChoice.objects.exists()
+    assert pattern.slug not in client.get(reverse("sitemap")).content.decode()
+    for name, args in (("pattern_page", []), ("corrections", ["1.0"]), ("which", []), ("needs", [])):
+        page = client.get(reverse(name, args=[pattern.slug, *args]))
+        assert page.status_code == 200
+    assert "8 rows fewer" in client.get(reverse("corrections", args=[pattern.slug, "1.0"])).content.decode()
+    assert "no longer offered" in client.get(reverse("pattern_page", args=[pattern.slug])).content.decode()
+    offer_pattern(pattern=pattern)
+    assert titles(client) == [pattern.title]
+
+
+def test_a_pattern_is_retired_by_a_button(designer_client):
+    pattern = make_version(make_pattern(), number="1.0").pattern
+    designer_client.post(reverse("pattern_retire", args=[pattern.slug]))
+    assert not Listing.objects.exists()
+    assert "Offer it again" in designer_client.get(reverse("versions", args=[pattern.slug])).content.decode()
+    designer_client.post(reverse("pattern_offer", args=[pattern.slug]))
+    assert Listing.objects.exists()
+
+
+def test_search_engines_read_the_pattern(client):
+    pattern = make_pattern()
+    edit(pattern, lambda document: document.update(summary="</script><b>&amp; more"))
+    make_photo(pattern)
+    make_version(pattern, number="1.0")
+    page = client.get(reverse("pattern_page", args=[pattern.slug])).content.decode()
+    (written,) = re.findall(r'<script type="application/ld\+json">(.*?)</script>', page)
+    told = json.loads(written)
+    assert (told["@context"], told["@type"]) == ("https://schema.org", "CreativeWork")
+    assert told["description"] == "</script><b>&amp; more"
+    assert told["url"] == f"https://larkmoss.example/patterns/{pattern.slug}/"
+    assert told["image"][0].startswith("https://larkmoss.example/files/photos/")
+    places = ET.fromstring(client.get(reverse("sitemap")).content)
+    assert told["url"] in [one.text for one in places.iter() if one.tag.endswith("loc")]
+    robots = client.get(reverse("robots")).content.decode()
+    assert "Disallow: /desk/" in robots
+    assert "Sitemap: https://larkmoss.example/sitemap.xml" in robots
+
+
+def test_pages_for_visitors_are_light_and_set_no_cookie(client):
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    for name, args in (("catalogue", []), ("pattern_page", [pattern.slug]), ("needs", [pattern.slug])):
+        answer = client.get(reverse(name, args=args))
+        assert not answer.cookies
+        assert len(answer.content) < 60_000
+
+
+def test_every_picture_says_its_size(client):
+    pattern = make_pattern()
+    make_photo(pattern)
+    make_version(pattern, number="1.0")
+    for name, args in (("catalogue", []), ("pattern_page", [pattern.slug])):
+        pictures = re.findall("<img [^>]*>", client.get(reverse(name, args=args)).content.decode())
+        assert pictures
+        for picture in pictures:
+            assert re.search(r'width="\d+"', picture)
+            assert re.search(r'height="\d+"', picture)
+            assert "alt=" in picture
+
+
+def test_corrections_are_printed_on_one_page_and_made_once(client, monkeypatch):
+    pattern = make_pattern()
+    planted(pattern)
+    url = reverse("corrections_file", args=[pattern.slug, "1.0"])
+    first = client.get(url)
+    assert first["Content-Type"] == "application/pdf"
+    assert first.content.count(b"/Type /Page\n") + first.content.count(b"/Type /Page/") <= 1
+    monkeypatch.setattr("catalogue.corrections_sheets._painted", lambda *_: 1 / 0)
+    assert client.get(url).content == first.content
+    assert client.get(reverse("corrections_file", args=[pattern.slug, "9.9"])).status_code == 404
+
+
+def test_a_version_is_told_by_what_it_says(client):
+    pattern = make_pattern()
+    planted(pattern)
+    page = client.get(reverse("which", args=[pattern.slug])).content.decode()
+    assert "The first version." in page
+    assert "Otherwise than in 1.0:" in page
+    assert "Sleeve, rows" in page
