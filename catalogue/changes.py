@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from catalogue.models import Version
 from catalogue.records import Record, read_record
+from grading.core.pattern_parts import label_of
 
 Mark = Literal["same", "gone", "new"]
 
@@ -90,7 +91,7 @@ def record_differences(old: Record, new: Record) -> Changes:
 def numbers_of(record: Record) -> dict[tuple[str, str, str], dict[str, float | None]]:
     """Every number of a record that is printed: {(name, label, kind): {size: number}}."""
     results, sizes = record["results"], record["results"]["sizes"]
-    labels = {value["name"]: value["label"] for value in record["pattern"].get("values", [])}
+    labels = {value["name"]: label_of(value) for value in record["pattern"].get("values", [])}
     found: dict[tuple[str, str, str], dict[str, float | None]] = {}
     for name, value in results["values"].items():
         key = (name, labels.get(name, name), value["kind"])

@@ -7,6 +7,7 @@ from typing import Any, Literal
 from catalogue.changes import TOLERANCE
 from catalogue.models import Erratum
 from catalogue.records import Record
+from grading.core.pattern_parts import label_of
 
 Standing = Literal["in it", "not in it", "can't tell"]
 
@@ -100,7 +101,7 @@ def places_of(record: Record) -> list[tuple[str, Any]]:
         for i, section in enumerate(record["words"])
         for j in range(len(section["steps"]))
     ]
-    values = [(f"values.{one['name']}", one["label"]) for one in record["pattern"].get("values", [])]
+    values = [(f"values.{one['name']}", label_of(one)) for one in record["pattern"].get("values", [])]
     others = [(place, place.capitalize()) for place in OTHER_PLACES]
     return [("Steps", steps), ("Values", values), ("Elsewhere", others)]
 
@@ -113,6 +114,6 @@ def place_words(place: str, record: Record) -> str:
         title = titles[section] if section < len(titles) else f"Section {section + 1}"
         return f"{title}, step {step + 1}"
     if named := _VALUE.fullmatch(place):
-        labels = {value["name"]: value["label"] for value in record["pattern"].get("values", [])}
+        labels = {value["name"]: label_of(value) for value in record["pattern"].get("values", [])}
         return str(labels.get(named.group(1), named.group(1)))
     return place.capitalize() if place in OTHER_PLACES else place

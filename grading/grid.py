@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass, field
 from typing import Any
 
+from grading.core.pattern_parts import label_of
 from grading.differences import Graded
 from grading.documents import Document, entries_of
 from grading.figures import NONE, figure, unit_of
@@ -92,7 +93,7 @@ def _value_row(entry: dict[str, Any], document: Document, graded: Graded, units:
     name, kind = entry["name"], entry["kind"]
     worked = graded["values"].get(name, {}).get("worked") or [None] * len(document["sizes"])
     cells = tuple(figure(number, kind, units) for number in worked)
-    return GridRow("values", name, entry["label"], unit_of(kind, units), cells, source_text(entry))
+    return GridRow("values", name, label_of(entry), unit_of(kind, units), cells, source_text(entry))
 
 
 def _check_row(entry: dict[str, Any], document: Document, graded: Graded) -> GridRow:

@@ -7,6 +7,7 @@ from grading.core.dimensions import KINDS, UNIT_KINDS
 from grading.core.errors import PatternFileError
 from grading.core.pattern_entries import read_quantity
 from grading.core.pattern_file import read_pattern
+from grading.core.pattern_parts import label_of
 from grading.documents import Document
 from grading.entry_fields import as_number
 from grading.figures_typed import plain_number
@@ -95,7 +96,7 @@ def _read_row(
 ) -> None:
     """Read one line into the value it names."""
     name = row.cells[0]
-    value = next((one for one in values if name in {one["name"], one["label"]}), None)
+    value = next((one for one in values if name in {one["name"], label_of(one)}), None)
     if value is None:
         value = _new_value(row, heads, read)
         if value is None:

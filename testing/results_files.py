@@ -83,7 +83,7 @@ def read_results(text: str) -> SentResults:
     except PatternFileError as error:
         raise ResultsFileError(error.path, error.reason) from None
     try:
-        pattern = read_pattern(_with_labels(typed["pattern"]))
+        pattern = read_pattern(typed["pattern"])
     except PatternFileError as error:
         raise ResultsFileError(f"$.pattern{error.path.removeprefix('$')}", error.reason) from None
     results = typed["results"]
@@ -91,20 +91,6 @@ def read_results(text: str) -> SentResults:
     graded = grade(pattern)
     read = [_Result(graded, result, f"$.results[{place}]") for place, result in enumerate(results)]
     return SentResults(graded, tuple(one.garment() for one in read), tuple(one.yarn_use() for one in read))
-
-
-def _with_labels(typed: Mapping[str, Any]) -> dict[str, Any]:
-    """Name values by their names where a pattern that is only judged has no labels for them."""
-    values = typed.get("values")
-    if not isinstance(values, list):
-        return dict(typed)
-    named = [
-        {"label": value["name"].replace("_", " "), **value}
-        if isinstance(value, dict) and isinstance(value.get("name"), str) and value["name"].strip("_")
-        else value
-        for value in values
-    ]
-    return {**typed, "values": named}
 
 
 @lru_cache(maxsize=1)

@@ -92,7 +92,7 @@ def read_value(typed: Typed, sizes: Sequence[str], path: str) -> Value:
             raise PatternFileError(f"{path}.{key}", f"“{key}” needs a note that says why.")
     return Value(
         typed["name"],
-        typed["label"],
+        label_of(typed),
         kind,
         typed.get("formula"),
         entries,
@@ -103,6 +103,22 @@ def read_value(typed: Typed, sizes: Sequence[str], path: str) -> Value:
         typed.get("may_jump", False),
         typed.get("note"),
     )
+
+
+def label_of(typed: Typed) -> str:
+    """Return what people read of a value; one without a label is read by its name.
+
+    Args:
+        typed: The entry of the value as typed.
+
+    Returns:
+        Its label, or its name in words.
+
+    Example:
+        >>> label_of({"name": "neck_depth"})
+        'neck depth'
+    """
+    return str(typed.get("label") or typed["name"].replace("_", " "))
 
 
 def _read_measured(typed: Typed, kind: str, path: str) -> Measured:
