@@ -48,18 +48,30 @@ def render_pdf(
         EditionFailed: The edition can't be made as it should be; nothing is half right.
     """
     check_choices(record, choices)
-    graded = graded or graded_as_frozen(record)
-    context = booklet(source_of(record, graded, choices), copy_for)
-    photos = [] if choices["print"] == "saving" else record["photos"]
-    context["print"], context["edition_words"] = choices["print"], choices_words(choices)
-    context["photos"] = [{**photo, "url": f"{OWN}photo/{photo['digest']}"} for photo in photos]
-    context["more_photos"] = context["photos"][1:]
+    context = edition_context(
+        record=record, graded=graded or graded_as_frozen(record), choices=choices, copy_for=copy_for
+    )
     identity = edition_key(record, choices, copy_for)
-    files = _files_of(record, photos, read_photo or stored_photo)
+    files = _files_of(record, context["photos"], read_photo or stored_photo)
     painted = _painted(context, files, _page_style(choices), identity)
     check_painted(painted, context)
     content = painted.content
     return RenderedPdf(content, painted.pages, hashlib.sha256(content).hexdigest(), identity, libraries())
+
+
+def edition_context(
+    *, record: Record, graded: Graded, choices: Choices, copy_for: str = ""
+) -> dict[str, Any]:
+    """Everything that the templates of one edition print."""
+    photos = [] if choices["print"] == "saving" else record["photos"]
+    printed = [{**photo, "url": f"{OWN}photo/{photo['digest']}"} for photo in photos]
+    return {
+        **booklet(source_of(record, graded, choices), copy_for),
+        "print": choices["print"],
+        "edition_words": choices_words(choices),
+        "photos": printed,
+        "more_photos": printed[1:],
+    }
 
 
 def graded_as_frozen(record: Record) -> Graded:

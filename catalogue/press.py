@@ -32,6 +32,7 @@ class Pressed:
     place: int
     pdf: RenderedPdf | None
     says: str = ""
+    peak_mib: float = 0.0
 
 
 class _Press:
@@ -159,11 +160,12 @@ def _job(folder: Path, place: int, choices: Choices, copy_for: str, seconds: flo
 
 def _pressed(place: int, job: dict[str, Any], answer: dict[str, Any]) -> Pressed:
     """An answer with the file that it tells of."""
+    peak_mib = answer.pop("peak_mib")
     if "says" in answer:
-        return Pressed(place, None, answer["says"])
+        return Pressed(place, None, answer["says"], peak_mib)
     content = Path(job["file"]).read_bytes()
     Path(job["file"]).unlink()
-    return Pressed(place, RenderedPdf(content=content, **answer))
+    return Pressed(place, RenderedPdf(content=content, **answer), peak_mib=peak_mib)
 
 
 def make_test_copy(*, version: Version, size: str | None, name: str) -> bytes:

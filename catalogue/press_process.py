@@ -195,14 +195,15 @@ def _sentence(problem: BaseException) -> str:
 def _reap(press: Press) -> None:
     """Take what children have made; kill those that are over their time."""
     for pid, child in list(press.children.items()):
-        ended, status = os.waitpid(pid, os.WNOHANG)
+        ended, status, used = os.wait4(pid, os.WNOHANG)
         is_late = not ended and time.monotonic() > child.ends_at
         if is_late:
             os.kill(pid, signal.SIGKILL)
             os.waitpid(pid, 0)
         if ended or is_late:
             del press.children[pid]
-            _say({"note": child.job["note"], **_note(child.job, is_late, status)})
+            peak_mib = used.ru_maxrss / 1024
+            _say({"note": child.job["note"], "peak_mib": peak_mib, **_note(child.job, is_late, status)})
 
 
 def _note(job: dict[str, Any], is_late: bool, status: int) -> dict[str, Any]:

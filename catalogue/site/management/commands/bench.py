@@ -6,7 +6,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.site.benches import assess, edit, grading, place
+from catalogue.site.benches import assess, edit, grading, place, publish
 from catalogue.site.benches.ratios import Answer, BenchError
 
 BENCHES: dict[str, Callable[[], Answer]] = {
@@ -14,6 +14,7 @@ BENCHES: dict[str, Callable[[], Answer]] = {
     "grading": grading.measure,
     "edit": edit.measure,
     "place": place.measure,
+    "publish": publish.measure,
 }
 
 
