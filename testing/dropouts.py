@@ -52,7 +52,9 @@ def fill_place(*, call: TestCall, size: str) -> Placement | None:
 
     Everybody who has a place keeps it, and no other size is filled: the placing rule chooses the person.
     """
-    call = TestCall.objects.select_for_update(of=("self",)).select_related("pattern", "version").get(pk=call.pk)
+    call = (
+        TestCall.objects.select_for_update(of=("self",)).select_related("pattern", "version").get(pk=call.pk)
+    )
     if call.state not in ("open", "closed") or timezone.localdate() > call.midway_on:
         return None
     waiting = {str(one.pk): one for one in call.applications.filter(state="waiting")}

@@ -89,7 +89,9 @@ def send_offers(*, call: TestCall, chosen: Mapping[int, str]) -> int:
 
     All of them or none: a size that is full refuses the whole, and nothing is sent.
     """
-    call = TestCall.objects.select_for_update(of=("self",)).select_related("pattern", "version").get(pk=call.pk)
+    call = (
+        TestCall.objects.select_for_update(of=("self",)).select_related("pattern", "version").get(pk=call.pk)
+    )
     proposed = {row.application.pk: row for row in propose_places(call).rows}
     sent = 0
     for pk, row in proposed.items():
