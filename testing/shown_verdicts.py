@@ -14,8 +14,9 @@ from testing.verdict_words import (
     Found,
     cause_sentence,
     doubt_sentence,
-    lacking_sentence,
     sharing_sentence,
+    undecided_sentences,
+    unseen_sentence,
     verdict_sentence,
 )
 
@@ -39,7 +40,7 @@ class ShownVerdict:
     verdict: str
     sentence: str
     cause: str
-    lacking: str
+    unseen: str
     suspects: list[tuple[str, str]]
     sizes: list[SizeError]
     affected: list[str]
@@ -47,7 +48,12 @@ class ShownVerdict:
     @property
     def is_wrong(self) -> bool:
         """Whether the line is judged wrong."""
-        return self.verdict not in ("holds", "undecided")
+        return self.is_decided and self.verdict != "holds"
+
+    @property
+    def is_decided(self) -> bool:
+        """Whether there were results enough to judge the line."""
+        return self.verdict != "undecided"
 
 
 @dataclass(frozen=True)
@@ -77,7 +83,9 @@ class ShownReading:
 class Shown:
     """All that the page says in words."""
 
+    sizes: Sequence[str]
     verdicts: list[ShownVerdict]
+    undecided: list[str]
     sharing: list[str]
     doubts: list[ShownDoubt]
     readings: list[ShownReading]
@@ -96,7 +104,9 @@ def show_verdicts(call: TestCall, found: Found, units: str) -> Shown:
     fabrics = {fabric.name: fabric.label for fabric in figures.fabrics}
     verdicts = [_verdict(name, one, labels, sizes, units) for name, one in measured.items()]
     return Shown(
+        sizes=sizes,
         verdicts=sorted(verdicts, key=lambda one: (not one.is_wrong, one.verdict == "holds")),
+        undecided=undecided_sentences(measured, labels, sizes),
         sharing=[sharing_sentence(names, counts, labels) for names, counts in sharing(suspected)],
         doubts=[_doubt(one, entries, labels) for one in found["doubtful"] if _key(one) in entries],
         readings=[_reading(entry, labels) for entry in entries.values() if _is_read(entry)],
@@ -140,7 +150,7 @@ def _verdict(name: str, one: Found, labels: Found, sizes: Sequence[str], units: 
         verdict=one["verdict"],
         sentence=verdict_sentence(label, one, sizes, units),
         cause=cause_sentence(one, labels),
-        lacking=lacking_sentence(label, one, sizes),
+        unseen=unseen_sentence(one, sizes),
         affected=list(one["sizes"]),
         suspects=[(value, labels.get(value, value)) for value in one["suspects"]],
         sizes=[

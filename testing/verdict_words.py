@@ -57,19 +57,27 @@ def cause_sentence(found: Found, labels: Mapping[str, str]) -> str:
     return f"{sentence} Look at {joined(counts)} and the steps that use them." if counts else sentence
 
 
-def lacking_sentence(label: str, found: Found, sizes: Sequence[str]) -> str:
-    """Say what evidence is lacking; empty where nothing is.
+def undecided_sentences(measured: Found, labels: Mapping[str, str], sizes: Sequence[str]) -> list[str]:
+    """Name the undecided measurements, those together that the same results would settle.
 
-    >>> found = {"verdict": "undecided", "lacking": 2, "lacking_sizes": ["3X"], "results": [3, 1]}
-    >>> lacking_sentence("Upper arm", found, ["2X", "3X"])
-    '2 more results in 3X would settle upper arm.'
+    >>> found = {"verdict": "undecided", "rests_on": 4, "lacking": 2, "lacking_sizes": ["3X"]}
+    >>> undecided_sentences({"arm": found, "hem": found}, {"arm": "Upper arm", "hem": "Hem"}, ["2X", "3X"])
+    ['2 more results in 3X would settle: Upper arm (4 results), Hem (4 results).']
     """
-    if found["verdict"] == "undecided":
-        more = "1 more result" if found["lacking"] == 1 else f"{found['lacking']} more results"
-        where = (
-            "" if len(found["lacking_sizes"]) == len(sizes) else f" in {joined(found['lacking_sizes'], 'or')}"
-        )
-        return f"{more}{where} would settle {label[:1].lower()}{label[1:]}."
+    settled_by: dict[str, list[str]] = {}
+    for name, found in measured.items():
+        if found["verdict"] == "undecided":
+            line = f"{labels.get(name, name)} ({_results(found['rests_on'])})"
+            settled_by.setdefault(_more_results(found, sizes), []).append(line)
+    return [f"{more} would settle: {', '.join(lines)}." for more, lines in settled_by.items()]
+
+
+def unseen_sentence(found: Found, sizes: Sequence[str]) -> str:
+    """Say which sizes nobody measured; empty where somebody did in each.
+
+    >>> unseen_sentence({"results": [3, 0]}, ["2X", "3X"])
+    'No result yet in 3X.'
+    """
     unseen = [size for size, count in zip(sizes, found["results"], strict=True) if count == 0]
     return f"No result yet in {joined(unseen)}." if unseen else ""
 
@@ -97,9 +105,16 @@ def joined(words: Sequence[str], last: str = "and") -> str:
     return f" {last} ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
 
 
+def _more_results(found: Found, sizes: Sequence[str]) -> str:
+    """Say which results an undecided measurement lacks."""
+    more = "1 more result" if found["lacking"] == 1 else f"{found['lacking']} more results"
+    lacking = found["lacking_sizes"]
+    return more if len(lacking) == len(sizes) else f"{more} in {joined(lacking, 'or')}"
+
+
 def _results(count: int) -> str:
     """Say how many results."""
-    return "1 result" if count == 1 else f"{count} results"
+    return "1 result" if count == 1 else f"{count or 'no'} results"
 
 
 def _said_error(found: Found, sizes: Sequence[str], units: str) -> str:

@@ -19,10 +19,16 @@ def length_in(length_mm: float, units: str) -> str:
 @register.filter
 def off_in(off_mm: float, units: str) -> str:
     """Print a deviation with its sign: "+1.8 cm", "−0.75 in"."""
+    return f"{off_number(off_mm, units)} {units}"
+
+
+@register.filter
+def off_number(off_mm: float, units: str) -> str:
+    """Print a deviation without its unit, where a table names that once: "+1.8", "−0.75"."""
     number = off_mm / MM_PER_UNIT[units]
     digits = f"{abs(number):.2f}" if units == "in" else f"{abs(number):.1f}"
     sign = "−" if number < 0 and float(digits) else "+" if float(digits) else ""
-    return f"{sign}{digits} {units}"
+    return f"{sign}{digits}"
 
 
 @register.filter

@@ -208,8 +208,8 @@ def test_there_is_no_mend_of_what_is_not_there(as_designer, call, measured, more
 def test_one_result_alone_decides_nothing_and_says_what_is_lacking(as_designer, call):
     measure(make_place(call), 0)
     page = page_of(as_designer, call)
-    assert "Chest is undecided; 1 result." in page
-    assert "1 more result in S or L would settle chest." in page
+    assert "Undecided for want of results" in page
+    assert "1 more result in S or L would settle: Chest (1 result)" in page
 
 
 def test_the_assessment_is_stored_when_a_result_comes_in_and_knows_what_it_rests_on(call, measured):
@@ -253,6 +253,17 @@ def test_yarn_and_hours_are_told_in_words(as_designer, call, measured):
     assert "40 to 48 hours, 44 in the middle; 9 testers." in page
     assert "times what is computed" in page
     assert math.isfinite(standing_found(call)["yarn"]["allowance"])
+
+
+def test_the_errors_stand_in_one_row_a_measurement_with_a_column_a_size(as_designer, call):
+    measure(make_place(call), 0)
+    page = page_of(as_designer, call)
+    table = page[page.index('id="errors"') :].split("</table>")[0]
+    head, *rows = table.split("<tr>")[1:]
+    assert [column.split("<")[0] for column in head.split('class="number">')[1:]] == ["S", "M", "L"]
+    measured = [row.split('scope="row">')[1].split("<")[0] for row in rows]
+    assert sorted(measured) == ["Body length", "Chest", "Cross back", "Hem"]
+    assert all(row.count("1 result<") == 1 and row.count("no result") == 2 for row in rows)
 
 
 def test_the_report_names_no_tester(client, editor, call, measured):
