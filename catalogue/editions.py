@@ -1,10 +1,12 @@
 """Editions: one PDF of a frozen version, made from its record and from nothing else."""
 
+import gc
 import hashlib
 from collections.abc import Callable
 from typing import Any
 
 from django.template.loader import render_to_string
+from django.utils.html import strip_tags
 
 from catalogue.booklet import booklet, corrections_url, source_of
 from catalogue.choices import check_choices
@@ -29,7 +31,9 @@ from grading.core.grade import Graded, grade
 
 TYPE_SIZE = {"screen": "10pt", "saving": "10pt", "large": "18pt"}
 PAGES_WITH_CONTENTS = 8
-STEPS_OF_A_LONG_BOOKLET = 45
+LINES_OF_A_LONG_BOOKLET = 195
+CHARACTERS_A_LINE = 85
+LINES_A_DRAWING, LINES_A_PAGE = 16, 45
 
 PhotoReader = Callable[[dict[str, Any]], bytes]
 
@@ -88,19 +92,44 @@ def graded_as_frozen(record: Record) -> Graded:
 def _painted(context: dict[str, Any], files: Files, style: str, identity: str) -> Painted:
     """Paint with or without a list of contents: a booklet has one from eight pages up.
 
-    Which is tried first is told from the number of steps, so that most editions are laid out once.
+    Which is tried first is told from what there is to print, so that most editions are laid out once.
     """
-    steps = sum(len(section.steps) for section in context["instructions"])
-    is_long = steps >= STEPS_OF_A_LONG_BOOKLET or context["print"] == "large"
+    is_long = _seems_long(context)
 
-    def paint_with(has_contents: bool) -> Painted:
+    def paint_with(has_contents: bool, is_wanted: Callable[[int], bool]) -> Painted | None:
         html = render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": has_contents})
+        greys = context["print"] == "saving"
         return paint(
-            html=html, files=files, style=style, identity=identity, in_greys=context["print"] == "saving"
+            html=html, files=files, style=style, identity=identity, in_greys=greys, is_wanted=is_wanted
         )
 
-    first = paint_with(is_long)
-    return first if (first.pages >= PAGES_WITH_CONTENTS) == is_long else paint_with(not is_long)
+    first = paint_with(is_long, lambda pages: _has_contents(pages) == is_long)
+    if first is None:
+        gc.collect()  # what was laid out in vain; nobody else collects in a child of the press
+        first = paint_with(not is_long, bool)
+    if first is None:
+        raise EditionFailed("The PDF could not be made: it has no pages.")
+    return first
+
+
+def _has_contents(pages: int) -> bool:
+    """Whether a booklet of so many pages has a list of contents."""
+    return pages >= PAGES_WITH_CONTENTS
+
+
+def _seems_long(context: dict[str, Any]) -> bool:
+    """Whether a booklet will have eight pages or more, told from its lines before it is laid out."""
+    tables = [*context["measurement_tables"], *context["yarn_tables"]]
+    rows = sum(len(table.rows) + 2 for table in tables)
+    steps = [
+        strip_tags(step.replace("<br>", "\n"))
+        for section in context["instructions"]
+        for step in section.steps
+    ]
+    lines = sum(len(step) / CHARACTERS_A_LINE + 1 + step.count("\n") for step in steps)
+    pages = len(context["photos"]) + bool(context["stripes"])
+    drawn = LINES_A_DRAWING * len(context["schematics"]) + LINES_A_PAGE * pages
+    return context["print"] == "large" or rows + lines + drawn > LINES_OF_A_LONG_BOOKLET
 
 
 def _files_of(record: Record, photos: list[dict[str, Any]], read_photo: PhotoReader) -> Files:

@@ -47,8 +47,19 @@ class Painted:
     outline: tuple[str, ...]
 
 
-def paint(*, html: str, files: Files, style: str, identity: str, in_greys: bool = False) -> Painted:
-    """Lay out and paint; any complaint of the renderer or refused address fails the edition."""
+def paint(
+    *,
+    html: str,
+    files: Files,
+    style: str,
+    identity: str,
+    in_greys: bool = False,
+    is_wanted: Callable[[int], bool] = lambda _: True,
+) -> Painted | None:
+    """Lay out and paint; any complaint of the renderer or refused address fails the edition.
+
+    None when the number of pages is not wanted: then nothing was painted.
+    """
     fetcher, fonts = OwnFiles(files), FontConfiguration()
     own_style = (template_folder() / "edition.css").read_text()
     if in_greys:
@@ -61,6 +72,8 @@ def paint(*, html: str, files: Files, style: str, identity: str, in_greys: bool 
         document = weasyprint.HTML(string=html, url_fetcher=fetcher, base_url=OWN).render(
             font_config=fonts, stylesheets=sheets, pdf_variant="pdf/ua-1"
         )
+        if not is_wanted(len(document.pages)):
+            return None
         content = document.write_pdf(
             pdf_variant="pdf/ua-1", pdf_identifier=identity[:32].encode(), finisher=finish_tags
         )
