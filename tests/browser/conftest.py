@@ -8,6 +8,8 @@ import pytest
 from django.conf import settings as program
 from django.test import Client
 
+from tests.file_database import file_server, shared_database  # noqa: F401  fixtures
+
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
 # The browser's driver runs an event loop in the thread of the tests; the database is used between its calls.

@@ -193,7 +193,7 @@
 
   function fill(form, fields) {
     fields.forEach(function (field) {
-      const part = form.elements[field[0]];
+      const part = form.elements.namedItem(field[0]); // one of them is called "length"
       if (part && part.type !== "file" && part.type !== "submit") { part.value = field[1]; }
     });
   }

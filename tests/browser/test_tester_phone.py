@@ -1,0 +1,303 @@
+"""A tester's whole path on a phone: the connection lost, the page closed, the session over in between."""
+
+import re
+
+import pytest
+from django.test import Client
+from playwright.sync_api import expect
+
+from catalogue.patterns import load_pattern
+from testing.models import Entry, Remark, Result, ResultPhoto
+from tests.browser.looks import problems
+from tests.builders import sample
+from tests.catalogue.pictures import jpeg
+from tests.testing.builders import make_call, make_person, make_place, make_studio
+
+pytestmark = [
+    pytest.mark.browser,
+    # Cutting the connection leaves the server's end of it to be collected.
+    pytest.mark.filterwarnings("ignore::ResourceWarning"),
+]
+
+KEPT = "Kept on this phone; it will be sent when the connection is back."
+
+
+@pytest.fixture
+def live_server(file_server):
+    """Pages of these tests ask for several things at once, as a phone does whose connection comes back."""
+    return file_server
+
+
+@pytest.fixture
+def place(live_server):
+    make_studio()
+    return make_place(make_call(pattern=load_pattern(document=sample("brackenmere_pullover"), by=None)))
+
+
+@pytest.fixture
+def phone(window, place):
+    return window(width=320, person=place.person)
+
+
+def check_looks(page):
+    assert problems(page, least_height=44) == [], page.url
+
+
+def question(page):
+    return page.locator("[data-question] form")
+
+
+def send(page):
+    question(page).locator("[type=submit]").click()
+
+
+def cut(page, *, is_cut=True):
+    page.context.set_offline(is_cut)
+
+
+def kept(page):
+    return page.locator("#kept")
+
+
+def gone_through(page, said="Sent: what was kept on this phone."):
+    """The connection is back, and what was kept has been sent."""
+    cut(page, is_cut=False)
+    expect(kept(page)).to_contain_text(said)
+
+
+def reopen(page, address):
+    """The page was closed while there was no connection, and is opened again when there is one."""
+    page.goto("about:blank")
+    cut(page, is_cut=False)
+    page.goto(address)
+
+
+def session_of(person, live_server):
+    client = Client()
+    client.force_login(person)
+    return {"name": "sessionid", "value": client.cookies["sessionid"].value, "url": live_server.url}
+
+
+def store_of(page):
+    return page.evaluate("() => Object.keys(localStorage).filter(key => key.startsWith('evenrow making'))")
+
+
+def measured():
+    return {entry.name: entry.typed["length"] for entry in Entry.objects.filter(part="measured")}
+
+
+def open_chest(page, place):
+    page.goto(f"/making/{place.pk}/measure/chest/")
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_the_whole_path_with_the_connection_cut_in_the_middle(window, place, tmp_path, theme):
+    page = window(width=320, person=place.person, theme=theme)
+    page.goto(f"/making/{place.pk}/")
+    check_looks(page)
+    page.get_by_role("link", name=re.compile("^Next: Gauge")).click()
+    page.locator("input[name=stitches]").fill("14.2")
+    page.locator("input[name=rows]").fill("10.1")
+    check_looks(page)
+    send(page)
+    expect(kept(page)).to_have_text("Sent.")
+
+    open_chest(page, place)
+    expect(page.locator("svg.schematic .dimension")).to_have_count(1)
+    check_looks(page)
+    page.locator("input[name=length]").fill("107.5")
+    cut(page)
+    send(page)
+    expect(kept(page)).to_contain_text(KEPT)
+    check_looks(page)
+    assert measured() == {}
+
+    reopen(page, f"/making/{place.pk}/measure/chest/")
+    expect(kept(page)).to_contain_text("Sent: what was kept on this phone.")
+    assert measured() == {"chest": "107.5"}
+    assert store_of(page) == []
+    page.get_by_role("link", name="Go on").click()
+    expect(page.get_by_text("You entered 107.5 cm.")).to_be_visible()
+    check_looks(page)
+
+    send_the_rest(page, place, tmp_path)
+    page.get_by_role("button", name="I am done").click()
+    expect(page.get_by_role("heading", name="Thank you")).to_be_visible()
+    expect(page.get_by_role("heading", name="Still missing")).to_be_visible()
+    check_looks(page)
+    assert Result.objects.get().done_at is not None
+
+
+def send_the_rest(page, place, tmp_path):
+    for name, fields in {
+        "yarn": {"colour_0": "560"},
+        "hours": {"hours": "41"},
+        "note": {"text": "I left out the pocket."},
+    }.items():
+        page.goto(f"/making/{place.pk}/{name}/")
+        for field, typed in fields.items():
+            page.locator(f"[name={field}]").fill(typed)
+        send(page)
+        expect(kept(page)).to_contain_text("Sent.")
+    picture = tmp_path / "front.jpg"
+    picture.write_bytes(jpeg())
+    page.goto(f"/making/{place.pk}/photo/")
+    check_looks(page)
+    page.locator("input[name=photo]").set_input_files(picture)
+    page.locator("input[name=alt]").fill("The front, lying flat.")
+    send(page)
+    expect(kept(page)).to_contain_text("Sent.")
+    page.goto(f"/making/{place.pk}/remark/")
+    page.locator("select[name=place]").select_option("sections[0].steps[2]")
+    page.locator("textarea[name=text]").fill("I end with 38, not 40.")
+    send(page)
+    expect(kept(page)).to_contain_text("Sent.")
+    assert set(Entry.objects.values_list("part", flat=True)) == {"gauge", "measured", "yarn", "hours", "note"}
+    assert (ResultPhoto.objects.count(), Remark.objects.count()) == (1, 1)
+
+
+def test_what_is_only_typed_survives_a_reload_and_can_be_thrown_away(phone, place):
+    open_chest(phone, place)
+    phone.locator("input[name=length]").fill("96.5")
+    phone.reload()
+    expect(phone.locator("input[name=length]")).to_have_value("96.5")
+    expect(phone.locator("#typed-before")).to_contain_text("have not sent it yet")
+    check_looks(phone)
+    phone.goto(f"/making/{place.pk}/")
+    expect(kept(phone)).to_contain_text("Typed on this phone and not sent yet: ")
+    kept(phone).get_by_role("link").click()
+    phone.get_by_role("button", name="Throw it away").click()
+    expect(phone.locator("input[name=length]")).to_have_value("")
+    assert store_of(phone) == []
+
+
+def test_the_newest_of_several_answers_kept_is_the_one_that_arrives(phone, place):
+    open_chest(phone, place)
+    cut(phone)
+    for typed in ("96", "96.5"):
+        phone.locator("input[name=length]").fill(typed)
+        send(phone)
+        expect(kept(phone)).to_contain_text(KEPT)
+    gone_through(phone)
+    assert measured() == {"chest": "96.5"}
+
+
+def test_remarks_written_without_a_connection_all_arrive_and_none_twice(phone, place):
+    phone.goto(f"/making/{place.pk}/remark/")
+    cut(phone)
+    for text in ("38 stitches, not 40.", "Where do I begin?"):
+        phone.locator("select[name=place]").select_option("sections[0].steps[2]")
+        phone.locator("textarea[name=text]").fill(text)
+        send(phone)
+        expect(phone.locator("textarea[name=text]")).to_have_value("")
+    expect(kept(phone)).to_contain_text("2 answers are kept on this phone")
+    gone_through(phone, "Sent: 2 answers that were kept on this phone.")
+    assert sorted(Remark.objects.values_list("text", flat=True)) == [
+        "38 stitches, not 40.",
+        "Where do I begin?",
+    ]
+
+
+def test_an_answer_that_arrived_though_its_receipt_was_lost_is_kept_once(phone, place):
+    phone.goto(f"/making/{place.pk}/remark/")
+
+    def lose_receipt(route):
+        if route.request.method == "POST":
+            route.fetch(max_redirects=0)
+            route.abort()
+        else:
+            route.continue_()
+
+    phone.route("**/remark/", lose_receipt)
+    phone.locator("select[name=place]").select_option("sections[0].steps[2]")
+    phone.locator("textarea[name=text]").fill("38 stitches, not 40.")
+    send(phone)
+    expect(kept(phone)).to_contain_text(KEPT)
+    assert Remark.objects.count() == 1
+    phone.unroute("**/remark/")
+    phone.reload()
+    expect(kept(phone)).to_contain_text("Sent: what was kept on this phone.")
+    assert Remark.objects.count() == 1
+
+
+def test_a_photo_taken_without_a_connection_arrives(phone, place, tmp_path):
+    picture = tmp_path / "front.jpg"
+    picture.write_bytes(jpeg())
+    phone.goto(f"/making/{place.pk}/photo/")
+    cut(phone)
+    phone.locator("input[name=photo]").set_input_files(picture)
+    phone.locator("input[name=alt]").fill("The front, lying flat.")
+    send(phone)
+    expect(kept(phone)).to_contain_text(KEPT)
+    reopen(phone, f"/making/{place.pk}/")
+    expect(kept(phone)).to_contain_text("Sent: what was kept on this phone.")
+    assert ResultPhoto.objects.get().alt == "The front, lying flat."
+
+
+def test_a_session_that_is_over_asks_to_sign_in_and_loses_nothing(phone, place, live_server):
+    cookie = session_of(place.person, live_server)
+    open_chest(phone, place)
+    phone.locator("input[name=length]").fill("96.5")
+    phone.context.clear_cookies(name="sessionid")
+    send(phone)
+    expect(kept(phone)).to_contain_text("You are signed out")
+    assert measured() == {}
+    kept(phone).get_by_role("link", name="sign in").click()
+    expect(phone).to_have_url(re.compile(rf"/account/login/code/\?next=.*{place.pk}"))
+    phone.context.add_cookies([cookie])
+    phone.context.clear_cookies(name="csrftoken")
+    open_chest(phone, place)
+    expect(kept(phone)).to_contain_text("Sent: what was kept on this phone.")
+    assert measured() == {"chest": "96.5"}
+
+
+def test_what_the_studio_does_not_take_stays_with_its_sentence(phone, place):
+    open_chest(phone, place)
+    cut(phone)
+    phone.locator("input[name=length]").fill("about so long")
+    send(phone)
+    expect(kept(phone)).to_contain_text(KEPT)
+    reopen(phone, f"/making/{place.pk}/")
+    expect(kept(phone)).to_contain_text("Not taken yet, and kept on this phone")
+    check_looks(phone)
+    kept(phone).get_by_role("link").click()
+    expect(phone.locator("input[name=length]")).to_have_value("about so long")
+    send(phone)
+    expect(phone.locator(".invalid-feedback")).to_be_visible()
+    expect(phone.locator("input[name=length]")).to_have_value("about so long")
+    phone.locator("input[name=length]").fill("96.5")
+    send(phone)
+    expect(kept(phone)).to_have_text("Sent.")
+    assert store_of(phone) == []
+
+
+def test_signing_out_tells_what_is_not_sent_and_then_takes_it_from_the_phone(phone, place):
+    open_chest(phone, place)
+    phone.locator("input[name=length]").fill("96.5")
+    phone.get_by_role("button", name="Sign out").click()
+    expect(kept(phone)).to_contain_text("Press “Sign out” again")
+    phone.get_by_role("button", name="Sign out").click()
+    expect(phone.get_by_role("link", name="Sign in").first).to_be_visible()
+    assert store_of(phone) == []
+
+
+def test_another_tester_on_the_same_phone_sees_and_sends_nothing_of_it(phone, place, live_server):
+    cookie = session_of(make_person("moss@larkmoss.example"), live_server)
+    open_chest(phone, place)
+    cut(phone)
+    phone.locator("input[name=length]").fill("96.5")
+    send(phone)
+    expect(kept(phone)).to_contain_text(KEPT)
+    phone.context.add_cookies([cookie])
+    reopen(phone, "/making/")
+    expect(kept(phone)).to_have_text("")
+    assert measured() == {}
+
+
+def test_without_javascript_each_answer_goes_as_a_plain_form(window, place):
+    page = window(width=320, person=place.person, javascript=False)
+    open_chest(page, place)
+    page.locator("input[name=length]").fill("96.5")
+    send(page)
+    expect(page.get_by_text("You entered 96.5 cm.")).to_be_visible()
+    assert measured() == {"chest": "96.5"}
