@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 
 from catalogue.freezing import record_pattern
 from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, Photo, Version
@@ -15,7 +15,7 @@ from grading.core.pattern import Pattern as CorePattern
 from grading.core.yarn_lengths import weights_of_length
 from grading.core.yarn_weights import YARN_WEIGHTS
 
-PER_PAGE = 24
+PER_PAGE = 15
 MOST_WORDS = 5
 LONGEST_MARK = 60
 CRAFTS = ("crochet", "tunisian", "knitting")
@@ -23,14 +23,36 @@ CRAFTS = ("crochet", "tunisian", "knitting")
 SMALL_WORDS = frozenset(
     ("a", "an", "and", "at", "by", "for", "from", "in", "is", "of", "on", "or", "the", "to", "with")
 )
+_COLUMNS = (
+    "pattern_id",
+    "slug",
+    "title",
+    "summary",
+    "craft",
+    "first_size",
+    "last_size",
+    "weights",
+    "number",
+)
 _WORD = re.compile(r"[^\W_]+")
 
 
 @dataclass(frozen=True)
-class ListPage:
-    """One page of the list, with the first photo of each pattern and whether more follow."""
+class Listed:
+    """One pattern as the list prints it."""
 
-    listed: list[tuple[Listing, Photo | None]]
+    slug: str
+    title: str
+    summary: str
+    note: str
+    photo: Photo | None
+
+
+@dataclass(frozen=True)
+class ListPage:
+    """One page of the list, and whether more follow."""
+
+    listed: list[Listed]
     number: int
     has_next: bool
 
@@ -75,35 +97,41 @@ def renew_choices() -> None:
 def choices() -> dict[str, list[str]]:
     """What the filters offer, by kind."""
     found: dict[str, list[str]] = {"craft": [], "size": [], "weight": []}
-    for one in ListingChoice.objects.all():
-        found.setdefault(one.kind, []).append(one.label)
+    for kind, label in ListingChoice.objects.values_list("kind", "label"):
+        found[kind].append(label)
     return found
 
 
 def search_listings(asked: dict[str, str]) -> QuerySet[Listing]:
-    """The listings that fit one line of filters; an empty filter lets everything through."""
+    """The listings that fit one line of filters, in order; an empty filter lets everything through."""
     found = Listing.objects.all()
     for kind in ("craft", "size", "weight"):
         if asked.get(kind):
-            found = _marked(found, mark=f"{kind} {asked[kind]}"[:LONGEST_MARK])
+            found = found.filter(_carries(mark=f"{kind} {asked[kind]}"[:LONGEST_MARK]))
     for word in list(words_of(asked.get("words", "")))[:MOST_WORDS]:
         start = f"word {word}"[:LONGEST_MARK]
-        found = _marked(found, mark__gte=start, mark__lt=start[:-1] + chr(ord(start[-1]) + 1))
+        marked = ListingMark.objects.filter(mark__gte=start, mark__lt=start[:-1] + chr(ord(start[-1]) + 1))
+        found = found.filter(pk__in=marked.values("listing"))
     return found
 
 
 def list_page(found: QuerySet[Listing], number: int) -> ListPage:
     """One page of listings with their photos, in two queries."""
     start = (number - 1) * PER_PAGE
-    rows = list(
-        found.select_related("pattern", "version").defer("version__record")[start : start + PER_PAGE + 1]
-    )
-    shown = rows[:PER_PAGE]
+    rows = list(found.values_list(*_COLUMNS)[start : start + PER_PAGE + 1])
     photos: dict[int, Photo] = {}
-    for photo in Photo.objects.filter(pattern__in=[one.pattern_id for one in shown]):
+    for photo in Photo.objects.filter(pattern__in=[row[0] for row in rows[:PER_PAGE]]):
         photos.setdefault(photo.pattern_id, photo)
-    listed = [(one, photos.get(one.pattern_id)) for one in shown]
+    listed = [_listed(photos.get(pattern), *more) for pattern, *more in rows[:PER_PAGE]]
     return ListPage(listed, number, len(rows) > PER_PAGE)
+
+
+def _listed(photo: Photo | None, slug: str, title: str, summary: str, *facts: str) -> Listed:
+    """A row of the list as it is printed."""
+    craft, first, last, weights, number = facts
+    sizes = first if first == last else f"{first} to {last}"
+    yarn = f"; yarn: {weights}" if weights else ""
+    return Listed(slug, title, summary, f"{craft.capitalize()}; sizes {sizes}{yarn}; version {number}", photo)
 
 
 def words_of(text: str) -> Iterator[str]:
@@ -113,9 +141,9 @@ def words_of(text: str) -> Iterator[str]:
             yield found.removesuffix("s") if len(found) > 3 else found
 
 
-def _marked(found: QuerySet[Listing], **lookup: str) -> QuerySet[Listing]:
-    """Those of the listings that carry a mark."""
-    return found.filter(pk__in=ListingMark.objects.filter(**lookup).values("listing"))
+def _carries(*, mark: str) -> Exists:
+    """Whether a listing carries a mark: many do, so the list is walked in order until a page is full."""
+    return Exists(ListingMark.objects.filter(listing=OuterRef("pk"), mark=mark))
 
 
 def _shown(pattern: Pattern, current: Version, record: Record, core: CorePattern) -> dict[str, object]:
@@ -123,6 +151,8 @@ def _shown(pattern: Pattern, current: Version, record: Record, core: CorePattern
     return {
         "pattern": pattern,
         "version": current,
+        "slug": pattern.slug,
+        "number": current.number,
         "title": core.title,
         "order": f"{core.title.casefold()[:200]} {pattern.slug}"[:220],
         "summary": record["pattern"].get("summary", ""),

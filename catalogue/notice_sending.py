@@ -1,9 +1,8 @@
 """Sending notices: in batches by tasks, each letter handed over once, whenever the worker is killed.
 
-A letter is handed over at the moment when its last byte has gone to the mail server: from then on it will
-arrive, whether or not we live to hear so. That moment is written to a journal of the batch at once, in one
-write that outlives the process; the database learns of it at the end of the batch, or from the journal when
-the batch is taken up again after a kill.
+Before the dot that ends a letter goes to the mail server, a journal of the batch says so, in one write that
+outlives the process; with the dot the letter is the server's, whether or not we live to hear so. The database
+learns of it at the end of the batch, or from the journal when the batch is taken up again after a kill.
 """
 
 from datetime import timedelta

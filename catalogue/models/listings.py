@@ -11,6 +11,8 @@ class Listing(models.Model):
 
     pattern = models.OneToOneField(Pattern, on_delete=models.CASCADE, related_name="listing")
     version = models.ForeignKey(Version, on_delete=models.PROTECT, related_name="+")
+    slug = models.SlugField(max_length=200, db_index=False)
+    number = models.CharField(max_length=9, help_text="Of the current release.")
     title = models.CharField(max_length=200)
     order = models.CharField(max_length=220, db_index=True, help_text="Title without case, then the slug.")
     summary = models.TextField(blank=True)

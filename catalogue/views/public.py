@@ -45,6 +45,7 @@ def catalogue(request: HttpRequest) -> HttpResponse:
         "asked": asked,
         "query": urlencode({name: said for name, said in asked.items() if said}),
         "offered": choices(),
+        "start": request.path,
     }
     return render(request, "catalogue/public/list.html", page)
 

@@ -17,7 +17,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
 def titles(client, **query):
     page = client.get(reverse("catalogue"), query)
-    return [one.title for one, _ in page.context["found"].listed]
+    return [one.title for one in page.context["found"].listed]
 
 
 def test_the_filters_offer_what_there_is_and_find_it(client):

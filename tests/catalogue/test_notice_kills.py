@@ -106,12 +106,12 @@ def post(sink):
     return get_connection(backend, host="127.0.0.1", port=sink.port)
 
 
-def test_a_letter_is_noted_when_its_last_byte_has_gone(sink):
+def test_a_letter_is_noted_before_the_dot_that_ends_it(sink):
     noted = []
     with post(sink) as opened:
         hand_over(opened, letter(), lambda: noted.append(sink.count))
         hand_over(opened, letter("olive@larkmoss.example"), lambda: noted.append(sink.count))
-    assert len(noted) == 2
+    assert noted == [0, 1]
     assert sink.taken == {"ida@larkmoss.example": 1, "olive@larkmoss.example": 1}
     assert sink.last.get_payload().split() == ["Text", ".", "..dots"]
 

@@ -6,11 +6,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.site.benches import assess, edit, grading, place, publish
+from catalogue.site.benches import assess, catalogue, edit, grading, place, publish
 from catalogue.site.benches.ratios import Answer, BenchError
 
 BENCHES: dict[str, Callable[[], Answer]] = {
     "assess": assess.measure,
+    "catalogue": catalogue.measure,
     "grading": grading.measure,
     "edit": edit.measure,
     "place": place.measure,
