@@ -9,6 +9,7 @@ from crispy_forms.layout import Submit
 from django import forms
 
 from catalogue.models import PatternYarn, Yarn, YarnShade
+from catalogue.yarn_counts import read_count
 from catalogue.yarns import Choice, complete_figures
 from grading.core.dimensions import LENGTH, PLAIN, WEIGHT, YARN, Dimension
 from grading.core.errors import FormulaError
@@ -22,10 +23,11 @@ NOTHING = ""
 class FigureField(forms.CharField):
     """A figure with its unit; without one it is in grams or metres."""
 
-    def __init__(self, *, dimension: Dimension, example: str, **options: Any) -> None:
+    def __init__(self, *, dimension: Dimension, example: str, by_count: bool = False, **options: Any) -> None:
         super().__init__(required=False, max_length=40, **options)
         self.dimension = dimension
         self.example = example
+        self.by_count = by_count
 
     def clean(self, value: Any) -> Decimal | None:
         """Return grams or metres."""
@@ -39,6 +41,8 @@ class FigureField(forms.CharField):
 
     def _number(self, text: str) -> float | None:
         """The number in g or m; None for another measure."""
+        if self.by_count and (metres := read_count(text)) is not None:
+            return metres
         try:
             quantity = parse_literal(text)
         except FormulaError:
@@ -71,7 +75,8 @@ class YarnForm(forms.Form):
         label="Length of 100 g",
         dimension=YARN,
         example="220 m",
-        help_text="Any two of the three figures are enough.",
+        by_count=True,
+        help_text="Any two of the three figures are enough. In tex or Nm too: “250 tex”, “Nm 2/28”.",
     )
 
     def __init__(self, data: Any = None, *, yarn: Yarn | None = None) -> None:

@@ -3,6 +3,7 @@
 from django.db import models
 
 from catalogue.models.patterns import Pattern
+from grading.core.yarn_lengths import weights_of_length
 
 
 class Yarn(models.Model):
@@ -13,10 +14,13 @@ class Yarn(models.Model):
     length_per_100g_m = models.DecimalField(max_digits=9, decimal_places=3)
     put_up_g = models.DecimalField(max_digits=9, decimal_places=3)
 
-    weights = models.JSONField(default=list, help_text="Weight categories 0 to 7 that its label names.")
-
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def weight_words(self) -> str:
+        """Every weight category that it fits, in words."""
+        return ", ".join(weight.name for weight in weights_of_length(float(self.length_per_100g_m)))
 
 
 class YarnShade(models.Model):

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.ball_changes import ball_changes
 from catalogue.models import PatternYarn, Yarn, YarnShade
 from catalogue.patterns import read_core
 from catalogue.roles import studio_required
@@ -42,7 +43,10 @@ def studio_yarn(request: HttpRequest, pk: int) -> HttpResponse:
     yarn = get_object_or_404(Yarn, pk=pk)
     form = YarnForm(request.POST or None, yarn=yarn)
     if request.method == "POST" and form.is_valid():
+        old_put_up_g = yarn.put_up_g
         messages.success(request, f"{form.save().name} is saved.")
+        for says in ball_changes(yarn, old_put_up_g):
+            messages.info(request, says)
         return redirect("studio_yarn", pk=pk)
     return _yarn_page(request, yarn, form, _shade_form(yarn))
 
