@@ -47,6 +47,13 @@ def errata_rows(
     return sorted((row for row in rows if _fits(row, versions, asked)), key=_order)
 
 
+def erratum_words(erratum: Erratum) -> str:
+    """One erratum in a line: where it is and what it should say."""
+    found = erratum.found_in
+    place = place_words(erratum.place, read_record(found.record)) if found else erratum.place
+    return f"{place}: {erratum.should_say or erratum.says}"
+
+
 def errata_file(pattern: Pattern, versions: Sequence[Version]) -> str:
     """The whole table as the text of a CSV file."""
     head = ["Number", "Where", "Sizes", "It says", "It should say", "Why", "Kind", "Gravity", "State"]

@@ -11,9 +11,11 @@ from testing.selectors import results_of
 from testing.suspects import sharing
 from testing.verdict_words import (
     LOOKS_LIKE,
+    VERDICT_WORDS,
     Found,
     cause_sentence,
     doubt_sentence,
+    joined,
     sharing_sentence,
     undecided_sentences,
     unseen_sentence,
@@ -44,6 +46,11 @@ class ShownVerdict:
     suspects: list[tuple[str, str]]
     sizes: list[SizeError]
     affected: list[str]
+
+    @property
+    def word(self) -> str:
+        """The verdict as people say it."""
+        return VERDICT_WORDS[self.verdict]
 
     @property
     def is_wrong(self) -> bool:
@@ -117,6 +124,10 @@ def show_verdicts(call: TestCall, found: Found, units: str) -> Shown:
 
 def yarn_sentences(yarn: Found, fabrics: Found) -> list[str]:
     """Yarn used against yarn computed, and the allowance that it supports."""
+    if len(yarn["factors"]) > yarn["testers"]:
+        told = "1 tester has" if yarn["testers"] == 1 else f"{yarn['testers']} testers have"
+        names = joined([str(fabrics.get(fabric, fabric)) for fabric in yarn["factors"]])
+        return [f"{told} weighed their yarn: too few to tell {names} apart."]
     said = []
     for fabric, one in yarn["factors"].items():
         within = ""

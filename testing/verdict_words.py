@@ -109,7 +109,12 @@ def _more_results(found: Found, sizes: Sequence[str]) -> str:
     """Say which results an undecided measurement lacks."""
     more = "1 more result" if found["lacking"] == 1 else f"{found['lacking']} more results"
     lacking = found["lacking_sizes"]
-    return more if len(lacking) == len(sizes) else f"{more} in {joined(lacking, 'or')}"
+    if len(lacking) == len(sizes):
+        return more
+    seen = [size for size in sizes if size not in lacking]
+    if len(seen) < len(lacking):
+        return f"{more} in any size but {joined(seen)}"
+    return f"{more} in {joined(lacking, 'or')}"
 
 
 def _results(count: int) -> str:

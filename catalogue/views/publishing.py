@@ -11,6 +11,7 @@ from catalogue.choices import home_choices
 from catalogue.documents import pattern_document
 from catalogue.edition_forms import EditionForm, PublishForm
 from catalogue.errata import ErratumRefused, open_errata
+from catalogue.errata_tables import erratum_words
 from catalogue.models import Pattern, Version
 from catalogue.preflight import Obstacle, PreflightStop
 from catalogue.publishing import request_edition, start_publication, try_again, withdraw_version
@@ -140,7 +141,7 @@ def _publish_form(request: HttpRequest, pattern: Pattern, kind: Any) -> PublishF
         request.POST or None,
         initial={"number": suggest_number(pattern, kind)},
         pattern=pattern_document(pattern),
-        errata=[(one.pk, f"{one.place}: {one.should_say or one.says}") for one in open_errata(pattern)],
+        errata=[(one.pk, erratum_words(one)) for one in open_errata(pattern)],
         button=f"Publish {KINDS[kind]}",
     )
 

@@ -162,7 +162,7 @@ def test_an_erratum_goes_from_report_to_correction(designer_client):
     assert "a later version corrects it" in refused.content.decode()
     edit(pattern, mend)
     form = designer_client.get(address("publish", pattern, kind="release")).content.decode()
-    assert "values.sleeve_rows: 36 rows" in form
+    assert "Sleeve, rows: 36 rows" in form
     data = {"number": "1.1", "note": "", "corrects": [erratum.pk]}
     designer_client.post(address("publish", pattern, kind="release"), data)
     erratum.refresh_from_db()

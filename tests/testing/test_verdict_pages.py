@@ -10,6 +10,7 @@ from catalogue.patterns import graded
 from testing.assessing import standing_found, store_assessment
 from testing.models import Assessment, Entry, Reading
 from testing.results import begin_result, confirm_entry, save_entry
+from testing.shown_verdicts import yarn_sentences
 from tests.testing.builders import make_call, make_pattern, make_place, vest_document
 
 TAPES_MM = (4.0, -3.0, -1.0)
@@ -209,7 +210,7 @@ def test_one_result_alone_decides_nothing_and_says_what_is_lacking(as_designer, 
     measure(make_place(call), 0)
     page = page_of(as_designer, call)
     assert "Undecided for want of results" in page
-    assert "1 more result in S or L would settle: Chest (1 result)" in page
+    assert "1 more result in any size but M would settle: Chest (1 result)" in page
 
 
 def test_the_assessment_is_stored_when_a_result_comes_in_and_knows_what_it_rests_on(call, measured):
@@ -253,6 +254,12 @@ def test_yarn_and_hours_are_told_in_words(as_designer, call, measured):
     assert "40 to 48 hours, 44 in the middle; 9 testers." in page
     assert "times what is computed" in page
     assert math.isfinite(standing_found(call)["yarn"]["allowance"])
+
+
+def test_one_tester_cannot_tell_the_yarn_of_two_fabrics_apart():
+    yarn = {"factors": {"main": {"factor": 1.2}, "rib": {"factor": 0.0}}, "testers": 1, "allowance": None}
+    said = yarn_sentences(yarn, {"main": "Stocking stitch", "rib": "Rib"})
+    assert said == ["1 tester has weighed their yarn: too few to tell Stocking stitch and Rib apart."]
 
 
 def test_the_errors_stand_in_one_row_a_measurement_with_a_column_a_size(as_designer, call):
