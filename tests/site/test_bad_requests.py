@@ -1,0 +1,229 @@
+"""Odd requests at every address: never an error page, and nothing changes."""
+
+import json
+from pathlib import Path
+
+import pytest
+from django.db import transaction
+
+from catalogue.models import Edition, Pattern, Person, Version
+from testing.models import Placement, TestCall
+from tests.site.odd_requests import (
+    address_of,
+    digest,
+    odd_addresses,
+    one_of,
+    read_forms,
+    signed_in,
+    written_out,
+)
+from tests.site.rights_table import TABLE
+from tests.site.rights_world import make_world
+
+pytestmark = pytest.mark.django_db
+BAD = json.loads((Path(__file__).parents[1] / "data" / "bad_requests.json").read_text(encoding="utf-8"))
+SEEN = [name for name, row in TABLE.items() if row.is_seen]
+SENT = [name for name, row in TABLE.items() if row.is_sent]
+WITH_PARTS = [name for name, row in TABLE.items() if row.parts]
+
+
+@pytest.fixture
+def world():
+    made = make_world()
+    made.editor_pk = made.people["editor"].pk
+    made.photo_width = made.result_photo.files[0]["width_px"]
+    made.photo_form = made.result_photo.files[0]["format"]
+    return made
+
+
+@pytest.fixture
+def people(world):
+    """One signed-in client for each set of people that the table names."""
+    return {row.who: signed_in(one_of(row.who, world)) for row in TABLE.values()}
+
+
+def status(client, method, *asked, **more):
+    """The status of an answer; what it changed is undone. 599 is a template that misses something."""
+    with transaction.atomic():
+        try:
+            answer = getattr(client, method)(*asked, **more)
+        except pytest.fail.Exception:
+            return 599
+        finally:
+            transaction.set_rollback(True)
+    answer.close()
+    return answer.status_code
+
+
+def portions(cases, names, full):
+    """Each case with all names in the full run, else with every fourth one, so that each name meets some."""
+    for place, case in enumerate(cases):
+        yield case, names if full else names[place % 4 :: 4]
+
+
+def test_an_odd_part_of_an_address_leads_nowhere(world, people, full, count_proof):
+    before, wrong, tried = digest(), [], 0
+    for case, names in portions(BAD["places"], WITH_PARTS, full):
+        for name in names:
+            client, row = people[TABLE[name].who], TABLE[name]
+            for address in odd_addresses(name, world, written_out(case, "part")):
+                code = status(client, "post" if row.is_sent else "get", address)
+                tried += 1
+                if code not in {200, 302, 400, 404, 405}:
+                    wrong.append((case["case"], name, code))
+    count_proof("odd parts of addresses", tried)
+    assert wrong == []
+    assert digest() == before
+
+
+def test_an_odd_question_is_answered(world, people, full, count_proof):
+    before, wrong, tried = digest(), [], 0
+    for case, names in portions(BAD["queries"], SEEN, full):
+        question = "&".join(f"{name}={written_out(case, 'value')}" for name in BAD["names"])
+        for name in names:
+            answer = people[TABLE[name].who].get(f"{address_of(name, world)}?{question}")
+            tried += 1
+            if answer.status_code not in {200, 302, 400, 404}:
+                wrong.append((case["case"], name, answer.status_code))
+            answer.close()
+    count_proof("odd questions", tried)
+    assert wrong == []
+    assert digest() == before
+
+
+def test_a_thousand_and_one_fields_are_refused(world, people):
+    flood, before, got = {f"f{place}": "1" for place in range(1001)}, digest(), {}
+    for name in SENT:
+        client = people[TABLE[name].who]
+        client.handler.enforce_csrf_checks = True  # looking for the token reads the fields
+        client.cookies["csrftoken"] = "t" * 32
+        got[name] = client.post(address_of(name, world), flood).status_code
+    assert {name: code for name, code in got.items() if code != 400} == {}
+    assert digest() == before
+
+
+def test_five_million_bytes_and_deep_brackets_are_refused(world, people):
+    bodies = {"large": b'{"a": "' + b"a" * 5_300_000 + b'"}', "deep": b"[" * 100_000}
+    before, wrong = digest(), []
+    for kind, sent in bodies.items():
+        for name in SENT:
+            code = status(
+                people[TABLE[name].who],
+                "post",
+                address_of(name, world),
+                sent,
+                content_type="application/json",
+            )
+            if code >= 500:
+                wrong.append((kind, name, code))
+    assert wrong == []
+    assert digest() == before
+
+
+@pytest.mark.parametrize(
+    "sent", [b"name=%ff%fe&number=%00", b"\xff\xfe\x00", b"%", b"a=1;b=2&&&=&%zz=%zz"], ids=repr
+)
+def test_bytes_that_are_no_form_are_answered(world, people, sent):
+    kind = "application/x-www-form-urlencoded"
+    got = {
+        name: status(people[TABLE[name].who], "post", address_of(name, world), sent, content_type=kind)
+        for name in SENT
+    }
+    assert {name: code for name, code in got.items() if code >= 500} == {}
+
+
+def test_a_torn_upload_is_answered(world, people):
+    kind = "multipart/form-data; boundary=edge"
+    torn = b'--edge\r\nContent-Disposition: form-data; name="photo"; filename="a\x00.jpg"\r\n\r\n\xff\xd8'
+    got = {
+        name: status(people[TABLE[name].who], "post", address_of(name, world), torn, content_type=kind)
+        for name in SENT
+    }
+    assert {name: code for name, code in got.items() if code >= 500} == {}
+
+
+@pytest.mark.parametrize("method", ["put", "patch", "delete", "trace"])
+def test_methods_that_no_address_takes_change_nothing(world, people, method):
+    before = digest()
+    got = {name: getattr(people[row.who], method)(address_of(name, world)) for name, row in TABLE.items()}
+    assert {name: one.status_code for name, one in got.items() if one.status_code >= 500} == {}
+    assert digest() == before
+
+
+def test_looking_changes_nothing(world, people):
+    before, changed = digest(), []
+    for name, row in TABLE.items():
+        for method in ("get", "head", "options"):
+            getattr(people[row.who], method)(address_of(name, world)).close()
+        if (after := digest()) != before:
+            changed.append(name)
+            before = after
+    assert changed == []
+
+
+def forms_of_all_pages(world, people):
+    """Every form of every page, once for each address and set of fields."""
+    found = {}
+    for name in SEEN:
+        address, client = address_of(name, world), people[TABLE[name].who]
+        answer = client.get(address)
+        if answer.status_code == 200 and answer["Content-Type"].startswith("text/html"):
+            for one in read_forms(answer.content.decode(), address):
+                found.setdefault((one.action, tuple(sorted(one.fields))), (client, one))
+        answer.close()
+    return list(found.values())
+
+
+@pytest.mark.parametrize("quarter", range(4))
+def test_odd_text_in_every_field_of_every_form(world, people, quarter, count_proof, full):
+    wrong, tried = [], 0
+    for case, forms in portions(BAD["typed"], forms_of_all_pages(world, people)[quarter::4], full):
+        odd = written_out(case, "text")
+        for client, one in forms:
+            for fill in fills(one, odd, full):
+                code = status(client, one.method, one.action, one.fields | fill)
+                tried += 1
+                if code >= 500:
+                    wrong.append((case["case"], one.action, list(fill)[:3], code))
+    count_proof("odd texts typed into forms", tried)
+    assert wrong == []
+
+
+def fills(form, odd, full):
+    """What of a form is filled oddly: all that is typed, all that is sent; in full each by itself too."""
+    yield dict.fromkeys(form.typed, odd)
+    yield dict.fromkeys(form.fields, odd)
+    if full:
+        yield from ({name: odd} for name in form.fields)
+
+
+def test_fields_that_no_form_has_are_left_alone(world, people):
+    """Whoever adds rights, states or other people's keys to what a form sends gets what the form gives."""
+    wrong = []
+    for client, one in forms_of_all_pages(world, people):
+        if one.method != "post":
+            continue
+        more = {name: value for name, value in BAD["more_fields"].items() if name not in one.fields}
+        with transaction.atomic():
+            client.post(one.action, one.fields)
+            plain = rights_and_states()
+            transaction.set_rollback(True)
+        with transaction.atomic():
+            client.post(one.action, more | one.fields)
+            if rights_and_states() != plain:
+                wrong.append(one.action)
+            transaction.set_rollback(True)
+    assert wrong == []
+
+
+def rights_and_states():
+    """Who may what, and what is open to whom."""
+    kept = [
+        (Person, ("email", "is_active", "groups__name")),
+        (Pattern, ("title",)),
+        (Version, ("pattern_id", "major", "minor", "kind")),
+        (Edition, ("version__pattern_id", "state")),
+        (TestCall, ("pattern_id", "version_id", "state")),
+        (Placement, ("person__email", "size")),
+    ]
+    return [sorted(map(repr, model.objects.values_list(*names))) for model, names in kept]
