@@ -58,7 +58,10 @@ def _garment(result: Result, figures: Figures, call: TestCall) -> Garment:
     return Garment(
         maker=str(result.pk),
         size=figures.size_place(result.size),
-        gauge=_gauge(result),
+        gauge=_gauge(result, "gauge"),
+        garment_gauge=_gauge(result, "garment_gauge"),
+        worked=_numbers(result, "worked", "count"),
+        altered=frozenset(entry.name for entry in result.entries.all() if entry.part == "altered"),
         lengths_mm={name: mm for name, mm in lengths.items() if mm is not None},
         swapped={name: _swapped_mm(entry) for name, entry in entries.items()},
         confirmed=frozenset(name for name, entry in entries.items() if is_settled(entry)),
@@ -98,25 +101,37 @@ def _swapped_mm(entry: Entry) -> tuple[float, ...]:
     return tuple(found)
 
 
-def _gauge(result: Result) -> dict[str, dict[str, float]]:
-    """Gauge per mm by fabric."""
+def _gauge(result: Result, part: str) -> dict[str, dict[str, float]]:
+    """Gauge per mm by fabric, of the swatch or of the garment."""
     return {
         entry.name: {"stitches": entry.meant["stitches"], "rows": entry.meant["rows"]}
         for entry in result.entries.all()
-        if entry.part == "gauge"
+        if entry.part == part
     }
+
+
+def _numbers(result: Result, part: str, key: str) -> dict[str, float]:
+    """The numbers of one part by name."""
+    return {entry.name: float(entry.meant[key]) for entry in result.entries.all() if entry.part == part}
+
+
+def _options(result: Result, figures: Figures) -> dict[str, str]:
+    """The choices made, those that the pattern knows."""
+    offered = figures.pattern.option_choices()
+    chosen = {entry.name: entry.meant["choice"] for entry in result.entries.all() if entry.part == "option"}
+    return {name: choice for name, choice in chosen.items() if choice in offered.get(name, ())}
 
 
 def _yarn_use(result: Result, figures: Figures) -> YarnUse:
     """What a garment took."""
     colours = {yarn.colour for yarn in figures.yarns}
-    weighed = [entry for entry in result.entries.all() if entry.part == "yarn" and entry.name in colours]
+    weighed = _numbers(result, "yarn", "g")
     return YarnUse(
         size=figures.size_place(result.size),
-        grams={entry.name: float(entry.meant["g"]) for entry in weighed},
-        gauge=_gauge(result),
-        length_per_100g_m={},
-        options={},
+        grams={colour: grams for colour, grams in weighed.items() if colour in colours},
+        gauge=_gauge(result, "gauge"),
+        length_per_100g_m=_numbers(result, "metres", "m"),
+        options=_options(result, figures),
     )
 
 
@@ -133,8 +148,7 @@ def _fingerprint(call: TestCall, results: Sequence[Result]) -> str:
 
 def _written(result: Result) -> list[list[object]]:
     """A result's entries as they count."""
-    parts = ("gauge", "measured", "yarn", "hours")
-    entries = [entry for entry in result.entries.all() if entry.part in parts]
+    entries = [entry for entry in result.entries.all() if entry.part in Entry.ANONYMOUS]
     return [
         [entry.part, entry.name, entry.meant]
         + ([meant_mm(entry), is_settled(entry)] if entry.part == "measured" else [])

@@ -83,13 +83,14 @@ def _marks(found: Found) -> Marks:
 
 
 def measured_of(result: Result, figures: Figures) -> Measured:
-    """One result as the pure part takes it."""
+    """One result as the pure part takes it, without what was altered on purpose."""
     gauge: dict[str, dict[str, float]] = {}
     lengths_mm: dict[str, float] = {}
+    altered = {entry.name for entry in result.entries.all() if entry.part == "altered"}
     for entry in result.entries.all():
         if entry.part == "gauge":
             gauge[entry.name] = {"stitches": entry.meant["stitches"], "rows": entry.meant["rows"]}
-        elif entry.part == "measured":
+        elif entry.part == "measured" and entry.name not in altered:
             lengths_mm[entry.name] = entry.meant["mm"]
     return Measured(
         maker=str(result.pk), size=figures.size_place(result.size), gauge=gauge, lengths_mm=lengths_mm

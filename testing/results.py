@@ -59,6 +59,18 @@ def drop_entry(*, placement: Placement, part: str, name: str) -> None:
 
 
 @transaction.atomic
+def keep_part(
+    *, placement: Placement, part: str, entries: dict[str, tuple[dict[str, Any], dict[str, Any]]]
+) -> None:
+    """Keep a part as it stands on its page, typed and meant by name; what is not there any more goes."""
+    for name, (typed, meant) in entries.items():
+        save_entry(placement=placement, part=part, name=name, typed=typed, meant=meant)
+    gone = Entry.objects.filter(result__placement=placement, part=part).exclude(name__in=entries)
+    for name in gone.values_list("name", flat=True):
+        drop_entry(placement=placement, part=part, name=name)
+
+
+@transaction.atomic
 def confirm_entry(*, placement: Placement, part: str, name: str) -> None:
     """The tester was asked about a likely slip and says that it is right as it is."""
     Entry.objects.filter(result__placement=placement, part=part, name=name).update(is_confirmed=True)

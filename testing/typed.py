@@ -15,6 +15,9 @@ LONGEST_MM = 5_000.0
 HEAVIEST_G = 10_000.0
 MOST_COUNTED = 200.0
 MOST_HOURS = 2_000.0
+MOST_WORKED = 100_000
+LONGEST_100G_M = 10_000.0
+METRE_UNITS = {"cm": "m", "in": "yd"}  # what a yarn's length is told in beside a person's unit of length
 
 _FRACTIONS = {
     "¼": 0.25,
@@ -28,6 +31,14 @@ _FRACTIONS = {
     "⅔": 2 / 3,
 }
 _WEIGHT_UNITS_G = {"g": 1.0, "gram": 1.0, "grams": 1.0, "kg": 1000.0, "oz": G_PER_OUNCE}
+_METRE_UNITS_M = {
+    "m": 1.0,
+    "metres": 1.0,
+    "meters": 1.0,
+    "yd": LENGTH_UNITS_MM["yd"] / 1000,
+    "yds": LENGTH_UNITS_MM["yd"] / 1000,
+    "yards": LENGTH_UNITS_MM["yd"] / 1000,
+}
 _LENGTH_WORDS = {
     **LENGTH_UNITS_MM,
     "inch": MM_PER_INCH,
@@ -96,6 +107,29 @@ def read_hours(text: str) -> float:
     if typed_unit not in ("", "h", "hours", "hour"):
         raise TypedError("Only the number of hours is needed here.")
     return _within(number, MOST_HOURS, "2,000 hours")
+
+
+def read_worked(text: str) -> float:
+    """Read a count that was worked, such as "198": a whole number."""
+    number, typed_unit = _split(text, "198")
+    if typed_unit:
+        raise TypedError(f"Only the number is needed here, without “{typed_unit}”.")
+    if number != int(number):
+        raise TypedError("A count is a whole number, such as 198.")
+    return _within(number, MOST_WORKED, "100,000")
+
+
+def read_metres(text: str, unit: str) -> float:
+    """Read the length of 100 g of yarn, such as "230", "230 m" or "250 yd", into metres.
+
+    >>> read_metres("250 yd", "m")
+    228.6
+    """
+    number, typed_unit = _split(text, f"230 {unit}")
+    factor = _METRE_UNITS_M.get(typed_unit or unit)
+    if factor is None:
+        raise TypedError(f"“{typed_unit}” is no unit of yarn length that is known here; write m or yd.")
+    return _within(number * factor, LONGEST_100G_M, "10,000 metres")
 
 
 def _split(text: str, example: str) -> tuple[float, str]:

@@ -44,10 +44,10 @@ class Migration(migrations.Migration):
             name='Entry',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('part', models.CharField(choices=[('gauge', 'gauge'), ('measured', 'finished measurement'), ('yarn', 'yarn used'), ('hours', 'hours'), ('note', 'note')], max_length=20)),
-                ('name', models.CharField(blank=True, help_text='The fabric, measurement or colour.', max_length=80)),
+                ('part', models.CharField(choices=[('gauge', 'gauge'), ('measured', 'finished measurement'), ('yarn', 'yarn used'), ('hours', 'hours'), ('note', 'note'), ('garment_gauge', 'gauge in the finished garment'), ('worked', 'count worked otherwise'), ('altered', 'measurement altered on purpose'), ('option', 'option chosen'), ('metres', "metres in 100 g of the tester's own yarn"), ('fit', 'how it fits'), ('tool', 'hook or needle'), ('photo_use', 'use of photos agreed to')], max_length=20)),
+                ('name', models.CharField(blank=True, help_text='The fabric, measurement, colour, count, option, area or use.', max_length=80)),
                 ('typed', models.JSONField(default=dict, help_text='As typed, with the unit in use.')),
-                ('meant', models.JSONField(default=dict, help_text='What it means: mm, g, stitches and rows per mm, hours.')),
+                ('meant', models.JSONField(default=dict, help_text='What it means: mm, g, m, stitches and rows per mm, hours.')),
                 ('is_confirmed', models.BooleanField(default=False, help_text='The tester was asked and says it is right.')),
                 ('changed_at', models.DateTimeField(auto_now=True)),
             ],

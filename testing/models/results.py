@@ -37,14 +37,37 @@ class Entry(models.Model):
         ("yarn", "yarn used"),
         ("hours", "hours"),
         ("note", "note"),
+        ("garment_gauge", "gauge in the finished garment"),
+        ("worked", "count worked otherwise"),
+        ("altered", "measurement altered on purpose"),
+        ("option", "option chosen"),
+        ("metres", "metres in 100 g of the tester's own yarn"),
+        ("fit", "how it fits"),
+        ("tool", "hook or needle"),
+        ("photo_use", "use of photos agreed to"),
     )
-    ANONYMOUS = ("gauge", "measured", "yarn", "hours")
+    # The figures of the garment: they stay without a name, and the assessment rests on them.
+    ANONYMOUS = (
+        "gauge",
+        "measured",
+        "yarn",
+        "hours",
+        "garment_gauge",
+        "worked",
+        "altered",
+        "option",
+        "metres",
+    )
 
     result = models.ForeignKey(Result, on_delete=models.CASCADE, related_name="entries")
     part = models.CharField(max_length=20, choices=PARTS)
-    name = models.CharField(max_length=80, blank=True, help_text="The fabric, measurement or colour.")
+    name = models.CharField(
+        max_length=80, blank=True, help_text="The fabric, measurement, colour, count, option, area or use."
+    )
     typed = models.JSONField(default=dict, help_text="As typed, with the unit in use.")
-    meant = models.JSONField(default=dict, help_text="What it means: mm, g, stitches and rows per mm, hours.")
+    meant = models.JSONField(
+        default=dict, help_text="What it means: mm, g, m, stitches and rows per mm, hours."
+    )
     is_confirmed = models.BooleanField(default=False, help_text="The tester was asked and says it is right.")
     changed_at = models.DateTimeField(auto_now=True)
 

@@ -12,6 +12,7 @@ from catalogue.roles import studio_required
 from testing.assessing import standing_found
 from testing.corrections import Correction, correct_from_remark, correct_from_result
 from testing.figures import Figures, version_figures
+from testing.fit import fit_table
 from testing.forms.errata import CorrectionForm
 from testing.judging import Row, judge_call, placed_remarks
 from testing.models import Result, TestCall
@@ -34,6 +35,7 @@ def call_results(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "call": call,
         "judged": judge_call(call, found),
         "shown": show_verdicts(call, found, getattr(request.user, "units", "cm")),
+        "fit": fit_table(call),
         "remarks": placed_remarks(call),
     }
     return render(request, "testing/call_results.html", page)

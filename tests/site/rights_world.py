@@ -26,12 +26,13 @@ from tests.testing.builders import make_application, make_call, make_pattern, ma
 
 SETUP_KEY = "first-designer"
 INVITATION_KEY = "second-editor"
+OPTIONS = [{"name": "neck", "label": "Neck", "choices": ["round", "deep"], "default": "round"}]
 
 
 def make_world():
     """Everything, with people who stand in different relations to it."""
     make_studio()
-    world = SimpleNamespace(people=make_people(), pattern=make_pattern())
+    world = SimpleNamespace(people=make_people(), pattern=make_pattern(options=OPTIONS))
     world.version = make_version(world.pattern)
     world.release = make_version(world.pattern, number="1.0", kind="release")
     world.edition = make_edition(world.release)
@@ -81,6 +82,8 @@ def fill_call(world):
     world.result = world.remark.result
     measured = {"typed": {"length": "92 cm"}, "meant": {"mm": 920.0}}
     save_entry(placement=world.place, part="measured", name="chest", **measured)
+    agreed = {"typed": {}, "meant": {"credit": "Wren", "until": ""}}
+    save_entry(placement=world.place, part="photo_use", name="page", **agreed)
     world.application = make_application(world.call, name="Ada Reed", email="ada@larkmoss.example")
     world.application_key = application_key(world.application)
     offered = make_application(world.call, name="Moss Fell", email="moss@larkmoss.example")
