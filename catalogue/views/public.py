@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
 from catalogue.buying import read_asked, stripes_in_shades, what_to_buy
@@ -34,6 +35,7 @@ UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
 FOREVER = "public, max-age=31536000, immutable"
 
 
+@gzip_page  # no token stands in it that its length could tell of
 @require_safe
 def catalogue(request: HttpRequest) -> HttpResponse:
     """Published patterns, with one line of filters; nothing of it reads a record."""
@@ -50,6 +52,7 @@ def catalogue(request: HttpRequest) -> HttpResponse:
     return render(request, "catalogue/public/list.html", page)
 
 
+@gzip_page  # no token stands in it that its length could tell of
 @require_safe
 def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     """One pattern: photos, sizes and finished measurements, yarn, current version, corrections."""
@@ -72,6 +75,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "catalogue/public/pattern.html", page)
 
 
+@gzip_page  # no token stands in it that its length could tell of
 @require_safe
 def needs(request: HttpRequest, slug: str) -> HttpResponse:
     """What a maker buys for one size, one choice of options, and their own shades."""
