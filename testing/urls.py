@@ -81,6 +81,7 @@ urlpatterns = [
     path("making/data/no-more/", privacy.my_asking, name="my_asking"),
     path("making/units/", privacy.my_units, name="my_units"),
     path("making/photos/<int:pk>/<int:width>.<slug:form>", making.result_photo, name="result_photo"),
+    path("making/worker.js", making.making_worker, name="making_worker"),
     path(f"{MAKING}/", making.making, name="making"),
     path(f"{MAKING}/dates/", making.making_calendar, name="making_calendar"),
     path(f"{MAKING}/time/", making.making_time, name="making_time"),

@@ -1,8 +1,9 @@
 """The tester's own pages: what they make, their test copy, done, giving the place back."""
 
 from django.core.files.storage import default_storage
-from django.http import FileResponse, Http404, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.templatetags.static import PrefixNode
 from django.utils import timezone
 from django.utils.text import slugify
 from django.views.decorators.http import require_POST, require_safe
@@ -31,6 +32,13 @@ def my_making(request: SignedInRequest) -> HttpResponse:
     today = timezone.localdate()
     garments = [garment_of(placement, today) for placement in own_placements(request.user)]
     return render(request, "testing/my_making.html", {"garments": garments})
+
+
+@require_safe
+def making_worker(request: HttpRequest) -> HttpResponse:
+    """The script that keeps a tester's questions readable without a connection; the same for everybody."""
+    page = {"static": PrefixNode.handle_simple("STATIC_URL")}
+    return render(request, "testing/worker.js", page, content_type="text/javascript; charset=utf-8")
 
 
 @require_safe

@@ -45,12 +45,13 @@ def window(browser, live_server):
     """Open a window: window(theme="dark", width=320, person=None) gives a page that knows the address."""
     opened = []
 
-    def open_window(*, theme="light", width=1400, person=None, javascript=True):
+    def open_window(*, theme="light", width=1400, person=None, javascript=True, worker="block"):
         context = browser.new_context(
             base_url=live_server.url,
             viewport={"width": width, "height": 900},
             color_scheme=theme,
             java_script_enabled=javascript,
+            service_workers=worker,
         )
         opened.append(context)
         if person is not None:

@@ -156,6 +156,29 @@ def send_the_rest(page, place, tmp_path):
     assert (ResultPhoto.objects.count(), Remark.objects.count()) == (1, 1)
 
 
+def test_the_questions_can_be_read_and_answered_without_a_connection(window, place):
+    page = window(width=320, person=place.person, worker="allow")
+    page.goto(f"/making/{place.pk}/")
+    page.wait_for_function("() => navigator.serviceWorker.controller")
+    expect(page.locator("html[data-questions-kept]")).to_be_attached(timeout=30_000)
+    cut(page)
+    page.get_by_role("link", name="Chest").click()
+    for name, typed in {"chest": "107.5", "neck_width": "20"}.items():
+        expect(page).to_have_url(re.compile(f"/measure/{name}/$"))
+        page.locator("input[name=length]").fill(typed)
+        page.reload()
+        expect(page.locator("input[name=length]")).to_have_value(typed)
+        send(page)
+        expect(kept(page)).to_contain_text("when the connection is back")
+        page.get_by_role("link", name="Not now: the next question").click()
+    check_looks(page)
+    gone_through(page, "Sent: 2 answers that were kept on this phone.")
+    assert measured() == {"chest": "107.5", "neck_width": "20"}
+    page.get_by_role("button", name="Sign out").click()
+    expect(page.get_by_role("link", name="Sign in").first).to_be_visible()
+    assert page.evaluate("() => caches.keys()") == []
+
+
 def test_what_is_only_typed_survives_a_reload_and_can_be_thrown_away(phone, place):
     open_chest(phone, place)
     phone.locator("input[name=length]").fill("96.5")

@@ -270,6 +270,7 @@ CALLS = {
 }
 MAKING = {
     "my_making": page(SIGNED_IN),
+    "making_worker": page(EVERYBODY),
     "my_data": page(SIGNED_IN),
     "my_data_file": page(SIGNED_IN),
     "my_data_erase": action(SIGNED_IN),

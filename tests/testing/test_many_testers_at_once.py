@@ -1,18 +1,24 @@
 """Many testers sending results together over real connections: nothing is lost and nothing goes wrong."""
 
 import http.client
+import os
+import socket
+import subprocess
+import sys
 import threading
 import time
 import urllib.parse
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import pytest
+from django.conf import settings as program
+from django.db import connection
 from django.test import Client
 
+from catalogue.site.supervisor import THREADS
 from testing.models import Entry, Remark, Result
 from tests.testing.builders import make_call, make_place
-
-pytestmark = pytest.mark.filterwarnings("ignore::ResourceWarning")
 
 # What is sent over and over; each answer is another number, the last of which must be the one that is kept.
 FORMS = {
@@ -32,14 +38,71 @@ KEPT = {
 TOKEN = "a" * 32
 
 
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def database_url():
+    """The database of this test, as the environment names it."""
+    known = connection.settings_dict
+    if connection.vendor == "sqlite":
+        return f"sqlite:///{known['NAME']}"
+    at = f"{known['HOST'] or 'localhost'}:{known['PORT'] or 5432}"
+    return f"postgres://{known['USER']}:{known['PASSWORD']}@{at}/{known['NAME']}"
+
+
+@pytest.fixture
+def address(shared_database, tmp_path):
+    """Host and port of a server as a studio starts it, on the database of this test."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        at = f"127.0.0.1:{probe.getsockname()[1]}"
+    environment = {
+        **os.environ,
+        "DATABASE_URL": database_url(),
+        "EVENROW_DATA": str(tmp_path / "studio"),
+        "EVENROW_SECRET_KEY": program.SECRET_KEY,
+        "EVENROW_URL": f"http://{at}",
+        "DJANGO_SETTINGS_MODULE": "catalogue.site.settings",
+    }
+    options = ["--bind", at, "--workers", "1", "--threads", str(THREADS), "--timeout", "120"]
+    command = [
+        sys.executable,
+        "-m",
+        "gunicorn",
+        *options,
+        "--no-control-socket",
+        "catalogue.site.wsgi:application",
+    ]
+    with (tmp_path / "said.txt").open("w") as said:
+        server = subprocess.Popen(command, cwd=ROOT, env=environment, stdout=said, stderr=said)
+        try:
+            wait_for(at, tmp_path / "said.txt")
+            yield at
+        finally:
+            server.terminate()
+            server.wait(60)
+
+
+def wait_for(address, said):
+    host, port = address.split(":")
+    until = time.monotonic() + 60
+    while True:
+        try:
+            socket.create_connection((host, int(port)), timeout=5).close()
+        except OSError:
+            assert time.monotonic() < until, said.read_text()
+            time.sleep(0.1)
+        else:
+            return
+
+
 class Phone:
     """One tester's phone: an own session, an own connection for each answer."""
 
-    def __init__(self, server, place):
+    def __init__(self, address, place):
         client = Client()
         client.force_login(place.person)
-        self.address = urllib.parse.urlsplit(server.url).netloc
-        self.place = place
+        self.address, self.place = address, place
         self.cookie = f"sessionid={client.cookies['sessionid'].value}; csrftoken={TOKEN}"
         self.sent, self.answers = {}, []
 
@@ -74,13 +137,11 @@ class Phone:
             number += 1
 
 
-def test_testers_sending_results_together_lose_nothing(file_server, studio, settings, full, count_proof):
-    # As in a studio: what follows from an answer waits for the worker.
-    settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+def test_testers_sending_results_together_lose_nothing(address, studio, full, count_proof):
     testers, seconds = (50, 60) if full else (10, 4)
     call = make_call(at_most=testers)
     places = [make_place(call, email=f"tester{number}@larkmoss.example") for number in range(testers)]
-    phones = [Phone(file_server, place) for place in places]
+    phones = [Phone(address, place) for place in places]
     start = threading.Barrier(testers)
     with ThreadPoolExecutor(testers) as pool:
         for work in [pool.submit(phone.keep_sending, start, seconds) for phone in phones]:

@@ -8,6 +8,8 @@
   const UNSENT = PREFIX + "unsent";
   const DRAFT = PREFIX + "draft ";
   const PICTURES = PREFIX + "pictures";
+  const PAGES = "evenrow making pages";
+  const QUESTIONS_OF = "evenrow questions of";
   const NOTE = PREFIX + "note";
   const PATIENCE_MS = 30000;
   const AGAIN_MS = 15000;
@@ -192,8 +194,10 @@
   }
 
   function fill(form, fields) {
+    form.querySelectorAll("input[type=checkbox]").forEach(function (box) { box.checked = false; });
     fields.forEach(function (field) {
       const part = form.elements.namedItem(field[0]); // one of them is called "length"
+      if (part && part.type === "checkbox") { part.checked = true; return; }
       if (part && part.type !== "file" && part.type !== "submit") { part.value = field[1]; }
     });
   }
@@ -293,7 +297,8 @@
   async function forgetAll() {
     Object.keys(window.localStorage).filter(function (key) { return key.startsWith(PREFIX); })
       .forEach(function (key) { window.localStorage.removeItem(key); });
-    if (window.caches) { await caches.delete(PICTURES); }
+    write(QUESTIONS_OF, null);
+    if (window.caches) { await caches.delete(PICTURES); await caches.delete(PAGES); }
   }
 
   let warned = false;
@@ -313,10 +318,33 @@
     });
   });
 
+  /* The questions can be read without a connection: each that is still unknown here is fetched once. */
+  async function keepQuestions() {
+    if (!window.caches || !navigator.serviceWorker) { return; }
+    if (read(QUESTIONS_OF) !== own.person) {
+      await caches.delete(PAGES);
+      write(QUESTIONS_OF, own.person);
+    }
+    await navigator.serviceWorker.register(own.worker, { scope: own.home });
+    const pages = await caches.open(PAGES);
+    const questions = Array.from(document.querySelectorAll("[data-questions] a"));
+    if (!questions.length) { return; }
+    const looks = Array.from(document.querySelectorAll("link[href], script[src]"));
+    const addresses = questions.concat(looks).map(function (one) { return one.href || one.src; });
+    for (const address of addresses.concat([window.location.href])) {
+      if (await pages.match(address, { ignoreVary: true })) { continue; }
+      const answer = await request(address, {});
+      if (!answer) { return; }
+      if (answer.ok && !answer.redirected) { await pages.put(address, answer); }
+    }
+    document.documentElement.dataset.questionsKept = "";
+  }
+
   window.addEventListener("online", flushQuietly);
   window.setInterval(flushQuietly, AGAIN_MS);
   tell("later");
   const note = window.sessionStorage.getItem(NOTE);
   if (note) { window.sessionStorage.removeItem(NOTE); also(note); }
   flushQuietly();
+  keepQuestions().catch(function () { /* a browser that keeps no pages: they need a connection */ });
 })();
