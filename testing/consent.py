@@ -21,7 +21,9 @@ class Consent:
 
 def consents_of(call: TestCall) -> list[Consent]:
     """The record of consents of a call; it is erased with the person's data."""
-    people = call.applications.select_related("placement")
+    people = call.applications.select_related("placement__result").prefetch_related(
+        "placement__result__entries"
+    )
     consents = [consent for application in people for consent in consents_given(application)]
     return sorted(consents, key=lambda consent: consent.given_at)
 
@@ -35,6 +37,9 @@ def consents_given(application: Application) -> list[Consent]:
     placement = getattr(application, "placement", None)
     if placement and placement.accepted_at:
         given.append(Consent(name, "Place", placement.agreement, placement.accepted_at))
+    result = getattr(placement, "result", None)
+    agreed = [entry for entry in result.entries.all() if entry.part == "photo_use"] if result else []
+    given += [Consent(name, "Use of photos", one.meant["consent"], one.changed_at) for one in agreed]
     return given
 
 

@@ -3,8 +3,10 @@
 import datetime as dt
 from dataclasses import dataclass
 
+from django.db.models import QuerySet
 from django.utils import timezone
 
+from catalogue.models import Pattern
 from testing.models import Entry, ResultPhoto, TestCall
 
 USES = {
@@ -41,9 +43,21 @@ def may_use(photo: ResultPhoto, use: str) -> bool:
 
 def photos_shown(call: TestCall) -> list[PhotoShown]:
     """The photos of a call with what each may be used for today."""
-    photos = ResultPhoto.objects.filter(result__call=call).select_related("result")
+    return _shown(ResultPhoto.objects.filter(result__call=call))
+
+
+def photos_on_page(pattern: Pattern) -> list[PhotoShown]:
+    """The photos that testers let everybody see on the pattern's page today."""
+    agreed = ResultPhoto.objects.filter(
+        result__call__pattern=pattern, result__entries__part="photo_use", result__entries__name="page"
+    )
+    return [one for one in _shown(agreed) if "page" in dict(one.uses)]
+
+
+def _shown(photos: QuerySet[ResultPhoto]) -> list[PhotoShown]:
+    """Photos with what each may be used for today."""
     shown = []
-    for photo in photos.prefetch_related("result__entries"):
+    for photo in photos.select_related("result").prefetch_related("result__entries"):
         allowed = _allowed([entry for entry in photo.result.entries.all() if entry.part == "photo_use"])
         named = [entry.meant["credit"] for entry in allowed.values()]
         uses = [(use, words) for use, words in USES.items() if use in allowed]

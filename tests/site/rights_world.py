@@ -82,7 +82,7 @@ def fill_call(world):
     world.result = world.remark.result
     measured = {"typed": {"length": "92 cm"}, "meant": {"mm": 920.0}}
     save_entry(placement=world.place, part="measured", name="chest", **measured)
-    agreed = {"typed": {}, "meant": {"credit": "Wren", "until": ""}}
+    agreed = {"typed": {}, "meant": {"credit": "Wren", "until": "", "consent": "Yes."}}
     save_entry(placement=world.place, part="photo_use", name="page", **agreed)
     world.application = make_application(world.call, name="Ada Reed", email="ada@larkmoss.example")
     world.application_key = application_key(world.application)

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from testing.models import Entry, ResultPhoto
 from testing.privacy import erase_person, held_about
-from tests.testing.builders import days_from_now
+from tests.testing.builders import days_from_now, make_version
 from tests.testing.test_making_pages import picture
 
 AGREED = {"page": "on", "press": "on", "age": "adult", "credit": "Wren of the hills"}
@@ -63,6 +63,20 @@ def test_with_consent_it_is_public_and_gone_once_that_is_taken_back(photo, agree
     assert not Entry.objects.filter(part="photo_use").exists()
 
 
+def test_the_patterns_page_shows_what_is_agreed_to_and_nothing_else(photo, agree, place):
+    make_version(place.call.pattern, number="1.0", kind="release")
+    page = reverse("pattern_page", args=[place.call.pattern.slug])
+    agree(press="on", age="adult")
+    assert "Made by testers" not in Client().get(page).content.decode()
+    agree(**AGREED)
+    shown = Client().get(page).content.decode().split("Made by testers")[1]
+    assert f"/testers/photos/{photo.pk}/" in shown
+    assert 'alt="The front"' in shown
+    assert "<figcaption>Wren of the hills</figcaption>" in shown
+    agree()
+    assert "Made by testers" not in Client().get(page).content.decode()
+
+
 def test_a_consent_ends_on_its_last_day(photo, agree, monkeypatch):
     last = days_from_now(3)
     agree(**AGREED, until=last.isoformat())
@@ -87,6 +101,14 @@ def test_the_consent_is_recorded_in_words(photo, agree):
     words = Entry.objects.get(part="photo_use", name="press").meant["consent"]
     assert "for the press, until 3 June 2099" in words
     assert "a PDF that is already published keeps its pictures" in words
+
+
+def test_the_record_of_consents_has_each_use(photo, agree, call, client, designer):
+    agree(**AGREED)
+    client.force_login(designer)
+    page = client.get(reverse("call_consents", args=[call.pattern.slug, call.pk])).content.decode()
+    assert page.count("<td>Use of photos</td>") == 2
+    assert "for the press, until I take it back" in page
 
 
 def test_the_studio_downloads_for_the_uses_agreed_to(photo, agree, call, client, designer):
