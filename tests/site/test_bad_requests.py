@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from django.db import transaction
 
+from catalogue.edits import edit_pattern
 from catalogue.models import Edition, Pattern, Person, Version
 from testing.models import Placement, TestCall
 from tests.site.odd_requests import (
@@ -227,3 +228,27 @@ def rights_and_states():
         (Placement, ("person__email", "size")),
     ]
     return [sorted(map(repr, model.objects.values_list(*names))) for model, names in kept]
+
+
+def test_an_edit_of_what_somebody_else_edited_meanwhile_stores_nothing_and_shows_both(world, people):
+    """Forms come back with what was typed and what the other did; buttons, which hold nothing, lead back."""
+    revision = world.pattern.sheet.revision
+    edit_pattern(pattern=world.pattern, revision=revision, change=retitled, by=world.people["editor"])
+    before, wrong, forms = digest(), [], 0
+    for client, one in forms_of_all_pages(world, people):
+        if "revision" not in one.fields or one.method != "post" or one.action.endswith("/check/"):
+            continue
+        kept = next((name for name in ("title", "text", "label") if name in one.typed), "")
+        typed = {kept: "Kept as typed"} if kept else {}
+        answer = client.post(one.action, one.fields | typed | {"revision": str(revision)})
+        forms += bool(one.typed)
+        is_right = answer.status_code in ({409} if one.typed else {302, 409})
+        if not is_right or (kept and "Kept as typed" not in answer.content.decode()):
+            wrong.append((one.action, answer.status_code))
+    assert wrong == []
+    assert forms >= 12
+    assert digest() == before
+
+
+def retitled(document):
+    return {**document, "title": "Fernhollow Vest for all"}
