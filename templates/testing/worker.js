@@ -2,7 +2,7 @@
    With a connection every page comes from the studio. */
 "use strict";
 const PAGES = "evenrow making pages";
-const QUESTION = /^\/making\/([0-9]+\/((gauge|measure)\/[^/]+\/|(yarn|hours|note|photo|remark)\/)?)?$/;
+const QUESTION = /^\/making\/([0-9]+\/((gauge|measure)\/[^/]+\/|(yarn|hours|note|photo|remark)\/|more\/([^/]+\/){0,2})?)?$/;
 
 function isKept(request) {
   const address = new URL(request.url);

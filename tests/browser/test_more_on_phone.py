@@ -1,0 +1,76 @@
+"""More about the garment on a phone: how the pages look, and that ticks are kept like words."""
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from catalogue.patterns import load_pattern
+from testing.models import Entry
+from tests.browser.looks import problems
+from tests.builders import sample
+from tests.testing.builders import make_call, make_place, make_studio
+
+pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore::ResourceWarning")]
+
+
+@pytest.fixture
+def live_server(file_server):
+    return file_server
+
+
+@pytest.fixture
+def place(live_server):
+    make_studio()
+    return make_place(make_call(pattern=load_pattern(document=sample("brackenmere_pullover"), by=None)))
+
+
+@pytest.fixture
+def phone(window, place):
+    return window(width=320, person=place.person)
+
+
+def send(page):
+    page.locator("[data-question] form [type=submit]").click()
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_each_question_fits_a_phone(window, place, theme):
+    page = window(width=320, person=place.person, theme=theme)
+    page.goto(reverse("making_more", args=[place.pk]))
+    assert problems(page, least_height=44) == []
+    for address in page.eval_on_selector_all("ul.entries a", "links => links.map(link => link.href)"):
+        page.goto(address)
+        assert problems(page, least_height=44) == [], address
+
+
+def test_ticks_are_kept_and_so_is_what_was_unticked(phone, place):
+    phone.goto(reverse("making_altered", args=[place.pk]))
+    phone.locator("input[name=altered_0]").check()
+    phone.reload()
+    expect(phone.locator("input[name=altered_0]")).to_be_checked()
+    send(phone)
+    expect(phone.locator("#kept")).to_have_text("Sent.")
+    phone.goto(reverse("making_altered", args=[place.pk]))
+    phone.locator("input[name=altered_0]").uncheck()
+    phone.locator("input[name=altered_1]").check()
+    phone.reload()
+    expect(phone.locator("input[name=altered_0]")).not_to_be_checked()
+    expect(phone.locator("input[name=altered_1]")).to_be_checked()
+
+
+def test_consent_is_taken_back_without_a_connection_and_sent_when_it_is_back(phone, place):
+    uses = reverse("making_photo_uses", args=[place.pk])
+    phone.goto(uses)
+    phone.locator("input[name=page]").check()
+    phone.locator("select[name=age]").select_option("adult")
+    send(phone)
+    expect(phone.locator("#kept")).to_have_text("Sent.")
+    assert [entry.name for entry in Entry.objects.all()] == ["page"]
+    phone.goto(uses)
+    phone.locator("input[name=page]").uncheck()
+    phone.context.set_offline(True)
+    send(phone)
+    expect(phone.locator("#kept")).to_contain_text("Kept on this phone")
+    phone.context.set_offline(False)
+    expect(phone.locator("#kept")).to_contain_text("Sent: what was kept on this phone.")
+    assert not Entry.objects.exists()
