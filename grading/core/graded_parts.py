@@ -18,6 +18,7 @@ from grading.core.pieces import corner_problem, lines_of
 from grading.core.shaping import ShapingInput, ShapingPlan, plan_shaping
 from grading.core.sheet import placed, unknown_fabric
 from grading.core.spreads import SpreadPlan, plan_spread
+from grading.core.steps import print_at_home
 from grading.core.workings import Column, Workings, known
 
 Numbers = NDArray[np.float64]
@@ -38,9 +39,10 @@ def check_results(of: Workings, check: Check) -> tuple[bool | None, ...]:
     numbers, troubles = evaluate(of.made, formula, needs)
     of.report(where, troubles)
     results = tuple(None if np.isnan(number) else bool(number) for number in numbers)
+    says = print_at_home(check.says, of.pattern)
     for label, holds in zip(of.pattern.sizes, results, strict=True):
         if holds is False:
-            of.add(Finding(where, label, check.weight, None, None, check.says))
+            of.add(Finding(where, label, check.weight, None, None, says))
     return results
 
 

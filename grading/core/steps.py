@@ -3,9 +3,10 @@
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import cast
 
 from grading.core.blocks import Condition, Passage, Passages, read_blocks, sizes_kept
-from grading.core.edition import Edition
+from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import Facts
 from grading.core.filling import Filler, Piece, TableRow, plain_text
 from grading.core.findings import Finding, Weight
@@ -224,6 +225,22 @@ def print_words(text: str, facts: Facts, edition: Edition) -> str:
     """
     filler = Filler(facts, edition, None)
     return plain_text(filler.fill(parse_references(text).pieces))
+
+
+def print_at_home(text: str, pattern: Pattern) -> str:
+    """Print a short text for the people who write the pattern.
+
+    Args:
+        text: Words in the author's terms, with written lengths in braces.
+        pattern: The pattern as read.
+
+    Returns:
+        Plain text in the pattern's own terms and units; as typed when it can't be read.
+    """
+    if any(weight == "stop" for _, weight, _ in _check_words(text)):
+        return text
+    home = Edition(cast("Units", pattern.home_units), cast("Terms", pattern.home_terms))
+    return print_words(text, Facts(pattern), home)
 
 
 def passages_of(text: str, pattern: Pattern) -> Passages:

@@ -125,6 +125,19 @@ def test_a_failed_check_is_a_finding_of_its_own_weight_for_each_size():
     assert found(of, "checks.wide") == [("S", "stop", "Too narrow.")]
 
 
+@pytest.mark.parametrize(
+    ("says", "printed"),
+    [
+        ("Not within {1 cm}.", "Not within 1 cm."),
+        ("Not within {1 cm of {bust}.", "Not within {1 cm of {bust}."),  # not readable: as typed
+        ("Only {bust}.", "Only {bust}."),  # a name can't stand here: as typed
+    ],
+)
+def test_a_written_length_in_what_a_check_says_is_printed(says, printed):
+    check = {"name": "wide", "holds": "bust >= 90 cm", "says": says, "weight": "stop"}
+    assert found(graded(checks=[check]), "checks.wide")[0] == ("S", "stop", printed)
+
+
 def test_a_check_that_is_no_condition_stops_with_its_place():
     of = graded(checks=[{"name": "wide", "holds": " bust + 2 cm", "says": "No.", "weight": "warn"}])
     (one,) = of.findings
