@@ -18,6 +18,21 @@ from testing.typed import TypedError, read_length_mm
 
 WISHES = (("wish_1", "First wish"), ("wish_2", "Second wish"), ("wish_3", "Third wish"))
 
+# Where to lay the tape, common practice; a measurement of another name has its label alone.
+WHERE = {
+    "bust": "Round the fullest part of the chest, the tape level.",
+    "chest_girth": "Round the fullest part of the chest, the tape level.",
+    "waist": "Round the narrowest part, where you bend sideways.",
+    "hip": "Round the fullest part of the seat, the tape level.",
+    "upper_arm": "Round the thickest part of the upper arm, the arm hanging.",
+    "wrist": "Round the wrist, over the bone.",
+    "cross_back": "Across the back, from where one arm begins to where the other does.",
+    "back_waist": "From the bone at the nape straight down to the waist.",
+    "armhole_depth": "From the nape down the back, to the height of the underarm.",
+    "arm_length": "From the underarm to the wrist, along the inside of the arm.",
+    "head": "Round the head, above the ears and eyebrows.",
+}
+
 
 class ApplicationForm(forms.Form):
     """Everything that the call asks of an applicant, and consent."""
@@ -68,7 +83,7 @@ class ApplicationForm(forms.Form):
         purpose = f"Used to choose a size for you; erased on {written_day(erase_on(call))} at the latest."
         for one in self.body:
             self.fields[f"body_{one.name}"] = forms.CharField(
-                label=one.label, max_length=40, help_text=purpose
+                label=one.label, max_length=40, help_text=f"{WHERE.get(one.name, '')} {purpose}".strip()
             )
         self.helper = FormHelper()
         self.helper.layout = self._layout()

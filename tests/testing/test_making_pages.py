@@ -293,3 +293,30 @@ def test_the_real_test_copy_has_the_testers_name_on_each_page(as_tester, place):
     text = " ".join(page.extract_text() for page in pages)
     assert "Cast on 200 sts" in text
     assert "Cast on 180" not in text
+
+
+def test_the_same_remark_or_photo_sent_again_is_kept_once(as_tester, place):
+    for _ in range(2):
+        as_tester.post(
+            address("making_remark", place), {"place": "sections[0].steps[1]", "text": "38, not 40."}
+        )
+        as_tester.post(address("making_photo", place), {"photo": picture(), "alt": "The front"})
+    as_tester.post(address("making_remark", place), {"place": "sections[0].steps[0]", "text": "38, not 40."})
+    assert Remark.objects.count() == 2
+    assert ResultPhoto.objects.count() == 1
+
+
+def test_who_is_done_reads_what_would_still_be_welcome(as_tester, place):
+    as_tester.post(address("making_hours", place), {"hours": "40"})
+    as_tester.post(address("making_done", place))
+    page = as_tester.get(address("making", place)).content.decode()
+    assert (
+        "You said you are done, thank you. 1 of 7 things sent. Still welcome: Gauge: Stocking stitch" in page
+    )
+    assert "to send</span>" not in page
+
+
+def test_the_script_that_keeps_questions_is_a_script_for_everybody(client, studio):
+    answer = client.get(reverse("making_worker"))
+    assert answer["Content-Type"].startswith("text/javascript")
+    assert '.startsWith("/static/")' in answer.content.decode()
