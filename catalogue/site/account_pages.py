@@ -10,6 +10,7 @@ from allauth.mfa.totp import views as totp
 from django.urls import path, re_path
 
 from catalogue.roles import studio_required
+from catalogue.site.even_time import evenly_timed
 from catalogue.site.views.account import my_account
 
 urlpatterns = [
@@ -17,12 +18,12 @@ urlpatterns = [
     path("login/", account.login, name="account_login"),
     path("logout/", account.logout, name="account_logout"),
     path("inactive/", account.account_inactive, name="account_inactive"),
-    path("login/code/", account.request_login_code, name="account_request_login_code"),
-    path("login/code/confirm/", account.confirm_login_code, name="account_confirm_login_code"),
+    path("login/code/", evenly_timed(account.request_login_code), name="account_request_login_code"),
+    path("login/code/confirm/", evenly_timed(account.confirm_login_code), name="account_confirm_login_code"),
     path("reauthenticate/", studio_required(account.reauthenticate), name="account_reauthenticate"),
     path("password/change/", studio_required(account.password_change), name="account_change_password"),
     path("password/set/", studio_required(account.password_set), name="account_set_password"),
-    path("password/reset/", account.password_reset, name="account_reset_password"),
+    path("password/reset/", evenly_timed(account.password_reset), name="account_reset_password"),
     path("password/reset/done/", account.password_reset_done, name="account_reset_password_done"),
     path(
         "password/reset/key/done/",

@@ -148,6 +148,7 @@ ACCOUNT_PREVENT_ENUMERATION = True
 ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
 ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
 ACCOUNT_EMAIL_NOTIFICATIONS = True
+EVEN_ANSWER_SECONDS = 0.4  # as long as asking for a code or a new password takes, whoever asks
 MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
 MFA_TOTP_ISSUER = "Evenrow"
 MFA_ALLOW_UNVERIFIED_EMAIL = True  # addresses come from the studio, nobody types in their own

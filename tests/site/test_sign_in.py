@@ -1,11 +1,15 @@
 """Signing in: passwords for staff, codes for testers, and answers that tell nothing."""
 
 import re
+import statistics
+import time
 
 import pytest
 from django.core import mail
+from django.core.cache import cache
 from django.test import Client
 from django.urls import reverse
+from django_tasks_db.models import DBTaskResult
 
 from tests.builders import PASSWORD, make_person, make_studio
 
@@ -109,6 +113,25 @@ def test_a_new_password_is_chosen_at_the_studios_own_address(settings):
     assert Client().login(email=editor.email, password="heron gathering wool")
     used = Client().get(address, follow=True).content.decode()
     assert 'name="password1"' not in used
+
+
+@pytest.mark.parametrize(
+    ("name", "role"), [("account_request_login_code", "tester"), ("account_reset_password", "editor")]
+)
+def test_known_and_unknown_addresses_are_answered_in_the_same_time(settings, name, role):
+    settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+    settings.EVEN_ANSWER_SECONDS = 0.2
+    known = make_person(role=role).email
+    took = {known: [], "nobody@larkmoss.example": []}
+    for _ in range(11):
+        for email, times in took.items():
+            cache.clear()
+            start = time.perf_counter()
+            Client().post(reverse(name), {"email": email})
+            times.append(time.perf_counter() - start)
+    shortest, longest = sorted(statistics.median(times) for times in took.values())
+    assert DBTaskResult.objects.count() == 11
+    assert longest < 1.1 * shortest
 
 
 def test_a_wrong_password_and_an_unknown_address_are_answered_alike():
