@@ -9,7 +9,7 @@ from django.core.files.storage import default_storage
 from django.template.loader import render_to_string
 
 from catalogue.booklet import corrections_url
-from catalogue.edition_files import FONTS, OWN, font_path, libraries, template_folder
+from catalogue.edition_files import FONTS, OWN, EditionFailed, font_path, libraries, template_folder
 from catalogue.errata import errata_of_version
 from catalogue.models import Version
 from catalogue.qr_codes import qr_svg
@@ -46,10 +46,17 @@ def _painted(html: str, record: Record) -> bytes:
     identity = hashlib.sha256(html.encode()).hexdigest()
     for size in TYPE_SIZES:
         style = f"@page {{ size: A4 }} html {{ font-size: {size} }}"
-        painted = paint(html=html, files=files, style=style, identity=identity)
-        if painted.pages == 1:
-            break
-    return painted.content
+        is_last = size == TYPE_SIZES[-1]
+        painted = paint(
+            html=html,
+            files=files,
+            style=style,
+            identity=identity,
+            is_wanted=lambda pages, is_last=is_last: pages == 1 or is_last,  # type: ignore[misc]
+        )
+        if painted is not None:
+            return painted.content
+    raise EditionFailed("The page of corrections could not be laid out.")
 
 
 def _context(record: Record, held: Version, current: Version) -> dict[str, Any]:
