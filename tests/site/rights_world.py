@@ -19,6 +19,7 @@ from catalogue.technical_edits import ask
 from grading.core.size_table import SizeTable, TableMeasurement
 from grading.size_tables import store_own_table
 from testing.applications import application_key
+from testing.models import Entry, Result
 from testing.places import give_place, offer_key
 from testing.results import add_photo, add_remark, save_entry
 from tests.builders import make_person, make_studio
@@ -40,6 +41,7 @@ def make_world():
     type(world.call).objects.filter(pk=world.call.pk).update(version=world.version)
     world.call.refresh_from_db()
     fill_call(world)
+    make_short_garments(world)
     world.photo = add_photos(pattern=world.pattern, photos=[(picture(), "A vest")], caption="")[0]
     world.photo_name = world.photo.files[0]["name"].rpartition("/")[2]
     world.erratum = Erratum.objects.create(
@@ -88,6 +90,21 @@ def fill_call(world):
     world.application_key = application_key(world.application)
     offered = make_application(world.call, name="Moss Fell", email="moss@larkmoss.example")
     world.offer_key = offer_key(give_place(application=offered, size="L"))
+
+
+def make_short_garments(world):
+    """Garments of testers whose data is erased, 40 mm too short in every size: a verdict with a mend."""
+    # rows of the rib and of the body at the pattern's gauge, in mm (derived)
+    planned = {"S": 15 / 0.30 + 140 / 0.28, "M": 15 / 0.30 + 146 / 0.28, "L": 15 / 0.30 + 152 / 0.28}
+    entries = []
+    for size, length_mm in planned.items():
+        for off_mm in (-43, -40, -38):
+            result = Result.objects.create(call=world.call, version=world.version, size=size)
+            gauges = (("main", {"stitches": 0.20, "rows": 0.28}), ("rib", {"stitches": 0.22, "rows": 0.30}))
+            entries += [Entry(result=result, part="gauge", name=name, meant=meant) for name, meant in gauges]
+            meant = {"mm": length_mm + off_mm}
+            entries.append(Entry(result=result, part="measured", name="body_length", meant=meant))
+    Entry.objects.bulk_create(entries)
 
 
 def make_edition(version):
