@@ -176,6 +176,16 @@ def test_own_yarn_is_told_in_metres_or_yards(as_tester, place):
     assert told("metres") == {"A": {"m": pytest.approx(228.6)}}
 
 
+def test_who_wears_it_is_kept_with_each_area(as_tester, place):
+    as_tester.post(address("making_fit", place), {"bust": "loose", "length": "tight", "on": "other"})
+    page = as_tester.get(address("making_fit", place)).content.decode()
+    assert '<option value="other" selected' in page
+    assert told("fit") == {
+        "bust": {"fit": "loose", "on": "other"},
+        "length": {"fit": "tight", "on": "other"},
+    }
+
+
 def test_fit_by_area_is_tallied_by_size_for_the_studio_alone(client, designer, call):
     sent = [
         ("M", {"bust": "tight", "length": "loose", "on": "me"}),
