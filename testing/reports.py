@@ -39,7 +39,9 @@ def report_pdf(*, call: TestCall, found: Found, units: str) -> bytes:
     files: Files = {f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS}
     files[f"{OWN}weave.svg"] = (template_folder() / "weave.svg").read_bytes
     style = get_template("testing/report.css").render({})
-    return paint(html=html, files=files, style=style, identity=sha256(html.encode()).hexdigest()).content
+    painted = paint(html=html, files=files, style=style, identity=sha256(html.encode()).hexdigest())
+    # Nothing is painted only when a number of pages is not wanted, and here every number is.
+    return painted.content if painted else b""
 
 
 def _with_paint(html: str) -> str:

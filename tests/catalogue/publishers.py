@@ -210,7 +210,7 @@ def races(rounds):
         os.write(start, b"12")
         outcomes = sorted(told(*one) for one in both)
         sentence = (
-            f"There is a version {number} of this pattern already: take 0.{turn + 1} or a higher number."  # noqa: E501
+            f"There is a version {number} of this pattern already: take 0.{turn + 1} or a higher number."
         )
         if outcomes != [sentence, "published"] or Version.objects.filter(major=0, minor=turn).count() != 1:
             found.append(outcomes)
