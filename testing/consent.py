@@ -55,8 +55,8 @@ def consent_text(call: TestCall, studio_name: str) -> str:
         f"tool, experience and what would help me) to choose testers for “{call.pattern.title}” and to look "
         f"after this test call, and for nothing else. Only the studio's designers and editors see it. It is "
         f"erased on {written_day(erase_on(call))}, {call.keep_months} months after the end of the test, "
-        f"or earlier when I ask. Of a finished test, size, gauge, yarn and the measurements of the garment "
-        f"stay, without my name."
+        f"or earlier when I ask. Of a finished test, the figures of the garment stay without my name: "
+        f"size, options, gauge, counts, measurements, yarn and hours."
     )
 
 
