@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.changes import Changes, NumberChange, diff_pieces, record_differences
-from catalogue.published import number_rows
+from catalogue.printed_changes import number_rows
 
 
 def a_record(*, worked=(61, 67), words="Chain 61 (67).", kind="stitches", sizes=("S", "M"), **document):

@@ -17,12 +17,13 @@ from grading.core.steps import check_steps
 
 DATA = Path(__file__).parents[1] / "data"
 BAD: list[dict[str, Any]] = json.loads((DATA / "bad_markdown.json").read_text(encoding="utf-8"))
-SAMPLES = sorted((DATA.parents[1] / "catalogue" / "site" / "demo").glob("*.json"))
+DEMO = DATA.parents[1] / "catalogue" / "site" / "demo"
+SAMPLES = sorted(DEMO.glob("*.json"))
 
 
 def sample(name: str) -> Pattern:
     """Return a sample pattern."""
-    return read_pattern(json.loads((DATA / f"samples/{name}.json").read_text(encoding="utf-8")))
+    return read_pattern(json.loads((DEMO / f"{name}.json").read_text(encoding="utf-8")))
 
 
 @pytest.fixture(scope="module")
