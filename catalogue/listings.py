@@ -87,7 +87,7 @@ def renew_choices() -> None:
         ListingMark.objects.exclude(mark__startswith="word ").values_list("mark", flat=True).distinct()
     )
     wanted = []
-    for position, mark in enumerate(sorted(marks, key=_choice_order)):
+    for position, mark in enumerate(sorted(marks, key=choice_order)):
         kind, _, label = mark.partition(" ")
         wanted.append(ListingChoice(kind=kind, label=label, position=position))
     ListingChoice.objects.all().delete()
@@ -186,11 +186,13 @@ def _weights(core: CorePattern) -> list[str]:
     return [weight.name for weight in YARN_WEIGHTS if weight.name in fitting]
 
 
-def _choice_order(mark: str) -> tuple[str, int, str]:
-    """The order in which a filter offers its choices: weights from fine to thick, sizes by their letters."""
+def choice_order(mark: str) -> tuple[str, int, int, str]:
+    """The order in which a filter offers its choices: weights from fine to thick, sizes by size."""
     kind, _, label = mark.partition(" ")
     names = [weight.name for weight in YARN_WEIGHTS] if kind == "weight" else _SIZE_ORDER
-    return kind, names.index(label) if label in names else len(names), label
+    first = re.match(r"\d+", label)
+    return kind, names.index(label) if label in names else len(names), int(first[0]) if first else 0, label
 
 
-_SIZE_ORDER = ["XXS", "XS", "S", "M", "L", "XL", "2X", "XXL", "3X", "4X", "5X", "6X"]
+_SIZE_ORDER = ["3XS", "XXS", "2XS", "XS", "S", "M", "L", "XL", "1X", "XXL", "2XL", "2X", "XXXL", "3XL", "3X"]
+_SIZE_ORDER += [f"{number}{letters}" for number in range(4, 10) for letters in ("XL", "X")]

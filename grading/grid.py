@@ -6,11 +6,13 @@ from typing import Any
 
 from grading.core.pattern_parts import label_of
 from grading.differences import Graded
-from grading.documents import Document, entries_of
+from grading.documents import PARTS, Document, entries_of
 from grading.figures import NONE, figure, unit_of
 
 MM_PER_TYPED_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8, "yd": 914.4}
 _ENTRY = re.compile(r"\w+(\[\d+\]|\.\w+)")
+_PLACE = re.compile(r"^(\w*)(?:\.(\w+)|\[(\d+)\])?")
+_STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
 HELD = {True: "holds", False: "fails", None: NONE}
 
 
@@ -51,6 +53,26 @@ def findings_by_entry(findings: list[dict[str, Any]]) -> dict[str, list[dict[str
         place = _ENTRY.match(one["where"])
         found.setdefault(place[0] if place else one["where"], []).append(one)
     return found
+
+
+def findings_by_place(document: Document, findings: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
+    """Findings by where they stand, in the words of the pattern, such as the label of a value."""
+    found: dict[str, list[dict[str, Any]]] = {}
+    for one in merged_findings(findings):
+        found.setdefault(place_label(document, one["where"]), []).append(one)
+    return found
+
+
+def place_label(document: Document, where: str) -> str:
+    """Where a finding stands, in words; a place that the document does not have is named as it is."""
+    if step := _STEP.match(where):
+        section, number = (int(one) for one in step.groups())
+        return f"{document['sections'][section]['title']}, step {number + 1}"
+    part, name, place = _PLACE.findall(where)[0]
+    for number, (known, entry) in enumerate(entries_of(document, part) if part in PARTS else []):
+        if known == name or str(number) == place:
+            return label_of({"name": known, **entry}) if isinstance(entry, dict) else known
+    return where.replace("_", " ").capitalize()
 
 
 def merged_findings(findings: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -12,6 +12,12 @@ from catalogue.models import Person, Studio
 from catalogue.people import StudioAnswers
 from catalogue.roles import DESIGNER, EDITOR
 
+# Zones are named by place; the others are old names, offsets and the machine's own.
+_PLACES = (
+    *("Africa/", "America/", "Antarctica/", "Arctic/", "Asia/", "Atlantic/"),
+    *("Australia/", "Europe/", "Indian/", "Pacific/"),
+)
+
 
 def _helper(button: str, action: str = "") -> FormHelper:
     """A form with one button; `action` is the name of another page that takes it."""
@@ -45,7 +51,7 @@ class StudioForm(forms.ModelForm[Studio]):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        zones = sorted(available_timezones())
+        zones = sorted(zone for zone in available_timezones() if zone == "UTC" or zone.startswith(_PLACES))
         self.fields["time_zone"].choices = [(zone, zone.replace("_", " ")) for zone in zones]  # type: ignore[attr-defined]
         self.helper = _helper("Keep the settings")
 

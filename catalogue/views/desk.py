@@ -18,7 +18,7 @@ from catalogue.standing import standing_of, with_standing
 from catalogue.views.saving import person_of, save
 from grading.core.errors import PatternFileError
 from grading.facts_forms import FactsForm
-from grading.grid import merged_findings
+from grading.grid import findings_by_place
 
 
 @studio_required
@@ -90,7 +90,7 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
         },
         "hazards": document.get("hazards", []),
         "sizes": document["sizes"],
-        "findings": merged_findings(draft.graded["findings"]),
+        "findings": findings_by_place(document, draft.graded["findings"]),
         "edits": draft.pattern.edits.select_related("by")[:10],
     }
     return render(request, "catalogue/desk_pattern.html", context)

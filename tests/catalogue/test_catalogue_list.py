@@ -7,6 +7,7 @@ from xml.etree import ElementTree as ET
 import pytest
 from django.urls import reverse
 
+from catalogue.listings import choice_order
 from catalogue.models import Listing, ListingChoice
 from catalogue.retiring import offer_pattern, retire_pattern
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_version
@@ -145,3 +146,12 @@ def test_a_version_is_told_by_what_it_says(client):
     assert "The first version." in page
     assert "Otherwise than in 1.0:" in page
     assert "Sleeve, rows" in page
+
+
+def test_sizes_are_offered_from_small_to_large():
+    labels = ["10y", "1X", "2X", "2XS", "2y", "5X", "L", "XL", "XS"]
+    marks = sorted((f"size {label}" for label in labels), key=choice_order)
+    assert [mark.removeprefix("size ") for mark in marks] == [
+        *("2XS", "XS", "L", "XL", "1X", "2X", "5X"),
+        *("2y", "10y"),
+    ]

@@ -5,8 +5,9 @@ from django.urls import reverse
 
 from catalogue.documents import pattern_document
 from catalogue.models import PatternEdit
+from grading.grid import place_label
 from grading.models import Finding, Sheet, StoredResult
-from tests.builders import make_person
+from tests.builders import make_person, sample
 from tests.catalogue.desk_work import fresh, load, small_document, typed, worked
 
 pytestmark = pytest.mark.django_db
@@ -311,3 +312,19 @@ def test_the_number_of_queries_does_not_grow_with_the_sheet(client, designer, dj
     data = typed(client, url, steps__base="9 cm")
     with django_assert_max_num_queries(95):
         assert client.post(url, data).status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("where", "says"),
+    [
+        ("values.chest", "Chest"),
+        ("checks.chest_near_target", "chest near target"),
+        ("sections[0].steps[1]", "Back, step 2"),
+        ("yarn_sections[0].amount", "Back and front"),
+        ("fabrics.main", "Half double crochet"),
+        ("yarn", "Yarn"),
+        ("values.no_such", "Values.no such"),
+    ],
+)
+def test_a_place_of_a_finding_is_said_in_the_words_of_the_pattern(where, says):
+    assert place_label(sample("brackenmere_pullover"), where) == says
