@@ -120,8 +120,8 @@ def _filed(request: HttpRequest, call: TestCall, form: CorrectionForm, rests_on:
 
 def _entry_or_404(call: TestCall, result: int, name: str) -> Entry:
     """A measurement of this call."""
-    entries = Entry.objects.filter(result__call=call, result=result, part="measured")
-    return get_object_or_404(entries, name=name)
+    found = get_object_or_404(call.results, pk=result)
+    return get_object_or_404(found.entries, part="measured", name=name)
 
 
 def _verdict_or_404(request: HttpRequest, call: TestCall, found: dict[str, Any], name: str) -> ShownVerdict:
