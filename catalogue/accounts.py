@@ -7,7 +7,7 @@ answered like those for an address that nobody has.
 from typing import Any, ClassVar
 
 from allauth.account.adapter import DefaultAccountAdapter
-from allauth.account.forms import RequestLoginCodeForm, ResetPasswordForm
+from allauth.account.forms import LoginForm, RequestLoginCodeForm, ResetPasswordForm
 from django.conf import settings
 from django.http import HttpRequest
 from django.template.loader import render_to_string
@@ -17,6 +17,8 @@ from django.utils import timezone
 from catalogue.mailing import post_mail
 from catalogue.models import Person
 from catalogue.roles import is_studio
+
+ADDRESS = "E-mail address"
 
 
 class StudioAccountAdapter(DefaultAccountAdapter):
@@ -65,10 +67,23 @@ class StudioAccountAdapter(DefaultAccountAdapter):
         return user.check_password(password)
 
 
+class SignInForm(LoginForm):
+    """Asks for address and password."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["login"].label = ADDRESS
+        self.fields["remember"].label = "Stay signed in on this device"
+
+
 class CodeForm(RequestLoginCodeForm):
     """Asks for a code; staff get the same answer but no code."""
 
     _user: Person | None
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["email"].label = ADDRESS
 
     def clean_email(self) -> str:
         """Forget the person behind the address where it is staff."""
@@ -82,6 +97,10 @@ class ForgottenPasswordForm(ResetPasswordForm):
     """Asks for a new password; testers, who have none, get the same answer but no e-mail."""
 
     users: list[Person]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["email"].label = ADDRESS
 
     def clean_email(self) -> str:
         """Forget the people behind the address who sign in by code."""

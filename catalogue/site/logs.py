@@ -4,7 +4,7 @@ import logging
 import re
 
 _ADDRESS = re.compile(r"[\w.+%-]+@[\w-]+(\.[\w-]+)*")
-_KEY = re.compile(r"(/(?:setup|invitation|offers|applications|password/reset/key)/)[^/\s\"']+")
+_KEY = re.compile(r"(/(?:setup|invitation|offers|applications|notices|password/reset/key)/)[^/\s\"']+")
 
 
 class DiscreetFormatter(logging.Formatter):

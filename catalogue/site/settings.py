@@ -134,6 +134,7 @@ LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "home"
 ACCOUNT_ADAPTER = "catalogue.accounts.StudioAccountAdapter"
 ACCOUNT_FORMS = {
+    "login": "catalogue.accounts.SignInForm",
     "request_login_code": "catalogue.accounts.CodeForm",
     "reset_password": "catalogue.accounts.ForgottenPasswordForm",
 }

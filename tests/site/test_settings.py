@@ -142,6 +142,7 @@ def test_addresses_and_keys_stay_out_of_the_log():
     assert "ida" not in said
     assert "/invitation/…/" in said
     assert "tok" not in line("Not Found: /account/password/reset/key/2-tok-en/")
+    assert "tok" not in line("Not Found: /notices/tok:en/leave/")
 
 
 def test_failures_of_tasks_are_written_down_and_their_daily_round_is_not():
