@@ -101,7 +101,8 @@ def ods(cells: str) -> bytes:
 def ods_cell(text: str, *, formula: str = "", kind: str = "string") -> str:
     made = f' table:formula="{formula}"' if formula else ""
     value = f' office:value="{text}"' if kind == "float" else ""
-    return f'<table:table-cell office:value-type="{kind}"{made}{value}><text:p>{text}</text:p></table:table-cell>'
+    head = f'<table:table-cell office:value-type="{kind}"{made}{value}>'
+    return f"{head}<text:p>{text}</text:p></table:table-cell>"
 
 
 def ods_row(*cells: str) -> str:
