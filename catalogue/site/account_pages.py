@@ -9,8 +9,8 @@ from allauth.mfa.recovery_codes import views as recovery_codes
 from allauth.mfa.totp import views as totp
 from django.urls import path, re_path
 
+from catalogue.even_time import evenly_timed
 from catalogue.roles import studio_required
-from catalogue.site.even_time import evenly_timed
 from catalogue.site.views.account import my_account
 
 urlpatterns = [

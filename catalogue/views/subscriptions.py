@@ -6,6 +6,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_safe
 
+from catalogue.even_time import evenly_timed
 from catalogue.holder_forms import SignUpForm
 from catalogue.holders import ask_to_confirm, confirm_holder, holder_of_key, unsubscribe
 from catalogue.models import Holder, Pattern
@@ -13,6 +14,7 @@ from catalogue.versions import current_release, version_of_number
 from catalogue.views.pages import form_page
 
 
+@evenly_timed
 @form_page
 def sign_up(request: HttpRequest, slug: str) -> HttpResponse:
     """Ask to be told of corrections; the answer is the same for every address."""

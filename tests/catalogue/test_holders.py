@@ -1,6 +1,7 @@
 """Holders: typed in, brought as tables, signed up; unsubscribed without an account; bounces noted."""
 
 import re
+import time
 
 import pytest
 from django.core import mail
@@ -124,6 +125,16 @@ def test_nobody_can_flood_an_address_or_learn_who_is_known(version, client):
     ask_to_confirm(pattern=version.pattern, email="IDA@larkmoss.example", version=None)
     assert len(mail.outbox) == 1
     assert client.post(url, {"email": "no address"}).status_code == 400
+
+
+def test_a_known_address_is_answered_as_slowly_as_a_new_one(version, client, settings):
+    settings.EVEN_ANSWER_SECONDS = 0.2
+    url = reverse("sign_up", args=[version.pattern.slug])
+    for _ in range(3):  # the first is new, the others are known and get no second letter
+        start = time.perf_counter()
+        client.post(url, {"email": "ida@larkmoss.example"})
+        assert time.perf_counter() - start >= 0.2
+    assert len(mail.outbox) == 1
 
 
 def test_unsubscribing_takes_one_click_and_no_cookie(version):
