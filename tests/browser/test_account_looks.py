@@ -48,7 +48,7 @@ def test_errors_of_a_form_can_be_heard_and_read(window, designer, theme, width):
     page = window(theme=theme, width=width)
     page.goto(reverse("account_login"))
     page.locator("main form").first.evaluate("form => form.noValidate = true")
-    page.get_by_label("Email").fill("wren@example.com")
+    page.get_by_label("E-mail address").fill("wren@example.com")
     page.get_by_role("button", name="Sign in", exact=True).click()
     expect(page.locator(".invalid-feedback")).to_be_visible()
     expect(page.locator("input[name=login]")).to_have_value("wren@example.com")
@@ -91,7 +91,7 @@ def test_the_keyboard_reaches_the_page_past_the_head(window):
     expect(page.get_by_role("link", name="Skip to the page")).to_be_in_viewport()
     page.keyboard.press("Enter")
     page.keyboard.press("Tab")
-    expect(page.get_by_label("Email")).to_be_focused()
+    expect(page.get_by_label("E-mail address")).to_be_focused()
     width = page.evaluate("getComputedStyle(document.activeElement).outlineWidth")
     assert width == "3px"
 
