@@ -7,7 +7,7 @@ from django.db.models import F
 
 from catalogue.documents import pattern_document, store_changes
 from catalogue.models import Pattern, PatternEdit, Person
-from catalogue.patches import Patch, apply_patch, patch_of_places, patch_to
+from catalogue.patches import Patch, apply_patch, patch_of_places, patch_to, touched_words
 from grading.differences import Difference
 from grading.documents import Document
 from grading.fingerprints import Place, changed_places
@@ -49,7 +49,10 @@ def edit_pattern(
         if before.fingerprint != after.fingerprint:
             places = changed_places(before.texts, after.texts)
             store_changes(pattern=pattern, document=after.document, places=places)
-            _keep_edit(pattern, _patches(before.document, after.document, places), difference, by)
+            patches = _patches(before.document, after.document, places)
+            touched = touched_words(patches[1], after.document)
+            says = f"{touched}: {difference.sentence}" if touched else difference.sentence
+            _keep_edit(pattern, patches, says, by)
         return difference
 
 
@@ -109,9 +112,7 @@ def _patches(before: Document, after: Document, places: Sequence[Place] | None) 
     return patch_of_places(before, places), patch_of_places(after, places)
 
 
-def _keep_edit(
-    pattern: Pattern, patches: tuple[Patch, Patch], difference: Difference, by: Person | None
-) -> None:
+def _keep_edit(pattern: Pattern, patches: tuple[Patch, Patch], says: str, by: Person | None) -> None:
     """Store what the edit touched, as typed before and after."""
     PatternEdit.objects.create(
         pattern=pattern,
@@ -119,5 +120,5 @@ def _keep_edit(
         by=by,
         before=patches[0],
         after=patches[1],
-        says=difference.sentence[:1000],
+        says=says[:1000],
     )

@@ -159,7 +159,7 @@ def _shown(pattern: Pattern, current: Version, record: Record, core: CorePattern
         "craft": core.craft,
         "first_size": core.sizes[0],
         "last_size": core.sizes[-1],
-        "weights": ", ".join(_weights(core)),
+        "weights": _weight_words(core),
     }
 
 
@@ -184,6 +184,13 @@ def _weights(core: CorePattern) -> list[str]:
     lengths = [yarn.length_per_100g_m for yarn in core.yarns if yarn.length_per_100g_m]
     fitting = {weight.name for length in lengths for weight in weights_of_length(length)}
     return [weight.name for weight in YARN_WEIGHTS if weight.name in fitting]
+
+
+def _weight_words(core: CorePattern) -> str:
+    """Each yarn's weight category once, in the pattern's order; a yarn that fits several says so."""
+    lengths = [yarn.length_per_100g_m for yarn in core.yarns if yarn.length_per_100g_m]
+    fitting = [" or ".join(weight.name for weight in weights_of_length(length)) for length in lengths]
+    return ", ".join(dict.fromkeys(fitting))
 
 
 def choice_order(mark: str) -> tuple[str, int, int, str]:

@@ -5,8 +5,11 @@ from typing import Any
 
 from grading.documents import PARTS, Document, entries_of, same_as_typed, with_entries
 from grading.fingerprints import Place
+from grading.grid import place_label
 
 Patch = dict[str, Any]
+
+MOST_NAMED = 3
 
 
 def patch_to(target: Document, start: Document) -> Patch:
@@ -67,3 +70,16 @@ def _patch_by_name(target: Document, start: Document, part: str) -> dict[str, An
     }
     same_order = order == list(known)
     return {"entries": differing} if same_order else {"entries": differing, "order": order}
+
+
+def touched_words(patch: Patch, document: Document) -> str:
+    """What a patch sets, in the words of the pattern: the first few by name."""
+    named = [
+        place_label(document, f"{part}.{name}")
+        for part, content in patch["parts"].items()
+        for name in content["entries"]
+    ]
+    named += ["Words" if key == "sections" else key.replace("_", " ").capitalize() for key in patch["whole"]]
+    if len(named) > MOST_NAMED:
+        named = [*named[:MOST_NAMED], f"{len(named) - MOST_NAMED} more"]
+    return ", ".join(named)

@@ -47,7 +47,7 @@ def standing_of(pattern: Any) -> Standing:
     if pattern.is_released:
         return Standing(state, "", "versions")
     if pattern.is_in_test:
-        return Standing(state, "results of its test makers", "calls")
+        return Standing(state, "test makers and their results", "calls")
     return Standing(state, "a test version", "versions")
 
 

@@ -132,7 +132,7 @@ def _said_error(found: Found, sizes: Sequence[str], units: str) -> str:
     errors = [by_size[size] for size in found["sizes"]] or list(by_size.values())
     alike = max(errors) * min(errors) > 0
     if found["verdict"] == "shift" or (alike and max(errors) - min(errors) < MM_PER_UNIT[units]):
-        return f"is {_amount(sum(errors) / len(errors), found, units)} {_where(found['sizes'], sizes)}"
+        return f"is {_amount(sum(errors) / len(errors), found, units)} {_where(found, sizes)}"
     return "is " + joined([f"{_amount(by_size[size], found, units)} in {size}" for size in found["sizes"]])
 
 
@@ -146,10 +146,11 @@ def _amount(error_mm: float, found: Found, units: str) -> str:
     return f"{digits} {units} too {more if error_mm > 0 else less}"
 
 
-def _where(affected: Sequence[str], sizes: Sequence[str]) -> str:
+def _where(found: Found, sizes: Sequence[str]) -> str:
     """Name sizes as people do: "in every size", "in 3X and up", "in S and M"."""
+    affected = found["sizes"]
     if len(affected) == len(sizes):
-        return "in every size"
+        return "in every size measured" if 0 in found.get("results", ()) else "in every size"
     tail = list(sizes[-len(affected) :]) if affected else []
     if len(affected) > 1 and list(affected) == tail:
         return f"in {affected[0]} and up"

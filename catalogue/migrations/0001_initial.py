@@ -247,7 +247,7 @@ class Migration(migrations.Migration):
                 ('before', grading.fields.TypedField(default=dict, help_text='The patch that takes it back.')),
                 ('after', grading.fields.TypedField(default=dict, help_text='The patch that it was.')),
                 ('undone', models.BooleanField(default=False, help_text='Taken back, or itself a taking back.')),
-                ('says', models.CharField(help_text='What it changed, in one sentence.', max_length=1000)),
+                ('says', models.CharField(help_text='What it touched and changed, in one sentence.', max_length=1000)),
                 ('by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('pattern', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='edits', to='catalogue.pattern')),
             ],

@@ -68,7 +68,7 @@ class PatternEdit(models.Model):
     before = TypedField(default=dict, help_text="The patch that takes it back.")
     after = TypedField(default=dict, help_text="The patch that it was.")
     undone = models.BooleanField(default=False, help_text="Taken back, or itself a taking back.")
-    says = models.CharField(max_length=1000, help_text="What it changed, in one sentence.")
+    says = models.CharField(max_length=1000, help_text="What it touched and changed, in one sentence.")
 
     class Meta:
         ordering = ("-revision",)

@@ -20,7 +20,7 @@ class Yarn(models.Model):
     @property
     def weight_words(self) -> str:
         """Every weight category that it fits, in words."""
-        return ", ".join(weight.name for weight in weights_of_length(float(self.length_per_100g_m)))
+        return " or ".join(weight.name for weight in weights_of_length(float(self.length_per_100g_m)))
 
 
 class YarnShade(models.Model):

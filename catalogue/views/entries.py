@@ -10,6 +10,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from catalogue.drafts import Draft, open_draft
 from catalogue.roles import studio_required
 from catalogue.views.saving import errors_of, save
+from grading.core.pattern_parts import label_of
 from grading.documents import entries_of, with_entries
 from grading.entry_forms import EntryForm, entry_text
 from grading.figures import figure, unit_of
@@ -121,6 +122,7 @@ def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, A
         "place": place,
         "name": name or "",
         "kind": KINDS[part],
+        "title": _title(form),
         "origins": origins_of(draft.document, draft.graded, str(name), units) if is_value else [],
         "users": users_of(draft.document, str(name)) if name is not None else [],
         "move": MoveForm(document=draft.document, part=part, place=place, revision=draft.revision)
@@ -130,6 +132,12 @@ def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, A
         "as_in_file": entry_text(form.entry_before),
         "their_edits": [],
     }
+
+
+def _title(form: EntryForm) -> str:
+    """What people call the entry; its name when it has no label."""
+    entry = form.entry_before if isinstance(form.entry_before, dict) else {}
+    return label_of({"name": form.name, **entry}) if form.name is not None else ""
 
 
 @studio_required

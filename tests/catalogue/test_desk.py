@@ -128,7 +128,10 @@ def test_what_a_pattern_waits_for():
     pattern = load()
     assert (standing(pattern).state, standing(pattern).waits_for) == ("draft", "a test version")
     version = make_version(pattern, kind="test")
-    assert (standing(pattern).state, standing(pattern).waits_for) == ("in test", "results of its test makers")
+    assert (standing(pattern).state, standing(pattern).waits_for) == (
+        "in test",
+        "test makers and their results",
+    )
     erratum = Erratum.objects.create(pattern=pattern, place="values.back", found_in=version)
     assert standing(pattern).waits_for == "1 erratum to be settled"
     erratum.state = "corrected"

@@ -34,7 +34,7 @@ SECRETS = (
     "Burnside wool of mine",
     "A private note",
     "My own remark",
-    "961",
+    "961.37",
 )
 
 
