@@ -20,7 +20,6 @@ from typing import Any, NoReturn
 
 AT_ONCE = 2
 IDLE_SECONDS = 300.0
-LOOK_SECONDS = 0.05
 LARGEST_FILE = 200 * 1024 * 1024
 FORBIDDEN_EVENTS = (
     "socket.connect",
@@ -34,10 +33,11 @@ FORBIDDEN_EVENTS = (
 
 @dataclass
 class Child:
-    """An edition that is being made, and until when it may take."""
+    """An edition that is being made, until when it may take, and the descriptor that tells its end."""
 
     job: dict[str, Any]
     ends_at: float
+    end: int
 
 
 @dataclass
@@ -56,8 +56,7 @@ def main() -> None:
     _warm_up()
     press, asked_at = Press(), time.monotonic()
     while True:
-        is_busy = bool(press.children or press.waiting)
-        if select.select([0], [], [], LOOK_SECONDS if is_busy else IDLE_SECONDS)[0]:
+        if 0 in _happened(press):
             if not _hear(press):
                 break
             asked_at = time.monotonic()
@@ -91,6 +90,13 @@ def _warm_up() -> None:
     _say({"ready": True})
 
 
+def _happened(press: Press) -> list[int]:
+    """Wait until somebody asks, a child ends or one is over its time; which descriptors tell it."""
+    ends_at = [child.ends_at - time.monotonic() for child in press.children.values()]
+    ends = [child.end for child in press.children.values()]
+    return select.select([0, *ends], [], [], max(0.0, min([IDLE_SECONDS, *ends_at])))[0]
+
+
 def _hear(press: Press) -> bool:
     """Read jobs; False once nobody can ask any more."""
     heard = os.read(0, 65_536)
@@ -105,7 +111,7 @@ def _start(press: Press, job: dict[str, Any]) -> None:
     pid = os.fork()
     if pid == 0:
         _make(job, record, graded)
-    press.children[pid] = Child(job, time.monotonic() + job["seconds"])
+    press.children[pid] = Child(job, time.monotonic() + job["seconds"], os.pidfd_open(pid))
 
 
 def _prepared(press: Press, folder: str) -> tuple[Any, Any]:
@@ -201,7 +207,7 @@ def _reap(press: Press) -> None:
             os.kill(pid, signal.SIGKILL)
             os.waitpid(pid, 0)
         if ended or is_late:
-            del press.children[pid]
+            os.close(press.children.pop(pid).end)
             peak_mib = used.ru_maxrss / 1024
             _say({"note": child.job["note"], "peak_mib": peak_mib, **_note(child.job, is_late, status)})
 
