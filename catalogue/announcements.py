@@ -1,8 +1,11 @@
-"""What follows from a publication, in its own transaction: the public list, and the draft of a notice."""
+"""What follows from a publication or a correction: the public list, and the draft of a notice."""
 
+from django.db import transaction
+
+from catalogue.errata import correct_erratum
 from catalogue.listings import list_pattern
-from catalogue.models import Version
-from catalogue.notices import draft_notice
+from catalogue.models import Erratum, Notice, Person, Version
+from catalogue.notices import draft_notice, draft_notice_of
 
 
 def announce_version(version: Version) -> None:
@@ -10,3 +13,10 @@ def announce_version(version: Version) -> None:
     if version.kind == "release":
         list_pattern(version.pattern)
         draft_notice(version)
+
+
+@transaction.atomic
+def correct_afterwards(*, erratum: Erratum, version: Version, by: Person | None) -> Notice | None:
+    """Say that a version which is out already corrects a mistake; draft what its holders are told of it."""
+    correct_erratum(erratum=erratum, version=version, by=by)
+    return draft_notice_of(erratum)

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.conf import settings
 from django.db import transaction
-from django.db.models import Count
+from django.db.models import Count, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
@@ -32,19 +32,47 @@ class Letter:
     holders: int = 0
 
 
+@transaction.atomic
 def draft_notice(version: Version) -> Notice | None:
-    """Draft the notice of a release that corrects something; None where it corrects nothing."""
-    corrects = Erratum.objects.filter(corrected_in=version).exists()
-    if version.kind != "release" or not corrects:
+    """Draft the notice of a release that corrects what no notice has told; None where there is nothing."""
+    if version.kind != "release" or not untold_errata(version):
         return None
-    return Notice.objects.get_or_create(version=version)[0]
+    # Locked, so that a draft which is being sent meanwhile is not taken for one that still takes corrections.
+    return Notice.objects.select_for_update().get_or_create(version=version, state="draft")[0]
+
+
+def draft_notice_of(erratum: Erratum) -> Notice | None:
+    """Draft the notice of the first release that carries the correction; None before there is one."""
+    corrected_in = erratum.corrected_in
+    releases = _published(erratum.pattern_id).filter(kind="release")
+    later = (one for one in releases if corrected_in and _order(one) >= _order(corrected_in))
+    release = next(later, None)
+    return draft_notice(release) if release else None
+
+
+def untold_errata(version: Version) -> list[Erratum]:
+    """What a release corrects, also by test versions since the release before, that no notice has told."""
+    since: list[Version] = []
+    for one in _published(version.pattern_id):
+        if _order(one) <= _order(version):
+            since = [one] if since and since[-1].kind == "release" else [*since, one]
+    known = Erratum.objects.filter(corrected_in__in=since, notices=None)
+    return list(known.select_related("found_in").order_by("pk"))
+
+
+def notices_about(erratum: Erratum) -> list[Notice]:
+    """The notice that tells of a correction, or the draft that will."""
+    if told := list(erratum.notices.select_related("version")):
+        return told
+    drafts = Notice.objects.filter(version__pattern=erratum.pattern_id, state="draft")
+    return [one for one in drafts.select_related("version") if erratum in untold_errata(one.version)]
 
 
 def letters_of(notice: Notice, words: str | None = None) -> list[Letter]:
     """One letter for each older version that somebody holds and that has something corrected."""
     counts = _holder_counts(notice.version)
     held = _older_versions(notice.version)
-    corrected = list(notice.version.errata_corrected.select_related("found_in"))
+    corrected = untold_errata(notice.version)
     found = {one.found_in.pk: read_record(one.found_in.record) for one in corrected if one.found_in}
     groups = [(one.number, read_record(one.record), counts[pk]) for pk, one in held.items() if pk in counts]
     unknown = [(UNKNOWN, None, counts[None])] if None in counts else []
@@ -56,18 +84,19 @@ def letters_of(notice: Notice, words: str | None = None) -> list[Letter]:
     return letters
 
 
+@transaction.atomic
 def start_notice(*, notice: Notice, words: str, by: Person | None) -> bool:
     """Freeze the letters of a draft and have them sent; False when somebody else was first."""
     from catalogue.notice_sending import send_batch
 
+    now = timezone.now()
+    if not _draft(notice).update(state="sending", words=words, by=by, started_at=now):
+        return False
     letters = {one.number: [one.subject, one.text, one.html] for one in letters_of(notice, words)}
-    with transaction.atomic():
-        mine = Notice.objects.filter(pk=notice.pk, state="draft").update(
-            state="sending", words=words, letters=letters, by=by, started_at=timezone.now()
-        )
-        if mine:
-            send_batch.enqueue(notice=notice.pk)
-    return bool(mine)
+    Notice.objects.filter(pk=notice.pk).update(letters=letters)
+    notice.errata.set(untold_errata(notice.version))
+    send_batch.enqueue(notice=notice.pk)
+    return True
 
 
 def resume_notice(*, notice: Notice) -> None:
@@ -78,9 +107,11 @@ def resume_notice(*, notice: Notice) -> None:
         send_batch.enqueue(notice=notice.pk)
 
 
+@transaction.atomic
 def drop_notice(*, notice: Notice) -> None:
     """Decide that nobody is told."""
-    Notice.objects.filter(pk=notice.pk, state="draft").update(state="dropped", finished_at=timezone.now())
+    if _draft(notice).update(state="dropped", finished_at=timezone.now()):
+        notice.errata.set(untold_errata(notice.version))
 
 
 def progress_of(notice: Notice) -> dict[str, int]:
@@ -108,6 +139,11 @@ def address_everybody(notice: Notice) -> None:
     Notice.objects.filter(pk=notice.pk).update(is_addressed=True)
 
 
+def _draft(notice: Notice) -> QuerySet[Notice]:
+    """The notice while nobody has decided on it."""
+    return Notice.objects.filter(pk=notice.pk, state="draft")
+
+
 def _holder_counts(version: Version) -> dict[int | None, int]:
     """How many want notices of this pattern, by the version they hold."""
     wanting = Holder.objects.filter(pattern_id=version.pattern_id, state="wants")
@@ -116,9 +152,17 @@ def _holder_counts(version: Version) -> dict[int | None, int]:
 
 def _older_versions(version: Version) -> dict[int, Version]:
     """The published versions before this one."""
-    known = Version.objects.filter(pattern_id=version.pattern_id, state="published")
-    ordered = known.order_by("major", "minor")
-    return {one.pk: one for one in ordered if (one.major, one.minor) < (version.major, version.minor)}
+    return {one.pk: one for one in _published(version.pattern_id) if _order(one) < _order(version)}
+
+
+def _published(pattern: int) -> QuerySet[Version]:
+    """The published versions of a pattern, the oldest first."""
+    return Version.objects.filter(pattern_id=pattern, state="published").order_by("major", "minor")
+
+
+def _order(version: Version) -> tuple[int, int]:
+    """What versions are put in order by."""
+    return version.major, version.minor
 
 
 def _applying(corrected: list[Erratum], record: Record | None, found: dict[int, Record]) -> list[Applying]:

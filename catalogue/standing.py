@@ -5,7 +5,7 @@ from typing import Any
 
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 
-from catalogue.models import Pattern, Version
+from catalogue.models import Holder, Notice, Pattern, Version
 from grading.models import Finding, Value
 
 
@@ -28,6 +28,8 @@ def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
         open_errata=Count("errata", filter=open_errata, distinct=True),
         is_released=Exists(Version.objects.filter(pattern=OuterRef("pk"), kind="release", state="published")),
         is_in_test=Exists(Version.objects.filter(pattern=OuterRef("pk"), kind="test", state="published")),
+        has_drafted_notice=Exists(Notice.objects.filter(version__pattern=OuterRef("pk"), state="draft")),
+        has_holders=Exists(Holder.objects.filter(pattern=OuterRef("pk"), state="wants")),
         is_waiting=Exists(Version.objects.filter(pattern=OuterRef("pk"), state="waiting")),
     )
 
@@ -44,6 +46,8 @@ def standing_of(pattern: Any) -> Standing:
     if pattern.open_errata:
         count = pattern.open_errata
         return Standing(state, f"{count} {'erratum' if count == 1 else 'errata'} to be settled", "versions")
+    if pattern.has_drafted_notice and pattern.has_holders:
+        return Standing(state, "a notice to its holders to be sent", "errata")
     if pattern.is_released:
         return Standing(state, "", "versions")
     if pattern.is_in_test:

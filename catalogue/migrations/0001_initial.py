@@ -26,6 +26,7 @@ class Migration(migrations.Migration):
                 ('source', models.CharField(choices=[('typed', 'typed in'), ('imported', 'imported'), ('own', 'signed up')], default='typed', max_length=8)),
                 ('state', models.CharField(choices=[('asked', 'asked, not yet confirmed'), ('wants', 'gets notices'), ('left', 'unsubscribed'), ('bounced', 'address does not work'), ('complained', 'called a notice unwanted')], default='wants', max_length=10)),
                 ('asked_at', models.DateTimeField(help_text='When the address was last asked to confirm.', null=True)),
+                ('stored_at', models.DateTimeField(auto_now_add=True)),
                 ('changed_at', models.DateTimeField(auto_now=True)),
             ],
             options={
@@ -356,7 +357,12 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='notice',
             name='version',
-            field=models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='notice', to='catalogue.version'),
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='notices', to='catalogue.version'),
+        ),
+        migrations.AddField(
+            model_name='notice',
+            name='errata',
+            field=models.ManyToManyField(help_text='What it tells of, once it is sent or dropped.', related_name='notices', to='catalogue.erratum'),
         ),
         migrations.AddField(
             model_name='listing',
@@ -451,6 +457,10 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='noticemail',
             index=models.Index(fields=['notice', 'state', 'batch'], name='catalogue_mail_by_state'),
+        ),
+        migrations.AddConstraint(
+            model_name='notice',
+            constraint=models.UniqueConstraint(condition=models.Q(('state', 'draft')), fields=('version',), name='catalogue_notice_one_draft'),
         ),
         migrations.AddConstraint(
             model_name='noticemail',

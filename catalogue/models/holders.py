@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models.functions import Lower
 
+from catalogue.models.errata import Erratum
 from catalogue.models.patterns import Pattern
 from catalogue.models.people import Person
 from catalogue.models.versions import Version
@@ -29,6 +30,7 @@ class Holder(models.Model):
     source = models.CharField(max_length=8, choices=SOURCES, default="typed")
     state = models.CharField(max_length=10, choices=STATES, default="wants")
     asked_at = models.DateTimeField(null=True, help_text="When the address was last asked to confirm.")
+    stored_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
 
     class Meta:
@@ -46,7 +48,10 @@ class Notice(models.Model):
 
     STATES = (("draft", "draft"), ("sending", "being sent"), ("sent", "sent"), ("dropped", "not sent"))
 
-    version = models.OneToOneField(Version, on_delete=models.PROTECT, related_name="notice")
+    version = models.ForeignKey(Version, on_delete=models.PROTECT, related_name="notices")
+    errata = models.ManyToManyField(
+        Erratum, related_name="notices", help_text="What it tells of, once it is sent or dropped."
+    )
     words = models.TextField(blank=True, max_length=2_000, help_text="What the studio says before the list.")
     state = models.CharField(max_length=7, choices=STATES, default="draft")
     letters = models.JSONField(default=dict, help_text="The letter of each version held, as it is sent.")
@@ -55,6 +60,13 @@ class Notice(models.Model):
     drafted_at = models.DateTimeField(auto_now_add=True)
     started_at = models.DateTimeField(null=True)
     finished_at = models.DateTimeField(null=True)
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(
+                fields=("version",), condition=models.Q(state="draft"), name="catalogue_notice_one_draft"
+            ),
+        )
 
     def __str__(self) -> str:
         return f"Notice of {self.version}"

@@ -5,10 +5,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.announcements import correct_afterwards
 from catalogue.errata import (
     ErratumRefused,
     change_erratum,
-    correct_erratum,
     judge_erratum,
     likely_same,
     merge_errata,
@@ -20,8 +20,9 @@ from catalogue.errata import (
 from catalogue.errata_forms import CorrectedForm, ErratumChangeForm, ErratumForm, GuardForm, MergeForm
 from catalogue.guards import add_guard, judge_draft, judge_version, remove_guard
 from catalogue.models import Erratum, Guard, Pattern, Version
+from catalogue.notices import notices_about
 from catalogue.records import read_record
-from catalogue.roles import studio_required
+from catalogue.roles import may_publish, studio_required
 from catalogue.versions import version_of_number
 from catalogue.views.pages import form_page, pattern_or_404, person_of
 
@@ -94,11 +95,12 @@ def erratum_correct(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     if form.is_valid():
         version = form.cleaned_data["version"]
         try:
-            correct_erratum(erratum=found, version=version, by=person_of(request))
+            drafted = correct_afterwards(erratum=found, version=version, by=person_of(request))
         except ErratumRefused as refusal:
             form.add_error("version", str(refusal))
         else:
-            messages.success(request, f"The erratum is corrected in version {version.number}.")
+            more = " A notice to holders is drafted." if drafted else ""
+            messages.success(request, f"The erratum is corrected in version {version.number}.{more}")
             return redirect("erratum", slug=slug, pk=pk)
     return _erratum_page(request, found, form=form)
 
@@ -188,6 +190,8 @@ def _erratum_page(
         "erratum": found,
         "place": place_words(found.place, record) if record else found.place,
         "standings": standing_by_version(found),
+        "notices": notices_about(found),
+        "may_publish": may_publish(request.user),
         "form": form or CorrectedForm(versions=found.pattern.versions.filter(state="published")),
         "merge_form": merge_form or _merge_form(found),
         "guard_form": guard_form or GuardForm(),

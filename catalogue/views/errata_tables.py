@@ -5,8 +5,8 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from catalogue.errata_tables import STATES, WHERE, errata_file, errata_rows
-from catalogue.models import Erratum, Pattern, Version
-from catalogue.roles import studio_required
+from catalogue.models import Erratum, Notice, Pattern, Version
+from catalogue.roles import may_publish, studio_required
 from catalogue.views.pages import pattern_or_404
 
 FILTERS = ("state", "gravity", "where", "version")
@@ -25,6 +25,8 @@ def errata(request: HttpRequest, slug: str) -> HttpResponse:
         "asked": asked,
         "rows": errata_rows(pattern, versions, asked),
         "any": pattern.errata.exists(),
+        "notices": Notice.objects.filter(version__pattern=pattern).select_related("version").order_by("-pk"),
+        "may_publish": may_publish(request.user),
         "states": STATES,
         "gravities": Erratum.GRAVITIES,
         "places": WHERE,

@@ -4,11 +4,13 @@ import pytest
 from django.core import mail
 from django.urls import reverse
 
+from catalogue.announcements import correct_afterwards
 from catalogue.errata import judge_erratum, report_erratum
 from catalogue.models import Holder, Notice, NoticeMail
 from catalogue.notice_journal import Journal, read_journal
 from catalogue.notice_sending import settle, take_letters
-from catalogue.notices import letters_of, progress_of, start_notice
+from catalogue.notices import draft_notice, letters_of, notices_about, progress_of, start_notice
+from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.catalogue.test_errata import mended_armhole, wrong_armhole
 
@@ -119,3 +121,76 @@ def test_a_journal_goes_once_the_database_knows(notice, django_capture_on_commit
     with django_capture_on_commit_callbacks(execute=True):
         settle("three")
     assert read_journal("three") == {}
+
+
+def found_wrong(pattern, version, says="8 rows too many"):
+    """A confirmed mistake of a version, with somebody who holds the version."""
+    erratum = report_erratum(pattern=pattern, place="values.sleeve_rows", says=says, found_in=version)
+    judge_erratum(erratum=erratum, is_mistake=True)
+    Holder.objects.get_or_create(pattern=pattern, version=version, email="ida@larkmoss.example")
+    return erratum
+
+
+def released_twice():
+    """1.0 with a mistake, and 1.1 without it, published before anybody wrote it down."""
+    pattern = make_pattern()
+    edit(pattern, wrong_armhole)
+    first = make_version(pattern, number="1.0")
+    edit(pattern, mended_armhole)
+    return first, make_version(pattern, number="1.1")
+
+
+def test_a_correction_noted_after_its_release_drafts_a_notice(designer_client):
+    first, second = released_twice()
+    erratum = found_wrong(first.pattern, first)
+    assert not Notice.objects.exists()
+    args = [first.pattern.slug, erratum.pk]
+    page = designer_client.post(reverse("erratum_correct", args=args), {"version": second.pk}, follow=True)
+    notice = Notice.objects.get()
+    assert (notice.version, notice.state) == (second, "draft")
+    assert "A notice to holders is drafted." in page.content.decode()
+    assert reverse("notice", args=[notice.pk]) in page.content.decode()
+    assert [one.number for one in letters_of(notice)] == ["1.0"]
+    errata = designer_client.get(reverse("errata", args=args[:1])).content.decode()
+    assert reverse("notice", args=[notice.pk]) in errata
+    assert "a notice to its holders to be sent" in designer_client.get(reverse("desk")).content.decode()
+
+
+def test_what_a_notice_has_told_is_not_told_again(designer_client):
+    first, second = released_twice()
+    for says in ("8 rows too many", "an odd number"):
+        correct_afterwards(erratum=found_wrong(first.pattern, first, says), version=second, by=None)
+    assert start_notice(notice=Notice.objects.get(), words="", by=None)
+    late = found_wrong(first.pattern, first, "too long")
+    assert notices_about(late) == []
+    correct_afterwards(erratum=late, version=second, by=None)
+    sent, drafted = Notice.objects.order_by("pk")
+    assert (sent.state, drafted.state) == ("sent", "draft")
+    assert notices_about(late) == [drafted]
+    (letter,) = letters_of(drafted)
+    assert "too long" in letter.text
+    assert "an odd number" not in letter.text
+    designer_client.post(reverse("notice_drop", args=[drafted.pk]))
+    assert draft_notice(second) is None  # nobody is to be told, and that stays so
+    assert [one.state for one in notices_about(late)] == ["dropped"]
+    assert len(mail.outbox) == 1
+
+
+def test_a_correction_in_a_test_version_is_told_with_the_release_after_it(client):
+    client.force_login(make_person(role="editor"))
+    pattern = make_pattern()
+    edit(pattern, wrong_armhole)
+    erratum = found_wrong(pattern, make_version(pattern, number="1.0"))
+    edit(pattern, mended_armhole)
+    test_version = make_version(pattern, kind="test", number="1.1")
+    correct_afterwards(erratum=erratum, version=test_version, by=None)
+    assert not Notice.objects.exists()
+    args = [pattern.slug, erratum.pk]
+    assert "with the next release" in client.get(reverse("erratum", args=args)).content.decode()
+    release = make_version(pattern, number="1.2")
+    assert notices_about(erratum) == [Notice.objects.get(version=release)]
+    page = client.get(reverse("erratum", args=args)).content.decode()
+    assert "Notice of 1.2: draft" in page
+    assert "/studio/notices/" not in page  # an editor who may not publish can't open it
+    make_version(pattern, number="1.3")
+    assert Notice.objects.count() == 1
