@@ -10,6 +10,7 @@ from django.db import transaction
 from django.urls import reverse
 from django.utils import timezone
 
+from catalogue.erasures import forget_mark, mark_erased, mark_of, marks
 from catalogue.mailing import send_mail
 from catalogue.models import Holder, Pattern, Version
 
@@ -52,6 +53,7 @@ def store_holders(*, holders: Iterable[NewHolder], source: str) -> Stored:
 
 def erase_holder(*, holder: Holder) -> None:
     """Forget an address, with the record of what it was sent."""
+    mark_erased(mark_of("holder", holder.pk, holder.stored_at))
     holder.delete()
 
 
@@ -71,6 +73,7 @@ def ask_to_confirm(*, pattern: Pattern, email: str, version: Version | None) -> 
 
 def confirm_holder(*, holder: Holder) -> None:
     """The owner of the address wants notices."""
+    forget_mark(mark_of("unsubscribed", holder.pk, holder.stored_at))
     Holder.objects.filter(pk=holder.pk).update(state="wants", changed_at=timezone.now())
 
 
@@ -79,7 +82,23 @@ def unsubscribe(*, holder: Holder, from_all: bool = False) -> None:
     found = (
         Holder.objects.filter(email__iexact=holder.email) if from_all else Holder.objects.filter(pk=holder.pk)
     )
+    for one in found:
+        mark_erased(mark_of("unsubscribed", one.pk, one.stored_at))
     found.exclude(state="complained").update(state="left", changed_at=timezone.now())
+
+
+def leave_again() -> int:
+    """Erase and unsubscribe holders who asked for it after a backup that was put back; return how many."""
+    known, count = marks(), 0
+    for holder in Holder.objects.exclude(state="left").iterator():
+        if mark_of("holder", holder.pk, holder.stored_at) in known:
+            holder.delete()
+        elif mark_of("unsubscribed", holder.pk, holder.stored_at) in known:
+            Holder.objects.filter(pk=holder.pk).update(state="left", changed_at=timezone.now())
+        else:
+            continue
+        count += 1
+    return count
 
 
 def holder_key(holder: Holder) -> str:

@@ -26,9 +26,9 @@ class TypedField(TextOfAnything):
         """Write the entry; `None` is the null of the database, not of the file."""
         return None if value is None else json.dumps(value)
 
-    def value_to_string(self, obj: models.Model) -> str:
-        """Write the entry for a serialised copy."""
-        return json.dumps(self.value_from_object(obj))
+    def value_to_string(self, obj: models.Model) -> Any:
+        """The entry for a serialised copy, which is JSON itself."""
+        return self.value_from_object(obj)
 
     def to_python(self, value: Any) -> Any:
         """Entries come as they are."""

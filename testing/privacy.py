@@ -16,6 +16,7 @@ from django.db import transaction
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from catalogue.erasures import mark_erased, mark_of, marks
 from catalogue.forgetting import forget_address
 from catalogue.models import Holder, Invitation, Person
 from catalogue.photos import remove_files
@@ -85,6 +86,7 @@ def data_file(person: Person) -> bytes:
 @transaction.atomic
 def erase_person(*, person: Person) -> None:
     """Erase all traces of a tester but the anonymous figures of their garments; staff keep their account."""
+    mark_erased(mark_of("person", person.pk, person.joined_at))
     for application in applications_about(person):
         erase_application(application=application)
     TesterNote.objects.filter(person=person).delete()
@@ -99,6 +101,7 @@ def erase_person(*, person: Person) -> None:
 @transaction.atomic
 def erase_application(*, application: Application) -> None:
     """Erase an application with its place, words and pictures; size, gauge and measurements stay."""
+    mark_erased(mark_of("application", application.pk, application.created_at))
     placement = Placement.objects.filter(application=application).select_related("call").first()
     for result in Result.objects.filter(placement__application=application):
         _make_anonymous(result)
@@ -109,6 +112,20 @@ def erase_application(*, application: Application) -> None:
     _forget_unless_staff(application.email)
     if placement and was_held and placement.ended_at is None:
         fill_place(call=placement.call, size=placement.size)
+
+
+def erase_again() -> int:
+    """Erase what people had erased after a backup that was put back; return how many that were."""
+    known = marks()
+    applications = [
+        one for one in Application.objects.all() if mark_of("application", one.pk, one.created_at) in known
+    ]
+    for application in applications:
+        erase_application(application=application)
+    people = [one for one in Person.objects.all() if mark_of("person", one.pk, one.joined_at) in known]
+    for person in people:
+        erase_person(person=person)
+    return len(applications) + len(people)
 
 
 def erase_overdue() -> int:

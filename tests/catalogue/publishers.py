@@ -1,7 +1,7 @@
 """Publishes in forked processes on a database of its own, kills them, races them, and says what is left.
 
-Run as a program: `publishers.py kills POINTS RANDOM REAL` or `publishers.py races ROUNDS`; EVENROW_DATA names
-the folder. Prints one JSON object.
+Run as a program: `publishers.py kills POINTS RANDOM REAL`, `publishers.py races ROUNDS` or `publishers.py
+backups ROUNDS`; EVENROW_DATA names the folder. Prints one JSON object.
 """
 
 import hashlib
@@ -9,6 +9,7 @@ import json
 import os
 import random
 import signal
+import subprocess
 import sys
 import time
 from datetime import timedelta
@@ -27,6 +28,7 @@ from catalogue.edition_files import RenderedPdf  # noqa: E402
 from catalogue.models import Edition, Pattern, Studio, Version  # noqa: E402
 from catalogue.patterns import load_pattern  # noqa: E402
 from catalogue.press import Pressed  # noqa: E402
+from catalogue.site.backups import write_backup  # noqa: E402
 from catalogue.verification import faults, version_faults  # noqa: E402
 from catalogue.versions import NumberTaken  # noqa: E402
 from tests.builders import sample  # noqa: E402
@@ -219,6 +221,44 @@ def races(rounds):
     return {"rounds": rounds, "versions": Version.objects.count(), "wrong": found + list(faults())}
 
 
+def backups(rounds):
+    """Write backups while another process publishes; put each into a folder of its own, which verifies it."""
+    publishing.press_editions = quick_press
+    make_studio()
+    folder, found, versions = Path(os.environ["EVENROW_DATA"]), [], []
+
+    def work():
+        for number in range(10_000):
+            publish(Pattern.objects.get(), f"0.{number}")
+
+    pid, _ = forked(work)
+    rng = random.Random(12)
+    try:
+        for turn in range(rounds):
+            time.sleep(rng.random())
+            counted = write_backup(folder / f"{turn}.zip")
+            said = restored(folder / f"{turn}.zip", folder / f"restored-{turn}")
+            versions.append(counted.files)
+            if not said.startswith(f"{counted.rows} rows and {counted.files} files are in place"):
+                found.append(said)
+    finally:
+        os.kill(pid, signal.SIGKILL)
+        os.waitpid(pid, 0)
+    return {"rounds": rounds, "files": versions, "wrong": found}
+
+
+def restored(backup, folder):
+    """Restore into an empty studio by the command; what it says."""
+    folder.mkdir()
+    done = subprocess.run(
+        [sys.executable, "manage.py", "restore", str(backup)],
+        env={**os.environ, "EVENROW_DATA": str(folder)},
+        capture_output=True,
+        text=True,
+    )
+    return done.stdout + done.stderr
+
+
 if __name__ == "__main__":
     numbers = [int(one) for one in sys.argv[2:]]
-    print(json.dumps({"kills": kills, "races": races}[sys.argv[1]](*numbers)))  # noqa: T201 read by the test
+    print(json.dumps({"kills": kills, "races": races, "backups": backups}[sys.argv[1]](*numbers)))  # noqa: T201 read by the test

@@ -48,3 +48,12 @@ def test_two_publishers_at_once_never_get_one_number(tmp_path, full, count_proof
     assert told["wrong"] == []
     assert told["versions"] == rounds
     count_proof("two publishers at once", rounds)
+
+
+def test_a_backup_taken_while_a_version_is_published_is_whole_when_restored(tmp_path, full, count_proof):
+    rounds = 20 if full else 3
+    told = run(tmp_path, "backups", rounds)
+    assert told["wrong"] == []
+    assert told["files"] == sorted(told["files"])
+    assert told["files"][-1] > 2, "something was published meanwhile"
+    count_proof("backups taken while publishing", rounds)

@@ -1,0 +1,33 @@
+"""Marks of what was erased on request: they outlive the restoring of an older backup and name nobody."""
+
+import hashlib
+from datetime import datetime
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+
+FOLDER = "erasures"
+
+
+def mark_erased(mark: str) -> None:
+    """Remember that a row must not come back."""
+    name = f"{FOLDER}/{mark}"
+    if not default_storage.exists(name):
+        default_storage.save(name, ContentFile(b"erased\n"))
+
+
+def forget_mark(mark: str) -> None:
+    """Take a mark away: the person wants it otherwise again."""
+    default_storage.delete(f"{FOLDER}/{mark}")
+
+
+def marks() -> frozenset[str]:
+    """All marks that there are."""
+    if not default_storage.exists(f"{FOLDER}/"):
+        return frozenset()
+    return frozenset(default_storage.listdir(FOLDER)[1])
+
+
+def mark_of(kind: str, key: int, since: datetime) -> str:
+    """The mark of a row, as a hash; its first moment tells it from a later one with its key."""
+    return hashlib.sha256(f"{kind} {key} {since.timestamp():.6f}".encode()).hexdigest()

@@ -1,0 +1,29 @@
+"""Writes the whole studio into one file."""
+
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+
+from catalogue.site.backups import BackupError, write_backup
+
+
+class Command(BaseCommand):
+    """`backup FILE`: rows of one moment and all files, while the studio goes on."""
+
+    help = "Write every row and file of the studio into one file; it may be open meanwhile."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Where to."""
+        parser.add_argument("file", type=Path, help="The backup to write, like studio.zip.")
+
+    def handle(self, *args: Any, file: Path, **options: Any) -> None:
+        """Write, and say how much."""
+        try:
+            counted = write_backup(file)
+        except BackupError as problem:
+            raise CommandError(str(problem)) from None
+        self.stdout.write(
+            f"{counted.rows} rows and {counted.files} files are in {file}. "
+            "It holds personal data and sign-in secrets: keep it where nobody else reads it."
+        )

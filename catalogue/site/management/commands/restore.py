@@ -1,0 +1,38 @@
+"""Puts a studio back from a backup."""
+
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+
+from catalogue.site.backups import BackupError, restore_backup
+from catalogue.site.supervisor import only_one
+from catalogue.verification import faults
+
+
+class Command(BaseCommand):
+    """`restore FILE`: the studio as it was; into an empty one, or with --replace in place of another."""
+
+    help = "Put the studio back as a backup holds it; what was erased on request stays erased."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        """From where, and whether what is there may go."""
+        parser.add_argument("file", type=Path, help="A backup that “backup” wrote.")
+        parser.add_argument("--replace", action="store_true", help="Put it in place of what is there.")
+
+    def handle(self, *args: Any, file: Path, replace: bool, **options: Any) -> None:
+        """Restore and verify."""
+        with only_one():
+            try:
+                counted = restore_backup(file, replace=replace)
+            except BackupError as problem:
+                raise CommandError(str(problem)) from None
+        found = list(faults())
+        for fault in found:
+            self.stderr.write(fault)
+        if found:
+            raise CommandError(f"The backup is in place; {len(found)} faults found.")
+        self.stdout.write(
+            f"{counted.rows} rows and {counted.files} files are in place; "
+            f"{counted.erased} erased again. Every version is whole."
+        )
