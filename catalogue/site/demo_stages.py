@@ -7,9 +7,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from catalogue.edits import edit_document
-from catalogue.errata import judge_erratum, report_erratum
-from catalogue.models import Pattern, Person, Version, Yarn, YarnShade
+from catalogue.models import Pattern, Person, Yarn, YarnShade
 from catalogue.patterns import load_pattern
 from catalogue.publishing import publish_version
 from catalogue.yarns import choose_yarns
@@ -23,8 +21,6 @@ from testing.results import add_remark, finish_result, save_entry
 from testing.schedule import Schedule, default_schedule
 
 SAMPLES = Path(__file__).parent / "demo"
-STRAIGHT_ROWS = "{side_rows} rows"
-WRONG_ROWS = "34 rows"
 TOO_LONG_MM = 32.0
 WAISTCOAT_SHADES = {"A": ("Peat", "#4a3728"), "B": ("Thistle", "#8d6a9f"), "C": ("Oat", "#d9c7a3")}
 
@@ -56,31 +52,6 @@ def sample_document(name: str) -> dict[str, Any]:
 def make_draft(name: str, *, by: Person) -> Pattern:
     """A pattern as loaded, with nothing published."""
     return load_pattern(document=sample_document(name), by=by)
-
-
-def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
-    """A release with a wrong row count, the erratum about it, and the release that corrects it."""
-    right = sample_document("brackenmere_pullover")
-    place = _place_of_step(right, STRAIGHT_ROWS)
-    wrong = json.loads(json.dumps(right).replace(STRAIGHT_ROWS, WRONG_ROWS))
-    pattern = load_pattern(document=wrong, by=by)
-    first = publish_version(pattern=pattern, kind="release", number="1.0", note="First release.", by=by)
-    erratum = report_erratum(
-        pattern=pattern,
-        place=place,
-        says=WRONG_ROWS,
-        should_say="the rows of your size",
-        why="One row count was left in for all sizes.",
-        found_by=str(found_by),
-        found_in=first,
-    )
-    judge_erratum(erratum=erratum, is_mistake=True)
-    pattern.refresh_from_db()
-    edit_document(pattern=pattern, revision=pattern.sheet.revision, document=right, by=by)
-    note = "Rows below the armholes are right in every size."
-    publish_version(pattern=pattern, kind="release", number="1.1", note=note, by=by, corrects=[erratum])
-    _report_unclear_step(pattern, found_by)
-    return pattern
 
 
 def make_call_with_results(*, by: Person, testers: list[Person]) -> TestCall:
@@ -121,31 +92,6 @@ def _choose_shades(pattern: Pattern) -> None:
         for colour, (name, srgb) in WAISTCOAT_SHADES.items()
     }
     choose_yarns(pattern=pattern, chosen={colour: (yarn, shade) for colour, shade in shades.items()})
-
-
-def _place_of_step(document: dict[str, Any], words: str) -> str:
-    """The first step that holds these words, as errata name it."""
-    return next(
-        f"sections[{i}].steps[{j}]"
-        for i, section in enumerate(document["sections"])
-        for j, step in enumerate(section["steps"])
-        if words in step
-    )
-
-
-def _report_unclear_step(pattern: Pattern, found_by: Person) -> None:
-    """A report that nobody has judged yet."""
-    report_erratum(
-        pattern=pattern,
-        place="sections[0].steps[0]",
-        says="with the smaller hook",
-        should_say="with the smaller hook, loosely",
-        why="A buyer asks whether the rib should draw in.",
-        kind="wording",
-        gravity="cosmetic",
-        found_by=f"A letter to {found_by}",
-        found_in=Version.objects.get(pattern=pattern, major=1, minor=1),
-    )
 
 
 def _open_call(pattern: Pattern) -> TestCall:

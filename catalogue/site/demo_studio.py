@@ -10,10 +10,10 @@ from django.db import transaction
 
 from catalogue.models import Person, Studio
 from catalogue.roles import DESIGNER, EDITOR, give_role
+from catalogue.site.demo_errata import make_corrected_pullover
 from catalogue.site.demo_stages import (
     make_call_for_waistcoat,
     make_call_with_results,
-    make_corrected_pullover,
     make_draft,
 )
 

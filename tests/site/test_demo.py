@@ -4,8 +4,11 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from catalogue.models import Erratum, Pattern, Person, Studio, Version
+from catalogue.guards import judge_draft, judge_version
+from catalogue.models import Erratum, Guard, Holder, Notice, Pattern, Person, Studio, Version
+from catalogue.notices import letters_of
 from catalogue.roles import is_designer, is_studio
+from catalogue.site.demo_errata import ASKING, GONE, OF_FIRST, OF_SECOND, UNSURE
 from catalogue.site.demo_studio import build, log_ins
 from testing.assessing import standing_found
 from testing.judging import judge_call
@@ -26,6 +29,7 @@ def test_the_demo_is_made_once_with_patterns_in_every_stage(demo_folder):
     assert build() is False
     assert Studio.objects.get().name == "Larkmoss Studio"
     check_stages()
+    check_errata()
     check_results()
     check_people()
     page = Client().get(reverse("corrections", args=["brackenmere-pullover", "1.0"])).content.decode()
@@ -41,9 +45,33 @@ def check_stages():
         ("cinderfell-raglan", "0.1"),
         ("thistledrift-waistcoat", "0.1"),
     ]
-    assert sorted(Erratum.objects.values_list("state", flat=True)) == ["corrected", "reported"]
     states = dict(TestCall.objects.values_list("pattern__slug", "state"))
     assert states == {"cinderfell-raglan": "closed", "thistledrift-waistcoat": "open"}
+
+
+def check_errata():
+    """Every state of an erratum, a guard that holds, and letters to those alone whom they concern."""
+    errata = Erratum.objects.order_by("state", "pk")
+    assert [one.state for one in errata] == [
+        *("confirmed", "corrected", "corrected", "corrected"),
+        *("dismissed", "merged", "reported"),
+    ]
+    (guard,) = judge_draft(Pattern.objects.get(slug="brackenmere-pullover"), list(Guard.objects.all()))
+    assert guard.holds
+    (first,) = judge_version(
+        Version.objects.get(pattern__slug="brackenmere-pullover", minor=0), [guard.guard]
+    )
+    assert not first.holds
+    sent, drafted = Notice.objects.order_by("pk")
+    assert (sent.state, drafted.state) == ("sent", "draft")
+    assert [mail.holder.email for mail in sent.mails.order_by("pk")] == [*OF_FIRST, UNSURE]
+    told, to_tell = sent.letters["1.0"][1], letters_of(drafted)[0].text
+    assert "34 rows" in told
+    assert "row ends" not in told
+    assert "2 in every 3 row ends" in to_tell
+    assert "34 rows" not in to_tell
+    states = dict(Holder.objects.values_list("email", "state"))
+    assert (states[GONE], states[ASKING], states[OF_SECOND]) == ("left", "asked", "wants")
 
 
 def check_results():

@@ -1,0 +1,184 @@
+"""The demo's published pattern: mistakes in every state, its holders, one notice sent and one drafted."""
+
+import datetime as dt
+import json
+from typing import Any
+
+from django.utils import timezone
+
+from catalogue.announcements import correct_afterwards
+from catalogue.edits import edit_document
+from catalogue.errata import (
+    add_sighting,
+    change_erratum,
+    judge_erratum,
+    merge_errata,
+    report_erratum,
+)
+from catalogue.guards import add_guard
+from catalogue.holders import NewHolder, ask_to_confirm, store_holders, unsubscribe
+from catalogue.models import Erratum, Holder, Notice, Pattern, Person, Version
+from catalogue.notices import start_notice
+from catalogue.patterns import load_pattern
+from catalogue.publishing import publish_version
+from catalogue.site.demo_stages import sample_document
+
+# What the first release says wrongly, each with what the pattern file says.
+MISTAKES = {
+    "34 rows": "{side_rows} rows",
+    "max(drop, 0 cm)) * main.rows": "max(drop, 0 cm) - rib_height) * main.rows",
+    "2 in every 3 row ends": "3 in every 2 row ends",
+}
+OF_FIRST = ("ida@larkmoss.example", "bettan@larkmoss.example", "corin@larkmoss.example")
+GONE, OF_SECOND, UNSURE, ASKING = (f"{name}@larkmoss.example" for name in ("odo", "wren", "tamsin", "linnet"))
+
+
+def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
+    """A release with three mistakes and the one that corrects them, from the reports to the notices."""
+    right = sample_document("brackenmere_pullover")
+    pattern = load_pattern(document=_with_mistakes(right), by=by)
+    first = publish_version(pattern=pattern, kind="release", number="1.0", note="First release.", by=by)
+    _store_holders(pattern, first)
+    corrects = [_report_rows(first, found_by), _report_sleeve(first, found_by)]
+    pattern.refresh_from_db()
+    edit_document(pattern=pattern, revision=pattern.sheet.revision, document=right, by=by)
+    note = "Rows below the armholes and the length of the sleeves are right in every size."
+    second = publish_version(
+        pattern=pattern, kind="release", number="1.1", note=note, by=by, corrects=corrects
+    )
+    _guard_sleeve(corrects[1], by=found_by)
+    words = "Fetch version 1.1 where you bought yours, or write these corrections into it."
+    start_notice(notice=Notice.objects.get(version=second), words=words, by=by)
+    _correct_neckband_afterwards(first, second, by=by)
+    _report_what_is_open(second, found_by)
+    _store(pattern, second, [OF_SECOND])
+    return pattern
+
+
+def _with_mistakes(right: dict[str, Any]) -> dict[str, Any]:
+    """The pattern file as the first release had it."""
+    text = json.dumps(right)
+    for wrong, meant in MISTAKES.items():
+        text = text.replace(meant, wrong)
+    document: dict[str, Any] = json.loads(text)
+    return document
+
+
+def _store_holders(pattern: Pattern, first: Version) -> None:
+    """Buyers of the first release, one of them gone, one who does not know; and somebody who asks."""
+    _store(pattern, first, [*OF_FIRST, GONE])
+    _store(pattern, None, [UNSURE])
+    unsubscribe(holder=Holder.objects.get(pattern=pattern, email=GONE))
+    ask_to_confirm(pattern=pattern, email=ASKING, version=first)
+
+
+def _store(pattern: Pattern, version: Version | None, emails: list[str]) -> None:
+    """Holders since today."""
+    since = timezone.localdate()
+    holders = [NewHolder(email, pattern, version, since) for email in emails]
+    store_holders(holders=holders, source="imported")
+
+
+def _report_rows(first: Version, found_by: Person) -> Erratum:
+    """A row count that was left in for all sizes."""
+    erratum = report_erratum(
+        pattern=first.pattern,
+        place="sections[0].steps[2]",
+        says="34 rows",
+        should_say="the rows of your size",
+        why="One row count was left in for all sizes.",
+        found_by=str(found_by),
+        found_in=first,
+    )
+    judge_erratum(erratum=erratum, is_mistake=True, by=found_by)
+    return erratum
+
+
+def _report_sleeve(first: Version, found_by: Person) -> Erratum:
+    """A sleeve that is too long, met by several people."""
+    erratum = report_erratum(
+        pattern=first.pattern,
+        place="values.sleeve_rows",
+        should_say="6 rows fewer in every size",
+        says="the cuff rib is not taken off",
+        why="The sleeve came out 6 cm too long.",
+        source="letter",
+        found_by="Ida, by letter",
+        found_in=first,
+    )
+    judge_erratum(erratum=erratum, is_mistake=True, by=found_by)
+    add_sighting(erratum=erratum, version=first, found_by="Corin, by letter", note="In 2X too.", by=found_by)
+    same = report_erratum(
+        pattern=first.pattern,
+        place="values.sleeve_length",
+        sizes=["2X"],
+        says="a seam that is longer than my arm",
+        source="letter",
+        found_by="Bettan, by letter",
+        found_in=first,
+    )
+    merge_errata(erratum=same, into=erratum, by=found_by)
+    return erratum
+
+
+def _guard_sleeve(erratum: Erratum, *, by: Person) -> None:
+    """A check that would have noticed the long sleeve."""
+    erratum.refresh_from_db()
+    holds = "sleeve_length + max(drop, 0 cm) <= arm_length + 5 cm"
+    add_guard(erratum=erratum, holds=holds, says="The sleeve is longer than the arm.", by=by)
+
+
+def _correct_neckband_afterwards(first: Version, second: Version, *, by: Person) -> None:
+    """A mistake that came to light when it was right already: the draft of a second notice."""
+    erratum = report_erratum(
+        pattern=first.pattern,
+        place="sections[3].steps[0]",
+        says="2 in every 3 row ends",
+        should_say="3 in every 2 row ends",
+        why="The neckband pulls in and does not go over the head.",
+        source="letter",
+        found_by="Corin, by letter",
+        found_in=first,
+    )
+    judge_erratum(erratum=erratum, is_mistake=True, by=by)
+    correct_afterwards(erratum=erratum, version=second, by=by)
+
+
+def _report_what_is_open(second: Version, found_by: Person) -> None:
+    """One that should be settled by now, one that nobody has judged, and one that was no mistake."""
+    late = report_erratum(
+        pattern=second.pattern,
+        place="sections[1].steps[0]",
+        says="Work as the back until",
+        should_say="Work as the back, with the markers of the armholes, until",
+        why="Without markers on the front nobody finds where the sleeve begins.",
+        gravity="misleading",
+        source="letter",
+        found_by="Wren, by letter",
+        found_in=second,
+    )
+    judge_erratum(erratum=late, is_mistake=True, by=found_by)
+    yesterday = timezone.localdate() - dt.timedelta(days=1)
+    change_erratum(erratum=late, changes={"due_on": yesterday}, by=found_by)
+    report_erratum(
+        pattern=second.pattern,
+        place="sections[0].steps[0]",
+        says="with the smaller hook",
+        should_say="with the smaller hook, loosely",
+        why="A buyer asks whether the rib should draw in.",
+        kind="wording",
+        gravity="cosmetic",
+        found_by=f"A letter to {found_by}",
+        found_in=second,
+    )
+    none = report_erratum(
+        pattern=second.pattern,
+        place="gauge",
+        says="10 rows to 10 cm",
+        should_say="14 rows to 10 cm",
+        why="Counted in single crochet, which is not the fabric of this gauge.",
+        source="letter",
+        found_by="Tamsin, by letter",
+        found_in=second,
+    )
+    judge_erratum(erratum=none, is_mistake=False, by=found_by)
