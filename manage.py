@@ -122,7 +122,7 @@ def make_environment(lock: Path) -> None:
         written.replace(STAMP)
 
 
-PIP_INSTALL = ["install", "--quiet", "--disable-pip-version-check", "--no-input", "--require-hashes", "-r"]
+PIP_INSTALL = ["install", "-qq", "--disable-pip-version-check", "--no-input", "--require-hashes", "-r"]
 
 
 def python_mark() -> str:
