@@ -82,4 +82,4 @@ def touched_words(patch: Patch, document: Document) -> str:
     named += ["Words" if key == "sections" else key.replace("_", " ").capitalize() for key in patch["whole"]]
     if len(named) > MOST_NAMED:
         named = [*named[:MOST_NAMED], f"{len(named) - MOST_NAMED} more"]
-    return ", ".join(named)
+    return " · ".join(named)
