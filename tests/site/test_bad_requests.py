@@ -1,6 +1,7 @@
 """Odd requests at every address: never an error page, and nothing changes."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -90,6 +91,46 @@ def test_an_odd_question_is_answered(world, people, full, count_proof):
     count_proof("odd questions", tried)
     assert wrong == []
     assert digest() == before
+
+
+REPEATED = {
+    "size": ("5X", "S"),
+    "units": ("in", "cm"),
+    "craft": ("knitting", "crochet"),
+    "words": ("nothing", "pullover"),
+    "version": ("9.9", "1.0"),
+    "since": ("9.9", "1.0"),
+    "page": ("9", "1"),
+    "state": ("reported", "confirmed"),
+    "address": ("nobody", "holder"),
+}
+
+
+def test_of_a_repeated_question_the_last_one_counts(world, people):
+    """Everywhere the same rule: whatever stands before is as if it had not been asked."""
+    once = "&".join(f"{name}={last}" for name, (_, last) in REPEATED.items())
+    twice = "&".join(f"{name}={first}&{name}={last}" for name, (first, last) in REPEATED.items())
+    only_first = "&".join(f"{name}={first}" for name, (first, _) in REPEATED.items())
+    answers = {
+        name: [
+            answered(people[TABLE[name].who], f"{address_of(name, world)}?{question}")
+            for question in (once, twice, only_first)
+        ]
+        for name in SEEN
+    }
+    assert [name for name, (last, both, _) in answers.items() if last != both] == []
+    assert len([name for name, (last, _, first) in answers.items() if last != first]) >= 5, "it matters"
+
+
+def answered(client, address):
+    """What a page says, without what is new with every answer and without the question itself."""
+    answer = client.get(address)
+    said = b"".join(answer) if answer.streaming else answer.content
+    answer.close()
+    if not answer.get("Content-Type", "").startswith("text/html"):
+        return answer.status_code
+    plain = re.sub(r'(nonce|value)="[\w+/=-]{20,}"', "", said.decode())
+    return answer.status_code, re.sub(r"\?[\w=&;.-]+", "", plain)
 
 
 def test_a_thousand_and_one_fields_are_refused(world, people):
