@@ -84,7 +84,7 @@ def printed_words(core: CorePattern, graded: Graded) -> list[dict[str, Any]]:
         {
             "title": section.title,
             "when": when_label(section.when, core),
-            "steps": [_step_text(render_step(step, facts, home)) for step in section.steps],
+            "steps": [_step_text(render_step(step, facts, home, section.when)) for step in section.steps],
         }
         for section in core.sections
     ]

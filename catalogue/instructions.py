@@ -11,6 +11,7 @@ from catalogue.markdown import markdown_html
 from grading.core.edition import Edition
 from grading.core.facts import Facts
 from grading.core.filling import Piece, TableRow
+from grading.core.pattern import When
 from grading.core.printing import DASH
 from grading.core.steps import PrintedPart, render_step, when_label
 
@@ -35,7 +36,7 @@ def render_instructions(facts: Facts, edition: Edition) -> list[PrintedSection]:
     """Return the sections that an edition has, in order; sections left without steps fall out."""
     sections = []
     for section in facts.pattern.sections:
-        steps = [step_html(step, facts, edition) for step in section.steps]
+        steps = [step_html(step, facts, edition, section.when) for step in section.steps]
         kept = tuple(step for step in steps if step)
         if kept:
             label = when_label(section.when, facts.pattern)
@@ -43,9 +44,9 @@ def render_instructions(facts: Facts, edition: Edition) -> list[PrintedSection]:
     return sections
 
 
-def step_html(text: str, facts: Facts, edition: Edition) -> SafeString:
-    """Return one step as safe HTML; empty where the edition has nothing of it."""
-    parts = render_step(text, facts, edition)
+def step_html(text: str, facts: Facts, edition: Edition, when: When = ()) -> SafeString:
+    """Return one step of a section for these choices as safe HTML; empty where the edition has none of it."""
+    parts = render_step(text, facts, edition, when)
     return SafeString("".join(_part_html(part) for part in parts))
 
 

@@ -87,7 +87,7 @@ def words_page(pattern: Pattern, query: QueryDict) -> dict[str, Any]:
                         j + 1,
                         text,
                         [one for one in findings if one["where"] == f"sections[{i}].steps[{j}]"],
-                        step_html(text, facts, edition),
+                        step_html(text, facts, edition, section.when),
                     )
                     for j, text in enumerate(section.steps)
                 ],

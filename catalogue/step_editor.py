@@ -25,7 +25,7 @@ def preview_step(*, pattern: Pattern, section: int, text: str, query: QueryDict)
     alone = replace(core, sections=(Section(title="", when=when, steps=(text,)),))
     facts, edition = facts_of(core, graded(pattern)), asked_edition(core, query)
     return {
-        "printed": step_html(text, facts, edition),
+        "printed": step_html(text, facts, edition, when),
         "findings": check_steps(alone),
         "problem": markdown_problem(text) or "",
     }

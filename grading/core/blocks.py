@@ -211,6 +211,26 @@ def _wrong_choices(option: str, choices: Sequence[str], options: Mapping[str, Se
     return [_unknown(f"choice of {option}", one, known) for one in choices if one not in known]
 
 
+def choices_left(when: Iterable[tuple[str, Sequence[str]]]) -> bool:
+    """Tell whether conditions on options can hold together.
+
+    Args:
+        when: Options with the choices for which something is; an option may stand there twice.
+
+    Returns:
+        False when two of them leave an option no choice.
+
+    >>> choices_left([("sleeves", ("long", "short")), ("sleeves", ("short", "none"))])
+    True
+    >>> choices_left([("sleeves", ("long",)), ("sleeves", ("none",))])
+    False
+    """
+    left: dict[str, set[str]] = {}
+    for option, choices in when:
+        left[option] = left.get(option, set(choices)) & set(choices)
+    return all(left.values())
+
+
 def sizes_kept(conditions: Iterable[Condition], count: int) -> tuple[int, ...]:
     """Return the sizes for which all conditions hold.
 

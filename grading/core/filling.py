@@ -42,7 +42,7 @@ class Piece:
 
 @dataclass(frozen=True)
 class TableRow:
-    """Numbers too many for a line: the key that stands for them, what they are, one per size."""
+    """Numbers too many for a line: the key that stands for them, what they are, one per size printed."""
 
     key: str
     label: str
@@ -154,12 +154,13 @@ class Filler:
         return f"[{self._key_of(label, one)}]"
 
     def _key_of(self, label: str, one: PrintedList) -> str:
-        """Return the key of a row of the table, added when it is new."""
+        """Return the key of a row of the table, added when it is new; it has the sizes kept alone."""
+        texts = one.texts if self.kept is None else tuple(one.texts[place] for place in self.kept)
         for row in self.table:
-            if (row.label, row.unit, row.texts) == (label, one.unit, one.texts):
+            if (row.label, row.unit, row.texts) == (label, one.unit, texts):
                 return row.key
         key = _letters(len(self.table))
-        self.table.append(TableRow(key, label, one.unit, one.texts))
+        self.table.append(TableRow(key, label, one.unit, texts))
         return key
 
 

@@ -5,12 +5,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import cast
 
-from grading.core.blocks import Condition, Passage, Passages, read_blocks, sizes_kept
+from grading.core.blocks import Condition, Passage, Passages, choices_left, read_blocks, sizes_kept
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import Facts
 from grading.core.filling import Filler, Piece, TableRow, plain_text
 from grading.core.findings import Finding, Weight
-from grading.core.pattern import Pattern
+from grading.core.pattern import Pattern, When
 from grading.core.printing import number_list
 from grading.core.reference_checks import expands, name_problem, stands_alone
 from grading.core.references import (
@@ -67,7 +67,7 @@ def check_steps(pattern: Pattern) -> list[Finding]:
     found: list[Finding] = []
     for i, section in enumerate(pattern.sections):
         for j, step in enumerate(section.steps):
-            found += _findings(f"sections[{i}].steps[{j}]", step, _check_step(step, facts))
+            found += _findings(f"sections[{i}].steps[{j}]", step, _check_step(step, facts, section.when))
     for value in pattern.values:
         if value.measured:
             how = value.measured.how
@@ -89,8 +89,8 @@ def _findings(where: str, text: str, noticed: Sequence[_Noticed]) -> list[Findin
     return found
 
 
-def _check_step(text: str, facts: Facts) -> list[_Noticed]:
-    """Notice what is wrong with one step."""
+def _check_step(text: str, facts: Facts, when: When) -> list[_Noticed]:
+    """Notice what is wrong with one step of a section for these choices."""
     if len(text) > LONGEST_STEP:
         says = f"A step has at most {LONGEST_STEP:,} characters, this one {len(text):,}: divide it."
         return [(0, "stop", says)]
@@ -108,7 +108,15 @@ def _check_step(text: str, facts: Facts) -> list[_Noticed]:
         if not sizes_kept(passage.conditions, len(facts.pattern.sizes)):
             says = "No size is left here: the blocks around it exclude each other."
             noticed.append((passage.offset, "stop", says))
+        if not _may_apply(passage, when):
+            says = "No choice is left here: the blocks and the section around it exclude each other."
+            noticed.append((passage.offset, "stop", says))
     return noticed
+
+
+def _may_apply(passage: Passage, when: When) -> bool:
+    """Tell whether the choices of a section and of the blocks in it can hold together."""
+    return choices_left([*when, *(one for condition in passage.conditions for one in condition.when)])
 
 
 def _check_words(text: str) -> list[_Noticed]:
@@ -153,24 +161,28 @@ def _check_lengths(words: str, offset: int = 0) -> Iterator[_Noticed]:
 
 def _suggested(length: str) -> str:
     """Return a length as it could stand in braces."""
-    found = re.match(r"(\d+(?:\.\d+)?)\s?(mm|cm)$", length)
-    return f"{found.group(1)} {found.group(2)}" if found else "3 cm"
+    found = re.match(r"(\d+(?:\.\d+)?)\s?(mm|cm|in|yd|m)", length.lower().replace("yard", "yd"))
+    if length.endswith(("″", '"')):
+        found = re.match(r"(\d+(?:\.\d+)?)\s?()", length)
+    return f"{found.group(1)} {found.group(2) or 'in'}" if found else "3 cm"
 
 
-def render_step(text: str, facts: Facts, edition: Edition) -> list[PrintedPart]:
+def render_step(text: str, facts: Facts, edition: Edition, when: When = ()) -> list[PrintedPart]:
     """Print a step for an edition.
 
     Args:
         text: The step as the author wrote it.
         facts: The pattern and its numbers.
         edition: Units, terms, sizes and hand.
+        when: The choices of options for which the section of the step is.
 
     Returns:
         The parts of the step that this edition has, in order: what stands outside blocks and each
-        block. What can't be read stays as it was typed.
+        block that can hold together with its section. What can't be read stays as it was typed.
     """
     cut = passages_of(text, facts.pattern)
-    parts = (_print_passage(passage, facts, edition) for passage in cut.passages)
+    passages = (passage for passage in cut.passages if _may_apply(passage, when))
+    parts = (_print_passage(passage, facts, edition) for passage in passages)
     return [part for part in parts if part is not None]
 
 

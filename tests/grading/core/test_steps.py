@@ -190,6 +190,44 @@ def test_more_than_twelve_sizes_make_a_table_with_keys() -> None:
     assert len(part.sizes) == 14
 
 
+def test_a_table_for_some_of_the_sizes_has_their_numbers_under_their_labels() -> None:
+    many = tuple("abcdefghijklmnop")
+    pattern = replace(pattern_with(), sizes=many)
+    facts = Facts(pattern, {"back_stitches": tuple(60.0 + place for place in range(16))})
+    (part,) = render_step("::: only sizes=c..o\n{back_stitches}\n:::", facts, Edition())
+    (row,) = part.table
+    assert dict(zip(part.sizes, row.texts, strict=True)) == {
+        label: str(60 + place) for place, label in enumerate(many) if "c" <= label <= "o"
+    }
+
+
+def test_a_block_that_excludes_its_section_is_found_and_never_printed() -> None:
+    step = "Always.\n::: when sleeves=none\nNever.\n:::"
+    section = Section("Sleeves", (step,), (("sleeves", ("long",)),))
+    pattern = replace(pattern_with(), sections=(section,))
+    (finding,) = [one for one in check_steps(pattern) if one.where == "sections[0].steps[0]"]
+    assert (finding.weight, finding.line) == ("stop", 3)
+    assert finding.says.startswith("No choice is left here")
+    parts = render_step(step, facts_with(pattern), ALL_SIZES, section.when)
+    assert [part.text.strip() for part in parts] == ["Always."]
+    assert len(render_step(step, facts_with(pattern), ALL_SIZES)) == 2
+
+
+def test_blocks_in_blocks_that_leave_no_choice_are_found() -> None:
+    step = "::: when sleeves=long\n::: when sleeves=none\nNever.\n:::\n:::"
+    assert printed(step) == ""
+    assert found(step) == [("stop", 3, 1)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "suggested"),
+    [("5 cm", "{5 cm}"), ("2 inches", "{2 in}"), ('3"', "{3 in}"), ("4 yards", "{4 yd}"), ("7 mm", "{7 mm}")],
+)
+def test_a_bare_length_is_suggested_with_braces_as_it_stands(typed: str, suggested: str) -> None:
+    findings = [one for one in check_steps(pattern_with(f"Work {typed}.")) if "steps" in one.where]
+    assert [suggested in one.says for one in findings] == [True]
+
+
 def test_shapings_of_many_sizes_use_the_table_too() -> None:
     pattern = replace(pattern_with(), sizes=tuple("abcdefghijklm"))
     rows = (30.0,) * 13
