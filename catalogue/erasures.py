@@ -6,6 +6,8 @@ from datetime import datetime
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 
+from catalogue.file_cabinet import listed
+
 FOLDER = "erasures"
 
 
@@ -23,9 +25,7 @@ def forget_mark(mark: str) -> None:
 
 def marks() -> frozenset[str]:
     """All marks that there are."""
-    if not default_storage.exists(f"{FOLDER}/"):
-        return frozenset()
-    return frozenset(default_storage.listdir(FOLDER)[1])
+    return frozenset(listed(FOLDER)[1])
 
 
 def mark_of(kind: str, key: int, since: datetime) -> str:

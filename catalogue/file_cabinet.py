@@ -56,14 +56,20 @@ def sweep_files() -> int:
 
 def leftover_files() -> Iterator[str]:
     """Names of files that no edition has and that nobody is writing any more."""
-    if not default_storage.exists(FOLDER):
-        return
     known = set(Edition.objects.values_list("file", flat=True))
     before = timezone.now() - LEFTOVER_AFTER
-    for name in (f"{FOLDER}/{one}" for one in default_storage.listdir(FOLDER)[1]):
+    for name in (f"{FOLDER}/{one}" for one in listed(FOLDER)[1]):
         with contextlib.suppress(FileNotFoundError):
             if name not in known and default_storage.get_modified_time(name) < before:
                 yield name
+
+
+def listed(folder: str) -> tuple[list[str], list[str]]:
+    """The folders and the files in a folder of the storage; none where there is no such folder."""
+    try:
+        return default_storage.listdir(folder)
+    except FileNotFoundError:
+        return [], []
 
 
 def _write_whole(path: Path, content: bytes) -> None:

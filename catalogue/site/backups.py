@@ -24,7 +24,7 @@ from django.db import connection, models, transaction
 from django.db.migrations.loader import MigrationLoader
 
 from catalogue.erasures import FOLDER as ERASURES
-from catalogue.file_cabinet import is_whole
+from catalogue.file_cabinet import is_whole, listed
 from catalogue.holders import leave_again
 from catalogue.models import Pattern, Person
 from catalogue.publishing import sweep_publications
@@ -168,12 +168,7 @@ def _as_text(value: Any) -> str:
 
 def _stored_files(folder: str = "") -> Iterator[str]:
     """Names of all files of the storage."""
-    if folder and not default_storage.exists(folder):
-        return
-    try:
-        folders, files = default_storage.listdir(folder)
-    except FileNotFoundError:
-        return
+    folders, files = listed(folder)
     for name in sorted(files):
         yield f"{folder}{name}"
     for name in sorted(folders):

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 from django.core.exceptions import ImproperlyConfigured
-from django.core.files.base import ContentFile
 from django.db import OperationalError
 from django.http import HttpResponse
 from django.test import RequestFactory
@@ -101,36 +100,6 @@ def test_a_mistyped_mail_server_is_named_with_an_example(url):
 def test_a_mistyped_object_store_is_named_with_an_example(url):
     with pytest.raises(ImproperlyConfigured, match="EVENROW_S3_URL must look like s3"):
         read_storage_url(url)
-
-
-def test_files_can_live_in_an_object_store(monkeypatch):
-    import boto3
-    from moto.server import ThreadedMotoServer
-    from storages.backends.s3 import S3Storage
-
-    monkeypatch.setenv("AWS_EC2_METADATA_DISABLED", "true")
-    server = ThreadedMotoServer(ip_address="127.0.0.1", port=0, verbose=False)
-    server.start()
-    try:
-        endpoint = "http://{}:{}".format(*server.get_host_and_port())
-        secrets = {"aws_access_key_id": "key", "aws_secret_access_key": "se/cret"}
-        client = boto3.client("s3", endpoint_url=endpoint, region_name="eu-central-1", **secrets)
-        client.create_bucket(
-            Bucket="larkmoss", CreateBucketConfiguration={"LocationConstraint": "eu-central-1"}
-        )
-        read = read_storage_url(f"s3://key:se%2Fcret@larkmoss/files?endpoint={endpoint}&region=eu-central-1")
-        store = S3Storage(**read["OPTIONS"])
-        name = store.save("editions/one.pdf", ContentFile(b"%PDF-1.7"))
-        with store.open(name) as file:
-            assert file.read() == b"%PDF-1.7"
-        assert [item["Key"] for item in client.list_objects(Bucket="larkmoss")["Contents"]] == [
-            f"files/{name}"
-        ]
-        assert store.save("editions/one.pdf", ContentFile(b"other")) != name  # never written over
-        store.delete(name)
-        assert not store.exists(name)
-    finally:
-        server.stop()
 
 
 def test_addresses_and_keys_stay_out_of_the_log():
