@@ -49,6 +49,32 @@ def test_what_is_taken_is_made_clean(name):
             assert stored.size == (one.width_px, one.height_px)
 
 
+def parts_of(content):
+    """The names of all parts of a JPEG (ITU-T T.81, annex B) or a WebP file (RFC 9649)."""
+    if content.startswith(b"RIFF"):
+        assert int.from_bytes(content[4:8], "little") + 8 == len(content)
+        at = 12
+        while at < len(content):
+            yield content[at : at + 4].decode()
+            size = int.from_bytes(content[at + 4 : at + 8], "little")
+            at += 8 + size + size % 2
+        return
+    at = 2
+    while content[at + 1] != 0xDA:
+        yield f"{content[at + 1]:02X}"
+        at += 2 + int.from_bytes(content[at + 2 : at + 4], "big")
+    end = content.rindex(b"\xff\xd9") + 2
+    yield from ["scan"] + (["bytes after the end"] if end != len(content) else [])
+
+
+@pytest.mark.parametrize("name", names(becomes="stored"))
+def test_a_stored_picture_has_no_part_that_could_tell_more_than_the_picture(name):
+    """JPEG: JFIF header, tables and frame, no other APPn and no comment; WebP: the picture alone."""
+    for one in clean_photo(io.BytesIO(pictures.make(CASES[name]))).files:
+        needed = {"E0", "DB", "C0", "C2", "C4", "DD", "scan"} if one.format == "jpg" else {"VP8 ", "VP8L"}
+        assert set(parts_of(one.content)) <= needed
+
+
 def test_the_tag_that_turns_a_picture_is_obeyed_before_it_is_dropped():
     # Orientation 6 of the Exif standard: turn a quarter clockwise to see it upright.
     clean = clean_photo(io.BytesIO(pictures.jpeg_turned(None)))
