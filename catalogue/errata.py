@@ -13,6 +13,7 @@ from catalogue.places import (
     OTHER_PLACES,
     Standing,
     compare_place,
+    is_same_place,
     missing_part,
     place_words,
     places_of,
@@ -103,7 +104,7 @@ def add_sighting(
     seen = ErratumSighting.objects.create(erratum=erratum, version=version, found_by=found_by, note=note)
     if sizes is not None and erratum.sizes:
         erratum.sizes = list(dict.fromkeys([*erratum.sizes, *sizes])) if sizes else []
-    if version and erratum.found_in and _order(version) < _order(erratum.found_in):
+    if version and erratum.found_in and _was_found_before(erratum, version):
         erratum.found_in = version
     erratum.save(update_fields=("sizes", "found_in"))
     note_event(
@@ -112,15 +113,21 @@ def add_sighting(
     return seen
 
 
+def _was_found_before(erratum: Erratum, version: Version) -> bool:
+    """Whether an older version has the mistake at the same place, so that it can be told from there."""
+    found = erratum.found_in
+    if found is None or _order(version) >= _order(found):
+        return False
+    return is_same_place(erratum, read_record(found.record), read_record(version.record))
+
+
 @transaction.atomic
 def merge_errata(*, erratum: Erratum, into: Erratum, by: Person | None) -> None:
     """Tell one erratum with another of the same pattern, which takes over where and by whom it was met."""
-    if into.pattern_id != erratum.pattern_id or into.pk == erratum.pk:
-        raise ErratumRefused("An erratum is told with another one of the same pattern: choose one.")
-    if into.state == "merged":
-        raise ErratumRefused("That erratum is itself told with another: choose the one it is told with.")
-    if erratum.state == "corrected":
-        raise ErratumRefused("This erratum is corrected already: it keeps its own entry.")
+    if says := _why_not_merged(erratum, into):
+        raise ErratumRefused(says)
+    if erratum.state == "confirmed" and into.state == "reported":
+        judge_erratum(erratum=into, is_mistake=True, by=by)
     add_sighting(
         erratum=into,
         version=erratum.found_in,
@@ -134,6 +141,26 @@ def merge_errata(*, erratum: Erratum, into: Erratum, by: Person | None) -> None:
     erratum.state, erratum.merged_into = "merged", into
     erratum.save(update_fields=("state", "merged_into"))
     note_event(erratum, by, f"Told with erratum {into.pk} from now on.")
+
+
+def _why_not_merged(erratum: Erratum, into: Erratum) -> str | None:
+    """Why one erratum can't be told with another; None when it can."""
+    if into.pattern_id != erratum.pattern_id or into.pk == erratum.pk:
+        return "An erratum is told with another one of the same pattern: choose one."
+    if "merged" in (erratum.state, into.state):
+        which = "This" if erratum.state == "merged" else "That"
+        return f"{which} erratum is itself told with another already: choose the one it is told with."
+    if erratum.state == "corrected":
+        return "This erratum is corrected already: it keeps its own entry."
+    if into.state == "dismissed" and erratum.state == "confirmed":
+        return "That erratum was judged to be no mistake, and this one is: confirm that one first."
+    fixed, found = into.corrected_in, erratum.found_in
+    if fixed and found and _order(found) >= _order(fixed):
+        return (
+            f"That erratum was corrected in version {fixed.number}, and this one was found in "
+            f"{found.number}: it came back, and keeps its own entry."
+        )
+    return None
 
 
 def likely_same(erratum: Erratum) -> list[Erratum]:
@@ -181,8 +208,11 @@ def why_not_corrected(erratum: Erratum, version: Version, record: Record) -> str
     """Why a version can't be the one that corrects an erratum; None when it can."""
     if version.pattern_id != erratum.pattern_id:
         return "This version is of another pattern: choose a version of the same one."
-    if erratum.state == "dismissed":
-        return "This was judged to be no mistake: confirm it first."
+    if erratum.state in ("dismissed", "merged"):
+        was = "judged to be no mistake" if erratum.state == "dismissed" else "told with another erratum"
+        return f"This was {was}: confirm it first."
+    if erratum.corrected_in and erratum.corrected_in != version:
+        return f"This was corrected in version {erratum.corrected_in.number} already: it stays so."
     if erratum.found_in and _order(version) <= _order(erratum.found_in):
         return f"The mistake was found in version {erratum.found_in.number}: a later version corrects it."
     if standing_in(erratum, record) == "in it":

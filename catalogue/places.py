@@ -1,7 +1,9 @@
 """Places of a pattern that errata and comments name, and whether two records say the same there."""
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Sequence
+from difflib import SequenceMatcher
 from typing import Any, Literal
 
 from catalogue.changes import TOLERANCE
@@ -26,7 +28,7 @@ def compare_place(erratum: Erratum, found: Record, record: Record) -> Standing:
     if named := _VALUE.fullmatch(erratum.place):
         return _compare_value(named.group(1), erratum.sizes, found, record)
     if numbered := _STEP.fullmatch(erratum.place):
-        return _compare_step(erratum, _step_at(found, numbered), record)
+        return _compare_step(erratum, numbered, found, record)
     if erratum.place == "photo":
         same = found["photos"] == record["photos"]
     else:
@@ -36,12 +38,15 @@ def compare_place(erratum: Erratum, found: Record, record: Record) -> Standing:
 
 
 def _compare_value(name: str, sizes: Iterable[str], found: Record, record: Record) -> Standing:
-    """A wrong number stands in a record that has the same number in one of the sizes."""
+    """A wrong number stands in a record that has the same number, or none like it, in one of the sizes."""
     wrong, here = _numbers(found, name), _numbers(record, name)
-    if not wrong:
+    if not wrong or not here:
         return "can't tell"
-    asked = list(sizes) or list(wrong)
-    return "in it" if any(_agree(wrong.get(size), here.get(size)) for size in asked) else "not in it"
+    named = list(sizes)
+    asked = [size for size in named or wrong if size in wrong and size in here]
+    missing = bool(named) and any(wrong[size] is here[size] is None for size in asked)
+    same = missing or any(_agree(wrong[size], here[size]) for size in asked)
+    return "in it" if same else "not in it"
 
 
 def _numbers(record: Record, name: str) -> dict[str, float | None]:
@@ -64,17 +69,56 @@ def _step_at(record: Record, numbered: re.Match[str]) -> str | None:
         return None
 
 
-def _compare_step(erratum: Erratum, wrong: str | None, record: Record) -> Standing:
-    """A wrong phrase or a whole wrong step stands wherever the same words stand."""
+def _compare_step(erratum: Erratum, numbered: re.Match[str], found: Record, record: Record) -> Standing:
+    """A wrong phrase or a whole wrong step stands where the step went, whatever other steps rightly say."""
+    wrong = _step_at(found, numbered)
     if wrong is None:
         return "can't tell"
-    steps = [str(step) for section in record["words"] for step in section["steps"]]
-    if wrong in steps:
+    others = Counter(_steps(found))
+    others[wrong] -= 1
+    became = list((Counter(_steps(record)) - others).elements())
+    if wrong in became:
         return "in it"
-    phrase = erratum.says.strip()
-    if phrase and phrase in wrong:
-        return "in it" if any(phrase in step for step in steps) else "not in it"
-    return "not in it"
+    if not became:
+        return "not in it"
+    if not _holds(wrong, erratum.says):
+        return "can't tell"
+    holding = [step for step in became if _holds(step, erratum.says)]
+    return "in it" if any(_is_nearest(wrong, step, others) for step in holding) else "not in it"
+
+
+def _holds(step: str, phrase: str) -> bool:
+    """Whether a phrase was quoted and stands in a step, however it is spaced."""
+    return bool(phrase.strip()) and " ".join(phrase.split()) in " ".join(step.split())
+
+
+def is_same_place(erratum: Erratum, found: Record, record: Record) -> bool:
+    """Whether the place of an erratum means the same in another record, where steps may have moved."""
+    numbered = _STEP.fullmatch(erratum.place)
+    if numbered is None:
+        return has_place(erratum.place, record)
+    here, there = _step_at(found, numbered), _step_at(record, numbered)
+    if here is None or there is None:
+        return False
+    return here == there or (_holds(here, erratum.says) and _holds(there, erratum.says))
+
+
+def _steps(record: Record) -> list[str]:
+    """The words of all steps of a record, as printed."""
+    return [str(step) for section in record["words"] for step in section["steps"]]
+
+
+def _is_nearest(wrong: str, step: str, others: Iterable[str]) -> bool:
+    """Whether a step was made of the wrong one rather than of another, as far as their words tell."""
+    words = SequenceMatcher(autojunk=False)
+    words.set_seq2(step.split())
+
+    def shared(other: str) -> int:
+        words.set_seq1(other.split())
+        return sum(block.size for block in words.get_matching_blocks())
+
+    most = shared(wrong)
+    return all(shared(other) <= most for other in others if other != wrong)
 
 
 def missing_part(place: str, sizes: Sequence[str], record: Record) -> str | None:
