@@ -4,10 +4,11 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import Exists, OuterRef, QuerySet
 
 from catalogue.freezing import record_pattern
+from catalogue.listing_words import garment_of, words_of
 from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, Photo, Version
 from catalogue.records import Record, read_record
 from catalogue.versions import current_release
@@ -18,11 +19,8 @@ from grading.core.yarn_weights import YARN_WEIGHTS
 PER_PAGE = 15
 MOST_WORDS = 5
 LONGEST_MARK = 60
-CRAFTS = ("crochet", "tunisian", "knitting")
-# Words that nobody looks for, left out of what is searched.
-SMALL_WORDS = frozenset(
-    ("a", "an", "and", "at", "by", "for", "from", "in", "is", "of", "on", "or", "the", "to", "with")
-)
+# What the list is filtered by, beside words.
+KINDS = ("craft", "garment", "wearer", "weight", "size")
 _COLUMNS = (
     "pattern_id",
     "slug",
@@ -34,7 +32,6 @@ _COLUMNS = (
     "weights",
     "number",
 )
-_WORD = re.compile(r"[^\W_]+")
 
 
 @dataclass(frozen=True)
@@ -82,7 +79,7 @@ def list_pattern(pattern: Pattern) -> None:
 
 
 def renew_choices() -> None:
-    """Store what the filters offer: the crafts, sizes and yarn weights that there are."""
+    """Store what the filters offer: of each kind what there is."""
     marks = set(
         ListingMark.objects.exclude(mark__startswith="word ").values_list("mark", flat=True).distinct()
     )
@@ -96,7 +93,7 @@ def renew_choices() -> None:
 
 def choices() -> dict[str, list[str]]:
     """What the filters offer, by kind."""
-    found: dict[str, list[str]] = {"craft": [], "size": [], "weight": []}
+    found: dict[str, list[str]] = {kind: [] for kind in KINDS}
     for kind, label in ListingChoice.objects.values_list("kind", "label"):
         found[kind].append(label)
     return found
@@ -105,12 +102,11 @@ def choices() -> dict[str, list[str]]:
 def search_listings(asked: dict[str, str]) -> QuerySet[Listing]:
     """The listings that fit one line of filters, in order; an empty filter lets everything through."""
     found = Listing.objects.all()
-    for kind in ("craft", "size", "weight"):
+    for kind in KINDS:
         if asked.get(kind):
             found = found.filter(_carries(mark=f"{kind} {asked[kind]}"[:LONGEST_MARK]))
     for word in list(words_of(asked.get("words", "")))[:MOST_WORDS]:
-        start = f"word {word}"[:LONGEST_MARK]
-        marked = ListingMark.objects.filter(mark__gte=start, mark__lt=start[:-1] + chr(ord(start[-1]) + 1))
+        marked = ListingMark.objects.filter(**_begins(f"word {word}"[:LONGEST_MARK]))
         found = found.filter(pk__in=marked.values("listing"))
     return found
 
@@ -134,11 +130,11 @@ def _listed(photo: Photo | None, slug: str, title: str, summary: str, *facts: st
     return Listed(slug, title, summary, f"{craft.capitalize()}; sizes {sizes}{yarn}; version {number}", photo)
 
 
-def words_of(text: str) -> Iterator[str]:
-    """The words of a text that are worth looking for, in the form that they are stored in."""
-    for found in _WORD.findall(text.casefold()):
-        if found not in SMALL_WORDS:
-            yield found.removesuffix("s") if len(found) > 3 else found
+def _begins(start: str) -> dict[str, str]:
+    """What finds the marks that begin so by an index: PostgreSQL orders by language, SQLite by characters."""
+    if connection.vendor == "postgresql":
+        return {"mark__startswith": start}
+    return {"mark__gte": start, "mark__lt": start[:-1] + chr(ord(start[-1]) + 1)}
 
 
 def _carries(*, mark: str) -> Exists:
@@ -165,9 +161,12 @@ def _shown(pattern: Pattern, current: Version, record: Record, core: CorePattern
 
 def _marks(record: Record, core: CorePattern) -> Iterator[str]:
     """What a pattern is found by."""
-    document = record["pattern"]
-    text = " ".join([core.title, document.get("summary", ""), *(yarn.label for yarn in core.yarns)])
+    summary = record["pattern"].get("summary", "")
+    text = " ".join([core.title, summary, *(yarn.label for yarn in core.yarns)])
     yield f"craft {core.craft}"
+    yield f"wearer {core.wearer or 'adult'}"
+    if garment := garment_of(core.title, summary):
+        yield f"garment {garment}"
     yield from _cut("size", core.sizes)
     yield from _cut("weight", _weights(core))
     yield from _cut("word", words_of(text))
@@ -194,12 +193,17 @@ def _weight_words(core: CorePattern) -> str:
 
 
 def choice_order(mark: str) -> tuple[str, int, int, str]:
-    """The order in which a filter offers its choices: weights from fine to thick, sizes by size."""
+    """The order in which a filter offers its choices: fine to thick, small to large, else by letter."""
     kind, _, label = mark.partition(" ")
-    names = [weight.name for weight in YARN_WEIGHTS] if kind == "weight" else _SIZE_ORDER
+    names = _ORDERS.get(kind, [])
     first = re.match(r"\d+", label)
     return kind, names.index(label) if label in names else len(names), int(first[0]) if first else 0, label
 
 
 _SIZE_ORDER = ["3XS", "XXS", "2XS", "XS", "S", "M", "L", "XL", "1X", "XXL", "2XL", "2X", "XXXL", "3XL", "3X"]
 _SIZE_ORDER += [f"{number}{letters}" for number in range(4, 10) for letters in ("XL", "X")]
+_ORDERS = {
+    "weight": [weight.name for weight in YARN_WEIGHTS],
+    "size": _SIZE_ORDER,
+    "wearer": ["adult", "child", "baby"],
+}

@@ -450,6 +450,10 @@ class Migration(migrations.Migration):
             model_name='person',
             constraint=models.UniqueConstraint(django.db.models.functions.text.Lower('email'), name='catalogue_person_email_any_case'),
         ),
+        migrations.AddIndex(
+            model_name='listingmark',
+            index=models.Index(fields=['mark'], name='catalogue_mark_start', opclasses=('varchar_pattern_ops',)),
+        ),
         migrations.AddConstraint(
             model_name='listingmark',
             constraint=models.UniqueConstraint(fields=('mark', 'listing'), name='catalogue_mark_once_per_listing'),

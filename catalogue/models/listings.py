@@ -40,6 +40,10 @@ class ListingMark(models.Model):
         constraints = (
             models.UniqueConstraint(fields=("mark", "listing"), name="catalogue_mark_once_per_listing"),
         )
+        # Finds marks by their beginning where the database sorts by the rules of a language.
+        indexes = (
+            models.Index(fields=("mark",), opclasses=("varchar_pattern_ops",), name="catalogue_mark_start"),
+        )
 
     def __str__(self) -> str:
         return self.mark

@@ -18,7 +18,7 @@ from catalogue.corrections_sheets import corrections_sheet
 from catalogue.errata import errata_of_version
 from catalogue.freezing import record_pattern
 from catalogue.linked_data import linked_data
-from catalogue.listings import choices, list_page, search_listings
+from catalogue.listings import KINDS, choices, list_page, search_listings
 from catalogue.models import Listing, Pattern, Version
 from catalogue.photo_store import find_file
 from catalogue.photos import MEDIA_TYPES
@@ -28,7 +28,7 @@ from catalogue.records import Record, read_record
 from catalogue.version_signs import version_signs
 from catalogue.versions import current_release, editions_for, version_of_number
 
-FILTERS = ("craft", "size", "weight", "words")
+FILTERS = (*KINDS, "words")
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
 MOST_IN_SITEMAP = 45_000
 UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}

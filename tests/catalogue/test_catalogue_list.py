@@ -7,8 +7,9 @@ from xml.etree import ElementTree as ET
 import pytest
 from django.urls import reverse
 
+from catalogue.listing_words import garment_of, words_of
 from catalogue.listings import choice_order
-from catalogue.models import Listing, ListingChoice
+from catalogue.models import Listing, ListingChoice, ListingMark
 from catalogue.retiring import offer_pattern, retire_pattern
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_version
 from tests.catalogue.test_public_pages import planted
@@ -155,3 +156,70 @@ def test_sizes_are_offered_from_small_to_large():
         *("2XS", "XS", "L", "XL", "1X", "2X", "5X"),
         *("2y", "10y"),
     ]
+
+
+ODD_WORDS = (
+    "Ährenkranz Café crème Straße Øre naïve 4ply half-and-half N°12 żółw Łódź 100m T-shirt d’Été ZIG zag_zug"
+)
+
+
+def test_words_are_found_by_their_beginning_and_by_nothing_else(client):
+    """On every database: what a word begins with is compared by characters, not as a language sorts."""
+    pattern = make_pattern()
+    edit(pattern, lambda document: document.update(summary=ODD_WORDS))
+    make_version(pattern, number="1.0")
+    stored = [mark.removeprefix("word ") for mark in marks() if mark.startswith("word ")]
+    beginnings = {word[:length] for word in stored for length in range(1, len(word) + 1)}
+    beyond = {f"{one}{letter}" for one in beginnings for letter in "a0zé-"}
+    for asked in beginnings | beyond:
+        wanted = [any(word.startswith(one) for word in stored) for one in words_of(asked)]
+        assert bool(titles(client, words=asked)) == all(wanted), asked
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        *("ährenkranz", "AHREN", "A\u0308hren", "cafe\u0301", "CAFE", "strasse", "STRASSE", "straße"),
+        *("T-Shirts", "half-and", "4PLY", "100m", "lodz"),
+    ],
+)
+def test_words_are_found_without_case_accents_and_plural(client, asked):
+    pattern = make_pattern()
+    edit(pattern, lambda document: document.update(summary=ODD_WORDS.replace("Łódź", "Lo\u0301dź")))
+    make_version(pattern, number="1.0")
+    assert titles(client, words=asked) == [pattern.title]
+
+
+def marks():
+    return list(ListingMark.objects.values_list("mark", flat=True))
+
+
+def test_patterns_are_found_by_garment_and_by_who_wears_it(client):
+    for name in ("brackenmere_pullover", "cinderfell_raglan", "puffinbay_child"):
+        make_version(make_pattern(name), number="1.0")
+    page = client.get(reverse("catalogue"))
+    assert page.context["offered"]["garment"] == ["jacket or coat", "jumper or pullover"]
+    assert page.context["offered"]["wearer"] == ["adult", "child"]
+    assert "Jumper or pullover</option>" in page.content.decode()
+    worn = ["Brackenmere Pullover", "Cinderfell Raglan"]  # the raglan says so in its summary alone
+    assert titles(client, garment="jumper or pullover") == titles(client, wearer="adult") == worn
+    assert titles(client, wearer="child", garment="jacket or coat") == ["Puffinbay Child's Jacket"]
+    assert titles(client, wearer="baby") == titles(client, garment="x' or 1=1") == []
+
+
+@pytest.mark.parametrize(
+    ("title", "summary", "garment"),
+    [
+        ("Heron Cardigan", "To wear over the Heron dress.", "cardigan"),
+        ("Heron Cardigan Dress", "", "dress"),
+        ("Heron", "A shawl, or a scarf when worked over fewer stitches.", "shawl"),
+        ("Heron", "A round yoke worked from the top.", ""),
+        ("Heron Top", "", "top"),
+        ("Heron SOCKS", "", "socks or slippers"),
+        ("Child's vests", "", "waistcoat or vest"),
+        ("Hatching Heron", "", ""),
+        ("", "", ""),
+    ],
+)
+def test_a_garment_is_told_from_the_title_else_from_the_summary(title, summary, garment):
+    assert garment_of(title, summary) == garment

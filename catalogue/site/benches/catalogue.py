@@ -13,6 +13,7 @@ from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext, setup_databases, teardown_databases
 from django.urls import include, path, reverse
 
+from catalogue.listing_words import garment_of
 from catalogue.listings import renew_choices
 from catalogue.models import Listing, ListingMark, Pattern, Photo, Studio, Version
 from catalogue.site.benches.ratios import Answer, BenchError, Ratio
@@ -30,6 +31,7 @@ ASKED: tuple[dict[str, str], ...] = (
     {"page": "200"},
     {"craft": "tunisian"},
     {"size": "3X", "weight": "Bulky"},
+    {"garment": "shawl", "wearer": "adult"},
     {"words": "cardigan"},
     {"words": "fernhollow waist"},
     {"words": "number7777"},
@@ -157,6 +159,8 @@ def _marks(at: int) -> list[str]:
     words = {*_title(at).casefold().split(), "worked", "top", "deep", "rib", "sleeve"}
     return [
         f"craft {CRAFTS[at % len(CRAFTS)]}",
+        f"garment {garment_of(_title(at), '')}",
+        "wearer adult",
         f"weight {WEIGHTS[at % len(WEIGHTS)]}",
         *(f"size {size}" for size in SIZES),
         *(f"word {word}" for word in sorted(words)),
