@@ -46,8 +46,8 @@ def test_any_two_figures_are_enough_in_any_unit(designer_client, put_up, ball, p
 
 def test_every_weight_that_fits_is_named(designer_client):
     yarn = Yarn.objects.create(name="Larkmoss Burnside", length_per_100g_m=220, put_up_g=50)
-    assert yarn.weight_words == "Light, Medium"
-    assert "Light, Medium" in designer_client.get(reverse("yarns")).content.decode()
+    assert yarn.weight_words == "Light or Medium"
+    assert "Light or Medium" in designer_client.get(reverse("yarns")).content.decode()
 
 
 def test_another_put_up_says_whose_balls_change(designer_client):
