@@ -223,3 +223,24 @@ def test_export_of_inches_and_back_loses_nothing(inches, gauge, over):
     assert grade(read_pattern(exported)).as_json() == grade(read_pattern(document)).as_json()
     listed = stored_graded(fresh(pattern).sheet)["values"]["a"]["worked"]
     assert [f"{number / 25.4:.6f} in" for number in listed] == shown
+
+
+@pytest.mark.django_db
+def test_an_edit_says_what_it_touched():
+    pattern = load("brackenmere_pullover")
+
+    def relabel(names):
+        def change(document):
+            values = [
+                {**one, "label": f"{one['label']}, new"} if one["name"] in names else one
+                for one in document["values"]
+            ]
+            return {**document, "values": values}
+
+        edit_pattern(pattern=pattern, revision=pattern.sheet.revision, change=change)
+        return PatternEdit.objects.first().says.partition(":")[0]
+
+    assert relabel({"ease"}) == "Ease at the bust, new"
+    labels = [one["label"] for one in pattern_document(pattern)["values"][:5]]
+    first = relabel({one["name"] for one in pattern_document(pattern)["values"][:5]})
+    assert first == " · ".join([*(f"{label}, new" for label in labels[:3]), "2 more"])
