@@ -98,7 +98,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "yarns": list(yarn_lines(source)),
         "yarn_tables": list(yarn_tables(source)),
         "tools": tool_lines(source),
-        "notions": [_notion(notion, source) for notion in source.facts.pattern.notions],
+        "notions": notion_lines(source),
         "gauges": [_gauge(fabric, source) for fabric in source.facts.pattern.fabrics],
         "measurement_tables": measurement_tables(source),
         "how_to_measure": how_to_measure(source),
@@ -283,6 +283,11 @@ def _gauge(fabric: Fabric, source: Source) -> str:
     with_tool = f" with {fabric.tool_mm:g} mm" if fabric.tool_mm else ""
     counts = f"{fabric.stitches:g} stitches and {fabric.rows:g} rows"
     return f"{_label(fabric, source)}: {counts} over {over}{with_tool}, after blocking"
+
+
+def notion_lines(source: Source) -> list[str]:
+    """What else is needed."""
+    return [_notion(notion, source) for notion in source.facts.pattern.notions]
 
 
 def _notion(notion: Notion, source: Source) -> str:

@@ -11,8 +11,10 @@ from catalogue.published import public_source
 from catalogue.records import Record
 from grading.core.colour import parse_shade
 from grading.core.pattern import Pattern as CorePattern
+from grading.core.pattern import Yarn
 from grading.core.printing import (
     DASH,
+    METRES_PER_YARD,
     print_grams_to_buy,
     print_metres_to_buy,
     print_whole,
@@ -55,10 +57,10 @@ def read_asked(record: Record, core: CorePattern, query: QueryDict) -> Asked:
     return Asked(size if size in sizes else sizes[0], options, _shades(record, core, query))
 
 
-def what_to_buy(record: Record, asked: Asked, units: str) -> list[ColourToBuy]:
+def what_to_buy(record: Record, core: CorePattern, asked: Asked, units: str) -> list[ColourToBuy]:
     """Balls, weight and length of each colour that is used."""
     place = record["results"]["sizes"].index(asked.size)
-    labels = {yarn["colour"]: yarn["label"] for yarn in record["pattern"].get("yarns", [])}
+    labels = {yarn.colour: _ball_words(yarn) for yarn in core.yarns}
     needs: list[dict[str, Any]] = record["results"]["yarn"]
     need: dict[str, Any] = next(
         (one["colours"] for one in needs if one["options"] == dict(asked.options)), {}
@@ -83,6 +85,14 @@ def stripes_in_shades(record: Record, asked: Asked, units: str) -> dict[str, Any
     }
     source = public_source(shown, units, size=asked.size)
     return stripe_block(source)
+
+
+def _ball_words(yarn: Yarn) -> str:
+    """A yarn and what one ball of it is."""
+    if not (yarn.put_up_g and yarn.length_per_100g_m):
+        return yarn.label
+    ball_m = yarn.put_up_g * yarn.length_per_100g_m / 100
+    return f"{yarn.label}; {yarn.put_up_g:g} g = {ball_m:.0f} m ({ball_m / METRES_PER_YARD:.0f} yd)"
 
 
 def _to_buy(

@@ -1,5 +1,6 @@
 """Known mistakes: reported, judged, merged, corrected, each with its history; and who holds them."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -22,6 +23,8 @@ from catalogue.records import Record, read_record
 
 __all__ = ["OTHER_PLACES", "Standing", "compare_place", "place_words", "places_of"]
 
+# The parts of a pattern as they are printed one after the other.
+PRINTED_ORDER = ("photo", "materials", "gauge", "values", "schematic", "sections")
 OPEN_STATES = ("reported", "confirmed")
 # Days until a mistake should be settled, by how grave it is; our own choice, changed for each erratum.
 DAYS_TO_SETTLE = {"blocking": 2, "wrong": 7, "misleading": 14, "cosmetic": 30}
@@ -236,7 +239,14 @@ def errata_of_version(version: Version) -> list[Applying]:
         standing = standing_in(erratum, record)
         if standing != "not in it":
             applying.append(Applying(erratum, place_words(erratum.place, record), standing))
-    return applying
+    return sorted(applying, key=lambda one: reading_order(one.erratum))
+
+
+def reading_order(erratum: Erratum) -> tuple[int, list[int], int]:
+    """What errata are put in order by for a maker who goes through the pattern from its first page."""
+    kind = re.split(r"\W", erratum.place, maxsplit=1)[0]
+    known = PRINTED_ORDER.index(kind) if kind in PRINTED_ORDER else len(PRINTED_ORDER)
+    return known, [int(number) for number in re.findall(r"\[(\d+)\]", erratum.place)], erratum.pk
 
 
 def standing_by_version(erratum: Erratum) -> list[tuple[Version, Standing]]:

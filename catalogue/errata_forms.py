@@ -3,9 +3,12 @@
 from collections.abc import Sequence
 from typing import Any
 
+from crispy_forms.bootstrap import InlineCheckboxes
+from crispy_forms.layout import Layout
 from django import forms
 
 from catalogue.book_forms import helper_with, text_area
+from catalogue.errata_tables import erratum_words, later_versions
 from catalogue.models import Erratum, Version
 
 MOST_IN_A_FORMULA = 500
@@ -48,9 +51,13 @@ class ErratumForm(forms.Form):
         super().__init__(*args, **more)
         found_in, place, of_sizes = self.fields["found_in"], self.fields["place"], self.fields["sizes"]
         found_in.queryset = versions  # type: ignore[attr-defined]
+        found_in.label_from_instance = lambda version: version.number  # type: ignore[attr-defined]
         place.choices = places  # type: ignore[attr-defined]
         of_sizes.choices = [(size, size) for size in sizes]  # type: ignore[attr-defined]
         self.helper = helper_with("Write it down")
+        self.helper.layout = Layout(
+            *(InlineCheckboxes(name) if name == "sizes" else name for name in self.fields)
+        )
 
     def clean_source(self) -> str:
         """Without an answer it is the studio's own."""
@@ -62,9 +69,15 @@ class CorrectedForm(forms.Form):
 
     version = forms.ModelChoiceField(Version.objects.none(), label="Corrected in version", empty_label=None)
 
-    def __init__(self, *args: Any, versions: Any, **more: Any) -> None:
+    def __init__(self, *args: Any, erratum: Erratum, **more: Any) -> None:
         super().__init__(*args, **more)
-        self.fields["version"].queryset = versions  # type: ignore[attr-defined]
+        field: Any = self.fields["version"]
+        field.queryset = later_versions(erratum)
+        found = f"in version {erratum.found_in.number}" if erratum.found_in else "before"
+        field.error_messages["invalid_choice"] = (
+            f"The mistake was found {found}: a later version corrects it."
+        )
+        field.label_from_instance = lambda version: version.number
         self.helper = helper_with("It is corrected there")
 
 
@@ -120,4 +133,4 @@ class MergeForm(forms.Form):
 
 def _one_line(erratum: Erratum) -> str:
     """An erratum in one line of a list."""
-    return f"{erratum.pk}: {erratum.place}, {erratum.should_say or erratum.says or erratum.why}"[:100]
+    return f"{erratum.pk}: {erratum_words(erratum)}"[:100]

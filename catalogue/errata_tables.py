@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from catalogue.errata import OPEN_STATES
@@ -51,7 +52,16 @@ def erratum_words(erratum: Erratum) -> str:
     """One erratum in a line: where it is and what it should say."""
     found = erratum.found_in
     place = place_words(erratum.place, read_record(found.record)) if found else erratum.place
-    return f"{place}: {erratum.should_say or erratum.says}"
+    return f"{place}: {erratum.should_say or erratum.says or erratum.why}"
+
+
+def later_versions(erratum: Erratum) -> QuerySet[Version]:
+    """The published versions that can be the one that corrects an erratum, the newest first."""
+    published = erratum.pattern.versions.filter(state="published").order_by("-major", "-minor")
+    found = erratum.found_in
+    if found is None:
+        return published
+    return published.filter(Q(major__gt=found.major) | Q(major=found.major, minor__gt=found.minor))
 
 
 def errata_file(pattern: Pattern, versions: Sequence[Version]) -> str:

@@ -10,7 +10,7 @@ from django.db.models import Count, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.errata import Applying, Standing
+from catalogue.errata import Applying, Standing, reading_order
 from catalogue.mailing import compose_mail
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Person, Version
 from catalogue.places import compare_place, place_words
@@ -57,7 +57,7 @@ def untold_errata(version: Version) -> list[Erratum]:
         if _order(one) <= _order(version):
             since = [one] if since and since[-1].kind == "release" else [*since, one]
     known = Erratum.objects.filter(corrected_in__in=since, notices=None)
-    return list(known.select_related("found_in").order_by("pk"))
+    return sorted(known.select_related("found_in"), key=reading_order)
 
 
 def notices_about(erratum: Erratum) -> list[Notice]:

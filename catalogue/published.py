@@ -2,7 +2,15 @@
 
 from typing import Any
 
-from catalogue.booklet import Source, measurement_tables, source_of, yarn_lines, yarn_tables
+from catalogue.booklet import (
+    Source,
+    measurement_tables,
+    notion_lines,
+    source_of,
+    tool_lines,
+    yarn_lines,
+    yarn_tables,
+)
 from catalogue.choices import home_choices
 from catalogue.freezing import record_pattern
 from catalogue.records import Record
@@ -15,6 +23,12 @@ def public_source(record: Record, units: str, *, size: str = "all") -> Source:
     """A record read for the public page."""
     choices = {**home_choices(record), "units": units, "sizes": size}
     return source_of(record, grade(record_pattern(record)), choices)
+
+
+def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[str]]:
+    """Tools and notions for one size, as the edition of that size prints them."""
+    source = public_source(record, units, size=size)
+    return {"tools": tool_lines(source), "notions": notion_lines(source)}
 
 
 def public_page(record: Record, units: str) -> dict[str, Any]:

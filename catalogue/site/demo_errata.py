@@ -80,13 +80,13 @@ def _store(pattern: Pattern, version: Version | None, emails: list[str]) -> None
 
 
 def _report_rows(first: Version, found_by: Person) -> Erratum:
-    """A row count that was left in for all sizes."""
+    """A row count that was typed and is wrong."""
     erratum = report_erratum(
         pattern=first.pattern,
         place="sections[0].steps[2]",
         says="34 rows",
-        should_say="the rows of your size",
-        why="One row count was left in for all sizes.",
+        should_say="28 rows",
+        why="The rows of the rib were counted in.",
         found_by=str(found_by),
         found_in=first,
     )
@@ -99,9 +99,9 @@ def _report_sleeve(first: Version, found_by: Person) -> Erratum:
     erratum = report_erratum(
         pattern=first.pattern,
         place="values.sleeve_rows",
-        should_say="6 rows fewer in every size",
-        says="the cuff rib is not taken off",
-        why="The sleeve came out 6 cm too long.",
+        says="42 (42, 42, 42) [40, 40, 36] (36, 34)",
+        should_say="36 (36, 36, 36) [34, 34, 30] (30, 28)",
+        why="The rows of the cuff rib were counted in, so the sleeve came out 6 cm too long.",
         source="letter",
         found_by="Ida, by letter",
         found_in=first,

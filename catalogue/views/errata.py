@@ -91,7 +91,7 @@ def erratum_dismiss(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 def erratum_correct(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """It was corrected in a version."""
     found = _erratum_or_404(request, slug, pk)
-    form = CorrectedForm(request.POST, versions=found.pattern.versions.filter(state="published"))
+    form = CorrectedForm(request.POST, erratum=found)
     if form.is_valid():
         version = form.cleaned_data["version"]
         try:
@@ -192,7 +192,7 @@ def _erratum_page(
         "standings": standing_by_version(found),
         "notices": notices_about(found),
         "may_publish": may_publish(request.user),
-        "form": form or CorrectedForm(versions=found.pattern.versions.filter(state="published")),
+        "form": form or CorrectedForm(erratum=found),
         "merge_form": merge_form or _merge_form(found),
         "guard_form": guard_form or GuardForm(),
         "likely": likely_same(found),
@@ -205,7 +205,7 @@ def _erratum_page(
 
 def _merge_form(found: Erratum, request: HttpRequest | None = None) -> MergeForm:
     """The form that names the other erratum."""
-    others = found.pattern.errata.exclude(pk=found.pk).exclude(state="merged")
+    others = found.pattern.errata.exclude(pk=found.pk).exclude(state="merged").select_related("found_in")
     return MergeForm(request.POST if request else None, others=others)
 
 

@@ -1,5 +1,7 @@
 """Notices to holders: looked at, sent, watched."""
 
+from dataclasses import replace
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -7,7 +9,15 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.holder_forms import NoticeForm
 from catalogue.models import Notice
-from catalogue.notices import Letter, drop_notice, letters_of, progress_of, resume_notice, start_notice
+from catalogue.notices import (
+    LEAVE_MARK,
+    Letter,
+    drop_notice,
+    letters_of,
+    progress_of,
+    resume_notice,
+    start_notice,
+)
 from catalogue.roles import publisher_required
 from catalogue.views.pages import person_of
 
@@ -62,7 +72,7 @@ def _notice_page(request: HttpRequest, found: Notice, form: NoticeForm) -> HttpR
         "pattern": None,
         "notice": found,
         "form": form,
-        "letters": letters,
+        "letters": [_without_mark(one) for one in letters],
         "holders": sum(one.holders for one in letters),
         "progress": progress_of(found),
     }
@@ -73,6 +83,11 @@ def _notice_page(request: HttpRequest, found: Notice, form: NoticeForm) -> HttpR
 def _kept_letters(found: Notice) -> list[Letter]:
     """The letters as they were sent."""
     return [Letter(number, *written[:3]) for number, written in found.letters.items()]
+
+
+def _without_mark(letter: Letter) -> Letter:
+    """A letter to look at: it says where each holder's own address stands."""
+    return replace(letter, text=letter.text.replace(LEAVE_MARK, "(here each holder's own address)"))
 
 
 def _notice_or_404(pk: int) -> Notice:

@@ -23,7 +23,7 @@ from catalogue.models import Listing, Pattern, Version
 from catalogue.photo_store import find_file
 from catalogue.photos import MEDIA_TYPES
 from catalogue.printed_changes import number_rows
-from catalogue.published import public_page
+from catalogue.published import needs_beside_yarn, public_page
 from catalogue.records import Record, read_record
 from catalogue.version_signs import version_signs
 from catalogue.versions import current_release, editions_for, version_of_number
@@ -61,6 +61,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     units, photos = asked_units(request, record), list(pattern.photos.all())
     page = {
         "pattern": pattern,
+        "address": settings.STUDIO_URL + request.path,
         "version": current,
         "record": record,
         "units": units,
@@ -85,6 +86,7 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
     asked = read_asked(record, core, request.GET)
     page = {
         "pattern": pattern,
+        "address": settings.STUDIO_URL + request.path,
         "version": current,
         "record": record,
         "units": units,
@@ -93,7 +95,8 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
         "sizes": core.sizes,
         "options": [(option, asked.options[option.name]) for option in core.options],
         "colours": [(yarn, asked.shades.get(yarn.colour, "#8a7a5c")) for yarn in core.yarns],
-        "to_buy": what_to_buy(record, asked, units),
+        "to_buy": what_to_buy(record, core, asked, units),
+        **needs_beside_yarn(record, units, asked.size),
         **stripes_in_shades(record, asked, units),
     }
     return render(request, "catalogue/public/needs.html", page)
@@ -108,6 +111,7 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     units = asked_units(request, read_record(held.record))
     page = {
         "pattern": pattern,
+        "address": settings.STUDIO_URL + request.path,
         "held": held,
         "current": current,
         "units": units,
@@ -138,6 +142,7 @@ def which(request: HttpRequest, slug: str) -> HttpResponse:
     units = asked_units(request, read_record(current.record))
     page = {
         "pattern": pattern,
+        "address": settings.STUDIO_URL + request.path,
         "current": current,
         "signs": version_signs(list(releases_of(pattern).order_by("major", "minor")), units),
         "units": units,

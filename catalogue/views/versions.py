@@ -31,9 +31,9 @@ def versions(request: HttpRequest, slug: str) -> HttpResponse:
         "pattern": pattern,
         "tab": TAB,
         "versions": known,
-        "published": published,
+        "published": published[::-1],
         "may_publish": may_publish(request.user),
-        "errata": errata_rows(pattern, published),
+        "errata": errata_rows(pattern, published[::-1]),
         "photo_count": pattern.photos.count(),
     }
     return render(request, "catalogue/versions/versions.html", page)
