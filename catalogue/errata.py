@@ -23,6 +23,14 @@ from catalogue.records import Record, read_record
 
 __all__ = ["OTHER_PLACES", "Standing", "compare_place", "place_words", "places_of"]
 
+# What the history calls the fields of an erratum.
+CHANGED_WORDS = {
+    "says": "what it says",
+    "should_say": "what it should say",
+    "source": "how it came to light",
+    "found_by": "found by",
+    "due_on": "to be settled by",
+}
 # The parts of a pattern as they are printed one after the other.
 PRINTED_ORDER = ("photo", "materials", "gauge", "values", "schematic", "sections")
 OPEN_STATES = ("reported", "confirmed")
@@ -193,7 +201,7 @@ def change_erratum(*, erratum: Erratum, changes: dict[str, Any], by: Person | No
         setattr(erratum, name, changes[name])
     if changed:
         erratum.save(update_fields=changed)
-        words = ", ".join(name.replace("_", " ") for name in changed)
+        words = ", ".join(CHANGED_WORDS.get(name, name) for name in changed)
         note_event(erratum, by, f"Changed: {words}.")
 
 

@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
+from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from catalogue.models import Photo, Version
@@ -16,7 +17,7 @@ ESCAPES = {ord("<"): "\\u003c", ord(">"): "\\u003e", ord("&"): "\\u0026"}
 def linked_data(record: Record, version: Version, photos: Iterable[Photo], address: str) -> SafeString:
     """The text of the element."""
     document = record["pattern"]
-    released = version.published_at.date().isoformat() if version.published_at else None
+    released = timezone.localdate(version.published_at).isoformat() if version.published_at else None
     found: dict[str, Any] = {
         "@context": "https://schema.org",
         "@type": "CreativeWork",

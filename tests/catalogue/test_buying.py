@@ -1,6 +1,7 @@
 """What a maker buys: the same numbers as the calculation, for every choice of every sample."""
 
 import json
+from html import unescape
 from itertools import product
 
 import pytest
@@ -80,3 +81,21 @@ def test_what_there_is_not_falls_back_to_the_usual(client, query):
     assert page.status_code == 200
     assert page.context["to_buy"]
     assert Pattern.objects.count() == 1
+
+
+def test_the_page_names_balls_tools_and_notions_of_the_size(client):
+    pattern = make_pattern("puffinbay_child")
+    make_version(pattern, number="1.0")
+    sizes = sample("puffinbay_child")["sizes"]
+    first, last = (
+        client.get(reverse("needs", args=[pattern.slug]), {"size": size}) for size in (sizes[0], sizes[-1])
+    )
+    (one, *_) = first.context["to_buy"]
+    assert " g = " in one.label
+    assert first.context["tools"]
+    assert all("mm" in line for line in first.context["tools"])
+    assert "buttons, 18 mm" in first.context["notions"][0]
+    assert first.context["notions"] != last.context["notions"]  # a large jacket takes more of them
+    page = first.content.decode()
+    for line in (*first.context["tools"], *first.context["notions"]):
+        assert line in unescape(page)

@@ -109,8 +109,12 @@ def test_search_engines_read_the_pattern(client):
 def test_pages_for_visitors_are_light_and_set_no_cookie(client):
     pattern = make_pattern()
     make_version(pattern, number="1.0")
-    for name, args in (("catalogue", []), ("pattern_page", [pattern.slug]), ("needs", [pattern.slug])):
+    of_pattern = [(name, [pattern.slug]) for name in ("pattern_page", "needs", "which")]
+    of_version = [(name, [pattern.slug, "1.0"]) for name in ("corrections", "corrections_file")]
+    of_studio = [(name, []) for name in ("catalogue", "call_list", "privacy", "sitemap", "robots")]
+    for name, args in (*of_pattern, *of_version, *of_studio):
         answer = client.get(reverse(name, args=args))
+        assert answer.status_code == 200
         assert not answer.cookies
         assert len(answer.content) < 60_000
 

@@ -6,15 +6,28 @@ from django.urls import reverse
 
 from catalogue.announcements import correct_afterwards
 from catalogue.errata import judge_erratum, report_erratum
-from catalogue.models import Holder, Notice, NoticeMail
+from catalogue.models import Erratum, Holder, Notice, NoticeMail
 from catalogue.notice_journal import Journal, read_journal
 from catalogue.notice_sending import settle, take_letters
-from catalogue.notices import draft_notice, letters_of, notices_about, progress_of, start_notice
+from catalogue.notices import (
+    draft_notice,
+    letters_of,
+    notices_about,
+    progress_of,
+    start_notice,
+    untold_errata,
+)
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.catalogue.test_errata import mended_armhole, wrong_armhole
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
+
+
+@pytest.fixture(autouse=True)
+def own_folder(settings, tmp_path):
+    """Journals are kept in a folder: each test has its own, so that none reads another's."""
+    settings.DATA_DIR = tmp_path
 
 
 @pytest.fixture
@@ -127,7 +140,7 @@ def found_wrong(pattern, version, says="8 rows too many"):
     """A confirmed mistake of a version, with somebody who holds the version."""
     erratum = report_erratum(pattern=pattern, place="values.sleeve_rows", says=says, found_in=version)
     judge_erratum(erratum=erratum, is_mistake=True)
-    Holder.objects.get_or_create(pattern=pattern, version=version, email="ida@larkmoss.example")
+    Holder.objects.get_or_create(pattern=pattern, email="ida@larkmoss.example", defaults={"version": version})
     return erratum
 
 
@@ -194,3 +207,57 @@ def test_a_correction_in_a_test_version_is_told_with_the_release_after_it(client
     assert "/studio/notices/" not in page  # an editor who may not publish can't open it
     make_version(pattern, number="1.3")
     assert Notice.objects.count() == 1
+
+
+def test_a_letter_to_look_at_shows_no_address_that_leads_nowhere(notice, designer_client):
+    url = reverse("notice", args=[notice.pk])
+    drafted = designer_client.get(url).content.decode()
+    designer_client.post(reverse("notice_send", args=[notice.pk]), {"words": ""})
+    sent = designer_client.get(url).content.decode()
+    for page in (drafted, sent):
+        assert "Corrections to Brackenmere Pullover 1.1" in page
+        assert "here each holder&#x27;s own address" in page
+        assert "leave.invalid" not in page
+
+
+def test_corrections_are_told_in_the_order_of_the_pattern(client):
+    first, second = released_twice()
+    for place in (
+        "sections[10].steps[0]",
+        "values.sleeve_rows",
+        "sections[2].steps[1]",
+        "gauge",
+        "materials",
+    ):
+        erratum = Erratum.objects.create(
+            pattern=first.pattern, place=place, found_in=first, state="corrected"
+        )
+        Erratum.objects.filter(pk=erratum.pk).update(corrected_in=second)
+    expected = ["materials", "gauge", "values.sleeve_rows", "sections[2].steps[1]", "sections[10].steps[0]"]
+    assert [one.place for one in untold_errata(second)] == expected
+    page = client.get(reverse("corrections", args=[first.pattern.slug, "1.0"]))
+    read = [one.erratum.place for one in page.context["applying"]]
+    assert read == [place for place in expected if place in read]
+    assert len(read) >= 3
+
+
+def test_only_a_later_version_is_offered_as_the_one_that_corrects(designer_client):
+    first, second = released_twice()
+    pages = []
+    for version in (first, second):
+        erratum = found_wrong(first.pattern, version, f"found in {version.number}")
+        pages.append(designer_client.get(reverse("erratum", args=[first.pattern.slug, erratum.pk])))
+    early, late = pages
+    assert list(early.context["form"].fields["version"].queryset) == [second]
+    assert "No version after 1.1 is published yet." in late.content.decode()
+    assert "It is corrected there" not in late.content.decode()
+    assert f"{erratum.pk - 1}: Sleeve, rows: found in 1.0" in late.content.decode()  # the other one, in words
+
+
+def test_the_history_calls_what_changed_by_its_label(designer_client):
+    first, _ = released_twice()
+    erratum = found_wrong(first.pattern, first)
+    url = reverse("erratum_change", args=[first.pattern.slug, erratum.pk])
+    typed = designer_client.get(url).context["form"].initial
+    designer_client.post(url, {**typed, "due_on": "2026-05-03", "should_say": "8 rows fewer"})
+    assert erratum.events.last().says == "Changed: what it should say, to be settled by."
