@@ -189,5 +189,5 @@ def test_what_an_erratum_says_is_changed_and_remembered(corrected, designer_clie
     designer_client.post(url, {**sent, "gravity": "cosmetic", "due_on": "2026-12-24"})
     erratum.refresh_from_db()
     assert (erratum.gravity, str(erratum.due_on)) == ("cosmetic", "2026-12-24")
-    assert erratum.events.last().says == "Changed: gravity, due on."
+    assert erratum.events.last().says == "Changed: gravity, to be settled by."
     assert designer_client.post(url, {**sent, "due_on": "soon"}).status_code == 400
