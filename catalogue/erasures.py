@@ -5,6 +5,7 @@ from datetime import datetime
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.utils.crypto import salted_hmac
 
 from catalogue.file_cabinet import listed
 
@@ -26,6 +27,11 @@ def forget_mark(mark: str) -> None:
 def marks() -> frozenset[str]:
     """All marks that there are."""
     return frozenset(listed(FOLDER)[1])
+
+
+def mark_of_address(email: str) -> str:
+    """The mark of an address that wants no letters at all, which nobody can guess it from."""
+    return salted_hmac("catalogue.erasures", email.strip().lower(), algorithm="sha256").hexdigest()
 
 
 def mark_of(kind: str, key: int, since: datetime) -> str:

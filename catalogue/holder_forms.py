@@ -7,7 +7,7 @@ from crispy_forms.layout import Submit
 from django import forms
 
 from catalogue.book_forms import helper_with, text_area
-from catalogue.holder_tables import ReadHolders, read_holders
+from catalogue.holder_tables import LONGEST_ADDRESS, ReadHolders, read_holders
 from catalogue.holders import NewHolder
 from catalogue.models import Pattern, Version
 from grading.table_files import RawTable
@@ -19,7 +19,9 @@ EXAMPLE = "address,pattern,version,date\nida@larkmoss.example,Brackenmere Pullov
 class HolderForm(forms.Form):
     """One holder, typed in."""
 
-    email = forms.EmailField(label="E-mail address", help_text="For example: ida@larkmoss.example.")
+    email = forms.EmailField(
+        label="E-mail address", max_length=LONGEST_ADDRESS, help_text="For example: ida@larkmoss.example."
+    )
     pattern = forms.ModelChoiceField(Pattern.objects.order_by("title"), empty_label=None)
     number = forms.CharField(
         label="Version",
@@ -100,7 +102,11 @@ class NoticeForm(forms.Form):
 class SignUpForm(forms.Form):
     """A visitor who wants to be told of corrections."""
 
-    email = forms.EmailField(label="Your e-mail address", help_text="Used for notices of corrections alone.")
+    email = forms.EmailField(
+        label="Your e-mail address",
+        max_length=LONGEST_ADDRESS,
+        help_text="Used for notices of corrections alone.",
+    )
     version = forms.ModelChoiceField(
         Version.objects.none(), required=False, empty_label="I don't know", label="The version that you have"
     )

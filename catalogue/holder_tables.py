@@ -20,6 +20,7 @@ COLUMNS = {
     "date": ("date", "since"),
 }
 SHOWN = 10
+LONGEST_ADDRESS = 254  # RFC 5321: a path has 256 characters with its angle brackets
 
 
 @dataclass(frozen=True)
@@ -84,6 +85,8 @@ def _read_row(row: Row, places: dict[str, int | None], known: _Known) -> NewHold
         validate_email(cells["address"])
     except ValidationError:
         return f"“{cells['address'][:60]}” is no e-mail address."
+    if len(cells["address"]) > LONGEST_ADDRESS:
+        return f"“{cells['address'][:60]}…” is longer than {LONGEST_ADDRESS} characters: check the address."
     pattern = known.patterns.get(cells["pattern"].casefold())
     if pattern is None:
         return f"there is no pattern “{cells['pattern'][:60]}”: write its title or its address."

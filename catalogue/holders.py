@@ -10,7 +10,7 @@ from django.db import transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.erasures import forget_mark, mark_erased, mark_of, marks
+from catalogue.erasures import forget_mark, mark_erased, mark_of, mark_of_address, marks
 from catalogue.mailing import send_mail
 from catalogue.models import Holder, Pattern, Version
 
@@ -43,12 +43,27 @@ def store_holders(*, holders: Iterable[NewHolder], source: str) -> Stored:
     wanted = {(one.pattern.pk, one.email.strip().lower()): one for one in holders}
     patterns = {pattern for pattern, _ in wanted}
     known = {(one.pattern_id, one.email.lower()): one for one in Holder.objects.filter(pattern__in=patterns)}
-    new = [_row(one, source) for key, one in wanted.items() if key not in known]
-    Holder.objects.bulk_create(new, batch_size=500)
+    states = _states_of({email for _, email in wanted})
+    new = [
+        _row(one, source, states.get(email, "wants"))
+        for (pattern, email), one in wanted.items()
+        if (pattern, email) not in known
+    ]
+    Holder.objects.bulk_create(new, batch_size=500, ignore_conflicts=True)
     changed = [known[key] for key, one in wanted.items() if key in known and _renew(known[key], one)]
     Holder.objects.bulk_update(changed, ("version", "held_since"), batch_size=500)
-    silent = sum(known[key].state not in ("wants", "asked") for key in wanted if key in known)
+    rows = [*(known[key] for key in wanted if key in known), *new]
+    silent = sum(row.state not in ("wants", "asked") for row in rows)
     return Stored(len(new), len(changed), silent)
+
+
+def _states_of(emails: set[str]) -> dict[str, str]:
+    """What is known of addresses under any pattern: no letters at all, called unwanted, does not work."""
+    left = marks()
+    states = {email: "left" for email in emails if mark_of_address(email) in left}
+    silent = Holder.objects.filter(state__in=("bounced", "complained")).order_by("state")
+    states.update((email.lower(), state) for email, state in silent.values_list("email", "state").iterator())
+    return states
 
 
 def erase_holder(*, holder: Holder) -> None:
@@ -68,13 +83,16 @@ def ask_to_confirm(*, pattern: Pattern, email: str, version: Version | None) -> 
         )
         if not is_new and not _may_ask_again(holder, version):
             return
-        send_mail(to=address, template="holder_confirm", context=_letter(holder))
+        send_mail(to=address, template="holder_confirm", context=_letter(holder, version))
 
 
-def confirm_holder(*, holder: Holder) -> None:
-    """The owner of the address wants notices."""
+def confirm_holder(*, holder: Holder, version: Version | None = None) -> None:
+    """The owner of the address wants notices, and may say of which version."""
     forget_mark(mark_of("unsubscribed", holder.pk, holder.stored_at))
-    Holder.objects.filter(pk=holder.pk).update(state="wants", changed_at=timezone.now())
+    holder.version = version or holder.version
+    Holder.objects.filter(pk=holder.pk).update(
+        state="wants", version=holder.version, changed_at=timezone.now()
+    )
 
 
 def unsubscribe(*, holder: Holder, from_all: bool = False) -> None:
@@ -84,6 +102,8 @@ def unsubscribe(*, holder: Holder, from_all: bool = False) -> None:
     )
     for one in found:
         mark_erased(mark_of("unsubscribed", one.pk, one.stored_at))
+    if from_all:
+        mark_erased(mark_of_address(holder.email))
     found.exclude(state="complained").update(state="left", changed_at=timezone.now())
 
 
@@ -120,11 +140,15 @@ def holder_url(name: str, holder: Holder) -> str:
     return f"{settings.STUDIO_URL}{reverse(name, args=[holder_key(holder)])}"
 
 
-def _row(one: NewHolder, source: str) -> Holder:
+def _row(one: NewHolder, source: str, state: str) -> Holder:
     """A holder who is new."""
-    address = one.email.strip().lower()
     return Holder(
-        pattern=one.pattern, email=address, version=one.version, held_since=one.held_since, source=source
+        pattern=one.pattern,
+        email=one.email.strip().lower(),
+        version=one.version,
+        held_since=one.held_since,
+        source=source,
+        state=state,
     )
 
 
@@ -149,15 +173,17 @@ def _may_ask_again(holder: Holder, version: Version | None) -> bool:
     recent = holder.asked_at is not None and holder.asked_at > now - ASK_AGAIN
     if recent or holder.state == "complained":
         return False
-    holder.asked_at, holder.version = now, version or holder.version
-    holder.save(update_fields=("asked_at", "version"))
+    holder.asked_at = now
+    holder.save(update_fields=("asked_at",))
     return True
 
 
-def _letter(holder: Holder) -> dict[str, object]:
-    """What the letter that asks for a confirmation says."""
+def _letter(holder: Holder, version: Version | None) -> dict[str, object]:
+    """What the letter that asks for a confirmation says; a version is taken over when it is answered."""
+    named = version or holder.version
+    query = f"?version={version.number}" if version else ""
     return {
         "title": holder.pattern.title,
-        "url": holder_url("holder_confirm", holder),
-        "number": holder.version.number if holder.version else "",
+        "url": holder_url("holder_confirm", holder) + query,
+        "number": named.number if named else "",
     }

@@ -17,8 +17,7 @@ _SIGNER = Signer(salt="catalogue.notices", sep=".")
 
 def write_letter(notice: Notice, mail: NoticeMail) -> EmailMultiAlternatives:
     """Write the letter of one holder."""
-    number = mail.holder.version.number if mail.holder.version else UNKNOWN
-    subject, text, html = notice.letters[number]
+    subject, text, html = notice.letters[letter_number(mail)]
     leave = holder_url("unsubscribe", mail.holder)
     headers = {
         "Message-ID": message_id(mail),
@@ -32,6 +31,11 @@ def write_letter(notice: Notice, mail: NoticeMail) -> EmailMultiAlternatives:
     if html:
         letter.attach_alternative(html.replace(LEAVE_MARK, escape(leave)), "text/html")
     return letter
+
+
+def letter_number(mail: NoticeMail) -> str:
+    """The version that its holder has, by which the letter is chosen."""
+    return mail.holder.version.number if mail.holder.version else UNKNOWN
 
 
 def message_id(mail: NoticeMail) -> str:

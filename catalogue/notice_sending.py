@@ -16,7 +16,7 @@ from django_tasks import TaskContext, task
 
 from catalogue.models import Holder, Notice, NoticeMail
 from catalogue.notice_journal import Journal, read_journal, remove_journal
-from catalogue.notice_letters import write_letter
+from catalogue.notice_letters import letter_number, write_letter
 from catalogue.notices import address_everybody
 from catalogue.post_office import LetterRefused, hand_over
 
@@ -87,8 +87,9 @@ def _send(notice: Notice, mails: list[NoticeMail], batch: str) -> bool:
 
 
 def _send_one(notice: Notice, mail: NoticeMail, journal: Journal, post: Any) -> None:
-    """Hand one letter over, unless its holder wants none any more."""
-    if not Holder.objects.filter(pk=mail.holder_id, state="wants").exists():
+    """Hand one letter over, unless its holder wants none any more, or has a version that it is not about."""
+    is_wanted = Holder.objects.filter(pk=mail.holder_id, state="wants").exists()
+    if not is_wanted or letter_number(mail) not in notice.letters:
         NoticeMail.objects.filter(pk=mail.pk).update(state="skipped", settled_at=timezone.now())
         return
     try:
@@ -114,6 +115,8 @@ def _note_delay(mails: Any, says: str) -> None:
 def _go_on(notice: Notice, attempt: int) -> None:
     """Queue the next batch, later and later while the server is down or asks to wait; or end the notice."""
     waiting = notice.mails.filter(state="waiting")
+    if not waiting.exists():
+        address_everybody(notice)  # those who became holders while it was being sent
     if not waiting.exists():
         Notice.objects.filter(pk=notice.pk, state="sending").update(state="sent", finished_at=timezone.now())
         return

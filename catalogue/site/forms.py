@@ -89,7 +89,7 @@ class PasswordMixin(forms.Form):
 class SetupForm(PasswordMixin, StudioForm):
     """The studio and its first designer."""
 
-    email = forms.EmailField(label="Your e-mail address", help_text="You sign in with it.")
+    email = forms.EmailField(label="Your e-mail address", max_length=254, help_text="You sign in with it.")
     field_order = ("person_name", "email", "password", *StudioForm.Meta.fields)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -106,7 +106,9 @@ class InvitationForm(PasswordMixin):
 class InviteForm(forms.Form):
     """Whom to invite."""
 
-    email = forms.EmailField(label="E-mail address", help_text="For example: ida@larkmoss.example")
+    email = forms.EmailField(
+        label="E-mail address", max_length=254, help_text="For example: ida@larkmoss.example"
+    )
     role = forms.ChoiceField(
         label="As",
         choices=[

@@ -39,10 +39,13 @@ def signed_up(request: HttpRequest, slug: str) -> HttpResponse:
 def holder_confirm(request: HttpRequest, key: str) -> HttpResponse:
     """The owner of an address says yes; looking at the page alone, as mail scanners do, changes nothing."""
     holder = _holder_or_404(key)
+    asked = version_of_number(holder.pattern, request.GET.get("version", ""))
+    version = asked if asked and asked.kind == "release" else holder.version
+    page = {"holder": holder, "version": version, "key": key}
     if request.method == "POST" and holder.state != "complained":
-        confirm_holder(holder=holder)
-        return render(request, "catalogue/holders/confirmed.html", {"holder": holder, "key": key})
-    return render(request, "catalogue/holders/confirm.html", {"holder": holder, "key": key})
+        confirm_holder(holder=holder, version=version)
+        return render(request, "catalogue/holders/confirmed.html", page)
+    return render(request, "catalogue/holders/confirm.html", page)
 
 
 @never_cache

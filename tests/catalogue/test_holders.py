@@ -157,6 +157,52 @@ def test_unsubscribing_from_all_patterns_is_another_button(version):
     assert set(Holder.objects.values_list("state", flat=True)) == {"left"}
 
 
+def test_who_wants_no_letters_at_all_stays_so_under_a_pattern_bought_later(version):
+    one, all_of_them = make_holder(version), make_holder(version, email="olive@larkmoss.example")
+    unsubscribe(holder=one)
+    unsubscribe(holder=all_of_them, from_all=True)
+    later = make_version(make_pattern("cinderfell_raglan"), number="1.0")
+    new = [NewHolder(email, later.pattern, later, None) for email in (one.email, "OLIVE@larkmoss.example")]
+    assert store_holders(holders=new, source="imported").silent == 1
+    states = dict(later.pattern.holders.values_list("email", "state"))
+    assert states == {one.email: "wants", all_of_them.email: "left"}
+
+
+@pytest.mark.parametrize("state", ["bounced", "complained"])
+def test_an_address_that_came_back_is_not_written_to_for_another_pattern(version, state):
+    holder = make_holder(version, state=state)
+    later = make_version(make_pattern("cinderfell_raglan"), number="1.0")
+    store_holders(holders=[NewHolder(holder.email, later.pattern, later, None)], source="imported")
+    assert later.pattern.holders.get().state == state
+
+
+def test_a_stranger_cannot_change_which_version_somebody_holds(version, client):
+    newer = make_version(version.pattern, number="1.1")
+    make_holder(version)
+    url = reverse("sign_up", args=[version.pattern.slug])
+    client.post(url, {"email": "ida@larkmoss.example", "version": newer.pk})
+    assert Holder.objects.get().version == version
+    page = re.search(r"https://larkmoss\.example(/notices/\S+)", mail.outbox[0].body).group(1)
+    shown = client.get(page).content.decode()
+    assert "version 1.1" in shown
+    assert Holder.objects.get().version == version
+    client.post(re.search(r'action="(/notices/[^"]+)"', shown).group(1))
+    assert Holder.objects.get().version == newer
+
+
+def test_an_address_too_long_to_keep_is_refused_on_every_way(version, designer_client):
+    address = f"{'a' * 60}@{'.'.join(['b' * 60] * 4)}.example"
+    assert 254 < len(address) <= 320
+    typed = {"email": address, "pattern": version.pattern.pk}
+    assert designer_client.post(reverse("holders"), typed).status_code == 400
+    url = reverse("sign_up", args=[version.pattern.slug])
+    assert designer_client.post(url, {"email": address}).status_code == 400
+    table = f"address,pattern\n{address},{version.pattern.title}"
+    page = designer_client.post(reverse("holders_check"), {"text": table}).content.decode()
+    assert "is longer than 254 characters" in page
+    assert not Holder.objects.exists()
+
+
 @pytest.mark.parametrize("key", ["1:abc", "x", "1", "1:", "9" * 400])
 def test_a_key_that_was_not_signed_opens_nothing(version, client, key):
     make_holder(version, pk=1)

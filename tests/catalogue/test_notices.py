@@ -4,6 +4,7 @@ import pytest
 from django.core import mail
 from django.urls import reverse
 
+from catalogue import notice_sending
 from catalogue.announcements import correct_afterwards
 from catalogue.errata import judge_erratum, report_erratum
 from catalogue.models import Erratum, Holder, Notice, NoticeMail
@@ -99,6 +100,39 @@ def test_letters_go_once_to_those_who_want_them(notice, designer_client):
     designer_client.post(leave.removeprefix("https://larkmoss.example"))
     assert Holder.objects.get(email="holder1-0@larkmoss.example").state == "left"
     assert "4 of 4 letters" in designer_client.get(reverse("notice", args=[notice.pk])).content.decode()
+
+
+def test_a_holder_whose_version_is_renewed_meanwhile_does_not_hold_up_the_others(notice, monkeypatch):
+    """The table of the next buyers may say that somebody has the corrected version by now."""
+    corrected = notice.version
+    real = notice_sending.take_letters
+
+    def take(found, batch):
+        Holder.objects.filter(email="holder1-0@larkmoss.example").update(version=corrected)
+        return real(found, batch)
+
+    monkeypatch.setattr(notice_sending, "take_letters", take)
+    start_notice(notice=notice, words="", by=None)
+    notice.refresh_from_db()
+    assert notice.state == "sent"
+    assert len(mail.outbox) == 3
+    assert NoticeMail.objects.get(holder__email="holder1-0@larkmoss.example").state == "skipped"
+
+
+def test_who_becomes_a_holder_while_it_is_sent_gets_the_letter_too(notice, monkeypatch):
+    held = notice.version.pattern.versions.get(major=1, minor=1)
+    real = notice_sending.take_letters
+
+    def take(found, batch):
+        Holder.objects.get_or_create(pattern=held.pattern, version=held, email="late@larkmoss.example")
+        return real(found, batch)
+
+    monkeypatch.setattr(notice_sending, "take_letters", take)
+    start_notice(notice=notice, words="", by=None)
+    notice.refresh_from_db()
+    assert notice.state == "sent"
+    assert [one.to[0] for one in mail.outbox].count("late@larkmoss.example") == 1
+    assert len(mail.outbox) == 5
 
 
 def test_a_dropped_notice_tells_nobody(notice, designer_client):
