@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Any
 
 from django.utils import timezone
@@ -17,7 +18,8 @@ ESCAPES = {ord("<"): "\\u003c", ord(">"): "\\u003e", ord("&"): "\\u0026"}
 def linked_data(record: Record, version: Version, photos: Iterable[Photo], address: str) -> SafeString:
     """The text of the element."""
     document = record["pattern"]
-    released = timezone.localdate(version.published_at).isoformat() if version.published_at else None
+    first = Version.objects.filter(pattern=version.pattern_id, kind="release", state="published")
+    first_at = first.order_by("major", "minor").values_list("published_at", flat=True).first()
     found: dict[str, Any] = {
         "@context": "https://schema.org",
         "@type": "CreativeWork",
@@ -26,7 +28,8 @@ def linked_data(record: Record, version: Version, photos: Iterable[Photo], addre
         "genre": f"{document['craft']} pattern",
         "url": address,
         "version": version.number,
-        "datePublished": released,
+        "datePublished": _day(first_at),
+        "dateModified": _day(version.published_at),
         "inLanguage": "en",
         "isAccessibleForFree": version.pattern.is_free,
         "author": {"@type": "Organization", "name": record["studio"]["name"]},
@@ -36,3 +39,8 @@ def linked_data(record: Record, version: Version, photos: Iterable[Photo], addre
     }
     text = json.dumps({key: part for key, part in found.items() if part not in (None, "", [])})
     return SafeString(text.translate(ESCAPES))
+
+
+def _day(moment: datetime | None) -> str | None:
+    """The day of a moment where the studio is, as ISO 8601 writes it."""
+    return timezone.localdate(moment).isoformat() if moment else None

@@ -2,6 +2,7 @@
 
 import json
 import re
+from datetime import UTC, datetime
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -9,7 +10,7 @@ from django.urls import reverse
 
 from catalogue.listing_words import garment_of, words_of
 from catalogue.listings import choice_order
-from catalogue.models import Listing, ListingChoice, ListingMark
+from catalogue.models import Listing, ListingChoice, ListingMark, Studio, Version
 from catalogue.retiring import offer_pattern, retire_pattern
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_version
 from tests.catalogue.test_public_pages import planted
@@ -91,13 +92,20 @@ def test_search_engines_read_the_pattern(client):
     pattern = make_pattern()
     edit(pattern, lambda document: document.update(summary="</script><b>&amp; more"))
     make_photo(pattern)
-    make_version(pattern, number="1.0")
+    for number, month in (("1.0", 5), ("1.1", 6)):
+        version = make_version(pattern, number=number)
+        at = datetime(2026, month, month - 2, 23, tzinfo=UTC)  # in Helsinki it is the next day already
+        Version.objects.filter(pk=version.pk).update(published_at=at)
+    Studio.objects.update(time_zone="Europe/Helsinki")
     page = client.get(reverse("pattern_page", args=[pattern.slug])).content.decode()
     (written,) = re.findall(r'<script type="application/ld\+json">(.*?)</script>', page)
     told = json.loads(written)
     assert (told["@context"], told["@type"]) == ("https://schema.org", "CreativeWork")
     assert told["description"] == "</script><b>&amp; more"
     assert told["url"] == f"https://larkmoss.example/patterns/{pattern.slug}/"
+    assert told["version"] == "1.1"
+    assert [told["datePublished"], told["dateModified"]] == ["2026-05-04", "2026-06-05"]
+    assert "offers" not in told  # the studio sells nothing here
     assert told["image"][0].startswith("https://larkmoss.example/files/photos/")
     places = ET.fromstring(client.get(reverse("sitemap")).content)
     assert told["url"] in [one.text for one in places.iter() if one.tag.endswith("loc")]
