@@ -10,6 +10,7 @@ from django.conf import settings
 from catalogue.changes import record_differences
 from catalogue.documents import pattern_document
 from catalogue.models import Erratum, Pattern, Photo, Studio
+from catalogue.places import place_words
 from catalogue.records import Record, canonical, read_record, written_time
 from catalogue.tool_lengths import changed_lengths
 from catalogue.yarns import chosen_shades
@@ -60,11 +61,8 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         "photos": [_photo(photo) for photo in pattern.photos.all()],
         "shades": chosen_shades(pattern),
         "tool_lengths": changed_lengths(),
-        "corrects": [
-            {"place": one.place, "sizes": one.sizes, "says": one.says, "should_say": one.should_say}
-            for one in corrects
-        ],
     }
+    record["corrects"] = [_corrected(one, record) for one in corrects]
     return {**record, "changes": _changes(pattern, record)}
 
 
@@ -99,6 +97,18 @@ def _step_text(parts: Iterable[PrintedPart]) -> str:
             f"[{row.key}] {row.label}: {number_list(row.texts)} {row.unit}".rstrip() for row in part.table
         ]
     return "\n".join(lines)
+
+
+def _corrected(erratum: Erratum, record: Record) -> Record:
+    """What an erratum said and should say; its place as the version calls it that it was found in."""
+    found = read_record(erratum.found_in.record) if erratum.found_in else record
+    return {
+        "place": erratum.place,
+        "where": place_words(erratum.place, found),
+        "sizes": erratum.sizes,
+        "says": erratum.says,
+        "should_say": erratum.should_say,
+    }
 
 
 def _changes(pattern: Pattern, record: Record) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from ipaddress import ip_address
 from typing import Any, Literal
 from urllib.parse import urlsplit
 
@@ -40,6 +41,7 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *_studio_obstacles(kind),
         *_finding_obstacles(record),
         *_missing_parts(record["pattern"]),
+        *_number_like_texts(record),
         *_photo_obstacles(pattern),
         *(Obstacle("warn", says) for says in sign_off_sentences(pattern, record)),
         *_side_obstacles(record),
@@ -51,8 +53,15 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
 
 def is_loopback(address: str) -> bool:
     """Whether nobody but this machine can open the address."""
-    host = urlsplit(address).hostname or ""
-    return host in ("", "localhost", "::1", "0.0.0.0") or host.startswith("127.")  # noqa: S104 no binding
+    host = (urlsplit(address).hostname or "").rstrip(".")
+    if not host or host == "localhost" or host.endswith(".localhost"):
+        return True
+    try:
+        number = ip_address(host)
+    except ValueError:
+        return host.startswith("127.") or host.isdigit()  # old ways to write an address: 127.1, 2130706433
+    mapped = getattr(number, "ipv4_mapped", None) or number
+    return mapped.is_loopback or mapped.is_unspecified
 
 
 def _studio_obstacles(kind: str) -> Iterator[Obstacle]:
@@ -96,7 +105,11 @@ def _missing_parts(document: dict[str, Any]) -> Iterator[Obstacle]:
         yield Obstacle("warn", "No yarn section is counted: makers are not told how much yarn they need.")
     if not document.get("pieces"):
         yield Obstacle("warn", "There are no pieces: no schematic is printed.")
-    for text in texts_like_decimals(document):
+
+
+def _number_like_texts(record: Record) -> Iterator[Obstacle]:
+    """Texts that would come back from the record as numbers, wherever they were typed."""
+    for text in dict.fromkeys(texts_like_decimals(record)):
         yield Obstacle(
             "stop", f"The text “{text}” reads like a number with six decimals: write it differently."
         )

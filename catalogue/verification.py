@@ -3,12 +3,17 @@
 import hashlib
 from collections.abc import Iterator
 
+from django.core.exceptions import SuspiciousFileOperation
 from django.core.files.storage import default_storage
 
+from catalogue.choices import CHOICES, home_choices
 from catalogue.edition_files import photo_name
+from catalogue.edition_words import choices_code
 from catalogue.file_cabinet import leftover_files
 from catalogue.models import Edition, Version
-from catalogue.records import Record, canonical, digest_of, read_record
+from catalogue.records import Record, canonical, digest_of, read_record, written_time
+
+EVERY_CHOICE = dict.fromkeys((*CHOICES, "sizes"), "")
 
 
 def faults() -> Iterator[str]:
@@ -25,18 +30,23 @@ def version_faults(version: Version) -> Iterator[str]:
     if digest_of(version.record) != version.sha256:
         yield f"{name}: the record is not the one that was frozen (its hash differs)."
     try:
-        record = read_record(version.record)
-        is_canonical = canonical(record) == version.record
-    except ValueError:
+        yield from (f"{name}: {says}" for says in _record_faults(version, read_record(version.record)))
+    except (ValueError, LookupError, TypeError, AttributeError):
         yield f"{name}: the record can't be read any more."
-        return
-    if not is_canonical:
-        yield f"{name}: the record is not in its canonical form."
-    yield from (f"{name}: {says}" for says in _disagreements(version, record))
     if version.state == "published":
         for edition in version.editions.all():
-            yield from (f"{name}, {edition.words}: {says}" for says in _edition_faults(edition))
-    yield from (f"{name}: {says}" for says in _photo_faults(record))
+            yield from (f"{name}, {_named(edition)}: {says}" for says in _edition_faults(edition))
+
+
+def _record_faults(version: Version, record: Record) -> Iterator[str]:
+    """What a record does not agree with: its own form, the row, the files."""
+    if canonical(record) != version.record:
+        yield "the record is not in its canonical form."
+    yield from _disagreements(version, record)
+    home = choices_code(home_choices(record))
+    if version.state == "published" and not version.editions.filter(code=home, state="made").exists():
+        yield "it is published, and the edition that it was written in is missing."
+    yield from _photo_faults(record)
 
 
 def _disagreements(version: Version, record: Record) -> Iterator[str]:
@@ -46,22 +56,35 @@ def _disagreements(version: Version, record: Record) -> Iterator[str]:
         "kind": (version.kind, record.get("kind")),
         "note": (version.note, record.get("note")),
         "pattern": (version.pattern.slug, record.get("slug")),
+        "moment": (written_time(version.frozen_at), record.get("frozen_on")),
     }
     for what, (stored, frozen) in pairs.items():
         if stored != frozen:
             yield f"its {what} is “{stored}” in the database and “{frozen}” in the record."
     if version.state == "published" and version.published_at is None:
         yield "it is published, and nothing says when."
+    if version.state != "published" and version.published_at is not None:
+        yield "it was published once, and is not any more."
+
+
+def _named(edition: Edition) -> str:
+    """An edition in words, or its code where its choices are lost."""
+    try:
+        return edition.words
+    except KeyError:
+        return edition.code
 
 
 def _edition_faults(edition: Edition) -> Iterator[str]:
     """Whether the file of an edition has the bytes that its row tells of."""
     if edition.state != "made":
         return
+    if choices_code({**EVERY_CHOICE, **edition.choices}) != edition.code:
+        yield "its choices are others than those that it was made for."
     try:
         with default_storage.open(str(edition.file.name)) as stored:
             content = stored.read()
-    except (OSError, ValueError):
+    except (OSError, ValueError, SuspiciousFileOperation):
         yield f"its file {edition.file.name or '(none)'} is missing."
         return
     if len(content) != edition.size_bytes:
@@ -74,10 +97,13 @@ def _photo_faults(record: Record) -> Iterator[str]:
     """Whether the photos of a version are there as they were frozen."""
     for photo in record["photos"]:
         name = photo_name(photo)
+        for one in photo["files"]:
+            if one["name"] != name and not default_storage.exists(one["name"]):
+                yield f"its photo {one['name']} is missing."
         try:
             with default_storage.open(name) as stored:
                 digest = hashlib.sha256(stored.read()).hexdigest()
-        except OSError:
+        except (OSError, SuspiciousFileOperation):
             yield f"its photo {name} is missing."
             continue
         if digest != photo["digest"]:

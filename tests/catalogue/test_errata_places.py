@@ -3,6 +3,7 @@
 from types import SimpleNamespace
 
 import pytest
+from django.template.loader import render_to_string
 
 from catalogue.errata import (
     ErratumRefused,
@@ -14,6 +15,7 @@ from catalogue.errata import (
     report_erratum,
 )
 from catalogue.places import compare_place
+from catalogue.records import read_record
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -153,3 +155,29 @@ def test_a_mistake_that_came_back_keeps_its_own_entry():
     with pytest.raises(ErratumRefused, match=r"corrected in version 1\.1 already"):
         correct_erratum(erratum=old, version=third)
     assert old.corrected_in == second
+
+
+def test_what_a_version_corrects_is_printed_with_its_place_in_words():
+    pattern = make_pattern()
+    first = make_version(pattern, number="1.0")
+    title = read_record(first.record)["words"][0]["title"]
+    erratum = report_erratum(pattern=pattern, place="sections[0].steps[0]", says="Chain", found_in=first)
+
+    def rewrite(document):
+        document["sections"][0]["steps"][0] = "Begin."
+
+    edit(pattern, rewrite)
+    second = make_version(pattern, number="1.1", corrects=[erratum])
+    (corrected,) = read_record(second.record)["corrects"]
+    assert corrected["where"] == f"{title}, step 1"
+    context = {
+        "record": read_record(second.record),
+        "date": "1 March 2026",
+        "cautions": [],
+        "changes": None,
+        "corrections_url": "https://larkmoss.example",
+        "edition_words": "",
+    }
+    html = render_to_string("catalogue/pdf/_end.html", context)
+    assert f"<li>{title}, step 1</li>" in html
+    assert "sections[" not in html

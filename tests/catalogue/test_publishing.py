@@ -1,13 +1,8 @@
 """Publishing by tasks: progress, failing, trying again, taking back, more editions later; and verifying."""
 
 import errno
-import re
-from io import StringIO
-from pathlib import Path
 
 import pytest
-from django.core.files.storage import default_storage
-from django.core.management import CommandError, call_command
 from django.urls import reverse
 from django_tasks import TaskResultStatus
 from django_tasks_db.models import DBTaskResult
@@ -20,9 +15,8 @@ from catalogue.press import Pressed
 from catalogue.publishing import make_editions_of, sweep_publications
 from catalogue.records import read_record
 from catalogue.verification import faults
-from catalogue.versions import studio_version
 from tests.builders import sample
-from tests.catalogue.builders import make_pattern, make_photo, make_version
+from tests.catalogue.builders import make_pattern, make_version
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -226,86 +220,3 @@ def test_a_folder_that_is_no_folder_fails_the_version(designer_client, by_queue,
     run_queue()
     assert Version.objects.get().state == "failed"
     assert "could not be stored" in Edition.objects.get().says
-
-
-def path_of(edition):
-    return Path(default_storage.path(edition.file.name))
-
-
-def verified():
-    said = StringIO()
-    with pytest.raises(CommandError) as stopped:
-        call_command("verify", stderr=said)
-    assert re.fullmatch(r"\d+ faults? found\.", str(stopped.value))
-    return said.getvalue()
-
-
-def test_verify_says_that_all_is_well():
-    make_version()
-    said = StringIO()
-    call_command("verify", stdout=said)
-    assert "All 1 versions are whole" in said.getvalue()
-
-
-def test_a_deleted_file_is_named_and_its_download_says_so(designer_client):
-    edition = make_version().editions.get()
-    path_of(edition).unlink()
-    assert f"{edition.file.name} is missing" in verified()
-    answer = designer_client.get(reverse("edition_file", args=[edition.pk]))
-    assert answer.status_code == 503
-    assert "This file is not there now" in answer.content.decode()
-
-
-def test_one_flipped_bit_is_named():
-    edition = make_version().editions.get()
-    content = bytearray(path_of(edition).read_bytes())
-    content[20] ^= 1
-    path_of(edition).write_bytes(content)
-    assert f"{edition.file.name} was changed" in verified()
-
-
-def test_a_changed_record_row_or_photo_is_named():
-    pattern = make_pattern()
-    photo = make_photo(pattern)
-    version = make_version(pattern)
-    Version.objects.update(note="Something else")
-    assert "its note is" in verified()
-    Version.objects.update(note="", record=version.record.replace("Brackenmere", "Blackenmere"))
-    assert "not the one that was frozen" in verified()
-    Version.objects.update(record=version.record)
-    for one in photo.files:
-        default_storage.delete(one["name"])
-    assert "its photo" in verified()
-
-
-def test_the_command_publishes_and_writes_the_files(tmp_path):
-    pattern = make_pattern()
-    said, warned = StringIO(), StringIO()
-    call_command("publish", pattern.slug, number="1.0", out=tmp_path / "pdf", stdout=said, stderr=warned)
-    assert "Version 1.0 is published" in said.getvalue()
-    assert "No technical edit" in warned.getvalue()
-    assert len(list((tmp_path / "pdf").iterdir())) == 4
-    with pytest.raises(CommandError, match=r"already: take 1\.1"):
-        call_command("publish", pattern.slug, number="1.0", stdout=said, stderr=warned)
-    with pytest.raises(CommandError, match="There is no pattern"):
-        call_command("publish", "nothing", number="1.0", stdout=said, stderr=warned)
-
-
-def test_the_command_says_what_stops_it(settings):
-    settings.STUDIO_URL = "http://127.0.0.1:8000"
-    pattern, warned = make_pattern(), StringIO()
-    with pytest.raises(CommandError, match="Nothing was published"):
-        call_command("publish", pattern.slug, number="1.0", stderr=warned)
-    assert "stop: The studio's public address" in warned.getvalue()
-    call_command("publish", pattern.slug, number="0.1", test=True, stdout=StringIO(), stderr=StringIO())
-    assert studio_version(pattern, "0.1").kind == "test"
-
-
-def test_the_command_finishes_what_an_earlier_run_began():
-    pattern = make_pattern()
-    frozen = publishing.freeze_version(pattern=pattern, kind="test", number="0.1", note="", by=None)
-    said = StringIO()
-    call_command("publish", pattern.slug, number="0.1", test=True, stdout=said, stderr=StringIO())
-    assert "was frozen before" in said.getvalue()
-    frozen.refresh_from_db()
-    assert frozen.state == "published"

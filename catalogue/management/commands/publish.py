@@ -2,6 +2,7 @@
 
 import argparse
 from pathlib import Path
+from tempfile import TemporaryFile
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
@@ -36,6 +37,8 @@ class Command(BaseCommand):
         pattern = Pattern.objects.filter(slug=options["slug"]).select_related("sheet").first()
         if pattern is None:
             raise CommandError(f"There is no pattern “{options['slug']}”: see the addresses on the desk.")
+        if options["out"]:
+            _check_folder(options["out"])
         version = self._begun(pattern, options["number"]) or self._publish(pattern, options)
         self.stdout.write(f"Version {version.number} is published, record {version.sha256}.")
         if options["out"]:
@@ -71,12 +74,24 @@ class Command(BaseCommand):
                 by=None,
                 editions=wanted[:1] if options["home"] else wanted,
             )
-        except PreflightStop:
-            raise CommandError("Nothing was published: see what stops it above.")
+        except PreflightStop as stop:
+            raise CommandError(f"Nothing was published. {stop}")
         except (NumberTaken, EditionFailed) as problem:
             raise CommandError(f"Nothing was published. {problem}")
         except DatabaseError as problem:
             raise CommandError(f"Nothing was published: the database did not answer ({problem}). Try again.")
+
+
+def _check_folder(folder: Path) -> None:
+    """Refuse a folder that can't be written to, before anything is published."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with TemporaryFile(dir=folder):
+            pass
+    except OSError as problem:
+        raise CommandError(
+            f"Nothing was published: {folder} can't be written to ({problem.strerror or problem})."
+        )
 
 
 def _write(edition: Edition, folder: Path) -> Path:
