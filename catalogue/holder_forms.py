@@ -14,13 +14,17 @@ from grading.table_files import RawTable
 from grading.table_forms import BroughtForm
 
 EXAMPLE = "address,pattern,version,date\nida@larkmoss.example,Brackenmere Pullover,1.0,2026-05-03"
+NO_ADDRESS = "This is no e-mail address: write it like ida@larkmoss.example."
 
 
 class HolderForm(forms.Form):
     """One holder, typed in."""
 
     email = forms.EmailField(
-        label="E-mail address", max_length=LONGEST_ADDRESS, help_text="For example: ida@larkmoss.example."
+        error_messages={"invalid": NO_ADDRESS},
+        label="E-mail address",
+        max_length=LONGEST_ADDRESS,
+        help_text="For example: ida@larkmoss.example.",
     )
     pattern = forms.ModelChoiceField(Pattern.objects.order_by("title"), empty_label=None)
     number = forms.CharField(
@@ -103,6 +107,7 @@ class SignUpForm(forms.Form):
     """A visitor who wants to be told of corrections."""
 
     email = forms.EmailField(
+        error_messages={"invalid": NO_ADDRESS},
         label="Your e-mail address",
         max_length=LONGEST_ADDRESS,
         help_text="Used for notices of corrections alone.",

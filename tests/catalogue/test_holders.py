@@ -240,3 +240,16 @@ def test_a_bounce_and_a_complaint_are_noted_for_the_address(version, designer_cl
     forged = name.replace("notice.", "notice.9")
     for text in ("hello", returned(forged), returned("<notice.1.xxxxxxxxxxxx@larkmoss.example>")):
         assert designer_client.post(reverse("bounces"), {"text": text}).status_code == 400
+
+
+def test_an_address_that_is_none_is_said_and_kept(client, designer_client):
+    version = make_version(make_pattern(), number="1.0")
+    for name, args, typed in (
+        ("sign_up", [version.pattern.slug], {"email": "ida@"}),
+        ("holders", [], {"email": "ida@", "pattern": version.pattern.pk}),
+    ):
+        page = (client if name == "sign_up" else designer_client).post(reverse(name, args=args), typed)
+        assert page.status_code == 400
+        assert "This is no e-mail address: write it like ida@larkmoss.example." in page.content.decode()
+        assert 'value="ida@"' in page.content.decode()
+    assert not Holder.objects.exists()
