@@ -22,14 +22,16 @@ def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
     """Add to patterns what their standing is read from."""
     stops = Finding.objects.filter(sheet=OuterRef("sheet"), weight="stop")
     open_errata = Q(errata__state__in=("reported", "confirmed"))
+    drafts = Notice.objects.filter(version__pattern=OuterRef("pk"), state="draft")
+    holders = Holder.objects.filter(pattern=OuterRef("version__pattern"), state="wants")
+    others = holders.exclude(version=OuterRef("version"))
     return patterns.annotate(
         has_values=Exists(Value.objects.filter(sheet=OuterRef("sheet"))),
         has_stops=Exists(stops),
         open_errata=Count("errata", filter=open_errata, distinct=True),
         is_released=Exists(Version.objects.filter(pattern=OuterRef("pk"), kind="release", state="published")),
         is_in_test=Exists(Version.objects.filter(pattern=OuterRef("pk"), kind="test", state="published")),
-        has_drafted_notice=Exists(Notice.objects.filter(version__pattern=OuterRef("pk"), state="draft")),
-        has_holders=Exists(Holder.objects.filter(pattern=OuterRef("pk"), state="wants")),
+        has_notice_to_send=Exists(drafts.filter(Exists(others))),
         is_waiting=Exists(Version.objects.filter(pattern=OuterRef("pk"), state="waiting")),
     )
 
@@ -46,7 +48,7 @@ def standing_of(pattern: Any) -> Standing:
     if pattern.open_errata:
         count = pattern.open_errata
         return Standing(state, f"{count} {'erratum' if count == 1 else 'errata'} to be settled", "versions")
-    if pattern.has_drafted_notice and pattern.has_holders:
+    if pattern.has_notice_to_send:
         return Standing(state, "a notice to its holders to be sent", "errata")
     if pattern.is_released:
         return Standing(state, "", "versions")

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.documents import pattern_document
-from catalogue.models import Erratum, Pattern, Version
+from catalogue.models import Erratum, Holder, Notice, Pattern, Version
 from catalogue.standing import standing_of, with_standing
 from tests.builders import make_person, sample
 from tests.catalogue.desk_work import fresh, load, small_document, typed
@@ -136,8 +136,20 @@ def test_what_a_pattern_waits_for():
     assert standing(pattern).waits_for == "1 erratum to be settled"
     erratum.state = "corrected"
     erratum.save()
-    make_version(pattern, kind="release", major=1)
+    released = make_version(pattern, kind="release", major=1)
     assert (standing(pattern).state, standing(pattern).waits_for) == ("published", "")
+    notice = Notice.objects.create(version=released)
+    Holder.objects.create(pattern=pattern, version=released, email="has-it@larkmoss.example")
+    Holder.objects.create(pattern=pattern, version=version, email="gone@larkmoss.example", state="left")
+    assert standing(pattern).waits_for == ""  # the notice concerns nobody
+    Holder.objects.create(pattern=pattern, version=None, email="ida@larkmoss.example")
+    assert (standing(pattern).waits_for, standing(pattern).page) == (
+        "a notice to its holders to be sent",
+        "errata",
+    )
+    notice.state = "sent"
+    notice.save()
+    assert standing(pattern).waits_for == ""
     make_version(pattern, kind="release", major=2, state="waiting")
     assert standing(pattern).waits_for == "its editions to be made"
 
