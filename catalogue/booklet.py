@@ -5,17 +5,15 @@ from dataclasses import dataclass
 from math import ceil, nan
 from typing import Any, cast
 
-from django.utils.html import strip_tags
-
 from catalogue.cautions import cautions_for
+from catalogue.edition_terms import printed_abbreviations, term_pairs
 from catalogue.freezing import record_pattern
-from catalogue.instructions import PrintedSection, render_instructions
+from catalogue.instructions import render_instructions
 from catalogue.printed_changes import printed_changes
 from catalogue.records import Record, read_time
 from catalogue.schematics import TYPE_MM, schematics
 from catalogue.size_rows import SizeRow, SizeTable, split_rows
 from catalogue.stripe_plans import stripe_work
-from grading.core.abbreviations import abbreviations_used
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import Facts, facts_of
 from grading.core.grade import Graded
@@ -34,7 +32,6 @@ from grading.core.printing import (
     printed_lists,
 )
 from grading.core.steps import print_words, when_label
-from grading.core.terms import terms_used
 from grading.core.tool_needs import tool_needs, tool_sentence
 from grading.core.tools import lengths_from
 
@@ -85,13 +82,12 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     """Everything that the templates of an edition print."""
     record, document = source.record, source.record["pattern"]
     instructions = render_instructions(source.facts, source.edition)
-    words = plain_words(instructions)
     frozen_on = read_time(record["frozen_on"])
     return {
         "record": record,
         "copy_for": copy_for,
         "date": f"{frozen_on.day} {frozen_on:%B %Y}",
-        "summary": source.facts.translate(document.get("summary", ""), source.edition),
+        "summary": document.get("summary", ""),
         "craft": record["pattern"]["craft"],
         "sizes_line": number_list(source.facts.pattern.sizes, source.kept),
         "for_size": source.edition.sizes or "",
@@ -106,10 +102,8 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
             source.facts, source.graded, source.edition, source.kept, type_mm=source.type_mm
         ),
         **stripe_block(source),
-        "abbreviations": abbreviations_used(
-            words, source.edition.terms, source.facts.craft, own_abbreviations(source)
-        ),
-        "terms": term_pairs(source),
+        "abbreviations": printed_abbreviations(source.facts, source.edition, instructions),
+        "terms": term_pairs(source.facts, source.edition),
         "instructions": instructions,
         "cautions": cautions_for(document),
         "changes": printed_changes(record, source.edition.units, source.sizes),
@@ -131,30 +125,6 @@ def stripe_block(source: Source) -> dict[str, Any]:
 def corrections_url(record: Record) -> str:
     """The public address of this version's corrections."""
     return f"{record['url']}/patterns/{record['slug']}/{record['number']}/corrections/"
-
-
-def plain_words(instructions: Sequence[PrintedSection]) -> str:
-    """The printed instructions as plain text."""
-    return "\n".join(strip_tags(step) for section in instructions for step in section.steps)
-
-
-def own_abbreviations(source: Source) -> dict[str, str]:
-    """The author's own abbreviations in the terms of the edition."""
-    into = source.edition
-    own = source.facts.pattern.abbreviations
-    return {
-        source.facts.translate(short, into): source.facts.translate(meaning, into) for short, meaning in own
-    }
-
-
-def term_pairs(source: Source) -> list[tuple[str, str]]:
-    """The terms that were replaced, as (this edition's, the author's); none in the author's own terms."""
-    pattern = source.facts.pattern
-    if source.edition.terms == pattern.home_terms:
-        return []
-    text = "\n".join(step for section in pattern.sections for step in section.steps)
-    used = terms_used(text, cast("Terms", pattern.home_terms), source.facts.craft)
-    return [(theirs, mine) for mine, theirs in used]
 
 
 def measurement_tables(source: Source) -> list[SizeTable]:

@@ -30,15 +30,25 @@ def abbreviations_used(
     >>> abbreviations_used("Ch 3, 1 dc in next st, dc2tog.", "US", "crochet", {})[1:3]
     [('dc', 'double crochet'), ('dc2tog', 'double crochet 2 together')]
     """
-    found = {**dict(_usual(text, terms, craft)), **dict(_stitches(text, terms, craft))}
+    mine, others = _own(text, own)
+    found = {**dict(_usual(others, terms, craft)), **dict(_stitches(others, terms, craft))}
     if craft == "knitting":
-        found |= dict(_knitted_together(text))
-    for short, meaning in own.items():
-        if re.search(rf"(?<![A-Za-z]){re.escape(short)}(?:s|\d*)(?![A-Za-z])", text):
-            found[short] = meaning
+        found |= dict(_knitted_together(others))
+    found |= mine
     spelling = ("colour", "color") if terms == "US" else ("", "")
     pairs = [(short, meaning.replace(*spelling)) for short, meaning in found.items()]
     return sorted(pairs, key=lambda pair: (pair[0].casefold(), pair[0]))
+
+
+def _own(text: str, own: Mapping[str, str]) -> tuple[dict[str, str], str]:
+    """Find the author's own abbreviations, longest first; and the text with what they mean in their place."""
+    found: dict[str, str] = {}
+    for short in sorted(own, key=len, reverse=True):
+        finder = re.compile(rf"(?<![A-Za-z]){_either_capital(short)}(?:s|\d*)(?![A-Za-z])")
+        text, count = finder.subn("\n", text)
+        if count:
+            found[short] = own[short]
+    return found, "\n".join([text, *found.values()])
 
 
 @cache
@@ -61,7 +71,7 @@ def _finder(terms: Terms, craft: Craft) -> re.Pattern[str]:
 
 def _either_capital(short: str) -> str:
     """Return a pattern for an abbreviation that may begin a sentence."""
-    if not short.islower():
+    if not short[:1].islower() or not short.islower():
         return re.escape(short)
     return f"[{short[0]}{short[0].upper()}]{re.escape(short[1:])}"
 

@@ -60,6 +60,7 @@ def test_the_authors_own_meaning_wins() -> None:
     own = {"bo": "bobble of 5 dc", "Xst": "crossed stitch", "unused": "never"}
     assert abbreviations_used("1 bo, 2 Xst", "US", "crochet", own) == [
         ("bo", "bobble of 5 dc"),
+        ("dc", "double crochet"),
         ("Xst", "crossed stitch"),
     ]
 
@@ -67,3 +68,15 @@ def test_the_authors_own_meaning_wins() -> None:
 def test_colour_is_spelt_as_the_terms_have_it() -> None:
     assert abbreviations_used("MC", "US", "knitting", {}) == [("MC", "main color")]
     assert abbreviations_used("MC", "UK", "knitting", {}) == [("MC", "main colour")]
+
+
+def test_the_authors_own_abbreviations_may_begin_a_sentence_and_have_several_words() -> None:
+    own = {"puff": "3 hdc together", "beg dc": "ch 3", "cord": "never"}
+    found = abbreviations_used("Puff in next st. Join, beg dc, 2 puffs.", "US", "crochet", own)
+    assert found == [
+        ("beg dc", "ch 3"),
+        ("ch", "chain"),
+        ("hdc", "half double crochet"),
+        ("puff", "3 hdc together"),
+        ("st", "stitch"),
+    ]
