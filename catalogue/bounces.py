@@ -24,15 +24,19 @@ class BounceUnread(ValueError):
 
 def note_bounce(text: str) -> str:
     """Note the bounce or complaint that an e-mail tells of; say what was noted, in a sentence."""
-    returned = email.message_from_string(text[:MOST_CHARACTERS], policy=email.policy.default)
-    kind = _kind(returned, text)
+    try:
+        kind = _kind(email.message_from_string(text[:MOST_CHARACTERS], policy=email.policy.default), text)
+    except RecursionError:
+        raise BounceUnread(
+            "It holds too many e-mails in one another: paste the returned one alone."
+        ) from None
     mail = next((found for name in _NAME.findall(text) if (found := mail_of_message_id(name))), None)
     if mail is None:
         raise BounceUnread("No letter of ours is named in it: paste the whole e-mail, with its headers.")
     if kind is None:
         raise BounceUnread("It does not say that the address failed for good, nor that somebody complained.")
     with transaction.atomic():
-        Holder.objects.filter(email__iexact=mail.holder.email).exclude(state="complained").update(state=kind)
+        Holder.objects.filter(email=mail.holder.email).exclude(state="complained").update(state=kind)
         mail.says = "Came back." if kind == "bounced" else "Called unwanted."
         mail.save(update_fields=("says",))
     what = "does not work" if kind == "bounced" else "wants no notices"

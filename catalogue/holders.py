@@ -97,9 +97,7 @@ def confirm_holder(*, holder: Holder, version: Version | None = None) -> None:
 
 def unsubscribe(*, holder: Holder, from_all: bool = False) -> None:
     """No more notices to this address: of this pattern, or of all."""
-    found = (
-        Holder.objects.filter(email__iexact=holder.email) if from_all else Holder.objects.filter(pk=holder.pk)
-    )
+    found = Holder.objects.filter(email=holder.email) if from_all else Holder.objects.filter(pk=holder.pk)
     for one in found:
         mark_erased(mark_of("unsubscribed", one.pk, one.stored_at))
     if from_all:

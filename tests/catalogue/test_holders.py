@@ -253,3 +253,9 @@ def test_an_address_that_is_none_is_said_and_kept(client, designer_client):
         assert "This is no e-mail address: write it like ida@larkmoss.example." in page.content.decode()
         assert 'value="ida@"' in page.content.decode()
     assert not Holder.objects.exists()
+
+
+def test_a_returned_letter_in_a_thousand_others_is_refused_in_a_sentence(version, designer_client):
+    answer = designer_client.post(reverse("bounces"), {"text": "Content-Type: message/rfc822\n\n" * 3000})
+    assert answer.status_code == 400
+    assert "too many e-mails in one another" in answer.content.decode()
