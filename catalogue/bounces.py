@@ -27,9 +27,7 @@ def note_bounce(text: str) -> str:
     try:
         kind = _kind(email.message_from_string(text[:MOST_CHARACTERS], policy=email.policy.default), text)
     except RecursionError:
-        raise BounceUnread(
-            "It holds too many e-mails in one another: paste the returned one alone."
-        ) from None
+        raise BounceUnread("It holds too many e-mails in one another: paste the last one alone.") from None
     mail = next((found for name in _NAME.findall(text) if (found := mail_of_message_id(name))), None)
     if mail is None:
         raise BounceUnread("No letter of ours is named in it: paste the whole e-mail, with its headers.")
