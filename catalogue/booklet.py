@@ -12,7 +12,8 @@ from catalogue.instructions import render_instructions
 from catalogue.printed_changes import printed_changes
 from catalogue.records import Record, read_time
 from catalogue.schematics import TYPE_MM, schematics
-from catalogue.size_rows import SizeRow, SizeTable, split_rows
+from catalogue.size_rows import MOST_DOWN, MOST_DOWN_LARGE, SizeRow, SizeTable, split_rows
+from catalogue.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
 from catalogue.stripe_plans import stripe_work
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import Facts, facts_of
@@ -38,8 +39,7 @@ from grading.core.tools import lengths_from
 MOST_ACROSS = 12
 MOST_ACROSS_LARGE = 5
 TYPE_MM_LARGE = 5.4
-FEW_ACROSS = 4
-MOST_DOWN = 26
+STRIPE_TYPE_MM_LARGE = 4.6
 
 
 @dataclass(frozen=True)
@@ -52,6 +52,8 @@ class Source:
     graded: Graded
     across: int = MOST_ACROSS
     type_mm: float = TYPE_MM
+    stripe_type_mm: float = STRIPE_TYPE_MM
+    down: int = MOST_DOWN
 
     @property
     def sizes(self) -> tuple[str, ...]:
@@ -74,7 +76,8 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
     )
     facts = facts_of(record_pattern(record), graded)
     if choices["print"] == "large":
-        return Source(record, facts, edition, graded, MOST_ACROSS_LARGE, TYPE_MM_LARGE)
+        large = (MOST_ACROSS_LARGE, TYPE_MM_LARGE, STRIPE_TYPE_MM_LARGE, MOST_DOWN_LARGE)
+        return Source(record, facts, edition, graded, *large)
     return Source(record, facts, edition, graded)
 
 
@@ -89,6 +92,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "date": f"{frozen_on.day} {frozen_on:%B %Y}",
         "summary": document.get("summary", ""),
         "craft": record["pattern"]["craft"],
+        "colour": "color" if source.edition.terms == "US" else "colour",
         "sizes_line": number_list(source.facts.pattern.sizes, source.kept),
         "for_size": source.edition.sizes or "",
         "yarns": list(yarn_lines(source)),
@@ -114,7 +118,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
 def stripe_block(source: Source) -> dict[str, Any]:
     """The stripe plan with its tables cut to the page; none for a pattern without stripes."""
     voice = source.facts.voice(source.edition, tuple(source.kept))
-    of = stripe_work(source.facts, source.record["shades"], voice, source.kept)
+    of = stripe_work(source.facts, source.record["shades"], voice, source.kept, type_mm=source.stripe_type_mm)
     sheets = of.sheets if of else ()
     return {
         "stripes": of,
@@ -160,7 +164,7 @@ def _kept_texts(source: Source, one: PrintedList) -> tuple[str, ...]:
 
 def split_table(source: Source, rows: Sequence[SizeRow], caption: str = "") -> Iterator[SizeTable]:
     """Cut a table into groups of sizes that fit the page of the edition."""
-    return split_rows(source.sizes, rows, across=source.across, caption=caption)
+    return split_rows(source.sizes, rows, across=source.across, down=source.down, caption=caption)
 
 
 def how_to_measure(source: Source) -> list[tuple[str, str]]:
@@ -250,7 +254,9 @@ def _label(fabric: Fabric, source: Source) -> str:
 def _gauge(fabric: Fabric, source: Source) -> str:
     """Stitches and rows of a fabric over 10 cm, which the trade counts as 4 in."""
     over = "4 in (10 cm)" if source.edition.units == "in" else "10 cm (4 in)"
-    with_tool = f" with {fabric.tool_mm:g} mm" if fabric.tool_mm else ""
+    size = f"{fabric.tool_mm:g} mm" if fabric.tool_mm else ""
+    tool = f"{size} needles" if source.facts.craft == "knitting" else f"a {size} hook"
+    with_tool = f" with {tool}" if size else ""
     counts = f"{fabric.stitches:g} stitches and {fabric.rows:g} rows"
     return f"{_label(fabric, source)}: {counts} over {over}{with_tool}, after blocking"
 

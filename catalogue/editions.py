@@ -2,6 +2,7 @@
 
 import gc
 import hashlib
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -30,10 +31,14 @@ from catalogue.records import Record, canonical
 from grading.core.grade import Graded, grade
 
 TYPE_SIZE = {"screen": "10pt", "saving": "10pt", "large": "18pt"}
+FOOT_LARGE = "32mm"
 PAGES_WITH_CONTENTS = 8
 LINES_OF_A_LONG_BOOKLET = 195
 CHARACTERS_A_LINE = 85
 LINES_A_DRAWING, LINES_A_PAGE = 16, 45
+
+# The space between a number and what it counts, where no line may end.
+_BEFORE_UNIT = re.compile(r"(?<=[\d¼½¾)\]]) (?=(?:mm|cm|m|g|in|oz|yd|sts?)\b)")
 
 PhotoReader = Callable[[dict[str, Any]], bytes]
 
@@ -100,7 +105,12 @@ def _painted(context: dict[str, Any], files: Files, style: str, identity: str) -
         html = render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": has_contents})
         greys = context["print"] == "saving"
         return paint(
-            html=html, files=files, style=style, identity=identity, in_greys=greys, is_wanted=is_wanted
+            html=_BEFORE_UNIT.sub("\u00a0", html),
+            files=files,
+            style=style,
+            identity=identity,
+            in_greys=greys,
+            is_wanted=is_wanted,
         )
 
     first = paint_with(is_long, lambda pages: _has_contents(pages) == is_long)
@@ -156,4 +166,5 @@ def _checked_reader(photo: dict[str, Any], read_photo: PhotoReader) -> Callable[
 
 def _page_style(choices: Choices) -> str:
     """What depends on paper and print."""
-    return f"@page {{ size: {choices['paper']} }} html {{ font-size: {TYPE_SIZE[choices['print']]} }}"
+    foot = f"margin-bottom: {FOOT_LARGE} !important" if choices["print"] == "large" else ""
+    return f"@page {{ size: {choices['paper']}; {foot} }} html {{ font-size: {TYPE_SIZE[choices['print']]} }}"

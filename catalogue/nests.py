@@ -13,6 +13,9 @@ LETTER_WIDTH = 0.56  # of the height of the type, on the average
 # Told apart without colour: how the edge of each size is dashed, over and over.
 DASHES = ("", "2.2 0.9", "0.7 0.8", "3.2 0.8 0.7 0.8", "4.5 1.2", "1.6 0.7 0.5 0.7 0.5 0.7")
 
+# So wide a legend leaves room for a piece of the usual width beside it.
+LEGEND_MM = 70.0
+
 # Halves of a piece that differ by less look alike on paper.
 LIKE_MM = 2.0
 
@@ -56,7 +59,7 @@ def draw_nest(label: str, named: Sequence[tuple[str, PieceDrawing]], *, scale: f
     left, top, width = _common(drawings)
     height = (top - min(drawing.box[1] for drawing in drawings)) / scale
     cell = type_mm * (3.4 + LETTER_WIDTH * max(len(name) for name in names))
-    across = max(1, int(max(width / scale, 4 * cell) // cell))
+    across = max(1, int(max(width / scale, min(4 * cell, LEGEND_MM)) // cell))
     lines = []
     for i, (name, drawing) in enumerate(named):
         shift = (width - drawing.width_mm) / 2 if left is None else drawing.box[0] - left

@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, nan
 
+import numpy as np
+
 from catalogue.dimension_lines import Measure, Reading, place_measures, read_line
 from catalogue.nests import LETTER_WIDTH, Frame, Nest, draw_nest, edge_path, frame_of
 from grading.core.edition import Edition
@@ -21,6 +23,7 @@ HIGHEST_MM = 92.0
 TYPE_MM = 3.0
 # Numbers in drawings on a screen are read from farther away.
 SCREEN_TYPE_MM = 3.4
+ALIKE_MM = 0.5
 
 _SIDES = {"left": "right", "right": "left"}
 _SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)
@@ -141,8 +144,14 @@ def _schematic(ground: _Ground, piece: Piece, sizes: Sequence[PieceDrawing | Non
         scale=f"1 : {ground.scale:g}",
         piece=_piece_in_size(ground, f"{label}, size {size}", drawing, readings, shown),
         key=key,
-        nest=_nest(ground, label, sizes, known) if len(known) > 1 else None,
+        nest=None if _are_alike([sizes[place] for place in known]) else _nest(ground, label, sizes, known),
     )
+
+
+def _are_alike(drawings: Sequence[PieceDrawing | None]) -> bool:
+    """Whether all sizes have the same edge, so that a nest would show a single line."""
+    first, *others = [drawing.edge for drawing in drawings if drawing]
+    return all(first.shape == edge.shape and np.allclose(first, edge, atol=ALIKE_MM) for edge in others)
 
 
 def _other_side(found: re.Match[str]) -> str:

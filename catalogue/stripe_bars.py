@@ -9,7 +9,7 @@ from grading.core.stripes import StripeRow
 
 WIDTH_MM = 11.0
 ROW_MM = 1.6
-HIGHEST_MM = 120.0
+HIGHEST_MM = 104.0
 TYPE_MM = 2.4
 # Strands of a blended row are this far apart.
 PITCH_MM = 1.6

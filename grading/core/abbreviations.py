@@ -23,7 +23,8 @@ def abbreviations_used(
         own: The author's own abbreviations in the same terms; they win over the usual meaning.
 
     Returns:
-        Pairs (abbreviation, meaning), each once, in alphabetical order.
+        Pairs (abbreviation, meaning), each once, in alphabetical order; words that are written out
+        in these terms ("cast off") explain themselves and are left out.
 
     Source: see `grading.core.abbreviation_tables`.
 
@@ -36,7 +37,11 @@ def abbreviations_used(
         found |= dict(_knitted_together(others))
     found |= mine
     spelling = ("colour", "color") if terms == "US" else ("", "")
-    pairs = [(short, meaning.replace(*spelling)) for short, meaning in found.items()]
+    pairs = [
+        (short, meaning.replace(*spelling))
+        for short, meaning in found.items()
+        if short.casefold() != meaning.casefold()
+    ]
     return sorted(pairs, key=lambda pair: (pair[0].casefold(), pair[0]))
 
 

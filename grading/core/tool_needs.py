@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from grading.core.errors import FormulaError
 from grading.core.formula import parse_formula
 from grading.core.pattern import Fabric, Pattern, YarnSection
+from grading.core.printing import DASH
 from grading.core.tools import (
     COMMON_LENGTHS,
     ToolAdvice,
@@ -17,7 +18,7 @@ from grading.core.tools import (
     advise_for_row,
     us_size,
 )
-from grading.core.wording import Voice, as_sentence, listed, size_by_size
+from grading.core.wording import Voice, as_sentence, by_size, listed, size_by_size
 
 Numbers = NDArray[np.float64]
 
@@ -76,11 +77,20 @@ def tool_sentence(need: ToolNeed, voice: Voice, units: str = "cm") -> str:
     named = us_size(need.fabric.tool_mm or 0.0, voice.craft)
     if voice.terms == "US" and named:
         size += f" (US {named})"
-    texts = {}
-    for place in voice.places:
-        if need.advice[place]:
-            texts[place] = listed([one.words(units) for one in need.advice[place]])
-    return as_sentence(f"{size}: {size_by_size(texts, voice)}" if texts else f"{size} {kind}")
+    tools = {place: [one.words(units) for one in need.advice[place]] for place in voice.places}
+    return as_sentence(f"{size}: {_told(tools, voice)}" if any(tools.values()) else f"{size} {kind}")
+
+
+def _told(tools: Mapping[int, Sequence[str]], voice: Voice) -> str:
+    """Say once what every size needs, then what only some need."""
+    first, *others = tools.values()
+    shared = [one for one in first if all(one in more for more in others)]
+    rest = {place: [one for one in more if one not in shared] for place, more in tools.items()}
+    texts = {place: listed(more) for place, more in rest.items() if more}
+    if not shared:
+        return size_by_size(texts, voice)
+    also = [f"for {sizes} also {words}" for sizes, words in by_size(texts, voice) if words != DASH]
+    return "; ".join([listed(shared), *also])
 
 
 def _need(pattern: Pattern, fabric: Fabric, worked: Mapping[str, Numbers], lengths: ToolLengths) -> ToolNeed:

@@ -1,0 +1,75 @@
+"""Pages of editions as a maker sees them: what stands together, what is said once, which hand it is for."""
+
+import io
+import re
+
+import pypdf
+import pytest
+
+from catalogue.choices import home_choices
+from catalogue.editions import render_pdf
+from catalogue.size_rows import SizeRow, split_rows
+from tests.catalogue.builders import SAMPLES, make_pattern, make_record
+
+pytestmark = pytest.mark.django_db
+
+
+def pages_of(name, **choices):
+    record = make_record(make_pattern(name), kind="release", number="1.0")
+    pdf = render_pdf(record=record, choices={**home_choices(record), **choices})
+    reader = pypdf.PdfReader(io.BytesIO(pdf.content))
+    return [" ".join(page.extract_text().split()) for page in reader.pages]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_order_of_sizes_stands_at_the_head_of_every_page_of_instructions_that_follows(name):
+    pages = pages_of(name)
+    begins = next(at for at, page in enumerate(pages) if re.search(r"Instructions \S", page) and at > 0)
+    assert all("Sizes: " in page for page in pages[begins:])
+    assert not any("Sizes: " in page for page in pages[: begins - 1])
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_page_of_large_print_holds_a_heading_and_nothing_else(name):
+    for page in pages_of(name, print="large")[:-1]:
+        body = page.split(" · version")[0]
+        assert len(body) > 150 or re.search(r"Size \S+", body), body
+
+
+def test_needles_that_every_size_needs_are_named_once():
+    needs = next(page for page in pages_of("cinderfell_raglan") if "Tools" in page)
+    tools = needs.split("Tools")[1].split("Gauge")[0]
+    assert tools.count("double-pointed needles") == 2  # one for each fabric
+    assert re.search(r"for L, XL also a circular needle of 100\scm", tools)
+
+
+def test_a_word_that_explains_itself_is_no_abbreviation():
+    assert "Cast off cast off" not in " ".join(pages_of("cinderfell_raglan"))
+
+
+def test_work_in_the_round_is_told_in_rounds():
+    text = " ".join(pages_of("cinderfell_raglan", sizes="M"))
+    assert "every 2nd round 17 times" in text
+    assert "every 2nd row" not in text
+
+
+def test_a_left_hand_edition_names_the_side_that_its_lines_then_use():
+    text = " ".join(pages_of("thistledrift_waistcoat", hand="left", sizes="M"))
+    assert "Armhole at the start of the rows: Row 1: slip stitch across" in text
+    assert "Armhole at the end of the rows: Row 1: leave" in text
+    assert "join at the hem of the left front" in text
+
+
+@pytest.mark.parametrize(("terms", "word"), [("US", "color"), ("UK", "colour")])
+def test_the_stripe_plan_spells_as_the_terms_of_the_edition(terms, word):
+    text = " ".join(pages_of("thistledrift_waistcoat", terms=terms, sizes="M"))
+    assert f"is made in the {word} that comes next" in text
+
+
+def test_only_a_tall_table_may_break_and_a_few_columns_stand_near_their_heads():
+    rows = [SizeRow(str(place), ("1",) * 5) for place in range(11)]
+    (wide,) = split_rows("ABCDE", rows, across=12)
+    assert (wide.is_tall, wide.is_narrow) == (False, False)
+    (tall,) = split_rows("ABCDE", rows, across=12, down=10)
+    assert tall.is_tall
+    assert all(table.is_narrow for table in split_rows("ABCDE", rows, across=3))
