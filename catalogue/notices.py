@@ -181,7 +181,7 @@ def _applying(corrected: list[Erratum], record: Record | None, found: dict[int, 
 def _letter(notice: Notice, number: str, applying: list[Applying], holders: int, words: str | None) -> Letter:
     """The letter to holders of one version."""
     version = notice.version
-    slug, title = version.pattern.slug, version.pattern.title
+    slug, title = version.pattern.slug, read_record(version.record)["title"]
     page = reverse("corrections", args=[slug, number]) if number != UNKNOWN else reverse("which", args=[slug])
     context: dict[str, Any] = {
         "title": title,

@@ -108,9 +108,11 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     pattern, current = current_or_404(slug)
     held = _release_or_404(pattern, number)
     changes = differences(held, current) if held != current else None
-    units = asked_units(request, read_record(held.record))
+    record = read_record(held.record)
+    units = asked_units(request, record)
     page = {
         "pattern": pattern,
+        "title": record["title"],
         "address": settings.STUDIO_URL + request.path,
         "held": held,
         "current": current,
@@ -139,9 +141,11 @@ def corrections_file(request: HttpRequest, slug: str, number: str) -> HttpRespon
 def which(request: HttpRequest, slug: str) -> HttpResponse:
     """Which version a maker has, told from what each one says otherwise."""
     pattern, current = current_or_404(slug)
-    units = asked_units(request, read_record(current.record))
+    record = read_record(current.record)
+    units = asked_units(request, record)
     page = {
         "pattern": pattern,
+        "title": record["title"],
         "address": settings.STUDIO_URL + request.path,
         "current": current,
         "signs": version_signs(list(releases_of(pattern).order_by("major", "minor")), units),

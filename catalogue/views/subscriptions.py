@@ -10,6 +10,7 @@ from catalogue.even_time import evenly_timed
 from catalogue.holder_forms import SignUpForm
 from catalogue.holders import ask_to_confirm, confirm_holder, holder_of_key, unsubscribe
 from catalogue.models import Holder, Pattern
+from catalogue.records import read_record
 from catalogue.versions import current_release, version_of_number
 from catalogue.views.pages import form_page
 
@@ -18,20 +19,21 @@ from catalogue.views.pages import form_page
 @form_page
 def sign_up(request: HttpRequest, slug: str) -> HttpResponse:
     """Ask to be told of corrections; the answer is the same for every address."""
-    pattern = _released_or_404(slug)
+    pattern, title = _released_or_404(slug)
     known = version_of_number(pattern, request.GET.get("version", ""))
     form = SignUpForm(request.POST or None, pattern=pattern, initial={"version": known})
     if request.method == "POST" and form.is_valid():
         ask_to_confirm(pattern=pattern, **form.cleaned_data)
         return redirect("signed_up", slug=slug)
-    page = {"pattern": pattern, "form": form}
+    page = {"pattern": pattern, "title": title, "form": form}
     return render(request, "catalogue/holders/sign_up.html", page, status=400 if form.errors else 200)
 
 
 @require_safe
 def signed_up(request: HttpRequest, slug: str) -> HttpResponse:
     """What to do next."""
-    return render(request, "catalogue/holders/signed_up.html", {"pattern": _released_or_404(slug)})
+    pattern, title = _released_or_404(slug)
+    return render(request, "catalogue/holders/signed_up.html", {"pattern": pattern, "title": title})
 
 
 @never_cache
@@ -68,9 +70,10 @@ def _holder_or_404(key: str) -> Holder:
     return holder
 
 
-def _released_or_404(slug: str) -> Pattern:
-    """A pattern that was published once, be it retired."""
+def _released_or_404(slug: str) -> tuple[Pattern, str]:
+    """A pattern that was published once, be it retired, and its title as published."""
     pattern = get_object_or_404(Pattern, slug=slug)
-    if current_release(pattern) is None:
+    current = current_release(pattern)
+    if current is None:
         raise Http404
-    return pattern
+    return pattern, read_record(current.record)["title"]

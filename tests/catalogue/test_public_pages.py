@@ -35,6 +35,18 @@ def test_only_patterns_with_a_release_are_listed(client):
     assert see(client, "corrections", "cinderfell-raglan", "0.1").status_code == 404
 
 
+def test_a_new_title_of_the_draft_is_told_to_nobody_before_it_is_released(client):
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    edit(pattern, lambda document: document.update(title="Secret Jumper"))
+    slug = pattern.slug
+    addresses = [("corrections", slug, "1.0"), *((name, slug) for name in ("which", "sign_up", "signed_up"))]
+    for address in [*addresses, ("pattern_page", slug), ("needs", slug), ("catalogue",)]:
+        page = client.get(reverse(address[0], args=address[1:])).content.decode()
+        assert "Secret" not in page, address
+        assert "Brackenmere Pullover" in page, address
+
+
 def test_a_draft_that_was_edited_since_its_release_is_shown_as_released(client):
     pattern = make_pattern()
     make_version(pattern, number="1.0")
