@@ -84,7 +84,10 @@ def record_differences(old: Record, new: Record) -> Changes:
     return Changes(
         numbers=list(_changed_numbers(old, new)),
         words=list(_changed_words(old["words"], new["words"])),
-        entries=list(_changed_entries(old["pattern"], new["pattern"])),
+        entries=[
+            *_changed_entries(old["pattern"], new["pattern"]),
+            *_changed_headings(old["words"], new["words"]),
+        ],
     )
 
 
@@ -180,6 +183,21 @@ def _changed_entries(old: dict[str, Any], new: dict[str, Any]) -> Iterator[Entry
         for place in dict.fromkeys((*after, *before)):
             if before.get(place) != after.get(place):
                 yield EntryChange(place, before.get(place, ""), after.get(place, ""))
+
+
+def _changed_headings(old: list[dict[str, Any]], new: list[dict[str, Any]]) -> Iterator[EntryChange]:
+    """Titles of sections, and the choices that sections are for, where they differ."""
+    before, after = [_heading(section) for section in old], [_heading(section) for section in new]
+    matcher = SequenceMatcher(None, before, after, autojunk=False)
+    for what, old_from, old_to, new_from, new_to in matcher.get_opcodes():
+        if what != "equal":
+            pairs = zip_longest(before[old_from:old_to], after[new_from:new_to], fillvalue="")
+            yield from (EntryChange("Section", gone, come) for gone, come in pairs)
+
+
+def _heading(section: dict[str, Any]) -> str:
+    """The title of a section with the choices that it is for."""
+    return f"{section['title']} ({section['when']})" if section.get("when") else str(section["title"])
 
 
 def _leaves(value: Any, place: str) -> Iterator[tuple[str, str]]:

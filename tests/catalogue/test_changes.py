@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.changes import Changes, NumberChange, diff_pieces, record_differences
+from catalogue.changes import Changes, EntryChange, NumberChange, diff_pieces, record_differences
 from catalogue.printed_changes import number_rows
 
 
@@ -45,6 +45,16 @@ def test_words_are_told_as_a_diff():
         ("same", ")."),
     )
     assert (changes.words[0].section, changes.words[0].step) == ("Back", 1)
+
+
+def test_a_section_with_another_title_or_for_other_choices_is_told():
+    old, new = a_record(), a_record()
+    new["words"] = [{"title": "Back", "when": "Sleeves: long", "steps": ["Chain 61 (67)."]}]
+    changes = record_differences(old, new)
+    assert changes.entries == [EntryChange("Section", "Back", "Back (Sleeves: long)")]
+    new["words"] = [*old["words"], {"title": "Collar", "when": "", "steps": []}]
+    assert record_differences(old, new).entries == [EntryChange("Section", "", "Collar")]
+    assert not record_differences(old, a_record())
 
 
 def test_other_entries_are_told_as_typed():
