@@ -68,7 +68,15 @@ def _studio_obstacles(kind: str) -> Iterator[Obstacle]:
     """The studio's name and public address are printed in every edition."""
     if not Studio.objects.exists():
         yield Obstacle("stop", "The studio has no name yet: set it under Studio settings.")
-    if kind == "release" and is_loopback(settings.STUDIO_URL) and not settings.IS_DEMO:
+    if kind == "test" or settings.IS_DEMO:
+        return
+    if urlsplit(settings.STUDIO_URL).scheme not in ("http", "https"):
+        yield Obstacle(
+            "stop",
+            f"The studio's public address (EVENROW_URL) is “{settings.STUDIO_URL}”, which no browser opens: "
+            "write it like https://larkmoss.example.",
+        )
+    elif is_loopback(settings.STUDIO_URL):
         yield Obstacle(
             "stop",
             "The studio's public address (EVENROW_URL) can be opened from this machine alone, and it is "

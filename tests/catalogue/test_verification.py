@@ -11,7 +11,7 @@ from django.core.management import CommandError, call_command
 from django.urls import reverse
 
 from catalogue import publishing
-from catalogue.models import Edition, Version
+from catalogue.models import Edition, Pattern, Version
 from catalogue.preflight import PreflightStop, is_loopback
 from catalogue.versions import studio_version
 from tests.catalogue.builders import make_pattern, make_photo, make_version
@@ -175,3 +175,19 @@ def test_the_command_finishes_what_an_earlier_run_began():
     assert "was frozen before" in said.getvalue()
     frozen.refresh_from_db()
     assert frozen.state == "published"
+
+
+@pytest.mark.parametrize("address", ["studio.example", "ftp://studio.example", ""])
+def test_an_address_that_no_browser_opens_stops_a_release(settings, address):
+    settings.STUDIO_URL = address
+    with pytest.raises(PreflightStop, match="which no browser opens"):
+        make_version()
+    make_version(Pattern.objects.get(), kind="test", number="0.1")
+
+
+def test_what_was_frozen_as_a_release_is_not_finished_as_a_test_version():
+    pattern = make_pattern()
+    publishing.freeze_version(pattern=pattern, kind="release", number="1.0", note="", by=None)
+    with pytest.raises(CommandError, match="was frozen as a release version"):
+        call_command("publish", pattern.slug, number="1.0", test=True, stderr=StringIO())
+    assert Version.objects.get().state == "waiting"

@@ -39,17 +39,23 @@ class Command(BaseCommand):
             raise CommandError(f"There is no pattern “{options['slug']}”: see the addresses on the desk.")
         if options["out"]:
             _check_folder(options["out"])
-        version = self._begun(pattern, options["number"]) or self._publish(pattern, options)
+        version = self._begun(pattern, options) or self._publish(pattern, options)
         self.stdout.write(f"Version {version.number} is published, record {version.sha256}.")
         if options["out"]:
             for edition in version.editions.filter(state="made"):
                 self.stdout.write(str(_write(edition, options["out"])))
 
-    def _begun(self, pattern: Pattern, number: str) -> Version | None:
-        """A version that was frozen before and is finished now."""
+    def _begun(self, pattern: Pattern, options: dict[str, Any]) -> Version | None:
+        """A version that was frozen before and is finished now, as the kind that it was frozen as."""
+        number, kind = options["number"], "test" if options["test"] else "release"
         version = studio_version(pattern, number)
         if version is None or version.state == "published":
             return None
+        if version.kind != kind:
+            raise CommandError(
+                f"Nothing was published. Version {number} was frozen as a {version.kind} version: "
+                "finish it as that, or take it back under Versions."
+            )
         self.stdout.write(f"Version {number} was frozen before: its editions are made now.")
         version.editions.filter(state="failed").update(state="waiting", says="")
         make_editions(version)
