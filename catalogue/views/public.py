@@ -18,7 +18,7 @@ from catalogue.corrections_sheets import corrections_sheet
 from catalogue.errata import errata_of_version
 from catalogue.freezing import record_pattern
 from catalogue.linked_data import linked_data
-from catalogue.listings import KINDS, choices, list_page, search_listings
+from catalogue.listings import KINDS, choices, list_page, options_of, search_listings
 from catalogue.models import Listing, Pattern, Version
 from catalogue.photo_store import find_file
 from catalogue.photos import MEDIA_TYPES
@@ -40,13 +40,14 @@ FOREVER = "public, max-age=31536000, immutable"
 def catalogue(request: HttpRequest) -> HttpResponse:
     """Published patterns, with one line of filters; nothing of it reads a record."""
     asked = {name: request.GET.get(name, "")[:80].replace("\x00", "") for name in FILTERS}
-    number = request.GET.get("page", "1")
+    number, offered = request.GET.get("page", "1"), choices()
     found = list_page(search_listings(asked), int(number) if PAGE_NUMBER.fullmatch(number) else 1)
     page = {
         "found": found,
         "asked": asked,
         "query": urlencode({name: said for name, said in asked.items() if said}),
-        "offered": choices(),
+        "offered": offered,
+        "options": {kind: options_of(labels, asked[kind]) for kind, labels in offered.items()},
         "start": request.path,
     }
     return render(request, "catalogue/public/list.html", page)
