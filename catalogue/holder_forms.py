@@ -7,10 +7,10 @@ from crispy_forms.layout import Submit
 from django import forms
 
 from catalogue.book_forms import helper_with, text_area
-from catalogue.holder_tables import LONGEST_ADDRESS, ReadHolders, read_holders
+from catalogue.holder_tables import LONGEST_ADDRESS, ReadHolders, known_columns, read_holders
 from catalogue.holders import NewHolder
 from catalogue.models import Pattern, Version
-from grading.table_files import RawTable
+from grading.table_files import RawTable, table_text
 from grading.table_forms import BroughtForm
 
 EXAMPLE = "address,pattern,version,date\nida@larkmoss.example,Brackenmere Pullover,1.0,2026-05-03"
@@ -70,9 +70,10 @@ class HoldersForm(BroughtForm):
         self.helper.form_tag = False
         self.helper.add_input(Submit("check", "Look at it"))
 
-    def read(self, raw: RawTable, cleaned: dict[str, Any]) -> None:  # noqa: ARG002 the shape of a brought form
-        """Make holders of the rows."""
+    def read(self, raw: RawTable, cleaned: dict[str, Any]) -> None:
+        """Make holders of the rows; other columns go no further."""
         self.found = read_holders(raw)
+        cleaned["text"] = table_text(known_columns(raw))
 
 
 class BounceForm(forms.Form):

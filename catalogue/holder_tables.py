@@ -1,7 +1,7 @@
 """Tables of holders: address, pattern, version, date; read, looked at, then stored."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.core.exceptions import ValidationError
@@ -68,6 +68,17 @@ def read_holders(raw: RawTable) -> ReadHolders:
             holders.append(one)
     ignored = [name for at, name in enumerate(raw.head.cells) if at not in places.values() and name.strip()]
     return ReadHolders(tuple(holders), tuple(problems), tuple(ignored))
+
+
+def known_columns(raw: RawTable) -> RawTable:
+    """The table without the columns that are never stored."""
+    names = [name for known in COLUMNS.values() for name in known]
+    kept = [at for at, name in enumerate(raw.head.cells) if name.strip().casefold() in names]
+
+    def narrowed(row: Row) -> Row:
+        return replace(row, cells=type(row.cells)(row.cells[at] for at in kept))
+
+    return replace(raw, head=narrowed(raw.head), rows=type(raw.rows)(narrowed(row) for row in raw.rows))
 
 
 def _read_known() -> _Known:

@@ -5,6 +5,7 @@ import time
 
 import pytest
 from django.core import mail
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
@@ -259,3 +260,13 @@ def test_a_returned_letter_in_a_thousand_others_is_refused_in_a_sentence(version
     answer = designer_client.post(reverse("bounces"), {"text": "Content-Type: message/rfc822\n\n" * 3000})
     assert answer.status_code == 400
     assert "too many e-mails in one another" in answer.content.decode()
+
+
+def test_wide_columns_that_are_never_stored_do_not_stand_in_the_way(version, designer_client):
+    rows = [f"w{n}@larkmoss.example,{version.pattern.title},1.0,,{'x' * 300}" for n in range(2_000)]
+    table = "\n".join(["address,pattern,version,date,note", *rows]).encode()
+    brought = SimpleUploadedFile("holders.csv", table)
+    page = designer_client.post(reverse("holders_check"), {"file": brought})
+    assert "xxx" not in page.context["text"]
+    assert designer_client.post(reverse("holders_store"), {"text": page.context["text"]}).status_code == 302
+    assert Holder.objects.count() == 2_000
