@@ -1,11 +1,13 @@
 """Makes an edition in a process whose clock stands in another year, and prints that year and the hash.
 
-Run as a program: `another_year.py RECORD CHOICES`. The clock is changed before anything else is loaded.
+Run as a program: `another_year.py RECORD CHOICES`. The clock is changed before the renderer is loaded.
 """
 
 import datetime as dt
+import json
 import sys
 import time
+from pathlib import Path
 
 LATER = 9 * 365.25 * 86_400.0
 _time, _localtime, _gmtime = time.time, time.localtime, time.gmtime
@@ -35,22 +37,28 @@ class LaterDate(dt.date):
         return cls.fromtimestamp(time.time())
 
 
-time.time = lambda: _time() + LATER
-time.time_ns = lambda: int(time.time() * 1e9)
-time.localtime = lambda seconds=None: _localtime(time.time() if seconds is None else seconds)
-time.gmtime = lambda seconds=None: _gmtime(time.time() if seconds is None else seconds)
-dt.datetime, dt.date = Later, LaterDate
+def move_clock():
+    """Put the clock of this process into another year."""
+    time.time = lambda: _time() + LATER
+    time.time_ns = lambda: int(time.time() * 1e9)
+    time.localtime = lambda seconds=None: _localtime(time.time() if seconds is None else seconds)
+    time.gmtime = lambda seconds=None: _gmtime(time.time() if seconds is None else seconds)
+    dt.datetime, dt.date = Later, LaterDate
 
-import json  # noqa: E402
-from pathlib import Path  # noqa: E402
 
-import django  # noqa: E402
+def print_edition(record_file, choices):
+    """Make the edition and print what the clock says and the hash."""
+    import django
 
-django.setup()
+    django.setup()
+    from catalogue.editions import render_pdf
+    from catalogue.records import read_record
 
-from catalogue.editions import render_pdf  # noqa: E402
-from catalogue.records import read_record  # noqa: E402
+    record = read_record(Path(record_file).read_text())
+    made = render_pdf(record=record, choices=json.loads(choices))
+    print(dt.datetime.now(dt.UTC).year, made.sha256)  # noqa: T201 read by the test
 
-record = read_record(Path(sys.argv[1]).read_text())
-made = render_pdf(record=record, choices=json.loads(sys.argv[2]))
-print(dt.datetime.now(dt.UTC).year, made.sha256)  # noqa: T201 read by the test
+
+if __name__ == "__main__":
+    move_clock()
+    print_edition(*sys.argv[1:])
