@@ -14,6 +14,7 @@ def shared_database(transactional_db, tmp_path):
         yield
         return
     path = tmp_path / "race.sqlite3"
+    connection.ensure_connection()
     in_memory, name = connection.connection, connection.settings_dict["NAME"]
     with closing(sqlite3.connect(path)) as copy:
         in_memory.backup(copy)

@@ -84,7 +84,7 @@ def every_text(pattern):
 
 
 def notice_references(sheet, where, step):
-    """A reference in a step must lead to a value, a part or a length."""
+    """A reference in a step must lead to a value, a part or a length, or be a side of the work."""
     parts = ("shapings", "spreads", "curves", "pick_ups", "stripes")
     known = {entry["name"] for part in parts for entry in sheet.pattern.get(part, [])}
     known |= {*sheet.values, *sheet.body}
@@ -92,6 +92,8 @@ def notice_references(sheet, where, step):
         try:
             literal(inside)
         except FormulaError:
+            if inside in {"side start", "side end", "side left", "side right"}:
+                continue
             words = inside.split("|")[0].split()
             named = {words[0], words[2]} if words[1:2] == ["with"] else set(words[:1])
             if not named or not named <= known:
