@@ -1,14 +1,15 @@
-"""Photos of patterns: added, put in order, taken out, and who may see which file."""
+"""Photos of patterns: added, put in order, taken out, frozen, and who may see which file."""
 
 from collections.abc import Sequence
 from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
 from django.db import transaction
-from django.db.models import Max, QuerySet
+from django.db.models import Max
 
-from catalogue.models import Pattern, Person, Photo, Version
+from catalogue.models import FrozenPhoto, Pattern, Person, Photo, Version
 from catalogue.photos import CleanPhoto, remove_files, store_photo
+from catalogue.records import Record
 from catalogue.roles import is_studio
 
 
@@ -45,27 +46,35 @@ def delete_photo(*, photo: Photo) -> None:
     digest, files = photo.digest, photo.files
     with transaction.atomic():
         photo.delete()
-        in_use = Photo.objects.filter(digest=digest).exists() or _is_frozen(digest)
+        rows = (Photo.objects.filter(digest=digest), FrozenPhoto.objects.filter(digest=digest))
+        in_use = any(found.exists() for found in rows)
         if not in_use:
             transaction.on_commit(lambda: remove_files(files))
+
+
+def freeze_photos(*, version: Version, record: Record) -> None:
+    """Hold the files of the photos that a version was frozen with."""
+    files = {photo["digest"]: photo["files"] for photo in record["photos"]}
+    FrozenPhoto.objects.bulk_create(
+        FrozenPhoto(version=version, digest=digest, files=kept) for digest, kept in files.items()
+    )
+
+
+def photos_of(record: Record) -> list[Photo]:
+    """The photos of a version as they were frozen, ready to be shown; the draft may have others."""
+    return [Photo(**photo) for photo in record["photos"]]
 
 
 def find_file(person: Person | AnonymousUser, name: str) -> tuple[dict[str, Any], bool] | None:
     """A photo's file by its name, and whether everybody may see it; None if this person may not."""
     digest, _, _ = name.partition("-")
-    photo = Photo.objects.filter(digest=digest).first() if len(digest) == 64 else None
-    if photo is None:
+    if len(digest) != 64:
         return None
-    is_public = _released().filter(pattern__photos__digest=digest).exists()
-    found = next((one for one in photo.files if str(one["name"]).rpartition("/")[2] == name), None)
-    return (found, is_public) if found and (is_public or is_studio(person)) else None
-
-
-def _released() -> QuerySet[Version]:
-    """All releases."""
-    return Version.objects.filter(kind="release", state="published")
-
-
-def _is_frozen(digest: str) -> bool:
-    """Whether a version holds a photo."""
-    return Version.objects.filter(record__contains=digest).exists()
+    frozen = FrozenPhoto.objects.filter(digest=digest)
+    released = frozen.filter(version__kind="release", version__state="published").first()
+    kept: Photo | FrozenPhoto | None = released
+    if kept is None and is_studio(person):
+        kept = Photo.objects.filter(digest=digest).first() or frozen.first()
+    files = kept.files if kept else []
+    found = next((one for one in files if str(one["name"]).rpartition("/")[2] == name), None)
+    return (found, released is not None) if found else None

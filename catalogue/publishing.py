@@ -21,6 +21,7 @@ from catalogue.errata import ErratumRefused, correct_erratum, why_not_corrected
 from catalogue.file_cabinet import keep_pdf, sweep_files
 from catalogue.freezing import Heading, Kind, draft_record
 from catalogue.models import Edition, Erratum, Pattern, Person, Version
+from catalogue.photo_store import freeze_photos
 from catalogue.preflight import PreflightStop, check_before_publishing
 from catalogue.press import press_editions
 from catalogue.records import Record, canonical, digest_of, read_record
@@ -239,7 +240,7 @@ def _store_waiting(pattern: Pattern, heading: Heading, record: Record, by: Perso
     major, minor = (int(part) for part in heading.number.split("."))
     try:
         with transaction.atomic():
-            return Version.objects.create(
+            version = Version.objects.create(
                 pattern=pattern,
                 major=major,
                 minor=minor,
@@ -251,5 +252,7 @@ def _store_waiting(pattern: Pattern, heading: Heading, record: Record, by: Perso
                 by=by,
                 frozen_at=heading.at,
             )
+            freeze_photos(version=version, record=record)
+            return version
     except IntegrityError:
         raise NumberTaken(taken_sentence(pattern, heading.number)) from None

@@ -46,7 +46,7 @@ def _record_faults(version: Version, record: Record) -> Iterator[str]:
     home = choices_code(home_choices(record))
     if version.state == "published" and not version.editions.filter(code=home, state="made").exists():
         yield "it is published, and the edition that it was written in is missing."
-    yield from _photo_faults(record)
+    yield from _photo_faults(version, record)
 
 
 def _disagreements(version: Version, record: Record) -> Iterator[str]:
@@ -93,8 +93,11 @@ def _edition_faults(edition: Edition) -> Iterator[str]:
         yield f"its file {edition.file.name} was changed (its hash differs)."
 
 
-def _photo_faults(record: Record) -> Iterator[str]:
+def _photo_faults(version: Version, record: Record) -> Iterator[str]:
     """Whether the photos of a version are there as they were frozen."""
+    held = set(version.frozen_photos.values_list("digest", flat=True))
+    if held != {photo["digest"] for photo in record["photos"]}:
+        yield "its rows hold other photos than its record."
     for photo in record["photos"]:
         name = photo_name(photo)
         for one in photo["files"]:

@@ -58,6 +58,9 @@ class Migration(migrations.Migration):
                 ('first_size', models.CharField(max_length=40)),
                 ('last_size', models.CharField(max_length=40)),
                 ('weights', models.CharField(blank=True, help_text='Weight categories of its yarns, in words.', max_length=200)),
+                ('photo_url', models.CharField(blank=True, help_text='Smallest file of its first photo.', max_length=200)),
+                ('photo_width_px', models.PositiveIntegerField(default=0)),
+                ('photo_height_px', models.PositiveIntegerField(default=0)),
             ],
             options={
                 'ordering': ('order',),
@@ -413,6 +416,18 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ('pk',),
+            },
+        ),
+        migrations.CreateModel(
+            name='FrozenPhoto',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('digest', models.CharField(db_index=True, max_length=64)),
+                ('files', models.JSONField(default=list)),
+                ('version', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='frozen_photos', to='catalogue.version')),
+            ],
+            options={
+                'constraints': [models.UniqueConstraint(fields=('version', 'digest'), name='catalogue_frozen_photo_once')],
             },
         ),
         migrations.CreateModel(

@@ -5,7 +5,7 @@ from catalogue.models.holders import Holder, Notice, NoticeMail
 from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
-from catalogue.models.photos import Photo
+from catalogue.models.photos import FrozenPhoto, Photo
 from catalogue.models.technical_edits import EditQuery, TechnicalEdit, WordsDraft
 from catalogue.models.versions import Edition, Version
 from catalogue.models.yarns import PatternYarn, ToolLengthList, Yarn, YarnShade
@@ -16,6 +16,7 @@ __all__ = [
     "Erratum",
     "ErratumEvent",
     "ErratumSighting",
+    "FrozenPhoto",
     "Guard",
     "Holder",
     "Invitation",

@@ -23,6 +23,10 @@ class Listing(models.Model):
         max_length=200, blank=True, help_text="Weight categories of its yarns, in words."
     )
 
+    photo_url = models.CharField(max_length=200, blank=True, help_text="Smallest file of its first photo.")
+    photo_width_px = models.PositiveIntegerField(default=0)
+    photo_height_px = models.PositiveIntegerField(default=0)
+
     class Meta:
         ordering = ("order",)
 

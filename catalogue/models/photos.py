@@ -1,4 +1,4 @@
-"""Photos of a pattern."""
+"""Photos of a pattern, and those that its versions were frozen with."""
 
 from typing import Any
 
@@ -6,6 +6,7 @@ from django.db import models
 from django.urls import reverse
 
 from catalogue.models.patterns import Pattern
+from catalogue.models.versions import Version
 
 
 class Photo(models.Model):
@@ -50,6 +51,22 @@ class Photo(models.Model):
     def _offered(self, form: str) -> str:
         """Addresses and widths of the files of one format."""
         return ", ".join(f"{_address(one)} {one['width_px']}w" for one in self.files if one["format"] == form)
+
+
+class FrozenPhoto(models.Model):
+    """The files of a photo that a version was frozen with: they stay; a release shows them to all."""
+
+    version = models.ForeignKey(Version, on_delete=models.CASCADE, related_name="frozen_photos")
+    digest = models.CharField(max_length=64, db_index=True)
+    files = models.JSONField(default=list)
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(fields=("version", "digest"), name="catalogue_frozen_photo_once"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.digest} of {self.version}"
 
 
 def _address(stored: dict[str, Any]) -> str:

@@ -20,7 +20,7 @@ from catalogue.freezing import record_pattern
 from catalogue.linked_data import linked_data
 from catalogue.listings import KINDS, choices, list_page, options_of, search_listings
 from catalogue.models import Listing, Pattern, Version
-from catalogue.photo_store import find_file
+from catalogue.photo_store import find_file, photos_of
 from catalogue.photos import MEDIA_TYPES
 from catalogue.printed_changes import number_rows
 from catalogue.published import needs_beside_yarn, public_page
@@ -59,7 +59,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     """One pattern: photos, sizes and finished measurements, yarn, current version, corrections."""
     pattern, current = current_or_404(slug)
     record = read_record(current.record)
-    units, photos = asked_units(request, record), list(pattern.photos.all())
+    units, photos = asked_units(request, record), photos_of(record)
     page = {
         "pattern": pattern,
         "address": settings.STUDIO_URL + request.path,
@@ -173,7 +173,7 @@ def robots(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
-    """A file of a photo: for everybody once the pattern has a release, before that for the studio."""
+    """A file of a photo: for everybody once a release has it, before that for the studio."""
     found = find_file(request.user, name)
     if found is None:
         raise Http404

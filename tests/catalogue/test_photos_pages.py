@@ -4,8 +4,9 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
-from catalogue.models import Photo
+from catalogue.models import FrozenPhoto, Photo
 from catalogue.photo_store import delete_photo, put_first
+from catalogue.verification import faults
 from tests.builders import make_person
 from tests.catalogue import pictures
 from tests.catalogue.builders import make_pattern, make_photo, make_version
@@ -140,6 +141,36 @@ def test_a_photo_is_for_the_studio_until_its_pattern_has_a_release(client):
     assert "immutable" in public["Cache-Control"]
     assert not public.cookies
     public.close()
+
+
+def test_visitors_see_the_photos_of_the_release_and_no_others(client):
+    """What the studio does to its photos afterwards shows with the next release."""
+    pattern = make_pattern()
+    old = make_photo(pattern, alt="As released", caption="Size M")
+    make_version(pattern, number="1.0")
+    new = make_photo(pattern, alt="Not out yet", picture=pictures.two_colours((80, 40)))
+    old_address, new_address = file_address(old), file_address(new)
+    delete_photo(photo=old)
+
+    page = client.get(reverse("pattern_page", args=[pattern.slug])).content.decode()
+    assert 'alt="As released"' in page
+    assert "Size M" in page
+    assert "Not out yet" not in page
+    for listed in (page, client.get(reverse("catalogue")).content.decode()):
+        assert old_address in listed
+        assert new_address not in listed
+    shown = client.get(old_address)
+    assert shown.status_code == 200
+    shown.close()
+    assert client.get(new_address).status_code == 404
+    assert list(faults()) == []
+
+    make_version(pattern, number="1.1")
+    page = client.get(reverse("pattern_page", args=[pattern.slug])).content.decode()
+    assert "As released" not in page
+    assert 'alt="Not out yet"' in page
+    FrozenPhoto.objects.filter(version__minor=1).delete()
+    assert [says for says in faults() if "its rows hold other photos than its record" in says]
 
 
 @pytest.mark.parametrize("name", ["x", "0" * 64 + "-64.jpg", "..%2f..%2fsecret", "a" * 300])

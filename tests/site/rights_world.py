@@ -10,7 +10,7 @@ from PIL import Image
 
 from catalogue.edition_words import choices_code
 from catalogue.holders import holder_key
-from catalogue.models import Edition, Erratum, Guard, Holder, Invitation, Notice, Yarn, YarnShade
+from catalogue.models import Edition, Erratum, FrozenPhoto, Guard, Holder, Invitation, Notice, Yarn, YarnShade
 from catalogue.people import invite
 from catalogue.photo_store import add_photos
 from catalogue.photos import clean_photo
@@ -43,6 +43,7 @@ def make_world():
     fill_call(world)
     make_short_garments(world)
     world.photo = add_photos(pattern=world.pattern, photos=[(picture(), "A vest")], caption="")[0]
+    FrozenPhoto.objects.create(version=world.release, digest=world.photo.digest, files=world.photo.files)
     world.photo_name = world.photo.files[0]["name"].rpartition("/")[2]
     world.erratum = Erratum.objects.create(
         pattern=world.pattern, place="values.chest", found_in=world.version

@@ -15,7 +15,7 @@ from django.urls import include, path, reverse
 
 from catalogue.listing_words import garment_of
 from catalogue.listings import renew_choices
-from catalogue.models import Listing, ListingMark, Pattern, Photo, Studio, Version
+from catalogue.models import Listing, ListingMark, Pattern, Studio, Version
 from catalogue.site.benches.ratios import Answer, BenchError, Ratio
 from grading.models import Sheet
 
@@ -113,7 +113,6 @@ def fill(number: int, *, start: int = 0) -> None:
         for mark in _marks(at)
     ]
     ListingMark.objects.bulk_create(marks, batch_size=2_000)
-    Photo.objects.bulk_create([_photo(one) for one in patterns[::3]], batch_size=500)
     renew_choices()
 
 
@@ -151,6 +150,9 @@ def _listing(at: int, pattern: Pattern, version: Version) -> Listing:
         first_size=SIZES[0],
         last_size=SIZES[-1],
         weights=WEIGHTS[at % len(WEIGHTS)],
+        photo_url="" if at % 3 else reverse("photo_file", args=[f"{pattern.pk:064d}-480.jpg"]),
+        photo_width_px=480,
+        photo_height_px=360,
     )
 
 
@@ -165,13 +167,6 @@ def _marks(at: int) -> list[str]:
         *(f"size {size}" for size in SIZES),
         *(f"word {word}" for word in sorted(words)),
     ]
-
-
-def _photo(pattern: Pattern) -> Photo:
-    """Its photo, of which the list prints the address."""
-    digest = f"{pattern.pk:064d}"
-    files = [{"format": "jpg", "width_px": 480, "height_px": 360, "name": f"photos/{digest}-480.jpg"}]
-    return Photo(pattern=pattern, alt="", width_px=480, height_px=360, digest=digest, files=files)
 
 
 def _queries(browser: Client, asked: dict[str, str]) -> int:
