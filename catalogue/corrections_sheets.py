@@ -9,7 +9,7 @@ from django.core.files.storage import default_storage
 from django.template.loader import render_to_string
 
 from catalogue.booklet import corrections_url
-from catalogue.edition_files import FONTS, OWN, EditionFailed, font_path, libraries, template_folder
+from catalogue.edition_files import OWN, EditionFailed, libraries, template_folder
 from catalogue.errata import errata_of_version
 from catalogue.models import Version
 from catalogue.qr_codes import qr_svg
@@ -39,10 +39,9 @@ def _painted(html: str, record: Record) -> bytes:
     from catalogue.painting import paint  # the renderer costs a second to load, and few pages need it
 
     files: dict[str, Callable[[], bytes]] = {
-        f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS
+        f"{OWN}weave.svg": (template_folder() / "weave.svg").read_bytes,
+        f"{OWN}corrections.svg": lambda: qr_svg(corrections_url(record)),
     }
-    files[f"{OWN}weave.svg"] = (template_folder() / "weave.svg").read_bytes
-    files[f"{OWN}corrections.svg"] = lambda: qr_svg(corrections_url(record))
     identity = hashlib.sha256(html.encode()).hexdigest()
     for size in TYPE_SIZES:
         style = f"@page {{ size: A4 }} html {{ font-size: {size} }}"

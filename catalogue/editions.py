@@ -12,12 +12,10 @@ from django.utils.html import strip_tags
 from catalogue.booklet import booklet, corrections_url, source_of
 from catalogue.choices import check_choices
 from catalogue.edition_files import (
-    FONTS,
     OWN,
     EditionFailed,
     RenderedPdf,
     edition_key,
-    font_path,
     libraries,
     stored_photo,
     template_folder,
@@ -143,10 +141,11 @@ def _seems_long(context: dict[str, Any]) -> bool:
 
 
 def _files_of(record: Record, photos: list[dict[str, Any]], read_photo: PhotoReader) -> Files:
-    """The files that an edition may use: our fonts, the woven rule, the QR code, the version's photos."""
-    files = {f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS}
-    files[f"{OWN}weave.svg"] = (template_folder() / "weave.svg").read_bytes
-    files[f"{OWN}corrections.svg"] = lambda: qr_svg(corrections_url(record))
+    """The files that an edition may use beside our fonts: the woven rule, the QR code, its photos."""
+    files: Files = {
+        f"{OWN}weave.svg": (template_folder() / "weave.svg").read_bytes,
+        f"{OWN}corrections.svg": lambda: qr_svg(corrections_url(record)),
+    }
     for photo in photos:
         files[f"{OWN}photo/{photo['digest']}"] = _checked_reader(photo, read_photo)
     return files

@@ -5,19 +5,20 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 
 import weasyprint
 from weasyprint.formatting_structure import boxes
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-from catalogue.edition_files import OWN, EditionFailed, template_folder
+from catalogue.edition_files import FONTS, OWN, EditionFailed, font_path, template_folder
 from catalogue.greys import greyed_drawings, greyed_style
 from catalogue.tagging import finish_tags
 
 Files = dict[str, Callable[[], bytes]]
 
-# Pango's font maps are shared by the process: one edition at a time.
+# Pango's font maps are shared by the process: one edition at a time, with one set of fonts.
 _RENDERING = threading.Lock()
 
 
@@ -60,17 +61,13 @@ def paint(
 
     None when the number of pages is not wanted: then nothing was painted.
     """
-    fetcher, fonts = OwnFiles(files), FontConfiguration()
-    own_style = (template_folder() / "edition.css").read_text()
+    fetcher = OwnFiles(files)
     if in_greys:
-        html, own_style = greyed_drawings(html), greyed_style(own_style)
+        html = greyed_drawings(html)
     with _RENDERING, _complaints() as complaints:
-        sheets = [
-            weasyprint.CSS(string=one, font_config=fonts, url_fetcher=fetcher, base_url=OWN)
-            for one in (style, own_style)
-        ]
+        own = weasyprint.CSS(string=style, font_config=_fonts(), url_fetcher=fetcher, base_url=OWN)
         document = weasyprint.HTML(string=html, url_fetcher=fetcher, base_url=OWN).render(
-            font_config=fonts, stylesheets=sheets, pdf_variant="pdf/ua-1"
+            font_config=_fonts(), stylesheets=[own, house_style(in_greys)], pdf_variant="pdf/ua-1"
         )
         if not is_wanted(len(document.pages)):
             return None
@@ -82,6 +79,29 @@ def paint(
         raise EditionFailed(f"The PDF could not be made: {reason[:200]}.")
     outline = tuple(_titles(document.make_bookmark_tree()))
     return Painted(content, len(document.pages), _words(document.pages), outline)
+
+
+@cache
+def _fonts() -> FontConfiguration:
+    """The fonts of all editions: loaded once for the process and those that it forks."""
+    return FontConfiguration()
+
+
+@cache
+def house_style(in_greys: bool) -> weasyprint.CSS:
+    """The style of all editions, read once for the process and those that it forks."""
+    style = (template_folder() / "edition.css").read_text()
+    fonts: Files = {f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS}
+    with _complaints() as complaints:
+        found = weasyprint.CSS(
+            string=greyed_style(style) if in_greys else style,
+            font_config=_fonts(),
+            url_fetcher=OwnFiles(fonts),
+            base_url=OWN,
+        )
+    if complaints:
+        raise EditionFailed(f"The style of editions can't be read: {complaints[0][:200]}.")
+    return found
 
 
 def _titles(tree: list[tuple[str, object, list[object], str]]) -> Iterator[str]:

@@ -3,6 +3,7 @@
 import atexit
 import json
 import os
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -41,6 +42,7 @@ class _Press:
     def __init__(self) -> None:
         self.lock = threading.Lock()
         self.process: subprocess.Popen[bytes] | None = None
+        self.folder = ""
         self.owner = 0
 
     def ask(self, jobs: Sequence[dict[str, Any]]) -> Iterator[dict[str, Any]]:
@@ -64,6 +66,7 @@ class _Press:
                 with suppress(OSError):
                     stream.close()  # type: ignore[union-attr]
             self.process.wait()
+            shutil.rmtree(self.folder, ignore_errors=True)
         self.process = None
 
     def _running(self) -> subprocess.Popen[bytes]:
@@ -74,10 +77,12 @@ class _Press:
         return self.process
 
     def _start(self) -> subprocess.Popen[bytes]:
-        """Start and wait until it is warm."""
+        """Start and wait until it is warm; what it unpacks for its own use goes with it."""
+        self.folder = tempfile.mkdtemp(prefix="evenrow-press-")
         process = subprocess.Popen(
             [sys.executable, "-m", "catalogue.press_process"],
             cwd=settings.BASE_DIR,
+            env={**os.environ, "TMPDIR": self.folder},
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
         )

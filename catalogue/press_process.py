@@ -74,15 +74,15 @@ def _warm_up() -> None:
     import django
 
     django.setup()
-    from catalogue.edition_files import FONTS, OWN, font_path, libraries
+    from catalogue.edition_files import OWN, libraries
     from catalogue.editions import render_pdf  # noqa: F401 loaded for the children
-    from catalogue.painting import paint
+    from catalogue.painting import house_style, paint
 
     words = "<h1>1</h1><p>a <em>b</em> <strong>c</strong></p><table><tr><td>½</td></tr></table>"
-    files = {f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS}
-    files[f"{OWN}weave.svg"] = lambda: b"<svg xmlns='http://www.w3.org/2000/svg' width='1' height='1'/>"
+    files = {f"{OWN}weave.svg": lambda: b"<svg xmlns='http://www.w3.org/2000/svg' width='1' height='1'/>"}
     html = f"<html lang='en'><title>Warm</title><body>{words}</body></html>"
     paint(html=html, files=files, style="", identity="0" * 32)
+    house_style(True)
     libraries()
     gc.collect()
     gc.freeze()

@@ -2,16 +2,17 @@
 
 import http.server
 import json
+import tempfile
 import threading
 import time
 
 import pytest
 
-from catalogue import editions, press_process
+from catalogue import editions, press, press_process
 from catalogue.choices import home_choices
 from catalogue.edition_files import FONTS, OWN, EditionFailed, font_path
 from catalogue.painting import paint
-from catalogue.press import press_editions
+from catalogue.press import press_edition, press_editions
 from catalogue.records import canonical
 from tests.builders import DATA
 from tests.catalogue.builders import make_pattern, make_photo, make_record
@@ -189,3 +190,14 @@ def test_a_press_that_was_killed_is_started_anew():
     _PRESS.process.wait()
     (made,) = press_editions(record=canonical(record), wanted=[home_choices(record)])
     assert made.pdf.pages >= 1
+
+
+def test_nothing_is_left_on_the_disk_when_the_press_ends(monkeypatch, tmp_path):
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    own = press._Press()
+    monkeypatch.setattr(press, "_PRESS", own)
+    record = make_record()
+    assert press_edition(record=canonical(record), choices=home_choices(record)).pages > 1
+    assert [path.name for path in tmp_path.rglob("*.pdf")] == []
+    own.end()
+    assert list(tmp_path.iterdir()) == []
