@@ -16,6 +16,7 @@ urlpatterns = [
     path(f"{NOTICE}/", notices.notice, name="notice"),
     path(f"{NOTICE}/preview/", notices.notice_preview, name="notice_preview"),
     path(f"{NOTICE}/send/", notices.notice_send, name="notice_send"),
+    path(f"{NOTICE}/newcomers/", notices.notice_newcomers, name="notice_newcomers"),
     path(f"{NOTICE}/resume/", notices.notice_resume, name="notice_resume"),
     path(f"{NOTICE}/drop/", notices.notice_drop, name="notice_drop"),
     path("patterns/<slug:slug>/notices/", subscriptions.sign_up, name="sign_up"),

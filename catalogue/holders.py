@@ -13,6 +13,7 @@ from django.utils import timezone
 from catalogue.erasures import forget_mark, mark_erased, mark_of, mark_of_address, marks
 from catalogue.mailing import send_mail
 from catalogue.models import Holder, Pattern, Version
+from catalogue.versions import published_title
 
 ASK_AGAIN = timedelta(hours=1)
 _SIGNER = Signer(salt="catalogue.holders")
@@ -181,7 +182,7 @@ def _letter(holder: Holder, version: Version | None) -> dict[str, object]:
     named = version or holder.version
     query = f"?version={version.number}" if version else ""
     return {
-        "title": holder.pattern.title,
+        "title": published_title(holder.pattern),
         "url": holder_url("holder_confirm", holder) + query,
         "number": named.number if named else "",
     }

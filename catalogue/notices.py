@@ -6,7 +6,7 @@ from typing import Any
 
 from django.conf import settings
 from django.db import transaction
-from django.db.models import Count, QuerySet
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
@@ -108,6 +108,17 @@ def resume_notice(*, notice: Notice) -> None:
 
 
 @transaction.atomic
+def tell_newcomers(*, notice: Notice) -> bool:
+    """Send the letters also to those who became holders since; False when it is being sent already."""
+    from catalogue.notice_sending import send_batch
+
+    again = Notice.objects.filter(pk=notice.pk, state="sent").update(state="sending", is_addressed=False)
+    if again:
+        send_batch.enqueue(notice=notice.pk)
+    return bool(again)
+
+
+@transaction.atomic
 def drop_notice(*, notice: Notice) -> None:
     """Decide that nobody is told."""
     if _draft(notice).update(state="dropped", finished_at=timezone.now()):
@@ -128,15 +139,21 @@ def progress_of(notice: Notice) -> dict[str, int]:
 
 def address_everybody(notice: Notice) -> None:
     """Put every holder whom a letter is for into the notice's list; safe to repeat."""
-    held = {one.number: pk for pk, one in _older_versions(notice.version).items()}
-    for number in notice.letters:
-        wanting = Holder.objects.filter(pattern_id=notice.version.pattern_id, state="wants")
-        unknown = number == UNKNOWN
-        holders = wanting.filter(version=None) if unknown else wanting.filter(version_id=held[number])
-        pks = list(holders.values_list("pk", flat=True))
-        mails = [NoticeMail(notice=notice, holder_id=pk) for pk in pks]
-        NoticeMail.objects.bulk_create(mails, batch_size=500, ignore_conflicts=True)
+    pks = list(untold_holders(notice).values_list("pk", flat=True))
+    mails = [NoticeMail(notice=notice, holder_id=pk) for pk in pks]
+    NoticeMail.objects.bulk_create(mails, batch_size=500, ignore_conflicts=True)
     Notice.objects.filter(pk=notice.pk).update(is_addressed=True)
+
+
+def untold_holders(notice: Notice) -> QuerySet[Holder]:
+    """Who wants notices, holds a version that a letter is about, and stands not in the notice's list yet."""
+    held = {one.number: pk for pk, one in _older_versions(notice.version).items()}
+    concerned = Q(version__in=[held[number] for number in notice.letters if number != UNKNOWN])
+    if UNKNOWN in notice.letters:
+        concerned |= Q(version=None)
+    listed = NoticeMail.objects.filter(notice=notice, holder=OuterRef("pk"))
+    wanting = Holder.objects.filter(pattern_id=notice.version.pattern_id, state="wants")
+    return wanting.filter(concerned, ~Exists(listed))
 
 
 def _draft(notice: Notice) -> QuerySet[Notice]:

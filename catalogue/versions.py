@@ -83,6 +83,12 @@ def current_release(pattern: Pattern) -> Version | None:
     return released.order_by("-major", "-minor").first()
 
 
+def published_title(pattern: Pattern) -> str:
+    """What visitors know a pattern by: the title of its current release; the draft may have another."""
+    current = current_release(pattern)
+    return str(read_record(current.record)["title"]) if current else pattern.title
+
+
 def check_number(pattern: Pattern, number: str) -> None:
     """Refuse what is no number, or not above the last one."""
     read = _NUMBER.fullmatch(number)

@@ -11,6 +11,7 @@ from catalogue.holder_forms import EXAMPLE, BounceForm, HolderForm, HoldersForm
 from catalogue.holder_tables import lines_of
 from catalogue.holders import erase_holder, store_holders
 from catalogue.models import Holder, Notice
+from catalogue.notices import untold_holders
 from catalogue.roles import publisher_required
 from catalogue.views.pages import form_page
 
@@ -38,9 +39,15 @@ def holders(request: HttpRequest) -> HttpResponse:
         else [],
         "counts": counted.annotate(number=Count("pk")).order_by("pattern__title", "version", "state"),
         "states": dict(Holder.STATES),
-        "notices": Notice.objects.select_related("version__pattern").order_by("-drafted_at")[:SHOWN],
+        "notices": _notices(),
     }
     return render(request, "catalogue/holders/holders.html", page, status=400 if form.errors else 200)
+
+
+def _notices() -> list[tuple[Notice, int]]:
+    """The last notices, each with how many became holders after it was sent."""
+    last = Notice.objects.select_related("version__pattern").order_by("-drafted_at")[:SHOWN]
+    return [(one, untold_holders(one).count() if one.state == "sent" else 0) for one in last]
 
 
 @require_safe

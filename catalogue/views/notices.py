@@ -17,6 +17,8 @@ from catalogue.notices import (
     progress_of,
     resume_notice,
     start_notice,
+    tell_newcomers,
+    untold_holders,
 )
 from catalogue.roles import publisher_required
 from catalogue.views.pages import person_of
@@ -58,6 +60,15 @@ def notice_resume(request: HttpRequest, pk: int) -> HttpResponse:  # noqa: ARG00
 
 @require_POST
 @publisher_required
+def notice_newcomers(request: HttpRequest, pk: int) -> HttpResponse:
+    """Tell those who became holders since it was sent."""
+    if not tell_newcomers(notice=_notice_or_404(pk)):
+        messages.info(request, "This notice is being sent already.")
+    return redirect("notice", pk=pk)
+
+
+@require_POST
+@publisher_required
 def notice_drop(request: HttpRequest, pk: int) -> HttpResponse:  # noqa: ARG001 the shape of a view
     """Tell nobody."""
     drop_notice(notice=_notice_or_404(pk))
@@ -75,6 +86,7 @@ def _notice_page(request: HttpRequest, found: Notice, form: NoticeForm) -> HttpR
         "letters": [_without_mark(one) for one in letters],
         "holders": sum(one.holders for one in letters),
         "progress": progress_of(found),
+        "newcomers": untold_holders(found).count() if found.state == "sent" else 0,
     }
     refused = form.is_bound and not form.is_valid()
     return render(request, "catalogue/holders/notice.html", page, status=400 if refused else 200)

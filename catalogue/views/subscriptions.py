@@ -10,8 +10,7 @@ from catalogue.even_time import evenly_timed
 from catalogue.holder_forms import SignUpForm
 from catalogue.holders import ask_to_confirm, confirm_holder, holder_of_key, unsubscribe
 from catalogue.models import Holder, Pattern
-from catalogue.records import read_record
-from catalogue.versions import current_release, version_of_number
+from catalogue.versions import current_release, published_title, version_of_number
 from catalogue.views.pages import form_page
 
 
@@ -43,7 +42,7 @@ def holder_confirm(request: HttpRequest, key: str) -> HttpResponse:
     holder = _holder_or_404(key)
     asked = version_of_number(holder.pattern, request.GET.get("version", ""))
     version = asked if asked and asked.kind == "release" else holder.version
-    page = {"holder": holder, "version": version, "key": key}
+    page = {**_page_of(holder), "version": version, "key": key}
     if request.method == "POST" and holder.state != "complained":
         confirm_holder(holder=holder, version=version)
         return render(request, "catalogue/holders/confirmed.html", page)
@@ -58,8 +57,13 @@ def leave(request: HttpRequest, key: str) -> HttpResponse:
     holder = _holder_or_404(key)
     if request.method == "POST":
         unsubscribe(holder=holder, from_all="all" in request.POST)
-        return render(request, "catalogue/holders/left.html", {"holder": holder})
-    return render(request, "catalogue/holders/leave.html", {"holder": holder, "key": key})
+        return render(request, "catalogue/holders/left.html", _page_of(holder))
+    return render(request, "catalogue/holders/leave.html", {**_page_of(holder), "key": key})
+
+
+def _page_of(holder: Holder) -> dict[str, object]:
+    """What every page of a holder prints."""
+    return {"holder": holder, "title": published_title(holder.pattern)}
 
 
 def _holder_or_404(key: str) -> Holder:
@@ -73,7 +77,6 @@ def _holder_or_404(key: str) -> Holder:
 def _released_or_404(slug: str) -> tuple[Pattern, str]:
     """A pattern that was published once, be it retired, and its title as published."""
     pattern = get_object_or_404(Pattern, slug=slug)
-    current = current_release(pattern)
-    if current is None:
+    if current_release(pattern) is None:
         raise Http404
-    return pattern, read_record(current.record)["title"]
+    return pattern, published_title(pattern)

@@ -7,7 +7,7 @@ from django.urls import reverse
 from catalogue import notice_sending
 from catalogue.announcements import correct_afterwards
 from catalogue.errata import judge_erratum, report_erratum
-from catalogue.models import Erratum, Holder, Notice, NoticeMail
+from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from catalogue.notice_journal import Journal, read_journal
 from catalogue.notice_sending import settle, take_letters
 from catalogue.notices import (
@@ -295,3 +295,33 @@ def test_the_history_calls_what_changed_by_its_label(designer_client):
     typed = designer_client.get(url).context["form"].initial
     designer_client.post(url, {**typed, "due_on": "2026-05-03", "should_say": "8 rows fewer"})
     assert erratum.events.last().says == "Changed: what it should say, to be settled by."
+
+
+def test_who_becomes_a_holder_afterwards_is_told_when_the_studio_says_so(notice, designer_client):
+    page = reverse("notice", args=[notice.pk])
+    start_notice(notice=notice, words="", by=None)
+    first = {letter.to[0] for letter in mail.outbox}
+    mail.outbox.clear()
+    assert "Not told yet" not in designer_client.get(page).content.decode()
+
+    pattern = notice.version.pattern
+    concerned = Version.objects.get(pattern=pattern, minor=1)
+    for name, version, state in (
+        ("late", concerned, "wants"),
+        ("unsure", None, "wants"),
+        ("right", Version.objects.get(pattern=pattern, minor=0), "wants"),
+        ("gone-again", concerned, "left"),
+    ):
+        address = f"{name}@larkmoss.example"
+        Holder.objects.create(pattern=pattern, version=version, email=address, state=state)
+    assert "Send to 2 more holders" in designer_client.get(page).content.decode()
+    listed = designer_client.get(reverse("holders")).content.decode()
+    assert "2 came since and are not told" in listed
+    designer_client.post(reverse("notice_newcomers", args=[notice.pk]))
+    told = sorted(letter.to[0] for letter in mail.outbox)
+    assert told == ["late@larkmoss.example", "unsure@larkmoss.example"]
+    assert not first & set(told)
+    notice.refresh_from_db()
+    assert notice.state == "sent"
+    designer_client.post(reverse("notice_newcomers", args=[notice.pk]))
+    assert len(mail.outbox) == 2, "nobody is told twice"

@@ -6,6 +6,8 @@ from django.urls import reverse
 from catalogue.choices import home_choices
 from catalogue.editions import render_pdf
 from catalogue.errata import correct_erratum, judge_erratum, report_erratum
+from catalogue.holders import holder_key
+from catalogue.models import Holder
 from catalogue.patterns import load_pattern
 from tests.builders import make_studio, sample
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_record, make_version, value_of
@@ -45,6 +47,16 @@ def test_a_new_title_of_the_draft_is_told_to_nobody_before_it_is_released(client
         page = client.get(reverse(address[0], args=address[1:])).content.decode()
         assert "Secret" not in page, address
         assert "Brackenmere Pullover" in page, address
+    holder = Holder.objects.create(pattern=pattern, email="wren@larkmoss.example", state="asked")
+    for name, method in (
+        ("holder_confirm", "get"),
+        ("holder_confirm", "post"),
+        ("unsubscribe", "get"),
+        ("unsubscribe", "post"),
+    ):
+        page = getattr(client, method)(reverse(name, args=[holder_key(holder)])).content.decode()
+        assert "Secret" not in page, name
+        assert "Brackenmere Pullover" in page, name
 
 
 def test_a_draft_that_was_edited_since_its_release_is_shown_as_released(client):

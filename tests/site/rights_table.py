@@ -220,6 +220,7 @@ HOLDERS = {
     "notice": page(PUBLISHERS, pk=at("notice.pk")),
     "notice_preview": action(PUBLISHERS, pk=at("notice.pk")),
     "notice_send": action(PUBLISHERS, pk=at("notice.pk")),
+    "notice_newcomers": action(PUBLISHERS, pk=at("notice.pk")),
     "notice_resume": action(PUBLISHERS, pk=at("notice.pk")),
     "notice_drop": action(PUBLISHERS, pk=at("notice.pk")),
     "sign_up": form(EVERYBODY, slug=PATTERN),
