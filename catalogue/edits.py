@@ -50,7 +50,7 @@ def edit_pattern(
             places = changed_places(before.texts, after.texts)
             store_changes(pattern=pattern, document=after.document, places=places)
             patches = _patches(before.document, after.document, places)
-            touched = touched_words(patches[1], after.document)
+            touched = touched_words(patches[1])
             says = f"{touched}: {difference.sentence}" if touched else difference.sentence
             _keep_edit(pattern, patches, says, by)
         return difference

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from typing import Any
 
+from grading.core.pattern_parts import label_of
 from grading.documents import PARTS, Document, entries_of, same_as_typed, with_entries
 from grading.fingerprints import Place
-from grading.grid import place_label
 
 Patch = dict[str, Any]
 
@@ -72,12 +72,12 @@ def _patch_by_name(target: Document, start: Document, part: str) -> dict[str, An
     return {"entries": differing} if same_order else {"entries": differing, "order": order}
 
 
-def touched_words(patch: Patch, document: Document) -> str:
+def touched_words(patch: Patch) -> str:
     """What a patch sets, in the words of the pattern: the first few by name."""
     named = [
-        place_label(document, f"{part}.{name}")
-        for part, content in patch["parts"].items()
-        for name in content["entries"]
+        label_of({"name": name, **entry}) if isinstance(entry, dict) else name
+        for content in patch["parts"].values()
+        for name, entry in content["entries"].items()
     ]
     named += ["Words" if key == "sections" else key.replace("_", " ").capitalize() for key in patch["whole"]]
     if len(named) > MOST_NAMED:
