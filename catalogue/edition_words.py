@@ -24,6 +24,12 @@ def choices_words(choices: Choices) -> str:
     return ", ".join([*words, *hand, *(WORDS[name][choices[name]] for name in names)])
 
 
+def printed_words(choices: Choices) -> str:
+    """An edition in words, in the spelling of its own terms."""
+    words = choices_words(choices)
+    return words.replace("metres", "meters").replace("colour", "color") if choices["terms"] == "US" else words
+
+
 def choices_code(choices: Choices) -> str:
     """An edition as a short text that a form sends back."""
     return "|".join(choices[name] for name in ("hand", "units", "terms", "sizes", "print", "paper"))

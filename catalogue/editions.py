@@ -20,7 +20,7 @@ from catalogue.edition_files import (
     stored_photo,
     template_folder,
 )
-from catalogue.edition_words import Choices, choices_words
+from catalogue.edition_words import Choices, printed_words
 from catalogue.freezing import record_pattern
 from catalogue.gate import check_painted
 from catalogue.painting import Files, Painted, paint
@@ -75,7 +75,7 @@ def edition_context(
     return {
         **booklet(source_of(record, graded, choices), copy_for),
         "print": choices["print"],
-        "edition_words": choices_words(choices),
+        "edition_words": printed_words(choices),
         "photos": printed,
         "more_photos": printed[1:],
     }

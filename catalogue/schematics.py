@@ -24,6 +24,7 @@ TYPE_MM = 3.0
 # Numbers in drawings on a screen are read from farther away.
 SCREEN_TYPE_MM = 3.4
 ALIKE_MM = 0.5
+SLIMMEST_NEST_MM = 8.0  # of paper
 
 _SIDES = {"left": "right", "right": "left"}
 _SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)
@@ -144,8 +145,16 @@ def _schematic(ground: _Ground, piece: Piece, sizes: Sequence[PieceDrawing | Non
         scale=f"1 : {ground.scale:g}",
         piece=_piece_in_size(ground, f"{label}, size {size}", drawing, readings, shown),
         key=key,
-        nest=None if _are_alike([sizes[place] for place in known]) else _nest(ground, label, sizes, known),
+        nest=_nest(ground, label, sizes, known) if _tells_sizes_apart(ground, sizes, known) else None,
     )
+
+
+def _tells_sizes_apart(ground: _Ground, sizes: Sequence[PieceDrawing | None], known: Sequence[int]) -> bool:
+    """Whether a nest would show more than one line, and not a strip in which all lines run together."""
+    drawings = [sizes[place] for place in known]
+    x0, y0, x1, y1 = nest_box(drawings) or (0.0, 0.0, 0.0, 0.0)
+    is_strip = min(x1 - x0, y1 - y0) / ground.scale < SLIMMEST_NEST_MM
+    return not is_strip and not _are_alike(drawings)
 
 
 def _are_alike(drawings: Sequence[PieceDrawing | None]) -> bool:

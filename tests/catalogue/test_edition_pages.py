@@ -6,8 +6,9 @@ import re
 import pypdf
 import pytest
 
+from catalogue.booklet import booklet, source_of
 from catalogue.choices import home_choices
-from catalogue.editions import render_pdf
+from catalogue.editions import graded_as_frozen, render_pdf
 from catalogue.size_rows import SizeRow, split_rows
 from tests.catalogue.builders import SAMPLES, make_pattern, make_record
 
@@ -73,3 +74,22 @@ def test_only_a_tall_table_may_break_and_a_few_columns_stand_near_their_heads():
     (tall,) = split_rows("ABCDE", rows, across=12, down=10)
     assert tall.is_tall
     assert all(table.is_narrow for table in split_rows("ABCDE", rows, across=3))
+
+
+def test_a_strip_has_no_nest_in_which_all_sizes_run_together():
+    record = make_record(make_pattern("cinderfell_raglan"))
+    source = source_of(record, graded_as_frozen(record), home_choices(record))
+    drawn = {one.name: one.nest is not None for one in booklet(source)["schematics"]}
+    assert drawn.pop("neckband") is False
+    assert all(drawn.values())
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("brackenmere_pullover", "US terms, centimeters, all sizes, in color"),
+        ("cinderfell_raglan", "UK terms, centimetres"),
+    ],
+)
+def test_an_edition_names_itself_in_the_spelling_of_its_terms(name, words):
+    assert words in " ".join(pages_of(name))
