@@ -16,7 +16,7 @@ LOOKS_LIKE = {
 }
 VERDICT_WORDS = {
     "holds": "holds",
-    "shift": "off in every size",
+    "shift": "off by the same",
     "slope": "grows wrongly over the sizes",
     "sizes": "off in some sizes",
     "undecided": "undecided",
