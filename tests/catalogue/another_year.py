@@ -43,7 +43,7 @@ def move_clock():
     time.time_ns = lambda: int(time.time() * 1e9)
     time.localtime = lambda seconds=None: _localtime(time.time() if seconds is None else seconds)
     time.gmtime = lambda seconds=None: _gmtime(time.time() if seconds is None else seconds)
-    dt.datetime, dt.date = Later, LaterDate
+    vars(dt).update(datetime=Later, date=LaterDate)
 
 
 def print_edition(record_file, choices):

@@ -9,6 +9,8 @@ from email import message_from_bytes
 class _Talk(socketserver.StreamRequestHandler):
     """One connection, as RFC 5321 has it."""
 
+    server: "_Server"
+
     def handle(self):
         self.say("220 sink")
         to, words = "", {"EHLO": "250 sink", "HELO": "250 sink", "MAIL": "250 ok", "RSET": "250 ok"}
@@ -42,6 +44,7 @@ class _Talk(socketserver.StreamRequestHandler):
 
 
 class _Server(socketserver.ThreadingTCPServer):
+    sink: "Sink"
     daemon_threads = True
     allow_reuse_address = True
 

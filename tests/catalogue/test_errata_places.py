@@ -1,7 +1,5 @@
 """Where a mistake stands: steps that moved, were split or say rightly elsewhere what was wrong in one."""
 
-from types import SimpleNamespace
-
 import pytest
 from django.template.loader import render_to_string
 
@@ -14,6 +12,7 @@ from catalogue.errata import (
     merge_errata,
     report_erratum,
 )
+from catalogue.models import Erratum
 from catalogue.places import compare_place
 from catalogue.records import read_record
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of
@@ -27,9 +26,7 @@ def words(*steps):
 
 
 def standing(found, record, *, at=0, says=""):
-    return compare_place(
-        SimpleNamespace(place=f"sections[0].steps[{at}]", sizes=[], says=says), found, record
-    )
+    return compare_place(Erratum(place=f"sections[0].steps[{at}]", sizes=[], says=says), found, record)
 
 
 FOUND = words("Ch 3, turn.", "Row 1: Ch 3, 5 dc in next st.", "Fasten off.", "Join the sleeve. Fasten off.")
@@ -70,7 +67,7 @@ def number(sizes, worked):
 
 
 def value_standing(found, record, *sizes):
-    erratum = SimpleNamespace(place="values.back", sizes=list(sizes), says="")
+    erratum = Erratum(place="values.back", sizes=list(sizes), says="")
     return compare_place(erratum, found, record)
 
 

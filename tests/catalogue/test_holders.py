@@ -183,7 +183,7 @@ def test_a_stranger_cannot_change_which_version_somebody_holds(version, client):
     url = reverse("sign_up", args=[version.pattern.slug])
     client.post(url, {"email": "ida@larkmoss.example", "version": newer.pk})
     assert Holder.objects.get().version == version
-    page = re.search(r"https://larkmoss\.example(/notices/\S+)", mail.outbox[0].body).group(1)
+    page = re.search(r"https://larkmoss\.example(/notices/\S+)", str(mail.outbox[0].body)).group(1)
     shown = client.get(page).content.decode()
     assert "version 1.1" in shown
     assert Holder.objects.get().version == version

@@ -116,7 +116,7 @@ def test_the_samples_are_printed_in_every_edition(path: Path) -> None:
     for units in ("cm", "in", "both"):
         for terms in ("US", "UK"):
             for size in (None, pattern.sizes[0], pattern.sizes[-1]):
-                sections = render_instructions(facts, Edition(units, terms, size))  # type: ignore[arg-type]
+                sections = render_instructions(facts, Edition(units, terms, size))
                 html = "".join(step for one in sections for step in one.steps)
                 assert len(sections) == len(pattern.sections)
                 assert not {"{", "}", "\ue000", "*\n"} & set(html)

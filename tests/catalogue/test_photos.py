@@ -6,6 +6,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 import weasyprint  # noqa: F401 it changes how Pillow reads damaged files
@@ -89,7 +90,7 @@ def test_the_tag_that_turns_a_picture_is_obeyed_before_it_is_dropped():
 def test_unusual_pixels_keep_their_colour(name):
     case = CASES[name]
     clean = clean_photo(io.BytesIO(pictures.make(case)))
-    found = Image.open(io.BytesIO(clean.files[0].content)).getpixel((8, 8))
+    found: Any = Image.open(io.BytesIO(clean.files[0].content)).getpixel((8, 8))
     assert all(abs(seen - wanted) <= 6 for seen, wanted in zip(found, case["colour"], strict=True)), found
 
 

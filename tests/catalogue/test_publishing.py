@@ -7,7 +7,7 @@ from django.urls import reverse
 from django_tasks import TaskResultStatus
 from django_tasks_db.models import DBTaskResult
 
-from catalogue import file_cabinet, publishing
+from catalogue import publishing
 from catalogue.choices import home_choices
 from catalogue.edition_files import EditionFailed
 from catalogue.models import Edition, Version
@@ -202,7 +202,7 @@ def test_a_full_or_read_only_disk_fails_the_version_and_a_retry_works(
         def fail(*_, **__):
             raise OSError(code, os.strerror(code))
 
-        patched.setattr(file_cabinet.tempfile, "mkstemp", fail)
+        patched.setattr("catalogue.file_cabinet.tempfile.mkstemp", fail)
         send(designer_client, pattern)
         run_queue()
     assert f"could not be stored: {os.strerror(code)}" in page_of(designer_client, pattern)

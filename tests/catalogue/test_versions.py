@@ -36,7 +36,7 @@ pytestmark = pytest.mark.django_db
 
 
 def stored_files():
-    folder = Path(default_storage.location)
+    folder = Path(default_storage.path(""))
     return sorted(path.name for path in folder.rglob("*.pdf"))
 
 

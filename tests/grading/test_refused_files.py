@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from django.core.management import call_command
 
-from grading.core.pattern_file import PatternFileError, read_pattern
+from grading.core.errors import PatternFileError
+from grading.core.pattern_file import read_pattern
 
 GARMENTS = Path(__file__).resolve().parents[1] / "data" / "garments"
 WRAP = json.loads((GARMENTS / "plover_wrap.json").read_text(encoding="utf-8"))

@@ -1,5 +1,7 @@
 """Size tables as text and back, into patterns and back, without losing anything."""
 
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -58,7 +60,7 @@ def _flat(entry):
 
 @settings(deadline=None, max_examples=60)
 @given(tables(), st.sampled_from(sorted(RULES)))
-def test_a_table_written_into_a_pattern_keeps_its_numbers_and_its_unit(table: SizeTable, rule: str) -> None:
+def test_a_table_written_into_a_pattern_keeps_its_numbers_and_its_unit(table: SizeTable, rule: Any) -> None:
     document = pattern_file(value("x", kind="ratio", list=[1] * len(table.sizes)), sizes=list(table.sizes))
     document["body"] = {}
     names = [one.name for one in table.measurements]

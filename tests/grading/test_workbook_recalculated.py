@@ -182,7 +182,16 @@ def convert(folder: Path, kind: str, files: list[Path]) -> Path:
             pytest.fail(says)
         pytest.skip(says)
     profile = f"-env:UserInstallation=file://{folder / 'profile'}"
-    command = [soffice, profile, "--headless", "--convert-to", kind, "--outdir", folder / "out", *files]
+    command = [
+        soffice,
+        profile,
+        "--headless",
+        "--convert-to",
+        kind,
+        "--outdir",
+        str(folder / "out"),
+        *map(str, files),
+    ]
     subprocess.run(command, check=True, capture_output=True, timeout=300)
     return folder / "out"
 

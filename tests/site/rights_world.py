@@ -3,6 +3,7 @@
 import hashlib
 import io
 from types import SimpleNamespace
+from typing import Any
 
 from django.core.files.base import ContentFile
 from django.core.mail import EmailMessage
@@ -83,9 +84,12 @@ def fill_call(world):
     world.result_photo = add_photo(placement=world.place, photo=picture(), alt="My vest")
     world.remark = add_remark(placement=world.place, place="sections[0].steps[0]", text="Twelve too many?")
     world.result = world.remark.result
-    measured = {"typed": {"length": "92 cm"}, "meant": {"mm": 920.0}}
+    measured: dict[str, dict[str, Any]] = {"typed": {"length": "92 cm"}, "meant": {"mm": 920.0}}
     save_entry(placement=world.place, part="measured", name="chest", **measured)
-    agreed = {"typed": {}, "meant": {"credit": "Wren", "until": "", "consent": "Yes."}}
+    agreed: dict[str, dict[str, Any]] = {
+        "typed": {},
+        "meant": {"credit": "Wren", "until": "", "consent": "Yes."},
+    }
     save_entry(placement=world.place, part="photo_use", name="page", **agreed)
     world.application = make_application(world.call, name="Ada Reed", email="ada@larkmoss.example")
     world.application_key = application_key(world.application)

@@ -5,7 +5,7 @@ from datetime import timedelta
 import boto3
 import pytest
 from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
+from django.core.files.storage import default_storage, storages
 from moto.server import ThreadedMotoServer
 from storages.backends.s3 import S3Storage
 
@@ -34,8 +34,13 @@ def server():
 def bucket(server, settings, monkeypatch, tmp_path):
     """An empty bucket that the studio keeps its files in."""
     monkeypatch.setenv("AWS_EC2_METADATA_DISABLED", "true")
-    secrets = {"aws_access_key_id": "key", "aws_secret_access_key": "se/cret"}
-    client = boto3.client("s3", endpoint_url=server, region_name="eu-central-1", **secrets)
+    client = boto3.client(
+        "s3",
+        endpoint_url=server,
+        region_name="eu-central-1",
+        aws_access_key_id="key",
+        aws_secret_access_key="se/cret",
+    )
     name = f"larkmoss-{tmp_path.name}".replace("_", "-").lower()[:60].rstrip("-")
     client.create_bucket(Bucket=name, CreateBucketConfiguration={"LocationConstraint": "eu-central-1"})
     read = read_storage_url(f"s3://key:se%2Fcret@{name}/files?endpoint={server}&region=eu-central-1")
@@ -47,7 +52,7 @@ def bucket(server, settings, monkeypatch, tmp_path):
 
 def test_files_live_in_it_and_are_never_written_over(bucket):
     name = default_storage.save("editions/one.pdf", ContentFile(b"%PDF-1.7"))
-    assert isinstance(default_storage._wrapped, S3Storage)
+    assert isinstance(storages["default"], S3Storage)
     with default_storage.open(name) as file:
         assert file.read() == b"%PDF-1.7"
     assert bucket() == [f"files/{name}"]

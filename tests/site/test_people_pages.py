@@ -43,7 +43,7 @@ def invite(client, **changed):
 
 
 def address_in_mail():
-    return re.search(r"http\S+/invitation/\S+/", mail.outbox[-1].body)[0].removeprefix(
+    return re.search(r"http\S+/invitation/\S+/", str(mail.outbox[-1].body))[0].removeprefix(
         "http://127.0.0.1:8000"
     )
 

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from django.template.loader import get_template
+from django.template import Engine
 from django.template.loader_tags import BlockNode, ExtendsNode
 
 FOLDER = Path(__file__).resolve().parents[2] / "templates"
@@ -27,11 +27,11 @@ def layout_name(template):
 
 @pytest.mark.parametrize("name", PAGES)
 def test_a_page_fills_only_blocks_of_its_layout(name):
-    template = get_template(name).template
+    template = Engine.get_default().get_template(name)
     layout = layout_name(template)
     levels, offered = 1, set()
     while layout:
-        above = get_template(layout).template
+        above = Engine.get_default().get_template(layout)
         offered |= blocks_of(above.nodelist)
         levels, layout = levels + 1, layout_name(above)
     if levels > 1:

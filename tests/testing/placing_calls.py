@@ -21,8 +21,8 @@ def random_task(seed, *, most_sizes=15, most_people=80, pins=True):
     people = []
     for number in range(dice.randint(1, most_people)):
         near = min(max(round(dice.gauss(crowd, count / 3)), 0), count - 1)
-        wishes = [sizes[(near + d) % count] for d in (0, 1, -1, 2)][: dice.randint(1, 4)]
-        wishes = tuple(dict.fromkeys(dice.sample(wishes, len(wishes))))
+        near_by = [sizes[(near + d) % count] for d in (0, 1, -1, 2)][: dice.randint(1, 4)]
+        wishes = tuple(dict.fromkeys(dice.sample(near_by, len(near_by))))
         grain = dice.choice([0.1, 0.5, 2])
         cm = {n: round((body[n][near] + dice.gauss(0, 4)) / grain) * grain for n in names}
         people.append(Applicant(f"p{number}", cm, wishes, dice.randint(0, 3)))

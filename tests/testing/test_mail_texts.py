@@ -1,3 +1,5 @@
+from typing import Any
+
 import pytest
 from django.core import mail
 from django.urls import reverse
@@ -38,7 +40,7 @@ def written_example(kind):
 def test_own_words_go_out_in_text_and_html(as_designer, call):
     assert as_designer.post(address(), OWN).url == reverse("mail_texts")
     give_place(application=make_application(call, name="Wren <b>{url}</b>"), size="M")
-    message = mail.outbox[-1]
+    message: Any = mail.outbox[-1]
     assert message.subject == "Yarn ahoy, Wren <b>{url}</b>"  # a name never becomes a field
     assert "size M is yours: http" in message.body
     assert "Larkmoss Studio" in message.body

@@ -24,7 +24,7 @@ def place(tmp_path, capsys):
     def run(text, *options):
         path = tmp_path / "call.json"
         path.write_bytes(text if isinstance(text, bytes) else text.encode())
-        code = 0
+        code: str | int = 0
         try:
             call_command("place", str(path), *options)
         except SystemExit as stop:

@@ -80,7 +80,7 @@ def test_accepting_makes_the_account_and_signs_in_with_a_code(client, call):
     assert placement.application.state == "accepted"
     assert "Everything sent in by" in placement.agreement
     assert "_auth_user_id" not in client.session
-    code = re.search(r"^\s*([A-Z0-9]{3,}-?[A-Z0-9]{2,})\s*$", mail.outbox[0].body, re.MULTILINE).group(1)
+    code = re.search(r"^\s*([A-Z0-9]{3,}-?[A-Z0-9]{2,})\s*$", str(mail.outbox[0].body), re.MULTILINE).group(1)
     client.post(reverse("account_confirm_login_code"), {"code": code})
     assert client.session["_auth_user_id"] == str(placement.person.pk)
     assert "Fernhollow Vest, size M" in client.get(reverse("my_making")).content.decode()

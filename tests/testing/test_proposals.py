@@ -1,6 +1,7 @@
 import re
 import threading
 from functools import partial
+from typing import Any
 
 import pytest
 from django.core import mail
@@ -124,6 +125,7 @@ def test_the_last_place_asked_for_by_two_at_once_is_given_once(shared_database, 
     for _ in range(rounds):
         Placement.objects.all().delete()
         Application.objects.update(state="applied")
+        works: list[Any]
         if asked == "two offers":
             works = [partial(give_place, application=one, size="M") for one in (first, second)]
         else:

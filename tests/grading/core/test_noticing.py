@@ -1,5 +1,7 @@
 """Findings that nobody asked for."""
 
+from typing import Any
+
 import pytest
 
 from tests.grading.core.sheets import found, graded, measured, value, worked
@@ -87,7 +89,7 @@ def test_uneven_steps_of_measured_values_warn(entries, sizes):
 
 def test_a_jump_says_when_it_comes_from_the_size_table_and_can_be_silenced():
     body = {"bust": {"label": "Bust girth", "unit": "cm", "values": [80, 84, 88, 98, 102, 106]}}
-    quiet = {"may_jump": True, "note": "The table jumps here."}
+    quiet: dict[str, Any] = {"may_jump": True, "note": "The table jumps here."}
     of = graded(
         value("ease", "4 cm"),
         value("chest", "bust + ease", measured=measured()),

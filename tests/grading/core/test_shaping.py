@@ -1,6 +1,7 @@
 """Shaping is spaced evenly, fits its rows, and says why where it cannot."""
 
 import math
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -91,7 +92,7 @@ def test_what_cannot_be_shaped_is_said(numbers, says):
 
 @pytest.mark.parametrize("missing", ["start", "end", "rows", "each", "plain_end"])
 def test_an_unknown_number_gives_no_plan_and_no_problem(missing):
-    numbers = {"start": 80, "end": 60, "rows": 40, "each": 2, missing: None}
+    numbers: dict[str, Any] = {"start": 80, "end": 60, "rows": 40, "each": 2, missing: None}
     found = plan_shaping(ShapingInput(**numbers))
     assert (found.runs, found.problem) == (None, None)
     numbers[missing] = math.nan

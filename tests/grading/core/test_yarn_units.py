@@ -1,5 +1,6 @@
 """Units of lengths, weights and yarns agree with what is laid down for them."""
 
+import numpy as np
 import pytest
 
 from grading.core import yarn_units
@@ -78,4 +79,5 @@ def test_4_inches_are_not_10_centimetres():
 
 def test_quarter_inches_are_exact():
     quarter = WorkableStep("nearest", LENGTH_UNITS_MM["in"] / 4)
-    assert round_to_workable(1016.0, quarter) / 25.4 == pytest.approx(check_value(GROUP, "inch-quarter"))
+    rounded_mm = round_to_workable(np.array([1016.0]), quarter)[0]
+    assert rounded_mm / 25.4 == pytest.approx(check_value(GROUP, "inch-quarter"))

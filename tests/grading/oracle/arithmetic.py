@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable
 from fractions import Fraction
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 from tests.grading.oracle.formulas import Node
 
@@ -20,7 +20,7 @@ class NoResultError(Exception):
 
 def near(first: Fraction, second: Fraction) -> bool:
     """Equal within a billionth, or a billionth of the larger."""
-    return abs(first - second) <= TOLERANCE * max(1, abs(first), abs(second))
+    return abs(first - second) <= TOLERANCE * max(Fraction(1), abs(first), abs(second))
 
 
 def nearest(number: Fraction) -> int:
@@ -53,7 +53,8 @@ def call(name: str, given: list[Fraction]) -> Fraction:
     """Work out one function."""
     first = given[0]
     if name in {"min", "max", "sum"}:
-        return Fraction({"min": min, "max": max, "sum": sum}[name](given))
+        functions: dict[str, Any] = {"min": min, "max": max, "sum": sum}
+        return Fraction(functions[name](given))
     if name == "abs":
         return abs(first)
     if name == "sqrt":

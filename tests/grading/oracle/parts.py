@@ -2,6 +2,7 @@
 
 import math
 from fractions import Fraction
+from functools import partial
 
 from tests.grading.oracle import formulas
 from tests.grading.oracle.arithmetic import HALF, TOLERANCE, NoResultError, evaluate, holds
@@ -26,7 +27,7 @@ def grade_check(sheet, check):
     answers = []
     for size in range(len(sheet.sizes)):
         try:
-            answer = holds(node, lambda name, size=size: sheet.look_up(name, size))
+            answer = holds(node, partial(sheet.look_up, size=size))
         except NoResultError:
             answer = None
             sheet.find(where, size, "stop")
@@ -153,7 +154,7 @@ def compare_to_edge(sheet, where, pick_up, picked):
     gauge = sheet.fabric_number(pick_up["fabric"], "stitches")
     for size, stitches in enumerate(picked):
         try:
-            edge = evaluate(node, lambda name, size=size: sheet.look_up(name, size))
+            edge = evaluate(node, partial(sheet.look_up, size=size))
         except NoResultError:
             sheet.find(where, size, "stop")
             continue

@@ -12,7 +12,7 @@ from typing import Any
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
-_PACKAGES = ["grading", "catalogue", "testing", "manage.py"]
+_PACKAGES = ["grading", "catalogue", "testing", "tests", "manage.py"]
 
 
 class Command(BaseCommand):
