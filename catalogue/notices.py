@@ -68,14 +68,15 @@ def notices_about(erratum: Erratum) -> list[Notice]:
     return [one for one in drafts.select_related("version") if erratum in untold_errata(one.version)]
 
 
-def letters_of(notice: Notice, words: str | None = None) -> list[Letter]:
-    """One letter for each older version that somebody holds and that has something corrected."""
+def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = False) -> list[Letter]:
+    """One letter for each older version that has something corrected: that somebody holds, or of all."""
     counts = _holder_counts(notice.version)
     held = _older_versions(notice.version)
     corrected = untold_errata(notice.version)
     found = {one.found_in.pk: read_record(one.found_in.record) for one in corrected if one.found_in}
-    groups = [(one.number, read_record(one.record), counts[pk]) for pk, one in held.items() if pk in counts]
-    unknown = [(UNKNOWN, None, counts[None])] if None in counts else []
+    kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
+    groups = [(one.number, read_record(one.record), counts.get(pk, 0)) for pk, one in kept]
+    unknown = [(UNKNOWN, None, counts.get(None, 0))] if everybody or None in counts else []
     letters = []
     for number, record, holders in [*groups, *unknown]:
         applying = _applying(corrected, record, found)
@@ -92,7 +93,9 @@ def start_notice(*, notice: Notice, words: str, by: Person | None) -> bool:
     now = timezone.now()
     if not _draft(notice).update(state="sending", words=words, by=by, started_at=now):
         return False
-    letters = {one.number: [one.subject, one.text, one.html] for one in letters_of(notice, words)}
+    # Of every version: whoever becomes a holder later is told what is true of theirs.
+    written = letters_of(notice, words, everybody=True)
+    letters = {one.number: [one.subject, one.text, one.html] for one in written}
     Notice.objects.filter(pk=notice.pk).update(letters=letters)
     notice.errata.set(untold_errata(notice.version))
     send_batch.enqueue(notice=notice.pk)

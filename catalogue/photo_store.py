@@ -11,6 +11,7 @@ from catalogue.models import FrozenPhoto, Pattern, Person, Photo, Version
 from catalogue.photos import CleanPhoto, remove_files, store_photo
 from catalogue.records import Record
 from catalogue.roles import is_studio
+from grading.models import Sheet
 
 
 def add_photos(*, pattern: Pattern, photos: Sequence[tuple[CleanPhoto, str]], caption: str) -> list[Photo]:
@@ -45,6 +46,7 @@ def delete_photo(*, photo: Photo) -> None:
     """Take a photo out; its files stay where another photo or a version has them."""
     digest, files = photo.digest, photo.files
     with transaction.atomic():
+        Sheet.objects.select_for_update().get(pk=photo.pattern.sheet_id)  # nobody freezes it meanwhile
         photo.delete()
         rows = (Photo.objects.filter(digest=digest), FrozenPhoto.objects.filter(digest=digest))
         in_use = any(found.exists() for found in rows)

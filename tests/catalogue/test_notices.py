@@ -7,6 +7,7 @@ from django.urls import reverse
 from catalogue import notice_sending
 from catalogue.announcements import correct_afterwards
 from catalogue.errata import judge_erratum, report_erratum
+from catalogue.holders import NewHolder, store_holders
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from catalogue.notice_journal import Journal, read_journal
 from catalogue.notice_sending import settle, take_letters
@@ -16,6 +17,7 @@ from catalogue.notices import (
     notices_about,
     progress_of,
     start_notice,
+    tell_newcomers,
     untold_errata,
 )
 from tests.builders import make_person
@@ -325,3 +327,23 @@ def test_who_becomes_a_holder_afterwards_is_told_when_the_studio_says_so(notice,
     assert notice.state == "sent"
     designer_client.post(reverse("notice_newcomers", args=[notice.pk]))
     assert len(mail.outbox) == 2, "nobody is told twice"
+
+
+def test_who_holds_a_version_that_nobody_held_then_is_told_afterwards(notice):
+    Holder.objects.filter(version__minor=1).delete()
+    Holder.objects.filter(version=None).delete()
+    start_notice(notice=notice, words="", by=None)
+    mail.outbox.clear()
+    concerned = Version.objects.get(pattern=notice.version.pattern, minor=1)
+    new = [
+        NewHolder("late@larkmoss.example", notice.version.pattern, concerned, None),
+        NewHolder("unsure@larkmoss.example", notice.version.pattern, None, None),
+    ]
+    store_holders(holders=new, source="imported")
+    for state in ("bounced", "complained"):
+        Holder.objects.create(
+            pattern=concerned.pattern, version=concerned, email=f"{state}@larkmoss.example", state=state
+        )
+    assert tell_newcomers(notice=notice)
+    assert sorted(letter.to[0] for letter in mail.outbox) == [one.email for one in new]
+    assert all("Corrections to" in letter.subject for letter in mail.outbox)
