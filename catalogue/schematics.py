@@ -210,7 +210,11 @@ def _piece_in_size(
     words = "; ".join(
         f"{i} {name} {text}" for i, (name, text) in enumerate(zip(names, texts, strict=True), 1)
     )
-    shown = texts if len(ground.kept) == 1 and ground.edition.units != "both" else [""] * len(texts)
+    # A line that spans half of what is measured all round tells no length beside it.
+    is_told = len(ground.kept) == 1 and ground.edition.units != "both"
+    shown = [
+        text if is_told and reading.parts == 1 else "" for text, reading in zip(texts, readings, strict=True)
+    ]
     left, top = drawing.box[0], drawing.box[3]
     return PieceInSize(
         frame=frame_of(box, f"{title}, drawn to scale. {words}".rstrip()),

@@ -45,7 +45,8 @@ def tool_needs(
         One entry per fabric that has a tool, in the order of the pattern. Its rows are the values
         in stitches that its sections of yarn name, divided by its gauge.
 
-    Source: common practice; a fabric counts as worked in the round where its label says so.
+    Source: common practice; a fabric counts as worked in the round where its label says so, and
+    in Tunisian work as ordinary crochet where its label names crochet that is not Tunisian.
 
     >>> tool_needs(Pattern("Scarf", "knitting", "cm", "UK", ("one",)), {})
     []
@@ -97,13 +98,19 @@ def _need(pattern: Pattern, fabric: Fabric, worked: Mapping[str, Numbers], lengt
     """Return the tools of one fabric."""
     sections = [section for section in pattern.yarn_sections if section.fabric == fabric.name]
     counts = [worked[name] for name in _stitch_counts(pattern, sections) if name in worked]
-    if not counts:
+    if not counts or _is_plain_crochet(fabric, pattern.craft):
         return ToolNeed(fabric, ((),) * len(pattern.sizes))
     rows = (np.array(counts) / fabric.stitches_per_mm).T.tolist()
     if "in the round" in fabric.label.casefold():
         return ToolNeed(fabric, tuple(advise_for_rounds(of_size, pattern.craft, lengths) for of_size in rows))
     widest = [advise_for_row(float(np.max(of_size)), pattern.craft, lengths) for of_size in rows]
     return ToolNeed(fabric, tuple((one,) if one else () for one in widest))
+
+
+def _is_plain_crochet(fabric: Fabric, craft: str) -> bool:
+    """Whether a fabric of a Tunisian pattern is ordinary crochet, of which the hook holds one stitch."""
+    label = fabric.label.casefold()
+    return craft == "tunisian" and "crochet" in label and "tunisian" not in label
 
 
 def _stitch_counts(pattern: Pattern, sections: Sequence[YarnSection]) -> list[str]:

@@ -93,3 +93,18 @@ def test_a_strip_has_no_nest_in_which_all_sizes_run_together():
 )
 def test_an_edition_names_itself_in_the_spelling_of_its_terms(name, words):
     assert words in " ".join(pages_of(name))
+
+
+def test_an_edition_for_one_size_speaks_of_one_size():
+    first, *others = pages_of("brackenmere_pullover", sizes="S")
+    assert re.search(r"Size S Version", first)
+    assert not any("there is a dash" in page for page in others)
+
+
+def test_a_line_that_spans_half_of_a_girth_has_no_length_beside_it():
+    record = make_record(make_pattern("brackenmere_pullover"))
+    source = source_of(record, graded_as_frozen(record), {**home_choices(record), "sizes": "S"})
+    back = booklet(source)["schematics"][0]
+    told = {line.label: label.text for line, label in zip(back.key, back.piece.labels, strict=True)}
+    assert told["Chest"] == ""
+    assert told["Length from shoulder"] == "52 cm"

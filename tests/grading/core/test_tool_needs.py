@@ -32,6 +32,11 @@ def test_tunisian_pieces_wider_than_a_hook_need_a_cord():
     assert said(pattern, found["main"], kept=(0,)) == "5.5 mm (US I-9): a straight Tunisian hook of 35 cm."
 
 
+def test_a_band_of_ordinary_crochet_on_tunisian_work_needs_a_hook_and_nothing_more():
+    pattern, found = needs("thistledrift_waistcoat")
+    assert said(pattern, found["band"]) == "4.5 mm (US 7) hook."
+
+
 def test_rounds_need_a_shorter_needle_and_double_points():
     pattern, found = needs("cinderfell_raglan")
     first = said(pattern, found["main"], kept=(0,), terms="UK")
