@@ -106,13 +106,19 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
             source.facts, source.graded, source.edition, source.kept, type_mm=source.type_mm
         ),
         **stripe_block(source),
-        "abbreviations": printed_abbreviations(source.facts, source.edition, instructions),
+        "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
         "instructions": instructions,
         "cautions": cautions_for(document),
         "changes": printed_changes(record, source.edition.units, source.sizes),
         "corrections_url": corrections_url(record),
     }
+
+
+def _halves(pairs: Sequence[tuple[str, str]]) -> list[Sequence[tuple[str, str]]]:
+    """Two lists that stand side by side, the first not the shorter; none of nothing."""
+    middle = (len(pairs) + 1) // 2
+    return [half for half in (pairs[:middle], pairs[middle:]) if half]
 
 
 def stripe_block(source: Source) -> dict[str, Any]:

@@ -20,6 +20,9 @@ from grading.core.steps import when_label
 SCALES = (1, 2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 WIDEST_MM = 80.0
 HIGHEST_MM = 92.0
+# What the page of an edition has across, the gap between drawings, and how far a scale gives way to them.
+ACROSS_MM, GAP_MM = 162.0, 7.0
+MOST_SMALLER = 1.6
 TYPE_MM = 3.0
 # Numbers in drawings on a screen are read from farther away.
 SCREEN_TYPE_MM = 3.4
@@ -103,25 +106,34 @@ def schematics(
     """Draw every piece of a pattern for the sizes that are kept; a piece that no size has is left out."""
     pattern = facts.pattern
     drawn = [
-        (piece, draw_graded(piece, graded.pieces[piece.name], pattern.curves)) for piece in pattern.pieces
+        (piece, sizes)
+        for piece in pattern.pieces
+        if any(
+            (sizes := draw_graded(piece, graded.pieces[piece.name], pattern.curves))[place] for place in kept
+        )
     ]
-    ground = _Ground(
-        facts, graded, edition, kept, _scale([all_sizes for _, all_sizes in drawn], kept), type_mm
-    )
-    return [
-        _schematic(ground, piece, all_sizes)
-        for piece, all_sizes in drawn
-        if any(all_sizes[place] is not None for place in kept)
-    ]
+    tried: list[list[Schematic]] = []
+    for scale in _scales([sizes for _, sizes in drawn], kept):
+        ground = _Ground(facts, graded, edition, kept, scale, type_mm)
+        tried.append([_schematic(ground, piece, sizes) for piece, sizes in drawn])
+        if all(_stand_side_by_side(one) for one in tried[-1]):
+            return tried[-1]
+    return tried[0]
 
 
-def _scale(pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int]) -> float:
-    """One scale for all pieces: the largest round one at which the largest fits the page."""
+def _scales(pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int]) -> list[float]:
+    """Round scales for all pieces: the largest at which the largest fits the page, and a few smaller ones."""
     boxes = [box for sizes in pieces if (box := nest_box([sizes[place] for place in kept]))]
     needed = max(
         (max((x1 - x0) / WIDEST_MM, (y1 - y0) / HIGHEST_MM) for x0, y0, x1, y1 in boxes), default=1.0
     )
-    return next((scale for scale in SCALES if scale >= needed - 1e-9), float(ceil(needed / 10) * 10))
+    fitting = [scale for scale in SCALES if scale >= needed - 1e-9] or [float(ceil(needed / 10) * 10)]
+    return [scale for scale in fitting if scale <= fitting[0] * MOST_SMALLER]
+
+
+def _stand_side_by_side(one: Schematic) -> bool:
+    """Whether a piece and its nest stand beside each other on the page."""
+    return one.nest is None or one.piece.frame.width_mm + GAP_MM + one.nest.frame.width_mm <= ACROSS_MM
 
 
 def _schematic(ground: _Ground, piece: Piece, sizes: Sequence[PieceDrawing | None]) -> Schematic:

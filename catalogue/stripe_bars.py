@@ -7,9 +7,9 @@ from itertools import groupby
 from catalogue.nests import LETTER_WIDTH, Frame, frame_of
 from grading.core.stripes import StripeRow
 
-WIDTH_MM = 11.0
+WIDTH_MM = 8.5
 ROW_MM = 1.6
-HIGHEST_MM = 104.0
+HIGHEST_MM = 84.0
 TYPE_MM = 2.4
 # Strands of a blended row are this far apart.
 PITCH_MM = 1.6
@@ -67,7 +67,7 @@ def draw_bar(
     ]  # fmt: skip
     last, run = runs[-1]
     end = f"ends with {len(run)} row{'' if len(run) == 1 else 's'} of {last}"
-    room = (1 + max(len(letter) for letter in columns)) * type_mm * LETTER_WIDTH
+    room = (0.5 + max(len(letter) for letter in columns)) * type_mm * LETTER_WIDTH
     box = (-0.3, -1.2, WIDTH_MM + 1 + (len(columns) - 1) * step + room, height + 1.2)
     return StripeBar(
         frame=frame_of(box, f"Stripes of size {size}: {len(rows)} rows from the bottom up, {end}"),

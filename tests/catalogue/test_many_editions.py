@@ -132,7 +132,7 @@ def test_from_eight_pages_up_there_are_contents_with_page_numbers_that_are_right
         assert (first is not None) == (pdf.pages >= 8), which
         if first is not None:
             listed = "".join(pages[first : first + 2])
-            told = re.search(r"Aboutthisversion\.+(\d+)", listed)
+            told = re.search(r"Cautions(\d+)Aboutthisversion", listed)
             assert "Aboutthisversion" in pages[int(told.group(1)) - 1], which
 
 
@@ -142,6 +142,7 @@ def test_no_heading_stands_alone_at_the_end_of_a_page(every):
         reader = pypdf.PdfReader(io.BytesIO(pdf.content))
         headings = {squeezed(title) for title in titles_of(reader.outline)}
         assert len(headings) >= 6
+        headings |= {"Tofit", "Finishedmeasurements"}
         for number, page in enumerate(reader.pages, 1):
             body = [line for line in page.extract_text().splitlines() if line.strip()]
             end = next(at for at, line in enumerate(body) if " · version 1.0" in line)

@@ -9,7 +9,7 @@ import pytest
 
 from catalogue.dimension_lines import Reading, place_measures, read_line
 from catalogue.nests import DASHES, draw_nest
-from catalogue.schematics import schematics
+from catalogue.schematics import ACROSS_MM, GAP_MM, TYPE_MM, schematics
 from grading.core.edition import Edition
 from grading.core.facts import facts_of
 from grading.core.grade import grade
@@ -19,11 +19,11 @@ from grading.core.pieces import Bend, Dimension, DimensionLine, draw_pieces
 SAMPLES = sorted((Path(__file__).parents[2] / "catalogue" / "site" / "demo").glob("*.json"))
 
 
-def drawn(document, *, kept=None, **edition):
+def drawn(document, *, kept=None, type_mm=TYPE_MM, **edition):
     pattern = read_pattern(document)
     graded = grade(pattern)
     places = list(range(len(pattern.sizes))) if kept is None else kept
-    return schematics(facts_of(pattern, graded), graded, Edition(**edition), places)
+    return schematics(facts_of(pattern, graded), graded, Edition(**edition), places, type_mm=type_mm)
 
 
 def sample(name):
@@ -173,6 +173,20 @@ def test_all_pieces_share_one_scale_that_fits_the_page():
     of = drawn(sample("cinderfell_raglan"))
     assert len({one.scale for one in of}) == 1
     assert all(one.nest.frame.width_mm <= 82 for one in of if one.nest)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("type_mm", [TYPE_MM, 5.4])
+def test_a_piece_and_its_nest_stand_side_by_side_in_print_of_either_size(path, type_mm):
+    of = drawn(json.loads(path.read_text("utf-8")), type_mm=type_mm)
+    widths = [one.piece.frame.width_mm + GAP_MM + one.nest.frame.width_mm for one in of if one.nest]
+    assert widths and max(widths) <= ACROSS_MM
+
+
+def test_a_scale_gives_way_to_the_nest_but_not_without_end():
+    document = sample("brackenmere_pullover")
+    usual, large, huge = (drawn(document, type_mm=type_mm)[0].scale for type_mm in (3.0, 7.0, 40.0))
+    assert (usual, large, huge) == ("1 : 12", "1 : 15", "1 : 12")
 
 
 def test_a_piece_that_no_size_has_is_left_out():
