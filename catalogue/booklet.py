@@ -154,7 +154,7 @@ def _finished_rows(source: Source) -> Iterator[SizeRow]:
     for value in source.facts.pattern.values:
         if value.measured:
             numbers = [nan if n is None else n for n in source.facts.row(value.name)]
-            yield from _rows(source, source.facts.translate(value.label, source.edition), value.kind, numbers)
+            yield from _rows(source, source.facts.plain(value.label, source.edition), value.kind, numbers)
 
 
 def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[SizeRow]:
@@ -177,7 +177,7 @@ def how_to_measure(source: Source) -> list[tuple[str, str]]:
     """Where to lay the tape for each finished measurement."""
     return [
         (
-            source.facts.translate(value.label, source.edition),
+            source.facts.plain(value.label, source.edition),
             print_words(value.measured.how, source.facts, source.edition),
         )
         for value in source.facts.pattern.values
@@ -254,7 +254,7 @@ def tool_lines(source: Source) -> list[str]:
 
 def _label(fabric: Fabric, source: Source) -> str:
     """A fabric's label in the terms of the edition."""
-    return source.facts.translate(fabric.label, source.edition)
+    return source.facts.plain(fabric.label, source.edition)
 
 
 def _gauge(fabric: Fabric, source: Source) -> str:

@@ -145,7 +145,7 @@ def _schematic(ground: _Ground, piece: Piece, sizes: Sequence[PieceDrawing | Non
     drawing = sizes[shown]
     if drawing is None:
         raise AssertionError("The size that is shown was chosen among those that are drawn.")
-    label = ground.facts.translate(piece.label, ground.edition)
+    label = ground.facts.plain(piece.label, ground.edition)
     label = _SIDE.sub(_other_side, label) if ground.mirrored else label
     readings = [_reading(ground, sizes, place) for place in range(len(piece.dimensions))]
     key = tuple(_key_line(ground, drawing, place, reading) for place, reading in enumerate(readings))
@@ -204,7 +204,7 @@ def _key_line(ground: _Ground, drawing: PieceDrawing, place: int, reading: Readi
     """The key's line for one dimension line."""
     name = drawing.lines[place].value
     value = _value(ground, name)
-    label = ground.facts.translate(value.label, ground.edition) if value else name
+    label = ground.facts.plain(value.label, ground.edition) if value else name
     texts = print_value("length", _numbers(ground, name), ground.edition.units, ground.kept)
     return KeyLine(place + 1, label, "all round; half of it is drawn" if reading.parts == 2 else "", texts)
 

@@ -92,6 +92,10 @@ class Facts:
         """Put words of the author into the terms of an edition."""
         return translate(text, self.home_terms, edition.terms, self.craft)
 
+    def plain(self, text: str, edition: Edition) -> str:
+        """Put a label into the terms of an edition, without the backticks that keep words as they are."""
+        return self.translate(text, edition).replace("`", "")
+
     def voice(self, edition: Edition, kept: tuple[int, ...] | None) -> Voice:
         """Say whom sentences are for; left-handed work that is never turned is mirrored."""
         mirrored = edition.hand == "left" and self.craft == "tunisian"

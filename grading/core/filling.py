@@ -144,7 +144,7 @@ class Filler:
         units = "both" if piece.form == "both" else self.edition.units
         lists = self._lists(piece.name, units)
         label = self.facts.labels.get(piece.name, piece.name.replace("_", " "))
-        label = self.facts.translate(label, self.edition)
+        label = self.facts.plain(label, self.edition)
         return " / ".join(f"{self._row_text(label, one)} {one.unit}".rstrip() for one in lists)
 
     def _row_text(self, label: str, one: PrintedList) -> str:

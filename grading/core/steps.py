@@ -236,7 +236,7 @@ def print_words(text: str, facts: Facts, edition: Edition) -> str:
         Plain text in the terms and units of the edition.
     """
     filler = Filler(facts, edition, None)
-    return plain_text(filler.fill(parse_references(text).pieces))
+    return plain_text(filler.fill(parse_references(text).pieces)).replace("`", "")
 
 
 def print_at_home(text: str, pattern: Pattern) -> str:

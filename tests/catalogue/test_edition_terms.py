@@ -40,3 +40,7 @@ def test_terms_of_labels_stand_in_the_lists_of_the_edition(printed):
     assert {"dc", "htr", "qtr", "st"} <= set(shorts)
     assert {("dc", "sc"), ("qtr", "trtr")} <= set(printed["terms"])
     assert "sl st" not in dict(printed["terms"]).values()
+
+
+def test_backticks_of_labels_keep_their_words_and_are_not_printed(printed):
+    assert "Above the last qtr row; sl st stays." in dict(printed["how_to_measure"]).values()
