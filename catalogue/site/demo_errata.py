@@ -21,6 +21,7 @@ from catalogue.models import Erratum, Holder, Notice, Pattern, Person, Version
 from catalogue.notices import start_notice
 from catalogue.patterns import load_pattern
 from catalogue.publishing import publish_version
+from catalogue.site.demo_pictures import add_picture
 from catalogue.site.demo_stages import sample_document
 
 # What the first release says wrongly, each with what the pattern file says.
@@ -37,6 +38,7 @@ def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
     """A release with three mistakes and the one that corrects them, from the reports to the notices."""
     right = sample_document("brackenmere_pullover")
     pattern = load_pattern(document=_with_mistakes(right), by=by)
+    add_picture(pattern=pattern, name="brackenmere_pullover", document=right)
     first = publish_version(pattern=pattern, kind="release", number="1.0", note="First release.", by=by)
     _store_holders(pattern, first)
     corrects = [_report_rows(first, found_by), _report_sleeve(first, found_by)]

@@ -10,6 +10,7 @@ from django.utils import timezone
 from catalogue.models import Pattern, Person, Yarn, YarnShade
 from catalogue.patterns import load_pattern
 from catalogue.publishing import publish_version
+from catalogue.site.demo_pictures import add_picture
 from catalogue.yarns import choose_yarns
 from testing.applications import Answers, apply_for_place
 from testing.calls import Quota, Terms, close_call, create_call, extend_call, open_call
@@ -50,8 +51,11 @@ def sample_document(name: str) -> dict[str, Any]:
 
 
 def make_draft(name: str, *, by: Person) -> Pattern:
-    """A pattern as loaded, with nothing published."""
-    return load_pattern(document=sample_document(name), by=by)
+    """A pattern as loaded, with its picture and nothing published."""
+    document = sample_document(name)
+    pattern = load_pattern(document=document, by=by)
+    add_picture(pattern=pattern, name=name, document=document)
+    return pattern
 
 
 def make_call_with_results(*, by: Person, testers: list[Person]) -> TestCall:

@@ -7,6 +7,7 @@ from django.urls import reverse
 from catalogue.guards import judge_draft, judge_version
 from catalogue.models import Erratum, Guard, Holder, Notice, Pattern, Person, Studio, Version
 from catalogue.notices import letters_of
+from catalogue.records import read_record
 from catalogue.roles import is_designer, is_studio
 from catalogue.site.demo_errata import ASKING, GONE, OF_FIRST, OF_SECOND, UNSURE
 from catalogue.site.demo_studio import build, log_ins
@@ -44,6 +45,13 @@ def check_stages():
         ("brackenmere-pullover", "1.1"),
         ("cinderfell-raglan", "0.1"),
         ("thistledrift-waistcoat", "0.1"),
+    ]
+    alts = dict(Pattern.objects.values_list("slug", "photos__alt"))
+    assert alts["cinderfell-raglan"].startswith("Cinderfell Raglan, drawn: body and a sleeve, pinned out on")
+    assert all(alts.values())
+    record = read_record(Version.objects.get(pattern__slug="brackenmere-pullover", minor=1).record)
+    assert [photo["caption"] for photo in record["photos"]] == [
+        "Front and a sleeve, pinned out. Size 1X, a drawing."
     ]
     states = dict(TestCall.objects.values_list("pattern__slug", "state"))
     assert states == {"cinderfell-raglan": "closed", "thistledrift-waistcoat": "open"}
