@@ -3,6 +3,7 @@
 import itertools
 import json
 from pathlib import Path
+from typing import Any
 
 from catalogue.models import Invitation, Person, Studio
 from catalogue.roles import DESIGNER, EDITOR, PUBLISHER, give_role
@@ -45,8 +46,9 @@ def make_invitation(*, email="ida@larkmoss.example", role="editor", may_publish=
     return invite(email=email, role=role, may_publish=may_publish)
 
 
-def sample(name: str) -> dict:
+def sample(name: str) -> dict[str, Any]:
     """One of the sample pattern files, as read from JSON."""
     from catalogue.site.demo_stages import sample_document
 
-    return json.loads(json.dumps(sample_document(name)))
+    document: dict[str, Any] = json.loads(json.dumps(sample_document(name)))
+    return document

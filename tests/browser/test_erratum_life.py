@@ -11,6 +11,7 @@ from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.catalogue.conftest import quick_pdf  # noqa: F401 used by name
 from tests.catalogue.test_errata import mended_armhole, wrong_armhole
+from tests.present import present
 from tests.testing.builders import make_call, make_place
 
 pytestmark = [
@@ -49,7 +50,7 @@ def test_an_erratum_from_report_to_guard(window, remark):
     page.locator("[name=should_say]").fill("8 rows fewer")
     page.locator("main form button[type=submit], main form input[type=submit]").last.click()
     erratum = Erratum.objects.get()
-    assert (erratum.source, erratum.found_in.number) == ("remark", "1.0")
+    assert (erratum.source, present(erratum.found_in).number) == ("remark", "1.0")
 
     at(page, "errata", pattern.slug)
     assert problems(page) == []

@@ -13,6 +13,7 @@ from grading.core.grade import grade_at_gauge
 from tests.browser.looks import problems
 from tests.builders import make_person, make_studio, sample
 from tests.catalogue.pictures import jpeg
+from tests.present import present
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -131,11 +132,11 @@ def last_mail_to(name):
 
 
 def accept(page, *, name):
-    page.goto(re.search(r"https?://[^/\s]+(/offers/\S+)", last_mail_to(name)).group(1))
+    page.goto(present(re.search(r"https?://[^/\s]+(/offers/\S+)", last_mail_to(name))).group(1))
     check_looks(page)
     send(page, "Take the place")
     expect(page).to_have_url(re.compile("/account/"))
-    code = re.search(r"^\s*([A-Z0-9]{3,}-?[A-Z0-9]{3,})\s*$", last_mail_to(name), re.MULTILINE).group(1)
+    code = present(re.search(r"^\s*([A-Z0-9]{3,}-?[A-Z0-9]{3,})\s*$", last_mail_to(name), re.MULTILINE))[1]
     page.get_by_label(re.compile("code", re.IGNORECASE)).first.fill(code)
     send(page)
     expect(page.get_by_text("Brackenmere Pullover").first).to_be_visible()

@@ -1,12 +1,14 @@
 """What tests of the desk do by hand: load a pattern, fill in a form as a browser would."""
 
+from typing import Any, cast
+
 from catalogue.models import Pattern
 from catalogue.patterns import load_pattern
 from grading.models import StoredResult
 from tests.builders import sample
 
 
-def small_document(**changes) -> dict:
+def small_document(**changes) -> dict[str, Any]:
     """A pattern of three sizes with one of everything that tests touch."""
     return {
         "format": "evenrow-pattern",
@@ -45,7 +47,7 @@ def fresh(pattern: Pattern) -> Pattern:
     return Pattern.objects.select_related("sheet").get(pk=pattern.pk)
 
 
-def typed(client, url: str, **changes) -> dict:
+def typed(client, url: str, **changes) -> dict[str, Any]:
     """What the form of a page holds, with changes, as a browser would send it."""
     form = client.get(url).context["form"]
     data = {name: form[name].value() for name in form.fields}
@@ -53,6 +55,7 @@ def typed(client, url: str, **changes) -> dict:
     return {**{key: content for key, content in sent.items() if content not in (None, False)}, **changes}
 
 
-def worked(pattern: Pattern, name: str) -> list:
+def worked(pattern: Pattern, name: str) -> list[float | None]:
     """The stored worked numbers of a value."""
-    return StoredResult.objects.get(sheet=pattern.sheet, part="values", name=name).figures["worked"]
+    stored = StoredResult.objects.get(sheet=pattern.sheet, part="values", name=name)
+    return cast("list[float | None]", stored.figures["worked"])

@@ -4,6 +4,7 @@ import socketserver
 import threading
 from collections import Counter
 from email import message_from_bytes
+from email.message import Message
 
 
 class _Talk(socketserver.StreamRequestHandler):
@@ -31,7 +32,7 @@ class _Talk(socketserver.StreamRequestHandler):
 
     def take(self, to):
         """Read a letter up to its dot; a connection that ends before that has handed nothing over."""
-        lines = []
+        lines: list[bytes] = []
         while line := self.rfile.readline():
             if line == b".\r\n":
                 self.server.sink.keep(to, b"".join(lines))
@@ -56,7 +57,10 @@ class Sink:
     """The server with what it took: how many letters for each address, and the last letter."""
 
     def __init__(self):
-        self.taken, self.names, self.last, self.refusing = Counter(), Counter(), None, {}
+        self.taken: Counter[str] = Counter()
+        self.names: Counter[str] = Counter()
+        self.last: Message | None = None
+        self.refusing: dict[str, str] = {}
         self.lock = threading.Lock()
         self.server = _Server(("127.0.0.1", 0), _Talk)
         self.server.sink = self

@@ -120,7 +120,9 @@ def test_pages_for_visitors_are_light_and_set_no_cookie(client):
     make_version(pattern, number="1.0")
     of_pattern = [(name, [pattern.slug]) for name in ("pattern_page", "needs", "which")]
     of_version = [(name, [pattern.slug, "1.0"]) for name in ("corrections", "corrections_file")]
-    of_studio = [(name, []) for name in ("catalogue", "call_list", "privacy", "sitemap", "robots")]
+    of_studio: list[tuple[str, list[str]]] = [
+        (name, []) for name in ("catalogue", "call_list", "privacy", "sitemap", "robots")
+    ]
     for name, args in (*of_pattern, *of_version, *of_studio):
         answer = client.get(reverse(name, args=args))
         assert answer.status_code == 200

@@ -35,7 +35,7 @@ def test_the_summary_and_titles_stay_as_they_were_written(printed):
 
 
 def test_terms_of_labels_stand_in_the_lists_of_the_edition(printed):
-    shorts = dict(sum(printed["abbreviation_halves"], []))
+    shorts = dict(entry for half in printed["abbreviation_halves"] for entry in half)
     assert shorts["puff"] == "3 htr together"
     assert {"dc", "htr", "qtr", "st"} <= set(shorts)
     assert {("dc", "sc"), ("qtr", "trtr")} <= set(printed["terms"])

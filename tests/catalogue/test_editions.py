@@ -29,6 +29,8 @@ from grading.core.printing import number_list, printed_lists
 from grading.core.steps import render_step
 from tests.builders import DATA, sample
 from tests.catalogue.builders import SAMPLES, make_pattern, make_photo, make_record, make_version
+from tests.catalogue.pdf_objects import looked_up
+from tests.present import present
 
 pytestmark = pytest.mark.django_db
 
@@ -117,18 +119,19 @@ def test_the_pdf_is_tagged_with_language_title_headings_and_table_heads(rendered
     record, _, content = edition_of(rendered, name)
     reader = pypdf.PdfReader(io.BytesIO(content))
     root = reader.trailer["/Root"]
-    assert root["/MarkInfo"]["/Marked"] == True  # noqa: E712 a PDF object, not a bool
-    assert root["/Lang"] == "en-GB"
-    assert root["/ViewerPreferences"]["/DisplayDocTitle"] == True  # noqa: E712
-    assert reader.metadata.title == f"{record['title']}, version 0.1"
-    assert re.search(r"pdfuaid:part[>=\"]+1", root["/Metadata"].get_data().decode())
-    kinds = [one["/S"] for one in elements(root["/StructTreeRoot"])]
+    assert looked_up(root, "/MarkInfo", "/Marked") == True  # noqa: E712 a PDF object, not a bool
+    assert looked_up(root, "/Lang") == "en-GB"
+    assert looked_up(root, "/ViewerPreferences", "/DisplayDocTitle") == True  # noqa: E712
+    assert present(reader.metadata).title == f"{record['title']}, version 0.1"
+    assert re.search(r"pdfuaid:part[>=\"]+1", looked_up(root, "/Metadata").get_data().decode())
+    tree = looked_up(root, "/StructTreeRoot")
+    kinds = [one["/S"] for one in elements(tree)]
     heads = [int(kind[2]) for kind in kinds if re.fullmatch("/H[1-6]", kind)]
     assert heads[0] == 1
     assert heads.count(1) == 1
     assert all(later <= earlier + 1 for earlier, later in itertools.pairwise(heads))
     assert {"/Table", "/TH", "/L", "/LI"} <= set(kinds)
-    for head in (one for one in elements(root["/StructTreeRoot"]) if one["/S"] == "/TH"):
+    for head in (one for one in elements(tree) if one["/S"] == "/TH"):
         assert head["/A"]["/Scope"] in ("/Column", "/Row")
 
 
@@ -147,7 +150,7 @@ def test_only_our_own_fonts_are_embedded(rendered, name):
     _, _, content = edition_of(rendered, name)
     fonts = set()
     for page in pypdf.PdfReader(io.BytesIO(content)).pages:
-        for font in page["/Resources"]["/Font"].values():
+        for font in looked_up(page, "/Resources", "/Font").values():
             fonts.add(font.get_object()["/BaseFont"])
     assert fonts
     assert all(re.search("Literata|Source-?Sans", name) for name in fonts), fonts
@@ -185,7 +188,7 @@ def test_a_title_with_quotes_and_brackets_stays_a_title():
     record = make_record(make_pattern(title=title))
     content = render_pdf(record=record, choices=home_choices(record)).content
     reader = pypdf.PdfReader(io.BytesIO(content))
-    assert reader.metadata.title == f"{title}, version 0.1"
+    assert present(reader.metadata).title == f"{title}, version 0.1"
     assert squeezed(title) in text_of(content)
     assert "/JavaScript" not in str(reader.trailer["/Root"])
 
@@ -246,11 +249,8 @@ def test_photos_are_printed_with_their_words_and_left_out_to_save_ink():
     make_photo(pattern, alt="A jumper on a line", caption="Size M")
     record = make_record(pattern)
     content = render_pdf(record=record, choices=home_choices(record)).content
-    figures = [
-        one
-        for one in elements(pypdf.PdfReader(io.BytesIO(content)).trailer["/Root"]["/StructTreeRoot"])
-        if one["/S"] == "/Figure"
-    ]
+    tree = looked_up(pypdf.PdfReader(io.BytesIO(content)).trailer, "/Root", "/StructTreeRoot")
+    figures = [one for one in elements(tree) if one["/S"] == "/Figure"]
     words = [one["/Alt"] for one in figures]
     assert [one for one in words if "drawn to scale" not in one] == ["A jumper on a line"]
     saving = render_pdf(record=record, choices={**home_choices(record), "print": "saving"})

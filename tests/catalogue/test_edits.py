@@ -2,6 +2,7 @@
 
 import copy
 import json
+from typing import Any
 
 import pytest
 from django.db import connection
@@ -25,6 +26,7 @@ from grading.models import StoredResult
 from grading.recalculation import RESULT_PARTS, stored_graded
 from tests.builders import sample
 from tests.catalogue.desk_work import fresh, load
+from tests.present import present
 
 SAMPLES = ["brackenmere_pullover", "cinderfell_raglan", "puffinbay_child", "thistledrift_waistcoat"]
 FORMULAS = ["bust + 1 cm", "bust +", "1 cm / 0", "nobody", "if bust > 1 m then 2 cm else 1 cm", "chest * 2"]
@@ -140,7 +142,10 @@ def test_an_entry_that_does_not_fit_is_refused_with_its_place_and_nothing_is_sto
 @pytest.mark.django_db
 def test_documents_that_are_no_pattern_files_are_refused_in_a_sentence():
     pattern = load("brackenmere_pullover")
-    for document in ({}, {"values": 4}, {"values": [4]}, {"values": [{}]}, {"body": []}, {"sections": None}):
+    documents: list[dict[str, Any]] = [
+        {}, {"values": 4}, {"values": [4]}, {"values": [{}]}, {"body": []}, {"sections": None},
+    ]  # fmt: skip
+    for document in documents:
         with pytest.raises(PatternFileError):
             edit_document(pattern=pattern, revision=1, document=document, by=None)
         with pytest.raises(PatternFileError):
@@ -238,7 +243,7 @@ def test_an_edit_says_what_it_touched():
             return {**document, "values": values}
 
         edit_pattern(pattern=pattern, revision=pattern.sheet.revision, change=change)
-        return PatternEdit.objects.first().says.partition(":")[0]
+        return present(PatternEdit.objects.first()).says.partition(":")[0]
 
     assert relabel({"ease"}) == "Ease at the bust, new"
     labels = [one["label"] for one in pattern_document(pattern)["values"][:5]]

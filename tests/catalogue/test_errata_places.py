@@ -1,5 +1,7 @@
 """Where a mistake stands: steps that moved, were split or say rightly elsewhere what was wrong in one."""
 
+from typing import Any
+
 import pytest
 from django.template.loader import render_to_string
 
@@ -167,7 +169,7 @@ def test_what_a_version_corrects_is_printed_with_its_place_in_words():
     second = make_version(pattern, number="1.1", corrects=[erratum])
     (corrected,) = read_record(second.record)["corrects"]
     assert corrected["where"] == f"{title}, step 1"
-    context = {
+    context: dict[str, Any] = {
         "record": read_record(second.record),
         "date": "1 March 2026",
         "cautions": [],

@@ -16,6 +16,7 @@ from catalogue.preflight import PreflightStop
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.catalogue.test_errata import mended_armhole, wrong_armhole
+from tests.present import present
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -131,7 +132,7 @@ def test_errata_are_merged_by_hand_and_keep_who_met_them(corrected):
     merge_errata(erratum=other, into=erratum, by=None)
     assert (other.state, other.merged_into) == ("merged", erratum)
     assert [(one.found_by, one.note) for one in erratum.sightings.all()] == [("Ida", "Wide")]
-    assert "Told with" in other.events.last().says
+    assert "Told with" in present(other.events.last()).says
     with pytest.raises(ErratumRefused, match="itself told with another"):
         merge_errata(erratum=erratum, into=other, by=None)
     with pytest.raises(ErratumRefused, match="another one of the same pattern"):
@@ -178,7 +179,7 @@ def test_the_table_is_judged_without_leaving_it(corrected, client):
     assert answer.url == reverse("errata", args=[pattern.slug])
     other.refresh_from_db()
     assert other.state == "confirmed"
-    assert other.events.last().by == editor
+    assert present(other.events.last()).by == editor
 
 
 def test_what_an_erratum_says_is_changed_and_remembered(corrected, designer_client):

@@ -15,8 +15,10 @@ from catalogue.records import canonical
 from grading.core.printing import number_list, printed_lists
 from tests.builders import sample
 from tests.catalogue.builders import SAMPLES, make_pattern, make_record
+from tests.catalogue.pdf_objects import looked_up
 from tests.catalogue.test_editions import REFERENCE, elements, squeezed
 from tests.catalogue.test_editions import text_of as slow_text_of
+from tests.present import present
 
 text_of = functools.cache(slow_text_of)
 pytestmark = pytest.mark.django_db
@@ -103,16 +105,15 @@ def test_every_edition_is_tagged_with_headings_in_order_alt_texts_and_links(ever
     _, editions = every
     for which, (_, pdf) in editions.items():
         reader = pypdf.PdfReader(io.BytesIO(pdf.content))
-        root = reader.trailer["/Root"]
-        found = list(elements(root["/StructTreeRoot"]))
+        found = list(elements(looked_up(reader.trailer, "/Root", "/StructTreeRoot")))
         heads = [int(one["/S"][2]) for one in found if re.fullmatch("/H[1-6]", one["/S"])]
         assert heads[0] == 1, which
         assert all(later <= earlier + 1 for earlier, later in itertools.pairwise(heads)), which
         assert all(one.get("/Alt") for one in found if one["/S"] == "/Figure"), which
         assert any("QR code" in one.get("/Alt", "") for one in found if one["/S"] == "/Figure"), which
-        heads = [one for one in found if one["/S"] == "/TH"]
-        assert heads
-        assert all(one["/A"]["/Scope"] in ("/Column", "/Row") for one in heads), which
+        table_heads = [one for one in found if one["/S"] == "/TH"]
+        assert table_heads
+        assert all(one["/A"]["/Scope"] in ("/Column", "/Row") for one in table_heads), which
         links = [note for page in reader.pages for note in notes_of(page) if note["/Subtype"] == "/Link"]
         assert all(link["/Contents"] for link in links), which
         assert any("/1.0/corrections/" in str(link.get("/A", {}).get("/URI", "")) for link in links), which
@@ -132,7 +133,7 @@ def test_from_eight_pages_up_there_are_contents_with_page_numbers_that_are_right
         assert (first is not None) == (pdf.pages >= 8), which
         if first is not None:
             listed = "".join(pages[first : first + 2])
-            told = re.search(r"Cautions(\d+)Aboutthisversion", listed)
+            told = present(re.search(r"Cautions(\d+)Aboutthisversion", listed))
             assert "Aboutthisversion" in pages[int(told.group(1)) - 1], which
 
 
@@ -163,7 +164,7 @@ def test_a_print_saving_edition_has_no_colour_and_loses_no_word(made):
     _, pdf = editions["print-saving"]
     inks = set()
     for page in pypdf.PdfReader(io.BytesIO(pdf.content)).pages:
-        content = page.get_contents().get_data().decode("latin-1")
+        content = present(page.get_contents()).get_data().decode("latin-1")
         inks |= set(re.findall(r"([\d.]+) ([\d.]+) ([\d.]+) (?:rg|RG)\b", content))
     assert inks
     assert all(red == green == blue for red, green, blue in inks), inks

@@ -6,7 +6,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import pytest
 import weasyprint  # noqa: F401 it changes how Pillow reads damaged files
@@ -81,7 +81,7 @@ def test_the_tag_that_turns_a_picture_is_obeyed_before_it_is_dropped():
     clean = clean_photo(io.BytesIO(pictures.jpeg_turned(None)))
     stored = Image.open(io.BytesIO(clean.files[0].content))
     assert stored.size == (32, 64)
-    top, bottom = stored.getpixel((16, 8)), stored.getpixel((16, 56))
+    top, bottom = (cast("tuple[int, int, int]", stored.getpixel((16, y))) for y in (8, 56))
     assert top[0] > 200 > 60 > top[2]
     assert bottom[2] > 200 > 60 > bottom[0]
 

@@ -5,6 +5,7 @@ import json
 import tempfile
 import threading
 import time
+from typing import Any
 
 import pytest
 
@@ -16,6 +17,7 @@ from catalogue.press import press_edition, press_editions
 from catalogue.records import canonical
 from tests.builders import DATA
 from tests.catalogue.builders import make_pattern, make_photo, make_record
+from tests.present import present
 
 pytestmark = pytest.mark.django_db
 
@@ -47,7 +49,7 @@ def limited(monkeypatch, tmp_path):
     """Run something in place of the renderer, in a child with the limits of the press."""
 
     def run(render, *, seconds=20.0, memory_mib=300):
-        said = []
+        said: list[dict[str, Any]] = []
         monkeypatch.setattr(press_process, "_say", said.append)
         monkeypatch.setattr(editions, "render_pdf", render)
         press = press_process.Press(prepared={str(tmp_path): ({}, None)})
@@ -96,7 +98,7 @@ def test_no_words_of_a_pattern_make_an_edition_call_anybody(trap):
     record = make_record(pattern, note=drawing)
     (pressed,) = press_editions(record=canonical(record), wanted=[home_choices(record)])
     assert pressed.says == ""
-    assert b"/EmbeddedFile" not in pressed.pdf.content
+    assert b"/EmbeddedFile" not in present(pressed.pdf).content
     assert calls == []
 
 
@@ -175,7 +177,7 @@ def test_an_edition_over_its_time_fails_alone(trap):
     (late,) = press_editions(record=canonical(record), wanted=[home], seconds=0.01)
     assert "took longer" in late.says
     (made,) = press_editions(record=canonical(record), wanted=[home])
-    assert made.pdf.pages >= 1
+    assert present(made.pdf).pages >= 1
 
 
 def test_a_press_that_was_killed_is_started_anew():
@@ -186,10 +188,11 @@ def test_a_press_that_was_killed_is_started_anew():
 
     record = make_record()
     list(press_editions(record=canonical(record), wanted=[home_choices(record)]))
-    os.kill(_PRESS.process.pid, signal.SIGKILL)
-    _PRESS.process.wait()
+    process = present(_PRESS.process)
+    os.kill(process.pid, signal.SIGKILL)
+    process.wait()
     (made,) = press_editions(record=canonical(record), wanted=[home_choices(record)])
-    assert made.pdf.pages >= 1
+    assert present(made.pdf).pages >= 1
 
 
 def test_nothing_is_left_on_the_disk_when_the_press_ends(monkeypatch, tmp_path):

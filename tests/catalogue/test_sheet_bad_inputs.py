@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Any, cast
 
 import pytest
 from django.urls import reverse
@@ -17,10 +18,10 @@ FORMULAS = json.loads((DATA / "bad_formulas.json").read_text(encoding="utf-8"))
 BAD = json.loads((DATA / "bad_sheet_inputs.json").read_text(encoding="utf-8"))
 
 
-def written_out(case: dict) -> str:
+def written_out(case: dict[str, Any]) -> str:
     """The text of a case; long ones are given as parts and how often each stands."""
     if "text" in case:
-        return case["text"]
+        return cast("str", case["text"])
     if "repeat" in case:
         parts, text = case["repeat"], ""
         for place, part in enumerate(parts):
@@ -36,15 +37,15 @@ def written_out(case: dict) -> str:
     raise ValueError(case)
 
 
-def labels_of(case: dict) -> str:
+def labels_of(case: dict[str, Any]) -> str:
     """The labels of a case."""
     if "sizes" in case:
         return "\n".join(f"s{place}" for place in range(case["sizes"]))
-    return case["typed"] + case.get("then", "") * case.get("times", 0)
+    return cast("str", case["typed"] + case.get("then", "") * case.get("times", 0))
 
 
-def ids(case: dict) -> str:
-    return case["case"]
+def ids(case: dict[str, Any]) -> str:
+    return cast("str", case["case"])
 
 
 @pytest.fixture

@@ -1,6 +1,7 @@
 """A sheet's files: workbooks and CSV to download, lists of values brought in."""
 
 import io
+from typing import Any
 
 import openpyxl
 import pytest
@@ -23,7 +24,7 @@ def designer(client):
     return person
 
 
-def listed(pattern) -> dict:
+def listed(pattern) -> dict[str, Any]:
     return {value["name"]: value.get("list") for value in pattern_document(fresh(pattern))["values"]}
 
 
@@ -32,7 +33,7 @@ def bring(client, pattern, step: str = "check", **data):
     return client.post(reverse(f"value_lists_{step}", args=[pattern.slug]), sent)
 
 
-def held_by(answer) -> dict:
+def held_by(answer) -> dict[str, Any]:
     form = answer.context["form"]
     return {name: form[name].value() for name in form.fields if name != "file"}
 

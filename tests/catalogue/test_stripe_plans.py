@@ -14,6 +14,7 @@ from grading.core.edition import Edition
 from grading.core.facts import facts_of
 from grading.core.grade import grade
 from grading.core.pattern_file import read_pattern
+from tests.present import present
 
 DEMO = Path(__file__).parents[2] / "catalogue" / "site" / "demo"
 PEAT = {"yarn": "Larkmoss Burnside", "shade": "Peat", "srgb": "#4a3728"}
@@ -104,7 +105,7 @@ def test_without_shades_greys_stand_for_colours_far_apart_in_lightness():
     work = work_of(waistcoat(), shades={})
     assert work.missing == ("A", "B", "C")
     assert (work.pairs, work.seen) == ((), ())
-    greys = [lab_of(parse_shade(one.srgb)) for one in work.key]
+    greys = [lab_of(present(parse_shade(one.srgb))) for one in work.key]
     assert [round(float(grey[0])) for grey in greys] == [90, 60, 30]
     assert all(abs(grey[1]) < 0.5 and abs(grey[2]) < 0.5 for grey in greys)
 

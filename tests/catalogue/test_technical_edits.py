@@ -16,6 +16,7 @@ from catalogue.technical_edits import (
 from catalogue.versions import preflight
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of
+from tests.present import present
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -44,9 +45,9 @@ def test_a_sign_off_holds_until_the_pattern_changes_and_then_lists_what_changed(
     pattern = make_pattern()
     signed(pattern)
     assert "technical edit" not in warnings(pattern)
-    assert last_sign_off(pattern).is_fresh
+    assert present(last_sign_off(pattern)).is_fresh
     edit(pattern, widen)
-    stale = last_sign_off(pattern)
+    stale = present(last_sign_off(pattern))
     assert not stale.is_fresh
     assert "chest" in {one.name for one in stale.changes.numbers}
     assert "was changed since the technical edit" in warnings(pattern)
@@ -56,7 +57,7 @@ def test_publishing_alone_makes_no_sign_off_stale():
     pattern = make_pattern()
     signed(pattern)
     make_version(pattern)
-    assert last_sign_off(pattern).is_fresh
+    assert present(last_sign_off(pattern)).is_fresh
 
 
 def test_what_was_changed_while_it_was_read_is_not_signed():

@@ -15,6 +15,7 @@ from catalogue.models import Edition, Pattern, Version
 from catalogue.preflight import PreflightStop, is_loopback
 from catalogue.versions import studio_version
 from tests.catalogue.builders import make_pattern, make_photo, make_version
+from tests.present import present
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -164,7 +165,7 @@ def test_the_command_says_what_stops_it(settings):
         call_command("publish", pattern.slug, number="1.0", stderr=warned)
     assert "stop: The studio's public address" in warned.getvalue()
     call_command("publish", pattern.slug, number="0.1", test=True, stdout=StringIO(), stderr=StringIO())
-    assert studio_version(pattern, "0.1").kind == "test"
+    assert present(studio_version(pattern, "0.1")).kind == "test"
 
 
 def test_the_command_finishes_what_an_earlier_run_began():

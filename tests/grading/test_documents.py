@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.db import connection
@@ -21,15 +22,16 @@ from grading.models import Sheet
 SAMPLES = sorted((Path(__file__).parents[2] / "catalogue" / "site" / "demo").glob("*.json"))
 
 
-def read_sample(path: Path) -> dict:
-    return json.loads(path.read_text(encoding="utf-8"))
+def read_sample(path: Path) -> dict[str, Any]:
+    document: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return document
 
 
-def sheet_part(document: dict) -> dict:
+def sheet_part(document: dict[str, Any]) -> dict[str, Any]:
     return {key: content for key, content in document.items() if key in KEYS}
 
 
-def stored(document: dict) -> Sheet:
+def stored(document: dict[str, Any]) -> Sheet:
     sheet = Sheet.objects.create()
     store_sheet(sheet=sheet, document=document)
     return Sheet.objects.get(pk=sheet.pk)

@@ -14,7 +14,7 @@ SAMPLE = Path(__file__).resolve().parents[2] / "catalogue" / "site" / "demo" / "
 
 def run(path, *options):
     out, err = StringIO(), StringIO()
-    status: str | int = 0
+    status: str | int | None = 0
     try:
         call_command("grade", str(path), *options, stdout=out, stderr=err)
     except SystemExit as ended:

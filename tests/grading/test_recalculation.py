@@ -1,6 +1,7 @@
 """Recalculation: one path, only what changed is written, and what changed is said."""
 
 import copy
+from typing import Any
 
 import pytest
 from django.db import connection
@@ -17,14 +18,14 @@ from tests.builders import sample
 SAMPLES = ["brackenmere_pullover", "cinderfell_raglan", "puffinbay_child", "thistledrift_waistcoat"]
 
 
-def calculated(document: dict) -> Sheet:
+def calculated(document: dict[str, Any]) -> Sheet:
     sheet = Sheet.objects.create()
     store_sheet(sheet=sheet, document=document)
     recalculate(sheet=sheet, document=document)
     return sheet
 
 
-def changed(document: dict, name: str, **entry) -> dict:
+def changed(document: dict[str, Any], name: str, **entry) -> dict[str, Any]:
     other = copy.deepcopy(document)
     for value in other["values"]:
         if value["name"] == name:

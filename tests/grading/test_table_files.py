@@ -224,7 +224,8 @@ def test_numbers_as_people_type_them() -> None:
         "in",
     )
     assert found.table is not None
-    assert found.table.measurements[0].entries == ((32, 34), (36, 38), 16.5, 16.25, 0, 92.123457, 40)
+    entries = list(found.table.measurements[0].entries)
+    assert entries == [(32, 34), (36, 38), 16.5, 16.25, 0, 92.123457, 40]
     assert "is read as" in " ".join(found.notes)
     assert "6 decimals" in " ".join(found.notes)
 

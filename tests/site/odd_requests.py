@@ -79,7 +79,9 @@ class FormReader(HTMLParser):
 
     def __init__(self, address):
         super().__init__()
-        self.address, self.forms, self.open, self.select, self.area = address, [], None, "", ""
+        self.address, self.select, self.area = address, "", ""
+        self.forms: list[PageForm] = []
+        self.open: PageForm | None = None
 
     def handle_starttag(self, tag, attrs):
         told = dict(attrs)
@@ -89,7 +91,7 @@ class FormReader(HTMLParser):
         if self.open is None or (not told.get("name") and tag != "option"):
             return
         if tag == "input":
-            self._read_input(told)
+            self._read_input(self.open, told)
         elif tag == "textarea":
             self.area = told["name"]
             self.open.fields[self.area] = ""
@@ -101,14 +103,15 @@ class FormReader(HTMLParser):
         elif tag == "button":
             self.open.fields.setdefault(told["name"], told.get("value") or "")
 
-    def _read_input(self, told):
+    @staticmethod
+    def _read_input(form, told):
         kind = told.get("type", "text")
         if kind == "file":
-            self.open.files.append(told["name"])
+            form.files.append(told["name"])
         elif kind not in ("checkbox", "radio") or "checked" in told:
-            self.open.fields[told["name"]] = told.get("value") or ""
+            form.fields[told["name"]] = told.get("value") or ""
             if kind not in ("hidden", "submit", "checkbox", "radio"):
-                self.open.typed.append(told["name"])
+                form.typed.append(told["name"])
 
     def handle_data(self, data):
         if self.area and self.open is not None:

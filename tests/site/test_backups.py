@@ -22,6 +22,7 @@ from testing.results import add_photo
 from tests.builders import make_person, sample
 from tests.catalogue import pictures
 from tests.catalogue.builders import SAMPLES, make_pattern, make_version
+from tests.present import present
 from tests.testing.builders import make_application, make_call, make_place, make_studio
 
 pytestmark = pytest.mark.django_db
@@ -89,7 +90,7 @@ def test_what_people_had_erased_stays_erased_after_an_older_backup(
     make_application(call, name="Fern Hollis", email="fern@larkmoss.example")
     write_backup(backup)
     erase_application(application=other)
-    erase_person(person=place.person)
+    erase_person(person=present(place.person))
 
     with django_capture_on_commit_callbacks(execute=True):
         restored = restore_backup(backup, replace=True)

@@ -6,11 +6,13 @@ from pathlib import Path
 
 import pytest
 from django.db import transaction
+from django.test import Client
 
 from catalogue.edits import edit_pattern
 from catalogue.models import Edition, Pattern, Person, Version
 from testing.models import Placement, TestCall
 from tests.site.odd_requests import (
+    PageForm,
     address_of,
     digest,
     odd_addresses,
@@ -205,7 +207,7 @@ def test_looking_changes_nothing(world, people):
 
 def forms_of_all_pages(world, people):
     """Every form of every page, once for each address and set of fields."""
-    found = {}
+    found: dict[tuple[str, tuple[str, ...]], tuple[Client, PageForm]] = {}
     for name in SEEN:
         address, client = address_of(name, world), people[TABLE[name].who]
         answer = client.get(address)

@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.present import present
+
 ROOT = Path(__file__).resolve().parents[2]
 REPORT = "import sys; print('pytest got', sys.argv[1:], 'in', sys.prefix)"
 
@@ -47,9 +49,9 @@ def run(copy, *arguments):
 
 
 def load_manage(monkeypatch):
-    spec = importlib.util.spec_from_file_location("manage_under_test", ROOT / "manage.py")
+    spec = present(importlib.util.spec_from_file_location("manage_under_test", ROOT / "manage.py"))
     module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
+    present(spec.loader).exec_module(module)
     return module
 
 
@@ -136,11 +138,14 @@ def test_a_missing_library_gives_one_exact_command(monkeypatch, capsys):
 def test_a_missing_library_is_installed_where_that_is_allowed(monkeypatch):
     manage = load_manage(monkeypatch)
     steps = []
+
+    def run(step, **_):
+        steps.append(step)
+        return subprocess.CompletedProcess(step, 0)
+
     monkeypatch.setattr(os, "geteuid", lambda: 0)
     monkeypatch.setattr(manage.shutil, "which", lambda name: f"/usr/bin/{name}")
-    monkeypatch.setattr(
-        manage.subprocess, "run", lambda step, **_: steps.append(step) or subprocess.CompletedProcess(step, 0)
-    )
+    monkeypatch.setattr(manage.subprocess, "run", run)
     manage.install_packages(["libno-such0"])
     assert steps[0][:2] == ["apt-get", "update"]
     assert steps[1][-1] == "libno-such0"

@@ -13,6 +13,7 @@ from catalogue.people import INVITATION_HOLDS, make_setup_key
 from catalogue.roles import is_designer, is_studio, may_publish
 from catalogue.site.mail_folder import list_mails
 from tests.builders import PASSWORD, make_person, make_studio
+from tests.present import present
 
 pytestmark = pytest.mark.django_db
 SETUP = {
@@ -43,7 +44,7 @@ def invite(client, **changed):
 
 
 def address_in_mail():
-    return re.search(r"http\S+/invitation/\S+/", str(mail.outbox[-1].body))[0].removeprefix(
+    return present(re.search(r"http\S+/invitation/\S+/", str(mail.outbox[-1].body)))[0].removeprefix(
         "http://127.0.0.1:8000"
     )
 

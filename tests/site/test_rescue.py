@@ -22,6 +22,7 @@ from catalogue.site.rescue import (
     return_overdue_tasks,
     return_tasks_of,
 )
+from tests.present import present
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -137,8 +138,9 @@ class Studio:
         subprocess.run([sys.executable, "-c", code], env=environment, cwd=ROOT, check=True)
 
     def children(self):
-        listing = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children").read_text()
-        return [int(pid) for pid in listing.split()]
+        pid = present(self.process).pid
+        listing = Path(f"/proc/{pid}/task/{pid}/children").read_text()
+        return [int(child) for child in listing.split()]
 
     def worker(self):
         for pid in self.children():

@@ -17,6 +17,7 @@ from catalogue.site.logs import DiscreetFormatter, is_worth_writing
 from catalogue.site.mail_server import read_smtp_url
 from catalogue.site.middleware import BusyDatabaseMiddleware
 from catalogue.site.object_storage import read_storage_url
+from tests.present import present
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -126,7 +127,7 @@ def test_failures_of_tasks_are_written_down_and_their_daily_round_is_not():
 @pytest.mark.parametrize("words", ["database is locked", "deadlock detected\nDETAIL: x"])
 def test_a_busy_database_is_answered_with_one_sentence(words):
     busy = BusyDatabaseMiddleware(lambda request: HttpResponse())
-    answer = busy.process_exception(RequestFactory().get("/"), OperationalError(words))
+    answer = present(busy.process_exception(RequestFactory().get("/"), OperationalError(words)))
     assert answer.status_code == 503
     assert answer["Retry-After"] == "60"
     assert "The studio is busy" in answer.content.decode()

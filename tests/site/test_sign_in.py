@@ -12,6 +12,7 @@ from django.urls import reverse
 from django_tasks_db.models import DBTaskResult
 
 from tests.builders import PASSWORD, make_person, make_studio
+from tests.present import present
 
 pytestmark = pytest.mark.django_db
 AWAY = [
@@ -45,7 +46,7 @@ def test_a_tester_signs_in_with_a_code():
     tester = make_person(role="tester")
     client, answer = ask_code(tester.email.upper())
     assert "Type the code" in answer.content.decode()
-    code = re.search(r"^([A-Z0-9-]{6,12})$", str(mail.outbox[0].body), re.MULTILINE)[1]
+    code = present(re.search(r"^([A-Z0-9-]{6,12})$", str(mail.outbox[0].body), re.MULTILINE))[1]
     answer = client.post(reverse("account_confirm_login_code"), {"code": code})
     assert answer["Location"] == "/"
     assert client.get(reverse("my_account")).status_code == 200
@@ -105,9 +106,8 @@ def test_a_new_password_is_chosen_at_the_studios_own_address(settings):
     settings.STUDIO_URL = "https://studio.example"
     editor = make_person(role="editor")
     Client().post(reverse("account_reset_password"), {"email": editor.email})
-    address = re.search(
-        r"https://studio\.example(/account/password/reset/key/\S+)", str(mail.outbox[0].body)
-    )[1]
+    letter = str(mail.outbox[0].body)
+    address = present(re.search(r"https://studio\.example(/account/password/reset/key/\S+)", letter))[1]
     client = Client()
     form = client.get(address, follow=True)
     chosen = {"password1": "heron gathering wool", "password2": "heron gathering wool"}
@@ -124,7 +124,7 @@ def test_known_and_unknown_addresses_are_answered_in_the_same_time(settings, nam
     settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
     settings.EVEN_ANSWER_SECONDS = 0.2
     known = make_person(role=role).email
-    took = {known: [], "nobody@larkmoss.example": []}
+    took: dict[str, list[float]] = {known: [], "nobody@larkmoss.example": []}
     for _ in range(11):
         for email, times in took.items():
             cache.clear()
@@ -164,7 +164,7 @@ def test_signing_out_and_codes_never_lead_away(client, away):
     location = client.post(reverse("account_logout"), {"next": away})["Location"]
     assert location == "/"
     guest, _ = ask_code(tester.email, next=away)
-    code = re.search(r"^([A-Z0-9-]{6,12})$", str(mail.outbox[0].body), re.MULTILINE)[1]
+    code = present(re.search(r"^([A-Z0-9-]{6,12})$", str(mail.outbox[0].body), re.MULTILINE))[1]
     answer = guest.post(reverse("account_confirm_login_code"), {"code": code, "next": away})
     assert answer["Location"] == "/"
 

@@ -142,7 +142,7 @@ def substitutes(font, tag):
         if record.FeatureTag == tag
         for index in record.Feature.LookupListIndex
     }
-    pairs = {}
+    pairs: dict[str, str] = {}
     for index in lookups:
         for subtable in table.LookupList.Lookup[index].SubTable:
             pairs.update(getattr(getattr(subtable, "ExtSubTable", subtable), "mapping", {}))

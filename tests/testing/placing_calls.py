@@ -64,7 +64,9 @@ def solved_by_milp(task):
     rows, low, high = [], [], []
 
     def limit(row, least, most):
-        rows.append(row), low.append(least), high.append(most)
+        rows.append(row)
+        low.append(least)
+        high.append(most)
 
     for i, one in enumerate(task.applicants):
         row = np.array([pair[0] == i for pair in pairs] + [0] * m, dtype=float)

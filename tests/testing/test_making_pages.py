@@ -240,9 +240,12 @@ def test_everything_sent_leaves_nothing_missing(as_tester, place):
 
 def test_the_test_copy_is_the_testers_own(as_tester, place, monkeypatch):
     asked = {}
-    monkeypatch.setattr(
-        "testing.views.making.make_test_copy", lambda **options: asked.update(options) or b"%PDF-1.7 copy"
-    )
+
+    def copy(**options):
+        asked.update(options)
+        return b"%PDF-1.7 copy"
+
+    monkeypatch.setattr("testing.views.making.make_test_copy", copy)
     answer = as_tester.get(reverse("test_copy", args=[place.pk]))
     assert answer["Content-Type"] == "application/pdf"
     assert "no-store" in answer["Cache-Control"]

@@ -1,4 +1,5 @@
 import json
+from typing import Any
 
 import pytest
 from django.core.management import call_command
@@ -24,7 +25,7 @@ def place(tmp_path, capsys):
     def run(text, *options):
         path = tmp_path / "call.json"
         path.write_bytes(text if isinstance(text, bytes) else text.encode())
-        code: str | int = 0
+        code: str | int | None = 0
         try:
             call_command("place", str(path), *options)
         except SystemExit as stop:
@@ -72,7 +73,7 @@ def changed(path, value):
     return json.dumps(call)
 
 
-BAD = [
+BAD: list[tuple[list[str | int], Any, str, str]] = [
     (["sizes"], None, "$", "“sizes” is missing"),
     (["sizes"], [], "$.sizes", "at least one size"),
     (["sizes", 1], "S", "$.sizes[1]", "given before"),

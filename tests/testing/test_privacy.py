@@ -25,6 +25,7 @@ from testing.consent import erase_on
 from testing.models import Application, Placement, Remark, Result, ResultPhoto, TestCall, TesterNote
 from testing.privacy import erase_overdue, erase_person, held_about
 from testing.results import add_photo, add_remark, save_entry
+from tests.present import present
 from tests.testing.builders import make_application, make_place
 from tests.testing.test_making_pages import picture
 
@@ -90,7 +91,7 @@ def test_what_is_held_is_shown_and_given_out_with_photos(client, full_place):
 
 def test_nobody_elses_data_is_in_it(call, full_place):
     other = make_place(call, name="Moss Reed", email="moss@larkmoss.example")
-    assert "Wren" not in json.dumps(held_about(other.person))
+    assert "Wren" not in json.dumps(held_about(present(other.person)))
 
 
 def tables_about(*roots):
@@ -154,7 +155,7 @@ def test_no_trace_is_left_in_database_files_mails_and_tasks(
     settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
     place = make_place(call, yarn="Burnside wool of mine", typed_body={"bust": "96.1"})
     add_photo(placement=place, photo=clean_photo(picture()), alt="Wren Alder in the vest")
-    TesterNote.objects.create(person=place.person, text="Wren Alder sews well")
+    TesterNote.objects.create(person=present(place.person), text="Wren Alder sews well")
     mails = FolderBackend()
     for to in ("wren@larkmoss.example", "Wren Alder <WREN@larkmoss.example>", "moss@larkmoss.example"):
         mails.send_messages([EmailMessage("Hello", "Text", "studio@larkmoss.example", [to])])
@@ -163,7 +164,7 @@ def test_no_trace_is_left_in_database_files_mails_and_tasks(
     other.post(reverse("account_request_login_code"), {"email": "wren@larkmoss.example"})
     assert found_traces(settings)
     with django_capture_on_commit_callbacks(execute=True):
-        erase_person(person=place.person)
+        erase_person(person=present(place.person))
     assert found_traces(settings) == []
     assert len(list(Path(settings.MAIL_DIR).glob("*.eml"))) == 1
 

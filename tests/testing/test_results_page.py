@@ -8,6 +8,7 @@ from catalogue.models import Erratum
 from testing.places import accept_offer, give_place
 from testing.privacy import erase_person
 from testing.results import add_remark, save_entry
+from tests.present import present
 from tests.testing.builders import (
     make_application,
     make_call,
@@ -58,10 +59,10 @@ def test_a_wrong_row_count_stands_out_and_nothing_else(as_designer, call, result
 
 def test_the_picture_is_told_in_words_too(as_designer, call, results):
     page = as_designer.get(address(call)).content.decode()
-    svg = ET.fromstring(re.search(r"<svg class=\"plot\".*?</svg>", page, re.DOTALL).group(0))
+    svg = ET.fromstring(present(re.search(r"<svg class=\"plot\".*?</svg>", page, re.DOTALL)).group(0))
     named = svg.attrib["aria-labelledby"].split()
     assert [svg[0].attrib["id"], svg[1].attrib["id"]] == named
-    assert "The tables below hold the same numbers." in svg[1].text
+    assert "The tables below hold the same numbers." in present(svg[1].text)
     assert 'style="' not in page
     bands = [part for part in svg.iter() if part.attrib.get("class") == "plot-band"]
     assert len(bands) == 2

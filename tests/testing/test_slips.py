@@ -1,6 +1,7 @@
 import pytest
 
 from testing.slips import likely_slip
+from tests.present import present
 
 
 @pytest.mark.parametrize(
@@ -13,7 +14,7 @@ from testing.slips import likely_slip
     ],
 )
 def test_a_likely_slip_is_named(measured_mm, expected_mm, around, looks_like):
-    assert likely_slip(measured_mm, expected_mm, around=around).looks_like == looks_like
+    assert present(likely_slip(measured_mm, expected_mm, around=around)).looks_like == looks_like
 
 
 @pytest.mark.parametrize("measured_mm", [960, 900, 1020, 790])
@@ -26,7 +27,7 @@ def test_a_width_that_is_not_round_the_body_is_never_taken_for_flat():
 
 
 def test_the_neighbouring_line_is_named():
-    slip = likely_slip(200, 300, around=False, neighbours={"Neck width": 201.0})
+    slip = present(likely_slip(200, 300, around=False, neighbours={"Neck width": 201.0}))
     assert (slip.looks_like, slip.neighbour) == ("neighbour", "Neck width")
 
 

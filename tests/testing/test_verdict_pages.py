@@ -48,7 +48,9 @@ def measure(place, number, slips=None):
     """One maker's results; every hem comes out 24 mm narrower than its counts."""
     stitches, rows = GAUGES[number]
     gauges = {fabric: {"stitches": stitches, "rows": rows} for fabric in ("main", "rib")}
-    sent = [("gauge", fabric, {}, meant) for fabric, meant in gauges.items()]
+    sent: list[tuple[str, str, dict[str, str], dict[str, float]]] = [
+        ("gauge", fabric, {}, meant) for fabric, meant in gauges.items()
+    ]
     values = graded(place.call.pattern).values
     size = ("S", "M", "L").index(place.size)
     count = {name: values[name].worked[size] for name in values}

@@ -14,17 +14,18 @@ from grading.core.pick_ups import (
     spread_evenly,
 )
 from tests.check_values import check_value
+from tests.present import present
 
 
 def test_stocking_stitch_agrees_with_its_tip():
     known = check_value("5-shaping", "shape-pickup-stockinette")  # common practice, several public pages
-    ratio = parse_ratio(known["ratio"].replace("/", " per "))
+    ratio = present(parse_ratio(known["ratio"].replace("/", " per ")))
     assert exact_pick_up(120, ratio) == known["pick_up"]
 
 
 def test_the_ratio_of_two_gauges_agrees():
     known = check_value("5-shaping", "shape-pickup-general")  # derived: 20 sts to 28 rows
-    exact = exact_pick_up(120, parse_ratio("20 per 28"))
+    exact = present(exact_pick_up(120, present(parse_ratio("20 per 28"))))
     assert exact == pytest.approx(known["exact"], abs=1e-6)
     assert half_up(exact) == known["rounded"]
 
@@ -34,7 +35,7 @@ def test_the_ratio_of_two_gauges_agrees():
 )
 def test_crochet_row_ends_agree(stitch, text):
     known = check_value("6-pickup", "rowend-crochet")  # sc and dc confirmed, the others from memory
-    ratio = parse_ratio(text)
+    ratio = present(parse_ratio(text))
     assert ratio.stitches / ratio.per == known[stitch]
 
 
@@ -43,7 +44,7 @@ def test_crochet_row_ends_agree(stitch, text):
 )
 def test_knitted_row_ends_agree(fabric, text):
     known = check_value("6-pickup", "rowend-knit")  # stocking stitch confirmed, garter from memory
-    ratio = parse_ratio(text)
+    ratio = present(parse_ratio(text))
     assert ratio.stitches / ratio.per == pytest.approx(known[fabric], abs=1e-6)
 
 
@@ -56,9 +57,9 @@ def test_what_is_no_ratio_is_refused(text):
 
 def test_an_edge_more_than_eight_in_a_hundred_off_is_named():
     # derived: 90 sts at 20 to 10 cm make 45 cm
-    assert "10 % too few" in edge_problem(90, 0.2, 500)
-    assert "12 % too many" in edge_problem(90, 0.2, 400)
-    assert "make 17.7 in along an edge of 19.7 in" in edge_problem(90, 0.2, 500, "in")
+    assert "10 % too few" in present(edge_problem(90, 0.2, 500))
+    assert "12 % too many" in present(edge_problem(90, 0.2, 400))
+    assert "make 17.7 in along an edge of 19.7 in" in present(edge_problem(90, 0.2, 500, "in"))
     assert edge_problem(90, 0.2, 450 / 0.92) is None
     assert edge_problem(90, 0.2, 450 / 1.08) is None
     assert edge_problem(None, 0.2, 450) is None
@@ -76,7 +77,7 @@ def test_an_unknown_count_gives_no_plan():
 @given(count=st.integers(0, 400), p=st.integers(1, 12), q=st.integers(1, 12))
 def test_a_plan_by_ratio_adds_up(count, p, q):
     ratio = Ratio(p, q)
-    plan = plan_pick_up(half_up(exact_pick_up(count, ratio)), count, ratio)
+    plan = present(plan_pick_up(half_up(present(exact_pick_up(count, ratio))), count, ratio))
     assert not plan.even
     assert plan.groups * q + plan.rest_places == count
     assert plan.groups * p + plan.rest_stitches == plan.stitches
@@ -94,7 +95,7 @@ def test_stitches_are_spread_within_one(stitches, count):
 
 @given(stitches=st.integers(0, 400), count=st.integers(1, 200))
 def test_a_plan_moved_by_rounding_still_adds_up_evenly(stitches, count):
-    plan = plan_pick_up(stitches, count, Ratio(3, 4))
+    plan = present(plan_pick_up(stitches, count, Ratio(3, 4)))
     if not plan.even:
         return
     assert plan.base * count + plan.extra * len(plan.gaps) == stitches

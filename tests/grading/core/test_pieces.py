@@ -20,6 +20,7 @@ from grading.core.pieces import (
     mirror_drawing,
     nest_box,
 )
+from tests.present import present
 
 SAMPLES = Path(__file__).parents[3] / "catalogue" / "site" / "demo"
 
@@ -33,8 +34,8 @@ LARGE = [[0, 0], [500, 0], [500, 650], [0, 650]]
 
 
 def test_a_rectangle_keeps_its_measures():
-    drawing = draw_pieces(outlines(SMALL))[0]
-    assert drawing.box == (0, 0, 400, 600)
+    drawing = present(draw_pieces(outlines(SMALL))[0])
+    assert drawing.box == (0.0, 0.0, 400.0, 600.0)
     assert drawing.width_mm == 400
     assert drawing.area_mm2 == 400 * 600
 
@@ -43,7 +44,7 @@ def test_an_unknown_corner_leaves_its_size_out():
     broken = [[0, 0], [math.nan, 0], [400, 600], [0, 600]]
     first, second = draw_pieces(outlines(broken, LARGE))
     assert first is None
-    assert second.width_mm == 500
+    assert present(second).width_mm == 500
     assert nest_box([first, second]) == (0, 0, 500, 650)
     assert nest_box([None]) is None
 
@@ -55,7 +56,7 @@ def test_the_nest_holds_every_size():
 @pytest.mark.parametrize("bend", [Bend(2, 3), Bend(3, 2)])
 def test_a_quarter_ellipse_takes_its_share_of_the_corner(bend):
     corners = [[0, 0], [100, 0], [0, 200]]
-    area = draw_pieces(outlines(corners), [bend])[0].area_mm2
+    area = present(draw_pieces(outlines(corners), [bend])[0]).area_mm2
     # derived: a quarter ellipse bulging outwards is π/4 · 100 · 200, inwards 100 · 200 less that
     quarter = math.pi / 4 * 100 * 200
     known = 100 * 200 - quarter if bend.start == 2 else quarter
@@ -64,30 +65,31 @@ def test_a_quarter_ellipse_takes_its_share_of_the_corner(bend):
 
 def test_a_straight_curve_is_a_straight_edge():
     corners = [[0, 0], [100, 0], [0, 200]]
-    assert draw_pieces(outlines(corners), [Bend(2, 3, "straight")])[0].area_mm2 == pytest.approx(10_000)
+    drawing = present(draw_pieces(outlines(corners), [Bend(2, 3, "straight")])[0])
+    assert drawing.area_mm2 == pytest.approx(10_000)
 
 
 @pytest.mark.parametrize("numbers", [(1, 2), (0, 1)])
 def test_dimension_lines_run_from_corner_to_corner(numbers):
     width = Dimension("chest", *numbers)
-    line = draw_pieces(outlines(SMALL, LARGE), dimensions=[width])[1].lines[0]
+    line = present(draw_pieces(outlines(SMALL, LARGE), dimensions=[width])[1]).lines[0]
     assert (line.value, line.start, line.end, line.length_mm) == ("chest", (0, 0), (500, 0), 500)
 
 
 def test_a_corner_that_is_not_there_is_named():
     assert corner_problem(4, [], [Dimension("chest", 1, 4)]) is None
     assert corner_problem(4, [], [Dimension("chest", 0, 3)]) is None
-    assert "no corner 5" in corner_problem(4, [], [Dimension("chest", 1, 5)])
-    assert "no corner 4" in corner_problem(4, [Bend(0, 4)])
-    assert "no corner -1" in corner_problem(4, [Bend(-1, 2)])
+    assert "no corner 5" in present(corner_problem(4, [], [Dimension("chest", 1, 5)]))
+    assert "no corner 4" in present(corner_problem(4, [Bend(0, 4)]))
+    assert "no corner -1" in present(corner_problem(4, [Bend(-1, 2)]))
 
 
 def test_mirroring_twice_changes_nothing():
     corners = [[0, 0], [300, 0], [250, 400], [0, 500]]
-    drawing = draw_pieces(outlines(corners), [Bend(2, 3)], [Dimension("side", 2, 3)])[0]
+    drawing = present(draw_pieces(outlines(corners), [Bend(2, 3)], [Dimension("side", 2, 3)])[0])
     once = mirror_drawing(drawing)
     assert once.box == drawing.box
-    assert once.lines[0].start == (0, 0)
+    assert once.lines[0].start == (0.0, 0.0)
     assert once.lines[0].length_mm == pytest.approx(drawing.lines[0].length_mm)
     np.testing.assert_allclose(mirror_drawing(once).edge, drawing.edge)
 
@@ -102,9 +104,11 @@ def test_a_graded_piece_is_drawn_with_the_shape_of_its_curve():
     )
     corners = outlines([[0, 0], [100, 0], [0, 200]], [[0, 0], [200, 0], [0, 200]])
     straight = Curve("neck", "w", "d", "straight", 1)
-    small, large = draw_graded(piece, corners, [straight])
-    assert (small.area_mm2, large.lines[0].length_mm) == (pytest.approx(10_000), 200)
-    assert draw_graded(piece, corners)[0].area_mm2 < 6_000  # without its shape a quarter of an ellipse
+    small, large = (present(one) for one in draw_graded(piece, corners, [straight]))
+    assert small.area_mm2 == pytest.approx(10_000)
+    assert large.lines[0].length_mm == 200
+    unshaped = present(draw_graded(piece, corners)[0])
+    assert unshaped.area_mm2 < 6_000  # without its shape a quarter of an ellipse
     assert lines_of(piece)[0] == [Bend(2, 3)]
 
 
@@ -134,6 +138,6 @@ def test_a_piece_of_a_pattern_is_drawn_from_its_formulas():
     pattern = read_pattern(typed)
     graded = grade(pattern)
     drawings = draw_graded(pattern.pieces[0], graded.pieces["back"], pattern.curves)
-    for size, drawing in enumerate(drawings):
+    for size, drawing in enumerate(present(one) for one in drawings):
         assert drawing.width_mm == pytest.approx(graded.values["chest"].worked[size] / 2)
         assert drawing.lines[1].length_mm == pytest.approx(graded.values["body_length"].worked[size])

@@ -21,6 +21,7 @@ from grading.core.shaping import ShapingInput, plan_shaping
 from grading.core.spreads import plan_spread
 from grading.core.stripes import StripeSequence
 from grading.core.wording import Voice
+from tests.present import present
 
 
 def plan(start, end, rows, each=2, **more):
@@ -215,7 +216,7 @@ def test_knitting_casts_off_the_far_edge_one_row_later():
 def test_reversed_gives_the_drops_back_as_additions():
     lines = curve_lines([plan_curve(12, 3, "quarter ellipse")], 1, voice("S", "crochet"), "reversed")
     assert plan_curve(12, 3, "quarter ellipse").drops == (9, 2, 1)
-    assert [re.search(r"\d+ sts?", line)[0] for line in lines] == ["1 st", "2 sts", "9 sts"]
+    assert [present(re.search(r"\d+ sts?", line))[0] for line in lines] == ["1 st", "2 sts", "9 sts"]
     knitted = curve_lines([plan_curve(3, 1, "straight")], 2, voice("S"), "reversed")
     assert knitted == ["Row 1: cast on 3 sts at the curved edge; work row 2 straight."]
 
@@ -312,14 +313,14 @@ def test_sizes_that_change_by_different_numbers_print_them():
 
 
 def test_even_spreads_over_more_than_one_each_are_told():
-    plans = [plan_pick_up(117, 40, parse_ratio("3 per 4"))]
+    plans = [plan_pick_up(117, 40, present(parse_ratio("3 per 4")))]
     assert pick_up_sentence(plans, "row ends", voice("S", craft="crochet")) == (
         "Work 117 sts: 3 in each row, but 1 fewer in the last row of each group; "
         "groups in order: 13, 14 and 13 rows."
     )
-    plans = [plan_pick_up(80, 40, parse_ratio("3 per 4"))]
+    plans = [plan_pick_up(80, 40, present(parse_ratio("3 per 4")))]
     assert pick_up_sentence(plans, "row ends", voice("S", craft="crochet")) == "Work 80 sts: 2 in each row."
-    plans = [plan_pick_up(8, 40, parse_ratio("3 per 4"))]
+    plans = [plan_pick_up(8, 40, present(parse_ratio("3 per 4")))]
     assert pick_up_sentence(plans, "row ends", voice("S", craft="crochet")) == (
         "Work 8 sts: 1 in every 5th row."
     )

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from grading.core.spreads import even_gaps, plan_spread
 from tests.check_values import check_value
+from tests.present import present
 
 GROUP = "5-shaping"
 
@@ -79,8 +80,8 @@ def test_gaps_are_even_and_interleaved(parts, total):
 
 @given(change=st.integers(1, 200), more=st.integers(0, 300))
 def test_a_spread_makes_every_change(change, more):
-    found = plan_spread(change, change + more)
-    assert sum(times for _, times in found.runs) == change
-    assert sum(gap * times for gap, times in found.runs) == change + more
-    assert min(gap for gap, _ in found.runs) >= 1
-    assert all(one[0] != other[0] for one, other in pairwise(found.runs))
+    runs = present(plan_spread(change, change + more).runs)
+    assert sum(times for _, times in runs) == change
+    assert sum(gap * times for gap, times in runs) == change + more
+    assert min(gap for gap, _ in runs) >= 1
+    assert all(one[0] != other[0] for one, other in pairwise(runs))

@@ -8,17 +8,18 @@ from grading.core.literals import G_PER_OUNCE, LENGTH_UNITS_MM, in_unit
 from grading.core.pattern_parts import read_fabric
 from grading.core.rounding import WorkableStep, round_to_workable
 from tests.check_values import check_value
+from tests.present import present
 
 GROUP = "1-units"
 
 
 def test_lengths_and_weights_are_those_of_the_agreement_of_1959():
     # International Yard and Pound Agreement, 1959
-    assert in_unit("1", "in").number == check_value(GROUP, "unit-inch")
-    assert in_unit("1", "ft").number == pytest.approx(check_value(GROUP, "unit-foot"), abs=1e-9)
-    assert in_unit("1", "yd yarn").number == pytest.approx(check_value(GROUP, "unit-yard"), abs=1e-9)
-    assert in_unit("1", "oz").number == pytest.approx(check_value(GROUP, "unit-ounce"), abs=1e-6)
-    assert in_unit("16", "oz").number == pytest.approx(check_value(GROUP, "unit-pound"), abs=1e-9)
+    assert present(in_unit("1", "in")).number == check_value(GROUP, "unit-inch")
+    assert present(in_unit("1", "ft")).number == pytest.approx(check_value(GROUP, "unit-foot"), abs=1e-9)
+    assert present(in_unit("1", "yd yarn")).number == pytest.approx(check_value(GROUP, "unit-yard"), abs=1e-9)
+    assert present(in_unit("1", "oz")).number == pytest.approx(check_value(GROUP, "unit-ounce"), abs=1e-6)
+    assert present(in_unit("16", "oz")).number == pytest.approx(check_value(GROUP, "unit-pound"), abs=1e-9)
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """Work out the dimension of a formula, or say that it has none."""
 
 from collections.abc import Mapping
+from typing import cast
 
 from tests.grading.oracle.formulas import COMPARISONS, PLAIN, ROW, STITCH, Dimension, FormulaError, Node
 
@@ -33,7 +34,7 @@ def dimension(node: Node, known: Mapping[str, Dimension]) -> Dimension | None:
         case ("zero",):
             return None
         case ("number", _, found):
-            return found
+            return cast("Dimension", found)
         case ("name", name) if name in known:
             return known[name]
         case ("part", owner, part) if f"{owner}.{part}" in known:

@@ -164,10 +164,10 @@ def compare_spreads(mine, theirs):
     told = [] if list(mine) == list(theirs) else [f"spreads: {list(theirs)}"]
     for name, size in ((spread, place) for spread in mine for place in range(len(mine[spread]))):
         gaps, runs = mine[name][size], theirs[name][size]
-        counted = None if runs is None else Counter()
+        counted: Counter[int] = Counter()
         for gap, times in runs or []:
             counted[gap] += times
-        if gaps != counted:
+        if gaps != (None if runs is None else counted):
             told.append(f"spreads.{name}[{size}]: {gaps} but core {runs}")
         elif runs and not interleaved(runs):
             told.append(f"spreads.{name}[{size}] is bunched: {runs}")

@@ -159,7 +159,8 @@ def compare_to_edge(sheet, where, pick_up, picked):
             sheet.find(where, size, "stop")
             continue
         if (
-            None not in (edge, stitches)
+            edge is not None
+            and stitches is not None
             and abs(stitches / gauge - edge) > Fraction(8, 100) * abs(edge) + TOLERANCE
         ):
             sheet.find(where, size, "warn")

@@ -89,7 +89,7 @@ class Sheet:
         """One finding for each circle, at its first member in the file; the members are blank."""
         places = [*self.values, *self.pick_ups, *(f"{name}.length" for name in self.curves)]
         reach = {name: self.reachable(name) for name in places}
-        told = set()
+        told: set[str] = set()
         for name in places:
             if name not in reach[name]:
                 continue
