@@ -13,7 +13,9 @@ PASSWORD = "wool gathering heron"
 _number = itertools.count(1)
 
 
-def make_studio(*, name="Larkmoss Studio", time_zone="UTC", units="cm", **fields) -> Studio:
+def make_studio(
+    *, name: str = "Larkmoss Studio", time_zone: str = "UTC", units: str = "cm", **fields: Any
+) -> Studio:
     """The studio."""
     return Studio.objects.create(
         name=name, sender="hello@larkmoss.example", time_zone=time_zone, units=units, **fields
@@ -21,7 +23,13 @@ def make_studio(*, name="Larkmoss Studio", time_zone="UTC", units="cm", **fields
 
 
 def make_person(
-    *, role="tester", email=None, name=None, password=None, may_publish=False, **fields
+    *,
+    role: str = "tester",
+    email: str | None = None,
+    name: str | None = None,
+    password: str | None = None,
+    may_publish: bool = False,
+    **fields: Any,
 ) -> Person:
     """Somebody with an account: designer, editor or tester."""
     number = next(_number)
@@ -39,7 +47,9 @@ def make_person(
     return person
 
 
-def make_invitation(*, email="ida@larkmoss.example", role="editor", may_publish=False) -> Invitation:
+def make_invitation(
+    *, email: str = "ida@larkmoss.example", role: str = "editor", may_publish: bool = False
+) -> Invitation:
     """An invitation whose e-mail went out."""
     from catalogue.people import invite
 

@@ -2,13 +2,15 @@
 
 from typing import Any, cast
 
+from django.test import Client
+
 from catalogue.models import Pattern
 from catalogue.patterns import load_pattern
 from grading.models import StoredResult
 from tests.builders import sample
 
 
-def small_document(**changes) -> dict[str, Any]:
+def small_document(**changes: Any) -> dict[str, Any]:
     """A pattern of three sizes with one of everything that tests touch."""
     return {
         "format": "evenrow-pattern",
@@ -36,7 +38,7 @@ def small_document(**changes) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def load(name: str = "", **changes) -> Pattern:
+def load(name: str = "", **changes: Any) -> Pattern:
     """A pattern on the desk: a sample by its name, else the small one."""
     document = {**sample(name), **changes} if name else small_document(**changes)
     return load_pattern(document=document, by=None)
@@ -47,7 +49,7 @@ def fresh(pattern: Pattern) -> Pattern:
     return Pattern.objects.select_related("sheet").get(pk=pattern.pk)
 
 
-def typed(client, url: str, **changes) -> dict[str, Any]:
+def typed(client: Client, url: str, **changes: Any) -> dict[str, Any]:
     """What the form of a page holds, with changes, as a browser would send it."""
     form = client.get(url).context["form"]
     data = {name: form[name].value() for name in form.fields}

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from catalogue.documents import pattern_document
 from catalogue.models import Erratum, Holder, Notice, Pattern, Version
-from catalogue.standing import standing_of, with_standing
+from catalogue.standing import Standing, standing_of, with_standing
 from tests.builders import make_person, sample
 from tests.catalogue.desk_work import fresh, load, small_document, typed
 
@@ -27,7 +27,7 @@ def upload(content: bytes, name: str = "pattern.json") -> SimpleUploadedFile:
     return SimpleUploadedFile(name, content, content_type="application/json")
 
 
-def standing(pattern: Pattern):
+def standing(pattern: Pattern) -> Standing:
     return standing_of(with_standing(Pattern.objects.filter(pk=pattern.pk)).get())
 
 

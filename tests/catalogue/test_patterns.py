@@ -28,7 +28,7 @@ LABELS = st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), min_size=1
 
 
 @st.composite
-def mutated(draw) -> dict[str, Any]:
+def mutated(draw: st.DrawFn) -> dict[str, Any]:
     """A sample with entries taken out, doubled under another name, reordered, relabelled."""
     document = sample(draw(st.sampled_from(SAMPLES)))
     for part in draw(

@@ -10,6 +10,7 @@ from django.urls import reverse
 from python_calamine import CalamineWorkbook
 
 from catalogue.documents import pattern_document
+from catalogue.models import Pattern
 from tests.builders import make_person
 from tests.catalogue.desk_work import fresh, load
 from tests.grading.table_builders import xlsx
@@ -24,16 +25,16 @@ def designer(client):
     return person
 
 
-def listed(pattern) -> dict[str, Any]:
+def listed(pattern: Pattern) -> dict[str, Any]:
     return {value["name"]: value.get("list") for value in pattern_document(fresh(pattern))["values"]}
 
 
-def bring(client, pattern, step: str = "check", **data):
+def bring(client, pattern, step="check", **data):
     sent = {"revision": fresh(pattern).sheet.revision, "unit": "cm", **data}
     return client.post(reverse(f"value_lists_{step}", args=[pattern.slug]), sent)
 
 
-def held_by(answer) -> dict[str, Any]:
+def held_by(answer):
     form = answer.context["form"]
     return {name: form[name].value() for name in form.fields if name != "file"}
 

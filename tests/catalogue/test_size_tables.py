@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
 from django.urls import reverse
 
 from catalogue.documents import pattern_document
@@ -34,14 +35,14 @@ def own_table(name: str = "Larkmoss women") -> str:
     return store_own_table(table=SizeTable(name, "cm", ("S", "M", "L"), (bust,)))
 
 
-def filled(client, url: str, **changes) -> dict[str, Any]:
+def filled(client: Client, url: str, **changes: Any) -> dict[str, Any]:
     """What the form of a page holds, as a browser would send it."""
     form = client.get(url).context["form"]
     held = {name: form[name].value() for name in form.fields}
     return {name: value for name, value in {**held, **changes}.items() if value not in (None, False, "")}
 
 
-def looked_at(client, url: str, data: dict[str, Any]):
+def looked_at(client, url, data):
     """The answer to looking, and what the form then holds."""
     answer = client.post(url, data)
     assert answer.status_code == 200, answer.context["form"].errors

@@ -25,7 +25,7 @@ def calculated(document: dict[str, Any]) -> Sheet:
     return sheet
 
 
-def changed(document: dict[str, Any], name: str, **entry) -> dict[str, Any]:
+def changed(document: dict[str, Any], name: str, **entry: Any) -> dict[str, Any]:
     other = copy.deepcopy(document)
     for value in other["values"]:
         if value["name"] == name:

@@ -1,5 +1,7 @@
 """Every address of the program, walked as every kind of person and as nobody."""
 
+from collections.abc import Iterator
+
 import pytest
 from django.db import transaction
 from django.test import Client
@@ -12,7 +14,7 @@ pytestmark = pytest.mark.django_db
 PEOPLE = ("designer", "editor", "publishing editor", "tester", "other tester", "nobody")
 
 
-def all_names(resolver: URLResolver | None = None):
+def all_names(resolver: URLResolver | None = None) -> Iterator[str]:
     """The names of all addresses; one without a name counts as its own text."""
     for entry in (resolver or get_resolver()).url_patterns:
         if isinstance(entry, URLResolver):

@@ -3,6 +3,7 @@
 import datetime as dt
 import json
 from pathlib import Path
+from typing import Any
 
 from django.utils import timezone
 
@@ -13,7 +14,7 @@ from catalogue.records import canonical, digest_of
 from catalogue.roles import give_role
 from testing.applications import Answers, apply_for_place
 from testing.calls import Quota, Terms, create_call, open_call
-from testing.models import Application, Placement
+from testing.models import Application, Placement, TestCall
 from testing.places import accept_offer, give_place
 from testing.schedule import default_schedule
 
@@ -96,7 +97,7 @@ def make_application(call, *, name="Wren Alder", email="wren@larkmoss.example", 
     return Application.objects.get(call=call, email=email.lower())
 
 
-def make_place(call=None, *, size="M", **applicant) -> Placement:
+def make_place(call: TestCall | None = None, *, size: str = "M", **applicant: Any) -> Placement:
     call = call or make_call()
     placement = give_place(application=make_application(call, **applicant), size=size)
     accept_offer(placement=placement)
