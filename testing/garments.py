@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
+from urllib.parse import urlsplit
 
 from catalogue.models import Version
 from testing.calendar_files import Day
@@ -59,6 +60,11 @@ def calendar_days(placement: Placement) -> list[Day]:
     call, url = placement.call, absolute("making", placement.pk)
     dates = {"Start": call.starts_on, "Midway": call.midway_on, "Finish": finish_day(placement)}
     return [
-        Day(f"place-{placement.pk}-{word.lower()}@evenrow", day, f"{word}: {call.pattern.title}", url)
+        Day(
+            f"place-{placement.pk}-{word.lower()}@{urlsplit(url).hostname}",
+            day,
+            f"{word}: {call.pattern.title}",
+            url,
+        )
         for word, day in dates.items()
     ]

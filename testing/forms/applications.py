@@ -4,34 +4,21 @@ from functools import partial
 from typing import Any
 
 from crispy_forms.helper import FormHelper
-from crispy_forms.layout import Fieldset, Layout, Submit
+from crispy_forms.layout import HTML, Fieldset, Layout, Submit
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.html import escape
 
 from grading.core.pattern import BodyMeasurement
 from testing.applications import Answers
+from testing.body_pictures import body_picture, way_in_words
 from testing.consent import erase_on, written_day
 from testing.forms.fields import Reading, one_line, text_area
 from testing.models import Application, TestCall
 from testing.typed import TypedError, read_length_mm
 
+PICTURE = '{% include "testing/_body.html" with picture=form.picture only %}'
 WISHES = (("wish_1", "First wish"), ("wish_2", "Second wish"), ("wish_3", "Third wish"))
-
-# Where to lay the tape, common practice; a measurement of another name has its label alone.
-WHERE = {
-    "bust": "Round the fullest part of the chest, the tape level.",
-    "chest_girth": "Round the fullest part of the chest, the tape level.",
-    "waist": "Round the narrowest part, where you bend sideways.",
-    "hip": "Round the fullest part of the seat, the tape level.",
-    "upper_arm": "Round the thickest part of the upper arm, the arm hanging.",
-    "wrist": "Round the wrist, over the bone.",
-    "cross_back": "Across the back, from where one arm begins to where the other does.",
-    "back_waist": "From the bone at the nape straight down to the waist.",
-    "armhole_depth": "From the nape down the back, to the height of the underarm.",
-    "arm_length": "From the underarm to the wrist, along the inside of the arm.",
-    "head": "Round the head, above the ears and eyebrows.",
-}
 
 
 class ApplicationForm(forms.Form):
@@ -76,6 +63,7 @@ class ApplicationForm(forms.Form):
     ) -> None:
         super().__init__(*args, **options)
         self.body = [one for one in body if one.name in call.measurements]
+        self.picture = body_picture(self.body)
         sizes = [(quota.size, quota.size) for quota in call.quotas.all()]
         for name, _ in WISHES:
             blank = [("", "Choose a size" if name == "wish_1" else "None")]
@@ -83,7 +71,9 @@ class ApplicationForm(forms.Form):
         purpose = f"Used to choose a size for you; erased on {written_day(erase_on(call))} at the latest."
         for one in self.body:
             self.fields[f"body_{one.name}"] = forms.CharField(
-                label=one.label, max_length=40, help_text=f"{WHERE.get(one.name, '')} {purpose}".strip()
+                label=one.label,
+                max_length=40,
+                help_text=f"{way_in_words(self.picture, one.name)} {purpose}".strip(),
             )
         self.helper = FormHelper()
         self.helper.layout = self._layout()
@@ -91,7 +81,8 @@ class ApplicationForm(forms.Form):
 
     def _layout(self) -> Layout:
         """About you, your measurements, your wishes, consent."""
-        measures = ["units", *(f"body_{one.name}" for one in self.body)] if self.body else ["units"]
+        picture = [HTML(PICTURE)] if self.picture.lines else []
+        measures = [*picture, "units", *(f"body_{one.name}" for one in self.body)]
         return Layout(
             Fieldset("About you", "name", "email"),
             Fieldset("Body measurements", *measures),

@@ -1,7 +1,7 @@
 """The offer of a place, reached by the key in its mail."""
 
 from django.contrib.auth import logout
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -10,14 +10,15 @@ from testing.codes import send_code
 from testing.consent import agreement_text
 from testing.dropouts import decline_offer
 from testing.figures import call_figures
-from testing.models import Placement
 from testing.places import PlaceRefused, accept_offer, offer_of_key
 
 
 @require_safe
 def offer(request: HttpRequest, key: str) -> HttpResponse:
     """What is offered and agreed; looking at it consumes nothing."""
-    placement = _offer_or_404(key)
+    placement = offer_of_key(key)
+    if placement is None:
+        return _closed(request)
     page = {
         "placement": placement,
         "call": placement.call,
@@ -31,8 +32,11 @@ def offer(request: HttpRequest, key: str) -> HttpResponse:
 @require_POST
 def offer_accept(request: HttpRequest, key: str) -> HttpResponse:
     """Take the place: the account is made and a code to sign in is sent to its address."""
+    placement = offer_of_key(key)
+    if placement is None:
+        return _closed(request)
     try:
-        person = accept_offer(placement=_offer_or_404(key))
+        person = accept_offer(placement=placement)
     except PlaceRefused as refused:
         return render(request, "testing/offer_refused.html", {"says": str(refused)})
     if request.user == person:
@@ -47,14 +51,13 @@ def offer_accept(request: HttpRequest, key: str) -> HttpResponse:
 @require_POST
 def offer_decline(request: HttpRequest, key: str) -> HttpResponse:
     """Give the place back."""
-    placement = _offer_or_404(key)
+    placement = offer_of_key(key)
+    if placement is None:
+        return _closed(request)
     decline_offer(placement=placement)
     return render(request, "testing/offer_declined.html", {"call": placement.call})
 
 
-def _offer_or_404(key: str) -> Placement:
-    """The open offer of a key; an altered and a lapsed one get the same answer."""
-    placement = offer_of_key(key)
-    if placement is None:
-        raise Http404
-    return placement
+def _closed(request: HttpRequest) -> HttpResponse:
+    """An altered key, an answered and a lapsed offer get the same answer."""
+    return render(request, "testing/offer_closed.html", status=404)

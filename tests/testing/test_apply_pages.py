@@ -17,6 +17,7 @@ def test_the_public_page_says_what_is_asked_and_sets_no_cookie(client, call):
     assert "A plain vest." in page
     assert "20 stitches and 28 rows to 10 cm" in page
     assert "The finished pattern." in page
+    assert '<th scope="row">M</th><td class="number">1</td><td class="number">2</td>' in page
     assert not answer.cookies
 
 
@@ -48,6 +49,19 @@ def test_an_application_is_stored_as_typed_beside_what_it_means_with_its_consent
     assert "12 months after the end of the test" in stored.consent_text
     assert "Larkmoss Studio may use what I write here" in stored.consent_text
     assert "12 months after the end of the test" in shown
+
+
+def test_the_form_has_a_picture_of_where_to_lay_the_tape(client, call):
+    page = client.get(address(call)).content.decode()
+    assert "<title>Where to lay the tape. 1 Bust girth: Round the fullest part of the chest" in page
+    assert "Line 1 in the picture." in page
+    assert page.count('class="dimension"') == 1
+    assert "runs over the back" not in page
+
+
+def test_a_form_that_asks_for_no_measurement_has_no_picture(client, studio):
+    page = client.get(address(make_call(measurements=[]))).content.decode()
+    assert "Where to lay the tape" not in page
 
 
 def test_the_mail_holds_no_measurement(client, call):

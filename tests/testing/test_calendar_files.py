@@ -45,4 +45,6 @@ def test_a_tester_takes_the_dates_along(as_tester, place):
     text = answer.content.decode()
     assert re.findall(r"SUMMARY:(\w+)", text) == ["Start", "Midway", "Finish"]
     assert f"DTSTART;VALUE=DATE:{place.call.starts_on:%Y%m%d}" in text
+    # RFC 5545, 3.8.4.7: the identifier is globally unique, so the studio's own host stands in it.
+    assert f"UID:place-{place.pk}-start@127.0.0.1\r\n" in text
     assert "96" not in "".join(re.findall(r"SUMMARY:.*", text))

@@ -134,6 +134,16 @@ def test_opening_hands_out_the_newest_test_version(as_designer, studio):
     assert (call.state, call.version) == ("open", newest)
 
 
+def test_a_draft_says_which_version_testers_will_get_or_that_there_is_none(as_designer, studio):
+    call = make_call(version=False, opened=False)
+    assert "Waits for a test version" in as_designer.get(address(call)).content.decode()
+    make_version(call.pattern)
+    page = as_designer.get(address(call)).content.decode()
+    assert "Testers get test version 0.1 once the call is open." in page
+    assert "Waits for a test version" not in page
+    assert "Hand out" not in page
+
+
 def test_a_call_past_its_last_day_is_not_opened(as_designer, studio):
     call = make_call(opened=False)
     TestCall.objects.update(apply_by=days_from_now(-1))

@@ -93,8 +93,10 @@ def test_an_accepted_offer_cannot_be_used_again(client, call):
     placement = offered(call)
     key = offer_key(placement)
     client.post(reverse("offer_accept", args=[key]))
-    assert client.post(reverse("offer_accept", args=[key])).status_code == 404
-    assert client.get(reverse("offer", args=[key])).status_code == 404
+    again = client.post(reverse("offer_accept", args=[key]))
+    assert again.status_code == client.get(reverse("offer", args=[key])).status_code == 404
+    assert "If you took the place" in again.content.decode()
+    assert reverse("my_making") in again.content.decode()
 
 
 def test_an_address_that_has_an_account_keeps_it(client, call):
