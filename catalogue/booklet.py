@@ -93,6 +93,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "summary": document.get("summary", ""),
         "craft": record["pattern"]["craft"],
         "colour": "color" if source.edition.terms == "US" else "colour",
+        "gauge_word": "gauge" if source.edition.terms == "US" else "tension",
         "sizes_line": number_list(source.facts.pattern.sizes, source.kept),
         "for_size": source.edition.sizes or "",
         "yarns": list(yarn_lines(source)),
@@ -128,7 +129,9 @@ def stripe_block(source: Source) -> dict[str, Any]:
     sheets = of.sheets if of else ()
     return {
         "stripes": of,
-        "stripe_sheets": [{"of": one, "tables": list(split_table(source, one.rows))} for one in sheets],
+        "stripe_sheets": [
+            {"of": one, "tables": list(split_table(source, one.rows, one.parts))} for one in sheets
+        ],
     }
 
 

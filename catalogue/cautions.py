@@ -32,7 +32,7 @@ def cautions_for(document: dict[str, Any]) -> list[str]:
     if "loose blanket" in hazards:
         cautions.append("Never leave a loose blanket in a cot with a sleeping baby.")
     cautions.append(
-        "Yarn amounts are worked out, not weighed by you: buy enough of one dye lot, and keep the labels."
+        "Yarn amounts are calculated, not weighed: buy enough of one dye lot, and keep the labels."
     )
     cautions.append(
         "Long hours of handwork tire hands and shoulders: rest often, and stop when something hurts."

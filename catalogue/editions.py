@@ -35,8 +35,11 @@ LINES_OF_A_LONG_BOOKLET = 195
 CHARACTERS_A_LINE = 85
 LINES_A_DRAWING, LINES_A_PAGE = 16, 45
 
-# The space between a number and what it counts, where no line may end.
-_BEFORE_UNIT = re.compile(r"(?<=[\d¼½¾)\]]) (?=(?:mm|cm|m|g|in|oz|yd|sts?)\b)")
+# The space between a number and what it counts, and before the unit of a row, where no line may end.
+_BEFORE_UNIT = re.compile(
+    r"(?<=[\d¼½¾)\]]) (?=(?:mm|cm|m|g|in|oz|yd|sts?|ch|ss|h?dc|h?tr|dtr|sc|T[kps]s)\b)"
+    r"|(?<=\bch) (?=\d)|(?<=,) (?=(?:cm|in|g|m|oz|yd|balls|%)</th>)"
+)
 
 PhotoReader = Callable[[dict[str, Any]], bytes]
 

@@ -27,7 +27,7 @@ TYPE_MM = 3.0
 # Numbers in drawings on a screen are read from farther away.
 SCREEN_TYPE_MM = 3.4
 ALIKE_MM = 0.5
-SLIMMEST_NEST_MM = 8.0  # of paper
+SLIMMEST_NEST_MM = 16.0  # of paper
 
 _SIDES = {"left": "right", "right": "left"}
 _SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)

@@ -5,7 +5,7 @@ from typing import Literal
 
 from grading.core.curves import CurvePlan, Side, opposite, place_curve_rows
 from grading.core.printing import DASH
-from grading.core.wording import Column, Voice, as_sentence, counted, rows_listed, shown
+from grading.core.wording import Column, Voice, as_sentence, counted, listed, rows_listed, shown
 
 
 def curve_lines(
@@ -37,13 +37,20 @@ def curve_lines(
     columns = [[_step(of_size, i, backwards=at == "reversed") for of_size in drops] for i in range(longest)]
     if at == "reversed":
         return [
-            _line(i * every, every, _added(column, voice), late=False) for i, column in enumerate(columns)
+            _line(i * every, every, _added(column, voice), _who(column, voice), late=False)
+            for i, column in enumerate(columns)
         ]
     side = opposite(at) if voice.mirrored else at
     steps = place_curve_rows((0,) * longest, every, at=side, craft=voice.craft)
     late = voice.craft == "knitting" and side == "end" and every % 2 == 0
     return [
-        _line(step.row - 1, every, _taken_off(column, "start" if late else step.side, voice), late=late)
+        _line(
+            step.row - 1,
+            every,
+            _taken_off(column, "start" if late else step.side, voice),
+            _who(column, voice),
+            late=late,
+        )
         for step, column in zip(steps, columns, strict=True)
     ]
 
@@ -76,11 +83,19 @@ def _added(column: Column, voice: Voice) -> str:
     return f"chain {stitches} more at the curved edge and work into them"
 
 
-def _line(before: int, every: int, words: str, *, late: bool) -> str:
+def _who(column: Column, voice: Voice) -> str:
+    """Name the sizes that have a step where others are done before it; nothing where all have it."""
+    sizes = [voice.labels[place] for place in voice.places if column[place] is not None]
+    if len(sizes) == len(voice.places):
+        return ""
+    return f" (size{'s' if sizes[1:] else ''} {listed(sizes)} only)"
+
+
+def _line(before: int, every: int, words: str, who: str, *, late: bool) -> str:
     """Write one step: the row it is made in and its plain rows; a late step is made in its second row."""
     rows = list(range(before + 1, before + every + 1))
     if not words:
-        return as_sentence(f"{rows_listed(rows, 'row')}: work straight")
+        return as_sentence(f"{rows_listed(rows, 'row')}: work straight{who}")
     made = rows.pop(1 if late else 0)
     told = f"row {made}: {words}"
     if late:

@@ -69,12 +69,12 @@ def open_step(page, *, holding):
 
 
 def plant_wrong_rows(page):
-    open_step(page, holding="Work straight in hdc for")
+    open_step(page, holding="Work straight in hdc until")
     text = page.locator("textarea[name=text]")
     text.fill(text.input_value().replace("{side_rows} rows", f"{PLANTED_ROWS} rows"))
     check_looks(page)
     send(page)
-    expect(page.get_by_text(f"Work straight in hdc for {PLANTED_ROWS} rows").first).to_be_visible()
+    expect(page.get_by_text(f"Work straight in hdc until there are {PLANTED_ROWS} rows").first).to_be_visible()
 
 
 def publish(page, *, kind, number, note="", corrects=False):
@@ -209,8 +209,8 @@ def see_results(page, call):
 def file_erratum(page, call):
     page.goto(f"{call}results/")
     page.locator("li.entry", has_text="34 rows make it").get_by_role("link").first.click()
-    page.get_by_label("What it says").fill("Work straight in hdc for 34 rows")
-    page.get_by_label("What it should say").fill("Work straight in hdc for 30 rows")
+    page.get_by_label("What it says").fill("Work straight in hdc until there are 34 rows")
+    page.get_by_label("What it should say").fill("Work straight in hdc until there are 30 rows")
     check_looks(page)
     send(page)
 
@@ -222,7 +222,7 @@ def confirm_and_correct(page):
         "link", name=re.compile("sections|Back, step 3|step", re.IGNORECASE)
     ).first.click()
     page.get_by_role("button", name=re.compile("Confirm|mistake", re.IGNORECASE)).first.click()
-    open_step(page, holding="Work straight in hdc for")
+    open_step(page, holding="Work straight in hdc until")
     text = page.locator("textarea[name=text]")
     text.fill(text.input_value().replace(f"{PLANTED_ROWS} rows", "{side_rows} rows"))
     send(page)
@@ -269,7 +269,7 @@ def test_the_main_job_from_a_pattern_file_to_a_corrected_version(window, tmp_pat
     visitor.goto("/patterns/brackenmere-pullover/1.0/corrections/")
     main = visitor.locator("main")
     expect(main).to_contain_text("1.1")
-    expect(main).to_contain_text("Work straight in hdc for 30 rows")
+    expect(main).to_contain_text("Work straight in hdc until there are 30 rows")
     # 36 cm less 6 cm of rib are 30 rows at 10 to 10 cm, where 27 were rounded to 28: 2 cm more (derived)
     expect(main).to_contain_text(BODY_LENGTH)
     expect(main.locator("li", has_text="M:").first).to_have_text(re.compile(r"52 cm.+becomes\s+54 cm"))

@@ -23,9 +23,9 @@ def pages_of(name, **choices):
 
 
 @pytest.mark.parametrize("name", SAMPLES)
-def test_the_order_of_sizes_stands_at_the_head_of_every_page_of_instructions_that_follows(name):
+def test_the_order_of_sizes_stands_at_the_head_of_every_page_from_the_first_list_of_numbers_on(name):
     pages = pages_of(name)
-    begins = next(at for at, page in enumerate(pages) if re.search(r"Instructions \S", page) and at > 0)
+    begins = next(at for at, page in enumerate(pages) if "Drawn 1 : " in page)
     assert all("Sizes: " in page for page in pages[begins:])
     assert not any("Sizes: " in page for page in pages[: begins - 1])
 
@@ -39,7 +39,7 @@ def test_no_page_of_large_print_holds_a_heading_and_nothing_else(name):
 
 def test_needles_that_every_size_needs_are_named_once():
     needs = next(page for page in pages_of("cinderfell_raglan") if "Tools" in page)
-    tools = needs.split("Tools")[1].split("Gauge")[0]
+    tools = needs.split("Tools")[1].split("Tension")[0]
     assert tools.count("double-pointed needles") == 2  # one for each fabric
     assert re.search(r"for L, XL also a circular needle of 100\scm", tools)
 
@@ -108,3 +108,19 @@ def test_a_line_that_spans_half_of_a_girth_has_no_length_beside_it():
     told = {line.label: label.text for line, label in zip(back.key, back.piece.labels, strict=True)}
     assert told["Chest"] == ""
     assert told["Length from shoulder"] == "52 cm"
+
+
+@pytest.mark.parametrize(("terms", "word", "other"), [("US", "Gauge", "Tension"), ("UK", "Tension", "Gauge")])
+def test_the_heading_of_the_gauge_is_in_the_terms_of_the_edition_and_in_its_contents(terms, word, other):
+    pages = pages_of("thistledrift_waistcoat", terms=terms)
+    at = next(number for number, page in enumerate(pages, 1) if f"until your {word.lower()} agrees" in page)
+    assert re.search(rf"\b{at}\s*{word}\b", pages[0])
+    assert not any(other in page for page in pages)
+
+
+def test_no_line_ends_between_a_number_and_its_stitch():
+    record = make_record(make_pattern("puffinbay_child"), kind="release", number="1.0")
+    pdf = render_pdf(record=record, choices={**home_choices(record), "print": "large"})
+    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf.content)).pages]
+    assert any(re.search(r"htr in\s", page) for page in pages)
+    assert not any(re.search(r"\b1\s*\n\s*htr\b|\bch\s*\n\s*\d", page) for page in pages)

@@ -180,7 +180,7 @@ def test_crochet_alternates_so_that_the_edge_stays():
         "Row 1: slip stitch across 8 (2) sts at the start of the row.",
         "Row 2: leave 2 sts unworked at the end of the row.",
         "Row 3: slip stitch across 2 sts at the start of the row.",
-        "Row 4: work straight.",
+        "Row 4: work straight (size S only).",
     ]
 
 
@@ -204,7 +204,7 @@ def test_knitting_casts_off_at_the_start(terms, verb):
     lines = edge_lines("start", every=2, terms=terms)
     assert lines[0] == f"Row 1: {verb} 8 (2) sts at the start of the row; work row 2 straight."
     assert lines[1].startswith("Row 3:")
-    assert lines[3] == "Rows 7 and 8: work straight."
+    assert lines[3] == "Rows 7 and 8: work straight (size S only)."
 
 
 def test_knitting_casts_off_the_far_edge_one_row_later():
