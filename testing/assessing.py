@@ -10,7 +10,7 @@ from testing.assessment.gathering import Sheet, gather, read_sheet
 from testing.assessment.lacking import lacking_evidence
 from testing.assessment.verdicts import Assessment as Assessed
 from testing.assessment.verdicts import Doubt, Verdict, assess
-from testing.assessment.yarn import YarnFindings, assess_yarn
+from testing.assessment.yarn import YarnFactor, YarnFindings, assess_yarn
 from testing.garment_entries import CallResults, call_results
 from testing.models import Assessment, TestCall
 from testing.results_files import lines_of
@@ -130,17 +130,28 @@ def _doubt_json(doubt: Doubt, sheet: Sheet, brought: CallResults) -> dict[str, A
 
 
 def _yarn_json(yarn: YarnFindings) -> dict[str, Any]:
-    """What the weighed yarn says."""
-    factors = {
-        fabric: {
-            "factor": round(found.factor, 4),
-            "interval": [round(bound, 4) for bound in found.interval] if found.interval else None,
-            "testers": found.testers,
-        }
-        for fabric, found in yarn.factors.items()
+    """What the weighed yarn says: each fabric apart, and all together."""
+    return {
+        "factors": {fabric: _factor_json(found) for fabric, found in yarn.factors.items()},
+        "testers": yarn.testers,
+        "allowance": _rounded(yarn.allowance),
+        "together": _factor_json(yarn.together) if yarn.together else None,
+        "allowance_together": _rounded(yarn.allowance_together),
     }
-    allowance = None if yarn.allowance is None else round(yarn.allowance, 4)
-    return {"factors": factors, "testers": yarn.testers, "allowance": allowance}
+
+
+def _factor_json(found: YarnFactor) -> dict[str, Any]:
+    """One factor of yarn."""
+    return {
+        "factor": round(found.factor, 4),
+        "interval": [round(bound, 4) for bound in found.interval] if found.interval else None,
+        "testers": found.testers,
+    }
+
+
+def _rounded(share: float | None) -> float | None:
+    """A share to a hundredth of a percent."""
+    return None if share is None else round(share, 4)
 
 
 def _hours_json(brought: CallResults) -> dict[str, Any]:

@@ -13,6 +13,7 @@ SIZE_WIDTHS = (64.0, 140.0)  # least and most for one size
 LABEL_LENGTH = 26  # characters
 ROW_HEIGHT = 84.0
 HEAD_HEIGHT = 30.0
+NOTE_BELOW, VERDICT_BELOW = 19.0, 34.0  # tolerance and verdict stand beneath the label, in the margin
 DOT_GAP = 13.0
 CROSS_ARM = 5.0
 INTERVAL_INSET = 6.0  # the interval stands at the left edge of its size, clear of the dots
@@ -61,6 +62,7 @@ class PlotRow:
     band_top: float
     band_height: float
     note_y: float
+    verdict_y: float
     labels: tuple[tuple[str, float], ...]
     dots: tuple[Dot, ...]
     verdict: str = ""
@@ -133,7 +135,8 @@ def _draw_row(place: int, line: Line, deviations: Sequence[Deviation], wide: flo
         middle=middle,
         band_top=round(middle - band, 2),
         band_height=round(2 * band, 2),
-        note_y=middle + 20,
+        note_y=middle + NOTE_BELOW,
+        verdict_y=middle + VERDICT_BELOW,
         labels=_label_lines(line.label, middle),
         dots=tuple(
             _dot(x, middle - _held(deviation.off_mm, limit_mm) * scale, deviation, marks)

@@ -39,11 +39,16 @@ class YarnFactor:
 
 @dataclass(frozen=True)
 class YarnFindings:
-    """Factors by fabric, how many testers weighed their yarn, and the allowance that they support."""
+    """Factors by fabric, how many testers weighed their yarn, and the allowance that they support.
+
+    `together` is one factor for all fabrics, for when the testers' sizes can't tell them apart.
+    """
 
     factors: Mapping[str, YarnFactor]
     testers: int
     allowance: float | None
+    together: YarnFactor | None
+    allowance_together: float | None
 
 
 def assess_yarn(pattern: Pattern, made: Calculation, uses: Sequence[YarnUse]) -> YarnFindings:
@@ -53,16 +58,25 @@ def assess_yarn(pattern: Pattern, made: Calculation, uses: Sequence[YarnUse]) ->
     told = [use for use in uses if use.grams]
     computed = np.array([_computed(pattern, sections, use) for use in told]).reshape(-1, len(fabrics))
     used = np.array([_used(pattern, use) for use in told])
+    apart, testers, allowance = _calibrated(computed, used, fabrics)
+    together, _, allowance_together = _calibrated(computed.sum(axis=1, keepdims=True), used, [""])
+    return YarnFindings(apart, testers, allowance, together.get(""), allowance_together)
+
+
+def _calibrated(
+    computed: Floats, used: Floats, names: Sequence[str]
+) -> tuple[dict[str, YarnFactor], int, float | None]:
+    """Factors by the names of the columns, how many testers they rest on, and the allowance."""
     found = calibrate_yarn(computed, used)
     known = np.isfinite(computed).all(axis=1) & (computed.sum(axis=1) > 0) & (used > 0)
     ratios = computed[known] / used[known][:, None]
     spread = _spread(ratios, found.factors)
     factors = {
-        fabric: YarnFactor(factor, _interval(factor, spread.get(place)), int((ratios[:, place] > 0).sum()))
-        for place, (fabric, factor) in enumerate(zip(fabrics, found.factors, strict=True))
+        name: YarnFactor(factor, _interval(factor, spread.get(place)), int((ratios[:, place] > 0).sum()))
+        for place, (name, factor) in enumerate(zip(names, found.factors, strict=True))
         if factor is not None
     }
-    return YarnFindings(factors, found.testers, found.allowance)
+    return factors, found.testers, found.allowance
 
 
 def _computed(pattern: Pattern, sections: Sequence[SectionWeight], use: YarnUse) -> list[float]:

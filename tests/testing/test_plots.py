@@ -2,6 +2,7 @@ import pytest
 
 from testing.expected import Deviation, Line
 from testing.plots import HEAD_HEIGHT, LABEL_WIDTH, ROW_HEIGHT, draw_plot, size_width
+from testing.verdict_words import VERDICT_WORDS
 
 CHEST = Line("chest", "Chest", 20.0)
 LENGTH = Line("body_length", "Length", 15.0)
@@ -58,4 +59,9 @@ def test_a_long_label_takes_two_lines_within_its_row():
     row = draw_plot([line], ["S"], [deviation(1, line=line)]).rows[0]
     assert len(row.labels) == 2
     assert all(row.top < y < row.top + ROW_HEIGHT for _, y in row.labels)
-    assert row.labels[0][1] < row.labels[1][1] < row.note_y
+    assert row.labels[0][1] < row.labels[1][1] < row.note_y < row.verdict_y < row.top + ROW_HEIGHT
+
+
+def test_every_verdict_fits_into_the_margin():
+    """A letter of the picture is about half as wide as it is high (measured on the longest verdict)."""
+    assert max(len(words) for words in VERDICT_WORDS.values()) * 13 * 0.5 < LABEL_WIDTH - 4

@@ -51,7 +51,7 @@ def test_an_empty_page_says_so(as_designer, call):
 def test_a_wrong_row_count_stands_out_and_nothing_else(as_designer, call, results):
     page = as_designer.get(address(call)).content.decode()
     # 132 rows at 3 to the cm instead of 146: 14 / 3 cm too short (derived)
-    assert "◆ −4.7 cm" in page
+    assert "◇ −4.7 cm" in page
     assert page.count("beyond the tolerance</span>") == 1
     assert page.count("<polygon") == 1
     assert page.count("<circle") == 3
@@ -155,6 +155,6 @@ def test_a_tester_sees_no_results(client, call, results):
 def test_figures_of_an_erased_tester_stay_without_a_name(as_designer, call, results):
     erase_person(person=results[1].placement.person)
     page = as_designer.get(address(call)).content.decode()
-    assert "◆ −4.7 cm" in page
+    assert "◇ −4.7 cm" in page
     assert "Moss Reed" not in page
     assert "A tester (erased)" in page
