@@ -15,6 +15,9 @@ ROW_HEIGHT = 84.0
 HEAD_HEIGHT = 30.0
 NOTE_BELOW, VERDICT_BELOW = 19.0, 34.0  # tolerance and verdict stand beneath the label, in the margin
 DOT_GAP = 13.0
+# Beside heading and legend an upright A4 page has 165 × 215 mm for the picture, one across 250 × 120 mm: both
+# show a picture of this shape alike (derived: 165 / w = 120 / h).
+WIDE_FROM = 165 / 120
 CROSS_ARM = 5.0
 INTERVAL_INSET = 6.0  # the interval stands at the left edge of its size, clear of the dots
 ROOM = 0.86  # share of a row's half height that the furthest dot may reach
@@ -82,6 +85,11 @@ class Plot:
     head_bottom: float
     right: float
     inner_width: float
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether a page across shows it larger than a page upright."""
+        return self.width > WIDE_FROM * self.height
 
 
 NO_MARKS = Marks()

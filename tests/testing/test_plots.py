@@ -62,6 +62,13 @@ def test_a_long_label_takes_two_lines_within_its_row():
     assert row.labels[0][1] < row.labels[1][1] < row.note_y < row.verdict_y < row.top + ROW_HEIGHT
 
 
+def test_many_sizes_make_a_wide_picture_and_many_measurements_a_tall_one():
+    lines = [Line(name, name, 10.0) for name in "abcdefghij"]
+    dots = [deviation(1, line=line) for line in lines]
+    assert draw_plot(lines[:6], [str(i) for i in range(12)], dots).is_wide
+    assert not draw_plot(lines, ["S", "M", "L"], dots).is_wide
+
+
 def test_every_verdict_fits_into_the_margin():
     """A letter of the picture is about half as wide as it is high (measured on the longest verdict)."""
     assert max(len(words) for words in VERDICT_WORDS.values()) * 13 * 0.5 < LABEL_WIDTH - 4
