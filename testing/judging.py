@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from testing.expected import Deviation, Line, Measured, deviations
 from testing.figures import Figures, call_figures, version_figures
+from testing.garment_entries import meant_mm
 from testing.models import Remark, Result, TestCall
 from testing.plots import Marks, Plot, draw_plot
 from testing.selectors import remarks_of, results_of
@@ -83,7 +84,7 @@ def _marks(found: Found) -> Marks:
 
 
 def measured_of(result: Result, figures: Figures) -> Measured:
-    """One result as the pure part takes it, without what was altered on purpose."""
+    """One result as the pure part takes it: entries as decided, without what was altered or left out."""
     gauge: dict[str, dict[str, float]] = {}
     lengths_mm: dict[str, float] = {}
     altered = {entry.name for entry in result.entries.all() if entry.part == "altered"}
@@ -91,7 +92,9 @@ def measured_of(result: Result, figures: Figures) -> Measured:
         if entry.part == "gauge":
             gauge[entry.name] = {"stitches": entry.meant["stitches"], "rows": entry.meant["rows"]}
         elif entry.part == "measured" and entry.name not in altered:
-            lengths_mm[entry.name] = entry.meant["mm"]
+            mm = meant_mm(entry)
+            if mm is not None:
+                lengths_mm[entry.name] = mm
     return Measured(
         maker=str(result.pk), size=figures.size_place(result.size), gauge=gauge, lengths_mm=lengths_mm
     )
@@ -105,7 +108,7 @@ def maker_of(result: Result) -> str:
 def _rows_by_version(call: TestCall) -> list[list[Row]]:
     """Judge the results of each version by its own frozen numbers."""
     by_version: dict[int, list[Result]] = defaultdict(list)
-    for result in results_of(call):
+    for result in results_of(call).prefetch_related("entries__reading"):
         by_version[result.version_id].append(result)
     return [_rows(version_figures(results[0].version), results) for results in by_version.values()]
 

@@ -136,6 +136,7 @@ def test_the_designer_decides_how_an_entry_is_read_and_can_take_it_back(
     page = page_of(as_designer, call)
     assert "is read as inches written as centimetres." in page
     assert "It is right as it stands" not in page
+    assert "beyond the tolerance</title>" not in page.split(">Chest</text>")[1].split(">Hem</text>")[0]
     as_designer.post(address(call, "entry_open", result.pk, "chest"))
     assert not Reading.objects.exists()
     assert "It is right as it stands" in page_of(as_designer, call)
