@@ -68,10 +68,15 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
 
 def record_pattern(record: Record) -> CorePattern:
     """The pattern of a record, in the designer's order."""
+    return read_pattern(record_document(record))
+
+
+def record_document(record: Record) -> dict[str, Any]:
+    """The pattern file of a record, in the designer's order."""
     document = dict(record["pattern"])
     for part, names in record["order"].items():
         document[part] = {name: document[part][name] for name in names}
-    return read_pattern(document)
+    return document
 
 
 def printed_words(core: CorePattern, graded: Graded) -> list[dict[str, Any]]:

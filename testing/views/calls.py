@@ -22,6 +22,7 @@ from testing.consent import consents_of, erase_on
 from testing.figures import pattern_figures
 from testing.forms.calls import CallForm, ScheduleForm
 from testing.overview import overview_of
+from testing.results_export import results_document
 from testing.selectors import studio_calls
 from testing.views.requests import call_or_404, form_page, sent
 
@@ -128,15 +129,17 @@ def call_end(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 @require_safe
 @studio_required
 def call_file(_request: HttpRequest, slug: str, pk: int, form: str) -> HttpResponse:
-    """The call as a file, CSV or JSON."""
+    """The call as a file, CSV or JSON, or its results as a results file."""
     found = call_or_404(slug, pk)
+    kinds = {"json": call_json, "results": results_document}
     if form == "csv":
         answer = HttpResponse(call_csv(found), content_type="text/csv; charset=utf-8")
-    elif form == "json":
-        answer = JsonResponse(call_json(found), json_dumps_params={"ensure_ascii": False, "indent": 1})
+    elif form in kinds:
+        answer = JsonResponse(kinds[form](found), json_dumps_params={"ensure_ascii": False, "indent": 1})
     else:
         raise Http404
-    answer["Content-Disposition"] = f'attachment; filename="{found.slug}-call.{form}"'
+    name = f"{found.slug}-results.json" if form == "results" else f"{found.slug}-call.{form}"
+    answer["Content-Disposition"] = f'attachment; filename="{name}"'
     answer["Cache-Control"] = "private, no-store"
     return answer
 

@@ -1,22 +1,17 @@
 import math
-import re
 from io import BytesIO
-from types import SimpleNamespace
-from typing import Any, cast
 
-import numpy as np
 import pytest
 from django.urls import reverse
 from pypdf import PdfReader
 
 from catalogue.models import Erratum
 from catalogue.patterns import graded
-from testing.assessing import _yarn_json, standing_found, store_assessment
-from testing.assessment.yarn import YarnUse, assess_yarn
+from testing.assessing import standing_found, store_assessment
+from testing.assessment_json import assess_results
 from testing.models import Assessment, Entry, Reading
 from testing.results import begin_result, confirm_entry, save_entry
-from testing.shown_verdicts import yarn_sentences
-from tests.present import present
+from testing.results_files import read_results
 from tests.testing.builders import make_call, make_pattern, make_place, vest_document
 
 TAPES_MM = (4.0, -3.0, -1.0)
@@ -265,48 +260,6 @@ def test_yarn_and_hours_are_told_in_words(as_designer, call, measured):
     assert math.isfinite(standing_found(call)["yarn"]["allowance"])
 
 
-def test_one_tester_cannot_tell_the_yarn_of_two_fabrics_apart():
-    yarn = {"factors": {"main": {"factor": 1.2}, "rib": {"factor": 0.0}}, "testers": 1, "allowance": None}
-    said = yarn_sentences(yarn, {"main": "Stocking stitch", "rib": "Rib"})
-    assert said == ["1 tester has weighed their yarn: too few to tell Stocking stitch and Rib apart."]
-
-
-def yarn_of_testers(*, shares, factors=(1.1, 0.9)):
-    """Yarn by fabric as computed, and as used: `shares` is the part of the second fabric, one a tester."""
-    computed = np.array([[1000 * (1 - share), 1000 * share] for share in shares])
-    scatter = np.array([0.97, 1.02, 1.03, 0.98] * (len(shares) // 4))
-    return computed, (computed @ np.array(factors)) * scatter
-
-
-def said_of(monkeypatch, computed, used):
-    """What the page says of yarn computed and used."""
-    pattern = SimpleNamespace(fabrics=[SimpleNamespace(name="main"), SimpleNamespace(name="rib")])
-    monkeypatch.setattr("testing.assessment.yarn.weighed_sections", lambda _: ())
-    monkeypatch.setattr("testing.assessment.yarn.Workings", lambda *_: None)
-    monkeypatch.setattr("testing.assessment.yarn._computed", lambda *of: computed[of[-1].size].tolist())
-    monkeypatch.setattr("testing.assessment.yarn._used", lambda _, use: used[use.size])
-    uses = [YarnUse(size, {"A": 1.0}, {}, {}, {}) for size in range(len(used))]
-    found = _yarn_json(assess_yarn(cast("Any", pattern), cast("Any", None), uses))
-    return yarn_sentences(found, {"main": "Stocking stitch", "rib": "Rib"})
-
-
-def test_fabrics_that_take_the_same_share_in_all_sizes_are_told_together(monkeypatch):
-    computed, used = yarn_of_testers(shares=[0.10, 0.11, 0.10, 0.11] * 3)
-    said = said_of(monkeypatch, computed, used)
-    # derived: 0.895 × 1.1 + 0.105 × 0.9 = 1.08
-    assert said[0].startswith("In all, testers used 1.08 times what is computed (between 1.06 and 1.")
-    assert "Stocking stitch and Rib can’t be told apart" in said[0]
-    assert "allowance of" in said[1]
-
-
-def test_fabrics_whose_shares_differ_are_told_apart(monkeypatch):
-    computed, used = yarn_of_testers(shares=[0.1, 0.9, 0.5, 0.3, 0.9, 0.3, 0.1, 0.5, 0.5, 0.1, 0.3, 0.9])
-    said = said_of(monkeypatch, computed, used)
-    factors = [float(present(re.search(r"testers used ([\d.]+) times", one))[1]) for one in said[:2]]
-    assert factors == pytest.approx([1.1, 0.9], abs=0.02)
-    assert said[0].startswith("Stocking stitch: ")
-
-
 def test_the_errors_stand_in_one_row_a_measurement_with_a_column_a_size(as_designer, call):
     measure(make_place(call), 0)
     page = page_of(as_designer, call)
@@ -327,3 +280,23 @@ def test_the_report_names_no_tester(client, editor, call, measured):
     text = "".join(pages)
     assert "Hem is 2.4 cm too narrow in every size" in " ".join(text.split())
     assert "Maker" not in text
+
+
+def test_the_results_file_is_judged_as_the_page_judges_and_names_no_tester(as_designer, call, measured):
+    as_designer.post(address(call, "entry_means", measured["M", 1].result.pk, "chest"))
+    Entry.objects.create(result=measured["S", 0].result, part="yarn", name="A", typed={}, meant={"g": 312.0})
+    answer = as_designer.get(address(call, "call_file", "results"))
+    assert 'filename="fernhollow-vest-results.json"' in answer["Content-Disposition"]
+    text = answer.content.decode()
+    assert "Maker" not in text
+    assert "larkmoss" not in text
+    judged = assess_results(read_results(text))
+    found = standing_found(call)
+    assert judged["doubtful"] == found["doubtful"] == []
+    for name, verdict in judged["measurements"].items():
+        stored = found["measurements"][name]
+        assert verdict["verdict"] == stored["verdict"]
+        assert verdict["error"] == pytest.approx(stored["error"], abs=0.02)
+    assert {name: one["factor"] for name, one in judged["yarn"].items()} == pytest.approx(
+        {name: one["factor"] for name, one in found["yarn"]["factors"].items()}
+    )
