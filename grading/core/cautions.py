@@ -32,8 +32,8 @@ def caution_findings(pattern: Pattern) -> list[Finding]:
         return []
     seen = [f"the size “{sizes[0]}”"] if sizes else []
     seen += [f"the word “{words[0]}”"] if words else []
-    wanted = "“wearer” and “hazards”" if pattern.wearer is None else "“hazards”"
-    says = f"This has {' and '.join(seen)}: say under {wanted} who wears it and what could harm a child."
+    wanted = "“wearer” and “hazards” who wears it and" if pattern.wearer is None else "“hazards”"
+    says = f"This has {' and '.join(seen)}: say under {wanted} what could harm a child."
     return [warn("wearer" if pattern.wearer is None else "hazards", says)]
 
 

@@ -215,5 +215,6 @@ def _problem_of(width: float, depth: float) -> str | None:
         if round(number) < 0:
             return f"“{word}” must be 0 or more, not {number:g}."
     if round(depth) == 0 and round(width) > 0:
-        return f"{round(width)} stitches cannot be taken off in 0 steps: the depth must be 1 or more."
+        stitches = f"{round(width)} stitch{'es' if round(width) != 1 else ''}"
+        return f"{stitches} cannot be taken off in 0 steps: the depth must be 1 or more."
     return None

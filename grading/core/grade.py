@@ -198,7 +198,7 @@ def _graded(pattern: Pattern, of: Workings) -> Graded:
     shapings = {one.name: _part(of, "shapings", one, shaping_plans) for one in pattern.shapings}
     spreads = {one.name: _part(of, "spreads", one, spread_plans) for one in pattern.spreads}
     curves = {one.name: _part(of, "curves", one, curve_plans) for one in pattern.curves}
-    ground = (pattern.fabrics, pattern.options)
+    ground = (pattern.fabrics, pattern.options, pattern.home_units)
     plans = {
         one.name: of.part(f"pick_ups.{one.name}", (one, ground), partial(pick_up_plans, of, one))
         for one in pattern.pick_ups

@@ -7,6 +7,7 @@ import numpy as np
 from grading.core.dimensions import COUNT_KINDS
 from grading.core.findings import Finding
 from grading.core.grade import Graded, GradedValue
+from grading.core.literals import LENGTH_UNITS_MM
 
 DASH = "–"
 
@@ -18,7 +19,7 @@ def graded_lines(graded: Graded) -> Iterator[str]:
         graded: A graded pattern.
 
     Returns:
-        Lines of text; lengths in cm, weights in g, yarn in m.
+        Lines of text; lengths in the home units, weights in g, yarn in m.
 
     Source: derived.
     """
@@ -39,7 +40,8 @@ def graded_lines(graded: Graded) -> Iterator[str]:
 
 def _table(graded: Graded) -> Iterator[str]:
     """Write values, pick-ups and checks, one line each."""
-    rows = [(f"{name} ({_unit(value)})", _value(value)) for name, value in graded.values.items()]
+    home = graded.pattern.home_units
+    rows = [(f"{name} ({_unit(value, home)})", _value(value, home)) for name, value in graded.values.items()]
     rows += [(f"{name} (picked up)", _shown(numbers, 0)) for name, numbers in graded.pick_ups.items()]
     words = {True: "holds", False: "fails", None: DASH}
     rows += [(f"{name} (check)", [words[one] for one in results]) for name, results in graded.checks.items()]
@@ -56,15 +58,17 @@ def _aligned(sizes: Sequence[str], rows: Sequence[tuple[str, Sequence[str]]]) ->
         yield f"{name.ljust(head)}  {cells}".rstrip()
 
 
-def _unit(value: GradedValue) -> str:
+def _unit(value: GradedValue, home_units: str) -> str:
     """Name the unit in which a value is written."""
-    return {"length": "cm", "weight": "g", "yarn": "m", "area": "stitch-rows"}.get(value.kind, value.kind)
+    return {"length": home_units, "weight": "g", "yarn": "m", "area": "stitch-rows"}.get(
+        value.kind, value.kind
+    )
 
 
-def _value(value: GradedValue) -> list[str]:
-    """Write the worked numbers of a value."""
+def _value(value: GradedValue, home_units: str) -> list[str]:
+    """Write the worked numbers of a value; hundredths of an inch are about as fine as tenths of a cm."""
     if value.kind == "length":
-        return _shown(value.worked / 10, 1)
+        return _shown(value.worked / LENGTH_UNITS_MM[home_units], 2 if home_units == "in" else 1)
     return _shown(value.worked, 0 if value.kind in COUNT_KINDS else 2)
 
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from grading.core.calculation import Calculation
 from grading.core.dimensions import COUNT_KINDS
 from grading.core.findings import Finding, Weight
+from grading.core.literals import LENGTH_UNITS_MM
 from grading.core.pattern import Pattern, Value
 
 # A value that shrinks by less than this (mm, or one stitch) is not worth a word.
@@ -105,7 +106,7 @@ def _off_rounding(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
     for row, line, size in _where(off, fixed.lines):
         value = pattern.values[line]
         if value.source == "list":
-            given, used = (print_number(value, numbers[row, size]) for numbers in (fixed.exact, fixed.worked))
+            given, used = _printed(pattern, value, fixed.exact[row, size], fixed.worked[row, size])
             yield Noticed(line, size, "warn", f"The entry {given} is off its own rounding; {used} is used.")
 
 
@@ -120,10 +121,9 @@ def _shrinking(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
     before = _last_known(worked)
     for row, line, size in _where(before - worked >= LEAST_SHRINK - TOLERANCE, lines):
         value = pattern.values[line]
-        small, large = print_number(value, worked[row, size]), print_number(value, before[row, size])
-        says = (
-            f"{value.label}: {small} is smaller than {large} in the size before; if this is right, note why."
-        )
+        small, large = _printed(pattern, value, worked[row, size], before[row, size])
+        last = pattern.sizes[int(np.flatnonzero(np.isfinite(worked[row, :size]))[-1])]
+        says = f"{value.label}: {small} is smaller than {large} in size {last}; if this is right, note why."
         yield Noticed(line, size, "warn", says)
 
 
@@ -147,9 +147,9 @@ def _off_ease(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
         least, most = measured.ease
         off = (ease < least - TOLERANCE) | (ease > most + TOLERANCE)
         for size in np.flatnonzero(off).tolist():
-            wanted = f"{print_number(value, least)} to {print_number(value, most)}"
             name = pattern.body[body[measured.compares_to]].label
-            says = f"The ease over “{name}” is {print_number(value, ease[size])}; wanted is {wanted}."
+            has, low, high = _printed(pattern, value, ease[size], least, most)
+            says = f"The ease over “{name}” is {has}; wanted is {low} to {high}."
             yield Noticed(line, size, "warn", says)
 
 
@@ -160,7 +160,7 @@ def _off_ideal(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
     apart = made.both[lines, 0] - made.both[lines, 1]
     for row, line, size in _where(np.abs(apart) > allowed[:, None] + TOLERANCE, lines):
         value = pattern.values[line]
-        off, most = print_number(value, abs(apart[row, size])), print_number(value, allowed[row])
+        off, most = _printed(pattern, value, abs(apart[row, size]), allowed[row])
         way = "more" if apart[row, size] > 0 else "less"
         says = f"Rounding makes this {off} {way} than it would be without; the tolerance is {most}."
         yield Noticed(line, size, "warn", says)
@@ -179,7 +179,7 @@ def _jumping(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
     uneven = _uneven(steps, medians) & (np.abs(steps - medians[:, None]) > LEAST_JUMP_MM + TOLERANCE)
     for row, line, size in _where(uneven, lines):
         value = pattern.values[line]
-        step, usual = (print_number(value, number) for number in (steps[row, size], medians[row]))
+        step, usual = _printed(pattern, value, steps[row, size], medians[row])
         source = _jumping_body(pattern, made, line, size)
         because = f" The jump comes from the size table ({source})." if source else ""
         says = f"The step from {pattern.sizes[size]} is {step}, where {usual} is usual.{because}"
@@ -229,9 +229,10 @@ def _body_under(made: Calculation, line: int, body: int) -> set[int]:
     return {cell for cell in seen if cell < body}
 
 
-def print_number(value: Value, number: float) -> str:
-    """Write a number of a value's kind for a sentence, lengths in cm."""
+def _printed(pattern: Pattern, value: Value, *numbers: float) -> list[str]:
+    """Write numbers of a value's kind for a sentence, lengths in the home units."""
+    home = pattern.home_units
     if value.kind == "length":
-        return f"{round(float(number) / 10, 2) + 0.0:g} cm"
+        return [f"{round(float(number) / LENGTH_UNITS_MM[home], 2) + 0.0:g} {home}" for number in numbers]
     unit = {"weight": " g", "yarn": " m"}.get(value.kind, "")
-    return f"{round(float(number), 3) + 0.0:g}{unit}"
+    return [f"{round(float(number), 3) + 0.0:g}{unit}" for number in numbers]

@@ -128,7 +128,9 @@ def require_count(entries: Sequence[Any], wanted: int, path: str) -> None:
         PatternFileError: Names both numbers.
     """
     if len(entries) != wanted:
-        raise PatternFileError(path, f"There are {len(entries)} entries where {wanted} are needed.")
+        there = "is 1 entry" if len(entries) == 1 else f"are {len(entries)} entries"
+        needed = "1 is" if wanted == 1 else f"{wanted} are"
+        raise PatternFileError(path, f"There {there} where {needed} needed.")
 
 
 def read_steps(typed: dict[str, Any], kind: str, sizes: Sequence[str], path: str) -> Entries:

@@ -191,7 +191,8 @@ def _problem_of(given: Mapping[str, float]) -> str | None:
             return f"“{_WORDS[name]}” must be {least} or more, not {given[name]:g}."
     each = round(given["each"])
     if change % each:
-        return f"A change of {change} stitches is no whole number of shaping rows of {each} stitches each."
+        stitches = f"{change} stitch{'es' if change != 1 else ''}"
+        return f"A change of {stitches} is no whole number of shaping rows of {each} stitches each."
     return None
 
 

@@ -78,5 +78,6 @@ def _problem_of(change: float, stitches: float) -> str | None:
     times, width = abs(round(change)), round(stitches)
     needed = 2 * times if change < 0 else times
     if times and needed > width:
-        return f"{times} {'change does' if times == 1 else 'changes do'} not fit in {width} stitches."
+        changes = "1 change does" if times == 1 else f"{times} changes do"
+        return f"{changes} not fit in {width} stitch{'es' if width != 1 else ''}."
     return None

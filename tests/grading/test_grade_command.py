@@ -54,6 +54,16 @@ def test_the_table_shows_numbers_and_findings():
     assert "checks.chest_near_target, size S" in out
 
 
+@pytest.mark.parametrize(
+    ("units", "row"),
+    [("cm", "a (cm) 25.4 12.7 38.1"), ("in", "a (in) 10.00 5.00 15.00")],
+)
+def test_the_table_has_lengths_in_the_home_units(tmp_path, units, row):
+    lengths = pattern_file(value("a", list=["10 in", "5 in", "15 in"]), home_units=units)
+    _, out, _ = run(written(tmp_path, lengths))
+    assert row.split() in [line.split() for line in out.splitlines()]
+
+
 def test_a_stop_finding_is_status_1(tmp_path):
     status, out, _ = run(written(tmp_path, pattern_file(value("a", "nobody"))), "--json")
     assert status == 1

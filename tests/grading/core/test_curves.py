@@ -47,6 +47,7 @@ def test_a_quarter_circle_follows_its_formula():
     ("width", "depth", "says"),
     [
         (12, 0, "12 stitches cannot be taken off in 0 steps: the depth must be 1 or more."),
+        (1, 0, "1 stitch cannot be taken off in 0 steps: the depth must be 1 or more."),
         (-1, 4, "“width” must be 0 or more, not -1."),
         (4, -1, "“depth” must be 0 or more, not -1."),
         (4.5, 4, "“width” must be a whole number, not 4.5."),

@@ -159,6 +159,26 @@ def test_working_out_again_tells_what_changed_and_follows_gauge_and_body():
     assert after.as_json() == grade(read_pattern(body)).as_json()
 
 
+def test_working_out_again_follows_the_home_units():
+    edge = {
+        "name": "band",
+        "along": "row ends",
+        "count": "r",
+        "ratio": "1 per 2",
+        "edge": "90 cm",
+        "fabric": "main",
+    }
+    sheet = [
+        value("r", "100 rows", kind="rows"),
+        value("long", list=["9 cm", "8 cm", "9 cm"], measured=measured()),
+    ]
+    inches = read_pattern(pattern_file(*sheet, pick_ups=[edge], home_units="in"))
+    after = regrade(graded(*sheet, pick_ups=[edge]), inches)
+    assert after.as_json() == grade(inches).as_json()
+    assert "make 9.8 in along an edge of 35.4 in" in found(after, "pick_ups.band")[0][2]
+    assert "3.15 in is smaller than 3.54 in" in found(after, "values.long")[0][2]
+
+
 def test_another_gauge_changes_lengths_and_keeps_counts():
     values = [
         value("cast_on", "bust * main.stitches", kind="stitches"),

@@ -51,6 +51,35 @@ def test_counts_that_shrink_warn_and_lengths_not_measured_do_not():
     assert found(of, "values.b") == found(of, "values.c") == []
 
 
+def test_a_number_that_shrinks_is_held_against_the_last_size_that_has_one():
+    of = graded(value("a", kind="rows", list=[10, None, 8]))
+    assert found(of, "values.a") == [
+        ("L", "warn", "A: 8 is smaller than 10 in size S; if this is right, note why.")
+    ]
+
+
+def test_lengths_stand_in_the_home_units():
+    shrinking = value("a", list=["10 in", "9.5 in", "11 in"], measured=measured())
+    rounded = value("b", "bust", round={"to": "up", "multiple": "15 cm"}, measured=measured(tolerance="2 in"))
+    eased = value(
+        "c", "bust + 1 in", measured=measured(compares_to="bust", ease=["2 in", "6 in"], tolerance="1 in")
+    )
+    listed = value("d", list=["4 in", "5 in", "6.3 in"], round={"to": "nearest", "multiple": "0.5 in"})
+    of = graded(shrinking, rounded, eased, listed, home_units="in")
+    assert [found(of, f"values.{name}")[0][2] for name in "abcd"] == [
+        "A: 9.5 in is smaller than 10 in in size S; if this is right, note why.",
+        "Rounding makes this 3.94 in more than it would be without; the tolerance is 2 in.",
+        "The ease over “Bust girth” is 1 in; wanted is 2 in to 6 in.",
+        "The entry 6.3 in is off its own rounding; 6.5 in is used.",
+    ]
+
+
+def test_uneven_steps_stand_in_the_home_units():
+    entries = [f"{inches} in" for inches in (10, 12, 14, 19, 21, 23)]
+    of = graded(value("a", list=entries, measured=measured()), sizes=SIX, home_units="in")
+    assert found(of, "values.a") == [("L", "warn", "The step from M is 5 in, where 2 in is usual.")]
+
+
 def test_rounding_beyond_the_tolerance_warns():
     of = graded(
         value("a", "bust", round={"to": "up", "multiple": "15 cm"}, measured=measured(tolerance="5 cm"))
@@ -118,6 +147,16 @@ def test_a_jump_says_when_it_comes_from_the_size_table_and_can_be_silenced():
 )
 def test_cautions_ask_for_wearer_and_hazards(more, where):
     assert [one.where for one in graded(**more).findings] == where
+
+
+def test_cautions_ask_only_for_what_is_missing():
+    child: dict[str, Any] = {"summary": "With a cord.", "wearer": "child"}
+    (missing_hazards,) = graded(**child).findings
+    assert missing_hazards.says == "This has the word “cord”: say under “hazards” what could harm a child."
+    (missing_both,) = graded(summary="With a cord.").findings
+    assert missing_both.says == (
+        "This has the word “cord”: say under “wearer” and “hazards” who wears it and what could harm a child."
+    )
 
 
 def test_a_failed_check_is_a_finding_of_its_own_weight_for_each_size():

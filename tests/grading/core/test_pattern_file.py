@@ -33,7 +33,7 @@ def refused(data):
         (pattern_file(value("max", "1 cm")), "$.values[0].name", "cannot be a name"),
         (pattern_file(value("bust", "1 cm")), "$.values[0].name", "its own name"),
         (pattern_file(value("a", "1 cm"), value("a", "1 cm")), "$.values[1].name", "its own name"),
-        (pattern_file(value("a", list=["1 cm"])), "$.values[0].list", "1 entries where 3"),
+        (pattern_file(value("a", list=["1 cm"])), "$.values[0].list", "There is 1 entry where 3 are needed."),
         (pattern_file(value("a", list=[1, 2, 3])), "$.values[0].list[0]", "has no unit"),
         (pattern_file(value("a", list=["1 cm", "2 rows", "3 cm"])), "$.values[0].list[1]", "a length is wanted"),
         (pattern_file(value("a", list=["1 cm", "2 ells", "3 cm"])), "$.values[0].list[1]", "no unit"),
@@ -47,7 +47,7 @@ def refused(data):
         (
             pattern_file(value("a", steps={"base_size": "M", "base": "1 cm", "step": ["1 cm"]})),
             "$.values[0].steps.step",
-            "1 entries where 2",
+            "There is 1 entry where 2 are needed.",
         ),
         (pattern_file(value("a", "1 cm", round={"to": "up"})), "$.values[0].round", "“multiple” is missing"),
         (pattern_file(value("a", "1 cm", round={"to": "up", "multiple": 2})), "$.values[0].round.multiple", "no unit"),

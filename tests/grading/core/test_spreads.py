@@ -48,6 +48,7 @@ def test_runs_stand_in_working_order():
         (30, 24, "30 changes do not fit in 24 stitches."),
         (-13, 24, "13 changes do not fit in 24 stitches."),
         (1, 0, "1 change does not fit in 0 stitches."),
+        (2, 1, "2 changes do not fit in 1 stitch."),
         (2.5, 24, "“change” must be a whole number, not 2.5."),
         (2, 24.5, "“in” must be a whole number, not 24.5."),
     ],
