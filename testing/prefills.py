@@ -6,6 +6,7 @@ from typing import Any
 from catalogue.models import Person
 from testing.figures import Figures
 from testing.judging import Row
+from testing.mends import Mending, whole
 from testing.models import Remark
 from testing.shown_verdicts import ShownVerdict
 from testing.templatetags.lengths import length_in, off_in
@@ -51,6 +52,17 @@ def result_prefill(row: Row, person: Person) -> dict[str, Any]:
             f"A garment in size {row.size} measures {length_in(deviation.measured_mm, units)}: "
             f"{off_in(deviation.off_mm, units)} from what its counts give at its maker's own gauge."
         ),
+    }
+
+
+def mend_prefill(shown: ShownVerdict, mending: Mending, label: str) -> dict[str, Any]:
+    """The count at fault, as it was made and as it should be; the verdict as the reason."""
+    rows = zip(mending.figures.pattern.sizes, mending.made.tolist(), mending.mend.after.tolist(), strict=True)
+    return {
+        **verdict_prefill(shown, [mending.mend.value]),
+        "sizes": [size for size, made, after in rows if whole(made) != whole(after)],
+        "says": f"{label}: {mending.says}",
+        "should_say": f"{label}: {mending.should_say}",
     }
 
 

@@ -17,7 +17,7 @@ from testing.figures import call_figures
 from testing.forms.errata import CorrectionForm
 from testing.mends import Mending, NoMend, apply_mending, mending_of
 from testing.models import Entry, TestCall
-from testing.prefills import places_of, verdict_prefill
+from testing.prefills import mend_prefill, places_of, verdict_prefill
 from testing.readings import NotDoubtful, open_again, settle_as_meant, settle_as_typed
 from testing.shown_mends import changed_rows
 from testing.shown_verdicts import ShownVerdict, show_verdicts
@@ -96,7 +96,7 @@ def verdict_erratum(request: HttpRequest, slug: str, pk: int, name: str) -> Http
     found = standing_found(call)
     verdict = _verdict_or_404(request, call, found, name)
     figures = call_figures(call)
-    prefill = verdict_prefill(verdict, found["measurements"][name]["suspects"])
+    prefill = _prefill(request, call, verdict, found)
     form = CorrectionForm(
         sent(request), places=places_of(figures), sizes=figures.pattern.sizes, initial=prefill
     )
@@ -105,6 +105,22 @@ def verdict_erratum(request: HttpRequest, slug: str, pk: int, name: str) -> Http
         return redirect("call_results", slug=slug, pk=pk)
     page = {"pattern": call.pattern, "tab": "calls", "call": call, "form": form, "source": verdict.sentence}
     return render(request, "testing/erratum.html", page)
+
+
+def _prefill(
+    request: HttpRequest, call: TestCall, verdict: ShownVerdict, found: dict[str, Any]
+) -> dict[str, Any]:
+    """The verdict; with the counts that would mend it where the address names their value."""
+    value = request.GET.get("counts", "")
+    if not value:
+        return verdict_prefill(verdict, found["measurements"][verdict.name]["suspects"])
+    mending = _mending_or_404(call, verdict.name, value)
+    return mend_prefill(verdict, mending, _label(mending, value))
+
+
+def _label(mending: Mending, name: str) -> str:
+    """What the sheet calls a value."""
+    return next(value.label for value in mending.figures.pattern.values if value.name == name)
 
 
 def _filed(request: HttpRequest, call: TestCall, form: CorrectionForm, rests_on: int) -> bool:
@@ -145,15 +161,14 @@ def _mending_or_404(call: TestCall, name: str, value: str) -> Mending:
 
 def _mend_page(request: HttpRequest, call: TestCall, mending: Mending) -> dict[str, Any]:
     """What the page of a mend prints."""
-    labels = {value.name: value.label for value in mending.figures.pattern.values}
     call.pattern.sheet.refresh_from_db(fields=["revision"])
     return {
         "pattern": call.pattern,
         "tab": "calls",
         "call": call,
         "mending": mending,
-        "label": labels[mending.mend.value],
-        "measured_label": labels[mending.measurement],
+        "label": _label(mending, mending.mend.value),
+        "measured_label": _label(mending, mending.measurement),
         "changed": changed_rows(mending, getattr(request.user, "units", "cm")),
         "form": RevisionForm(
             initial={"revision": call.pattern.sheet.revision}, button="Write these counts into the sheet"

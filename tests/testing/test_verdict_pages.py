@@ -190,6 +190,25 @@ def test_new_counts_are_written_on_one_click(as_designer, call, measured):
     assert graded(call.pattern).values["hem_stitches"].worked.tolist() == [174, 194, 214]
 
 
+def test_a_sheet_that_was_mended_is_not_mended_twice(as_designer, call, measured):
+    revision = call.pattern.sheet.revision
+    as_designer.post(address(call, "verdict_apply", "hem", "hem_stitches"), {"revision": revision})
+    page = page_of(as_designer, call, "verdict_mend", "hem", "hem_stitches")
+    assert "The sheet has these counts already: 174 (194, 214)." in page
+    assert "The version that was made had 170 (190, 210)." in page
+    assert "Write these counts" not in page
+
+
+def test_the_erratum_of_new_counts_says_what_was_made_and_what_it_should_be(as_designer, call, measured):
+    link = address(call, "verdict_erratum", "hem") + "?counts=hem_stitches"
+    assert link in page_of(as_designer, call, "verdict_mend", "hem", "hem_stitches")
+    form = as_designer.get(link).content.decode()
+    assert "Hem, stitches: 170 (190, 210)</textarea>" in form
+    assert "Hem, stitches: 174 (194, 214)</textarea>" in form
+    assert '<option value="values.hem_stitches" selected' in form
+    assert as_designer.get(link + "x").status_code == 404
+
+
 def test_a_verdict_becomes_an_erratum(as_designer, call, measured):
     form = page_of(as_designer, call, "verdict_erratum", "hem")
     assert '<option value="values.hem_stitches" selected' in form
