@@ -37,6 +37,7 @@ from grading.core.tool_needs import tool_needs, tool_sentence
 from grading.core.tools import lengths_from
 
 MOST_ACROSS = 12
+MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
 MOST_ACROSS_LARGE = 5
 TYPE_MM_LARGE = 5.4
 STRIPE_TYPE_MM_LARGE = 4.6
@@ -117,7 +118,9 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
 
 
 def _halves(pairs: Sequence[tuple[str, str]]) -> list[Sequence[tuple[str, str]]]:
-    """Two lists that stand side by side, the first not the shorter; none of nothing."""
+    """Two short lists that stand side by side, the first not the shorter; a long one stays whole to break."""
+    if len(pairs) > MOST_IN_HALVES or any(len(meaning) > LONGEST_IN_HALVES for _, meaning in pairs):
+        return [pairs]
     middle = (len(pairs) + 1) // 2
     return [half for half in (pairs[:middle], pairs[middle:]) if half]
 

@@ -6,7 +6,7 @@ import re
 import pypdf
 import pytest
 
-from catalogue.booklet import booklet, source_of
+from catalogue.booklet import _halves, booklet, source_of
 from catalogue.choices import home_choices
 from catalogue.editions import graded_as_frozen, render_pdf
 from catalogue.size_rows import SizeRow, split_rows
@@ -124,3 +124,19 @@ def test_no_line_ends_between_a_number_and_its_stitch():
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf.content)).pages]
     assert any(re.search(r"htr in\s", page) for page in pages)
     assert not any(re.search(r"\b1\s*\n\s*htr\b|\bch\s*\n\s*\d", page) for page in pages)
+
+
+@pytest.mark.parametrize(
+    ("pairs", "lengths"),
+    [
+        ([], []),
+        ([("a", "b")], [1]),
+        ([("a", "b")] * 5, [3, 2]),
+        ([("a", "b")] * 40, [20, 20]),
+        ([("a", "b")] * 41, [41]),
+        ([("a", "b"), ("c", "d" * 67)], [2]),
+    ],
+)
+def test_abbreviations_stand_side_by_side_unless_they_would_not_fit_a_page(pairs, lengths):
+    assert [len(half) for half in _halves(pairs)] == lengths
+    assert [pair for half in _halves(pairs) for pair in half] == pairs
