@@ -10,10 +10,11 @@ from django.utils.text import slugify
 from catalogue.changes import differences
 from catalogue.mailing import send_mail
 from catalogue.models import Pattern, Version
+from testing.consent import written_day
 from testing.links import absolute
 from testing.mails import post_once
 from testing.models import Placement, PlaceQuota, Result, TestCall
-from testing.schedule import Schedule
+from testing.schedule import Schedule, months_after
 from testing.selectors import held_places
 
 
@@ -47,7 +48,11 @@ class Quota:
 def create_call(*, pattern: Pattern, terms: Terms, schedule: Schedule, quotas: Sequence[Quota]) -> TestCall:
     """Store a new call that is not open yet; sizes that take nobody are left out."""
     call = TestCall.objects.create(
-        pattern=pattern, slug=_free_slug(pattern), **asdict(terms), **asdict(schedule)
+        pattern=pattern,
+        slug=_free_slug(pattern),
+        erase_on=months_after(schedule.finish_by, terms.keep_months),
+        **asdict(terms),
+        **asdict(schedule),
     )
     PlaceQuota.objects.bulk_create(
         PlaceQuota(call=call, position=position, **asdict(quota))
@@ -108,9 +113,20 @@ def owed_to(call: TestCall) -> list[Placement]:
 
 @transaction.atomic
 def extend_call(*, call: TestCall, schedule: Schedule, offer_days: int | None = None) -> None:
-    """Give a call other dates, and offers another length."""
+    """Give a call other dates, and offers another length.
+
+    The day on which personal data is erased moves only while nobody was told it.
+    """
+    call = TestCall.objects.select_for_update().get(pk=call.pk)
+    is_told = call.state != "draft" or call.applications.exists()
+    erase_on = call.erase_on if is_told else months_after(schedule.finish_by, call.keep_months)
+    if schedule.finish_by >= erase_on:
+        raise CallRefused(
+            f"Applicants were told that their data is erased on {written_day(erase_on)}: "
+            f"give a finish before that day, or write a new call."
+        )
     days = call.offer_days if offer_days is None else offer_days
-    TestCall.objects.filter(pk=call.pk).update(**asdict(schedule), offer_days=days)
+    TestCall.objects.filter(pk=call.pk).update(**asdict(schedule), offer_days=days, erase_on=erase_on)
 
 
 @transaction.atomic

@@ -43,18 +43,16 @@ def consents_given(application: Application) -> list[Consent]:
     return given
 
 
-def erase_on(call: TestCall) -> dt.date:
-    """The day on which the personal data of a call is erased."""
-    return months_after(call.finish_by, call.keep_months)
-
-
 def consent_text(call: TestCall, studio_name: str) -> str:
     """The consent of an applicant: purpose, who sees it and until when it is kept."""
+    kept = f"{call.keep_months} months after the end of the test, "
+    if call.erase_on != months_after(call.finish_by, call.keep_months):
+        kept = ""  # the dates were moved, and what others were told stands
     return (
         f"{studio_name} may use what I write here (name, e-mail address, body measurements, sizes, yarn, "
         f"tool, experience and what would help me) to choose testers for “{call.pattern.title}” and to look "
         f"after this test call, and for nothing else. Only the studio's designers and editors see it. It is "
-        f"erased on {written_day(erase_on(call))}, {call.keep_months} months after the end of the test, "
+        f"erased on {written_day(call.erase_on)}, {kept}"
         f"or earlier when I ask. Of a finished test, the figures of the garment stay without my name: "
         f"size, options, gauge, counts, measurements, yarn and hours."
     )

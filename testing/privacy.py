@@ -22,7 +22,6 @@ from catalogue.models import Holder, Invitation, Person
 from catalogue.photos import remove_files
 from catalogue.roles import is_studio
 from testing.belongings import belongings_of
-from testing.consent import erase_on
 from testing.dropouts import fill_place
 from testing.models import (
     Application,
@@ -31,7 +30,6 @@ from testing.models import (
     Placement,
     Result,
     ResultPhoto,
-    TestCall,
     TesterNote,
 )
 
@@ -131,8 +129,7 @@ def erase_again() -> int:
 def erase_overdue() -> int:
     """Erase what is past the day stated in the consent; return how many applications that were."""
     today = timezone.localdate()
-    calls = [call for call in TestCall.objects.filter(finish_by__lt=today) if erase_on(call) <= today]
-    overdue = Application.objects.filter(call__in=calls)
+    overdue = Application.objects.filter(call__erase_on__lte=today)
     people = list(Person.objects.filter(placements__application__in=overdue).distinct())
     count = len(overdue)
     for application in overdue:
@@ -201,7 +198,7 @@ def _application(application: Application) -> dict[str, Any]:
         ],
         "applied_at": application.created_at.isoformat(),
         "state": application.get_state_display(),
-        "erased_on": erase_on(application.call).isoformat(),
+        "erased_on": application.call.erase_on.isoformat(),
         "place": _place(getattr(application, "placement", None)),
     }
 

@@ -12,7 +12,7 @@ from django.utils.html import escape
 from grading.core.pattern import BodyMeasurement
 from testing.applications import Answers
 from testing.body_pictures import body_picture, way_in_words
-from testing.consent import erase_on, written_day
+from testing.consent import written_day
 from testing.forms.fields import Reading, one_line, text_area
 from testing.models import Application, TestCall
 from testing.typed import TypedError, read_length_mm
@@ -68,7 +68,7 @@ class ApplicationForm(forms.Form):
         for name, _ in WISHES:
             blank = [("", "Choose a size" if name == "wish_1" else "None")]
             self.fields[name].choices = blank + sizes  # type: ignore[attr-defined]
-        purpose = f"Used to choose a size for you; erased on {written_day(erase_on(call))} at the latest."
+        purpose = f"Used to choose a size for you; erased on {written_day(call.erase_on)} at the latest."
         for one in self.body:
             self.fields[f"body_{one.name}"] = forms.CharField(
                 label=one.label,

@@ -178,6 +178,7 @@ class Migration(migrations.Migration):
                 ('grace_days', models.PositiveSmallIntegerField(default=3, help_text='Late only after this many days.')),
                 ('offer_days', models.PositiveSmallIntegerField(default=5, help_text='An offer lapses after this long.')),
                 ('keep_months', models.PositiveSmallIntegerField(default=12, help_text='Personal data is erased this long after the end.')),
+                ('erase_on', models.DateField(help_text='The day told to applicants; later dates of the call leave it.')),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('closed_at', models.DateTimeField(help_text='Since then nobody can apply.', null=True)),
                 ('ended_at', models.DateTimeField(help_text='Everything promised was given.', null=True)),

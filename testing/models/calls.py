@@ -42,6 +42,7 @@ class TestCall(models.Model):
     keep_months = models.PositiveSmallIntegerField(
         default=12, help_text="Personal data is erased this long after the end."
     )
+    erase_on = models.DateField(help_text="The day told to applicants; later dates of the call leave it.")
     created_at = models.DateTimeField(auto_now_add=True)
     closed_at = models.DateTimeField(null=True, help_text="Since then nobody can apply.")
     ended_at = models.DateTimeField(null=True, help_text="Everything promised was given.")

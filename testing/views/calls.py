@@ -18,9 +18,10 @@ from testing.calls import (
     hand_out_version,
     open_call,
 )
-from testing.consent import consents_of, erase_on
+from testing.consent import consents_of
 from testing.figures import pattern_figures
 from testing.forms.calls import CallForm, ScheduleForm
+from testing.models import TestCall
 from testing.overview import overview_of
 from testing.results_export import results_document
 from testing.selectors import studio_calls
@@ -62,7 +63,6 @@ def call(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "tab": "calls",
         "call": found,
         "overview": overview_of(found, timezone.localdate()),
-        "erase_on": erase_on(found),
     }
     return render(request, "testing/call.html", page)
 
@@ -94,8 +94,7 @@ def call_extend(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Give the call other dates."""
     found = call_or_404(slug, pk)
     form = ScheduleForm(sent(request), initial=vars(found))
-    if request.method == "POST" and form.is_valid():
-        extend_call(call=found, schedule=form.schedule(), offer_days=form.cleaned_data["offer_days"])
+    if request.method == "POST" and form.is_valid() and _moved(found, form):
         return redirect("call", slug=slug, pk=pk)
     page = {"pattern": found.pattern, "tab": "calls", "form": form, "call": found}
     return render(request, "testing/call_dates.html", page)
@@ -151,3 +150,13 @@ def call_consents(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     found = call_or_404(slug, pk)
     page = {"pattern": found.pattern, "tab": "calls", "call": found, "consents": consents_of(found)}
     return render(request, "testing/call_consents.html", page)
+
+
+def _moved(call: TestCall, form: ScheduleForm) -> bool:
+    """Move the dates; a refusal is told at the form."""
+    try:
+        extend_call(call=call, schedule=form.schedule(), offer_days=form.cleaned_data["offer_days"])
+    except CallRefused as refused:
+        form.add_error("finish_by", str(refused))
+        return False
+    return True

@@ -13,7 +13,6 @@ from catalogue.photos import MEDIA_TYPES
 from catalogue.press import make_test_copy
 from catalogue.roles import is_studio, signed_in_required
 from testing.calendar_files import calendar_text
-from testing.consent import erase_on
 from testing.dropouts import withdraw_place
 from testing.figures import placement_figures
 from testing.forms.testers import AskForTimeForm
@@ -50,7 +49,6 @@ def making(request: SignedInRequest, pk: int) -> HttpResponse:
         "placement": placement,
         "call": placement.call,
         "garment": garment_of(placement, timezone.localdate()),
-        "erase_on": erase_on(placement.call),
     }
     return render(request, "testing/making.html", page)
 

@@ -11,7 +11,7 @@ from testing.applications import (
     apply_for_place,
     takes_applications,
 )
-from testing.consent import consent_text, erase_on
+from testing.consent import consent_text
 from testing.figures import call_figures
 from testing.forms.applications import ApplicationForm
 from testing.models import TestCall
@@ -62,7 +62,7 @@ def application(request: HttpRequest, key: str) -> HttpResponse:
     found = application_of_key(key)
     if found is None:
         raise Http404
-    page = {"application": found, "key": key, "erase_on": erase_on(found.call)}
+    page = {"application": found, "key": key}
     return render(request, "testing/application.html", page)
 
 

@@ -3,6 +3,7 @@ import io
 import json
 import re
 import zipfile
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,18 +16,21 @@ from django.core.mail import EmailMessage
 from django.db import connection
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from catalogue.models import Person, Version, WordsDraft
 from catalogue.photos import clean_photo
 from catalogue.roles import give_role
 from catalogue.site.mail_folder import FolderBackend
 from testing.belongings import ELSEWHERE, keys_to_people
-from testing.consent import erase_on
+from testing.calls import extend_call
+from testing.consent import consent_text, written_day
 from testing.models import Application, Placement, Remark, Result, ResultPhoto, TestCall, TesterNote
 from testing.privacy import erase_overdue, erase_person, held_about
 from testing.results import add_photo, add_remark, save_entry
+from testing.schedule import default_schedule, months_after
 from tests.present import present
-from tests.testing.builders import make_application, make_place
+from tests.testing.builders import make_application, make_call, make_place
 from tests.testing.test_making_pages import picture
 
 SECRETS = (
@@ -218,16 +222,37 @@ def test_a_member_of_the_studio_keeps_the_account(editor):
 
 def test_data_is_erased_on_the_day_that_was_stated(full_place, monkeypatch):
     call = full_place.call
-    assert erase_on(call).year in (call.finish_by.year, call.finish_by.year + 1)
-    monkeypatch.setattr("testing.privacy.timezone.localdate", lambda: erase_on(call) - dt.timedelta(days=1))
+    assert call.erase_on == months_after(call.finish_by, 12)
+    monkeypatch.setattr("testing.privacy.timezone.localdate", lambda: call.erase_on - dt.timedelta(days=1))
     assert erase_overdue() == 0
     assert Remark.objects.count() == 1
-    monkeypatch.setattr("testing.privacy.timezone.localdate", lambda: erase_on(call))
+    monkeypatch.setattr("testing.privacy.timezone.localdate", lambda: call.erase_on)
     assert erase_overdue() == 1
     stored = everything_stored()
     assert not [secret for secret in SECRETS if secret in stored]
     assert not Person.objects.exists()
     assert TestCall.objects.count() == 1
+
+
+def test_other_dates_of_the_call_leave_the_day_that_was_stated(as_designer, full_place):
+    call, stated = full_place.call, full_place.call.erase_on
+    dates = {name: getattr(call, name) for name in ("apply_by", "starts_on", "midway_on", "offer_days")}
+    address = reverse("call_extend", args=[call.pattern.slug, call.pk])
+    as_designer.post(address, {**dates, "finish_by": call.finish_by + dt.timedelta(days=60)})
+    moved = TestCall.objects.get()
+    assert (moved.finish_by, moved.erase_on) == (call.finish_by + dt.timedelta(days=60), stated)
+    assert "months after" not in consent_text(moved, "Larkmoss Studio")
+    assert written_day(stated) in consent_text(moved, "Larkmoss Studio")
+    page = as_designer.post(address, {**dates, "finish_by": stated}).content.decode()
+    assert f"Applicants were told that their data is erased on {written_day(stated)}" in page
+    assert TestCall.objects.get().finish_by == moved.finish_by
+
+
+def test_a_draft_that_nobody_was_told_of_moves_the_day_with_its_dates(studio):
+    call = make_call(opened=False)
+    later = replace(default_schedule(timezone.localdate()), finish_by=call.finish_by + dt.timedelta(days=10))
+    extend_call(call=call, schedule=later)
+    assert TestCall.objects.get().erase_on == months_after(later.finish_by, 12)
 
 
 @pytest.mark.parametrize("name", ["my_data", "my_data_file", "my_making"])
