@@ -33,6 +33,7 @@ class Terms:
     measurements: list[str]
     keep_months: int
     offer_days: int = 5
+    grace_days: int = 3
 
 
 @dataclass(frozen=True)
@@ -54,12 +55,20 @@ def create_call(*, pattern: Pattern, terms: Terms, schedule: Schedule, quotas: S
         **asdict(terms),
         **asdict(schedule),
     )
-    PlaceQuota.objects.bulk_create(
-        PlaceQuota(call=call, position=position, **asdict(quota))
-        for position, quota in enumerate(quotas)
-        if quota.at_most
-    )
+    _store_quotas(call, quotas)
     return call
+
+
+@transaction.atomic
+def change_call(*, call: TestCall, terms: Terms, schedule: Schedule, quotas: Sequence[Quota]) -> None:
+    """Change all that a call says, as long as nobody but the studio has seen it."""
+    call = TestCall.objects.select_for_update().get(pk=call.pk)
+    if call.state != "draft" or call.applications.exists():
+        raise CallRefused("This call was open: only its dates can be changed. Close it and write a new one.")
+    erase_on = months_after(schedule.finish_by, terms.keep_months)
+    TestCall.objects.filter(pk=call.pk).update(erase_on=erase_on, **asdict(terms), **asdict(schedule))
+    call.quotas.all().delete()
+    _store_quotas(call, quotas)
 
 
 @transaction.atomic
@@ -112,8 +121,8 @@ def owed_to(call: TestCall) -> list[Placement]:
 
 
 @transaction.atomic
-def extend_call(*, call: TestCall, schedule: Schedule, offer_days: int | None = None) -> None:
-    """Give a call other dates, and offers another length.
+def extend_call(*, call: TestCall, schedule: Schedule, **days: int) -> None:
+    """Give a call other dates; `days` are another length of offers and other days of grace.
 
     The day on which personal data is erased moves only while nobody was told it.
     """
@@ -125,8 +134,7 @@ def extend_call(*, call: TestCall, schedule: Schedule, offer_days: int | None = 
             f"Applicants were told that their data is erased on {written_day(erase_on)}: "
             f"give a finish before that day, or write a new call."
         )
-    days = call.offer_days if offer_days is None else offer_days
-    TestCall.objects.filter(pk=call.pk).update(**asdict(schedule), offer_days=days, erase_on=erase_on)
+    TestCall.objects.filter(pk=call.pk).update(**asdict(schedule), **days, erase_on=erase_on)
 
 
 @transaction.atomic
@@ -152,6 +160,15 @@ def changed_steps(old: Version | None, new: Version) -> list[str]:
 def latest_test_version(pattern: Pattern) -> Version | None:
     """The newest test version that is whole."""
     return pattern.versions.filter(kind="test", state="published").last()
+
+
+def _store_quotas(call: TestCall, quotas: Sequence[Quota]) -> None:
+    """Store the places of a call; sizes that take nobody are left out."""
+    PlaceQuota.objects.bulk_create(
+        PlaceQuota(call=call, position=position, **asdict(quota))
+        for position, quota in enumerate(quotas)
+        if quota.at_most
+    )
 
 
 def _mail_version(placement: Placement, version: Version, changed: list[str]) -> None:

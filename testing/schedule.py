@@ -8,6 +8,7 @@ from dataclasses import dataclass
 DAYS_TO_APPLY = 7
 DAYS_TO_ANSWER = 7
 WEEKS_TO_MAKE = 6
+PLACES_PER_SPARE = 3
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,15 @@ def default_schedule(today: dt.date) -> Schedule:
         midway_on=starts_on + dt.timedelta(weeks=WEEKS_TO_MAKE / 2),
         finish_by=starts_on + dt.timedelta(weeks=WEEKS_TO_MAKE),
     )
+
+
+def with_spares(places: int) -> int:
+    """As many places as are needed, and one spare for every three or part of three.
+
+    >>> [with_spares(places) for places in (0, 1, 3, 4)]
+    [0, 2, 4, 6]
+    """
+    return places + -(-places // PLACES_PER_SPARE)
 
 
 def months_after(day: dt.date, months: int) -> dt.date:

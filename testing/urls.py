@@ -27,6 +27,7 @@ urlpatterns = [
     path(f"{DESK}/", calls.calls, name="calls"),
     path(f"{DESK}/new/", calls.call_new, name="call_new"),
     path(f"{CALL}/", calls.call, name="call"),
+    path(f"{CALL}/change/", calls.call_change, name="call_change"),
     path(f"{CALL}/open/", calls.call_open, name="call_open"),
     path(f"{CALL}/close/", calls.call_close, name="call_close"),
     path(f"{CALL}/end/", calls.call_end, name="call_end"),

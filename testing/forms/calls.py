@@ -4,14 +4,14 @@ import datetime as dt
 from typing import Any
 
 from crispy_forms.helper import FormHelper
-from crispy_forms.layout import Div, Field, Fieldset, Layout, Submit
+from crispy_forms.layout import HTML, Div, Field, Fieldset, Layout, Submit
 from django import forms
 
 from testing.calls import Quota, Terms
 from testing.figures import Figures
 from testing.forms.fields import helper_with, text_area
-from testing.models import Application
-from testing.schedule import Schedule, dates_in_order, default_schedule
+from testing.models import Application, TestCall
+from testing.schedule import Schedule, dates_in_order, default_schedule, with_spares
 
 MUST_SEND = (
     "Gauge of each fabric after washing, the finished measurements, yarn used by weight, hours, one photo, "
@@ -21,6 +21,7 @@ RULES = (
     "The test copy is for you alone: please do not pass it on. Please show no pictures before the pattern "
     "is out. Questions are answered within two working days."
 )
+SPARES = "<p>“At most” left empty: one spare for every three places, or part of three.</p>"
 
 
 def _date(label: str, help_text: str = "") -> forms.DateField:
@@ -44,6 +45,13 @@ class ScheduleForm(forms.Form):
         initial=5,
         help_text="Then the offer lapses and the place goes to the next on the waiting list.",
     )
+    grace_days = forms.IntegerField(
+        label="Days of grace",
+        min_value=0,
+        max_value=60,
+        initial=3,
+        help_text="Nobody is told that they are late before these days are over as well.",
+    )
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
@@ -60,6 +68,10 @@ class ScheduleForm(forms.Form):
         """The dates as entered."""
         names = ("apply_by", "starts_on", "midway_on", "finish_by")
         return Schedule(**{name: self.cleaned_data[name] for name in names})
+
+    def days(self) -> dict[str, int]:
+        """How long an offer holds, and when somebody is late."""
+        return {name: self.cleaned_data[name] for name in ("offer_days", "grace_days")}
 
 
 class CallForm(ScheduleForm):
@@ -105,14 +117,16 @@ class CallForm(ScheduleForm):
         self.fields["measurements"].initial = [name for name, _ in choices]
         for place, size in enumerate(self.sizes):
             self.fields[f"at_least_{place}"] = self._places(f"{size}: at least", 1)
-            self.fields[f"at_most_{place}"] = self._places(f"{size}: at most", 2)
+            self.fields[f"at_most_{place}"] = self._places(f"{size}: at most", None)
         self.helper = FormHelper()
         self.helper.layout = self._layout()
 
     @staticmethod
-    def _places(label: str, initial: int) -> forms.IntegerField:
-        """A number of places."""
-        return forms.IntegerField(label=label, min_value=0, max_value=50, initial=initial)
+    def _places(label: str, initial: int | None) -> forms.IntegerField:
+        """A number of places; one that may be left empty has no number to begin with."""
+        return forms.IntegerField(
+            label=label, min_value=0, max_value=50, initial=initial, required=initial is not None
+        )
 
     def _layout(self) -> Layout:
         """What is said, then dates, then places."""
@@ -122,8 +136,8 @@ class CallForm(ScheduleForm):
         ]
         return Layout(
             Fieldset("What the call says", "invitation", "must_send", "in_return", "rules"),
-            Fieldset("Dates", "apply_by", "starts_on", "midway_on", "finish_by", "offer_days"),
-            Fieldset("Places by size", *pairs),
+            Fieldset("Dates", "apply_by", "starts_on", "midway_on", "finish_by", "offer_days", "grace_days"),
+            Fieldset("Places by size", HTML(SPARES), *pairs),
             Fieldset("Applicants", "measurements", "keep_months"),
             Submit("send", "Save the call"),
         )
@@ -148,9 +162,23 @@ class CallForm(ScheduleForm):
     def quotas(self) -> list[Quota]:
         """The places of each size."""
         return [
-            Quota(size, self.cleaned_data[f"at_least_{place}"], self.cleaned_data[f"at_most_{place}"])
+            Quota(size, least, with_spares(least) if most is None else most)
             for place, size in enumerate(self.sizes)
+            for least, most in [
+                (self.cleaned_data[f"at_least_{place}"], self.cleaned_data[f"at_most_{place}"])
+            ]
         ]
+
+
+def form_of_call(call: TestCall, figures: Figures) -> dict[str, Any]:
+    """A call as its form shows it; a size without places takes nobody."""
+    quotas = {quota.size: quota for quota in call.quotas.all()}
+    places: dict[str, int] = {}
+    for place, size in enumerate(figures.pattern.sizes):
+        quota = quotas.get(size)
+        places |= {f"at_least_{place}": quota.at_least if quota else 0}
+        places |= {f"at_most_{place}": quota.at_most if quota else 0}
+    return {**vars(call), **places}
 
 
 class PlaceForm(forms.Form):

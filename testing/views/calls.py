@@ -11,6 +11,7 @@ from catalogue.roles import designer_required, studio_required
 from testing.call_exports import call_csv, call_json
 from testing.calls import (
     CallRefused,
+    change_call,
     close_call,
     create_call,
     end_call,
@@ -20,7 +21,7 @@ from testing.calls import (
 )
 from testing.consent import consents_of
 from testing.figures import pattern_figures
-from testing.forms.calls import CallForm, ScheduleForm
+from testing.forms.calls import CallForm, ScheduleForm, form_of_call
 from testing.models import TestCall
 from testing.overview import overview_of
 from testing.results_export import results_document
@@ -50,6 +51,21 @@ def call_new(request: HttpRequest, slug: str) -> HttpResponse:
         )
         return redirect("call", slug=slug, pk=call.pk)
     page = {"pattern": pattern, "tab": "calls", "form": form, "figures": figures}
+    return render(request, "testing/call_new.html", page)
+
+
+@form_page
+@designer_required
+def call_change(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Change a call that is not open yet."""
+    found = call_or_404(slug, pk)
+    figures = pattern_figures(found.pattern)
+    form = CallForm(
+        sent(request), figures=figures, today=timezone.localdate(), initial=form_of_call(found, figures)
+    )
+    if request.method == "POST" and form.is_valid() and _changed(found, form):
+        return redirect("call", slug=slug, pk=pk)
+    page = {"pattern": found.pattern, "tab": "calls", "form": form, "figures": figures, "call": found}
     return render(request, "testing/call_new.html", page)
 
 
@@ -152,10 +168,20 @@ def call_consents(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     return render(request, "testing/call_consents.html", page)
 
 
+def _changed(call: TestCall, form: CallForm) -> bool:
+    """Change the call; a refusal is told at the form."""
+    try:
+        change_call(call=call, terms=form.terms(), schedule=form.schedule(), quotas=form.quotas())
+    except CallRefused as refused:
+        form.add_error(None, str(refused))
+        return False
+    return True
+
+
 def _moved(call: TestCall, form: ScheduleForm) -> bool:
     """Move the dates; a refusal is told at the form."""
     try:
-        extend_call(call=call, schedule=form.schedule(), offer_days=form.cleaned_data["offer_days"])
+        extend_call(call=call, schedule=form.schedule(), **form.days())
     except CallRefused as refused:
         form.add_error("finish_by", str(refused))
         return False

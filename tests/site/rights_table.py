@@ -241,6 +241,7 @@ CALLS = {
     "proposal_again": action(DESIGNER, **CALL),
     "proposal_send": action(DESIGNER, **CALL),
     "call_extend": form(DESIGNER, **CALL),
+    "call_change": form(DESIGNER, **CALL),
     "call_version": action(DESIGNER, **CALL, number="0.1"),
     "place_give": action(DESIGNER, **CALL, application=at("application.pk")),
     "place_waiting": action(DESIGNER, **CALL, application=at("application.pk")),

@@ -6,6 +6,7 @@ from django.urls import reverse
 from catalogue.patterns import load_pattern
 from testing.calls import latest_test_version, open_call
 from testing.models import TestCall
+from testing.schedule import months_after
 from tests.testing.builders import (
     days_from_now,
     make_application,
@@ -30,6 +31,7 @@ def call_form(**changes):
         "apply_by": days_from_now(7),
         "starts_on": days_from_now(14),
         "offer_days": "5",
+        "grace_days": "3",
         "midway_on": days_from_now(35),
         "finish_by": days_from_now(56),
         **places,
@@ -66,6 +68,37 @@ def test_a_call_is_stored_with_its_places(as_designer):
     assert answer.status_code == 302
     assert [(q.size, q.at_least, q.at_most) for q in call.quotas.all()] == [("S", 1, 2), ("M", 1, 2)]
     assert (call.state, call.measurements) == ("draft", ["bust"])
+
+
+def test_most_left_empty_is_one_spare_for_every_three_places(as_designer):
+    wanted = {"at_least_0": "3", "at_most_0": "", "at_least_1": "4", "at_most_1": "", "at_least_2": "0"}
+    as_designer.post(reverse("call_new", args=[make_pattern().slug]), call_form(**wanted, at_most_2=""))
+    quotas = TestCall.objects.get().quotas.all()
+    assert [(q.size, q.at_least, q.at_most) for q in quotas] == [("S", 3, 4), ("M", 4, 6)]
+
+
+def test_a_draft_is_shown_and_changed_in_all_it_says(as_designer, studio):
+    call = make_call(opened=False)
+    assert "Change what it says" in as_designer.get(address(call)).content.decode()
+    page = as_designer.get(address(call, "call_change")).content.decode()
+    assert "A plain vest.</textarea>" in page
+    assert f'value="{call.finish_by:%Y-%m-%d}"' in page
+    sent = call_form(
+        invitation="A ribbed vest.", at_least_0="0", at_most_0="0", at_most_1="4", keep_months="6"
+    )
+    assert as_designer.post(address(call, "call_change"), sent).url == address(call)
+    call.refresh_from_db()
+    assert call.invitation == "A ribbed vest."
+    assert [(q.size, q.at_least, q.at_most) for q in call.quotas.all()] == [("M", 1, 4), ("L", 1, 2)]
+    assert call.erase_on == months_after(call.finish_by, 6)
+
+
+def test_a_call_that_was_open_keeps_what_it_said(as_designer, call):
+    assert "Change what it says" not in as_designer.get(address(call)).content.decode()
+    page = as_designer.post(address(call, "call_change"), call_form(invitation="Another vest."))
+    assert "This call was open: only its dates can be changed." in page.content.decode()
+    assert "Another vest." in page.content.decode()
+    assert TestCall.objects.get().invitation == "A plain vest."
 
 
 @pytest.mark.parametrize(
@@ -155,9 +188,11 @@ def test_a_call_past_its_last_day_is_not_opened(as_designer, studio):
 def test_closing_and_other_dates(as_designer, call):
     as_designer.post(address(call, "call_close"))
     assert TestCall.objects.get().state == "closed"
-    dates = {name: call_form()[name] for name in ("apply_by", "starts_on", "midway_on", "offer_days")}
+    kept = ("apply_by", "starts_on", "midway_on", "offer_days")
+    dates = {**{name: call_form()[name] for name in kept}, "grace_days": "6"}
     as_designer.post(address(call, "call_extend"), {**dates, "finish_by": days_from_now(90)})
-    assert TestCall.objects.get().finish_by == days_from_now(90)
+    changed = TestCall.objects.get()
+    assert (changed.finish_by, changed.grace_days) == (days_from_now(90), 6)
     page = as_designer.post(address(call, "call_extend"), {**dates, "finish_by": days_from_now(1)})
     assert "Midway must lie between" in page.content.decode()
 

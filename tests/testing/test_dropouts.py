@@ -94,6 +94,8 @@ def test_nobody_comes_up_where_nobody_fits(waiting):
 def test_offers_hold_as_long_as_the_designer_says(as_designer, call):
     address = reverse("call_extend", args=[call.pattern.slug, call.pk])
     days = ("apply_by", "starts_on", "midway_on", "finish_by")
-    as_designer.post(address, {**{day: getattr(call, day) for day in days}, "offer_days": "9"})
+    as_designer.post(
+        address, {**{day: getattr(call, day) for day in days}, "offer_days": "9", "grace_days": "4"}
+    )
     place = give_place(application=apply(call, "Wren", 96, ["M"]), size="M")
     assert place.answer_by - place.offered_at == dt.timedelta(days=9)

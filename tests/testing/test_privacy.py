@@ -237,6 +237,7 @@ def test_data_is_erased_on_the_day_that_was_stated(full_place, monkeypatch):
 def test_other_dates_of_the_call_leave_the_day_that_was_stated(as_designer, full_place):
     call, stated = full_place.call, full_place.call.erase_on
     dates = {name: getattr(call, name) for name in ("apply_by", "starts_on", "midway_on", "offer_days")}
+    dates["grace_days"] = call.grace_days
     address = reverse("call_extend", args=[call.pattern.slug, call.pk])
     as_designer.post(address, {**dates, "finish_by": call.finish_by + dt.timedelta(days=60)})
     moved = TestCall.objects.get()
