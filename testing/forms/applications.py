@@ -68,13 +68,16 @@ class ApplicationForm(forms.Form):
         for name, _ in WISHES:
             blank = [("", "Choose a size" if name == "wish_1" else "None")]
             self.fields[name].choices = blank + sizes  # type: ignore[attr-defined]
-        purpose = f"Used to choose a size for you; erased on {written_day(call.erase_on)} at the latest."
+        until = f"erased on {written_day(call.erase_on)} at the latest."
+        purpose = f"Used to choose a size for you; {until}"
         for one in self.body:
             self.fields[f"body_{one.name}"] = forms.CharField(
                 label=one.label,
                 max_length=40,
                 help_text=f"{way_in_words(self.picture, one.name)} {purpose}".strip(),
             )
+        needs = self.fields["access_needs"]
+        needs.help_text = f"{needs.help_text} Used to look after you; {until}"
         self.helper = FormHelper()
         self.helper.layout = self._layout()
         self.fields["consent"].help_text = escape(consent)

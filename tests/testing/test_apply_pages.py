@@ -3,6 +3,7 @@ from django.core import mail
 from django.urls import reverse
 
 from testing.applications import application_key
+from testing.consent import written_day
 from testing.models import Application, TestCall
 from tests.testing.builders import application_form, days_from_now, make_application, make_call
 
@@ -57,6 +58,9 @@ def test_the_form_has_a_picture_of_where_to_lay_the_tape(client, call):
     assert "Line 1 in the picture." in page
     assert page.count('class="dimension"') == 1
     assert "runs over the back" not in page
+    told = f"erased on {written_day(call.erase_on)} at the latest."
+    assert f"Used to choose a size for you; {told}" in page
+    assert f"Used to look after you; {told}" in page
 
 
 def test_a_form_that_asks_for_no_measurement_has_no_picture(client, studio):

@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from testing.consent import written_day
 from testing.models import Entry, Result
 from tests.testing.builders import make_call, make_pattern, make_place
 
@@ -67,6 +68,8 @@ def test_they_are_offered_and_never_missing(as_tester, place):
 
 
 def test_a_question_leads_to_the_next_and_the_last_back_to_the_list(as_tester, place):
+    told = f"erased on {written_day(place.call.erase_on)} at the latest"
+    assert told in as_tester.get(address("making_fit", place)).content.decode()
     answer = as_tester.post(address("making_fit", place), {"bust": "right", "on": "me"})
     assert answer.url == address("making_tool", place)
     Entry.objects.all().delete()
