@@ -1,8 +1,8 @@
 """What an edition prints, gathered from a frozen record: lists and tables, ready for the templates."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil, nan
+from math import nan
 from typing import Any, cast
 
 from catalogue.cautions import cautions_for
@@ -12,33 +12,35 @@ from catalogue.instructions import render_instructions
 from catalogue.printed_changes import printed_changes
 from catalogue.records import Record, read_time
 from catalogue.schematics import TYPE_MM, schematics
-from catalogue.size_rows import MOST_DOWN, MOST_DOWN_LARGE, SizeRow, SizeTable, split_rows
+from catalogue.size_rows import (
+    MOST_ACROSS,
+    MOST_ACROSS_LARGE,
+    MOST_DOWN,
+    MOST_DOWN_LARGE,
+    SizeRow,
+    SizeTable,
+    sizes_across,
+    split_rows,
+)
 from catalogue.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
 from catalogue.stripe_plans import stripe_work
+from catalogue.yarn_tables import yarn_blocks
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import Facts, facts_of
 from grading.core.grade import Graded
 from grading.core.pattern import Fabric, Notion, Yarn
 from grading.core.printing import (
     DASH,
-    GRAMS_PER_OUNCE,
     METRES_PER_YARD,
     PrintedList,
     number_list,
-    print_grams_to_buy,
-    print_metres_to_buy,
-    print_ounces,
-    print_whole,
-    print_yards_to_buy,
     printed_lists,
 )
 from grading.core.steps import print_words, when_label
 from grading.core.tool_needs import tool_needs, tool_sentence
 from grading.core.tools import lengths_from
 
-MOST_ACROSS = 12
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
-MOST_ACROSS_LARGE = 5
 TYPE_MM_LARGE = 5.4
 STRIPE_TYPE_MM_LARGE = 4.6
 
@@ -77,15 +79,17 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
     )
     facts = facts_of(record_pattern(record), graded)
     if choices["print"] == "large":
-        large = (MOST_ACROSS_LARGE, TYPE_MM_LARGE, STRIPE_TYPE_MM_LARGE, MOST_DOWN_LARGE)
-        return Source(record, facts, edition, graded, *large)
-    return Source(record, facts, edition, graded)
+        across = sizes_across(facts.pattern.sizes, MOST_ACROSS_LARGE)
+        return Source(
+            record, facts, edition, graded, across, TYPE_MM_LARGE, STRIPE_TYPE_MM_LARGE, MOST_DOWN_LARGE
+        )
+    return Source(record, facts, edition, graded, sizes_across(facts.pattern.sizes, MOST_ACROSS))
 
 
 def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     """Everything that the templates of an edition print."""
     record, document = source.record, source.record["pattern"]
-    instructions = render_instructions(source.facts, source.edition)
+    instructions = render_instructions(source.facts, source.edition, source.across)
     frozen_on = read_time(record["frozen_on"])
     return {
         "record": record,
@@ -210,41 +214,10 @@ def _shade_words(yarn: Yarn, chosen: dict[str, str] | None) -> str:
 
 
 def yarn_tables(source: Source) -> Iterator[SizeTable]:
-    """Yarn per size and colour, one table for each combination of options."""
-    for need in source.record["results"]["yarn"]:
-        rows = [
-            row for colour, amounts in need["colours"].items() for row in _yarn_rows(source, colour, amounts)
-        ]
-        if rows:
-            yield from split_table(source, rows, _combination(source, need["options"]))
-
-
-def _combination(source: Source, options: dict[str, str]) -> str:
-    """A combination of options in words."""
-    when = tuple((option.name, (options[option.name],)) for option in source.facts.pattern.options)
-    return when_label(when, source.facts.pattern)
-
-
-def _yarn_rows(source: Source, colour: str, amounts: dict[str, list[float | None]]) -> Iterator[SizeRow]:
-    """The amounts of one colour: balls, weight, length; a colour that is not used has none."""
-    if not any(amounts["weight"]):
-        return
-    units = source.edition.units
-    columns: list[tuple[str, str, Callable[[float], str]]] = [("balls", "balls", print_whole)]
-    if units != "in":
-        columns += [("weight", "g", print_grams_to_buy), ("length", "m", print_metres_to_buy)]
-    if units != "cm":
-        columns += [("weight", "oz", _ounces_to_buy), ("length", "yd", print_yards_to_buy)]
-    for kind, unit, show in columns:
-        kept = [amounts[kind][at] for at in source.kept]
-        texts = tuple(DASH if amount is None else show(amount) for amount in kept)
-        if set(texts) != {DASH}:
-            yield SizeRow(f"{colour}, {unit}", texts)
-
-
-def _ounces_to_buy(weight_g: float) -> str:
-    """Ounces up to the next quarter: a maker who buys what is printed must not run out."""
-    return print_ounces(ceil(weight_g / GRAMS_PER_OUNCE * 4 - 1e-9) / 4 * GRAMS_PER_OUNCE)
+    """Yarn per size and colour, for each choice that changes it."""
+    needs, pattern = source.record["results"]["yarn"], source.facts.pattern
+    for caption, rows in yarn_blocks(needs, pattern, source.edition.units, source.kept):
+        yield from split_table(source, rows, caption)
 
 
 def tool_lines(source: Source) -> list[str]:

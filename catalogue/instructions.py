@@ -8,14 +8,13 @@ from html import escape
 from django.utils.safestring import SafeString
 
 from catalogue.markdown import markdown_html
+from catalogue.size_rows import MOST_ACROSS, size_groups
 from grading.core.edition import Edition
 from grading.core.facts import Facts
 from grading.core.filling import Piece, TableRow
 from grading.core.pattern import When
 from grading.core.printing import DASH
 from grading.core.steps import PrintedPart, render_step, when_label
-
-SIZES_ACROSS = 12
 
 # Private-use characters around the number of what is filled in, while Markdown is read: what is
 # filled in is never taken for Markdown.
@@ -32,11 +31,14 @@ class PrintedSection:
     steps: tuple[SafeString, ...]
 
 
-def render_instructions(facts: Facts, edition: Edition) -> list[PrintedSection]:
-    """Return the sections that an edition has, in order; sections left without steps fall out."""
+def render_instructions(facts: Facts, edition: Edition, across: int = MOST_ACROSS) -> list[PrintedSection]:
+    """Return the sections that an edition has, in order; sections left without steps fall out.
+
+    Tables have at most so many sizes across.
+    """
     sections = []
     for section in facts.pattern.sections:
-        steps = [step_html(step, facts, edition, section.when) for step in section.steps]
+        steps = [step_html(step, facts, edition, section.when, across) for step in section.steps]
         kept = tuple(step for step in steps if step)
         if kept:
             label = when_label(section.when, facts.pattern)
@@ -44,15 +46,17 @@ def render_instructions(facts: Facts, edition: Edition) -> list[PrintedSection]:
     return sections
 
 
-def step_html(text: str, facts: Facts, edition: Edition, when: When = ()) -> SafeString:
+def step_html(
+    text: str, facts: Facts, edition: Edition, when: When = (), across: int = MOST_ACROSS
+) -> SafeString:
     """Return one step of a section for these choices as safe HTML; empty where the edition has none of it."""
     parts = render_step(text, facts, edition, when)
-    return SafeString("".join(_part_html(part) for part in parts))
+    return SafeString("".join(_part_html(part, across) for part in parts))
 
 
-def _part_html(part: PrintedPart) -> str:
+def _part_html(part: PrintedPart, across: int) -> str:
     """Return a part with its label above and its table below."""
-    html = _words_html(part.pieces) + _table_html(part)
+    html = _words_html(part.pieces) + _table_html(part, across)
     if not part.label:
         return html
     return f'<div class="only"><p class="only-for">{escape(part.label)}</p>{html}</div>'
@@ -79,12 +83,9 @@ def _filled_html(piece: Piece) -> str:
     return f'<span class="rows">{"<br>".join(lines)}</span>'
 
 
-def _table_html(part: PrintedPart) -> str:
-    """Return the numbers that are too many for a line, twelve sizes to a table."""
-    if not part.table:
-        return ""
-    starts = range(0, len(part.sizes), SIZES_ACROSS)
-    return "".join(_table(part, slice(start, start + SIZES_ACROSS)) for start in starts)
+def _table_html(part: PrintedPart, across: int) -> str:
+    """Return the numbers that are too many for a line as tables of so many sizes."""
+    return "".join(_table(part, one) for one in size_groups(part.sizes, across)) if part.table else ""
 
 
 def _table(part: PrintedPart, across: slice) -> str:

@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from math import ceil
 
 FEW_ACROSS = 4
+MOST_ACROSS, MOST_ACROSS_LARGE = 12, 5
+# A column of a full page has room for a word of so many letters and the space after it.
+ROOM = 5.9
 MOST_DOWN, MOST_DOWN_LARGE = 26, 10
 
 
@@ -46,9 +49,19 @@ def split_rows(
     caption: str = "",
 ) -> Iterator[SizeTable]:
     """Cut a table into groups of sizes that fit the page, as even as can be; a tall table may break."""
-    parts = ceil(len(sizes) / across)
-    width = ceil(len(sizes) / parts)
-    for start in range(0, len(sizes), width):
-        part = slice(start, start + width)
+    for part in size_groups(sizes, across):
         cut = tuple(SizeRow(row.label, row.texts[part], row.note) for row in rows)
         yield SizeTable(tuple(sizes[part]), cut, caption, len(rows) > down)
+
+
+def size_groups(sizes: Sequence[str], across: int) -> Iterator[slice]:
+    """The sizes in groups of so many at most, as even as can be."""
+    width = ceil(len(sizes) / ceil(len(sizes) / across))
+    for start in range(0, len(sizes), width):
+        yield slice(start, start + width)
+
+
+def sizes_across(sizes: Sequence[str], across: int) -> int:
+    """How many of these sizes fit a page that has room for so many with short labels."""
+    letters = max((len(word) for size in sizes for word in size.split()), default=1)
+    return max(1, min(across, int(across * ROOM / (letters + 1))))
