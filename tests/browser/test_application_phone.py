@@ -1,0 +1,78 @@
+"""The way to a place, on a phone: the call, the application, the offer, signing in by code."""
+
+import re
+
+import pytest
+from django.core import mail
+from playwright.sync_api import expect
+
+from catalogue.patterns import load_pattern
+from testing.models import Application
+from testing.places import give_place
+from tests.browser.looks import problems
+from tests.builders import sample
+from tests.present import present
+from tests.testing.builders import make_call, make_studio
+
+pytestmark = pytest.mark.browser
+
+CODE = re.compile(r"^\s*([A-Z0-9]{3,}-?[A-Z0-9]{2,})\s*$", re.MULTILINE)
+
+
+@pytest.fixture
+def live_server(file_server):
+    """Signing in writes the session in several requests, as in a studio."""
+    return file_server
+
+
+@pytest.fixture
+def call(live_server):
+    make_studio()
+    pattern = load_pattern(document=sample("brackenmere_pullover"), by=None)
+    return make_call(pattern=pattern, measurements=["bust", "cross_back"])
+
+
+def check_looks(page):
+    assert problems(page, least_height=44) == [], page.url
+
+
+def apply_for(page, call):
+    page.goto("/calls/")
+    check_looks(page)
+    page.get_by_role("link", name="Brackenmere Pullover").click()
+    check_looks(page)
+    page.get_by_role("link", name="Apply for a place").click()
+    expect(page.locator("svg .dimension")).to_have_count(2)
+    check_looks(page)
+    page.get_by_label("Your name").fill("Wren Alder")
+    page.get_by_label("E-mail address").fill("wren@larkmoss.example")
+    page.get_by_label("Bust girth").fill("96")
+    page.get_by_label("Cross back").fill("about so")
+    page.get_by_label("First wish").select_option("M")
+    page.get_by_label("I agree").check()
+    page.get_by_role("button", name="Apply for a place").click()
+    expect(page.get_by_text("“about so” can't be read as a number")).to_be_visible()
+    expect(page.get_by_label("Bust girth")).to_have_value("96")
+    check_looks(page)
+    page.get_by_label("Cross back").fill("36")
+    page.get_by_role("button", name="Apply for a place").click()
+    expect(page.get_by_role("heading", name="Thank you for applying")).to_be_visible()
+    check_looks(page)
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_from_the_call_to_the_first_question(window, call, theme):
+    page = window(width=320, theme=theme)
+    apply_for(page, call)
+    give_place(application=Application.objects.get(), size="M")
+    page.goto(present(re.search(r"/offers/\S+", str(mail.outbox[-1].body)))[0])
+    check_looks(page)
+    page.get_by_role("button", name="Take the place").click()
+    expect(page.get_by_role("heading", name="Type the code")).to_be_visible()
+    check_looks(page)
+    page.get_by_label("Code").fill(present(CODE.search(str(mail.outbox[-1].body)))[1])
+    page.get_by_role("button", name="Sign in").click()
+    page.get_by_role("link", name=re.compile("Brackenmere Pullover, size M")).click()
+    check_looks(page)
+    page.get_by_role("link", name=re.compile("^Next: Gauge")).click()
+    check_looks(page)
