@@ -18,6 +18,7 @@ from django.utils import timezone
 
 from catalogue.erasures import mark_erased, mark_of, marks
 from catalogue.forgetting import forget_address
+from catalogue.freed_pages import empty_write_ahead_log
 from catalogue.models import Holder, Invitation, Person
 from catalogue.photos import remove_files
 from catalogue.roles import is_studio
@@ -85,6 +86,7 @@ def data_file(person: Person) -> bytes:
 def erase_person(*, person: Person) -> None:
     """Erase all traces of a tester but the anonymous figures of their garments; staff keep their account."""
     mark_erased(mark_of("person", person.pk, person.joined_at))
+    transaction.on_commit(empty_write_ahead_log)
     for application in applications_about(person):
         erase_application(application=application)
     TesterNote.objects.filter(person=person).delete()
@@ -100,6 +102,7 @@ def erase_person(*, person: Person) -> None:
 def erase_application(*, application: Application) -> None:
     """Erase an application with its place, words and pictures; size, gauge and measurements stay."""
     mark_erased(mark_of("application", application.pk, application.created_at))
+    transaction.on_commit(empty_write_ahead_log)
     placement = Placement.objects.filter(application=application).select_related("call").first()
     for result in Result.objects.filter(placement__application=application):
         _make_anonymous(result)

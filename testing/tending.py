@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from catalogue.freed_pages import empty_write_ahead_log
 from testing.consent import written_day
 from testing.dropouts import lapse_offers
 from testing.mails import post_once
@@ -35,7 +36,9 @@ def tend_calls() -> Tended:
     today = timezone.localdate()
     lapsed = lapse_offers()
     mailed = sum(_remind(placement, today) for placement in _being_made())
-    return Tended(lapsed, mailed, erase_overdue())
+    erased = erase_overdue()
+    empty_write_ahead_log()  # also after what was erased while somebody read
+    return Tended(lapsed, mailed, erased)
 
 
 def _being_made() -> QuerySet[Placement]:

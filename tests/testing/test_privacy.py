@@ -30,7 +30,7 @@ from testing.privacy import erase_overdue, erase_person, held_about
 from testing.results import add_photo, add_remark, save_entry
 from testing.schedule import default_schedule, months_after
 from tests.present import present
-from tests.testing.builders import make_application, make_call, make_place
+from tests.testing.builders import make_application, make_call, make_place, make_studio
 from tests.testing.test_making_pages import picture
 
 SECRETS = (
@@ -171,6 +171,24 @@ def test_no_trace_is_left_in_database_files_mails_and_tasks(
         erase_person(person=present(place.person))
     assert found_traces(settings) == []
     assert len(list(Path(settings.MAIL_DIR).glob("*.eml"))) == 1
+
+
+def test_nothing_is_left_in_the_bytes_of_the_database_either(shared_database):
+    """A deleted row stays in freed pages and in the write-ahead log unless both are swept."""
+    if connection.vendor != "sqlite":
+        pytest.skip("PostgreSQL sweeps its own files when it vacuums")
+    make_studio()
+    place = make_place(make_call(), yarn="Burnside wool of mine")
+    database = Path(str(connection.settings_dict["NAME"]))
+
+    def written():
+        return b"".join(path.read_bytes() for path in database.parent.glob(f"{database.name}*"))
+
+    assert b"Burnside wool of mine" in written()
+    assert b"wren@larkmoss.example" in written()
+    erase_person(person=present(place.person))
+    assert b"Burnside wool of mine" not in written()
+    assert b"wren@larkmoss.example" not in written()
 
 
 def found_traces(settings):
