@@ -14,6 +14,7 @@ from testing.consent import written_day
 from testing.links import absolute
 from testing.mails import post_once
 from testing.models import Placement, PlaceQuota, Result, TestCall
+from testing.places import tell_dates
 from testing.schedule import Schedule, months_after
 from testing.selectors import held_places
 
@@ -135,6 +136,8 @@ def extend_call(*, call: TestCall, schedule: Schedule, **days: int) -> None:
             f"give a finish before that day, or write a new call."
         )
     TestCall.objects.filter(pk=call.pk).update(**asdict(schedule), **days, erase_on=erase_on)
+    if asdict(schedule) != {name: getattr(call, name) for name in asdict(schedule)}:
+        _tell_dates(call)
 
 
 @transaction.atomic
@@ -160,6 +163,13 @@ def changed_steps(old: Version | None, new: Version) -> list[str]:
 def latest_test_version(pattern: Pattern) -> Version | None:
     """The newest test version that is whole."""
     return pattern.versions.filter(kind="test", state="published").last()
+
+
+def _tell_dates(call: TestCall) -> None:
+    """Tell everybody who is still making it that the dates have changed."""
+    making = held_places(call).filter(accepted_at__isnull=False, result__done_at=None)
+    for placement in making.select_related("application__call__pattern", "application__placement", "call"):
+        tell_dates(placement)
 
 
 def _store_quotas(call: TestCall, quotas: Sequence[Quota]) -> None:

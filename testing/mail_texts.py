@@ -59,6 +59,16 @@ KINDS = {
             (*_COMMON, "date", "what"),
         ),
         MailKind(
+            "dates",
+            "Other dates",
+            "When you change the dates of a call, to everybody who is making it; and when you give a tester "
+            "a later day.",
+            "{title}: other dates",
+            "Hello {name},\n\nthe dates of {title} in size {size} have changed: your last day is {date} now. "
+            "All dates, for your calendar too, are here:\n\n{url}",
+            (*_COMMON, "date"),
+        ),
+        MailKind(
             "late",
             "Late",
             "Once, when the last day and the days of grace are over.",

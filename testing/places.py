@@ -11,6 +11,7 @@ from testing.consent import agreement_text, written_day
 from testing.links import absolute
 from testing.mails import post_once
 from testing.models import Application, Placement, PlaceQuota, TestCall
+from testing.progress import finish_day
 from testing.selectors import held_places
 
 _SALT = "testing.offer"
@@ -98,8 +99,21 @@ def put_on_waiting_list(*, application: Application) -> None:
 
 @transaction.atomic
 def give_more_time(*, placement: Placement, finish_by: dt.date) -> None:
-    """Give one tester a later day."""
+    """Give one tester a later day, and say so."""
     Placement.objects.filter(pk=placement.pk).update(finish_by=finish_by, asks_until=None, asks_because="")
+    if placement.finish_by != finish_by:
+        placement.finish_by = finish_by
+        tell_dates(placement)
+
+
+def tell_dates(placement: Placement) -> None:
+    """Tell one tester that the dates have changed; each change is an occasion of its own."""
+    post_once(
+        application=placement.application,
+        kind="dates",
+        occasion=timezone.now().isoformat(),
+        values={"date": written_day(finish_day(placement))},
+    )
 
 
 @transaction.atomic

@@ -5,11 +5,15 @@ from django.core import mail
 from django.urls import reverse
 from django.utils import timezone
 
+from testing.calls import extend_call
+from testing.consent import written_day
 from testing.dropouts import decline_offer, fill_place, lapse_offers, replace_place, withdraw_place
 from testing.models import Application, Placement, TestCall
-from testing.places import PlaceRefused, accept_offer, give_place, put_on_waiting_list
+from testing.places import PlaceRefused, accept_offer, give_more_time, give_place, put_on_waiting_list
 from testing.privacy import erase_person
-from tests.testing.builders import days_from_now, make_call, make_place
+from testing.results import finish_result
+from testing.schedule import Schedule
+from tests.testing.builders import days_from_now, make_application, make_call, make_place
 from tests.testing.test_proposals import apply
 
 
@@ -89,6 +93,23 @@ def test_nobody_comes_up_where_nobody_fits(waiting):
     assert fill_place(call=waiting.call, size="M") is None
     withdraw_place(placement=waiting)
     assert offered() == []
+
+
+def test_whoever_makes_it_is_told_of_other_dates_once(call):
+    making = make_place(call)
+    done = make_place(call, name="Moss Reed", email="moss@larkmoss.example")
+    finish_result(placement=done)
+    make_application(call, name="Fern Dale", email="fern@larkmoss.example")
+    mail.outbox.clear()
+    dates = Schedule(call.apply_by, call.starts_on, call.midway_on, call.finish_by + dt.timedelta(days=9))
+    extend_call(call=call, schedule=dates)
+    extend_call(call=call, schedule=dates, offer_days=6)
+    (letter,) = mail.outbox
+    assert letter.to == [making.application.email]
+    assert f"your last day is {written_day(dates.finish_by)} now" in str(letter.body)
+    give_more_time(placement=making, finish_by=dates.finish_by + dt.timedelta(days=3))
+    assert written_day(dates.finish_by + dt.timedelta(days=3)) in str(mail.outbox[-1].body)
+    assert len(mail.outbox) == 2
 
 
 def test_offers_hold_as_long_as_the_designer_says(as_designer, call):
