@@ -25,7 +25,8 @@ def estimate_tape(residual: Floats, added: Floats, expected: Floats, weight: Flo
     for row, (one_fixed, one_growing) in enumerate(zip(fixed, growing, strict=True)):
         variance = CONSISTENCY * (tape_variance((one_fixed, one_growing), expected) + added)
         logs = np.log(variance) + (FREEDOM + 1) * np.log1p(residual**2 / (FREEDOM * variance))
-        likelihood[row] -= 0.5 * float(weight @ logs)
+        # No product of vectors: NumPy hands long ones to several threads, which wait for each other here.
+        likelihood[row] -= 0.5 * float((weight * logs).sum())
     best = int(likelihood.argmax())
     return float(fixed[best]), float(growing[best])
 
