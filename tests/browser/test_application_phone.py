@@ -36,12 +36,20 @@ def check_looks(page):
     assert problems(page, least_height=44) == [], page.url
 
 
+def follow(page, name):
+    """Follow a link and wait until its page is there."""
+    before = page.url
+    page.get_by_role("link", name=name).click()
+    page.wait_for_url(lambda url: url != before)
+    page.wait_for_load_state()
+
+
 def apply_for(page, call):
     page.goto("/calls/")
     check_looks(page)
-    page.get_by_role("link", name="Brackenmere Pullover").click()
+    follow(page, "Brackenmere Pullover")
     check_looks(page)
-    page.get_by_role("link", name="Apply for a place").click()
+    follow(page, "Apply for a place")
     expect(page.locator("svg .dimension")).to_have_count(2)
     check_looks(page)
     page.get_by_label("Your name").fill("Wren Alder")
@@ -72,7 +80,7 @@ def test_from_the_call_to_the_first_question(window, call, theme):
     check_looks(page)
     page.get_by_label("Code").fill(present(CODE.search(str(mail.outbox[-1].body)))[1])
     page.get_by_role("button", name="Sign in").click()
-    page.get_by_role("link", name=re.compile("Brackenmere Pullover, size M")).click()
+    follow(page, re.compile("Brackenmere Pullover, size M"))
     check_looks(page)
-    page.get_by_role("link", name=re.compile("^Next: Gauge")).click()
+    follow(page, re.compile("^Next: Gauge"))
     check_looks(page)

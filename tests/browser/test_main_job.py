@@ -74,7 +74,9 @@ def plant_wrong_rows(page):
     text.fill(text.input_value().replace("{side_rows} rows", f"{PLANTED_ROWS} rows"))
     check_looks(page)
     send(page)
-    expect(page.get_by_text(f"Work straight in hdc until there are {PLANTED_ROWS} rows").first).to_be_visible()
+    expect(
+        page.get_by_text(f"Work straight in hdc until there are {PLANTED_ROWS} rows").first
+    ).to_be_visible()
 
 
 def publish(page, *, kind, number, note="", corrects=False):
