@@ -1,18 +1,15 @@
 """The first command on a machine with nothing but Python: what it makes, heals and says."""
 
-import importlib.util
 import os
 import shutil
 import subprocess
 import sys
 import time
-from pathlib import Path
 
 import pytest
 
-from tests.present import present
+from tests.site.manage_program import ROOT, load_manage
 
-ROOT = Path(__file__).resolve().parents[2]
 REPORT = "import sys; print('pytest got', sys.argv[1:], 'in', sys.prefix)"
 
 
@@ -46,13 +43,6 @@ def start(copy, *arguments):
 def run(copy, *arguments):
     process = start(copy, *arguments)
     return process.communicate(timeout=120)[0], process.returncode
-
-
-def load_manage(monkeypatch):
-    spec = present(importlib.util.spec_from_file_location("manage_under_test", ROOT / "manage.py"))
-    module = importlib.util.module_from_spec(spec)
-    present(spec.loader).exec_module(module)
-    return module
 
 
 def test_the_first_run_makes_the_environment_and_the_second_starts_at_once(made):
@@ -115,7 +105,7 @@ def test_a_lock_that_cannot_be_followed_ends_in_one_line(copy):
 
 @pytest.mark.parametrize("version", [(3, 10), (3, 15)])
 def test_another_python_is_named_in_one_line(monkeypatch, capsys, version):
-    manage = load_manage(monkeypatch)
+    manage = load_manage()
     monkeypatch.setattr(manage.sys, "version_info", (*version, 0))
     with pytest.raises(SystemExit) as stopped:
         manage.check_python()
@@ -126,7 +116,7 @@ def test_another_python_is_named_in_one_line(monkeypatch, capsys, version):
 
 
 def test_a_missing_library_gives_one_exact_command(monkeypatch, capsys):
-    manage = load_manage(monkeypatch)
+    manage = load_manage()
     monkeypatch.setattr(manage, "SYSTEM_LIBRARIES", {"libno-such.so.0": "libno-such0"})
     monkeypatch.setattr(os, "geteuid", lambda: 1000)
     with pytest.raises(SystemExit) as stopped:
@@ -136,7 +126,7 @@ def test_a_missing_library_gives_one_exact_command(monkeypatch, capsys):
 
 
 def test_a_missing_library_is_installed_where_that_is_allowed(monkeypatch):
-    manage = load_manage(monkeypatch)
+    manage = load_manage()
     steps = []
 
     def run(step, **_):
@@ -152,14 +142,14 @@ def test_a_missing_library_is_installed_where_that_is_allowed(monkeypatch):
 
 
 def test_what_the_pdf_maker_loads_is_looked_for(monkeypatch):
-    manage = load_manage(monkeypatch)
+    manage = load_manage()
     assert manage.missing_packages() == []
     monkeypatch.setattr(manage, "can_load", lambda library: "pango-" not in library)
     assert manage.missing_packages() == ["libpango-1.0-0"]
 
 
 def test_the_demo_keeps_away_from_a_real_studio(monkeypatch):
-    manage = load_manage(monkeypatch)
+    manage = load_manage()
     monkeypatch.setenv("DATABASE_URL", "postgres://studio.example/real")
     monkeypatch.setenv("EVENROW_SMTP_URL", "smtp://mail.studio.example")
     monkeypatch.delenv("EVENROW_DATA", raising=False)
