@@ -1,0 +1,123 @@
+"""A place in a row of tokens, with the small steps that reading is made of."""
+
+from collections.abc import Callable
+from functools import cache
+from typing import TypeVar
+
+from grading.core.audit.tokens import Number, Token
+from grading.core.audit.words import TIMES_WORDS
+
+Phrases = tuple[tuple[str, ...], ...]
+Read = TypeVar("Read")
+
+
+class Cursor:
+    """Reads tokens from left to right; what can't be read leaves the place as it was."""
+
+    def __init__(self, tokens: list[Token]) -> None:
+        self.tokens = tokens
+        self.place = 0
+
+    def ended(self) -> bool:
+        """Whether every token has been read."""
+        return self.place >= len(self.tokens)
+
+    def now(self) -> Token | None:
+        """The token to be read next."""
+        return self.tokens[self.place] if self.place < len(self.tokens) else None
+
+    def sees(self, *texts: str) -> bool:
+        """Whether the next token is one of these."""
+        token = self.now()
+        return token is not None and token.text in texts
+
+    def word(self, *texts: str) -> bool:
+        """Read one of these words or marks."""
+        if not self.sees(*texts):
+            return False
+        self.place += 1
+        return True
+
+    def words(self, text: str) -> bool:
+        """Read these words in a row."""
+        return self.phrase((tuple(text.split()),))
+
+    def phrase(self, phrases: Phrases) -> bool:
+        """Read the longest of these phrases that fits."""
+        token = self.now()
+        if token is None:
+            return False
+        for phrase in _by_first_word(phrases).get(token.text, ()):
+            end = self.place + len(phrase)
+            if tuple(token.text for token in self.tokens[self.place : end]) == phrase:
+                self.place = end
+                return True
+        return False
+
+    def number(self) -> Number | None:
+        """Read a number or a reference."""
+        token = self.now()
+        if token is None or token.kind != "number":
+            return None
+        self.place += 1
+        return token.value
+
+    def ordinal(self) -> int | None:
+        """Read an ordinal number."""
+        token = self.now()
+        if token is None or token.kind != "ordinal" or not isinstance(token.value, int):
+            return None
+        self.place += 1
+        return token.value
+
+    def times(self) -> Number | None:
+        """Read how often: `twice`, `3 times`, `x 3`, `3 x`."""
+        token = self.now()
+        if token is not None and token.text in TIMES_WORDS:
+            self.place += 1
+            return TIMES_WORDS[token.text]
+        return self.attempt(self._times_by_number)
+
+    def _times_by_number(self) -> Number | None:
+        self.word("for", "a")
+        self.words("total of")
+        crossed = self.word("x")
+        number = self.number()
+        if number is None:
+            return None
+        if crossed:
+            self.word("times")
+            return number
+        return number if self.word("times", "time", "x") else None
+
+    def attempt(self, reader: Callable[[], Read | None]) -> Read | None:
+        """What `reader` reads; when it reads nothing the place is as before."""
+        start = self.place
+        read = reader()
+        if read is None:
+            self.place = start
+        return read
+
+    def clause_ended(self) -> bool:
+        """Whether a new part of the sentence begins here."""
+        return self.ended() or self.sees(",", ";", ".", ":", ")", "]", "}", "*", "-", "(", "[", "then", "and")
+
+    def skip_separators(self) -> None:
+        """Pass over commas, full stops and joining words."""
+        while self.sees(",", ";", ".", ":", "-", "&") or self._joining_word():
+            self.place += 1
+
+    def _joining_word(self) -> bool:
+        return self.sees("and", "then", "now", "next") and not self._begins_next_place()
+
+    def _begins_next_place(self) -> bool:
+        """`next st` at the head of a clause is a place, not a joining word."""
+        return self.sees("next")
+
+
+@cache
+def _by_first_word(phrases: Phrases) -> dict[str, tuple[tuple[str, ...], ...]]:
+    table: dict[str, tuple[tuple[str, ...], ...]] = {}
+    for phrase in phrases:
+        table[phrase[0]] = (*table.get(phrase[0], ()), phrase)
+    return table

@@ -1,0 +1,142 @@
+"""Reads notes on what counts as a stitch: turning chains, chain spaces, skipped chains."""
+
+from dataclasses import dataclass
+
+from grading.core.audit import words
+from grading.core.audit.cursor import Cursor
+from grading.core.audit.stitch_reading import read_stitch
+from grading.core.audit.tokens import Token
+
+
+@dataclass(frozen=True)
+class ChainNote:
+    """How many stitches a chain is said to be; `space` when a space is left beside it."""
+
+    counts: int
+    space: bool = False
+    throughout: bool = False
+    skipped: bool = False
+    each: bool = False
+    on_slip: bool = False
+
+
+@dataclass(frozen=True)
+class SpacesNote:
+    """Whether chain spaces count as stitches."""
+
+    counts: bool
+
+
+def read_spaces_note(cursor: Cursor) -> SpacesNote | None:
+    """`ch-1 sps count as sts`, `each 1-ch sp counts as a st throughout`, `the ch-2 sps do not count`."""
+    cursor.word("each", "every", "the", "all")
+    cursor.word("corner")
+    if cursor.phrase(words.CHAIN_NOUNS):
+        cursor.number()
+    elif cursor.number() is not None and not cursor.phrase(words.CHAIN_NOUNS):
+        return None
+    if not cursor.phrase(words.SPACE_NOUNS):
+        return None
+    if cursor.phrase(words.COUNTS_NOT):
+        _stitch_noun(cursor)
+        cursor.phrase(words.THROUGHOUT)
+        return SpacesNote(counts=False)
+    if cursor.phrase(words.COUNTS) and _stitch_noun(cursor):
+        cursor.phrase(words.THROUGHOUT)
+        return SpacesNote(counts=True)
+    return None
+
+
+def _stitch_noun(cursor: Cursor) -> bool:
+    cursor.word("as")
+    cursor.word("a", "an", "one")
+    cursor.number()
+    return cursor.phrase(words.STITCH_NOUNS)
+
+
+def read_chain_note(cursor: Cursor, craft: str) -> ChainNote | None:
+    """`counts as dc`, `this counts as 1 tr and 1 ch throughout`, `does not count as a st`, `skipped chs count as hdc`."""
+    cursor.word("which", "and", "this", "it", "these", "that")
+    skipped = _skipped_subject(cursor)
+    each = not skipped and cursor.attempt(lambda: _each_subject(cursor) or None) is not None
+    if not skipped and not each:
+        cursor.attempt(lambda: _chain_subject(cursor) or None)
+    if cursor.words("standing on the last ss") or cursor.words("standing on the last sl st"):
+        return ChainNote(1, on_slip=True)
+    if cursor.phrase(words.COUNTS_NOT):
+        _what_counts(cursor, craft)
+        return ChainNote(0, throughout=cursor.phrase(words.THROUGHOUT), skipped=skipped)
+    if not cursor.phrase(words.COUNTS):
+        return None
+    counted = _what_counts(cursor, craft)
+    if counted is None:
+        return None
+    number, space = counted
+    throughout = cursor.phrase(words.THROUGHOUT)
+    on_slip = cursor.attempt(lambda: _on_slip(cursor) or None) is not None
+    return ChainNote(number, space, throughout, skipped, each, on_slip)
+
+
+def _on_slip(cursor: Cursor) -> bool:
+    cursor.word(",")
+    return cursor.phrase(words.ON_SLIP)
+
+
+def _skipped_subject(cursor: Cursor) -> bool:
+    return cursor.attempt(lambda: _skipped(cursor) or None) is not None
+
+
+def _skipped(cursor: Cursor) -> bool:
+    cursor.word("the", "first")
+    cursor.word("first")
+    cursor.number()
+    if not cursor.word("skipped", "missed", "unworked", "unused"):
+        if cursor.word("beg", "beginning"):
+            return cursor.phrase(words.CHAIN_NOUNS)
+        return False
+    cursor.number()
+    return cursor.phrase(words.CHAIN_NOUNS)
+
+
+def _each_subject(cursor: Cursor) -> bool:
+    return cursor.word("each", "every") and cursor.phrase(words.CHAIN_NOUNS)
+
+
+def _chain_subject(cursor: Cursor) -> bool:
+    """`ch 3`, `the beg ch-3`, `the turning ch`, `first 3 ch`."""
+    cursor.word("the", "this", "first")
+    cursor.word("beg", "beginning", "turning", "starting", "first", "initial")
+    if cursor.phrase(words.CHAIN_NOUNS):
+        cursor.number()
+        return True
+    if cursor.word("t", "tch"):
+        cursor.phrase(words.CHAIN_NOUNS)
+        return True
+    return cursor.number() is not None and cursor.phrase(words.CHAIN_NOUNS)
+
+
+def _what_counts(cursor: Cursor, craft: str) -> tuple[int, bool] | None:
+    """How many stitches, and whether a space is left: `1 tr and 1 ch`, `a st`, `4 sts`, `dc, ch 1`."""
+    cursor.word("a", "an", "one", "the")
+    cursor.word("first")
+    cursor.word("beg")
+    number = cursor.number()
+    if not read_stitch(cursor, craft) and not cursor.phrase(words.STITCH_NOUNS):
+        return None
+    cursor.phrase(words.STITCH_NOUNS)
+    space = cursor.attempt(lambda: _and_chain(cursor) or None) is not None
+    return (number if isinstance(number, int) else 1, space)
+
+
+def _and_chain(cursor: Cursor) -> bool:
+    cursor.word(",")
+    if not cursor.word("and", "plus", "+", "&") and not cursor.sees("ch", "chain"):
+        if not isinstance(cursor.now(), Token) or cursor.tokens[cursor.place].kind != "number":
+            return False
+    cursor.word("a", "one")
+    if cursor.phrase(words.CHAIN_NOUNS):
+        cursor.number()
+    elif cursor.number() is None or not cursor.phrase(words.CHAIN_NOUNS):
+        return False
+    cursor.phrase(words.SPACE_NOUNS)
+    return True

@@ -1,0 +1,240 @@
+"""Reads where a stitch is worked: `next 3 sts`, `each st to last 2 sts`, `same st`, `2nd ch from hook`."""
+
+from grading.core.audit import words
+from grading.core.audit.cursor import Cursor
+from grading.core.audit.stitch_reading import read_stitch
+from grading.core.audit.tree import Each, FromHook, Kind, Next, Place, Ring, Same, TurningChain
+
+
+def read_places(cursor: Cursor, craft: str) -> tuple[Place, ...]:
+    """One place or more, joined by `and in`; none when the words name none."""
+    places: list[Place] = []
+    place = read_place(cursor, craft)
+    while place is not None:
+        places.append(place)
+        place = cursor.attempt(lambda: _further_place(cursor, craft))
+    return tuple(places)
+
+
+def _further_place(cursor: Cursor, craft: str) -> Place | None:
+    cursor.word(",")
+    if not cursor.word("and", "then"):
+        return None
+    if not cursor.phrase(words.INTO) and not cursor.sees(
+        "next", "each", "every", "last", "first", "the", "all"
+    ):
+        return None
+    return read_place(cursor, craft)
+
+
+def read_place(cursor: Cursor, craft: str) -> Place | None:
+    """The place that the words name, or None."""
+    return cursor.attempt(lambda: _read_place(cursor, craft))
+
+
+def _read_place(cursor: Cursor, craft: str) -> Place | None:
+    for read in (_ring, _from_hook, _chain_top, _same):
+        place = cursor.attempt(lambda read=read: read(cursor))
+        if place is not None:
+            return place
+    while cursor.phrase(words.BACK_LOOP_OF) or cursor.phrase(words.SIDES):
+        pass
+    if cursor.phrase(words.TURNING):
+        return TurningChain()
+    place = _counted_place(cursor, craft)
+    if place is not None:
+        _pass_over_tail(cursor)
+    return place
+
+
+def _ring(cursor: Cursor) -> Place | None:
+    if not cursor.phrase(words.RING):
+        return None
+    return None if cursor.sees("on") else Ring()
+
+
+def _same(cursor: Cursor) -> Place | None:
+    if not cursor.phrase(words.SAME):
+        return None
+    cursor.attempt(lambda: (cursor.word("as") and cursor.phrase(words.JOINING_STITCH)) or None)
+    return Same()
+
+
+def _from_hook(cursor: Cursor) -> Place | None:
+    cursor.word("the")
+    while cursor.phrase(words.BACK_LOOP_OF):
+        cursor.word("the")
+    number = cursor.ordinal()
+    if number is None:
+        return None
+    cursor.phrase(words.CHAIN_NOUNS)
+    return FromHook(number) if cursor.words("from hook") or cursor.words("from the hook") else None
+
+
+def _chain_top(cursor: Cursor) -> Place | None:
+    """`top of ch-3`, `3rd of 3 ch`, `3rd ch of beg ch-4`, `3 ch at end`."""
+    topped = cursor.phrase(words.BACK_LOOP_OF)
+    cursor.word("the")
+    ordinal = cursor.ordinal()
+    if ordinal is not None:
+        cursor.phrase(words.CHAIN_NOUNS)
+        topped = cursor.word("of") and (cursor.word("the") or True)
+    cursor.word("beg", "beginning", "turning", "starting", "initial", "first", "skipped")
+    if cursor.phrase(words.CHAIN_NOUNS):
+        if cursor.number() is None:
+            return TurningChain() if topped else None
+    elif cursor.number() is None or not cursor.phrase(words.CHAIN_NOUNS):
+        return None
+    if cursor.sees("sp", "sps", "space", "spaces", "loop", "lp"):
+        return None
+    ended = cursor.words("at end") or cursor.words("at the end")
+    return TurningChain() if topped or ended else None
+
+
+def _counted_place(cursor: Cursor, craft: str) -> Place | None:
+    for read in (_next, _each, _plain):
+        place = cursor.attempt(lambda read=read: read(cursor, craft))
+        if place is not None:
+            return place
+    return None
+
+
+def _next(cursor: Cursor, craft: str) -> Place | None:
+    """`next 3 sts`, `each of the next 3 sts`, `first st`, `last 2 sts`, `each of last 7 sts`."""
+    cursor.phrase(words.EACH_OF)
+    first = cursor.phrase(words.FIRST)
+    last = not first and cursor.phrase(words.LAST)
+    rest = not first and not last and cursor.phrase(words.REST)
+    if not (first or last or rest or cursor.phrase(words.NEXT)):
+        return None
+    number = cursor.number()
+    if rest and number is None:
+        return None
+    kind = read_kind(cursor, craft)
+    if kind is None:
+        if number is None or not cursor.clause_ended():
+            return None
+        kind = Kind.STITCH
+    return Next(1 if number is None else number, kind, first=first, last=bool(last))
+
+
+def _each(cursor: Cursor, craft: str) -> Place | None:
+    """`each st to end`, `each of the 14 chs just made`, `every ch-1 sp around`."""
+    if not cursor.phrase(words.EACH):
+        return None
+    cursor.word("rem", "remaining")
+    number = cursor.number()
+    kind = read_kind(cursor, craft)
+    if kind is None:
+        return None
+    if number is not None:
+        return Next(number, kind)
+    _pass_over_tail(cursor)
+    return read_extent(cursor, craft, kind) or Each(kind=kind)
+
+
+def _plain(cursor: Cursor, craft: str) -> Place | None:
+    """`ch-2 sp`, `corner sp`, `a st`, `3 sts`."""
+    cursor.word("a", "the", "one")
+    number = cursor.number()
+    kind = read_kind(cursor, craft)
+    if kind is None or (kind is Kind.STITCH and number is None):
+        return None
+    return Next(1 if number is None else number, kind)
+
+
+def read_kind(cursor: Cursor, craft: str) -> Kind | None:
+    """The kind of place that a noun names."""
+    cursor.word("rem", "remaining", "unworked", "free", "live")
+    if cursor.attempt(lambda: _space_noun(cursor) or None):
+        return Kind.SPACE
+    if cursor.phrase(words.STITCH_NOUNS):
+        return Kind.STITCH
+    if cursor.phrase(words.ROW_END_NOUNS):
+        return Kind.ROW_END
+    if cursor.phrase(words.CHAIN_NOUNS):
+        return Kind.CHAIN
+    if craft != "knitting" and read_stitch(cursor, craft):
+        cursor.attempt(lambda: cursor.phrase(words.STITCH_NOUNS) or None)
+        return Kind.STITCH
+    if craft == "knitting" and cursor.word("knit", "purl", "k", "p"):
+        return Kind.STITCH if cursor.phrase(words.STITCH_NOUNS) else None
+    return None
+
+
+def _space_noun(cursor: Cursor) -> bool:
+    cursor.word("corner", "same")
+    if cursor.phrase(words.CHAIN_NOUNS):
+        cursor.number()
+    elif cursor.number() is not None and not cursor.phrase(words.CHAIN_NOUNS):
+        return False
+    return cursor.phrase(words.SPACE_NOUNS)
+
+
+def read_extent(cursor: Cursor, craft: str, kind: Kind = Kind.STITCH) -> Each | None:
+    """How far: to the end, to the last so many, to so many before a marker."""
+    for read in (_to_remaining, _to_marker, _to_last, _to_turning_chain):
+        extent = cursor.attempt(lambda read=read: read(cursor, craft, kind))
+        if extent is not None:
+            return extent
+    return Each(kind=kind) if cursor.phrase(words.END) else None
+
+
+def _to_last(cursor: Cursor, craft: str, kind: Kind) -> Each | None:
+    cursor.phrase(words.END)
+    cursor.word("and")
+    if not cursor.phrase(words.TO_LAST):
+        return None
+    number = cursor.number()
+    noun = read_kind(cursor, craft)
+    if number is None and noun is None:
+        return None
+    if noun is None and not cursor.clause_ended():
+        return None
+    _pass_over_tail(cursor)
+    return Each(1 if number is None else number, kind)
+
+
+def _to_turning_chain(cursor: Cursor, craft: str, kind: Kind) -> Each | None:
+    cursor.phrase(words.END)
+    if not cursor.word("to", "until"):
+        return None
+    cursor.word("beg")
+    return Each(1, kind, to_turning_chain=True) if cursor.phrase(words.TURNING) else None
+
+
+def _to_remaining(cursor: Cursor, craft: str, kind: Kind) -> Each | None:
+    """`until 3 sts remain`, `to within 2 sts of end`, `to 3 sts before the end`."""
+    cursor.phrase(words.END)
+    within = cursor.words("to within") or cursor.words("until within")
+    if not within and not cursor.phrase(words.UNTIL_REMAIN):
+        return None
+    cursor.words("there are")
+    cursor.word("only", "the", "last")
+    number = cursor.number()
+    noun = read_kind(cursor, craft)
+    if number is None or noun is None:
+        return None
+    if within:
+        ended = cursor.words("of end") or cursor.words("of the end")
+        return Each(number, kind) if ended else None
+    return Each(number, kind) if cursor.phrase(words.REMAIN) else None
+
+
+def _to_marker(cursor: Cursor, craft: str, kind: Kind) -> Each | None:
+    cursor.phrase(words.END)
+    if not cursor.phrase(words.TO_MARKER):
+        return None
+    cursor.word("within", "last")
+    number = cursor.number()
+    if number is not None and (read_kind(cursor, craft) is None or not cursor.word("before", "from", "of")):
+        return None
+    if not cursor.phrase(words.MARKER):
+        return None
+    return Each(0 if number is None else number, kind, marker=True)
+
+
+def _pass_over_tail(cursor: Cursor) -> None:
+    """Words after a place that change nothing."""
+    while cursor.phrase(words.PLACE_TAILS) or cursor.phrase(words.SIDES):
+        pass

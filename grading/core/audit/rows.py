@@ -1,0 +1,292 @@
+"""Audits a text of one row or several, and rows that follow one another."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from grading.core.audit.cells import Beneath, Cell, merge_cells, read_layout
+from grading.core.audit.row_reading import read_rows
+from grading.core.audit.tokens import Number
+from grading.core.audit.tree import Again, Chain, EndShaping, Kind, Row, Said, Turn
+from grading.core.audit.working import Setting, UnreadError, Worked, work_row
+
+MOST_ROWS = 3_000
+"""More rows than one piece of a garment has."""
+
+
+def no_number(name: str) -> int | None:
+    """A text without references names no values."""
+    return None
+
+
+@dataclass(frozen=True)
+class Audited:
+    """What a row takes and leaves, what it says, and the verdict: agrees, disagrees or unreadable.
+
+    Counts are stitches (or the places named by `before_unit`); None where the row can't be read.
+    """
+
+    takes: int | None
+    unworked: int | None
+    leaves: int | None
+    left_over: int | None
+    said: int | None
+    verdict: str
+    says: str
+    spaces: int | None = None
+    start: int = 0
+    end: int = 0
+
+
+@dataclass
+class Account:
+    """The count as it is handed from row to row."""
+
+    craft: str
+    spaces_count: bool = False
+    number_of: Callable[[str], int | None] = no_number
+    beneath: Beneath = field(default_factory=lambda: Beneath(None))
+    rows: dict[int, tuple[Row, bool | None]] = field(default_factory=dict)
+    history: list[tuple[Row, bool | None]] = field(default_factory=list)
+    throughout: dict[int, tuple[int, bool]] = field(default_factory=dict)
+
+    def audit(self, text: str, *, counts_turning_chain: bool | None = None) -> Audited:
+        """Work a text over what is beneath, and hand its count on."""
+        rows = read_rows(text, self.craft)
+        said = next((row.said for row in reversed(rows) if row.said is not None), None) or _said_by_shaping(
+            rows
+        )
+        try:
+            worked = self._work_rows(rows, counts_turning_chain)
+        except UnreadError as error:
+            return self._unread(rows, said, error)
+        return self._judge(rows, said, worked)
+
+    # --- working
+    def _work_rows(self, rows: tuple[Row, ...], counts: bool | None) -> tuple[Worked, Worked, list[str]]:
+        if not rows:
+            raise UnreadError("there is nothing to work")
+        first: Worked | None = None
+        last: Worked | None = None
+        wrong: list[str] = []
+        for index, row in enumerate(rows):
+            worked = self._work_again(row) if row.again is not None else self._work_written(row, counts)
+            if not worked:
+                raise UnreadError("there is nothing to work")
+            first = first or worked[0]
+            last = worked[-1]
+            if index < len(rows) - 1:
+                wrong += self._wrong_between(row, last)
+        assert first is not None and last is not None
+        return first, last, wrong
+
+    def _wrong_between(self, row: Row, worked: Worked) -> list[str]:
+        """A row inside a longer text that does not come out."""
+        says = _misfit(worked)
+        return [says] if says else []
+
+    def _work_written(self, row: Row, counts: bool | None) -> list[Worked]:
+        if row.shapings:
+            return [self._shape(row.shapings)]
+        self._remember(row, counts)
+        return [self._work_once(row, counts) for _ in range(min(MOST_ROWS, int(row.repeats)))]
+
+    def _remember(self, row: Row, counts: bool | None) -> None:
+        for item in row.items:
+            if (
+                isinstance(item, Chain)
+                and item.throughout
+                and isinstance(item.counts, int)
+                and isinstance(item.number, int)
+            ):
+                self.throughout[item.number] = (item.counts, item.space)
+        if row.numbers:
+            for number in range(row.numbers[0], row.numbers[1] + 1):
+                self.rows[number] = (row, counts)
+
+    def _work_once(self, row: Row, counts: bool | None) -> Worked:
+        if row.spaces_count is not None:
+            self.spaces_count = row.spaces_count
+        setting = Setting(self.craft, counts, self.spaces_count, self.throughout, self.number_of)
+        worked = work_row(row, self.beneath, setting)
+        self.history.append((row, counts))
+        cells = merge_cells(worked.cells)
+        turned = any(isinstance(item, Turn) for item in row.items)
+        self.beneath = (
+            Beneath(tuple(reversed(cells)) if turned else cells) if cells else Beneath.of_count(worked.leaves)
+        )
+        return worked
+
+    def _shape(self, shapings: tuple[EndShaping, ...]) -> Worked:
+        before = self.beneath.total()
+        if before is None:
+            raise UnreadError("it is not known how many stitches are beneath")
+        now = before
+        for shaping in shapings:
+            now = self._shaped(shaping, now)
+        self.beneath = Beneath.of_count(now)
+        return Worked(before, 0, now, 0, 0, (Cell(Kind.STITCH, now, True),))
+
+    def _shaped(self, shaping: EndShaping, now: int) -> int:
+        change = self._number(shaping.change) * shaping.ends * shaping.sign
+        if shaping.until is None:
+            return now + change * sum(self._number(rows) for rows in shaping.rows)
+        until = self._number(shaping.until)
+        rows = (until - now) / change if change else 0
+        if rows < 0 or rows != int(rows):
+            raise UnreadError(f"{now} stitches can't become {until} by {abs(change)} at a time")
+        return until
+
+    def _number(self, number: Number) -> int:
+        found = number if isinstance(number, int) else self.number_of(number)
+        if found is None:
+            raise UnreadError(f"{number} has no whole number here")
+        return found
+
+    # --- rows worked again
+    def _work_again(self, row: Row) -> list[Worked]:
+        again = row.again
+        assert again is not None
+        block = self._block(again)
+        times = self._times(again, row, len(block))
+        worked: list[Worked] = []
+        for _ in range(times):
+            if again.until is not None and self.beneath.total() == self._number(again.until):
+                break
+            for repeated, counts in block:
+                worked.append(self._work_once(repeated, counts))
+        if again.until is not None and self.beneath.total() != self._number(again.until):
+            raise UnreadError(f"repeating these rows never leaves {again.until}")
+        if row.numbers:
+            for place, number in enumerate(range(row.numbers[0], row.numbers[1] + 1)):
+                self.rows[number] = block[place % len(block)]
+        return worked
+
+    def _block(self, again: Again) -> list[tuple[Row, bool | None]]:
+        if again.last is not None:
+            number = self._number(again.last)
+            if number > len(self.history) or number < 1:
+                raise UnreadError("the rows to repeat are not given")
+            return self.history[-number:]
+        first, to = self._number(again.first or 0), self._number(again.to or 0)
+        block = [self.rows[number] for number in range(first, to + 1) if number in self.rows]
+        if not block or len(block) != to - first + 1:
+            names = str(first) if first == to else f"{first} to {to}"
+            raise UnreadError(f"row {names} is not given" if first == to else f"rows {names} are not given")
+        return block
+
+    def _times(self, again: Again, row: Row, length: int) -> int:
+        if again.until is not None:
+            return MOST_ROWS // length
+        if again.until_rows is not None:
+            more = self._number(again.until_rows) - max(self.rows, default=0)
+            return max(0, more // length)
+        if again.times is not None:
+            return min(MOST_ROWS, self._number(again.times))
+        return max(1, int(row.repeats) // length)
+
+    # --- judging
+    def _unread(self, rows: tuple[Row, ...], said: Said | None, error: UnreadError) -> Audited:
+        count = self._said_count(said)
+        self._resume(said, count)
+        return Audited(None, None, None, None, count, "unreadable", error.why, None, error.start, error.end)
+
+    def _resume(self, said: Said | None, count: int | None) -> None:
+        """After a row that can't be read the account goes on from its closing count."""
+        self.beneath = Beneath.of_count(count)
+
+    def _said_count(self, said: Said | None) -> int | None:
+        if said is None or not said.stitches:
+            return None
+        try:
+            return sum(self._number(number) for number in said.stitches)
+        except UnreadError:
+            return None
+
+    def _judge(
+        self, rows: tuple[Row, ...], said: Said | None, worked: tuple[Worked, Worked, list[str]]
+    ) -> Audited:
+        first, last, wrong = worked
+        count = self._said_count(said)
+        says = [_misfit(first), *wrong]
+        before = self._before(first)
+        says.append(self._wrong_count(count, last))
+        if said is not None and said.spaces and said.spaces_count is not True:
+            spaces = sum(self._number(number) for number in said.spaces)
+            if spaces != last.spaces:
+                says.append(f"says {spaces} spaces, worked {last.spaces}")
+        if said is not None and said.change is not None and before is not None:
+            change = said.sign * self._number(said.change)
+            if last.leaves - before != change:
+                says.append(f"says {change:+d} sts, worked {last.leaves - before:+d}")
+        says = [part for part in says if part]
+        verdict = "disagrees" if says else "agrees"
+        return Audited(
+            first.takes,
+            first.unworked,
+            last.leaves,
+            first.left_over,
+            count,
+            verdict,
+            "; ".join(says),
+            last.spaces,
+        )
+
+    @staticmethod
+    def _before(first: Worked) -> int | None:
+        return None if first.left_over is None else first.takes + first.unworked + first.left_over
+
+    @staticmethod
+    def _wrong_count(count: int | None, last: Worked) -> str:
+        if last.leaves < 0:
+            return f"{last.leaves} stitches would be left"
+        return "" if count is None or count == last.leaves else f"says {count}, worked {last.leaves}"
+
+
+def _said_by_shaping(rows: tuple[Row, ...]) -> Said | None:
+    """`until 38 sts rem` says what is left."""
+    shapings = rows[-1].shapings if rows else ()
+    until = shapings[-1].until if shapings else None
+    return None if until is None else Said((until,))
+
+
+def _misfit(worked: Worked) -> str:
+    """Says what a row leaves over or asks for too much."""
+    if worked.left_over is None or worked.left_over == 0:
+        return ""
+    if worked.left_over > 0:
+        return f"{worked.left_over} left over"
+    return f"asks for {-worked.left_over} more than there are"
+
+
+def audit_row(row: Mapping[str, object]) -> Audited:
+    """Audit one row of a list: `craft`, `before`, `before_unit`, `beneath`, `text`, `counts_turning_chain`."""
+    account = Account(str(row["craft"]), bool(row.get("chain_spaces_count")))
+    account.beneath = _beneath_of(row)
+    counts = row.get("counts_turning_chain")
+    return account.audit(str(row["text"]), counts_turning_chain=counts if isinstance(counts, bool) else None)
+
+
+def _beneath_of(row: Mapping[str, object]) -> Beneath:
+    layout = read_layout(str(row["beneath"])) if row.get("beneath") else None
+    if layout is not None:
+        return Beneath(layout)
+    before = row.get("before")
+    return Beneath.of_count(
+        before if isinstance(before, int) else None, Kind(str(row.get("before_unit") or "st"))
+    )
+
+
+def audit_list(rows: Mapping[str, object]) -> list[Audited]:
+    """Audit rows that follow one another; each begins with what the one above leaves."""
+    account = Account(str(rows["craft"]), bool(rows.get("chain_spaces_count")))
+    found: list[Audited] = []
+    listed = rows["rows"]
+    assert isinstance(listed, list)
+    for index, row in enumerate(listed):
+        if index == 0:
+            account.beneath = _beneath_of(row)
+        counts = row.get("counts_turning_chain")
+        found.append(
+            account.audit(str(row["text"]), counts_turning_chain=counts if isinstance(counts, bool) else None)
+        )
+    return found

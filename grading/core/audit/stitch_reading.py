@@ -1,0 +1,106 @@
+"""Reads the name of a stitch."""
+
+from functools import cache
+
+from grading.core.audit import stitches
+from grading.core.audit.cursor import Cursor
+from grading.core.audit.stitches import CABLE, TOGETHER, Stitch
+from grading.core.audit.words import SIDES
+
+
+def read_stitch(cursor: Cursor, craft: str) -> Stitch | None:
+    """The stitch named here, with words such as `blo` passed over."""
+    return cursor.attempt(lambda: _read_stitch(cursor, craft))
+
+
+def read_slip(cursor: Cursor) -> bool:
+    """Read `sl st` in one of its forms; knitting has none."""
+    return cursor.phrase(_phrases(stitches.SLIPS))
+
+
+def _read_stitch(cursor: Cursor, craft: str) -> Stitch | None:
+    while craft != "knitting" and cursor.phrase(_phrases(stitches.CROCHET_PREFIXES)):
+        pass
+    token = cursor.now()
+    if token is None:
+        return None
+    found = _joined_in_one_word(token.text, craft)
+    if found:
+        cursor.place += 1
+    else:
+        found = _named(cursor, craft)
+    if found is None:
+        return None
+    found = _together(cursor, found, craft)
+    while cursor.phrase(SIDES):
+        pass
+    return found
+
+
+def _joined_in_one_word(text: str, craft: str) -> Stitch | None:
+    """`sc2tog`, `c6f`, `k1fb`, `2/2rc` and the like."""
+    if text in ("k1tbl", "p1tbl", "sl1k", "sl1p", "sl1wyif", "sl1wyib") and craft == "knitting":
+        return Stitch(text)
+    match = TOGETHER.fullmatch(text)
+    if match and _known_base(match.group(1), craft):
+        return Stitch(text, int(match.group(2)), 1)
+    cable = CABLE.fullmatch(text)
+    if cable and craft == "knitting":
+        return Stitch(text, int(cable.group(1)), int(cable.group(1)))
+    return None
+
+
+def _known_base(base: str, craft: str) -> bool:
+    if craft == "knitting":
+        return base in ("k", "p", "sl")
+    return base in _table(craft)
+
+
+def _named(cursor: Cursor, craft: str) -> Stitch | None:
+    table = _table(craft)
+    start = cursor.place
+    if cursor.phrase(_phrases(tuple(table))):
+        return table[" ".join(token.text for token in cursor.tokens[start : cursor.place])]
+    return None
+
+
+def _together(cursor: Cursor, stitch: Stitch, craft: str) -> Stitch:
+    """`single crochet 2 together`, `k 2 tog`."""
+
+    def read() -> Stitch | None:
+        cursor.words("next")
+        number = cursor.number()
+        if not isinstance(number, int) or stitch.takes != 1 or not 2 <= number <= 9:
+            return None
+        cursor.word("st", "sts", "stitches")
+        return Stitch(f"{stitch.name}{number}tog", number, 1) if cursor.word("tog", "together") else None
+
+    return cursor.attempt(read) or stitch
+
+
+@cache
+def _table(craft: str) -> dict[str, Stitch]:
+    """All names of a craft, plurals too."""
+    table: dict[str, Stitch] = {}
+    for name in stitches.NAMES[craft]:
+        for form in (name, f"{name}s", f"{name}es"):
+            table[form] = Stitch(name)
+            if " " not in name and craft != "knitting":
+                table.update(
+                    {f"{prefix}{form}": Stitch(f"{prefix}{name}") for prefix in ("fp", "bp", "fl", "bl")}
+                )
+    changes = dict(stitches.CHANGES[craft])
+    if craft == "tunisian":
+        changes = {**stitches.CHANGES["crochet"], **changes}
+    for name, (takes, leaves) in changes.items():
+        for form in (name, f"{name}s", f"{name}es"):
+            table[form] = Stitch(name, takes, leaves)
+    if craft == "knitting":
+        table.pop("ks", None)
+        table.pop("ps", None)
+    return table
+
+
+@cache
+def _phrases(names: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
+    return tuple(sorted((tuple(name.split()) for name in names), key=len, reverse=True))

@@ -1,0 +1,130 @@
+"""Cuts a row of a pattern into words, numbers and marks, each with its place in the text."""
+
+import re
+from dataclasses import dataclass
+
+from grading.core.audit.stitches import is_whole_word
+from grading.core.audit.words import ABBREVIATED, NUMBER_WORDS, ORDINAL_WORDS, TENS
+
+Number = int | str
+"""A number as written, or the name of the value that a reference prints."""
+
+
+@dataclass(frozen=True)
+class Token:
+    """One word, number or mark; `value` is the number, or the name that a reference prints."""
+
+    kind: str
+    text: str
+    start: int
+    end: int
+    value: Number = 0
+
+
+PATTERN = re.compile(
+    r"""
+    (?P<reference>\{[^{}]*\})
+    |(?P<measure>\d+\s*[.,]\d+\b|\d*\s*[¼½¾]|\d+/\d+)
+    |(?P<ordinal>\d+(?:st|nd|rd|th)\b(?!\s*(?:s\b)))
+    |(?P<letters>(?:[a-z]\.){2,})
+    |(?P<mixed>[a-z]+\d+[a-z]*(?:\d+[a-z]*)*)
+    |(?P<number>\d+)
+    |(?P<word>[a-z]+(?:'[a-z]+)*)
+    |(?P<star>\*+|†+)
+    |(?P<mark>[^\s\w])
+    """,
+    re.VERBOSE,
+)
+SAME_LENGTH = str.maketrans({"–": "-", "—": "-", "‑": "-", "−": "-", "×": "x", "’": "'", "‘": "'", "\n": " "})
+
+
+def cut_tokens(text: str) -> list[Token]:
+    """Tokens of a text, in order; hyphens inside words are dropped, full stops of abbreviations too.
+
+    >>> [token.text for token in cut_tokens("K2tog, k12; sc-blo in next 3 sts.")]
+    ['k2tog', ',', 'k', '12', ';', 'sc', 'blo', 'in', 'next', '3', 'sts', '.']
+    """
+    plain = text.translate(SAME_LENGTH)
+    tokens: list[Token] = []
+    for match in PATTERN.finditer(plain.lower()):
+        tokens += _tokens_of(match)
+    return _join_number_words(_drop_idle_marks(tokens, plain))
+
+
+def _tokens_of(match: re.Match[str]) -> list[Token]:
+    kind, text, start = match.lastgroup or "mark", match.group(), match.start()
+    if kind == "reference":
+        return [Token("number", text, start, match.end(), text[1:-1].strip() or "?")]
+    if kind == "number":
+        return [Token("number", text, start, match.end(), int(text[:9]))]
+    if kind == "ordinal":
+        return [Token("ordinal", text, start, match.end(), int(re.sub(r"\D", "", text)[:9]))]
+    if kind == "letters":
+        return [Token("word", text.replace(".", ""), start, match.end())]
+    if kind == "mixed" and not is_whole_word(text):
+        return _split_mixed(text, start)
+    if kind in ("mixed", "word"):
+        return [_word(text, start)]
+    return [Token(kind, text, start, match.end())]
+
+
+def _split_mixed(text: str, start: int) -> list[Token]:
+    """`k3p2` is k 3 p 2; what has no such reading stays a row of pieces, to be found unread."""
+    pieces: list[Token] = []
+    for part in re.finditer(r"(\d+)(?:st|nd|rd|th)\b|\d+|[a-z]+", text):
+        place = start + part.start()
+        if part.group().isdigit():
+            pieces.append(
+                Token("number", part.group(), place, place + len(part.group()), int(part.group()[:9]))
+            )
+        else:
+            pieces.append(_word(part.group(), place))
+    return pieces
+
+
+def _word(text: str, start: int) -> Token:
+    end = start + len(text)
+    if text in ORDINAL_WORDS:
+        return Token("ordinal", text, start, end, ORDINAL_WORDS[text])
+    if text in NUMBER_WORDS:
+        return Token("number", text, start, end, NUMBER_WORDS[text])
+    return Token("word", text, start, end)
+
+
+def _drop_idle_marks(tokens: list[Token], plain: str) -> list[Token]:
+    """Without hyphens inside words and full stops of abbreviations; a hyphen between two numbers is a range."""
+    kept: list[Token] = []
+    for index, token in enumerate(tokens):
+        before = tokens[index - 1] if index else None
+        after = tokens[index + 1] if index + 1 < len(tokens) else None
+        if token.text == "-" and before and after and before.end == token.start and after.start == token.end:
+            if {before.kind, after.kind} != {"number"}:
+                continue
+            if before.value in TENS.values() and before.text.isalpha() and after.text.isalpha():
+                continue
+        if token.text == "." and before and before.end == token.start and before.text in ABBREVIATED:
+            rest = plain[token.end :].lstrip()
+            if rest and (rest[0].islower() or rest[0] in ",;:"):
+                continue
+        kept.append(token)
+    return kept
+
+
+def _join_number_words(tokens: list[Token]) -> list[Token]:
+    """`thirty six` is 36."""
+    joined: list[Token] = []
+    for token in tokens:
+        last = joined[-1] if joined else None
+        if (
+            last
+            and last.kind == token.kind == "number"
+            and last.text in TENS
+            and token.text in NUMBER_WORDS
+            and isinstance(token.value, int)
+            and token.value < 10
+        ):
+            value = TENS[last.text] + token.value
+            joined[-1] = Token("number", f"{last.text}-{token.text}", last.start, token.end, value)
+        else:
+            joined.append(token)
+    return joined

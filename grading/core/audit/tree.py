@@ -1,0 +1,266 @@
+"""What a row says is done, as a tree; every count is a number or the name of the value that a reference prints."""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from grading.core.audit.stitches import Stitch
+from grading.core.audit.tokens import Number
+
+
+class Kind(StrEnum):
+    """What a row is worked into."""
+
+    STITCH = "st"
+    SPACE = "ch_sp"
+    ROW_END = "row_end"
+    CHAIN = "chain"
+
+
+@dataclass(frozen=True)
+class Next:
+    """The next `number` places; `first` tells that the text speaks of the first one."""
+
+    number: Number = 1
+    kind: Kind = Kind.STITCH
+    first: bool = False
+    last: bool = False
+
+
+@dataclass(frozen=True)
+class Each:
+    """All places to the end, or until `keep` are left, or until `keep` before a marker."""
+
+    keep: Number = 0
+    kind: Kind = Kind.STITCH
+    marker: bool = False
+    to_turning_chain: bool = False
+
+
+@dataclass(frozen=True)
+class Same:
+    """The place that was worked into before."""
+
+
+@dataclass(frozen=True)
+class TurningChain:
+    """The top of the turning chain of the row beneath, which is its last stitch."""
+
+
+@dataclass(frozen=True)
+class Ring:
+    """A ring, which takes any number."""
+
+
+@dataclass(frozen=True)
+class FromHook:
+    """The chain that is `number`th from the hook; `counts` tells whether the ones before it are a stitch."""
+
+    number: Number
+    counts: bool | None = None
+
+
+Place = Next | Each | Same | TurningChain | Ring | FromHook
+
+
+@dataclass(frozen=True)
+class Work:
+    """`times` of a stitch or of a group into each of the places."""
+
+    what: "Stitch | tuple[Item, ...]"
+    place: Place
+    times: Number = 1
+
+
+@dataclass(frozen=True)
+class Run:
+    """A stitch worked `times` one after another over what comes next."""
+
+    stitch: Stitch
+    times: Number = 1
+
+
+@dataclass(frozen=True)
+class Both:
+    """Each place to the end, by its kind: `sc in each dc and 2 sc in each ch-sp`."""
+
+    works: tuple[Work, ...]
+
+
+@dataclass(frozen=True)
+class Skip:
+    """Places passed over."""
+
+    place: Place
+
+
+@dataclass(frozen=True)
+class Chain:
+    """Chains; `counts` is how many stitches they are said to be, None when nothing is said.
+
+    `space` tells that a space is said to be left beside it, `on_slip` that it stands on the last slip stitch.
+    """
+
+    number: Number
+    counts: Number | None = None
+    space: bool = False
+    on_slip: bool = False
+    throughout: bool = False
+
+
+@dataclass(frozen=True)
+class Slip:
+    """Slip stitches over places: nothing is left on them."""
+
+    place: Place
+
+
+@dataclass(frozen=True)
+class BindOff:
+    """Stitches bound off; None for all that are left. `first_is_worked` where the text says whose the next stitch is."""
+
+    number: Number | None
+    first_is_worked: bool = False
+
+
+@dataclass(frozen=True)
+class CastOn:
+    """New stitches."""
+
+    number: Number
+
+
+@dataclass(frozen=True)
+class Hold:
+    """Stitches put on a holder in mid-row; None for those that remain."""
+
+    number: Number | None
+
+
+@dataclass(frozen=True)
+class Leave:
+    """Stitches left unworked at the end; None for all that remain."""
+
+    number: Number | None
+
+
+@dataclass(frozen=True)
+class Repeat:
+    """Items worked `times` in all."""
+
+    items: "tuple[Item, ...]"
+    times: Number = 1
+    more: bool = False
+
+
+@dataclass(frozen=True)
+class RepeatToEnd:
+    """Items repeated to the end, or until `keep` are left; `ending` replaces or follows the last repeat."""
+
+    items: "tuple[Item, ...]"
+    keep: Number = 0
+    ending: "tuple[Item, ...]" = ()
+    marker: bool = False
+
+
+@dataclass(frozen=True)
+class Evenly:
+    """`change` stitches more (or fewer) in this row."""
+
+    change: Number
+    sign: int
+
+
+@dataclass(frozen=True)
+class PickUp:
+    """`take` stitches picked up for every `per` places of an edge, or `take` in all when `per` is None."""
+
+    take: Number
+    per: Number | None = None
+
+
+@dataclass(frozen=True)
+class Opposite:
+    """From here on the other side of the starting chain is worked."""
+
+
+@dataclass(frozen=True)
+class Turn:
+    """The work is turned."""
+
+
+@dataclass(frozen=True)
+class Ending:
+    """What follows is the end of the row, for which room is left."""
+
+
+@dataclass(frozen=True)
+class Idle:
+    """Words that no count depends on; `ring` where they close a chain to a ring."""
+
+    ring: bool = False
+
+
+@dataclass(frozen=True)
+class Unread:
+    """Words that can't be read, with their place and why."""
+
+    start: int
+    end: int
+    why: str
+
+
+Item = (
+    Work | Run | Both | Skip | Chain | Slip | BindOff | CastOn | Hold | Leave | Repeat | RepeatToEnd | Evenly | PickUp
+    | Opposite | Turn | Ending | Idle | Unread
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class EndShaping:
+    """Stitches changed at one or both ends over `rows` rows, or until `until` remain."""
+
+    change: Number
+    sign: int
+    ends: int
+    rows: tuple[Number, ...] = ()
+    until: Number | None = None
+    bound_off: bool = False
+
+
+@dataclass(frozen=True)
+class Again:
+    """Rows worked again: by number, or the last `last` of them; `times` in all, or until `until` are left."""
+
+    first: Number | None = None
+    to: Number | None = None
+    last: Number | None = None
+    times: Number | None = None
+    until: Number | None = None
+    until_rows: Number | None = None
+    here: bool = False
+
+
+@dataclass(frozen=True)
+class Said:
+    """A closing count: stitches, spaces, or a change; None for what it doesn't say."""
+
+    stitches: tuple[Number, ...] = ()
+    spaces: tuple[Number, ...] = ()
+    change: Number | None = None
+    sign: int = 1
+    spaces_count: bool | None = None
+
+
+@dataclass(frozen=True)
+class Row:
+    """One written row: its numbers, what is done, and what it says it leaves."""
+
+    numbers: tuple[int, int] | None
+    items: tuple[Item, ...] = ()
+    shapings: tuple[EndShaping, ...] = ()
+    again: Again | None = None
+    said: Said | None = None
+    repeats: Number = 1
+    spaces_count: bool | None = None
+    in_round: bool = False
+    unread: tuple[Unread, ...] = field(default=())

@@ -1,0 +1,616 @@
+"""Works one row over the stitches beneath, in one size.
+
+Conventions (common practice): ch 1 at the start of a row never counts; a longer turning chain counts only where the
+text or a setting says so, and then stands on the first stitch; slip stitches at the start leave nothing; chain spaces
+count only where the text says so; in Tunisian work the loop on the hook is the first stitch; a repeat to the end works
+whole repeats only.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+
+from grading.core.audit.cells import Beneath, Cell
+from grading.core.audit.stitches import Stitch
+from grading.core.audit.tokens import Number
+from grading.core.audit.tree import (
+    BindOff,
+    Both,
+    CastOn,
+    Chain,
+    Each,
+    Ending,
+    Evenly,
+    FromHook,
+    Hold,
+    Idle,
+    Item,
+    Kind,
+    Leave,
+    Next,
+    Opposite,
+    PickUp,
+    Repeat,
+    RepeatToEnd,
+    Ring,
+    Row,
+    Run,
+    Same,
+    Skip,
+    Slip,
+    Turn,
+    TurningChain,
+    Unread,
+    Work,
+)  # fmt: skip
+
+MOST_REPEATS = 5_000
+"""A row of a garment has fewer repeats than this."""
+
+
+class UnreadError(Exception):
+    """A row can't be worked: the reason, and the words it rests on where they are known."""
+
+    def __init__(self, why: str, start: int = 0, end: int = 0) -> None:
+        super().__init__(why)
+        self.why, self.start, self.end = why, start, end
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What is known about a row from outside its words."""
+
+    craft: str
+    counts_turning_chain: bool | None = None
+    spaces_count: bool = False
+    throughout: Mapping[int, tuple[int, bool]] = field(default_factory=dict)
+    number_of: Callable[[str], int | None] = lambda name: None
+
+
+@dataclass(frozen=True)
+class Worked:
+    """What a row takes of the places beneath, leaves unworked, and leaves behind."""
+
+    takes: int
+    unworked: int
+    leaves: int
+    spaces: int
+    left_over: int | None
+    cells: tuple[Cell, ...]
+
+
+def work_row(row: Row, beneath: Beneath, setting: Setting) -> Worked:
+    """Work a row; raises UnreadError with the reason when its words do not say enough."""
+    worker = RowWorker(row, beneath, setting)
+    return worker.work()
+
+
+class RowWorker:
+    """The state of a row while it is worked."""
+
+    def __init__(self, row: Row, beneath: Beneath, setting: Setting) -> None:
+        self.row = row
+        self.setting = setting
+        self.beneath = beneath.copy()
+        self.starts = beneath.total() is None
+        self.spaces_count = setting.spaces_count if row.spaces_count is None else row.spaces_count
+        self.out: list[Cell] = []
+        self.taken = self.unworked = self.spaces = 0
+        self.worked = self.slipped = self.on_first = self.floats = self.in_spaces = False
+        self.even = 0
+
+    def number(self, number: Number) -> int:
+        """The number as it is in this size."""
+        if isinstance(number, int):
+            return number
+        found = self.setting.number_of(number)
+        if found is None:
+            raise UnreadError(f"{number} has no whole number here")
+        return found
+
+    def work(self) -> Worked:
+        """Work all items in order."""
+        if self.row.unread:
+            first = self.row.unread[0]
+            raise UnreadError(first.why, first.start, first.end)
+        if self.setting.craft == "tunisian" and self._has_first_loop():
+            self._take(1)
+            self._leave(1)
+        last = len(self.row.items) - 1
+        for index, item in enumerate(self.row.items):
+            self._do(item, self.row.items[index + 1 :] if index < last else ())
+        if self.even or any(isinstance(item, Evenly) for item in self.row.items):
+            self._spread_evenly()
+        if self.floats:
+            self._settle_floats()
+        return self._result()
+
+    def _has_first_loop(self) -> bool:
+        if self.beneath.total() is None:
+            return False
+        first = next((item for item in self.row.items if not isinstance(item, Idle | Turn)), None)
+        return (
+            not isinstance(first, BindOff | CastOn | Hold | PickUp | Chain | None) and not self._slips_all()
+        )
+
+    def _slips_all(self) -> bool:
+        """Slip stitches across close the last row."""
+        moves = [item for item in self.row.items if not isinstance(item, Idle | Turn)]
+        return len(moves) == 1 and isinstance(moves[0], Slip) and isinstance(moves[0].place, Each)
+
+    def _result(self) -> Worked:
+        leaves = sum(cell.number for cell in self.out if cell.counted)
+        total = self.beneath.total()
+        left_over = None if self.starts or total is None else total - self.taken - self.unworked
+        takes = 0 if self.starts else self.taken
+        return Worked(takes, self.unworked, leaves, self.spaces, left_over, tuple(self.out))
+
+    # --- steps
+    def _do(self, item: Item, after: tuple[Item, ...]) -> None:
+        if isinstance(item, Idle | Turn | Ending):
+            return
+        if isinstance(item, Unread):
+            raise UnreadError(item.why, item.start, item.end)
+        if isinstance(item, Chain):
+            self._chain(item, after)
+            return
+        if isinstance(item, Slip):
+            self._slip(item)
+            return
+        self._do_work(item, after)
+
+    def _do_work(self, item: Item, after: tuple[Item, ...]) -> None:
+        if isinstance(item, Work):
+            self._work(item, after)
+        elif isinstance(item, Run):
+            self._run(item.stitch, self.number(item.times))
+        elif isinstance(item, Skip):
+            self._skip(item)
+        elif isinstance(item, Repeat):
+            self._repeat(item, after)
+        elif isinstance(item, RepeatToEnd):
+            self._repeat_to_end(item, after)
+        elif isinstance(item, Both):
+            self._both(item)
+        else:
+            self._do_ends(item, after)
+        self.worked = self.worked or not isinstance(item, Skip)
+
+    def _do_ends(self, item: Item, after: tuple[Item, ...]) -> None:
+        """Stitches bound off, cast on, held, left, picked up or spread evenly."""
+        if isinstance(item, BindOff):
+            self._bind_off(item, after)
+        elif isinstance(item, CastOn):
+            self._leave(self.number(item.number))
+        elif isinstance(item, Hold):
+            self._take(self.beneath.remaining() if item.number is None else self.number(item.number))
+        elif isinstance(item, Leave):
+            self.unworked += self.beneath.remaining() if item.number is None else self.number(item.number)
+        elif isinstance(item, PickUp):
+            self._pick_up(item)
+        elif isinstance(item, Opposite):
+            self.beneath = self.beneath.opposite()
+
+    def _take(self, number: int) -> None:
+        self.taken += self.beneath.take(number)
+
+    def _leave(self, number: int, kind: Kind = Kind.STITCH, *, counted: bool = True) -> None:
+        if number:
+            self.out.append(Cell(kind, number, counted))
+
+    def _know_beneath(self) -> int:
+        if self.beneath.total() is None:
+            raise UnreadError("it is not known how many stitches are beneath")
+        return self.beneath.remaining()
+
+    # --- chains and slip stitches
+    def _chain(self, chain: Chain, after: tuple[Item, ...]) -> None:
+        number = self.number(chain.number)
+        if after and isinstance(after[0], Idle) and after[0].ring:
+            return
+        if self.beneath.total() is None and not self.out and self._starts_work(after):
+            self.beneath = Beneath((Cell(Kind.CHAIN, number, True),))
+            if not any(isinstance(item, Work | Run | Repeat | RepeatToEnd) for item in after):
+                self._leave(number)
+            return
+        if self.worked:
+            self._chain_between(chain, after)
+        else:
+            self._turning_chain(chain, number)
+
+    def _starts_work(self, after: tuple[Item, ...]) -> bool:
+        """Whether a chain is one that work begins with, and not the first chain of a round into a ring."""
+        works = [item for item in after if isinstance(item, Work | Repeat | RepeatToEnd | Run)]
+        if not works:
+            return True
+        return _first_place(works[0]) is not None and not isinstance(_first_place(works[0]), Ring)
+
+    def _chain_between(self, chain: Chain, after: tuple[Item, ...]) -> None:
+        counts = None if chain.counts is None else self.number(chain.counts)
+        if counts is None and self._belongs_to_next_row(after):
+            return
+        if counts:
+            self._leave(counts)
+            self.spaces += chain.space
+        elif counts == 0 or not self.spaces_count:
+            self._leave(1, Kind.SPACE, counted=False)
+            self.spaces += 1
+        else:
+            self._leave(1, Kind.SPACE)
+            self.spaces += 1
+
+    @staticmethod
+    def _belongs_to_next_row(after: tuple[Item, ...]) -> bool:
+        return any(isinstance(item, Turn) for item in after) and all(
+            isinstance(item, Idle | Turn) for item in after
+        )
+
+    def _turning_chain(self, chain: Chain, number: int) -> None:
+        counts, space = self._counts(chain, number)
+        if counts:
+            if not (chain.on_slip and self.slipped) and self.beneath.total() is not None:
+                self._take(1)
+                self.on_first = True
+            self._leave(counts)
+        if space:
+            self._leave(1, Kind.SPACE, counted=self.spaces_count)
+            self.spaces += 1
+
+    def _counts(self, chain: Chain, number: int) -> tuple[int, bool]:
+        if chain.counts is not None:
+            return self.number(chain.counts), chain.space
+        if number == 1:
+            return 0, False
+        if number in self.setting.throughout:
+            return self.setting.throughout[number]
+        if self.setting.counts_turning_chain is None:
+            raise UnreadError(f"it is not said whether the ch {number} at the start counts as a stitch")
+        return int(self.setting.counts_turning_chain), False
+
+    def _slip(self, slip: Slip) -> None:
+        if isinstance(slip.place, FromHook):
+            self._close_picot()
+            return
+        start = self.taken
+        if isinstance(slip.place, Same | TurningChain | Ring):
+            self.worked = self.worked or not isinstance(slip.place, Same)
+            return
+        if isinstance(slip.place, Each):
+            self._take(max(0, self._know_beneath() - self.number(slip.place.keep)))
+        else:
+            self._go(slip.place)
+        if self.setting.craft != "tunisian" and (self.worked or isinstance(slip.place, Each)):
+            self._leave(self.taken - start)
+        self.slipped = self.slipped or not self.worked
+
+    def _close_picot(self) -> None:
+        """The chain before it is a picot, no space."""
+        if self.out and self.out[-1].kind is Kind.SPACE:
+            self.out.pop()
+            self.spaces -= 1
+
+    # --- working into places
+    def _go(self, place: Next) -> int:
+        """Take the next places; how many there were."""
+        number = self.number(place.number)
+        if place.kind is Kind.SPACE:
+            for _ in range(number):
+                self.taken += self.beneath.take_space()
+            return number
+        if place.first and self.on_first:
+            self.on_first = False
+            self._take(number - 1)
+            return number
+        self.on_first = False
+        if place.last:
+            self._pass_to_last(number)
+        self._take(number)
+        return number
+
+    def _work(self, work: Work, after: tuple[Item, ...]) -> None:
+        place = work.place
+        if isinstance(place, Each):
+            self._each(work, place, after)
+        elif isinstance(place, Next):
+            self._next(work, place)
+        elif isinstance(place, FromHook):
+            self._from_hook(work, place)
+        else:
+            if isinstance(place, TurningChain):
+                self._pass_to_last(1)
+                self._take(1)
+            elif isinstance(place, Same) and not self._stands_on_a_place():
+                self._take(1)
+            self._make(work, 1)
+
+    def _pass_to_last(self, number: int) -> None:
+        """After work into spaces the stitches between are passed over up to the last."""
+        if self.in_spaces and self.beneath.has_spaces():
+            self._take(max(0, self.beneath.remaining() - number))
+            self.in_spaces = False
+
+    def _stands_on_a_place(self) -> bool:
+        """Whether something has been worked into, so that `same st` names it."""
+        return self.taken > 0 or self.worked or self.beneath.total() is None
+
+    def _next(self, work: Work, place: Next) -> None:
+        if isinstance(work.what, Stitch) and work.what.takes != 1:
+            self._next_several(work.what, self.number(work.times), self.number(place.number))
+            return
+        if self.beneath.total() is None:
+            raise UnreadError("it is not known how many stitches are beneath")
+        self._make(work, self._go(place))
+
+    def _next_several(self, stitch: Stitch, times: int, number: int) -> None:
+        """A stitch over several in so many: `dec in next 4 sts` is two of them, `dc2tog in next st` is made in one."""
+        if stitch.takes == 0:
+            raise UnreadError(f"{stitch.name} is not worked into a stitch")
+        if number == 1 and stitch.name.endswith("tog"):
+            self._take(1)
+            self._leave(stitch.leaves * times)
+        elif (
+            (number % stitch.takes == 0
+            and number // stitch.takes in (1, times))
+            or (times == 1 and number % stitch.takes == 0)
+        ):
+            self._run(stitch, number // stitch.takes)
+        else:
+            raise UnreadError(f"{stitch.name} takes {stitch.takes} stitches, and {number} are named")
+
+    def _make(self, work: Work, places: int) -> None:
+        """Leave what is made in so many places."""
+        for cell in self._made(work.what, self.number(work.times), places):
+            self.out.append(cell)
+            if cell.kind is Kind.SPACE:
+                self.spaces += cell.number
+
+    def _made(self, what: "Stitch | tuple[Item, ...]", times: int, places: int) -> list[Cell]:
+        if isinstance(what, Stitch):
+            leaves = what.leaves * times * places
+            return [Cell(Kind.STITCH, leaves, True)] if leaves else []
+        one = [cell for item in what for cell in self._made_in_one(item)] * times
+        if places > 1 and all(cell.kind is Kind.STITCH for cell in one):
+            return [Cell(Kind.STITCH, sum(cell.number for cell in one) * places, True)]
+        return one * places
+
+    def _made_in_one(self, item: Item) -> list[Cell]:
+        """What an item of a group leaves when the whole group is worked into one place."""
+        if isinstance(item, Run):
+            return [Cell(Kind.STITCH, item.stitch.leaves * self.number(item.times), True)]
+        if isinstance(item, Work) and isinstance(item.place, Same | Next):
+            return self._made(item.what, self.number(item.times), 1)
+        if isinstance(item, Chain):
+            counts = chain_counts(item, self.spaces_count, self.number)
+            return [Cell(Kind.STITCH, counts, True)] if counts > 1 else [Cell(Kind.SPACE, 1, bool(counts))]
+        if isinstance(item, Repeat):
+            times = self.number(item.times) + item.more
+            return [cell for inner in item.items for cell in self._made_in_one(inner)] * times
+        if isinstance(item, Slip):
+            return [Cell(Kind.SPACE, -1, False)] if isinstance(item.place, FromHook) else []
+        if isinstance(item, Idle | Turn):
+            return []
+        raise UnreadError("it is not clear what is worked into one place")
+
+    def _each(self, work: Work, place: Each, after: tuple[Item, ...]) -> None:
+        if place.marker:
+            self.floats = True
+            return
+        if place.kind is Kind.SPACE:
+            self._each_space(work, place, after)
+            return
+        keep = self.number(place.keep)
+        if keep == 0 and after and isinstance(after[0], Ending):
+            keep = self._demand(after[1:2])
+        elif keep == 0 and after and _is_turning_chain_work(after):
+            keep = 1
+        number = max(0, self._know_beneath() - keep)
+        self.on_first = False
+        if isinstance(work.what, Stitch) and work.what.takes != 1:
+            if work.what.takes == 0:
+                raise UnreadError(f"{work.what.name} takes no stitch, so it has no end")
+            self._run(work.what, number // work.what.takes)
+            return
+        self._take(number)
+        self._make(work, number)
+
+    def _each_space(self, work: Work, place: Each, after: tuple[Item, ...]) -> None:
+        spaces = self.beneath.spaces_left() - self.number(place.keep)
+        if self.beneath.total() is None or (spaces <= 0 and not self.beneath.has_spaces()):
+            raise UnreadError("it is not known how many chain spaces are beneath")
+        for _ in range(spaces):
+            self.taken += self.beneath.take_space()
+        self.in_spaces = True
+        self._make(work, spaces)
+        if not any(isinstance(item, Work | Run | Repeat | RepeatToEnd | Skip) for item in after):
+            self._take(self.beneath.remaining())
+
+    def _both(self, both: Both) -> None:
+        """Every place to the end, each by its kind."""
+        by_kind = {Kind.SPACE if work.place.kind is Kind.SPACE else Kind.STITCH: work for work in both.works}
+        self._know_beneath()
+        for cell in self.beneath.rest():
+            self.taken += cell.number if cell.counted else 0
+            work = by_kind.get(Kind.SPACE if cell.kind is Kind.SPACE else Kind.STITCH)
+            if work is not None:
+                self._make(work, cell.number)
+
+    def _from_hook(self, work: Work, place: FromHook) -> None:
+        number = self.number(place.number)
+        if self.beneath.total() is None:
+            raise UnreadError("the chain that this row begins on is not given")
+        counts = place.counts
+        if self.setting.craft == "tunisian":
+            self._take(number - 1)  # the loop on the hook has taken one
+            self._make(work, 1)
+            return
+        if counts is None and number > 2:
+            counts = self.setting.counts_turning_chain
+            if counts is None:
+                raise UnreadError(
+                    f"it is not said whether the {number - 1} chains before it count as a stitch"
+                )
+        self._take(number)
+        self.beneath.mark_worked(number - 1)
+        if counts:
+            self._leave(1)
+        self._make(work, 1)
+
+    def _run(self, stitch: Stitch, times: int) -> None:
+        if times < 0:
+            raise UnreadError("a number of stitches is below zero")
+        if stitch.takes:
+            self._know_beneath()
+            self.on_first = False
+            self._take(stitch.takes * times)
+        if stitch.leaves < 0:
+            self._undo(-stitch.leaves * times)
+        else:
+            self._leave(stitch.leaves * times)
+
+    def _undo(self, number: int) -> None:
+        """A slipped stitch is passed over: one fewer."""
+        self.out.append(Cell(Kind.STITCH, -number, True))
+
+    def _skip(self, skip: Skip) -> None:
+        if isinstance(skip.place, Same):
+            return
+        if isinstance(skip.place, TurningChain):
+            self._take(1)
+            return
+        if isinstance(skip.place, Next):
+            self._know_beneath()
+            self._go(skip.place)
+
+    def _bind_off(self, item: BindOff, after: tuple[Item, ...]) -> None:
+        number = self._know_beneath() if item.number is None else self.number(item.number)
+        following = next((other for other in after if not isinstance(other, Idle | Turn)), None)
+        if self.setting.craft == "knitting" and not item.first_is_worked and _is_counted(following):
+            raise UnreadError(
+                "it is not said whether the stitch on the needle after binding off is one of the next"
+            )
+        self._take(number)
+
+    def _pick_up(self, item: PickUp) -> None:
+        take = self.number(item.take)
+        if item.per is None:
+            self._take(self.beneath.remaining() if self.beneath.total() is not None else 0)
+            self._leave(take)
+            return
+        places = self._know_beneath()
+        self._take(places)
+        self._leave(int(places * take / self.number(item.per) + 0.5))
+
+    # --- repeats
+    def _repeat(self, item: Repeat, after: tuple[Item, ...]) -> None:
+        times = self.number(item.times) + item.more
+        if not 0 <= times <= MOST_REPEATS:
+            raise UnreadError(f"{times} repeats are more than any row has")
+        for _ in range(times):
+            self._round_of(item.items, after)
+
+    def _round_of(self, items: tuple[Item, ...], after: tuple[Item, ...]) -> None:
+        for index, item in enumerate(items):
+            self._do(item, (*items[index + 1 :], *after))
+
+    def _repeat_to_end(self, item: RepeatToEnd, after: tuple[Item, ...]) -> None:
+        if item.marker or _has_marker(item.items):
+            raise UnreadError("where the markers are is not known")
+        self._know_beneath()
+        if self.setting.craft == "crochet" and _may_be_one_group(item.items):
+            raise UnreadError("it is not said whether this is worked into one stitch or over several")
+        keep = self.number(item.keep) + self._demand(item.ending)
+        for _ in range(MOST_REPEATS):
+            before = self.taken
+            saved = self._save()
+            self._round_of(item.items, (*item.ending, *after, Idle()))
+            if self.taken == before:
+                raise UnreadError("what is repeated takes no stitch, so it has no end")
+            if self.beneath.remaining_signed() < keep:
+                self._restore(saved)
+                break
+        self._round_of(item.ending, after)
+
+    def _demand(self, items: tuple[Item, ...]) -> int:
+        """How many places items take, tried out and undone."""
+        if not items:
+            return 0
+        saved = self._save()
+        before = self.taken
+        self._round_of(items, ())
+        demand = self.taken - before
+        self._restore(saved)
+        return demand
+
+    def _save(self) -> tuple[object, ...]:
+        return (
+            self.beneath.copy(), len(self.out), self.taken, self.unworked, self.spaces, self.worked, self.slipped, self.on_first,
+        )  # fmt: skip
+
+    def _restore(self, saved: tuple[object, ...]) -> None:
+        beneath, length, self.taken, self.unworked, self.spaces, self.worked, self.slipped, self.on_first = (
+            saved  # type: ignore[assignment]
+        )
+        self.beneath = beneath  # type: ignore[assignment]
+        del self.out[length:]  # type: ignore[misc]
+
+    # --- at the end of the row
+    def _spread_evenly(self) -> None:
+        changes = [item for item in self.row.items if isinstance(item, Evenly)]
+        others = [item for item in self.row.items if not isinstance(item, Idle | Turn | Chain | Evenly)]
+        if not others:
+            number = self._know_beneath()
+            self._take(number)
+            self._leave(number)
+        for change in changes:
+            self.out.append(Cell(Kind.STITCH, change.sign * self.number(change.change), True))
+
+    def _settle_floats(self) -> None:
+        """Work to a marker takes what the rest of the row leaves over, when the row is worked to its end."""
+        left = self.beneath.remaining_signed()
+        if left <= 0:
+            return
+        if not self.row.in_round and not isinstance(self.row.items[-1], Repeat):
+            raise UnreadError("where the marker is is not known")
+        self._take(left)
+        self._leave(left)
+
+
+def chain_counts(chain: Chain, spaces_count: bool, number_of: Callable[[Number], int]) -> int:
+    """How many stitches a chain between stitches is."""
+    if chain.counts is not None:
+        return number_of(chain.counts)
+    return int(spaces_count)
+
+
+def _first_place(item: Item) -> object:
+    if isinstance(item, Work):
+        return item.place
+    if isinstance(item, Repeat | RepeatToEnd) and item.items:
+        return _first_place(item.items[0])
+    return Next()
+
+
+def _is_turning_chain_work(after: tuple[Item, ...]) -> bool:
+    """Whether the next thing is worked into the turning chain, which is the last stitch beneath."""
+    following = next((item for item in after if not isinstance(item, Idle)), None)
+    return isinstance(following, Work) and isinstance(following.place, TurningChain)
+
+
+def _is_counted(item: Item | None) -> bool:
+    return isinstance(item, Run) or (isinstance(item, Work) and isinstance(item.place, Next))
+
+
+def _may_be_one_group(items: tuple[Item, ...]) -> bool:
+    """`2 dc, ch 1, 2 dc` with no place and nothing skipped."""
+    chains = any(isinstance(item, Chain) and item.counts is None for item in items)
+    return chains and all(
+        isinstance(item, Chain | Idle) or (isinstance(item, Run) and item.stitch.takes == 1) for item in items
+    )
+
+
+def _has_marker(items: tuple[Item, ...]) -> bool:
+    return any(
+        isinstance(item, Work) and isinstance(item.place, Each) and item.place.marker for item in items
+    )
+
+
+_ = replace
