@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from grading.core.audit import counts
+from grading.core.audit import counts, words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.reading import RowReader
 from grading.core.audit.shapings import read_again, read_shapings
@@ -60,7 +60,9 @@ def _heads(tokens: list[Token]) -> set[int]:
     found = set()
     for index, token in enumerate(tokens):
         begins = index == 0 or tokens[index - 1].text in (".", ")", "]", ";")
-        if (begins and _head_length(tokens[index:])) or (token.text in ROW_WORDS and _is_numbered_head(tokens[index:])):
+        if (begins and _head_length(tokens[index:])) or (
+            token.text in ROW_WORDS and _is_numbered_head(tokens[index:])
+        ):
             found.add(index)
     return {index for index in found if index == 0 or not _named_before(tokens, index, found)}
 
@@ -92,11 +94,21 @@ def _colon_length(tokens: list[Token]) -> int:
     for index, token in enumerate(tokens[:HEADER_LENGTH]):
         depth += (token.text in "([{") - (token.text in ")]}") if token.kind == "mark" else 0
         if depth == 0 and token.text == ":":
-            named = any(part.text in HEAD_WORDS for part in tokens[:index])
+            named = any(part.text in HEAD_WORDS for part in tokens[:index]) or _is_heading(tokens[:index])
             return index + 1 if named else 0
         if depth == 0 and token.text in (".", ";", "*", "["):
             break
     return 0
+
+
+def _is_heading(tokens: list[Token]) -> bool:
+    """`Hem rib:`, `Ties (make 4):`: the name of a part, and nothing that is to be done."""
+    if tokens and tokens[-1].text == ")":
+        opening = next((index for index, token in enumerate(tokens) if token.text == "("), 0)
+        tokens = tokens[:opening]
+    texts = {token.text for token in tokens}
+    plain = all(token.kind in ("word", "ordinal") for token in tokens)
+    return plain and bool(texts & words.PIECE_NOUNS) and not texts & words.HEADING_NEVER
 
 
 def _short_head_length(tokens: list[Token]) -> int:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from grading.core.audit.cells import Beneath, Cell, merge_cells, read_layout
 from grading.core.audit.row_reading import read_rows
 from grading.core.audit.tokens import Number
-from grading.core.audit.tree import Again, Chain, EndShaping, Kind, Row, Said, Turn
+from grading.core.audit.tree import Again, Chain, EndShaping, Kind, Row, Said, Turn, UntilRows
 from grading.core.audit.working import Setting, UnreadError, Worked, work_row
 
 MOST_ROWS = 3_000
@@ -48,6 +48,7 @@ class Account:
     rows: dict[int, tuple[Row, bool | None]] = field(default_factory=dict)
     history: list[tuple[Row, bool | None]] = field(default_factory=list)
     throughout: dict[int, tuple[int, bool]] = field(default_factory=dict)
+    rows_done: int | None = 0
 
     def audit(self, text: str, *, counts_turning_chain: bool | None = None) -> Audited:
         """Work a text over what is beneath, and hand its count on."""
@@ -88,7 +89,17 @@ class Account:
         if row.shapings:
             return [self._shape(row.shapings)]
         self._remember(row, counts)
-        return [self._work_once(row, counts) for _ in range(min(MOST_ROWS, int(row.repeats)))]
+        times = self._written_times(row)
+        return [self._work_once(row, counts) for _ in range(min(MOST_ROWS, times))]
+
+    def _written_times(self, row: Row) -> int:
+        """How often a row is worked: as many rows as its head names, or until there are so many."""
+        until = next((item for item in row.items if isinstance(item, UntilRows)), None)
+        if until is None:
+            return row.repeats if isinstance(row.repeats, int) else 1
+        if self.rows_done is None:
+            raise UnreadError("how many rows there are is not known here")
+        return max(1, self._number(until.rows) - self.rows_done)
 
     def _remember(self, row: Row, counts: bool | None) -> None:
         for item in row.items:
@@ -109,6 +120,8 @@ class Account:
         setting = Setting(self.craft, counts, self.spaces_count, self.throughout, self.number_of)
         worked = work_row(row, self.beneath, setting)
         self.history.append((row, counts))
+        if self.rows_done is not None and row.items and not worked.started:
+            self.rows_done += 1
         cells = merge_cells(worked.cells)
         turned = any(isinstance(item, Turn) for item in row.items)
         self.beneath = (
@@ -178,7 +191,9 @@ class Account:
         if again.until is not None:
             return MOST_ROWS // length
         if again.until_rows is not None:
-            more = self._number(again.until_rows) - max(self.rows, default=0)
+            if self.rows_done is None:
+                raise UnreadError("how many rows there are is not known here")
+            more = self._number(again.until_rows) - self.rows_done
             return max(0, more // length)
         if again.times is not None:
             return min(MOST_ROWS, self._number(again.times))

@@ -169,8 +169,8 @@ def _again(cursor: Cursor, craft: str) -> Again | None:
         return None
     cursor.word(",")
     more = cursor.attempt(lambda: _how_often(cursor))
-    until = cursor.attempt(lambda: _until(cursor, craft)) if more is None else None
-    until_rows = cursor.attempt(lambda: _until_rows(cursor)) if more is None and until is None else None
+    until_rows = cursor.attempt(lambda: _until_rows(cursor)) if more is None else None
+    until = cursor.attempt(lambda: _until(cursor, craft)) if more is None and until_rows is None else None
     return Again(**rows, times=more, until=until, until_rows=until_rows)
 
 

@@ -32,7 +32,7 @@ def _read_stitch(cursor: Cursor, craft: str) -> Stitch | None:
     if found is None:
         return None
     found = _together(cursor, found, craft)
-    while cursor.phrase(SIDES):
+    while cursor.attempt(lambda: (cursor.phrase(SIDES) and not cursor.sees("of")) or None):
         pass
     return found
 

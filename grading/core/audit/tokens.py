@@ -48,13 +48,13 @@ def cut_tokens(text: str) -> list[Token]:
     tokens: list[Token] = []
     for match in PATTERN.finditer(plain.lower()):
         tokens += _tokens_of(match)
-    return _join_number_words(_drop_idle_marks(tokens, plain))
+    return _join_sums(_join_number_words(_drop_idle_marks(tokens, plain)))
 
 
 def _tokens_of(match: re.Match[str]) -> list[Token]:
     kind, text, start = match.lastgroup or "mark", match.group(), match.start()
     if kind == "reference":
-        return [Token("number", text, start, match.end(), text[1:-1].strip() or "?")]
+        return [_reference(text, start)]
     if kind == "number":
         return [Token("number", text, start, match.end(), int(text[:9]))]
     if kind == "ordinal":
@@ -66,6 +66,21 @@ def _tokens_of(match: re.Match[str]) -> list[Token]:
     if kind in ("mixed", "word"):
         return [_word(text, start)]
     return [Token(kind, text, start, match.end())]
+
+
+NAMED = re.compile(r"[a-z][a-z0-9_]*(?:\s*[+-]\s*\d+)?")
+
+
+def _reference(text: str, start: int) -> Token:
+    """A reference to a number, to a word that follows one, or to a measure or side."""
+    inside, end = text[1:-1].strip(), start + len(text)
+    if NAMED.fullmatch(inside):
+        return Token("number", text, start, end, re.sub(r"\s", "", inside))
+    if "|" in inside:
+        return Token("word", inside.rpartition("|")[2].strip(), start, end)
+    if inside.startswith("side "):
+        return Token("word", inside.removeprefix("side "), start, end)
+    return Token("measure", text, start, end)
 
 
 def _split_mixed(text: str, start: int) -> list[Token]:
@@ -125,6 +140,26 @@ def _join_number_words(tokens: list[Token]) -> list[Token]:
         ):
             value = TENS[last.text] + token.value
             joined[-1] = Token("number", f"{last.text}-{token.text}", last.start, token.end, value)
+        else:
+            joined.append(token)
+    return joined
+
+
+def _join_sums(tokens: list[Token]) -> list[Token]:
+    """`{stitches} + 1` is one number."""
+    joined: list[Token] = []
+    for token in tokens:
+        if (
+            len(joined) > 1
+            and token.kind == joined[-2].kind == "number"
+            and joined[-1].text in ("+", "-")
+            and isinstance(joined[-2].value, str)
+            and isinstance(token.value, int)
+        ):
+            first, sign = joined[-2], joined[-1].text
+            joined[-2:] = [
+                Token("number", first.text, first.start, token.end, f"{first.value}{sign}{token.value}")
+            ]
         else:
             joined.append(token)
     return joined

@@ -189,6 +189,13 @@ class Turn:
 
 
 @dataclass(frozen=True)
+class UntilRows:
+    """The row is worked until the piece has so many rows."""
+
+    rows: Number
+
+
+@dataclass(frozen=True)
 class Ending:
     """What follows is the end of the row, for which room is left."""
 
@@ -211,7 +218,7 @@ class Unread:
 
 Item = (
     Work | Run | Both | Skip | Chain | Slip | BindOff | CastOn | Hold | Leave | Repeat | RepeatToEnd | Evenly | PickUp
-    | Opposite | Turn | Ending | Idle | Unread
+    | Opposite | Turn | UntilRows | Ending | Idle | Unread
 )  # fmt: skip
 
 

@@ -40,6 +40,7 @@ from grading.core.audit.tree import (
     Turn,
     TurningChain,
     Unread,
+    UntilRows,
     Work,
 )  # fmt: skip
 
@@ -76,6 +77,7 @@ class Worked:
     spaces: int
     left_over: int | None
     cells: tuple[Cell, ...]
+    started: bool = False
 
 
 def work_row(row: Row, beneath: Beneath, setting: Setting) -> Worked:
@@ -142,11 +144,14 @@ class RowWorker:
         total = self.beneath.total()
         left_over = None if self.starts or total is None else total - self.taken - self.unworked
         takes = 0 if self.starts else self.taken
-        return Worked(takes, self.unworked, leaves, self.spaces, left_over, tuple(self.out))
+        begins = self.starts and not any(
+            isinstance(item, Work | Run | Repeat | RepeatToEnd | PickUp) for item in self.row.items
+        )
+        return Worked(takes, self.unworked, leaves, self.spaces, left_over, tuple(self.out), begins)
 
     # --- steps
     def _do(self, item: Item, after: tuple[Item, ...]) -> None:
-        if isinstance(item, Idle | Turn | Ending):
+        if isinstance(item, Idle | Turn | Ending | UntilRows):
             return
         if isinstance(item, Unread):
             raise UnreadError(item.why, item.start, item.end)
@@ -347,10 +352,8 @@ class RowWorker:
         if number == 1 and stitch.name.endswith("tog"):
             self._take(1)
             self._leave(stitch.leaves * times)
-        elif (
-            (number % stitch.takes == 0
-            and number // stitch.takes in (1, times))
-            or (times == 1 and number % stitch.takes == 0)
+        elif (number % stitch.takes == 0 and number // stitch.takes in (1, times)) or (
+            times == 1 and number % stitch.takes == 0
         ):
             self._run(stitch, number // stitch.takes)
         else:

@@ -1,0 +1,290 @@
+"""Reads single items of a row: joins, chains, slip stitches, bound-off and held stitches, words that say nothing."""
+
+from grading.core.audit import words
+from grading.core.audit.cursor import Cursor
+from grading.core.audit.places import read_extent, read_kind, read_place
+from grading.core.audit.stitch_reading import read_slip
+from grading.core.audit.tree import (
+    BindOff,
+    CastOn,
+    Chain,
+    Evenly,
+    Hold,
+    Idle,
+    Item,
+    Leave,
+    Next,
+    Opposite,
+    PickUp,
+    Same,
+    Skip,
+    Slip,
+    Turn,
+    TurningChain,
+    Unread,
+    UntilRows,
+)
+
+
+def read_join(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    joined = cursor.phrase(words.JOIN_WITH)
+    stitched = cursor.phrase(words.JOIN_STITCH)
+    if not joined and not stitched:
+        return None
+    ring = cursor.attempt(lambda: _to_ring(cursor, craft) or None)
+    if ring:
+        return Idle(ring=True)
+    if not joined and not _has_work(items):
+        return None
+    if cursor.attempt(lambda: (cursor.phrase(words.JOIN_INTO) and _first_or_top(cursor, craft)) or None):
+        cursor.attempt(lambda: cursor.words("to join") or cursor.words("and join") or None)
+        return Idle()
+    if cursor.words("to join"):
+        cursor.attempt(lambda: (cursor.phrase(words.JOIN_INTO) and _first_or_top(cursor, craft)) or None)
+        return Idle()
+    return Idle() if joined and cursor.clause_ended() else None
+
+
+def _to_ring(cursor: Cursor, craft: str) -> bool:
+    """`join to form a ring`, `sl st in first ch to form ring`."""
+    cursor.attempt(lambda: cursor.phrase(words.JOIN_STITCH) or None)
+    cursor.attempt(lambda: (cursor.phrase(words.JOIN_INTO) and read_place(cursor, craft)) or None)
+    return cursor.phrase(words.TO_RING)
+
+
+def read_evenly(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    cursor.attempt(lambda: cursor.phrase(words.VERBS) or None)
+    before = cursor.phrase(words.EVENLY)
+    sign = _sign(cursor)
+    if sign == 0:
+        return None
+    before = cursor.phrase(words.EVENLY) or before
+    number = cursor.number()
+    if number is None:
+        return None
+    read_kind(cursor, craft)
+    if not cursor.phrase(words.EVENLY) and not before:
+        return None
+    times = cursor.times()
+    if times is not None:
+        number = times if number == 1 else 0
+    read_extent(cursor, craft)
+    return Evenly(number, sign) if number else None
+
+
+def read_bind_off(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    if craft == "crochet" or not cursor.phrase(words.BIND_OFF):
+        return None
+    cursor.phrase(words.EVEN_TAILS)
+    _pass_over_one(cursor, (words.EACH, words.LAST, words.REST, words.NEXT, words.FIRST))
+    number = cursor.number()
+    noun = read_kind(cursor, craft)
+    while cursor.phrase(words.BIND_TAILS):
+        pass
+    return BindOff(number) if number is not None or noun or cursor.clause_ended() else None
+
+
+def read_cast_on(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    if not cursor.phrase(words.CAST_ON):
+        return None
+    number = cursor.number()
+    if number is None:
+        return None
+    cursor.word("new", "more")
+    read_kind(cursor, craft)
+    while cursor.phrase(words.CAST_TAILS):
+        pass
+    return CastOn(number)
+
+
+def read_hold(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    if not cursor.phrase(words.HOLD_VERBS):
+        return None
+    following = cursor.phrase(words.NEXT) or cursor.phrase(words.FIRST)
+    rest = not following and (cursor.phrase(words.LAST) or cursor.phrase(words.REST))
+    number = cursor.number()
+    if read_kind(cursor, craft) is None or not cursor.phrase(words.HOLDERS):
+        return None
+    while cursor.phrase(words.IDLE):
+        pass
+    if rest or (number is None and not following):
+        return Leave(number)
+    return Hold(1 if number is None else number)
+
+
+def read_leave(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    with_word = cursor.sees("with")
+    if not cursor.phrase(words.LEAVE):
+        return None
+    rest = _pass_over_one(cursor, (words.LAST, words.REST, words.NEXT))
+    number = cursor.number()
+    noun = read_kind(cursor, craft)
+    unworked = cursor.phrase(words.UNWORKED)
+    if not (rest or number is not None) or (with_word and not unworked) or not (noun or unworked):
+        return None
+    return Leave(number)
+
+
+def read_skip(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    if not cursor.phrase(words.SKIP):
+        return None
+    place = read_place(cursor, craft)
+    if place is None:
+        number = cursor.number()
+        read_kind(cursor, craft)
+        place = Next(number) if number is not None else None
+    return Skip(place) if isinstance(place, Next | Same | TurningChain) else None
+
+
+def read_opposite(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    cursor.phrase(words.OPPOSITE_VERBS)
+    cursor.word("the")
+    return Opposite() if cursor.phrase(words.OPPOSITE) else None
+
+
+def read_pick_up(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    cursor.phrase(words.EDGES)
+    if not cursor.phrase(words.PICK_UP):
+        return None
+    take = cursor.number()
+    if take is None or not read_kind(cursor, craft):
+        return None
+    cursor.phrase(words.EVENLY)
+    cursor.phrase(words.EDGES)
+    if not (cursor.word("for", "in", "from", "per", "along")):
+        return PickUp(take)
+    cursor.word("every", "each", "per")
+    per = cursor.number()
+    if read_kind(cursor, craft) is None:
+        return None
+    cursor.phrase(words.EDGES)
+    return PickUp(take, 1 if per is None else per)
+
+
+def read_rate(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """`4 in every 3 row ends`: how a pick-up is spread, when its number has been said."""
+    if not any(isinstance(item, PickUp) for item in items) or cursor.number() is None:
+        return None
+    if not cursor.word("in") or not cursor.word("every", "each"):
+        return None
+    cursor.number()
+    return Idle() if read_kind(cursor, craft) is not None else None
+
+
+def read_until_rows(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """`until there are 20 rows`: the row is worked again and again."""
+    if not cursor.phrase(words.UNTIL_THERE_ARE) or cursor.tokens[cursor.place - 1].text == "for":
+        return None
+    number = cursor.number()
+    if number is None or not cursor.phrase(words.ROWS):
+        return None
+    cursor.phrase(words.IN_ALL)
+    return UntilRows(number) if items else None
+
+
+def read_chain(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    cursor.phrase(words.VERBS)
+    if cursor.phrase(words.CHAIN):
+        number = cursor.number()
+        if number is None:
+            number = 1
+        cursor.phrase(words.CHAIN_NOUNS)
+    else:
+        number = cursor.number()
+        if number is None or not cursor.phrase(words.CHAIN_NOUNS):
+            return None
+    if cursor.sees("sp", "sps", "space", "spaces", "loop", "lp", "lps"):
+        return None
+    if cursor.word("more"):
+        pass
+    if cursor.word("+"):
+        extra = cursor.number()
+        number = number + extra if isinstance(number, int) and isinstance(extra, int) else number
+    cursor.phrase(words.CHAIN_TAILS)
+    return Chain(number)
+
+
+def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    if craft == "knitting":
+        return None
+    cursor.phrase(words.VERBS)
+    number = cursor.number()
+    if not read_slip(cursor):
+        return None
+    after = cursor.number()
+    cursor.phrase(words.SIDES)
+    if cursor.phrase(words.INTO) or cursor.word("over", "across"):
+        place = read_place(cursor, craft)
+        if place is None and cursor.now() is not None:
+            cursor.word("next", "first")
+            many = cursor.number()
+            place = Next(many) if many is not None and read_kind(cursor, craft) else None
+        return None if place is None else Slip(place)
+    extent = read_extent(cursor, craft)
+    if extent is not None:
+        return Slip(extent)
+    number = number if number is not None else after
+    return Slip(Next(number)) if number is not None else None
+
+
+def read_idle(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    if cursor.phrase(words.TURN):
+        return Turn()
+    if cursor.phrase(words.RETURN) or cursor.phrase(words.IDLE) or cursor.phrase(words.SIDES):
+        return Idle()
+    if cursor.attempt(lambda: _markers(cursor, craft) or None) or cursor.attempt(
+        lambda: _tool(cursor, craft) or None
+    ):
+        return Idle()
+    if cursor.attempt(lambda: (cursor.phrase(words.COLOUR_VERBS) and cursor.phrase(words.COLOURS)) or None):
+        return Idle()
+    return None
+
+
+def _markers(cursor: Cursor, craft: str) -> bool:
+    """`placing 4 markers for the raglan lines`."""
+    if not cursor.word("place", "placing", "pm", "insert"):
+        return False
+    if cursor.number() is None:
+        if not (cursor.word("a", "the") and cursor.word("marker")):
+            return False
+        while not cursor.clause_ended():
+            cursor.place += 1
+        return True
+    named = cursor.word("marker", "markers", "m")
+    cursor.phrase(words.MARKER_TAILS)
+    return named
+
+
+def _tool(cursor: Cursor, craft: str) -> bool:
+    """`with A and the larger hook`, `change to the smaller needles`."""
+    if not cursor.phrase(words.TOOL_VERBS):
+        return False
+    if cursor.phrase(words.COLOURS) and not cursor.word("and"):
+        return False
+    cursor.word("the", "a", "your")
+    while cursor.word(*words.TOOL_ADJECTIVES):
+        pass
+    return cursor.word("hook", "hooks", "needle", "needles", "dpns", "dpn")
+
+
+def _pass_over_one(cursor: Cursor, tables: tuple[tuple[tuple[str, ...], ...], ...]) -> bool:
+    return any(cursor.phrase(table) for table in tables)
+
+
+def _sign(cursor: Cursor) -> int:
+    if cursor.phrase(words.INCREASE):
+        return 1
+    return -1 if cursor.phrase(words.DECREASE) else 0
+
+
+def _has_work(items: list[Item]) -> bool:
+    return any(not isinstance(item, Chain | Idle | Turn | Skip | Slip | Unread) for item in items)
+
+
+def _first_or_top(cursor: Cursor, craft: str) -> bool:
+    """What a round is joined to."""
+    place = read_place(cursor, craft)
+    if isinstance(place, Next) and place.first and place.number == 1:
+        return True
+    return isinstance(place, TurningChain | Same)

@@ -1,0 +1,569 @@
+"""The count audit of a pattern: every step worked in every size and every combination of options that changes it.
+
+A section is an account: it begins with a count, each row hands its count to the next, and a shaping, curve or spread
+that a step prints by reference is worked with the rest.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import product
+
+from grading.core.audit.cells import Beneath, Cell
+from grading.core.audit.counts import split_said
+from grading.core.audit.row_reading import read_rows
+from grading.core.audit.rows import Account, Audited
+from grading.core.audit.statements import (
+    AsSection,
+    Begin,
+    Note,
+    Remain,
+    RowsNow,
+    SideUp,
+    Statement,
+    Straight,
+    read_statement,
+)  # fmt: skip
+from grading.core.audit.tokens import Number, cut_tokens
+from grading.core.audit.tree import Idle, Kind, Row, Said, Turn
+from grading.core.blocks import Passage, choices_left, read_blocks, sizes_kept
+from grading.core.facts import Facts
+from grading.core.pattern import Pattern, Section, When
+from grading.core.reference_checks import expands
+from grading.core.references import Reference, parse_references
+
+Choices = tuple[tuple[str, str], ...]
+COUNTED_KINDS = ("stitches", "rows", "count")
+MOST_COMBINATIONS = 256
+
+
+@dataclass(frozen=True)
+class Counted:
+    """The count after a line in one size; None where it is not known or the size hasn't the line."""
+
+    audited: Audited | None
+    stitches: int | None
+    rows: int | None
+
+    @property
+    def verdict(self) -> str:
+        """agrees, disagrees, unreadable, or "" where the size hasn't the line."""
+        return self.audited.verdict if self.audited else ""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One sentence of a step that is worked, or can't be read; places count from 0 in the step.
+
+    `sizes` holds one entry per size of the pattern, in size order.
+    """
+
+    section: int
+    step: int
+    row: str
+    text: str
+    start: int
+    end: int
+    options: Choices
+    sizes: tuple[Counted, ...]
+
+    @property
+    def verdict(self) -> str:
+        """The gravest verdict of any size."""
+        found = {counted.verdict for counted in self.sizes}
+        return next((verdict for verdict in ("disagrees", "unreadable", "agrees") if verdict in found), "")
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """A sentence of a passage with its place in the step, and what it prints by reference, if it expands to lines."""
+
+    text: str
+    start: int
+    expands: Reference | None = None
+
+
+def audit_pattern(facts: Facts) -> tuple[Line, ...]:
+    """Work every step of a pattern.
+
+    Args:
+        facts: The pattern and its worked numbers.
+
+    Returns:
+        The lines in order of section, combination of options, step and sentence; what says nothing about counts is
+        left out.
+
+    Source: derived from common practice of technical editing.
+    """
+    return tuple(PatternAudit(facts).lines())
+
+
+class PatternAudit:
+    """Audits the sections of one pattern."""
+
+    def __init__(self, facts: Facts) -> None:
+        self.facts = facts
+        self.pattern: Pattern = facts.pattern
+        self.options = {option.name: option.choices for option in self.pattern.options}
+        self.finished: dict[tuple[str, int], SizeAccount] = {}
+
+    def lines(self) -> Iterator[Line]:
+        """All lines of all sections."""
+        for index, section in enumerate(self.pattern.sections):
+            for choices in self._combinations(section):
+                yield from self._section(index, section, choices)
+
+    def _combinations(self, section: Section) -> list[Choices]:
+        """The combinations of the options that this section names, as far as the section is worked in them."""
+        named = {
+            name
+            for step in section.steps
+            for passage in self._passages(step)
+            for name in _options_in(passage)
+        }
+        named |= {name for name, _ in section.when}
+        rows = product(*(self.options[name] for name in self.options if name in named))
+        names = [name for name in self.options if name in named]
+        found = [tuple(zip(names, row, strict=True)) for row in rows]
+        return [choices for choices in found if _holds(section.when, dict(choices))][:MOST_COMBINATIONS]
+
+    def _passages(self, step: str) -> tuple[Passage, ...]:
+        return read_blocks(step, self.pattern.sizes, self.options).passages
+
+    def _section(self, index: int, section: Section, choices: Choices) -> Iterator[Line]:
+        accounts = [SizeAccount(self, size) for size in range(len(self.pattern.sizes))]
+        for place, step in enumerate(section.steps):
+            for passage in self._passages(step):
+                if not _passage_holds(passage, dict(choices)):
+                    continue
+                kept = sizes_kept(passage.conditions, len(self.pattern.sizes))
+                for sentence in cut_sentences(passage.text, passage.offset, self.facts.kinds):
+                    line = self._line(index, place, sentence, choices, accounts, kept)
+                    if line is not None:
+                        yield line
+        for size, account in enumerate(accounts):
+            self.finished[_title(section.title), size] = account
+
+    def _line(
+        self,
+        section: int,
+        step: int,
+        sentence: Sentence,
+        choices: Choices,
+        accounts: "list[SizeAccount]",
+        kept: tuple[int, ...],
+    ) -> Line | None:
+        sizes = []
+        row = ""
+        for size, account in enumerate(accounts):
+            if size not in kept:
+                sizes.append(Counted(None, None, None))
+                continue
+            audited = account.work(sentence)
+            row = row or account.row
+            sizes.append(Counted(audited, account.stitches(), account.rows_worked))
+        if all(counted.audited is None for counted in sizes):
+            return None
+        end = sentence.start + len(sentence.text)
+        return Line(section, step, row, sentence.text, sentence.start, end, choices, tuple(sizes))
+
+
+class SizeAccount:
+    """The account of one section in one size."""
+
+    def __init__(self, audit: PatternAudit, size: int) -> None:
+        self.audit = audit
+        self.size = size
+        self.craft = audit.pattern.craft
+        self.account = Account(self.craft, number_of=self.number_of)
+        self.row = ""
+        self.counts: list[tuple[int, int | None]] = []
+
+    @property
+    def rows_worked(self) -> int | None:
+        """Rows worked so far; None when a line that can't be read may have had any number."""
+        return self.account.rows_done
+
+    @rows_worked.setter
+    def rows_worked(self, rows: int | None) -> None:
+        self.account.rows_done = rows
+
+    # --- numbers
+    def number_of(self, name: str) -> int | None:
+        """The whole number that a reference prints in this size; `name+1` is a sum."""
+        match = re.fullmatch(r"([a-z][a-z0-9_]*)([+-]\d+)?", name)
+        if match is None or self.audit.facts.units_of.get(match.group(1)) not in COUNTED_KINDS:
+            return None
+        number = self.audit.facts.row(match.group(1))[self.size]
+        if number is None or number != int(number):
+            return None
+        return int(number) + int(match.group(2) or 0)
+
+    def resolve(self, number: Number) -> int | None:
+        """A number as it is in this size."""
+        return number if isinstance(number, int) else self.number_of(number)
+
+    def stitches(self) -> int | None:
+        """The stitches there are now."""
+        return self.account.beneath.total()
+
+    # --- sentences
+    def work(self, sentence: Sentence) -> Audited | None:
+        """Work a sentence; None when it says nothing about counts."""
+        self.row = ""
+        if sentence.expands is not None:
+            audited = self._expansion(sentence)
+        else:
+            audited = self._written(sentence)
+        if self.rows_worked is not None:
+            self.counts.append((self.rows_worked, self.stitches()))
+        return audited
+
+    def _written(self, sentence: Sentence) -> Audited | None:
+        statements, said = _statement(sentence.text, self.craft)
+        if statements is not None:
+            return self._say(statements, said)
+        rows = _rows(sentence.text, self.craft)
+        if not rows:
+            return None
+        if all(_is_idle(row) for row in rows):
+            return None
+        defined = _definition(sentence.text)
+        if defined:
+            return self._define(sentence)
+        self.row = _row_name(rows[0])
+        beneath, rows_worked = self.account.beneath.copy(), self.rows_worked
+        audited = self.account.audit(sentence.text, counts_turning_chain=None)
+        if audited.verdict != "unreadable":
+            return audited
+        if not _speaks_of_counts(sentence.text, self.audit.facts.units_of):
+            self.account.beneath, self.rows_worked = beneath, rows_worked
+            return None
+        self.rows_worked = None
+        return audited
+
+    def _define(self, sentence: Sentence) -> Audited | None:
+        """A row that is only described here is tried on the stitches there are, and not worked."""
+        kept = self.account.beneath.copy(), list(self.account.history), self.rows_worked
+        audited = self.account.audit(sentence.text)
+        self.account.beneath, self.account.history, self.rows_worked = kept
+        return audited
+
+    def _say(self, statements: tuple[Statement, ...], said: Said | None) -> Audited | None:
+        found = [audited for audited in map(self._statement, statements) if audited is not None]
+        if said is not None and said.stitches:
+            agreed = self._agree("sts", self._said_number(said), self.stitches())
+            found += [agreed] if agreed is not None else []
+        if not found:
+            return None
+        return next((audited for audited in found if audited.verdict != "agrees"), found[-1])
+
+    def _statement(self, statement: Statement) -> Audited | None:
+        if isinstance(statement, Straight):
+            return self._straight(statement)
+        if isinstance(statement, RowsNow):
+            return self._agree("rows", self.resolve(statement.rows), self.rows_worked)
+        if isinstance(statement, Remain):
+            parts = [self.resolve(number) for number, _ in statement.parts]
+            if any(part is None for part in parts):
+                return _unread("a number has no value in this size")
+            total = sum(
+                part * times
+                for part, (_, times) in zip(parts, statement.parts, strict=True)
+                if part is not None
+            )
+            return self._agree("sts", total, self.stitches())
+        if isinstance(statement, SideUp):
+            self.account.beneath = Beneath.of_count(self.rows_worked, Kind.ROW_END)
+            self.rows_worked = 0
+            return None
+        if isinstance(statement, Begin):
+            number = self.resolve(statement.number)
+            self.account.beneath, self.rows_worked = Beneath.of_count(number), 0
+            return _unread("a number has no value in this size") if number is None else _agrees(number)
+        return self._as_section(statement) if isinstance(statement, AsSection) else None
+
+    def _straight(self, statement: Straight) -> Audited | None:
+        rows = self.resolve(statement.rows)
+        if rows is None:
+            return _unread("the number of rows has no value in this size")
+        if statement.total and self.rows_worked is not None and rows < self.rows_worked:
+            return _disagrees(self.stitches(), f"says {rows} rows, {self.rows_worked} are worked already")
+        if statement.total:
+            self.rows_worked = rows
+        elif self.rows_worked is not None:
+            self.rows_worked += rows
+        stitches = self.stitches()
+        return None if stitches is None else _agrees(stitches)
+
+    def _agree(self, what: str, said: int | None, worked: int | None) -> Audited | None:
+        if said is None:
+            return _unread(f"the number of {what} has no value in this size")
+        if worked is None:
+            if what == "sts":
+                self.account.beneath = Beneath.of_count(said)
+            else:
+                self.rows_worked = said
+            return _unread(f"how many {what} there are is not known here")
+        if said != worked:
+            return _disagrees(self.stitches(), f"says {said} {what}, worked {worked}")
+        return _agrees(self.stitches() or 0)
+
+    def _as_section(self, statement: AsSection) -> Audited | None:
+        other = self._section_named(statement.title)
+        if other is None:
+            self.account.beneath, self.rows_worked = Beneath.of_count(None), None
+            return _unread(f"there is no section “{statement.title}” before this one")
+        rows = other.rows_worked
+        if rows is not None and statement.before_end is not None:
+            before = self.resolve(statement.before_end)
+            rows = None if before is None else rows - before
+        elif statement.rows is not None:
+            rows = self.resolve(statement.rows)
+        counts = [count for worked, count in other.counts if rows is not None and worked <= rows]
+        self.account.rows = dict(other.account.rows)
+        self.account.beneath = Beneath.of_count(counts[-1] if counts else other.stitches())
+        self.rows_worked = rows
+        stitches = self.stitches()
+        return _unread("the other section has no count here") if stitches is None else _agrees(stitches)
+
+    def _section_named(self, title: str) -> "SizeAccount | None":
+        for (name, size), account in reversed(self.audit.finished.items()):
+            if size == self.size and (name == title or name.startswith(f"{title} ")):
+                return account
+        return None
+
+    # --- what a step prints by reference
+    def _expansion(self, sentence: Sentence) -> Audited | None:
+        reference = sentence.expands
+        assert reference is not None
+        kind = self.audit.facts.kinds.get(reference.name)
+        if reference.form == "words":
+            return None
+        said = self._said_after(sentence, reference)
+        if kind == "curve":
+            change = self._curve_change(reference)
+        elif kind == "spread":
+            change = self._spread_change(reference.name)
+        else:
+            change = self._shaping_change(reference)
+        if isinstance(change, Audited):
+            return change
+        return self._changed(change, said)
+
+    def _changed(self, change: int, said: int | None) -> Audited:
+        stitches = self.stitches()
+        if stitches is None:
+            if said is not None:
+                self.account.beneath = Beneath.of_count(said)
+            return _unread("how many stitches there are is not known here")
+        now = stitches + change
+        self.account.beneath = Beneath.of_count(max(0, now))
+        if now < 0:
+            return _disagrees(now, f"takes {-change} of {stitches} stitches")
+        if said is not None and said != now:
+            return Audited(stitches, 0, now, 0, said, "disagrees", f"says {said}, worked {now}")
+        return Audited(stitches, 0, now, 0, said, "agrees", "")
+
+    def _said_after(self, sentence: Sentence, reference: Reference) -> int | None:
+        place = reference.offset - sentence.start + len(reference.source)
+        _, said = split_said(cut_tokens(sentence.text[place:]), self.craft)
+        return self._said_number(said)
+
+    def _said_number(self, said: Said | None) -> int | None:
+        if said is None or len(said.stitches) == 0:
+            return None
+        numbers = [self.resolve(number) for number in said.stitches]
+        return None if None in numbers else sum(number for number in numbers if number is not None)
+
+    def _shaping_change(self, reference: Reference) -> int | Audited:
+        names = (reference.name, *(reference.extra if reference.form == "with" else ()))
+        change = 0
+        for name in names:
+            ends = self._shaping_ends(name)
+            if isinstance(ends, Audited):
+                return ends
+            start, end, rows = ends
+            change += end - start
+        stitches = self.stitches()
+        if len(names) == 1 and stitches is not None and stitches != start:
+            self.account.beneath = Beneath.of_count(end)
+            return _disagrees(end, f"begins with {start}, there are {stitches}")
+        if self.rows_worked is not None:
+            self.rows_worked += rows
+        return change
+
+    def _shaping_ends(self, name: str) -> tuple[int, int, int] | Audited:
+        shaping = next(shaping for shaping in self.audit.pattern.shapings if shaping.name == name)
+        numbers = [
+            self.audit.facts.row(count)[self.size] for count in (shaping.start, shaping.end, shaping.over)
+        ]
+        if any(number is None or number != int(number) for number in numbers):
+            return _unread(f"{name} has no whole numbers in this size")
+        start, end, rows = (int(number) for number in numbers if number is not None)
+        return start, end, rows
+
+    def _curve_change(self, reference: Reference) -> int | Audited:
+        curve = next(curve for curve in self.audit.pattern.curves if curve.name == reference.name)
+        width, depth = (self.audit.facts.row(count)[self.size] for count in (curve.width, curve.depth))
+        if width is None or depth is None:
+            return _unread(f"{reference.name} has no numbers in this size")
+        if self.rows_worked is not None:
+            self.rows_worked += int(depth) * curve.every
+        return int(width) if reference.form == "reversed" else -int(width)
+
+    def _spread_change(self, name: str) -> int | Audited:
+        spread = next(spread for spread in self.audit.pattern.spreads if spread.name == name)
+        change, within = (self.audit.facts.row(count)[self.size] for count in (spread.change, spread.within))
+        if change is None or within is None:
+            return _unread(f"{name} has no numbers in this size")
+        stitches = self.stitches()
+        if stitches is not None and stitches != int(within):
+            return _disagrees(stitches, f"is spread over {int(within)}, there are {stitches}")
+        if self.rows_worked is not None:
+            self.rows_worked += 1
+        return int(change)
+
+
+def _agrees(stitches: int) -> Audited:
+    return Audited(stitches, 0, stitches, 0, None, "agrees", "")
+
+
+def _disagrees(stitches: int | None, says: str) -> Audited:
+    return Audited(None, None, stitches, None, None, "disagrees", says)
+
+
+def _unread(why: str) -> Audited:
+    return Audited(None, None, None, None, None, "unreadable", why)
+
+
+# --- cutting a passage
+_ENDS = re.compile(r"[.!?](?=\s+(?:[A-Z0-9{(\[*“\"]|$)|\s*$)|\n+")
+
+
+def cut_sentences(text: str, offset: int, kinds: Mapping[str, str]) -> list[Sentence]:
+    """The sentences of a passage; a closing count in brackets belongs to the sentence before it."""
+    expansions = [
+        piece
+        for piece in parse_references(text, offset).pieces
+        if isinstance(piece, Reference) and expands(piece, dict(kinds))
+    ]
+    places = sorted({0, *(end + 1 for end in _sentence_ends(text)), *_after_counts(text), len(text)})
+    parts: list[tuple[int, int]] = []
+    for start, end in zip(places, places[1:], strict=False):
+        if not text[start:end].strip():
+            continue
+        opened = text[start:end].lstrip()
+        if parts and opened.startswith("(") and opened.rstrip(" .").endswith(")"):
+            parts[-1] = (parts[-1][0], end)
+        else:
+            parts.append((start, end))
+    return [
+        sentence
+        for start, end in parts
+        for sentence in _with_expansions(text, start, end, offset, expansions)
+    ]
+
+
+_COUNT_ALONE = re.compile(r"[.!?}]\s*\([^()]*\)(?=\s+[A-Z{])")
+
+
+def _after_counts(text: str) -> list[int]:
+    """Where a closing count in brackets ends that stands between two sentences."""
+    return [match.end() for match in _COUNT_ALONE.finditer(text)]
+
+
+def _sentence_ends(text: str) -> list[int]:
+    depth = 0
+    ends = []
+    matches = {match.start() for match in _ENDS.finditer(text)}
+    for index, character in enumerate(text):
+        depth += (character in "([") - (character in ")]")
+        if index in matches and depth <= 0:
+            ends.append(index)
+    return ends
+
+
+def _with_expansions(
+    text: str, start: int, end: int, offset: int, expansions: list[Reference]
+) -> Iterator[Sentence]:
+    """A reference that expands to lines is a sentence of its own, with the closing count after it."""
+    place = start
+    for reference in expansions:
+        at = reference.offset - offset
+        if not start <= at < end:
+            continue
+        if text[place:at].strip(" :*_"):
+            yield Sentence(text[place:at], offset + place)
+        close = re.match(r"[.;]?\s*\([^()]*\)\.?", text[at + len(reference.source) : end])
+        stop = at + len(reference.source) + (close.end() if close else 0)
+        yield Sentence(text[at:stop], offset + at, reference)
+        place = stop
+    if text[place:end].strip(" .;"):
+        yield Sentence(text[place:end], offset + place)
+
+
+# --- what a sentence is
+@lru_cache(maxsize=20_000)
+def _rows(text: str, craft: str) -> tuple[Row, ...]:
+    return read_rows(text, craft)
+
+
+@lru_cache(maxsize=20_000)
+def _statement(text: str, craft: str) -> tuple[tuple[Statement, ...] | None, Said | None]:
+    tokens, said = split_said(cut_tokens(text), craft)
+    return read_statement(tokens, craft), said
+
+
+def _is_idle(row: Row) -> bool:
+    """Whether a row does nothing and says nothing."""
+    if row.said is not None or row.again is not None or row.shapings:
+        return False
+    return all(isinstance(item, Idle | Turn) for item in row.items)
+
+
+_DEFINED = re.compile(r"worked only where|as follows, when told|only when the next step", re.IGNORECASE)
+
+
+def _definition(text: str) -> bool:
+    return _DEFINED.search(text) is not None
+
+
+_ABOUT_COUNTS = re.compile(
+    r"\b(sts?|stitch(?:es)?|rows?|rnds?|rounds?|ch|chs|chains?|sc|hdc|dc|htr|tr|tss|tks|k|p)\b", re.IGNORECASE
+)
+
+
+def _speaks_of_counts(text: str, units: Mapping[str, str]) -> bool:
+    """Whether a sentence names stitches or rows with a number."""
+    counted = any(units.get(name) in COUNTED_KINDS for name in re.findall(r"\{([a-z][a-z0-9_]*)", text))
+    numbered = re.search(r"\d", text) is not None and _ABOUT_COUNTS.search(text) is not None
+    return counted or numbered
+
+
+def _row_name(row: Row) -> str:
+    if row.numbers is None:
+        return ""
+    first, last = row.numbers
+    return str(first) if first == last else f"{first}–{last}"
+
+
+def _title(title: str) -> str:
+    return " ".join(token.text for token in cut_tokens(re.sub(r"\(.*?\)", "", title)))
+
+
+# --- options
+def _options_in(passage: Passage) -> set[str]:
+    return {name for condition in passage.conditions for name, _ in condition.when}
+
+
+def _holds(when: When, choices: Mapping[str, str]) -> bool:
+    return all(choices.get(name) in allowed for name, allowed in when if name in choices)
+
+
+def _passage_holds(passage: Passage, choices: Mapping[str, str]) -> bool:
+    return all(_holds(condition.when, choices) for condition in passage.conditions)
+
+
+_ = (Cell, Note, choices_left, field)

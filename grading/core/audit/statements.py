@@ -1,0 +1,254 @@
+"""Sentences between rows that say how many rows are worked straight, what remains, or only what to do with the work.
+
+statement = straight | rows now | remain | parts | side | as section | note
+straight  = work [ straight ] [ in stitch ] ( "until there are N rows" | N [ more ] rows [ of stitch ] )
+"""
+
+from dataclasses import dataclass
+
+from grading.core.audit import words
+from grading.core.audit.cursor import Cursor
+from grading.core.audit.places import read_kind
+from grading.core.audit.stitch_reading import read_stitch
+from grading.core.audit.tokens import Number, Token
+from grading.core.audit.tree import Kind
+
+
+@dataclass(frozen=True)
+class Straight:
+    """Rows that change no count; `total` when the number counts from the beginning of the piece."""
+
+    rows: Number
+    total: bool = False
+    more: bool = False
+
+
+@dataclass(frozen=True)
+class RowsNow:
+    """How many rows there are said to be."""
+
+    rows: Number
+
+
+@dataclass(frozen=True)
+class Remain:
+    """Stitches said to be there: the sum of `number` times each."""
+
+    parts: tuple[tuple[Number, int], ...]
+
+
+@dataclass(frozen=True)
+class SideUp:
+    """The work is turned on its side: its row ends are beneath."""
+
+
+@dataclass(frozen=True)
+class AsSection:
+    """Work as another section, whole or until `before_end` rows before its end or until `rows` rows."""
+
+    title: str
+    before_end: Number | None = None
+    rows: Number | None = None
+
+
+@dataclass(frozen=True)
+class Begin:
+    """Stitches put back on the needle, with which the account begins."""
+
+    number: Number
+
+
+@dataclass(frozen=True)
+class Note:
+    """Words that no count depends on."""
+
+
+Statement = Straight | RowsNow | Remain | SideUp | AsSection | Begin | Note
+
+
+def read_statement(tokens: list[Token], craft: str) -> tuple[Statement, ...] | None:
+    """The statements of a sentence, clause by clause; None when a word of it is not known."""
+    cursor = Cursor(tokens)
+    found: list[Statement] = []
+    while True:
+        cursor.skip_separators()
+        if cursor.ended():
+            return tuple(found) or None
+        statement = _clause(cursor, craft)
+        if statement is None:
+            return None
+        found.append(statement)
+
+
+def _clause(cursor: Cursor, craft: str) -> Statement | None:
+    if cursor.phrase(words.SIDE_UP):
+        return SideUp()
+    cursor.attempt(lambda: _tool(cursor) or None)
+    for read in (_parts, _remain, _rows_now, _begin, _as_section, _straight, _idle):
+        statement = cursor.attempt(lambda read=read: read(cursor, craft))
+        if statement is not None:
+            return statement
+    return _note(cursor)
+
+
+def _tool(cursor: Cursor) -> bool:
+    """`with the larger hook` before what is worked with it."""
+    if not cursor.word("with", "using"):
+        return False
+    if cursor.phrase(words.COLOURS) and not cursor.word("and"):
+        return True
+    cursor.word("the", "a")
+    while cursor.word(*words.TOOL_ADJECTIVES):
+        pass
+    return cursor.word("hook", "needle", "needles", "hooks")
+
+
+def _begin(cursor: Cursor, craft: str) -> Statement | None:
+    """`Slip the {n} sts of one sleeve on the larger needle`: the account begins with these."""
+    if not cursor.word("slip", "place", "return", "put"):
+        return None
+    cursor.word("the")
+    cursor.word("held", "next")
+    number = cursor.number()
+    if number is None or read_kind(cursor, craft) is None:
+        return None
+    start = cursor.place
+    while not cursor.clause_ended() and cursor.place - start < 12:
+        cursor.place += 1
+    on_needle = any(
+        token.text in ("needle", "needles", "hook") for token in cursor.tokens[start : cursor.place]
+    )
+    return Begin(number) if on_needle and cursor.clause_ended() else None
+
+
+def _idle(cursor: Cursor, craft: str) -> Statement | None:
+    if (
+        cursor.phrase(words.TURN)
+        or cursor.phrase(words.RETURN)
+        or cursor.phrase(words.IDLE)
+        or cursor.phrase(words.JOIN_WITH)
+    ):
+        return Note()
+    coloured = cursor.attempt(
+        lambda: (cursor.phrase(words.COLOUR_VERBS) and cursor.phrase(words.COLOURS)) or None
+    )
+    return Note() if coloured else None
+
+
+def _note(cursor: Cursor) -> Statement | None:
+    """A clause that begins with a verb of finishing is passed over to its end."""
+    if not cursor.phrase(words.NOTE_VERBS):
+        return None
+    while not cursor.ended() and not cursor.sees(";", "."):
+        cursor.place += 1
+    return Note()
+
+
+def _straight(cursor: Cursor, craft: str) -> Statement | None:
+    if not cursor.phrase(words.WORK_STRAIGHT):
+        return None
+    _in_stitch(cursor, craft)
+    if cursor.phrase(words.UNTIL_THERE_ARE):
+        number = cursor.number()
+        if number is None or not cursor.phrase(words.ROWS):
+            return None
+        _in_stitch(cursor, craft)
+        above = cursor.phrase(words.ABOVE)
+        cursor.phrase(words.IN_ALL)
+        return Straight(number, total=not above) if cursor.clause_ended() else None
+    number = cursor.number()
+    more = cursor.word("more", "further")
+    if number is None or not cursor.phrase(words.ROWS):
+        return None
+    _in_stitch(cursor, craft)
+    total = cursor.phrase(words.IN_ALL)
+    cursor.phrase(words.ABOVE)
+    return Straight(number, total=total, more=bool(more)) if cursor.clause_ended() else None
+
+
+def _in_stitch(cursor: Cursor, craft: str) -> None:
+    def read() -> bool | None:
+        if not cursor.word("in", "of"):
+            return None
+        cursor.word("the")
+        return bool(read_stitch(cursor, craft) or cursor.phrase(words.PLAIN_FABRICS)) or None
+
+    cursor.attempt(read)
+
+
+def _rows_now(cursor: Cursor, craft: str) -> Statement | None:
+    if not cursor.phrase(words.THERE_ARE):
+        return None
+    number = cursor.number()
+    return (
+        RowsNow(number)
+        if number is not None and cursor.phrase(words.ROWS) and cursor.clause_ended()
+        else None
+    )
+
+
+def _remain(cursor: Cursor, craft: str) -> Statement | None:
+    """`The {n} sts that remain are the shoulder`, `there are {n} sts`."""
+    if cursor.word("after"):
+        cursor.number()
+        cursor.phrase(words.ROWS)
+    there = cursor.phrase(words.THERE_ARE)
+    cursor.word("the")
+    number = cursor.number()
+    if number is None or read_kind(cursor, craft) is not Kind.STITCH:
+        return None
+    if not cursor.phrase(words.THAT_REMAIN) and not there:
+        return None
+    if cursor.word(":"):
+        while not cursor.ended() and not cursor.sees("."):
+            cursor.place += 1
+    cursor.phrase(words.PART_NAMES)
+    return Remain(((number, 1),)) if cursor.clause_ended() else None
+
+
+def _parts(cursor: Cursor, craft: str) -> Statement | None:
+    """`The middle {n} sts are the neck; {m} sts on each side are the shoulders`."""
+    cursor.phrase(words.MARK)
+    cursor.word("the")
+    if not cursor.word("middle"):
+        return None
+    middle = cursor.number()
+    if middle is None or read_kind(cursor, craft) is None:
+        return None
+    cursor.word("are", "for")
+    cursor.phrase(words.PART_NAMES)
+    cursor.skip_separators()
+    cursor.word("the")
+    side = cursor.number()
+    if side is None or read_kind(cursor, craft) is None:
+        return None
+    cursor.word("remain", "are")
+    if not cursor.phrase(words.EACH_END):
+        return None
+    cursor.word("are", "remain", "for")
+    cursor.phrase(words.PART_NAMES)
+    return Remain(((middle, 1), (side, 2))) if cursor.clause_ended() else None
+
+
+def _as_section(cursor: Cursor, craft: str) -> Statement | None:
+    """`Work as the back until {n} rows before the end`, `Work as the left front for {n} rows`."""
+    if not cursor.phrase(words.AS_THE):
+        return None
+    title: list[str] = []
+    while not cursor.ended() and not cursor.sees("until", "for", ",", ".", ";"):
+        title.append(cursor.tokens[cursor.place].text)
+        cursor.place += 1
+    if not title or len(title) > 4:
+        return None
+    if cursor.clause_ended():
+        return AsSection(" ".join(title))
+    until = cursor.word("until")
+    if not until:
+        cursor.word("for")
+    cursor.words("there are")
+    number = cursor.number()
+    if number is None or not cursor.phrase(words.ROWS):
+        return None
+    if cursor.words("before the end"):
+        return AsSection(" ".join(title), before_end=number)
+    return AsSection(" ".join(title), rows=number) if cursor.clause_ended() else None

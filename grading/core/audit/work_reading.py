@@ -1,0 +1,214 @@
+"""Reads what is worked: a stitch or a group with its count, its places, how far or how often.
+
+work = [ N ] stitch [ N ] ( "in" place { "and in" place } | "over" place | extent | times )
+"""
+
+from dataclasses import replace
+
+from grading.core.audit import notes, words
+from grading.core.audit.cursor import Cursor
+from grading.core.audit.places import read_extent, read_place, read_places
+from grading.core.audit.stitch_reading import read_stitch
+from grading.core.audit.stitches import Stitch
+from grading.core.audit.tokens import Number
+from grading.core.audit.tree import Both, Each, FromHook, Item, Next, PickUp, Place, Repeat, Run, Work
+
+
+def read_work(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    even = cursor.attempt(lambda: _even(cursor, craft))
+    if even is not None:
+        return even
+    while cursor.phrase(words.VERBS):
+        pass
+    into_first = cursor.attempt(lambda: _into_first(cursor, craft))
+    if into_first is not None:
+        return into_first
+    article = cursor.word("a", "an")
+    number = 1 if article else cursor.number()
+    shell = cursor.attempt(lambda: _shell(cursor, craft, number))
+    if shell is not None:
+        return shell
+    stitch = read_stitch(cursor, craft)
+    if stitch is None:
+        return None
+    cursor.attempt(lambda: cursor.phrase(words.STITCH_NOUNS) or None if number is not None else None)
+    return _worked(cursor, craft, stitch, number)
+
+
+def _shell(cursor: Cursor, craft: str, number: Number | None) -> Item | None:
+    """`5 dc shell in next st`: so many in one."""
+    if number is None or read_stitch(cursor, craft) is None:
+        return None
+    if not cursor.word("shell", "fan") or not cursor.phrase(words.INTO):
+        return None
+    return works_into(cursor, craft, Stitch("shell"), number, read_places(cursor, craft))
+
+
+def _into_first(cursor: Cursor, craft: str) -> Item | None:
+    """`in next st work 2 dc`, `in each ch-sp: 3 dc`."""
+    if not cursor.phrase(words.INTO):
+        return None
+    place = read_place(cursor, craft)
+    if place is None:
+        return None
+    cursor.word(",", ":")
+    cursor.phrase(words.VERBS)
+    number = cursor.number()
+    stitch = read_stitch(cursor, craft)
+    if stitch is None or not cursor.clause_ended():
+        return None
+    return Work(stitch, place, 1 if number is None else number)
+
+
+def _even(cursor: Cursor, craft: str) -> Item | None:
+    """`work even in Tps`, `work in St st for 10 rows`, `knit 4 rows`, `work in patt to last 4 sts`."""
+    if not cursor.phrase(words.EVEN):
+        return None
+    cursor.attempt(
+        lambda: (cursor.word("in") and (read_stitch(cursor, craft) or cursor.phrase(words.EVEN))) or None
+    )
+    cursor.phrase(words.EVEN_TAILS)
+    extent = read_extent(cursor, craft)
+    if extent is not None:
+        return Work(Stitch("work"), extent)
+    rows = cursor.attempt(lambda: _for_rows(cursor, craft) or None)
+    if rows is None and not cursor.clause_ended():
+        return None
+    return Work(Stitch("work"), Each())
+
+
+def _for_rows(cursor: Cursor, craft: str) -> bool:
+    """Rows that change no count: `for 10 rows`, `6 rows`."""
+    cursor.word("for", "over")
+    cursor.word("a", "the")
+    cursor.phrase(words.NEXT)
+    number = cursor.number()
+    cursor.word("more", "further")
+    if number is None or not cursor.phrase(words.ROWS):
+        return False
+    cursor.phrase(words.EVEN_TAILS)
+    return True
+
+
+def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -> Item | None:
+    """What stands after the stitch: a count, a place, an extent, how often."""
+    if craft == "knitting" and cursor.attempt(
+        lambda: (_for_rows(cursor, craft) and cursor.clause_ended()) or None
+    ):
+        return Work(stitch, Each())
+    after = cursor.attempt(lambda: _count_after(cursor, craft, number))
+    many = number if number is not None else after
+    if many is not None and cursor.attempt(lambda: _along_edge(cursor, craft) or None):
+        return PickUp(many)
+    places = cursor.attempt(lambda: (cursor.phrase(words.INTO) and read_places(cursor, craft)) or None)
+    if places:
+        return works_into(cursor, craft, stitch, 1 if many is None else many, places)
+    over = cursor.attempt(lambda: _over(cursor, craft, stitch))
+    if over is not None:
+        return over
+    if many is None:
+        extent = read_extent(cursor, craft)
+        if extent is None and craft == "knitting":
+            place = cursor.attempt(lambda: read_place(cursor, craft))
+            extent = place if isinstance(place, Each | Next) else None
+        if extent is not None:
+            return Work(stitch, extent)
+    times = cursor.times()
+    if many is None:
+        return Run(stitch, 1 if times is None else times)
+    return Run(stitch, many) if times is None else Repeat((Run(stitch, many),), times)
+
+
+def _along_edge(cursor: Cursor, craft: str) -> bool:
+    """`evenly along the row ends of the rib`, `up the right front`: words to the end of the clause."""
+    evenly = cursor.phrase(words.EVENLY)
+    if not cursor.word("along", "up", "down", "round", "around", "across", "from", "over", "on"):
+        return bool(evenly) and cursor.clause_ended()
+    edge = False
+    start = cursor.place
+    while not cursor.ended() and not cursor.clause_ended() and cursor.place - start < 14:
+        edge = edge or cursor.sees(*words.EDGE_NOUNS)
+        if cursor.tokens[cursor.place].kind == "number" or cursor.sees("in", "each", "every", "next", "last"):
+            return False
+        cursor.place += 1
+    return edge
+
+
+def _count_after(cursor: Cursor, craft: str, number: Number | None) -> Number | None:
+    """`k 12`, `sc 6`: a number after the stitch, unless it says how often."""
+    if number is not None:
+        return None
+    count = cursor.number()
+    if count is None or cursor.sees("times", "time", "x"):
+        return None
+    cursor.attempt(lambda: cursor.phrase(words.STITCH_NOUNS) or None)
+    return count
+
+
+def _over(cursor: Cursor, craft: str, stitch: Stitch) -> Item | None:
+    """`dc3tog over next 3 sts`, `hdc over next 5 sts`."""
+    if not cursor.word("over", "across", "using", "along"):
+        return None
+    place = read_place(cursor, craft)
+    if not isinstance(place, Next):
+        return None
+    if stitch.takes == 1 or place.number == stitch.takes:
+        return Work(stitch, place) if stitch.takes == 1 else Run(stitch, 1)
+    return None
+
+
+def works_into(
+    cursor: Cursor, craft: str, what: "Stitch | tuple[Item, ...]", times: Number, places: tuple[Place, ...]
+) -> Item | None:
+    if not places:
+        return None
+    if isinstance(places[0], FromHook) and len(places) == 1:
+        places = _after_skipped_chains(cursor, craft, places[0])
+    first = Work(what, places[0], times)
+    if len(places) == 1:
+        return _and_in_spaces(cursor, craft, first)
+    rest = tuple(Work(what, place, 1 if isinstance(place, Each) else times) for place in places[1:])
+    return Repeat((first, *rest))
+
+
+def _after_skipped_chains(cursor: Cursor, craft: str, place: FromHook) -> tuple[Place, ...]:
+    """`in 3rd ch from hook (skipped chs count as hdc) and in each ch across`."""
+
+    def note() -> notes.ChainNote | None:
+        if not cursor.word("(", "["):
+            return None
+        read = notes.read_chain_note(cursor, craft)
+        return read if read is not None and cursor.word(")", "]") else None
+
+    read = cursor.attempt(note)
+    first = place if read is None else replace(place, counts=read.counts > 0)
+
+    def further() -> tuple[Place, ...] | None:
+        if not cursor.word("and"):
+            return None
+        cursor.phrase(words.INTO)
+        return read_places(cursor, craft) or None
+
+    return (first, *(cursor.attempt(further) or ()))
+
+
+def _and_in_spaces(cursor: Cursor, craft: str, first: Work) -> Item:
+    """`sc in each dc and 2 sc in each ch-2 sp across` goes through both together."""
+    if not isinstance(first.place, Each) or first.place.keep:
+        return first
+
+    def second() -> Work | None:
+        cursor.word(",")
+        if not cursor.word("and"):
+            return None
+        number = cursor.number()
+        stitch = read_stitch(cursor, craft)
+        if stitch is None or not cursor.phrase(words.INTO):
+            return None
+        place = read_place(cursor, craft)
+        if not isinstance(place, Each) or place.kind == first.place.kind:
+            return None
+        return Work(stitch, place, 1 if number is None else number)
+
+    other = cursor.attempt(second)
+    return first if other is None else Both((first, other))
