@@ -71,7 +71,7 @@ class Beneath:
         return any(cell.kind is Kind.SPACE for cell in self.cells or ())
 
     def take(self, number: int) -> int:
-        """Work so many counted places, passing over spaces that don't count; returns how many were asked for."""
+        """Work so many counted places, passing over spaces that don't count; returns how many were wanted."""
         cells = self.cells or ()
         wanted = number
         while wanted > 0 and self.index < len(cells):
@@ -107,8 +107,7 @@ class Beneath:
 
     def opposite(self) -> "Beneath":
         """The other side of a starting chain, from the last chain worked back to the second."""
-        other = Beneath((Cell(Kind.CHAIN, max(0, (self.total() or 0) - self.started - 1), True),))
-        return other
+        return Beneath((Cell(Kind.CHAIN, max(0, (self.total() or 0) - self.started - 1), True),))
 
 
 def merge_cells(cells: tuple[Cell, ...]) -> tuple[Cell, ...]:

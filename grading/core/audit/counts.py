@@ -62,7 +62,7 @@ def _last_sentence(tokens: list[Token], craft: str) -> tuple[list[Token], Said] 
     return None if said is None or not tokens else ([], said)
 
 
-def spaces_note_in(tokens: list[Token], craft: str) -> bool | None:
+def spaces_note_in(tokens: list[Token]) -> bool | None:
     """What the head of a row says of chain spaces."""
     for start, token in enumerate(tokens):
         if token.text in ("(", "[") or start == 0:
@@ -73,7 +73,7 @@ def spaces_note_in(tokens: list[Token], craft: str) -> bool | None:
 
 
 def read_said(tokens: list[Token], craft: str, *, bare: bool, worded: bool = False) -> Said | None:
-    """A closing count; a number alone counts only where `bare`, and after a comma it must say `you have` or the like."""
+    """A closing count; a number alone counts where `bare`, and `worded` ones must say `you have`."""
     reader = SaidReader(tokens, craft)
     return reader.read(bare=bare, worded=worded)
 
@@ -104,9 +104,10 @@ class SaidReader:
         while not cursor.ended():
             cursor.word(",", "and", ";", "+", "&", "plus", ".", "-", "(")
             cursor.phrase(words.SAID_BEGIN)
-            if not self._note() and not self._part(bare=False) and not cursor.phrase(words.SAID_END):
-                if not cursor.word(")"):
-                    return None
+            if not (
+                self._note() or self._part(bare=False) or cursor.phrase(words.SAID_END) or cursor.word(")")
+            ):
+                return None
         return Said(tuple(self.stitches), tuple(self.spaces), self.change, self.sign, self.spaces_count)
 
     def _note(self) -> bool:

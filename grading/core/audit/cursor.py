@@ -1,7 +1,7 @@
 """A place in a row of tokens, with the small steps that reading is made of."""
 
-from collections.abc import Callable
-from functools import cache
+from collections.abc import Callable, Iterable
+from functools import cache, partial
 from typing import TypeVar
 
 from grading.core.audit.tokens import Number, Token
@@ -90,13 +90,22 @@ class Cursor:
             return number
         return number if self.word("times", "time", "x") else None
 
-    def attempt(self, reader: Callable[[], Read | None]) -> Read | None:
-        """What `reader` reads; when it reads nothing the place is as before."""
+    def attempt(self, reader: Callable[[], Read]) -> Read | None:
+        """What `reader` reads; when that is nothing the place is as before."""
         start = self.place
         read = reader()
-        if read is None:
+        if read is None or read is False or read == ():
             self.place = start
+            return None
         return read
+
+    def first_of(self, readers: Iterable[Callable[..., Read | None]], *arguments: object) -> Read | None:
+        """What the first of these readers reads that reads anything."""
+        for reader in readers:
+            read: Read | None = self.attempt(partial(reader, *arguments))
+            if read is not None:
+                return read
+        return None
 
     def clause_ended(self) -> bool:
         """Whether a new part of the sentence begins here."""

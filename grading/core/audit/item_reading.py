@@ -1,4 +1,4 @@
-"""Reads single items of a row: joins, chains, slip stitches, bound-off and held stitches, words that say nothing."""
+"""Reads single items of a row: joins, chains, slip stitches, held stitches, words that say nothing."""
 
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
@@ -27,33 +27,35 @@ from grading.core.audit.tree import (
 
 
 def read_join(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read how a round is joined, or a chain closed to a ring; nothing of it is counted."""
     joined = cursor.phrase(words.JOIN_WITH)
     stitched = cursor.phrase(words.JOIN_STITCH)
     if not joined and not stitched:
         return None
-    ring = cursor.attempt(lambda: _to_ring(cursor, craft) or None)
+    ring = cursor.attempt(lambda: _to_ring(cursor, craft))
     if ring:
         return Idle(ring=True)
     if not joined and not _has_work(items):
         return None
-    if cursor.attempt(lambda: (cursor.phrase(words.JOIN_INTO) and _first_or_top(cursor, craft)) or None):
-        cursor.attempt(lambda: cursor.words("to join") or cursor.words("and join") or None)
+    if cursor.attempt(lambda: cursor.phrase(words.JOIN_INTO) and _first_or_top(cursor, craft)):
+        cursor.attempt(lambda: cursor.words("to join") or cursor.words("and join"))
         return Idle()
     if cursor.words("to join"):
-        cursor.attempt(lambda: (cursor.phrase(words.JOIN_INTO) and _first_or_top(cursor, craft)) or None)
+        cursor.attempt(lambda: cursor.phrase(words.JOIN_INTO) and _first_or_top(cursor, craft))
         return Idle()
     return Idle() if joined and cursor.clause_ended() else None
 
 
 def _to_ring(cursor: Cursor, craft: str) -> bool:
     """`join to form a ring`, `sl st in first ch to form ring`."""
-    cursor.attempt(lambda: cursor.phrase(words.JOIN_STITCH) or None)
-    cursor.attempt(lambda: (cursor.phrase(words.JOIN_INTO) and read_place(cursor, craft)) or None)
+    cursor.attempt(lambda: cursor.phrase(words.JOIN_STITCH))
+    cursor.attempt(lambda: cursor.phrase(words.JOIN_INTO) and read_place(cursor, craft))
     return cursor.phrase(words.TO_RING)
 
 
 def read_evenly(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
-    cursor.attempt(lambda: cursor.phrase(words.VERBS) or None)
+    """Read `inc 6 sts evenly`, in any order of these words."""
+    cursor.attempt(lambda: cursor.phrase(words.VERBS))
     before = cursor.phrase(words.EVENLY)
     sign = _sign(cursor)
     if sign == 0:
@@ -73,6 +75,7 @@ def read_evenly(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 
 def read_bind_off(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read stitches bound off; None as a number for all that are left."""
     if craft == "crochet" or not cursor.phrase(words.BIND_OFF):
         return None
     cursor.phrase(words.EVEN_TAILS)
@@ -85,6 +88,7 @@ def read_bind_off(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 
 def read_cast_on(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read stitches cast on."""
     if not cursor.phrase(words.CAST_ON):
         return None
     number = cursor.number()
@@ -98,6 +102,7 @@ def read_cast_on(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 
 def read_hold(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read stitches put on a holder in mid-row, or left there at its end."""
     if not cursor.phrase(words.HOLD_VERBS):
         return None
     following = cursor.phrase(words.NEXT) or cursor.phrase(words.FIRST)
@@ -113,6 +118,7 @@ def read_hold(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 
 def read_leave(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read stitches left unworked at the end."""
     with_word = cursor.sees("with")
     if not cursor.phrase(words.LEAVE):
         return None
@@ -126,6 +132,7 @@ def read_leave(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 
 def read_skip(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read places passed over."""
     if not cursor.phrase(words.SKIP):
         return None
     place = read_place(cursor, craft)
@@ -137,12 +144,14 @@ def read_skip(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 
 def read_opposite(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read that the other side of the starting chain is worked."""
     cursor.phrase(words.OPPOSITE_VERBS)
     cursor.word("the")
     return Opposite() if cursor.phrase(words.OPPOSITE) else None
 
 
 def read_pick_up(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read `pick up and k 3 sts for every 4 rows along the edge`."""
     cursor.phrase(words.EDGES)
     if not cursor.phrase(words.PICK_UP):
         return None
@@ -183,6 +192,7 @@ def read_until_rows(cursor: Cursor, craft: str, items: list[Item]) -> Item | Non
 
 
 def read_chain(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read chains."""
     cursor.phrase(words.VERBS)
     if cursor.phrase(words.CHAIN):
         number = cursor.number()
@@ -205,6 +215,7 @@ def read_chain(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 
 def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read slip stitches over places."""
     if craft == "knitting":
         return None
     cursor.phrase(words.VERBS)
@@ -228,15 +239,16 @@ def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | 
 
 
 def read_idle(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read words that no count depends on: turning, tools, colours, markers."""
     if cursor.phrase(words.TURN):
         return Turn()
     if cursor.phrase(words.RETURN) or cursor.phrase(words.IDLE) or cursor.phrase(words.SIDES):
         return Idle()
-    if cursor.attempt(lambda: _markers(cursor, craft) or None) or cursor.attempt(
+    if cursor.attempt(lambda: _markers(cursor, craft)) or cursor.attempt(
         lambda: _tool(cursor, craft) or None
     ):
         return Idle()
-    if cursor.attempt(lambda: (cursor.phrase(words.COLOUR_VERBS) and cursor.phrase(words.COLOURS)) or None):
+    if cursor.attempt(lambda: cursor.phrase(words.COLOUR_VERBS) and cursor.phrase(words.COLOURS)):
         return Idle()
     return None
 

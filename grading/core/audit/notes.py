@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.stitch_reading import read_stitch
-from grading.core.audit.tokens import Token
 
 
 @dataclass(frozen=True)
@@ -55,12 +54,12 @@ def _stitch_noun(cursor: Cursor) -> bool:
 
 
 def read_chain_note(cursor: Cursor, craft: str) -> ChainNote | None:
-    """`counts as dc`, `this counts as 1 tr and 1 ch throughout`, `does not count as a st`, `skipped chs count as hdc`."""
+    """`counts as dc`, `this counts as 1 tr and 1 ch throughout`, `skipped chs do not count`."""
     cursor.word("which", "and", "this", "it", "these", "that")
     skipped = _skipped_subject(cursor)
-    each = not skipped and cursor.attempt(lambda: _each_subject(cursor) or None) is not None
+    each = not skipped and cursor.attempt(lambda: _each_subject(cursor)) is not None
     if not skipped and not each:
-        cursor.attempt(lambda: _chain_subject(cursor) or None)
+        cursor.attempt(lambda: _chain_subject(cursor))
     if cursor.words("standing on the last ss") or cursor.words("standing on the last sl st"):
         return ChainNote(1, on_slip=True)
     if cursor.phrase(words.COUNTS_NOT):
@@ -73,7 +72,7 @@ def read_chain_note(cursor: Cursor, craft: str) -> ChainNote | None:
         return None
     number, space = counted
     throughout = cursor.phrase(words.THROUGHOUT)
-    on_slip = cursor.attempt(lambda: _on_slip(cursor) or None) is not None
+    on_slip = cursor.attempt(lambda: _on_slip(cursor)) is not None
     return ChainNote(number, space, throughout, skipped, each, on_slip)
 
 
@@ -83,7 +82,7 @@ def _on_slip(cursor: Cursor) -> bool:
 
 
 def _skipped_subject(cursor: Cursor) -> bool:
-    return cursor.attempt(lambda: _skipped(cursor) or None) is not None
+    return cursor.attempt(lambda: _skipped(cursor)) is not None
 
 
 def _skipped(cursor: Cursor) -> bool:
@@ -124,15 +123,16 @@ def _what_counts(cursor: Cursor, craft: str) -> tuple[int, bool] | None:
     if not read_stitch(cursor, craft) and not cursor.phrase(words.STITCH_NOUNS):
         return None
     cursor.phrase(words.STITCH_NOUNS)
-    space = cursor.attempt(lambda: _and_chain(cursor) or None) is not None
+    space = cursor.attempt(lambda: _and_chain(cursor)) is not None
     return (number if isinstance(number, int) else 1, space)
 
 
 def _and_chain(cursor: Cursor) -> bool:
     cursor.word(",")
-    if not cursor.word("and", "plus", "+", "&") and not cursor.sees("ch", "chain"):
-        if not isinstance(cursor.now(), Token) or cursor.tokens[cursor.place].kind != "number":
-            return False
+    joined = cursor.word("and", "plus", "+", "&") or cursor.sees("ch", "chain")
+    following = cursor.now()
+    if not joined and (following is None or following.kind != "number"):
+        return False
     cursor.word("a", "one")
     if cursor.phrase(words.CHAIN_NOUNS):
         cursor.number()

@@ -1,23 +1,22 @@
-"""The count audit of a pattern: every step worked in every size and every combination of options that changes it.
+"""The count audit of a pattern: every step in every size and every combination of options that changes it.
 
-A section is an account: it begins with a count, each row hands its count to the next, and a shaping, curve or spread
-that a step prints by reference is worked with the rest.
+A section is an account: it begins with a count, each row hands its count to the next, and a shaping, curve or
+spread that a step prints by reference is worked with the rest.
 """
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
-from itertools import product
+from itertools import pairwise, product
 
-from grading.core.audit.cells import Beneath, Cell
+from grading.core.audit.cells import Beneath
 from grading.core.audit.counts import split_said
 from grading.core.audit.row_reading import read_rows
 from grading.core.audit.rows import Account, Audited
 from grading.core.audit.statements import (
     AsSection,
     Begin,
-    Note,
     Remain,
     RowsNow,
     SideUp,
@@ -27,7 +26,7 @@ from grading.core.audit.statements import (
 )  # fmt: skip
 from grading.core.audit.tokens import Number, cut_tokens
 from grading.core.audit.tree import Idle, Kind, Row, Said, Turn
-from grading.core.blocks import Passage, choices_left, read_blocks, sizes_kept
+from grading.core.blocks import Passage, read_blocks, sizes_kept
 from grading.core.facts import Facts
 from grading.core.pattern import Pattern, Section, When
 from grading.core.reference_checks import expands
@@ -77,7 +76,7 @@ class Line:
 
 @dataclass(frozen=True)
 class Sentence:
-    """A sentence of a passage with its place in the step, and what it prints by reference, if it expands to lines."""
+    """A sentence with its place in the step, and the reference it is when that prints lines of its own."""
 
     text: str
     start: int
@@ -91,8 +90,8 @@ def audit_pattern(facts: Facts) -> tuple[Line, ...]:
         facts: The pattern and its worked numbers.
 
     Returns:
-        The lines in order of section, combination of options, step and sentence; what says nothing about counts is
-        left out.
+        The lines in order of section, combination of options, step and sentence, without those that say
+        nothing about counts.
 
     Source: derived from common practice of technical editing.
     """
@@ -115,7 +114,7 @@ class PatternAudit:
                 yield from self._section(index, section, choices)
 
     def _combinations(self, section: Section) -> list[Choices]:
-        """The combinations of the options that this section names, as far as the section is worked in them."""
+        """The combinations of the options that this section names, in which it is worked."""
         named = {
             name
             for step in section.steps
@@ -212,10 +211,11 @@ class SizeAccount:
     def work(self, sentence: Sentence) -> Audited | None:
         """Work a sentence; None when it says nothing about counts."""
         self.row = ""
-        if sentence.expands is not None:
-            audited = self._expansion(sentence)
-        else:
-            audited = self._written(sentence)
+        audited = (
+            self._written(sentence)
+            if sentence.expands is None
+            else self._expansion(sentence, sentence.expands)
+        )
         if self.rows_worked is not None:
             self.counts.append((self.rows_worked, self.stitches()))
         return audited
@@ -335,9 +335,7 @@ class SizeAccount:
         return None
 
     # --- what a step prints by reference
-    def _expansion(self, sentence: Sentence) -> Audited | None:
-        reference = sentence.expands
-        assert reference is not None
+    def _expansion(self, sentence: Sentence, reference: Reference) -> Audited | None:
         kind = self.audit.facts.kinds.get(reference.name)
         if reference.form == "words":
             return None
@@ -451,7 +449,7 @@ def cut_sentences(text: str, offset: int, kinds: Mapping[str, str]) -> list[Sent
     ]
     places = sorted({0, *(end + 1 for end in _sentence_ends(text)), *_after_counts(text), len(text)})
     parts: list[tuple[int, int]] = []
-    for start, end in zip(places, places[1:], strict=False):
+    for start, end in pairwise(places):
         if not text[start:end].strip():
             continue
         opened = text[start:end].lstrip()
@@ -564,6 +562,3 @@ def _holds(when: When, choices: Mapping[str, str]) -> bool:
 
 def _passage_holds(passage: Passage, choices: Mapping[str, str]) -> bool:
     return all(_holds(condition.when, choices) for condition in passage.conditions)
-
-
-_ = (Cell, Note, choices_left, field)

@@ -1,5 +1,7 @@
 """Reads where a stitch is worked: `next 3 sts`, `each st to last 2 sts`, `same st`, `2nd ch from hook`."""
 
+from collections.abc import Callable
+
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.stitch_reading import read_stitch
@@ -33,10 +35,10 @@ def read_place(cursor: Cursor, craft: str) -> Place | None:
 
 
 def _read_place(cursor: Cursor, craft: str) -> Place | None:
-    for read in (_ring, _from_hook, _chain_top, _same):
-        place = cursor.attempt(lambda read=read: read(cursor))
-        if place is not None:
-            return place
+    named: tuple[Callable[[Cursor], Place | None], ...] = (_ring, _from_hook, _chain_top, _same)
+    place = cursor.first_of(named, cursor)
+    if place is not None:
+        return place
     while cursor.phrase(words.BACK_LOOP_OF) or cursor.phrase(words.SIDES):
         pass
     if cursor.phrase(words.TURNING):
@@ -56,7 +58,7 @@ def _ring(cursor: Cursor) -> Place | None:
 def _same(cursor: Cursor) -> Place | None:
     if not cursor.phrase(words.SAME):
         return None
-    cursor.attempt(lambda: (cursor.word("as") and cursor.phrase(words.JOINING_STITCH)) or None)
+    cursor.attempt(lambda: cursor.word("as") and cursor.phrase(words.JOINING_STITCH))
     return Same()
 
 
@@ -92,11 +94,8 @@ def _chain_top(cursor: Cursor) -> Place | None:
 
 
 def _counted_place(cursor: Cursor, craft: str) -> Place | None:
-    for read in (_next, _each, _plain):
-        place = cursor.attempt(lambda read=read: read(cursor, craft))
-        if place is not None:
-            return place
-    return None
+    readers: tuple[Callable[[Cursor, str], Place | None], ...] = (_next, _each, _plain)
+    return cursor.first_of(readers, cursor, craft)
 
 
 def _next(cursor: Cursor, craft: str) -> Place | None:
@@ -146,7 +145,7 @@ def _plain(cursor: Cursor, craft: str) -> Place | None:
 def read_kind(cursor: Cursor, craft: str) -> Kind | None:
     """The kind of place that a noun names."""
     cursor.word("rem", "remaining", "unworked", "free", "live")
-    if cursor.attempt(lambda: _space_noun(cursor) or None):
+    if cursor.attempt(lambda: _space_noun(cursor)):
         return Kind.SPACE
     if cursor.phrase(words.STITCH_NOUNS):
         return Kind.STITCH
@@ -155,7 +154,7 @@ def read_kind(cursor: Cursor, craft: str) -> Kind | None:
     if cursor.phrase(words.CHAIN_NOUNS):
         return Kind.CHAIN
     if craft != "knitting" and read_stitch(cursor, craft):
-        cursor.attempt(lambda: cursor.phrase(words.STITCH_NOUNS) or None)
+        cursor.attempt(lambda: cursor.phrase(words.STITCH_NOUNS))
         return Kind.STITCH
     if craft == "knitting" and cursor.word("knit", "purl", "k", "p"):
         return Kind.STITCH if cursor.phrase(words.STITCH_NOUNS) else None
@@ -173,10 +172,9 @@ def _space_noun(cursor: Cursor) -> bool:
 
 def read_extent(cursor: Cursor, craft: str, kind: Kind = Kind.STITCH) -> Each | None:
     """How far: to the end, to the last so many, to so many before a marker."""
-    for read in (_to_remaining, _to_marker, _to_last, _to_turning_chain):
-        extent = cursor.attempt(lambda read=read: read(cursor, craft, kind))
-        if extent is not None:
-            return extent
+    extent = cursor.first_of((_to_remaining, _to_marker, _to_last, _to_turning_chain), cursor, craft, kind)
+    if extent is not None:
+        return extent
     return Each(kind=kind) if cursor.phrase(words.END) else None
 
 

@@ -1,13 +1,15 @@
 """Reads what a row does: tokens in, a tree out; words that can't be read become `Unread`.
 
 row     = item { separator item }
-item    = star | group | note | join | evenly | bind off | cast on | hold | leave | skip | chain | pick up | work | idle
+item    = star | group | note | join | evenly | bind off | cast on | hold | leave | skip | chain
+        | pick up | work | idle
 star    = "*" { item } [ "*" ] ("rep from *" | "rep") how
 group   = "(" { item } ")" ( times | how | "in" place )
 how     = to the end | to last N | N times | N more times
 work    = [ N ] stitch [ N ] ( "in" place { "and in" place } | "over" place | extent | times )
 """
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from grading.core.audit import notes, words
@@ -46,9 +48,9 @@ from grading.core.audit.tree import (
 )
 from grading.core.audit.work_reading import read_work, works_into
 
-READERS = (
-    read_join, read_evenly, read_bind_off, read_cast_on, read_hold, read_leave, read_skip, read_opposite, read_pick_up,
-    read_rate, read_until_rows, read_chain, read_slip_stitches, read_idle, read_work,
+READERS: tuple[Callable[[Cursor, str, list[Item]], Item | None], ...] = (
+    read_join, read_evenly, read_bind_off, read_cast_on, read_hold, read_leave, read_skip, read_opposite,
+    read_pick_up, read_rate, read_until_rows, read_chain, read_slip_stitches, read_idle, read_work,
 )  # fmt: skip
 CLOSING = {"(": ")", "[": "]", "{": "}"}
 LIMIT = 60
@@ -94,7 +96,7 @@ class RowReader:
         """Inside `*…` a `rep from *` or a closing star ends the repeat."""
         if not stops or stops[0] not in words.FROM_STAR:
             return False
-        return self.cursor.attempt(lambda: self._names_star(stops[0]) or None) is not None and self._back()
+        return self.cursor.attempt(lambda: self._names_star(stops[0])) is not None and self._back()
 
     def _names_star(self, star: str) -> bool:
         self._mark = self.cursor.place
@@ -137,11 +139,8 @@ class RowReader:
         group = cursor.attempt(self._place_first)
         if group is not None:
             return group
-        for read in READERS:
-            item = cursor.attempt(lambda read=read: read(cursor, self.craft, items))
-            if item is not None:
-                return item
-        return self._unread("these words are not known here")
+        item = cursor.first_of(READERS, cursor, self.craft, items)
+        return self._unread("these words are not known here") if item is None else item
 
     # --- brackets and stars
     def _star(self) -> Item:
@@ -194,17 +193,15 @@ class RowReader:
 
     def _more_times(self) -> Number | None:
         self.cursor.word("for")
-        if self.cursor.sees("once", "twice", "thrice"):
-            times = self.cursor.times()
-        else:
-            times = self.cursor.number()
+        worded = self.cursor.sees("once", "twice", "thrice")
+        times = self.cursor.times() if worded else self.cursor.number()
         if times is None or not self.cursor.phrase(words.MORE_TIMES):
             return None
         return times
 
     def _ending(self, body: tuple[Item, ...]) -> tuple[Item, ...]:
-        """`ending with sc in last st` follows the repeats, `ending last rep k2 instead of k4` is the last of them."""
-        return self.cursor.attempt(lambda: self._last_repeat(body) or self._tail() or None) or ()
+        """`ending with sc in last st` follows the repeats, `ending last rep k2 instead of k4` is the last."""
+        return self.cursor.attempt(lambda: self._last_repeat(body) or self._tail()) or ()
 
     def _last_repeat(self, body: tuple[Item, ...]) -> tuple[Item, ...] | None:
         cursor = self.cursor
@@ -270,7 +267,7 @@ class RowReader:
         repeated = cursor.attempt(lambda: self._how(body, more=False))
         if repeated is not None:
             return repeated
-        if cursor.attempt(lambda: (cursor.word(",") and cursor.phrase(words.REPEAT)) or None):
+        if cursor.attempt(lambda: cursor.word(",") and cursor.phrase(words.REPEAT)):
             return self._how(body, more=True)
         if not cursor.phrase(words.REPEAT):
             cursor.word("all")
@@ -303,7 +300,7 @@ class RowReader:
         if cursor.phrase(words.LOOP_IS_FIRST):
             return True
         if cursor.phrase(words.BOUND_FIRST):
-            _change_last(items, BindOff, first_is_worked=True)
+            _bound_stitch_is_worked(items)
             return True
         counted = cursor.attempt(lambda: notes.read_spaces_note(cursor))
         if counted is not None:
@@ -326,10 +323,11 @@ class RowReader:
         return Unread(start.start, end.end, why)
 
 
-def _change_last(items: list[Item], kind: type, **changes: object) -> None:
+def _bound_stitch_is_worked(items: list[Item]) -> None:
     for index in range(len(items) - 1, -1, -1):
-        if isinstance(items[index], kind):
-            items[index] = replace(items[index], **changes)  # type: ignore[type-var]
+        item = items[index]
+        if isinstance(item, BindOff):
+            items[index] = replace(item, first_is_worked=True)
             return
 
 

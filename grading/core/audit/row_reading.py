@@ -69,10 +69,7 @@ def _heads(tokens: list[Token]) -> set[int]:
 
 def _named_before(tokens: list[Token], index: int, found: set[int]) -> bool:
     """Whether this head is only the tail of one that begins before it: `Next row:`."""
-    for start in found:
-        if start < index < start + _head_length(tokens[start:]):
-            return True
-    return False
+    return any(start < index < start + _head_length(tokens[start:]) for start in found)
 
 
 ROW_WORDS = ("row", "rows", "rnd", "rnds", "round", "rounds", "r")
@@ -129,7 +126,7 @@ def _read_row(tokens: list[Token], craft: str, *, headed: bool) -> Row | None:
     body, said = counts.split_said(body, craft)
     numbers = _numbers(head)
     in_round = any(token.text.startswith(("rnd", "round")) for token in head)
-    reader_note = counts.spaces_note_in(head, craft)
+    reader_note = counts.spaces_note_in(head)
     if reader_note is None and said is not None:
         reader_note = said.spaces_count
     base = Row(numbers, said=said, spaces_count=reader_note, in_round=in_round)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from grading.core.audit.cells import Beneath, Cell, merge_cells, read_layout
 from grading.core.audit.row_reading import read_rows
@@ -13,7 +14,7 @@ MOST_ROWS = 3_000
 """More rows than one piece of a garment has."""
 
 
-def no_number(name: str) -> int | None:
+def no_number(_name: str) -> int | None:
     """A text without references names no values."""
     return None
 
@@ -59,31 +60,24 @@ class Account:
         try:
             worked = self._work_rows(rows, counts_turning_chain)
         except UnreadError as error:
-            return self._unread(rows, said, error)
-        return self._judge(rows, said, worked)
+            return self._unread(said, error)
+        return self._judge(said, worked)
 
     # --- working
     def _work_rows(self, rows: tuple[Row, ...], counts: bool | None) -> tuple[Worked, Worked, list[str]]:
         if not rows:
             raise UnreadError("there is nothing to work")
-        first: Worked | None = None
-        last: Worked | None = None
+        worked: list[Worked] = []
         wrong: list[str] = []
         for index, row in enumerate(rows):
-            worked = self._work_again(row) if row.again is not None else self._work_written(row, counts)
-            if not worked:
+            again = row.again
+            done = self._work_written(row, counts) if again is None else self._work_again(row, again)
+            if not done:
                 raise UnreadError("there is nothing to work")
-            first = first or worked[0]
-            last = worked[-1]
+            worked += done
             if index < len(rows) - 1:
-                wrong += self._wrong_between(row, last)
-        assert first is not None and last is not None
-        return first, last, wrong
-
-    def _wrong_between(self, row: Row, worked: Worked) -> list[str]:
-        """A row inside a longer text that does not come out."""
-        says = _misfit(worked)
-        return [says] if says else []
+                wrong.append(_misfit(done[-1]))
+        return worked[0], worked[-1], wrong
 
     def _work_written(self, row: Row, counts: bool | None) -> list[Worked]:
         if row.shapings:
@@ -156,9 +150,7 @@ class Account:
         return found
 
     # --- rows worked again
-    def _work_again(self, row: Row) -> list[Worked]:
-        again = row.again
-        assert again is not None
+    def _work_again(self, row: Row, again: Again) -> list[Worked]:
         block = self._block(again)
         times = self._times(again, row, len(block))
         worked: list[Worked] = []
@@ -200,12 +192,12 @@ class Account:
         return max(1, int(row.repeats) // length)
 
     # --- judging
-    def _unread(self, rows: tuple[Row, ...], said: Said | None, error: UnreadError) -> Audited:
+    def _unread(self, said: Said | None, error: UnreadError) -> Audited:
         count = self._said_count(said)
-        self._resume(said, count)
+        self._resume(count)
         return Audited(None, None, None, None, count, "unreadable", error.why, None, error.start, error.end)
 
-    def _resume(self, said: Said | None, count: int | None) -> None:
+    def _resume(self, count: int | None) -> None:
         """After a row that can't be read the account goes on from its closing count."""
         self.beneath = Beneath.of_count(count)
 
@@ -217,9 +209,7 @@ class Account:
         except UnreadError:
             return None
 
-    def _judge(
-        self, rows: tuple[Row, ...], said: Said | None, worked: tuple[Worked, Worked, list[str]]
-    ) -> Audited:
+    def _judge(self, said: Said | None, worked: tuple[Worked, Worked, list[str]]) -> Audited:
         first, last, wrong = worked
         count = self._said_count(said)
         says = [_misfit(first), *wrong]
@@ -273,15 +263,15 @@ def _misfit(worked: Worked) -> str:
     return f"asks for {-worked.left_over} more than there are"
 
 
-def audit_row(row: Mapping[str, object]) -> Audited:
-    """Audit one row of a list: `craft`, `before`, `before_unit`, `beneath`, `text`, `counts_turning_chain`."""
+def audit_row(row: Mapping[str, Any]) -> Audited:
+    """Audit a row with its `craft`, `before`, `before_unit`, `beneath`, `text`, `counts_turning_chain`."""
     account = Account(str(row["craft"]), bool(row.get("chain_spaces_count")))
     account.beneath = _beneath_of(row)
     counts = row.get("counts_turning_chain")
     return account.audit(str(row["text"]), counts_turning_chain=counts if isinstance(counts, bool) else None)
 
 
-def _beneath_of(row: Mapping[str, object]) -> Beneath:
+def _beneath_of(row: Mapping[str, Any]) -> Beneath:
     layout = read_layout(str(row["beneath"])) if row.get("beneath") else None
     if layout is not None:
         return Beneath(layout)
@@ -291,13 +281,11 @@ def _beneath_of(row: Mapping[str, object]) -> Beneath:
     )
 
 
-def audit_list(rows: Mapping[str, object]) -> list[Audited]:
+def audit_list(rows: Mapping[str, Any]) -> list[Audited]:
     """Audit rows that follow one another; each begins with what the one above leaves."""
     account = Account(str(rows["craft"]), bool(rows.get("chain_spaces_count")))
     found: list[Audited] = []
-    listed = rows["rows"]
-    assert isinstance(listed, list)
-    for index, row in enumerate(listed):
+    for index, row in enumerate(rows["rows"]):
         if index == 0:
             account.beneath = _beneath_of(row)
         counts = row.get("counts_turning_chain")

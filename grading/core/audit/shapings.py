@@ -1,5 +1,7 @@
 """Reads shaping over several rows at an edge, and rows that are worked again."""
 
+from dataclasses import replace
+
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.places import read_kind
@@ -8,7 +10,7 @@ from grading.core.audit.tree import Again, EndShaping
 
 
 def read_shapings(tokens: list[Token], craft: str) -> tuple[EndShaping, ...]:
-    """`Dec 1 st at each end of next 4 rows`, `Cast off 5 sts at beg of next 4 rows`; nothing when any word is left over."""
+    """`Dec 1 st at each end of next 4 rows`; nothing when any word is left over."""
     cursor = Cursor(tokens)
     found: list[EndShaping] = []
     while True:
@@ -103,7 +105,7 @@ def _row_span(cursor: Cursor) -> tuple[tuple[Number, ...], bool] | None:
         opened = opened or is_open
         if not is_open:
             rows.append(number)
-        if not cursor.attempt(lambda: _and_then(cursor) or None):
+        if not cursor.attempt(lambda: _and_then(cursor)):
             return tuple(rows), opened
 
 
@@ -116,7 +118,7 @@ def _and_then(cursor: Cursor) -> bool:
 
 
 def _rows_term(cursor: Cursor) -> tuple[Number, bool] | None:
-    """`next 5 rows`, `foll 4 alt rows`, `every foll 4th row 3 times`, `next`; True where no number ends it."""
+    """`next 5 rows`, `foll 4 alt rows`, `every foll 4th row 3 times`; True where no number ends it."""
     cursor.word("the")
     if cursor.word("this"):
         return (1, False) if cursor.phrase(words.ROWS) else None
@@ -171,37 +173,39 @@ def _again(cursor: Cursor, craft: str) -> Again | None:
     more = cursor.attempt(lambda: _how_often(cursor))
     until_rows = cursor.attempt(lambda: _until_rows(cursor)) if more is None else None
     until = cursor.attempt(lambda: _until(cursor, craft)) if more is None and until_rows is None else None
-    return Again(**rows, times=more, until=until, until_rows=until_rows)
+    return replace(rows, times=more, until=until, until_rows=until_rows)
 
 
-def _last_rows(cursor: Cursor) -> dict[str, Number | None] | None:
-    def read() -> dict[str, Number | None] | None:
+def _last_rows(cursor: Cursor) -> Again | None:
+    def read() -> Again | None:
         cursor.word("the", "these")
         if not cursor.word("last", "previous", "prev", "these"):
             return None
         number = cursor.number()
-        return {"last": 1 if number is None else number} if cursor.phrase(words.ROWS) else None
+        return Again(last=1 if number is None else number) if cursor.phrase(words.ROWS) else None
 
     return cursor.attempt(read)
 
 
-def _numbered_rows(cursor: Cursor) -> dict[str, Number | None] | None:
+def _numbered_rows(cursor: Cursor) -> Again | None:
     cursor.word("the")
     named = cursor.phrase(words.ROWS)
-    first = cursor.number()
-    if first is None:
-        first = cursor.ordinal()
+    first = _row_number(cursor)
     if first is None:
         return None
-    to = first
+    to: Number | None = first
     if cursor.word("-", "to", "and", "&", "through"):
         cursor.phrase(words.ROWS)
-        last = cursor.number()
-        to = cursor.ordinal() if last is None else last
-        if to is None:
-            return None
+        to = _row_number(cursor)
+    if to is None:
+        return None
     named = cursor.phrase(words.ROWS) or named
-    return {"first": first, "to": to} if named else None
+    return Again(first, to) if named else None
+
+
+def _row_number(cursor: Cursor) -> Number | None:
+    number = cursor.number()
+    return cursor.ordinal() if number is None else number
 
 
 def _how_often(cursor: Cursor) -> Number | None:

@@ -1,9 +1,10 @@
-"""Sentences between rows that say how many rows are worked straight, what remains, or only what to do with the work.
+"""Sentences between rows: how many rows are worked straight, what remains, what is done with the work.
 
 statement = straight | rows now | remain | parts | side | as section | note
 straight  = work [ straight ] [ in stitch ] ( "until there are N rows" | N [ more ] rows [ of stitch ] )
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from grading.core.audit import words
@@ -83,11 +84,12 @@ def read_statement(tokens: list[Token], craft: str) -> tuple[Statement, ...] | N
 def _clause(cursor: Cursor, craft: str) -> Statement | None:
     if cursor.phrase(words.SIDE_UP):
         return SideUp()
-    cursor.attempt(lambda: _tool(cursor) or None)
-    for read in (_parts, _remain, _rows_now, _begin, _as_section, _straight, _idle):
-        statement = cursor.attempt(lambda read=read: read(cursor, craft))
-        if statement is not None:
-            return statement
+    cursor.attempt(lambda: _tool(cursor))
+    statement = cursor.first_of(
+        (_parts, _remain, _rows_now, _begin, _as_section, _straight, _idle), cursor, craft
+    )
+    if statement is not None:
+        return statement
     return _note(cursor)
 
 
@@ -252,3 +254,8 @@ def _as_section(cursor: Cursor, craft: str) -> Statement | None:
     if cursor.words("before the end"):
         return AsSection(" ".join(title), before_end=number)
     return AsSection(" ".join(title), rows=number) if cursor.clause_ended() else None
+
+
+_CLAUSES: tuple[Callable[[Cursor, str], Statement | None], ...] = (
+    _parts, _remain, _rows_now, _begin, _as_section, _straight, _idle,
+)  # fmt: skip

@@ -19,7 +19,7 @@ def read_slip(cursor: Cursor) -> bool:
 
 
 def _read_stitch(cursor: Cursor, craft: str) -> Stitch | None:
-    while craft != "knitting" and cursor.phrase(_phrases(stitches.CROCHET_PREFIXES)):
+    while craft != "knitting" and cursor.phrase(_phrases(stitches.PREFIXES)):
         pass
     token = cursor.now()
     if token is None:
@@ -80,24 +80,15 @@ def _together(cursor: Cursor, stitch: Stitch, craft: str) -> Stitch:
 
 @cache
 def _table(craft: str) -> dict[str, Stitch]:
-    """All names of a craft, plurals too."""
+    """All names of a craft, plurals and post stitches too."""
     table: dict[str, Stitch] = {}
-    for name in stitches.NAMES[craft]:
+    for name, stitch in stitches.stitches_of(craft).items():
         for form in (name, f"{name}s", f"{name}es"):
-            table[form] = Stitch(name)
-            if " " not in name and craft != "knitting":
-                table.update(
-                    {f"{prefix}{form}": Stitch(f"{prefix}{name}") for prefix in ("fp", "bp", "fl", "bl")}
-                )
-    changes = dict(stitches.CHANGES[craft])
-    if craft == "tunisian":
-        changes = {**stitches.CHANGES["crochet"], **changes}
-    for name, (takes, leaves) in changes.items():
-        for form in (name, f"{name}s", f"{name}es"):
-            table[form] = Stitch(name, takes, leaves)
+            table[form] = stitch
+            if craft != "knitting" and " " not in name and stitch.takes == stitch.leaves == 1:
+                table |= {f"{prefix}{form}": Stitch(f"{prefix}{name}") for prefix in ("fp", "bp", "fl", "bl")}
     if craft == "knitting":
-        table.pop("ks", None)
-        table.pop("ps", None)
+        del table["ks"], table["ps"]
     return table
 
 

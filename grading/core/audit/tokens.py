@@ -107,7 +107,7 @@ def _word(text: str, start: int) -> Token:
 
 
 def _drop_idle_marks(tokens: list[Token], plain: str) -> list[Token]:
-    """Without hyphens inside words and full stops of abbreviations; a hyphen between two numbers is a range."""
+    """Without hyphens inside words and full stops of abbreviations; `3-5` stays a range."""
     kept: list[Token] = []
     for index, token in enumerate(tokens):
         before = tokens[index - 1] if index else None

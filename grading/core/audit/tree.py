@@ -1,4 +1,4 @@
-"""What a row says is done, as a tree; every count is a number or the name of the value that a reference prints."""
+"""What a row says is done, as a tree; a count is a number or the name of a value that a reference prints."""
 
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -83,7 +83,8 @@ class Run:
 class Both:
     """Each place to the end, by its kind: `sc in each dc and 2 sc in each ch-sp`."""
 
-    works: tuple[Work, ...]
+    stitches: Work
+    spaces: Work
 
 
 @dataclass(frozen=True)
@@ -116,7 +117,7 @@ class Slip:
 
 @dataclass(frozen=True)
 class BindOff:
-    """Stitches bound off; None for all that are left. `first_is_worked` where the text says whose the next stitch is."""
+    """Stitches bound off, None for all; `first_is_worked` where the text says whose the next stitch is."""
 
     number: Number | None
     first_is_worked: bool = False
@@ -217,8 +218,8 @@ class Unread:
 
 
 Item = (
-    Work | Run | Both | Skip | Chain | Slip | BindOff | CastOn | Hold | Leave | Repeat | RepeatToEnd | Evenly | PickUp
-    | Opposite | Turn | UntilRows | Ending | Idle | Unread
+    Work | Run | Both | Skip | Chain | Slip | BindOff | CastOn | Hold | Leave | Repeat | RepeatToEnd | Evenly
+    | PickUp | Opposite | Turn | UntilRows | Ending | Idle | Unread
 )  # fmt: skip
 
 

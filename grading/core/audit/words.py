@@ -1,6 +1,6 @@
 """The ordinary words of written rows, read from `words.toml`; numbers in words stand here.
 
-Source: common practice of pattern English in the US and the UK; the yarn council's abbreviations, from memory.
+Source: common practice of pattern English in the US and the UK; the yarn council's lists, from memory.
 """
 
 import tomllib
@@ -25,18 +25,14 @@ def _words(name: str) -> frozenset[str]:
 
 
 ONES = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
-    "seventeen eighteen nineteen"
-).split()
-TENS = {
-    word: 10 * number
-    for number, word in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)
-}
+    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+)  # fmt: skip
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+TENS = {word: 10 * number for number, word in enumerate(_TENS, 2)}
 NUMBER_WORDS = {**{word: number for number, word in enumerate(ONES)}, **TENS, "hundred": 100}
-ORDINAL_WORDS = {
-    word: number
-    for number, word in enumerate("second third fourth fifth sixth seventh eighth ninth tenth".split(), 2)
-}
+_ORDINALS = ("second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+ORDINAL_WORDS = {word: number for number, word in enumerate(_ORDINALS, 2)}
 TIMES_WORDS = {"once": 1, "twice": 2, "thrice": 3}
 FROM_STAR = {
     star: phrases(*(phrase.replace("*", star) for phrase in _LISTS["from_star"]))

@@ -11,10 +11,11 @@ from grading.core.audit.places import read_extent, read_place, read_places
 from grading.core.audit.stitch_reading import read_stitch
 from grading.core.audit.stitches import Stitch
 from grading.core.audit.tokens import Number
-from grading.core.audit.tree import Both, Each, FromHook, Item, Next, PickUp, Place, Repeat, Run, Work
+from grading.core.audit.tree import Both, Each, FromHook, Item, Kind, Next, PickUp, Place, Repeat, Run, Work
 
 
 def read_work(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read a stitch with its count, its places, how far or how often."""
     even = cursor.attempt(lambda: _even(cursor, craft))
     if even is not None:
         return even
@@ -71,7 +72,7 @@ def _even(cursor: Cursor, craft: str) -> Item | None:
     extent = read_extent(cursor, craft)
     if extent is not None:
         return Work(Stitch("work"), extent)
-    rows = cursor.attempt(lambda: _for_rows(cursor, craft) or None)
+    rows = cursor.attempt(lambda: _for_rows(cursor, craft))
     if rows is None and not cursor.clause_ended():
         return None
     return Work(Stitch("work"), Each())
@@ -92,15 +93,13 @@ def _for_rows(cursor: Cursor, craft: str) -> bool:
 
 def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -> Item | None:
     """What stands after the stitch: a count, a place, an extent, how often."""
-    if craft == "knitting" and cursor.attempt(
-        lambda: (_for_rows(cursor, craft) and cursor.clause_ended()) or None
-    ):
+    if craft == "knitting" and cursor.attempt(lambda: _for_rows(cursor, craft) and cursor.clause_ended()):
         return Work(stitch, Each())
     after = cursor.attempt(lambda: _count_after(cursor, craft, number))
     many = number if number is not None else after
-    if many is not None and cursor.attempt(lambda: _along_edge(cursor, craft) or None):
+    if many is not None and cursor.attempt(lambda: _along_edge(cursor, craft)):
         return PickUp(many)
-    places = cursor.attempt(lambda: (cursor.phrase(words.INTO) and read_places(cursor, craft)) or None)
+    places = cursor.attempt(lambda: cursor.phrase(words.INTO) and read_places(cursor, craft))
     if places:
         return works_into(cursor, craft, stitch, 1 if many is None else many, places)
     over = cursor.attempt(lambda: _over(cursor, craft, stitch))
@@ -108,11 +107,11 @@ def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -
         return over
     if many is None:
         extent = read_extent(cursor, craft)
-        if extent is None and craft == "knitting":
-            place = cursor.attempt(lambda: read_place(cursor, craft))
-            extent = place if isinstance(place, Each | Next) else None
         if extent is not None:
             return Work(stitch, extent)
+        place = cursor.attempt(lambda: read_place(cursor, craft)) if craft == "knitting" else None
+        if isinstance(place, Each | Next):
+            return Work(stitch, place)
     times = cursor.times()
     if many is None:
         return Run(stitch, 1 if times is None else times)
@@ -141,7 +140,7 @@ def _count_after(cursor: Cursor, craft: str, number: Number | None) -> Number | 
     count = cursor.number()
     if count is None or cursor.sees("times", "time", "x"):
         return None
-    cursor.attempt(lambda: cursor.phrase(words.STITCH_NOUNS) or None)
+    cursor.attempt(lambda: cursor.phrase(words.STITCH_NOUNS))
     return count
 
 
@@ -160,6 +159,7 @@ def _over(cursor: Cursor, craft: str, stitch: Stitch) -> Item | None:
 def works_into(
     cursor: Cursor, craft: str, what: "Stitch | tuple[Item, ...]", times: Number, places: tuple[Place, ...]
 ) -> Item | None:
+    """Work a stitch or a group into each of these places."""
     if not places:
         return None
     if isinstance(places[0], FromHook) and len(places) == 1:
@@ -194,7 +194,8 @@ def _after_skipped_chains(cursor: Cursor, craft: str, place: FromHook) -> tuple[
 
 def _and_in_spaces(cursor: Cursor, craft: str, first: Work) -> Item:
     """`sc in each dc and 2 sc in each ch-2 sp across` goes through both together."""
-    if not isinstance(first.place, Each) or first.place.keep:
+    through = first.place
+    if not isinstance(through, Each) or through.keep:
         return first
 
     def second() -> Work | None:
@@ -206,9 +207,11 @@ def _and_in_spaces(cursor: Cursor, craft: str, first: Work) -> Item:
         if stitch is None or not cursor.phrase(words.INTO):
             return None
         place = read_place(cursor, craft)
-        if not isinstance(place, Each) or place.kind == first.place.kind:
+        if not isinstance(place, Each) or (place.kind is Kind.SPACE) == (through.kind is Kind.SPACE):
             return None
         return Work(stitch, place, 1 if number is None else number)
 
     other = cursor.attempt(second)
-    return first if other is None else Both((first, other))
+    if other is None:
+        return first
+    return Both(other, first) if through.kind is Kind.SPACE else Both(first, other)

@@ -1,13 +1,14 @@
 """Works one row over the stitches beneath, in one size.
 
-Conventions (common practice): ch 1 at the start of a row never counts; a longer turning chain counts only where the
-text or a setting says so, and then stands on the first stitch; slip stitches at the start leave nothing; chain spaces
-count only where the text says so; in Tunisian work the loop on the hook is the first stitch; a repeat to the end works
-whole repeats only.
+Conventions (common practice): ch 1 at the start of a row never counts; a longer turning chain counts only
+where the text or a setting says so, and then stands on the first stitch; slip stitches at the start leave
+nothing; chain spaces count only where the text says so; in Tunisian work the loop on the hook is the first
+stitch; a repeat to the end works whole repeats only.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from copy import copy
+from dataclasses import dataclass, field
 
 from grading.core.audit.cells import Beneath, Cell
 from grading.core.audit.stitches import Stitch
@@ -64,7 +65,7 @@ class Setting:
     counts_turning_chain: bool | None = None
     spaces_count: bool = False
     throughout: Mapping[int, tuple[int, bool]] = field(default_factory=dict)
-    number_of: Callable[[str], int | None] = lambda name: None
+    number_of: Callable[[str], int | None] = lambda _name: None
 
 
 @dataclass(frozen=True)
@@ -346,7 +347,7 @@ class RowWorker:
         self._make(work, self._go(place))
 
     def _next_several(self, stitch: Stitch, times: int, number: int) -> None:
-        """A stitch over several in so many: `dec in next 4 sts` is two of them, `dc2tog in next st` is made in one."""
+        """`dec in next 4 sts` is two decreases, `dc2tog in next st` is made in one."""
         if stitch.takes == 0:
             raise UnreadError(f"{stitch.name} is not worked into a stitch")
         if number == 1 and stitch.name.endswith("tog"):
@@ -428,13 +429,11 @@ class RowWorker:
 
     def _both(self, both: Both) -> None:
         """Every place to the end, each by its kind."""
-        by_kind = {Kind.SPACE if work.place.kind is Kind.SPACE else Kind.STITCH: work for work in both.works}
+        by_kind = {Kind.SPACE: both.spaces, Kind.STITCH: both.stitches}
         self._know_beneath()
         for cell in self.beneath.rest():
             self.taken += cell.number if cell.counted else 0
-            work = by_kind.get(Kind.SPACE if cell.kind is Kind.SPACE else Kind.STITCH)
-            if work is not None:
-                self._make(work, cell.number)
+            self._make(by_kind[Kind.SPACE if cell.kind is Kind.SPACE else Kind.STITCH], cell.number)
 
     def _from_hook(self, work: Work, place: FromHook) -> None:
         number = self.number(place.number)
@@ -543,17 +542,13 @@ class RowWorker:
         self._restore(saved)
         return demand
 
-    def _save(self) -> tuple[object, ...]:
-        return (
-            self.beneath.copy(), len(self.out), self.taken, self.unworked, self.spaces, self.worked, self.slipped, self.on_first,
-        )  # fmt: skip
+    def _save(self) -> "RowWorker":
+        kept = copy(self)
+        kept.beneath, kept.out = self.beneath.copy(), list(self.out)
+        return kept
 
-    def _restore(self, saved: tuple[object, ...]) -> None:
-        beneath, length, self.taken, self.unworked, self.spaces, self.worked, self.slipped, self.on_first = (
-            saved  # type: ignore[assignment]
-        )
-        self.beneath = beneath  # type: ignore[assignment]
-        del self.out[length:]  # type: ignore[misc]
+    def _restore(self, kept: "RowWorker") -> None:
+        self.__dict__.update(kept.__dict__)
 
     # --- at the end of the row
     def _spread_evenly(self) -> None:
@@ -614,6 +609,3 @@ def _has_marker(items: tuple[Item, ...]) -> bool:
     return any(
         isinstance(item, Work) and isinstance(item.place, Each) and item.place.marker for item in items
     )
-
-
-_ = replace
