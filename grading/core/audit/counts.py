@@ -132,7 +132,7 @@ class SaidReader:
             self.change, self.sign = number, self._direction(cursor.tokens[cursor.place - 1].text)
             return True
         kind = read_kind(cursor, self.craft)
-        if kind is None and not (bare and self._bare_end()):
+        if kind is Kind.ROW_END or (kind is None and not (bare and self._bare_end())):
             cursor.place = start
             return False
         if cursor.phrase(words.SAID_CHANGED):

@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Iterable
 from functools import cache, partial
-from typing import TypeVar
+from typing import ParamSpec, TypeVar
 
 from grading.core.audit.tokens import Number, Token
 from grading.core.audit.words import TIMES_WORDS
 
 Phrases = tuple[tuple[str, ...], ...]
 Read = TypeVar("Read")
+Given = ParamSpec("Given")
 
 
 class Cursor:
@@ -99,10 +100,12 @@ class Cursor:
             return None
         return read
 
-    def first_of(self, readers: Iterable[Callable[..., Read | None]], *arguments: object) -> Read | None:
+    def first_of(
+        self, readers: Iterable[Callable[Given, Read]], *arguments: Given.args, **named: Given.kwargs
+    ) -> Read | None:
         """What the first of these readers reads that reads anything."""
         for reader in readers:
-            read: Read | None = self.attempt(partial(reader, *arguments))
+            read = self.attempt(partial(reader, *arguments, **named))
             if read is not None:
                 return read
         return None

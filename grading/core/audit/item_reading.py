@@ -4,6 +4,7 @@ from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.places import read_extent, read_kind, read_place
 from grading.core.audit.stitch_reading import read_slip
+from grading.core.audit.tokens import Number
 from grading.core.audit.tree import (
     BindOff,
     CastOn,
@@ -152,6 +153,10 @@ def read_opposite(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 def read_pick_up(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """Read `pick up and k 3 sts for every 4 rows along the edge`."""
+    if any(isinstance(item, PickUp) for item in items):
+        more = cursor.attempt(lambda: _more_picked_up(cursor))
+        if more is not None:
+            return PickUp(more)
     cursor.phrase(words.EDGES)
     if not cursor.phrase(words.PICK_UP):
         return None
@@ -168,6 +173,18 @@ def read_pick_up(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
         return None
     cursor.phrase(words.EDGES)
     return PickUp(take, 1 if per is None else per)
+
+
+def _more_picked_up(cursor: Cursor) -> Number | None:
+    """`and 20 along the front`, after a pick-up along another edge."""
+    number = cursor.number()
+    if number is None or not cursor.word(*words.DIRECTIONS):
+        return None
+    start = cursor.place
+    while not cursor.clause_ended() and cursor.place - start < 12:
+        cursor.place += 1
+    edge = any(token.text in words.EDGE_NOUNS for token in cursor.tokens[start : cursor.place])
+    return number if edge and cursor.clause_ended() else None
 
 
 def read_rate(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:

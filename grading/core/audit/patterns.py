@@ -12,11 +12,15 @@ from itertools import pairwise, product
 
 from grading.core.audit.cells import Beneath
 from grading.core.audit.counts import split_said
-from grading.core.audit.row_reading import read_rows
+from grading.core.audit.row_reading import read_rows, without_heading
 from grading.core.audit.rows import Account, Audited
 from grading.core.audit.statements import (
+    AsRows,
     AsSection,
     Begin,
+    Half,
+    Meanwhile,
+    Pieces,
     Remain,
     RowsNow,
     SideUp,
@@ -26,6 +30,7 @@ from grading.core.audit.statements import (
 )  # fmt: skip
 from grading.core.audit.tokens import Number, cut_tokens
 from grading.core.audit.tree import Idle, Kind, Row, Said, Turn
+from grading.core.audit.working import UNKNOWN_BENEATH
 from grading.core.blocks import Passage, read_blocks, sizes_kept
 from grading.core.facts import Facts
 from grading.core.pattern import Pattern, Section, When
@@ -106,6 +111,7 @@ class PatternAudit:
         self.pattern: Pattern = facts.pattern
         self.options = {option.name: option.choices for option in self.pattern.options}
         self.finished: dict[tuple[str, int], SizeAccount] = {}
+        self.last: dict[int, SizeAccount] = {}
 
     def lines(self) -> Iterator[Line]:
         """All lines of all sections."""
@@ -132,17 +138,23 @@ class PatternAudit:
 
     def _section(self, index: int, section: Section, choices: Choices) -> Iterator[Line]:
         accounts = [SizeAccount(self, size) for size in range(len(self.pattern.sizes))]
+        for account in accounts:
+            account.before = self.last.get(account.size)
         for place, step in enumerate(section.steps):
             for passage in self._passages(step):
                 if not _passage_holds(passage, dict(choices)):
                     continue
                 kept = sizes_kept(passage.conditions, len(self.pattern.sizes))
-                for sentence in cut_sentences(passage.text, passage.offset, self.facts.kinds):
+                sentences = cut_sentences(passage.text, passage.offset, self.facts.kinds)
+                for sentence, following in zip(sentences, [*sentences[1:], None], strict=True):
+                    for account in accounts:
+                        account.following = following
                     line = self._line(index, place, sentence, choices, accounts, kept)
                     if line is not None:
                         yield line
         for size, account in enumerate(accounts):
             self.finished[_title(section.title), size] = account
+            self.last[size] = account
 
     def _line(
         self,
@@ -178,6 +190,12 @@ class SizeAccount:
         self.account = Account(self.craft, number_of=self.number_of)
         self.row = ""
         self.counts: list[tuple[int, int | None]] = []
+        self.waiting: int | None = None
+        self.meanwhile = False
+        self.following: Sentence | None = None
+        self.ended = False
+        self.before: SizeAccount | None = None
+        self.rows_at_half: int | None = None
 
     @property
     def rows_worked(self) -> int | None:
@@ -216,31 +234,68 @@ class SizeAccount:
             if sentence.expands is None
             else self._expansion(sentence, sentence.expands)
         )
-        if self.rows_worked is not None:
-            self.counts.append((self.rows_worked, self.stitches()))
+        self.counts.append((self.rows_worked or 0, self.stitches()))
+        self.ended = self.ended or _ENDED.search(sentence.text) is not None
         return audited
 
     def _written(self, sentence: Sentence) -> Audited | None:
         statements, said = _statement(sentence.text, self.craft)
         if statements is not None:
             return self._say(statements, said)
-        rows = _rows(sentence.text, self.craft)
+        headed = _headed_rows(sentence.text, self.craft)
+        if headed is not None:
+            return self._rows_under_statement(*headed)
+        rows = read_rows(sentence.text, self.craft)
         if not rows:
             return None
         if all(_is_idle(row) for row in rows):
             return None
-        defined = _definition(sentence.text)
-        if defined:
+        if _definition(sentence.text):
             return self._define(sentence)
         self.row = _row_name(rows[0])
         beneath, rows_worked = self.account.beneath.copy(), self.rows_worked
         audited = self.account.audit(sentence.text, counts_turning_chain=None)
+        if audited.says == UNKNOWN_BENEATH and self._go_on_from_before(beneath):
+            audited = self.account.audit(sentence.text, counts_turning_chain=None)
         if audited.verdict != "unreadable":
             return audited
         if not _speaks_of_counts(sentence.text, self.audit.facts.units_of):
             self.account.beneath, self.rows_worked = beneath, rows_worked
             return None
+        if _SHORT_ROWS.search(sentence.text):
+            self.account.beneath, self.rows_worked = beneath, rows_worked
+            return audited
         self.rows_worked = None
+        return audited
+
+    def _go_on_from_before(self, beneath: Beneath | None = None) -> bool:
+        """A section that begins with no count of its own goes on with the one before, unless that ended."""
+        known = (beneath or self.account.beneath).total() is not None
+        if (
+            self.counted
+            or known
+            or self.before is None
+            or self.before.ended
+            or self.before.stitches() is None
+        ):
+            return False
+        self.account.beneath = self.before.account.beneath.copy()
+        self.account.rows |= self.before.account.rows
+        return True
+
+    @property
+    def counted(self) -> bool:
+        """Whether any line of this section has had a count."""
+        return any(stitches is not None for _, stitches in self.counts)
+
+    def _rows_under_statement(self, straight: Straight, text: str) -> Audited | None:
+        """`Work 8 rounds of rib: *k1, p1; repeat from * to the end`: one row is worked, all are counted."""
+        before = self.rows_worked
+        audited = self.account.audit(text)
+        if audited.verdict == "unreadable":
+            return audited
+        self.rows_worked = before
+        self._straight(straight)
         return audited
 
     def _define(self, sentence: Sentence) -> Audited | None:
@@ -282,12 +337,51 @@ class SizeAccount:
             number = self.resolve(statement.number)
             self.account.beneath, self.rows_worked = Beneath.of_count(number), 0
             return _unread("a number has no value in this size") if number is None else _agrees(number)
+        if isinstance(statement, Meanwhile):
+            self.meanwhile = True
+        if isinstance(statement, Half):
+            return self._half(statement)
+        if isinstance(statement, AsRows):
+            return self._as_rows(statement)
         return self._as_section(statement) if isinstance(statement, AsSection) else None
+
+    def _half(self, statement: Half) -> Audited | None:
+        """One half of the row is worked on; the other waits."""
+        if statement.other:
+            self.account.beneath, self.rows_worked = Beneath.of_count(self.waiting), self.rows_at_half
+            return None if self.waiting is None else _agrees(self.waiting)
+        stitches = self.stitches()
+        if stitches is None or stitches % 2:
+            self.account.beneath = Beneath.of_count(None)
+            return _unread("how many stitches are before the middle is not known")
+        self.waiting, self.rows_at_half = stitches // 2, self.rows_worked
+        self.account.beneath = Beneath.of_count(stitches // 2)
+        return _agrees(stitches // 2)
+
+    def _as_rows(self, statement: AsRows) -> Audited | None:
+        """Rows of another section, worked on the stitches of this one."""
+        other = self._section_named(statement.title)
+        if other is None:
+            self.account.beneath, self.rows_worked = Beneath.of_count(None), None
+            return _unread(f"there is no section “{statement.title}” before this one")
+        if statement.rows is not None:
+            number = self.resolve(statement.rows)
+            block = other.account.history[: number or 0]
+        else:
+            first, to = self.resolve(statement.first or 0), self.resolve(statement.to or 0)
+            block = [
+                other.account.rows[row]
+                for row in range(first or 0, (to or 0) + 1)
+                if row in other.account.rows
+            ]
+        self.account.rows |= other.account.rows
+        return self.account.work_block(block)
 
     def _straight(self, statement: Straight) -> Audited | None:
         rows = self.resolve(statement.rows)
         if rows is None:
             return _unread("the number of rows has no value in this size")
+        self._go_on_from_before()
         if statement.total and self.rows_worked is not None and rows < self.rows_worked:
             return _disagrees(self.stitches(), f"says {rows} rows, {self.rows_worked} are worked already")
         if statement.total:
@@ -319,8 +413,9 @@ class SizeAccount:
         if rows is not None and statement.before_end is not None:
             before = self.resolve(statement.before_end)
             rows = None if before is None else rows - before
-        elif statement.rows is not None:
-            rows = self.resolve(statement.rows)
+        elif statement.rows:
+            numbers = [self.resolve(number) for number in statement.rows]
+            rows = None if None in numbers else sum(number for number in numbers if number is not None)
         counts = [count for worked, count in other.counts if rows is not None and worked <= rows]
         self.account.rows = dict(other.account.rows)
         self.account.beneath = Beneath.of_count(counts[-1] if counts else other.stitches())
@@ -351,6 +446,7 @@ class SizeAccount:
         return self._changed(change, said)
 
     def _changed(self, change: int, said: int | None) -> Audited:
+        self._go_on_from_before()
         stitches = self.stitches()
         if stitches is None:
             if said is not None:
@@ -384,13 +480,25 @@ class SizeAccount:
                 return ends
             start, end, rows = ends
             change += end - start
+        pieces = self._pieces_after()
         stitches = self.stitches()
-        if len(names) == 1 and stitches is not None and stitches != start:
-            self.account.beneath = Beneath.of_count(end)
+        if len(names) == 1 and pieces == 1 and stitches is not None and stitches != start:
+            self.account.beneath = Beneath.of_count(None if stitches >= 2 * start else end)
+            if stitches >= 2 * start:
+                return _unread(
+                    f"it begins with {start} sts, and there are {stitches}: in how many places is not said"
+                )
             return _disagrees(end, f"begins with {start}, there are {stitches}")
-        if self.rows_worked is not None:
+        if self.rows_worked is not None and not self.meanwhile:
             self.rows_worked += rows
-        return change
+        self.meanwhile = False
+        return change * pieces
+
+    def _pieces_after(self) -> int:
+        """In how many places a shaping is worked, as the sentence after it says."""
+        statements, _ = _statement(self.following.text, self.craft) if self.following else (None, None)
+        pieces = next((one.number for one in statements or () if isinstance(one, Pieces)), 1)
+        return self.resolve(pieces) or 1
 
     def _shaping_ends(self, name: str) -> tuple[int, int, int] | Audited:
         shaping = next(shaping for shaping in self.audit.pattern.shapings if shaping.name == name)
@@ -453,7 +561,7 @@ def cut_sentences(text: str, offset: int, kinds: Mapping[str, str]) -> list[Sent
         if not text[start:end].strip():
             continue
         opened = text[start:end].lstrip()
-        if parts and opened.startswith("(") and opened.rstrip(" .").endswith(")"):
+        if parts and opened.startswith("(") and opened.rstrip(" .\n").endswith(")"):
             parts[-1] = (parts[-1][0], end)
         else:
             parts.append((start, end))
@@ -504,14 +612,22 @@ def _with_expansions(
 
 # --- what a sentence is
 @lru_cache(maxsize=20_000)
-def _rows(text: str, craft: str) -> tuple[Row, ...]:
-    return read_rows(text, craft)
+def _headed_rows(text: str, craft: str) -> tuple[Straight, str] | None:
+    """A statement of how many rows, a colon, and the row."""
+    head, colon, rest = text.partition(":")
+    if not colon or "(" in head:
+        return None
+    statements = read_statement(cut_tokens(head), craft)
+    straight = next((one for one in statements or () if isinstance(one, Straight)), None)
+    return None if straight is None else (straight, rest)
 
 
 @lru_cache(maxsize=20_000)
 def _statement(text: str, craft: str) -> tuple[tuple[Statement, ...] | None, Said | None]:
     tokens, said = split_said(cut_tokens(text), craft)
-    return read_statement(tokens, craft), said
+    if not tokens and said is not None:
+        return (), said
+    return read_statement(without_heading(tokens), craft), said
 
 
 def _is_idle(row: Row) -> bool:
@@ -521,7 +637,15 @@ def _is_idle(row: Row) -> bool:
     return all(isinstance(item, Idle | Turn) for item in row.items)
 
 
-_DEFINED = re.compile(r"worked only where|as follows, when told|only when the next step", re.IGNORECASE)
+_DEFINED = re.compile(
+    r"worked only where|only when the next step|^\s*(?:an?|the) \w+ (?:row|round) (?:begins|ends|is worked)",
+    re.IGNORECASE,
+)
+_ENDED = re.compile(
+    r"\b(?:fasten off|(?:cast|bind) off (?:all|loosely|in|the rem)|to close)\b", re.IGNORECASE
+)
+# Short rows change no count (common practice); what such a sentence does otherwise is unread all the same.
+_SHORT_ROWS = re.compile(r"\bshort (?:rows?|of the last)\b", re.IGNORECASE)
 
 
 def _definition(text: str) -> bool:

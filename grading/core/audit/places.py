@@ -224,8 +224,13 @@ def _to_marker(cursor: Cursor, craft: str, kind: Kind) -> Each | None:
     if not cursor.phrase(words.TO_MARKER):
         return None
     cursor.word("within", "last")
-    number = cursor.number()
-    if number is not None and (read_kind(cursor, craft) is None or not cursor.word("before", "from", "of")):
+    one = cursor.words("the st before") or cursor.words("st before")
+    number = 1 if one else cursor.number()
+    if (
+        number is not None
+        and not one
+        and (read_kind(cursor, craft) is None or not cursor.word("before", "from", "of"))
+    ):
         return None
     if not cursor.phrase(words.MARKER):
         return None

@@ -1,6 +1,7 @@
 """Reads a text of one row or several: its numbers, what is done, and the count it closes with."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 from grading.core.audit import counts, words
 from grading.core.audit.cursor import Cursor
@@ -27,6 +28,7 @@ HEADER_LENGTH = 16
 """The most words that the head of a row may have before its colon."""
 
 
+@lru_cache(maxsize=20_000)
 def read_rows(text: str, craft: str) -> tuple[Row, ...]:
     """The rows of a text, in order; a part before the first head is a row of its own."""
     tokens = cut_tokens(text)
@@ -96,6 +98,12 @@ def _colon_length(tokens: list[Token]) -> int:
         if depth == 0 and token.text in (".", ";", "*", "["):
             break
     return 0
+
+
+def without_heading(tokens: list[Token]) -> list[Token]:
+    """Tokens without the name of a part and its colon at their head."""
+    colon = next((index for index, token in enumerate(tokens[:HEADER_LENGTH]) if token.text == ":"), 0)
+    return tokens[colon + 1 :] if colon and _is_heading(tokens[:colon]) else tokens
 
 
 def _is_heading(tokens: list[Token]) -> bool:

@@ -113,7 +113,8 @@ class Account:
             self.spaces_count = row.spaces_count
         setting = Setting(self.craft, counts, self.spaces_count, self.throughout, self.number_of)
         worked = work_row(row, self.beneath, setting)
-        self.history.append((row, counts))
+        if not worked.started:
+            self.history.append((row, counts))
         if self.rows_done is not None and row.items and not worked.started:
             self.rows_done += 1
         cells = merge_cells(worked.cells)
@@ -190,6 +191,19 @@ class Account:
         if again.times is not None:
             return min(MOST_ROWS, self._number(again.times))
         return max(1, int(row.repeats) // length)
+
+    def work_block(self, block: list[tuple[Row, bool | None]]) -> Audited:
+        """Work rows that were read elsewhere over what is beneath."""
+        try:
+            worked = [self._work_once(row, counts) for row, counts in block]
+        except UnreadError as error:
+            return self._unread(None, error)
+        if not worked:
+            return self._unread(None, UnreadError("the rows to work are not given"))
+        says = "; ".join(filter(None, {_misfit(done) for done in worked}))
+        first, last = worked[0], worked[-1]
+        verdict = "disagrees" if says else "agrees"
+        return Audited(first.takes, first.unworked, last.leaves, first.left_over, None, verdict, says)
 
     # --- judging
     def _unread(self, said: Said | None, error: UnreadError) -> Audited:

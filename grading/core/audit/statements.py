@@ -44,12 +44,41 @@ class SideUp:
 
 
 @dataclass(frozen=True)
+class Pieces:
+    """In how many places the shaping before is worked at once."""
+
+    number: Number
+
+
+@dataclass(frozen=True)
+class Meanwhile:
+    """The shaping that follows is worked on rows that are counted already."""
+
+
+@dataclass(frozen=True)
+class Half:
+    """Only half of the stitches are worked on from here; `other` is the half that was left."""
+
+    other: bool = False
+
+
+@dataclass(frozen=True)
+class AsRows:
+    """Rows of another section worked on these stitches: from `first` to `to`, or its first `rows`."""
+
+    title: str
+    first: Number | None = None
+    to: Number | None = None
+    rows: Number | None = None
+
+
+@dataclass(frozen=True)
 class AsSection:
     """Work as another section, whole or until `before_end` rows before its end or until `rows` rows."""
 
     title: str
     before_end: Number | None = None
-    rows: Number | None = None
+    rows: tuple[Number, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -64,7 +93,9 @@ class Note:
     """Words that no count depends on."""
 
 
-Statement = Straight | RowsNow | Remain | SideUp | AsSection | Begin | Note
+Statement = (
+    Straight | RowsNow | Remain | SideUp | AsSection | AsRows | Pieces | Meanwhile | Half | Begin | Note
+)
 
 
 def read_statement(tokens: list[Token], craft: str) -> tuple[Statement, ...] | None:
@@ -85,12 +116,7 @@ def _clause(cursor: Cursor, craft: str) -> Statement | None:
     if cursor.phrase(words.SIDE_UP):
         return SideUp()
     cursor.attempt(lambda: _tool(cursor))
-    statement = cursor.first_of(
-        (_parts, _remain, _rows_now, _begin, _as_section, _straight, _idle), cursor, craft
-    )
-    if statement is not None:
-        return statement
-    return _note(cursor)
+    return cursor.first_of(_CLAUSES, cursor, craft)
 
 
 def _tool(cursor: Cursor) -> bool:
@@ -137,13 +163,37 @@ def _idle(cursor: Cursor, craft: str) -> Statement | None:
     return Note() if coloured else None
 
 
-def _note(cursor: Cursor) -> Statement | None:
+def _note(cursor: Cursor, craft: str) -> Statement | None:
     """A clause that begins with a verb of finishing is passed over to its end."""
     if not cursor.phrase(words.NOTE_VERBS):
         return None
-    while not cursor.ended() and not cursor.sees(";", "."):
+    while not cursor.ended() and not cursor.sees(";", ".", ":", "(") and not _work_follows(cursor):
         cursor.place += 1
     return Note()
+
+
+def _work_follows(cursor: Cursor) -> bool:
+    """`… and work on the sts before it` begins something else."""
+    after = cursor.tokens[cursor.place + 1 : cursor.place + 2]
+    begins = bool(after) and (after[0].kind == "number" or after[0].text in WORKING)
+    return cursor.sees("and", ",", "then") and begins
+
+
+WORKING = (
+    "work",
+    "working",
+    "knit",
+    "purl",
+    "k",
+    "p",
+    "go",
+    "continue",
+    "join",
+    "slip",
+    "cast",
+    "bind",
+    "on",
+)
 
 
 def _straight(cursor: Cursor, craft: str) -> Statement | None:
@@ -182,11 +232,10 @@ def _rows_now(cursor: Cursor, craft: str) -> Statement | None:
     if not cursor.phrase(words.THERE_ARE):
         return None
     number = cursor.number()
-    return (
-        RowsNow(number)
-        if number is not None and cursor.phrase(words.ROWS) and cursor.clause_ended()
-        else None
-    )
+    shaping = cursor.word("decrease", "increase", "shaping")
+    if number is None or not cursor.phrase(words.ROWS) or not cursor.clause_ended():
+        return None
+    return Note() if shaping else RowsNow(number)
 
 
 def _remain(cursor: Cursor, craft: str) -> Statement | None:
@@ -248,14 +297,113 @@ def _as_section(cursor: Cursor, craft: str) -> Statement | None:
     if not until:
         cursor.word("for")
     cursor.words("there are")
-    number = cursor.number()
-    if number is None or not cursor.phrase(words.ROWS):
+    numbers = _row_numbers(cursor, craft)
+    if len(numbers) == 1 and cursor.words("before the end"):
+        return AsSection(" ".join(title), before_end=numbers[0])
+    return AsSection(" ".join(title), rows=numbers) if numbers and cursor.clause_ended() else None
+
+
+def _row_numbers(cursor: Cursor, craft: str) -> tuple[Number, ...]:
+    """`20 rows of rib and 30 rows of Tss`."""
+    numbers: list[Number] = []
+    while True:
+        number = cursor.number()
+        if number is None or not cursor.phrase(words.ROWS):
+            return ()
+        numbers.append(number)
+        _in_stitch(cursor, craft)
+        following = cursor.tokens[cursor.place + 1 : cursor.place + 2]
+        if not (cursor.sees("and") and following and following[0].kind == "number"):
+            return tuple(numbers)
+        cursor.place += 1
+
+
+def _as_rows(cursor: Cursor, craft: str) -> Statement | None:
+    """`Work row 1 and row 2 as on the back`, `Work row 1 and the rib as on the back for 12 rows`."""
+    if not cursor.phrase(words.WORK_STRAIGHT) or not cursor.phrase(words.ROWS):
         return None
-    if cursor.words("before the end"):
-        return AsSection(" ".join(title), before_end=number)
-    return AsSection(" ".join(title), rows=number) if cursor.clause_ended() else None
+    first = cursor.number()
+    to = first
+    if cursor.word("and", "to", "-"):
+        cursor.phrase(words.ROWS)
+        cursor.word("the")
+        if not cursor.phrase(words.PLAIN_FABRICS):
+            to = cursor.number()
+    if first is None or to is None or not cursor.phrase(words.AS_ROWS):
+        return None
+    title = cursor.tokens[cursor.place].text if cursor.now() else ""
+    cursor.place += 1
+    if cursor.word("for"):
+        number = cursor.number()
+        return AsRows(title, rows=number) if number is not None and cursor.phrase(words.ROWS) else None
+    return AsRows(title, first, to) if cursor.clause_ended() else None
+
+
+def _pieces(cursor: Cursor, craft: str) -> Statement | None:
+    """`These are 2 sts on each of the four pieces`, `… on the back and 2 on the front`."""
+    if not cursor.words("these are") or cursor.number() is None or read_kind(cursor, craft) is None:
+        return None
+    if cursor.words("on each of the"):
+        pieces = cursor.number()
+        named = cursor.word("pieces", "parts", "sections", "lines")
+        if pieces is None or not named:
+            return None
+        while not cursor.ended():
+            cursor.place += 1
+        return Pieces(pieces)
+    if not cursor.words("on the"):
+        return None
+    pieces = 1
+    cursor.place += 1
+    while cursor.word("and", ","):
+        cursor.number()
+        if not (cursor.words("on the") or cursor.words("on each")):
+            return None
+        cursor.place += 1
+        pieces += 1
+    return Pieces(pieces)
+
+
+def _stripe_rows(cursor: Cursor, craft: str) -> Statement | None:
+    """`Above the rib repeat 6 rows A, 2 rows B`: colours change no count."""
+    cursor.phrase(words.ABOVE)
+    cursor.word("repeat", "work")
+    found = False
+    while True:
+        number = cursor.number()
+        if number is None or not cursor.phrase(words.ROWS) or not cursor.phrase(words.COLOURS):
+            return None
+        found = True
+        if not cursor.word(",", "and"):
+            return Note() if found and cursor.clause_ended() else None
+
+
+def _meanwhile(cursor: Cursor, craft: str) -> Statement | None:
+    """`At the same time, increase at both ends of the back only, on rounds without an increase`."""
+    if not cursor.words("at the same time"):
+        return None
+    cursor.word(",")
+    cursor.word("increase", "decrease", "inc", "dec")
+    if not cursor.phrase(words.EACH_END) or not cursor.words("of the"):
+        return None
+    cursor.place += 1
+    while cursor.words("and of the") or cursor.words("and the"):
+        cursor.place += 1
+    cursor.word("only")
+    cursor.word(",")
+    while cursor.phrase(words.MEANWHILE_ROWS):
+        pass
+    return Meanwhile() if cursor.clause_ended() else None
+
+
+def _half(cursor: Cursor, craft: str) -> Statement | None:
+    if cursor.phrase(words.HALF):
+        return Half()
+    cursor.word("at", "join")
+    return Half(other=True) if cursor.phrase(words.OTHER_HALF) else None
 
 
 _CLAUSES: tuple[Callable[[Cursor, str], Statement | None], ...] = (
-    _parts, _remain, _rows_now, _begin, _as_section, _straight, _idle,
+    _pieces, _meanwhile, _stripe_rows, _parts, _remain, _rows_now, _half, _begin, _as_section, _as_rows,
+    _straight, _note, _idle,
 )  # fmt: skip

@@ -97,7 +97,7 @@ def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -
         return Work(stitch, Each())
     after = cursor.attempt(lambda: _count_after(cursor, craft, number))
     many = number if number is not None else after
-    if many is not None and cursor.attempt(lambda: _along_edge(cursor, craft)):
+    if many is not None and cursor.attempt(lambda: along_edge(cursor, craft)):
         return PickUp(many)
     places = cursor.attempt(lambda: cursor.phrase(words.INTO) and read_places(cursor, craft))
     if places:
@@ -118,16 +118,17 @@ def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -
     return Run(stitch, many) if times is None else Repeat((Run(stitch, many),), times)
 
 
-def _along_edge(cursor: Cursor, craft: str) -> bool:
+def along_edge(cursor: Cursor, craft: str) -> bool:
     """`evenly along the row ends of the rib`, `up the right front`: words to the end of the clause."""
     evenly = cursor.phrase(words.EVENLY)
-    if not cursor.word("along", "up", "down", "round", "around", "across", "from", "over", "on"):
-        return bool(evenly) and cursor.clause_ended()
+    if not cursor.word(*words.DIRECTIONS) and not (evenly and cursor.sees("the")):
+        return evenly and cursor.clause_ended()
     edge = False
     start = cursor.place
     while not cursor.ended() and not cursor.clause_ended() and cursor.place - start < 14:
         edge = edge or cursor.sees(*words.EDGE_NOUNS)
-        if cursor.tokens[cursor.place].kind == "number" or cursor.sees("in", "each", "every", "next", "last"):
+        counted = cursor.tokens[cursor.place].kind == "number" and not cursor.sees("one")
+        if counted or cursor.sees("in", "each", "every", "next", "last"):
             return False
         cursor.place += 1
     return edge

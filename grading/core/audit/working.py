@@ -45,6 +45,7 @@ from grading.core.audit.tree import (
     Work,
 )  # fmt: skip
 
+UNKNOWN_BENEATH = "it is not known how many stitches are beneath"
 MOST_REPEATS = 5_000
 """A row of a garment has fewer repeats than this."""
 
@@ -148,6 +149,8 @@ class RowWorker:
         begins = self.starts and not any(
             isinstance(item, Work | Run | Repeat | RepeatToEnd | PickUp) for item in self.row.items
         )
+        picks_up = any(isinstance(item, PickUp) for item in self.row.items)
+        begins = begins or (picks_up and self.row.numbers is None)
         return Worked(takes, self.unworked, leaves, self.spaces, left_over, tuple(self.out), begins)
 
     # --- steps
@@ -205,7 +208,7 @@ class RowWorker:
 
     def _know_beneath(self) -> int:
         if self.beneath.total() is None:
-            raise UnreadError("it is not known how many stitches are beneath")
+            raise UnreadError(UNKNOWN_BENEATH)
         return self.beneath.remaining()
 
     # --- chains and slip stitches
@@ -343,7 +346,7 @@ class RowWorker:
             self._next_several(work.what, self.number(work.times), self.number(place.number))
             return
         if self.beneath.total() is None:
-            raise UnreadError("it is not known how many stitches are beneath")
+            raise UnreadError(UNKNOWN_BENEATH)
         self._make(work, self._go(place))
 
     def _next_several(self, stitch: Stitch, times: int, number: int) -> None:
