@@ -56,7 +56,9 @@ class Beneath:
 
     def remaining(self) -> int:
         """Counted places not worked yet."""
-        return sum(cell.number for cell in self.copy().rest() if cell.counted)
+        cells = (self.cells or ())[self.index :]
+        left = sum(cell.number for cell in cells if cell.counted)
+        return left - (self.used if cells and cells[0].counted else 0)
 
     def remaining_signed(self) -> int:
         """Counted places not worked yet; below zero when more were asked for than there are."""
@@ -65,6 +67,11 @@ class Beneath:
     def spaces_left(self) -> int:
         """Chain spaces not worked yet."""
         return sum(cell.number for cell in self.copy().rest() if cell.kind is Kind.SPACE)
+
+    def is_even(self) -> bool:
+        """Whether all that is left is one run of counted places."""
+        cells = self.cells or ()
+        return self.index >= len(cells) - 1 and all(cell.counted for cell in cells[self.index :])
 
     def has_spaces(self) -> bool:
         """Whether any chain space is beneath."""

@@ -60,7 +60,7 @@ class Account:
         try:
             worked = self._work_rows(rows, counts_turning_chain)
         except UnreadError as error:
-            return self._unread(said, error)
+            return self._unread(said, error, text)
         return self._judge(said, worked)
 
     # --- working
@@ -206,10 +206,12 @@ class Account:
         return Audited(first.takes, first.unworked, last.leaves, first.left_over, None, verdict, says)
 
     # --- judging
-    def _unread(self, said: Said | None, error: UnreadError) -> Audited:
+    def _unread(self, said: Said | None, error: UnreadError, text: str = "") -> Audited:
         count = self._said_count(said)
         self._resume(count)
-        return Audited(None, None, None, None, count, "unreadable", error.why, None, error.start, error.end)
+        words = text[error.start : error.end]
+        says = f"“{words}”: {error.why}" if words else error.why
+        return Audited(None, None, None, None, count, "unreadable", says, None, error.start, error.end)
 
     def _resume(self, count: int | None) -> None:
         """After a row that can't be read the account goes on from its closing count."""

@@ -244,10 +244,13 @@ def _remain(cursor: Cursor, craft: str) -> Statement | None:
         cursor.number()
         cursor.phrase(words.ROWS)
     there = cursor.phrase(words.THERE_ARE)
+    joined = cursor.word("join")
     cursor.word("the")
     number = cursor.number()
     if number is None or read_kind(cursor, craft) is not Kind.STITCH:
         return None
+    if joined:
+        return _joined(cursor, number)
     if not cursor.phrase(words.THAT_REMAIN) and not there:
         return None
     if cursor.word(":"):
@@ -255,6 +258,15 @@ def _remain(cursor: Cursor, craft: str) -> Statement | None:
             cursor.place += 1
     cursor.phrase(words.PART_NAMES)
     return Remain(((number, 1),)) if cursor.clause_ended() else None
+
+
+def _joined(cursor: Cursor, number: Number) -> Statement | None:
+    """`Join the {n} sts of each shoulder of the front to those of the back`."""
+    if not cursor.words("of each shoulder"):
+        return None
+    while not cursor.ended() and not cursor.sees("."):
+        cursor.place += 1
+    return Remain(((number, 1),))
 
 
 def _parts(cursor: Cursor, craft: str) -> Statement | None:

@@ -418,6 +418,8 @@ class RowWorker:
             return
         self._take(number)
         self._make(work, number)
+        if keep and self._belongs_to_next_row(after):
+            self.unworked += keep  # "to last 5 sts, turn"
 
     def _each_space(self, work: Work, place: Each, after: tuple[Item, ...]) -> None:
         spaces = self.beneath.spaces_left() - self.number(place.keep)
@@ -532,7 +534,18 @@ class RowWorker:
             if self.beneath.remaining_signed() < keep:
                 self._restore(saved)
                 break
+            if self.beneath.is_even():
+                self._repeat_alike(saved, keep)
+                break
         self._round_of(item.ending, after)
+
+    def _repeat_alike(self, saved: "RowWorker", keep: int) -> None:
+        """Work what was just worked once as often again as it fits: all that is left beneath is alike."""
+        takes, spaces = self.taken - saved.taken, self.spaces - saved.spaces
+        more = (self.beneath.remaining_signed() - keep) // takes
+        self.out += self.out[len(saved.out) :] * more
+        self.spaces += spaces * more
+        self._take(takes * more)
 
     def _demand(self, items: tuple[Item, ...]) -> int:
         """How many places items take, tried out and undone."""

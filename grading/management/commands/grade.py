@@ -30,7 +30,7 @@ class Command(BaseCommand):
     def handle(self, *_args: Any, **options: Any) -> None:
         """Read, grade, print."""
         try:
-            graded = grade(read_pattern(_text_of(options["file"])))
+            graded = grade(read_pattern(text_of_file(options["file"])))
         except PatternFileError as error:
             self.stderr.write(f"{options['file']} does not fit. {error}")
             sys.exit(REFUSED)
@@ -47,7 +47,7 @@ class Command(BaseCommand):
             self.stdout.write(line)
 
 
-def _text_of(path: Path) -> str:
+def text_of_file(path: Path) -> str:
     """Return the text of a file, or say why it cannot be read."""
     try:
         if path.stat().st_size > 4 * MOST_CHARACTERS:

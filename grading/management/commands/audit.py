@@ -1,0 +1,88 @@
+"""Audit the counts of a pattern file, or of written rows, without a database."""
+
+import json
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from grading.core.audit.patterns import Line, audit_pattern
+from grading.core.audit.row_files import audit_rows, line_json
+from grading.core.errors import PatternFileError
+from grading.core.facts import facts_of
+from grading.core.grade import grade
+from grading.core.pattern import Pattern
+from grading.core.pattern_file import read_pattern
+from grading.management.commands.grade import REFUSED, STOPPED, text_of_file
+
+
+class Command(BaseCommand):
+    """Work every written row; exit 1 if any count disagrees, 2 if the file does not fit."""
+
+    help = "Work the written rows of a pattern file, or of a list of rows, and compare the counts."
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Take a file name and the form of the output."""
+        parser.add_argument("file", type=Path, help="a pattern file, or a list of rows (JSON)")
+        parser.add_argument("--json", action="store_true", help="print JSON instead of lines")
+
+    def handle(self, *_args: Any, **options: Any) -> None:
+        """Read, work, print."""
+        try:
+            answers, verdicts = self.answers(text_of_file(options["file"]), as_json=options["json"])
+        except PatternFileError as error:
+            self.stderr.write(f"{options['file']} does not fit. {error}")
+            sys.exit(REFUSED)
+        for line in answers:
+            self.stdout.write(line)
+        if "disagrees" in verdicts:
+            sys.exit(STOPPED)
+
+    def answers(self, text: str, *, as_json: bool) -> tuple[list[str], list[str]]:
+        """The lines to print, and the verdict of every row."""
+        try:
+            data = json.loads(text)
+        except (ValueError, RecursionError) as error:
+            raise PatternFileError("$", f"The file is not JSON: {error}.") from None
+        if isinstance(data, list):
+            found = audit_rows(data)
+            rows = [row for entry in found for row in entry.get("rows", [entry])]
+            lines = (
+                [json.dumps(found, ensure_ascii=False, indent=1)] if as_json else list(map(_row_line, rows))
+            )
+            return lines, [row["verdict"] for row in rows]
+        pattern = read_pattern(text)
+        worked = audit_pattern(facts_of(pattern, grade(pattern)))
+        verdicts = [counted.verdict for line in worked for counted in line.sizes]
+        if as_json:
+            answers = [answer for line in worked for answer in line_json(line, pattern)]
+            return [json.dumps(answers, ensure_ascii=False, indent=1)], verdicts
+        return [*(_pattern_line(line, pattern) for line in worked), _summary(worked)], verdicts
+
+
+def _row_line(row: dict[str, Any]) -> str:
+    says = f": {row['says']}" if row["says"] else ""
+    return f"{row['id']}: {row['verdict']}{says}"
+
+
+def _pattern_line(line: Line, pattern: Pattern) -> str:
+    """A line for people: where, what, and in which sizes it does not come out."""
+    place = f"{pattern.sections[line.section].title}, step {line.step + 1}"
+    chosen = "".join(f", {choice}" for _, choice in line.options)
+    counts = " ".join("-" if counted.stitches is None else str(counted.stitches) for counted in line.sizes)
+    faults = {
+        counted.audited.says: size
+        for size, counted in zip(reversed(pattern.sizes), reversed(line.sizes), strict=True)
+        if counted.audited is not None and counted.verdict == line.verdict and counted.audited.says
+    }
+    says = "".join(f" {size}: {fault}." for fault, size in faults.items())
+    return f"{place}{chosen}: {line.verdict}. {' '.join(line.text.split())} [{counts}]{says}"
+
+
+def _summary(lines: list[Line] | tuple[Line, ...]) -> str:
+    read = sum(line.verdict != "unreadable" for line in lines)
+    wrong = sum(line.verdict == "disagrees" for line in lines)
+    return f"{read} of {len(lines)} lines checked, {wrong} of them disagree."
