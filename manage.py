@@ -124,8 +124,8 @@ def make_environment(lock: Path) -> None:
         written.replace(STAMP)
 
 
-# The lock is complete, so nothing is resolved: pip 23 would look anew for a package wanted with an extra, find
-# a release that came out after the lock and refuse it for its missing hash. What is missing shows in the check.
+# The lock is complete, so nothing is resolved: pip 23 would look anew for a package wanted with an extra,
+# find a release that came out after the lock and refuse it for its hash. What is missing shows in the check.
 PIP_INSTALL = [
     "install", "-qq", "--disable-pip-version-check", "--no-input", "--require-hashes", "--no-deps", "-r",
 ]  # fmt: skip
