@@ -2,7 +2,7 @@
 
 from django.urls import include, path
 
-from catalogue.views import photos, public, publishing, steps, technical_edits, versions, words
+from catalogue.views import photos, public, publishing, row_accounts, steps, technical_edits, versions, words
 
 SECTION = "desk/<slug:slug>/words/sections/<int:section>/"
 VERSION = "desk/<slug:slug>/versions/<str:number>/"
@@ -10,6 +10,8 @@ STEP = f"{SECTION}steps/<int:step>/"
 
 urlpatterns = [
     path("desk/<slug:slug>/words/", words.words, name="words"),
+    path("desk/<slug:slug>/rows/", row_accounts.row_by_row, name="row_by_row"),
+    path("desk/<slug:slug>/rows.csv", row_accounts.row_by_row_csv, name="row_by_row_csv"),
     path("desk/<slug:slug>/words/add/", words.section_add, name="section_add"),
     path(SECTION, words.section, name="section"),
     path(f"{SECTION}delete/", words.section_delete, name="section_delete"),

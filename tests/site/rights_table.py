@@ -159,6 +159,8 @@ SIZE_TABLES = {
 }
 BOOK = {
     "words": page(STUDIO, slug=PATTERN),
+    "row_by_row": page(STUDIO, slug=PATTERN),
+    "row_by_row_csv": page(STUDIO, slug=PATTERN),
     "section_add": form(STUDIO, slug=PATTERN),
     "section": form(STUDIO, **SECTION),
     "section_delete": action(STUDIO, **SECTION),
