@@ -34,7 +34,10 @@ def note_bounce(text: str) -> str:
     if kind is None:
         raise BounceUnread("It does not say that the address failed for good, nor that somebody complained.")
     with transaction.atomic():
-        Holder.objects.filter(email=mail.holder.email).exclude(state="complained").update(state=kind)
+        holders = Holder.objects.filter(email=mail.holder.email).exclude(state="complained")
+        if kind == "bounced":  # who left, or never confirmed, gets nothing, and is to stay so
+            holders = holders.filter(state="wants")
+        holders.update(state=kind)
         mail.says = "Came back." if kind == "bounced" else "Called unwanted."
         mail.save(update_fields=("says",))
     what = "does not work" if kind == "bounced" else "wants no notices"

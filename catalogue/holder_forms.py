@@ -9,19 +9,18 @@ from django import forms
 from catalogue.book_forms import helper_with, text_area
 from catalogue.holder_tables import LONGEST_ADDRESS, ReadHolders, known_columns, read_holders
 from catalogue.holders import NewHolder
+from catalogue.mail_addresses import MailAddressField
 from catalogue.models import Pattern, Version
 from grading.table_files import RawTable, table_text
 from grading.table_forms import BroughtForm
 
 EXAMPLE = "address,pattern,version,date\nida@larkmoss.example,Brackenmere Pullover,1.0,2026-05-03"
-NO_ADDRESS = "This is no e-mail address: write it like ida@larkmoss.example."
 
 
 class HolderForm(forms.Form):
     """One holder, typed in."""
 
-    email = forms.EmailField(
-        error_messages={"invalid": NO_ADDRESS},
+    email = MailAddressField(
         label="E-mail address",
         max_length=LONGEST_ADDRESS,
         help_text="For example: ida@larkmoss.example.",
@@ -107,8 +106,7 @@ class NoticeForm(forms.Form):
 class SignUpForm(forms.Form):
     """A visitor who wants to be told of corrections."""
 
-    email = forms.EmailField(
-        error_messages={"invalid": NO_ADDRESS},
+    email = MailAddressField(
         label="Your e-mail address",
         max_length=LONGEST_ADDRESS,
         help_text="Used for notices of corrections alone.",

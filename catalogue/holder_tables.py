@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from django.core.exceptions import ValidationError
-from django.core.validators import validate_email
 
 from catalogue.holders import NewHolder
+from catalogue.mail_addresses import validate_mail_address
 from catalogue.models import Pattern, Version
 from grading.quoting import unquoted
 from grading.table_files import RawTable, Row
@@ -93,9 +93,9 @@ def _read_row(row: Row, places: dict[str, int | None], known: _Known) -> NewHold
     """One holder, or why the row can't be read."""
     cells = {name: unquoted(row.cells[at]).strip() if at is not None else "" for name, at in places.items()}
     try:
-        validate_email(cells["address"])
-    except ValidationError:
-        return f"“{cells['address'][:60]}” is no e-mail address."
+        validate_mail_address(cells["address"])
+    except ValidationError as refused:
+        return f"“{cells['address'][:60]}”: {refused.message}"
     if len(cells["address"]) > LONGEST_ADDRESS:
         return f"“{cells['address'][:60]}…” is longer than {LONGEST_ADDRESS} characters: check the address."
     pattern = known.patterns.get(cells["pattern"].casefold())

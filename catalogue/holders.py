@@ -3,16 +3,18 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from django.conf import settings
 from django.core.signing import BadSignature, Signer
 from django.db import transaction
+from django.db.models import Exists, OuterRef, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.erasures import forget_mark, mark_erased, mark_of, mark_of_address, marks
 from catalogue.mailing import send_mail
-from catalogue.models import Holder, Pattern, Version
+from catalogue.models import Holder, NoticeMail, Pattern, Version
 from catalogue.versions import published_title
 
 ASK_AGAIN = timedelta(hours=1)
@@ -106,6 +108,24 @@ def unsubscribe(*, holder: Holder, from_all: bool = False) -> None:
     found.exclude(state="complained").update(state="left", changed_at=timezone.now())
 
 
+@transaction.atomic
+def set_right(*, holders: QuerySet[Holder]) -> int:
+    """Addresses that were taken for dead do work: under every pattern; return how many rows.
+
+    Refused letters are struck off the lists of their notices, so that their holders count as not told.
+    """
+    concerned = Holder.objects.filter(
+        state="bounced", email__in=holders.filter(state="bounced").values("email")
+    )
+    known = marks()
+    had_letters = Exists(NoticeMail.objects.filter(holder=OuterRef("pk")))
+    rows = list(concerned.annotate(had_letters=had_letters))
+    NoticeMail.objects.filter(holder__in=concerned, state="refused").delete()
+    for holder in rows:
+        holder.state, holder.changed_at = _state_before(holder, known), timezone.now()
+    return Holder.objects.bulk_update(rows, ("state", "changed_at"), batch_size=500)
+
+
 def leave_again() -> int:
     """Erase and unsubscribe holders who asked for it after a backup that was put back; return how many."""
     known, count = marks(), 0
@@ -137,6 +157,14 @@ def holder_of_key(key: str) -> Holder | None:
 def holder_url(name: str, holder: Holder) -> str:
     """The public address of one of a holder's own pages."""
     return f"{settings.STUDIO_URL}{reverse(name, args=[holder_key(holder)])}"
+
+
+def _state_before(holder: Any, known: frozenset[str]) -> str:
+    """What a holder was before their address was taken for dead; nobody is subscribed who was not."""
+    own_mark = mark_of("unsubscribed", holder.pk, holder.stored_at)
+    if own_mark in known or mark_of_address(holder.email) in known:
+        return "left"
+    return "asked" if holder.source == "own" and not holder.had_letters else "wants"
 
 
 def _row(one: NewHolder, source: str, state: str) -> Holder:

@@ -8,18 +8,18 @@ A template `mail/<name>.txt` begins with a line `Subject: …`, then an empty li
 import logging
 from collections.abc import Mapping
 from datetime import timedelta
-from email.utils import formataddr
+from email.utils import formataddr, parseaddr
 from typing import Any
 
 from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.mail import EmailMultiAlternatives
-from django.core.validators import validate_email
 from django.template import Context, TemplateDoesNotExist
 from django.template.loader import get_template
 from django.utils import timezone
 from django_tasks import task
 
+from catalogue.mail_addresses import AddressUnfit, ascii_address, validate_mail_address
 from catalogue.models import Studio
 
 logger = logging.getLogger(__name__)
@@ -57,7 +57,7 @@ def compose_mail(template: str, context: Mapping[str, Any]) -> tuple[str, str, s
 def post_mail(*, to: str, subject: str, text: str, html: str = "") -> None:
     """Store an e-mail to one recipient for sending."""
     try:
-        validate_email(to)
+        validate_mail_address(to)
     except ValidationError:
         raise MailRefused("An e-mail goes to exactly one address, written without name or line break.")
     if len(subject.splitlines()) != 1:
@@ -91,6 +91,10 @@ def _render(name: str, values: Mapping[str, Any], *, autoescape: bool) -> str:
 
 
 def sender() -> str:
-    """The studio's name and address, or the installation's."""
+    """The studio's name and address, or the installation's; its domain in ASCII, as mail servers want it."""
     studio = Studio.objects.first()
-    return formataddr((studio.name, studio.sender)) if studio else settings.DEFAULT_FROM_EMAIL
+    name, address = (studio.name, studio.sender) if studio else parseaddr(settings.DEFAULT_FROM_EMAIL)
+    try:
+        return formataddr((name, ascii_address(address)))
+    except AddressUnfit:  # it is refused by its name as soon as it is used
+        return address

@@ -8,6 +8,7 @@ from django.core.mail import EmailMultiAlternatives
 from django.core.signing import BadSignature, Signer
 
 from catalogue.holders import holder_url
+from catalogue.mail_addresses import ascii_address, ascii_domain
 from catalogue.mailing import sender
 from catalogue.models import Notice, NoticeMail
 from catalogue.notices import LEAVE_MARK, UNKNOWN
@@ -16,7 +17,11 @@ _SIGNER = Signer(salt="catalogue.notices", sep=".")
 
 
 def write_letter(notice: Notice, mail: NoticeMail) -> EmailMultiAlternatives:
-    """Write the letter of one holder."""
+    """Write the letter of one holder.
+
+    Raises:
+        AddressUnfit: No letter can be written to the holder's address.
+    """
     subject, text, html = notice.letters[letter_number(mail)]
     leave = holder_url("unsubscribe", mail.holder)
     headers = {
@@ -25,9 +30,8 @@ def write_letter(notice: Notice, mail: NoticeMail) -> EmailMultiAlternatives:
         "List-Unsubscribe-Post": "List-Unsubscribe=One-Click",
         "Auto-Submitted": "auto-generated",
     }
-    letter = EmailMultiAlternatives(
-        subject, text.replace(LEAVE_MARK, leave), sender(), [mail.holder.email], headers=headers
-    )
+    to = ascii_address(mail.holder.email)
+    letter = EmailMultiAlternatives(subject, text.replace(LEAVE_MARK, leave), sender(), [to], headers=headers)
     if html:
         letter.attach_alternative(html.replace(LEAVE_MARK, escape(leave)), "text/html")
     return letter
@@ -40,7 +44,7 @@ def letter_number(mail: NoticeMail) -> str:
 
 def message_id(mail: NoticeMail) -> str:
     """The name of a letter, the same however often it is written, and one that nobody can make up."""
-    host = urlsplit(settings.STUDIO_URL).hostname or "localhost"
+    host = ascii_domain(urlsplit(settings.STUDIO_URL).hostname or "localhost")
     return f"<notice.{_SIGNER.sign(str(mail.pk))}@{host}>"
 
 

@@ -5,25 +5,33 @@ outlives the process; with the dot the letter is the server's, whether or not we
 learns of it at the end of the batch, or from the journal when the batch is taken up again after a kill.
 """
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
-from django.core.mail import get_connection
 from django.db import connection, transaction
-from django.db.models import Q
+from django.db.models import Min, Q, QuerySet
 from django.utils import timezone
 from django_tasks import TaskContext, task
 
+from catalogue.mail_addresses import AddressUnfit
 from catalogue.models import Holder, Notice, NoticeMail
 from catalogue.notice_journal import Journal, read_journal, remove_journal
 from catalogue.notice_letters import letter_number, write_letter
 from catalogue.notices import address_everybody
-from catalogue.post_office import LetterRefused, hand_over
+from catalogue.post_office import (
+    MOST_TRIES,
+    LetterDelayed,
+    PostAway,
+    PostRefused,
+    RecipientRefused,
+    hand_over,
+    open_post,
+    wait_before_next,
+)
 
 BATCH = 100
-MOST_TRIES = 5
+MOST_DELAYED = 5  # letters put off one after the other: the server wants none now
 LEFT_BEHIND = timedelta(minutes=30)
-LONGEST_WAIT_MINUTES = 60
 
 
 @task(takes_context=True)
@@ -37,9 +45,18 @@ def send_batch(context: TaskContext, *, notice: int, attempt: int = 0) -> None:
         address_everybody(found)
     settle(batch)
     mails = take_letters(found, batch)
-    is_down = bool(mails) and not _send(found, mails, batch)
-    settle(batch)
-    _go_on(found, attempt + 1 if is_down else 0)
+    try:
+        if mails:
+            _send(found, mails, batch)
+    except PostRefused as refusal:
+        settle(batch)
+        Notice.objects.filter(pk=notice, state="sending").update(state="stopped", says=str(refusal))
+    except PostAway as trouble:
+        settle(batch)
+        _go_on(found, attempt + 1, str(trouble))
+    else:
+        settle(batch)
+        _go_on(found)
 
 
 def take_letters(notice: Notice, batch: str) -> list[NoticeMail]:
@@ -49,13 +66,15 @@ def take_letters(notice: Notice, batch: str) -> list[NoticeMail]:
     for left in late.values_list("batch", flat=True).distinct():
         settle(left)
     free = Q(batch="") | Q(batch=batch) | Q(taken_at__lt=timezone.now() - LEFT_BEHIND)
+    due = Q(try_at=None) | Q(try_at__lte=timezone.now())
     with transaction.atomic():
-        rows = waiting.filter(free).order_by("pk")
+        rows = waiting.filter(free, due).order_by("tries", "pk")
         if connection.features.has_select_for_update_skip_locked:
             rows = rows.select_for_update(skip_locked=True)
         pks = list(rows.values_list("pk", flat=True)[:BATCH])
         NoticeMail.objects.filter(pk__in=pks).update(batch=batch, taken_at=timezone.now())
-    return list(NoticeMail.objects.filter(pk__in=pks).select_related("holder__version").order_by("pk"))
+    taken = NoticeMail.objects.filter(pk__in=pks).select_related("holder__version")
+    return list(taken.order_by("tries", "pk"))
 
 
 @transaction.atomic
@@ -69,60 +88,93 @@ def settle(batch: str) -> None:
     for pk, (sign, says) in noted.items():
         if sign == "refused":
             _note_refusal(mine.filter(pk=pk), says)
+        elif sign == "unfit":
+            mine.filter(pk=pk).update(state="refused", says=says[:300], settled_at=now)
         elif sign == "later":
             _note_delay(mine.filter(pk=pk), says)
     mine.update(batch="", taken_at=None)
     transaction.on_commit(lambda: remove_journal(batch))
 
 
-def _send(notice: Notice, mails: list[NoticeMail], batch: str) -> bool:
-    """Hand letters over one by one; False when the mail server can't be reached."""
-    try:
-        with Journal(batch) as journal, get_connection() as post:
-            for mail in mails:
-                _send_one(notice, mail, journal, post)
-    except OSError:  # what smtplib raises is one, too
-        return False
-    return True
+def _send(notice: Notice, mails: list[NoticeMail], batch: str) -> None:
+    """Hand letters over one by one, until the server wants no more."""
+    delayed = 0
+    with Journal(batch) as journal, open_post() as post:
+        for mail in mails:
+            if _is_wanted(notice, mail):
+                delay = _send_one(notice, mail, journal, post)
+                delayed = delayed + 1 if delay else 0
+                if delayed == MOST_DELAYED:
+                    raise PostAway(f"The mail server puts letters off (“{delay}”): they are tried again.")
 
 
-def _send_one(notice: Notice, mail: NoticeMail, journal: Journal, post: Any) -> None:
-    """Hand one letter over, unless its holder wants none any more, or has a version that it is not about."""
+def _is_wanted(notice: Notice, mail: NoticeMail) -> bool:
+    """Whether its holder still wants it and has a version that it is about; another is skipped."""
     is_wanted = Holder.objects.filter(pk=mail.holder_id, state="wants").exists()
-    if not is_wanted or letter_number(mail) not in notice.letters:
-        NoticeMail.objects.filter(pk=mail.pk).update(state="skipped", settled_at=timezone.now())
-        return
+    if is_wanted and letter_number(mail) in notice.letters:
+        return True
+    NoticeMail.objects.filter(pk=mail.pk).update(state="skipped", settled_at=timezone.now())
+    return False
+
+
+def _send_one(notice: Notice, mail: NoticeMail, journal: Journal, post: Any) -> str:
+    """Hand one letter over and note what became of it; return why it is put off, where it is."""
     try:
         hand_over(post, write_letter(notice, mail), lambda: journal.note(mail.pk, "handed"))
-    except LetterRefused as refusal:
-        journal.note(mail.pk, "refused" if refusal.for_good else "later", str(refusal))
+    except RecipientRefused as refusal:
+        journal.note(mail.pk, "refused", str(refusal))
+    except AddressUnfit as unfit:
+        journal.note(mail.pk, "unfit", str(unfit))
+    except LetterDelayed as delay:
+        journal.note(mail.pk, "later", str(delay))
+        return str(delay)
+    except PostRefused as refusal:
+        journal.note(mail.pk, "later", str(refusal))  # it goes last when the notice goes on
+        raise
+    return ""
 
 
-def _note_refusal(mails: Any, says: str) -> None:
-    """The server will never take this letter: its address does not work."""
+def _note_refusal(mails: QuerySet[NoticeMail], says: str) -> None:
+    """The server will never take letters to this recipient: the address does not work."""
     for mail in mails.select_related("holder"):
         Holder.objects.filter(pk=mail.holder_id, state="wants").update(state="bounced")
     mails.update(state="refused", says=says[:300], settled_at=timezone.now())
 
 
-def _note_delay(mails: Any, says: str) -> None:
-    """The server asks to try later: so often and no more."""
+def _note_delay(mails: QuerySet[NoticeMail], says: str) -> None:
+    """The letter is to be tried later, for days; then it is given up, and its holder stays as they are."""
     for mail in mails:
-        state = "refused" if mail.tries + 1 >= MOST_TRIES else "waiting"
-        NoticeMail.objects.filter(pk=mail.pk).update(tries=mail.tries + 1, says=says[:300], state=state)
+        tries, now = mail.tries + 1, timezone.now()
+        state, settled_at = ("refused", now) if tries >= MOST_TRIES else ("waiting", None)
+        NoticeMail.objects.filter(pk=mail.pk).update(
+            tries=tries,
+            try_at=now + wait_before_next(tries),
+            says=says[:300],
+            state=state,
+            settled_at=settled_at,
+        )
 
 
-def _go_on(notice: Notice, attempt: int) -> None:
-    """Queue the next batch, later and later while the server is down or asks to wait; or end the notice."""
+def _go_on(notice: Notice, attempt: int = 0, says: str = "") -> None:
+    """Queue the next batch, later and later while the server is down; or end the notice."""
     waiting = notice.mails.filter(state="waiting")
     if not waiting.exists():
         address_everybody(notice)  # those who became holders while it was being sent
+    sending = Notice.objects.filter(pk=notice.pk, state="sending")
     if not waiting.exists():
-        Notice.objects.filter(pk=notice.pk, state="sending").update(state="sent", finished_at=timezone.now())
+        sending.update(state="sent", says="", finished_at=timezone.now())
         return
-    is_slow = attempt > 0 or not waiting.filter(tries=0).exists()
-    if is_slow and not send_batch.get_backend().supports_defer:
+    sending.update(says=says)
+    wait = wait_before_next(attempt) if attempt else _wait_of(waiting)
+    if wait and not send_batch.get_backend().supports_defer:
         return
-    wait = timedelta(minutes=min(2 ** max(attempt, 1), LONGEST_WAIT_MINUTES)) if is_slow else None
     again = send_batch.using(run_after=timezone.now() + wait) if wait else send_batch
     again.enqueue(notice=notice.pk, attempt=attempt)
+
+
+def _wait_of(waiting: QuerySet[NoticeMail]) -> timedelta:
+    """How long until a letter is due."""
+    if waiting.filter(try_at=None).exists():
+        return timedelta()
+    first: datetime = waiting.aggregate(first=Min("try_at"))["first"]
+    return max(first - timezone.now(), timedelta())

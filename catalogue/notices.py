@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.errata import Applying, Standing, reading_order
+from catalogue.holders import set_right
 from catalogue.mailing import compose_mail
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Person, Version
 from catalogue.places import compare_place, place_words
@@ -102,12 +103,29 @@ def start_notice(*, notice: Notice, words: str, by: Person | None) -> bool:
     return True
 
 
+@transaction.atomic
 def resume_notice(*, notice: Notice) -> None:
-    """Go on with a notice that stands still; what was sent is never sent again."""
+    """Go on with a notice that stopped or stands still; what was sent is never sent again."""
     from catalogue.notice_sending import send_batch
 
-    if Notice.objects.filter(pk=notice.pk, state="sending").exists():
+    if Notice.objects.filter(pk=notice.pk, state__in=("sending", "stopped")).update(state="sending", says=""):
+        notice.mails.filter(state="waiting").update(try_at=None)
         send_batch.enqueue(notice=notice.pk)
+
+
+@transaction.atomic
+def end_notice(*, notice: Notice) -> None:
+    """End a notice that stopped; who has had no letter counts as not told and can be told later."""
+    stopped = Notice.objects.filter(pk=notice.pk, state="stopped")
+    if stopped.update(state="sent", says="", finished_at=timezone.now()):
+        notice.mails.filter(state="waiting").delete()
+
+
+@transaction.atomic
+def set_right_all(*, notice: Notice) -> int:
+    """Set right every holder whose letter of this notice was refused; return how many addresses."""
+    refused = Holder.objects.filter(mails__notice=notice, mails__state="refused")
+    return set_right(holders=refused)
 
 
 @transaction.atomic
@@ -138,6 +156,11 @@ def progress_of(notice: Notice) -> dict[str, int]:
         "done": done,
         **{state: counts[state] for state, _ in NoticeMail.STATES},
     }
+
+
+def refused_letters(notice: Notice) -> QuerySet[NoticeMail]:
+    """The letters that were not taken; those first whose holders were marked for it."""
+    return notice.mails.filter(state="refused").select_related("holder").order_by("holder__state", "pk")
 
 
 def address_everybody(notice: Notice) -> None:

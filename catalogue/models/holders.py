@@ -46,7 +46,13 @@ class Holder(models.Model):
 class Notice(models.Model):
     """What the holders of older versions are told when a version that corrects something is published."""
 
-    STATES = (("draft", "draft"), ("sending", "being sent"), ("sent", "sent"), ("dropped", "not sent"))
+    STATES = (
+        ("draft", "draft"),
+        ("sending", "being sent"),
+        ("stopped", "stopped: something must be put right"),
+        ("sent", "sent"),
+        ("dropped", "not sent"),
+    )
 
     version = models.ForeignKey(Version, on_delete=models.PROTECT, related_name="notices")
     errata = models.ManyToManyField(
@@ -56,6 +62,7 @@ class Notice(models.Model):
     state = models.CharField(max_length=7, choices=STATES, default="draft")
     letters = models.JSONField(default=dict, help_text="The letter of each version held, as it is sent.")
     is_addressed = models.BooleanField(default=False, help_text="Whether everybody is in its list.")
+    says = models.TextField(blank=True, help_text="What stopped it, or what it waits for.")
     by = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
     drafted_at = models.DateTimeField(auto_now_add=True)
     started_at = models.DateTimeField(null=True)
@@ -89,6 +96,7 @@ class NoticeMail(models.Model):
     taken_at = models.DateTimeField(null=True)
     settled_at = models.DateTimeField(null=True)
     tries = models.PositiveSmallIntegerField(default=0)
+    try_at = models.DateTimeField(null=True, help_text="Not before; null: as soon as may be.")
     says = models.CharField(max_length=300, blank=True, help_text="What the mail server said.")
 
     class Meta:

@@ -8,6 +8,7 @@ from crispy_forms.layout import Submit
 from django import forms
 from django.contrib.auth.password_validation import validate_password
 
+from catalogue.mail_addresses import MailAddressField
 from catalogue.models import Person, Studio
 from catalogue.people import StudioAnswers
 from catalogue.roles import DESIGNER, EDITOR
@@ -35,16 +36,19 @@ class StudioForm(forms.ModelForm[Studio]):
         fields = ("name", "sender", "address", "time_zone", "units")
         labels = {
             "name": "Name of the studio",
-            "sender": "Address that e-mails come from",
             "address": "Postal address",
             "units": "Units",
         }
         help_texts = {
             "name": "For example: Larkmoss Studio",
-            "sender": "For example: hello@larkmoss.example",
             "address": "Printed in the colophon of patterns and under e-mails; may stay empty.",
         }
 
+    sender = MailAddressField(
+        label="Address that e-mails come from",
+        max_length=254,
+        help_text="For example: hello@larkmoss.example",
+    )
     time_zone = forms.ChoiceField(
         label="Time zone", initial="UTC", help_text="Deadlines and dates follow it."
     )
@@ -89,7 +93,7 @@ class PasswordMixin(forms.Form):
 class SetupForm(PasswordMixin, StudioForm):
     """The studio and its first designer."""
 
-    email = forms.EmailField(label="Your e-mail address", max_length=254, help_text="You sign in with it.")
+    email = MailAddressField(label="Your e-mail address", max_length=254, help_text="You sign in with it.")
     field_order = ("person_name", "email", "password", *StudioForm.Meta.fields)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -106,7 +110,7 @@ class InvitationForm(PasswordMixin):
 class InviteForm(forms.Form):
     """Whom to invite."""
 
-    email = forms.EmailField(
+    email = MailAddressField(
         label="E-mail address", max_length=254, help_text="For example: ida@larkmoss.example"
     )
     role = forms.ChoiceField(

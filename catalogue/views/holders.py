@@ -4,12 +4,14 @@ from django.contrib import messages
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.http import urlencode
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.bounces import BounceUnread, note_bounce
 from catalogue.holder_forms import EXAMPLE, BounceForm, HolderForm, HoldersForm
 from catalogue.holder_tables import lines_of
-from catalogue.holders import erase_holder, store_holders
+from catalogue.holders import erase_holder, set_right, store_holders
 from catalogue.models import Holder, Notice
 from catalogue.notices import untold_holders
 from catalogue.roles import publisher_required
@@ -86,6 +88,16 @@ def holder_erase(request: HttpRequest, pk: int) -> HttpResponse:
     erase_holder(holder=get_object_or_404(Holder, pk=pk))
     messages.success(request, "The address is erased.")
     return redirect("holders")
+
+
+@require_POST
+@publisher_required
+def holder_right(request: HttpRequest, pk: int) -> HttpResponse:
+    """An address that was taken for dead does work."""
+    holder = get_object_or_404(Holder, pk=pk)
+    set_right(holders=Holder.objects.filter(pk=pk))
+    messages.success(request, f"{holder.email} is set right.")
+    return redirect(f"{reverse('holders')}?{urlencode({'address': holder.email})}")
 
 
 @form_page

@@ -13,15 +13,20 @@ from catalogue.notices import (
     LEAVE_MARK,
     Letter,
     drop_notice,
+    end_notice,
     letters_of,
     progress_of,
+    refused_letters,
     resume_notice,
+    set_right_all,
     start_notice,
     tell_newcomers,
     untold_holders,
 )
 from catalogue.roles import publisher_required
 from catalogue.views.pages import person_of
+
+SHOWN = 50
 
 
 @require_safe
@@ -60,6 +65,23 @@ def notice_resume(request: HttpRequest, pk: int) -> HttpResponse:  # noqa: ARG00
 
 @require_POST
 @publisher_required
+def notice_end(request: HttpRequest, pk: int) -> HttpResponse:  # noqa: ARG001 the shape of a view
+    """Leave those out whose letter does not go."""
+    end_notice(notice=_notice_or_404(pk))
+    return redirect("notice", pk=pk)
+
+
+@require_POST
+@publisher_required
+def notice_right(request: HttpRequest, pk: int) -> HttpResponse:
+    """Set everybody right whose letter was refused."""
+    count = set_right_all(notice=_notice_or_404(pk))
+    messages.success(request, f"Set right: {count} holder{'' if count == 1 else 's'}.")
+    return redirect("notice", pk=pk)
+
+
+@require_POST
+@publisher_required
 def notice_newcomers(request: HttpRequest, pk: int) -> HttpResponse:
     """Tell those who became holders since it was sent."""
     if not tell_newcomers(notice=_notice_or_404(pk)):
@@ -86,6 +108,7 @@ def _notice_page(request: HttpRequest, found: Notice, form: NoticeForm) -> HttpR
         "letters": [_without_mark(one) for one in letters],
         "holders": sum(one.holders for one in letters),
         "progress": progress_of(found),
+        "refused": refused_letters(found)[:SHOWN],
         "newcomers": untold_holders(found).count() if found.state == "sent" else 0,
     }
     refused = form.is_bound and not form.is_valid()

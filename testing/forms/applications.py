@@ -9,6 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.html import escape
 
+from catalogue.mail_addresses import MailAddressField
 from grading.core.pattern import BodyMeasurement
 from testing.applications import Answers
 from testing.body_pictures import body_picture, way_in_words
@@ -27,7 +28,7 @@ class ApplicationForm(forms.Form):
     name = forms.CharField(
         label="Your name", max_length=80, validators=[one_line], help_text="As you would like to be called."
     )
-    email = forms.EmailField(label="E-mail address", max_length=254)
+    email = MailAddressField(label="E-mail address", max_length=254)
     units = forms.ChoiceField(
         label="I measure in", choices=[("cm", "centimetres"), ("in", "inches")], widget=forms.RadioSelect
     )

@@ -1,10 +1,18 @@
-"""A mail server for tests: takes every letter on the loopback, counts them, and keeps none."""
+"""A mail server for tests: takes letters on the loopback and counts them, or refuses at a stage."""
 
 import socketserver
+import ssl
 import threading
 from collections import Counter
 from email import message_from_bytes
 from email.message import Message
+
+USUAL = {"HELO": "250 ok", "RSET": "250 ok", "AUTH": "235 welcome"}
+
+
+def address_in(words):
+    """The address between angle brackets."""
+    return words.partition("<")[2].partition(">")[0]
 
 
 class _Talk(socketserver.StreamRequestHandler):
@@ -13,32 +21,65 @@ class _Talk(socketserver.StreamRequestHandler):
     server: "_Server"
 
     def handle(self):
-        self.say("220 sink")
-        to, words = "", {"EHLO": "250 sink", "HELO": "250 sink", "MAIL": "250 ok", "RSET": "250 ok"}
+        self.to = ""
+        if not self.answer("greeting", "220 sink"):
+            return
+        answers = {
+            "EHLO": self.greet, "STAR": self.turn_to_tls, "MAIL": self.note_sender,
+            "RCPT": self.note_recipient, "DATA": self.take,
+        }  # fmt: skip
         while line := self.rfile.readline().decode().strip():
-            verb = line[:4].upper()
-            if verb == "RCPT":
-                to = line.partition("<")[2].rstrip(">")
-                self.say(self.server.sink.answer_to(to))
-            elif verb == "DATA":
-                self.say("354 go on")
-                if self.take(to):
-                    self.say("250 taken")
+            verb, rest = line[:4].upper(), line[4:]
+            if verb in answers:
+                if answers[verb](rest) is False:
+                    return
             elif verb == "QUIT":
                 self.say("221 bye")
                 return
             else:
-                self.say(words.get(verb, "502 no"))
+                self.answer(verb, USUAL.get(verb, "502 no"))
 
-    def take(self, to):
+    def greet(self, _):
+        offers = [f"250-{one}" for one in self.server.sink.offers]
+        self.answer("EHLO", "\r\n".join([*offers, "250 sink"]))
+
+    def turn_to_tls(self, _):
+        if self.answer("STARTTLS", "220 go on"):
+            self.connection = self.server.sink.tls.wrap_socket(self.connection, server_side=True)
+            self.rfile, self.wfile = self.connection.makefile("rb"), self.connection.makefile("wb", 0)
+
+    def note_sender(self, rest):
+        self.server.sink.senders.append(address_in(rest))
+        self.answer("MAIL", "250 ok")
+
+    def note_recipient(self, rest):
+        self.to = address_in(rest)
+        self.say(self.server.sink.answer_to(self.to))
+
+    def answer(self, stage, usual):
+        """Answer as the sink was told to, or as usual; say whether that means to go on."""
+        if self.server.sink.on_stage:
+            self.server.sink.on_stage(stage)
+        words = self.server.sink.answers.get(stage, usual)
+        if words == "close":
+            self.connection.close()
+        else:
+            self.say(words)
+        return words[0] in "23"
+
+    def take(self, _):
         """Read a letter up to its dot; a connection that ends before that has handed nothing over."""
-        lines: list[bytes] = []
-        while line := self.rfile.readline():
-            if line == b".\r\n":
-                self.server.sink.keep(to, b"".join(lines))
-                return True
+        sink, lines = self.server.sink, []
+        if not self.answer("DATA", "354 go on"):
+            return True
+        while (line := self.rfile.readline()) != b".\r\n":
+            if not line:
+                return False
             lines.append(line[1:] if line.startswith(b"..") else line)
-        return False
+        words = sink.answers_to_letters.get(self.to) or sink.answers.get("letter", "250 taken")
+        if words.startswith("2"):
+            sink.keep(self.to, b"".join(lines))
+        return self.answer("letter", words) or words != "close"
 
     def say(self, words):
         self.wfile.write(f"{words}\r\n".encode())
@@ -54,13 +95,24 @@ class _Server(socketserver.ThreadingTCPServer):
 
 
 class Sink:
-    """The server with what it took: how many letters for each address, and the last letter."""
+    """The server with what it took: how many letters for each address, and the last letter.
+
+    `answers` by stage ("greeting", "EHLO", "HELO", "STARTTLS", "AUTH", "MAIL", "DATA", "letter") stand in the
+    place of the usual ones; "close" breaks the connection off. `refusing` and `answers_to_letters` answer for
+    one address, at RCPT and after the letter. `on_stage` is called before each stage is answered.
+    """
 
     def __init__(self):
         self.taken: Counter[str] = Counter()
         self.names: Counter[str] = Counter()
         self.last: Message | None = None
         self.refusing: dict[str, str] = {}
+        self.answers_to_letters: dict[str, str] = {}
+        self.answers: dict[str, str] = {}
+        self.offers: list[str] = []
+        self.senders: list[str] = []
+        self.on_stage = None
+        self.tls = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
         self.lock = threading.Lock()
         self.server = _Server(("127.0.0.1", 0), _Talk)
         self.server.sink = self
@@ -68,7 +120,7 @@ class Sink:
         threading.Thread(target=self.server.serve_forever, daemon=True).start()
 
     def answer_to(self, address):
-        return self.refusing.get(address, "250 ok")
+        return self.refusing.get(address) or self.answers.get("RCPT", "250 ok")
 
     def keep(self, address, content):
         letter = message_from_bytes(content)

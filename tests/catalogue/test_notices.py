@@ -160,16 +160,19 @@ def test_a_batch_that_was_killed_is_taken_up_from_its_journal(notice):
     assert [one.state for one in states] == ["handed", "refused", "waiting", "waiting", "waiting", "waiting"]
     assert (states[1].says, states[2].tries) == ("550 5.1.1 no such user", 1)
     assert Holder.objects.get(pk=mails[1].holder_id).state == "bounced"
-    assert [one.pk for one in take_letters(notice, "two")] == [one.pk for one in mails[2:]]
+    assert [one.pk for one in take_letters(notice, "two")] == [one.pk for one in mails[3:]]
+    settle("two")
+    NoticeMail.objects.update(try_at=None)
+    assert [one.pk for one in take_letters(notice, "three")][-1] == mails[2].pk, "tried before, it goes last"
 
 
 def test_a_journal_goes_once_the_database_knows(notice, django_capture_on_commit_callbacks):
-    with Journal("three") as journal:
+    with Journal("four") as journal:
         journal.note(7, "handed")
-    assert read_journal("three") == {7: ("handed", "")}
+    assert read_journal("four") == {7: ("handed", "")}
     with django_capture_on_commit_callbacks(execute=True):
-        settle("three")
-    assert read_journal("three") == {}
+        settle("four")
+    assert read_journal("four") == {}
 
 
 def found_wrong(pattern, version, says="8 rows too many"):
