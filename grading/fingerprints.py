@@ -8,17 +8,18 @@ from hashlib import sha256
 from typing import Any
 
 from grading.core.circles import knots
+from grading.core.pattern_file import SHARED_NAMES
 from grading.documents import PARTS, SINGLES, Document, entries_of
 
 # Goes up when the calculation itself changes, so that results of the old one are not taken for fresh.
-CALCULATION = 2
+CALCULATION = 3
 # All results hang on these, whether they name them or not.
 GROUND = ("sizes", *SINGLES)
-# The parts whose entries have numbers that others may name.
-REFERRED = ("body", "fabrics", "values", "curves", "pick_ups")
 Key = tuple[str, str]
 Place = tuple[str, int]
 _WORD = re.compile(r"[a-z][a-z0-9_]*")
+# JSON writes the break of a line as \n: its n is no part of the word behind it.
+_ESCAPED = re.compile(r"\\(?:u[0-9a-f]{4}|.)")
 
 
 @dataclass(frozen=True)
@@ -100,7 +101,7 @@ def fingerprints_of(texts: DocumentTexts) -> ResultFingerprints:
     """Fingerprint every named entry of a document."""
     ground = json.dumps([CALCULATION, [texts.entries.get(key) for key in GROUND]])
     by_name: dict[str, list[Key]] = {}
-    for part in REFERRED:
+    for part in SHARED_NAMES:
         for name, _ in texts.entries.get(part, ()):
             by_name.setdefault(name, []).append((part, name))
     made = ResultFingerprints(ground, by_name, {}, {}, {}, {})
@@ -143,7 +144,7 @@ def _take_up(made: ResultFingerprints, named: Iterable[tuple[str, str, str]]) ->
     """Hash entries by themselves and find the entries they name."""
     for part, name, text in named:
         made.own[part, name] = _hash(made.ground, part, name, text)
-        words = made.by_name.keys() & _WORD.findall(text)
+        words = made.by_name.keys() & _words(text)
         key = (part, name)
         old = made.refers.get(key, set())
         made.refers[key] = {one for word in words for one in made.by_name[word]} - {key}
@@ -163,7 +164,12 @@ def _hanging_on(changed: set[Key], users: dict[Key, set[Key]]) -> set[Key]:
 
 def words_in(entry: Any) -> set[str]:
     """The words of an entry that may be names."""
-    return set(_WORD.findall(json.dumps(entry)))
+    return set(_words(json.dumps(entry)))
+
+
+def _words(text: str) -> list[str]:
+    """The words of JSON text that may be names."""
+    return _WORD.findall(_ESCAPED.sub(" ", text) if "\\" in text else text)
 
 
 def _settle(keys: Iterable[Key], made: ResultFingerprints) -> None:

@@ -1,7 +1,7 @@
 """Grading: every number of a pattern for every size, and everything that is to be noticed about them."""
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 from typing import Any, Protocol, TypeVar
 
@@ -46,7 +46,7 @@ class Named(Protocol):
 
 
 Numbers = NDArray[np.float64]
-WORD_FINDINGS = "word findings"
+WORDS = "words"
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +148,9 @@ def grade(pattern: Pattern) -> Graded:
 
     Source: derived.
     """
-    return _graded(pattern, Workings(pattern, calculate(program_of(pattern))))
+    words = pattern.memo.get(WORDS)
+    earlier = _Words(pattern, {WORDS: words}) if isinstance(words, Part) else None
+    return _graded(pattern, Workings(pattern, calculate(program_of(pattern)), earlier))
 
 
 def regrade(previous: Graded, pattern: Pattern) -> Graded:
@@ -166,15 +168,7 @@ def regrade(previous: Graded, pattern: Pattern) -> Graded:
     made = recalculate(previous.calculation, previous.pattern, pattern)
     if made is None:
         return grade(pattern)
-    if WORD_FINDINGS in previous.pattern.memo and _same_words(previous.pattern, pattern):
-        pattern.memo[WORD_FINDINGS] = previous.pattern.memo[WORD_FINDINGS]
-    return _graded(pattern, Workings(pattern, made, previous.parts))
-
-
-def _same_words(old: Pattern, new: Pattern) -> bool:
-    """Return whether all but the numbers of values is the same: then so is what is noticed about words."""
-    worded = [[(one.name, one.label, one.kind, one.measured) for one in of.values] for of in (old, new)]
-    return worded[0] == worded[1] and replace(old, values=(), memo={}) == replace(new, values=(), memo={})
+    return _graded(pattern, Workings(pattern, made, previous))
 
 
 def changed_values(before: Graded, after: Graded) -> list[str]:
@@ -191,6 +185,14 @@ def _same(one: GradedValue | None, other: GradedValue | None) -> bool:
     return all(a is b or np.array_equal(a, b, equal_nan=True) for a, b in pairs)
 
 
+@dataclass(frozen=True)
+class _Words:
+    """What was noticed about the words of a pattern when it was worked out before."""
+
+    pattern: Pattern
+    parts: Mapping[str, Part]
+
+
 def _graded(pattern: Pattern, of: Workings) -> Graded:
     """Build everything on a sheet that is worked out."""
     lines = [*line_findings(pattern, of.made), *_comparison_findings(of)]
@@ -198,17 +200,11 @@ def _graded(pattern: Pattern, of: Workings) -> Graded:
     shapings = {one.name: _part(of, "shapings", one, shaping_plans) for one in pattern.shapings}
     spreads = {one.name: _part(of, "spreads", one, spread_plans) for one in pattern.spreads}
     curves = {one.name: _part(of, "curves", one, curve_plans) for one in pattern.curves}
-    ground = (pattern.fabrics, pattern.options, pattern.home_units)
-    plans = {
-        one.name: of.part(f"pick_ups.{one.name}", (one, ground), partial(pick_up_plans, of, one))
-        for one in pattern.pick_ups
-    }
-    drawn = (pattern.curves, pattern.options)
-    pieces = {
-        one.name: of.part(f"pieces.{one.name}", (one, drawn), partial(piece_outline, of, one))
-        for one in pattern.pieces
-    }
-    yarn = of.part("yarn", _yarn_ground(pattern), partial(graded_yarn, of))
+    plans = {one.name: _part(of, "pick_ups", one, pick_up_plans) for one in pattern.pick_ups}
+    pieces = {one.name: _part(of, "pieces", one, piece_outline) for one in pattern.pieces}
+    yarn = of.part("yarn", None, partial(graded_yarn, of))
+    _notice_words(of)
+    pattern.memo[WORDS] = of.parts[WORDS]
     return Graded(
         pattern=pattern,
         sizes=pattern.sizes,
@@ -221,21 +217,15 @@ def _graded(pattern: Pattern, of: Workings) -> Graded:
         pick_up_plans=plans,
         pieces=pieces,
         yarn=tuple(yarn),
-        findings=(*lines, *of.findings, *_word_findings(of)),
+        findings=(*lines, *of.findings),
         calculation=of.made,
         parts=of.parts,
     )
 
 
 def _part(of: Workings, key: str, one: Named, make: Callable[[Workings, Any], Result]) -> Result:
-    """Return the result of a part that hangs on nothing but its own entry and the sheet."""
+    """Return the result of one entry."""
     return of.part(f"{key}.{one.name}", one, partial(make, of, one))
-
-
-def _yarn_ground(pattern: Pattern) -> object:
-    """Return everything but the sheet that the yarn hangs on."""
-    parts = (pattern.fabrics, pattern.options, pattern.yarns, pattern.stripes)
-    return (pattern.yarn_sections, pattern.yarn_allowance, *parts)
 
 
 def _graded_values(pattern: Pattern, made: Calculation) -> dict[str, GradedValue]:
@@ -257,27 +247,23 @@ def _comparison_findings(of: Workings) -> list[Finding]:
     return found
 
 
-def _word_findings(of: Workings) -> list[Finding]:
-    """Return what is to be noticed about notions, sections, steps and cautions; no number matters here."""
-    pattern = of.pattern
-    if WORD_FINDINGS not in pattern.memo:
-        found = [*_notion_findings(of)]
-        for i, section in enumerate(pattern.sections):
-            problem = when_problem(section.when, pattern)
-            found += [stop(f"sections[{i}]", problem)] if problem else []
-        pattern.memo[WORD_FINDINGS] = [*found, *check_steps(pattern), *caution_findings(pattern)]
-    words: list[Finding] = pattern.memo[WORD_FINDINGS]
-    return words
+def _notice_words(of: Workings) -> None:
+    """Report what is to be noticed about notions, sections, steps and cautions; no number matters here."""
+    values = tuple(value.words for value in of.pattern.values)
+    of.part(WORDS, values, lambda: of.add(*_word_findings(of, of.pattern_with(values=values))))
 
 
-def _notion_findings(of: Workings) -> list[Finding]:
-    """Return what is wrong with the notions."""
-    found = []
-    for i, notion in enumerate(of.pattern.notions):
+def _word_findings(of: Workings, pattern: Pattern) -> Iterator[Finding]:
+    """Find what is to be noticed about the words of a pattern."""
+    for i, notion in enumerate(pattern.notions):
         problems = [of.names.problem(notion.count) if isinstance(notion.count, str) else None]
-        problems.append(when_problem(notion.when, of.pattern))
-        found += [stop(f"notions[{i}]", problem) for problem in problems if problem]
-    return found
+        problems.append(when_problem(notion.when, pattern))
+        yield from (stop(f"notions[{i}]", problem) for problem in problems if problem)
+    for i, section in enumerate(pattern.sections):
+        problem = when_problem(section.when, pattern)
+        yield from [stop(f"sections[{i}]", problem)] if problem else []
+    yield from check_steps(pattern)
+    yield from caution_findings(pattern)
 
 
 def grade_at_gauge(

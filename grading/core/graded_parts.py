@@ -39,10 +39,10 @@ def check_results(of: Workings, check: Check) -> tuple[bool | None, ...]:
     numbers, troubles = evaluate(of.made, formula, needs)
     of.report(where, troubles)
     results = tuple(None if np.isnan(number) else bool(number) for number in numbers)
-    says = print_at_home(check.says, of.pattern)
-    for label, holds in zip(of.pattern.sizes, results, strict=True):
-        if holds is False:
-            of.add(Finding(where, label, check.weight, None, None, says))
+    failing = [label for label, holds in zip(of.pattern.sizes, results, strict=True) if holds is False]
+    if failing:
+        says = print_at_home(check.says, of.pattern)
+        of.add(*(Finding(where, label, check.weight, None, None, says) for label in failing))
     return results
 
 

@@ -1,7 +1,6 @@
 """The names of a sheet: what each stands for, its dimension, and where its numbers are kept."""
 
 from collections.abc import Iterable
-from copy import copy
 from difflib import get_close_matches
 from typing import NamedTuple
 
@@ -38,7 +37,7 @@ class Names:
 
     def __init__(self, pattern: Pattern) -> None:
         self.symbols: dict[str, Symbol] = {}
-        self._hints = _hints(pattern)
+        self.hints = _hints(pattern)
         self.suggestions = 0
         for measurement in pattern.body:
             self._add(measurement.name, LENGTH)
@@ -55,11 +54,9 @@ class Names:
             if curve.fabric is not None:
                 self._add(f"{curve.name}.length", LENGTH)
 
-    def afresh(self) -> "Names":
-        """Return the same names for reading lines again: suggestions are counted from the start."""
-        again = copy(self)
-        again.suggestions = 0
-        return again
+    def same_as(self, other: "Names") -> bool:
+        """Return whether every name stands for the same, and no other name is known."""
+        return (self.symbols, self.hints) == (other.symbols, other.hints)
 
     def _add(self, name: str, dimension: Dimension) -> None:
         """Give a name the next cell."""
@@ -79,10 +76,10 @@ class Names:
         if name in self.symbols:
             return None
         owner, _, part = name.partition(".")
-        if part == "length" and self._hints.get(owner, ("", ""))[0] == "a curve":
+        if part == "length" and self.hints.get(owner, ("", ""))[0] == "a curve":
             return f"The curve “{owner}” names no fabric, so it has no length."
-        if not part and owner in self._hints:
-            what, hint = self._hints[owner]
+        if not part and owner in self.hints:
+            what, hint = self.hints[owner]
             return f"“{owner}” is {what}, not a number{hint}."
         nearest = self.nearest(name, self.symbols)
         return f"Nothing is called “{name[:80]}”{nearest}."

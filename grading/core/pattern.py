@@ -1,6 +1,7 @@
 """A pattern file as read: frozen, every number in mm, g, m of yarn or counts."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any, Literal
 
 from grading.core.literals import LENGTH_UNITS_MM
@@ -92,6 +93,11 @@ class Value:
     may_shrink: bool = False
     may_jump: bool = False
     note: str | None = None
+
+    @cached_property
+    def words(self) -> "Value":
+        """The value without its numbers: all of it that words can hang on."""
+        return replace(self, formula=None, entries=None, source="formula", rounding=None, note=None)
 
 
 @dataclass(frozen=True)

@@ -7,16 +7,18 @@ import numpy as np
 
 from grading.core.calculation import Calculation, work_out
 from grading.core.evaluation import Cell
+from grading.core.names import Names
 from grading.core.pattern import Pattern, differ
 from grading.core.sheet import (
     Line,
     SheetProgram,
     constants_of,
     fixed_again,
+    lined_entries,
     program_from,
-    program_of,
-    value_line,
+    read_line,
 )
+from grading.core.watched_pattern import differing_parts
 
 
 def recalculate(before: Calculation, old: Pattern, new: Pattern) -> Calculation | None:
@@ -28,15 +30,21 @@ def recalculate(before: Calculation, old: Pattern, new: Pattern) -> Calculation 
         new: The pattern after it.
 
     Returns:
-        The sheet of the new pattern, with `changed` cells; None where names, kinds or the order of the lines
-        changed, so that all must be worked out.
+        The sheet of the new pattern, with `changed` cells; None where sizes, names, kinds or the order of the
+        lines changed, so that all must be worked out.
 
     Source: derived.
     """
-    if not _same_names(old, new):
+    names = Names(new)
+    if old.sizes != new.sizes or not names.same_as(before.program.names):
         return None
-    edited = [i for i, pair in enumerate(zip(old.values, new.values, strict=True)) if differ(*pair)]
-    program = _revised(before.program, edited, new)
+    given, entries, differing = lined_entries(old), lined_entries(new), differing_parts(old, new)
+    edited = [
+        i
+        for i, line in enumerate(before.program.lines)
+        if differ(given[i], entries[i]) or line.read & differing
+    ]
+    program = _revised(before.program, edited, new, names)
     new.memo["program"] = program
     made = Calculation(program, before.exact.copy(), before.both.copy(), [], dict(before.troubles))
     made.cells = [*program.constants, *made.both]
@@ -46,35 +54,17 @@ def recalculate(before: Calculation, old: Pattern, new: Pattern) -> Calculation 
         if _differ(*pair)
     }
     able_again = set(program.order) - set(before.program.order)
-    made.changed = frozenset(_work_out_changed(before, made, able_again | set(edited), moved))
+    changed = _work_out_changed(before, made, able_again | set(edited), moved)
+    made.changed = frozenset(changed | _blanked(before, made) | _judged_anew(before, made))
     return made
 
 
-def _same_names(old: Pattern, new: Pattern) -> bool:
-    """Return whether both patterns have the same lines: then an edit can be followed along them."""
-    return (
-        old.sizes == new.sizes
-        and not differ(old.pick_ups, new.pick_ups)
-        and not differ(old.curves, new.curves)
-        and [one.name for one in old.shapings] == [one.name for one in new.shapings]
-        and [one.name for one in old.spreads] == [one.name for one in new.spreads]
-        and [one.name for one in old.stripes] == [one.name for one in new.stripes]
-        and [(one.name, one.multiple, one.plus) for one in old.fabrics]
-        == [(one.name, one.multiple, one.plus) for one in new.fabrics]
-        and [one.name for one in old.body] == [one.name for one in new.body]
-        and [(one.name, one.kind) for one in old.values] == [(one.name, one.kind) for one in new.values]
-    )
-
-
-def _revised(program: SheetProgram, edited: Sequence[int], new: Pattern) -> SheetProgram:
+def _revised(program: SheetProgram, edited: Sequence[int], new: Pattern, names: Names) -> SheetProgram:
     """Return the program with the edited lines read again, and those with a finding: a circle may be gone."""
-    lines = list(program.lines)
+    lines, entries = list(program.lines), lined_entries(new)
     faulty = [i for i, line in enumerate(lines) if line.finding]
-    if any(i >= len(new.values) for i in faulty):
-        return program_of(new)
-    names = program.names.afresh()
     for i in sorted({*edited, *faulty}):
-        lines[i] = value_line(new.values[i], new, names)
+        lines[i] = read_line(entries[i], new, names)
     if faulty or any(_moves(program.lines[i], lines[i]) for i in edited):
         return program_from(new, names, lines)
     is_fixed = any(_is_fixed(lines[i]) for i in edited)
@@ -109,7 +99,7 @@ def _work_out_changed(before: Calculation, made: Calculation, edited: set[int], 
             work_out(made, (i,))
             if _differ(before.both[i], made.both[i]) or _differ(before.exact[i], made.exact[i]):
                 changed.add(offset + i)
-    return changed | _blanked(before, made)
+    return changed
 
 
 def _refresh_fixed(made: Calculation, edited: set[int]) -> None:
@@ -129,3 +119,10 @@ def _blanked(before: Calculation, made: Calculation) -> set[int]:
         made.exact[i], made.both[i] = np.nan, np.nan
         made.troubles.pop(i, None)
     return {offset + i for i in lost if _differ(before.both[i], made.both[i])}
+
+
+def _judged_anew(before: Calculation, made: Calculation) -> set[int]:
+    """Return the cells of lines about which something else is found than before."""
+    pairs = zip(before.program.lines, made.program.lines, strict=True)
+    offset = made.program.names.constants
+    return {offset + i for i, (old, new) in enumerate(pairs) if old is not new and old.finding != new.finding}

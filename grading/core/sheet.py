@@ -21,14 +21,19 @@ from grading.core.formula_tree import Formula
 from grading.core.names import Names
 from grading.core.pattern import CountOrName, Curve, Entries, Pattern, PickUp, Rounding, Value
 from grading.core.rounding import WHOLE, WorkableStep, round_to_workable
+from grading.core.watched_pattern import watched
 
 Numbers = NDArray[np.float64]
 COUNTED = (STITCH, ROW, PLAIN)
+LinedEntry = Value | PickUp | Curve
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line: where it stands, its cells, how it is worked out and rounded; or why it cannot be."""
+    """One line: where it stands, its cells, how it is worked out and rounded; or why it cannot be.
+
+    `read` names the parts of the pattern that were read for it beside its own entry.
+    """
 
     name: str
     where: str
@@ -38,6 +43,7 @@ class Line:
     entries: Entries | None = None
     step: WorkableStep | None = None
     finding: Finding | None = None
+    read: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -76,10 +82,26 @@ def program_of(pattern: Pattern) -> SheetProgram:
 def _make_ready(pattern: Pattern) -> SheetProgram:
     """Read all lines, find their order and their circles."""
     names = Names(pattern)
-    lines = [value_line(value, pattern, names) for value in pattern.values]
-    lines += [_pick_up_line(pick_up, pattern, names) for pick_up in pattern.pick_ups]
-    lines += [_curve_line(curve, pattern, names) for curve in pattern.curves if curve.fabric is not None]
-    return program_from(pattern, names, lines)
+    return program_from(pattern, names, [read_line(one, pattern, names) for one in lined_entries(pattern)])
+
+
+def lined_entries(pattern: Pattern) -> tuple[LinedEntry, ...]:
+    """Return the entries that have a line, in the order of their lines."""
+    curves = (curve for curve in pattern.curves if curve.fabric is not None)
+    return (*pattern.values, *pattern.pick_ups, *curves)
+
+
+def read_line(entry: LinedEntry, pattern: Pattern, names: Names) -> Line:
+    """Make the line of an entry ready, watching what is read for it."""
+    read: set[str] = set()
+    seen = watched(pattern, read)
+    if isinstance(entry, Value):
+        line = _value_line(entry, seen, names)
+    elif isinstance(entry, PickUp):
+        line = _pick_up_line(entry, seen, names)
+    else:
+        line = _curve_line(entry, seen, names)
+    return replace(line, read=frozenset(read))
 
 
 def program_from(pattern: Pattern, names: Names, read: Sequence[Line]) -> SheetProgram:
@@ -142,7 +164,7 @@ def as_numbers(entries: Entries) -> Numbers:
     return np.array([np.nan if entry is None else entry for entry in entries], dtype=float)
 
 
-def value_line(value: Value, pattern: Pattern, names: Names) -> Line:
+def _value_line(value: Value, pattern: Pattern, names: Names) -> Line:
     """Make a value ready."""
     where = f"values.{value.name}"
     line = Line(value.name, where, entries=value.entries)
@@ -305,9 +327,10 @@ def _curve_line(curve: Curve, pattern: Pattern, names: Names) -> Line:
     except FormulaError:
         return line
     gauge = [names.symbols[f"{curve.fabric}.{part}"].cell for part in ("stitches", "rows")]
+    sizes = len(pattern.sizes)
 
     def work_out(cells: Sequence[Cell]) -> Cell:
-        return edge_lengths(curve, cells, len(pattern.sizes))
+        return edge_lengths(curve, cells, sizes)
 
     return _line_of_entries(line, [width, depth, *gauge], work_out, None)
 

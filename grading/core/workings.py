@@ -1,8 +1,9 @@
 """What builds on the sheet's numbers, part by part: results, findings, and the cells that each part used."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,8 +15,10 @@ from grading.core.evaluation import Trouble
 from grading.core.findings import Finding, stop
 from grading.core.formula_dimensions import require_dimension
 from grading.core.formula_tree import Formula
+from grading.core.names import MOST_SUGGESTIONS
 from grading.core.pattern import CountOrName, Pattern, When, differ
 from grading.core.sheet import cell_of, placed, read_formula
+from grading.core.watched_pattern import differing_parts, watched
 
 Numbers = NDArray[np.float64]
 Result = TypeVar("Result")
@@ -25,29 +28,48 @@ Column = dict[str, float | None]
 
 @dataclass(frozen=True)
 class Part:
-    """The result of one part of a pattern, what it was made from, and what was noticed."""
+    """The result of one part of a pattern, what it was made from, and what was noticed.
+
+    `definition` is the entry that it was made from, `read` the parts of the pattern that were read beside it,
+    `used` the cells of the sheet. `suggested` counts suggested names before it was made and after.
+    """
 
     definition: object
+    read: frozenset[str]
     used: frozenset[int]
+    suggested: tuple[int, int]
     result: Any
     findings: tuple[Finding, ...]
+
+
+class Earlier(Protocol):
+    """An earlier state: its pattern and what was built on it."""
+
+    @property
+    def pattern(self) -> Pattern:
+        """The pattern."""
+
+    @property
+    def parts(self) -> Mapping[str, Part]:
+        """Its parts, by their keys."""
 
 
 class Workings:
     """A sheet worked out, and the parts that are built on it.
 
-    Parts of an earlier state are taken over where neither their definition nor a number they used changed.
+    Parts of an earlier state are taken over where nothing that they were made from changed: `pattern` and the
+    sheet remember what is read of them, so that this is known of every part without being listed anywhere.
     """
 
-    def __init__(
-        self, pattern: Pattern, made: Calculation, earlier: Mapping[str, Part] | None = None
-    ) -> None:
-        self.pattern, self.made = pattern, made
-        self.names = made.program.names
-        self.parts: dict[str, Part] = {}
-        self._earlier = earlier or {}
+    def __init__(self, pattern: Pattern, made: Calculation, earlier: "Earlier | None" = None) -> None:
         self._findings: list[Finding] = []
+        self._read: set[str] = set()
         self._used: set[int] = set()
+        self._whole, self.pattern, self.made = pattern, watched(pattern, self._read), made
+        self.names = copy(made.program.names)
+        self.parts: dict[str, Part] = {}
+        self._earlier = earlier.parts if earlier else {}
+        self._differing = differing_parts(earlier.pattern, pattern) if earlier else frozenset()
 
     @property
     def findings(self) -> list[Finding]:
@@ -57,14 +79,39 @@ class Workings:
     def part(self, key: str, definition: object, make: Callable[[], Result]) -> Result:
         """Return the result of a part, made now or taken over."""
         earlier = self._earlier.get(key)
-        if earlier and not differ(earlier.definition, definition) and not earlier.used & self.made.changed:
+        if earlier and self._holds(earlier, definition):
+            self.names.suggestions += earlier.suggested[1] - earlier.suggested[0]
             self.parts[key] = earlier
         else:
-            self._findings, self._used = [], set()
-            result = make()
-            self.parts[key] = Part(definition, frozenset(self._used), result, tuple(self._findings))
+            self.parts[key] = self._make(definition, make)
         made: Result = self.parts[key].result
         return made
+
+    def _make(self, definition: object, make: Callable[[], object]) -> Part:
+        """Make a part, watching what it is made from."""
+        self._findings = []
+        self._read.clear()
+        self._used.clear()
+        suggested = self.names.suggestions
+        result = make()
+        read, used = frozenset(self._read), frozenset(self._used)
+        return Part(
+            definition, read, used, (suggested, self.names.suggestions), result, tuple(self._findings)
+        )
+
+    def _holds(self, part: Part, definition: object) -> bool:
+        """Return whether a part would be made again just as it was."""
+        if differ(part.definition, definition):
+            return False
+        if part.read & self._differing or part.used & self.made.changed:
+            return False
+        before, after = part.suggested
+        most = max(before, self.names.suggestions) + after - before
+        return before in (after, self.names.suggestions) or most <= MOST_SUGGESTIONS
+
+    def pattern_with(self, **instead: object) -> Pattern:
+        """Return the pattern with other parts in place of some; what is read of the others is remembered."""
+        return watched(self._whole, self._read, instead)
 
     def add(self, *findings: Finding) -> None:
         """Keep findings of the part that is being made."""

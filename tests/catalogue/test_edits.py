@@ -20,12 +20,11 @@ from grading.core.errors import PatternFileError
 from grading.core.grade import grade
 from grading.core.pattern_file import read_pattern
 from grading.documents import same_as_typed
-from grading.fingerprints import result_fingerprints, sheet_fingerprint
 from grading.kept_sheets import forget_kept_sheets
-from grading.models import StoredResult
-from grading.recalculation import RESULT_PARTS, stored_graded
+from grading.recalculation import stored_graded
 from tests.builders import sample
 from tests.catalogue.desk_work import fresh, load
+from tests.catalogue.stored_sheets import assert_stored_is_right
 from tests.present import present
 
 SAMPLES = ["brackenmere_pullover", "cinderfell_raglan", "puffinbay_child", "thistledrift_waistcoat"]
@@ -75,18 +74,6 @@ def edited(document, edit):
     elif kind == "allowance":
         made["yarn_allowance"] = f"{place % 20} %"
     return made
-
-
-def assert_stored_is_right(pattern, document):
-    stored = pattern_document(fresh(pattern))
-    assert same_as_typed(stored, document)
-    sheet = fresh(pattern).sheet
-    afresh = grade(read_pattern(copy.deepcopy(stored))).as_json()
-    assert stored_graded(sheet) == afresh
-    assert sheet.fingerprint == sheet_fingerprint(stored)
-    marks = StoredResult.objects.filter(sheet=sheet).values_list("part", "name", "fingerprint")
-    wanted = {key: mark for key, mark in result_fingerprints(stored).items() if key[0] in RESULT_PARTS}
-    assert {(part, name): mark for part, name, mark in marks} == wanted
 
 
 @pytest.mark.django_db

@@ -129,6 +129,18 @@ def test_a_fingerprint_hangs_on_everything_that_is_referred_to():
     assert "cuff_stitches" not in moved
 
 
+@pytest.mark.django_db
+@pytest.mark.parametrize("between", ["\n", "\t", "\r\n"])
+def test_a_result_follows_what_its_formula_names_in_the_next_line(between):
+    document = sample("brackenmere_pullover")
+    over_lines = {"name": "over_lines", "label": "x", "kind": "length", "formula": f"1 cm +{between}ease"}
+    document["values"].append(over_lines)
+    sheet = calculated(document)
+    other = changed(document, "ease", steps={"base_size": "M", "base": "20 cm", "step": ["0 cm"] * 8})
+    recalculate(sheet=sheet, document=other)
+    assert set(stored_graded(sheet)["values"]["over_lines"]["worked"]) == {210.0}
+
+
 def test_a_circle_has_fingerprints_too():
     document = sample("brackenmere_pullover")
     circle = [{"name": name, "label": name, "kind": "length", "formula": f"{other} + 1 cm"}

@@ -10,8 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grading.core.grade import changed_values, grade, grade_at_gauge, regrade
+from grading.core.names import MOST_SUGGESTIONS
 from grading.core.pattern_file import read_pattern
 from grading.core.rounding import WorkableStep, round_to_workable
+from grading.core.watched_pattern import watched
 from tests.grading.core.sheets import evaluated, found, graded, measured, pattern_file, value
 
 DIRECTIONS = st.sampled_from(["nearest", "up", "down"])
@@ -177,6 +179,94 @@ def test_working_out_again_follows_the_home_units():
     assert after.as_json() == grade(inches).as_json()
     assert "make 9.8 in along an edge of 35.4 in" in found(after, "pick_ups.band")[0][2]
     assert "3.15 in is smaller than 3.54 in" in found(after, "values.long")[0][2]
+
+
+def assert_worked_out_again_as_afresh(before, after):
+    """Work an edited file out again from the one before; return what that gives."""
+    new = read_pattern(after)
+    made = regrade(grade(read_pattern(before)), new)
+    assert made.as_json() == grade(read_pattern(after)).as_json()
+    return made
+
+
+def test_a_failing_check_is_said_in_the_home_units_as_they_are_now():
+    check = {
+        "name": "wide",
+        "holds": "bust > 2 m",
+        "says": "It is narrower than {2.54 cm}.",
+        "weight": "warn",
+    }
+    made = assert_worked_out_again_as_afresh(
+        pattern_file(checks=[check]), pattern_file(checks=[check], home_units="in")
+    )
+    assert found(made, "checks.wide")[0][2] == "It is narrower than 1 in."
+
+
+def test_yarn_follows_the_stripes_it_is_worked_in():
+    yarn = [{"colour": colour, "label": colour} for colour in "AB"]
+    section = {"name": "Front", "fabric": "main", "worked": "s * r", "stripes": "waves", "rows": "r"}
+    swatch = {"stitches": 20, "rows": 20, "weight": "10 g"}
+    main = {"label": "Main", "stitches": 20, "rows": 28, "over": "10 cm", "swatch": swatch}
+
+    def file(sequence):
+        values = [value("s", "40 stitches", kind="stitches"), value("r", "40 rows", kind="rows")]
+        stripes = [{"name": "waves", "sequence": sequence}]
+        parts = {"yarns": yarn, "yarn_sections": [section]}
+        return {**pattern_file(*values, stripes=stripes, fabrics={"main": main}), **parts}
+
+    made = assert_worked_out_again_as_afresh(file([["A", 2], ["B", 2]]), file([["A", 3], ["B", 1]]))
+    assert [made.yarn[0].as_json()["colours"][colour]["weight"][0] for colour in "AB"] == [30, 10]
+
+
+def test_the_warning_at_a_pick_up_follows_the_gauge_of_its_fabric():
+    edge = {
+        "name": "band",
+        "along": "stitches",
+        "count": "s",
+        "ratio": "1 per 1",
+        "edge": "50 cm",
+        "fabric": "main",
+    }
+
+    def file(stitches):
+        main = {"label": "Main", "stitches": stitches, "rows": 28, "over": "10 cm"}
+        return pattern_file(
+            value("s", "100 stitches", kind="stitches"), fabrics={"main": main}, pick_ups=[edge]
+        )
+
+    made = assert_worked_out_again_as_afresh(file(20), file(25))
+    assert "make 40 cm along an edge of 50 cm" in found(made, "pick_ups.band")[0][2]
+
+
+def test_rounding_follows_the_multiple_of_its_fabric():
+    def file(multiple):
+        main = {"label": "Main", "stitches": 20, "rows": 28, "over": "10 cm", "multiple": multiple}
+        back = value("back", "bust * main.stitches", kind="stitches", round={"to": "up", "fabric": "main"})
+        return pattern_file(back, fabrics={"main": main})
+
+    made = assert_worked_out_again_as_afresh(file(4), file(7))
+    assert made.values["back"].worked.tolist() == [161, 182, 203]
+
+
+def test_working_out_again_suggests_names_as_often_as_working_out_afresh():
+    checks = [
+        {"name": f"c{i}", "holds": f"buxt{i} > 1 cm", "says": "No.", "weight": "warn"}
+        for i in range(MOST_SUGGESTIONS)
+    ]
+    before = pattern_file(value("a", "1 cm"), checks=checks)
+    made = assert_worked_out_again_as_afresh(before, pattern_file(value("a", "bustt"), checks=checks))
+    suggested = [one for one in made.findings if "the nearest name is" in one.says]
+    assert len(suggested) == MOST_SUGGESTIONS
+    assert_worked_out_again_as_afresh(pattern_file(value("a", "bustt"), checks=checks), before)
+
+
+def test_what_a_result_is_made_from_is_all_that_can_be_read_for_it():
+    read: set[str] = set()
+    pattern = watched(read_pattern(pattern_file(value("a", "1 cm"))), read)
+    for hidden in ("typed", "memo"):
+        with pytest.raises(AttributeError):
+            getattr(pattern, hidden)
+    assert (pattern.sizes, read) == (("S", "M", "L"), {"sizes"})
 
 
 def test_another_gauge_changes_lengths_and_keeps_counts():
