@@ -19,8 +19,12 @@ class Cell:
 class Beneath:
     """Places beneath, with how far they have been worked; None for a beginning that has none."""
 
-    def __init__(self, cells: tuple[Cell, ...] | None) -> None:
+    def __init__(self, cells: tuple[Cell, ...] | None, *, lost: bool = False, bare: bool = False) -> None:
         self.cells = None if cells is None else merge_cells(cells)
+        self.lost = lost
+        """Whether there is something beneath that is not known."""
+        self.bare = bare
+        """Whether only the count is known, and not where chain spaces lie."""
         self.index = 0
         self.used = 0
         self.over = 0
@@ -29,11 +33,17 @@ class Beneath:
     @classmethod
     def of_count(cls, number: int | None, kind: Kind = Kind.STITCH) -> Self:
         """So many equal places."""
-        return cls(None if number is None else (Cell(kind, number, True),))
+        bare = kind is Kind.STITCH
+        return cls(None if number is None else (Cell(kind, number, True),), bare=bare)
+
+    @classmethod
+    def unknown(cls) -> Self:
+        """Places whose count is not known."""
+        return cls(None, lost=True)
 
     def copy(self) -> "Beneath":
         """The same places, worked as far."""
-        other = Beneath(None)
+        other = Beneath(None, lost=self.lost, bare=self.bare)
         other.cells, other.index, other.used = self.cells, self.index, self.used
         other.over, other.started = self.over, self.started
         return other
@@ -137,12 +147,20 @@ def _take_from_last(merged: list[Cell], cell: Cell) -> None:
             return
 
 
+BETWEEN = re.compile(
+    r"(?P<number>\d+) (?P<stitch>[a-z]+) with (?:a )?(?P<space>(?:\d-ch|ch-\d) sps?) between "
+    r"(?:them|each two|every two|each pair|each st|sts)(?: sts)?"
+)
 LAYOUT = re.compile(r"\((?P<group>[^()]*)\)\s*x\s*(?P<times>\d+)|(?P<plain>[^,;()]+)")
 
 
 def read_layout(text: str) -> tuple[Cell, ...] | None:
     """The row beneath as a list in words: `1 dc, then (ch-2 sp, dc) x 15; chain spaces not counted`."""
     plain, _, note = text.lower().partition(";")
+    between = BETWEEN.fullmatch(plain.strip())
+    if between:
+        number, stitch, space = between.group("number", "stitch", "space")
+        plain = f"1 {stitch}, then ({space}, {stitch}) x {int(number) - 1}"
     spaces_count = "not counted" not in note and "counted" in note
     cells: list[Cell] = []
     for match in LAYOUT.finditer(plain.replace("×", "x")):
@@ -154,13 +172,21 @@ def read_layout(text: str) -> tuple[Cell, ...] | None:
     return tuple(cells) or None
 
 
+PLACE_WORDS = {
+    *("st", "sts", "stitch", "stitches", "sp", "sps", "ch", "chs", "chain", "chains", "corner", "counted", "as"),
+    *("sc", "hdc", "dc", "tr", "htr", "dtr", "shell", "bobble", "puff", "popcorn", "cluster", "of"),
+    *(f"ch-{number}" for number in range(1, 10)),
+    *(f"{number}-ch" for number in range(1, 10)),
+}
+
+
 def _cell(text: str, spaces_count: bool) -> Cell | None:
     words = text.replace("then", " ").split()
     if not words:
         return Cell(Kind.STITCH, 0, True)
     number = int(words[0]) if words[0].isdigit() else 1
     rest = words[1:] if words[0].isdigit() else words
-    if not rest:
+    if not rest or not PLACE_WORDS.issuperset(rest):
         return None
     if "sp" in rest or "sps" in rest:
         return Cell(Kind.SPACE, number, spaces_count)

@@ -7,6 +7,7 @@ from grading.core.audit.places import read_kind
 from grading.core.audit.tokens import Number, Token
 from grading.core.audit.tree import Kind, Said
 
+LESS = ("dec", "few", "less", "lost", "losing", "minus", "reduc", "down", "short", "taken", "away")
 OPENING = {")": "(", "]": "[", "}": "{"}
 
 
@@ -26,13 +27,21 @@ def _bracketed(tokens: list[Token], craft: str) -> tuple[list[Token], Said] | No
         end -= 1
     if not end or not _idle(tokens[end:]):
         return None
-    start = end - 1
-    while start >= 0 and tokens[start].text != OPENING[tokens[end - 1].text]:
-        start -= 1
+    start = _opening_of(tokens, end - 1)
     if start < 0 or (start and tokens[start - 1].text in ("*", "x", "in", "into")):
         return None
     said = read_said(tokens[start + 1 : end - 1], craft, bare=True)
     return None if said is None else (tokens[:start] + tokens[end:], said)
+
+
+def _opening_of(tokens: list[Token], end: int) -> int:
+    """Where the bracket that closes at `end` opens; below zero when nowhere."""
+    depth = 0
+    for index in range(end, -1, -1):
+        depth += (tokens[index].text in OPENING) - (tokens[index].text in OPENING.values())
+        if depth == 0:
+            return index if tokens[index].text == OPENING[tokens[end].text] else -1
+    return -1
 
 
 def _idle(tokens: list[Token]) -> bool:
@@ -51,15 +60,32 @@ def _last_sentence(tokens: list[Token], craft: str) -> tuple[list[Token], Said] 
     end = len(tokens)
     while end and tokens[end - 1].text in (".", ",", ";"):
         end -= 1
-    for start in range(end - 1, -1, -1):
-        if tokens[start].text not in (".", "-", "=", ";", ":", ","):
+    for start in range(end - 1, 0, -1):
+        mark = tokens[start].text
+        if mark not in (".", "-", "=", ";", ":", ",", "+"):
+            said = _unmarked(tokens[start:end], craft)
+            if said is not None:
+                return tokens[:start], said
             continue
-        bare = tokens[start].text in ("-", "=")
-        said = read_said(tokens[start + 1 : end], craft, bare=bare, worded=tokens[start].text == ",")
-        if said is not None:
+        signed = mark == "+" or (mark == "-" and tokens[start].end == tokens[start + 1 : start + 2][0].start)
+        after = start if signed and _begins_clause(tokens, start) else start + 1
+        said = read_said(tokens[after:end], craft, bare=mark in ("-", "="), worded=mark == ",")
+        if said is not None and not (mark == "+" and after > start):
             return tokens[:start], said
     said = read_said(tokens[:end], craft, bare=False)
-    return None if said is None or not tokens else ([], said)
+    only_chains = tokens[end - 1].text in ("ch", "chs", "chain", "chains") if end else False
+    return None if said is None or not tokens or only_chains else ([], said)
+
+
+def _begins_clause(tokens: list[Token], start: int) -> bool:
+    return start == 0 or tokens[start - 1].text in (".", ",", ";", ":", ")", "]", "}")
+
+
+def _unmarked(tokens: list[Token], craft: str) -> Said | None:
+    """`around for a total of 24 sts`: words that can only begin a count need no mark before them."""
+    if not Cursor(tokens).phrase(words.SAID_ALWAYS):
+        return None
+    return read_said(tokens, craft, bare=False, worded=True)
 
 
 def spaces_note_in(tokens: list[Token]) -> bool | None:
@@ -96,19 +122,87 @@ class SaidReader:
         if cursor.ended():
             return None
         self._note()
-        introduced = cursor.phrase(words.SAID_BEGIN)
-        if worded and not introduced:
+        self._after_row()
+        introduced = False
+        while cursor.phrase(words.SAID_BEGIN) or (introduced and cursor.word(":", "=", "-")):
+            introduced = True
+        if worded and not (introduced or self._sees_change()):
             return None
         if not self._part(bare=bare or introduced):
             return None
         while not cursor.ended():
-            cursor.word(",", "and", ";", "+", "&", "plus", ".", "-", "(")
+            if self._breakdown():
+                continue
+            cursor.word(",", "and", ";", "+", "&", "plus", ".", "-", "(", "/")
             cursor.phrase(words.SAID_BEGIN)
-            if not (
-                self._note() or self._part(bare=False) or cursor.phrase(words.SAID_END) or cursor.word(")")
-            ):
+            if not (cursor.ended() or self._note() or self._part(bare=False) or self._tail()):
                 return None
         return Said(tuple(self.stitches), tuple(self.spaces), self.change, self.sign, self.spaces_count)
+
+    def _sees_change(self) -> bool:
+        start = self.cursor.place
+        found = self._change_first()
+        self.cursor.place, self.change = start, None
+        return found
+
+    def _tail(self) -> bool:
+        return self.cursor.phrase(words.SAID_END) or self._after_row() or self.cursor.word(")")
+
+    def _after_row(self) -> bool:
+        """`after row 6`, `at the end of rnds 3 and 4`, `on every row`, `after both`."""
+
+        def read() -> bool:
+            cursor = self.cursor
+            if not cursor.phrase(words.SAID_AFTER):
+                return False
+            cursor.phrase(words.THIS_ROW)
+            named = cursor.phrase(words.ROWS) or cursor.word("both", "all", "these")
+            while cursor.number() is not None or cursor.ordinal() is not None or cursor.word("and", "to", "-"):
+                named = True
+            cursor.phrase(words.ROWS)
+            cursor.word(":", ",")
+            return named
+
+        return self.cursor.attempt(read) is not None
+
+    def _breakdown(self) -> bool:
+        """`: 16 for each shoulder`, `(12 dc and 8 ch)` after a total."""
+
+        def read() -> bool:
+            cursor = self.cursor
+            if not cursor.word(":", "(", "-", ",") or not (self.stitches or self.spaces):
+                return False
+            parted = False
+            while cursor.number() is not None:
+                read_kind(cursor, self.craft)
+                parted = cursor.phrase(words.PART_OF) or parted
+                cursor.word(",", "and", "+", "&", ";")
+            cursor.word(")")
+            return parted and cursor.ended()
+
+        return self.cursor.attempt(read) is not None
+
+    def _change_first(self) -> bool:
+        """`inc'd 2 sts`, `decreased by 1 st`, `+6 sts`, `an increase of 4`."""
+
+        def read() -> bool:
+            cursor = self.cursor
+            cursor.word("a", "an")
+            token = cursor.now()
+            if token is None:
+                return False
+            if not (cursor.phrase(words.SAID_CHANGED) or cursor.word("+", "-")):
+                return False
+            cursor.word("by", "of")
+            number = cursor.number()
+            named = read_kind(cursor, self.craft) is Kind.STITCH
+            if number is None or (token.text in "+-" and not (named or cursor.ended())):
+                return False
+            self.change = number
+            self.sign = -1 if token.text == "-" else self._direction(token.text)
+            return True
+
+        return self.cursor.attempt(read) is not None
 
     def _note(self) -> bool:
         note = self.cursor.attempt(lambda: read_spaces_note(self.cursor))
@@ -121,10 +215,16 @@ class SaidReader:
     def _part(self, *, bare: bool) -> bool:
         cursor = self.cursor
         start = cursor.place
+        if self.change is None and self._change_first():
+            self._end()
+            return True
         number = cursor.number()
         if number is None:
             return False
         cursor.word("corner", "live", "rem", "remaining", "total")
+        if cursor.attempt(lambda: self._corner_spaces()):
+            self.spaces.append(number)
+            return True
         if cursor.phrase(words.SAID_OTHER):
             self._end()
             return True
@@ -142,13 +242,23 @@ class SaidReader:
         (self.spaces if kind is Kind.SPACE else self.stitches).append(number)
         return True
 
+    def _corner_spaces(self) -> bool:
+        """`4 ch-2 corner sps`."""
+        cursor = self.cursor
+        if not cursor.phrase(words.CHAIN_NOUNS):
+            return False
+        cursor.number()
+        return cursor.word("corner") and cursor.phrase(words.SPACE_NOUNS)
+
     def _bare_end(self) -> bool:
-        return self.cursor.ended() or self.cursor.sees(",", ";", ".") or self.cursor.phrase(words.SAID_END)
+        if self.cursor.ended() or self.cursor.sees(",", ";", ".", "("):
+            return True
+        return self.cursor.phrase(words.SAID_END) or self._after_row()
 
     def _end(self) -> None:
-        while self.cursor.phrase(words.SAID_END):
+        while self.cursor.phrase(words.SAID_END) or self._after_row():
             pass
 
     @staticmethod
     def _direction(word: str) -> int:
-        return -1 if word.startswith(("dec", "few", "less", "lost")) else 1
+        return -1 if word.startswith(LESS) else 1

@@ -2,6 +2,7 @@
 
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
+from grading.core.audit.phrases import Phrases
 from grading.core.audit.places import read_extent, read_kind, read_place
 from grading.core.audit.stitch_reading import read_slip
 from grading.core.audit.tokens import Number
@@ -297,7 +298,7 @@ def _tool(cursor: Cursor, craft: str) -> bool:
     return cursor.word("hook", "hooks", "needle", "needles", "dpns", "dpn")
 
 
-def _pass_over_one(cursor: Cursor, tables: tuple[tuple[tuple[str, ...], ...], ...]) -> bool:
+def _pass_over_one(cursor: Cursor, tables: tuple[Phrases, ...]) -> bool:
     return any(cursor.phrase(table) for table in tables)
 
 

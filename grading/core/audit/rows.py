@@ -215,7 +215,7 @@ class Account:
 
     def _resume(self, count: int | None) -> None:
         """After a row that can't be read the account goes on from its closing count."""
-        self.beneath = Beneath.of_count(count)
+        self.beneath = Beneath.unknown() if count is None else Beneath.of_count(count)
 
     def _said_count(self, said: Said | None) -> int | None:
         if said is None or not said.stitches:
@@ -289,9 +289,9 @@ def audit_row(row: Mapping[str, Any]) -> Audited:
 
 def _beneath_of(row: Mapping[str, Any]) -> Beneath:
     layout = read_layout(str(row["beneath"])) if row.get("beneath") else None
-    if layout is not None:
-        return Beneath(layout)
     before = row.get("before")
+    if layout is not None and Beneath(layout).total() in (before, None):
+        return Beneath(layout)
     return Beneath.of_count(
         before if isinstance(before, int) else None, Kind(str(row.get("before_unit") or "st"))
     )

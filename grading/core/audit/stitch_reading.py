@@ -4,6 +4,7 @@ from functools import cache
 
 from grading.core.audit import stitches
 from grading.core.audit.cursor import Cursor
+from grading.core.audit.phrases import Phrases
 from grading.core.audit.stitches import CABLE, TOGETHER, Stitch
 from grading.core.audit.words import SIDES
 
@@ -93,5 +94,5 @@ def _table(craft: str) -> dict[str, Stitch]:
 
 
 @cache
-def _phrases(names: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
-    return tuple(sorted((tuple(name.split()) for name in names), key=len, reverse=True))
+def _phrases(names: tuple[str, ...]) -> Phrases:
+    return Phrases(*names)

@@ -23,7 +23,11 @@ class Token:
 
 PATTERN = re.compile(
     r"""
-    (?P<reference>\{[^{}]*\})
+    (?P<reference>\{\s*(?:
+        [a-z][a-z0-9_]*(?:\s*[+-]\s*\d+|\ in\ both|\ in\ words|\ at\ start|\ at\ end|\ reversed)?
+        |[a-z][a-z0-9_]*\ with\ [a-z][a-z0-9_]*|[a-z][a-z0-9_]*\s*\|[^{}]*
+        |side\ (?:start|end|left|right)|[+-]?\d+(?:\.\d+)?\s*(?:mm|cm|m|in|ft|yd)
+    )\s*\})
     |(?P<measure>\d+\s*[.,]\d+\b|\d*\s*[¼½¾]|\d+/\d+)
     |(?P<ordinal>\d+(?:st|nd|rd|th)\b(?!\s*(?:s\b)))
     |(?P<letters>(?:[a-z]\.){2,})
@@ -63,11 +67,15 @@ def _tokens_of(match: re.Match[str]) -> list[Token]:
         return [Token("word", text.replace(".", ""), start, match.end())]
     if kind == "mixed" and not is_whole_word(text):
         return _split_mixed(text, start)
+    loop = LOOP_TAIL.fullmatch(text)
+    if loop:
+        return [_word(loop.group(1), start), _word(loop.group(2), start + len(loop.group(1)))]
     if kind in ("mixed", "word"):
         return [_word(text, start)]
     return [Token(kind, text, start, match.end())]
 
 
+LOOP_TAIL = re.compile(r"(sc|hdc|dc|htr|tr|dtr|ss)(blo|flo)")
 NAMED = re.compile(r"[a-z][a-z0-9_]*(?:\s*[+-]\s*\d+)?")
 
 

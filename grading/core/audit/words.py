@@ -6,18 +6,13 @@ Source: common practice of pattern English in the US and the UK; the yarn counci
 import tomllib
 from pathlib import Path
 
-Phrases = tuple[tuple[str, ...], ...]
+from grading.core.audit.phrases import Phrases
 
 _LISTS: dict[str, list[str]] = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
 
 
-def phrases(*texts: str) -> Phrases:
-    """Phrases as rows of words, the longest first, so that the longest that fits is read."""
-    return tuple(sorted((tuple(text.split()) for text in texts), key=len, reverse=True))
-
-
 def _phrases(name: str) -> Phrases:
-    return phrases(*_LISTS[name])
+    return Phrases(*_LISTS[name])
 
 
 def _words(name: str) -> frozenset[str]:
@@ -35,7 +30,7 @@ _ORDINALS = ("second", "third", "fourth", "fifth", "sixth", "seventh", "eighth",
 ORDINAL_WORDS = {word: number for number, word in enumerate(_ORDINALS, 2)}
 TIMES_WORDS = {"once": 1, "twice": 2, "thrice": 3}
 FROM_STAR = {
-    star: phrases(*(phrase.replace("*", star) for phrase in _LISTS["from_star"]))
+    star: Phrases(*(phrase.replace("*", star) for phrase in _LISTS["from_star"]))
     for star in ("*", "**", "***", "†")
 }
 ABBREVIATED = _words("abbreviated")
@@ -108,6 +103,10 @@ PICK_UP = _phrases("pick_up")
 ROWS = _phrases("rows")
 AFTER_COUNT = _phrases("after_count")
 SAID_BEGIN = _phrases("said_begin")
+SAID_ALWAYS = _phrases("said_always")
+SAID_AFTER = _phrases("said_after")
+THIS_ROW = _phrases("this_row")
+PART_OF = _phrases("part_of")
 SAID_END = _phrases("said_end")
 SAID_OTHER = _phrases("said_other")
 SAID_CHANGES = _phrases("said_changes")
@@ -136,5 +135,12 @@ HEADING_NEVER = _words("heading_never")
 HALF = _phrases("half")
 OTHER_HALF = _phrases("other_half")
 AS_ROWS = _phrases("as_rows")
+IT = _phrases("it")
+FABRICS = _phrases("fabrics")
+AS_THEY_ARE = _phrases("as_they_are")
+EVERY_ROW = _phrases("every_row")
+FRONT_BACK = _phrases("front_back")
+BY_WORKING = _phrases("by_working")
+FILL_REST = _phrases("fill_rest")
 DIRECTIONS = ("along", "up", "down", "round", "around", "across", "from", "over", "on")
 MEANWHILE_ROWS = _phrases("meanwhile_rows")

@@ -46,6 +46,7 @@ from grading.core.audit.tree import (
 )  # fmt: skip
 
 UNKNOWN_BENEATH = "it is not known how many stitches are beneath"
+UNKNOWN_SPACES = "it is not known how many chain spaces are beneath"
 MOST_REPEATS = 5_000
 """A row of a garment has fewer repeats than this."""
 
@@ -95,7 +96,7 @@ class RowWorker:
         self.row = row
         self.setting = setting
         self.beneath = beneath.copy()
-        self.starts = beneath.total() is None
+        self.starts = beneath.total() is None and not beneath.lost
         self.spaces_count = setting.spaces_count if row.spaces_count is None else row.spaces_count
         self.out: list[Cell] = []
         self.taken = self.unworked = self.spaces = 0
@@ -217,6 +218,9 @@ class RowWorker:
         if after and isinstance(after[0], Idle) and after[0].ring:
             return
         if self.beneath.total() is None and not self.out and self._starts_work(after):
+            if self.beneath.lost and not _works_from_hook(after):
+                raise UnreadError(UNKNOWN_BENEATH)
+            self.starts = True
             self.beneath = Beneath((Cell(Kind.CHAIN, number, True),))
             if not any(isinstance(item, Work | Run | Repeat | RepeatToEnd) for item in after):
                 self._leave(number)
@@ -280,6 +284,8 @@ class RowWorker:
             self._close_picot()
             return
         start = self.taken
+        if _moves_to_space(slip.place) and not self.worked:
+            return
         if isinstance(slip.place, Same | TurningChain | Ring):
             self.worked = self.worked or not isinstance(slip.place, Same)
             return
@@ -302,6 +308,8 @@ class RowWorker:
         """Take the next places; how many there were."""
         number = self.number(place.number)
         if place.kind is Kind.SPACE:
+            if self.beneath.bare:
+                raise UnreadError(UNKNOWN_SPACES)
             for _ in range(number):
                 self.taken += self.beneath.take_space()
             return number
@@ -424,7 +432,7 @@ class RowWorker:
     def _each_space(self, work: Work, place: Each, after: tuple[Item, ...]) -> None:
         spaces = self.beneath.spaces_left() - self.number(place.keep)
         if self.beneath.total() is None or (spaces <= 0 and not self.beneath.has_spaces()):
-            raise UnreadError("it is not known how many chain spaces are beneath")
+            raise UnreadError(UNKNOWN_SPACES)
         for _ in range(spaces):
             self.taken += self.beneath.take_space()
         self.in_spaces = True
@@ -601,6 +609,15 @@ def _first_place(item: Item) -> object:
     if isinstance(item, Repeat | RepeatToEnd) and item.items:
         return _first_place(item.items[0])
     return Next()
+
+
+def _moves_to_space(place: object) -> bool:
+    """A slip stitch into a chain space at the head of a round brings the hook there."""
+    return isinstance(place, Next) and place.kind is Kind.SPACE
+
+
+def _works_from_hook(items: tuple[Item, ...]) -> bool:
+    return any(isinstance(_first_place(item), FromHook) for item in items)
 
 
 def _is_turning_chain_work(after: tuple[Item, ...]) -> bool:
