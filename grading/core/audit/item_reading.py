@@ -10,7 +10,6 @@ from grading.core.audit.tree import (
     BindOff,
     CastOn,
     Chain,
-    Evenly,
     Hold,
     Idle,
     Item,
@@ -53,27 +52,6 @@ def _to_ring(cursor: Cursor, craft: str) -> bool:
     cursor.attempt(lambda: cursor.phrase(words.JOIN_STITCH))
     cursor.attempt(lambda: cursor.phrase(words.JOIN_INTO) and read_place(cursor, craft))
     return cursor.phrase(words.TO_RING)
-
-
-def read_evenly(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
-    """Read `inc 6 sts evenly`, in any order of these words."""
-    cursor.attempt(lambda: cursor.phrase(words.VERBS))
-    before = cursor.phrase(words.EVENLY)
-    sign = _sign(cursor)
-    if sign == 0:
-        return None
-    before = cursor.phrase(words.EVENLY) or before
-    number = cursor.number()
-    if number is None:
-        return None
-    read_kind(cursor, craft)
-    if not cursor.phrase(words.EVENLY) and not before:
-        return None
-    times = cursor.times()
-    if times is not None:
-        number = times if number == 1 else 0
-    read_extent(cursor, craft)
-    return Evenly(number, sign) if number else None
 
 
 def read_bind_off(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
@@ -300,12 +278,6 @@ def _tool(cursor: Cursor, craft: str) -> bool:
 
 def _pass_over_one(cursor: Cursor, tables: tuple[Phrases, ...]) -> bool:
     return any(cursor.phrase(table) for table in tables)
-
-
-def _sign(cursor: Cursor) -> int:
-    if cursor.phrase(words.INCREASE):
-        return 1
-    return -1 if cursor.phrase(words.DECREASE) else 0
 
 
 def _has_work(items: list[Item]) -> bool:

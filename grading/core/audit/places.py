@@ -5,7 +5,19 @@ from collections.abc import Callable
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.stitch_reading import read_stitch
-from grading.core.audit.tree import Each, FromHook, Kind, Next, Place, Ring, Same, TurningChain
+from grading.core.audit.tree import (
+    Each,
+    EveryNth,
+    FromHook,
+    It,
+    Kind,
+    Next,
+    Nth,
+    Place,
+    Ring,
+    Same,
+    TurningChain,
+)
 
 
 def read_places(cursor: Cursor, craft: str) -> tuple[Place, ...]:
@@ -35,7 +47,7 @@ def read_place(cursor: Cursor, craft: str) -> Place | None:
 
 
 def _read_place(cursor: Cursor, craft: str) -> Place | None:
-    named: tuple[Callable[[Cursor], Place | None], ...] = (_ring, _from_hook, _chain_top, _same)
+    named: tuple[Callable[[Cursor], Place | None], ...] = (_ring, _from_hook, _chain_top, _same, _it)
     place = cursor.first_of(named, cursor)
     if place is not None:
         return place
@@ -62,6 +74,10 @@ def _same(cursor: Cursor) -> Place | None:
     return Same()
 
 
+def _it(cursor: Cursor) -> Place | None:
+    return It() if cursor.phrase(words.IT) and cursor.clause_ended() else None
+
+
 def _from_hook(cursor: Cursor) -> Place | None:
     cursor.word("the")
     while cursor.phrase(words.BACK_LOOP_OF):
@@ -69,8 +85,10 @@ def _from_hook(cursor: Cursor) -> Place | None:
     number = cursor.ordinal()
     if number is None:
         return None
-    cursor.phrase(words.CHAIN_NOUNS)
-    return FromHook(number) if cursor.words("from hook") or cursor.words("from the hook") else None
+    chain = cursor.phrase(words.CHAIN_NOUNS)
+    if cursor.phrase(words.FROM_HOOK):
+        return FromHook(number)
+    return FromHook(number) if chain and not cursor.sees("of", "sp", "sps", "from", "at") else None
 
 
 def _chain_top(cursor: Cursor) -> Place | None:
@@ -94,8 +112,36 @@ def _chain_top(cursor: Cursor) -> Place | None:
 
 
 def _counted_place(cursor: Cursor, craft: str) -> Place | None:
-    readers: tuple[Callable[[Cursor, str], Place | None], ...] = (_next, _each, _plain)
+    readers: tuple[Callable[[Cursor, str], Place | None], ...] = (_rest, _every_nth, _nth, _next, _each, _plain)
     return cursor.first_of(readers, cursor, craft)
+
+
+def _rest(cursor: Cursor, craft: str) -> Place | None:
+    """`in each of the others`, `the rest`, `all the sts in between`."""
+    if not cursor.phrase(words.FILL_REST) or not cursor.clause_ended():
+        return None
+    return Each(kind=Kind.STITCH)
+
+
+def _every_nth(cursor: Cursor, craft: str) -> Place | None:
+    """`every other st`, `each alternate st`, `every 3rd row end`."""
+    if not cursor.word("every", "each"):
+        return None
+    number = 2 if cursor.word("other", "alt", "alternate") else cursor.ordinal()
+    kind = read_kind(cursor, craft)
+    if number is None or number < 2 or kind is None or kind is Kind.SPACE:
+        return None
+    cursor.phrase(words.END)
+    return EveryNth(number, kind)
+
+
+def _nth(cursor: Cursor, craft: str) -> Place | None:
+    """`2nd st`: counted from the start of the row."""
+    cursor.word("the")
+    number = cursor.ordinal()
+    if number is None or read_kind(cursor, craft) is not Kind.STITCH:
+        return None
+    return None if cursor.sees("from", "before", "after", "of", "below") else Nth(number)
 
 
 def _next(cursor: Cursor, craft: str) -> Place | None:
@@ -125,7 +171,7 @@ def _each(cursor: Cursor, craft: str) -> Place | None:
     number = cursor.number()
     kind = read_kind(cursor, craft)
     if kind is None:
-        return None
+        return Each() if number is None and cursor.phrase(words.END) else None
     if number is not None:
         return Next(number, kind)
     _pass_over_tail(cursor)

@@ -13,12 +13,12 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from grading.core.audit import notes, words
+from grading.core.audit.change_reading import read_change
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.item_reading import (
     read_bind_off,
     read_cast_on,
     read_chain,
-    read_evenly,
     read_hold,
     read_idle,
     read_join,
@@ -30,6 +30,7 @@ from grading.core.audit.item_reading import (
     read_slip_stitches,
     read_until_rows,
 )
+from grading.core.audit.asides import is_aside, resolve_it
 from grading.core.audit.places import read_extent, read_place, read_places
 from grading.core.audit.tokens import Number, Token
 from grading.core.audit.tree import (
@@ -49,7 +50,7 @@ from grading.core.audit.tree import (
 from grading.core.audit.work_reading import read_work, works_into
 
 READERS: tuple[Callable[[Cursor, str, list[Item]], Item | None], ...] = (
-    read_join, read_evenly, read_bind_off, read_cast_on, read_hold, read_leave, read_skip, read_opposite,
+    read_join, read_change, read_bind_off, read_cast_on, read_hold, read_leave, read_skip, read_opposite,
     read_pick_up, read_rate, read_until_rows, read_chain, read_slip_stitches, read_idle, read_work,
 )  # fmt: skip
 CLOSING = {"(": ")", "[": "]", "{": "}"}
@@ -140,6 +141,8 @@ class RowReader:
         if group is not None:
             return group
         item = cursor.first_of(READERS, cursor, self.craft, items)
+        if item is not None:
+            item = resolve_it(item, items)
         return self._unread("these words are not known here") if item is None else item
 
     # --- brackets and stars
@@ -244,6 +247,8 @@ class RowReader:
         end = cursor.tokens[cursor.place - 1].end
         if body and all(isinstance(item, Idle) for item in body):
             return Idle()
+        if is_aside(cursor.tokens[inside : cursor.place - 1]):
+            return Idle()
         if all(token.text in words.LABEL_WORDS for token in cursor.tokens[inside : cursor.place - 1]):
             return Idle()
         item = cursor.attempt(lambda: self._group(body))
@@ -269,8 +274,9 @@ class RowReader:
             return repeated
         if cursor.attempt(lambda: cursor.word(",") and cursor.phrase(words.REPEAT)):
             return self._how(body, more=True)
+        if cursor.attempt(lambda: cursor.word("all", "together") and cursor.sees("in", "into") or None):
+            pass
         if not cursor.phrase(words.REPEAT):
-            cursor.word("all")
             if not cursor.phrase(words.INTO):
                 return None
             return works_into(cursor, self.craft, body, 1, read_places(cursor, self.craft))

@@ -43,6 +43,8 @@ def _joined_in_one_word(text: str, craft: str) -> Stitch | None:
     if text in ("k1tbl", "p1tbl", "sl1k", "sl1p", "sl1wyif", "sl1wyib") and craft == "knitting":
         return Stitch(text)
     match = TOGETHER.fullmatch(text)
+    if match and match.group(1) in ("sl", "slip"):
+        return Stitch(text, int(match.group(2)), int(match.group(2)))
     if match and _known_base(match.group(1), craft):
         return Stitch(text, int(match.group(2)), 1)
     cable = CABLE.fullmatch(text)
@@ -74,7 +76,10 @@ def _together(cursor: Cursor, stitch: Stitch, craft: str) -> Stitch:
         if not isinstance(number, int) or stitch.takes != 1 or not 2 <= number <= 9:
             return None
         cursor.word("st", "sts", "stitches")
-        return Stitch(f"{stitch.name}{number}tog", number, 1) if cursor.word("tog", "together") else None
+        if not cursor.word("tog", "together"):
+            return None
+        leaves = number if stitch.name in ("sl", "slip") else 1
+        return Stitch(f"{stitch.name}{number}tog", number, leaves)
 
     return cursor.attempt(read) or stitch
 

@@ -37,6 +37,26 @@ class Each:
 
 
 @dataclass(frozen=True)
+class Nth:
+    """The place that is `number`th in the row, whatever is worked before it."""
+
+    number: int
+
+
+@dataclass(frozen=True)
+class EveryNth:
+    """One place of every `number`, to the end."""
+
+    number: int
+    kind: Kind = Kind.STITCH
+
+
+@dataclass(frozen=True)
+class It:
+    """What was spoken of last: a ring, or the one place that was left."""
+
+
+@dataclass(frozen=True)
 class Same:
     """The place that was worked into before."""
 
@@ -59,7 +79,7 @@ class FromHook:
     counts: bool | None = None
 
 
-Place = Next | Each | Same | TurningChain | Ring | FromHook
+Place = Next | Each | Same | TurningChain | Ring | FromHook | Nth | EveryNth | It
 
 
 @dataclass(frozen=True)
@@ -165,10 +185,11 @@ class RepeatToEnd:
 
 @dataclass(frozen=True)
 class Evenly:
-    """`change` stitches more (or fewer) in this row."""
+    """`change` stitches more (or fewer) in this row; `every` where the words say in every row."""
 
     change: Number
     sign: int
+    every: bool = False
 
 
 @dataclass(frozen=True)

@@ -7,20 +7,27 @@ from dataclasses import replace
 
 from grading.core.audit import notes, words
 from grading.core.audit.cursor import Cursor
+from grading.core.audit.fabrics import for_rows, read_even
 from grading.core.audit.places import read_extent, read_place, read_places
 from grading.core.audit.stitch_reading import read_stitch
 from grading.core.audit.stitches import Stitch
 from grading.core.audit.tokens import Number
-from grading.core.audit.tree import Both, Each, FromHook, Item, Kind, Next, PickUp, Place, Repeat, Run, Work
+from grading.core.audit.tree import Both, Each, EveryNth, FromHook, Item, Kind, Next, PickUp, Place, Repeat, Run, Work
 
 
 def read_work(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """Read a stitch with its count, its places, how far or how often."""
-    even = cursor.attempt(lambda: _even(cursor, craft))
+    even = cursor.attempt(lambda: read_even(cursor, craft))
     if even is not None:
         return even
+    named = cursor.attempt(lambda: _named(cursor, craft))
+    if named is not None:
+        return named
     while cursor.phrase(words.VERBS):
         pass
+    together = cursor.attempt(lambda: _together_first(cursor, craft))
+    if together is not None:
+        return together
     into_first = cursor.attempt(lambda: _into_first(cursor, craft))
     if into_first is not None:
         return into_first
@@ -32,8 +39,56 @@ def read_work(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     stitch = read_stitch(cursor, craft)
     if stitch is None:
         return None
-    cursor.attempt(lambda: cursor.phrase(words.STITCH_NOUNS) or None if number is not None else None)
+    return _after_stitch(cursor, craft, stitch, number)
+
+
+def _named(cursor: Cursor, craft: str) -> Item | None:
+    """A stitch whose name begins with a verb: `make one left`."""
+    if not cursor.sees("make", "work", "knit", "place", "k", "p", "purl"):
+        return None
+    stitch = read_stitch(cursor, craft)
+    if stitch is None or stitch.takes == stitch.leaves == 1:
+        return None
+    return _worked(cursor, craft, stitch, None)
+
+
+def _after_stitch(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -> Item | None:
+    both = cursor.attempt(lambda: _front_and_back(cursor, craft, stitch))
+    if both is not None:
+        return both
+    if number is not None:
+        cursor.attempt(lambda: cursor.phrase(words.STITCH_NOUNS))
+        if isinstance(number, int) and 2 <= number <= 12 and cursor.phrase(words.TOGETHER):
+            return _worked(cursor, craft, Stitch(f"{stitch.name}{number}tog", number, 1), None)
     return _worked(cursor, craft, stitch, number)
+
+
+def _front_and_back(cursor: Cursor, craft: str, stitch: Stitch) -> Item | None:
+    """`knit into the front and back of every st`, `inc in next st by kfb`."""
+    if craft != "knitting" or stitch.takes != 1 or stitch.leaves != 1:
+        return None
+    if not cursor.phrase(words.FRONT_BACK):
+        return None
+    return works_into(cursor, craft, Stitch("kfb", 1, 2), 1, read_places(cursor, craft))
+
+
+def _together_first(cursor: Cursor, craft: str) -> Item | None:
+    """`work the next 3 sts together`, `knit last 2 sts tog`, `2 tog`."""
+    stitch = read_stitch(cursor, craft)
+    if stitch is not None and (stitch.takes != 1 or stitch.name in ("sl", "slip")):
+        return None
+    place = read_place(cursor, craft)
+    number = place.number if isinstance(place, Next) else cursor.number()
+    if not isinstance(number, int) or not 2 <= number <= 12:
+        return None
+    cursor.attempt(lambda: cursor.phrase(words.STITCH_NOUNS))
+    if not cursor.phrase(words.TOGETHER):
+        return None
+    while cursor.phrase(words.SIDES):
+        pass
+    made = Stitch(f"{number}tog", number, 1)
+    times = cursor.times()
+    return Run(made, 1 if times is None else times)
 
 
 def _shell(cursor: Cursor, craft: str, number: Number | None) -> Item | None:
@@ -61,47 +116,19 @@ def _into_first(cursor: Cursor, craft: str) -> Item | None:
     return Work(stitch, place, 1 if number is None else number)
 
 
-def _even(cursor: Cursor, craft: str) -> Item | None:
-    """`work even in Tps`, `work in St st for 10 rows`, `knit 4 rows`, `work in patt to last 4 sts`."""
-    if not cursor.phrase(words.EVEN):
-        return None
-    cursor.attempt(
-        lambda: (cursor.word("in") and (read_stitch(cursor, craft) or cursor.phrase(words.EVEN))) or None
-    )
-    cursor.phrase(words.EVEN_TAILS)
-    extent = read_extent(cursor, craft)
-    if extent is not None:
-        return Work(Stitch("work"), extent)
-    rows = cursor.attempt(lambda: _for_rows(cursor, craft))
-    if rows is None and not cursor.clause_ended():
-        return None
-    return Work(Stitch("work"), Each())
-
-
-def _for_rows(cursor: Cursor, craft: str) -> bool:
-    """Rows that change no count: `for 10 rows`, `6 rows`."""
-    cursor.word("for", "over")
-    cursor.word("a", "the")
-    cursor.phrase(words.NEXT)
-    number = cursor.number()
-    cursor.word("more", "further")
-    if number is None or not cursor.phrase(words.ROWS):
-        return False
-    cursor.phrase(words.EVEN_TAILS)
-    return True
-
-
 def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -> Item | None:
     """What stands after the stitch: a count, a place, an extent, how often."""
-    if craft == "knitting" and cursor.attempt(lambda: _for_rows(cursor, craft) and cursor.clause_ended()):
+    if cursor.attempt(lambda: _whole_rows(cursor, craft, stitch, number)):
         return Work(stitch, Each())
     after = cursor.attempt(lambda: _count_after(cursor, craft, number))
     many = number if number is not None else after
     if many is not None and cursor.attempt(lambda: along_edge(cursor, craft)):
         return PickUp(many)
-    places = cursor.attempt(lambda: cursor.phrase(words.INTO) and read_places(cursor, craft))
+    places = cursor.attempt(lambda: _into(cursor) and read_places(cursor, craft))
     if places:
-        return works_into(cursor, craft, stitch, 1 if many is None else many, places)
+        item = works_into(cursor, craft, stitch, 1 if many is None else many, places)
+        cursor.attempt(lambda: cursor.phrase(words.BY_WORKING) and read_stitch(cursor, craft))
+        return item
     over = cursor.attempt(lambda: _over(cursor, craft, stitch))
     if over is not None:
         return over
@@ -109,13 +136,34 @@ def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -
         extent = read_extent(cursor, craft)
         if extent is not None:
             return Work(stitch, extent)
-        place = cursor.attempt(lambda: read_place(cursor, craft)) if craft == "knitting" else None
-        if isinstance(place, Each | Next):
+        place = cursor.attempt(lambda: _place_without_in(cursor, craft))
+        if isinstance(place, Each | Next | EveryNth):
             return Work(stitch, place)
     times = cursor.times()
     if many is None:
         return Run(stitch, 1 if times is None else times)
     return Run(stitch, many) if times is None else Repeat((Run(stitch, many),), times)
+
+
+def _into(cursor: Cursor) -> bool:
+    cursor.word("all", "both", "together")
+    return cursor.phrase(words.INTO)
+
+
+def _place_without_in(cursor: Cursor, craft: str) -> Place | None:
+    """`sc each st around`, `k the rest`, `dc next 5 sts`."""
+    counted = cursor.now()
+    place = read_place(cursor, craft)
+    return None if counted is not None and counted.kind == "number" else place
+
+
+def _whole_rows(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -> bool:
+    """`knit 4 rows`, `purl every row`: every stitch of each row."""
+    if stitch.takes != 1 or stitch.leaves != 1 or number is not None:
+        return False
+    if cursor.phrase(words.EVERY_ROW):
+        return cursor.clause_ended()
+    return craft == "knitting" and for_rows(cursor) and cursor.clause_ended()
 
 
 def along_edge(cursor: Cursor, craft: str) -> bool:
@@ -163,6 +211,9 @@ def works_into(
     """Work a stitch or a group into each of these places."""
     if not places:
         return None
+    kinds = {place.kind for place in places if isinstance(place, Each) and not place.keep}
+    if len(places) == 2 and kinds == {Kind.STITCH, Kind.SPACE}:
+        return Both(Work(what, Each(), times), Work(what, Each(kind=Kind.SPACE), times))
     if isinstance(places[0], FromHook) and len(places) == 1:
         places = _after_skipped_chains(cursor, craft, places[0])
     first = Work(what, places[0], times)

@@ -21,6 +21,7 @@ from grading.core.audit.tree import (
     Each,
     Ending,
     Evenly,
+    EveryNth,
     FromHook,
     Hold,
     Idle,
@@ -28,6 +29,7 @@ from grading.core.audit.tree import (
     Kind,
     Leave,
     Next,
+    Nth,
     Opposite,
     PickUp,
     Repeat,
@@ -331,6 +333,10 @@ class RowWorker:
             self._next(work, place)
         elif isinstance(place, FromHook):
             self._from_hook(work, place)
+        elif isinstance(place, EveryNth):
+            self._every_nth(work, place)
+        elif isinstance(place, Nth):
+            self._nth(work, place)
         else:
             if isinstance(place, TurningChain):
                 self._pass_to_last(1)
@@ -338,6 +344,22 @@ class RowWorker:
             elif isinstance(place, Same) and not self._stands_on_a_place():
                 self._take(1)
             self._make(work, 1)
+
+    def _every_nth(self, work: Work, place: EveryNth) -> None:
+        number = self._know_beneath()
+        if number % place.number:
+            raise UnreadError(f"{number} is no multiple of {place.number}: how it ends is not said")
+        self._take(number)
+        self._make(work, number // place.number)
+
+    def _nth(self, work: Work, place: Nth) -> None:
+        """The places before it that nothing was worked into are passed over."""
+        self._know_beneath()
+        if self.taken >= place.number:
+            raise UnreadError(f"the {place.number}. st of the row has been worked already")
+        self._take(place.number - self.taken)
+        self.on_first = False
+        self._make(work, 1)
 
     def _pass_to_last(self, number: int) -> None:
         """After work into spaces the stitches between are passed over up to the last."""
@@ -444,6 +466,8 @@ class RowWorker:
         """Every place to the end, each by its kind."""
         by_kind = {Kind.SPACE: both.spaces, Kind.STITCH: both.stitches}
         self._know_beneath()
+        if self.beneath.bare:
+            raise UnreadError(UNKNOWN_SPACES)
         for cell in self.beneath.rest():
             self.taken += cell.number if cell.counted else 0
             self._make(by_kind[Kind.SPACE if cell.kind is Kind.SPACE else Kind.STITCH], cell.number)

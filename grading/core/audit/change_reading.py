@@ -1,0 +1,143 @@
+"""Reads how many stitches a row gains or loses, where it is not said stitch by stitch."""
+
+from dataclasses import replace
+
+from grading.core.audit import words
+from grading.core.audit.cursor import Cursor
+from grading.core.audit.places import read_extent, read_kind
+from grading.core.audit.stitch_reading import read_stitch
+from grading.core.audit.stitches import Stitch
+from grading.core.audit.tokens import Number
+from grading.core.audit.tree import Evenly, Item, Kind
+
+
+def read_change(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """`inc 6 sts evenly`, `p2tog 4 times, spaced evenly`, `dec 1 st at each end`, `k2tog at both ends`."""
+    for read in (_evenly, _counted_evenly, _stitch_evenly, _at_ends):
+        change = cursor.attempt(lambda read=read: read(cursor, craft))  # type: ignore[misc]
+        if change is not None:
+            return change
+    return None
+
+
+def _evenly(cursor: Cursor, craft: str) -> Evenly | None:
+    """`inc 6 sts evenly`, in any order of these words."""
+    cursor.attempt(lambda: cursor.phrase(words.VERBS))
+    before = cursor.phrase(words.EVENLY)
+    sign = _sign(cursor)
+    if sign == 0:
+        return None
+    before = cursor.phrase(words.EVENLY) or before
+    number = cursor.number()
+    if number is None and cursor.word("a"):
+        number = 1
+    if number is None:
+        return None
+    read_kind(cursor, craft)
+    times = cursor.times()
+    cursor.word(",")
+    if not cursor.phrase(words.EVENLY) and not before:
+        return None
+    times = cursor.times() if times is None else times
+    if times is not None:
+        number = times if number == 1 else 0
+    read_extent(cursor, craft)
+    return Evenly(number, sign) if number else None
+
+
+def _counted_evenly(cursor: Cursor, craft: str) -> Evenly | None:
+    """`working 6 increases evenly`, `with 5 decs spaced evenly around`."""
+    cursor.phrase(words.WITH_CHANGES)
+    before = cursor.phrase(words.EVENLY)
+    number = cursor.number()
+    if number is None:
+        return None
+    single = cursor.word("single", "more") or True
+    sign = 1 if cursor.phrase(words.INCREASES) else -1 if single and cursor.phrase(words.DECREASES) else 0
+    cursor.word(",")
+    if not sign or not (cursor.phrase(words.EVENLY) or before):
+        return None
+    return Evenly(number, sign)
+
+
+def _stitch_evenly(cursor: Cursor, craft: str) -> Evenly | None:
+    """`working p2tog 4 times, spaced evenly`, `kfb evenly 6 times`."""
+    cursor.phrase(words.WITH_CHANGES)
+    before = cursor.phrase(words.EVENLY)
+    number = cursor.number()
+    stitch = read_stitch(cursor, craft)
+    if stitch is None or stitch.takes == stitch.leaves:
+        return None
+    before = cursor.phrase(words.EVENLY) or before
+    times = cursor.times()
+    if times is None:
+        times = number
+    cursor.word(",")
+    if times is None or not (before or cursor.phrase(words.EVENLY)):
+        return None
+    return _changed_by(stitch, times)
+
+
+def _changed_by(stitch: Stitch, times: Number) -> Evenly | None:
+    change = stitch.leaves - stitch.takes
+    if abs(change) == 1:
+        return Evenly(times, change)
+    return Evenly(times * abs(change), 1 if change > 0 else -1) if isinstance(times, int) else None
+
+
+def _at_ends(cursor: Cursor, craft: str) -> Evenly | None:
+    """`dec 1 st at each end`, `k2tog at both ends of every row`, `inc 1 st at beg of row`."""
+    cursor.phrase(words.WITH_CHANGES)
+    change = _change_of_end(cursor, craft)
+    if change is None:
+        return None
+    cursor.word(",")
+    ends = 2 if cursor.phrase(words.EACH_END) else 1 if cursor.phrase(words.ONE_END) else 0
+    if not ends:
+        return None
+    every = cursor.attempt(lambda: cursor.phrase(words.OF) and cursor.phrase(words.EVERY_ROW))
+    if not every:
+        cursor.attempt(lambda: cursor.phrase(words.OF) and _this_row(cursor))
+    if not (cursor.clause_ended() or cursor.sees("sc", "dc", "hdc", "tss", "k", "p")):
+        return None
+    number = change.change * ends if isinstance(change.change, int) else None
+    if number is None:
+        return change if ends == 1 else None
+    return replace(change, change=number, every=bool(every))
+
+
+def _this_row(cursor: Cursor) -> bool:
+    cursor.phrase(words.THIS_ROW)
+    cursor.word("next")
+    return cursor.phrase(words.ROWS) and not cursor.sees("and", "until", "to")
+
+
+def _change_of_end(cursor: Cursor, craft: str) -> Evenly | None:
+    """What is changed at an end: `dec 1 st`, `inc`, `sc2tog`, `kfb`."""
+    stitch = cursor.attempt(lambda: _shaping_stitch(cursor, craft))
+    if stitch is not None:
+        return _changed_by(stitch, 1)
+    sign = _sign(cursor)
+    if sign == 0:
+        return None
+    number = cursor.number()
+    if number is None:
+        number = 1
+        cursor.word("a")
+    kind = read_kind(cursor, craft)
+    return Evenly(number, sign) if kind in (Kind.STITCH, None) else None
+
+
+def _shaping_stitch(cursor: Cursor, craft: str) -> Stitch | None:
+    cursor.phrase(words.VERBS)
+    cursor.word("a", "an", "one")
+    stitch = read_stitch(cursor, craft)
+    if stitch is None or stitch.takes == stitch.leaves or not (stitch.takes or stitch.leaves):
+        return None
+    return stitch if cursor.sees("at", "on", "each", "both", "in") else None
+
+
+def _sign(cursor: Cursor) -> int:
+    if cursor.phrase(words.INCREASE):
+        return 1
+    return -1 if cursor.phrase(words.DECREASE) else 0
