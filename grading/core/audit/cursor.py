@@ -62,6 +62,15 @@ class Cursor:
         self.place += 1
         return token.value
 
+    def count(self) -> Number | None:
+        """Read a number of places; that of `2-ch sp` is a size, and is left."""
+        token = self.now()
+        after = self.texts[self.place + 1 : self.place + 3]
+        if token is not None and after and after[0] in ("ch", "chain"):
+            if token.text.endswith("-") or after[1:] in (["sp"], ["space"], ["loop"], ["lp"], ["arch"]):
+                return None
+        return self.number()
+
     def ordinal(self) -> int | None:
         """Read an ordinal number."""
         token = self.now()

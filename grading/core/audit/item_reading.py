@@ -1,5 +1,7 @@
 """Reads single items of a row: joins, chains, slip stitches, held stitches, words that say nothing."""
 
+from dataclasses import replace
+
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.phrases import Phrases
@@ -13,10 +15,11 @@ from grading.core.audit.tree import (
     Hold,
     Idle,
     Item,
+    Kind,
     Leave,
     Next,
     Opposite,
-    PickUp,
+    Place,
     Same,
     Skip,
     Slip,
@@ -59,8 +62,9 @@ def read_bind_off(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     if craft == "crochet" or not cursor.phrase(words.BIND_OFF):
         return None
     cursor.phrase(words.EVEN_TAILS)
-    _pass_over_one(cursor, (words.EACH, words.LAST, words.REST, words.NEXT, words.FIRST))
+    _pass_over_one(cursor, (words.MIDDLE, words.EACH, words.LAST, words.REST, words.NEXT, words.FIRST))
     number = cursor.number()
+    cursor.phrase(words.MIDDLE)
     noun = read_kind(cursor, craft)
     while cursor.phrase(words.BIND_TAILS):
         pass
@@ -85,6 +89,7 @@ def read_hold(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """Read stitches put on a holder in mid-row, or left there at its end."""
     if not cursor.phrase(words.HOLD_VERBS):
         return None
+    cursor.phrase(words.THESE)
     following = cursor.phrase(words.NEXT) or cursor.phrase(words.FIRST)
     rest = not following and (cursor.phrase(words.LAST) or cursor.phrase(words.REST))
     number = cursor.number()
@@ -102,13 +107,23 @@ def read_leave(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     with_word = cursor.sees("with")
     if not cursor.phrase(words.LEAVE):
         return None
-    rest = _pass_over_one(cursor, (words.LAST, words.REST, words.NEXT))
+    rest = _pass_over_one(cursor, (words.THESE, words.LAST, words.REST, words.NEXT))
     number = cursor.number()
     noun = read_kind(cursor, craft)
     unworked = cursor.phrase(words.UNWORKED)
     if not (rest or number is not None) or (with_word and not unworked) or not (noun or unworked):
         return None
     return Leave(number)
+
+
+def read_left(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """`the other 21 sts stay unworked`: what is left comes first."""
+    if not _pass_over_one(cursor, (words.REST, words.LAST, words.THESE)):
+        return None
+    number = cursor.number()
+    if read_kind(cursor, craft) is None or not cursor.phrase(words.STAY):
+        return None
+    return Leave(number) if cursor.phrase(words.UNWORKED) or cursor.phrase(words.HOLDERS) else None
 
 
 def read_skip(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
@@ -128,52 +143,6 @@ def read_opposite(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     cursor.phrase(words.OPPOSITE_VERBS)
     cursor.word("the")
     return Opposite() if cursor.phrase(words.OPPOSITE) else None
-
-
-def read_pick_up(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
-    """Read `pick up and k 3 sts for every 4 rows along the edge`."""
-    if any(isinstance(item, PickUp) for item in items):
-        more = cursor.attempt(lambda: _more_picked_up(cursor))
-        if more is not None:
-            return PickUp(more)
-    cursor.phrase(words.EDGES)
-    if not cursor.phrase(words.PICK_UP):
-        return None
-    take = cursor.number()
-    if take is None or not read_kind(cursor, craft):
-        return None
-    cursor.phrase(words.EVENLY)
-    cursor.phrase(words.EDGES)
-    if not (cursor.word("for", "in", "from", "per", "along")):
-        return PickUp(take)
-    cursor.word("every", "each", "per")
-    per = cursor.number()
-    if read_kind(cursor, craft) is None:
-        return None
-    cursor.phrase(words.EDGES)
-    return PickUp(take, 1 if per is None else per)
-
-
-def _more_picked_up(cursor: Cursor) -> Number | None:
-    """`and 20 along the front`, after a pick-up along another edge."""
-    number = cursor.number()
-    if number is None or not cursor.word(*words.DIRECTIONS):
-        return None
-    start = cursor.place
-    while not cursor.clause_ended() and cursor.place - start < 12:
-        cursor.place += 1
-    edge = any(token.text in words.EDGE_NOUNS for token in cursor.tokens[start : cursor.place])
-    return number if edge and cursor.clause_ended() else None
-
-
-def read_rate(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
-    """`4 in every 3 row ends`: how a pick-up is spread, when its number has been said."""
-    if not any(isinstance(item, PickUp) for item in items) or cursor.number() is None:
-        return None
-    if not cursor.word("in") or not cursor.word("every", "each"):
-        return None
-    cursor.number()
-    return Idle() if read_kind(cursor, craft) is not None else None
 
 
 def read_until_rows(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
@@ -226,7 +195,7 @@ def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | 
             cursor.word("next", "first")
             many = cursor.number()
             place = Next(many) if many is not None and read_kind(cursor, craft) else None
-        return None if place is None else Slip(place)
+        return None if place is None else Slip(_and_into_next(cursor, craft, place))
     extent = read_extent(cursor, craft)
     if extent is not None:
         return Slip(extent)
@@ -234,10 +203,75 @@ def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | 
     return Slip(Next(number)) if number is not None else None
 
 
+def _and_into_next(cursor: Cursor, craft: str, place: Place) -> Place:
+    """`over 4 sts and into the next st` is 5."""
+
+    def further() -> Next | None:
+        cursor.word(",")
+        cursor.word("and", "then")
+        if not cursor.phrase(words.INTO):
+            return None
+        found = read_place(cursor, craft)
+        return found if isinstance(found, Next) and found.number == 1 else None
+
+    if not isinstance(place, Next) or not isinstance(place.number, int) or place.kind is not Kind.STITCH:
+        return place
+    return replace(place, number=place.number + 1) if cursor.attempt(further) else place
+
+
+def read_return(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read the return pass of Tunisian work, over all loops or so many."""
+    if craft != "tunisian" or not cursor.phrase(words.RETURN):
+        return None
+    cursor.attempt(lambda: _over_loops(cursor, craft))
+    return Idle()
+
+
+def _over_loops(cursor: Cursor, craft: str) -> bool:
+    """`over 13 sts`, `over these sts`, `through all loops`."""
+    if not cursor.word("over", "through", "across", "on"):
+        return False
+    cursor.phrase(words.THESE)
+    cursor.phrase(words.EACH)
+    cursor.number()
+    return read_kind(cursor, craft) is not None and (cursor.word("only") or True)
+
+
+def read_foundation(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """`Fsc 50`, `work 36 foundation single crochet (fsc)`: a row without a chain beneath."""
+    if craft != "crochet":
+        return None
+    cursor.phrase(words.VERBS)
+    number = cursor.number()
+    cursor.phrase(words.VERBS)
+    if not cursor.phrase(words.FOUNDATION_STITCHES):
+        return None
+    cursor.attempt(lambda: cursor.word("(") and cursor.phrase(words.FOUNDATION_STITCHES) and cursor.word(")"))
+    number = cursor.number() if number is None else number
+    cursor.phrase(words.STITCH_NOUNS)
+    return CastOn(number) if number is not None and cursor.clause_ended() else None
+
+
+def read_ring(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """`Make a magic ring`, `magic ring,`, `in a magic circle work`: what follows is worked into it."""
+    made = cursor.phrase(words.MAKE_RING)
+    into = not made and cursor.phrase(words.INTO)
+    start = cursor.place
+    if not cursor.phrase(words.RING) or (not made and cursor.tokens[start].text in ("loop", "circle", "the")):
+        return None
+    if not into:
+        return Idle(ring=True) if cursor.clause_ended() else None
+    if not cursor.word(",", ":") and not cursor.phrase(words.VERBS):
+        return None
+    return Idle(ring=True)
+
+
 def read_idle(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """Read words that no count depends on: turning, tools, colours, markers."""
     if cursor.phrase(words.TURN):
         return Turn()
+    if cursor.attempt(lambda: cursor.phrase(words.EDGES) and (cursor.clause_ended() or cursor.sees("pick", "work"))):
+        return Idle()
     if cursor.phrase(words.RETURN) or cursor.phrase(words.IDLE) or cursor.phrase(words.SIDES):
         return Idle()
     if cursor.attempt(lambda: _markers(cursor, craft)) or cursor.attempt(

@@ -25,15 +25,34 @@ def read_places(cursor: Cursor, craft: str) -> tuple[Place, ...]:
     places: list[Place] = []
     place = read_place(cursor, craft)
     while place is not None:
-        places.append(place)
+        start = _start_of_chain(cursor) if isinstance(place, Each) else None
+        places += [place] if start is None else [start, place]
         place = cursor.attempt(lambda: _further_place(cursor, craft))
     return tuple(places)
 
 
+def _start_of_chain(cursor: Cursor) -> FromHook | None:
+    """`in every ch from the 2nd`, `each ch across, beginning with the 3rd ch from hook`."""
+
+    def read() -> FromHook | None:
+        cursor.word(",")
+        if not cursor.phrase(words.STARTING_IN):
+            return None
+        cursor.word("the")
+        number = cursor.ordinal()
+        cursor.phrase(words.CHAIN_NOUNS)
+        cursor.phrase(words.FROM_HOOK)
+        cursor.word("on", "onwards", "onward")
+        return None if number is None else FromHook(number)
+
+    return cursor.attempt(read)
+
+
 def _further_place(cursor: Cursor, craft: str) -> Place | None:
     cursor.word(",")
-    if not cursor.word("and", "then"):
+    if not cursor.word("and", "then", "&"):
         return None
+    cursor.word("also", "again")
     if not cursor.phrase(words.INTO) and not cursor.sees(
         "next", "each", "every", "last", "first", "the", "all"
     ):
@@ -112,7 +131,7 @@ def _chain_top(cursor: Cursor) -> Place | None:
 
 
 def _counted_place(cursor: Cursor, craft: str) -> Place | None:
-    readers: tuple[Callable[[Cursor, str], Place | None], ...] = (_rest, _every_nth, _nth, _next, _each, _plain)
+    readers: tuple[Callable[[Cursor, str], Place | None], ...] = (_rest, _ends_of_rows, _every_nth, _nth, _next, _each, _plain)
     return cursor.first_of(readers, cursor, craft)
 
 
@@ -121,6 +140,16 @@ def _rest(cursor: Cursor, craft: str) -> Place | None:
     if not cursor.phrase(words.FILL_REST) or not cursor.clause_ended():
         return None
     return Each(kind=Kind.STITCH)
+
+
+def _ends_of_rows(cursor: Cursor, craft: str) -> Place | None:
+    """`the end of each row`, `the side of every row`."""
+    if not cursor.phrase(words.END_OF_EACH):
+        return None
+    number = cursor.number()
+    if not cursor.phrase(words.ROWS):
+        return None
+    return Each(kind=Kind.ROW_END) if number is None else Next(number, Kind.ROW_END)
 
 
 def _every_nth(cursor: Cursor, craft: str) -> Place | None:
@@ -152,7 +181,7 @@ def _next(cursor: Cursor, craft: str) -> Place | None:
     rest = not first and not last and cursor.phrase(words.REST)
     if not (first or last or rest or cursor.phrase(words.NEXT)):
         return None
-    number = cursor.number()
+    number = cursor.count()
     if rest and number is None:
         return None
     kind = read_kind(cursor, craft)
@@ -168,7 +197,7 @@ def _each(cursor: Cursor, craft: str) -> Place | None:
     if not cursor.phrase(words.EACH):
         return None
     cursor.word("rem", "remaining")
-    number = cursor.number()
+    number = cursor.count()
     kind = read_kind(cursor, craft)
     if kind is None:
         return Each() if number is None and cursor.phrase(words.END) else None
@@ -180,8 +209,8 @@ def _each(cursor: Cursor, craft: str) -> Place | None:
 
 def _plain(cursor: Cursor, craft: str) -> Place | None:
     """`ch-2 sp`, `corner sp`, `a st`, `3 sts`."""
-    cursor.word("a", "the", "one")
-    number = cursor.number()
+    cursor.word("a", "the", "one", "that", "corner")
+    number = cursor.count()
     kind = read_kind(cursor, craft)
     if kind is None or (kind is Kind.STITCH and number is None):
         return None
@@ -241,7 +270,7 @@ def _to_last(cursor: Cursor, craft: str, kind: Kind) -> Each | None:
 
 def _to_turning_chain(cursor: Cursor, craft: str, kind: Kind) -> Each | None:
     cursor.phrase(words.END)
-    if not cursor.word("to", "until"):
+    if not cursor.word("to", "until", "till") and not cursor.words("up to") and not cursor.words("as far as"):
         return None
     cursor.word("beg")
     return Each(1, kind, to_turning_chain=True) if cursor.phrase(words.TURNING) else None

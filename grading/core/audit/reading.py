@@ -15,17 +15,20 @@ from dataclasses import replace
 from grading.core.audit import notes, words
 from grading.core.audit.change_reading import read_change
 from grading.core.audit.cursor import Cursor
+from grading.core.audit.edge_reading import read_pick_up, read_rate
 from grading.core.audit.item_reading import (
     read_bind_off,
     read_cast_on,
+    read_foundation,
     read_chain,
     read_hold,
     read_idle,
     read_join,
     read_leave,
+    read_left,
     read_opposite,
-    read_pick_up,
-    read_rate,
+    read_return,
+    read_ring,
     read_skip,
     read_slip_stitches,
     read_until_rows,
@@ -50,8 +53,9 @@ from grading.core.audit.tree import (
 from grading.core.audit.work_reading import read_work, works_into
 
 READERS: tuple[Callable[[Cursor, str, list[Item]], Item | None], ...] = (
-    read_join, read_change, read_bind_off, read_cast_on, read_hold, read_leave, read_skip, read_opposite,
-    read_pick_up, read_rate, read_until_rows, read_chain, read_slip_stitches, read_idle, read_work,
+    read_return, read_ring, read_join, read_change, read_bind_off, read_cast_on, read_foundation, read_hold, read_leave,
+    read_left, read_skip, read_opposite,
+    read_rate, read_pick_up, read_until_rows, read_chain, read_slip_stitches, read_idle, read_work,
 )  # fmt: skip
 CLOSING = {"(": ")", "[": "]", "{": "}"}
 LIMIT = 60

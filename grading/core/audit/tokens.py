@@ -1,7 +1,7 @@
 """Cuts a row of a pattern into words, numbers and marks, each with its place in the text."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grading.core.audit.stitches import is_whole_word
 from grading.core.audit.words import ABBREVIATED, NUMBER_WORDS, ORDINAL_WORDS, TENS
@@ -122,6 +122,8 @@ def _drop_idle_marks(tokens: list[Token], plain: str) -> list[Token]:
         after = tokens[index + 1] if index + 1 < len(tokens) else None
         if token.text == "-" and before and after and before.end == token.start and after.start == token.end:
             if {before.kind, after.kind} != {"number"}:
+                if before.kind == "number" and kept:
+                    kept[-1] = replace(kept[-1], text=f"{kept[-1].text}-")
                 continue
             if before.value in TENS.values() and before.text.isalpha() and after.text.isalpha():
                 continue
@@ -141,13 +143,13 @@ def _join_number_words(tokens: list[Token]) -> list[Token]:
         if (
             last
             and last.kind == token.kind == "number"
-            and last.text in TENS
+            and last.text.rstrip("-") in TENS
             and token.text in NUMBER_WORDS
             and isinstance(token.value, int)
             and token.value < 10
         ):
-            value = TENS[last.text] + token.value
-            joined[-1] = Token("number", f"{last.text}-{token.text}", last.start, token.end, value)
+            value = TENS[last.text.rstrip("-")] + token.value
+            joined[-1] = Token("number", f"{last.text.rstrip('-')}-{token.text}", last.start, token.end, value)
         else:
             joined.append(token)
     return joined

@@ -7,12 +7,13 @@ from dataclasses import replace
 
 from grading.core.audit import notes, words
 from grading.core.audit.cursor import Cursor
+from grading.core.audit.edge_reading import along_edge, read_rate_of
 from grading.core.audit.fabrics import for_rows, read_even
 from grading.core.audit.places import read_extent, read_place, read_places
 from grading.core.audit.stitch_reading import read_stitch
 from grading.core.audit.stitches import Stitch
 from grading.core.audit.tokens import Number
-from grading.core.audit.tree import Both, Each, EveryNth, FromHook, Item, Kind, Next, PickUp, Place, Repeat, Run, Work
+from grading.core.audit.tree import Both, Each, EveryNth, FromHook, Item, Kind, Next, Opposite, PickUp, Place, Repeat, Run, Work
 
 
 def read_work(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
@@ -28,6 +29,9 @@ def read_work(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     together = cursor.attempt(lambda: _together_first(cursor, craft))
     if together is not None:
         return together
+    inserted = cursor.attempt(lambda: _hook_inserted(cursor, craft))
+    if inserted is not None:
+        return inserted
     into_first = cursor.attempt(lambda: _into_first(cursor, craft))
     if into_first is not None:
         return into_first
@@ -53,6 +57,7 @@ def _named(cursor: Cursor, craft: str) -> Item | None:
 
 
 def _after_stitch(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -> Item | None:
+    cursor.attempt(lambda: cursor.word("(") and read_stitch(cursor, craft) and cursor.word(")"))
     both = cursor.attempt(lambda: _front_and_back(cursor, craft, stitch))
     if both is not None:
         return both
@@ -91,13 +96,30 @@ def _together_first(cursor: Cursor, craft: str) -> Item | None:
     return Run(made, 1 if times is None else times)
 
 
+def _hook_inserted(cursor: Cursor, craft: str) -> Item | None:
+    """`insert hook in 2nd ch, pull up a loop`."""
+    if not cursor.words("insert hook") and not cursor.words("insert the hook"):
+        return None
+    if not cursor.phrase(words.INTO):
+        return None
+    place = read_place(cursor, craft)
+    cursor.word(",", "and")
+    cursor.word("and", "then")
+    stitch = read_stitch(cursor, craft)
+    return None if place is None or stitch is None else Work(stitch, place)
+
+
 def _shell(cursor: Cursor, craft: str, number: Number | None) -> Item | None:
     """`5 dc shell in next st`: so many in one."""
     if number is None or read_stitch(cursor, craft) is None:
         return None
-    if not cursor.word("shell", "fan") or not cursor.phrase(words.INTO):
+    shell = cursor.word("shell", "fan")
+    if not shell and not cursor.word("cluster", "cl", "bobble", "popcorn", "pc", "puff"):
         return None
-    return works_into(cursor, craft, Stitch("shell"), number, read_places(cursor, craft))
+    cursor.word("st", "stitch")
+    if not _into(cursor):
+        return None
+    return works_into(cursor, craft, Stitch("shell"), number if shell else 1, read_places(cursor, craft))
 
 
 def _into_first(cursor: Cursor, craft: str) -> Item | None:
@@ -122,11 +144,16 @@ def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -
         return Work(stitch, Each())
     after = cursor.attempt(lambda: _count_after(cursor, craft, number))
     many = number if number is not None else after
+    rate = cursor.attempt(lambda: read_rate_of(cursor, 1 if many is None else many))
+    if rate is not None:
+        return rate
     if many is not None and cursor.attempt(lambda: along_edge(cursor, craft)):
         return PickUp(many)
     places = cursor.attempt(lambda: _into(cursor) and read_places(cursor, craft))
     if places:
         item = works_into(cursor, craft, stitch, 1 if many is None else many, places)
+        if item is not None and cursor.phrase(words.BACK_ALONG):
+            return Repeat((Opposite(), item))
         cursor.attempt(lambda: cursor.phrase(words.BY_WORKING) and read_stitch(cursor, craft))
         return item
     over = cursor.attempt(lambda: _over(cursor, craft, stitch))
@@ -164,22 +191,6 @@ def _whole_rows(cursor: Cursor, craft: str, stitch: Stitch, number: Number | Non
     if cursor.phrase(words.EVERY_ROW):
         return cursor.clause_ended()
     return craft == "knitting" and for_rows(cursor) and cursor.clause_ended()
-
-
-def along_edge(cursor: Cursor, craft: str) -> bool:
-    """`evenly along the row ends of the rib`, `up the right front`: words to the end of the clause."""
-    evenly = cursor.phrase(words.EVENLY)
-    if not cursor.word(*words.DIRECTIONS) and not (evenly and cursor.sees("the")):
-        return evenly and cursor.clause_ended()
-    edge = False
-    start = cursor.place
-    while not cursor.ended() and not cursor.clause_ended() and cursor.place - start < 14:
-        edge = edge or cursor.sees(*words.EDGE_NOUNS)
-        counted = cursor.tokens[cursor.place].kind == "number" and not cursor.sees("one")
-        if counted or cursor.sees("in", "each", "every", "next", "last"):
-            return False
-        cursor.place += 1
-    return edge
 
 
 def _count_after(cursor: Cursor, craft: str, number: Number | None) -> Number | None:

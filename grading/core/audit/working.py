@@ -102,7 +102,7 @@ class RowWorker:
         self.spaces_count = setting.spaces_count if row.spaces_count is None else row.spaces_count
         self.out: list[Cell] = []
         self.taken = self.unworked = self.spaces = 0
-        self.worked = self.slipped = self.on_first = self.floats = self.in_spaces = False
+        self.worked = self.slipped = self.on_first = self.floats = self.in_spaces = self.ring = False
         self.even = 0
 
     def number(self, number: Number) -> int:
@@ -159,6 +159,8 @@ class RowWorker:
     # --- steps
     def _do(self, item: Item, after: tuple[Item, ...]) -> None:
         if isinstance(item, Idle | Turn | Ending | UntilRows):
+            if isinstance(item, Idle) and item.ring and self.beneath.total() is None:
+                self.ring = self.starts = True
             return
         if isinstance(item, Unread):
             raise UnreadError(item.why, item.start, item.end)
@@ -219,7 +221,7 @@ class RowWorker:
         number = self.number(chain.number)
         if after and isinstance(after[0], Idle) and after[0].ring:
             return
-        if self.beneath.total() is None and not self.out and self._starts_work(after):
+        if self.beneath.total() is None and not self.out and not self.ring and self._starts_work(after):
             if self.beneath.lost and not _works_from_hook(after):
                 raise UnreadError(UNKNOWN_BENEATH)
             self.starts = True
@@ -497,7 +499,8 @@ class RowWorker:
         if times < 0:
             raise UnreadError("a number of stitches is below zero")
         if stitch.takes:
-            self._know_beneath()
+            if not self.ring:
+                self._know_beneath()
             self.on_first = False
             self._take(stitch.takes * times)
         if stitch.leaves < 0:
