@@ -7,6 +7,7 @@ from grading.core.audit.places import read_kind
 from grading.core.audit.tokens import Number, Token
 from grading.core.audit.tree import Kind, Said
 
+OPEN_WORDS = ("until", "till", "to", "when", "if", "unless", "before", "as", "where", "while", "what", "that")
 LESS = ("dec", "few", "less", "lost", "losing", "minus", "reduc", "down", "short", "taken", "away")
 OPENING = {")": "(", "]": "[", "}": "{"}
 
@@ -63,7 +64,7 @@ def _last_sentence(tokens: list[Token], craft: str) -> tuple[list[Token], Said] 
     for start in range(end - 1, 0, -1):
         mark = tokens[start].text
         if mark not in (".", "-", "=", ";", ":", ",", "+"):
-            said = _unmarked(tokens[start:end], craft)
+            said = None if tokens[start - 1].text in OPEN_WORDS else _unmarked(tokens[start:end], craft)
             if said is not None:
                 return tokens[:start], said
             continue

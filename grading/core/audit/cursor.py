@@ -5,6 +5,7 @@ from functools import partial
 from typing import ParamSpec, TypeVar
 
 from grading.core.audit.phrases import Phrases
+from grading.core.audit.stitches import Stitch
 from grading.core.audit.tokens import Number, Token
 from grading.core.audit.words import TIMES_WORDS
 
@@ -17,6 +18,7 @@ class Cursor:
 
     def __init__(self, tokens: list[Token]) -> None:
         self.tokens = tokens
+        self.defined: dict[str, Stitch] = {}
         self.texts = [token.text for token in tokens]
         self.place = 0
 

@@ -12,6 +12,7 @@ from grading.core.audit.tree import (
     BindOff,
     CastOn,
     Chain,
+    FromHook,
     Hold,
     Idle,
     Item,
@@ -128,6 +129,9 @@ def read_left(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 def read_skip(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """Read places passed over."""
+    start = cursor.attempt(lambda: cursor.phrase(words.STARTING_IN) and read_place(cursor, craft))
+    if isinstance(start, FromHook):
+        return Skip(start)
     if not cursor.phrase(words.SKIP):
         return None
     place = read_place(cursor, craft)

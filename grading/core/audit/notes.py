@@ -28,13 +28,14 @@ class SpacesNote:
 
 def read_spaces_note(cursor: Cursor) -> SpacesNote | None:
     """`ch-1 sps count as sts`, `each 1-ch sp counts as a st throughout`, `the ch-2 sps do not count`."""
-    cursor.word("each", "every", "the", "all")
+    every = cursor.word("each", "every", "the", "all")
+    cursor.word("the", "of")
     cursor.word("corner")
     if cursor.phrase(words.CHAIN_NOUNS):
         cursor.number()
     elif cursor.number() is not None and not cursor.phrase(words.CHAIN_NOUNS):
         return None
-    if not cursor.phrase(words.SPACE_NOUNS):
+    if not cursor.phrase(words.SPACE_NOUNS) and not (every and cursor.tokens[cursor.place - 1].kind == "number"):
         return None
     if cursor.phrase(words.COUNTS_NOT):
         _stitch_noun(cursor)
@@ -82,7 +83,7 @@ def _on_slip(cursor: Cursor) -> bool:
 
 
 def _skipped_subject(cursor: Cursor) -> bool:
-    return cursor.attempt(lambda: _skipped(cursor)) is not None
+    return (cursor.attempt(lambda: _skipped(cursor)) or cursor.attempt(lambda: _chains_skipped(cursor))) is not None
 
 
 def _skipped(cursor: Cursor) -> bool:
@@ -97,13 +98,30 @@ def _skipped(cursor: Cursor) -> bool:
     return cursor.phrase(words.CHAIN_NOUNS)
 
 
+def _chains_skipped(cursor: Cursor) -> bool:
+    """`the 3 chs missed`, `chs at beg that were skipped`."""
+    cursor.word("the", "those", "these", "first")
+    cursor.word("first")
+    cursor.number()
+    if not cursor.phrase(words.CHAIN_NOUNS):
+        return False
+    cursor.word("that", "which", "you")
+    cursor.word("were", "was", "are", "have", "have been")
+    cursor.word("just")
+    return cursor.word("skipped", "missed", "unworked", "unused")
+
+
 def _each_subject(cursor: Cursor) -> bool:
-    return cursor.word("each", "every") and cursor.phrase(words.CHAIN_NOUNS)
+    if not cursor.word("each", "every", "all"):
+        return False
+    cursor.word("one", "of", "the", "these")
+    cursor.word("the", "these")
+    return cursor.phrase(words.CHAIN_NOUNS) or cursor.sees("to", "counts", "counting", "counted", "as", "being")
 
 
 def _chain_subject(cursor: Cursor) -> bool:
     """`ch 3`, `the beg ch-3`, `the turning ch`, `first 3 ch`."""
-    cursor.word("the", "this", "first")
+    cursor.word("the", "this", "first", "that", "your", "these")
     cursor.word("beg", "beginning", "turning", "starting", "first", "initial")
     if cursor.phrase(words.CHAIN_NOUNS):
         cursor.number()
@@ -116,7 +134,7 @@ def _chain_subject(cursor: Cursor) -> bool:
 
 def _what_counts(cursor: Cursor, craft: str) -> tuple[int, bool] | None:
     """How many stitches, and whether a space is left: `1 tr and 1 ch`, `a st`, `4 sts`, `dc, ch 1`."""
-    cursor.word("a", "an", "one", "the")
+    cursor.word("a", "an", "one", "the", "your")
     cursor.word("first")
     cursor.word("beg")
     number = cursor.number()

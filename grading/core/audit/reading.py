@@ -15,6 +15,7 @@ from dataclasses import replace
 from grading.core.audit import notes, words
 from grading.core.audit.change_reading import read_change
 from grading.core.audit.cursor import Cursor
+from grading.core.audit.definitions import take_definitions
 from grading.core.audit.edge_reading import read_pick_up, read_rate
 from grading.core.audit.item_reading import (
     read_bind_off,
@@ -66,7 +67,9 @@ class RowReader:
     """Reads the items of one row."""
 
     def __init__(self, tokens: list[Token], craft: str) -> None:
+        tokens, defined = take_definitions(tokens, craft)
         self.cursor = Cursor(tokens)
+        self.cursor.defined = dict(sorted(defined.items(), key=lambda named: -len(named[0])))
         self.craft = craft
         self.spaces_count: bool | None = None
         self.depth = 0
@@ -351,6 +354,8 @@ def _apply(note: "notes.ChainNote", items: list[Item]) -> bool:
                 items[index] = changed
                 return True
         elif isinstance(item, Chain):
+            if note.each and _count_each_chain(items):
+                return True
             counts = item.number if note.each else note.counts
             items[index] = replace(
                 item, counts=counts, space=note.space, on_slip=note.on_slip, throughout=note.throughout
@@ -359,8 +364,21 @@ def _apply(note: "notes.ChainNote", items: list[Item]) -> bool:
     return False
 
 
+def _count_each_chain(items: list[Item]) -> bool:
+    """`each ch counts as a st` speaks of all chains between stitches."""
+    worked, found = False, False
+    for index, item in enumerate(items):
+        if isinstance(item, Chain) and worked and item.counts is None:
+            items[index] = replace(item, counts=item.number)
+            found = True
+        worked = worked or isinstance(item, Work | Run | Repeat | RepeatToEnd)
+    return found
+
+
 def _with_skipped(item: Item, counts: int) -> Item | None:
     if isinstance(item, Work) and isinstance(item.place, FromHook):
+        return replace(item, place=replace(item.place, counts=counts > 0))
+    if isinstance(item, Skip) and isinstance(item.place, FromHook):
         return replace(item, place=replace(item.place, counts=counts > 0))
     if isinstance(item, Repeat) and item.items:
         first = _with_skipped(item.items[0], counts)

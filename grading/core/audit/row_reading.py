@@ -13,6 +13,7 @@ from grading.core.audit.tree import (
     CastOn,
     Chain,
     Each,
+    Evenly,
     Idle,
     Item,
     Repeat,
@@ -138,7 +139,10 @@ def _read_row(tokens: list[Token], craft: str, *, headed: bool) -> Row | None:
     if reader_note is None and said is not None:
         reader_note = said.spaces_count
     base = Row(numbers, said=said, spaces_count=reader_note, in_round=in_round)
-    if numbers and numbers[1] > numbers[0]:
+    many = _rows_named(head)
+    if many is not None:
+        base = replace(base, numbers=None, repeats=many)
+    elif numbers and numbers[1] > numbers[0]:
         base = replace(base, repeats=numbers[1] - numbers[0] + 1)
     again = read_again(body, craft)
     if again is not None:
@@ -152,7 +156,26 @@ def _read_row(tokens: list[Token], craft: str, *, headed: bool) -> Row | None:
     items = reader.read()
     if reader.spaces_count is not None:
         base = replace(base, spaces_count=reader.spaces_count)
-    return replace(base, items=_with_bare_stitch(items), unread=tuple(_unread_in(items)))
+    unread = tuple(_unread_in(items)) or _open_ended(items, base)
+    return replace(base, items=_with_bare_stitch(items), unread=unread)
+
+
+def _open_ended(items: tuple[Item, ...], row: Row) -> tuple[Unread, ...]:
+    """`at each end of every row` needs a number of rows."""
+    if row.repeats == 1 and any(isinstance(item, Evenly) and item.every for item in items):
+        return (Unread(0, 0, "it is not said in how many rows"),)
+    return ()
+
+
+def _rows_named(head: list[Token]) -> int | None:
+    """`Next 4 rows:`, `Work the foll 3 RS rows:`: so many rows, and not their numbers."""
+    cursor = Cursor(head)
+    cursor.phrase(words.VERBS)
+    if not cursor.phrase(words.NEXT) and not cursor.word("the"):
+        return None
+    number = cursor.number()
+    cursor.word("rs", "ws", "alt", "alternate")
+    return number if isinstance(number, int) and cursor.phrase(words.ROWS) else None
 
 
 def _numbers(head: list[Token]) -> tuple[int, int] | None:
@@ -194,7 +217,7 @@ def _with_bare_stitch(items: tuple[Item, ...]) -> tuple[Item, ...]:
 
 
 def _is_evenly(item: Item) -> bool:
-    return type(item).__name__ == "Evenly"
+    return isinstance(item, Evenly)
 
 
 def _unread_in(items: tuple[Item, ...]) -> list[Unread]:

@@ -34,7 +34,10 @@ def _shaping(cursor: Cursor, craft: str) -> EndShaping | None:
     ends = _ends(cursor)
     if ends is None:
         return None
-    return _over_rows(cursor, craft, number, sign * 1, ends, bound)
+    shaping = _over_rows(cursor, craft, number, sign, ends, bound)
+    if shaping is not None:
+        _pass_over_rest(cursor, craft)
+    return shaping
 
 
 def _ends_first(cursor: Cursor, craft: str) -> EndShaping | None:
@@ -46,10 +49,26 @@ def _ends_first(cursor: Cursor, craft: str) -> EndShaping | None:
     if rows is None:
         return None
     cursor.word(",")
+    cursor.phrase(words.VERBS)
     change = _change(cursor, craft)
     if change is None:
         return None
+    _pass_over_rest(cursor, craft)
     return EndShaping(change[0], change[1], ends, rows[0], None, change[2])
+
+
+def _pass_over_rest(cursor: Cursor, craft: str) -> None:
+    """`and work to the end`: what is not shaped stays as it is."""
+
+    def rest() -> bool:
+        cursor.word(",", ";")
+        cursor.word("and", "then")
+        cursor.word("then")
+        if not (cursor.phrase(words.EVEN) or cursor.word("k", "p", "knit", "purl", "sc", "dc", "tss", "tks", "hdc")):
+            return False
+        return cursor.phrase(words.END)
+
+    cursor.attempt(rest)
 
 
 def _change(cursor: Cursor, craft: str) -> tuple[Number, int, bool] | None:
@@ -76,7 +95,10 @@ def _change(cursor: Cursor, craft: str) -> tuple[Number, int, bool] | None:
 def _ends(cursor: Cursor) -> int | None:
     if cursor.phrase(words.EACH_END):
         return 2
-    return 1 if cursor.phrase(words.ONE_END) else None
+    if cursor.phrase(words.ONE_END):
+        cursor.word("only")
+        return 1
+    return None
 
 
 def _over_rows(
@@ -105,6 +127,8 @@ def _row_span(cursor: Cursor) -> tuple[tuple[Number, ...], bool] | None:
         opened = opened or is_open
         if not is_open:
             rows.append(number)
+        if cursor.phrase(words.IN_ALL):
+            return (number,), opened
         if not cursor.attempt(lambda: _and_then(cursor)):
             return tuple(rows), opened
 
@@ -122,7 +146,7 @@ def _rows_term(cursor: Cursor) -> tuple[Number, bool] | None:
     cursor.word("the")
     if cursor.word("this"):
         return (1, False) if cursor.phrase(words.ROWS) else None
-    if cursor.word("next") and (cursor.sees("and") or cursor.sees(",")):
+    if cursor.word("next", "foll", "following", "this") and cursor.sees("and", ",", "then", "&"):
         return 1, False
     every = cursor.word("every", "each")
     cursor.word("foll", "following", "other", "alt", "alternate", "rs", "ws")
@@ -133,7 +157,7 @@ def _rows_term(cursor: Cursor) -> tuple[Number, bool] | None:
     spaced = spaced or every
     if not cursor.phrase(words.ROWS):
         return None
-    times = cursor.times()
+    times = cursor.attempt(lambda: (cursor.word(",") or True) and cursor.times())
     if times is not None:
         return times, False
     if every:
@@ -178,10 +202,13 @@ def _again(cursor: Cursor, craft: str) -> Again | None:
 
 def _last_rows(cursor: Cursor) -> Again | None:
     def read() -> Again | None:
-        cursor.word("the", "these")
-        if not cursor.word("last", "previous", "prev", "these"):
+        these = cursor.word("the", "these", "those", "both")
+        if not cursor.word("last", "previous", "prev", "these", "preceding", "above") and not these:
             return None
         number = cursor.number()
+        if number is None and not cursor.sees("row", "rnd", "round", "two"):
+            return None
+        cursor.word("heel", "rib", "lace", "pattern", "patt", "decrease", "dec", "inc", "increase", "short", "shaping")
         return Again(last=1 if number is None else number) if cursor.phrase(words.ROWS) else None
 
     return cursor.attempt(read)

@@ -25,6 +25,9 @@ def _read_stitch(cursor: Cursor, craft: str) -> Stitch | None:
     token = cursor.now()
     if token is None:
         return None
+    found = _defined(cursor)
+    if found is not None:
+        return found
     found = _joined_in_one_word(token.text, craft)
     if found:
         cursor.place += 1
@@ -36,6 +39,14 @@ def _read_stitch(cursor: Cursor, craft: str) -> Stitch | None:
     while cursor.attempt(lambda: (cursor.phrase(SIDES) and not cursor.sees("of")) or None):
         pass
     return found
+
+
+def _defined(cursor: Cursor) -> Stitch | None:
+    """A stitch that the row itself explains."""
+    for name, stitch in cursor.defined.items():
+        if cursor.words(name):
+            return stitch
+    return None
 
 
 def _joined_in_one_word(text: str, craft: str) -> Stitch | None:

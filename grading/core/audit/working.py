@@ -236,7 +236,7 @@ class RowWorker:
 
     def _starts_work(self, after: tuple[Item, ...]) -> bool:
         """Whether a chain is one that work begins with, and not the first chain of a round into a ring."""
-        works = [item for item in after if isinstance(item, Work | Repeat | RepeatToEnd | Run)]
+        works = [item for item in after if isinstance(item, Work | Repeat | RepeatToEnd | Run | Skip)]
         if not works:
             return True
         return _first_place(works[0]) is not None and not isinstance(_first_place(works[0]), Ring)
@@ -452,6 +452,8 @@ class RowWorker:
         self._make(work, number)
         if keep and self._belongs_to_next_row(after):
             self.unworked += keep  # "to last 5 sts, turn"
+            if self.setting.craft == "knitting":
+                self._leave(keep)  # they stay on the needle
 
     def _each_space(self, work: Work, place: Each, after: tuple[Item, ...]) -> None:
         spaces = self.beneath.spaces_left() - self.number(place.keep)
@@ -483,12 +485,7 @@ class RowWorker:
             self._take(number - 1)  # the loop on the hook has taken one
             self._make(work, 1)
             return
-        if counts is None and number > 2:
-            counts = self.setting.counts_turning_chain
-            if counts is None:
-                raise UnreadError(
-                    f"it is not said whether the {number - 1} chains before it count as a stitch"
-                )
+        counts = self._first_chains_count(number, counts=counts)
         self._take(number)
         self.beneath.mark_worked(number - 1)
         if counts:
@@ -521,6 +518,30 @@ class RowWorker:
         if isinstance(skip.place, Next):
             self._know_beneath()
             self._go(skip.place)
+        if isinstance(skip.place, FromHook):
+            self._skip_from_hook(skip.place)
+
+    def _skip_from_hook(self, place: FromHook) -> None:
+        """`starting in the 3rd ch from hook`: the chains before it are passed over."""
+        self._know_beneath()
+        number = self.number(place.number)
+        if self.setting.craft == "tunisian":
+            self._take(number - 2)
+            return
+        self._take(number - 1)
+        self.beneath.mark_worked(number - 1)
+        if self._first_chains_count(number, counts=place.counts):
+            self._leave(1)
+
+    def _first_chains_count(self, number: int, *, counts: bool | None) -> bool:
+        """Whether the chains before the one that is worked into are a stitch."""
+        if number <= 2:
+            return bool(counts)
+        if counts is None:
+            counts = self.setting.counts_turning_chain
+        if counts is None:
+            raise UnreadError(f"it is not said whether the {number - 1} chains before it count as a stitch")
+        return counts
 
     def _bind_off(self, item: BindOff, after: tuple[Item, ...]) -> None:
         number = self._know_beneath() if item.number is None else self.number(item.number)
@@ -631,7 +652,7 @@ def chain_counts(chain: Chain, spaces_count: bool, number_of: Callable[[Number],
 
 
 def _first_place(item: Item) -> object:
-    if isinstance(item, Work):
+    if isinstance(item, Work | Skip):
         return item.place
     if isinstance(item, Repeat | RepeatToEnd) and item.items:
         return _first_place(item.items[0])

@@ -1,0 +1,101 @@
+"""Stitches that a row explains itself: `MB = 5 dc in one st closed together`, `(a cluster is …)`."""
+
+from grading.core.audit import words
+from grading.core.audit.cursor import Cursor
+from grading.core.audit.stitches import Stitch
+from grading.core.audit.tokens import Token
+
+Defined = dict[str, Stitch]
+NAME_LENGTH = 3
+
+
+def take_definitions(tokens: list[Token], craft: str) -> tuple[list[Token], Defined]:
+    """The tokens without the definitions among them, and the stitches that these define."""
+    defined: Defined = {}
+    rest: list[Token] = []
+    index = 0
+    while index < len(tokens):
+        end = _clause_end(tokens, index)
+        found = _definition(_inside(tokens[index:end]), craft) if _begins(tokens, index) else None
+        if found is None:
+            rest.append(tokens[index])
+            index += 1
+        else:
+            defined |= found
+            index = end
+    return rest, defined
+
+
+def _begins(tokens: list[Token], index: int) -> bool:
+    return tokens[index].text in "([" or index == 0 or tokens[index - 1].text in ".;"
+
+
+def _clause_end(tokens: list[Token], start: int) -> int:
+    """Where the bracket or the sentence that begins at `start` ends."""
+    bracketed = tokens[start].text in "(["
+    depth = 0
+    for index in range(start, len(tokens)):
+        text = tokens[index].text
+        depth += (text in "([") - (text in ")]")
+        if bracketed and depth == 0:
+            return index + 1
+        if not bracketed and depth <= 0 and text in ".;":
+            return index
+    return len(tokens)
+
+
+def _inside(tokens: list[Token]) -> list[Token]:
+    return tokens[1:-1] if tokens and tokens[0].text in "([" else tokens
+
+
+def _definition(tokens: list[Token], craft: str) -> Defined | None:
+    cursor = Cursor(tokens)
+    cursor.word("a", "an", "the", "each", "work", "one")
+    start = cursor.place
+    names: list[str] = []
+    while not cursor.ended() and not cursor.phrase(words.DEFINES):
+        token = tokens[cursor.place]
+        if token.kind != "word" and token.text not in ("(", ")") or len(names) > NAME_LENGTH:
+            return None
+        names.append(token.text)
+        cursor.place += 1
+    if not names or cursor.ended() or cursor.place == start:
+        return None
+    stitch = _defined_stitch(cursor, " ".join(names))
+    return None if stitch is None else {name: stitch for name in _names(names)}
+
+
+def _names(names: list[str]) -> list[str]:
+    """`make bobble ( mb )` has two names, each with its plural."""
+    whole = " ".join(names)
+    before, _, inside = whole.partition(" ( ")
+    forms = [before, inside.removesuffix(" )")] if inside else [before]
+    return [form for name in forms if name for form in (name, f"{name}s")]
+
+
+def _defined_stitch(cursor: Cursor, name: str) -> Stitch | None:
+    """What is closed together leaves one; a fan of so many in one stitch leaves so many."""
+    texts = cursor.texts[cursor.place :]
+    if set(texts) & words.CLOSED_WORDS:
+        takes = _places(cursor, texts)
+        return None if takes is None else Stitch(name, takes, 1)
+    number = cursor.number()
+    if not isinstance(number, int) or cursor.now() is None:
+        return None
+    cursor.place += 1
+    cursor.word("all", "worked")
+    one = cursor.phrase(words.IN_ONE) and cursor.ended()
+    return Stitch(name, 1, number) if one else None
+
+
+def _places(cursor: Cursor, texts: list[str]) -> int | None:
+    """How many stitches beneath it is worked over."""
+    for place in range(cursor.place, len(cursor.tokens)):
+        cursor.place = place
+        if cursor.phrase(words.IN_ONE):
+            return 1
+        if cursor.word("over", "across"):
+            cursor.phrase(words.NEXT)
+            number = cursor.number()
+            return number if isinstance(number, int) and cursor.phrase(words.STITCH_NOUNS) else None
+    return 1 if "of" in texts or "unfinished" in texts else None
