@@ -118,6 +118,13 @@ class Beneath:
         self.over += 1
         return passed + 1
 
+    def begin_at_space(self) -> None:
+        """A round that begins in a chain space: the stitches before it are its last."""
+        cells = self.cells or ()
+        first = next((index for index, cell in enumerate(cells) if cell.kind is Kind.SPACE), 0)
+        if self.index == self.used == 0 and first:
+            self.cells = (*cells[first:], *cells[:first])
+
     def mark_worked(self, skipped: int) -> None:
         """Remember how many chains a foundation row leaves out."""
         self.started = skipped

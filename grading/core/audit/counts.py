@@ -72,10 +72,19 @@ def _last_sentence(tokens: list[Token], craft: str) -> tuple[list[Token], Said] 
         after = start if signed and _begins_clause(tokens, start) else start + 1
         said = read_said(tokens[after:end], craft, bare=mark in ("-", "="), worded=mark == ",")
         if said is not None and not (mark == "+" and after > start):
-            return tokens[:start], said
+            return _without_begin(tokens[:start]), said
     said = read_said(tokens[:end], craft, bare=False)
     only_chains = tokens[end - 1].text in ("ch", "chs", "chain", "chains") if end else False
     return None if said is None or not tokens or only_chains else ([], said)
+
+
+def _without_begin(tokens: list[Token]) -> list[Token]:
+    """Without words such as `Total on the needles`, which a colon parts from the count they introduce."""
+    start = len(tokens)
+    while start and tokens[start - 1].text not in (".", ",", ";", ":", ")", "]", "}"):
+        start -= 1
+    cursor = Cursor(tokens[start:])
+    return tokens[:start] if cursor.phrase(words.SAID_BEGIN) and cursor.ended() else tokens
 
 
 def _begins_clause(tokens: list[Token], start: int) -> bool:
@@ -147,7 +156,7 @@ class SaidReader:
         return found
 
     def _tail(self) -> bool:
-        return self.cursor.phrase(words.SAID_END) or self._after_row() or self.cursor.word(")")
+        return self._after_row() or self.cursor.phrase(words.SAID_END) or self.cursor.word(")")
 
     def _after_row(self) -> bool:
         """`after row 6`, `at the end of rnds 3 and 4`, `on every row`, `after both`."""
@@ -156,8 +165,8 @@ class SaidReader:
             cursor = self.cursor
             if not cursor.phrase(words.SAID_AFTER):
                 return False
-            cursor.phrase(words.THIS_ROW)
-            named = cursor.phrase(words.ROWS) or cursor.word("both", "all", "these")
+            named = cursor.phrase(words.THIS_ROW) and cursor.tokens[cursor.place - 1].text in ("both", "all", "these")
+            named = cursor.phrase(words.ROWS) or named
             while cursor.number() is not None or cursor.ordinal() is not None or cursor.word("and", "to", "-"):
                 named = True
             cursor.phrase(words.ROWS)
@@ -254,10 +263,10 @@ class SaidReader:
     def _bare_end(self) -> bool:
         if self.cursor.ended() or self.cursor.sees(",", ";", ".", "("):
             return True
-        return self.cursor.phrase(words.SAID_END) or self._after_row()
+        return self._after_row() or self.cursor.phrase(words.SAID_END)
 
     def _end(self) -> None:
-        while self.cursor.phrase(words.SAID_END) or self._after_row():
+        while self._after_row() or self.cursor.phrase(words.SAID_END):
             pass
 
     @staticmethod

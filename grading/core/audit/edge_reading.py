@@ -50,6 +50,11 @@ def read_rate_of(cursor: Cursor, take: Number) -> PickUp | None:
     """`3 dc for each 2 row ends`, `3 sc into each pair of row ends`, `1 in 3 out of every 4 rows`."""
     if not cursor.phrase(words.AT_RATE):
         return None
+    if cursor.phrase(words.END_OF_EACH):
+        number = cursor.number()
+        named = cursor.phrase(words.ROWS)
+        cursor.phrase(words.EDGES)
+        return PickUp(take, 1 if number is None else number) if named else None
     share = cursor.attempt(lambda: _share(cursor))
     if not share and not cursor.word("each", "every", "per") and cursor.tokens[cursor.place - 1].text != "per":
         return None

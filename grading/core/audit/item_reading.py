@@ -20,6 +20,7 @@ from grading.core.audit.tree import (
     Leave,
     Next,
     Opposite,
+    PickUp,
     Place,
     Same,
     Skip,
@@ -110,8 +111,9 @@ def read_leave(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
         return None
     rest = _pass_over_one(cursor, (words.THESE, words.LAST, words.REST, words.NEXT))
     number = cursor.number()
-    noun = read_kind(cursor, craft)
     unworked = cursor.phrase(words.UNWORKED)
+    noun = unworked or read_kind(cursor, craft)
+    unworked = unworked or cursor.phrase(words.UNWORKED)
     if not (rest or number is not None) or (with_word and not unworked) or not (noun or unworked):
         return None
     return Leave(number)
@@ -180,7 +182,7 @@ def read_chain(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
         extra = cursor.number()
         number = number + extra if isinstance(number, int) and isinstance(extra, int) else number
     cursor.phrase(words.CHAIN_TAILS)
-    return Chain(number)
+    return Chain(number, on_slip=cursor.phrase(words.ON_SLIP))
 
 
 def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
@@ -272,9 +274,13 @@ def read_ring(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 def read_idle(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """Read words that no count depends on: turning, tools, colours, markers."""
+    if cursor.phrase(words.QUARTER_TURN):
+        return Idle()
     if cursor.phrase(words.TURN):
         return Turn()
-    if cursor.attempt(lambda: cursor.phrase(words.EDGES) and (cursor.clause_ended() or cursor.sees("pick", "work"))):
+    if (not _has_work(items) or _on_edge(items)) and cursor.attempt(
+        lambda: cursor.phrase(words.EDGES) and (cursor.clause_ended() or cursor.sees("pick", "work"))
+    ):
         return Idle()
     if cursor.phrase(words.RETURN) or cursor.phrase(words.IDLE) or cursor.phrase(words.SIDES):
         return Idle()
@@ -318,6 +324,13 @@ def _pass_over_one(cursor: Cursor, tables: tuple[Phrases, ...]) -> bool:
     return any(cursor.phrase(table) for table in tables)
 
 
+def _on_edge(items: list[Item]) -> bool:
+    """Whether what was worked last is along an edge."""
+    last = next((item for item in reversed(items) if not isinstance(item, Idle)), None)
+    place = getattr(last, "place", None)
+    return isinstance(last, PickUp) or getattr(place, "kind", None) is Kind.ROW_END
+
+
 def _has_work(items: list[Item]) -> bool:
     return any(not isinstance(item, Chain | Idle | Turn | Skip | Slip | Unread) for item in items)
 
@@ -327,4 +340,4 @@ def _first_or_top(cursor: Cursor, craft: str) -> bool:
     place = read_place(cursor, craft)
     if isinstance(place, Next) and place.first and place.number == 1:
         return True
-    return isinstance(place, TurningChain | Same)
+    return isinstance(place, TurningChain | Same | FromHook)

@@ -40,10 +40,12 @@ from grading.core.audit.tokens import Number, Token
 from grading.core.audit.tree import (
     BindOff,
     Chain,
+    Each,
     Ending,
     FromHook,
     Idle,
     Item,
+    Kind,
     Repeat,
     RepeatToEnd,
     Run,
@@ -183,6 +185,8 @@ class RowReader:
         """How often a body is worked: to the end, to the last so many, so many times."""
         cursor = self.cursor
         extent = read_extent(cursor, self.craft)
+        if extent is None and _on_row_ends(body) and cursor.phrase(words.EDGE_ENDS):
+            extent = Each()
         if extent is not None:
             cursor.word(",")
             return RepeatToEnd(body, extent.keep, self._ending(body), extent.marker)
@@ -192,6 +196,7 @@ class RowReader:
         times = cursor.times()
         if times is not None:
             again = cursor.phrase(words.MORE_TIMES)
+            cursor.phrase(words.TIMES_TAILS)
             cursor.word("in")
             cursor.word("all", "total")
             return Repeat(body, times, more=more or again)
@@ -336,6 +341,10 @@ class RowReader:
         return Unread(start.start, end.end, why)
 
 
+def _on_row_ends(body: tuple[Item, ...]) -> bool:
+    return any(isinstance(item, Work) and getattr(item.place, "kind", None) is Kind.ROW_END for item in body)
+
+
 def _bound_stitch_is_worked(items: list[Item]) -> None:
     for index in range(len(items) - 1, -1, -1):
         item = items[index]
@@ -358,7 +367,7 @@ def _apply(note: "notes.ChainNote", items: list[Item]) -> bool:
                 return True
             counts = item.number if note.each else note.counts
             items[index] = replace(
-                item, counts=counts, space=note.space, on_slip=note.on_slip, throughout=note.throughout
+                item, counts=counts, space=note.space, on_slip=note.on_slip or item.on_slip, throughout=note.throughout
             )
             return True
     return False

@@ -93,12 +93,18 @@ def _colon_length(tokens: list[Token]) -> int:
     depth = 0
     for index, token in enumerate(tokens[:HEADER_LENGTH]):
         depth += (token.text in "([{") - (token.text in ")]}") if token.kind == "mark" else 0
+        if depth == 0 and token.text in words.DOING and _number_follows(tokens, index):
+            return 0
         if depth == 0 and token.text == ":":
             named = any(part.text in HEAD_WORDS for part in tokens[:index]) or _is_heading(tokens[:index])
             return index + 1 if named else 0
         if depth == 0 and token.text in (".", ";", "*", "["):
             break
     return 0
+
+
+def _number_follows(tokens: list[Token], index: int) -> bool:
+    return index + 1 < len(tokens) and tokens[index + 1].kind == "number"
 
 
 def without_heading(tokens: list[Token]) -> list[Token]:
@@ -170,9 +176,10 @@ def _open_ended(items: tuple[Item, ...], row: Row) -> tuple[Unread, ...]:
 def _rows_named(head: list[Token]) -> int | None:
     """`Next 4 rows:`, `Work the foll 3 RS rows:`: so many rows, and not their numbers."""
     cursor = Cursor(head)
-    cursor.phrase(words.VERBS)
-    if not cursor.phrase(words.NEXT) and not cursor.word("the"):
-        return None
+    if not cursor.phrase(words.NEXT):
+        cursor.phrase(words.VERBS)
+        if not cursor.phrase(words.NEXT) and not cursor.word("the"):
+            return None
     number = cursor.number()
     cursor.word("rs", "ws", "alt", "alternate")
     return number if isinstance(number, int) and cursor.phrase(words.ROWS) else None

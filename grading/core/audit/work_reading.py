@@ -29,6 +29,9 @@ def read_work(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     together = cursor.attempt(lambda: _together_first(cursor, craft))
     if together is not None:
         return together
+    same = cursor.attempt(lambda: _same_again(cursor, craft, items))
+    if same is not None:
+        return same
     inserted = cursor.attempt(lambda: _hook_inserted(cursor, craft))
     if inserted is not None:
         return inserted
@@ -94,6 +97,16 @@ def _together_first(cursor: Cursor, craft: str) -> Item | None:
     made = Stitch(f"{number}tog", number, 1)
     times = cursor.times()
     return Run(made, 1 if times is None else times)
+
+
+def _same_again(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """`do the same in every ch to the end`: the stitch that was worked before."""
+    cursor.place -= cursor.place > 0 and cursor.texts[cursor.place - 1] in ("do", "work", "repeat")
+    last = next((item for item in reversed(items) if isinstance(item, Work)), None)
+    if last is None or not cursor.phrase(words.SAME_AGAIN) or not cursor.phrase(words.INTO):
+        return None
+    place = read_place(cursor, craft)
+    return None if place is None else replace(last, place=place)
 
 
 def _hook_inserted(cursor: Cursor, craft: str) -> Item | None:

@@ -102,7 +102,7 @@ class RowWorker:
         self.spaces_count = setting.spaces_count if row.spaces_count is None else row.spaces_count
         self.out: list[Cell] = []
         self.taken = self.unworked = self.spaces = 0
-        self.worked = self.slipped = self.on_first = self.floats = self.in_spaces = self.ring = False
+        self.worked = self.slipped = self.on_first = self.floats = self.in_spaces = self.in_space = self.ring = False
         self.even = 0
 
     def number(self, number: Number) -> int:
@@ -264,7 +264,8 @@ class RowWorker:
     def _turning_chain(self, chain: Chain, number: int) -> None:
         counts, space = self._counts(chain, number)
         if counts:
-            if not (chain.on_slip and self.slipped) and self.beneath.total() is not None:
+            stands = self.in_space or (chain.on_slip and self.slipped)
+            if not stands and self.beneath.total() is not None:
                 self._take(1)
                 self.on_first = True
             self._leave(counts)
@@ -289,6 +290,8 @@ class RowWorker:
             return
         start = self.taken
         if _moves_to_space(slip.place) and not self.worked:
+            self._begin_at_space()
+            self.in_space = True
             return
         if isinstance(slip.place, Same | TurningChain | Ring):
             self.worked = self.worked or not isinstance(slip.place, Same)
@@ -314,6 +317,8 @@ class RowWorker:
         if place.kind is Kind.SPACE:
             if self.beneath.bare:
                 raise UnreadError(UNKNOWN_SPACES)
+            self._begin_at_space()
+            self.in_space = False
             for _ in range(number):
                 self.taken += self.beneath.take_space()
             return number
@@ -326,6 +331,10 @@ class RowWorker:
             self._pass_to_last(number)
         self._take(number)
         return number
+
+    def _begin_at_space(self) -> None:
+        if self.row.in_round and not self.taken:
+            self.beneath.begin_at_space()
 
     def _work(self, work: Work, after: tuple[Item, ...]) -> None:
         place = work.place
@@ -343,6 +352,8 @@ class RowWorker:
             if isinstance(place, TurningChain):
                 self._pass_to_last(1)
                 self._take(1)
+            elif isinstance(place, Same) and self.in_space:
+                self._go(Next(kind=Kind.SPACE))
             elif isinstance(place, Same) and not self._stands_on_a_place():
                 self._take(1)
             self._make(work, 1)
@@ -459,6 +470,7 @@ class RowWorker:
         spaces = self.beneath.spaces_left() - self.number(place.keep)
         if self.beneath.total() is None or (spaces <= 0 and not self.beneath.has_spaces()):
             raise UnreadError(UNKNOWN_SPACES)
+        self._begin_at_space()
         for _ in range(spaces):
             self.taken += self.beneath.take_space()
         self.in_spaces = True
