@@ -78,6 +78,10 @@ class Beneath:
         """Chain spaces not worked yet."""
         return sum(cell.number for cell in self.copy().rest() if cell.kind is Kind.SPACE)
 
+    def has_spaces_left(self) -> bool:
+        """Whether a chain space has not been worked yet."""
+        return self.spaces_left() > 0
+
     def is_even(self) -> bool:
         """Whether all that is left is one run of counted places."""
         cells = self.cells or ()
@@ -117,6 +121,10 @@ class Beneath:
             self.index, self.used = self.index + 1, 0
         self.over += 1
         return passed + 1
+
+    def position(self) -> tuple[int, int, int]:
+        """How far the places have been worked."""
+        return self.index, self.used, self.over
 
     def begin_at_space(self) -> None:
         """A round that begins in a chain space: the stitches before it are its last."""
@@ -180,7 +188,21 @@ def read_layout(text: str) -> tuple[Cell, ...] | None:
 
 
 PLACE_WORDS = {
-    *("st", "sts", "stitch", "stitches", "sp", "sps", "ch", "chs", "chain", "chains", "corner", "counted", "as"),
+    *(
+        "st",
+        "sts",
+        "stitch",
+        "stitches",
+        "sp",
+        "sps",
+        "ch",
+        "chs",
+        "chain",
+        "chains",
+        "corner",
+        "counted",
+        "as",
+    ),
     *("sc", "hdc", "dc", "tr", "htr", "dtr", "shell", "bobble", "puff", "popcorn", "cluster", "of"),
     *(f"ch-{number}" for number in range(1, 10)),
     *(f"{number}-ch" for number in range(1, 10)),

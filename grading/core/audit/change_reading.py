@@ -13,11 +13,8 @@ from grading.core.audit.tree import Evenly, Item, Kind
 
 def read_change(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """`inc 6 sts evenly`, `p2tog 4 times, spaced evenly`, `dec 1 st at each end`, `k2tog at both ends`."""
-    for read in (_evenly, _counted_evenly, _stitch_evenly, _at_ends):
-        change = cursor.attempt(lambda read=read: read(cursor, craft))  # type: ignore[misc]
-        if change is not None:
-            return change
-    return None
+    readers = (_evenly, _counted_evenly, _stitch_evenly, _at_ends, _first_and_last)
+    return cursor.first_of(readers, cursor, craft)
 
 
 def _evenly(cursor: Cursor, craft: str) -> Evenly | None:
@@ -52,8 +49,8 @@ def _counted_evenly(cursor: Cursor, craft: str) -> Evenly | None:
     number = cursor.number()
     if number is None:
         return None
-    single = cursor.word("single", "more") or True
-    sign = 1 if cursor.phrase(words.INCREASES) else -1 if single and cursor.phrase(words.DECREASES) else 0
+    cursor.word("single", "more")
+    sign = 1 if cursor.phrase(words.INCREASES) else -1 if cursor.phrase(words.DECREASES) else 0
     cursor.word(",")
     if not sign or not (cursor.phrase(words.EVENLY) or before):
         return None
@@ -104,6 +101,19 @@ def _at_ends(cursor: Cursor, craft: str) -> Evenly | None:
     if number is None:
         return change if ends == 1 else None
     return replace(change, change=number, every=bool(every))
+
+
+def _first_and_last(cursor: Cursor, craft: str) -> Evenly | None:
+    """`2 sc in first and last st, sc in each st between`."""
+    cursor.phrase(words.VERBS)
+    number = cursor.number()
+    stitch = read_stitch(cursor, craft)
+    if stitch is None or not cursor.phrase(words.INTO):
+        return None
+    if not cursor.phrase(words.FIRST_AND_LAST) or not cursor.phrase(words.STITCH_NOUNS):
+        return None
+    made = stitch.leaves * (number if isinstance(number, int) else 1)
+    return Evenly(2 * (made - 1), 1) if stitch.takes == 1 and made > 1 else None
 
 
 def _this_row(cursor: Cursor) -> bool:

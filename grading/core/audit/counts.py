@@ -63,13 +63,20 @@ def _last_sentence(tokens: list[Token], craft: str) -> tuple[list[Token], Said] 
         end -= 1
     for start in range(end - 1, 0, -1):
         mark = tokens[start].text
-        if mark not in (".", "-", "=", ";", ":", ",", "+"):
+        if mark not in (".", "-", "=", ";", ":", ",", "+", *OPENING):
             said = None if tokens[start - 1].text in OPEN_WORDS else _unmarked(tokens[start:end], craft)
             if said is not None:
                 return tokens[:start], said
             continue
         signed = mark == "+" or (mark == "-" and tokens[start].end == tokens[start + 1 : start + 2][0].start)
         after = start if signed and _begins_clause(tokens, start) else start + 1
+        if mark in OPENING:
+            said = read_said(tokens[start + 1 : end], craft, bare=False, worded=True)
+            if said is not None:
+                return tokens[: start + 1], said
+            continue
+        if mark == "," and tokens[start - 1].kind == "number":
+            continue
         said = read_said(tokens[after:end], craft, bare=mark in ("-", "="), worded=mark == ",")
         if said is not None and not (mark == "+" and after > start):
             return _without_begin(tokens[:start]), said
@@ -136,7 +143,7 @@ class SaidReader:
         introduced = False
         while cursor.phrase(words.SAID_BEGIN) or (introduced and cursor.word(":", "=", "-")):
             introduced = True
-        if worded and not (introduced or self._sees_change()):
+        if worded and not (introduced or self._sees_change() or self._sees_plain_count()):
             return None
         if not self._part(bare=bare or introduced):
             return None
@@ -155,6 +162,12 @@ class SaidReader:
         self.cursor.place, self.change = start, None
         return found
 
+    def _sees_plain_count(self) -> bool:
+        """`36 sts left`: so many stitches that nothing is said to be done with."""
+        after = self.cursor.texts[self.cursor.place + 1 :]
+        number = self.cursor.now()
+        return number is not None and number.kind == "number" and after[:1] in (["sts"], ["stitches"])
+
     def _tail(self) -> bool:
         return self._after_row() or self.cursor.phrase(words.SAID_END) or self.cursor.word(")")
 
@@ -165,9 +178,15 @@ class SaidReader:
             cursor = self.cursor
             if not cursor.phrase(words.SAID_AFTER):
                 return False
-            named = cursor.phrase(words.THIS_ROW) and cursor.tokens[cursor.place - 1].text in ("both", "all", "these")
+            named = cursor.phrase(words.THIS_ROW) and cursor.tokens[cursor.place - 1].text in (
+                "both",
+                "all",
+                "these",
+            )
             named = cursor.phrase(words.ROWS) or named
-            while cursor.number() is not None or cursor.ordinal() is not None or cursor.word("and", "to", "-"):
+            while (
+                cursor.number() is not None or cursor.ordinal() is not None or cursor.word("and", "to", "-")
+            ):
                 named = True
             cursor.phrase(words.ROWS)
             cursor.word(":", ",")
@@ -241,15 +260,19 @@ class SaidReader:
         if cursor.phrase(words.SAID_CHANGES):
             self.change, self.sign = number, self._direction(cursor.tokens[cursor.place - 1].text)
             return True
-        kind = read_kind(cursor, self.craft)
+        loops = self.craft == "tunisian" and cursor.word("loops", "loop", "lps")
+        kind = Kind.STITCH if loops else read_kind(cursor, self.craft)
         if kind is Kind.ROW_END or (kind is None and not (bare and self._bare_end())):
             cursor.place = start
             return False
         if cursor.phrase(words.SAID_CHANGED):
             self.change, self.sign = number, self._direction(cursor.tokens[cursor.place - 1].text)
             return True
+        halves = cursor.phrase(words.EACH_PART) and isinstance(number, int)
         self._end()
         (self.spaces if kind is Kind.SPACE else self.stitches).append(number)
+        if halves:
+            self.stitches.append(number)
         return True
 
     def _corner_spaces(self) -> bool:

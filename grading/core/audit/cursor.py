@@ -9,6 +9,7 @@ from grading.core.audit.stitches import Stitch
 from grading.core.audit.tokens import Number, Token
 from grading.core.audit.words import TIMES_WORDS
 
+SINGLE_SPACES = (["sp"], ["space"], ["loop"], ["lp"], ["arch"])
 Read = TypeVar("Read")
 Given = ParamSpec("Given")
 
@@ -68,9 +69,9 @@ class Cursor:
         """Read a number of places; that of `2-ch sp` is a size, and is left."""
         token = self.now()
         after = self.texts[self.place + 1 : self.place + 3]
-        if token is not None and after and after[0] in ("ch", "chain"):
-            if token.text.endswith("-") or after[1:] in (["sp"], ["space"], ["loop"], ["lp"], ["arch"]):
-                return None
+        chain = token is not None and after[:1] in (["ch"], ["chain"])
+        if chain and (self.texts[self.place].endswith("-") or after[1:] in SINGLE_SPACES):
+            return None
         return self.number()
 
     def ordinal(self) -> int | None:

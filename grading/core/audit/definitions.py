@@ -45,7 +45,8 @@ def _clause_end(tokens: list[Token], start: int) -> int:
 
 
 def _inside(tokens: list[Token]) -> list[Token]:
-    return tokens[1:-1] if tokens and tokens[0].text in "([" else tokens
+    inside = tokens[1:-1] if tokens and tokens[0].text in "([" else tokens
+    return inside[:-1] if inside and inside[-1].text == "." else inside
 
 
 def _definition(tokens: list[Token], craft: str) -> Defined | None:
@@ -55,14 +56,14 @@ def _definition(tokens: list[Token], craft: str) -> Defined | None:
     names: list[str] = []
     while not cursor.ended() and not cursor.phrase(words.DEFINES):
         token = tokens[cursor.place]
-        if token.kind != "word" and token.text not in ("(", ")") or len(names) > NAME_LENGTH:
+        if len(names) > NAME_LENGTH or (token.kind != "word" and token.text not in ("(", ")")):
             return None
         names.append(token.text)
         cursor.place += 1
     if not names or cursor.ended() or cursor.place == start:
         return None
     stitch = _defined_stitch(cursor, " ".join(names))
-    return None if stitch is None else {name: stitch for name in _names(names)}
+    return None if stitch is None else dict.fromkeys(_names(names), stitch)
 
 
 def _names(names: list[str]) -> list[str]:

@@ -2,9 +2,10 @@
 
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
-from grading.core.audit.places import read_kind
+from grading.core.audit.places import read_kind, read_place
+from grading.core.audit.stitches import Stitch
 from grading.core.audit.tokens import Number
-from grading.core.audit.tree import Idle, Item, PickUp
+from grading.core.audit.tree import Idle, Item, Next, PickUp, Work
 
 
 def read_pick_up(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
@@ -24,6 +25,9 @@ def read_pick_up(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     rate = cursor.attempt(lambda: read_rate_of(cursor, take))
     if rate is not None:
         return rate
+    placed = cursor.attempt(lambda: _in_next(cursor, craft, take))
+    if placed is not None:
+        return placed
     if not (cursor.word("for", "in", "from", "per", "along")):
         return PickUp(take)
     cursor.word("every", "each", "per")
@@ -46,6 +50,14 @@ def _more_picked_up(cursor: Cursor) -> Number | None:
     return number if edge and cursor.clause_ended() else None
 
 
+def _in_next(cursor: Cursor, craft: str, take: Number) -> Work | None:
+    """`1 st in each of the next 2 row ends`: so many in each place."""
+    if not cursor.phrase(words.INTO):
+        return None
+    place = read_place(cursor, craft)
+    return Work(Stitch("pick up"), place, take) if isinstance(place, Next) else None
+
+
 def read_rate_of(cursor: Cursor, take: Number) -> PickUp | None:
     """`3 dc for each 2 row ends`, `3 sc into each pair of row ends`, `1 in 3 out of every 4 rows`."""
     if not cursor.phrase(words.AT_RATE):
@@ -56,7 +68,11 @@ def read_rate_of(cursor: Cursor, take: Number) -> PickUp | None:
         cursor.phrase(words.EDGES)
         return PickUp(take, 1 if number is None else number) if named else None
     share = cursor.attempt(lambda: _share(cursor))
-    if not share and not cursor.word("each", "every", "per") and cursor.tokens[cursor.place - 1].text != "per":
+    if (
+        not share
+        and not cursor.word("each", "every", "per")
+        and cursor.tokens[cursor.place - 1].text != "per"
+    ):
         return None
     cursor.words("of the")
     paired = cursor.words("pair of") or cursor.words("two of the")
@@ -72,7 +88,9 @@ def read_rate_of(cursor: Cursor, take: Number) -> PickUp | None:
 def _share(cursor: Cursor) -> Number | None:
     """`3 out of every`: how many of so many."""
     number = cursor.number()
-    if number is None or not (cursor.words("out of every") or cursor.words("out of each") or cursor.words("of every")):
+    if number is None or not (
+        cursor.words("out of every") or cursor.words("out of each") or cursor.words("of every")
+    ):
         return None
     return number
 

@@ -28,7 +28,20 @@ def read_even(cursor: Cursor, craft: str) -> Item | None:
     return Work(Stitch("work"), Each())
 
 
-NEVER_ALONE = ("again", "also", "and", "make", "next", "now", "place", "put", "then", "do", "crochet", "using")
+NEVER_ALONE = (
+    "again",
+    "also",
+    "and",
+    "make",
+    "next",
+    "now",
+    "place",
+    "put",
+    "then",
+    "do",
+    "crochet",
+    "using",
+)
 
 
 def _as_they_are(cursor: Cursor) -> bool:
@@ -37,6 +50,8 @@ def _as_they_are(cursor: Cursor) -> bool:
 
 
 def _in_fabric(cursor: Cursor, craft: str) -> bool:
+    if cursor.attempt(lambda: _rib(cursor)):
+        return True
     cursor.word(",")
     if not cursor.word("in", "of"):
         return False

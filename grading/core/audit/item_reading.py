@@ -7,7 +7,6 @@ from grading.core.audit.cursor import Cursor
 from grading.core.audit.phrases import Phrases
 from grading.core.audit.places import read_extent, read_kind, read_place
 from grading.core.audit.stitch_reading import read_slip
-from grading.core.audit.tokens import Number
 from grading.core.audit.tree import (
     BindOff,
     CastOn,
@@ -195,6 +194,8 @@ def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | 
         return None
     after = cursor.number()
     cursor.phrase(words.SIDES)
+    if cursor.attempt(lambda: _picot_base(cursor)):
+        return Slip(FromHook(1))
     if cursor.phrase(words.INTO) or cursor.word("over", "across"):
         place = read_place(cursor, craft)
         if place is None and cursor.now() is not None:
@@ -207,6 +208,21 @@ def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | 
         return Slip(extent)
     number = number if number is not None else after
     return Slip(Next(number)) if number is not None else None
+
+
+def _picot_base(cursor: Cursor) -> bool:
+    """`in first of these 3 ch`, `in the first ch of the ch-3`: a picot is closed."""
+    if not cursor.phrase(words.INTO) or not cursor.phrase(words.FIRST):
+        return False
+    cursor.phrase(words.CHAIN_NOUNS)
+    if not cursor.word("of"):
+        return False
+    cursor.word("these", "those", "the", "this")
+    cursor.number()
+    named = cursor.phrase(words.CHAIN_NOUNS)
+    cursor.number()
+    cursor.words("just made")
+    return named
 
 
 def _and_into_next(cursor: Cursor, craft: str, place: Place) -> Place:

@@ -1,10 +1,11 @@
 """Reads notes on what counts as a stitch: turning chains, chain spaces, skipped chains."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.stitch_reading import read_stitch
+from grading.core.audit.tree import BindOff, Chain, FromHook, Item, Repeat, RepeatToEnd, Run, Skip, Work
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,9 @@ def read_spaces_note(cursor: Cursor) -> SpacesNote | None:
         cursor.number()
     elif cursor.number() is not None and not cursor.phrase(words.CHAIN_NOUNS):
         return None
-    if not cursor.phrase(words.SPACE_NOUNS) and not (every and cursor.tokens[cursor.place - 1].kind == "number"):
+    if not cursor.phrase(words.SPACE_NOUNS) and not (
+        every and cursor.tokens[cursor.place - 1].kind == "number"
+    ):
         return None
     if cursor.phrase(words.COUNTS_NOT):
         _stitch_noun(cursor)
@@ -83,7 +86,9 @@ def _on_slip(cursor: Cursor) -> bool:
 
 
 def _skipped_subject(cursor: Cursor) -> bool:
-    return (cursor.attempt(lambda: _skipped(cursor)) or cursor.attempt(lambda: _chains_skipped(cursor))) is not None
+    return (
+        cursor.attempt(lambda: _skipped(cursor)) or cursor.attempt(lambda: _chains_skipped(cursor))
+    ) is not None
 
 
 def _skipped(cursor: Cursor) -> bool:
@@ -116,7 +121,9 @@ def _each_subject(cursor: Cursor) -> bool:
         return False
     cursor.word("one", "of", "the", "these")
     cursor.word("the", "these")
-    return cursor.phrase(words.CHAIN_NOUNS) or cursor.sees("to", "counts", "counting", "counted", "as", "being")
+    return cursor.phrase(words.CHAIN_NOUNS) or cursor.sees(
+        "to", "counts", "counting", "counted", "as", "being"
+    )
 
 
 def _chain_subject(cursor: Cursor) -> bool:
@@ -158,3 +165,58 @@ def _and_chain(cursor: Cursor) -> bool:
         return False
     cursor.phrase(words.SPACE_NOUNS)
     return True
+
+
+def count_bound_stitch(items: list[Item]) -> None:
+    """The stitch on the needle after binding off is the first of the next ones."""
+    for index in range(len(items) - 1, -1, -1):
+        item = items[index]
+        if isinstance(item, BindOff):
+            items[index] = replace(item, first_is_worked=True)
+            return
+
+
+def apply_note(note: ChainNote, items: list[Item]) -> bool:
+    """Hang what a note says on the chain, or on the skipped chains, that it speaks of."""
+    for index in range(len(items) - 1, -1, -1):
+        item = items[index]
+        if note.skipped:
+            changed = _with_skipped(item, note.counts)
+            if changed is not None:
+                items[index] = changed
+                return True
+        elif isinstance(item, Chain):
+            if note.each and _count_each_chain(items):
+                return True
+            counts = item.number if note.each else note.counts
+            items[index] = replace(
+                item,
+                counts=counts,
+                space=note.space,
+                on_slip=note.on_slip or item.on_slip,
+                throughout=note.throughout,
+            )
+            return True
+    return False
+
+
+def _count_each_chain(items: list[Item]) -> bool:
+    """`each ch counts as a st` speaks of all chains between stitches."""
+    worked, found = False, False
+    for index, item in enumerate(items):
+        if isinstance(item, Chain) and worked and item.counts is None:
+            items[index] = replace(item, counts=item.number)
+            found = True
+        worked = worked or isinstance(item, Work | Run | Repeat | RepeatToEnd)
+    return found
+
+
+def _with_skipped(item: Item, counts: int) -> Item | None:
+    if isinstance(item, Work) and isinstance(item.place, FromHook):
+        return replace(item, place=replace(item.place, counts=counts > 0))
+    if isinstance(item, Skip) and isinstance(item.place, FromHook):
+        return replace(item, place=replace(item.place, counts=counts > 0))
+    if isinstance(item, Repeat) and item.items:
+        first = _with_skipped(item.items[0], counts)
+        return None if first is None else replace(item, items=(first, *item.items[1:]))
+    return None

@@ -131,7 +131,15 @@ def _chain_top(cursor: Cursor) -> Place | None:
 
 
 def _counted_place(cursor: Cursor, craft: str) -> Place | None:
-    readers: tuple[Callable[[Cursor, str], Place | None], ...] = (_rest, _ends_of_rows, _every_nth, _nth, _next, _each, _plain)
+    readers: tuple[Callable[[Cursor, str], Place | None], ...] = (
+        _rest,
+        _ends_of_rows,
+        _every_nth,
+        _nth,
+        _next,
+        _each,
+        _plain,
+    )
     return cursor.first_of(readers, cursor, craft)
 
 
@@ -175,18 +183,18 @@ def _nth(cursor: Cursor, craft: str) -> Place | None:
 
 def _next(cursor: Cursor, craft: str) -> Place | None:
     """`next 3 sts`, `each of the next 3 sts`, `first st`, `last 2 sts`, `each of last 7 sts`."""
-    cursor.phrase(words.EACH_OF)
+    each = cursor.phrase(words.EACH_OF)
     first = cursor.phrase(words.FIRST)
     last = not first and cursor.phrase(words.LAST)
     rest = not first and not last and cursor.phrase(words.REST)
     if not (first or last or rest or cursor.phrase(words.NEXT)):
         return None
     number = cursor.count()
-    if rest and number is None:
+    if number is None and (rest or (each and not first and not last)):
         return None
     kind = read_kind(cursor, craft)
     if kind is None:
-        if number is None or not cursor.clause_ended():
+        if not cursor.clause_ended():
             return None
         kind = Kind.STITCH
     return Next(1 if number is None else number, kind, first=first, last=bool(last))

@@ -10,9 +10,9 @@ work    = [ N ] stitch [ N ] ( "in" place { "and in" place } | "over" place | ex
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from grading.core.audit import notes, words
+from grading.core.audit.asides import is_aside, resolve_it
 from grading.core.audit.change_reading import read_change
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.definitions import take_definitions
@@ -20,8 +20,8 @@ from grading.core.audit.edge_reading import read_pick_up, read_rate
 from grading.core.audit.item_reading import (
     read_bind_off,
     read_cast_on,
-    read_foundation,
     read_chain,
+    read_foundation,
     read_hold,
     read_idle,
     read_join,
@@ -34,15 +34,12 @@ from grading.core.audit.item_reading import (
     read_slip_stitches,
     read_until_rows,
 )
-from grading.core.audit.asides import is_aside, resolve_it
 from grading.core.audit.places import read_extent, read_place, read_places
 from grading.core.audit.tokens import Number, Token
 from grading.core.audit.tree import (
-    BindOff,
     Chain,
     Each,
     Ending,
-    FromHook,
     Idle,
     Item,
     Kind,
@@ -56,9 +53,9 @@ from grading.core.audit.tree import (
 from grading.core.audit.work_reading import read_work, works_into
 
 READERS: tuple[Callable[[Cursor, str, list[Item]], Item | None], ...] = (
-    read_return, read_ring, read_join, read_change, read_bind_off, read_cast_on, read_foundation, read_hold, read_leave,
-    read_left, read_skip, read_opposite,
-    read_rate, read_pick_up, read_until_rows, read_chain, read_slip_stitches, read_idle, read_work,
+    read_return, read_ring, read_join, read_change, read_bind_off, read_cast_on, read_foundation, read_hold,
+    read_leave, read_left, read_skip, read_opposite, read_rate,
+    read_pick_up, read_until_rows, read_chain, read_slip_stitches, read_idle, read_work,
 )  # fmt: skip
 CLOSING = {"(": ")", "[": "]", "{": "}"}
 LIMIT = 60
@@ -146,6 +143,8 @@ class RowReader:
         note = cursor.attempt(lambda: self._note(items))
         if note is not None:
             return None
+        if cursor.attempt(lambda: cursor.phrase(words.REPEAT) and cursor.sees("(", "[", "{")):
+            return self._bracket(items)
         group = cursor.attempt(self._place_first)
         if group is not None:
             return group
@@ -286,7 +285,7 @@ class RowReader:
             return repeated
         if cursor.attempt(lambda: cursor.word(",") and cursor.phrase(words.REPEAT)):
             return self._how(body, more=True)
-        if cursor.attempt(lambda: cursor.word("all", "together") and cursor.sees("in", "into") or None):
+        if cursor.attempt(lambda: (cursor.word("all", "together") and cursor.sees("in", "into")) or None):
             pass
         if not cursor.phrase(words.REPEAT):
             if not cursor.phrase(words.INTO):
@@ -318,14 +317,14 @@ class RowReader:
         if cursor.phrase(words.LOOP_IS_FIRST):
             return True
         if cursor.phrase(words.BOUND_FIRST):
-            _bound_stitch_is_worked(items)
+            notes.count_bound_stitch(items)
             return True
         counted = cursor.attempt(lambda: notes.read_spaces_note(cursor))
         if counted is not None:
             self.spaces_count = counted.counts
             return True
         note = cursor.attempt(lambda: notes.read_chain_note(cursor, self.craft))
-        return True if note is not None and _apply(note, items) else None
+        return True if note is not None and notes.apply_note(note, items) else None
 
     def _unread(self, why: str) -> Unread:
         """Everything to the next comma or bracket."""
@@ -343,53 +342,3 @@ class RowReader:
 
 def _on_row_ends(body: tuple[Item, ...]) -> bool:
     return any(isinstance(item, Work) and getattr(item.place, "kind", None) is Kind.ROW_END for item in body)
-
-
-def _bound_stitch_is_worked(items: list[Item]) -> None:
-    for index in range(len(items) - 1, -1, -1):
-        item = items[index]
-        if isinstance(item, BindOff):
-            items[index] = replace(item, first_is_worked=True)
-            return
-
-
-def _apply(note: "notes.ChainNote", items: list[Item]) -> bool:
-    """Hang what a note says on the chain, or on the skipped chains, that it speaks of."""
-    for index in range(len(items) - 1, -1, -1):
-        item = items[index]
-        if note.skipped:
-            changed = _with_skipped(item, note.counts)
-            if changed is not None:
-                items[index] = changed
-                return True
-        elif isinstance(item, Chain):
-            if note.each and _count_each_chain(items):
-                return True
-            counts = item.number if note.each else note.counts
-            items[index] = replace(
-                item, counts=counts, space=note.space, on_slip=note.on_slip or item.on_slip, throughout=note.throughout
-            )
-            return True
-    return False
-
-
-def _count_each_chain(items: list[Item]) -> bool:
-    """`each ch counts as a st` speaks of all chains between stitches."""
-    worked, found = False, False
-    for index, item in enumerate(items):
-        if isinstance(item, Chain) and worked and item.counts is None:
-            items[index] = replace(item, counts=item.number)
-            found = True
-        worked = worked or isinstance(item, Work | Run | Repeat | RepeatToEnd)
-    return found
-
-
-def _with_skipped(item: Item, counts: int) -> Item | None:
-    if isinstance(item, Work) and isinstance(item.place, FromHook):
-        return replace(item, place=replace(item.place, counts=counts > 0))
-    if isinstance(item, Skip) and isinstance(item.place, FromHook):
-        return replace(item, place=replace(item.place, counts=counts > 0))
-    if isinstance(item, Repeat) and item.items:
-        first = _with_skipped(item.items[0], counts)
-        return None if first is None else replace(item, items=(first, *item.items[1:]))
-    return None

@@ -63,6 +63,12 @@ def _heads(tokens: list[Token]) -> set[int]:
     found = set()
     for index, token in enumerate(tokens):
         begins = index == 0 or tokens[index - 1].text in (".", ")", "]", ";")
+        if (
+            index
+            and tokens[index - 1].text != "."
+            and _is_heading(tokens[index : index + _head_length(tokens[index:]) - 1])
+        ):
+            begins = False
         if (begins and _head_length(tokens[index:])) or (
             token.text in ROW_WORDS and _is_numbered_head(tokens[index:])
         ):
@@ -139,6 +145,8 @@ def _read_row(tokens: list[Token], craft: str, *, headed: bool) -> Row | None:
     length = _head_length(tokens) if headed else 0
     head, body = tokens[:length], tokens[length:]
     body, said = counts.split_said(body, craft)
+    if head and not body and said is not None:
+        body, said = tokens[length:], None
     numbers = _numbers(head)
     in_round = any(token.text.startswith(("rnd", "round")) for token in head)
     reader_note = counts.spaces_note_in(head)

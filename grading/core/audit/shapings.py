@@ -64,7 +64,10 @@ def _pass_over_rest(cursor: Cursor, craft: str) -> None:
         cursor.word(",", ";")
         cursor.word("and", "then")
         cursor.word("then")
-        if not (cursor.phrase(words.EVEN) or cursor.word("k", "p", "knit", "purl", "sc", "dc", "tss", "tks", "hdc")):
+        if not (
+            cursor.phrase(words.EVEN)
+            or cursor.word("k", "p", "knit", "purl", "sc", "dc", "tss", "tks", "hdc")
+        ):
             return False
         return cursor.phrase(words.END)
 
@@ -138,6 +141,14 @@ def _and_then(cursor: Cursor) -> bool:
     cursor.word("and")
     cursor.word("then")
     cursor.word("on", "of", "in", "at")
+    number = cursor.now()
+    if number is not None and number.kind == "number":
+        return cursor.texts[cursor.place + 1 : cursor.place + 2] in (
+            ["foll"],
+            ["following"],
+            ["alt"],
+            ["alternate"],
+        )
     return cursor.sees("next", "every", "foll", "following", "the", "each", "alt", "alternate")
 
 
@@ -148,21 +159,29 @@ def _rows_term(cursor: Cursor) -> tuple[Number, bool] | None:
         return (1, False) if cursor.phrase(words.ROWS) else None
     if cursor.word("next", "foll", "following", "this") and cursor.sees("and", ",", "then", "&"):
         return 1, False
+    if cursor.ordinal() is not None and cursor.sees("and", ",", "then", "&"):
+        return 1, False
     every = cursor.word("every", "each")
-    cursor.word("foll", "following", "other", "alt", "alternate", "rs", "ws")
     number = cursor.number()
+    cursor.word("foll", "following", "other", "alt", "alternate", "rs", "ws")
+    number = cursor.number() if number is None else number
     spaced = (
         cursor.word("alt", "alternate", "other", "rs", "ws", "right-side") or cursor.ordinal() is not None
     )
     spaced = spaced or every
     if not cursor.phrase(words.ROWS):
         return None
-    times = cursor.attempt(lambda: (cursor.word(",") or True) and cursor.times())
+    times = cursor.attempt(lambda: _how_many(cursor))
     if times is not None:
         return times, False
     if every:
         return 0, True
     return (1 if number is None else number), False
+
+
+def _how_many(cursor: Cursor) -> Number | None:
+    cursor.word(",")
+    return cursor.times()
 
 
 def _until(cursor: Cursor, craft: str) -> Number | None:
@@ -208,7 +227,9 @@ def _last_rows(cursor: Cursor) -> Again | None:
         number = cursor.number()
         if number is None and not cursor.sees("row", "rnd", "round", "two"):
             return None
-        cursor.word("heel", "rib", "lace", "pattern", "patt", "decrease", "dec", "inc", "increase", "short", "shaping")
+        cursor.word(
+            "heel", "rib", "lace", "pattern", "patt", "decrease", "dec", "inc", "increase", "short", "shaping"
+        )
         return Again(last=1 if number is None else number) if cursor.phrase(words.ROWS) else None
 
     return cursor.attempt(read)

@@ -42,7 +42,7 @@ def stitches_of(craft: str) -> dict[str, Stitch]:
 TOGETHER = re.compile(r"([a-z]+?)(\d)tog(?:tbl)?")
 CABLE = re.compile(r"[ct](\d{1,2})(?:[fblrp]{1,2})")
 WHOLE = re.compile(
-    r"[a-z]+?\dtog(?:tbl)?|[ct]\d{1,2}[fblr]p?|m1[a-z]{0,2}|s2kp?o?|sk2po?|sl2k1p|[kp]1fb|k1b|sl1[kp]|sl1wyi[fb]"
+    r"[a-z]+?\dtog(?:tbl)?|[ct]\d{1,2}[fblr]p?|m1[a-z]{0,2}|s2kp?o?|sk2po?|sl2k1p|s[12]k[12]p|sl1k2p|[kp]1fb|k1b|sl1[kp]|sl1wyi[fb]"
     r"|p2sso|[kp]1tbl"
 )
 

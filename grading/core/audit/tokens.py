@@ -149,7 +149,9 @@ def _join_number_words(tokens: list[Token]) -> list[Token]:
             and token.value < 10
         ):
             value = TENS[last.text.rstrip("-")] + token.value
-            joined[-1] = Token("number", f"{last.text.rstrip('-')}-{token.text}", last.start, token.end, value)
+            joined[-1] = Token(
+                "number", f"{last.text.rstrip('-')}-{token.text}", last.start, token.end, value
+            )
         else:
             joined.append(token)
     return joined

@@ -165,7 +165,23 @@ TIMES_TAILS = _phrases("times_tails")
 QUARTER_TURN = _phrases("quarter_turn")
 EDGE_ENDS = _phrases("edge_ends")
 SAME_AGAIN = _phrases("same_again")
-DOING = ("ch", "chain", "on", "off")
+DOING = (
+    "ch",
+    "chain",
+    "on",
+    "off",
+    "inc",
+    "dec",
+    "increase",
+    "decrease",
+    "increasing",
+    "decreasing",
+    "bo",
+    "co",
+)
 """Words that begin something to be done when a number follows: no head has them."""
+FIRST_AND_LAST = _phrases("first_and_last")
+EACH_PART = _phrases("each_part")
+NAMED_GROUPS = _phrases("named_groups")
 DIRECTIONS = ("along", "up", "down", "round", "around", "across", "from", "over", "on")
 MEANWHILE_ROWS = _phrases("meanwhile_rows")

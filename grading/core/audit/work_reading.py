@@ -13,7 +13,21 @@ from grading.core.audit.places import read_extent, read_place, read_places
 from grading.core.audit.stitch_reading import read_stitch
 from grading.core.audit.stitches import Stitch
 from grading.core.audit.tokens import Number
-from grading.core.audit.tree import Both, Each, EveryNth, FromHook, Item, Kind, Next, Opposite, PickUp, Place, Repeat, Run, Work
+from grading.core.audit.tree import (
+    Both,
+    Each,
+    EveryNth,
+    FromHook,
+    Item,
+    Kind,
+    Next,
+    Opposite,
+    PickUp,
+    Place,
+    Repeat,
+    Run,
+    Work,
+)
 
 
 def read_work(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
@@ -157,11 +171,9 @@ def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -
         return Work(stitch, Each())
     after = cursor.attempt(lambda: _count_after(cursor, craft, number))
     many = number if number is not None else after
-    rate = cursor.attempt(lambda: read_rate_of(cursor, 1 if many is None else many))
-    if rate is not None:
-        return rate
-    if many is not None and cursor.attempt(lambda: along_edge(cursor, craft)):
-        return PickUp(many)
+    on_edge = cursor.attempt(lambda: _on_edge(cursor, craft, many))
+    if on_edge is not None:
+        return on_edge
     places = cursor.attempt(lambda: _into(cursor) and read_places(cursor, craft))
     if places:
         item = works_into(cursor, craft, stitch, 1 if many is None else many, places)
@@ -173,12 +185,9 @@ def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -
     if over is not None:
         return over
     if many is None:
-        extent = read_extent(cursor, craft)
-        if extent is not None:
-            return Work(stitch, extent)
-        place = cursor.attempt(lambda: _place_without_in(cursor, craft))
-        if isinstance(place, Each | Next | EveryNth):
-            return Work(stitch, place)
+        extended = cursor.attempt(lambda: _extended(cursor, craft, stitch))
+        if extended is not None:
+            return extended
     times = cursor.times()
     if many is None:
         return Run(stitch, 1 if times is None else times)
@@ -197,11 +206,28 @@ def _place_without_in(cursor: Cursor, craft: str) -> Place | None:
     return None if counted is not None and counted.kind == "number" else place
 
 
+def _extended(cursor: Cursor, craft: str, stitch: Stitch) -> Item | None:
+    """`sc to the last 2 sts`, `sc each st around`."""
+    extent = read_extent(cursor, craft)
+    if extent is not None:
+        return Work(stitch, extent)
+    place = cursor.attempt(lambda: _place_without_in(cursor, craft))
+    return Work(stitch, place) if isinstance(place, Each | Next | EveryNth) else None
+
+
+def _on_edge(cursor: Cursor, craft: str, many: Number | None) -> Item | None:
+    """`3 sc for every 2 row ends`, `40 sc evenly along the edge`."""
+    rate = cursor.attempt(lambda: read_rate_of(cursor, 1 if many is None else many))
+    if rate is not None or many is None:
+        return rate
+    return PickUp(many) if along_edge(cursor, craft) else None
+
+
 def _whole_rows(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -> bool:
     """`knit 4 rows`, `purl every row`: every stitch of each row."""
     if stitch.takes != 1 or stitch.leaves != 1 or number is not None:
         return False
-    if cursor.phrase(words.EVERY_ROW):
+    if cursor.phrase(words.EVERY_ROW) or cursor.phrase(words.EVEN_TAILS):
         return cursor.clause_ended()
     return craft == "knitting" and for_rows(cursor) and cursor.clause_ended()
 

@@ -11,6 +11,17 @@ from copy import copy
 from dataclasses import dataclass, field
 
 from grading.core.audit.cells import Beneath, Cell
+from grading.core.audit.item_kinds import (
+    chain_counts,
+    first_place,
+    has_marker,
+    is_counted,
+    is_turning_chain_work,
+    may_be_one_group,
+    moves_to_space,
+    only_spaces,
+    works_from_hook,
+)
 from grading.core.audit.stitches import Stitch
 from grading.core.audit.tokens import Number
 from grading.core.audit.tree import (
@@ -102,7 +113,9 @@ class RowWorker:
         self.spaces_count = setting.spaces_count if row.spaces_count is None else row.spaces_count
         self.out: list[Cell] = []
         self.taken = self.unworked = self.spaces = 0
-        self.worked = self.slipped = self.on_first = self.floats = self.in_spaces = self.in_space = self.ring = False
+        self.worked = self.slipped = self.on_first = self.floats = self.in_spaces = self.in_space = (
+            self.ring
+        ) = False
         self.even = 0
 
     def number(self, number: Number) -> int:
@@ -222,7 +235,7 @@ class RowWorker:
         if after and isinstance(after[0], Idle) and after[0].ring:
             return
         if self.beneath.total() is None and not self.out and not self.ring and self._starts_work(after):
-            if self.beneath.lost and not _works_from_hook(after):
+            if self.beneath.lost and not works_from_hook(after):
                 raise UnreadError(UNKNOWN_BENEATH)
             self.starts = True
             self.beneath = Beneath((Cell(Kind.CHAIN, number, True),))
@@ -239,7 +252,7 @@ class RowWorker:
         works = [item for item in after if isinstance(item, Work | Repeat | RepeatToEnd | Run | Skip)]
         if not works:
             return True
-        return _first_place(works[0]) is not None and not isinstance(_first_place(works[0]), Ring)
+        return first_place(works[0]) is not None and not isinstance(first_place(works[0]), Ring)
 
     def _chain_between(self, chain: Chain, after: tuple[Item, ...]) -> None:
         counts = None if chain.counts is None else self.number(chain.counts)
@@ -289,7 +302,7 @@ class RowWorker:
             self._close_picot()
             return
         start = self.taken
-        if _moves_to_space(slip.place) and not self.worked:
+        if moves_to_space(slip.place) and not self.worked:
             self._begin_at_space()
             self.in_space = True
             return
@@ -298,8 +311,10 @@ class RowWorker:
             return
         if isinstance(slip.place, Each):
             self._take(max(0, self._know_beneath() - self.number(slip.place.keep)))
-        else:
+        elif isinstance(slip.place, Next):
             self._go(slip.place)
+        else:
+            raise UnreadError("it is not clear where the slip stitch goes")
         if self.setting.craft != "tunisian" and (self.worked or isinstance(slip.place, Each)):
             self._leave(self.taken - start)
         self.slipped = self.slipped or not self.worked
@@ -450,7 +465,7 @@ class RowWorker:
         keep = self.number(place.keep)
         if keep == 0 and after and isinstance(after[0], Ending):
             keep = self._demand(after[1:2])
-        elif keep == 0 and after and _is_turning_chain_work(after):
+        elif keep == 0 and after and is_turning_chain_work(after):
             keep = 1
         number = max(0, self._know_beneath() - keep)
         self.on_first = False
@@ -558,7 +573,7 @@ class RowWorker:
     def _bind_off(self, item: BindOff, after: tuple[Item, ...]) -> None:
         number = self._know_beneath() if item.number is None else self.number(item.number)
         following = next((other for other in after if not isinstance(other, Idle | Turn)), None)
-        if self.setting.craft == "knitting" and not item.first_is_worked and _is_counted(following):
+        if self.setting.craft == "knitting" and not item.first_is_worked and is_counted(following):
             raise UnreadError(
                 "it is not said whether the stitch on the needle after binding off is one of the next"
             )
@@ -587,25 +602,27 @@ class RowWorker:
             self._do(item, (*items[index + 1 :], *after))
 
     def _repeat_to_end(self, item: RepeatToEnd, after: tuple[Item, ...]) -> None:
-        if item.marker or _has_marker(item.items):
+        if item.marker or has_marker(item.items):
             raise UnreadError("where the markers are is not known")
         self._know_beneath()
-        if self.setting.craft == "crochet" and _may_be_one_group(item.items):
+        if self.setting.craft == "crochet" and may_be_one_group(item.items):
             raise UnreadError("it is not said whether this is worked into one stitch or over several")
         keep = self.number(item.keep) + self._demand(item.ending)
         for _ in range(MOST_REPEATS):
-            before = self.taken
+            before = self.beneath.position()
             saved = self._save()
             self._round_of(item.items, (*item.ending, *after, Idle()))
-            if self.taken == before:
+            if self.beneath.position() == before:
                 raise UnreadError("what is repeated takes no stitch, so it has no end")
             if self.beneath.remaining_signed() < keep:
                 self._restore(saved)
                 break
-            if self.beneath.is_even():
+            if saved.beneath.is_even() and self.taken > saved.taken:
                 self._repeat_alike(saved, keep)
                 break
         self._round_of(item.ending, after)
+        if self.row.in_round and not keep and not self.beneath.has_spaces_left() and only_spaces(item.items):
+            self._take(self.beneath.remaining())
 
     def _repeat_alike(self, saved: "RowWorker", keep: int) -> None:
         """Work what was just worked once as often again as it fits: all that is left beneath is alike."""
@@ -654,51 +671,3 @@ class RowWorker:
             raise UnreadError("where the marker is is not known")
         self._take(left)
         self._leave(left)
-
-
-def chain_counts(chain: Chain, spaces_count: bool, number_of: Callable[[Number], int]) -> int:
-    """How many stitches a chain between stitches is."""
-    if chain.counts is not None:
-        return number_of(chain.counts)
-    return int(spaces_count)
-
-
-def _first_place(item: Item) -> object:
-    if isinstance(item, Work | Skip):
-        return item.place
-    if isinstance(item, Repeat | RepeatToEnd) and item.items:
-        return _first_place(item.items[0])
-    return Next()
-
-
-def _moves_to_space(place: object) -> bool:
-    """A slip stitch into a chain space at the head of a round brings the hook there."""
-    return isinstance(place, Next) and place.kind is Kind.SPACE
-
-
-def _works_from_hook(items: tuple[Item, ...]) -> bool:
-    return any(isinstance(_first_place(item), FromHook) for item in items)
-
-
-def _is_turning_chain_work(after: tuple[Item, ...]) -> bool:
-    """Whether the next thing is worked into the turning chain, which is the last stitch beneath."""
-    following = next((item for item in after if not isinstance(item, Idle)), None)
-    return isinstance(following, Work) and isinstance(following.place, TurningChain)
-
-
-def _is_counted(item: Item | None) -> bool:
-    return isinstance(item, Run) or (isinstance(item, Work) and isinstance(item.place, Next))
-
-
-def _may_be_one_group(items: tuple[Item, ...]) -> bool:
-    """`2 dc, ch 1, 2 dc` with no place and nothing skipped."""
-    chains = any(isinstance(item, Chain) and item.counts is None for item in items)
-    return chains and all(
-        isinstance(item, Chain | Idle) or (isinstance(item, Run) and item.stitch.takes == 1) for item in items
-    )
-
-
-def _has_marker(items: tuple[Item, ...]) -> bool:
-    return any(
-        isinstance(item, Work) and isinstance(item.place, Each) and item.place.marker for item in items
-    )

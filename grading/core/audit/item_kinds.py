@@ -1,0 +1,78 @@
+"""What kind of thing an item of a row is, as far as working it depends on it."""
+
+from collections.abc import Callable
+
+from grading.core.audit.tokens import Number
+from grading.core.audit.tree import (
+    Chain,
+    Each,
+    FromHook,
+    Idle,
+    Item,
+    Kind,
+    Next,
+    Repeat,
+    RepeatToEnd,
+    Run,
+    Skip,
+    TurningChain,
+    Work,
+)
+
+
+def chain_counts(chain: Chain, spaces_count: bool, number_of: Callable[[Number], int]) -> int:
+    """How many stitches a chain between stitches is."""
+    if chain.counts is not None:
+        return number_of(chain.counts)
+    return int(spaces_count)
+
+
+def first_place(item: Item) -> object:
+    """What the first stitch of an item is worked into."""
+    if isinstance(item, Work | Skip):
+        return item.place
+    if isinstance(item, Repeat | RepeatToEnd) and item.items:
+        return first_place(item.items[0])
+    return Next()
+
+
+def only_spaces(items: tuple[Item, ...]) -> bool:
+    """Whether all that is worked goes into chain spaces, so that the stitches between are passed over."""
+    works = [item for item in items if not isinstance(item, Idle | Chain)]
+    return bool(works) and all(isinstance(item, Work) and moves_to_space(item.place) for item in works)
+
+
+def moves_to_space(place: object) -> bool:
+    """A slip stitch into a chain space at the head of a round brings the hook there."""
+    return isinstance(place, Next) and place.kind is Kind.SPACE
+
+
+def works_from_hook(items: tuple[Item, ...]) -> bool:
+    """Whether work begins in a chain that is counted from the hook."""
+    return any(isinstance(first_place(item), FromHook) for item in items)
+
+
+def is_turning_chain_work(after: tuple[Item, ...]) -> bool:
+    """Whether the next thing is worked into the turning chain, which is the last stitch beneath."""
+    following = next((item for item in after if not isinstance(item, Idle)), None)
+    return isinstance(following, Work) and isinstance(following.place, TurningChain)
+
+
+def is_counted(item: Item | None) -> bool:
+    """Whether an item is a number of stitches, and not all to the end."""
+    return isinstance(item, Run) or (isinstance(item, Work) and isinstance(item.place, Next))
+
+
+def may_be_one_group(items: tuple[Item, ...]) -> bool:
+    """`2 dc, ch 1, 2 dc` with no place and nothing skipped."""
+    chains = any(isinstance(item, Chain) and item.counts is None for item in items)
+    return chains and all(
+        isinstance(item, Chain | Idle) or (isinstance(item, Run) and item.stitch.takes == 1) for item in items
+    )
+
+
+def has_marker(items: tuple[Item, ...]) -> bool:
+    """Whether something is worked to a marker."""
+    return any(
+        isinstance(item, Work) and isinstance(item.place, Each) and item.place.marker for item in items
+    )
