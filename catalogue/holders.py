@@ -132,7 +132,7 @@ def leave_again() -> int:
     for holder in Holder.objects.exclude(state="left").iterator():
         if mark_of("holder", holder.pk, holder.stored_at) in known:
             holder.delete()
-        elif mark_of("unsubscribed", holder.pk, holder.stored_at) in known:
+        elif holder.state != "complained" and mark_of("unsubscribed", holder.pk, holder.stored_at) in known:
             Holder.objects.filter(pk=holder.pk).update(state="left", changed_at=timezone.now())
         else:
             continue

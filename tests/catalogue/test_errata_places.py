@@ -100,6 +100,42 @@ def test_an_older_sighting_at_a_step_that_moved_does_not_move_the_erratum_to_ano
     assert [one.standing for one in errata_of_version(old)] == ["in it"]
 
 
+@pytest.mark.parametrize(
+    ("found", "met_again", "then"),
+    [
+        (["M"], ["2X", "M"], ["M", "2X"]),
+        (["M"], [], []),  # met in all sizes
+        (["M"], None, ["M"]),  # nobody said in which
+        ([], ["2X"], []),
+    ],
+)
+def test_a_sighting_in_other_sizes_widens_the_erratum_to_them(found, met_again, then):
+    version = make_version()
+    erratum = report_erratum(
+        pattern=version.pattern, place="values.sleeve_rows", sizes=found, says="Too long", found_in=version
+    )
+    add_sighting(erratum=erratum, version=version, found_by="Ida", sizes=met_again)
+    erratum.refresh_from_db()
+    assert erratum.sizes == then
+
+
+def test_a_mistake_reported_in_the_same_words_widens_the_erratum_too():
+    version = make_version()
+    erratum, again = (
+        report_erratum(
+            pattern=version.pattern,
+            place="values.sleeve_rows",
+            sizes=sizes,
+            says="Too long",
+            found_in=version,
+        )
+        for sizes in (["M"], ["L"])
+    )
+    erratum.refresh_from_db()
+    assert again == erratum
+    assert erratum.sizes == ["M", "L"]
+
+
 def two_errata(pattern, version, *, states=("confirmed", "reported")):
     """Two errata at one place, judged."""
     found = [

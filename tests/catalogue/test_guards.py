@@ -8,9 +8,9 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.errata import ErratumRefused, judge_erratum, merge_errata, report_erratum
+from catalogue.errata import ErratumRefused, add_sighting, judge_erratum, merge_errata, report_erratum
 from catalogue.errata_tables import errata_file, errata_rows
-from catalogue.guards import add_guard, judge_draft, judge_version
+from catalogue.guards import add_guard, guards_of, judge_draft, judge_version
 from catalogue.models import Erratum, Guard
 from catalogue.preflight import PreflightStop
 from tests.builders import make_person
@@ -137,6 +137,26 @@ def test_errata_are_merged_by_hand_and_keep_who_met_them(corrected):
         merge_errata(erratum=erratum, into=other, by=None)
     with pytest.raises(ErratumRefused, match="another one of the same pattern"):
         merge_errata(erratum=erratum, into=erratum, by=None)
+
+
+def test_a_merged_erratum_hands_on_its_sightings_guards_and_sizes(corrected):
+    pattern, _, first = corrected
+    into, other = (
+        report_erratum(
+            pattern=pattern, place="values.chest", sizes=sizes, found_by=by, says=by, found_in=first
+        )
+        for sizes, by in ((["M"], "Ida"), (["L"], "Olive"))
+    )
+    add_sighting(erratum=other, version=first, found_by="Wren", note="In L as well.")
+    guard = add_guard(erratum=other, holds="chest > 0 cm", says="No chest.", by=None)
+    judge_erratum(erratum=into, is_mistake=True)
+    merge_errata(erratum=other, into=into, by=None)
+    into.refresh_from_db()
+    assert {one.found_by for one in into.sightings.all()} == {"Wren", "Olive"}
+    assert list(into.guards.all()) == [guard]
+    assert into.sizes == ["M", "L"]
+    assert not other.sightings.exists()
+    assert guard in guards_of(pattern)
 
 
 def test_the_table_puts_overdue_ones_first_and_is_filtered(corrected, designer_client):

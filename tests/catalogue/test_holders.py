@@ -15,6 +15,7 @@ from catalogue.holders import (
     ask_to_confirm,
     holder_key,
     holder_of_key,
+    leave_again,
     store_holders,
     unsubscribe,
 )
@@ -157,6 +158,18 @@ def test_unsubscribing_from_all_patterns_is_another_button(version):
     assert {one.pattern_id: one.state for one in Holder.objects.all()}[second.pattern_id] == "wants"
     Client().post(reverse("unsubscribe", args=[holder_key(first)]), {"all": "1"})
     assert set(Holder.objects.values_list("state", flat=True)) == {"left"}
+
+
+def test_leaving_all_letters_forgets_no_complaint(version):
+    other = make_version(make_pattern("cinderfell_raglan"), number="1.0")
+    wants, complained = make_holder(version), make_holder(other, state="complained")
+    for leaving, from_all in ((wants, True), (complained, True), (complained, False)):
+        unsubscribe(holder=leaving, from_all=from_all)
+        states = {one.pk: one.state for one in Holder.objects.all()}
+        assert states == {wants.pk: "left", complained.pk: "complained"}
+    Holder.objects.filter(pk=wants.pk).update(state="wants")  # as a backup from before would have it
+    assert leave_again() == 1
+    assert {one.pk: one.state for one in Holder.objects.all()} == states
 
 
 def test_who_wants_no_letters_at_all_stays_so_under_a_pattern_bought_later(version):

@@ -12,7 +12,7 @@ from catalogue.choices import home_choices
 from catalogue.edition_files import EditionFailed
 from catalogue.models import Edition, Version
 from catalogue.press import Pressed
-from catalogue.publishing import make_editions_of, sweep_publications
+from catalogue.publishing import make_editions_of, request_edition, sweep_publications
 from catalogue.records import read_record
 from catalogue.verification import faults
 from tests.builders import sample
@@ -75,6 +75,19 @@ def test_publishing_waits_shows_progress_and_is_published_when_all_is_made(desig
     progress = designer_client.get(address("version_progress", pattern, number="1.0"))
     assert progress["HX-Refresh"] == "true"
     assert page_of(designer_client, pattern).count("/files/editions/") == 2
+
+
+def test_an_edition_that_failed_is_made_when_it_is_asked_for_again(monkeypatch):
+    version = make_version(make_pattern(), number="1.0")
+    choices = {**home_choices(read_record(version.record)), "print": "large"}
+    with monkeypatch.context() as patched:
+        failing(patched)
+        request_edition(version=version, choices=choices)
+    large = version.editions.get(choices__print="large")
+    assert (large.state, large.says) == ("failed", "The PDF could not be made: no ink.")
+    request_edition(version=version, choices=choices)
+    large.refresh_from_db()
+    assert (large.state, large.says, bool(large.file)) == ("made", "", True)
 
 
 def test_a_waiting_version_is_known_to_the_studio_alone(client, designer_client, by_queue):

@@ -167,6 +167,29 @@ def test_a_factor_of_yarn_is_found_for_each_fabric():
     assert low <= yarn["rib"]["factor"] <= high
 
 
+def test_a_stitch_a_quarter_wider_and_taller_takes_a_quarter_more_yarn():
+    """Testers at a looser gauge who use just what their stitches take need no factor (derived)."""
+    per_stitch = 9 / (30 * 40)  # grams of the weighed swatch by stitch and row
+    loose = {**GAUGE, "main": {"stitches": 20 / 1.25, "rows": 28 / 1.25, "over": "10 cm"}}
+    results = [
+        vest_result(
+            f"{size}{i}",
+            size,
+            gauge=loose,
+            measured={},
+            yarn={
+                "A": f"{1.25 * stitches * rows * per_stitch:.3f} g",
+                "B": f"{stitches * 15 * per_stitch:.3f} g",
+            },
+        )
+        for size, (stitches, rows) in {"S": (180, 140), "M": (200, 146), "L": (220, 152)}.items()
+        for i in range(2)
+    ]
+    yarn = answer_of(vest_file(*results))["yarn"]
+    assert yarn["main"]["factor"] == pytest.approx(1.0, abs=0.001)
+    assert yarn["rib"]["factor"] == pytest.approx(1.0, abs=0.001)
+
+
 @pytest.mark.parametrize(
     ("change", "path"),
     [
