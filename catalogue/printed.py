@@ -11,8 +11,10 @@ from catalogue.documents import pattern_document
 from catalogue.instructions import render_instructions, step_html
 from catalogue.models import Pattern
 from catalogue.patterns import graded
+from catalogue.typed_choices import TypedHere, typed_here
 from grading.core.edition import Edition, Terms, Units
 from grading.core.facts import facts_of
+from grading.core.meant_values import point_at_numbers
 from grading.core.pattern import Pattern as CorePattern
 from grading.core.pattern_file import read_pattern
 from grading.core.steps import when_label
@@ -24,11 +26,12 @@ HANDS = {"right": "right-handed", "left": "left-handed"}
 
 @dataclass(frozen=True)
 class TypedStep:
-    """One step as typed, with its findings and how it prints."""
+    """One step as typed, with its findings, the numbers typed in it, and how it prints."""
 
     number: int
     text: str
     findings: list[dict[str, Any]]
+    typed: list[TypedHere]
     printed: SafeString
 
 
@@ -72,7 +75,9 @@ def words_page(pattern: Pattern, query: QueryDict) -> dict[str, Any]:
     core = read_pattern(pattern_document(pattern))
     numbers = graded(pattern)
     facts, edition = facts_of(core, numbers), asked_edition(core, query)
-    findings = numbers.as_json()["findings"]
+    pointers = point_at_numbers(facts)
+    said = {(one.where, one.says) for one in pointers}
+    findings = [one for one in numbers.as_json()["findings"] if (one["where"], one["says"]) not in said]
     return {
         **edition_selects(core, edition),
         "revision": pattern.sheet.revision,
@@ -87,6 +92,7 @@ def words_page(pattern: Pattern, query: QueryDict) -> dict[str, Any]:
                         j + 1,
                         text,
                         [one for one in findings if one["where"] == f"sections[{i}].steps[{j}]"],
+                        typed_here([one for one in pointers if one.where == f"sections[{i}].steps[{j}]"]),
                         step_html(text, facts, edition, section.when),
                     )
                     for j, text in enumerate(section.steps)

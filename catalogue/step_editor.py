@@ -11,7 +11,9 @@ from catalogue.markdown import markdown_problem
 from catalogue.models import Pattern, Person, WordsDraft
 from catalogue.patterns import graded, read_core
 from catalogue.printed import asked_edition, edition_selects
+from catalogue.typed_choices import typed_here
 from grading.core.facts import facts_of
+from grading.core.meant_values import point_at_numbers, without_pointed
 from grading.core.pattern import Section
 from grading.core.steps import check_steps
 
@@ -21,12 +23,15 @@ MOST_KEPT = 50
 def preview_step(*, pattern: Pattern, section: int, text: str, query: QueryDict) -> dict[str, Any]:
     """A step as it would print in the edition asked for, with what is found in it; nothing is stored."""
     core = read_core(pattern)
-    when = core.sections[section].when if 0 <= section < len(core.sections) else ()
-    alone = replace(core, sections=(Section(title="", when=when, steps=(text,)),))
+    is_known = 0 <= section < len(core.sections)
+    title, when = (core.sections[section].title, core.sections[section].when) if is_known else ("", ())
+    alone = replace(core, sections=(Section(title=title, when=when, steps=(text,)),))
     facts, edition = facts_of(core, graded(pattern)), asked_edition(core, query)
+    pointers = point_at_numbers(replace(facts, pattern=alone))
     return {
         "printed": step_html(text, facts, edition, when),
-        "findings": check_steps(alone),
+        "findings": without_pointed(check_steps(alone), pointers),
+        "typed": typed_here(pointers),
         "problem": markdown_problem(text) or "",
     }
 

@@ -6,6 +6,7 @@ from typing import Any, Literal
 from catalogue.documents import pattern_document
 from catalogue.edits import edit_document
 from catalogue.models import Pattern, Person
+from catalogue.typed_choices import write_reference
 from grading.differences import Difference
 
 Direction = Literal["up", "down"]
@@ -75,6 +76,22 @@ def change_step(
         steps = _at(sections, section)["steps"]
         _at(steps, step)
         steps[step] = text
+
+    return _edit(pattern, revision, change, by)
+
+
+def write_value(
+    *, pattern: Pattern, revision: int, section: int, step: int, sent: str, by: Person | None
+) -> Difference:
+    """Write a reference in place of a number typed in a step, as a button sent it.
+
+    Raises:
+        NumberGone: The number does not stand there, or no such reference can be written.
+    """
+
+    def change(sections: Sections) -> None:
+        steps = _at(sections, section)["steps"]
+        steps[step] = write_reference(_at(steps, step), sent, pattern)
 
     return _edit(pattern, revision, change, by)
 

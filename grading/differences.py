@@ -4,8 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from grading.core.print_changes import PrintChange
+
 Graded = dict[str, Any]  # the JSON of a graded sheet
 TOLERANCE = 1e-9
+MOST_PRINTED = 3
 
 
 @dataclass(frozen=True)
@@ -36,6 +39,8 @@ class Difference:
     new_findings: tuple[dict[str, Any], ...] = ()
     gone_findings: tuple[dict[str, Any], ...] = ()
     yarn_changed: bool = False
+    printed: tuple[PrintChange, ...] = ()
+    all_sizes: tuple[str, ...] = ()
 
     @property
     def numbers(self) -> int:
@@ -53,6 +58,7 @@ class Difference:
         parts = (
             [f"{_count(self.numbers, 'number')} in {_count(len(self.sizes), 'size')}"] if self.values else []
         )
+        parts += [f"printed: {self._printed_words}"] if self.printed else []
         parts += [f"check “{_plain(one.name)}” now fails in {_join(one.sizes)}" for one in self.now_fails]
         parts += [f"check “{_plain(one.name)}” now holds in {_join(one.sizes)}" for one in self.now_holds]
         if self.new_findings:
@@ -60,6 +66,26 @@ class Difference:
         if not parts and self.yarn_changed:
             parts.append("only the yarn changes")
         return "; ".join(parts or ["no number changes"]) + "."
+
+    @property
+    def own_sentence(self) -> str:
+        """The sentence where it stands by itself."""
+        return self.sentence[:1].upper() + self.sentence[1:]
+
+    @property
+    def _printed_words(self) -> str:
+        """The first few numbers that print otherwise in the steps, with their sizes."""
+        shown = [f"{_became(one)}{self._where(one.sizes)}" for one in self.printed[:MOST_PRINTED]]
+        rest = len(self.printed) - MOST_PRINTED
+        return ", ".join(shown) + (f" and {rest} more" if rest > 0 else "")
+
+    def _where(self, sizes: tuple[str, ...]) -> str:
+        """Sizes in brackets; nothing for a pattern of one size."""
+        if len(self.all_sizes) == 1:
+            return ""
+        if sizes == self.all_sizes:
+            return " (all sizes)"
+        return f" ({'size' if len(sizes) == 1 else 'sizes'} {', '.join(sizes)})"
 
 
 def difference_between(old: Graded, new: Graded) -> Difference:
@@ -119,6 +145,13 @@ def _changed_checks(old: Graded, new: Graded) -> tuple[list[ChangedCheck], list[
 def _by_text(findings: list[dict[str, Any]]) -> dict[tuple[Any, ...], dict[str, Any]]:
     """Findings by what makes one the same as before: place, size and words."""
     return {(one["where"], one["size"], one["says"]): one for one in findings}
+
+
+def _became(one: PrintChange) -> str:
+    """What became of a printed number."""
+    if not one.before:
+        return f"{one.after} is new"
+    return f"{one.before} → {one.after}" if one.after else f"{one.before} is gone"
 
 
 def _count(number: int, word: str) -> str:

@@ -1,9 +1,12 @@
 """The one path by which results come about: whatever edits a sheet ends here, within its transaction."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from operator import is_
 from typing import Any
 
+from grading.core.facts import facts_of
+from grading.core.print_changes import print_changes
 from grading.core.yarn import YarnNeed as CoreYarnNeed
 from grading.differences import Difference, Graded, difference_between
 from grading.documents import Document
@@ -30,7 +33,7 @@ def store_results(*, sheet: Sheet, before: KeptSheet | None, after: KeptSheet) -
         old, new, changed, gone = _compared(before, after)
     else:
         old, new, changed, gone = _compared_with_stored(sheet, after)
-    difference = difference_between(old, new)
+    difference = _with_print(difference_between(old, new), before, after)
     _store_results(sheet, after, changed, gone)
     _store_findings(sheet, old["findings"], new["findings"])
     if old["yarn"] != new["yarn"]:
@@ -50,7 +53,20 @@ def graded_json(*, sheet: Sheet, document: Document) -> Graded:
 def compared(before: KeptSheet, after: KeptSheet) -> Difference:
     """What differs between two states of a sheet."""
     old, new, _, _ = _compared(before, after)
-    return difference_between(old, new)
+    return _with_print(difference_between(old, new), before, after)
+
+
+def _with_print(difference: Difference, before: KeptSheet | None, after: KeptSheet) -> Difference:
+    """Add which numbers print otherwise in the steps; nothing printed before anything was worked out."""
+    if before is None:
+        return difference
+    old, new = before.fingerprints.whole, after.fingerprints.whole
+    names = frozenset(
+        name for part, name in old.keys() | new.keys() if old.get((part, name)) != new.get((part, name))
+    )
+    states = [facts_of(one.graded.pattern, one.graded) for one in (before, after)]
+    printed = print_changes(states[0], states[1], names)
+    return replace(difference, printed=tuple(printed), all_sizes=after.graded.sizes)
 
 
 def stored_graded(sheet: Sheet) -> Graded:

@@ -15,7 +15,9 @@ from catalogue.edits import StaleRevision
 from catalogue.models import Pattern
 from catalogue.roles import studio_required
 from catalogue.step_editor import drop_draft, find_draft, keep_draft, preview_step, step_editor
+from catalogue.typed_choices import NumberGone, write_reference
 from catalogue.views.pages import form_page, pattern_or_404, person_of
+from catalogue.views.words import GONE
 from catalogue.words import NoSuchPlace, sections_of
 from grading.core.errors import PatternFileError
 from grading.core.steps import LONGEST_STEP
@@ -48,19 +50,48 @@ def step_preview(request: HttpRequest, slug: str, section: int) -> HttpResponse:
     pattern = pattern_or_404(request, slug)
     text = _typed(request.POST.get("text", ""))
     shown = preview_step(pattern=pattern, section=section - 1, text=text, query=request.POST)
+    step = request.POST.get("step", "")
+    number = int(step) if step.isdecimal() and len(step) < 10 else NEW
+    shown["fill_address"] = reverse("step_fill", kwargs={"slug": slug, "section": section, "step": number})
     return render(request, "catalogue/words/_preview.html", shown)
+
+
+@require_POST
+@studio_required
+def step_fill(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
+    """Write a value's name in place of a number in what is being typed, which is kept and not saved yet."""
+    pattern = pattern_or_404(request, slug)
+    typed = _entry_or_404(sections_of(pattern), section)
+    if step != NEW:
+        _entry_or_404(typed["steps"], step)
+    data = request.POST.copy()
+    try:
+        data["text"] = write_reference(_typed(data.get("text", "")), data.get("number", ""), pattern)
+        _keep(request, pattern, _place(section, step), data)
+        messages.success(request, "It is written into the text: save the step to keep it.")
+    except NumberGone:
+        messages.error(request, GONE)
+    return _page(request, pattern, StepForm(data), heading=_heading(typed, step))
 
 
 @require_POST
 @studio_required
 def step_draft(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
     """Keep what is being typed."""
-    pattern, person = pattern_or_404(request, slug), person_of(request)
-    text, revision = _typed(request.POST.get("text", "")), request.POST.get("revision", "")
-    if person and len(text) <= LONGEST_STEP and revision.isdecimal() and len(revision) < 10:
-        keep_draft(pattern=pattern, by=person, place=_place(section, step), revision=int(revision), text=text)
+    pattern = pattern_or_404(request, slug)
+    if _keep(request, pattern, _place(section, step), request.POST):
         return HttpResponse(status=204)
     return HttpResponse(f"At most {LONGEST_STEP:,} characters fit here.", status=400)
+
+
+def _keep(request: HttpRequest, pattern: Pattern, place: str, sent: QueryDict) -> bool:
+    """Keep what was sent of a step as a draft; return whether it could be kept."""
+    person = person_of(request)
+    text, revision = _typed(sent.get("text", "")), sent.get("revision", "")
+    fits = len(text) <= LONGEST_STEP and revision.isdecimal() and len(revision) < 10
+    if person and fits:
+        keep_draft(pattern=pattern, by=person, place=place, revision=int(revision), text=text)
+    return bool(person) and fits
 
 
 @require_POST
@@ -83,8 +114,13 @@ def _step(request: HttpRequest, slug: str, section: int, step: int) -> HttpRespo
     form = StepForm(request.POST or None, initial={"revision": pattern.sheet.revision, "text": shown})
     if request.method == "POST" and form.is_valid():
         return _save(request, pattern, form, _service(section, step, form), theirs=text)
-    heading = f"New step in “{typed['title']}”" if step == NEW else f"{typed['title']}, step {step}"
-    return _page(request, pattern, form, heading=heading, draft=None if shown != text else draft)
+    draft = None if shown != text else draft
+    return _page(request, pattern, form, heading=_heading(typed, step), draft=draft)
+
+
+def _heading(section: dict[str, Any], step: int) -> str:
+    """What the page of a step is called."""
+    return f"New step in “{section['title']}”" if step == NEW else f"{section['title']}, step {step}"
 
 
 def _service(section: int, step: int, form: StepForm) -> Callable[..., Difference]:
@@ -110,7 +146,7 @@ def _save(
         form.add_error(None, f"{refusal.path}: {refusal.reason}")
         return _page(request, pattern, form, heading="Not saved yet")
     drop_draft(pattern=pattern, by=person, place=place)
-    messages.success(request, f"The words are saved: {difference.sentence}")
+    messages.success(request, f"The words are saved. {difference.own_sentence}")
     return redirect("words", slug=pattern.slug)
 
 
@@ -141,6 +177,11 @@ def _page(
         "draft_address": reverse("step_draft", kwargs={**parts, "step": step}),
         "draft_drop": reverse("step_draft_drop", kwargs={**parts, "step": step}),
         "preview_address": reverse("step_preview", kwargs=parts),
+        "fill_address": reverse("step_fill", kwargs={**parts, "step": step}),
+        "save_address": reverse("step_add", kwargs=parts)
+        if step == NEW
+        else reverse("step", kwargs={**parts, "step": step}),
+        "step": step,
         **step_editor(pattern=pattern, section=section - 1, text=text, query=query),
     }
     return render(request, "catalogue/words/step.html", page, status=status)

@@ -15,6 +15,7 @@ from catalogue.models import Pattern
 from catalogue.patterns import read_core
 from catalogue.printed import words_page
 from catalogue.roles import studio_required
+from catalogue.typed_choices import NumberGone
 from catalogue.views.pages import form_page, pattern_or_404, person_of
 from catalogue.words import NoSuchPlace, sections_of
 from grading.core.errors import PatternFileError
@@ -22,6 +23,7 @@ from grading.differences import Difference
 
 TAB = "words"
 STALE = "Somebody else changed this pattern meanwhile, so nothing was done: look at it again."
+GONE = "That number does not stand there any more, so nothing was done: look at the step again."
 
 
 @require_safe
@@ -94,6 +96,14 @@ def step_delete(request: HttpRequest, slug: str, section: int, step: int) -> Htt
 
 @require_POST
 @studio_required
+def step_number(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
+    """Write a value's name in place of a number typed in a step."""
+    sent = request.POST.get("number", "")
+    return _act(request, slug, services.write_value, section=section - 1, step=step - 1, sent=sent)
+
+
+@require_POST
+@studio_required
 def step_up(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
     """Move a step up."""
     return _act(request, slug, services.move_step, section=section - 1, step=step - 1, direction="up")
@@ -113,9 +123,11 @@ def _act(request: HttpRequest, slug: str, service: Callable[..., Difference], **
     try:
         number = int(revision) if revision.isdecimal() and len(revision) < 10 else -1
         difference = service(pattern=pattern, revision=number, by=person_of(request), **details)
-        messages.success(request, f"The words are changed: {difference.sentence}")
+        messages.success(request, f"The words are changed. {difference.own_sentence}")
     except StaleRevision:
         messages.error(request, STALE)
+    except NumberGone:
+        messages.error(request, GONE)
     except NoSuchPlace:
         raise Http404 from None
     return redirect("words", slug=slug)
@@ -140,7 +152,7 @@ def _save(
     except PatternFileError as refusal:
         form.add_error(None, f"{refusal.path}: {refusal.reason}")
         return _form_page(request, pattern, form, heading="Not saved yet")
-    messages.success(request, f"The words are saved: {difference.sentence}")
+    messages.success(request, f"The words are saved. {difference.own_sentence}")
     return redirect("words", slug=pattern.slug)
 
 

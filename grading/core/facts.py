@@ -1,7 +1,7 @@
 """What the words of a pattern draw on: its names, its numbers for every size, its choices."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Protocol, cast
@@ -144,8 +144,31 @@ def facts_of(pattern: Pattern, graded: Graded) -> Facts:
     Returns:
         The pattern with its worked numbers, NaN as none.
     """
-    numbers = {name: _row(value.worked) for name, value in graded.values.items()}
-    return Facts(pattern, numbers | {name: _row(picked) for name, picked in graded.pick_ups.items()})
+    return Facts(pattern, _Rows(graded))
+
+
+class _Rows(Mapping[str, Row]):
+    """The numbers of a graded pattern by name, made plain when they are asked for: a sheet may be large."""
+
+    def __init__(self, graded: Graded) -> None:
+        """Begin with none."""
+        self._graded = graded
+        self._known: dict[str, Row] = {}
+
+    def __getitem__(self, name: str) -> Row:
+        if name not in self._known:
+            picked, value = self._graded.pick_ups.get(name), self._graded.values.get(name)
+            numbers = picked if value is None or picked is not None else value.worked
+            if numbers is None:
+                raise KeyError(name)
+            self._known[name] = _row(numbers)
+        return self._known[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter({**self._graded.values, **self._graded.pick_ups})
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
 
 
 def _row(numbers: NDArray[np.float64]) -> Row:

@@ -1,7 +1,7 @@
 """Grading: every number of a pattern for every size, and everything that is to be noticed about them."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any, Protocol, TypeVar
 
@@ -12,6 +12,7 @@ from grading.core.calculation import Calculation, calculate
 from grading.core.cautions import caution_findings
 from grading.core.curves import CurvePlan
 from grading.core.dimensions import COUNT_KINDS
+from grading.core.facts import facts_of
 from grading.core.findings import Finding, stop
 from grading.core.graded_json import json_counts, json_numbers
 from grading.core.graded_parts import (
@@ -22,6 +23,7 @@ from grading.core.graded_parts import (
     shaping_plans,
     spread_plans,
 )
+from grading.core.meant_values import TypedBySteps, point_at_numbers, typed_by_step, without_pointed
 from grading.core.noticing import line_findings
 from grading.core.pattern import Pattern
 from grading.core.pick_ups import PickUpPlan
@@ -46,7 +48,7 @@ class Named(Protocol):
 
 
 Numbers = NDArray[np.float64]
-WORDS = "words"
+WORDS, TYPED = "words", "typed numbers"
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +207,7 @@ def _graded(pattern: Pattern, of: Workings) -> Graded:
     yarn = of.part("yarn", None, partial(graded_yarn, of))
     _notice_words(of)
     pattern.memo[WORDS] = of.parts[WORDS]
-    return Graded(
+    graded = Graded(
         pattern=pattern,
         sizes=pattern.sizes,
         values=_graded_values(pattern, of.made),
@@ -221,6 +223,21 @@ def _graded(pattern: Pattern, of: Workings) -> Graded:
         calculation=of.made,
         parts=of.parts,
     )
+    typed = _typed_numbers(of)
+    return _with_typed_numbers(graded, typed) if typed else graded
+
+
+def _typed_numbers(of: Workings) -> TypedBySteps:
+    """Return the numbers typed in steps where a value may be meant; no number of the sheet matters here."""
+    values = tuple(value.words for value in of.pattern.values)
+    return of.part(TYPED, values, lambda: typed_by_step(of.pattern_with(values=values)))
+
+
+def _with_typed_numbers(graded: Graded, typed: TypedBySteps) -> Graded:
+    """Add findings for the numbers typed in steps, by the numbers that the sheet has."""
+    pointers = point_at_numbers(facts_of(graded.pattern, graded), typed)
+    findings = without_pointed(graded.findings, pointers)
+    return replace(graded, findings=(*findings, *(one.finding for one in pointers)))
 
 
 def _part(of: Workings, key: str, one: Named, make: Callable[[Workings, Any], Result]) -> Result:

@@ -1,6 +1,5 @@
 """The steps of a pattern: what is wrong with their words, and how they print."""
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import cast
@@ -22,17 +21,10 @@ from grading.core.references import (
     words_only,
 )
 from grading.core.terms import doubtful_terms, outside_backticks
+from grading.core.typed_numbers import BARE_LENGTH, written_length
 
 LONGEST_STEP = 20_000
 MOST_FINDINGS = 50
-
-# Words after a number and "in" that make it inches rather than "1 in each stitch".
-_AFTER_INCHES = r"long|wide|deep|high|tall|square|apart|from|above|below|of|across|or|and|by|x|×"
-_BARE_LENGTH = re.compile(
-    r"(?<![\w.])\d+(?:\.\d+)?\s?(?:[¼½¾]\s?)?(?:(?:mm|cm|inches|inch|yards|yards?|yds?|metres?|meters?)\b"
-    rf"|in\b(?=\s*(?:$|[.,;:)/\n]|(?:{_AFTER_INCHES})\b))|[″\"](?!\w))",
-    re.IGNORECASE,
-)
 
 _Noticed = tuple[int, Weight, str]
 
@@ -151,20 +143,12 @@ def _check_references(passage: Passage, parsed: Parsed, kinds: dict[str, str]) -
 def _check_lengths(words: str, offset: int = 0) -> Iterator[_Noticed]:
     """Notice lengths that stand outside braces and so can't follow the units of an edition."""
     for stretch, start, quoted in outside_backticks(words):
-        for found in () if quoted else _BARE_LENGTH.finditer(stretch):
+        for found in () if quoted else BARE_LENGTH.finditer(stretch):
             says = (
                 f"“{found.group()}” stays as it is in every edition: "
-                f"write {{{_suggested(found.group())}}} with braces."
+                f"write {{{written_length(found.group())}}} with braces."
             )
             yield offset + start + found.start(), "warn", says
-
-
-def _suggested(length: str) -> str:
-    """Return a length as it could stand in braces."""
-    found = re.match(r"(\d+(?:\.\d+)?)\s?(mm|cm|in|yd|m)", length.lower().replace("yard", "yd"))
-    if length.endswith(("″", '"')):
-        found = re.match(r"(\d+(?:\.\d+)?)\s?()", length)
-    return f"{found.group(1)} {found.group(2) or 'in'}" if found else "3 cm"
 
 
 def render_step(text: str, facts: Facts, edition: Edition, when: When = ()) -> list[PrintedPart]:

@@ -93,6 +93,38 @@ def test_what_is_typed_keeps_itself_until_it_is_saved(window, pattern, designer)
     assert not WordsDraft.objects.exists()
 
 
+@pytest.mark.parametrize("javascript", [True, False])
+def test_a_typed_number_becomes_the_name_of_its_value_by_one_click(window, pattern, designer, javascript):
+    page = window(person=designer, javascript=javascript)
+    page.goto(step_address(pattern))
+    page.locator("#id_text").fill("With A, ch 50 (54, 58, 60, 64, 66) + 1. Work 33 rows.")
+    if not javascript:  # without it the numbers are found when the step is saved
+        page.get_by_role("button", name="Save the step").click()
+    page.get_by_role("button", name="Write {back_stitches}").click()
+    if javascript:
+        expect(page.locator("#id_text")).to_have_value("With A, ch {back_stitches} + 1. Work 33 rows.")
+        expect(page.locator("#preview")).to_contain_text("ch 50 (54, 58, 60, 64, 66) + 1. Work 33 rows.")
+        assert problems(page) == []
+        page.get_by_role("button", name="Save the step").click()
+    expect(page.get_by_text("With A, ch {back_stitches} + 1. Work 33 rows.")).to_be_visible()
+    page.get_by_role("button", name="Write {side_rows}").click()
+    expect(page.get_by_text("With A, ch {back_stitches} + 1. Work {side_rows} rows.")).to_be_visible()
+    expect(page.locator("main")).to_contain_text("Printed: 33 → 20 (size 2y)")
+    assert not WordsDraft.objects.exists()
+
+
+@pytest.mark.parametrize(("theme", "width"), WINDOWS)
+def test_typed_numbers_are_pointed_at_in_every_window(window, pattern, designer, theme, width):
+    page = window(theme=theme, width=width, person=designer)
+    page.goto(step_address(pattern))
+    page.locator("#id_text").fill("Ch 50 (54, 58, 60, 64, 66) + 1. Work 33 rows for 28 cm. (700 sts)")
+    expect(page.get_by_role("button", name="Write {back_stitches}")).to_be_visible()
+    assert problems(page) == []
+    page.get_by_role("button", name="Save the step").click()
+    expect(page.get_by_role("button", name="Write {28 cm}")).to_be_visible()
+    assert problems(page) == []
+
+
 @pytest.fixture
 def waiting(pattern, designer, settings):
     settings.PUBLIC_URL = ADDRESS

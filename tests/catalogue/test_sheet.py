@@ -90,7 +90,9 @@ def test_changing_ease_changes_numbers_and_says_so(client, designer):
     url = value_url(pattern, "ease")
     answer = client.post(url, typed(client, url, steps__base="10 cm"), follow=True)
     assert worked(pattern, "chest") == [940.0, 1020.0, 1110.0]
-    assert str(next(iter(answer.context["messages"]))) == "9 numbers in 3 sizes."
+    assert str(next(iter(answer.context["messages"]))) == (
+        "9 numbers in 3 sizes; printed: 64 → 66 (size S), 70 → 71 (size M), 76 → 78 (size L)."
+    )
 
 
 def test_a_value_becomes_a_list(client, designer):

@@ -9,6 +9,8 @@ from django.test.utils import CaptureQueriesContext
 
 from grading.core.grade import grade
 from grading.core.pattern_file import read_pattern
+from grading.core.print_changes import PrintChange
+from grading.differences import Difference
 from grading.documents import store_sheet
 from grading.fingerprints import result_fingerprints, sheet_fingerprint
 from grading.models import Finding, Sheet, StoredResult, YarnNeed
@@ -154,3 +156,17 @@ def test_a_long_chain_needs_no_recursion():
     others = [{**first, "name": f"v{i}", "formula": f"v{i - 1}"} for i in range(1, 3000)]
     chain = [first, *others]
     assert len(result_fingerprints({"sizes": ["M"], "values": chain[::-1]})) == 3000
+
+
+def test_what_prints_otherwise_is_said_with_its_sizes():
+    every = ("S", "M", "L")
+    some = (PrintChange("44", "40", ("S", "M")), PrintChange("48", "40", ("L",)), PrintChange("", "9", every))
+    said = Difference(printed=some, all_sizes=every).sentence
+    assert said == "printed: 44 → 40 (sizes S, M), 48 → 40 (size L), 9 is new (all sizes)."
+    more = (PrintChange("7", "", every), *some)
+    assert Difference(printed=more, all_sizes=every).sentence.startswith(
+        "printed: 7 is gone (all sizes), 44 → 40"
+    )
+    assert Difference(printed=more, all_sizes=every).own_sentence.endswith("48 → 40 (size L) and 1 more.")
+    one = (PrintChange("44", "40", ("S",)),)
+    assert Difference(printed=one, all_sizes=("S",)).sentence == "printed: 44 → 40."

@@ -169,6 +169,8 @@ BOOK = {
     "step_add": form(STUDIO, **SECTION),
     "step": form(STUDIO, **STEP),
     "step_preview": action(STUDIO, **SECTION),
+    "step_fill": action(STUDIO, **STEP),
+    "step_number": action(STUDIO, **STEP),
     "step_draft": action(STUDIO, **STEP),
     "step_draft_drop": action(STUDIO, **STEP),
     "step_delete": action(STUDIO, **STEP),
