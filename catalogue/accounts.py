@@ -8,7 +8,6 @@ from typing import Any, ClassVar
 
 from allauth.account.adapter import DefaultAccountAdapter
 from allauth.account.forms import LoginForm, RequestLoginCodeForm, ResetPasswordForm
-from django.conf import settings
 from django.http import HttpRequest
 from django.template.loader import render_to_string
 from django.urls import reverse
@@ -16,6 +15,7 @@ from django.utils import timezone
 
 from catalogue.mailing import post_mail
 from catalogue.models import Person
+from catalogue.public_address import link_address
 from catalogue.roles import is_studio
 
 ADDRESS = "E-mail address"
@@ -58,7 +58,7 @@ class StudioAccountAdapter(DefaultAccountAdapter):
     def get_reset_password_from_key_url(self, key: str) -> str:
         """The page for a new password, always at the studio's own address, whatever the request says."""
         uid, _, token = key.partition("-")
-        return settings.STUDIO_URL + reverse(
+        return link_address() + reverse(
             "account_reset_password_from_key", kwargs={"uidb36": uid, "key": token}
         )
 

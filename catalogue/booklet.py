@@ -143,8 +143,13 @@ def stripe_block(source: Source) -> dict[str, Any]:
 
 
 def corrections_url(record: Record) -> str:
-    """The public address of this version's corrections."""
-    return f"{record['url']}/patterns/{record['slug']}/{record['number']}/corrections/"
+    """The public address of this version's corrections; none where the studio had none when it was frozen."""
+    return record["url"] and f"{record['url']}{corrections_path(record)}"
+
+
+def corrections_path(record: Record) -> str:
+    """Where a studio has the page of this version's corrections."""
+    return f"/patterns/{record['slug']}/{record['number']}/corrections/"
 
 
 def measurement_tables(source: Source) -> list[SizeTable]:

@@ -8,10 +8,11 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.template.loader import render_to_string
 
-from catalogue.booklet import corrections_url
+from catalogue.booklet import corrections_path, corrections_url
 from catalogue.edition_files import OWN, EditionFailed, libraries, template_folder
 from catalogue.errata import errata_of_version
 from catalogue.models import Version
+from catalogue.public_address import public_address
 from catalogue.qr_codes import qr_svg
 from catalogue.records import Record, canonical, digest_of, read_record
 
@@ -28,19 +29,19 @@ def corrections_sheet(held: Version, current: Version) -> bytes:
     if default_storage.exists(name):
         with default_storage.open(name) as kept:
             return bytes(kept.read())
-    content = _painted(html, record)
+    content = _painted(html, context["corrections_url"])
     if not default_storage.exists(name):
         default_storage.save(name, ContentFile(content))
     return content
 
 
-def _painted(html: str, record: Record) -> bytes:
+def _painted(html: str, address: str) -> bytes:
     """The largest type that leaves it on one page; the smallest, where none does."""
     from catalogue.painting import paint  # the renderer costs a second to load, and few pages need it
 
     files: dict[str, Callable[[], bytes]] = {
         f"{OWN}weave.svg": (template_folder() / "weave.svg").read_bytes,
-        f"{OWN}corrections.svg": lambda: qr_svg(corrections_url(record)),
+        f"{OWN}corrections.svg": lambda: qr_svg(address),
     }
     identity = hashlib.sha256(html.encode()).hexdigest()
     for size in TYPE_SIZES:
@@ -68,5 +69,11 @@ def _context(record: Record, held: Version, current: Version) -> dict[str, Any]:
         "current": current,
         "applying": applying,
         "written": last,
-        "corrections_url": corrections_url(record),
+        "corrections_url": _address(record),
     }
+
+
+def _address(record: Record) -> str:
+    """What the version prints; where it prints none, where its corrections are found now, if anywhere."""
+    known = public_address()
+    return corrections_url(record) or (known and known + corrections_path(record))

@@ -28,6 +28,8 @@ FONTS = (
     "SourceSans3-SemiBold.ttf",
 )
 OWN = "edition:"
+# Names the identifiers of all editions; the first editions were given it, and it stays.
+IDENTIFIER_MARK = "0cd02c86c02eb47293e08341d62f0fceee8b5691ac18065040c8345fd3c6602a"
 LIBRARIES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "Pillow", "segno")
 SYSTEM_LIBRARIES = {
     "pango": ("libpango-1.0.so.0", "pango_version_string"),
@@ -53,6 +55,15 @@ class RenderedPdf:
 def edition_key(record: Record, choices: Choices, copy_for: str = "") -> str:
     """What an edition depends on, as one hash: record, choices, templates, fonts, library versions."""
     return digest_of(canonical([record, choices, copy_for, _template_digest(), libraries()]))
+
+
+def pdf_identity(record: Record, choices: Choices, copy_for: str = "") -> str:
+    """The permanent identifier of an edition's file.
+
+    It does not change with templates and fonts, so that an edition which these leave as it was has the same
+    bytes when it is made again; what does change shows in the file's other identifier, a hash of its content.
+    """
+    return digest_of(canonical([record, choices, copy_for, IDENTIFIER_MARK, libraries()]))
 
 
 @cache

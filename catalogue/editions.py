@@ -17,6 +17,7 @@ from catalogue.edition_files import (
     RenderedPdf,
     edition_key,
     libraries,
+    pdf_identity,
     stored_photo,
     template_folder,
 )
@@ -61,12 +62,12 @@ def render_pdf(
     context = edition_context(
         record=record, graded=graded or graded_as_frozen(record), choices=choices, copy_for=copy_for
     )
-    identity = edition_key(record, choices, copy_for)
+    key, identity = edition_key(record, choices, copy_for), pdf_identity(record, choices, copy_for)
     files = _files_of(record, context["photos"], read_photo or stored_photo)
     painted = _painted(context, files, _page_style(choices), identity)
     check_painted(painted, context)
     content = painted.content
-    return RenderedPdf(content, painted.pages, hashlib.sha256(content).hexdigest(), identity, libraries())
+    return RenderedPdf(content, painted.pages, hashlib.sha256(content).hexdigest(), key, libraries())
 
 
 def edition_context(

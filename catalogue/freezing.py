@@ -5,12 +5,11 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any, Literal, cast
 
-from django.conf import settings
-
 from catalogue.changes import record_differences
 from catalogue.documents import pattern_document
 from catalogue.models import Erratum, Pattern, Photo, Studio
 from catalogue.places import place_words
+from catalogue.public_address import public_address
 from catalogue.records import Record, canonical, read_record, written_time
 from catalogue.tool_lengths import changed_lengths
 from catalogue.yarns import chosen_shades
@@ -52,7 +51,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         "kind": heading.kind,
         "note": heading.note,
         "frozen_on": written_time(heading.at),
-        "url": settings.STUDIO_URL,
+        "url": public_address(),
         "studio": _studio(),
         "pattern": document,
         "order": {part: list(document[part]) for part in ORDERED_PARTS if part in document},

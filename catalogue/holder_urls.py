@@ -13,6 +13,7 @@ urlpatterns = [
     path("studio/holders-import/store/", holders.holders_store, name="holders_store"),
     path("studio/holders/<int:pk>/erase/", holders.holder_erase, name="holder_erase"),
     path("studio/holders/<int:pk>/right/", holders.holder_right, name="holder_right"),
+    path("studio/holders/<int:pk>/leave/", holders.holder_leave, name="holder_leave"),
     path("studio/returned-mails/", holders.bounces, name="bounces"),
     path(f"{NOTICE}/", notices.notice, name="notice"),
     path(f"{NOTICE}/preview/", notices.notice_preview, name="notice_preview"),

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from django.conf import settings
 from django.core.signing import BadSignature, Signer
 from django.db import transaction
 from django.db.models import Exists, OuterRef, QuerySet
@@ -15,6 +14,7 @@ from django.utils import timezone
 from catalogue.erasures import forget_mark, mark_erased, mark_of, mark_of_address, marks
 from catalogue.mailing import send_mail
 from catalogue.models import Holder, NoticeMail, Pattern, Version
+from catalogue.public_address import link_address
 from catalogue.versions import published_title
 
 ASK_AGAIN = timedelta(hours=1)
@@ -156,7 +156,7 @@ def holder_of_key(key: str) -> Holder | None:
 
 def holder_url(name: str, holder: Holder) -> str:
     """The public address of one of a holder's own pages."""
-    return f"{settings.STUDIO_URL}{reverse(name, args=[holder_key(holder)])}"
+    return f"{link_address()}{reverse(name, args=[holder_key(holder)])}"
 
 
 def _state_before(holder: Any, known: frozenset[str]) -> str:

@@ -15,7 +15,9 @@ from catalogue.records import Record
 ESCAPES = {ord("<"): "\\u003c", ord(">"): "\\u003e", ord("&"): "\\u0026"}
 
 
-def linked_data(record: Record, version: Version, photos: Iterable[Photo], address: str) -> SafeString:
+def linked_data(
+    record: Record, version: Version, photos: Iterable[Photo], root: str, path: str
+) -> SafeString:
     """The text of the element."""
     document = record["pattern"]
     first = Version.objects.filter(pattern=version.pattern_id, kind="release", state="published")
@@ -26,7 +28,7 @@ def linked_data(record: Record, version: Version, photos: Iterable[Photo], addre
         "name": record["title"],
         "description": document.get("summary", ""),
         "genre": f"{document['craft']} pattern",
-        "url": address,
+        "url": root and root + path,
         "version": version.number,
         "datePublished": _day(first_at),
         "dateModified": _day(version.published_at),
@@ -35,7 +37,7 @@ def linked_data(record: Record, version: Version, photos: Iterable[Photo], addre
         "author": {"@type": "Organization", "name": record["studio"]["name"]},
         "material": [yarn["label"] for yarn in document.get("yarns", [])],
         "size": list(record["results"]["sizes"]),
-        "image": [f"{record['url']}{photo.largest_url}" for photo in photos],
+        "image": [f"{root}{photo.largest_url}" for photo in photos if root],
     }
     text = json.dumps({key: part for key, part in found.items() if part not in (None, "", [])})
     return SafeString(text.translate(ESCAPES))

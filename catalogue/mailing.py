@@ -1,8 +1,7 @@
 """E-mails: put together at once, stored with the edit that causes them, sent by the worker.
 
 A template `mail/<name>.txt` begins with a line `Subject: …`, then an empty line, then the text. A
-`mail/<name>.html` beside it goes along as the second form of the same words. Both may use `studio` and
-`studio_url`.
+`mail/<name>.html` beside it goes along as the second form of the same words. Both may use `studio`.
 """
 
 import logging
@@ -43,7 +42,7 @@ def send_mail(*, to: str, template: str, context: Mapping[str, Any]) -> None:
 
 def compose_mail(template: str, context: Mapping[str, Any]) -> tuple[str, str, str]:
     """Put an e-mail together: its subject, its text, and its HTML where there is a template for that."""
-    values = {**context, "studio": Studio.objects.first(), "studio_url": settings.STUDIO_URL}
+    values = {**context, "studio": Studio.objects.first()}
     first, _, text = _render(f"mail/{template}.txt", values, autoescape=False).strip().partition("\n")
     if not first.startswith("Subject: "):
         raise MailRefused(f"mail/{template}.txt must begin with a line “Subject: …”.")

@@ -1,9 +1,9 @@
 """One holder's letter of a notice, with the headers by which it is left in one click (RFC 8058)."""
 
+from email.utils import parseaddr
 from html import escape
-from urllib.parse import urlsplit
+from urllib.parse import quote, urlsplit
 
-from django.conf import settings
 from django.core.mail import EmailMultiAlternatives
 from django.core.signing import BadSignature, Signer
 
@@ -12,6 +12,7 @@ from catalogue.mail_addresses import ascii_address, ascii_domain
 from catalogue.mailing import sender
 from catalogue.models import Notice, NoticeMail
 from catalogue.notices import LEAVE_MARK, UNKNOWN
+from catalogue.public_address import link_address, public_address
 
 _SIGNER = Signer(salt="catalogue.notices", sep=".")
 
@@ -24,17 +25,19 @@ def write_letter(notice: Notice, mail: NoticeMail) -> EmailMultiAlternatives:
     """
     subject, text, html = notice.letters[letter_number(mail)]
     leave = holder_url("unsubscribe", mail.holder)
-    headers = {
-        "Message-ID": message_id(mail),
-        "List-Unsubscribe": f"<{leave}>",
-        "List-Unsubscribe-Post": "List-Unsubscribe=One-Click",
-        "Auto-Submitted": "auto-generated",
-    }
+    headers = {"Message-ID": message_id(mail), **_leaving(leave), "Auto-Submitted": "auto-generated"}
     to = ascii_address(mail.holder.email)
     letter = EmailMultiAlternatives(subject, text.replace(LEAVE_MARK, leave), sender(), [to], headers=headers)
     if html:
         letter.attach_alternative(html.replace(LEAVE_MARK, escape(leave)), "text/html")
     return letter
+
+
+def _leaving(leave: str) -> dict[str, str]:
+    """How a mail program unsubscribes: by the holder's page, or by a letter where nobody can open that."""
+    if public_address():
+        return {"List-Unsubscribe": f"<{leave}>", "List-Unsubscribe-Post": "List-Unsubscribe=One-Click"}
+    return {"List-Unsubscribe": f"<mailto:{quote(parseaddr(sender())[1], safe='@')}?subject=Unsubscribe>"}
 
 
 def letter_number(mail: NoticeMail) -> str:
@@ -44,7 +47,7 @@ def letter_number(mail: NoticeMail) -> str:
 
 def message_id(mail: NoticeMail) -> str:
     """The name of a letter, the same however often it is written, and one that nobody can make up."""
-    host = ascii_domain(urlsplit(settings.STUDIO_URL).hostname or "localhost")
+    host = ascii_domain(urlsplit(link_address()).hostname or "localhost")
     return f"<notice.{_SIGNER.sign(str(mail.pk))}@{host}>"
 
 

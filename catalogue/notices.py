@@ -4,7 +4,6 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
-from django.conf import settings
 from django.db import transaction
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 from django.urls import reverse
@@ -15,6 +14,7 @@ from catalogue.holders import set_right
 from catalogue.mailing import compose_mail
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Person, Version
 from catalogue.places import compare_place, place_words
+from catalogue.public_address import public_address
 from catalogue.records import Record, read_record
 
 UNKNOWN = "unknown"
@@ -226,14 +226,15 @@ def _letter(notice: Notice, number: str, applying: list[Applying], holders: int,
     version = notice.version
     slug, title = version.pattern.slug, read_record(version.record)["title"]
     page = reverse("corrections", args=[slug, number]) if number != UNKNOWN else reverse("which", args=[slug])
+    root = public_address()
     context: dict[str, Any] = {
         "title": title,
         "number": "" if number == UNKNOWN else number,
         "new_number": version.number,
         "words": notice.words if words is None else words,
         "applying": applying,
-        "url": f"{settings.STUDIO_URL}{page}",
-        "leave_url": LEAVE_MARK,
+        "url": root and root + page,
+        "leave_url": root and LEAVE_MARK,
     }
     subject, text, html = compose_mail("notice", context)
     return Letter(number, subject, text, html, holders)

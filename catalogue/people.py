@@ -5,7 +5,6 @@ import secrets
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.conf import settings
 from django.contrib.auth.models import Group
 from django.db import transaction
 from django.db.models import Q, QuerySet
@@ -14,6 +13,7 @@ from django.utils import timezone
 
 from catalogue.mailing import send_mail
 from catalogue.models import Invitation, Person, Studio
+from catalogue.public_address import link_address
 from catalogue.roles import DESIGNER, EDITOR, PUBLISHER, give_role
 
 INVITATION_HOLDS = timedelta(days=14)
@@ -86,7 +86,7 @@ def invite(*, email: str, role: str, may_publish: bool) -> Invitation:
     Invitation.objects.filter(email=email, used_at=None).delete()
     key = _new_key(role=role, email=email, may_publish=may_publish)
     invitation = Invitation.objects.get(key_hash=_hash(key))
-    url = settings.STUDIO_URL + reverse("invitation", args=[key])
+    url = link_address() + reverse("invitation", args=[key])
     until: datetime = invitation.created_at + INVITATION_HOLDS
     send_mail(to=email, template="invitation", context={"role": role, "url": url, "until": until})
     return invitation

@@ -2,16 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from ipaddress import ip_address
 from typing import Any, Literal
-from urllib.parse import urlsplit
-
-from django.conf import settings
 
 from catalogue.errata import open_errata, place_words, standing_in
 from catalogue.freezing import record_pattern
 from catalogue.guards import broken_sentences
 from catalogue.models import Pattern, Studio
+from catalogue.public_address import public_address
 from catalogue.records import Record, texts_like_decimals
 from catalogue.technical_edits import sign_off_sentences
 from grading.core.sides import unmarked_sides
@@ -51,36 +48,16 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
     return sorted(found, key=lambda obstacle: obstacle.weight != "stop")
 
 
-def is_loopback(address: str) -> bool:
-    """Whether nobody but this machine can open the address."""
-    host = (urlsplit(address).hostname or "").rstrip(".")
-    if not host or host == "localhost" or host.endswith(".localhost"):
-        return True
-    try:
-        number = ip_address(host)
-    except ValueError:
-        return host.startswith("127.") or host.isdigit()  # old ways to write an address: 127.1, 2130706433
-    mapped = getattr(number, "ipv4_mapped", None) or number
-    return mapped.is_loopback or mapped.is_unspecified
-
-
 def _studio_obstacles(kind: str) -> Iterator[Obstacle]:
-    """The studio's name and public address are printed in every edition."""
+    """The studio's name is printed in every edition; its public address in releases, where it has one."""
     if not Studio.objects.exists():
         yield Obstacle("stop", "The studio has no name yet: set it under Studio settings.")
-    if kind == "test" or settings.IS_DEMO:
-        return
-    if urlsplit(settings.STUDIO_URL).scheme not in ("http", "https"):
+    if kind == "release" and not public_address():
         yield Obstacle(
-            "stop",
-            f"The studio's public address (EVENROW_URL) is “{settings.STUDIO_URL}”, which no browser opens: "
-            "write it like https://larkmoss.example.",
-        )
-    elif is_loopback(settings.STUDIO_URL):
-        yield Obstacle(
-            "stop",
-            "The studio's public address (EVENROW_URL) can be opened from this machine alone, and it is "
-            "printed in every release: set it first.",
+            "warn",
+            "The studio has no public address, so this release is made without a link and a QR code to its "
+            "corrections, and stays so. If others can open the studio, set its address first, under Studio "
+            "settings.",
         )
 
 

@@ -1,9 +1,10 @@
 """Addresses for mails."""
 
-from django.conf import settings
 from django.urls import reverse
+
+from catalogue.public_address import link_address
 
 
 def absolute(name: str, *args: object) -> str:
-    """The whole address of a page, under the studio's public address."""
-    return f"{settings.STUDIO_URL}{reverse(name, args=args)}"
+    """The whole address of a page, where the studio is found."""
+    return f"{link_address()}{reverse(name, args=args)}"

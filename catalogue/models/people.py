@@ -64,6 +64,9 @@ class Studio(models.Model):
     name = models.CharField(max_length=80)
     sender = models.EmailField(help_text="The address that e-mails come from.")
     address = models.CharField(max_length=300, blank=True, help_text="Postal address for the colophon.")
+    public_url = models.CharField(
+        max_length=200, blank=True, default="", help_text="Printed in documents and e-mails."
+    )
     time_zone = models.CharField(max_length=60, default="UTC")
     units = models.CharField(max_length=2, choices=[("cm", "centimetres"), ("in", "inches")], default="cm")
 

@@ -6,12 +6,14 @@ from zoneinfo import available_timezones
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Submit
 from django import forms
+from django.conf import settings
 from django.contrib.auth.password_validation import validate_password
 
 from catalogue.mail_addresses import MailAddressField
 from catalogue.models import Person, Studio
 from catalogue.people import StudioAnswers
 from catalogue.roles import DESIGNER, EDITOR
+from catalogue.web_addresses import is_loopback, read_web_address
 
 # Zones are named by place; the others are old names, offsets and the machine's own.
 _PLACES = (
@@ -33,15 +35,18 @@ class StudioForm(forms.ModelForm[Studio]):
 
     class Meta:
         model = Studio
-        fields = ("name", "sender", "address", "time_zone", "units")
+        fields: tuple[str, ...] = ("name", "sender", "address", "public_url", "time_zone", "units")
         labels = {
             "name": "Name of the studio",
             "address": "Postal address",
+            "public_url": "Public address of the studio",
             "units": "Units",
         }
         help_texts = {
             "name": "For example: Larkmoss Studio",
             "address": "Printed in the colophon of patterns and under e-mails; may stay empty.",
+            "public_url": "Where others open the studio, for example https://larkmoss.example. It is printed "
+            "in documents and e-mails. Leave it empty if only this machine can open the studio.",
         }
 
     sender = MailAddressField(
@@ -58,6 +63,26 @@ class StudioForm(forms.ModelForm[Studio]):
         zones = sorted(zone for zone in available_timezones() if zone == "UTC" or zone.startswith(_PLACES))
         self.fields["time_zone"].choices = [(zone, zone.replace("_", " ")) for zone in zones]  # type: ignore[attr-defined]
         self.helper = _helper("Keep the settings")
+
+        if settings.STUDIO_URL and "public_url" in self.fields:
+            self.fields[
+                "public_url"
+            ].help_text = f"EVENROW_URL is set to {settings.STUDIO_URL}, which is used whatever stands here."
+
+    def clean_public_url(self) -> str:
+        """An address that others can open, or none."""
+        typed: str = self.cleaned_data["public_url"]
+        if not typed:
+            return ""
+        try:
+            address = read_web_address(typed)
+        except ValueError as problem:
+            raise forms.ValidationError(str(problem))
+        if is_loopback(address):
+            raise forms.ValidationError(
+                f"Only this machine can open {address}: leave it empty until others can open the studio."
+            )
+        return address
 
     def answers(self) -> StudioAnswers:
         """What was asked about the studio."""
@@ -93,8 +118,11 @@ class PasswordMixin(forms.Form):
 class SetupForm(PasswordMixin, StudioForm):
     """The studio and its first designer."""
 
+    class Meta(StudioForm.Meta):
+        fields = ("name", "sender", "address", "time_zone", "units")
+
     email = MailAddressField(label="Your e-mail address", max_length=254, help_text="You sign in with it.")
-    field_order = ("person_name", "email", "password", *StudioForm.Meta.fields)
+    field_order = ("person_name", "email", "password", *Meta.fields)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -10,11 +10,17 @@ from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
 from django.core.management import call_command
 
+from catalogue.public_address import public_address
+
 
 def take_address(address: str) -> None:
-    """Without a public address the studio is where its server listens: for us and for server and worker."""
-    if "EVENROW_URL" not in os.environ:
-        os.environ["EVENROW_URL"] = settings.STUDIO_URL = address
+    """Where the server listens: links begin with it, here and in server and worker, without a better one."""
+    os.environ["EVENROW_LOCAL_URL"] = settings.LOCAL_URL = address
+
+
+def admit_visitors() -> None:
+    """Have the server that is started next answer at the address that the studio's settings say."""
+    os.environ["EVENROW_KEPT_URL"] = "" if settings.STUDIO_URL else public_address()
 
 
 def prepare() -> None:

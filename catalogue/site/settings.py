@@ -9,6 +9,8 @@ from urllib.parse import urlsplit
 import dj_database_url
 from csp.constants import NONE, SELF
 
+from catalogue.mail_addresses import ascii_domain
+from catalogue.site.environment import read_own_address
 from catalogue.site.logs import is_worth_writing
 from catalogue.site.mail_server import read_smtp_url
 from catalogue.site.object_storage import read_storage_url
@@ -38,15 +40,18 @@ def _read_secret_key() -> str:
 
 SECRET_KEY = _read_secret_key()
 DEBUG = os.environ.get("EVENROW_DEBUG") == "1"
-STUDIO_URL = (os.environ.get("EVENROW_URL") or "http://127.0.0.1:8000").rstrip("/")
-STUDIO_HOST = urlsplit(STUDIO_URL).hostname or "127.0.0.1"
+STUDIO_URL = read_own_address("EVENROW_URL")
+LOCAL_URL = os.environ.get("EVENROW_LOCAL_URL") or "http://127.0.0.1:8000"  # where `start` listens
+_VISITED_URL = STUDIO_URL or read_own_address(
+    "EVENROW_KEPT_URL"
+)  # what the studio's settings said at the start
+_VISITED_HOST = ascii_domain(urlsplit(_VISITED_URL or LOCAL_URL).hostname or "")
 ALLOWED_HOSTS = [
     host.strip()
-    for host in os.environ.get("EVENROW_HOSTS", f"{STUDIO_HOST},127.0.0.1,localhost,[::1]").split(",")
+    for host in os.environ.get("EVENROW_HOSTS", f"{_VISITED_HOST},127.0.0.1,localhost,[::1]").split(",")
     if host.strip()
 ]
-# An address that is none is told of before a release, in a sentence.
-CSRF_TRUSTED_ORIGINS = [STUDIO_URL] if urlsplit(STUDIO_URL).scheme in ("http", "https") else []
+CSRF_TRUSTED_ORIGINS = [_VISITED_URL or LOCAL_URL]
 IS_DEMO = os.environ.get("EVENROW_DEMO") == "1"
 
 INSTALLED_APPS = [

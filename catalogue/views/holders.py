@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.bounces import BounceUnread, note_bounce
 from catalogue.holder_forms import EXAMPLE, BounceForm, HolderForm, HoldersForm
 from catalogue.holder_tables import lines_of
-from catalogue.holders import erase_holder, set_right, store_holders
+from catalogue.holders import erase_holder, set_right, store_holders, unsubscribe
 from catalogue.models import Holder, Notice
 from catalogue.notices import untold_holders
 from catalogue.roles import publisher_required
@@ -98,6 +98,15 @@ def holder_right(request: HttpRequest, pk: int) -> HttpResponse:
     set_right(holders=Holder.objects.filter(pk=pk))
     messages.success(request, f"{holder.email} is set right.")
     return redirect(f"{reverse('holders')}?{urlencode({'address': holder.email})}")
+
+
+@require_POST
+@publisher_required
+def holder_leave(request: HttpRequest, pk: int) -> HttpResponse:
+    """Unsubscribe a holder who asked for it in a letter."""
+    unsubscribe(holder=get_object_or_404(Holder, pk=pk))
+    messages.success(request, "The address gets no more notices about this pattern.")
+    return redirect("holders")
 
 
 @form_page

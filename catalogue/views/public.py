@@ -3,7 +3,6 @@
 import re
 from urllib.parse import urlencode
 
-from django.conf import settings
 from django.core.files.storage import default_storage
 from django.db.models import QuerySet
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
@@ -23,6 +22,7 @@ from catalogue.models import Listing, Pattern, Version
 from catalogue.photo_store import find_file, photos_of
 from catalogue.photos import MEDIA_TYPES
 from catalogue.printed_changes import number_rows
+from catalogue.public_address import link_address, public_address
 from catalogue.published import needs_beside_yarn, public_page
 from catalogue.records import Record, read_record
 from catalogue.version_signs import version_signs
@@ -62,7 +62,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     units, photos = asked_units(request, record), photos_of(record)
     page = {
         "pattern": pattern,
-        "address": settings.STUDIO_URL + request.path,
+        "address": address_of(request),
         "version": current,
         "record": record,
         "units": units,
@@ -71,7 +71,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "releases": releases_of(pattern).order_by("-major", "-minor"),
         "files": editions_for(request.user).filter(version=current),
         "applying": errata_of_version(current),
-        "linked_data": linked_data(record, current, photos, settings.STUDIO_URL + request.path),
+        "linked_data": linked_data(record, current, photos, public_address(), request.path),
         **public_page(record, units),
     }
     return render(request, "catalogue/public/pattern.html", page)
@@ -87,7 +87,7 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
     asked = read_asked(record, core, request.GET)
     page = {
         "pattern": pattern,
-        "address": settings.STUDIO_URL + request.path,
+        "address": address_of(request),
         "version": current,
         "record": record,
         "units": units,
@@ -114,7 +114,7 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     page = {
         "pattern": pattern,
         "title": record["title"],
-        "address": settings.STUDIO_URL + request.path,
+        "address": address_of(request),
         "held": held,
         "current": current,
         "units": units,
@@ -147,7 +147,7 @@ def which(request: HttpRequest, slug: str) -> HttpResponse:
     page = {
         "pattern": pattern,
         "title": record["title"],
-        "address": settings.STUDIO_URL + request.path,
+        "address": address_of(request),
         "current": current,
         "signs": version_signs(list(releases_of(pattern).order_by("major", "minor")), units),
         "units": units,
@@ -160,14 +160,14 @@ def which(request: HttpRequest, slug: str) -> HttpResponse:
 def sitemap(request: HttpRequest) -> HttpResponse:
     """The addresses that search engines may visit."""
     listed = Listing.objects.values_list("pattern__slug", "version__published_at")
-    page = {"listed": listed.order_by("order")[:MOST_IN_SITEMAP], "address": settings.STUDIO_URL}
+    page = {"listed": listed.order_by("order")[:MOST_IN_SITEMAP], "address": link_address()}
     return render(request, "catalogue/public/sitemap.xml", page, content_type="application/xml")
 
 
 @require_safe
 def robots(request: HttpRequest) -> HttpResponse:
     """What search engines keep away from."""
-    page = {"address": settings.STUDIO_URL}
+    page = {"address": link_address()}
     return render(request, "catalogue/public/robots.txt", page, content_type="text/plain; charset=utf-8")
 
 
@@ -186,6 +186,12 @@ def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
     answer["X-Content-Type-Options"] = "nosniff"
     answer["Cache-Control"] = FOREVER if is_public else "private, no-store"
     return answer
+
+
+def address_of(request: HttpRequest) -> str:
+    """The address of a page as its print tells it; none where others could not open it."""
+    known = public_address()
+    return known + request.path if known else ""
 
 
 def current_or_404(slug: str) -> tuple[Pattern, Version]:

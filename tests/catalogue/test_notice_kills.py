@@ -38,7 +38,7 @@ class Studio:
         smtp = f"smtp://127.0.0.1:{sink.port}"
         self.environment = {
             **kept, "EVENROW_DATA": str(folder), "PYTHONPATH": str(ROOT), "EVENROW_SMTP_URL": smtp,
-            "EVENROW_URL": "http://127.0.0.1:1",
+            "EVENROW_URL": "http://larkmoss.example",
         }  # fmt: skip
 
     def run(self, *arguments):

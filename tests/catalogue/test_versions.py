@@ -119,16 +119,6 @@ def test_a_version_is_found_by_its_number_alone():
         assert version_of_number(version.pattern, wrong) is None
 
 
-def test_a_release_with_a_private_address_is_stopped_but_a_test_version_is_not(settings):
-    settings.STUDIO_URL = "http://127.0.0.1:8000"
-    pattern = make_pattern()
-    with pytest.raises(PreflightStop, match="EVENROW_URL"):
-        make_version(pattern)
-    assert make_version(pattern, kind="test", number="0.1").number == "0.1"
-    settings.IS_DEMO = True
-    assert make_version(pattern).number == "1.0"
-
-
 def test_preflight_names_what_is_missing():
     pattern = make_pattern()
     says = " ".join(one.says for one in preflight(pattern, "release"))

@@ -221,6 +221,7 @@ HOLDERS = {
     "holders_store": action(PUBLISHERS),
     "holder_erase": action(PUBLISHERS, pk=at("other_holder.pk")),
     "holder_right": action(PUBLISHERS, pk=at("other_holder.pk")),
+    "holder_leave": action(PUBLISHERS, pk=at("other_holder.pk")),
     "bounces": form(PUBLISHERS),
     "notice": page(PUBLISHERS, pk=at("notice.pk")),
     "notice_preview": action(PUBLISHERS, pk=at("notice.pk")),

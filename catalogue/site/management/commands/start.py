@@ -7,7 +7,7 @@ from django.core.management.base import BaseCommand, CommandParser
 from django.urls import reverse
 
 from catalogue.people import make_setup_key
-from catalogue.site.opening import prepare, take_address
+from catalogue.site.opening import admit_visitors, prepare, take_address
 from catalogue.site.supervisor import check_port, only_one, run
 
 
@@ -29,13 +29,15 @@ class Command(BaseCommand):
         """Prepare, say the address, run."""
         with only_one():
             check_port(port)
-            take_address(f"http://{host}:{port}")
+            take_address(f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}")
             prepare()
-            self._say(f"Evenrow is at {settings.STUDIO_URL}/ (Ctrl-C ends it).")
+            admit_visitors()
+            address = settings.STUDIO_URL or settings.LOCAL_URL
+            self._say(f"Evenrow is at {address}/ (Ctrl-C ends it).")
             if key := make_setup_key():
                 self._say(
                     "There is no designer yet. Open the studio at this one-time address:\n"
-                    f"{settings.STUDIO_URL}{reverse('setup', args=[key])}"
+                    f"{address}{reverse('setup', args=[key])}"
                 )
             run(host=host, port=port, say=self._say)
 
