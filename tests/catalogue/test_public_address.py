@@ -5,6 +5,7 @@ import io
 import pypdf
 import pytest
 from django.core import mail
+from django.core.mail import EmailMultiAlternatives
 from django.urls import reverse
 
 from catalogue.choices import home_choices
@@ -211,10 +212,11 @@ def test_holders_of_a_studio_without_an_address_get_the_correction_and_unsubscri
 ):
     start_notice(notice=corrected(make_pattern()), words="", by=None)
     (letter,) = mail.outbox
+    assert isinstance(letter, EmailMultiAlternatives)
     assert "It should say: 6 rows" in letter.body
     assert "Answer this e-mail and say so" in letter.body
     assert "http" not in letter.body
-    ((html, _),) = letter.alternatives
+    html = str(letter.alternatives[0][0])
     assert "href" not in html
     assert "Answer this e-mail" in html
     headers = letter.message()
