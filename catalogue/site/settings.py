@@ -45,13 +45,16 @@ LOCAL_URL = os.environ.get("EVENROW_LOCAL_URL") or "http://127.0.0.1:8000"  # wh
 _VISITED_URL = STUDIO_URL or read_own_address(
     "EVENROW_KEPT_URL"
 )  # what the studio's settings said at the start
-_VISITED_HOST = ascii_domain(urlsplit(_VISITED_URL or LOCAL_URL).hostname or "")
+_VISITED = urlsplit((_VISITED_URL or LOCAL_URL).lower())
+_VISITED_HOST = ascii_domain(_VISITED.hostname or "")  # as browsers say it
 ALLOWED_HOSTS = [
     host.strip()
     for host in os.environ.get("EVENROW_HOSTS", f"{_VISITED_HOST},127.0.0.1,localhost,[::1]").split(",")
     if host.strip()
 ]
-CSRF_TRUSTED_ORIGINS = [_VISITED_URL or LOCAL_URL]
+CSRF_TRUSTED_ORIGINS = [
+    f"{_VISITED.scheme}://{_VISITED.netloc.replace(_VISITED.hostname or '', _VISITED_HOST)}"
+]
 IS_DEMO = os.environ.get("EVENROW_DEMO") == "1"
 
 INSTALLED_APPS = [

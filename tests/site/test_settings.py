@@ -62,6 +62,24 @@ def test_a_public_address_makes_cookies_secure_and_is_a_host(tmp_path):
     assert hosts == ["a.example", "b.example"]
 
 
+def test_a_public_address_in_letters_of_another_language_is_a_host_as_browsers_say_it(tmp_path):
+    names = ["ALLOWED_HOSTS", "CSRF_TRUSTED_ORIGINS"]
+    hosts, origins = read_settings(tmp_path, *names, EVENROW_URL="https://M\u00fcller.example:8443")
+    assert hosts[0] == "xn--mller-kva.example"
+    assert origins == ["https://xn--mller-kva.example:8443"]
+
+
+def test_the_address_that_the_studio_itself_keeps_is_answered_at_and_the_environment_wins(tmp_path):
+    kept = {"EVENROW_KEPT_URL": "https://kept.example", "EVENROW_LOCAL_URL": "http://127.0.0.1:8765"}
+    names = ["ALLOWED_HOSTS", "CSRF_TRUSTED_ORIGINS", "SECURE_SSL_REDIRECT"]
+    hosts, origins, redirects = read_settings(tmp_path, *names, **kept)
+    assert hosts == ["kept.example", "127.0.0.1", "localhost", "[::1]"]
+    assert origins == ["https://kept.example"]
+    assert redirects is False  # the designer goes on working at this machine's own address
+    hosts, *_ = read_settings(tmp_path, *names, **kept, EVENROW_URL="https://larkmoss.example")
+    assert "kept.example" not in hosts
+
+
 def test_the_secret_is_made_once_kept_to_its_owner_and_the_same_for_all(tmp_path):
     code = "from catalogue.site import settings; print(settings.SECRET_KEY)"
     environment = {**os.environ, "EVENROW_DATA": str(tmp_path)}
