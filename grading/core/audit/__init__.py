@@ -1,9 +1,11 @@
 """The count audit: reads written rows and works them over the stitches beneath, as an editor does.
 
-`tokens` cuts a text into words and numbers; `words` and `stitches` are the vocabulary, each with its data;
-`reading` turns tokens into the `tree` of what is done; `counts` reads closing counts, `shapings` shaping over
-many rows, `statements` the sentences between rows; `working` works a tree for one size; `rows` puts these
-together for a text and for rows that follow one another, `patterns` for every step, size and option.
+`tokens` cuts a text into words and numbers; `words` and `stitches` are the vocabulary, each with its data, in
+which `phrases` may hold choices; `reading` turns tokens into the `tree` of what is done, with a module for
+each matter (chains, places, fabrics, edges, changes, definitions, asides, notes); `counts` reads closing
+counts, `shapings` shaping over many rows, `statements` the sentences between rows; `working` works a tree for
+one size; `rows` puts these together for a text and for rows that follow one another, `patterns` for every
+step, size and option.
 
 What can't be read is said to be unread, with the words; nothing is guessed, and a closing count never helps a
 reading. The language is that of the yarn council's abbreviations and ordinary pattern English.

@@ -8,13 +8,30 @@ from grading.core.audit.places import read_extent, read_kind
 from grading.core.audit.stitch_reading import read_stitch
 from grading.core.audit.stitches import Stitch
 from grading.core.audit.tokens import Number
-from grading.core.audit.tree import Evenly, Item, Kind
+from grading.core.audit.tree import Each, Evenly, Idle, Item, Kind, Work
 
 
 def read_change(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """`inc 6 sts evenly`, `p2tog 4 times, spaced evenly`, `dec 1 st at each end`, `k2tog at both ends`."""
     readers = (_evenly, _counted_evenly, _stitch_evenly, _at_ends, _first_and_last)
-    return cursor.first_of(readers, cursor, craft)
+    change = cursor.first_of(readers, cursor, craft)
+    if change is None and _goes_to_end(items):
+        return cursor.attempt(lambda: _somewhere(cursor, craft))
+    return change
+
+
+def _goes_to_end(items: list[Item]) -> bool:
+    last = next((item for item in reversed(items) if not isinstance(item, Idle)), None)
+    return isinstance(last, Work) and last.place == Each()
+
+
+def _somewhere(cursor: Cursor, craft: str) -> Evenly | None:
+    """`K to end, dec 4 sts`: so many, wherever they are."""
+    sign = _sign(cursor)
+    number = cursor.number()
+    if not sign or number is None or read_kind(cursor, craft) is not Kind.STITCH:
+        return None
+    return Evenly(number, sign) if cursor.clause_ended() else None
 
 
 def _evenly(cursor: Cursor, craft: str) -> Evenly | None:
@@ -25,9 +42,9 @@ def _evenly(cursor: Cursor, craft: str) -> Evenly | None:
     if sign == 0:
         return None
     before = cursor.phrase(words.EVENLY) or before
-    number = cursor.number()
-    if number is None and cursor.word("a"):
-        number = 1
+    number = cursor.attempt(cursor.times)
+    if number is None:
+        number = 1 if cursor.word("a") else cursor.number()
     if number is None:
         return None
     read_kind(cursor, craft)

@@ -77,6 +77,8 @@ def _names(names: list[str]) -> list[str]:
 def _defined_stitch(cursor: Cursor, name: str) -> Stitch | None:
     """What is closed together leaves one; a fan of so many in one stitch leaves so many."""
     texts = cursor.texts[cursor.place :]
+    if words.HEAD_NEVER.intersection(texts):
+        return None
     if set(texts) & words.CLOSED_WORDS:
         takes = _places(cursor, texts)
         return None if takes is None else Stitch(name, takes, 1)

@@ -2,10 +2,11 @@
 
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
-from grading.core.audit.places import read_extent
+from grading.core.audit.places import read_extent, read_kind
 from grading.core.audit.stitch_reading import read_stitch
 from grading.core.audit.stitches import Stitch
-from grading.core.audit.tree import Each, Item, Work
+from grading.core.audit.tokens import Number
+from grading.core.audit.tree import Each, Item, Kind, Run, Work
 
 
 def read_even(cursor: Cursor, craft: str) -> Item | None:
@@ -15,6 +16,9 @@ def read_even(cursor: Cursor, craft: str) -> Item | None:
         return Work(Stitch("work"), Each())
     if not (cursor.phrase(words.EVEN) or cursor.phrase(words.VERBS)):
         return None
+    counted = cursor.attempt(lambda: _so_many(cursor, craft))
+    if counted is not None:
+        return Run(Stitch("work"), counted)
     rows = cursor.attempt(lambda: for_rows(cursor))
     fabric = cursor.attempt(lambda: _in_fabric(cursor, craft))
     cursor.phrase(words.EVEN_TAILS)
@@ -26,6 +30,18 @@ def read_even(cursor: Cursor, craft: str) -> Item | None:
     if not cursor.clause_ended() or (not rows and not fabric and verb in NEVER_ALONE):
         return None
     return Work(Stitch("work"), Each())
+
+
+def _so_many(cursor: Cursor, craft: str) -> Number | None:
+    """`work across 20 sts in patt`, `work 20 sts`."""
+    cursor.word("across", "over")
+    cursor.phrase(words.NEXT)
+    number = cursor.number()
+    if number is None or read_kind(cursor, craft) is not Kind.STITCH:
+        return None
+    cursor.attempt(lambda: _in_fabric(cursor, craft))
+    cursor.phrase(words.EVEN_TAILS)
+    return number if cursor.clause_ended() else None
 
 
 NEVER_ALONE = (
@@ -50,7 +66,7 @@ def _as_they_are(cursor: Cursor) -> bool:
 
 
 def _in_fabric(cursor: Cursor, craft: str) -> bool:
-    if cursor.attempt(lambda: _rib(cursor)):
+    if cursor.attempt(lambda: _rib(cursor)) or cursor.phrase(words.FABRICS):
         return True
     cursor.word(",")
     if not cursor.word("in", "of"):

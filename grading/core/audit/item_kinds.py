@@ -15,6 +15,7 @@ from grading.core.audit.tree import (
     RepeatToEnd,
     Run,
     Skip,
+    Slip,
     TurningChain,
     Work,
 )
@@ -29,7 +30,7 @@ def chain_counts(chain: Chain, spaces_count: bool, number_of: Callable[[Number],
 
 def first_place(item: Item) -> object:
     """What the first stitch of an item is worked into."""
-    if isinstance(item, Work | Skip):
+    if isinstance(item, Work | Skip | Slip):
         return item.place
     if isinstance(item, Repeat | RepeatToEnd) and item.items:
         return first_place(item.items[0])
@@ -48,8 +49,12 @@ def moves_to_space(place: object) -> bool:
 
 
 def works_from_hook(items: tuple[Item, ...]) -> bool:
-    """Whether work begins in a chain that is counted from the hook."""
-    return any(isinstance(first_place(item), FromHook) for item in items)
+    """Whether work begins in a chain: counted from the hook, or in each of its chains."""
+    places = [first_place(item) for item in items]
+    return any(
+        isinstance(place, FromHook) or (isinstance(place, Each) and place.kind is Kind.CHAIN)
+        for place in places
+    )
 
 
 def is_turning_chain_work(after: tuple[Item, ...]) -> bool:

@@ -1,16 +1,13 @@
-"""Reads single items of a row: joins, chains, slip stitches, held stitches, words that say nothing."""
-
-from dataclasses import replace
+"""Reads stitches bound off, cast on, held, left or skipped, and words that no count depends on."""
 
 from grading.core.audit import words
+from grading.core.audit.chain_reading import has_work
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.phrases import Phrases
-from grading.core.audit.places import read_extent, read_kind, read_place
-from grading.core.audit.stitch_reading import read_slip
+from grading.core.audit.places import read_kind, read_place
 from grading.core.audit.tree import (
     BindOff,
     CastOn,
-    Chain,
     FromHook,
     Hold,
     Idle,
@@ -18,44 +15,13 @@ from grading.core.audit.tree import (
     Kind,
     Leave,
     Next,
-    Opposite,
     PickUp,
-    Place,
     Same,
     Skip,
-    Slip,
     Turn,
     TurningChain,
-    Unread,
     UntilRows,
 )
-
-
-def read_join(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
-    """Read how a round is joined, or a chain closed to a ring; nothing of it is counted."""
-    joined = cursor.phrase(words.JOIN_WITH)
-    stitched = cursor.phrase(words.JOIN_STITCH)
-    if not joined and not stitched:
-        return None
-    ring = cursor.attempt(lambda: _to_ring(cursor, craft))
-    if ring:
-        return Idle(ring=True)
-    if not joined and not _has_work(items):
-        return None
-    if cursor.attempt(lambda: cursor.phrase(words.JOIN_INTO) and _first_or_top(cursor, craft)):
-        cursor.attempt(lambda: cursor.words("to join") or cursor.words("and join"))
-        return Idle()
-    if cursor.words("to join"):
-        cursor.attempt(lambda: cursor.phrase(words.JOIN_INTO) and _first_or_top(cursor, craft))
-        return Idle()
-    return Idle() if joined and cursor.clause_ended() else None
-
-
-def _to_ring(cursor: Cursor, craft: str) -> bool:
-    """`join to form a ring`, `sl st in first ch to form ring`."""
-    cursor.attempt(lambda: cursor.phrase(words.JOIN_STITCH))
-    cursor.attempt(lambda: cursor.phrase(words.JOIN_INTO) and read_place(cursor, craft))
-    return cursor.phrase(words.TO_RING)
 
 
 def read_bind_off(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
@@ -143,13 +109,6 @@ def read_skip(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     return Skip(place) if isinstance(place, Next | Same | TurningChain) else None
 
 
-def read_opposite(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
-    """Read that the other side of the starting chain is worked."""
-    cursor.phrase(words.OPPOSITE_VERBS)
-    cursor.word("the")
-    return Opposite() if cursor.phrase(words.OPPOSITE) else None
-
-
 def read_until_rows(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """`until there are 20 rows`: the row is worked again and again."""
     if not cursor.phrase(words.UNTIL_THERE_ARE) or cursor.tokens[cursor.place - 1].text == "for":
@@ -159,86 +118,6 @@ def read_until_rows(cursor: Cursor, craft: str, items: list[Item]) -> Item | Non
         return None
     cursor.phrase(words.IN_ALL)
     return UntilRows(number) if items else None
-
-
-def read_chain(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
-    """Read chains."""
-    cursor.phrase(words.VERBS)
-    if cursor.phrase(words.CHAIN):
-        number = cursor.number()
-        if number is None:
-            number = 1
-        cursor.phrase(words.CHAIN_NOUNS)
-    else:
-        number = cursor.number()
-        if number is None or not cursor.phrase(words.CHAIN_NOUNS):
-            return None
-    if cursor.sees("sp", "sps", "space", "spaces", "loop", "lp", "lps"):
-        return None
-    if cursor.word("more"):
-        pass
-    if cursor.word("+"):
-        extra = cursor.number()
-        number = number + extra if isinstance(number, int) and isinstance(extra, int) else number
-    cursor.phrase(words.CHAIN_TAILS)
-    return Chain(number, on_slip=cursor.phrase(words.ON_SLIP))
-
-
-def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
-    """Read slip stitches over places."""
-    if craft == "knitting":
-        return None
-    cursor.phrase(words.VERBS)
-    number = cursor.number()
-    if not read_slip(cursor):
-        return None
-    after = cursor.number()
-    cursor.phrase(words.SIDES)
-    if cursor.attempt(lambda: _picot_base(cursor)):
-        return Slip(FromHook(1))
-    if cursor.phrase(words.INTO) or cursor.word("over", "across"):
-        place = read_place(cursor, craft)
-        if place is None and cursor.now() is not None:
-            cursor.word("next", "first")
-            many = cursor.number()
-            place = Next(many) if many is not None and read_kind(cursor, craft) else None
-        return None if place is None else Slip(_and_into_next(cursor, craft, place))
-    extent = read_extent(cursor, craft)
-    if extent is not None:
-        return Slip(extent)
-    number = number if number is not None else after
-    return Slip(Next(number)) if number is not None else None
-
-
-def _picot_base(cursor: Cursor) -> bool:
-    """`in first of these 3 ch`, `in the first ch of the ch-3`: a picot is closed."""
-    if not cursor.phrase(words.INTO) or not cursor.phrase(words.FIRST):
-        return False
-    cursor.phrase(words.CHAIN_NOUNS)
-    if not cursor.word("of"):
-        return False
-    cursor.word("these", "those", "the", "this")
-    cursor.number()
-    named = cursor.phrase(words.CHAIN_NOUNS)
-    cursor.number()
-    cursor.words("just made")
-    return named
-
-
-def _and_into_next(cursor: Cursor, craft: str, place: Place) -> Place:
-    """`over 4 sts and into the next st` is 5."""
-
-    def further() -> Next | None:
-        cursor.word(",")
-        cursor.word("and", "then")
-        if not cursor.phrase(words.INTO):
-            return None
-        found = read_place(cursor, craft)
-        return found if isinstance(found, Next) and found.number == 1 else None
-
-    if not isinstance(place, Next) or not isinstance(place.number, int) or place.kind is not Kind.STITCH:
-        return place
-    return replace(place, number=place.number + 1) if cursor.attempt(further) else place
 
 
 def read_return(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
@@ -259,50 +138,25 @@ def _over_loops(cursor: Cursor, craft: str) -> bool:
     return read_kind(cursor, craft) is not None and (cursor.word("only") or True)
 
 
-def read_foundation(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
-    """`Fsc 50`, `work 36 foundation single crochet (fsc)`: a row without a chain beneath."""
-    if craft != "crochet":
-        return None
-    cursor.phrase(words.VERBS)
-    number = cursor.number()
-    cursor.phrase(words.VERBS)
-    if not cursor.phrase(words.FOUNDATION_STITCHES):
-        return None
-    cursor.attempt(lambda: cursor.word("(") and cursor.phrase(words.FOUNDATION_STITCHES) and cursor.word(")"))
-    number = cursor.number() if number is None else number
-    cursor.phrase(words.STITCH_NOUNS)
-    return CastOn(number) if number is not None and cursor.clause_ended() else None
-
-
-def read_ring(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
-    """`Make a magic ring`, `magic ring,`, `in a magic circle work`: what follows is worked into it."""
-    made = cursor.phrase(words.MAKE_RING)
-    into = not made and cursor.phrase(words.INTO)
-    start = cursor.place
-    if not cursor.phrase(words.RING) or (not made and cursor.tokens[start].text in ("loop", "circle", "the")):
-        return None
-    if not into:
-        return Idle(ring=True) if cursor.clause_ended() else None
-    if not cursor.word(",", ":") and not cursor.phrase(words.VERBS):
-        return None
-    return Idle(ring=True)
-
-
 def read_idle(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """Read words that no count depends on: turning, tools, colours, markers."""
     if cursor.phrase(words.QUARTER_TURN):
         return Idle()
     if cursor.phrase(words.TURN):
         return Turn()
-    if (not _has_work(items) or _on_edge(items)) and cursor.attempt(
+    if (not has_work(items) or _on_edge(items)) and cursor.attempt(
         lambda: cursor.phrase(words.EDGES) and (cursor.clause_ended() or cursor.sees("pick", "work"))
     ):
         return Idle()
+    if cursor.attempt(
+        lambda: cursor.phrase(words.COLOUR_VERBS) and cursor.phrase(words.COLOURS) and _and_tool(cursor)
+    ):
+        return Idle()
+    if cursor.attempt(lambda: _tool(cursor, craft)):
+        return Idle()
     if cursor.phrase(words.RETURN) or cursor.phrase(words.IDLE) or cursor.phrase(words.SIDES):
         return Idle()
-    if cursor.attempt(lambda: _markers(cursor, craft)) or cursor.attempt(
-        lambda: _tool(cursor, craft) or None
-    ):
+    if cursor.attempt(lambda: _markers(cursor, craft)):
         return Idle()
     if cursor.attempt(lambda: cursor.phrase(words.COLOUR_VERBS) and cursor.phrase(words.COLOURS)):
         return Idle()
@@ -330,10 +184,22 @@ def _tool(cursor: Cursor, craft: str) -> bool:
         return False
     if cursor.phrase(words.COLOURS) and not cursor.word("and"):
         return False
+    if not _tool_named(cursor):
+        return False
+    cursor.attempt(lambda: cursor.word("and", "&") and cursor.phrase(words.COLOURS))
+    return True
+
+
+def _tool_named(cursor: Cursor) -> bool:
     cursor.word("the", "a", "your")
     while cursor.word(*words.TOOL_ADJECTIVES):
         pass
     return cursor.word("hook", "hooks", "needle", "needles", "dpns", "dpn")
+
+
+def _and_tool(cursor: Cursor) -> bool:
+    cursor.attempt(lambda: cursor.word("and") and _tool_named(cursor))
+    return not cursor.sees("with")
 
 
 def _pass_over_one(cursor: Cursor, tables: tuple[Phrases, ...]) -> bool:
@@ -345,15 +211,3 @@ def _on_edge(items: list[Item]) -> bool:
     last = next((item for item in reversed(items) if not isinstance(item, Idle)), None)
     place = getattr(last, "place", None)
     return isinstance(last, PickUp) or getattr(place, "kind", None) is Kind.ROW_END
-
-
-def _has_work(items: list[Item]) -> bool:
-    return any(not isinstance(item, Chain | Idle | Turn | Skip | Slip | Unread) for item in items)
-
-
-def _first_or_top(cursor: Cursor, craft: str) -> bool:
-    """What a round is joined to."""
-    place = read_place(cursor, craft)
-    if isinstance(place, Next) and place.first and place.number == 1:
-        return True
-    return isinstance(place, TurningChain | Same | FromHook)

@@ -66,6 +66,8 @@ def read_chain_note(cursor: Cursor, craft: str) -> ChainNote | None:
         cursor.attempt(lambda: _chain_subject(cursor))
     if cursor.words("standing on the last ss") or cursor.words("standing on the last sl st"):
         return ChainNote(1, on_slip=True)
+    if cursor.attempt(lambda: _first_made(cursor, craft)):
+        return ChainNote(1)
     if cursor.phrase(words.COUNTS_NOT):
         _what_counts(cursor, craft)
         return ChainNote(0, throughout=cursor.phrase(words.THROUGHOUT), skipped=skipped)
@@ -78,6 +80,13 @@ def read_chain_note(cursor: Cursor, craft: str) -> ChainNote | None:
     throughout = cursor.phrase(words.THROUGHOUT)
     on_slip = cursor.attempt(lambda: _on_slip(cursor)) is not None
     return ChainNote(number, space, throughout, skipped, each, on_slip)
+
+
+def _first_made(cursor: Cursor, craft: str) -> bool:
+    """`first dc made`."""
+    if not cursor.word("first", "1st", "beg", "beginning") or read_stitch(cursor, craft) is None:
+        return False
+    return cursor.word("made", "done", "complete", "completed", "formed")
 
 
 def _on_slip(cursor: Cursor) -> bool:

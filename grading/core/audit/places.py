@@ -217,10 +217,11 @@ def _each(cursor: Cursor, craft: str) -> Place | None:
 
 def _plain(cursor: Cursor, craft: str) -> Place | None:
     """`ch-2 sp`, `corner sp`, `a st`, `3 sts`."""
-    cursor.word("a", "the", "one", "that", "corner")
+    cursor.word("a", "the", "one", "that")
+    corner = cursor.word("corner", "edge", "border")
     number = cursor.count()
     kind = read_kind(cursor, craft)
-    if kind is None or (kind is Kind.STITCH and number is None):
+    if kind is None or (kind is Kind.STITCH and number is None and not corner):
         return None
     return Next(1 if number is None else number, kind)
 

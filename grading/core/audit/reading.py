@@ -13,6 +13,14 @@ from collections.abc import Callable
 
 from grading.core.audit import notes, words
 from grading.core.audit.asides import is_aside, resolve_it
+from grading.core.audit.chain_reading import (
+    read_chain,
+    read_foundation,
+    read_join,
+    read_opposite,
+    read_ring,
+    read_slip_stitches,
+)
 from grading.core.audit.change_reading import read_change
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.definitions import take_definitions
@@ -20,18 +28,12 @@ from grading.core.audit.edge_reading import read_pick_up, read_rate
 from grading.core.audit.item_reading import (
     read_bind_off,
     read_cast_on,
-    read_chain,
-    read_foundation,
     read_hold,
     read_idle,
-    read_join,
     read_leave,
     read_left,
-    read_opposite,
     read_return,
-    read_ring,
     read_skip,
-    read_slip_stitches,
     read_until_rows,
 )
 from grading.core.audit.places import read_extent, read_place, read_places

@@ -19,6 +19,7 @@ from grading.core.audit.tree import (
     Repeat,
     Row,
     Run,
+    Said,
     Turn,
     Unread,
     Work,
@@ -99,6 +100,8 @@ def _colon_length(tokens: list[Token]) -> int:
     depth = 0
     for index, token in enumerate(tokens[:HEADER_LENGTH]):
         depth += (token.text in "([{") - (token.text in ")]}") if token.kind == "mark" else 0
+        if depth == 0 and (token.text in ("times", "time") or token.text in words.HEAD_NEVER):
+            return 0
         if depth == 0 and token.text in words.DOING and _number_follows(tokens, index):
             return 0
         if depth == 0 and token.text == ":":
@@ -147,17 +150,7 @@ def _read_row(tokens: list[Token], craft: str, *, headed: bool) -> Row | None:
     body, said = counts.split_said(body, craft)
     if head and not body and said is not None:
         body, said = tokens[length:], None
-    numbers = _numbers(head)
-    in_round = any(token.text.startswith(("rnd", "round")) for token in head)
-    reader_note = counts.spaces_note_in(head)
-    if reader_note is None and said is not None:
-        reader_note = said.spaces_count
-    base = Row(numbers, said=said, spaces_count=reader_note, in_round=in_round)
-    many = _rows_named(head)
-    if many is not None:
-        base = replace(base, numbers=None, repeats=many)
-    elif numbers and numbers[1] > numbers[0]:
-        base = replace(base, repeats=numbers[1] - numbers[0] + 1)
+    base = _row_of_head(head, said)
     again = read_again(body, craft)
     if again is not None:
         return replace(base, again=again)
@@ -172,6 +165,22 @@ def _read_row(tokens: list[Token], craft: str, *, headed: bool) -> Row | None:
         base = replace(base, spaces_count=reader.spaces_count)
     unread = tuple(_unread_in(items)) or _open_ended(items, base)
     return replace(base, items=_with_bare_stitch(items), unread=unread)
+
+
+def _row_of_head(head: list[Token], said: Said | None) -> Row:
+    """What the head of a row says: its numbers, how many rows, and whether chain spaces count."""
+    numbers = _numbers(head)
+    in_round = any(token.text.startswith(("rnd", "round")) for token in head)
+    note = counts.spaces_note_in(head)
+    if note is None and said is not None:
+        note = said.spaces_count
+    row = Row(numbers, said=said, spaces_count=note, in_round=in_round)
+    many = _rows_named(head)
+    if many is not None:
+        return replace(row, numbers=None, repeats=many)
+    if numbers and numbers[1] > numbers[0]:
+        return replace(row, repeats=numbers[1] - numbers[0] + 1)
+    return row
 
 
 def _open_ended(items: tuple[Item, ...], row: Row) -> tuple[Unread, ...]:

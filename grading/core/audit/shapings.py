@@ -6,7 +6,7 @@ from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.places import read_kind
 from grading.core.audit.tokens import Number, Token
-from grading.core.audit.tree import Again, EndShaping
+from grading.core.audit.tree import Again, EndShaping, Kind
 
 
 def read_shapings(tokens: list[Token], craft: str) -> tuple[EndShaping, ...]:
@@ -17,7 +17,7 @@ def read_shapings(tokens: list[Token], craft: str) -> tuple[EndShaping, ...]:
         cursor.skip_separators()
         if cursor.ended():
             return tuple(found)
-        shaping = cursor.attempt(lambda: _shaping(cursor, craft)) or cursor.attempt(
+        shaping = cursor.attempt(lambda: _shaping(cursor, craft, found)) or cursor.attempt(
             lambda: _ends_first(cursor, craft)
         )
         if shaping is None:
@@ -25,9 +25,9 @@ def read_shapings(tokens: list[Token], craft: str) -> tuple[EndShaping, ...]:
         found.append(shaping)
 
 
-def _shaping(cursor: Cursor, craft: str) -> EndShaping | None:
+def _shaping(cursor: Cursor, craft: str, before: list[EndShaping]) -> EndShaping | None:
     cursor.phrase(words.VERBS)
-    change = _change(cursor, craft)
+    change = _change(cursor, craft) or cursor.attempt(lambda: _same_change(cursor, craft, before))
     if change is None:
         return None
     number, sign, bound = change
@@ -95,6 +95,14 @@ def _change(cursor: Cursor, craft: str) -> tuple[Number, int, bool] | None:
     return number, sign, bound
 
 
+def _same_change(cursor: Cursor, craft: str, before: list[EndShaping]) -> tuple[Number, int, bool] | None:
+    """`…, then 2 sts at beg of foll 4 rows`: what was said to be done goes on."""
+    number = cursor.number()
+    if not before or number is None or read_kind(cursor, craft) is not Kind.STITCH:
+        return None
+    return number, before[-1].sign, before[-1].bound_off
+
+
 def _ends(cursor: Cursor) -> int | None:
     if cursor.phrase(words.EACH_END):
         return 2
@@ -155,7 +163,8 @@ def _and_then(cursor: Cursor) -> bool:
 def _rows_term(cursor: Cursor) -> tuple[Number, bool] | None:
     """`next 5 rows`, `foll 4 alt rows`, `every foll 4th row 3 times`; True where no number ends it."""
     cursor.word("the")
-    if cursor.word("this"):
+    if cursor.sees("this") and cursor.texts[cursor.place + 1 : cursor.place + 2] != ["and"]:
+        cursor.word("this")
         return (1, False) if cursor.phrase(words.ROWS) else None
     if cursor.word("next", "foll", "following", "this") and cursor.sees("and", ",", "then", "&"):
         return 1, False
@@ -222,6 +231,7 @@ def _again(cursor: Cursor, craft: str) -> Again | None:
 def _last_rows(cursor: Cursor) -> Again | None:
     def read() -> Again | None:
         these = cursor.word("the", "these", "those", "both")
+        these = these or cursor.word("this")
         if not cursor.word("last", "previous", "prev", "these", "preceding", "above") and not these:
             return None
         number = cursor.number()

@@ -1,5 +1,6 @@
 """Reads the name of a stitch."""
 
+import re
 from functools import cache
 
 from grading.core.audit import stitches
@@ -58,6 +59,10 @@ def _joined_in_one_word(text: str, craft: str) -> Stitch | None:
         return Stitch(text, int(match.group(2)), int(match.group(2)))
     if match and _known_base(match.group(1), craft):
         return Stitch(text, int(match.group(2)), 1)
+    crossed = re.fullmatch(r"(\d)/(\d)[a-z]+", text)
+    if crossed and craft == "knitting":
+        number = int(crossed.group(1)) + int(crossed.group(2))
+        return Stitch(text, number, number)
     cable = CABLE.fullmatch(text)
     if cable and craft == "knitting":
         return Stitch(text, int(cable.group(1)), int(cable.group(1)))

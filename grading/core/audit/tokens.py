@@ -28,6 +28,7 @@ PATTERN = re.compile(
         |[a-z][a-z0-9_]*\ with\ [a-z][a-z0-9_]*|[a-z][a-z0-9_]*\s*\|[^{}]*
         |side\ (?:start|end|left|right)|[+-]?\d+(?:\.\d+)?\s*(?:mm|cm|m|in|ft|yd)
     )\s*\})
+    |(?P<cable>\d/\d\s?(?:rc|lc|rpc|lpc|rt|lt)\b)
     |(?P<measure>\d+\s*[.,]\d+\b|\d*\s*[¼½¾]|\d+/\d+)
     |(?P<ordinal>\d+(?:st|nd|rd|th)\b(?!\s*(?:s\b)))
     |(?P<letters>(?:[a-z]\.){2,})
@@ -59,6 +60,8 @@ def _tokens_of(match: re.Match[str]) -> list[Token]:
     kind, text, start = match.lastgroup or "mark", match.group(), match.start()
     if kind == "reference":
         return [_reference(text, start)]
+    if kind == "cable":
+        return [Token("word", re.sub(r"\s", "", text), start, match.end())]
     if kind == "number":
         return [Token("number", text, start, match.end(), int(text[:9]))]
     if kind == "ordinal":
@@ -129,7 +132,8 @@ def _drop_idle_marks(tokens: list[Token], plain: str) -> list[Token]:
                 continue
         if token.text == "." and before and before.end == token.start and before.text in ABBREVIATED:
             rest = plain[token.end :].lstrip()
-            if rest and (rest[0].islower() or rest[0] in ",;:"):
+            begins = before.text == "ch" and (len(kept) < 2 or kept[-2].kind == "mark")
+            if rest and (rest[0].islower() or rest[0] in ",;:" or (begins and rest[0].isdigit())):
                 continue
         kept.append(token)
     return kept

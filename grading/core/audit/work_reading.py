@@ -40,18 +40,12 @@ def read_work(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
         return named
     while cursor.phrase(words.VERBS):
         pass
-    together = cursor.attempt(lambda: _together_first(cursor, craft))
-    if together is not None:
-        return together
+    placed = cursor.first_of((_together_first, _hook_inserted, _into_first), cursor, craft)
+    if placed is not None:
+        return placed
     same = cursor.attempt(lambda: _same_again(cursor, craft, items))
     if same is not None:
         return same
-    inserted = cursor.attempt(lambda: _hook_inserted(cursor, craft))
-    if inserted is not None:
-        return inserted
-    into_first = cursor.attempt(lambda: _into_first(cursor, craft))
-    if into_first is not None:
-        return into_first
     article = cursor.word("a", "an")
     number = 1 if article else cursor.number()
     shell = cursor.attempt(lambda: _shell(cursor, craft, number))
@@ -176,11 +170,7 @@ def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -
         return on_edge
     places = cursor.attempt(lambda: _into(cursor) and read_places(cursor, craft))
     if places:
-        item = works_into(cursor, craft, stitch, 1 if many is None else many, places)
-        if item is not None and cursor.phrase(words.BACK_ALONG):
-            return Repeat((Opposite(), item))
-        cursor.attempt(lambda: cursor.phrase(words.BY_WORKING) and read_stitch(cursor, craft))
-        return item
+        return _in_places(cursor, craft, Work(stitch, places[0], 1 if many is None else many), places)
     over = cursor.attempt(lambda: _over(cursor, craft, stitch))
     if over is not None:
         return over
@@ -206,6 +196,15 @@ def _place_without_in(cursor: Cursor, craft: str) -> Place | None:
     return None if counted is not None and counted.kind == "number" else place
 
 
+def _in_places(cursor: Cursor, craft: str, work: Work, places: tuple[Place, ...]) -> Item | None:
+    """Worked into places, perhaps back along the other side, or with the name of the increase after it."""
+    item = works_into(cursor, craft, work.what, work.times, places)
+    if item is not None and cursor.phrase(words.BACK_ALONG):
+        return Repeat((Opposite(), item))
+    cursor.attempt(lambda: cursor.phrase(words.BY_WORKING) and read_stitch(cursor, craft))
+    return item
+
+
 def _extended(cursor: Cursor, craft: str, stitch: Stitch) -> Item | None:
     """`sc to the last 2 sts`, `sc each st around`."""
     extent = read_extent(cursor, craft)
@@ -228,7 +227,7 @@ def _whole_rows(cursor: Cursor, craft: str, stitch: Stitch, number: Number | Non
     if stitch.takes != 1 or stitch.leaves != 1 or number is not None:
         return False
     if cursor.phrase(words.EVERY_ROW) or cursor.phrase(words.EVEN_TAILS):
-        return cursor.clause_ended()
+        return cursor.clause_ended() or for_rows(cursor)
     return craft == "knitting" and for_rows(cursor) and cursor.clause_ended()
 
 

@@ -467,6 +467,8 @@ class RowWorker:
             keep = self._demand(after[1:2])
         elif keep == 0 and after and is_turning_chain_work(after):
             keep = 1
+        elif keep == 0:
+            keep = self._last_ones(after)
         number = max(0, self._know_beneath() - keep)
         self.on_first = False
         if isinstance(work.what, Stitch) and work.what.takes != 1:
@@ -480,6 +482,14 @@ class RowWorker:
             self.unworked += keep  # "to last 5 sts, turn"
             if self.setting.craft == "knitting":
                 self._leave(keep)  # they stay on the needle
+
+    def _last_ones(self, after: tuple[Item, ...]) -> int:
+        """`sc in each st around, 2 sc in last st`: the last ones are those that follow."""
+        following = next((item for item in after if not isinstance(item, Idle)), None)
+        if not isinstance(following, Work) or not isinstance(following.place, Next):
+            return 0
+        place = following.place
+        return self.number(place.number) if place.last and place.kind is Kind.STITCH else 0
 
     def _each_space(self, work: Work, place: Each, after: tuple[Item, ...]) -> None:
         spaces = self.beneath.spaces_left() - self.number(place.keep)
@@ -539,6 +549,13 @@ class RowWorker:
     def _skip(self, skip: Skip) -> None:
         if isinstance(skip.place, Same):
             return
+        if (
+            self.setting.craft == "tunisian"
+            and isinstance(skip.place, Next)
+            and skip.place.first
+            and self.taken == 1
+        ):
+            return  # the loop on the hook is that stitch
         if isinstance(skip.place, TurningChain):
             self._take(1)
             return
