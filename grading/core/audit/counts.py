@@ -119,7 +119,7 @@ def _after_mark(tokens: list[Token], start: int, craft: str) -> tuple[list[Token
     if mark in OPENING:
         said = read_said(tokens[start + 1 :], craft, bare=False, worded=True)
         return None if said is None else (tokens[: start + 1], said)
-    if mark == "," and tokens[start - 1].kind == "number":
+    if (mark == "," and _may_be_sizes(tokens, start)) or (mark == ";" and _lists_stitches(tokens, start)):
         return None
     signed = _is_sign(tokens, start)
     if mark == "+" and not signed:
@@ -127,6 +127,23 @@ def _after_mark(tokens: list[Token], start: int, craft: str) -> tuple[list[Token
     after = start if signed else start + 1
     said = read_said(tokens[after:], craft, bare=mark in ("-", "="), worded=mark == ",")
     return None if said is None else (_without_begin(tokens[:start]), said)
+
+
+def _may_be_sizes(tokens: list[Token], start: int) -> bool:
+    """`cast on 80, 90 sts`: numbers of two sizes, and no count."""
+    numbers = all(token.kind == "number" for token in tokens[start - 1 : start + 2 : 2])
+    return numbers and tokens[start - 2].text in words.SIZED_VERBS
+
+
+def _lists_stitches(tokens: list[Token], start: int) -> bool:
+    """`10 sc; dec; 6 sc`: a row cut by semicolons whose last part is worked like those before it."""
+    if tokens[-1].text in ("sts", "st", "stitches"):
+        return False
+    marks = [index for index in range(start) if tokens[index].text == ";"]
+    if not marks:
+        return False
+    before = {token.text for token in tokens[marks[-1] + 1 : start]}
+    return not before & words.TO_THE_END
 
 
 def _is_sign(tokens: list[Token], start: int) -> bool:

@@ -197,6 +197,8 @@ class RowReader:
         times = cursor.times()
         if times is not None:
             again = cursor.phrase(words.MORE_TIMES)
+            if cursor.phrase(words.IN_ALL) and not again:
+                more = False
             cursor.phrase(words.TIMES_TAILS)
             cursor.word("in")
             cursor.word("all", "total")

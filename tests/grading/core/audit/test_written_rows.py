@@ -59,3 +59,29 @@ def test_a_row_that_cannot_be_read_names_the_words():
 def test_a_closing_count_never_rescues_a_row_that_cannot_be_read():
     audited = audit_row({"craft": "knitting", "before": 40, "text": "Next row: Dec evenly across. (36 sts)"})
     assert (audited.verdict, audited.leaves) == ("unreadable", None)
+
+
+@pytest.mark.parametrize(
+    ("craft", "text"),
+    [
+        ("crochet", "Row 6: ch 1; turn; 10 sc; dec; 6 sc; dec; 10 sc."),
+        ("crochet", "Row 6: Ch 1, turn. Working in front loops: sc in each st across. 30 sts"),
+        ("crochet", "Row 6: Ch 1, turn, sc in each st. –30 sts"),
+        ("crochet", "Rnd 6: sc 10, sc2tog, sc 6, sc2tog, sc 10, 28 sts."),
+        ("knitting", "*K3, p3, rep from * five times in all."),
+        ("knitting", "K10, bind off next 10 sts, k to end (10 sts on each side)."),
+        ("knitting", "Dec 1 st at each end of the row: 28 sts."),
+        ("knitting", "K to end, dec 4 sts. 26 sts"),
+    ],
+)
+def test_a_row_that_comes_out_is_never_called_wrong(craft, text):
+    audited = audit_row({"craft": craft, "before": 30, "text": text, "counts_turning_chain": False})
+    assert (audited.verdict, audited.says) == ("agrees", "")
+
+
+@pytest.mark.parametrize(
+    "text", ["Row 3: 2 sc in next ch-2 sp, sc in each st across. (24 sc)", "20 sc. (20 sc)"]
+)
+def test_what_lies_beneath_is_unread_and_not_wrong_after_a_row_that_cannot_be_read(text):
+    rows = [{"text": "Row 2: Work as charted."}, {"text": text}]
+    assert audit_list({"craft": "crochet", "rows": rows})[1].verdict == "unreadable"
