@@ -16,7 +16,9 @@ def announce_version(version: Version) -> None:
 
 
 @transaction.atomic
-def correct_afterwards(*, erratum: Erratum, version: Version, by: Person | None) -> Notice | None:
+def correct_afterwards(
+    *, erratum: Erratum, version: Version, by: Person | None, seen: str | None = None
+) -> Notice | None:
     """Say that a version which is out already corrects a mistake; draft what its holders are told of it."""
-    correct_erratum(erratum=erratum, version=version, by=by)
+    correct_erratum(erratum=erratum, version=version, by=by, seen=seen)
     return draft_notice_of(erratum)

@@ -1,7 +1,7 @@
 """What changed between two frozen records: numbers by value and size, words as a diff, other entries."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from itertools import zip_longest
@@ -85,7 +85,7 @@ def record_differences(old: Record, new: Record) -> Changes:
         numbers=list(_changed_numbers(old, new)),
         words=list(_changed_words(old["words"], new["words"])),
         entries=[
-            *_changed_entries(old["pattern"], new["pattern"]),
+            *entry_changes(_labelled(old["pattern"]), _labelled(new["pattern"])),
             *_changed_headings(old["words"], new["words"]),
         ],
     )
@@ -175,14 +175,22 @@ def diff_pieces(old: str, new: str) -> Iterator[tuple[Mark, str]]:
             yield "new", "".join(after[new_from:new_to])
 
 
-def _changed_entries(old: dict[str, Any], new: dict[str, Any]) -> Iterator[EntryChange]:
-    """Other entries that differ, part by part."""
-    for part, label in ENTRY_PARTS.items():
-        before = dict(_leaves(old.get(part), label))
-        after = dict(_leaves(new.get(part), label))
-        for place in dict.fromkeys((*after, *before)):
-            if before.get(place) != after.get(place):
-                yield EntryChange(place, before.get(place, ""), after.get(place, ""))
+def entry_changes(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[EntryChange]:
+    """Entries that differ between two sets of parts, each part known by its label."""
+    changes = []
+    for label in dict.fromkeys((*new, *old)):
+        before, after = dict(_leaves(old.get(label), label)), dict(_leaves(new.get(label), label))
+        changes += [
+            EntryChange(place, before.get(place, ""), after.get(place, ""))
+            for place in dict.fromkeys((*after, *before))
+            if before.get(place) != after.get(place)
+        ]
+    return changes
+
+
+def _labelled(document: dict[str, Any]) -> dict[str, Any]:
+    """The parts of a pattern that are compared entry by entry, by their labels."""
+    return {label: document.get(part) for part, label in ENTRY_PARTS.items()}
 
 
 def _changed_headings(old: list[dict[str, Any]], new: list[dict[str, Any]]) -> Iterator[EntryChange]:

@@ -8,6 +8,7 @@ from django import forms
 from catalogue.book_forms import helper_with, text_area
 from catalogue.choices import allowed_choices, suggested_choices
 from catalogue.edition_words import WORDS, Choices, choices_code, choices_words
+from catalogue.glance_forms import GlanceForm
 from catalogue.records import Record
 
 LABELS = {
@@ -20,7 +21,7 @@ LABELS = {
 }
 
 
-class PublishForm(forms.Form):
+class PublishForm(GlanceForm):
     """A number, what changed in the designer's own words, the errata it corrects, its editions."""
 
     number = forms.CharField(

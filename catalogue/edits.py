@@ -85,6 +85,12 @@ def undo_last_edit(*, pattern: Pattern, revision: int, by: Person | None) -> Dif
         return difference
 
 
+def hold_draft(pattern: Pattern) -> None:
+    """Read a draft anew and keep it as it is until the transaction ends: nobody edits it meanwhile."""
+    Sheet.objects.select_for_update().get(pk=pattern.sheet_id)
+    pattern.refresh_from_db(from_queryset=Pattern.objects.select_related("sheet"))
+
+
 def _standing(pattern: Pattern) -> KeptSheet:
     """The pattern as it is stored: kept since it was last worked out, else read and worked out."""
     kept = kept_sheet(pattern.sheet.fingerprint)

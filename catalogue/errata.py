@@ -9,6 +9,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from catalogue.glances import Seen, check_glance
 from catalogue.models import Erratum, ErratumEvent, ErratumSighting, Pattern, Person, Version
 from catalogue.places import (
     OTHER_PLACES,
@@ -91,6 +92,36 @@ def report_erratum(
     return found
 
 
+def hold_errata(errata: Sequence[Erratum]) -> list[Erratum]:
+    """Read errata anew, in their order, and keep them as they are until the transaction ends."""
+    asked = [one.pk for one in errata]
+    held = Erratum.objects.select_for_update(of=("self",), no_key=True).select_related("found_in")
+    found = {one.pk: one for one in held.filter(pk__in=asked).order_by("pk")}
+    return [found[pk] for pk in asked if pk in found]
+
+
+def hold_erratum(erratum: Erratum) -> None:
+    """Read an erratum anew and keep it as it is until the transaction ends: what was read may be old."""
+    erratum.refresh_from_db(from_queryset=Erratum.objects.select_for_update(of=("self",), no_key=True))
+
+
+def erratum_glance(erratum: Erratum) -> Seen:
+    """What a page shows of an erratum while somebody decides about it."""
+    return {
+        "State": erratum.get_state_display(),
+        "Sizes": ", ".join(erratum.sizes) or "all",
+        "It says": erratum.says,
+        "It should say": erratum.should_say,
+        "Why": erratum.why,
+        "Kind": erratum.get_kind_display(),
+        "Gravity": erratum.get_gravity_display(),
+        "How it came to light": erratum.get_source_display(),
+        "Found by": erratum.found_by,
+        "Found in": erratum.found_in.number if erratum.found_in else "",
+        "To be settled by": str(erratum.due_on or ""),
+    }
+
+
 def due_date(gravity: str) -> date:
     """By when a mistake of this gravity should be settled."""
     return timezone.localdate() + timedelta(days=DAYS_TO_SETTLE[gravity])
@@ -112,6 +143,7 @@ def add_sighting(
     by: Person | None = None,
 ) -> ErratumSighting:
     """Write down that somebody else has met the same mistake, perhaps in other sizes or an older version."""
+    hold_erratum(erratum)
     seen = ErratumSighting.objects.create(erratum=erratum, version=version, found_by=found_by, note=note)
     if sizes is not None and erratum.sizes:
         erratum.sizes = list(dict.fromkeys([*erratum.sizes, *sizes])) if sizes else []
@@ -133,8 +165,12 @@ def _was_found_before(erratum: Erratum, version: Version) -> bool:
 
 
 @transaction.atomic
-def merge_errata(*, erratum: Erratum, into: Erratum, by: Person | None) -> None:
+def merge_errata(*, erratum: Erratum, into: Erratum, by: Person | None, seen: str | None = None) -> None:
     """Tell one erratum with another of the same pattern, which takes over where and by whom it was met."""
+    hold_errata([erratum, into])  # both in one order, so that nobody waits for each other
+    hold_erratum(erratum)
+    hold_erratum(into)
+    check_glance(seen, erratum_glance(erratum))
     if says := _why_not_merged(erratum, into):
         raise ErratumRefused(says)
     if erratum.state == "confirmed" and into.state == "reported":
@@ -183,8 +219,12 @@ def likely_same(erratum: Erratum) -> list[Erratum]:
 
 
 @transaction.atomic
-def judge_erratum(*, erratum: Erratum, is_mistake: bool, by: Person | None = None) -> None:
+def judge_erratum(
+    *, erratum: Erratum, is_mistake: bool, by: Person | None = None, seen: str | None = None
+) -> None:
     """Confirm a reported mistake, or say that it is none; a corrected one stays as it is."""
+    hold_erratum(erratum)
+    check_glance(seen, erratum_glance(erratum))
     if erratum.state == "corrected":
         raise ErratumRefused(f"This erratum was corrected in version {erratum.corrected_in}: it stays so.")
     erratum.state = "confirmed" if is_mistake else "dismissed"
@@ -194,8 +234,12 @@ def judge_erratum(*, erratum: Erratum, is_mistake: bool, by: Person | None = Non
 
 
 @transaction.atomic
-def change_erratum(*, erratum: Erratum, changes: dict[str, Any], by: Person | None) -> None:
+def change_erratum(
+    *, erratum: Erratum, changes: dict[str, Any], by: Person | None, seen: str | None = None
+) -> None:
     """Change what an erratum says; its history names what changed."""
+    hold_erratum(erratum)
+    check_glance(seen, erratum_glance(erratum))
     changed = [name for name, content in changes.items() if getattr(erratum, name) != content]
     for name in changed:
         setattr(erratum, name, changes[name])
@@ -205,9 +249,13 @@ def change_erratum(*, erratum: Erratum, changes: dict[str, Any], by: Person | No
         note_event(erratum, by, f"Changed: {words}.")
 
 
-def correct_erratum(*, erratum: Erratum, version: Version, by: Person | None = None) -> None:
+def correct_erratum(
+    *, erratum: Erratum, version: Version, by: Person | None = None, seen: str | None = None
+) -> None:
     """Say in which version a mistake was corrected, unless that version's record still shows it."""
     with transaction.atomic():
+        hold_erratum(erratum)
+        check_glance(seen, erratum_glance(erratum))
         if says := why_not_corrected(erratum, version, read_record(version.record)):
             raise ErratumRefused(says)
         erratum.state, erratum.corrected_in = "corrected", version

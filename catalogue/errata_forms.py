@@ -9,6 +9,7 @@ from django import forms
 
 from catalogue.book_forms import helper_with, text_area
 from catalogue.errata_tables import erratum_words, later_versions
+from catalogue.glance_forms import GlanceForm
 from catalogue.models import Erratum, Version
 
 MOST_IN_A_FORMULA = 500
@@ -81,7 +82,7 @@ class CorrectedForm(forms.Form):
         self.helper = helper_with("It is corrected there")
 
 
-class ErratumChangeForm(forms.Form):
+class ErratumChangeForm(GlanceForm):
     """What an erratum says, once it is written down."""
 
     says = forms.CharField(label="What it says", max_length=1_000, required=False, widget=text_area(2))
@@ -100,7 +101,8 @@ class ErratumChangeForm(forms.Form):
     )
 
     def __init__(self, data: Any = None, *, erratum: Erratum) -> None:
-        super().__init__(data, initial={name: getattr(erratum, name) for name in self.base_fields})
+        said = [name for name in self.base_fields if name != "seen"]
+        super().__init__(data, initial={name: getattr(erratum, name) for name in said})
         self.helper = helper_with("Save the erratum")
 
 

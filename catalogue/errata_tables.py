@@ -7,7 +7,8 @@ from datetime import date
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
-from catalogue.errata import OPEN_STATES
+from catalogue.errata import OPEN_STATES, erratum_glance
+from catalogue.glances import written_glance
 from catalogue.models import Erratum, Pattern, Version
 from catalogue.places import OTHER_PLACES, Standing, compare_place, place_words
 from catalogue.records import Record, read_record
@@ -27,6 +28,11 @@ class ErratumRow:
     standings: tuple[Standing, ...]
     is_overdue: bool
     guard_count: int
+
+    @property
+    def seen(self) -> str:
+        """What the forms in its row carry."""
+        return written_glance(erratum_glance(self.erratum))
 
     @property
     def is_open(self) -> bool:

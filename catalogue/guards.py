@@ -7,7 +7,7 @@ from typing import Any
 from django.db import transaction
 
 from catalogue.documents import pattern_document
-from catalogue.errata import ErratumRefused, note_event
+from catalogue.errata import ErratumRefused, hold_erratum, note_event
 from catalogue.freezing import record_pattern
 from catalogue.models import Erratum, Guard, Pattern, Person, Version
 from catalogue.records import Record, read_record
@@ -46,6 +46,7 @@ def add_guard(*, erratum: Erratum, holds: str, says: str, by: Person | None) -> 
     Raises:
         ErratumRefused: It can't be worked out on the pattern as it stands.
     """
+    hold_erratum(erratum)
     guard = Guard(erratum=erratum, holds=holds, says=says)
     (judged,) = judge_draft(erratum.pattern, [guard])
     if judged.problem:

@@ -7,6 +7,7 @@ from crispy_forms.layout import Submit
 from django import forms
 
 from catalogue.book_forms import helper_with, text_area
+from catalogue.glance_forms import GlanceForm
 from catalogue.holder_tables import LONGEST_ADDRESS, ReadHolders, known_columns, read_holders
 from catalogue.holders import NewHolder
 from catalogue.mail_addresses import MailAddressField
@@ -91,7 +92,7 @@ class BounceForm(forms.Form):
         self.helper = helper_with("Note it")
 
 
-class NoticeForm(forms.Form):
+class NoticeForm(GlanceForm):
     """What the studio says in a notice, besides what is corrected."""
 
     words = forms.CharField(

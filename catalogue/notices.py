@@ -1,6 +1,7 @@
 """Notices: what holders of older versions are told when a version that corrects something is published."""
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,7 +10,8 @@ from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.errata import Applying, Standing, reading_order
+from catalogue.errata import Applying, Standing, hold_errata, reading_order
+from catalogue.glances import Seen, check_glance
 from catalogue.holders import set_right
 from catalogue.mailing import compose_mail
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Person, Version
@@ -31,6 +33,11 @@ class Letter:
     text: str
     html: str
     holders: int = 0
+
+    @property
+    def shown_text(self) -> str:
+        """The text to look at: it says where each holder's own address stands."""
+        return self.text.replace(LEAVE_MARK, "(here each holder's own address)")
 
 
 @transaction.atomic
@@ -86,14 +93,28 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
     return letters
 
 
+def notice_glance(notice: Notice) -> Seen:
+    """What a page shows of a draft: the letters to holders, without the studio's own words."""
+    return {
+        f"To holders of {letter.number}": dict(_numbered(letter.shown_text))
+        for letter in letters_of(notice, words="")
+    }
+
+
 @transaction.atomic
-def start_notice(*, notice: Notice, words: str, by: Person | None) -> bool:
-    """Freeze the letters of a draft and have them sent; False when somebody else was first."""
+def start_notice(*, notice: Notice, words: str, by: Person | None, seen: str | None = None) -> bool:
+    """Freeze the letters of a draft and have them sent; False when somebody else was first.
+
+    Raises:
+        Moved: The letters are not as they were seen.
+    """
     from catalogue.notice_sending import send_batch
 
     now = timezone.now()
     if not _draft(notice).update(state="sending", words=words, by=by, started_at=now):
         return False
+    hold_errata(untold_errata(notice.version))
+    check_glance(seen, notice_glance(notice))
     # Of every version: whoever becomes a holder later is told what is true of theirs.
     written = letters_of(notice, words, everybody=True)
     letters = {one.number: [one.subject, one.text, one.html] for one in written}
@@ -140,9 +161,14 @@ def tell_newcomers(*, notice: Notice) -> bool:
 
 
 @transaction.atomic
-def drop_notice(*, notice: Notice) -> None:
-    """Decide that nobody is told."""
+def drop_notice(*, notice: Notice, seen: str | None = None) -> None:
+    """Decide that nobody is told of what the letters say.
+
+    Raises:
+        Moved: The letters are not as they were seen.
+    """
     if _draft(notice).update(state="dropped", finished_at=timezone.now()):
+        check_glance(seen, notice_glance(notice))
         notice.errata.set(untold_errata(notice.version))
 
 
@@ -180,6 +206,12 @@ def untold_holders(notice: Notice) -> QuerySet[Holder]:
     listed = NoticeMail.objects.filter(notice=notice, holder=OuterRef("pk"))
     wanting = Holder.objects.filter(pattern_id=notice.version.pattern_id, state="wants")
     return wanting.filter(concerned, ~Exists(listed))
+
+
+def _numbered(text: str) -> Iterator[tuple[str, str]]:
+    """The paragraphs of a letter by their number."""
+    for number, paragraph in enumerate(filter(None, map(str.strip, text.split("\n\n"))), 1):
+        yield f"paragraph {number}", paragraph
 
 
 def _draft(notice: Notice) -> QuerySet[Notice]:

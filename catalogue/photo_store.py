@@ -7,16 +7,17 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import transaction
 from django.db.models import Max
 
+from catalogue.edits import hold_draft
 from catalogue.models import FrozenPhoto, Pattern, Person, Photo, Version
 from catalogue.photos import CleanPhoto, remove_files, store_photo
 from catalogue.records import Record
 from catalogue.roles import is_studio
-from grading.models import Sheet
 
 
 def add_photos(*, pattern: Pattern, photos: Sequence[tuple[CleanPhoto, str]], caption: str) -> list[Photo]:
     """Store new photos behind those that are there."""
     with transaction.atomic():
+        hold_draft(pattern)
         last = pattern.photos.aggregate(last=Max("position"))["last"] or 0
         return [
             Photo.objects.create(
@@ -33,9 +34,17 @@ def add_photos(*, pattern: Pattern, photos: Sequence[tuple[CleanPhoto, str]], ca
         ]
 
 
+@transaction.atomic
+def describe_photo(*, photo: Photo, alt: str, caption: str) -> None:
+    """Give a photo other words."""
+    hold_draft(photo.pattern)
+    Photo.objects.filter(pk=photo.pk).update(alt=alt, caption=caption)
+
+
 def put_first(*, photo: Photo) -> None:
     """Put a photo before all others; positions start at 1 and leave room."""
     with transaction.atomic():
+        hold_draft(photo.pattern)
         others = list(photo.pattern.photos.exclude(pk=photo.pk))
         for position, one in enumerate([photo, *others], 1):
             one.position = position
@@ -46,7 +55,7 @@ def delete_photo(*, photo: Photo) -> None:
     """Take a photo out; its files stay where another photo or a version has them."""
     digest, files = photo.digest, photo.files
     with transaction.atomic():
-        Sheet.objects.select_for_update().get(pk=photo.pattern.sheet_id)  # nobody freezes it meanwhile
+        hold_draft(photo.pattern)  # nobody freezes it meanwhile
         photo.delete()
         rows = (Photo.objects.filter(digest=digest), FrozenPhoto.objects.filter(digest=digest))
         in_use = any(found.exists() for found in rows)

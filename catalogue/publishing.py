@@ -15,9 +15,11 @@ from django_tasks_db.models import DBTaskResult
 
 from catalogue.announcements import announce_version
 from catalogue.choices import check_choices, home_choices, unique
+from catalogue.draft_glances import beside_version, check_draft_glance
 from catalogue.edition_files import EditionFailed, RenderedPdf
 from catalogue.edition_words import Choices, choices_code
-from catalogue.errata import ErratumRefused, correct_erratum, why_not_corrected
+from catalogue.edits import hold_draft
+from catalogue.errata import ErratumRefused, correct_erratum, hold_errata, why_not_corrected
 from catalogue.file_cabinet import keep_pdf, sweep_files
 from catalogue.freezing import Heading, Kind, draft_record
 from catalogue.models import Edition, Erratum, Pattern, Person, Version
@@ -26,7 +28,6 @@ from catalogue.preflight import PreflightStop, check_before_publishing
 from catalogue.press import press_editions
 from catalogue.records import Record, canonical, digest_of, read_record
 from catalogue.versions import NumberTaken, check_number, taken_sentence
-from grading.models import Sheet
 
 TAKEN_UP_AFTER = timedelta(minutes=1)
 
@@ -40,23 +41,32 @@ def publish_version(
     by: Person | None,
     corrects: Sequence[Erratum] = (),
     editions: Sequence[Choices] = (),
+    seen: str | None = None,
 ) -> Version:
     """Freeze a pattern, make its editions here and now, and publish; or leave nothing.
 
     Raises:
         NumberTaken: The number is no number, not above the last one, or somebody else's.
+        DraftMoved: The pattern is not as it was seen.
         PreflightStop: Something stands in the way.
         ErratumRefused: It does not correct what it is said to correct.
         EditionFailed: An edition could not be made.
     """
     version = freeze_version(
-        pattern=pattern, kind=kind, number=number, note=note, by=by, corrects=corrects, editions=editions
+        pattern=pattern,
+        kind=kind,
+        number=number,
+        note=note,
+        by=by,
+        corrects=corrects,
+        editions=editions,
+        seen=seen,
     )
     make_editions(version)
     if version.state != "published":
         says = next(iter(version.editions.exclude(says="").values_list("says", flat=True)), "")
         withdraw_version(version=version)
-        raise EditionFailed(says or "The editions are being made by another process.")
+        raise EditionFailed(says or "The version was taken back, or another process makes its editions.")
     return version
 
 
@@ -69,11 +79,19 @@ def start_publication(
     by: Person | None,
     corrects: Sequence[Erratum] = (),
     editions: Sequence[Choices] = (),
+    seen: str | None = None,
 ) -> Version:
     """Freeze a pattern and queue the making of its editions, both or neither."""
     with transaction.atomic():
         version = freeze_version(
-            pattern=pattern, kind=kind, number=number, note=note, by=by, corrects=corrects, editions=editions
+            pattern=pattern,
+            kind=kind,
+            number=number,
+            note=note,
+            by=by,
+            corrects=corrects,
+            editions=editions,
+            seen=seen,
         )
         make_editions_of.enqueue(version=version.pk)
     version.refresh_from_db()
@@ -90,12 +108,18 @@ def freeze_version(
     by: Person | None,
     corrects: Sequence[Erratum] = (),
     editions: Sequence[Choices] = (),
+    seen: str | None = None,
 ) -> Version:
-    """Freeze a pattern as it stands under a number, waiting for its editions; nobody can edit meanwhile."""
+    """Freeze a pattern as it stands under a number, waiting for its editions; nobody can edit meanwhile.
+
+    What the caller read of the pattern and its errata may be old: both are read again under their locks.
+    """
+    hold_draft(pattern)
+    corrects = hold_errata(corrects)
     check_number(pattern, number)
-    Sheet.objects.select_for_update().get(pk=pattern.sheet_id)
     heading = Heading(number, kind, note, timezone.now().replace(microsecond=0))
     record = draft_record(pattern, heading, corrects)
+    check_draft_glance(pattern, record, beside_version(record, corrects), seen)
     stops = [one for one in check_before_publishing(pattern, kind, record) if one.weight == "stop"]
     if stops:
         raise PreflightStop(stops)
@@ -138,9 +162,10 @@ def try_again(*, version: Version) -> None:
 @transaction.atomic
 def withdraw_version(*, version: Version) -> None:
     """Take back a version that was never published; its number is free again."""
-    waiting = Version.objects.filter(pk=version.pk).exclude(state="published")
-    if waiting.exists():
-        Edition.objects.filter(version=version).delete()
+    # Locked, so that it is not published while its editions go.
+    waiting = Version.objects.select_for_update().filter(pk=version.pk).exclude(state="published").first()
+    if waiting is not None:
+        Edition.objects.filter(version=waiting).delete()
         waiting.delete()
 
 
@@ -215,6 +240,8 @@ def _keep(edition: Edition, pdf: RenderedPdf | None, says: str) -> None:
 @transaction.atomic
 def _finish(version: Version) -> None:
     """Publish a version that has all its editions; mark it when one failed; all in one transaction."""
+    if not Version.objects.select_for_update().filter(pk=version.pk).exists():
+        return  # taken back while its editions were made
     states = set(version.editions.values_list("state", flat=True))
     unpublished = Version.objects.filter(pk=version.pk).exclude(state="published")
     if "failed" in states:

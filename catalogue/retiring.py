@@ -10,14 +10,12 @@ from catalogue.models import Pattern
 @transaction.atomic
 def retire_pattern(*, pattern: Pattern) -> None:
     """Offer a pattern no longer."""
-    pattern.retired_at = pattern.retired_at or timezone.now()
-    pattern.save(update_fields=("retired_at",))
+    Pattern.objects.filter(pk=pattern.pk, retired_at=None).update(retired_at=timezone.now())
     list_pattern(pattern)
 
 
 @transaction.atomic
 def offer_pattern(*, pattern: Pattern) -> None:
     """Offer a pattern again."""
-    pattern.retired_at = None
-    pattern.save(update_fields=("retired_at",))
+    Pattern.objects.filter(pk=pattern.pk).update(retired_at=None)
     list_pattern(pattern)

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 
 from catalogue.book_forms import helper_with, text_area
+from catalogue.glance_forms import GlanceForm
 
 
 class QueryForm(forms.Form):
@@ -35,10 +36,9 @@ class AnswerForm(forms.Form):
         self.helper = helper_with("Save the answer")
 
 
-class SignOffForm(forms.Form):
+class SignOffForm(GlanceForm):
     """The editor's signature under the state that was read."""
 
-    fingerprint = forms.CharField(max_length=64, widget=forms.HiddenInput)
     note = forms.CharField(label="Remarks", required=False, max_length=2_000, widget=text_area(2))
 
     def __init__(self, *args: Any, **more: Any) -> None:

@@ -8,7 +8,10 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 from catalogue.changes import Changes, record_differences
+from catalogue.draft_glances import check_draft_glance
+from catalogue.edits import hold_draft
 from catalogue.freezing import Heading, draft_record
+from catalogue.glances import Seen
 from catalogue.models import EditQuery, Pattern, Person, TechnicalEdit
 from catalogue.records import Record, canonical, digest_of, read_record
 
@@ -69,31 +72,42 @@ def open_queries(pattern: Pattern) -> QuerySet[EditQuery]:
     return pattern.edit_queries.filter(technical_edit=None).select_related("asked_by", "answered_by")
 
 
+@transaction.atomic
 def ask(*, pattern: Pattern, place: str, asks: str, by: Person | None) -> EditQuery:
     """Write down a query."""
+    hold_draft(pattern)  # nobody signs meanwhile
     return EditQuery.objects.create(pattern=pattern, place=place, asks=asks, asked_by=by)
 
 
-def answer_query(*, query: EditQuery, answer: str, by: Person | None) -> None:
-    """Answer a query of the open round; one that is signed off stays as it was signed."""
+@transaction.atomic
+def answer_query(*, query: EditQuery, answer: str, by: Person | None) -> bool:
+    """Answer a query of the open round; False for one that is signed off, which stays as it was signed."""
+    hold_draft(query.pattern)
     found = EditQuery.objects.filter(pk=query.pk, technical_edit=None)
-    found.update(answer=answer, answered_by=by, answered_at=timezone.now())
+    return bool(found.update(answer=answer, answered_by=by, answered_at=timezone.now()))
+
+
+def beside_sign_off(pattern: Pattern) -> Seen:
+    """What an editor signs beside the draft: the queries of the round, with their answers."""
+    return {"Query": {str(one.pk): f"{one.asks} Answer: {one.answer}" for one in open_queries(pattern)}}
 
 
 @transaction.atomic
-def sign_off(*, pattern: Pattern, fingerprint: str, note: str, by: Person | None) -> TechnicalEdit:
+def sign_off(*, pattern: Pattern, seen: str, note: str, by: Person | None) -> TechnicalEdit:
     """Sign off the state that was read, with the queries of its round.
 
     Raises:
-        SignOffRefused: The pattern was changed while it was read, or a query has no answer.
+        DraftMoved: The pattern or a query was changed while it was read.
+        SignOffRefused: A query has no answer.
     """
-    record = canonical(state_record(pattern))
-    if digest_of(record) != fingerprint:
-        raise SignOffRefused("The pattern was changed while you read it: look at the changes, then sign.")
+    hold_draft(pattern)
+    state = state_record(pattern)
+    check_draft_glance(pattern, state, beside_sign_off(pattern), seen)
     if open_queries(pattern).filter(answer="").exists():
         raise SignOffRefused("A query has no answer yet: answer it, then sign.")
+    record = canonical(state)
     edit = TechnicalEdit.objects.create(
-        pattern=pattern, by=by, note=note, fingerprint=fingerprint, record=record
+        pattern=pattern, by=by, note=note, fingerprint=digest_of(record), record=record
     )
     open_queries(pattern).update(technical_edit=edit)
     return edit

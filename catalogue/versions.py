@@ -1,6 +1,7 @@
 """Versions: their numbers, what they were frozen with, and who may see which."""
 
 import re
+from dataclasses import dataclass
 
 from django.contrib.auth.models import AnonymousUser
 from django.db.models import Q, QuerySet
@@ -9,7 +10,7 @@ from django.utils import timezone
 from catalogue.freezing import Heading, Kind, draft_record, record_pattern
 from catalogue.models import Edition, Pattern, Person, Version
 from catalogue.preflight import Obstacle, check_before_publishing
-from catalogue.records import read_record
+from catalogue.records import Record, read_record
 from catalogue.roles import is_studio
 from grading.core.grade import Graded, grade
 from grading.core.pattern import Pattern as CorePattern
@@ -21,10 +22,24 @@ class NumberTaken(ValueError):
     """A number that can't be given; its text is one sentence with one that can."""
 
 
+@dataclass(frozen=True)
+class Look:
+    """A pattern as somebody sees it before they publish it, and what stands in the way."""
+
+    record: Record
+    obstacles: list[Obstacle]
+
+
+def look_before_publishing(pattern: Pattern, kind: Kind) -> Look:
+    """Read a pattern once, as it stands now."""
+    heading = Heading(suggest_number(pattern, kind), kind, "", timezone.now())
+    record = draft_record(pattern, heading)
+    return Look(record, check_before_publishing(pattern, kind, record))
+
+
 def preflight(pattern: Pattern, kind: Kind) -> list[Obstacle]:
     """What stands in the way of publishing a pattern as it stands now."""
-    heading = Heading(suggest_number(pattern, kind), kind, "", timezone.now())
-    return check_before_publishing(pattern, kind, draft_record(pattern, heading))
+    return look_before_publishing(pattern, kind).obstacles
 
 
 def suggest_number(pattern: Pattern, kind: Kind) -> str:

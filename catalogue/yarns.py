@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.db import transaction
 from django.db.models import ProtectedError, QuerySet
 
+from catalogue.edits import hold_draft
 from catalogue.models import Pattern, PatternYarn, Yarn, YarnShade
 from grading.core.pattern import Yarn as RoleOnSheet
 
@@ -70,6 +71,7 @@ def delete_shade(*, shade: YarnShade) -> None:
 @transaction.atomic
 def choose_yarns(*, pattern: Pattern, chosen: Mapping[str, Choice | None]) -> None:
     """Say which yarn and shade plays each colour; a colour without a choice has none."""
+    hold_draft(pattern)
     for colour, choice in chosen.items():
         if choice is None:
             PatternYarn.objects.filter(pattern=pattern, colour=colour).delete()

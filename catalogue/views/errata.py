@@ -1,14 +1,18 @@
 """Errata on the desk: a new one, one erratum with the versions that hold it, and what is decided."""
 
+from collections.abc import Sequence
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.announcements import correct_afterwards
+from catalogue.changes import EntryChange
 from catalogue.errata import (
     ErratumRefused,
     change_erratum,
+    erratum_glance,
     judge_erratum,
     likely_same,
     merge_errata,
@@ -18,6 +22,8 @@ from catalogue.errata import (
     standing_by_version,
 )
 from catalogue.errata_forms import CorrectedForm, ErratumChangeForm, ErratumForm, GuardForm, MergeForm
+from catalogue.glance_forms import sent_glance
+from catalogue.glances import Moved, written_glance
 from catalogue.guards import add_guard, judge_draft, judge_version, remove_guard
 from catalogue.models import Erratum, Guard, Pattern, Version
 from catalogue.notices import notices_about
@@ -64,12 +70,21 @@ def erratum(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 def erratum_change(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """What an erratum says, its gravity, and by when it is to be settled."""
     found = _erratum_or_404(request, slug, pk)
-    form = ErratumChangeForm(request.POST or None, erratum=found)
+    form, moved = ErratumChangeForm(request.POST or None, erratum=found), []
     if request.method == "POST" and form.is_valid():
-        change_erratum(erratum=found, changes=form.cleaned_data, by=person_of(request))
-        return redirect("erratum", slug=slug, pk=pk)
-    page = {"pattern": found.pattern, "tab": TAB, "erratum": found, "form": form}
-    return render(request, "catalogue/errata/change.html", page, status=400 if form.errors else 200)
+        changes = {name: typed for name, typed in form.cleaned_data.items() if name != "seen"}
+        seen = form.cleaned_data["seen"]
+        try:
+            change_erratum(erratum=found, changes=changes, by=person_of(request), seen=seen)
+        except Moved as other:
+            moved = other.entries
+        else:
+            return redirect("erratum", slug=slug, pk=pk)
+    if not form.errors:  # what was typed wrongly still belongs to what was seen before
+        form.carry(written_glance(erratum_glance(found)))
+    page = {"pattern": found.pattern, "tab": TAB, "erratum": found, "form": form, "moved": moved}
+    status = 409 if moved else 400 if form.errors else 200
+    return render(request, "catalogue/errata/change.html", page, status=status)
 
 
 @require_POST
@@ -95,7 +110,11 @@ def erratum_correct(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     if form.is_valid():
         version = form.cleaned_data["version"]
         try:
-            drafted = correct_afterwards(erratum=found, version=version, by=person_of(request))
+            drafted = correct_afterwards(
+                erratum=found, version=version, by=person_of(request), seen=sent_glance(request)
+            )
+        except Moved as moved:
+            return _erratum_page(request, found, form=form, moved=moved.entries)
         except ErratumRefused as refusal:
             form.add_error("version", str(refusal))
         else:
@@ -113,7 +132,10 @@ def erratum_merge(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     form = _merge_form(found, request)
     if form.is_valid():
         try:
-            merge_errata(erratum=found, into=form.cleaned_data["into"], by=person_of(request))
+            into, by = form.cleaned_data["into"], person_of(request)
+            merge_errata(erratum=found, into=into, by=by, seen=sent_glance(request))
+        except Moved as moved:
+            return _erratum_page(request, found, merge_form=form, moved=moved.entries)
         except ErratumRefused as refusal:
             form.add_error("into", str(refusal))
         else:
@@ -153,8 +175,10 @@ def _judge(request: HttpRequest, slug: str, pk: int, *, is_mistake: bool) -> Htt
     """Keep what was decided, and go back to where it was decided."""
     found = _erratum_or_404(request, slug, pk)
     try:
-        judge_erratum(erratum=found, is_mistake=is_mistake, by=person_of(request))
+        judge_erratum(erratum=found, is_mistake=is_mistake, by=person_of(request), seen=sent_glance(request))
         messages.success(request, "The erratum is confirmed." if is_mistake else "It is noted as no mistake.")
+    except Moved as moved:
+        return _erratum_page(request, found, moved=moved.entries)
     except ErratumRefused as refusal:
         messages.error(request, str(refusal))
     if request.POST.get("from") == "table":
@@ -180,6 +204,7 @@ def _erratum_page(
     form: CorrectedForm | None = None,
     merge_form: MergeForm | None = None,
     guard_form: GuardForm | None = None,
+    moved: Sequence[EntryChange] = (),
 ) -> HttpResponse:
     """One erratum with the versions that hold it, its guards and its history."""
     record = read_record(found.found_in.record) if found.found_in else None
@@ -199,8 +224,11 @@ def _erratum_page(
         "guards": judge_draft(found.pattern, list(found.guards.all())),
         "sightings": found.sightings.select_related("version"),
         "events": found.events.select_related("by"),
+        "seen": written_glance(erratum_glance(found)),
+        "moved": moved,
     }
-    return render(request, "catalogue/errata/erratum.html", page, status=400 if refused else 200)
+    status = 409 if moved else 400 if refused else 200
+    return render(request, "catalogue/errata/erratum.html", page, status=status)
 
 
 def _merge_form(found: Erratum, request: HttpRequest | None = None) -> MergeForm:

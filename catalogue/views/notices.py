@@ -1,20 +1,23 @@
 """Notices to holders: looked at, sent, watched."""
 
-from dataclasses import replace
+from collections.abc import Sequence
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.changes import EntryChange
+from catalogue.glance_forms import sent_glance
+from catalogue.glances import Moved, written_glance
 from catalogue.holder_forms import NoticeForm
 from catalogue.models import Notice
 from catalogue.notices import (
-    LEAVE_MARK,
     Letter,
     drop_notice,
     end_notice,
     letters_of,
+    notice_glance,
     progress_of,
     refused_letters,
     resume_notice,
@@ -50,7 +53,11 @@ def notice_send(request: HttpRequest, pk: int) -> HttpResponse:
     found, form = _notice_or_404(pk), NoticeForm(request.POST)
     if not form.is_valid():
         return _notice_page(request, found, form)
-    if not start_notice(notice=found, words=form.cleaned_data["words"], by=person_of(request)):
+    try:
+        is_first = start_notice(notice=found, by=person_of(request), **form.cleaned_data)
+    except Moved as moved:
+        return _notice_page(request, found, form, moved.entries)
+    if not is_first:
         messages.info(request, "This notice was sent or dropped already.")
     return redirect("notice", pk=pk)
 
@@ -91,38 +98,44 @@ def notice_newcomers(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @publisher_required
-def notice_drop(request: HttpRequest, pk: int) -> HttpResponse:  # noqa: ARG001 the shape of a view
+def notice_drop(request: HttpRequest, pk: int) -> HttpResponse:
     """Tell nobody."""
-    drop_notice(notice=_notice_or_404(pk))
+    found = _notice_or_404(pk)
+    try:
+        drop_notice(notice=found, seen=sent_glance(request))
+    except Moved as moved:
+        return _notice_page(request, found, NoticeForm(), moved.entries)
     return redirect("notice", pk=pk)
 
 
-def _notice_page(request: HttpRequest, found: Notice, form: NoticeForm) -> HttpResponse:
+def _notice_page(
+    request: HttpRequest, found: Notice, form: NoticeForm, moved: Sequence[EntryChange] = ()
+) -> HttpResponse:
     """A notice with its letters and its progress."""
+    seen = written_glance(notice_glance(found)) if found.state == "draft" else ""
     words = form.cleaned_data["words"] if form.is_bound and form.is_valid() else found.words
     letters = letters_of(found, words) if found.state == "draft" else _kept_letters(found)
     page = {
         "pattern": None,
         "notice": found,
         "form": form,
-        "letters": [_without_mark(one) for one in letters],
+        "letters": letters,
         "holders": sum(one.holders for one in letters),
         "progress": progress_of(found),
         "refused": refused_letters(found)[:SHOWN],
         "newcomers": untold_holders(found).count() if found.state == "sent" else 0,
+        "seen": seen,
+        "moved": moved,
     }
+    form.carry(seen)
     refused = form.is_bound and not form.is_valid()
-    return render(request, "catalogue/holders/notice.html", page, status=400 if refused else 200)
+    status = 409 if moved else 400 if refused else 200
+    return render(request, "catalogue/holders/notice.html", page, status=status)
 
 
 def _kept_letters(found: Notice) -> list[Letter]:
     """The letters as they were sent."""
     return [Letter(number, *written[:3]) for number, written in found.letters.items()]
-
-
-def _without_mark(letter: Letter) -> Letter:
-    """A letter to look at: it says where each holder's own address stands."""
-    return replace(letter, text=letter.text.replace(LEAVE_MARK, "(here each holder's own address)"))
 
 
 def _notice_or_404(pk: int) -> Notice:

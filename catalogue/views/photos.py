@@ -7,7 +7,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.book_forms import PhotosForm, PhotoWordsForm
 from catalogue.models import Photo
-from catalogue.photo_store import add_photos, delete_photo, put_first
+from catalogue.photo_store import add_photos, delete_photo, describe_photo, put_first
 from catalogue.roles import studio_required
 from catalogue.views.pages import form_page, pattern_or_404
 
@@ -39,8 +39,7 @@ def photo(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     found = _photo_or_404(request, slug, pk)
     form = PhotoWordsForm(request.POST or None, initial={"alt": found.alt, "caption": found.caption})
     if request.method == "POST" and form.is_valid():
-        found.alt, found.caption = form.cleaned_data["alt"], form.cleaned_data["caption"]
-        found.save(update_fields=("alt", "caption"))
+        describe_photo(photo=found, **form.cleaned_data)
         return redirect("photos", slug=slug)
     page = {"pattern": found.pattern, "tab": TAB, "form": form, "photo": found}
     return render(request, "catalogue/photos/photo.html", page)

@@ -9,16 +9,17 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.choices import home_choices
 from catalogue.documents import pattern_document
+from catalogue.draft_glances import DraftMoved, Since, beside_version, draft_glance, since_glance
 from catalogue.edition_forms import EditionForm, PublishForm
 from catalogue.errata import ErratumRefused, open_errata
 from catalogue.errata_tables import erratum_words
-from catalogue.models import Pattern, Version
-from catalogue.preflight import Obstacle, PreflightStop
+from catalogue.models import Erratum, Pattern, Version
+from catalogue.preflight import PreflightStop
 from catalogue.publishing import request_edition, start_publication, try_again, withdraw_version
 from catalogue.records import read_record
 from catalogue.roles import publisher_required, studio_required
-from catalogue.versions import NumberTaken, preflight, studio_version, suggest_number
-from catalogue.views.pages import form_page, pattern_or_404, person_of
+from catalogue.versions import NumberTaken, look_before_publishing, studio_version, suggest_number
+from catalogue.views.pages import form_page, pattern_or_404, person_of, since_page
 
 TAB = "versions"
 KINDS = {"test": "a test version", "release": "a release"}
@@ -34,7 +35,7 @@ def publish(request: HttpRequest, slug: str, kind: Any) -> HttpResponse:
     form = _publish_form(request, pattern, kind)
     if request.method == "POST" and form.is_valid():
         return _publish(request, pattern, kind, form)
-    return _publish_page(request, pattern, kind, form, preflight(pattern, kind))
+    return _publish_page(request, pattern, kind, form)
 
 
 @require_safe
@@ -109,8 +110,6 @@ def progress_of(version: Version) -> dict[str, Any]:
 
 def _publish(request: HttpRequest, pattern: Pattern, kind: Any, form: PublishForm) -> HttpResponse:
     """Publish, or say what is in the way with everything still in the form."""
-    obstacles: list[Obstacle] | None = None
-    chosen = form.cleaned_data.get("corrects", [])
     try:
         new = start_publication(
             pattern=pattern,
@@ -118,21 +117,21 @@ def _publish(request: HttpRequest, pattern: Pattern, kind: Any, form: PublishFor
             number=form.cleaned_data["number"].strip(),
             note=form.cleaned_data["note"],
             by=person_of(request),
-            corrects=[one for one in open_errata(pattern) if str(one.pk) in chosen],
+            corrects=_chosen_errata(request, pattern),
             editions=form.editions(),
+            seen=form.cleaned_data["seen"],
         )
     except NumberTaken as taken:
         form.add_error("number", str(taken))
-    except PreflightStop as stop:
-        obstacles = stop.obstacles
+    except DraftMoved as moved:
+        return _publish_page(request, pattern, kind, form, moved.since)
+    except PreflightStop:
         form.add_error(None, "Nothing was published: see what stands in the way.")
     except ErratumRefused as refusal:
         form.add_error(None, f"Nothing was published. {refusal}")
     else:
         return redirect("version", slug=pattern.slug, number=new.number)
-    return _publish_page(
-        request, pattern, kind, form, preflight(pattern, kind) if obstacles is None else obstacles
-    )
+    return _publish_page(request, pattern, kind, form)
 
 
 def _publish_form(request: HttpRequest, pattern: Pattern, kind: Any) -> PublishForm:
@@ -147,15 +146,28 @@ def _publish_form(request: HttpRequest, pattern: Pattern, kind: Any) -> PublishF
 
 
 def _publish_page(
-    request: HttpRequest, pattern: Pattern, kind: str, form: PublishForm, obstacles: list[Obstacle]
+    request: HttpRequest, pattern: Pattern, kind: Any, form: PublishForm, since: Since | None = None
 ) -> HttpResponse:
-    """Preflight above the form."""
+    """Preflight above the form; what changed since the form was opened, and a token for what is seen now."""
+    look = look_before_publishing(pattern, kind)
+    if form.is_bound and since is None:
+        beside = beside_version(look.record, _chosen_errata(request, pattern))
+        since = since_glance(pattern, look.record, beside, form.data.get("seen", ""))
+    offered = beside_version(look.record, open_errata(pattern))
+    form.carry(draft_glance(pattern, look.record, offered))
     page = {
         "pattern": pattern,
         "tab": TAB,
         "form": form,
         "kind": KINDS[kind],
-        "obstacles": obstacles,
-        "stopped": any(one.weight == "stop" for one in obstacles),
+        "obstacles": look.obstacles,
+        "stopped": any(one.weight == "stop" for one in look.obstacles),
+        **since_page(since),
     }
-    return render(request, "catalogue/versions/publish.html", page)
+    return render(request, "catalogue/versions/publish.html", page, status=409 if since else 200)
+
+
+def _chosen_errata(request: HttpRequest, pattern: Pattern) -> list[Erratum]:
+    """The open errata that the version is said to correct."""
+    chosen = request.POST.getlist("corrects")
+    return [one for one in open_errata(pattern) if str(one.pk) in chosen]

@@ -6,22 +6,24 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
+from catalogue.draft_glances import DraftMoved, Since, draft_glance
 from catalogue.models import Pattern
 from catalogue.places import place_words, places_of
 from catalogue.printed_changes import number_rows
-from catalogue.records import canonical, digest_of, read_record
+from catalogue.records import canonical, read_record
 from catalogue.roles import editor_required, is_editor, studio_required
 from catalogue.technical_edit_forms import AnswerForm, QueryForm, SignOffForm
 from catalogue.technical_edits import (
     SignOffRefused,
     answer_query,
     ask,
+    beside_sign_off,
     last_sign_off,
     open_queries,
     sign_off,
     state_record,
 )
-from catalogue.views.pages import form_page, pattern_or_404, person_of
+from catalogue.views.pages import form_page, pattern_or_404, person_of, since_page
 
 TAB = "versions"
 
@@ -47,7 +49,8 @@ def query_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     query = get_object_or_404(open_queries(pattern), pk=pk)
     form = AnswerForm(request.POST or None, initial={"answer": query.answer})
     if request.method == "POST" and form.is_valid():
-        answer_query(query=query, answer=form.cleaned_data["answer"], by=person_of(request))
+        if not answer_query(query=query, answer=form.cleaned_data["answer"], by=person_of(request)):
+            messages.error(request, "The round was signed off meanwhile: ask the query anew.")
         return redirect("technical_edit", slug=slug)
     page = {
         "pattern": pattern,
@@ -68,8 +71,9 @@ def edit_sign_off(request: HttpRequest, slug: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         try:
             sign_off(pattern=pattern, by=person_of(request), **form.cleaned_data)
+        except DraftMoved as moved:
+            return _page(request, pattern, signing=form, since=moved.since)
         except SignOffRefused as refusal:
-            form = SignOffForm(initial={**form.cleaned_data, "fingerprint": _fingerprint(pattern)})
             messages.error(request, str(refusal))
         else:
             messages.success(request, "The technical edit is signed off.")
@@ -82,14 +86,19 @@ def _page(
     pattern: Pattern,
     form: QueryForm | None = None,
     signing: SignOffForm | None = None,
+    since: Since | None = None,
 ) -> HttpResponse:
-    """Everything about the technical edit of a pattern."""
-    state, signed = _state(pattern), last_sign_off(pattern)
+    """Everything about the technical edit of a pattern; the signature is under what this page shows."""
+    read = state_record(pattern)
+    state, signed = read_record(canonical(read)), last_sign_off(pattern, read)
+    signing = signing or SignOffForm()
+    signing.carry(draft_glance(pattern, read, beside_sign_off(pattern)))
     page = {
         "pattern": pattern,
         "tab": TAB,
         "form": form or QueryForm(places=places_of(state)),
-        "signing": signing or SignOffForm(initial={"fingerprint": _fingerprint(pattern)}),
+        "signing": signing,
+        **since_page(since),
         "queries": [(one, place_words(one.place, state)) for one in open_queries(pattern)],
         "signed": signed,
         "changes": signed.changes if signed else None,
@@ -97,14 +106,9 @@ def _page(
         "may_sign": is_editor(request.user),
         "earlier": pattern.technical_edits.select_related("by").prefetch_related("queries").order_by("-pk"),
     }
-    return render(request, "catalogue/technical_edit/page.html", page)
+    return render(request, "catalogue/technical_edit/page.html", page, status=409 if since else 200)
 
 
 def _state(pattern: Pattern) -> dict[str, Any]:
     """The pattern as it stands, as a record is read."""
     return read_record(canonical(state_record(pattern)))
-
-
-def _fingerprint(pattern: Pattern) -> str:
-    """The fingerprint of the pattern as it stands."""
-    return digest_of(canonical(state_record(pattern)))

@@ -7,6 +7,7 @@ import pytest
 from catalogue.edition_files import RenderedPdf
 from catalogue.press import Pressed
 from tests.builders import make_person
+from tests.file_database import file_server, shared_database  # noqa: F401  fixtures
 
 
 @pytest.fixture(autouse=True)

@@ -17,6 +17,7 @@ from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.catalogue.test_errata import mended_armhole, wrong_armhole
 from tests.present import present
+from tests.sent_forms import send_form
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -195,8 +196,9 @@ def test_the_table_is_judged_without_leaving_it(corrected, client):
     editor = make_person(role="editor")
     client.force_login(editor)
     other = report_erratum(pattern=pattern, place="gauge", found_in=first)
-    answer = client.post(reverse("erratum_confirm", args=[pattern.slug, other.pk]), {"from": "table"})
-    assert answer.url == reverse("errata", args=[pattern.slug])
+    table = reverse("errata", args=[pattern.slug])
+    answer = send_form(client, table, action=reverse("erratum_confirm", args=[pattern.slug, other.pk]))
+    assert answer.url == table
     other.refresh_from_db()
     assert other.state == "confirmed"
     assert present(other.events.last()).by == editor

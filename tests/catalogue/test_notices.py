@@ -23,6 +23,7 @@ from catalogue.notices import (
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.catalogue.test_errata import mended_armhole, wrong_armhole
+from tests.sent_forms import send_form
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -84,7 +85,7 @@ def test_letters_go_once_to_those_who_want_them(notice, designer_client):
     shown = designer_client.post(reverse("notice_preview", args=[notice.pk]), {"words": "Look it up."})
     assert "Look it up." in shown.content.decode()
     assert not mail.outbox
-    designer_client.post(url, {"words": "Fetch the new one."})
+    send_form(designer_client, url, action=url, page=shown.content.decode(), words="Fetch the new one.")
     designer_client.post(url, {"words": "Fetch it twice."})
     to = sorted(letter.to[0] for letter in mail.outbox)
     assert to == [f"holder{number}-{place}@larkmoss.example" for number in (1, 2) for place in (0, 1)]
@@ -138,10 +139,35 @@ def test_who_becomes_a_holder_while_it_is_sent_gets_the_letter_too(notice, monke
 
 
 def test_a_dropped_notice_tells_nobody(notice, designer_client):
-    designer_client.post(reverse("notice_drop", args=[notice.pk]))
+    page, drop = (reverse(name, args=[notice.pk]) for name in ("notice", "notice_drop"))
+    assert send_form(designer_client, page, action=drop).status_code == 302
     assert start_notice(notice=notice, words="", by=None) is False
     designer_client.post(reverse("notice_resume", args=[notice.pk]))
     assert not mail.outbox
+
+
+@pytest.mark.parametrize("decide", ["notice_send", "notice_drop"])
+def test_a_notice_that_tells_more_than_was_seen_is_looked_at_again(designer_client, decide):
+    """A colleague notes one more correction while the designer reads the letters."""
+    first, second = released_twice()
+    Holder.objects.create(pattern=first.pattern, version=first, email="ida@larkmoss.example")
+    correct_afterwards(erratum=found_wrong(first.pattern, first, "8 rows too many"), version=second, by=None)
+    notice = Notice.objects.get()
+    address, action = reverse("notice", args=[notice.pk]), reverse(decide, args=[notice.pk])
+    page = designer_client.get(address).content.decode()
+    late = found_wrong(first.pattern, first, "an odd number")
+    correct_afterwards(erratum=late, version=second, by=None)
+    answer = send_form(designer_client, address, action=action, page=page)
+    said = answer.content.decode()
+    assert answer.status_code == 409
+    assert "This was changed after you opened the page" in said
+    assert "To holders of 1.0, paragraph" in said
+    assert "an odd number" in said
+    notice.refresh_from_db()
+    assert (notice.state, list(notice.errata.all())) == ("draft", [])
+    assert not mail.outbox
+    assert send_form(designer_client, address, action=action, page=said).status_code == 302
+    assert late in notice.errata.all()
 
 
 def test_a_batch_that_was_killed_is_taken_up_from_its_journal(notice):
@@ -197,7 +223,9 @@ def test_a_correction_noted_after_its_release_drafts_a_notice(designer_client):
     erratum = found_wrong(first.pattern, first)
     assert not Notice.objects.exists()
     args = [first.pattern.slug, erratum.pk]
-    page = designer_client.post(reverse("erratum_correct", args=args), {"version": second.pk}, follow=True)
+    address = reverse("erratum", args=args)
+    send_form(designer_client, address, action=reverse("erratum_correct", args=args), version=second.pk)
+    page = designer_client.get(address)
     notice = Notice.objects.get()
     assert (notice.version, notice.state) == (second, "draft")
     assert "A notice to holders is drafted." in page.content.decode()
@@ -222,7 +250,8 @@ def test_what_a_notice_has_told_is_not_told_again(designer_client):
     (letter,) = letters_of(drafted)
     assert "too long" in letter.text
     assert "an odd number" not in letter.text
-    designer_client.post(reverse("notice_drop", args=[drafted.pk]))
+    page, drop = (reverse(name, args=[drafted.pk]) for name in ("notice", "notice_drop"))
+    send_form(designer_client, page, action=drop)
     assert draft_notice(second) is None  # nobody is to be told, and that stays so
     assert [one.state for one in notices_about(late)] == ["dropped"]
     assert len(mail.outbox) == 1
@@ -251,7 +280,7 @@ def test_a_correction_in_a_test_version_is_told_with_the_release_after_it(client
 def test_a_letter_to_look_at_shows_no_address_that_leads_nowhere(notice, designer_client):
     url = reverse("notice", args=[notice.pk])
     drafted = designer_client.get(url).content.decode()
-    designer_client.post(reverse("notice_send", args=[notice.pk]), {"words": ""})
+    send_form(designer_client, url, action=reverse("notice_send", args=[notice.pk]))
     sent = designer_client.get(url).content.decode()
     for page in (drafted, sent):
         assert "Corrections to Brackenmere Pullover 1.1" in page
@@ -297,8 +326,7 @@ def test_the_history_calls_what_changed_by_its_label(designer_client):
     first, _ = released_twice()
     erratum = found_wrong(first.pattern, first)
     url = reverse("erratum_change", args=[first.pattern.slug, erratum.pk])
-    typed = designer_client.get(url).context["form"].initial
-    designer_client.post(url, {**typed, "due_on": "2026-05-03", "should_say": "8 rows fewer"})
+    send_form(designer_client, url, due_on="2026-05-03", should_say="8 rows fewer")
     assert erratum.events.last().says == "Changed: what it should say, to be settled by."
 
 

@@ -17,6 +17,7 @@ from catalogue.records import read_record
 from catalogue.verification import faults
 from tests.builders import sample
 from tests.catalogue.builders import make_pattern, make_version
+from tests.sent_forms import send_form
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -32,7 +33,8 @@ def address(name, pattern, **parts):
 
 
 def send(client, pattern, kind="release", number="1.0", **data):
-    return client.post(address("publish", pattern, kind=kind), {"number": number, "note": "", **data})
+    typed = {"number": number, "note": "", "editions": [], **data}
+    return send_form(client, address("publish", pattern, kind=kind), **typed)
 
 
 def run_queue():

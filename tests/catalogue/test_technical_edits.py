@@ -3,12 +3,13 @@
 import pytest
 from django.urls import reverse
 
+from catalogue.draft_glances import DraftMoved, draft_glance
 from catalogue.models import EditQuery, TechnicalEdit
-from catalogue.records import canonical, digest_of
 from catalogue.technical_edits import (
     SignOffRefused,
     answer_query,
     ask,
+    beside_sign_off,
     last_sign_off,
     sign_off,
     state_record,
@@ -17,16 +18,17 @@ from catalogue.versions import preflight
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of
 from tests.present import present
+from tests.sent_forms import send_form
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
 
-def fingerprint(pattern):
-    return digest_of(canonical(state_record(pattern)))
+def seen(pattern):
+    return draft_glance(pattern, state_record(pattern), beside_sign_off(pattern))
 
 
 def signed(pattern, **more):
-    return sign_off(pattern=pattern, fingerprint=fingerprint(pattern), note="", by=None, **more)
+    return sign_off(pattern=pattern, seen=seen(pattern), note="", by=None, **more)
 
 
 def warnings(pattern):
@@ -62,10 +64,11 @@ def test_publishing_alone_makes_no_sign_off_stale():
 
 def test_what_was_changed_while_it_was_read_is_not_signed():
     pattern = make_pattern()
-    read = fingerprint(pattern)
+    read = seen(pattern)
     edit(pattern, widen)
-    with pytest.raises(SignOffRefused, match="changed while you read it"):
-        sign_off(pattern=pattern, fingerprint=read, note="", by=None)
+    with pytest.raises(DraftMoved) as moved:
+        sign_off(pattern=pattern, seen=read, note="", by=None)
+    assert "chest" in {one.name for one in moved.value.since.changes.numbers}
     assert not TechnicalEdit.objects.exists()
 
 
@@ -96,10 +99,10 @@ def test_the_round_on_its_pages(client):
     assert "Why so wide?" in said
     assert "It is meant to be." in said
     sign = reverse("edit_sign_off", args=[pattern.slug])
-    old = client.post(sign, {"fingerprint": "0" * 64, "note": "Read twice."})
-    assert "changed while you read it" in old.content.decode()
+    old = send_form(client, page, action=sign, seen="{}", note="Read twice.")
+    assert "changed after you opened this page" in old.content.decode()
     assert "Read twice." in old.content.decode()
-    assert client.post(sign, {"fingerprint": fingerprint(pattern), "note": "Read twice."}).status_code == 302
+    assert send_form(client, page, action=sign, note="Read twice.").status_code == 302
     assert "Signed off as it stands" in client.get(page).content.decode()
     edit(pattern, widen)
     assert "What changed since the last sign-off" in client.get(page).content.decode()
@@ -110,4 +113,4 @@ def test_only_an_editor_signs(designer_client):
     page = designer_client.get(reverse("technical_edit", args=[pattern.slug])).content.decode()
     assert "Sign off the pattern" not in page
     sign = reverse("edit_sign_off", args=[pattern.slug])
-    assert designer_client.post(sign, {"fingerprint": fingerprint(pattern)}).status_code == 404
+    assert designer_client.post(sign, {"seen": seen(pattern)}).status_code == 404

@@ -3,11 +3,13 @@
 import pytest
 from django.urls import reverse
 
-from catalogue.errata import judge_erratum, report_erratum
+from catalogue.errata import erratum_glance, judge_erratum, report_erratum
+from catalogue.glances import written_glance
 from catalogue.models import Erratum, Pattern, Version
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of
 from tests.present import present
+from tests.sent_forms import send_form
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -30,9 +32,8 @@ def test_preflight_stands_above_the_form_with_a_number_suggested(designer_client
 
 def test_publishing_leads_to_the_version(designer_client):
     pattern = make_pattern()
-    answer = designer_client.post(
-        address("publish", pattern, kind="release"), {"number": "1.0", "note": "First."}
-    )
+    form = address("publish", pattern, kind="release")
+    answer = send_form(designer_client, form, number="1.0", note="First.", editions=[])
     assert answer["Location"] == address("version", pattern, number="1.0")
     page = designer_client.get(answer["Location"]).content.decode()
     version = Version.objects.get()
@@ -48,7 +49,7 @@ def test_a_number_that_cannot_be_given_is_refused_with_what_was_typed(designer_c
     pattern = make_pattern()
     make_version(pattern, kind="test", number="0.1")
     data = {"number": number, "note": "My own words"}
-    answer = designer_client.post(address("publish", pattern, kind="test"), data)
+    answer = send_form(designer_client, address("publish", pattern, kind="test"), **data)
     page = answer.content.decode()
     assert answer.status_code == 200
     assert "My own words" in page
@@ -59,9 +60,8 @@ def test_a_number_that_cannot_be_given_is_refused_with_what_was_typed(designer_c
 def test_what_stops_publishing_is_shown_with_what_was_typed(designer_client):
     pattern = make_pattern()
     edit(pattern, lambda document: document.update(sections=[]))
-    answer = designer_client.post(
-        address("publish", pattern, kind="release"), {"number": "1.0", "note": "My own words"}
-    )
+    page = address("publish", pattern, kind="release")
+    answer = send_form(designer_client, page, number="1.0", note="My own words")
     page = answer.content.decode()
     assert "Nothing was published" in page
     assert "There are no instructions" in page
@@ -158,14 +158,15 @@ def test_an_erratum_goes_from_report_to_correction(designer_client):
     page = designer_client.get(answer["Location"]).content.decode()
     assert "Sleeve, rows" in page
     assert "1.0: in it" in page
-    designer_client.post(address("erratum_confirm", pattern, **place))
-    refused = designer_client.post(address("erratum_correct", pattern, **place), {"version": version.pk})
+    page, correct = address("erratum", pattern, **place), address("erratum_correct", pattern, **place)
+    send_form(designer_client, page, action=address("erratum_confirm", pattern, **place))
+    refused = designer_client.post(correct, {"version": version.pk})
     assert "a later version corrects it" in refused.content.decode()
     edit(pattern, mend)
     form = designer_client.get(address("publish", pattern, kind="release")).content.decode()
     assert "Sleeve, rows: 36 rows" in form
-    data = {"number": "1.1", "note": "", "corrects": [erratum.pk]}
-    designer_client.post(address("publish", pattern, kind="release"), data)
+    page = address("publish", pattern, kind="release")
+    send_form(designer_client, page, number="1.1", corrects=[erratum.pk])
     erratum.refresh_from_db()
     assert present(erratum.corrected_in).number == "1.1"
     listed = designer_client.get(address("versions", pattern)).content.decode()
@@ -202,7 +203,9 @@ def test_what_was_corrected_is_not_judged_again(designer_client):
     erratum = report_erratum(pattern=pattern, place="values.sleeve_rows", found_in=version)
     judge_erratum(erratum=erratum, is_mistake=True)
     Erratum.objects.update(state="corrected", corrected_in=version)
-    answer = designer_client.post(address("erratum_dismiss", pattern, pk=erratum.pk), follow=True)
+    erratum.refresh_from_db()
+    data = {"seen": written_glance(erratum_glance(erratum))}
+    answer = designer_client.post(address("erratum_dismiss", pattern, pk=erratum.pk), data, follow=True)
     assert "it stays so" in answer.content.decode()
 
 
