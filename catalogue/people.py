@@ -23,6 +23,10 @@ class PersonRefused(ValueError):
     """One sentence on why a person cannot come in or leave."""
 
 
+class InvitationUsed(PersonRefused):
+    """Somebody came in by this invitation already."""
+
+
 @dataclass(frozen=True)
 class StudioAnswers:
     """What the setup page asks about the studio."""
@@ -55,6 +59,11 @@ def find_invitation(*, key: str, is_first: bool) -> Invitation | None:
     """The open invitation that a key belongs to: of the first designer, or of one who was invited."""
     invitations = open_invitations().filter(key_hash=_hash(key))
     return invitations.filter(email="").first() if is_first else invitations.exclude(email="").first()
+
+
+def was_used(*, key: str) -> bool:
+    """Whether somebody came in by a key."""
+    return Invitation.objects.filter(key_hash=_hash(key)).exclude(used_at=None).exists()
 
 
 @transaction.atomic
@@ -141,7 +150,7 @@ def _come_in(*, email: str, name: str, password: str, roles: list[str]) -> Perso
 def _use(invitation: Invitation) -> None:
     """Mark an invitation as used, unless somebody was faster."""
     if not Invitation.objects.filter(pk=invitation.pk, used_at=None).update(used_at=timezone.now()):
-        raise PersonRefused("This invitation was used already: sign in instead.")
+        raise InvitationUsed("This invitation was used already: sign in instead.")
 
 
 def _new_key(*, role: str, email: str, may_publish: bool) -> str:

@@ -66,7 +66,7 @@ def test_without_a_designer_there_is_one_address_to_open_the_studio(client):
     runa = Person.objects.get(email="runa@larkmoss.example")
     assert is_designer(runa)
     assert runa.check_password(PASSWORD)
-    assert Client().post(address, SETUP).status_code == 404
+    assert Client().post(address, SETUP).status_code == 409
     assert make_setup_key() is None
 
 
@@ -109,7 +109,7 @@ def test_an_invited_editor_comes_in_once(client, designer):
     assert not is_designer(ida)
     assert not may_publish(ida)
     assert Client().get(address).status_code == 404
-    assert Client().post(address, COME_IN).status_code == 404
+    assert Client().post(address, COME_IN).status_code == 409
     assert "ida@larkmoss.example is in the studio already" in invite(client).content.decode()
 
 

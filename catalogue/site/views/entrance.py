@@ -7,8 +7,13 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
-from catalogue.models import Invitation
-from catalogue.people import accept_invitation, find_invitation, set_up_studio
+from catalogue.people import (
+    InvitationUsed,
+    accept_invitation,
+    find_invitation,
+    set_up_studio,
+    was_used,
+)
 from catalogue.site.forms import InvitationForm, SetupForm
 
 _BACKEND = "allauth.account.auth_backends.AuthenticationBackend"
@@ -19,17 +24,22 @@ _BACKEND = "allauth.account.auth_backends.AuthenticationBackend"
 @require_http_methods(["GET", "HEAD", "POST"])
 def setup(request: HttpRequest, key: str) -> HttpResponse:
     """The first designer makes the studio."""
-    invitation = _find(key, is_first=True)
+    found = find_invitation(key=key, is_first=True)
+    if found is None:
+        return _closed(request, key)
     form = SetupForm(request.POST or None)
     if form.is_valid():
         known = form.cleaned_data
-        person = set_up_studio(
-            invitation=invitation,
-            studio=form.answers(),
-            name=known["person_name"],
-            email=known["email"],
-            password=known["password"],
-        )
+        try:
+            person = set_up_studio(
+                invitation=found,
+                studio=form.answers(),
+                name=known["person_name"],
+                email=known["email"],
+                password=known["password"],
+            )
+        except InvitationUsed:
+            return _used(request)
         login(request, person, backend=_BACKEND)
         return redirect("desk")
     return render(request, "site/setup.html", {"form": form})
@@ -40,20 +50,30 @@ def setup(request: HttpRequest, key: str) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def invitation(request: HttpRequest, key: str) -> HttpResponse:
     """An invited person gives a name and a password."""
-    found = _find(key, is_first=False)
+    found = find_invitation(key=key, is_first=False)
+    if found is None:
+        return _closed(request, key)
     form = InvitationForm(request.POST or None)
     if form.is_valid():
-        person = accept_invitation(
-            invitation=found, name=form.cleaned_data["person_name"], password=form.cleaned_data["password"]
-        )
+        known = form.cleaned_data
+        try:
+            person = accept_invitation(
+                invitation=found, name=known["person_name"], password=known["password"]
+            )
+        except InvitationUsed:
+            return _used(request)
         login(request, person, backend=_BACKEND)
         return redirect("desk")
     return render(request, "site/invitation.html", {"form": form, "invitation": found})
 
 
-def _find(key: str, *, is_first: bool) -> Invitation:
-    """The invitation of a key; used, withdrawn and mistyped keys are answered alike."""
-    found = find_invitation(key=key, is_first=is_first)
-    if found is None:
-        raise Http404
-    return found
+def _closed(request: HttpRequest, key: str) -> HttpResponse:
+    """Used, withdrawn and mistyped keys are answered alike, but to a form that was sent twice."""
+    if request.method == "POST" and was_used(key=key):
+        return _used(request)
+    raise Http404
+
+
+def _used(request: HttpRequest) -> HttpResponse:
+    """Somebody came in by this page already: most likely the same person, who pressed the button twice."""
+    return render(request, "site/used.html", status=409)
