@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.erasures import forget_mark, mark_erased, mark_of, mark_of_address, marks
+from catalogue.forgetting import forget_letters_about
 from catalogue.mailing import send_mail
 from catalogue.models import Holder, NoticeMail, Pattern, Version
 from catalogue.public_address import link_address
@@ -72,6 +73,7 @@ def _states_of(emails: set[str]) -> dict[str, str]:
 def erase_holder(*, holder: Holder) -> None:
     """Forget an address, with the record of what it was sent."""
     mark_erased(mark_of("holder", holder.pk, holder.stored_at))
+    forget_letters_about(holder)
     holder.delete()
 
 
@@ -86,7 +88,7 @@ def ask_to_confirm(*, pattern: Pattern, email: str, version: Version | None) -> 
         )
         if not is_new and not _may_ask_again(holder, version):
             return
-        send_mail(to=address, template="holder_confirm", context=_letter(holder, version))
+        send_mail(to=address, template="holder_confirm", context=_letter(holder, version), about=holder)
 
 
 def confirm_holder(*, holder: Holder, version: Version | None = None) -> None:
@@ -131,6 +133,7 @@ def leave_again() -> int:
     known, count = marks(), 0
     for holder in Holder.objects.exclude(state="left").iterator():
         if mark_of("holder", holder.pk, holder.stored_at) in known:
+            forget_letters_about(holder)
             holder.delete()
         elif holder.state != "complained" and mark_of("unsubscribed", holder.pk, holder.stored_at) in known:
             Holder.objects.filter(pk=holder.pk).update(state="left", changed_at=timezone.now())

@@ -9,10 +9,10 @@ from django.core.signing import BadSignature, Signer
 
 from catalogue.holders import holder_url
 from catalogue.mail_addresses import ascii_address, ascii_domain
-from catalogue.mailing import sender
 from catalogue.models import Notice, NoticeMail
 from catalogue.notices import LEAVE_MARK, UNKNOWN
 from catalogue.public_address import link_address, public_address
+from catalogue.senders import sender
 
 _SIGNER = Signer(salt="catalogue.notices", sep=".")
 

@@ -142,6 +142,15 @@ def end_notice(*, notice: Notice) -> None:
         notice.mails.filter(state="waiting").delete()
 
 
+def hold_notices() -> None:
+    """Hold what was being sent when a backup was made: letters that went since would go twice."""
+    Notice.objects.filter(state="sending").update(
+        state="stopped",
+        says="The studio was put back from a backup that was made while this was being sent: who got the "
+        "letter after that would get it twice. Go on if that is right.",
+    )
+
+
 @transaction.atomic
 def set_right_all(*, notice: Notice) -> int:
     """Set right every holder whose letter of this notice was refused; return how many addresses."""

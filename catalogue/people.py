@@ -11,6 +11,7 @@ from django.db.models import Q, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
+from catalogue.forgetting import forget_letters_about
 from catalogue.mailing import send_mail
 from catalogue.models import Invitation, Person, Studio
 from catalogue.public_address import link_address
@@ -92,12 +93,14 @@ def invite(*, email: str, role: str, may_publish: bool) -> Invitation:
     email = email.strip().lower()
     if staff().filter(email=email).exists():
         raise PersonRefused(f"{email} is in the studio already.")
-    Invitation.objects.filter(email=email, used_at=None).delete()
+    for earlier in Invitation.objects.filter(email=email, used_at=None):
+        withdraw_invitation(invitation=earlier)
     key = _new_key(role=role, email=email, may_publish=may_publish)
     invitation = Invitation.objects.get(key_hash=_hash(key))
     url = link_address() + reverse("invitation", args=[key])
     until: datetime = invitation.created_at + INVITATION_HOLDS
-    send_mail(to=email, template="invitation", context={"role": role, "url": url, "until": until})
+    context = {"role": role, "url": url, "until": until}
+    send_mail(to=email, template="invitation", context=context, about=invitation)
     return invitation
 
 
@@ -110,7 +113,8 @@ def accept_invitation(*, invitation: Invitation, name: str, password: str) -> Pe
 
 
 def withdraw_invitation(*, invitation: Invitation) -> None:
-    """Make an invitation useless."""
+    """Make an invitation useless, and stop its letter where that still waits."""
+    forget_letters_about(invitation)
     invitation.delete()
 
 

@@ -55,7 +55,8 @@ def apply_for_place(*, call: TestCall, answers: Answers) -> None:
     except IntegrityError:
         application = Application.objects.get(call=call, email=answers.email.lower())
         template = "application_known"
-    send_mail(to=application.email, template=template, context=_mail_context(application))
+    context = _mail_context(application)
+    send_mail(to=application.email, template=template, context=context, about=application)
 
 
 def application_key(application: Application) -> str:

@@ -193,6 +193,7 @@ def _mail_version(placement: Placement, version: Version, changed: list[str]) ->
             "changed": changed,
             "url": absolute("making", placement.pk),
         },
+        about=placement.application,
     )
 
 

@@ -21,19 +21,24 @@ class Words:
 
 @transaction.atomic
 def post_once(*, application: Application, kind: str, occasion: str, values: dict[str, str]) -> bool:
-    """Hand an e-mail to the worker unless that was done before; say whether it was done now.
+    """Store an e-mail for sending unless that was done before; say whether it was done now.
 
-    The record and the worker's task are stored together: neither is there without the other.
+    The record and the letter are stored together: neither is there without the other.
     """
     _, is_new = SentMail.objects.get_or_create(application=application, kind=kind, occasion=occasion)
     if is_new:
-        post(to=application.email, kind=kind, values={**about(application), **values})
+        post(application=application, kind=kind, values=values)
     return is_new
 
 
-def post(*, to: str, kind: str, values: dict[str, str]) -> None:
-    """Hand an e-mail to the worker."""
-    send_mail(to=to, template="written", context=written(words_of(KINDS[kind]), values))
+def post(*, application: Application, kind: str, values: dict[str, str]) -> None:
+    """Store an e-mail about an application for sending."""
+    send_mail(
+        to=application.email,
+        template="written",
+        context=written(words_of(KINDS[kind]), {**about(application), **values}),
+        about=application,
+    )
 
 
 def about(application: Application) -> dict[str, str]:

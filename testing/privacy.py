@@ -13,13 +13,13 @@ from django.contrib.sessions.models import Session
 from django.core.files.storage import default_storage
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import transaction
-from django.db.models import Q, QuerySet
+from django.db.models import Model, Q, QuerySet
 from django.utils import timezone
 
 from catalogue.erasures import mark_erased, mark_of, marks
-from catalogue.forgetting import forget_address
+from catalogue.forgetting import forget_address, forget_letters_about
 from catalogue.freed_pages import empty_write_ahead_log
-from catalogue.models import Holder, Invitation, Person
+from catalogue.models import Holder, Invitation, Letter, Person
 from catalogue.photos import remove_files
 from catalogue.roles import is_studio
 from testing.belongings import belongings_of
@@ -63,6 +63,10 @@ def held_about(person: Person) -> dict[str, Any]:
         "hears_of_corrections_to": [
             {"pattern": holder.pattern.title, "state": holder.get_state_display()}
             for holder in Holder.objects.filter(email__iexact=person.email).select_related("pattern")
+        ],
+        "letters_on_their_way": [
+            {"subject": letter.subject, "text": letter.text, "posted_at": letter.posted_at.isoformat()}
+            for letter in Letter.objects.filter(to__iexact=person.email)
         ],
         "elsewhere": belongings_of(person),
     }
@@ -109,8 +113,9 @@ def erase_application(*, application: Application) -> None:
     Assessment.objects.filter(call=application.call_id).delete()  # it may name testers; it is made anew
     was_held = application.state in ("offered", "accepted", "making")
     Placement.objects.filter(application=application).delete()
+    forget_letters_about(application)
     application.delete()
-    _forget_unless_staff(application.email)
+    _forget_unless_known(application.email)
     if placement and was_held and placement.ended_at is None:
         fill_place(call=placement.call, size=placement.size)
 
@@ -143,10 +148,10 @@ def erase_overdue() -> int:
     return count
 
 
-def _forget_unless_staff(address: str) -> None:
-    """Forget the stored e-mails of an address, but not those of a member of the studio."""
-    person = Person.objects.filter(email__iexact=address).first()
-    if person is None or not is_studio(person):
+def _forget_unless_known(address: str) -> None:
+    """Forget an address with all its letters, unless it is held for something else too."""
+    known: tuple[type[Model], ...] = (Application, Person, Holder, Invitation)
+    if not any(model._default_manager.filter(email__iexact=address).exists() for model in known):  # noqa: SLF001
         forget_address(address)
 
 

@@ -2,6 +2,7 @@
 
 from catalogue.models.errata import Erratum, ErratumEvent, ErratumSighting, Guard
 from catalogue.models.holders import Holder, Notice, NoticeMail
+from catalogue.models.letters import Letter
 from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
@@ -20,6 +21,7 @@ __all__ = [
     "Guard",
     "Holder",
     "Invitation",
+    "Letter",
     "Listing",
     "ListingChoice",
     "ListingMark",

@@ -26,7 +26,9 @@ from django.db.migrations.loader import MigrationLoader
 from catalogue.erasures import FOLDER as ERASURES
 from catalogue.file_cabinet import is_whole, listed
 from catalogue.holders import leave_again
+from catalogue.letters import sent_names, settle_restored, sweep_letters
 from catalogue.models import Pattern, Person
+from catalogue.notices import hold_notices
 from catalogue.publishing import sweep_publications
 from testing.privacy import erase_again
 
@@ -92,15 +94,19 @@ def restore_backup(path: Path, *, replace: bool) -> Counted:
         for name, sha256 in about["files"].items():
             _put_file(archive, name, sha256)
         with transaction.atomic():
+            sent = sent_names()
             for model in _models():
                 model._base_manager.all()._raw_delete(using="default")  # noqa: SLF001 keys are compared at the end
             _load_rows(archive)
+            settle_restored(sent=sent)
+            hold_notices()
         _put_secret(archive)
         for name in [name for name in _stored_files() if name not in about["files"]]:
             if not name.startswith(f"{ERASURES}/"):
                 default_storage.delete(name)
     erased = erase_again() + leave_again()
     sweep_publications()
+    sweep_letters()
     return Counted(about["rows"], len(about["files"]), erased)
 
 

@@ -15,5 +15,8 @@ urlpatterns = [
     path("studio/invitations/<int:pk>/withdraw/", people.invitation_withdraw, name="invitation_withdraw"),
     path("studio/settings/", studio.studio_settings, name="studio_settings"),
     path("studio/mails/", studio.mails, name="mails"),
+    path("studio/mails/again/", studio.letters_again, name="letters_again"),
+    path("studio/mails/letters/<int:pk>/again/", studio.letter_again, name="letter_again"),
+    path("studio/mails/letters/<int:pk>/delete/", studio.letter_drop, name="letter_drop"),
     path("studio/mails/<slug:name>/", studio.mail, name="mail"),
 ]

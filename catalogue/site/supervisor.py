@@ -18,6 +18,7 @@ from django.conf import settings
 from django.core.management.base import CommandError
 from django.db import DatabaseError, close_old_connections
 
+from catalogue.letters import forget_settled_letters, sweep_letters
 from catalogue.publishing import sweep_publications
 from catalogue.site.rescue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
 from testing.tending import tend_calls
@@ -101,6 +102,8 @@ def _look_after(running: Running, say: Callable[[str], None]) -> None:
             running.tidied_at = now
             return_overdue_tasks()
             forget_finished_tasks()
+            sweep_letters()
+            forget_settled_letters()
         if now - running.tended_at > TEND_SECONDS:
             running.tended_at = now
             tend_calls()

@@ -12,8 +12,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from catalogue.desk_forms import LoadForm, NewPatternForm
 from catalogue.documents import document_text
 from catalogue.drafts import open_draft
+from catalogue.letters import letters_in_state
 from catalogue.patterns import SlugTaken, load_pattern, patterns_for
-from catalogue.roles import studio_required
+from catalogue.roles import is_designer, studio_required
 from catalogue.standing import standing_of, with_standing
 from catalogue.views.saving import person_of, save
 from grading.core.errors import PatternFileError
@@ -70,7 +71,8 @@ def _load(request: HttpRequest, form: Form, field: str, document: Any, *, replac
 def _desk_page(request: HttpRequest, load: LoadForm, new: NewPatternForm, status: int = 200) -> HttpResponse:
     """The page of the desk."""
     patterns = [(pattern, standing_of(pattern)) for pattern in with_standing(patterns_for(request.user))]
-    context = {"patterns": patterns, "load": load, "new": new, "pattern": None}
+    failed = letters_in_state("failed").count() if is_designer(request.user) else 0
+    context = {"patterns": patterns, "load": load, "new": new, "pattern": None, "failed_letters": failed}
     return render(request, "catalogue/desk.html", context, status=status)
 
 

@@ -54,7 +54,7 @@ class _Talk(socketserver.StreamRequestHandler):
 
     def note_recipient(self, rest):
         self.to = address_in(rest)
-        self.say(self.server.sink.answer_to(self.to))
+        self.answer("RCPT", self.server.sink.refusing.get(self.to, "250 ok"))
 
     def answer(self, stage, usual):
         """Answer as the sink was told to, or as usual; say whether that means to go on."""
@@ -79,7 +79,10 @@ class _Talk(socketserver.StreamRequestHandler):
         words = sink.answers_to_letters.get(self.to) or sink.answers.get("letter", "250 taken")
         if words.startswith("2"):
             sink.keep(self.to, b"".join(lines))
-        return self.answer("letter", words) or words != "close"
+        is_open = self.answer("letter", words) or words != "close"
+        if sink.on_stage:
+            sink.on_stage("taken")
+        return is_open
 
     def say(self, words):
         self.wfile.write(f"{words}\r\n".encode())
@@ -99,7 +102,8 @@ class Sink:
 
     `answers` by stage ("greeting", "EHLO", "HELO", "STARTTLS", "AUTH", "MAIL", "DATA", "letter") stand in the
     place of the usual ones; "close" breaks the connection off. `refusing` and `answers_to_letters` answer for
-    one address, at RCPT and after the letter. `on_stage` is called before each stage is answered.
+    one address, at RCPT and after the letter. `on_stage` is called before each stage is answered, and as
+    "taken" after the answer to a letter.
     """
 
     def __init__(self):
@@ -118,9 +122,6 @@ class Sink:
         self.server.sink = self
         self.port = self.server.server_address[1]
         threading.Thread(target=self.server.serve_forever, daemon=True).start()
-
-    def answer_to(self, address):
-        return self.refusing.get(address) or self.answers.get("RCPT", "250 ok")
 
     def keep(self, address, content):
         letter = message_from_bytes(content)

@@ -30,7 +30,8 @@ def sink():
 class Studio:
     """A data folder of its own, and a worker that can be killed."""
 
-    def __init__(self, folder, sink):
+    def __init__(self, folder, sink, program="tests.catalogue.notice_studio"):
+        self.program = program
         self.database = folder / "studio.sqlite3"
         kept = {
             name: text for name, text in os.environ.items() if not name.startswith(("EVENROW", "DATABASE"))
@@ -43,7 +44,7 @@ class Studio:
 
     def run(self, *arguments):
         done = subprocess.run(
-            [sys.executable, "-m", "tests.catalogue.notice_studio", *arguments],
+            [sys.executable, "-m", self.program, *arguments],
             env=self.environment, cwd=ROOT, capture_output=True, text=True,
         )  # fmt: skip
         assert done.returncode == 0, done.stderr

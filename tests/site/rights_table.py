@@ -113,6 +113,9 @@ WHOLE_STUDIO = {
     "studio_settings": form(DESIGNER),
     "mails": page(DESIGNER),
     "mail": page(DESIGNER, name=at("mail")),
+    "letters_again": action(DESIGNER),
+    "letter_again": action(DESIGNER, pk=at("letter.pk")),
+    "letter_drop": action(DESIGNER, pk=at("letter.pk")),
 }
 SHEET = {
     "desk": page(STUDIO),

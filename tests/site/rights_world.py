@@ -11,7 +11,18 @@ from PIL import Image
 
 from catalogue.edition_words import choices_code
 from catalogue.holders import holder_key
-from catalogue.models import Edition, Erratum, FrozenPhoto, Guard, Holder, Invitation, Notice, Yarn, YarnShade
+from catalogue.models import (
+    Edition,
+    Erratum,
+    FrozenPhoto,
+    Guard,
+    Holder,
+    Invitation,
+    Letter,
+    Notice,
+    Yarn,
+    YarnShade,
+)
 from catalogue.people import invite
 from catalogue.photo_store import add_photos
 from catalogue.photos import clean_photo
@@ -61,6 +72,7 @@ def make_world():
     world.invitation = invite(email="ida@larkmoss.example", role="editor", may_publish=False)
     make_keys()
     world.mail = make_mail()
+    world.letter = Letter.objects.create(to="ida@larkmoss.example", subject="Hello", state="failed")
     bust = TableMeasurement("bust", "Bust girth", (84.0, 92.0))
     world.own_table = store_own_table(table=SizeTable("Larkmoss women", "cm", ("S", "M"), (bust,)))
     return world

@@ -1,41 +1,16 @@
-"""E-mails: what they say, who may get them, and that none is lost or sent for nothing."""
+"""E-mails: what they say, who may get them, and the folder where they land."""
 
-import smtplib
 from email.utils import parseaddr
 
 import pytest
 from django.core import mail
-from django.core.mail.backends.base import BaseEmailBackend
-from django.db import transaction
-from django_tasks import TaskResultStatus
-from django_tasks_db.models import DBTaskResult
 
-from catalogue.mailing import MOST_ATTEMPTS, MailRefused, deliver_mail, post_mail, send_mail
+from catalogue.mailing import MailRefused, post_mail, send_mail
 from catalogue.site.mail_folder import list_mails, read_mail
 from tests.builders import make_studio
 
 pytestmark = pytest.mark.django_db
 INVITATION = {"role": "editor", "url": "https://studio.example/invitation/k/", "until": None}
-
-
-@pytest.fixture
-def stored(settings):
-    """E-mails wait in the database, as they do outside of tests."""
-    settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
-
-
-class ServerAway(BaseEmailBackend):
-    """A mail server that refuses the connection."""
-
-    def send_messages(self, email_messages):
-        raise ConnectionRefusedError(111, "refused")
-
-
-class ServerBusy(BaseEmailBackend):
-    """A mail server that asks to come back later."""
-
-    def send_messages(self, email_messages):
-        raise smtplib.SMTPServerDisconnected("come back later")
 
 
 def test_an_email_comes_from_the_studio_and_names_it():
@@ -83,33 +58,6 @@ def test_line_breaks_in_what_fills_a_subject_make_no_header(name):
     for sent in mail.outbox:
         assert "\nBcc:" not in sent.message().as_string().split("\n\n")[0]
         assert sent.recipients() == ["a@larkmoss.example"]
-
-
-def test_an_edit_that_is_undone_sends_nothing(stored):
-    with transaction.atomic():
-        post_mail(to="a@larkmoss.example", subject="Hello", text="Text")
-        transaction.set_rollback(True)
-    assert DBTaskResult.objects.count() == 0
-    post_mail(to="a@larkmoss.example", subject="Hello", text="Text")
-    assert DBTaskResult.objects.count() == 1
-
-
-@pytest.mark.parametrize("server", [ServerAway, ServerBusy])
-def test_while_the_mail_server_is_down_emails_wait_longer_and_longer(stored, settings, server):
-    settings.EMAIL_BACKEND = f"{server.__module__}.{server.__qualname__}"
-    said = {"to": "a@larkmoss.example", "subject": "Hello", "text": "Text", "html": ""}
-    for attempt in (1, 2):
-        deliver_mail.call(**said, attempt=attempt)
-    first, second = DBTaskResult.objects.filter(status=TaskResultStatus.READY).order_by("run_after")
-    assert first.run_after < second.run_after
-    assert second.args_kwargs["kwargs"] == {**said, "attempt": 3}
-    with pytest.raises(OSError):
-        deliver_mail.call(**said, attempt=MOST_ATTEMPTS)
-    assert DBTaskResult.objects.count() == 2
-
-
-def test_twelve_attempts_outlast_an_hour_without_mail_server():
-    assert sum(min(2**attempt, 60) for attempt in range(1, MOST_ATTEMPTS)) > 6 * 60
 
 
 def test_the_folder_keeps_every_email_for_the_page(settings):

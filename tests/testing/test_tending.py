@@ -7,11 +7,9 @@ from django.core import mail
 from django.core.management import call_command
 from django.db import transaction
 from django.utils import timezone
-from django_tasks import TaskResultStatus
-from django_tasks_db.models import DBTaskResult
 
-from catalogue.mailing import deliver_mail
-from catalogue.site.rescue import return_tasks_of
+from catalogue.letters import sweep_letters
+from catalogue.models import Letter
 from testing.mails import post_once
 from testing.models import Placement, SentMail, TestCall
 from testing.results import finish_result
@@ -114,23 +112,16 @@ def test_an_undone_edit_sends_nothing_and_forgets_that_it_did(place, settings):
         post_once(application=place.application, kind="late", occasion="x", values={"date": "today"})
         transaction.set_rollback(True)
     assert not SentMail.objects.filter(kind="late").exists()
-    assert not DBTaskResult.objects.exists()
+    assert not Letter.objects.exclude(state="sent").exists()
 
 
-def test_a_worker_killed_between_sending_and_marking_sends_at_most_twice(place, settings):
-    settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+def test_what_was_sent_is_not_sent_anew_when_calls_are_tended_again(place):
     set_dates(starts_on=-60, midway_on=-30, finish_by=-10)
     mail.outbox.clear()
     tend_calls()
-    task = DBTaskResult.objects.get()
-    DBTaskResult.objects.update(status=TaskResultStatus.RUNNING, worker_ids=["killed"])
-    deliver_mail.call(**task.args_kwargs["kwargs"])  # sent, and then killed before it was marked
-    assert return_tasks_of(worker_id="killed") == 1
-    deliver_mail.call(**task.args_kwargs["kwargs"])
-    DBTaskResult.objects.update(status=TaskResultStatus.SUCCESSFUL)
+    sweep_letters()
     tend_calls()
-    assert DBTaskResult.objects.count() == 1
-    assert len(mail.outbox) == 2
+    assert len(mail.outbox) == 1
 
 
 def test_two_who_tend_at_once_send_once(place):

@@ -3,13 +3,16 @@
 from django.conf import settings
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
-from django.views.decorators.http import require_http_methods, require_safe
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from catalogue.letters import KEPT, letters_in_state, send_again, unsent_letters
 from catalogue.models import Studio
 from catalogue.roles import designer_required
 from catalogue.site.forms import StudioForm
 from catalogue.site.mail_folder import FolderBackend, list_mails, read_mail
+
+SHOWN = 100
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -27,11 +30,51 @@ def studio_settings(request: HttpRequest) -> HttpResponse:
 @require_safe
 @designer_required
 def mails(request: HttpRequest) -> HttpResponse:
-    """E-mails that landed in the folder."""
-    is_folder = settings.EMAIL_BACKEND.endswith(FolderBackend.__name__)
-    return render(
-        request, "site/mails.html", {"mails": list_mails(), "is_folder": is_folder, "pattern": None}
-    )
+    """E-mails that could not be sent, those that wait, and those that landed in the folder."""
+    failed, waiting = letters_in_state("failed"), letters_in_state("waiting")
+    page = {
+        "pattern": None,
+        "mails": list_mails(),
+        "is_folder": settings.EMAIL_BACKEND.endswith(FolderBackend.__name__),
+        "failed": failed[:SHOWN],
+        "failed_count": failed.count(),
+        "waiting": waiting[:SHOWN],
+        "waiting_count": waiting.count(),
+        "kept_days": KEPT.days,
+    }
+    return render(request, "site/mails.html", page)
+
+
+@require_POST
+@designer_required
+def letters_again(request: HttpRequest) -> HttpResponse:
+    """Try everything that could not be sent once more."""
+    return _tried_again(request, send_again(letters=letters_in_state("failed")))
+
+
+@require_POST
+@designer_required
+def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Try one e-mail once more."""
+    return _tried_again(request, send_again(letters=unsent_letters().filter(pk=pk)))
+
+
+@require_POST
+@designer_required
+def letter_drop(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete an e-mail that has not gone."""
+    get_object_or_404(unsent_letters(), pk=pk).delete()
+    messages.success(request, "The e-mail is deleted and does not go out.")
+    return redirect("mails")
+
+
+def _tried_again(request: HttpRequest, count: int) -> HttpResponse:
+    """Say how many are on their way again."""
+    if count:
+        messages.success(request, f"On {'its' if count == 1 else 'their'} way again: {count}.")
+    else:
+        messages.info(request, "There was nothing to send again.")
+    return redirect("mails")
 
 
 @require_safe
