@@ -8,17 +8,27 @@ from typing import Any, ClassVar
 
 from allauth.account.adapter import DefaultAccountAdapter
 from allauth.account.forms import LoginForm, RequestLoginCodeForm, ResetPasswordForm
-from django.http import HttpRequest
+from allauth.core import context
+from allauth.core.internal.ratelimit import RateLimitUsage, SingleRateLimitUsage
+from django import forms
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 
+from catalogue.known_devices import device_of, remember_device
+from catalogue.limits import client_of, count
 from catalogue.mailing import post_mail
 from catalogue.models import Person
 from catalogue.public_address import link_address
 from catalogue.roles import is_studio
 
 ADDRESS = "E-mail address"
+TOO_MANY_ASKED = (
+    "Several letters to this address were asked for already: look into its mail, also among the unwanted, or "
+    "wait an hour and try again."
+)
 
 
 class StudioAccountAdapter(DefaultAccountAdapter):
@@ -30,7 +40,8 @@ class StudioAccountAdapter(DefaultAccountAdapter):
         "email_password_mismatch": "The address and the password do not fit together: check both for a slip.",
         "incorrect_code": "This is not the code that we sent: check it for a slip, or have a new one sent.",
         "incorrect_password": "This is not your password: check it for a slip.",
-        "too_many_login_attempts": "Too many attempts: wait five minutes, then try again.",
+        "too_many_login_attempts": "Too many attempts: try again later, or come in by e-mail now. Have a new "
+        "password sent, or a code if you are a tester.",
         "rate_limited": "Too many requests: wait a few minutes, then try again.",
     }
 
@@ -62,9 +73,47 @@ class StudioAccountAdapter(DefaultAccountAdapter):
             "account_reset_password_from_key", kwargs={"uidb36": uid, "key": token}
         )
 
+    def pre_authenticate(self, request: HttpRequest, **credentials: Any) -> None:
+        """Count a guess before it is judged: of this client and for this address; a right one is taken back.
+
+        On a device where the person has signed in before only its own guesses count: no stranger locks it.
+        """
+        address = str(credentials.get("email", ""))
+        if device := device_of(request, address):
+            counts = [("guesses_on_known_device", device, address)]
+        else:
+            counts = [
+                ("guesses_of_client",),
+                ("guesses_of_client_for_address", address, client_of(request)),
+                ("guesses_of_strangers", address),
+            ]
+        used: list[SingleRateLimitUsage] = []
+        self._login_failed_rl_usage = RateLimitUsage(usage=used)
+        for action, *of in counts:
+            usage = count(request, action, *of)
+            if usage is None:
+                raise self.validation_error("too_many_login_attempts")
+            used += usage.usage
+
+    def post_login(self, request: HttpRequest, user: Person, **more: Any) -> HttpResponse:
+        """Go on, on a device that is known from now on."""
+        response: HttpResponse = super().post_login(request, user, **more)
+        remember_device(request, response, user)
+        return response
+
     def reauthenticate(self, user: Person, password: str) -> bool:
         """Whether it is still the same person."""
         return user.check_password(password)
+
+
+def refuse_too_many(what: str, address: str) -> None:
+    """Count codes or new passwords asked for; on a device that the person has used no stranger's count."""
+    request = context.request
+    is_within = count(request, f"{what}_of_client_to_address", address, client_of(request)) and (
+        device_of(request, address) or count(request, f"{what}_to_address", address)
+    )
+    if not is_within:
+        raise forms.ValidationError(TOO_MANY_ASKED)
 
 
 class SignInForm(LoginForm):
@@ -88,6 +137,7 @@ class CodeForm(RequestLoginCodeForm):
     def clean_email(self) -> str:
         """Forget the person behind the address where it is staff."""
         email: str = super().clean_email()
+        refuse_too_many("codes", email)
         if self._user is not None and is_studio(self._user):
             self._user = None
         return email
@@ -105,5 +155,6 @@ class ForgottenPasswordForm(ResetPasswordForm):
     def clean_email(self) -> str:
         """Forget the people behind the address who sign in by code."""
         email: str = super().clean_email()
+        refuse_too_many("resets", email)
         self.users = [user for user in self.users if is_studio(user)]
         return email

@@ -7,6 +7,7 @@ from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
 from catalogue.models.photos import FrozenPhoto, Photo
+from catalogue.models.tallies import Tally
 from catalogue.models.technical_edits import EditQuery, TechnicalEdit, WordsDraft
 from catalogue.models.versions import Edition, Version
 from catalogue.models.yarns import PatternYarn, ToolLengthList, Yarn, YarnShade
@@ -35,6 +36,7 @@ __all__ = [
     "Section",
     "Step",
     "Studio",
+    "Tally",
     "TechnicalEdit",
     "ToolLengthList",
     "Version",

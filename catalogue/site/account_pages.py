@@ -12,6 +12,7 @@ from django.urls import path, re_path
 from catalogue.even_time import evenly_timed
 from catalogue.roles import studio_required
 from catalogue.site.views.account import my_account
+from catalogue.site.views.codes import confirm_login_code
 
 urlpatterns = [
     path("", my_account, name="my_account"),
@@ -19,7 +20,7 @@ urlpatterns = [
     path("logout/", account.logout, name="account_logout"),
     path("inactive/", account.account_inactive, name="account_inactive"),
     path("login/code/", evenly_timed(account.request_login_code), name="account_request_login_code"),
-    path("login/code/confirm/", evenly_timed(account.confirm_login_code), name="account_confirm_login_code"),
+    path("login/code/confirm/", evenly_timed(confirm_login_code), name="account_confirm_login_code"),
     path("reauthenticate/", studio_required(account.reauthenticate), name="account_reauthenticate"),
     path("password/change/", studio_required(account.password_change), name="account_change_password"),
     path("password/set/", studio_required(account.password_set), name="account_set_password"),

@@ -11,6 +11,7 @@ from django.contrib.auth.password_validation import validate_password
 
 from catalogue.mail_addresses import MailAddressField
 from catalogue.models import Person, Studio
+from catalogue.names import no_link
 from catalogue.people import StudioAnswers
 from catalogue.roles import DESIGNER, EDITOR
 from catalogue.web_addresses import is_loopback, read_web_address
@@ -93,7 +94,7 @@ class PasswordMixin(forms.Form):
     """Asks for a name and a password that is hard to guess."""
 
     person_name = forms.CharField(
-        label="Your name", max_length=80, help_text="As others in the studio see it."
+        label="Your name", max_length=80, validators=[no_link], help_text="As others in the studio see it."
     )
     password = forms.CharField(
         label="Password",
@@ -161,3 +162,8 @@ class AccountForm(forms.ModelForm[Person]):
         labels = {"name": "Name", "units": "Lengths in"}
 
     helper = _helper("Keep")
+
+    def clean_name(self) -> str:
+        """A name holds no web address."""
+        no_link(name := self.cleaned_data["name"])
+        return str(name)

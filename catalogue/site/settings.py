@@ -151,6 +151,37 @@ ACCOUNT_FORMS = {
 ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_LOGIN_ON_PASSWORD_RESET = True  # who has the letter is in, and their device is known from then on
+# Amount / time / of whom: "ip" is the client; what else is counted stands in catalogue.limits and accounts.
+ACCOUNT_RATE_LIMITS = {
+    # Letters that visitors have sent to an address they type in: applications, notices of corrections.
+    "letters_of_client": "20/h/ip,60/d/ip",
+    "letters_of_client_to_address": "3/h/key,5/d/key",
+    "letters_to_address": "10/d/key",
+    # Codes and new passwords, which only go to people with an account.
+    "request_login_code": "20/m/ip,200/d/ip",
+    "codes_of_client_to_address": "3/m/key,10/h/key,30/d/key",
+    "codes_to_address": "60/d/key",
+    "reset_password": "20/m/ip,200/d/ip",
+    "resets_of_client_to_address": "3/m/key,5/h/key,10/d/key",
+    "resets_to_address": "20/d/key",
+    # Wrong passwords. Guessing: one client tries 20 passwords a day for an account and 60 in all, strangers
+    # together 100 a day for an account, some 36,000 a year, of passwords with ten characters and more.
+    "guesses_of_client": "10/m/ip,60/d/ip",
+    "guesses_of_client_for_address": "5/5m/key,20/d/key",
+    "guesses_of_strangers": "100/d/key",
+    "guesses_on_known_device": "5/5m/key,30/d/key",
+    # Codes that were sent: three tries each, as long as a code holds.
+    "judge_code": "3/10m/key",
+}
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "LOCATION": "catalogue_tally",
+        "KEY_FUNCTION": "catalogue.limits.hidden_key",
+        "OPTIONS": {"MAX_ENTRIES": 1_000_000},  # more than strangers can fill, so that no count is pushed out
+    }
+}
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_LOGIN_BY_CODE_ENABLED = True
 ACCOUNT_LOGIN_BY_CODE_TIMEOUT = 600

@@ -19,6 +19,7 @@ from django.core.management.base import CommandError
 from django.db import DatabaseError, close_old_connections
 
 from catalogue.letters import forget_settled_letters, sweep_letters
+from catalogue.limits import forget_old_tallies
 from catalogue.publishing import sweep_publications
 from catalogue.site.rescue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
 from testing.tending import tend_calls
@@ -104,6 +105,7 @@ def _look_after(running: Running, say: Callable[[str], None]) -> None:
             forget_finished_tasks()
             sweep_letters()
             forget_settled_letters()
+            forget_old_tallies()
         if now - running.tended_at > TEND_SECONDS:
             running.tended_at = now
             tend_calls()
@@ -114,7 +116,7 @@ def _look_after(running: Running, say: Callable[[str], None]) -> None:
 
 
 def _start_server(host: str, port: int) -> subprocess.Popen[bytes]:
-    """One process with threads: the counters that hold off too many attempts live in it."""
+    """One process with threads."""
     options = ["--bind", f"{host}:{port}", "--workers", "1", "--threads", str(THREADS), "--timeout", "120"]
     quiet = ["--log-level", "warning", "--no-control-socket"]
     return _start([sys.executable, "-m", "gunicorn", *options, *quiet, "catalogue.site.wsgi:application"])

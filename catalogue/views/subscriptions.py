@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 from catalogue.even_time import evenly_timed
 from catalogue.holder_forms import SignUpForm
 from catalogue.holders import ask_to_confirm, confirm_holder, holder_of_key, unsubscribe
+from catalogue.limits import refuse_letter
 from catalogue.models import Holder, Pattern
 from catalogue.versions import current_release, published_title, version_of_number
 from catalogue.views.pages import form_page
@@ -21,11 +22,18 @@ def sign_up(request: HttpRequest, slug: str) -> HttpResponse:
     pattern, title = _released_or_404(slug)
     known = version_of_number(pattern, request.GET.get("version", ""))
     form = SignUpForm(request.POST or None, pattern=pattern, initial={"version": known})
-    if request.method == "POST" and form.is_valid():
-        ask_to_confirm(pattern=pattern, **form.cleaned_data)
-        return redirect("signed_up", slug=slug)
+    status = 200
+    if request.method == "POST":
+        status = 400
+        if form.is_valid():
+            says = refuse_letter(request, form.cleaned_data["email"])
+            if not says:
+                ask_to_confirm(pattern=pattern, **form.cleaned_data)
+                return redirect("signed_up", slug=slug)
+            form.add_error(None, says)
+            status = 429
     page = {"pattern": pattern, "title": title, "form": form}
-    return render(request, "catalogue/holders/sign_up.html", page, status=400 if form.errors else 200)
+    return render(request, "catalogue/holders/sign_up.html", page, status=status)
 
 
 @require_safe

@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.utils.html import escape
 
 from catalogue.mail_addresses import MailAddressField
+from catalogue.names import no_link
 from grading.core.pattern import BodyMeasurement
 from testing.applications import Answers
 from testing.body_pictures import body_picture, way_in_words
@@ -26,7 +27,10 @@ class ApplicationForm(forms.Form):
     """Everything that the call asks of an applicant, and consent."""
 
     name = forms.CharField(
-        label="Your name", max_length=80, validators=[one_line], help_text="As you would like to be called."
+        label="Your name",
+        max_length=80,
+        validators=[one_line, no_link],
+        help_text="As you would like to be called.",
     )
     email = MailAddressField(label="E-mail address", max_length=254)
     units = forms.ChoiceField(

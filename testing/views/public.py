@@ -4,6 +4,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.limits import refuse_letter
 from catalogue.models import Studio
 from testing.applications import (
     ApplicationsClosed,
@@ -39,14 +40,15 @@ def apply(request: HttpRequest, slug: str) -> HttpResponse:
     """Apply for a place; the answer is the same whether the address is known."""
     call = get_object_or_404(public_calls(), slug=slug)
     form = _application_form(request, call)
+    status = 200
     if request.method == "POST" and form.is_valid():
-        try:
-            apply_for_place(call=call, answers=form.answers())
-        except ApplicationsClosed:
-            return redirect("call_page", slug=slug)
-        return redirect("applied", slug=slug)
+        says = refuse_letter(request, form.cleaned_data["email"]) if takes_applications(call) else ""
+        if not says:
+            return _apply(call, form)
+        form.add_error(None, says)
+        status = 429
     page = {"call": call, "form": form, "takes_applications": takes_applications(call)}
-    return render(request, "testing/apply.html", page)
+    return render(request, "testing/apply.html", page, status=status)
 
 
 @require_safe
@@ -75,6 +77,15 @@ def application_erase(request: HttpRequest, key: str) -> HttpResponse:
     slug = found.call.slug
     erase_application(application=found)
     return render(request, "testing/application_erased.html", {"slug": slug})
+
+
+def _apply(call: TestCall, form: ApplicationForm) -> HttpResponse:
+    """Store the application and lead on."""
+    try:
+        apply_for_place(call=call, answers=form.answers())
+    except ApplicationsClosed:
+        return redirect("call_page", slug=call.slug)
+    return redirect("applied", slug=call.slug)
 
 
 def _application_form(request: HttpRequest, call: TestCall) -> ApplicationForm:

@@ -7,6 +7,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
+from catalogue.known_devices import remember_device
+from catalogue.models import Person
 from catalogue.people import (
     InvitationUsed,
     accept_invitation,
@@ -40,8 +42,7 @@ def setup(request: HttpRequest, key: str) -> HttpResponse:
             )
         except InvitationUsed:
             return _used(request)
-        login(request, person, backend=_BACKEND)
-        return redirect("desk")
+        return _come_in(request, person)
     return render(request, "site/setup.html", {"form": form})
 
 
@@ -62,9 +63,16 @@ def invitation(request: HttpRequest, key: str) -> HttpResponse:
             )
         except InvitationUsed:
             return _used(request)
-        login(request, person, backend=_BACKEND)
-        return redirect("desk")
+        return _come_in(request, person)
     return render(request, "site/invitation.html", {"form": form, "invitation": found})
+
+
+def _come_in(request: HttpRequest, person: Person) -> HttpResponse:
+    """Sign somebody in who has just made their account, on a device that is known from now on."""
+    login(request, person, backend=_BACKEND)
+    response = redirect("desk")
+    remember_device(request, response, person)
+    return response
 
 
 def _closed(request: HttpRequest, key: str) -> HttpResponse:

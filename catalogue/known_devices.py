@@ -1,0 +1,54 @@
+"""Devices on which somebody has signed in before: a stranger's wrong passwords do not lock them out.
+
+A signed cookie says so, set when somebody has signed in and sent back to the sign-in pages alone. It opens
+nothing: tries on a known device are counted like all others, only apart from those of strangers.
+"""
+
+import secrets
+from typing import Any
+
+from django.conf import settings
+from django.core import signing
+from django.http import HttpRequest, HttpResponseBase
+
+from catalogue.models import Person
+
+COOKIE = "known_device"
+PATH = "/account/"
+KEPT_SECONDS = 365 * 24 * 3600
+MOST_PEOPLE = 5  # who share a device
+_SALT = "catalogue.known_devices"
+
+
+def remember_device(request: HttpRequest, response: HttpResponseBase, person: Person) -> None:
+    """Have the device tell next time that this person has signed in on it."""
+    known = _read(request)
+    people = [person.pk, *(pk for pk in known["people"] if pk != person.pk)][:MOST_PEOPLE]
+    value = signing.dumps(
+        {"device": known["device"] or secrets.token_urlsafe(12), "people": people}, salt=_SALT
+    )
+    response.set_cookie(
+        COOKIE,
+        value,
+        max_age=KEPT_SECONDS,
+        path=PATH,
+        secure=settings.SESSION_COOKIE_SECURE,
+        httponly=True,
+        samesite="Lax",
+    )
+
+
+def device_of(request: HttpRequest, address: str) -> str:
+    """The name of the device, where the person of an address has signed in on it; else nothing."""
+    known = _read(request)
+    is_known = Person.objects.filter(email__iexact=address, pk__in=known["people"]).exists()
+    return str(known["device"]) if is_known else ""
+
+
+def _read(request: HttpRequest) -> dict[str, Any]:
+    """What the cookie says, unless it is altered or old."""
+    try:
+        found = signing.loads(request.COOKIES.get(COOKIE, ""), salt=_SALT, max_age=KEPT_SECONDS)
+    except signing.BadSignature:
+        found = {"device": "", "people": []}
+    return dict(found)

@@ -1,0 +1,50 @@
+"""How often the same client or the same address may have something done; the figures are settings.
+
+The sign-in library counts, in a cache that lies in the database: all processes count together, and each try
+is counted before anything is done about it.
+"""
+
+from allauth.core.internal.ratelimit import RateLimitUsage, consume, get_ip
+from django.http import HttpRequest
+from django.utils import timezone
+from django.utils.crypto import salted_hmac
+
+from catalogue.models import Tally
+
+TOO_MANY_LETTERS = (
+    "Too many letters were asked for from your connection: wait an hour, then send this again. What you "
+    "typed is still here."
+)
+WRITTEN_TO_ALREADY = (
+    "Several letters to this address were asked for already: look into its mail, also among the unwanted, or "
+    "send this again tomorrow. What you typed is still here."
+)
+
+
+def count(request: HttpRequest, action: str, *of: str) -> RateLimitUsage | None:
+    """Count one more of an action, of what is named or of the client; None when it is one too many."""
+    return consume(request, app="allauth.account", action=action, key=" ".join(of).lower())
+
+
+def client_of(request: HttpRequest) -> str:
+    """Where a request comes from, as far as the limits tell it."""
+    return get_ip(request)
+
+
+def refuse_letter(request: HttpRequest, address: str) -> str:
+    """Count a letter that a visitor has sent to an address; say why it does not go, or nothing."""
+    if not count(request, "letters_of_client"):
+        return TOO_MANY_LETTERS
+    if not count(request, "letters_of_client_to_address", address, client_of(request)):
+        return WRITTEN_TO_ALREADY
+    return "" if count(request, "letters_to_address", address) else WRITTEN_TO_ALREADY
+
+
+def forget_old_tallies() -> int:
+    """Delete what is counted no more; return how much."""
+    return int(Tally.objects.filter(expires__lt=timezone.now()).delete()[0])
+
+
+def hidden_key(key: str, key_prefix: str, version: int) -> str:
+    """The name of a count in the cache: neither addresses nor clients are kept."""
+    return salted_hmac("catalogue.limits", f"{key_prefix} {version} {key}", algorithm="sha256").hexdigest()
