@@ -11,7 +11,6 @@ from allauth.account.forms import LoginForm, RequestLoginCodeForm, ResetPassword
 from allauth.core import context
 from allauth.core.internal.ratelimit import RateLimitUsage, SingleRateLimitUsage
 from django import forms
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.urls import reverse

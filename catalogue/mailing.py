@@ -7,7 +7,6 @@ A template `mail/<name>.txt` begins with a line `Subject: …`, then an empty li
 from collections.abc import Mapping
 from typing import Any
 
-from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db.models import Model
 from django.template import Context, TemplateDoesNotExist
