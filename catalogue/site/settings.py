@@ -10,14 +10,16 @@ import dj_database_url
 from csp.constants import NONE, SELF
 
 from catalogue.mail_addresses import ascii_domain
+from catalogue.site.data_folder import database_files, holds_a_studio, keep_to_owner, open_data_folder
 from catalogue.site.environment import read_own_address
 from catalogue.site.logs import is_worth_writing
 from catalogue.site.mail_server import read_smtp_url
 from catalogue.site.object_storage import read_storage_url
+from catalogue.site.strict_transport import read_hsts
 
 BASE_DIR = Path(__file__).resolve().parents[2]
 DATA_DIR = Path(os.environ.get("EVENROW_DATA", BASE_DIR / ".data")).resolve()
-DATA_DIR.mkdir(parents=True, exist_ok=True)
+open_data_folder(DATA_DIR)
 
 
 def _read_secret_key() -> str:
@@ -90,6 +92,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "allauth.account.middleware.AccountMiddleware",
+    "catalogue.site.private_pages.PrivatePagesMiddleware",
     "catalogue.site.middleware.BusyDatabaseMiddleware",
     "catalogue.site.middleware.StudioMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -130,6 +133,9 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; "
         "PRAGMA secure_delete=ON;",
     }
+    keep_to_owner(database_files(str(DATABASES["default"]["NAME"])))
+if holds_a_studio(DATA_DIR):
+    keep_to_owner([DATA_DIR])
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "catalogue.Person"
@@ -257,8 +263,10 @@ SESSION_COOKIE_SECURE = IS_SECURE
 CSRF_COOKIE_SECURE = IS_SECURE
 SECURE_SSL_REDIRECT = IS_SECURE and os.environ.get("EVENROW_SSL_REDIRECT", "1") == "1"
 SECURE_HSTS_SECONDS = 31_536_000 if IS_SECURE else 0
-SECURE_HSTS_INCLUDE_SUBDOMAINS = IS_SECURE
-SECURE_HSTS_PRELOAD = IS_SECURE
+_hsts = read_hsts(os.environ.get("EVENROW_HSTS", ""))
+SECURE_HSTS_INCLUDE_SUBDOMAINS, SECURE_HSTS_PRELOAD = (IS_SECURE and asked for asked in _hsts)
+# Both are the studio's to ask for, since other names and other people's browsers hang on them.
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 # Only behind a proxy of the studio's own may headers say who asks and how.
 ALLAUTH_TRUSTED_PROXY_COUNT = 0
 if os.environ.get("EVENROW_BEHIND_PROXY") == "1":
@@ -277,6 +285,7 @@ LOGGING = {
     "loggers": {
         "django": {"handlers": [], "level": "WARNING"},
         "django.request": {"level": "ERROR"},
+        "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
         "fontTools": {"level": "WARNING"},
         "weasyprint": {"level": "WARNING"},
     },

@@ -21,6 +21,7 @@ from django.db import DatabaseError, close_old_connections
 from catalogue.letters import forget_settled_letters, sweep_letters
 from catalogue.limits import forget_old_tallies
 from catalogue.publishing import sweep_publications
+from catalogue.site.logs import discreet
 from catalogue.site.rescue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
 from testing.tending import tend_calls
 
@@ -30,6 +31,7 @@ TEND_SECONDS = 300.0
 RESTART_SECONDS = 2.0
 PATIENCE_SECONDS = 10.0
 THREADS = 8
+SERVER_LOG = "catalogue.site.server_log.DiscreetServerLog"
 
 
 @dataclass
@@ -111,14 +113,14 @@ def _look_after(running: Running, say: Callable[[str], None]) -> None:
             tend_calls()
             sweep_publications()
     except DatabaseError as error:  # busy or away: the next look tries again
-        say(f"The database did not answer: {error}")
+        say(discreet(f"The database did not answer: {error}"))
     close_old_connections()
 
 
 def _start_server(host: str, port: int) -> subprocess.Popen[bytes]:
     """One process with threads."""
     options = ["--bind", f"{host}:{port}", "--workers", "1", "--threads", str(THREADS), "--timeout", "120"]
-    quiet = ["--log-level", "warning", "--no-control-socket"]
+    quiet = ["--log-level", "warning", "--no-control-socket", "--logger-class", SERVER_LOG]
     return _start([sys.executable, "-m", "gunicorn", *options, *quiet, "catalogue.site.wsgi:application"])
 
 

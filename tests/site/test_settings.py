@@ -6,17 +6,23 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from django.core.exceptions import ImproperlyConfigured
-from django.db import OperationalError
+from django.db import DatabaseError, OperationalError
 from django.http import HttpResponse
 from django.test import RequestFactory
+from django.utils.module_loading import import_string
+from gunicorn.config import Config
 
-from catalogue.site.logs import DiscreetFormatter, is_worth_writing
+from catalogue.site import supervisor
+from catalogue.site.logs import DiscreetFormatter, discreet, is_worth_writing
 from catalogue.site.mail_server import read_smtp_url
 from catalogue.site.middleware import BusyDatabaseMiddleware
 from catalogue.site.object_storage import read_storage_url
+from catalogue.site.server_log import DiscreetServerLog
+from catalogue.site.strict_transport import read_hsts
 from tests.present import present
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -94,6 +100,82 @@ def test_the_secret_is_made_once_kept_to_its_owner_and_the_same_for_all(tmp_path
     assert (tmp_path / "secret_key").stat().st_mode & 0o077 == 0
 
 
+MODES = """
+import os, sqlite3
+from catalogue.site import settings
+name = settings.DATABASES["default"]["NAME"]
+database = sqlite3.connect(name)
+database.execute("PRAGMA journal_mode=WAL")
+database.execute("CREATE TABLE x (y)")
+database.commit()
+paths = [settings.DATA_DIR, *(f"{name}{end}" for end in ("", "-wal", "-shm"))]
+print(*(oct(os.stat(path).st_mode & 0o7777) for path in paths))
+"""
+
+
+def modes_after_start(folder, **environment):
+    """The rights of the data folder, the database, its log and its index, for a process that may do all."""
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(("EVENROW", "DATABASE"))}
+    said = subprocess.run(
+        ["sh", "-c", 'umask 000; exec "$0" -c "$1"', sys.executable, MODES],
+        env={**kept, "EVENROW_DATA": str(folder), **environment},
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return said.stdout.split()
+
+
+def test_a_new_data_folder_with_its_database_is_its_owners_alone(tmp_path):
+    assert modes_after_start(tmp_path / "far" / "data") == ["0o700", "0o600", "0o600", "0o600"]
+    assert (tmp_path / "far").stat().st_mode & 0o077 == 0
+
+
+def test_a_data_folder_that_others_could_read_is_closed_to_them_at_start(tmp_path):
+    folder = tmp_path / "data"
+    folder.mkdir()
+    folder.chmod(0o755)
+    for name in ("studio.sqlite3", "studio.sqlite3-wal"):
+        (folder / name).touch()
+        (folder / name).chmod(0o644)
+    assert modes_after_start(folder, EVENROW_SECRET_KEY="x") == ["0o700", "0o600", "0o600", "0o600"]
+
+
+def test_a_database_outside_the_data_folder_is_closed_to_others_too(tmp_path):
+    database = tmp_path / "elsewhere.sqlite3"
+    database.touch()
+    database.chmod(0o664)
+    modes = modes_after_start(tmp_path / "data", DATABASE_URL=f"sqlite:///{database}")
+    assert modes == ["0o700", "0o600", "0o600", "0o600"]
+
+
+@pytest.mark.parametrize("mode", [0o755, 0o1777])
+def test_a_folder_that_is_no_studios_or_shared_by_all_keeps_its_rights(tmp_path, mode):
+    folder = tmp_path / "shared"
+    folder.mkdir()
+    (folder / ("studio.sqlite3" if mode == 0o1777 else "letters")).touch()
+    folder.chmod(mode)
+    assert modes_after_start(folder, EVENROW_SECRET_KEY="x", DATABASE_URL=f"sqlite:///{tmp_path}/x.sqlite3")[
+        0
+    ] == oct(mode)
+
+
+@pytest.mark.parametrize(
+    ("word", "below", "shipped"), [("", False, False), ("subdomains", True, False), ("preload", True, True)]
+)
+def test_tls_is_promised_for_other_names_only_where_that_is_asked_for(tmp_path, word, below, shipped):
+    names = ["SECURE_HSTS_SECONDS", "SECURE_HSTS_INCLUDE_SUBDOMAINS", "SECURE_HSTS_PRELOAD"]
+    said = read_settings(tmp_path, *names, EVENROW_URL="https://studio.example", EVENROW_HSTS=word)
+    assert said == [31_536_000, below, shipped]
+    assert read_settings(tmp_path, *names, EVENROW_HSTS=word) == [0, False, False]
+
+
+def test_a_mistyped_promise_is_named():
+    with pytest.raises(ImproperlyConfigured, match="EVENROW_HSTS must be subdomains or preload, not all"):
+        read_hsts("all")
+
+
 @pytest.mark.parametrize(
     ("url", "port", "tls", "ssl"),
     [
@@ -131,6 +213,50 @@ def test_addresses_and_keys_stay_out_of_the_log():
     assert "/invitation/…/" in said
     assert "tok" not in line("Not Found: /account/password/reset/key/2-tok-en/")
     assert "tok" not in line("Not Found: /notices/tok:en/leave/")
+
+
+def test_what_was_asked_who_asks_and_rows_stay_out_of_the_log():
+    said = discreet(
+        "Error handling request /studio/holders/?q=Ida+Reed&page=2 ip=192.0.2.17: no; ip=2001:db8::17, null\n"
+        "DETAIL:  Failing row contains (5, Ida Reed, 12).\nCONTEXT: x"
+    )
+    assert said == ("Error handling request /studio/holders/?… ip=…: no; ip=…, null\nDETAIL: …\nCONTEXT: x")
+    assert discreet("Is it so? /desk/ and 12:30") == "Is it so? /desk/ and 12:30"
+
+
+def test_the_web_server_writes_no_address_and_no_key(capsys):
+    log = DiscreetServerLog(Config())
+    log.error("Error handling request %s", "/applications/aBc-dEf_123/?q=Ida+Reed")
+    log.error("Invalid request from ip=%s: %s", "192.0.2.17", "ida.reed@larkmoss.example")
+    said = capsys.readouterr().err
+    assert "/applications/…/?…" in said
+    assert not {word for word in ("aBc", "Ida", "ida", "192.0.2") if word in said}
+
+
+def test_the_web_server_is_started_with_a_log_that_leaves_them_out(monkeypatch):
+    started = []
+    monkeypatch.setattr(supervisor, "_start", started.append)
+    supervisor._start_server("127.0.0.1", 8000)
+    (command,) = started
+    assert import_string(command[command.index("--logger-class") + 1]) is DiscreetServerLog
+
+
+def test_the_lines_of_every_request_are_written_the_same_way():
+    handler = logging.getLogger("django.server").handlers[0]  # those behind it are the test's own
+    assert isinstance(handler.formatter, DiscreetFormatter)
+    assert logging.getLogger("django.server").propagate is False
+
+
+@pytest.mark.django_db
+def test_the_supervisor_says_of_a_database_nothing_that_tells_of_a_person(monkeypatch):
+    def fail():
+        raise DatabaseError("null value\nDETAIL:  Failing row contains (5, ida@larkmoss.example, Ida Reed).")
+
+    monkeypatch.setattr(supervisor, "return_overdue_tasks", fail)
+    alive = SimpleNamespace(poll=lambda: None)
+    said = []
+    supervisor._look_after(supervisor.Running(alive, alive, "one"), said.append)
+    assert said == ["The database did not answer: null value\nDETAIL: …"]
 
 
 def test_failures_of_tasks_are_written_down_and_their_daily_round_is_not():
