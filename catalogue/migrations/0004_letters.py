@@ -29,7 +29,7 @@ def take_letters_out_of_tasks(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalogue', '0002_stopped_notices'),
+        ('catalogue', '0003_studio_public_url'),
         ('django_tasks_database', '0018_rename_succeeded_status'),
     ]
 

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalogue', '0003_letters'),
+        ('catalogue', '0004_letters'),
     ]
 
     operations = [
