@@ -78,6 +78,7 @@ class StudioAccountAdapter(DefaultAccountAdapter):
         On a device where the person has signed in before only its own guesses count: no stranger locks it.
         """
         address = str(credentials.get("email", ""))
+        counts: list[tuple[str, ...]]
         if device := device_of(request, address):
             counts = [("guesses_on_known_device", device, address)]
         else:

@@ -28,7 +28,8 @@ def count(request: HttpRequest, action: str, *of: str) -> RateLimitUsage | None:
 
 def client_of(request: HttpRequest) -> str:
     """Where a request comes from, as far as the limits tell it."""
-    return get_ip(request)
+    client: str = get_ip(request)
+    return client
 
 
 def refuse_letter(request: HttpRequest, address: str) -> str:

@@ -7,6 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from django.core.exceptions import ImproperlyConfigured
@@ -234,7 +235,7 @@ def test_the_web_server_writes_no_address_and_no_key(capsys):
 
 
 def test_the_web_server_is_started_with_a_log_that_leaves_them_out(monkeypatch):
-    started = []
+    started: list[list[str]] = []
     monkeypatch.setattr(supervisor, "_start", started.append)
     supervisor._start_server("127.0.0.1", 8000)
     (command,) = started
@@ -253,8 +254,8 @@ def test_the_supervisor_says_of_a_database_nothing_that_tells_of_a_person(monkey
         raise DatabaseError("null value\nDETAIL:  Failing row contains (5, ida@larkmoss.example, Ida Reed).")
 
     monkeypatch.setattr(supervisor, "return_overdue_tasks", fail)
-    alive = SimpleNamespace(poll=lambda: None)
-    said = []
+    alive: Any = SimpleNamespace(poll=lambda: None)
+    said: list[str] = []
     supervisor._look_after(supervisor.Running(alive, alive, "one"), said.append)
     assert said == ["The database did not answer: null value\nDETAIL: …"]
 
