@@ -2,9 +2,11 @@
 
 import hashlib
 from datetime import datetime
+from functools import partial
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.db import transaction
 from django.utils.crypto import salted_hmac
 
 from catalogue.file_cabinet import listed
@@ -13,7 +15,11 @@ FOLDER = "erasures"
 
 
 def mark_erased(mark: str) -> None:
-    """Remember that a row must not come back."""
+    """Remember that a row must not come back, once the edit around this is kept; undone, it leaves no mark."""
+    transaction.on_commit(partial(_write_mark, mark))
+
+
+def _write_mark(mark: str) -> None:
     name = f"{FOLDER}/{mark}"
     if not default_storage.exists(name):
         default_storage.save(name, ContentFile(b"erased\n"))

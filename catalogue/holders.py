@@ -70,6 +70,7 @@ def _states_of(emails: set[str]) -> dict[str, str]:
     return states
 
 
+@transaction.atomic
 def erase_holder(*, holder: Holder) -> None:
     """Forget an address, with the record of what it was sent."""
     mark_erased(mark_of("holder", holder.pk, holder.stored_at))
@@ -100,6 +101,7 @@ def confirm_holder(*, holder: Holder, version: Version | None = None) -> None:
     )
 
 
+@transaction.atomic
 def unsubscribe(*, holder: Holder, from_all: bool = False) -> None:
     """No more notices to this address: of this pattern, or of all."""
     found = Holder.objects.filter(email=holder.email) if from_all else Holder.objects.filter(pk=holder.pk)

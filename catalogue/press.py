@@ -3,11 +3,14 @@
 import atexit
 import json
 import os
+import select
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
 import threading
+import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -24,6 +27,9 @@ from catalogue.records import read_record
 
 SECONDS = 120.0
 MEMORY_MIB = 700
+# The press ends an edition that is over its time; one that says nothing this much later hangs itself.
+GRACE_SECONDS = 30.0
+WARM_SECONDS = 120.0
 
 
 @dataclass(frozen=True)
@@ -42,32 +48,54 @@ class _Press:
     def __init__(self) -> None:
         self.lock = threading.Lock()
         self.process: subprocess.Popen[bytes] | None = None
+        self.unread = b""
         self.folder = ""
         self.owner = 0
 
     def ask(self, jobs: Sequence[dict[str, Any]]) -> Iterator[dict[str, Any]]:
         """Hand jobs over and give each answer as it comes."""
         process = self._running()
-        asked, answered = cast("IO[bytes]", process.stdin), cast("IO[bytes]", process.stdout)
+        asked = cast("IO[bytes]", process.stdin)
         for job in jobs:
             asked.write(json.dumps(job).encode() + b"\n")
         asked.flush()
+        seconds = max((job["seconds"] for job in jobs), default=0.0) + GRACE_SECONDS
         for _ in jobs:
-            line = answered.readline()
+            line = self._read_line(process, seconds)
             if not line:
                 raise EditionFailed("The press ended before its time: try again.")
             yield json.loads(line)
 
+    def _read_line(self, process: subprocess.Popen[bytes], seconds: float) -> bytes:
+        """The next answer; nothing when the process has ended.
+
+        Raises:
+            EditionFailed: It says nothing in this time.
+        """
+        answered = cast("IO[bytes]", process.stdout).fileno()
+        until = time.monotonic() + seconds
+        while b"\n" not in self.unread:
+            ready, _, _ = select.select([answered], [], [], max(0.0, until - time.monotonic()))
+            if not ready:
+                raise EditionFailed("The press did not answer in time, so it is ended: try again.")
+            part = os.read(answered, 65_536)
+            if not part:
+                return b""
+            self.unread += part
+        line, _, self.unread = self.unread.partition(b"\n")
+        return line
+
     def end(self) -> None:
-        """End the process; also after a batch that was not read to its end."""
+        """End the process with its children; also after a batch that was not read to its end."""
         if self.process is not None and self.owner == os.getpid():
-            self.process.kill()
+            with suppress(ProcessLookupError):
+                os.killpg(self.process.pid, signal.SIGKILL)
             for stream in (self.process.stdin, self.process.stdout):
                 with suppress(OSError):
                     stream.close()  # type: ignore[union-attr]
             self.process.wait()
             shutil.rmtree(self.folder, ignore_errors=True)
-        self.process = None
+        self.process, self.unread = None, b""
 
     def _running(self) -> subprocess.Popen[bytes]:
         """The process, warm; one of a parent before a fork is not ours."""
@@ -85,10 +113,15 @@ class _Press:
             env={**os.environ, "TMPDIR": self.folder},
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
+            process_group=0,  # its children end with it
         )
-        if not process.stdout or not process.stdout.readline():
-            process.kill()
-            process.wait()
+        self.process, self.owner, self.unread = process, os.getpid(), b""
+        try:
+            is_warm = self._read_line(process, WARM_SECONDS)
+        except EditionFailed:
+            is_warm = b""
+        if not is_warm:
+            self.end()
             raise EditionFailed("The press did not start: the installation is not whole.")
         return process
 

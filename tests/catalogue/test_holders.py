@@ -6,10 +6,12 @@ import time
 import pytest
 from django.core import mail
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import transaction
 from django.test import Client
 from django.urls import reverse
 
 from catalogue.bounces import BounceUnread, note_bounce
+from catalogue.erasures import marks
 from catalogue.holders import (
     NewHolder,
     ask_to_confirm,
@@ -284,3 +286,17 @@ def test_wide_columns_that_are_never_stored_do_not_stand_in_the_way(version, des
     assert "xxx" not in page.context["text"]
     assert designer_client.post(reverse("holders_store"), {"text": page.context["text"]}).status_code == 302
     assert Holder.objects.count() == 2_000
+
+
+@pytest.mark.django_db(transaction=True)
+def test_an_erasure_that_is_undone_leaves_no_mark():
+    holder = Holder.objects.create(
+        pattern=make_pattern(), email="ida@larkmoss.example", source="own", state="wants"
+    )
+    with pytest.raises(RuntimeError), transaction.atomic():
+        erase_holder(holder=holder)
+        raise RuntimeError
+    assert Holder.objects.filter(pk=holder.pk).exists()
+    assert marks() == frozenset()
+    erase_holder(holder=holder)
+    assert len(marks()) == 1

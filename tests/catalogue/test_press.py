@@ -2,6 +2,8 @@
 
 import http.server
 import json
+import os
+import signal
 import tempfile
 import threading
 import time
@@ -192,6 +194,21 @@ def test_a_press_that_was_killed_is_started_anew():
     os.kill(process.pid, signal.SIGKILL)
     process.wait()
     (made,) = press_editions(record=canonical(record), wanted=[home_choices(record)])
+    assert present(made.pdf).pages >= 1
+
+
+def test_a_press_that_hangs_is_ended_and_made_anew(monkeypatch):
+    record = make_record()
+    asked = {"record": canonical(record), "wanted": [home_choices(record)]}
+    list(press_editions(**asked))
+    hanging = present(press._PRESS.process)
+    os.kill(hanging.pid, signal.SIGSTOP)
+    monkeypatch.setattr(press, "GRACE_SECONDS", 0.5)
+    with pytest.raises(EditionFailed, match="did not answer in time"):
+        list(press_editions(**asked, seconds=1.0))
+    assert hanging.poll() is not None
+    monkeypatch.undo()
+    (made,) = press_editions(**asked)
     assert present(made.pdf).pages >= 1
 
 
