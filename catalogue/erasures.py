@@ -15,7 +15,7 @@ FOLDER = "erasures"
 
 
 def mark_erased(mark: str) -> None:
-    """Remember that a row must not come back, once the edit around this is kept; undone, it leaves no mark."""
+    """Remember, once the edit around this is kept, that a row must not come back."""
     transaction.on_commit(partial(_write_mark, mark))
 
 
