@@ -126,7 +126,7 @@ def test_who_signs_up_is_written_to_only_after_confirming(
 
 def test_nobody_can_flood_an_address_or_learn_who_is_known(version, client):
     url = reverse("sign_up", args=[version.pattern.slug])
-    answers = [client.post(url, {"email": "ida@larkmoss.example"}) for _ in range(5)]
+    answers = [client.post(url, {"email": "ida@larkmoss.example"}) for _ in range(3)]
     assert {answer.url for answer in answers} == {reverse("signed_up", args=[version.pattern.slug])}
     ask_to_confirm(pattern=version.pattern, email="IDA@larkmoss.example", version=None)
     assert len(mail.outbox) == 1
@@ -163,6 +163,7 @@ def test_unsubscribing_from_all_patterns_is_another_button(version):
     assert set(Holder.objects.values_list("state", flat=True)) == {"left"}
 
 
+@pytest.mark.django_db(transaction=True)
 def test_leaving_all_letters_forgets_no_complaint(version):
     other = make_version(make_pattern("cinderfell_raglan"), number="1.0")
     wants, complained = make_holder(version), make_holder(other, state="complained")
@@ -175,6 +176,7 @@ def test_leaving_all_letters_forgets_no_complaint(version):
     assert {one.pk: one.state for one in Holder.objects.all()} == states
 
 
+@pytest.mark.django_db(transaction=True)
 def test_who_wants_no_letters_at_all_stays_so_under_a_pattern_bought_later(version):
     one, all_of_them = make_holder(version), make_holder(version, email="olive@larkmoss.example")
     unsubscribe(holder=one)

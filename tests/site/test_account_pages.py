@@ -93,7 +93,9 @@ def test_a_forgotten_password_is_replaced_by_an_address_in_a_mail(client, design
         {"password1": "another long row", "password2": "another long row"},
         follow=True,
     )
-    assert "New password set" in done.content.decode()
+    assert "Your password is changed." in done.content.decode()
+    assert "_auth_user_id" in client.session, "who has the letter is in"
+    client.post(reverse("account_logout"))
     assert sign_in(client, "another long row").status_code == 302
     assert "This address no longer works" in client.get(address, follow=True).content.decode()
 

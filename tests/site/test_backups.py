@@ -89,8 +89,9 @@ def test_what_people_had_erased_stays_erased_after_an_older_backup(
     other = make_application(call, name="Moss Reed", email="moss@larkmoss.example")
     make_application(call, name="Fern Hollis", email="fern@larkmoss.example")
     write_backup(backup)
-    erase_application(application=other)
-    erase_person(person=present(place.person))
+    with django_capture_on_commit_callbacks(execute=True):
+        erase_application(application=other)
+        erase_person(person=present(place.person))
 
     with django_capture_on_commit_callbacks(execute=True):
         restored = restore_backup(backup, replace=True)
@@ -109,16 +110,17 @@ def test_what_people_had_erased_stays_erased_after_an_older_backup(
     assert not [told for told in ("Wren", "wren@", "moss@", "Moss Reed") if told in kept]
 
 
-def test_who_unsubscribed_hears_nothing_after_an_older_backup(backup):
+def test_who_unsubscribed_hears_nothing_after_an_older_backup(backup, django_capture_on_commit_callbacks):
     pattern = make_pattern()
     names = ("stays", "leaves", "goes", "returns")
     wanted = [NewHolder(f"{name}@larkmoss.example", pattern, None, None) for name in names]
     store_holders(holders=wanted, source="typed")
     stays, leaves, goes, returns = Holder.objects.order_by("pk")
     write_backup(backup)
-    unsubscribe(holder=leaves)
-    erase_holder(holder=goes)
-    unsubscribe(holder=returns)
+    with django_capture_on_commit_callbacks(execute=True):
+        unsubscribe(holder=leaves)
+        erase_holder(holder=goes)
+        unsubscribe(holder=returns)
     confirm_holder(holder=returns)
 
     assert restore_backup(backup, replace=True).erased == 2

@@ -70,13 +70,14 @@ def test_what_no_edition_has_is_swept(bucket, monkeypatch):
     assert bucket() == [f"files/{version.editions.get().file.name}"]
 
 
-def test_a_studio_is_backed_up_and_put_back(bucket, tmp_path):
+def test_a_studio_is_backed_up_and_put_back(bucket, tmp_path, django_capture_on_commit_callbacks):
     version = make_version(kind="test", number="0.1")
     wanted = [NewHolder("wren@larkmoss.example", version.pattern, None, None)]
     store_holders(holders=wanted, source="typed")
     before = bucket()
     write_backup(tmp_path / "studio.zip")
-    unsubscribe(holder=Holder.objects.get())
+    with django_capture_on_commit_callbacks(execute=True):
+        unsubscribe(holder=Holder.objects.get())
     default_storage.delete(version.editions.get().file.name)
     default_storage.save("photos/later.jpg", ContentFile(b"later"))
     assert len(list(faults())) == 1
