@@ -45,9 +45,9 @@ def draft_glance(pattern: Pattern, record: Record, beside: Seen) -> str:
 
 
 def beside_version(record: Record, errata: Iterable[Erratum]) -> Seen:
-    """What a version prints beside the draft: the studio, and the errata that it corrects."""
+    """What a version prints beside the draft: the studio, its public address, the errata that it corrects."""
     words = {str(one.pk): f"{erratum_words(one)} ({one.says})" for one in errata}
-    return {"Studio": record["studio"], ERRATA: words}
+    return {"Studio": record["studio"], "Public address": record["url"], ERRATA: words}
 
 
 def check_draft_glance(pattern: Pattern, record: Record, beside: Seen, seen: str | None) -> None:

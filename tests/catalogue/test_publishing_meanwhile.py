@@ -149,6 +149,20 @@ def test_a_form_that_does_not_say_what_was_seen_publishes_nothing(client, seen):
 
 
 @pytest.mark.django_db
+def test_a_public_address_that_changed_is_shown_before_it_is_printed_for_good(client, settings):
+    pattern = make_pattern()
+    client.force_login(make_person(role="designer"))
+    page = client.get(publish_page(pattern)).content.decode()
+    settings.STUDIO_URL = "https://heronsford.example"
+    answer = send_form(client, publish_page(pattern), page=page, number="0.1")
+    said = answer.content.decode()
+    assert answer.status_code == 409
+    assert "<del>https://larkmoss.example</del>" in said
+    assert "<ins>https://heronsford.example</ins>" in said
+    assert not Version.objects.exists()
+
+
+@pytest.mark.django_db
 def test_the_studio_and_the_errata_are_frozen_as_they_were_seen(client):
     pattern = make_pattern()
     client.force_login(make_person(role="designer"))
