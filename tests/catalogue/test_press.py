@@ -199,7 +199,7 @@ def test_a_press_that_was_killed_is_started_anew():
 
 def test_a_press_that_hangs_is_ended_and_made_anew(monkeypatch):
     record = make_record()
-    asked = {"record": canonical(record), "wanted": [home_choices(record)]}
+    asked: dict[str, Any] = {"record": canonical(record), "wanted": [home_choices(record)]}
     list(press_editions(**asked))
     hanging = present(press._PRESS.process)
     os.kill(hanging.pid, signal.SIGSTOP)
