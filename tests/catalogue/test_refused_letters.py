@@ -363,13 +363,16 @@ def test_one_holder_is_set_right_alone(notice, sink, designer_client):
     assert url not in designer_client.get(reverse("holders"), {"address": "olive"}).content.decode()
 
 
-def test_setting_right_subscribes_nobody_who_left_complained_or_never_confirmed():
+def test_setting_right_subscribes_nobody_who_left_complained_or_never_confirmed(
+    django_capture_on_commit_callbacks,
+):
     version = make_version(make_pattern(), number="1.0")
     names = ("left", "complained", "asked", "wants")
     new = [NewHolder(f"{name}@larkmoss.example", version.pattern, version, None) for name in names]
     store_holders(holders=new, source="typed")
     found = {holder.email.partition("@")[0]: holder for holder in Holder.objects.all()}
-    unsubscribe(holder=found["left"])
+    with django_capture_on_commit_callbacks(execute=True):
+        unsubscribe(holder=found["left"])
     Holder.objects.filter(pk=found["complained"].pk).update(state="complained")
     Holder.objects.filter(pk=found["asked"].pk).update(source="own")
     Holder.objects.exclude(state="complained").update(state="bounced")  # as an earlier program noted it
