@@ -65,11 +65,14 @@ def test_a_letter_that_went_after_the_backup_goes_no_second_time_where_that_is_k
     assert set(Letter.objects.values_list("state", "to", "text")) == {("sent", "", "")}
 
 
-def test_letters_to_somebody_who_was_erased_since_do_not_come_back(backup):
+def test_letters_to_somebody_who_was_erased_since_do_not_come_back(
+    backup, django_capture_on_commit_callbacks
+):
     application = make_application(make_call())
     post_once(application=application, kind="late", occasion="x", values={"date": "today"})
     write_backup(backup)
-    erase_application(application=application)
+    with django_capture_on_commit_callbacks(execute=True):
+        erase_application(application=application)
     restore_backup(backup, replace=True)
     send_letters.call()
     assert sent() == ["ida@larkmoss.example", "olive@larkmoss.example"]
