@@ -10,6 +10,7 @@ from django import forms
 from catalogue.photos import MOST_FILES, CleanPhoto, PhotoRefused, clean_photo
 from grading.core.pattern import Option
 from grading.core.steps import LONGEST_STEP
+from grading.lines import LineField
 
 
 def helper_with(button: str) -> FormHelper:
@@ -50,7 +51,7 @@ class SectionForm(forms.Form):
     """A section's title, and the choices that it is printed for."""
 
     revision = forms.IntegerField(widget=forms.HiddenInput)
-    title = forms.CharField(max_length=120, help_text="For example: “Left front (as worn)”.")
+    title = LineField(max_length=120, help_text="For example: “Left front (as worn)”.")
 
     def __init__(self, *args: Any, options: Sequence[Option], **more: Any) -> None:
         super().__init__(*args, **more)
@@ -112,7 +113,7 @@ class PhotosForm(forms.Form):
         help_text="One line for each picture, in the order of the files. For example: “The waistcoat in "
         "three colours, worn over a shirt, seen from the front.”",
     )
-    caption = forms.CharField(
+    caption = LineField(
         required=False,
         max_length=300,
         help_text="Size, the wearer's bust, ease and shade. For example: “Size M on a bust of 92 cm, 8 cm of "
@@ -153,7 +154,7 @@ class PhotoWordsForm(forms.Form):
     alt = forms.CharField(
         label="What the picture shows, for those who can't see it", max_length=300, widget=text_area(2)
     )
-    caption = forms.CharField(required=False, max_length=300)
+    caption = LineField(required=False, max_length=300)
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)

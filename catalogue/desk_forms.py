@@ -8,6 +8,7 @@ from django import forms
 from django.urls import reverse
 
 from grading.facts_forms import CRAFTS, LONGEST_TITLE, TERMS, UNITS
+from grading.lines import LineField
 from grading.sizes import label_problem, read_labels
 
 LARGEST_FILE = 5 * 1024 * 1024
@@ -43,7 +44,7 @@ class LoadForm(forms.Form):
 class NewPatternForm(forms.Form):
     """A pattern with sizes and nothing else yet."""
 
-    title = forms.CharField(max_length=LONGEST_TITLE, help_text="Such as: Larkmoss Winter Cardigan")
+    title = LineField(max_length=LONGEST_TITLE, help_text="Such as: Larkmoss Winter Cardigan")
     craft = forms.ChoiceField(choices=CRAFTS)
     home_units = forms.ChoiceField(label="Units it is written in", choices=UNITS)
     home_terms = forms.ChoiceField(label="Terms it is written in", choices=TERMS)

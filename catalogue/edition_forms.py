@@ -10,6 +10,7 @@ from catalogue.choices import allowed_choices, suggested_choices
 from catalogue.edition_words import WORDS, Choices, choices_code, choices_words
 from catalogue.glance_forms import GlanceForm
 from catalogue.records import Record
+from grading.lines import LineField
 
 LABELS = {
     "units": "Units",
@@ -24,9 +25,7 @@ LABELS = {
 class PublishForm(GlanceForm):
     """A number, what changed in the designer's own words, the errata it corrects, its editions."""
 
-    number = forms.CharField(
-        max_length=9, help_text="Major.minor: minor for corrections, major for a new grade."
-    )
+    number = LineField(max_length=9, help_text="Major.minor: minor for corrections, major for a new grade.")
     note = forms.CharField(
         label="What changed, in your own words",
         required=False,

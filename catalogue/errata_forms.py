@@ -11,6 +11,7 @@ from catalogue.book_forms import helper_with, text_area
 from catalogue.errata_tables import erratum_words, later_versions
 from catalogue.glance_forms import GlanceForm
 from catalogue.models import Erratum, Version
+from grading.lines import LineField
 
 MOST_IN_A_FORMULA = 500
 
@@ -39,7 +40,7 @@ class ErratumForm(forms.Form):
     source = forms.ChoiceField(
         label="How it came to light", choices=Erratum.SOURCES, initial="studio", required=False
     )
-    found_by = forms.CharField(
+    found_by = LineField(
         label="Found by",
         max_length=120,
         required=False,
@@ -93,7 +94,7 @@ class ErratumChangeForm(GlanceForm):
     kind = forms.ChoiceField(choices=[("mistake", "mistake"), ("wording", "clearer wording")])
     gravity = forms.ChoiceField(choices=Erratum.GRAVITIES)
     source = forms.ChoiceField(label="How it came to light", choices=Erratum.SOURCES)
-    found_by = forms.CharField(label="Found by", max_length=120, required=False)
+    found_by = LineField(label="Found by", max_length=120, required=False)
     due_on = forms.DateField(
         label="To be settled by",
         required=False,
@@ -109,12 +110,12 @@ class ErratumChangeForm(GlanceForm):
 class GuardForm(forms.Form):
     """A check that must hold from now on."""
 
-    holds = forms.CharField(
+    holds = LineField(
         label="What must hold",
         max_length=MOST_IN_A_FORMULA,
         help_text="A statement in the language of the sheet. For example: “sleeve_rows <= 96 rows”.",
     )
-    guard_says = forms.CharField(
+    guard_says = LineField(
         label="What is wrong where it does not hold",
         max_length=200,
         help_text="For example: “The sleeve has too many rows.”",

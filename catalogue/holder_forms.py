@@ -12,6 +12,7 @@ from catalogue.holder_tables import LONGEST_ADDRESS, ReadHolders, known_columns,
 from catalogue.holders import NewHolder
 from catalogue.mail_addresses import MailAddressField
 from catalogue.models import Pattern, Version
+from grading.lines import LineField
 from grading.table_files import RawTable, table_text
 from grading.table_forms import BroughtForm
 
@@ -27,7 +28,7 @@ class HolderForm(forms.Form):
         help_text="For example: ida@larkmoss.example.",
     )
     pattern = forms.ModelChoiceField(Pattern.objects.order_by("title"), empty_label=None)
-    number = forms.CharField(
+    number = LineField(
         label="Version",
         required=False,
         max_length=9,

@@ -4,10 +4,12 @@ A template `mail/<name>.txt` begins with a line `Subject: …`, then an empty li
 `mail/<name>.html` beside it goes along as the second form of the same words. Both may use `studio`.
 """
 
+import logging
 from collections.abc import Mapping
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.db import DatabaseError
 from django.db.models import Model
 from django.template import Context, TemplateDoesNotExist
 from django.template.loader import get_template
@@ -15,33 +17,46 @@ from django.template.loader import get_template
 from catalogue.letters import about_of, send_letters
 from catalogue.mail_addresses import validate_mail_address
 from catalogue.models import Letter, Studio
+from grading.lines import in_one_line
+
+logger = logging.getLogger(__name__)
 
 
 class MailRefused(ValueError):
     """The recipient or the subject would make another e-mail of this one."""
 
 
-def send_mail(*, to: str, template: str, context: Mapping[str, Any], about: Model | None = None) -> None:
-    """Put an e-mail together and store it for sending; while it waits it goes with the row that it is about.
+def send_mail(*, to: str, template: str, context: Mapping[str, Any], about: Model | None = None) -> bool:
+    """Put an e-mail together and store it for sending; False when it can't be made.
+
+    While it waits it goes with the row that it is about.
 
     It is stored in the transaction around the call: an edit that is undone sends nothing, one that is kept
-    loses no e-mail.
+    loses no e-mail. One that can't be made is written down, and what somebody did stays done.
     """
-    subject, text, html = compose_mail(template, context)
-    post_mail(to=to, subject=subject, text=text, html=html, about=about)
+    try:
+        subject, text, html = compose_mail(template, context)
+        post_mail(to=to, subject=subject, text=text, html=html, about=about)
+    except DatabaseError:
+        raise
+    except Exception as problem:  # noqa: BLE001 a mistake in words must not undo or hide what is stored
+        # Without the traceback, which would show whom it was to.
+        logger.error("An e-mail (%s) could not be made: %s.", template, type(problem).__name__)  # noqa: TRY400
+        return False
+    return True
 
 
 def compose_mail(template: str, context: Mapping[str, Any]) -> tuple[str, str, str]:
     """Put an e-mail together: its subject, its text, and its HTML where there is a template for that."""
     values = {**context, "studio": Studio.objects.first()}
-    first, _, text = _render(f"mail/{template}.txt", values, autoescape=False).strip().partition("\n")
+    first, _, text = _render(f"mail/{template}.txt", values, autoescape=False).strip().partition("\n\n")
     if not first.startswith("Subject: "):
         raise MailRefused(f"mail/{template}.txt must begin with a line “Subject: …”.")
     try:
         html = _render(f"mail/{template}.html", values, autoescape=True)
     except TemplateDoesNotExist:
         html = ""
-    return first.removeprefix("Subject: ").strip(), text.strip() + "\n", html
+    return in_one_line(first.removeprefix("Subject: ")), text.strip() + "\n", html
 
 
 def post_mail(*, to: str, subject: str, text: str, html: str = "", about: Model | None = None) -> None:

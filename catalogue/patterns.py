@@ -15,6 +15,7 @@ from grading.core.grade import Graded
 from grading.core.pattern import Pattern as CorePattern
 from grading.core.pattern_file import read_pattern
 from grading.kept_sheets import work_out
+from grading.lines import require_single_lines
 from grading.models import Sheet
 from grading.recalculation import recalculate
 
@@ -52,6 +53,7 @@ def load_pattern(*, document: dict[str, Any] | str, by: Person | None, replace: 
         SlugTaken: There is a pattern of this address.
     """
     typed = read_pattern(document).typed
+    require_single_lines(typed)
     slug = slugify(typed["title"]) or "pattern"
     with transaction.atomic():
         known = Pattern.objects.select_related("sheet").filter(slug=slug).first()

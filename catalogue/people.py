@@ -100,7 +100,8 @@ def invite(*, email: str, role: str, may_publish: bool) -> Invitation:
     url = link_address() + reverse("invitation", args=[key])
     until: datetime = invitation.created_at + INVITATION_HOLDS
     context = {"role": role, "url": url, "until": until}
-    send_mail(to=email, template="invitation", context=context, about=invitation)
+    if not send_mail(to=email, template="invitation", context=context, about=invitation):
+        raise PersonRefused(f"The e-mail to {email} could not be made, so nobody is invited: try again.")
     return invitation
 
 

@@ -6,6 +6,7 @@ from django.conf import settings
 
 from catalogue.mail_addresses import AddressUnfit, ascii_address
 from catalogue.models import Studio
+from grading.lines import in_one_line
 
 
 def sender() -> str:
@@ -13,6 +14,6 @@ def sender() -> str:
     studio = Studio.objects.first()
     name, address = (studio.name, studio.sender) if studio else parseaddr(settings.DEFAULT_FROM_EMAIL)
     try:
-        return formataddr((name, ascii_address(address)))
+        return formataddr((in_one_line(name), ascii_address(address)))
     except AddressUnfit:  # it is refused by its name as soon as it is used
         return address

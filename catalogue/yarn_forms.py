@@ -15,12 +15,13 @@ from grading.core.dimensions import LENGTH, PLAIN, WEIGHT, YARN, Dimension
 from grading.core.errors import FormulaError
 from grading.core.literals import parse_literal
 from grading.core.pattern import Yarn as RoleOnSheet
+from grading.lines import LineField
 
 SIX_PLACES = Decimal("0.000001")
 NOTHING = ""
 
 
-class FigureField(forms.CharField):
+class FigureField(LineField):
     """A figure with its unit; without one it is in grams or metres."""
 
     def __init__(self, *, dimension: Dimension, example: str, by_count: bool = False, **options: Any) -> None:
@@ -57,8 +58,8 @@ class FigureField(forms.CharField):
 class YarnForm(forms.Form):
     """A yarn as it is sold; any two of its three figures."""
 
-    name = forms.CharField(max_length=120, help_text="For example: Larkmoss Burnside.")
-    fibre = forms.CharField(max_length=120, required=False, help_text="For example: 100 % wool.")
+    name = LineField(max_length=120, help_text="For example: Larkmoss Burnside.")
+    fibre = LineField(max_length=120, required=False, help_text="For example: 100 % wool.")
     put_up = FigureField(
         label="Weight of a ball",
         dimension=WEIGHT,
@@ -118,7 +119,7 @@ class YarnForm(forms.Form):
 class ShadeForm(forms.Form):
     """A shade of a yarn, as a colour of the screen."""
 
-    name = forms.CharField(max_length=80, help_text="For example: Peat.")
+    name = LineField(max_length=80, help_text="For example: Peat.")
     srgb = forms.RegexField(
         label="Colour on the screen",
         regex=r"^#[0-9a-fA-F]{6}$",

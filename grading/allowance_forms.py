@@ -9,13 +9,14 @@ from grading.core.pattern_file import read_pattern
 from grading.documents import Document
 from grading.entry_fields import as_number
 from grading.form_layouts import plain_layout
+from grading.lines import LineField
 
 
 class AllowanceForm(forms.Form):
     """What is added to every weight of yarn, so that makers do not run out."""
 
     revision = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
-    yarn_allowance = forms.CharField(
+    yarn_allowance = LineField(
         label="Allowance on all yarn",
         max_length=60,
         required=False,

@@ -9,6 +9,7 @@ from grading.core.coverage import Fit
 from grading.core.literals import LENGTH_UNITS_MM
 from grading.core.size_table import SizeTable
 from grading.figures_typed import NotANumber, read_cell
+from grading.lines import LineField
 from grading.table_files import RawTable
 from grading.table_forms import RULE_CHOICES, UNITS, BroughtForm
 
@@ -54,7 +55,7 @@ class CoverageForm(BroughtForm):
         within = "5" if table.unit == "cm" else "2"
         for one in table.measurements:
             for key, words in self.fit_fields.items():
-                self.fields[f"{key}__{one.name}"] = forms.CharField(
+                self.fields[f"{key}__{one.name}"] = LineField(
                     label=f"{one.label}: {words}, {table.unit}",
                     required=False,
                     max_length=12,

@@ -11,6 +11,7 @@ from grading.core.schema_sentences import schema
 from grading.documents import Document
 from grading.entry_fields import as_number
 from grading.form_layouts import plain_layout
+from grading.lines import LineField
 
 CRAFTS = [("crochet", "crochet"), ("tunisian", "Tunisian"), ("knitting", "knitting")]
 UNITS = [("cm", "centimetres"), ("in", "inches")]
@@ -23,7 +24,7 @@ class FactsForm(forms.Form):
     """Facts that stand at the top of the pattern file; what is left empty stays absent."""
 
     revision = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
-    title = forms.CharField(max_length=LONGEST_TITLE, help_text="The address of the pattern stays as it is.")
+    title = LineField(max_length=LONGEST_TITLE, help_text="The address of the pattern stays as it is.")
     summary = forms.CharField(
         max_length=20_000,
         required=False,

@@ -6,6 +6,7 @@ from django import forms
 
 from grading.documents import BY_NAME, Document, entries_of
 from grading.entry_fields import FORMULAS, EntryField
+from grading.lines import LineField
 
 MOST_TYPED = 20_000
 TOO_LONG = "This has %(show_value)d characters; at most %(limit_value)d are allowed."
@@ -63,7 +64,7 @@ def _bare_field(field: EntryField, names: list[tuple[str, str]], content: str) -
     attributes: dict[str, Any] = {"autocomplete": "off", "spellcheck": "false"}
     if field.kind == "number":
         attributes["class"] = "number"
-    return forms.CharField(max_length=MOST_TYPED, widget=forms.TextInput(attrs=attributes))
+    return LineField(max_length=MOST_TYPED, widget=forms.TextInput(attrs=attributes))
 
 
 def _long_field(field: EntryField) -> forms.Field:

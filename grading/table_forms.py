@@ -13,6 +13,7 @@ from grading.core.errors import PatternFileError
 from grading.core.pattern_file import read_pattern
 from grading.core.size_table import RULES, SizeTable
 from grading.documents import Document
+from grading.lines import LineField
 from grading.size_table_reading import ReadTable, read_size_table, size_table_rows
 from grading.size_tables import with_table
 from grading.sizes import resize
@@ -107,11 +108,11 @@ def brought_layout(form: forms.Form, check_url: str) -> FormHelper:
 class SizeTableForm(BroughtForm):
     """One of the studio's own tables."""
 
-    name = forms.CharField(max_length=80, help_text="Such as: Larkmoss women, tall")
+    name = LineField(max_length=80, help_text="Such as: Larkmoss women, tall")
     unit = forms.ChoiceField(label="Unit of the numbers", choices=UNITS)
-    edition = forms.CharField(max_length=80, required=False)
-    source = forms.CharField(max_length=300, required=False, help_text="Where the numbers come from.")
-    caution = forms.CharField(label="Note", max_length=200, required=False)
+    edition = LineField(max_length=80, required=False)
+    source = LineField(max_length=300, required=False, help_text="Where the numbers come from.")
+    caution = LineField(label="Note", max_length=200, required=False)
     half_open = forms.BooleanField(label="The upper end of a range belongs to the next size", required=False)
     field_order = ("name", "unit", "edition", "source", "caution", "half_open", "file", "text", "seen")
 

@@ -15,6 +15,7 @@ from catalogue.names import no_link
 from catalogue.people import StudioAnswers
 from catalogue.roles import DESIGNER, EDITOR
 from catalogue.web_addresses import is_loopback, read_web_address
+from grading.lines import LineField
 
 # Zones are named by place; the others are old names, offsets and the machine's own.
 _PLACES = (
@@ -43,6 +44,7 @@ class StudioForm(forms.ModelForm[Studio]):
             "public_url": "Public address of the studio",
             "units": "Units",
         }
+        field_classes = {"name": LineField, "address": LineField, "public_url": LineField}
         help_texts = {
             "name": "For example: Larkmoss Studio",
             "address": "Printed in the colophon of patterns and under e-mails; may stay empty.",
@@ -93,7 +95,7 @@ class StudioForm(forms.ModelForm[Studio]):
 class PasswordMixin(forms.Form):
     """Asks for a name and a password that is hard to guess."""
 
-    person_name = forms.CharField(
+    person_name = LineField(
         label="Your name", max_length=80, validators=[no_link], help_text="As others in the studio see it."
     )
     password = forms.CharField(
@@ -160,6 +162,7 @@ class AccountForm(forms.ModelForm[Person]):
         model = Person
         fields = ("name", "units")
         labels = {"name": "Name", "units": "Lengths in"}
+        field_classes = {"name": LineField}
 
     helper = _helper("Keep")
 

@@ -12,10 +12,11 @@ from django.utils.html import escape
 from catalogue.mail_addresses import MailAddressField
 from catalogue.names import no_link
 from grading.core.pattern import BodyMeasurement
+from grading.lines import LineField
 from testing.applications import Answers
 from testing.body_pictures import body_picture, way_in_words
 from testing.consent import written_day
-from testing.forms.fields import Reading, one_line, text_area
+from testing.forms.fields import Reading, text_area
 from testing.models import Application, TestCall
 from testing.typed import TypedError, read_length_mm
 
@@ -26,10 +27,10 @@ WISHES = (("wish_1", "First wish"), ("wish_2", "Second wish"), ("wish_3", "Third
 class ApplicationForm(forms.Form):
     """Everything that the call asks of an applicant, and consent."""
 
-    name = forms.CharField(
+    name = LineField(
         label="Your name",
         max_length=80,
-        validators=[one_line, no_link],
+        validators=[no_link],
         help_text="As you would like to be called.",
     )
     email = MailAddressField(label="E-mail address", max_length=254)
@@ -39,10 +40,8 @@ class ApplicationForm(forms.Form):
     wish_1 = forms.ChoiceField(label="First wish")
     wish_2 = forms.ChoiceField(label="Second wish", required=False)
     wish_3 = forms.ChoiceField(label="Third wish", required=False)
-    yarn = forms.CharField(label="Yarn you would use", max_length=200, required=False, validators=[one_line])
-    tool = forms.CharField(
-        label="Hook or needle you have", max_length=80, required=False, validators=[one_line]
-    )
+    yarn = LineField(label="Yarn you would use", max_length=200, required=False)
+    tool = LineField(label="Hook or needle you have", max_length=80, required=False)
     experience = forms.TypedChoiceField(
         label="How much have you made?", choices=Application.EXPERIENCE, coerce=int, initial=1
     )
@@ -76,7 +75,7 @@ class ApplicationForm(forms.Form):
         until = f"erased on {written_day(call.erase_on)} at the latest."
         purpose = f"Used to choose a size for you; {until}"
         for one in self.body:
-            self.fields[f"body_{one.name}"] = forms.CharField(
+            self.fields[f"body_{one.name}"] = LineField(
                 label=one.label,
                 max_length=40,
                 help_text=f"{way_in_words(self.picture, one.name)} {purpose}".strip(),

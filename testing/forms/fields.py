@@ -1,6 +1,5 @@
 """Form fields that keep what was typed beside what it means."""
 
-import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -10,6 +9,7 @@ from crispy_forms.layout import Submit
 from django import forms
 from django.core.exceptions import ValidationError
 
+from grading.lines import LineField
 from testing.typed import TypedError
 
 
@@ -21,7 +21,7 @@ class Reading:
     number: float
 
 
-class TypedField(forms.CharField):
+class TypedField(LineField):
     """One number with or without its unit, read by a given reader."""
 
     def __init__(self, *, read: Callable[[str], float], **options: Any) -> None:
@@ -39,12 +39,6 @@ class TypedField(forms.CharField):
             return Reading(typed, self.read(typed))
         except TypedError as error:
             raise ValidationError(error.says)
-
-
-def one_line(text: str) -> None:
-    """Refuse line breaks and other control characters, which have no place in a name."""
-    if any(unicodedata.category(character) == "Cc" for character in text):
-        raise ValidationError("Please write this in one line, without line breaks or control characters.")
 
 
 def helper_with(button: str, *, action: str = "") -> FormHelper:

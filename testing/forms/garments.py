@@ -10,9 +10,10 @@ from django.utils import timezone
 from django.utils.html import escape
 
 from grading.core.pattern import Option, Value, Yarn
+from grading.lines import LineField
 from testing.extras import CountAsked
 from testing.fit import AREAS, WEARERS, fit_words
-from testing.forms.fields import TypedField, helper_with, one_line
+from testing.forms.fields import TypedField, helper_with
 from testing.photo_uses import USES, consent_words
 from testing.typed import METRE_UNITS, read_metres, read_worked
 
@@ -121,11 +122,10 @@ class FitForm(forms.Form):
 class ToolForm(forms.Form):
     """The hook or needle that was used."""
 
-    text = forms.CharField(
+    text = LineField(
         label="Hook or needle",
         max_length=80,
         required=False,
-        validators=[one_line],
         help_text="Size and kind, for example: “4.5 mm, bamboo”.",
     )
 
@@ -191,6 +191,4 @@ class PhotoUsesForm(forms.Form):
 
 def _name_field(label: str, help_text: str) -> forms.CharField:
     """A name in one line."""
-    return forms.CharField(
-        label=label, max_length=80, required=False, validators=[one_line], help_text=help_text
-    )
+    return LineField(label=label, max_length=80, required=False, help_text=help_text)

@@ -6,7 +6,8 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Layout, Submit
 from django import forms
 
-from testing.forms.fields import one_line, text_area
+from grading.lines import LineField
+from testing.forms.fields import text_area
 from testing.mail_texts import MailKind, trouble_with
 from testing.mails import Words
 
@@ -14,7 +15,7 @@ from testing.mails import Words
 class MailTextForm(forms.Form):
     """Subject and text; both empty means the usual words."""
 
-    subject = forms.CharField(label="Subject", max_length=150, required=False, validators=[one_line])
+    subject = LineField(label="Subject", max_length=150, required=False)
     text = forms.CharField(label="Text", max_length=5_000, required=False, widget=text_area(14))
 
     def __init__(self, *args: Any, kind: MailKind, preview: str, **options: Any) -> None:

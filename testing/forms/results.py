@@ -7,7 +7,8 @@ from django import forms
 from django.utils.html import escape
 
 from grading.core.pattern import Fabric, Value, Yarn
-from testing.forms.fields import TypedField, helper_with, one_line, text_area
+from grading.lines import LineField
+from testing.forms.fields import TypedField, helper_with, text_area
 from testing.typed import (
     GAUGE_SPAN_MM,
     GAUGE_SPAN_NAMES,
@@ -135,10 +136,9 @@ class PhotoForm(forms.Form):
         help_text="JPEG, PNG or WebP. Place and device data are taken out before it is kept.",
         widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
     )
-    alt = forms.CharField(
+    alt = LineField(
         label="What it shows",
         max_length=300,
-        validators=[one_line],
         help_text="For example: “The front, worn, size M.”",
     )
 

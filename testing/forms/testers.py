@@ -9,7 +9,8 @@ from django.db.models import QuerySet
 from django.urls import reverse
 
 from catalogue.models import Person
-from testing.forms.fields import helper_with, one_line, text_area
+from grading.lines import LineField
+from testing.forms.fields import helper_with, text_area
 from testing.models import TestCall
 
 
@@ -50,9 +51,7 @@ class AskForTimeForm(forms.Form):
     until = forms.DateField(
         label="I could finish by", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     )
-    because = forms.CharField(
-        label="Why, if you like to say", max_length=300, required=False, validators=[one_line]
-    )
+    because = LineField(label="Why, if you like to say", max_length=300, required=False)
 
     def __init__(self, *args: Any, action: str, after: dt.date, **options: Any) -> None:
         super().__init__(*args, **options)
