@@ -3,6 +3,7 @@
 import logging
 import pkgutil
 from importlib import import_module
+from typing import Any
 
 import pytest
 from django import forms
@@ -32,14 +33,13 @@ def forms_of_the_program():
         for module in pkgutil.walk_packages(room.__path__, f"{room.__name__}."):
             if "forms" in module.name:
                 import_module(module.name)
-    found, left = set(), [forms.Form, forms.ModelForm]
+    found: set[Any] = set()
+    left: list[Any] = [forms.Form, forms.ModelForm]
     while left:
-        left += (subclasses := left.pop().__subclasses__())
-        found.update(
-            one
-            for one in subclasses
-            if one.__module__.partition(".")[0] in ("grading", "catalogue", "testing")
-        )
+        for form in left.pop().__subclasses__():
+            left.append(form)
+            if form.__module__.partition(".")[0] in ("grading", "catalogue", "testing"):
+                found.add(form)
     return sorted(found, key=lambda form: (form.__module__, form.__name__))
 
 
