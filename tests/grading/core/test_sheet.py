@@ -1,12 +1,9 @@
 """Lines of a sheet: order, circles, blanks, nulls, rounding, pick-ups and curves as values."""
 
-import time
-
 import pytest
 
-from grading.core.grade import grade
-from grading.core.pattern_file import read_pattern
-from tests.grading.core.sheets import MAIN, found, graded, pattern_file, value, worked
+from tests.grading.core.sheets import MAIN, found, graded, value, worked
+from tests.pace import fewest_seconds, slowness
 
 
 def test_a_value_that_names_itself_is_a_circle():
@@ -26,10 +23,8 @@ def test_a_circle_is_one_finding_with_its_path_and_blanks_what_hangs_on_it_alone
 
 def test_a_circle_of_500_is_found_fast():
     values = [value(f"v{i}", f"v{(i + 1) % 500}") for i in range(500)]
-    pattern = read_pattern(pattern_file(*values))
-    started = time.process_time()
-    of = grade(pattern)
-    assert time.process_time() - started < 0.2
+    of = graded(*values)
+    assert fewest_seconds(lambda: graded(*values), 0.2) < 0.2 * slowness()
     assert len(of.findings) == 1
     assert "v0 → v1" in of.findings[0].says
 
