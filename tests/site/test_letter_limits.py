@@ -21,6 +21,7 @@ from catalogue.names import no_link
 from testing.models import Application
 from tests.builders import make_person
 from tests.file_database import shared_database  # noqa: F401  fixture
+from tests.pace import fewest_seconds
 from tests.testing.builders import application_form, make_call, make_pattern, make_studio, make_version
 from tests.testing.test_many_testers_at_once import database_url
 
@@ -158,6 +159,11 @@ def test_a_name_that_would_be_a_link_is_refused_and_kept(call, name):
 )
 def test_a_name_of_a_person_is_taken(name):
     no_link(name)
+
+
+def test_a_name_of_any_length_is_looked_through_once():
+    long, longer = "m" * 20_000, "m" * 200_000
+    assert fewest_seconds(lambda: no_link(longer)) < 100 * max(fewest_seconds(lambda: no_link(long)), 1e-4)
 
 
 def test_names_of_accounts_hold_no_link_either(client, call):
