@@ -1,6 +1,7 @@
 """What applicants and testers agree to, written out and recorded."""
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from testing.models import Application, TestCall
@@ -19,11 +20,8 @@ class Consent:
     given_at: dt.datetime
 
 
-def consents_of(call: TestCall) -> list[Consent]:
-    """The record of consents of a call; it is erased with the person's data."""
-    people = call.applications.select_related("placement__result").prefetch_related(
-        "placement__result__entries"
-    )
+def consents_of(people: Iterable[Application]) -> list[Consent]:
+    """The record of consents of some who applied; it is erased with the person's data."""
     consents = [consent for application in people for consent in consents_given(application)]
     return sorted(consents, key=lambda consent: consent.given_at)
 

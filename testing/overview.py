@@ -2,15 +2,20 @@
 
 import datetime as dt
 from dataclasses import dataclass
+from typing import Any
+
+from django.core.paginator import Page
+from django.db.models import Case, Q, QuerySet, Value, When
 
 from catalogue.models import Version
 from testing.calls import latest_test_version
 from testing.figures import Figures, call_figures, version_figures
 from testing.forms.calls import PlaceForm
 from testing.models import Application, Placement, TestCall
+from testing.pages import page_of
 from testing.progress import Progress, finish_day, lateness, progress_of, result_of
 from testing.seats import SeatRow, seat_rows
-from testing.selectors import applications_of, held_places
+from testing.selectors import held_places
 
 
 @dataclass(frozen=True)
@@ -44,6 +49,7 @@ class Overview:
     """Everything on the page of a call."""
 
     seats: list[SeatRow]
+    page: Page[Application]
     applicants: list[Applicant]
     testers: list[Tester]
     newer_version: Version | None
@@ -54,31 +60,34 @@ class Overview:
         return [tester for tester in self.testers if tester.late]
 
 
-def overview_of(call: TestCall, today: dt.date) -> Overview:
-    """Gather the page of a call."""
+def overview_of(call: TestCall, today: dt.date, page: str = "") -> Overview:
+    """Gather the page of a call, with one page of its applications."""
     held = list(
         held_places(call)
         .select_related("application", "call__version", "result__version")
         .prefetch_related("result__entries", "result__photos")
     )
     seats = seat_rows(call.quotas.all(), held)
-    seated = {placement.application_id for placement in held}
     figures = call_figures(call)
     labels = {one.name: one.label for one in figures.body}
     free = [row.size for row in seats if not row.is_full]
     latest = latest_test_version(call.pattern)
+    shown = page_of(_in_order_of_need(call, has_places=bool(free)), page)
     return Overview(
         seats=seats,
-        applicants=sorted(
-            (
-                _applicant(application, labels, [] if application.pk in seated else free)
-                for application in applications_of(call)
-            ),
-            key=lambda applicant: applicant.form is None,
-        ),
+        page=shown,
+        applicants=[_applicant(one, labels, [] if one.is_settled else free) for one in shown],
         testers=[_tester(placement, figures, today) for placement in held if placement.accepted_at],
         newer_version=latest if latest and latest.pk != call.version_id else None,
     )
+
+
+def _in_order_of_need(call: TestCall, *, has_places: bool) -> QuerySet[Application, Any]:
+    """The applications, those first that a place can be given to."""
+    has_place = Q(pk__in=held_places(call).values("application_id"))
+    settled = Case(When(has_place | Q(state="finished"), then=Value(True)), default=Value(False))
+    ordered = call.applications.annotate(is_settled=settled)
+    return ordered.order_by("is_settled", "created_at", "pk") if has_places else ordered
 
 
 def _applicant(application: Application, labels: dict[str, str], free: list[str]) -> Applicant:
@@ -88,8 +97,7 @@ def _applicant(application: Application, labels: dict[str, str], free: list[str]
         (labels.get(name, name), f"{typed} {units}" if typed[-1:].isdigit() else typed)
         for name, typed in application.typed_body.items()
     ]
-    can_have = bool(free) and application.state != "finished"
-    return Applicant(application, body, PlaceForm(application=application, sizes=free) if can_have else None)
+    return Applicant(application, body, PlaceForm(application=application, sizes=free) if free else None)
 
 
 def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:

@@ -13,6 +13,7 @@ from testing.placing import Applicant, Place, Placing, Task, place_testers
 from testing.selectors import held_places
 
 MM_PER_CM = 10
+MOST_SHOWN = 200  # a page sends a size and a mark for each, and a form of more than 1,000 fields is refused
 
 
 @dataclass(frozen=True)
@@ -32,6 +33,22 @@ class Proposal:
     rows: list[Row]
     placing: Placing
     held: int
+
+    @property
+    def shown(self) -> list[Row]:
+        """Those who would get a place, and of those who wait the first, as far as a page goes."""
+        placed = [row for row in self.rows if row.size]
+        next_up = {key: rank for rank, key in enumerate(self.placing.waiting)}
+        waiting = sorted(
+            (row for row in self.rows if not row.size), key=lambda row: next_up[str(row.application.pk)]
+        )
+        rest = waiting[: max(MOST_SHOWN - len(placed), 0)]
+        return [*placed, *sorted(rest, key=lambda row: row.application.pk)]
+
+    @property
+    def unseen(self) -> int:
+        """How many more wait."""
+        return len(self.rows) - len(self.shown)
 
     @property
     def says(self) -> str:

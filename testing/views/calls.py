@@ -1,6 +1,7 @@
 """The studio's pages of its calls: list, new, one call, opening, closing, dates, version."""
 
 from django.contrib import messages
+from django.db.models import Count
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -24,8 +25,9 @@ from testing.figures import pattern_figures
 from testing.forms.calls import CallForm, ScheduleForm, form_of_call
 from testing.models import TestCall
 from testing.overview import overview_of
+from testing.pages import page_of
 from testing.results_export import results_document
-from testing.selectors import studio_calls
+from testing.selectors import applications_of, studio_calls
 from testing.views.requests import call_or_404, form_page, sent
 
 
@@ -34,7 +36,7 @@ from testing.views.requests import call_or_404, form_page, sent
 def calls(request: HttpRequest, slug: str) -> HttpResponse:
     """The calls of a pattern."""
     pattern = get_object_or_404(patterns_for(request.user), slug=slug)
-    listed = studio_calls(slug).prefetch_related("applications", "quotas")
+    listed = studio_calls(slug).annotate(applied=Count("applications"))
     return render(request, "testing/calls.html", {"pattern": pattern, "tab": "calls", "calls": listed})
 
 
@@ -78,7 +80,7 @@ def call(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "pattern": found.pattern,
         "tab": "calls",
         "call": found,
-        "overview": overview_of(found, timezone.localdate()),
+        "overview": overview_of(found, timezone.localdate(), request.GET.get("page", "")),
     }
     return render(request, "testing/call.html", page)
 
@@ -164,8 +166,9 @@ def call_file(_request: HttpRequest, slug: str, pk: int, form: str) -> HttpRespo
 def call_consents(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Who agreed to what, and when."""
     found = call_or_404(slug, pk)
-    page = {"pattern": found.pattern, "tab": "calls", "call": found, "consents": consents_of(found)}
-    return render(request, "testing/call_consents.html", page)
+    people = page_of(applications_of(found), request.GET.get("page", ""))
+    page = {"pattern": found.pattern, "tab": "calls", "call": found, "people": people}
+    return render(request, "testing/call_consents.html", {**page, "consents": consents_of(people)})
 
 
 def _changed(call: TestCall, form: CallForm) -> bool:
