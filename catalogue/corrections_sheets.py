@@ -2,6 +2,7 @@
 
 import hashlib
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Any
 
 from django.core.files.base import ContentFile
@@ -12,6 +13,7 @@ from catalogue.booklet import corrections_path, corrections_url
 from catalogue.edition_files import OWN, EditionFailed, libraries, template_folder
 from catalogue.errata import errata_of_version
 from catalogue.models import Version
+from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.public_address import public_address
 from catalogue.qr_codes import qr_svg
 from catalogue.records import Record, canonical, digest_of, read_record
@@ -26,12 +28,14 @@ def corrections_sheet(held: Version, current: Version) -> bytes:
     context = _context(record, held, current)
     html = render_to_string("catalogue/public/corrections_sheet.html", context)
     name = f"corrections/{digest_of(canonical([html, libraries()]))}.pdf"
-    if default_storage.exists(name):
-        with default_storage.open(name) as kept:
-            return bytes(kept.read())
+    with suppress(FilesOutOfReach):
+        if default_storage.exists(name):
+            with default_storage.open(name) as kept:
+                return bytes(kept.read())
     content = _painted(html, context["corrections_url"])
-    if not default_storage.exists(name):
-        default_storage.save(name, ContentFile(content))
+    with suppress(FilesOutOfReach):  # made anew for the next who asks
+        if not default_storage.exists(name):
+            default_storage.save(name, ContentFile(content))
     return content
 
 

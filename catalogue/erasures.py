@@ -1,6 +1,7 @@
 """Marks of what was erased on request: they outlive the restoring of an older backup and name nobody."""
 
 import hashlib
+import logging
 from datetime import datetime
 from functools import partial
 
@@ -9,30 +10,59 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils.crypto import salted_hmac
 
+from catalogue.chores import do_each
 from catalogue.file_cabinet import listed
+from catalogue.models import ErasureMark
+from catalogue.out_of_reach import FilesOutOfReach
 
+logger = logging.getLogger(__name__)
 FOLDER = "erasures"
 
 
 def mark_erased(mark: str) -> None:
-    """Remember, once the edit around this is kept, that a row must not come back."""
-    transaction.on_commit(partial(_write_mark, mark))
+    """Remember that a row must not come back: with the edit around this, then beside the files.
+
+    A mark that can't be written beside the files at once waits in the database for the chore that does it.
+    """
+    ErasureMark.objects.get_or_create(mark=mark)
+    transaction.on_commit(partial(_keep_or_wait, mark))
 
 
-def _write_mark(mark: str) -> None:
-    name = f"{FOLDER}/{mark}"
-    if not default_storage.exists(name):
-        default_storage.save(name, ContentFile(b"erased\n"))
+def keep_marks() -> int:
+    """Write the marks that wait beside the files; return how many.
+
+    Raises:
+        FilesOutOfReach: They can't be written.
+    """
+    return do_each(list(ErasureMark.objects.values_list("mark", flat=True)), _keep)
 
 
 def forget_mark(mark: str) -> None:
     """Take a mark away: the person wants it otherwise again."""
+    ErasureMark.objects.filter(mark=mark).delete()
     default_storage.delete(f"{FOLDER}/{mark}")
 
 
 def marks() -> frozenset[str]:
     """All marks that there are."""
-    return frozenset(listed(FOLDER)[1])
+    return frozenset(listed(FOLDER)[1]) | frozenset(ErasureMark.objects.values_list("mark", flat=True))
+
+
+def _keep(mark: str) -> int:
+    """Write a mark beside the files; it waits no more then."""
+    name = f"{FOLDER}/{mark}"
+    if not default_storage.exists(name):
+        default_storage.save(name, ContentFile(b"erased\n"))
+    ErasureMark.objects.filter(mark=mark).delete()
+    return 1
+
+
+def _keep_or_wait(mark: str) -> None:
+    """Write a mark beside the files, or leave it to the chore."""
+    try:
+        _keep(mark)
+    except FilesOutOfReach as problem:
+        logger.warning("A mark of what was erased waits: %s.", problem.why)
 
 
 def mark_of_address(email: str) -> str:

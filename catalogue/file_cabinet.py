@@ -13,6 +13,7 @@ from django.core.files.storage import default_storage
 from django.utils import timezone
 
 from catalogue.models import Edition
+from catalogue.out_of_reach import told_of
 
 FOLDER = "editions"
 UNFINISHED = ".unfinished"
@@ -32,8 +33,9 @@ def keep_pdf(content: bytes, sha256: str) -> str:
     except NotImplementedError:  # a storage elsewhere shows a file once it has all of it
         default_storage.delete(name)
         return str(default_storage.save(name, ContentFile(content)))
-    path.parent.mkdir(parents=True, exist_ok=True)
-    _write_whole(path, content)
+    with told_of(path.parent):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        _write_whole(path, content)
     return name
 
 

@@ -2,8 +2,10 @@
 
 import email
 import email.policy
+import logging
 import re
 from collections.abc import Callable
+from contextlib import suppress
 from email.message import EmailMessage
 from email.utils import getaddresses
 from functools import partial
@@ -17,6 +19,9 @@ from django.db.models import Model
 
 from catalogue.letters import about_of
 from catalogue.models import Letter
+from catalogue.out_of_reach import FilesOutOfReach, told_of
+
+logger = logging.getLogger(__name__)
 
 
 @transaction.atomic
@@ -30,7 +35,7 @@ def forget_address(address: str) -> None:
     for session in Session.objects.iterator():
         if _mentions(session.get_decoded(), whole):
             session.delete()
-    transaction.on_commit(partial(_forget_files, partial(_goes_to, address=address.lower())))
+    transaction.on_commit(partial(_remove_late_files, partial(_goes_to, address=address.lower())))
 
 
 @transaction.atomic
@@ -38,7 +43,25 @@ def forget_letters_about(row: Model) -> None:
     """Erase the letters that were written about a row; those that wait are not sent any more."""
     about = about_of(row)
     Letter.objects.filter(about=about).delete()
-    transaction.on_commit(partial(_forget_files, partial(_is_about, about=about)))
+    transaction.on_commit(partial(_remove_late_files, partial(_is_about, about=about)))
+
+
+def remove_files_to(address: str) -> None:
+    """Delete the files of the letters to an address, before its rows go.
+
+    Raises:
+        FilesOutOfReach: A file can't be read or deleted.
+    """
+    _remove_files(partial(_goes_to, address=address.lower()))
+
+
+def remove_files_about(row: Model) -> None:
+    """Delete the files of the letters that were written about a row, before it goes.
+
+    Raises:
+        FilesOutOfReach: A file can't be read or deleted.
+    """
+    _remove_files(partial(_is_about, about=about_of(row)))
 
 
 def _mentions(stored: Any, whole: re.Pattern[str]) -> bool:
@@ -50,11 +73,21 @@ def _mentions(stored: Any, whole: re.Pattern[str]) -> bool:
     return isinstance(stored, str) and whole.search(stored) is not None
 
 
-def _forget_files(is_meant: Callable[[EmailMessage], bool]) -> None:
+def _remove_late_files(is_meant: Callable[[EmailMessage], bool]) -> None:
+    """Delete files of letters once the rows are gone; nobody can undo the rows any more."""
+    try:
+        _remove_files(is_meant)
+    except FilesOutOfReach as problem:
+        logger.error("The file of a letter that was erased is still there: %s.", problem.why)  # noqa: TRY400
+
+
+def _remove_files(is_meant: Callable[[EmailMessage], bool]) -> None:
     """Delete files of the mail folder."""
-    for path in Path(settings.MAIL_DIR).glob("*.eml"):
-        if is_meant(email.message_from_bytes(path.read_bytes(), policy=email.policy.default)):
-            path.unlink(missing_ok=True)
+    with told_of(Path(settings.MAIL_DIR)):
+        for path in Path(settings.MAIL_DIR).glob("*.eml"):
+            with suppress(FileNotFoundError):  # somebody else was faster
+                if is_meant(email.message_from_bytes(path.read_bytes(), policy=email.policy.default)):
+                    path.unlink()
 
 
 def _goes_to(parsed: EmailMessage, *, address: str) -> bool:

@@ -1,5 +1,6 @@
 """Photos of patterns: added, put in order, taken out, frozen, and who may see which file."""
 
+import logging
 from collections.abc import Sequence
 from typing import Any
 
@@ -9,9 +10,12 @@ from django.db.models import Max
 
 from catalogue.edits import hold_draft
 from catalogue.models import FrozenPhoto, Pattern, Person, Photo, Version
+from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.photos import CleanPhoto, remove_files, store_photo
 from catalogue.records import Record
 from catalogue.roles import is_studio
+
+logger = logging.getLogger(__name__)
 
 
 def add_photos(*, pattern: Pattern, photos: Sequence[tuple[CleanPhoto, str]], caption: str) -> list[Photo]:
@@ -60,7 +64,16 @@ def delete_photo(*, photo: Photo) -> None:
         rows = (Photo.objects.filter(digest=digest), FrozenPhoto.objects.filter(digest=digest))
         in_use = any(found.exists() for found in rows)
         if not in_use:
-            transaction.on_commit(lambda: remove_files(files))
+            transaction.on_commit(lambda: _remove_if_possible(files))
+
+
+def _remove_if_possible(files: list[dict[str, Any]]) -> None:
+    """Take the files of a photo away that is out already; those that can't be are named in the log."""
+    try:
+        remove_files(files)
+    except FilesOutOfReach as problem:
+        names = ", ".join(one["name"] for one in files)
+        logger.error("Files of a photo that was taken out are still there: %s (%s).", problem.why, names)  # noqa: TRY400
 
 
 def freeze_photos(*, version: Version, record: Record) -> None:

@@ -23,6 +23,7 @@ from catalogue.choices import home_choices
 from catalogue.edition_files import EditionFailed, RenderedPdf, stored_photo
 from catalogue.edition_words import Choices
 from catalogue.models import Version
+from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.records import read_record
 
 SECONDS = 120.0
@@ -137,6 +138,7 @@ def press_editions(
 
     Raises:
         EditionFailed: The press itself can't work: no room, no photo, no process.
+        FilesOutOfReach: The photos can't be had.
     """
     with _PRESS.lock, _job_folder(record) as folder:
         jobs = [_job(folder, place, choices, copy_for, seconds) for place, choices in enumerate(wanted)]
@@ -177,6 +179,8 @@ def _job_folder(record: str) -> Iterator[Path]:
             for photo in read_record(record)["photos"]:
                 (folder / "photos" / photo["digest"]).write_bytes(stored_photo(photo))
             yield folder
+    except FilesOutOfReach:
+        raise
     except OSError as problem:
         raise EditionFailed(
             f"The files of the version can't be had: {problem.strerror or problem}."

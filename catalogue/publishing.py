@@ -15,6 +15,7 @@ from django_tasks_db.models import DBTaskResult
 
 from catalogue.announcements import announce_version
 from catalogue.choices import check_choices, home_choices, unique
+from catalogue.chores import do_each
 from catalogue.draft_glances import beside_version, check_draft_glance
 from catalogue.edition_files import EditionFailed, RenderedPdf
 from catalogue.edition_words import Choices, choices_code
@@ -23,6 +24,7 @@ from catalogue.errata import ErratumRefused, correct_erratum, hold_errata, why_n
 from catalogue.file_cabinet import keep_pdf, sweep_files
 from catalogue.freezing import Heading, Kind, draft_record
 from catalogue.models import Edition, Erratum, Pattern, Person, Version
+from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.photo_store import freeze_photos
 from catalogue.preflight import PreflightStop, check_before_publishing
 from catalogue.press import press_editions
@@ -185,28 +187,31 @@ def make_editions(version: Version) -> None:
     try:
         for pressed in press_editions(record=version.record, wanted=[one.choices for one in asked]):
             _keep(asked[pressed.place], pressed.pdf, pressed.says)
-    except EditionFailed as problem:
+    except (EditionFailed, FilesOutOfReach) as problem:
         version.editions.filter(state="waiting").update(state="failed", says=str(problem))
     _finish(version)
 
 
-def sweep_publications() -> int:
-    """Take up versions that wait with no task of theirs in the queue; sweep files; return how many."""
-    sweep_files()
+def take_up_publications() -> int:
+    """Take up versions that wait with no task of theirs in the queue; return how many."""
     under_way = (TaskResultStatus.READY, TaskResultStatus.RUNNING)
     tasks = DBTaskResult.objects.filter(task_path=make_editions_of.module_path, status__in=under_way)
     queued = {task.args_kwargs["kwargs"]["version"] for task in tasks}
     before = timezone.now() - TAKEN_UP_AFTER
     waiting = Version.objects.filter(editions__state="waiting", frozen_at__lt=before).distinct()
     left = [version for version in waiting if version.pk not in queued]
-    for version in left:
-        if _ended_too_often(version):
-            says = "The worker ended every time that it made this: try again, or take the version back."
-            version.editions.filter(state="waiting").update(state="failed", says=says)
-            _finish(version)
-        else:
-            make_editions_of.enqueue(version=version.pk)
-    return len(left)
+    return do_each(left, _take_up)
+
+
+def _take_up(version: Version) -> int:
+    """Queue the making of a version's editions, or mark it when the queue gave up on it."""
+    if _ended_too_often(version):
+        says = "The worker ended every time that it made this: try again, or take the version back."
+        version.editions.filter(state="waiting").update(state="failed", says=says)
+        _finish(version)
+    else:
+        make_editions_of.enqueue(version=version.pk)
+    return 1
 
 
 def _ended_too_often(version: Version) -> bool:

@@ -11,13 +11,18 @@ from catalogue.edition_files import photo_name
 from catalogue.edition_words import choices_code
 from catalogue.file_cabinet import leftover_files
 from catalogue.models import Edition, Version
+from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.records import Record, canonical, digest_of, read_record, written_time
 
 EVERY_CHOICE = dict.fromkeys((*CHOICES, "sizes"), "")
 
 
 def faults() -> Iterator[str]:
-    """Every fault of every version, one sentence each; none when all is well."""
+    """Every fault of every version, one sentence each; none when all is well.
+
+    Raises:
+        FilesOutOfReach: The files can't be looked at; that is no fault of theirs.
+    """
     for version in Version.objects.select_related("pattern").order_by("pk").iterator(chunk_size=20):
         yield from version_faults(version)
     for name in leftover_files():
@@ -84,6 +89,8 @@ def _edition_faults(edition: Edition) -> Iterator[str]:
     try:
         with default_storage.open(str(edition.file.name)) as stored:
             content = stored.read()
+    except FilesOutOfReach:
+        raise
     except (OSError, ValueError, SuspiciousFileOperation):
         yield f"its file {edition.file.name or '(none)'} is missing."
         return
@@ -106,6 +113,8 @@ def _photo_faults(version: Version, record: Record) -> Iterator[str]:
         try:
             with default_storage.open(name) as stored:
                 digest = hashlib.sha256(stored.read()).hexdigest()
+        except FilesOutOfReach:
+            raise
         except (OSError, SuspiciousFileOperation):
             yield f"its photo {name} is missing."
             continue

@@ -5,6 +5,7 @@ import logging
 from django.db import transaction
 from django.utils import timezone
 
+from catalogue.chores import do_each
 from testing.links import absolute
 from testing.mails import post_once
 from testing.models import Placement, TestCall
@@ -43,7 +44,7 @@ def replace_place(*, placement: Placement) -> None:
 def lapse_offers() -> int:
     """End the offers that nobody answered in time; say how many."""
     lapsed = Placement.objects.filter(accepted_at=None, ended_at=None, answer_by__lte=timezone.now())
-    return sum(_lapse(placement) for placement in lapsed.select_related("application", "call__pattern"))
+    return do_each(lapsed.select_related("application", "call__pattern"), _lapse)
 
 
 @transaction.atomic
@@ -67,16 +68,21 @@ def fill_place(*, call: TestCall, size: str) -> Placement | None:
     return None
 
 
+def give_on(*, call: TestCall, size: str) -> None:
+    """Fill a place that fell free where that can be; what the tester does counts in any case."""
+    try:
+        with transaction.atomic():
+            fill_place(call=call, size=size)
+    except PlaceRefused as refused:
+        logger.warning("Nobody came up from the waiting list: %s", refused)
+
+
 def _free(placement: Placement, state: str) -> bool:
     """Close a place and give it on; say whether it was open."""
     TestCall.objects.select_for_update().get(pk=placement.call_id)
     if not end_place(placement, state):
         return False
-    try:
-        with transaction.atomic():
-            fill_place(call=placement.call, size=placement.size)
-    except PlaceRefused as refused:  # what the tester does counts in any case
-        logger.warning("Nobody came up from the waiting list: %s", refused)
+    give_on(call=placement.call, size=placement.size)
     return True
 
 

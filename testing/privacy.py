@@ -1,32 +1,23 @@
-"""What is held about a person, given out and erased."""
+"""What is held about a person, given out."""
 
+import datetime as dt
 import io
 import json
 import zipfile
 from collections.abc import Iterable
-from functools import partial
+from contextlib import suppress
 from typing import Any
 
 from allauth.account.models import EmailAddress
 from allauth.mfa.models import Authenticator
-from django.contrib.sessions.models import Session
 from django.core.files.storage import default_storage
 from django.core.serializers.json import DjangoJSONEncoder
-from django.db import transaction
-from django.db.models import Model, Q, QuerySet
-from django.utils import timezone
+from django.db.models import Q, QuerySet
 
-from catalogue.erasures import mark_erased, mark_of, marks
-from catalogue.forgetting import forget_address, forget_letters_about
-from catalogue.freed_pages import empty_write_ahead_log
-from catalogue.models import Holder, Invitation, Letter, Person
-from catalogue.photos import remove_files
-from catalogue.roles import is_studio
+from catalogue.models import Holder, Letter, Person
 from testing.belongings import belongings_of
-from testing.dropouts import fill_place
 from testing.models import (
     Application,
-    Assessment,
     Entry,
     Placement,
     Result,
@@ -52,7 +43,8 @@ def held_about(person: Person) -> dict[str, Any]:
             "name": person.name,
             "units": person.units,
             "joined_at": person.joined_at.isoformat(),
-            "last_signed_in_at": person.last_login.isoformat() if person.last_login else None,
+            "asked_to_be_erased_at": _moment(person.erase_asked_at),
+            "last_signed_in_at": _moment(person.last_login),
             "roles": sorted(group.name for group in person.groups.all()),
             "signs_in_with": [one.get_type_display() for one in Authenticator.objects.filter(user=person)],
             "addresses": [one.email for one in EmailAddress.objects.filter(user=person)],
@@ -81,96 +73,10 @@ def data_file(person: Person) -> bytes:
         )
         for photo in ResultPhoto.objects.filter(result__in=_results_about(person)):
             largest = max((one for one in photo.files if one["format"] == "jpg"), key=_width)
-            with default_storage.open(largest["name"]) as picture:
+            # A file goes first when its row is being erased.
+            with suppress(FileNotFoundError), default_storage.open(largest["name"]) as picture:
                 archive.writestr(f"photos/{photo.pk}.jpg", picture.read())
     return target.getvalue()
-
-
-@transaction.atomic
-def erase_person(*, person: Person) -> None:
-    """Erase all traces of a tester but the anonymous figures of their garments; staff keep their account."""
-    mark_erased(mark_of("person", person.pk, person.joined_at))
-    transaction.on_commit(empty_write_ahead_log)
-    for application in applications_about(person):
-        erase_application(application=application)
-    TesterNote.objects.filter(person=person).delete()
-    if not is_studio(person):
-        _end_sessions(person)
-        forget_address(person.email)
-        for model in (Holder, Invitation):
-            model.objects.filter(email__iexact=person.email).delete()
-        person.delete()
-
-
-@transaction.atomic
-def erase_application(*, application: Application) -> None:
-    """Erase an application with its place, words and pictures; size, gauge and measurements stay."""
-    mark_erased(mark_of("application", application.pk, application.created_at))
-    transaction.on_commit(empty_write_ahead_log)
-    placement = Placement.objects.filter(application=application).select_related("call").first()
-    for result in Result.objects.filter(placement__application=application):
-        _make_anonymous(result)
-    Assessment.objects.filter(call=application.call_id).delete()  # it may name testers; it is made anew
-    was_held = application.state in ("offered", "accepted", "making")
-    Placement.objects.filter(application=application).delete()
-    forget_letters_about(application)
-    application.delete()
-    _forget_unless_known(application.email)
-    if placement and was_held and placement.ended_at is None:
-        fill_place(call=placement.call, size=placement.size)
-
-
-def erase_again() -> int:
-    """Erase what people had erased after a backup that was put back; return how many that were."""
-    known = marks()
-    applications = [
-        one for one in Application.objects.all() if mark_of("application", one.pk, one.created_at) in known
-    ]
-    for application in applications:
-        erase_application(application=application)
-    people = [one for one in Person.objects.all() if mark_of("person", one.pk, one.joined_at) in known]
-    for person in people:
-        erase_person(person=person)
-    return len(applications) + len(people)
-
-
-def erase_overdue() -> int:
-    """Erase what is past the day stated in the consent; return how many applications that were."""
-    today = timezone.localdate()
-    overdue = Application.objects.filter(call__erase_on__lte=today)
-    people = list(Person.objects.filter(placements__application__in=overdue).distinct())
-    count = len(overdue)
-    for application in overdue:
-        erase_application(application=application)
-    for person in people:
-        if not applications_about(person).exists():
-            erase_person(person=person)
-    return count
-
-
-def _forget_unless_known(address: str) -> None:
-    """Forget an address with all its letters, unless it is held for something else too."""
-    known: tuple[type[Model], ...] = (Application, Person, Holder, Invitation)
-    if not any(model._default_manager.filter(email__iexact=address).exists() for model in known):  # noqa: SLF001
-        forget_address(address)
-
-
-def _make_anonymous(result: Result) -> None:
-    """Keep the figures of the garment; an empty result goes."""
-    files = [one for photo in result.photos.all() for one in photo.files]
-    transaction.on_commit(partial(remove_files, files))
-    result.photos.all().delete()
-    result.remarks.all().delete()
-    result.entries.exclude(part__in=Entry.ANONYMOUS).delete()
-    if not result.entries.exists():
-        result.delete()
-
-
-def _end_sessions(person: Person) -> None:
-    """End every session of a person, so that nothing of theirs stays there."""
-    for session in Session.objects.filter(expire_date__gt=timezone.now()).iterator():
-        if session.get_decoded().get("_auth_user_id") == str(person.pk):
-            session.delete()
 
 
 def _results_about(person: Person) -> QuerySet[Result]:
@@ -207,8 +113,14 @@ def _application(application: Application) -> dict[str, Any]:
         "applied_at": application.created_at.isoformat(),
         "state": application.get_state_display(),
         "erased_on": application.call.erase_on.isoformat(),
+        "asked_to_be_erased_at": _moment(application.erase_asked_at),
         "place": _place(getattr(application, "placement", None)),
     }
+
+
+def _moment(moment: dt.datetime | None) -> str | None:
+    """A moment as JSON."""
+    return moment.isoformat() if moment else None
 
 
 def _note(person: Person) -> str | None:

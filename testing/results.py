@@ -20,6 +20,7 @@ class TooManyPhotos(ValueError):
 
 
 MOST_PHOTOS = 20
+PICTURES = "results"  # the folder of testers' pictures, one within for each result
 
 
 @transaction.atomic
@@ -92,7 +93,7 @@ def add_photo(*, placement: Placement, photo: CleanPhoto, alt: str) -> ResultPho
         width_px=photo.width_px,
         height_px=photo.height_px,
         digest=photo.digest,
-        files=store_photo(photo, folder=f"results/{result.pk}"),
+        files=store_photo(photo, folder=f"{PICTURES}/{result.pk}"),
     )
 
 

@@ -2,43 +2,45 @@
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from catalogue.chores import Chore, Done, do_chore, do_each
 from catalogue.freed_pages import empty_write_ahead_log
 from testing.consent import written_day
 from testing.dropouts import lapse_offers
+from testing.erasing import erase_as_wished, erase_overdue
+from testing.leftovers import sweep_pictures
 from testing.mails import post_once
 from testing.models import Placement
-from testing.privacy import erase_overdue
 from testing.progress import finish_day
 
 # Common practice: a week before, and once more two days before.
 REMIND_DAYS = (7, 2)
 
 
-@dataclass(frozen=True)
-class Tended:
-    """How much was done."""
-
-    lapsed: int
-    mailed: int
-    erased: int
-
-    def __str__(self) -> str:
-        return f"{self.lapsed} offers lapsed, {self.mailed} reminders, {self.erased} applications erased."
-
-
-def tend_calls() -> Tended:
-    """Do what is due; run again at any time, since each thing is done once."""
+def remind() -> int:
+    """Remind of what is near or late; say how many e-mails that were."""
     today = timezone.localdate()
-    lapsed = lapse_offers()
-    mailed = sum(_remind(placement, today) for placement in _being_made())
-    erased = erase_overdue()
-    empty_write_ahead_log()  # also after what was erased while somebody read
-    return Tended(lapsed, mailed, erased)
+    return do_each(_being_made(), lambda placement: _remind(placement, today))
+
+
+# What each does is done once, so that all can be run again at any time.
+CHORES = (
+    Chore("Offers that nobody answered have not lapsed", lapse_offers, "offers lapsed"),
+    Chore("Testers are not reminded of their dates", remind, "reminders"),
+    Chore("Personal data whose day has come is not erased", erase_overdue, "applications erased"),
+    Chore("What people asked to have erased is not erased", erase_as_wished),
+    Chore("Pictures of results that are gone are still there", sweep_pictures),
+    # Also after what was erased while somebody read.
+    Chore("What was erased still stands in the log of the database", empty_write_ahead_log),
+)
+
+
+def tend_calls() -> list[tuple[Chore, Done]]:
+    """Do what is due, each by itself; a chore that fails says why."""
+    return [(chore, do_chore(chore)) for chore in CHORES]
 
 
 def _being_made() -> QuerySet[Placement]:

@@ -1,5 +1,6 @@
 """The stored catalogue."""
 
+from catalogue.models.chores import ErasureMark, FailedChore
 from catalogue.models.errata import Erratum, ErratumEvent, ErratumSighting, Guard
 from catalogue.models.holders import Holder, Notice, NoticeMail
 from catalogue.models.letters import Letter
@@ -15,9 +16,11 @@ from catalogue.models.yarns import PatternYarn, ToolLengthList, Yarn, YarnShade
 __all__ = [
     "EditQuery",
     "Edition",
+    "ErasureMark",
     "Erratum",
     "ErratumEvent",
     "ErratumSighting",
+    "FailedChore",
     "FrozenPhoto",
     "Guard",
     "Holder",

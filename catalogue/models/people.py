@@ -31,6 +31,9 @@ class Person(AbstractBaseUser, PermissionsMixin):
     units = models.CharField(max_length=2, choices=[("cm", "centimetres"), ("in", "inches")], default="cm")
     is_active = models.BooleanField(default=True)
     joined_at = models.DateTimeField(auto_now_add=True)
+    erase_asked_at = models.DateTimeField(
+        null=True, help_text="Asked to be erased then, which could not be done yet."
+    )
 
     objects = PersonManager()
     USERNAME_FIELD = "email"

@@ -24,13 +24,15 @@ from django.db import connection, models, transaction
 from django.db.migrations.loader import MigrationLoader
 
 from catalogue.erasures import FOLDER as ERASURES
+from catalogue.erasures import keep_marks
 from catalogue.file_cabinet import is_whole, listed
 from catalogue.holders import leave_again
 from catalogue.letters import sent_names, settle_restored, sweep_letters
 from catalogue.models import Pattern, Person
 from catalogue.notices import hold_notices
-from catalogue.publishing import sweep_publications
-from testing.privacy import erase_again
+from catalogue.out_of_reach import FilesOutOfReach
+from catalogue.publishing import take_up_publications
+from testing.erasing import erase_again
 
 FORMAT = 1
 ABOUT, ROWS, FILES, SECRET = "about.json", "rows.jsonl", "files/", "secret_key"
@@ -73,6 +75,8 @@ def write_backup(path: Path) -> Counted:
             target.flush()
             os.fsync(target.fileno())
         unfinished.rename(path)
+    except FilesOutOfReach as problem:
+        raise BackupError(str(problem)) from None
     except OSError as problem:
         raise BackupError(
             f"{path} can't be written ({problem.strerror or problem}): choose another place."
@@ -89,6 +93,7 @@ def restore_backup(path: Path, *, replace: bool) -> Counted:
         BackupError: It is no whole backup, fits another state of the program, or the studio is not empty.
     """
     call_command("migrate", interactive=False, verbosity=0)
+    keep_marks()  # the rows in which they wait are about to be replaced
     if not replace and not _is_empty():
         raise BackupError("This studio is not empty: add --replace to put the backup in its place.")
     with _opened(path) as (archive, about):
@@ -106,7 +111,7 @@ def restore_backup(path: Path, *, replace: bool) -> Counted:
             if not name.startswith(f"{ERASURES}/"):
                 default_storage.delete(name)
     erased = erase_again() + leave_again()
-    sweep_publications()
+    take_up_publications()
     sweep_letters()
     return Counted(about["rows"], len(about["files"]), erased)
 

@@ -1,9 +1,20 @@
-"""Pages for what went wrong; the last two ask nothing of the database."""
+"""Pages for what went wrong."""
 
+import logging
+import sys
+
+from django.conf import settings
+from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 
+from catalogue.out_of_reach import FilesOutOfReach
+
+logger = logging.getLogger(__name__)
+_BUSY_WORDS = ("database is locked", "database table is locked", "lock timeout", "deadlock detected")
+# SQLite and PostgreSQL.
+_FULL_WORDS = ("database or disk is full", "No space left on device", "disk quota exceeded")
 _BARE: dict[str, object] = {
     "studio": None,
     "messages": [],
@@ -34,14 +45,33 @@ def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
-    """500: a mistake of ours."""
-    return HttpResponse(render_to_string("500.html", _BARE), status=500)
+    """500: a mistake of ours; or 503 where it happened after the view, as a session was stored."""
+    answer = told(request, sys.exc_info()[1])
+    return answer or HttpResponse(render_to_string("500.html", _BARE), status=500)
 
 
-def busy(request: HttpRequest) -> HttpResponse:
-    """503: the database is locked by other work."""
+def told(request: HttpRequest, error: BaseException | None) -> HttpResponse | None:
+    """503 for a database that is busy or full and for files out of reach; None for a mistake of ours."""
+    if isinstance(error, FilesOutOfReach):
+        logger.error("%s", error)
+        return _later(request, "503_files.html", seconds=300)
+    if not isinstance(error, OperationalError):
+        return None
+    words = str(error)
+    if any(known in words for known in _BUSY_WORDS):
+        return _later(request, "503.html", seconds=60)
+    if any(known in words for known in _FULL_WORDS):
+        logger.error("The disk of the database is full (%s): make room there.", settings.DATA_DIR)
+        return _later(request, "503_full.html", seconds=300)
+    return None
+
+
+def _later(request: HttpRequest, name: str, *, seconds: int) -> HttpResponse:
+    """A page that asks to come again, with what was typed; it asks nothing of the database."""
+    sent = request.POST.lists() if request.method == "POST" else ()
+    typed = [(field, value) for field, values in sent for value in values]
     return HttpResponse(
-        render_to_string("503.html", _BARE),
+        render_to_string(name, {**_BARE, "typed": typed, "had_files": bool(typed and request.FILES)}),
         status=503,
-        headers={"Retry-After": "60", "Cache-Control": "no-store"},
+        headers={"Retry-After": str(seconds), "Cache-Control": "no-store"},
     )

@@ -3,15 +3,13 @@
 from collections.abc import Callable
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
 from catalogue.models import Studio
-from catalogue.site.errors import busy
+from catalogue.site.errors import told
 
 Answer = Callable[[HttpRequest], HttpResponse]
-_BUSY_WORDS = ("database is locked", "database table is locked", "lock timeout", "deadlock detected")
 
 
 class StudioMiddleware:
@@ -35,8 +33,8 @@ def _zone(studio: Studio | None) -> ZoneInfo | None:
         return None
 
 
-class BusyDatabaseMiddleware:
-    """Answers 503 with a clear sentence when the database stayed locked; nothing was stored then."""
+class OutOfReachMiddleware:
+    """Answers 503 with a clear sentence when the database is busy or full, or files can't be reached."""
 
     def __init__(self, get_response: Answer) -> None:
         self.get_response = get_response
@@ -46,7 +44,5 @@ class BusyDatabaseMiddleware:
         return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
-        """The page for a busy studio, or None for every other error."""
-        if isinstance(error, OperationalError) and any(words in str(error) for words in _BUSY_WORDS):
-            return busy(request)
-        return None
+        """The page that says so, or None for every other error."""
+        return told(request, error)

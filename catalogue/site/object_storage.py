@@ -29,4 +29,4 @@ def read_storage_url(url: str) -> dict[str, Any]:
     if parts.username:
         options["access_key"] = unquote(parts.username)
         options["secret_key"] = unquote(parts.password or "")
-    return {"BACKEND": "storages.backends.s3.S3Storage", "OPTIONS": options}
+    return {"BACKEND": "catalogue.site.object_store.ObjectStore", "OPTIONS": options}

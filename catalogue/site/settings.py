@@ -93,7 +93,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "allauth.account.middleware.AccountMiddleware",
     "catalogue.site.private_pages.PrivatePagesMiddleware",
-    "catalogue.site.middleware.BusyDatabaseMiddleware",
+    "catalogue.site.middleware.OutOfReachMiddleware",
     "catalogue.site.middleware.StudioMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
 ]
@@ -210,7 +210,7 @@ STATIC_URL = "static/"
 STATIC_ROOT = Path(os.environ.get("EVENROW_STATIC", DATA_DIR / "static"))
 MEDIA_ROOT = DATA_DIR / "files"
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "catalogue.site.file_folder.FileFolder"},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 WHITENOISE_USE_FINDERS = DEBUG

@@ -2,13 +2,14 @@
 
 import ctypes
 import fcntl
+import math
 import os
 import signal
 import socket
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -16,18 +17,33 @@ from typing import NoReturn
 
 from django.conf import settings
 from django.core.management.base import CommandError
-from django.db import DatabaseError, close_old_connections
+from django.db import close_old_connections
 
+from catalogue.chores import Chore, do_chore
+from catalogue.erasures import keep_marks
+from catalogue.file_cabinet import sweep_files
 from catalogue.letters import forget_settled_letters, sweep_letters
 from catalogue.limits import forget_old_tallies
-from catalogue.publishing import sweep_publications
-from catalogue.site.logs import discreet
+from catalogue.publishing import take_up_publications
 from catalogue.site.rescue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
-from testing.tending import tend_calls
+from testing import tending
 
 WATCH_SECONDS = 0.5
 TIDY_SECONDS = 15.0
 TEND_SECONDS = 300.0
+TIDYING = (
+    Chore("Tasks that took too long are not back in the queue", return_overdue_tasks),
+    Chore("Old tasks are not forgotten", forget_finished_tasks),
+    Chore("Letters that are due are not sent", sweep_letters),
+    Chore("Letters that went long ago are not forgotten", forget_settled_letters),
+    Chore("Old counts of attempts are not forgotten", forget_old_tallies),
+)
+TENDING = (
+    *tending.CHORES,
+    Chore("Marks that keep a backup from bringing back what was erased are not written", keep_marks),
+    Chore("Versions that wait for their editions are not taken up", take_up_publications),
+    Chore("Files that no edition has are not swept", sweep_files),
+)
 RESTART_SECONDS = 2.0
 PATIENCE_SECONDS = 10.0
 THREADS = 8
@@ -41,8 +57,8 @@ class Running:
     server: subprocess.Popen[bytes]
     worker: subprocess.Popen[bytes]
     worker_id: str
-    tidied_at: float = 0.0
-    tended_at: float = 0.0
+    tidied_at: float = -math.inf
+    tended_at: float = -math.inf
     started_at: float = field(default_factory=time.monotonic)
 
 
@@ -73,7 +89,7 @@ def only_one() -> Iterator[None]:
 def run(*, host: str, port: int, say: Callable[[str], None]) -> None:
     """Run server and worker until Ctrl-C, SIGTERM or the end of the server."""
     worker_id = socket.gethostname()[:64]
-    return_tasks_of(worker_id=worker_id)
+    do_chore(_returning(worker_id))
     signal.signal(signal.SIGTERM, _end)
     signal.signal(signal.SIGINT, _end)
     running = Running(_start_server(host, port), _start_worker(worker_id), worker_id)
@@ -94,27 +110,44 @@ def _end(*_: object) -> NoReturn:
 
 
 def _look_after(running: Running, say: Callable[[str], None]) -> None:
-    """Start a dead worker anew, return what it left, tidy up and tend the calls now and then."""
+    """Start a dead worker anew, tidy up and tend the calls now and then; no chore that fails ends this."""
     now = time.monotonic()
-    try:
-        if running.worker.poll() is not None and now - running.started_at > RESTART_SECONDS:
-            returned = return_tasks_of(worker_id=running.worker_id)
-            say(f"The worker ended and is started anew; {returned} of its tasks are back in the queue.")
-            running.worker, running.started_at = _start_worker(running.worker_id), now
-        if now - running.tidied_at > TIDY_SECONDS:
-            running.tidied_at = now
-            return_overdue_tasks()
-            forget_finished_tasks()
-            sweep_letters()
-            forget_settled_letters()
-            forget_old_tallies()
-        if now - running.tended_at > TEND_SECONDS:
-            running.tended_at = now
-            tend_calls()
-            sweep_publications()
-    except DatabaseError as error:  # busy or away: the next look tries again
-        say(discreet(f"The database did not answer: {error}"))
+    if running.worker.poll() is not None and now - running.started_at > RESTART_SECONDS:
+        running.started_at = now
+        _restart_worker(running, say)
+    if now - running.tidied_at > TIDY_SECONDS:
+        running.tidied_at = now
+        _do(TIDYING)
+    if now - running.tended_at > TEND_SECONDS:
+        running.tended_at = now
+        _do(TENDING)
+
+
+def _do(chores: Iterable[Chore]) -> None:
+    """Do chores one after another, each by itself."""
+    for chore in chores:
+        do_chore(chore)
+        close_old_connections()
+
+
+def _returning(worker_id: str) -> Chore:
+    """Put the tasks of a worker that is dead back into the queue."""
+    return Chore(
+        "Tasks of a worker that ended are not back in the queue", lambda: return_tasks_of(worker_id=worker_id)
+    )
+
+
+def _restart_worker(running: Running, say: Callable[[str], None]) -> None:
+    """Start a worker in place of the dead one; where that can't be, the next look tries again."""
+    returned = do_chore(_returning(running.worker_id))
     close_old_connections()
+    try:
+        running.worker = _start_worker(running.worker_id)
+    except OSError as problem:
+        say(f"The worker ended and can't be started: {problem.strerror}. It is tried again.")
+        return
+    tasks = "" if returned.why else f"; {returned.result} of its tasks are back in the queue"
+    say(f"The worker ended and is started anew{tasks}.")
 
 
 def _start_server(host: str, port: int) -> subprocess.Popen[bytes]:

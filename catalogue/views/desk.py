@@ -13,6 +13,7 @@ from catalogue.desk_forms import LoadForm, NewPatternForm
 from catalogue.documents import document_text
 from catalogue.drafts import open_draft
 from catalogue.letters import letters_in_state
+from catalogue.models import FailedChore
 from catalogue.patterns import SlugTaken, load_pattern, patterns_for
 from catalogue.roles import is_designer, studio_required
 from catalogue.standing import standing_of, with_standing
@@ -71,8 +72,9 @@ def _load(request: HttpRequest, form: Form, field: str, document: Any, *, replac
 def _desk_page(request: HttpRequest, load: LoadForm, new: NewPatternForm, status: int = 200) -> HttpResponse:
     """The page of the desk."""
     patterns = [(pattern, standing_of(pattern)) for pattern in with_standing(patterns_for(request.user))]
-    failed = letters_in_state("failed").count() if is_designer(request.user) else 0
-    context = {"patterns": patterns, "load": load, "new": new, "pattern": None, "failed_letters": failed}
+    context = {"patterns": patterns, "load": load, "new": new, "pattern": None}
+    if is_designer(request.user):
+        context |= {"failed_letters": letters_in_state("failed").count(), "failed": FailedChore.objects.all()}
     return render(request, "catalogue/desk.html", context, status=status)
 
 

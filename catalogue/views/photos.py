@@ -7,6 +7,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.book_forms import PhotosForm, PhotoWordsForm
 from catalogue.models import Photo
+from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.photo_store import add_photos, delete_photo, describe_photo, put_first
 from catalogue.roles import studio_required
 from catalogue.views.pages import form_page, pattern_or_404
@@ -21,13 +22,17 @@ def photos(request: HttpRequest, slug: str) -> HttpResponse:
     pattern = pattern_or_404(request, slug)
     form = PhotosForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
-        added = add_photos(
-            pattern=pattern, photos=form.cleaned_data["photos"], caption=form.cleaned_data["caption"]
-        )
-        messages.success(
-            request, "The photo is added." if len(added) == 1 else f"{len(added)} photos are added."
-        )
-        return redirect("photos", slug=slug)
+        try:
+            added = add_photos(
+                pattern=pattern, photos=form.cleaned_data["photos"], caption=form.cleaned_data["caption"]
+            )
+        except FilesOutOfReach as problem:
+            form.add_error("pictures", str(problem))
+        else:
+            messages.success(
+                request, "The photo is added." if len(added) == 1 else f"{len(added)} photos are added."
+            )
+            return redirect("photos", slug=slug)
     page = {"pattern": pattern, "tab": TAB, "form": form, "photos": pattern.photos.all()}
     return render(request, "catalogue/photos/photos.html", page)
 

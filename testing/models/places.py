@@ -40,6 +40,9 @@ class Application(models.Model):
     may_ask_again = models.BooleanField(default=False, help_text="Agreed to be asked for later calls.")
     state = models.CharField(max_length=9, choices=STATES, default="applied")
     created_at = models.DateTimeField(auto_now_add=True)
+    erase_asked_at = models.DateTimeField(
+        null=True, help_text="Asked to be erased then, which could not be done yet."
+    )
 
     class Meta:
         ordering = ("created_at", "pk")

@@ -1,5 +1,6 @@
 """One question at a time: gauge, finished measurements, yarn, hours, note, photo, remark."""
 
+import logging
 from typing import Any
 
 from django import forms
@@ -8,6 +9,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
+from catalogue.out_of_reach import TOLD_OUTSIDE, FilesOutOfReach
 from catalogue.photos import PhotoRefused, clean_photo
 from catalogue.roles import signed_in_required
 from testing.answers import answer_of, entry_of
@@ -32,6 +34,8 @@ from testing.results import (
     save_entry,
 )
 from testing.views.requests import SignedInRequest, form_page, own_place_or_404, part_or_404, sent
+
+logger = logging.getLogger(__name__)
 
 
 @form_page
@@ -143,6 +147,9 @@ def making_photo(request: SignedInRequest, pk: int) -> HttpResponse:
             return redirect("making", pk=pk)
         except PhotoRefused as refused:
             form.add_error("photo", str(refused))
+        except FilesOutOfReach as problem:
+            logger.error("A tester's photo is not kept: %s.", problem.why)  # noqa: TRY400 the sentence says it
+            form.add_error("photo", TOLD_OUTSIDE)
         except TooManyPhotos:
             form.add_error("photo", "Twenty photos are kept at most: that is plenty, thank you.")
     return _question(request, placement, "testing/ask_photo.html", form)

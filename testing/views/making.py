@@ -1,6 +1,5 @@
 """The tester's own pages: what they make, their test copy, done, giving the place back."""
 
-from django.core.files.storage import default_storage
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.templatetags.static import PrefixNode
@@ -21,7 +20,7 @@ from testing.places import ask_for_time
 from testing.progress import finish_day, progress_of
 from testing.results import finish_result, take_version
 from testing.selectors import own_placements, photos_for
-from testing.views.requests import SignedInRequest, form_page, own_place_or_404, sent
+from testing.views.requests import SignedInRequest, form_page, own_place_or_404, picture_or_404, sent
 
 
 @require_safe
@@ -113,7 +112,7 @@ def result_photo(request: SignedInRequest, pk: int, width: int, form: str) -> Fi
     photo = get_object_or_404(photos_for(request.user, is_studio=is_studio(request.user)), pk=pk)
     for one in photo.files:
         if one["width_px"] == width and one["format"] == form:
-            answer = FileResponse(default_storage.open(one["name"]), content_type=MEDIA_TYPES[form])
+            answer = FileResponse(picture_or_404(one["name"]), content_type=MEDIA_TYPES[form])
             answer["Cache-Control"] = "private, no-store"
             return answer
     raise Http404

@@ -1,6 +1,5 @@
 """Testers' photos outside their own pages: only as far as the tester agrees, and only while they do."""
 
-from django.core.files.storage import default_storage
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
@@ -9,7 +8,7 @@ from catalogue.photos import MEDIA_TYPES
 from catalogue.roles import studio_required
 from testing.models import ResultPhoto
 from testing.photo_uses import may_use, photos_shown
-from testing.views.requests import call_or_404
+from testing.views.requests import call_or_404, picture_or_404
 
 
 @require_safe
@@ -19,7 +18,7 @@ def shared_photo(_request: HttpRequest, pk: int, width: int, form: str) -> FileR
     wanted = [one for one in photo.files if (one["width_px"], one["format"]) == (width, form)]
     if not wanted or not may_use(photo, "page"):
         raise Http404
-    answer = FileResponse(default_storage.open(wanted[0]["name"]), content_type=MEDIA_TYPES[form])
+    answer = FileResponse(picture_or_404(wanted[0]["name"]), content_type=MEDIA_TYPES[form])
     answer["Cache-Control"] = "no-store"  # gone at once when the consent is taken back
     return answer
 
@@ -42,7 +41,7 @@ def call_photo_file(_request: HttpRequest, slug: str, pk: int, photo: int, use: 
         raise Http404
     files = [one for one in found.files if one["format"] == "jpg"]
     largest = max(files, key=lambda one: int(one["width_px"]))
-    answer = FileResponse(default_storage.open(largest["name"]), content_type=MEDIA_TYPES["jpg"])
+    answer = FileResponse(picture_or_404(largest["name"]), content_type=MEDIA_TYPES["jpg"])
     answer["Content-Disposition"] = f'attachment; filename="{slug}-{use}-{found.pk}.jpg"'
     answer["Cache-Control"] = "private, no-store"
     return answer

@@ -1,26 +1,28 @@
 """What is held about a tester: seen, taken along, erased."""
 
+import logging
+
 from django.contrib.auth import logout
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.roles import signed_in_required
+from testing.erasing import erase_person, wish_erased
 from testing.forms.privacy import UnitsForm
 from testing.people import ask_no_more, choose_units
-from testing.privacy import data_file, erase_person, held_about
+from testing.privacy import data_file, held_about
 from testing.views.requests import SignedInRequest
+
+logger = logging.getLogger(__name__)
 
 
 @require_safe
 @signed_in_required
 def my_data(request: SignedInRequest) -> HttpResponse:
     """What we hold about you."""
-    held = held_about(request.user)
-    may_be_asked = any(one["may_be_asked_again"] for one in held["applications"])
-    units = UnitsForm(initial={"units": request.user.units})
-    page = {"held": held, "units": units, "may_be_asked": may_be_asked}
-    return render(request, "testing/my_data.html", page)
+    return _my_data_page(request)
 
 
 @require_safe
@@ -36,10 +38,15 @@ def my_data_file(request: SignedInRequest) -> HttpResponse:
 @require_POST
 @signed_in_required
 def my_data_erase(request: SignedInRequest) -> HttpResponse:
-    """Erase all of it."""
+    """Erase all of it; who can't be erased yet stays signed in and is told so."""
     person = request.user
+    try:
+        erase_person(person=person)
+    except FilesOutOfReach as problem:
+        logger.error("Erasing on request: %s.", problem.why)  # noqa: TRY400 the sentence says it all
+        wish_erased(whom=person)
+        return _my_data_page(request, status=503)
     logout(request)
-    erase_person(person=person)
     return render(request, "testing/erased.html")
 
 
@@ -65,3 +72,17 @@ def my_asking(request: SignedInRequest) -> HttpResponse:
 def privacy(request: HttpRequest) -> HttpResponse:
     """What the studio holds about testers, in plain words."""
     return render(request, "testing/privacy.html")
+
+
+def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
+    """The page, with the wish to be erased where it waits."""
+    held = held_about(request.user)
+    may_be_asked = any(one["may_be_asked_again"] for one in held["applications"])
+    units = UnitsForm(initial={"units": request.user.units})
+    page = {
+        "held": held,
+        "units": units,
+        "may_be_asked": may_be_asked,
+        "erase_asked_at": request.user.erase_asked_at,
+    }
+    return render(request, "testing/my_data.html", page, status=status)

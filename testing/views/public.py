@@ -1,11 +1,14 @@
 """What everybody may see of a call, and applying."""
 
+import logging
+
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.limits import refuse_letter
 from catalogue.models import Studio
+from catalogue.out_of_reach import FilesOutOfReach
 from testing.applications import (
     ApplicationsClosed,
     application_of_key,
@@ -13,12 +16,14 @@ from testing.applications import (
     takes_applications,
 )
 from testing.consent import consent_text
+from testing.erasing import erase_application, wish_erased
 from testing.figures import call_figures
 from testing.forms.applications import ApplicationForm
 from testing.models import TestCall
-from testing.privacy import erase_application
 from testing.selectors import open_calls, public_calls
 from testing.views.requests import form_page, sent
+
+logger = logging.getLogger(__name__)
 
 
 @require_safe
@@ -75,7 +80,12 @@ def application_erase(request: HttpRequest, key: str) -> HttpResponse:
     if found is None:
         raise Http404
     slug = found.call.slug
-    erase_application(application=found)
+    try:
+        erase_application(application=found)
+    except FilesOutOfReach as problem:
+        logger.error("Erasing on request: %s.", problem.why)  # noqa: TRY400 the sentence says it all
+        wish_erased(whom=found)
+        return render(request, "testing/application.html", {"application": found, "key": key}, status=503)
     return render(request, "testing/application_erased.html", {"slug": slug})
 
 

@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from typing import Protocol, TypeVar
 
+from django.core.files import File
+from django.core.files.storage import default_storage
 from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, QueryDict
 from django.shortcuts import get_object_or_404
@@ -71,3 +73,11 @@ def part_or_404(parts: Iterable[Part], name: str) -> Part:
         if part.name == name:
             return part
     raise Http404
+
+
+def picture_or_404(name: str) -> File[bytes]:
+    """A stored picture; its file goes first when its row is being erased."""
+    try:
+        return default_storage.open(name)
+    except FileNotFoundError:
+        raise Http404 from None

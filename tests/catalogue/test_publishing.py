@@ -12,7 +12,7 @@ from catalogue.choices import home_choices
 from catalogue.edition_files import EditionFailed
 from catalogue.models import Edition, Version
 from catalogue.press import Pressed
-from catalogue.publishing import make_editions_of, request_edition, sweep_publications
+from catalogue.publishing import make_editions_of, request_edition, take_up_publications
 from catalogue.records import read_record
 from catalogue.verification import faults
 from tests.builders import sample
@@ -132,19 +132,19 @@ def test_a_version_that_was_never_published_is_taken_back_and_its_number_is_free
 def test_a_version_whose_task_was_lost_is_taken_up_again(designer_client, by_queue, monkeypatch):
     monkeypatch.setattr(publishing, "TAKEN_UP_AFTER", -publishing.TAKEN_UP_AFTER)
     send(designer_client, make_pattern())
-    assert sweep_publications() == 0  # its task is in the queue
+    assert take_up_publications() == 0  # its task is in the queue
     DBTaskResult.objects.all().delete()
-    assert sweep_publications() == 1
+    assert take_up_publications() == 1
     run_queue()
     assert Version.objects.get().state == "published"
-    assert sweep_publications() == 0
+    assert take_up_publications() == 0
 
 
 def test_a_version_that_ended_every_worker_fails_at_last(designer_client, by_queue, monkeypatch):
     monkeypatch.setattr(publishing, "TAKEN_UP_AFTER", -publishing.TAKEN_UP_AFTER)
     send(designer_client, make_pattern())
     DBTaskResult.objects.update(status=TaskResultStatus.FAILED)
-    sweep_publications()
+    take_up_publications()
     version = Version.objects.get()
     assert version.state == "failed"
     assert "The worker ended every time" in version.editions.get().says
@@ -205,9 +205,15 @@ def test_work_that_is_turned_has_no_left_hand(designer_client):
         publishing.plan_editions(version=version, editions=[choices])
 
 
-@pytest.mark.parametrize("code", [errno.ENOSPC, errno.EROFS])
+@pytest.mark.parametrize(
+    ("code", "says"),
+    [
+        (errno.ENOSPC, "the disk of {folder} is full; make room there."),
+        (errno.EROFS, "the folder {folder} is read-only; let it be written to."),
+    ],
+)
 def test_a_full_or_read_only_disk_fails_the_version_and_a_retry_works(
-    designer_client, monkeypatch, by_queue, code
+    designer_client, monkeypatch, by_queue, settings, code, says
 ):
     import os
 
@@ -220,7 +226,8 @@ def test_a_full_or_read_only_disk_fails_the_version_and_a_retry_works(
         patched.setattr("catalogue.file_cabinet.tempfile.mkstemp", fail)
         send(designer_client, pattern)
         run_queue()
-    assert f"could not be stored: {os.strerror(code)}" in page_of(designer_client, pattern)
+    said = says.format(folder=settings.MEDIA_ROOT / "editions")
+    assert f"could not be stored: {said}" in page_of(designer_client, pattern)
     assert Version.objects.get().state == "failed"
     designer_client.post(address("version_again", pattern, number="1.0"))
     run_queue()

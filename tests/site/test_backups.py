@@ -16,8 +16,8 @@ from catalogue.photos import clean_photo
 from catalogue.site import backups
 from catalogue.site.backups import BackupError, restore_backup, write_backup
 from catalogue.verification import faults
+from testing.erasing import erase_application, erase_person
 from testing.models import Application, ResultPhoto
-from testing.privacy import erase_application, erase_person
 from testing.results import add_photo
 from tests.builders import make_person, sample
 from tests.catalogue import pictures

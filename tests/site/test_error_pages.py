@@ -7,7 +7,7 @@ from django.template.loader import get_template
 from django.test import Client
 from django.urls import reverse
 
-PAGES = ["400", "403", "403_csrf", "404", "409", "413", "429", "500", "503"]
+PAGES = ["400", "403", "403_csrf", "404", "409", "413", "429", "500", "503", "503_files", "503_full"]
 
 
 @pytest.mark.parametrize("name", PAGES)

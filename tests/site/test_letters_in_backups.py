@@ -11,8 +11,8 @@ from catalogue.letters import STALE, send_letters, sweep_letters
 from catalogue.mailing import post_mail
 from catalogue.models import Letter, Notice
 from catalogue.site.backups import restore_backup, write_backup
+from testing.erasing import erase_application
 from testing.mails import post_once
-from testing.privacy import erase_application
 from tests.site.test_backups import wipe
 from tests.testing.builders import make_application, make_call, make_pattern, make_studio, make_version
 

@@ -6,8 +6,6 @@ import os
 import subprocess
 import sys
 from pathlib import Path
-from types import SimpleNamespace
-from typing import Any
 
 import pytest
 from django.core.exceptions import ImproperlyConfigured
@@ -17,10 +15,13 @@ from django.test import RequestFactory
 from django.utils.module_loading import import_string
 from gunicorn.config import Config
 
+from catalogue import chores
+from catalogue.chores import Chore, do_chore
+from catalogue.models import FailedChore
 from catalogue.site import supervisor
 from catalogue.site.logs import DiscreetFormatter, discreet, is_worth_writing
 from catalogue.site.mail_server import read_smtp_url
-from catalogue.site.middleware import BusyDatabaseMiddleware
+from catalogue.site.middleware import OutOfReachMiddleware
 from catalogue.site.object_storage import read_storage_url
 from catalogue.site.server_log import DiscreetServerLog
 from catalogue.site.strict_transport import read_hsts
@@ -249,15 +250,18 @@ def test_the_lines_of_every_request_are_written_the_same_way():
 
 
 @pytest.mark.django_db
-def test_the_supervisor_says_of_a_database_nothing_that_tells_of_a_person(monkeypatch):
+@pytest.mark.parametrize("kind", [DatabaseError, OperationalError])
+def test_a_failed_chore_says_of_a_database_nothing_that_tells_of_a_person(monkeypatch, caplog, kind):
     def fail():
-        raise DatabaseError("null value\nDETAIL:  Failing row contains (5, ida@larkmoss.example, Ida Reed).")
+        raise kind("null value\nDETAIL:  Failing row contains (5, ida@larkmoss.example, Ida Reed).")
 
-    monkeypatch.setattr(supervisor, "return_overdue_tasks", fail)
-    alive: Any = SimpleNamespace(poll=lambda: None)
-    said: list[str] = []
-    supervisor._look_after(supervisor.Running(alive, alive, "one"), said.append)
-    assert said == ["The database did not answer: null value\nDETAIL: …"]
+    monkeypatch.setattr(chores, "_WRITTEN", {})
+    done = do_chore(Chore("Tasks are not returned", fail))
+    assert done.why
+    assert "ida" not in FailedChore.objects.get().why
+    written = [DiscreetFormatter().format(record) for record in caplog.records]
+    assert "Tasks are not returned" in written[0]
+    assert "ida@" not in "".join(written)
 
 
 def test_failures_of_tasks_are_written_down_and_their_daily_round_is_not():
@@ -271,7 +275,7 @@ def test_failures_of_tasks_are_written_down_and_their_daily_round_is_not():
 
 @pytest.mark.parametrize("words", ["database is locked", "deadlock detected\nDETAIL: x"])
 def test_a_busy_database_is_answered_with_one_sentence(words):
-    busy = BusyDatabaseMiddleware(lambda request: HttpResponse())
+    busy = OutOfReachMiddleware(lambda request: HttpResponse())
     answer = present(busy.process_exception(RequestFactory().get("/"), OperationalError(words)))
     assert answer.status_code == 503
     assert answer["Retry-After"] == "60"
@@ -279,7 +283,7 @@ def test_a_busy_database_is_answered_with_one_sentence(words):
 
 
 def test_other_mistakes_are_not_hidden_as_busy():
-    busy = BusyDatabaseMiddleware(lambda request: HttpResponse())
+    busy = OutOfReachMiddleware(lambda request: HttpResponse())
     assert busy.process_exception(RequestFactory().get("/"), OperationalError("no such table")) is None
     assert busy.process_exception(RequestFactory().get("/"), ValueError("database is locked")) is None
 

@@ -8,9 +8,9 @@ from django.utils import timezone
 from testing.calls import extend_call
 from testing.consent import written_day
 from testing.dropouts import decline_offer, fill_place, lapse_offers, replace_place, withdraw_place
+from testing.erasing import erase_person
 from testing.models import Application, Placement, TestCall
 from testing.places import PlaceRefused, accept_offer, give_more_time, give_place, put_on_waiting_list
-from testing.privacy import erase_person
 from testing.results import finish_result
 from testing.schedule import Schedule
 from tests.testing.builders import days_from_now, make_application, make_call, make_place

@@ -3,10 +3,10 @@
 import pytest
 
 from testing.assessing import standing_found
+from testing.erasing import erase_person
 from testing.garment_entries import call_results
 from testing.judging import judge_call
 from testing.models import Entry
-from testing.privacy import erase_person
 from testing.results import save_entry
 from tests.testing.builders import make_call, make_pattern, make_place
 from tests.testing.test_extras_pages import OPTIONS

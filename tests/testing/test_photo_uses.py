@@ -7,8 +7,9 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from testing.erasing import erase_person
 from testing.models import Entry, ResultPhoto
-from testing.privacy import erase_person, held_about
+from testing.privacy import held_about
 from tests.testing.builders import days_from_now, make_version
 from tests.testing.test_making_pages import picture
 

@@ -25,8 +25,9 @@ from catalogue.site.mail_folder import FolderBackend
 from testing.belongings import ELSEWHERE, keys_to_people
 from testing.calls import extend_call
 from testing.consent import consent_text, written_day
+from testing.erasing import erase_overdue, erase_person
 from testing.models import Application, Placement, Remark, Result, ResultPhoto, TestCall, TesterNote
-from testing.privacy import erase_overdue, erase_person, held_about
+from testing.privacy import held_about
 from testing.results import add_photo, add_remark, save_entry
 from testing.schedule import default_schedule, months_after
 from tests.present import present
@@ -241,10 +242,10 @@ def test_a_member_of_the_studio_keeps_the_account(editor):
 def test_data_is_erased_on_the_day_that_was_stated(full_place, monkeypatch):
     call = full_place.call
     assert call.erase_on == months_after(call.finish_by, 12)
-    monkeypatch.setattr("testing.privacy.timezone.localdate", lambda: call.erase_on - dt.timedelta(days=1))
+    monkeypatch.setattr("testing.erasing.timezone.localdate", lambda: call.erase_on - dt.timedelta(days=1))
     assert erase_overdue() == 0
     assert Remark.objects.count() == 1
-    monkeypatch.setattr("testing.privacy.timezone.localdate", lambda: call.erase_on)
+    monkeypatch.setattr("testing.erasing.timezone.localdate", lambda: call.erase_on)
     assert erase_overdue() == 1
     stored = everything_stored()
     assert not [secret for secret in SECRETS if secret in stored]

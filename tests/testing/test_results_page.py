@@ -5,8 +5,8 @@ import pytest
 from django.urls import reverse
 
 from catalogue.models import Erratum
+from testing.erasing import erase_person
 from testing.places import accept_offer, give_place
-from testing.privacy import erase_person
 from testing.results import add_remark, save_entry
 from tests.present import present
 from tests.testing.builders import (

@@ -13,8 +13,9 @@ from catalogue.models import Holder, Letter
 from catalogue.people import invite, withdraw_invitation
 from catalogue.site.mail_folder import list_mails
 from testing.applications import application_key
+from testing.erasing import erase_application, erase_person
 from testing.models import Application
-from testing.privacy import erase_application, erase_person, held_about
+from testing.privacy import held_about
 from tests.present import present
 from tests.testing.builders import application_form, make_call, make_pattern, make_place, make_version
 

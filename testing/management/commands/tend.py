@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandError
 
 from testing.tending import tend_calls
 
@@ -13,5 +13,11 @@ class Command(BaseCommand):
     help = "Look after the test calls: lapsed offers, reminders, and personal data whose time is over."
 
     def handle(self, *_args: Any, **_options: Any) -> None:
-        """Tend all calls and say what was done."""
-        self.stdout.write(str(tend_calls()))
+        """Tend all calls, say what was done, and end with what was not."""
+        done = tend_calls()
+        counts = [f"{one.result} {chore.counts}" for chore, one in done if chore.counts and not one.why]
+        if counts:
+            self.stdout.write(", ".join(counts) + ".")
+        failed = [f"{chore.undone}: {one.why}." for chore, one in done if one.why]
+        if failed:
+            raise CommandError("\n".join(failed))

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.site.backups import BackupError, restore_backup
 from catalogue.site.supervisor import only_one
 from catalogue.verification import faults
@@ -25,9 +26,9 @@ class Command(BaseCommand):
         with only_one():
             try:
                 counted = restore_backup(file, replace=replace)
-            except BackupError as problem:
+                found = list(faults())
+            except (BackupError, FilesOutOfReach) as problem:
                 raise CommandError(str(problem)) from None
-        found = list(faults())
         for fault in found:
             self.stderr.write(fault)
         if found:

@@ -5,6 +5,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from catalogue.models import Version
+from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.verification import faults
 
 
@@ -16,9 +17,12 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         """Name every fault."""
         count = 0
-        for fault in faults():
-            self.stderr.write(fault)
-            count += 1
+        try:
+            for fault in faults():
+                self.stderr.write(fault)
+                count += 1
+        except FilesOutOfReach as problem:
+            raise CommandError(str(problem)) from None
         if count:
             raise CommandError(f"{count} fault{'' if count == 1 else 's'} found.")
         self.stdout.write(f"All {Version.objects.count()} versions are whole.")

@@ -1,0 +1,27 @@
+"""What waits for a chore: chores that failed until they succeed again, marks to be written."""
+
+from django.db import models
+
+
+class FailedChore(models.Model):
+    """What is not done because its chore fails, why, and since when."""
+
+    undone = models.CharField(max_length=120, unique=True, help_text="What is so while it fails.")
+    why = models.TextField()
+    since = models.DateTimeField(auto_now_add=True)
+    tried_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        ordering = ("since", "pk")
+
+    def __str__(self) -> str:
+        return f"{self.undone}: {self.why}."
+
+
+class ErasureMark(models.Model):
+    """The mark of something erased, until it stands beside the files, where it outlives a restored backup."""
+
+    mark = models.CharField(max_length=64, unique=True)
+
+    def __str__(self) -> str:
+        return self.mark
