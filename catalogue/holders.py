@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from catalogue.erasures import forget_mark, mark_erased, mark_of, mark_of_address, marks
 from catalogue.forgetting import forget_letters_about
+from catalogue.link_tokens import own_name, read_own_name
 from catalogue.mailing import send_mail
 from catalogue.models import Holder, NoticeMail, Pattern, Version
 from catalogue.public_address import link_address
@@ -147,16 +148,16 @@ def leave_again() -> int:
 
 def holder_key(holder: Holder) -> str:
     """The signed key of a holder's own pages; it needs no account and never lapses."""
-    return _SIGNER.sign(str(holder.pk))
+    return _SIGNER.sign(own_name(holder, holder.token))
 
 
 def holder_of_key(key: str) -> Holder | None:
     """The holder that a key belongs to."""
     try:
-        number = int(_SIGNER.unsign(key))
+        number, token = read_own_name(_SIGNER.unsign(key))
     except (BadSignature, ValueError):
         return None
-    return Holder.objects.select_related("pattern", "version").filter(pk=number).first()
+    return Holder.objects.select_related("pattern", "version").filter(pk=number, token=token).first()
 
 
 def holder_url(name: str, holder: Holder) -> str:

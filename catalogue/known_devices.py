@@ -11,6 +11,7 @@ from django.conf import settings
 from django.core import signing
 from django.http import HttpRequest, HttpResponseBase
 
+from catalogue.erasures import mark_of
 from catalogue.models import Person
 
 COOKIE = "known_device"
@@ -23,7 +24,8 @@ _SALT = "catalogue.known_devices"
 def remember_device(request: HttpRequest, response: HttpResponseBase, person: Person) -> None:
     """Have the device tell next time that this person has signed in on it."""
     known = _read(request)
-    people = [person.pk, *(pk for pk in known["people"] if pk != person.pk)][:MOST_PEOPLE]
+    own = _mark(person)
+    people = [own, *(mark for mark in known["people"] if mark != own)][:MOST_PEOPLE]
     value = signing.dumps(
         {"device": known["device"] or secrets.token_urlsafe(12), "people": people}, salt=_SALT
     )
@@ -41,8 +43,14 @@ def remember_device(request: HttpRequest, response: HttpResponseBase, person: Pe
 def device_of(request: HttpRequest, address: str) -> str:
     """The name of the device, where the person of an address has signed in on it; else nothing."""
     known = _read(request)
-    is_known = Person.objects.filter(email__iexact=address, pk__in=known["people"]).exists()
+    person = Person.objects.filter(email__iexact=address).first()
+    is_known = person is not None and _mark(person) in known["people"]
     return str(known["device"]) if is_known else ""
+
+
+def _mark(person: Person) -> str:
+    """What a person is known by, which nobody else has who comes to their key later."""
+    return mark_of("person", person.pk, person.joined_at)
 
 
 def _read(request: HttpRequest) -> dict[str, Any]:

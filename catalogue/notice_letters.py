@@ -8,6 +8,7 @@ from django.core.mail import EmailMultiAlternatives
 from django.core.signing import BadSignature, Signer
 
 from catalogue.holders import holder_url
+from catalogue.link_tokens import own_name, read_own_name
 from catalogue.mail_addresses import ascii_address, ascii_domain
 from catalogue.models import Notice, NoticeMail
 from catalogue.notices import LEAVE_MARK, UNKNOWN
@@ -48,14 +49,14 @@ def letter_number(mail: NoticeMail) -> str:
 def message_id(mail: NoticeMail) -> str:
     """The name of a letter, the same however often it is written, and one that nobody can make up."""
     host = ascii_domain(urlsplit(link_address()).hostname or "localhost")
-    return f"<notice.{_SIGNER.sign(str(mail.pk))}@{host}>"
+    return f"<notice.{_SIGNER.sign(own_name(mail, mail.holder.token))}@{host}>"
 
 
 def mail_of_message_id(name: str) -> NoticeMail | None:
     """The letter of a name."""
     local = name.strip().strip("<>").partition("@")[0].removeprefix("notice.")
     try:
-        number = int(_SIGNER.unsign(local))
+        number, token = read_own_name(_SIGNER.unsign(local))
     except (BadSignature, ValueError):
         return None
-    return NoticeMail.objects.select_related("holder").filter(pk=number).first()
+    return NoticeMail.objects.select_related("holder").filter(pk=number, holder__token=token).first()

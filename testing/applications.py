@@ -61,16 +61,16 @@ def apply_for_place(*, call: TestCall, answers: Answers) -> None:
 
 def application_key(application: Application) -> str:
     """The signed key by which an applicant reaches what they sent."""
-    return signing.Signer(salt=_SALT).sign_object([application.pk, application.email])
+    return signing.Signer(salt=_SALT).sign_object([application.pk, application.token])
 
 
 def application_of_key(key: str) -> Application | None:
     """The application that a key was made for, unless altered or erased."""
     try:
-        pk, email = signing.Signer(salt=_SALT).unsign_object(key)
+        pk, token = signing.Signer(salt=_SALT).unsign_object(key)
     except (signing.BadSignature, ValueError, TypeError):
         return None
-    return Application.objects.select_related("call__pattern").filter(pk=pk, email=email).first()
+    return Application.objects.select_related("call__pattern").filter(pk=pk, token=token).first()
 
 
 def _store(call: TestCall, answers: Answers) -> Application:

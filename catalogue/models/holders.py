@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models.functions import Lower
 
+from catalogue.link_tokens import new_token
 from catalogue.models.errata import Erratum
 from catalogue.models.patterns import Pattern
 from catalogue.models.people import Person
@@ -30,6 +31,11 @@ class Holder(models.Model):
     source = models.CharField(max_length=8, choices=SOURCES, default="typed")
     state = models.CharField(max_length=10, choices=STATES, default="wants")
     asked_at = models.DateTimeField(null=True, help_text="When the address was last asked to confirm.")
+    token = models.CharField(
+        max_length=16,
+        default=new_token,
+        help_text="Stands in the holder's links; empty where older letters have links without one.",
+    )
     stored_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
 

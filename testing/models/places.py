@@ -3,6 +3,7 @@
 from django.conf import settings
 from django.db import models
 
+from catalogue.link_tokens import new_token
 from testing.models.calls import TestCall
 
 
@@ -39,6 +40,11 @@ class Application(models.Model):
     consented_at = models.DateTimeField()
     may_ask_again = models.BooleanField(default=False, help_text="Agreed to be asked for later calls.")
     state = models.CharField(max_length=9, choices=STATES, default="applied")
+    token = models.CharField(
+        max_length=254,
+        default=new_token,
+        help_text="Stands in the applicant's links; the address where older letters have links with that.",
+    )
     created_at = models.DateTimeField(auto_now_add=True)
     erase_asked_at = models.DateTimeField(
         null=True, help_text="Asked to be erased then, which could not be done yet."
