@@ -56,6 +56,8 @@ def assess_yarn(pattern: Pattern, made: Calculation, uses: Sequence[YarnUse]) ->
     sections = weighed_sections(Workings(pattern, made))
     fabrics = [fabric.name for fabric in pattern.fabrics]
     told = [use for use in uses if use.grams]
+    if not fabrics:  # lengths alone, which no yarn is counted for
+        return YarnFindings({}, len(told), None, None, None)
     computed = np.array([_computed(pattern, sections, use) for use in told]).reshape(-1, len(fabrics))
     used = np.array([_used(pattern, use) for use in told])
     apart, testers, allowance = _calibrated(computed, used, fabrics)

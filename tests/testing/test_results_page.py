@@ -158,3 +158,21 @@ def test_figures_of_an_erased_tester_stay_without_a_name(as_designer, call, resu
     assert "◇ −4.7 cm" in page
     assert "Moss Reed" not in page
     assert "A tester (erased)" in page
+
+
+@pytest.mark.parametrize("sends_yarn", [False, True])
+def test_a_pattern_without_fabric_has_results_too(as_designer, studio, sends_yarn):
+    """Its lengths are typed and hang on no gauge."""
+    chest = {"name": "chest", "label": "Chest", "kind": "length", "list": ["90 cm", "100 cm", "110 cm"]}
+    measured = {**chest, "measured": {"how": "Round the chest.", "around": True, "tolerance": "2 cm"}}
+    bare = {"fabrics": {}, "values": [measured], "checks": [], "sections": [], "yarn_sections": []}
+    pattern = make_pattern(**{key: [] for key in ("shapings", "spreads", "curves", "pieces")}, **bare)
+    call = make_call(pattern=pattern)
+    place = make_place(call)
+    save_entry(placement=place, part="measured", name="chest", typed={}, meant={"mm": 1010.0})
+    if sends_yarn:
+        save_entry(placement=place, part="yarn", name="A", typed={"weight": "300"}, meant={"g": 300.0})
+    page = as_designer.get(address(call))
+    assert page.status_code == 200
+    assert "+1.0 cm" in page.content.decode()
+    assert as_designer.get(address(call, "call_report")).status_code == 200
