@@ -9,6 +9,7 @@ from grading.core.audit.stitch_reading import read_slip, read_stitch
 from grading.core.audit.tree import (
     CastOn,
     Chain,
+    Each,
     FromHook,
     Idle,
     Item,
@@ -36,7 +37,7 @@ def read_join(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     ring = cursor.attempt(lambda: _to_ring(cursor, craft))
     if ring:
         return Idle(ring=True)
-    if not joined and not has_work(items):
+    if not joined and (not has_work(items) or cursor.attempt(lambda: _picot_base(cursor))):
         return None
     if cursor.attempt(lambda: cursor.phrase(words.JOIN_INTO) and _first_or_top(cursor, craft)):
         cursor.attempt(lambda: cursor.words("to join") or cursor.words("and join"))
@@ -106,6 +107,9 @@ def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | 
     space = cursor.attempt(lambda: _to_space(cursor, craft))
     if space is not None:
         return Slip(space)
+    extent = cursor.attempt(lambda: _extent_alone(cursor, craft))
+    if extent is not None:
+        return Slip(extent)
     if cursor.phrase(words.INTO) or cursor.word("over", "across"):
         place = read_place(cursor, craft)
         if place is None and cursor.now() is not None:
@@ -113,11 +117,14 @@ def read_slip_stitches(cursor: Cursor, craft: str, items: list[Item]) -> Item | 
             many = cursor.number()
             place = Next(many) if many is not None and read_kind(cursor, craft) else None
         return None if place is None else Slip(_and_into_next(cursor, craft, place))
-    extent = read_extent(cursor, craft)
-    if extent is not None:
-        return Slip(extent)
     number = number if number is not None else after
     return Slip(Next(number)) if number is not None else None
+
+
+def _extent_alone(cursor: Cursor, craft: str) -> Each | None:
+    """`across`, `to the last 3 sts`; `across the next 3 sts` names places."""
+    extent = read_extent(cursor, craft)
+    return extent if cursor.clause_ended() else None
 
 
 def _to_space(cursor: Cursor, craft: str) -> Next | None:

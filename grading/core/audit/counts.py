@@ -12,6 +12,8 @@ from grading.core.audit.tree import Said
 OPEN_WORDS = ("until", "till", "to", "when", "if", "unless", "before", "as", "where", "while", "what", "that")
 MOST_LOST = 9
 """A row hardly loses more stitches than this where they are written with a minus."""
+LONGEST_COUNT = 80
+"""A closing count has fewer words and marks than this."""
 OPENING = {")": "(", "]": "[", "}": "{"}
 
 
@@ -101,7 +103,7 @@ def _last_sentence(tokens: list[Token], craft: str) -> tuple[list[Token], Said] 
     end = len(tokens)
     while end and tokens[end - 1].text in (".", ",", ";"):
         end -= 1
-    for start in range(end - 1, 0, -1):
+    for start in range(end - 1, max(0, end - 1 - LONGEST_COUNT), -1):
         found = _after_mark(tokens[:end], start, craft)
         if found is not None:
             return found

@@ -15,8 +15,8 @@ def take_definitions(tokens: list[Token], craft: str) -> tuple[list[Token], Defi
     rest: list[Token] = []
     index = 0
     while index < len(tokens):
-        end = _clause_end(tokens, index)
-        found = _definition(_inside(tokens[index:end]), craft) if _begins(tokens, index) else None
+        end = _clause_end(tokens, index) if _begins(tokens, index) else index
+        found = _definition(_inside(tokens[index:end]), craft) if end > index else None
         if found is None:
             rest.append(tokens[index])
             index += 1

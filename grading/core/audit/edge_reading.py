@@ -41,6 +41,7 @@ def read_pick_up(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 def _more_picked_up(cursor: Cursor) -> Number | None:
     """`and 20 along the front`, after a pick-up along another edge."""
     number = cursor.number()
+    cursor.phrase(words.STITCH_NOUNS)
     if number is None or not cursor.word(*words.DIRECTIONS):
         return None
     start = cursor.place

@@ -14,6 +14,7 @@ from grading.core.audit.tree import (
     Repeat,
     RepeatToEnd,
     Run,
+    Same,
     Skip,
     Slip,
     TurningChain,
@@ -40,7 +41,10 @@ def first_place(item: Item) -> object:
 def only_spaces(items: tuple[Item, ...]) -> bool:
     """Whether all that is worked goes into chain spaces, so that the stitches between are passed over."""
     works = [item for item in items if not isinstance(item, Idle | Chain)]
-    return bool(works) and all(isinstance(item, Work) and moves_to_space(item.place) for item in works)
+    return any(isinstance(item, Work) for item in works) and all(
+        isinstance(item, Work | Slip) and (moves_to_space(item.place) or isinstance(item.place, Same))
+        for item in works
+    )
 
 
 def moves_to_space(place: object) -> bool:

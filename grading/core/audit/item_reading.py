@@ -168,11 +168,7 @@ def _markers(cursor: Cursor, craft: str) -> bool:
     if not cursor.word("place", "placing", "pm", "insert"):
         return False
     if cursor.number() is None:
-        if not (cursor.word("a", "the") and cursor.word("marker")):
-            return False
-        while not cursor.clause_ended():
-            cursor.place += 1
-        return True
+        return False
     named = cursor.word("marker", "markers", "m")
     cursor.phrase(words.MARKER_TAILS)
     return named

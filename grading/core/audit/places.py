@@ -154,10 +154,7 @@ def _ends_of_rows(cursor: Cursor, craft: str) -> Place | None:
     """`the end of each row`, `the side of every row`."""
     if not cursor.phrase(words.END_OF_EACH):
         return None
-    number = cursor.number()
-    if not cursor.phrase(words.ROWS):
-        return None
-    return Each(kind=Kind.ROW_END) if number is None else Next(number, Kind.ROW_END)
+    return Each(kind=Kind.ROW_END) if cursor.phrase(words.ROWS) else None
 
 
 def _every_nth(cursor: Cursor, craft: str) -> Place | None:

@@ -190,7 +190,9 @@ class RowReader:
             extent = Each()
         if extent is not None:
             cursor.word(",")
-            return RepeatToEnd(body, extent.keep, self._ending(body), extent.marker)
+            instead = self.cursor.attempt(lambda: self._last_repeat(body))
+            ending = instead or self._ending()
+            return RepeatToEnd(body, extent.keep, ending, extent.marker, instead=instead is not None)
         more_times = cursor.attempt(lambda: self._more_times())
         if more_times is not None:
             return Repeat(body, more_times, more=True)
@@ -205,7 +207,8 @@ class RowReader:
             return Repeat(body, times, more=more or again)
         if star and more and cursor.sees(",", "end", "ending", "ends"):
             cursor.word(",")
-            ending = self._ending(body)
+            instead = cursor.attempt(lambda: self._last_repeat(body))
+            ending = instead or self._ending()
             return RepeatToEnd(body, 0, ending) if ending else None
         return None
 
@@ -217,20 +220,20 @@ class RowReader:
             return None
         return times
 
-    def _ending(self, body: tuple[Item, ...]) -> tuple[Item, ...]:
-        """`ending with sc in last st` follows the repeats, `ending last rep k2 instead of k4` is the last."""
-        return self.cursor.attempt(lambda: self._last_repeat(body) or self._tail()) or ()
+    def _ending(self) -> tuple[Item, ...]:
+        """`ending with sc in last st` follows the repeats."""
+        tail = self.cursor.attempt(self._tail)
+        return () if tail is None else tail
 
     def _last_repeat(self, body: tuple[Item, ...]) -> tuple[Item, ...] | None:
+        """`ending last rep k2 instead of k4` is the last repeat."""
         cursor = self.cursor
-        start = cursor.place
         if not cursor.phrase(words.ENDING_LAST):
             return None
         item = self._read_one([])
-        if cursor.words("instead of") and item is not None and self._read_one([]) == body[-1]:
-            return (*body[:-1], item)
-        cursor.place = start
-        return None
+        if not cursor.words("instead of") or item is None or self._read_one([]) != body[-1]:
+            return None
+        return (*body[:-1], item)
 
     def _tail(self) -> tuple[Item, ...] | None:
         if not self.cursor.phrase(words.ENDING):

@@ -65,7 +65,7 @@ class Account:
 
     # --- working
     def _work_rows(self, rows: tuple[Row, ...], counts: bool | None) -> tuple[Worked, Worked, list[str]]:
-        if not rows:
+        if not any(row.items or row.shapings or row.again or row.said for row in rows):
             raise UnreadError("there is nothing to work")
         worked: list[Worked] = []
         wrong: list[str] = []

@@ -213,6 +213,7 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     if number is None or not cursor.phrase(words.ROWS):
         return None
     _in_stitch(cursor, craft)
+    cursor.phrase(words.EVEN_TAILS)
     total = cursor.phrase(words.IN_ALL)
     cursor.phrase(words.ABOVE)
     return Straight(number, total=total, more=bool(more)) if cursor.clause_ended() else None

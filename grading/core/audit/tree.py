@@ -175,12 +175,16 @@ class Repeat:
 
 @dataclass(frozen=True)
 class RepeatToEnd:
-    """Items repeated to the end, or until `keep` are left; `ending` replaces or follows the last repeat."""
+    """Items repeated to the end, or until `keep` are left, over which `ending` is worked.
+
+    Where `instead`, the ending takes the place of the last repeat, before those that are kept.
+    """
 
     items: "tuple[Item, ...]"
     keep: Number = 0
     ending: "tuple[Item, ...]" = ()
     marker: bool = False
+    instead: bool = False
 
 
 @dataclass(frozen=True)

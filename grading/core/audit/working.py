@@ -61,7 +61,7 @@ from grading.core.audit.tree import (
 UNKNOWN_BENEATH = "it is not known how many stitches are beneath"
 UNKNOWN_SPACES = "it is not known how many chain spaces are beneath"
 MOST_REPEATS = 5_000
-"""A row of a garment has fewer repeats than this."""
+"""A row of a garment has fewer repeats than this, those inside others counted too."""
 
 
 class UnreadError(Exception):
@@ -116,7 +116,7 @@ class RowWorker:
         self.worked = self.slipped = self.on_first = self.floats = self.in_spaces = self.in_space = (
             self.ring
         ) = False
-        self.even = 0
+        self.even = self.rounds = 0
 
     def number(self, number: Number) -> int:
         """The number as it is in this size."""
@@ -142,6 +142,7 @@ class RowWorker:
             self._spread_evenly()
         if self.floats:
             self._settle_floats()
+        self._pass_over_between_spaces(self.row.items)
         return self._result()
 
     def _has_first_loop(self) -> bool:
@@ -615,6 +616,9 @@ class RowWorker:
             self._round_of(item.items, after)
 
     def _round_of(self, items: tuple[Item, ...], after: tuple[Item, ...]) -> None:
+        self.rounds += 1
+        if self.rounds > MOST_REPEATS:
+            raise UnreadError(f"more than {MOST_REPEATS:,} repeats are more than any row has")
         for index, item in enumerate(items):
             self._do(item, (*items[index + 1 :], *after))
 
@@ -624,7 +628,8 @@ class RowWorker:
         self._know_beneath()
         if self.setting.craft == "crochet" and may_be_one_group(item.items):
             raise UnreadError("it is not said whether this is worked into one stitch or over several")
-        keep = self.number(item.keep) + self._demand(item.ending)
+        keep, ending = self.number(item.keep), self._demand(item.ending)
+        keep = keep + ending if item.instead else max(keep, ending)
         for _ in range(MOST_REPEATS):
             before = self.beneath.position()
             saved = self._save()
@@ -638,7 +643,12 @@ class RowWorker:
                 self._repeat_alike(saved, keep)
                 break
         self._round_of(item.ending, after)
-        if self.row.in_round and not keep and not self.beneath.has_spaces_left() and only_spaces(item.items):
+        if not keep:
+            self._pass_over_between_spaces(item.items)
+
+    def _pass_over_between_spaces(self, items: tuple[Item, ...]) -> None:
+        """A round that is worked into all chain spaces alone passes over the stitches between them."""
+        if self.row.in_round and only_spaces(items) and not self.beneath.has_spaces_left():
             self._take(self.beneath.remaining())
 
     def _repeat_alike(self, saved: "RowWorker", keep: int) -> None:

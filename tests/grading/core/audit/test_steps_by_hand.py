@@ -1,0 +1,193 @@
+# ruff: noqa: E501 – one case per line reads best
+"""Steps of a pattern whose counts were worked by hand: what is printed by reference, and what other sections say."""
+
+import pytest
+
+from grading.core.audit.patterns import audit_pattern
+from grading.core.facts import facts_of
+from grading.core.grade import grade
+from grading.core.pattern_file import read_pattern
+from tests.grading.core.sheets import pattern_file, value
+
+SHAPING = {"name": "waist", "from": 40, "to": 32, "over": 8, "each": 2}
+NARROWS = {"name": "fall", "from": "gap", "to": 10, "over": 8, "each": 2}
+SPREAD = {"name": "ease_in", "change": 5, "in": 40}
+BROKEN_SPREAD = {"name": "some", "change": "gap", "in": 40}
+CURVE = {"name": "scoop", "width": 10, "depth": 8, "shape": "quarter ellipse"}
+BROKEN_CURVE = {"name": "dip", "width": "gap", "depth": 8, "shape": "quarter ellipse"}
+PARTS = {
+    "shapings": [SHAPING, NARROWS],
+    "spreads": [SPREAD, BROKEN_SPREAD],
+    "curves": [CURVE, BROKEN_CURVE],
+}
+
+
+def audited(*steps, craft="knitting", back=()):
+    """The lines of a section in the one size, and the section “Back” before it."""
+    sections = [{"title": "Back", "steps": list(back)}] if back else []
+    sections.append({"title": "Front", "steps": list(steps)})
+    data = pattern_file(
+        value("gap", kind="stitches", list=[None]),
+        value("front", kind="stitches", list=[40]),
+        value("length_rows", kind="rows", list=[12]),
+        sizes=["M"],
+        craft=craft,
+        sections=sections,
+        **PARTS,
+    )
+    pattern = read_pattern(data)
+    return audit_pattern(facts_of(pattern, grade(pattern)))
+
+
+def last(*steps, **more):
+    line = audited(*steps, **more)[-1]
+    return line.verdict, line.sizes[0].stitches, line.sizes[0].audited.says
+
+
+BACK = ("Cast on 40 sts. Row 1: *K1, p1; repeat from * to the end. Row 2: Knit.", "Work 10 rows straight.")
+
+
+@pytest.mark.parametrize(
+    ("steps", "stitches"),
+    [
+        (["Cast on {front} sts. Knit 4 rows.", "{waist} (32 sts)"], 32),  # 40 to 32
+        (["Cast on {front} sts.", "{ease_in} (45 sts)"], 45),  # 40 + 5
+        (["Cast on {front} sts.", "{scoop at start} (30 sts)"], 30),  # 40 - 10
+        (["Cast on 30 sts.", "{scoop reversed} (40 sts)"], 40),  # 30 + 10
+        (["Cast on 40 sts. Work {length_rows} rows straight.", "There are now {length_rows} rows."], 40),
+        (
+            [
+                "Cast on 40 sts.",
+                "Work 12 rounds of rib: *k2, p2; repeat from * to the end. There are now 12 rows.",
+            ],
+            40,
+        ),
+        (["Cast on 40 sts. Work straight until there are 12 rows.", "There are now 12 rows."], 40),
+        (
+            [
+                "Cast on 40 sts. Row 1: Knit. Row 2: K1, k2tog, k to the end. (39 sts)",
+                "Repeat rows 1 and 2 until 36 sts remain. (36 sts)",
+            ],
+            36,
+        ),
+        (
+            ["Cast on 40 sts. Row 1: K1, k2tog, k to the end.", "Repeat the last row 4 more times. (35 sts)"],
+            35,
+        ),
+        (
+            ["Cast on 40 sts.", "Bind off 10 sts, including the st on the needle, k to the end. (30 sts)"],
+            30,
+        ),  # 40 - 10
+        (
+            [
+                "Cast on 40 sts. Knit.",
+                "The middle 10 sts are the neck; 15 sts on each side are the shoulders.",
+            ],
+            40,
+        ),
+        (
+            [
+                "Cast on 40 sts. Knit.",
+                "Slip the 20 sts of one sleeve on the larger needle. Knit 2 rows. (20 sts)",
+            ],
+            20,
+        ),
+    ],
+)
+def test_what_comes_out_by_hand_agrees(steps, stitches):
+    verdict, now, says = last(*steps)
+    assert (verdict, now, says) == ("agrees", stitches, "")
+
+
+@pytest.mark.parametrize(
+    ("steps", "says"),
+    [
+        (["Cast on 40 sts.", "{waist} (30 sts)"], "says 30, worked 32"),
+        (["Cast on 38 sts.", "{waist}"], "begins with 40, there are 38"),
+        (["Cast on 38 sts.", "{ease_in}"], "is spread over 40, there are 38"),
+        (["Cast on 6 sts.", "{scoop at start}"], "takes 10 of 6 stitches"),
+        (["Cast on 40 sts. Work 12 rows straight.", "Work straight until there are 10 rows."], "says 10 rows, 12 are worked already"),
+        (["Cast on 40 sts. Work 12 rows straight.", "There are now 14 rows."], "says 14 rows, worked 12"),
+        (["Cast on 40 sts. Knit.", "The 30 sts that remain are the neck."], "says 30 sts, worked 40"),
+        (["Cast on 40 sts. Knit.", "The middle 10 sts are the neck; 14 sts on each side are the shoulders."], "says 38 sts, worked 40"),
+        (["Cast on 41 sts.", "Work 8 rounds of rib: *k1, p1; repeat from * to the end."], "1 left over"),
+    ],
+)  # fmt: skip
+def test_what_does_not_come_out_says_both_numbers(steps, says):
+    verdict, _, said = last(*steps)
+    assert verdict == "disagrees"
+    assert says in said
+
+
+@pytest.mark.parametrize(
+    ("steps", "says"),
+    [
+        (["Cast on {gap} sts."], "gap"),
+        (["Cast on 40 sts. Work {gap} rows straight."], "no value in this size"),
+        (["Cast on 40 sts. Knit.", "The {gap} sts that remain are the neck."], "no value in this size"),
+        (["Cast on 40 sts. Knit 2 rows.", "There are now {gap} rows."], "no value in this size"),
+        (["Cast on 40 sts.", "Slip the {gap} sts of one sleeve on the larger needle."], "no value in this size"),
+        (["Cast on 40 sts.", "{fall}"], "fall has no whole numbers in this size"),
+        (["Cast on 40 sts.", "{some}"], "some has no numbers in this size"),
+        (["Cast on 40 sts.", "{dip at start}"], "dip has no numbers in this size"),
+        (["{ease_in} (45 sts)"], "how many stitches there are is not known"),
+        (["Cast on 80 sts.", "{waist}"], "in how many places is not said"),
+        (["Cast on 41 sts. Knit.", "Work on the sts before the middle only."], "before the middle"),
+        (["Cast on 40 sts.", "Work 8 rounds of rib: *k1, wimple; repeat from * to the end."], "wimple"),
+        (["Cast on 40 sts.", "Work as the hood until 4 rows before the end."], "no section “hood”"),
+        (["Cast on 40 sts.", "Work row 1 and row 2 as on the hood."], "no section “hood”"),
+        (["Cast on 40 sts.", "Knit wimples over 12 sts.", "There are now 14 rows."], "how many rows there are is not known"),
+        (["Cast on 40 sts. Row 1: K1, k2tog, k to the end.", "Repeat the last row until 42 sts remain."], "never leaves 42"),
+        (["Cast on 40 sts.", "Knit wimples over 12 sts.", "Knit until there are 20 rows."], "not known"),
+        (["Cast on 40 sts.", "K {gap}, p to the end."], "gap"),
+        (["Work short rows over 12 sts."], "short rows"),
+    ],
+)  # fmt: skip
+def test_what_says_too_little_is_unreadable_and_says_why(steps, says):
+    verdict, _, said = last(*steps)
+    assert verdict == "unreadable"
+    assert says in said
+
+
+@pytest.mark.parametrize(
+    ("steps", "stitches", "rows"),
+    [
+        (["Work as the back."], 40, 12),
+        (["Work as the back until 4 rows before the end."], 40, 8),
+        (["Work as the back for 6 rows."], 40, 6),
+        (["Work as the back until there are 8 rows."], 40, 8),
+        (["Work as the back for 2 rows of rib and 6 rows of stockinette."], 40, 8),
+        (["Cast on 20 sts.", "Work row 1 and row 2 as on the back."], 20, 2),
+        (["Cast on 20 sts.", "Work row 1 as on the back."], 20, 1),
+        (["Cast on 20 sts.", "Work row 1 and the rib as on the back for 2 rows."], 20, 2),
+    ],
+)
+def test_a_section_may_be_worked_as_another(steps, stitches, rows):
+    line = audited(*steps, back=BACK)[-1]
+    assert (line.verdict, line.sizes[0].stitches, line.sizes[0].rows) == ("agrees", stitches, rows)
+
+
+@pytest.mark.parametrize(
+    ("step", "says"),
+    [
+        ("Work row 7 as on the back.", "rows to work are not given"),
+        ("Work as the wide old long lost back for 6 rows.", ""),
+        ("Work as the back for 6 hours and 6 rows.", ""),
+        ("Work as the back for a while, over 40 sts.", ""),
+    ],
+)
+def test_what_another_section_does_not_give_is_unreadable(step, says):
+    verdict, _, said = last("Cast on 20 sts.", step, back=BACK)
+    assert verdict == "unreadable"
+    assert says in said
+
+
+def test_rows_of_another_section_that_do_not_fit_these_stitches_disagree():
+    verdict, _, said = last("Cast on 21 sts.", "Work row 1 as on the back.", back=BACK)
+    assert (verdict, said) == ("disagrees", "1 left over")
+
+
+@pytest.mark.parametrize("text", ["Press the pieces.", "Turn.", "Note for the maker: keep the yarn dry.", "Fasten off.", "Join the shoulders with a loose seam."])  # fmt: skip
+def test_what_says_nothing_of_counts_is_no_line(text):
+    before = len(audited("Cast on 40 sts."))
+    assert len(audited("Cast on 40 sts.", text)) == before
