@@ -6,7 +6,7 @@ import json
 import pytest
 
 from grading.core.errors import PatternFileError
-from grading.core.pattern_file import read_pattern
+from grading.core.pattern_file import read_edited_pattern, read_json, read_pattern
 from tests.grading.core.sheets import MAIN, measured, pattern_file, value
 
 BUST = {"label": "Bust", "unit": "in", "values": [30, None, 40]}
@@ -93,3 +93,121 @@ def test_labels_of_every_script_are_kept():
 def test_a_negative_nought_is_nought():
     pattern = read_pattern(pattern_file(value("a", list=["-0 cm", "0 cm", "-0.0 cm"])))
     assert str(pattern.values[0].entries) == "(0.0, 0.0, 0.0)"
+
+
+@pytest.mark.parametrize(
+    ("text", "path", "reason"),
+    [
+        ('{"sizes": ["S"]', "$", "This is no JSON"),
+        ('{"sizes": 1, "sizes": 2}', "$", "The key “sizes” stands twice"),
+        ('{"width": NaN}', "$", "NaN is no number."),
+        ('{"width": ' + "9" * 5_000 + "}", "$", "too many digits"),
+        ("[" * 100_000, "$", "nested too deep"),
+        ("[" * 30 + "]" * 30, "$" + "[0]" * 21, "nested too deep"),
+        ('{"width": 1e300}', "$.width", "A number is too large."),
+        ('{"title": "a\\u0000b"}', "$.title", "control character"),
+        (" " * 5_000_001, "$", "longer than 5,000,000 characters"),
+    ],
+    ids=lambda one: str(one)[:20],
+)
+def test_text_that_is_no_clean_json_is_refused(text, path, reason):
+    with pytest.raises(PatternFileError) as error:
+        read_json(text)
+    assert error.value.path == path
+    assert reason in error.value.reason
+
+
+def test_an_edited_entry_is_read_as_in_the_whole_file():
+    first, edited = value("a", "bust / 2"), value("a", "bust / 4")
+    before = read_pattern(pattern_file(first, value("b", "1 cm"), body={"bust": BUST}))
+    after = pattern_file(edited, value("b", "1 cm"), body={"bust": {**BUST, "values": [31, None, 41]}})
+    read = read_edited_pattern(before, after, [("values", 0), ("body", "bust")])
+    whole = read_pattern(after)
+    assert (read.values, read.body, read.typed) == (whole.values, whole.body, whole.typed)
+    assert read.values != before.values
+
+
+def test_an_edited_entry_that_does_not_fit_is_refused_at_its_place():
+    before = read_pattern(pattern_file(value("a", "bust / 2"), body={"bust": BUST}))
+    cases: list[tuple[str, int | str, object, str]] = [
+        ("values", 0, value("a", "bust", kind="size"), "$.values[0].kind"),
+        ("body", "bust", {**BUST, "unit": "ells"}, "$.body.bust.unit"),
+        ("values", 0, value("a", "bu\x07st"), "$.values[0].formula"),
+    ]
+    for part, place, entry, path in cases:
+        after = pattern_file(value("a", "bust / 2"), body={"bust": BUST})
+        after[part][place] = entry
+        with pytest.raises(PatternFileError) as error:
+            read_edited_pattern(before, after, [(part, place)])
+        assert error.value.path == path
+
+
+@pytest.mark.parametrize(
+    ("data", "path", "reason"),
+    [
+        (
+            pattern_file(value("a", list=[[], 1, 1], kind="stitches")),
+            "$.values[0].list[0]",
+            "[] fits none of: ",
+        ),
+        (pattern_file(format="other"), "$.format", 'is none of "evenrow-pattern"'),
+        (
+            pattern_file(spreads=[{"name": "s", "change": True, "in": []}]),
+            "$.spreads[0]",
+            "fits none of: a whole number",
+        ),
+        (pattern_file(sections=[{"title": "", "steps": []}]), "$.sections[0].title", "must not be empty"),
+        (pattern_file(value("a", "1 cm", label="a" * 500)), "$.values[0].label", "longer than"),
+        (
+            pattern_file(value("a", "1", kind="ratio", round={"to": "up"})),
+            "$.values[0].round",
+            "“multiple” is missing",
+        ),
+        (
+            pattern_file(value("a", "1", kind="rows", round={"to": "up", "multiple": 0})),
+            "$.values[0].round",
+            "",
+        ),
+        (
+            pattern_file(value("a", "1", kind="rows", round={"to": "up", "multiple": 1.5})),
+            "$.values[0].round.multiple",
+            "Whole rows cannot be counted in steps of 1.5.",
+        ),
+        (
+            pattern_file(value("a", "1", kind="rows", round={"to": "up", "fabric": "main"})),
+            "$.values[0].round.fabric",
+            "Only stitches",
+        ),
+        (pattern_file(value("a", list=[1e10, 1, 1], kind="rows")), "$.values[0].list[0]", "out of range"),
+        (
+            pattern_file(yarns=[{"colour": "A", "label": "Fell", "length_per_100g": "12 ells"}]),
+            "$.yarns[0]",
+            "",
+        ),
+        (
+            pattern_file(yarns=[{"colour": "A", "label": "Fell", "length_per_100g": "12 g"}]),
+            "$.yarns[0]",
+            "is no length of yarn",
+        ),
+        (
+            pattern_file(yarns=[{"colour": "A", "label": "Fell", "length_per_100g": "0 m"}]),
+            "$.yarns[0]",
+            "must be above 0",
+        ),
+        (
+            pattern_file(yarns=[{"colour": "A", "label": "Fell", "put_up": "0 g"}]),
+            "$.yarns[0].put_up",
+            "must be above 0",
+        ),
+        (pattern_file(yarn_allowance=-1), "$.yarn_allowance", ""),
+        (
+            pattern_file(pick_ups=[{"name": "p", "along": "row ends", "count": 4, "ratio": "3 to 4"}]),
+            "$.pick_ups[0].ratio",
+            "no ratio",
+        ),
+    ],
+)
+def test_entries_of_the_wrong_form_are_refused_with_the_forms_that_fit(data, path, reason):
+    place, says = refused(data)
+    assert place.startswith(path)
+    assert reason in says
