@@ -58,6 +58,12 @@ def check_glance(written: str | None, now: Seen) -> None:
         raise Moved(entries)
 
 
+def paragraphs(text: str) -> dict[str, Figure]:
+    """A longer text by its paragraphs, so that what changed is shown paragraph by paragraph."""
+    found = [paragraph.strip() for paragraph in text.split("\n\n") if paragraph.strip()]
+    return {f"paragraph {number}": paragraph for number, paragraph in enumerate(found, 1)}
+
+
 def _is_ours(part: Any) -> bool:
     """Whether a part of a glance is a figure, or figures by their labels."""
     return isinstance(part, dict | Figure)

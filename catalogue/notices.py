@@ -1,7 +1,6 @@
 """Notices: what holders of older versions are told when a version that corrects something is published."""
 
 from collections import Counter
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.errata import Applying, Standing, hold_errata, reading_order
-from catalogue.glances import Seen, check_glance
+from catalogue.glances import Seen, check_glance, paragraphs
 from catalogue.holders import set_right
 from catalogue.mailing import compose_mail
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Person, Version
@@ -96,7 +95,7 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
 def notice_glance(notice: Notice) -> Seen:
     """What a page shows of a draft: the letters to holders, without the studio's own words."""
     return {
-        f"To holders of {letter.number}": dict(_numbered(letter.shown_text))
+        f"To holders of {letter.number}": paragraphs(letter.shown_text)
         for letter in letters_of(notice, words="")
     }
 
@@ -215,12 +214,6 @@ def untold_holders(notice: Notice) -> QuerySet[Holder]:
     listed = NoticeMail.objects.filter(notice=notice, holder=OuterRef("pk"))
     wanting = Holder.objects.filter(pattern_id=notice.version.pattern_id, state="wants")
     return wanting.filter(concerned, ~Exists(listed))
-
-
-def _numbered(text: str) -> Iterator[tuple[str, str]]:
-    """The paragraphs of a letter by their number."""
-    for number, paragraph in enumerate(filter(None, map(str.strip, text.split("\n\n"))), 1):
-        yield f"paragraph {number}", paragraph
 
 
 def _draft(notice: Notice) -> QuerySet[Notice]:

@@ -6,6 +6,7 @@ from django.core import signing
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from catalogue.glances import Seen, check_glance
 from catalogue.mailing import send_mail
 from catalogue.models import Studio
 from testing.consent import consent_text
@@ -13,6 +14,7 @@ from testing.links import absolute
 from testing.models import Application, TestCall
 
 _SALT = "testing.application"
+CONSENT = "What you agree to"
 
 
 class ApplicationsClosed(ValueError):
@@ -41,22 +43,36 @@ def takes_applications(call: TestCall) -> bool:
     return call.state == "open" and timezone.localdate() <= call.apply_by
 
 
-def apply_for_place(*, call: TestCall, answers: Answers) -> None:
+@transaction.atomic
+def apply_for_place(*, call: TestCall, answers: Answers, seen: str | None = None) -> None:
     """Store an application; a second one from the same address changes nothing and tells its owner.
 
     The caller learns nothing of which it was: page, mail and work are alike.
+
+    Raises:
+        ApplicationsClosed: The call takes none now.
+        Moved: The consent is not the one that was seen.
     """
+    call = TestCall.objects.select_for_update(of=("self",)).select_related("pattern").get(pk=call.pk)
     if not takes_applications(call):
         raise ApplicationsClosed
+    consent = consent_glance(call)
+    check_glance(seen, consent)
     try:
         with transaction.atomic():
-            application = _store(call, answers)
+            application = _store(call, answers, str(consent[CONSENT]))
             template = "application_received"
     except IntegrityError:
         application = Application.objects.get(call=call, email=answers.email.lower())
         template = "application_known"
     context = _mail_context(application)
     send_mail(to=application.email, template=template, context=context, about=application)
+
+
+def consent_glance(call: TestCall) -> Seen:
+    """What somebody agrees to who applies."""
+    studio = Studio.objects.first()
+    return {CONSENT: consent_text(call, studio.name if studio else "The studio")}
 
 
 def application_key(application: Application) -> str:
@@ -73,13 +89,12 @@ def application_of_key(key: str) -> Application | None:
     return Application.objects.select_related("call__pattern").filter(pk=pk, token=token).first()
 
 
-def _store(call: TestCall, answers: Answers) -> Application:
+def _store(call: TestCall, answers: Answers, consent: str) -> Application:
     """Write the application together with the consent as it was shown."""
-    studio = Studio.objects.first()
     return Application.objects.create(
         call=call,
         **{**asdict(answers), "email": answers.email.lower()},
-        consent_text=consent_text(call, studio.name if studio else "The studio"),
+        consent_text=consent,
         consented_at=timezone.now(),
     )
 

@@ -8,15 +8,17 @@ from django.utils import timezone
 from django.utils.text import slugify
 
 from catalogue.changes import differences
+from catalogue.glances import Seen, check_glance
 from catalogue.mailing import send_mail
 from catalogue.models import Pattern, Version
 from testing.consent import written_day
+from testing.glances import call_glance, dates_glance, ending_glance
 from testing.links import absolute
 from testing.mails import post_once
 from testing.models import Placement, PlaceQuota, Result, TestCall
 from testing.places import tell_dates
 from testing.schedule import Schedule, months_after
-from testing.selectors import held_places
+from testing.selectors import held_places, told_of_the_end
 
 
 class CallRefused(ValueError):
@@ -61,9 +63,17 @@ def create_call(*, pattern: Pattern, terms: Terms, schedule: Schedule, quotas: S
 
 
 @transaction.atomic
-def change_call(*, call: TestCall, terms: Terms, schedule: Schedule, quotas: Sequence[Quota]) -> None:
-    """Change all that a call says, as long as nobody but the studio has seen it."""
+def change_call(
+    *, call: TestCall, terms: Terms, schedule: Schedule, quotas: Sequence[Quota], seen: str | None = None
+) -> None:
+    """Change all that a call says, as long as nobody but the studio has seen it.
+
+    Raises:
+        CallRefused: It was open.
+        Moved: It does not say what was seen.
+    """
     call = TestCall.objects.select_for_update().get(pk=call.pk)
+    check_glance(seen, glance_of_call(call))
     if call.state != "draft" or call.applications.exists():
         raise CallRefused("This call was open: only its dates can be changed. Close it and write a new one.")
     erase_on = months_after(schedule.finish_by, terms.keep_months)
@@ -73,13 +83,19 @@ def change_call(*, call: TestCall, terms: Terms, schedule: Schedule, quotas: Seq
 
 
 @transaction.atomic
-def open_call(*, call: TestCall) -> None:
-    """Let people apply; the latest test version is the one handed out."""
+def open_call(*, call: TestCall, seen: str | None = None) -> None:
+    """Let people apply; the latest test version is the one handed out.
+
+    Raises:
+        CallRefused: It can't be opened now.
+        Moved: It does not say what was seen, which nobody could change any more.
+    """
     call = TestCall.objects.select_for_update().get(pk=call.pk)
     if call.state == "open":
         return
     if call.state == "ended":
         raise CallRefused("This call has ended: write a new one.")
+    check_glance(seen, glance_of_call(call))
     if call.apply_by < timezone.localdate():
         raise CallRefused("The last day to apply is over: give it a later date before opening the call.")
     call.state, call.closed_at = "open", None
@@ -96,9 +112,15 @@ def close_call(*, call: TestCall) -> None:
 
 
 @transaction.atomic
-def end_call(*, call: TestCall) -> None:
-    """End a call once everybody who tested was given what was promised; all who waited are told."""
+def end_call(*, call: TestCall, seen: str | None = None) -> None:
+    """End a call once everybody who tested was given what was promised; all who waited are told.
+
+    Raises:
+        CallRefused: Somebody was not given it.
+        Moved: Those who would be told are not those who were seen, or are further by now.
+    """
     call = TestCall.objects.select_for_update().get(pk=call.pk)
+    check_glance(seen, ending_glance(call))
     if owed := owed_to(call):
         names = ", ".join(placement.application.name for placement in owed)
         raise CallRefused(
@@ -109,8 +131,7 @@ def end_call(*, call: TestCall) -> None:
         .exclude(state="ended")
         .update(state="ended", ended_at=timezone.now(), closed_at=call.closed_at or timezone.now())
     ):
-        told = call.applications.filter(state__in=["applied", "waiting", "accepted", "making", "finished"])
-        for application in told.select_related("call__pattern"):
+        for application in told_of_the_end(call):
             values = {"url": absolute("privacy")}
             post_once(application=application, kind="closed", occasion="ended", values=values)
 
@@ -122,12 +143,13 @@ def owed_to(call: TestCall) -> list[Placement]:
 
 
 @transaction.atomic
-def extend_call(*, call: TestCall, schedule: Schedule, **days: int) -> None:
+def extend_call(*, call: TestCall, schedule: Schedule, seen: str | None = None, **days: int) -> None:
     """Give a call other dates; `days` are another length of offers and other days of grace.
 
     The day on which personal data is erased moves only while nobody was told it.
     """
     call = TestCall.objects.select_for_update().get(pk=call.pk)
+    check_glance(seen, dates_glance(call))
     is_told = call.state != "draft" or call.applications.exists()
     erase_on = call.erase_on if is_told else months_after(schedule.finish_by, call.keep_months)
     if schedule.finish_by >= erase_on:
@@ -143,9 +165,12 @@ def extend_call(*, call: TestCall, schedule: Schedule, **days: int) -> None:
 @transaction.atomic
 def hand_out_version(*, call: TestCall, version: Version | None) -> None:
     """Hand out a newer test version; results begun keep theirs until their tester takes the new one."""
+    call = TestCall.objects.select_for_update(of=("self",)).select_related("version").get(pk=call.pk)
     whole = call.pattern.versions.filter(kind="test", state="published")
     if version is None or not whole.filter(pk=version.pk).exists():
         raise CallRefused("Only a finished test version of this pattern can be handed out.")
+    if call.version and (version.major, version.minor) <= (call.version.major, call.version.minor):
+        raise CallRefused(f"Test version {call.version.number} is handed out already: testers keep it.")
     changed = changed_steps(call.version, version)
     TestCall.objects.filter(pk=call.pk).update(version=version)
     Result.objects.filter(call=call, entries__isnull=True, remarks__isnull=True).update(version=version)
@@ -158,6 +183,12 @@ def changed_steps(old: Version | None, new: Version) -> list[str]:
     if old is None or old.pk == new.pk:
         return []
     return list(dict.fromkeys(f"{one.section}, step {one.step}" for one in differences(old, new).words))
+
+
+def glance_of_call(call: TestCall) -> Seen:
+    """What is seen of a call before it is opened."""
+    version = call.version or latest_test_version(call.pattern)
+    return call_glance(call, version.number if version else "")
 
 
 def latest_test_version(pattern: Pattern) -> Version | None:

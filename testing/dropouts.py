@@ -6,10 +6,12 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.chores import do_each
+from catalogue.glances import check_glance
+from testing.glances import agreement_glance, dropout_glance, place_glance
 from testing.links import absolute
 from testing.mails import post_once
 from testing.models import Placement, TestCall
-from testing.places import PlaceRefused, end_place, offer_place
+from testing.places import PlaceRefused, end_place, hold_place, offer_place
 from testing.placing import place_testers
 from testing.proposals import placing_task
 from testing.selectors import held_places
@@ -18,26 +20,46 @@ logger = logging.getLogger(__name__)
 
 
 @transaction.atomic
-def decline_offer(*, placement: Placement) -> None:
-    """Give the place back before it was taken."""
-    _free(placement, "declined")
+def decline_offer(*, placement: Placement, seen: str | None = None) -> bool:
+    """Give the place back before it was taken; False where that offer is open no more.
+
+    Raises:
+        Moved: It offers something else than what was seen.
+    """
+    now = hold_place(placement)
+    if now is None or now.accepted_at or now.offered_at != placement.offered_at:
+        return False
+    check_glance(seen, agreement_glance(now))
+    return _free(now, "declined")
 
 
 @transaction.atomic
-def withdraw_place(*, placement: Placement) -> None:
-    """The tester stops; the place is free again."""
-    _free(placement, "withdrawn")
+def withdraw_place(*, placement: Placement, seen: str | None = None) -> None:
+    """The tester stops; the place is free again.
+
+    Raises:
+        Moved: The tester was given more time, or is done, since they looked.
+    """
+    if now := hold_place(placement):
+        check_glance(seen, dropout_glance(now))
+        _free(now, "withdrawn")
 
 
 @transaction.atomic
-def replace_place(*, placement: Placement) -> None:
-    """The designer frees the place of somebody who is not heard of, and says so."""
-    if _free(placement, "replaced"):
+def replace_place(*, placement: Placement, seen: str | None = None) -> None:
+    """The designer frees the place of somebody who is not heard of, and says so.
+
+    Raises:
+        Moved: The tester was heard of since the designer looked.
+    """
+    if now := hold_place(placement):
+        check_glance(seen, place_glance(now))
+        _free(now, "replaced")
         post_once(
-            application=placement.application,
+            application=now.application,
             kind="replaced",
-            occasion=placement.offered_at.isoformat(),
-            values={"size": placement.size, "url": absolute("call_list")},
+            occasion=now.offered_at.isoformat(),
+            values={"size": now.size, "url": absolute("call_list")},
         )
 
 
@@ -89,8 +111,7 @@ def _free(placement: Placement, state: str) -> bool:
 @transaction.atomic
 def _lapse(placement: Placement) -> bool:
     """End one offer unless it was answered in the meantime."""
-    TestCall.objects.select_for_update().get(pk=placement.call_id)
-    placement.refresh_from_db(fields=["accepted_at", "ended_at", "answer_by"])
-    if placement.accepted_at or placement.answer_by > timezone.now():
+    now = hold_place(placement)
+    if now is None or now.accepted_at or now.answer_by > timezone.now():
         return False
-    return _free(placement, "declined")
+    return _free(now, "declined")

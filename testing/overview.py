@@ -7,10 +7,12 @@ from typing import Any
 from django.core.paginator import Page
 from django.db.models import Case, Q, QuerySet, Value, When
 
+from catalogue.glances import written_glance
 from catalogue.models import Version
 from testing.calls import latest_test_version
 from testing.figures import Figures, call_figures, version_figures
 from testing.forms.calls import PlaceForm
+from testing.glances import application_glance, place_glance
 from testing.models import Application, Placement, TestCall
 from testing.pages import page_of
 from testing.progress import Progress, finish_day, lateness, progress_of, result_of
@@ -25,6 +27,7 @@ class Applicant:
     application: Application
     body: list[tuple[str, str]]
     form: PlaceForm | None
+    seen: str
 
 
 @dataclass(frozen=True)
@@ -37,6 +40,7 @@ class Tester:
     late: str
     is_done: bool
     works_from: str
+    seen: str
 
     @property
     def says_late(self) -> str:
@@ -65,7 +69,7 @@ def overview_of(call: TestCall, today: dt.date, page: str = "") -> Overview:
     held = list(
         held_places(call)
         .select_related("application", "call__version", "result__version")
-        .prefetch_related("result__entries", "result__photos")
+        .prefetch_related("result__entries", "result__photos", "result__remarks")
     )
     seats = seat_rows(call.quotas.all(), held)
     figures = call_figures(call)
@@ -97,7 +101,8 @@ def _applicant(application: Application, labels: dict[str, str], free: list[str]
         (labels.get(name, name), f"{typed} {units}" if typed[-1:].isdigit() else typed)
         for name, typed in application.typed_body.items()
     ]
-    return Applicant(application, body, PlaceForm(application=application, sizes=free) if free else None)
+    form = PlaceForm(application=application, sizes=free) if free else None
+    return Applicant(application, body, form, written_glance(application_glance(application)))
 
 
 def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
@@ -112,4 +117,5 @@ def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
         late=lateness(placement, today),
         is_done=bool(result and result.done_at),
         works_from=version.number if version else "",
+        seen=written_glance(place_glance(placement)),
     )

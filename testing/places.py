@@ -6,8 +6,10 @@ from django.core import signing
 from django.db import transaction
 from django.utils import timezone
 
+from catalogue.glances import check_glance
 from catalogue.models import Person
 from testing.consent import agreement_text, written_day
+from testing.glances import agreement_glance, application_glance
 from testing.links import absolute
 from testing.mails import post_once
 from testing.models import Application, Placement, PlaceQuota, TestCall
@@ -22,8 +24,18 @@ class PlaceRefused(ValueError):
 
 
 @transaction.atomic
-def give_place(*, application: Application, size: str) -> Placement:
-    """Offer a place of a size by hand and mail the offer; never more than the size takes."""
+def give_place(*, application: Application, size: str, seen: str | None = None) -> Placement:
+    """Offer a place of a size by hand and mail the offer; never more than the size takes.
+
+    Raises:
+        PlaceRefused: It can't be given.
+        Moved: The applicant has answered, or somebody else has, since the designer looked.
+    """
+    TestCall.objects.select_for_update().get(pk=application.call_id)
+    now = Application.objects.select_for_update().filter(pk=application.pk).first()
+    if now is None:
+        raise PlaceRefused("This application was taken back.")
+    check_glance(seen, application_glance(now))
     return offer_place(application=application, size=size, reason="Given by hand.", by_hand=True)
 
 
@@ -71,16 +83,21 @@ def offer_of_key(key: str) -> Placement | None:
 
 
 @transaction.atomic
-def accept_offer(*, placement: Placement) -> Person:
-    """Take the place: the account is made for the address that the offer was mailed to."""
-    TestCall.objects.select_for_update().get(pk=placement.call_id)
-    placement = Placement.objects.select_related("application", "call__pattern").get(pk=placement.pk)
-    application = placement.application
-    if placement.ended_at:
+def accept_offer(*, placement: Placement, seen: str | None = None) -> Person:
+    """Take the place: the account is made for the address that the offer was mailed to.
+
+    Raises:
+        PlaceRefused: It can't be had any more.
+        Moved: The agreement is not the one that was seen.
+    """
+    offered_at, now = placement.offered_at, hold_place(placement)
+    if now is None or now.offered_at != offered_at:
         raise PlaceRefused("This place was given back.")
+    placement, application = now, now.application
     if placement.accepted_at is None:
         if placement.answer_by <= timezone.now():
             raise PlaceRefused("This offer has lapsed; please write to the studio.")
+        check_glance(seen, agreement_glance(placement))
         placement.person = _person_of(application)
         placement.accepted_at = timezone.now()
         placement.agreement = agreement_text(placement.call, placement.size)
@@ -126,6 +143,13 @@ def ask_for_time(*, placement: Placement, until: dt.date, because: str) -> None:
 def mark_given(*, placement: Placement) -> None:
     """Note that the tester was given what the call promised."""
     Placement.objects.filter(pk=placement.pk, given_at=None).update(given_at=timezone.now())
+
+
+def hold_place(placement: Placement) -> Placement | None:
+    """A place as it stands, held until all is done; None once it has ended or was erased."""
+    TestCall.objects.select_for_update().get(pk=placement.call_id)
+    places = Placement.objects.select_for_update(of=("self",)).select_related("application", "call__pattern")
+    return places.filter(pk=placement.pk, ended_at=None).first()
 
 
 def _check_free(call: TestCall, application: Application, size: str) -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from django.db import transaction
 
+from catalogue.glances import Seen, check_glance
 from testing.figures import call_figures
 from testing.models import Application, Placement, TestCall
 from testing.places import PlaceRefused, offer_place, put_on_waiting_list
@@ -14,6 +15,7 @@ from testing.selectors import held_places
 
 MM_PER_CM = 10
 MOST_SHOWN = 200  # a page sends a size and a mark for each, and a form of more than 1,000 fields is refused
+LEFT_OUT = "Waiting list, chosen by hand."
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,8 @@ class Proposal:
         placed = [row for row in self.rows if row.size]
         next_up = {key: rank for rank, key in enumerate(self.placing.waiting)}
         waiting = sorted(
-            (row for row in self.rows if not row.size), key=lambda row: next_up[str(row.application.pk)]
+            (row for row in self.rows if not row.size),
+            key=lambda row: next_up.get(str(row.application.pk), -1),  # those left out by hand come first
         )
         rest = waiting[: max(MOST_SHOWN - len(placed), 0)]
         return [*placed, *sorted(rest, key=lambda row: row.application.pk)]
@@ -60,18 +63,29 @@ class Proposal:
 
 
 def propose_places(call: TestCall, pins: Mapping[int, str] | None = None) -> Proposal:
-    """Propose places for all who applied or wait; places held and sizes chosen by hand are kept."""
-    people = list(call.applications.filter(state__in=Application.PROPOSED))
+    """Propose places for all who applied or wait; places held are kept, and what was chosen by hand.
+
+    `pins` are sizes by application; one without a size stays on the waiting list.
+    """
+    everybody = list(call.applications.filter(state__in=Application.PROPOSED))
     held = list(held_places(call).select_related("application"))
     pins = pins or {}
+    people = [one for one in everybody if pins.get(one.pk) != ""]
     placing = place_testers(placing_task(call, people, held, pins=pins))
     rows = [
-        Row(one, placing.placed.get(key, ""), placing.reasons[key], one.pk in pins)
-        for one in people
+        Row(one, placing.placed.get(key, ""), placing.reasons.get(key, LEFT_OUT), one.pk in pins)
+        for one in everybody
         for key in [str(one.pk)]
     ]
     rows.sort(key=lambda row: (not row.size, row.application.pk))
     return Proposal(rows, placing, len(held))
+
+
+def proposal_glance(proposal: Proposal) -> Seen:
+    """Who would get which size, and why."""
+    rows = sorted(proposal.shown, key=lambda row: row.application.pk)
+    said = {str(row.application.pk): f"{row.application.name}. {row.reason}" for row in rows}
+    return {"Applicant": said, "More who wait": proposal.unseen}
 
 
 def placing_task(
@@ -101,15 +115,21 @@ def placing_task(
 
 
 @transaction.atomic
-def send_offers(*, call: TestCall, chosen: Mapping[int, str]) -> int:
+def send_offers(*, call: TestCall, chosen: Mapping[int, str], seen: str | None = None) -> int:
     """Send the offers of a proposal as the designer left it; who gets none goes on the waiting list.
 
     All of them or none: a size that is full refuses the whole, and nothing is sent.
+
+    Raises:
+        PlaceRefused: A place can't be given.
+        Moved: What is proposed, and for whom, is not what was seen.
     """
     call = (
         TestCall.objects.select_for_update(of=("self",)).select_related("pattern", "version").get(pk=call.pk)
     )
-    proposed = {row.application.pk: row for row in propose_places(call).rows}
+    proposal = propose_places(call)
+    check_glance(seen, proposal_glance(proposal))
+    proposed = {row.application.pk: row for row in proposal.rows}
     sent = 0
     for pk, row in proposed.items():
         size = chosen.get(pk, "")

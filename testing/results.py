@@ -8,7 +8,7 @@ from django.utils import timezone
 from catalogue.photos import CleanPhoto, store_photo
 from testing.assessing import refresh_assessment
 from testing.mails import post_once
-from testing.models import Application, Entry, Placement, Remark, Result, ResultPhoto
+from testing.models import Application, Entry, Placement, Remark, Result, ResultPhoto, TestCall
 
 
 class NoVersionYet(ValueError):
@@ -29,6 +29,7 @@ def begin_result(*, placement: Placement) -> Result:
     call = placement.call
     if call.version_id is None:
         raise NoVersionYet
+    Placement.objects.select_for_update().filter(pk=placement.pk).first()  # nobody frees it unheard meanwhile
     result, is_new = Result.objects.get_or_create(
         placement=placement, defaults={"call": call, "version_id": call.version_id, "size": placement.size}
     )
@@ -106,18 +107,26 @@ def add_remark(*, placement: Placement, place: str, text: str) -> Remark:
 
 
 @transaction.atomic
-def take_version(*, placement: Placement) -> None:
-    """The tester works from the newer version from now on."""
-    Result.objects.filter(placement=placement).update(version_id=placement.call.version_id)
+def take_version(*, placement: Placement, number: str) -> bool:
+    """The tester works from the newer version from now on; False where that is not the one they saw."""
+    call = (
+        TestCall.objects.select_for_update(of=("self",)).select_related("version").get(pk=placement.call_id)
+    )
+    if call.version is None or call.version.number != number:
+        return False
+    Result.objects.filter(placement=placement).update(version_id=call.version_id)
+    return True
 
 
 @transaction.atomic
 def finish_result(*, placement: Placement) -> Result:
     """The tester is done and thanked; more can still be sent."""
+    TestCall.objects.select_for_update().get(pk=placement.call_id)  # nobody ends it, or the place, meanwhile
     result = begin_result(placement=placement)
     if result.done_at is None:
         Result.objects.filter(pk=result.pk).update(done_at=timezone.now())
-        Application.objects.filter(pk=placement.application_id).update(state="finished")
+        making = Application.objects.filter(pk=placement.application_id, placement__ended_at=None)
+        making.update(state="finished")
         post_once(application=placement.application, kind="thanks", occasion="done", values={})
     return result
 

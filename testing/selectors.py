@@ -27,6 +27,12 @@ def open_calls() -> QuerySet[TestCall]:
     return public_calls().filter(state="open", apply_by__gte=timezone.localdate()).order_by("apply_by")
 
 
+def told_of_the_end(call: TestCall) -> QuerySet[Application]:
+    """Everybody who is told when a call ends: who waits, makes or has made something."""
+    told = ["applied", "waiting", "accepted", "making", "finished"]
+    return call.applications.filter(state__in=told).select_related("call__pattern")
+
+
 def held_places(call: TestCall) -> QuerySet[Placement]:
     """The places that are taken, or offered and not lapsed."""
     return call.placements.filter(ended_at=None).filter(

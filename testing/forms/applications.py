@@ -1,14 +1,16 @@
 """The public application form."""
 
 from functools import partial
-from typing import Any
+from typing import Any, cast
 
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Fieldset, Layout, Submit
 from django import forms
 from django.core.exceptions import ValidationError
+from django.http import QueryDict
 from django.utils.html import escape
 
+from catalogue.glance_forms import GlanceForm
 from catalogue.mail_addresses import MailAddressField
 from catalogue.names import no_link
 from grading.core.pattern import BodyMeasurement
@@ -24,7 +26,7 @@ PICTURE = '{% include "testing/_body.html" with picture=form.picture only %}'
 WISHES = (("wish_1", "First wish"), ("wish_2", "Second wish"), ("wish_3", "Third wish"))
 
 
-class ApplicationForm(forms.Form):
+class ApplicationForm(GlanceForm):
     """Everything that the call asks of an applicant, and consent."""
 
     name = LineField(
@@ -96,6 +98,7 @@ class ApplicationForm(forms.Form):
             Fieldset("Sizes you would make", *(name for name, _ in WISHES)),
             Fieldset("Yarn and experience", "yarn", "tool", "experience", "access_needs"),
             Fieldset("Your consent", "consent", "may_ask_again"),
+            "seen",
             Submit("send", "Apply for a place"),
         )
 
@@ -119,6 +122,12 @@ class ApplicationForm(forms.Form):
             cleaned[name] = Reading(typed, read(typed))
         except TypedError as error:
             self.add_error(name, ValidationError(error.says))
+
+    def ask_again(self) -> None:
+        """Take the tick at the consent away: it was given to other words."""
+        typed = cast("QueryDict", self.data).copy()
+        typed.pop("consent", None)
+        self.data = typed
 
     def answers(self) -> Answers:
         """What was written, ready to be stored."""

@@ -7,6 +7,7 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Div, Field, Fieldset, Layout, Submit
 from django import forms
 
+from catalogue.glance_forms import GlanceForm
 from testing.calls import Quota, Terms
 from testing.figures import Figures
 from testing.forms.fields import helper_with, text_area
@@ -31,7 +32,7 @@ def _date(label: str, help_text: str = "") -> forms.DateField:
     )
 
 
-class ScheduleForm(forms.Form):
+class ScheduleForm(GlanceForm):
     """The four dates of a call."""
 
     apply_by = _date("Apply by")
@@ -139,6 +140,7 @@ class CallForm(ScheduleForm):
             Fieldset("Dates", "apply_by", "starts_on", "midway_on", "finish_by", "offer_days", "grace_days"),
             Fieldset("Places by size", HTML(SPARES), *pairs),
             Fieldset("Applicants", "measurements", "keep_months"),
+            "seen",
             Submit("send", "Save the call"),
         )
 

@@ -4,12 +4,13 @@ from typing import Any
 
 from django import forms
 
+from catalogue.glance_forms import GlanceForm
 from catalogue.models import Erratum
 from testing.corrections import Correction
 from testing.forms.fields import helper_with, text_area
 
 
-class CorrectionForm(forms.Form):
+class CorrectionForm(GlanceForm):
     """Where, in which sizes, what it says and should say, why."""
 
     place = forms.ChoiceField(label="Where")

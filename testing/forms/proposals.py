@@ -14,11 +14,15 @@ class ProposalForm:
         self.sizes = {quota.size for quota in call.quotas.all()}
         self.people = set(call.applications.values_list("pk", flat=True))
 
+    def typed(self) -> dict[int, str]:
+        """What was chosen for each who stood in the list: a size, or none for the waiting list."""
+        sizes = {pk: self.sent.get(f"size-{pk}") for pk in self.people}
+        return {pk: size for pk, size in sizes.items() if size is not None and size in {"", *self.sizes}}
+
     def chosen(self) -> dict[int, str]:
         """The sizes to offer, by application."""
-        sizes = {pk: self.sent.get(f"size-{pk}", "") for pk in self.people}
-        return {pk: size for pk, size in sizes.items() if size in self.sizes}
+        return {pk: size for pk, size in self.typed().items() if size}
 
     def kept(self) -> dict[int, str]:
-        """The sizes that a new proposal keeps."""
-        return {pk: size for pk, size in self.chosen().items() if f"keep-{pk}" in self.sent}
+        """What a new proposal keeps."""
+        return {pk: size for pk, size in self.typed().items() if f"keep-{pk}" in self.sent}

@@ -1,5 +1,8 @@
 """The studio's pages of its calls: list, new, one call, opening, closing, dates, version."""
 
+from collections.abc import Callable, Sequence
+from typing import Any
+
 from django.contrib import messages
 from django.db.models import Count
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
@@ -7,6 +10,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.changes import EntryChange
+from catalogue.glance_forms import sent_glance
+from catalogue.glances import Moved, Seen, written_glance
 from catalogue.patterns import patterns_for
 from catalogue.roles import designer_required, studio_required
 from testing.call_exports import call_csv, call_json
@@ -17,12 +23,14 @@ from testing.calls import (
     create_call,
     end_call,
     extend_call,
+    glance_of_call,
     hand_out_version,
     open_call,
 )
 from testing.consent import consents_of
 from testing.figures import pattern_figures
 from testing.forms.calls import CallForm, ScheduleForm, form_of_call
+from testing.glances import dates_glance, ending_glance
 from testing.models import TestCall
 from testing.overview import overview_of
 from testing.pages import page_of
@@ -52,7 +60,7 @@ def call_new(request: HttpRequest, slug: str) -> HttpResponse:
             pattern=pattern, terms=form.terms(), schedule=form.schedule(), quotas=form.quotas()
         )
         return redirect("call", slug=slug, pk=call.pk)
-    page = {"pattern": pattern, "tab": "calls", "form": form, "figures": figures}
+    page = {"pattern": pattern, "tab": "calls", "form": form, "figures": figures, "moved": []}
     return render(request, "testing/call_new.html", page)
 
 
@@ -65,24 +73,40 @@ def call_change(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     form = CallForm(
         sent(request), figures=figures, today=timezone.localdate(), initial=form_of_call(found, figures)
     )
-    if request.method == "POST" and form.is_valid() and _changed(found, form):
+    moved: list[EntryChange] = []
+    if request.method == "POST" and form.is_valid() and _changed(found, form, moved):
         return redirect("call", slug=slug, pk=pk)
-    page = {"pattern": found.pattern, "tab": "calls", "form": form, "figures": figures, "call": found}
-    return render(request, "testing/call_new.html", page)
+    _carry(form, found, moved, glance_of_call)
+    page = {
+        "pattern": found.pattern,
+        "tab": "calls",
+        "form": form,
+        "figures": figures,
+        "call": found,
+        "moved": moved,
+    }
+    return render(request, "testing/call_new.html", page, status=409 if moved else 200)
 
 
 @require_safe
 @studio_required
 def call(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """One call: places by size, applications, progress, what is late."""
-    found = call_or_404(slug, pk)
+    return call_page(request, call_or_404(slug, pk))
+
+
+def call_page(request: HttpRequest, found: TestCall, moved: Sequence[EntryChange] = ()) -> HttpResponse:
+    """A call with what its buttons carry of what is seen."""
     page = {
         "pattern": found.pattern,
         "tab": "calls",
         "call": found,
         "overview": overview_of(found, timezone.localdate(), request.GET.get("page", "")),
+        "opening": written_glance(glance_of_call(found)),
+        "ending": written_glance(ending_glance(found)),
+        "moved": moved,
     }
-    return render(request, "testing/call.html", page)
+    return render(request, "testing/call.html", page, status=409 if moved else 200)
 
 
 @require_POST
@@ -91,7 +115,9 @@ def call_open(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Let people apply."""
     found = call_or_404(slug, pk)
     try:
-        open_call(call=found)
+        open_call(call=found, seen=sent_glance(request))
+    except Moved as moved:
+        return call_page(request, call_or_404(slug, pk), moved.entries)
     except CallRefused as refused:
         messages.error(request, str(refused))
     return redirect("call", slug=slug, pk=pk)
@@ -112,10 +138,12 @@ def call_extend(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Give the call other dates."""
     found = call_or_404(slug, pk)
     form = ScheduleForm(sent(request), initial=vars(found))
-    if request.method == "POST" and form.is_valid() and _moved(found, form):
+    moved: list[EntryChange] = []
+    if request.method == "POST" and form.is_valid() and _extended(found, form, moved):
         return redirect("call", slug=slug, pk=pk)
-    page = {"pattern": found.pattern, "tab": "calls", "form": form, "call": found}
-    return render(request, "testing/call_dates.html", page)
+    _carry(form, found, moved, dates_glance)
+    page = {"pattern": found.pattern, "tab": "calls", "form": form, "call": found, "moved": moved}
+    return render(request, "testing/call_dates.html", page, status=409 if moved else 200)
 
 
 @require_POST
@@ -136,8 +164,10 @@ def call_version(request: HttpRequest, slug: str, pk: int, number: str) -> HttpR
 def call_end(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """End the call: everything promised was given."""
     try:
-        end_call(call=call_or_404(slug, pk))
+        end_call(call=call_or_404(slug, pk), seen=sent_glance(request))
         messages.success(request, "The call is over, and everybody concerned is told.")
+    except Moved as moved:
+        return call_page(request, call_or_404(slug, pk), moved.entries)
     except CallRefused as refused:
         messages.error(request, str(refused))
     return redirect("call", slug=slug, pk=pk)
@@ -171,20 +201,36 @@ def call_consents(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     return render(request, "testing/call_consents.html", {**page, "consents": consents_of(people)})
 
 
-def _changed(call: TestCall, form: CallForm) -> bool:
-    """Change the call; a refusal is told at the form."""
+def _carry(
+    form: ScheduleForm, call: TestCall, moved: list[EntryChange], glance: Callable[[TestCall], Seen]
+) -> None:
+    """Carry what is seen now; what was typed wrongly still belongs to what was seen before."""
+    if moved or not form.is_bound:
+        call.refresh_from_db()
+        form.carry(written_glance(glance(call)))
+
+
+def _changed(call: TestCall, form: CallForm, moved: list[EntryChange]) -> bool:
+    """Change the call; a refusal is told at the form, and what changed since it was opened is listed."""
+    typed: dict[str, Any] = {"terms": form.terms(), "schedule": form.schedule(), "quotas": form.quotas()}
     try:
-        change_call(call=call, terms=form.terms(), schedule=form.schedule(), quotas=form.quotas())
+        change_call(call=call, seen=form.cleaned_data["seen"], **typed)
+    except Moved as other:
+        moved += other.entries
+        return False
     except CallRefused as refused:
         form.add_error(None, str(refused))
         return False
     return True
 
 
-def _moved(call: TestCall, form: ScheduleForm) -> bool:
-    """Move the dates; a refusal is told at the form."""
+def _extended(call: TestCall, form: ScheduleForm, moved: list[EntryChange]) -> bool:
+    """Move the dates; a refusal is told at the form, and what changed since it was opened is listed."""
     try:
-        extend_call(call=call, schedule=form.schedule(), **form.days())
+        extend_call(call=call, schedule=form.schedule(), seen=form.cleaned_data["seen"], **form.days())
+    except Moved as other:
+        moved += other.entries
+        return False
     except CallRefused as refused:
         form.add_error("finish_by", str(refused))
         return False

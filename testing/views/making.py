@@ -1,5 +1,8 @@
 """The tester's own pages: what they make, their test copy, done, giving the place back."""
 
+from collections.abc import Sequence
+
+from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.templatetags.static import PrefixNode
@@ -7,7 +10,10 @@ from django.utils import timezone
 from django.utils.text import slugify
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.changes import EntryChange
 from catalogue.edition_files import EditionFailed
+from catalogue.glance_forms import sent_glance
+from catalogue.glances import Moved, written_glance
 from catalogue.photos import MEDIA_TYPES
 from catalogue.press import make_test_copy
 from catalogue.roles import is_studio, signed_in_required
@@ -16,6 +22,7 @@ from testing.dropouts import withdraw_place
 from testing.figures import placement_figures
 from testing.forms.testers import AskForTimeForm
 from testing.garments import calendar_days, garment_of, working_version
+from testing.glances import dropout_glance
 from testing.places import ask_for_time
 from testing.progress import finish_day, progress_of
 from testing.results import finish_result, take_version
@@ -43,13 +50,7 @@ def making_worker(request: HttpRequest) -> HttpResponse:
 @signed_in_required
 def making(request: SignedInRequest, pk: int) -> HttpResponse:
     """One garment: test copy, what was sent, the next question."""
-    placement = get_object_or_404(own_placements(request.user), pk=pk)
-    page = {
-        "placement": placement,
-        "call": placement.call,
-        "garment": garment_of(placement, timezone.localdate()),
-    }
-    return render(request, "testing/making.html", page)
+    return _making_page(request, pk)
 
 
 @require_safe
@@ -75,7 +76,9 @@ def making_copy(request: SignedInRequest, pk: int) -> HttpResponse:
 @signed_in_required
 def making_version(request: SignedInRequest, pk: int) -> HttpResponse:
     """Work from the newer version from now on."""
-    take_version(placement=own_place_or_404(request, pk))
+    number = request.POST.get("number", "")
+    if not take_version(placement=own_place_or_404(request, pk), number=number):
+        messages.warning(request, "Another test version came out meanwhile: look what changed, then choose.")
     return redirect("making", pk=pk)
 
 
@@ -101,7 +104,11 @@ def making_thanks(request: SignedInRequest, pk: int) -> HttpResponse:
 @signed_in_required
 def making_withdraw(request: SignedInRequest, pk: int) -> HttpResponse:
     """Give the place back."""
-    withdraw_place(placement=get_object_or_404(own_placements(request.user), pk=pk))
+    placement = get_object_or_404(own_placements(request.user), pk=pk)
+    try:
+        withdraw_place(placement=placement, seen=sent_glance(request))
+    except Moved as moved:
+        return _making_page(request, pk, moved.entries)
     return redirect("my_making")
 
 
@@ -141,3 +148,16 @@ def making_time(request: SignedInRequest, pk: int) -> HttpResponse:
         return redirect("making", pk=pk)
     page = {"placement": placement, "form": form, "finish_by": finish_day(placement)}
     return render(request, "testing/ask_time.html", page)
+
+
+def _making_page(request: SignedInRequest, pk: int, moved: Sequence[EntryChange] = ()) -> HttpResponse:
+    """One garment with what its buttons carry of what is seen."""
+    placement = get_object_or_404(own_placements(request.user), pk=pk)
+    page = {
+        "placement": placement,
+        "call": placement.call,
+        "garment": garment_of(placement, timezone.localdate()),
+        "seen": written_glance(dropout_glance(placement)),
+        "moved": moved,
+    }
+    return render(request, "testing/making.html", page, status=409 if moved else 200)

@@ -5,6 +5,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
 
+from catalogue.glance_forms import sent_glance
+from catalogue.glances import Moved
 from catalogue.roles import designer_required
 from testing.dropouts import replace_place
 from testing.forms.calls import MoreTimeForm, PlaceForm
@@ -15,6 +17,7 @@ from testing.places import (
     mark_given,
     put_on_waiting_list,
 )
+from testing.views.calls import call_page
 from testing.views.requests import call_or_404
 
 
@@ -30,8 +33,10 @@ def place_give(request: HttpRequest, slug: str, pk: int, application: int) -> Ht
         messages.error(request, "Choose one of the call's sizes for the place.")
         return redirect("call", slug=slug, pk=pk)
     try:
-        give_place(application=applicant, size=form.cleaned_data["size"])
+        give_place(application=applicant, size=form.cleaned_data["size"], seen=sent_glance(request))
         messages.success(request, f"The offer to {applicant.name} is on its way.")
+    except Moved as moved:
+        return call_page(request, call_or_404(slug, pk), moved.entries)
     except PlaceRefused as refused:
         messages.error(request, str(refused))
     return redirect("call", slug=slug, pk=pk)
@@ -54,7 +59,10 @@ def place_replace(request: HttpRequest, slug: str, pk: int, placement: int) -> H
     """Free the place of somebody who is not heard of."""
     call = call_or_404(slug, pk)
     found = get_object_or_404(call.placements.filter(ended_at=None), pk=placement)
-    replace_place(placement=found)
+    try:
+        replace_place(placement=found, seen=sent_glance(request))
+    except Moved as moved:
+        return call_page(request, call_or_404(slug, pk), moved.entries)
     messages.success(
         request, f"The place of size {found.size} is free, or goes to the next on the waiting list."
     )

@@ -1,15 +1,20 @@
 """Proposing places, changing the proposal, sending the offers."""
 
+from collections.abc import Sequence
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.changes import EntryChange
+from catalogue.glance_forms import sent_glance
+from catalogue.glances import Moved, written_glance
 from catalogue.roles import designer_required
 from testing.forms.proposals import ProposalForm
 from testing.models import TestCall
 from testing.places import PlaceRefused
-from testing.proposals import Proposal, propose_places, send_offers
+from testing.proposals import Proposal, proposal_glance, propose_places, send_offers
 from testing.views.requests import call_or_404
 
 
@@ -37,16 +42,35 @@ def proposal_send(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     call = call_or_404(slug, pk)
     form = ProposalForm(request.POST, call=call)
     try:
-        sent = send_offers(call=call, chosen=form.chosen())
+        sent = send_offers(call=call, chosen=form.chosen(), seen=sent_glance(request))
+    except Moved as moved:
+        call = call_or_404(slug, pk)
+        return _page(request, call, _as_typed(call, form), moved.entries)
     except PlaceRefused as refused:
         messages.error(request, f"Nothing was sent. {refused}")
-        return _page(request, call, propose_places(call, form.chosen()))
+        return _page(request, call, _as_typed(call, form))
     messages.success(request, f"{sent} offer{'' if sent == 1 else 's'} on the way; everybody else waits.")
     return redirect("call", slug=slug, pk=pk)
 
 
-def _page(request: HttpRequest, call: TestCall, found: Proposal) -> HttpResponse:
-    """The proposal as a list to change."""
-    sizes = [quota.size for quota in call.quotas.all()]
-    page = {"pattern": call.pattern, "tab": "calls", "call": call, "proposal": found, "sizes": sizes}
-    return render(request, "testing/proposal.html", page)
+def _as_typed(call: TestCall, form: ProposalForm) -> Proposal:
+    """The proposal around all that was chosen by hand; who would have no place anyway was not."""
+    placed = {row.application.pk for row in propose_places(call).rows if row.size}
+    pins = {pk: size for pk, size in form.typed().items() if size or pk in placed}
+    return propose_places(call, pins)
+
+
+def _page(
+    request: HttpRequest, call: TestCall, found: Proposal, moved: Sequence[EntryChange] = ()
+) -> HttpResponse:
+    """The proposal as a list to change; it carries what is proposed before anything is chosen by hand."""
+    page = {
+        "pattern": call.pattern,
+        "tab": "calls",
+        "call": call,
+        "proposal": found,
+        "sizes": [quota.size for quota in call.quotas.all()],
+        "seen": written_glance(proposal_glance(found if request.method == "GET" else propose_places(call))),
+        "moved": moved,
+    }
+    return render(request, "testing/proposal.html", page, status=409 if moved else 200)

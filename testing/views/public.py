@@ -1,11 +1,14 @@
 """What everybody may see of a call, and applying."""
 
 import logging
+from collections.abc import Sequence
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.changes import EntryChange
+from catalogue.glances import Moved, written_glance
 from catalogue.limits import refuse_letter
 from catalogue.models import Studio
 from catalogue.out_of_reach import FilesOutOfReach
@@ -13,6 +16,7 @@ from testing.applications import (
     ApplicationsClosed,
     application_of_key,
     apply_for_place,
+    consent_glance,
     takes_applications,
 )
 from testing.consent import consent_text
@@ -49,11 +53,10 @@ def apply(request: HttpRequest, slug: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         says = refuse_letter(request, form.cleaned_data["email"]) if takes_applications(call) else ""
         if not says:
-            return _apply(call, form)
+            return _apply(request, call, form)
         form.add_error(None, says)
         status = 429
-    page = {"call": call, "form": form, "takes_applications": takes_applications(call)}
-    return render(request, "testing/apply.html", page, status=status)
+    return _apply_page(request, call, form, status=status)
 
 
 @require_safe
@@ -89,13 +92,32 @@ def application_erase(request: HttpRequest, key: str) -> HttpResponse:
     return render(request, "testing/application_erased.html", {"slug": slug})
 
 
-def _apply(call: TestCall, form: ApplicationForm) -> HttpResponse:
-    """Store the application and lead on."""
+def _apply(request: HttpRequest, call: TestCall, form: ApplicationForm) -> HttpResponse:
+    """Store the application and lead on; consent to other words than it has now is asked for again."""
     try:
-        apply_for_place(call=call, answers=form.answers())
+        apply_for_place(call=call, answers=form.answers(), seen=form.cleaned_data["seen"])
     except ApplicationsClosed:
         return redirect("call_page", slug=call.slug)
+    except Moved as moved:
+        call.refresh_from_db()
+        again = _application_form(request, call)
+        again.ask_again()
+        return _apply_page(request, call, again, moved.entries, status=409)
     return redirect("applied", slug=call.slug)
+
+
+def _apply_page(
+    request: HttpRequest,
+    call: TestCall,
+    form: ApplicationForm,
+    moved: Sequence[EntryChange] = (),
+    status: int = 200,
+) -> HttpResponse:
+    """The form of a call; what was typed wrongly still belongs to what was seen before."""
+    if moved or not form.is_bound:
+        form.carry(written_glance(consent_glance(call)))
+    page = {"call": call, "form": form, "takes_applications": takes_applications(call), "moved": moved}
+    return render(request, "testing/apply.html", page, status=status)
 
 
 def _application_form(request: HttpRequest, call: TestCall) -> ApplicationForm:

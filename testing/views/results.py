@@ -1,25 +1,26 @@
 """The results of a call, and from a remark or result to an erratum."""
 
+from functools import partial
 from typing import Any
 
-from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
-from catalogue.errata import ErratumRefused
+from catalogue.changes import EntryChange
 from catalogue.roles import studio_required
 from testing.assessing import standing_found
-from testing.corrections import Correction, correct_from_remark, correct_from_result
+from testing.corrections import correct_from_remark, correct_from_result, result_glance
 from testing.figures import Figures, version_figures
 from testing.fit import fit_table
 from testing.forms.errata import CorrectionForm
 from testing.judging import Row, judge_call, placed_remarks
-from testing.models import Result, TestCall
+from testing.models import Remark, Result, TestCall
 from testing.prefills import places_of, remark_prefill, result_prefill
 from testing.reports import report_pdf
 from testing.selectors import remarks_of, results_of
 from testing.shown_verdicts import show_verdicts
+from testing.views.errata import erratum_page, is_filed
 from testing.views.requests import SignedInRequest, call_or_404, form_page, sent
 
 
@@ -58,12 +59,13 @@ def call_report(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 def remark_erratum(request: HttpRequest, slug: str, pk: int, remark: int) -> HttpResponse:
     """A remark becomes an erratum."""
     call = call_or_404(slug, pk)
-    found = get_object_or_404(remarks_of(call), pk=remark)
-    figures = version_figures(found.result.version)
-    form = _form(request, figures, remark_prefill(found, figures))
-    if request.method == "POST" and form.is_valid() and _filed(request, form, remark=found):
+    found, form = _remark_form(request, call, remark)
+    file, moved = partial(correct_from_remark, remark=found), list[EntryChange]()
+    if request.method == "POST" and form.is_valid() and is_filed(request, form, file, moved):
         return redirect("call_results", slug=slug, pk=pk)
-    return _page(request, call, form, f"Remark: {found.text}")
+    if moved:
+        found, form = _remark_form(request, call, remark)
+    return erratum_page(request, call, form, f"Remark: {found.text}", result_glance(found.result), moved)
 
 
 @form_page
@@ -71,12 +73,28 @@ def remark_erratum(request: HttpRequest, slug: str, pk: int, remark: int) -> Htt
 def result_erratum(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
     """A measured deviation becomes an erratum."""
     call = call_or_404(slug, pk)
-    found = get_object_or_404(results_of(call), pk=result)
-    row = _row_or_404(call, found, name)
-    form = _form(request, version_figures(found.version), result_prefill(row, request.user))
-    if request.method == "POST" and form.is_valid() and _filed(request, form, result=found):
+    row, form = _result_form(request, call, result, name)
+    file, moved = partial(correct_from_result, result=row.result, name=name), list[EntryChange]()
+    if request.method == "POST" and form.is_valid() and is_filed(request, form, file, moved):
         return redirect("call_results", slug=slug, pk=pk)
-    return _page(request, call, form, f"{row.line.label}, size {row.size}")
+    if moved:
+        row, form = _result_form(request, call, result, name)
+    seen = result_glance(row.result, name)
+    return erratum_page(request, call, form, f"{row.line.label}, size {row.size}", seen, moved)
+
+
+def _remark_form(request: HttpRequest, call: TestCall, pk: int) -> tuple[Remark, CorrectionForm]:
+    """A remark and its form."""
+    remark = get_object_or_404(remarks_of(call), pk=pk)
+    figures = version_figures(remark.result.version)
+    return remark, _form(request, figures, remark_prefill(remark, figures))
+
+
+def _result_form(request: SignedInRequest, call: TestCall, pk: int, name: str) -> tuple[Row, CorrectionForm]:
+    """What a result measures and its form."""
+    result = get_object_or_404(results_of(call), pk=pk)
+    row = _row_or_404(call, result, name)
+    return row, _form(request, version_figures(result.version), result_prefill(row, request.user))
 
 
 def _row_or_404(call: TestCall, result: Result, name: str) -> Row:
@@ -92,24 +110,3 @@ def _form(request: HttpRequest, figures: Figures, prefill: dict[str, Any]) -> Co
     return CorrectionForm(
         sent(request), places=places_of(figures), sizes=figures.pattern.sizes, initial=prefill
     )
-
-
-def _filed(request: HttpRequest, form: CorrectionForm, **source: Any) -> bool:
-    """File the erratum; a refusal is told at the form."""
-    correction: Correction = form.correction()
-    try:
-        if "remark" in source:
-            correct_from_remark(remark=source["remark"], correction=correction)
-        else:
-            correct_from_result(result=source["result"], correction=correction)
-    except ErratumRefused as refused:
-        form.add_error(None, str(refused))
-        return False
-    messages.success(request, "The erratum is filed; find it under “Versions and errata”.")
-    return True
-
-
-def _page(request: HttpRequest, call: TestCall, form: CorrectionForm, source: str) -> HttpResponse:
-    """Show the erratum form beside what it comes from."""
-    page = {"pattern": call.pattern, "tab": "calls", "call": call, "form": form, "source": source}
-    return render(request, "testing/erratum.html", page)

@@ -1,5 +1,7 @@
 """From a verdict to what mends it; deciding how doubtful entries are to be read."""
 
+from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -7,12 +9,13 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.changes import EntryChange
 from catalogue.edits import StaleRevision
-from catalogue.errata import ErratumRefused
+from catalogue.glances import Seen
 from catalogue.roles import designer_required, studio_required
 from grading.revision_forms import RevisionForm
 from testing.assessing import standing_found
-from testing.corrections import correct_from_verdict
+from testing.corrections import correct_from_verdict, verdict_glance
 from testing.figures import call_figures
 from testing.forms.errata import CorrectionForm
 from testing.mends import Mending, NoMend, apply_mending, mending_of
@@ -21,6 +24,7 @@ from testing.prefills import mend_prefill, places_of, verdict_prefill
 from testing.readings import NotDoubtful, open_again, settle_as_meant, settle_as_typed
 from testing.shown_mends import changed_rows
 from testing.shown_verdicts import ShownVerdict, show_verdicts
+from testing.views.errata import erratum_page, is_filed
 from testing.views.requests import SignedInRequest, call_or_404, form_page, sent
 
 
@@ -34,21 +38,14 @@ def how_assessed(request: HttpRequest) -> HttpResponse:
 @designer_required
 def entry_right(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
     """A doubtful entry is right as it stands."""
-    call = call_or_404(slug, pk)
-    settle_as_typed(call=call, entry=_entry_or_404(call, result, name), by=request.user)
-    return redirect("call_results", slug=slug, pk=pk)
+    return _settle(request, settle_as_typed, call_or_404(slug, pk), result, name)
 
 
 @require_POST
 @designer_required
 def entry_means(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
     """A doubtful entry means what it looks like."""
-    call = call_or_404(slug, pk)
-    try:
-        settle_as_meant(call=call, entry=_entry_or_404(call, result, name), by=request.user)
-    except NotDoubtful:
-        messages.warning(request, "This entry is no longer in doubt, so nothing was decided.")
-    return redirect("call_results", slug=slug, pk=pk)
+    return _settle(request, settle_as_meant, call_or_404(slug, pk), result, name)
 
 
 @require_POST
@@ -93,18 +90,38 @@ def verdict_apply(request: SignedInRequest, slug: str, pk: int, name: str, value
 def verdict_erratum(request: HttpRequest, slug: str, pk: int, name: str) -> HttpResponse:
     """A verdict becomes an erratum."""
     call = call_or_404(slug, pk)
-    found = standing_found(call)
+    sentence, form, seen = _verdict_form(request, call, name)
+    file, moved = partial(correct_from_verdict, call=call, name=name), list[EntryChange]()
+    if request.method == "POST" and form.is_valid() and is_filed(request, form, file, moved):
+        return redirect("call_results", slug=slug, pk=pk)
+    if moved:
+        call = call_or_404(slug, pk)
+        sentence, form, seen = _verdict_form(request, call, name)
+    return erratum_page(request, call, form, sentence, seen, moved)
+
+
+def _verdict_form(request: HttpRequest, call: TestCall, name: str) -> tuple[str, CorrectionForm, Seen]:
+    """A verdict in words, its form, and what is seen there."""
+    found, figures = standing_found(call), call_figures(call)
     verdict = _verdict_or_404(request, call, found, name)
-    figures = call_figures(call)
     prefill = _prefill(request, call, verdict, found)
     form = CorrectionForm(
         sent(request), places=places_of(figures), sizes=figures.pattern.sizes, initial=prefill
     )
-    rests_on = found["measurements"][name]["rests_on"]
-    if request.method == "POST" and form.is_valid() and _filed(request, call, form, rests_on):
-        return redirect("call_results", slug=slug, pk=pk)
-    page = {"pattern": call.pattern, "tab": "calls", "call": call, "form": form, "source": verdict.sentence}
-    return render(request, "testing/erratum.html", page)
+    return verdict.sentence, form, verdict_glance(call, found["measurements"][name])
+
+
+def _settle(
+    request: SignedInRequest, settle: Callable[..., None], call: TestCall, result: int, name: str
+) -> HttpResponse:
+    """Decide about the entry that was looked at."""
+    entry = _entry_or_404(call, result, name)
+    try:
+        settle(call=call, entry=entry, by=request.user, seen_mm=float(request.POST.get("seen", "")))
+    except (NotDoubtful, ValueError):
+        says = "This entry was changed, or is no longer in doubt, so nothing was decided: look at it again."
+        messages.warning(request, says)
+    return redirect("call_results", slug=call.pattern.slug, pk=call.pk)
 
 
 def _prefill(
@@ -121,17 +138,6 @@ def _prefill(
 def _label(mending: Mending, name: str) -> str:
     """What the sheet calls a value."""
     return next(value.label for value in mending.figures.pattern.values if value.name == name)
-
-
-def _filed(request: HttpRequest, call: TestCall, form: CorrectionForm, rests_on: int) -> bool:
-    """File the erratum; a refusal is told at the form."""
-    try:
-        correct_from_verdict(call=call, correction=form.correction(), rests_on=rests_on)
-    except ErratumRefused as refused:
-        form.add_error(None, str(refused))
-        return False
-    messages.success(request, "The erratum is filed; find it under “Versions and errata”.")
-    return True
 
 
 def _entry_or_404(call: TestCall, result: int, name: str) -> Entry:

@@ -15,9 +15,11 @@ from django.db import connection
 from django.test import Client
 from django.urls import reverse
 
+from catalogue.glances import written_glance
 from catalogue.limits import forget_old_tallies
 from catalogue.models import Holder, Tally
 from catalogue.names import no_link
+from testing.applications import consent_glance
 from testing.models import Application
 from tests.builders import make_person
 from tests.file_database import shared_database  # noqa: F401  fixture
@@ -48,7 +50,8 @@ def sign_up():
 
 
 def apply(call, *, client=None, **changes):
-    return (client or Client()).post(reverse("apply", args=[call.slug]), application_form(**changes))
+    typed = application_form(seen=written_glance(consent_glance(call)), **changes)
+    return (client or Client()).post(reverse("apply", args=[call.slug]), typed)
 
 
 def from_client(number):

@@ -20,6 +20,7 @@ from grading.core.errors import PatternFileError
 from grading.lines import LineField, in_one_line
 from testing.models import Application
 from tests.builders import make_person, make_studio, sample
+from tests.sent_forms import send_form
 from tests.testing.builders import application_form, make_call
 
 # Everything after which a text goes on in another line (Unicode Standard Annex 14), and a control character.
@@ -107,7 +108,7 @@ def test_an_application_to_a_pattern_whose_stored_title_has_a_break_is_answered_
     make_studio(name=f"Lark{character}moss")
     call = make_call()
     Pattern.objects.update(title=f"Fernhollow{character}Vest")
-    answer = client.post(reverse("apply", args=[call.slug]), application_form())
+    answer = send_form(client, reverse("apply", args=[call.slug]), **application_form())
     assert answer.status_code == 302
     assert Application.objects.count() == 1
     (letter,) = mail.outbox
@@ -126,7 +127,7 @@ def test_a_mail_that_cannot_be_made_neither_undoes_nor_hides_an_application(clie
 
     monkeypatch.setattr("catalogue.mailing.compose_mail", fail)
     with caplog.at_level(logging.ERROR, "catalogue.mailing"):
-        answer = client.post(reverse("apply", args=[call.slug]), application_form())
+        answer = send_form(client, reverse("apply", args=[call.slug]), **application_form())
     assert answer.status_code == 302
     assert Application.objects.count() == 1
     assert caplog.messages == ["An e-mail (application_received) could not be made: KeyError."]

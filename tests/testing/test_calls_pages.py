@@ -7,6 +7,7 @@ from catalogue.patterns import load_pattern
 from testing.calls import latest_test_version, open_call
 from testing.models import TestCall
 from testing.schedule import months_after
+from tests.sent_forms import send_form
 from tests.testing.builders import (
     days_from_now,
     make_application,
@@ -86,7 +87,7 @@ def test_a_draft_is_shown_and_changed_in_all_it_says(as_designer, studio):
     sent = call_form(
         invitation="A ribbed vest.", at_least_0="0", at_most_0="0", at_most_1="4", keep_months="6"
     )
-    assert as_designer.post(address(call, "call_change"), sent).url == address(call)
+    assert send_form(as_designer, address(call, "call_change"), **sent).url == address(call)
     call.refresh_from_db()
     assert call.invitation == "A ribbed vest."
     assert [(q.size, q.at_least, q.at_most) for q in call.quotas.all()] == [("M", 1, 4), ("L", 1, 2)]
@@ -95,7 +96,7 @@ def test_a_draft_is_shown_and_changed_in_all_it_says(as_designer, studio):
 
 def test_a_call_that_was_open_keeps_what_it_said(as_designer, call):
     assert "Change what it says" not in as_designer.get(address(call)).content.decode()
-    page = as_designer.post(address(call, "call_change"), call_form(invitation="Another vest."))
+    page = send_form(as_designer, address(call, "call_change"), **call_form(invitation="Another vest."))
     assert "This call was open: only its dates can be changed." in page.content.decode()
     assert "Another vest." in page.content.decode()
     assert TestCall.objects.get().invitation == "A plain vest."
@@ -162,7 +163,7 @@ def test_the_page_of_a_call_needs_no_more_queries_for_more_people(
 def test_opening_hands_out_the_newest_test_version(as_designer, studio):
     call = make_call(opened=False)
     newest = make_version(call.pattern, number="0.2")
-    assert as_designer.post(address(call, "call_open")).status_code == 302
+    assert send_form(as_designer, address(call), action=address(call, "call_open")).status_code == 302
     call.refresh_from_db()
     assert (call.state, call.version) == ("open", newest)
 
@@ -180,7 +181,8 @@ def test_a_draft_says_which_version_testers_will_get_or_that_there_is_none(as_de
 def test_a_call_past_its_last_day_is_not_opened(as_designer, studio):
     call = make_call(opened=False)
     TestCall.objects.update(apply_by=days_from_now(-1))
-    page = as_designer.post(address(call, "call_open"), follow=True).content.decode()
+    send_form(as_designer, address(call), action=address(call, "call_open"))
+    page = as_designer.get(address(call)).content.decode()
     assert "give it a later date" in page
     assert TestCall.objects.get().state == "draft"
 
@@ -190,7 +192,7 @@ def test_closing_and_other_dates(as_designer, call):
     assert TestCall.objects.get().state == "closed"
     kept = ("apply_by", "starts_on", "midway_on", "offer_days")
     dates = {**{name: call_form()[name] for name in kept}, "grace_days": "6"}
-    as_designer.post(address(call, "call_extend"), {**dates, "finish_by": days_from_now(90)})
+    send_form(as_designer, address(call, "call_extend"), **dates, finish_by=days_from_now(90))
     changed = TestCall.objects.get()
     assert (changed.finish_by, changed.grace_days) == (days_from_now(90), 6)
     page = as_designer.post(address(call, "call_extend"), {**dates, "finish_by": days_from_now(1)})

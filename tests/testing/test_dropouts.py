@@ -13,6 +13,7 @@ from testing.models import Application, Placement, TestCall
 from testing.places import PlaceRefused, accept_offer, give_more_time, give_place, put_on_waiting_list
 from testing.results import finish_result
 from testing.schedule import Schedule
+from tests.sent_forms import send_form
 from tests.testing.builders import days_from_now, make_application, make_call, make_place
 from tests.testing.test_proposals import apply
 
@@ -35,6 +36,8 @@ def offered():
 
 @pytest.mark.parametrize("drop", [withdraw_place, replace_place, decline_offer])
 def test_who_drops_out_is_replaced_by_the_placing_rule(waiting, drop):
+    if drop is decline_offer:
+        Placement.objects.filter(pk=waiting.pk).update(accepted_at=None)
     drop(placement=waiting)
     assert offered() == [("Moss", "M")]  # and nobody else: no other size is filled
     place = Placement.objects.get(application__name="Moss")
@@ -114,9 +117,6 @@ def test_whoever_makes_it_is_told_of_other_dates_once(call):
 
 def test_offers_hold_as_long_as_the_designer_says(as_designer, call):
     address = reverse("call_extend", args=[call.pattern.slug, call.pk])
-    days = ("apply_by", "starts_on", "midway_on", "finish_by")
-    as_designer.post(
-        address, {**{day: getattr(call, day) for day in days}, "offer_days": "9", "grace_days": "4"}
-    )
+    send_form(as_designer, address, offer_days="9", grace_days="4")
     place = give_place(application=apply(call, "Wren", 96, ["M"]), size="M")
     assert place.answer_by - place.offered_at == dt.timedelta(days=9)

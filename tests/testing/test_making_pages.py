@@ -7,6 +7,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from testing.models import Entry, Placement, Remark, Result, ResultPhoto, TestCall
+from tests.sent_forms import send_form
 from tests.testing.builders import days_from_now, make_call, make_person, make_place, make_version
 
 
@@ -270,12 +271,12 @@ def test_a_result_begun_keeps_its_version_until_the_tester_takes_the_new_one(as_
     page = as_tester.get(address("making", place)).content.decode()
     assert "Test version 0.2 is out." in page
     assert "version 0.1 (PDF)" in page
-    as_tester.post(address("making_version", place))
+    send_form(as_tester, address("making", place), action=address("making_version", place))
     assert Result.objects.get().version == fresh
 
 
 def test_giving_the_place_back(as_tester, place):
-    as_tester.post(address("making_withdraw", place))
+    send_form(as_tester, address("making", place), action=address("making_withdraw", place))
     place = Placement.objects.get()
     assert place.ended_at
     assert as_tester.get(address("making", place)).status_code == 404

@@ -6,19 +6,23 @@ from django.core import mail
 from django.urls import reverse
 from django.utils import timezone
 
+from catalogue.glances import written_glance
 from catalogue.models import Person
 from catalogue.roles import give_role
 from testing.dropouts import decline_offer, withdraw_place
+from testing.glances import application_glance
 from testing.models import Application, Placement
 from testing.places import PlaceRefused, give_place, offer_key
 from tests.present import present
+from tests.sent_forms import send_form
 from tests.testing.builders import days_from_now, make_application, make_call, make_person, make_place
 
 
 def give(client, application, size="M"):
     call = application.call
     address = reverse("place_give", args=[call.pattern.slug, call.pk, application.pk])
-    return client.post(address, {f"place-{application.pk}-size": size}, follow=True)
+    seen = written_glance(application_glance(application))
+    return client.post(address, {f"place-{application.pk}-size": size, "seen": seen}, follow=True)
 
 
 def offered(call, **changes):
@@ -57,6 +61,12 @@ def test_a_lapsed_offer_frees_its_place(studio):
     give_place(application=make_application(call, name="Moss", email="moss@larkmoss.example"), size="M")
 
 
+def accept(client, key):
+    """Look at an offer and take the place."""
+    address, action = (reverse(name, args=[key]) for name in ("offer", "offer_accept"))
+    return send_form(client, address, action=action)
+
+
 def test_looking_at_an_offer_consumes_nothing(client, call):
     placement = offered(call)
     address = reverse("offer", args=[offer_key(placement)])
@@ -74,7 +84,7 @@ def test_looking_at_an_offer_consumes_nothing(client, call):
 def test_accepting_makes_the_account_and_signs_in_with_a_code(client, call):
     placement = offered(call)
     mail.outbox.clear()
-    answer = client.post(reverse("offer_accept", args=[offer_key(placement)]))
+    answer = accept(client, offer_key(placement))
     assert answer.url == reverse("account_confirm_login_code")
     placement.refresh_from_db()
     assert placement.person.email == "wren@larkmoss.example"
@@ -92,7 +102,7 @@ def test_accepting_makes_the_account_and_signs_in_with_a_code(client, call):
 def test_an_accepted_offer_cannot_be_used_again(client, call):
     placement = offered(call)
     key = offer_key(placement)
-    client.post(reverse("offer_accept", args=[key]))
+    accept(client, key)
     again = client.post(reverse("offer_accept", args=[key]))
     assert again.status_code == client.get(reverse("offer", args=[key])).status_code == 404
     assert "If you took the place" in again.content.decode()
@@ -102,7 +112,7 @@ def test_an_accepted_offer_cannot_be_used_again(client, call):
 def test_an_address_that_has_an_account_keeps_it(client, call):
     known = make_person("wren@larkmoss.example")
     placement = offered(call)
-    client.post(reverse("offer_accept", args=[offer_key(placement)]))
+    accept(client, offer_key(placement))
     placement.refresh_from_db()
     assert placement.person == known
 
@@ -111,20 +121,20 @@ def test_a_member_of_the_studio_gets_no_code(client, call):
     give_role(person=make_person("wren@larkmoss.example"), role="editor")
     placement = offered(call)
     mail.outbox.clear()
-    answer = client.post(reverse("offer_accept", args=[offer_key(placement)]))
+    answer = accept(client, offer_key(placement))
     assert answer.url == reverse("account_login")
     assert not mail.outbox
 
 
 def test_a_closed_account_is_told_so(client, call):
     make_person("wren@larkmoss.example", is_active=False)
-    answer = client.post(reverse("offer_accept", args=[offer_key(offered(call))]))
+    answer = accept(client, offer_key(offered(call)))
     assert "account of this address is closed" in answer.content.decode()
 
 
 def test_somebody_else_who_is_signed_in_is_signed_out_first(client, call):
     client.force_login(make_person("other@larkmoss.example"))
-    client.post(reverse("offer_accept", args=[offer_key(offered(call))]))
+    accept(client, offer_key(offered(call)))
     assert "_auth_user_id" not in client.session
 
 
@@ -151,7 +161,8 @@ def test_a_renewed_offer_makes_the_old_key_void(client, call):
 
 def test_declining_frees_the_place(client, call):
     placement = offered(call)
-    client.post(reverse("offer_decline", args=[offer_key(placement)]))
+    address, action = (reverse(name, args=[offer_key(placement)]) for name in ("offer", "offer_decline"))
+    send_form(client, address, action=action)
     placement.refresh_from_db()
     assert placement.ended_at
     assert placement.application.state == "declined"
@@ -169,7 +180,8 @@ def test_the_designer_looks_after_testers(as_designer, place):
         reverse("place_more_time", args=[*base, place.pk]), {"finish_by": "later"}, follow=True
     )
     assert "Enter the new last day as a date" in page.content.decode()
-    as_designer.post(reverse("place_replace", args=[*base, place.pk]))
+    free = reverse("place_replace", args=[*base, place.pk])
+    send_form(as_designer, reverse("call", args=base), action=free)
     place.refresh_from_db()
     assert place.ended_at
     assert place.application.state == "replaced"

@@ -31,6 +31,7 @@ from testing.privacy import held_about
 from testing.results import add_photo, add_remark, save_entry
 from testing.schedule import default_schedule, months_after
 from tests.present import present
+from tests.sent_forms import send_form
 from tests.testing.builders import make_application, make_call, make_place, make_studio
 from tests.testing.test_making_pages import picture
 
@@ -255,15 +256,13 @@ def test_data_is_erased_on_the_day_that_was_stated(full_place, monkeypatch):
 
 def test_other_dates_of_the_call_leave_the_day_that_was_stated(as_designer, full_place):
     call, stated = full_place.call, full_place.call.erase_on
-    dates = {name: getattr(call, name) for name in ("apply_by", "starts_on", "midway_on", "offer_days")}
-    dates["grace_days"] = call.grace_days
     address = reverse("call_extend", args=[call.pattern.slug, call.pk])
-    as_designer.post(address, {**dates, "finish_by": call.finish_by + dt.timedelta(days=60)})
+    send_form(as_designer, address, finish_by=call.finish_by + dt.timedelta(days=60))
     moved = TestCall.objects.get()
     assert (moved.finish_by, moved.erase_on) == (call.finish_by + dt.timedelta(days=60), stated)
     assert "months after" not in consent_text(moved, "Larkmoss Studio")
     assert written_day(stated) in consent_text(moved, "Larkmoss Studio")
-    page = as_designer.post(address, {**dates, "finish_by": stated}).content.decode()
+    page = send_form(as_designer, address, finish_by=stated).content.decode()
     assert f"Applicants were told that their data is erased on {written_day(stated)}" in page
     assert TestCall.objects.get().finish_by == moved.finish_by
 

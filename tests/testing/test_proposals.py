@@ -12,6 +12,7 @@ from django_tasks_db.models import DBTaskResult
 from testing.models import Application, Placement
 from testing.places import PlaceRefused, accept_offer, give_place
 from testing.proposals import propose_places, send_offers
+from tests.sent_forms import send_form
 from tests.testing.builders import make_application, make_call, make_place, make_studio
 
 
@@ -58,8 +59,8 @@ def test_a_proposal_says_why_for_everybody_and_stores_nothing(as_designer, crowd
 
 def test_the_offers_go_out_together_and_the_rest_waits(as_designer, crowd):
     mail.outbox.clear()
-    form = {f"size-{row.application.pk}": row.size for row in propose_places(crowd).rows}
-    page = as_designer.post(at(crowd, "proposal_send"), form, follow=True).content.decode()
+    send_form(as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"))
+    page = as_designer.get(at(crowd, "call")).content.decode()
     assert "2 offers on the way; everybody else waits." in page
     assert {(p.application.name, p.size) for p in Placement.objects.all()} == {("Wren", "M"), ("Moss", "L")}
     assert Placement.objects.get(size="L").reason.startswith("Size L, second wish")
@@ -82,7 +83,9 @@ def test_the_designer_keeps_a_size_and_the_rest_is_proposed_around_it(as_designe
 
 def test_a_size_chosen_by_hand_is_offered_as_chosen(as_designer, crowd):
     ada = Application.objects.get(name="Ada")
-    as_designer.post(at(crowd, "proposal_send"), {f"size-{ada.pk}": "L", "size-999": "M", "size-x": "M"})
+    everybody = dict.fromkeys((f"size-{one.pk}" for one in Application.objects.all()), "")
+    form = {**everybody, f"size-{ada.pk}": "L", "size-999": "M", "size-x": "M"}
+    send_form(as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"), **form)
     placement = Placement.objects.get()
     assert (placement.application, placement.size, placement.is_pinned) == (ada, "L", True)
     assert placement.reason == "Given by hand."
@@ -91,8 +94,10 @@ def test_a_size_chosen_by_hand_is_offered_as_chosen(as_designer, crowd):
 def test_too_many_of_a_size_send_nothing(as_designer, crowd, settings):
     settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
     pks = [Application.objects.get(name=name).pk for name in ("Wren", "Moss")]
-    form = {f"size-{pk}": "M" for pk in pks}
-    page = as_designer.post(at(crowd, "proposal_send"), form).content.decode()
+    everybody = dict.fromkeys((f"size-{one.pk}" for one in Application.objects.all()), "")
+    form = {**everybody, **{f"size-{pk}": "M" for pk in pks}}
+    answer = send_form(as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"), **form)
+    page = answer.content.decode()
     assert "Nothing was sent. All 1 places of size M are given." in page
     assert page.count('<option value="M" selected>') == 2  # what was chosen is still there
     assert not Placement.objects.exists()

@@ -1,5 +1,6 @@
 import re
 import xml.etree.ElementTree as ET
+from typing import Any
 
 import pytest
 from django.urls import reverse
@@ -9,6 +10,7 @@ from testing.erasing import erase_person
 from testing.places import accept_offer, give_place
 from testing.results import add_remark, save_entry
 from tests.present import present
+from tests.sent_forms import send_form
 from tests.testing.builders import (
     make_application,
     make_call,
@@ -86,8 +88,9 @@ def test_the_page_needs_no_more_queries_for_more_results(
 ):
     for i in range(2):
         send(make_place(call, size="S", name=f"Maker {i}", email=f"maker{i}@larkmoss.example"), length_mm=550)
+    page = address(call)
     with django_assert_max_num_queries(17):
-        as_designer.get(address(call))
+        as_designer.get(page)
 
 
 def test_a_result_becomes_an_erratum_without_the_testers_name(as_designer, call, results):
@@ -96,7 +99,7 @@ def test_a_result_becomes_an_erratum_without_the_testers_name(as_designer, call,
     assert '<option value="values.body_length" selected' in form
     assert "−4.7 cm" in form
     assert "Moss" not in form.split("<form")[-1]
-    sent = {
+    sent: dict[str, Any] = {
         "place": "values.body_rows",
         "sizes": ["M"],
         "says": "132 rows",
@@ -104,7 +107,7 @@ def test_a_result_becomes_an_erratum_without_the_testers_name(as_designer, call,
         "why": "Garments come out short.",
         "gravity": "wrong",
     }
-    answer = as_designer.post(address(call, "result_erratum", wrong.pk, "body_length"), sent)
+    answer = send_form(as_designer, address(call, "result_erratum", wrong.pk, "body_length"), **sent)
     assert answer.url == address(call)
     erratum = Erratum.objects.get()
     assert (erratum.place, erratum.sizes, erratum.found_in) == ("values.body_rows", ["M"], wrong.version)
@@ -120,8 +123,8 @@ def test_a_remark_becomes_an_erratum_once(editor, client, call, results):
     form = client.get(address(call, "remark_erratum", remark.pk)).content.decode()
     assert "I end with 38, not 40." in form
     assert "Work {body_rows} rows" in form
-    sent = {"place": remark.place, "sizes": ["M"], "says": "146", "should_say": "132", "gravity": "wrong"}
-    client.post(address(call, "remark_erratum", remark.pk), sent)
+    sent: dict[str, Any] = {"place": remark.place, "sizes": ["M"], "says": "146", "should_say": "132"}
+    send_form(client, address(call, "remark_erratum", remark.pk), **sent, gravity="wrong")
     remark.refresh_from_db()
     assert remark.erratum == Erratum.objects.get()
     assert remark.erratum.found_by == "A tester's remark, size M"

@@ -5,12 +5,13 @@ from django.core import mail
 from django.urls import reverse
 from django.utils import timezone
 
-from testing.calls import CallRefused, end_call
+from testing.calls import CallRefused, close_call, end_call
 from testing.dropouts import replace_place, withdraw_place
 from testing.models import Application, Placement, Result, TestCall, TesterNote
 from testing.places import mark_given
 from testing.results import finish_result
 from testing.testers import records_of_testers, reliability
+from tests.sent_forms import send_form
 from tests.testing.builders import days_from_now, make_application, make_call, make_pattern, make_place
 
 
@@ -107,15 +108,19 @@ def test_agreement_to_be_asked_can_be_taken_back(as_tester, place):
 
 
 def test_a_call_ends_when_everybody_was_given_what_was_promised(as_designer, place):
-    address = reverse("call_end", args=[place.call.pattern.slug, place.call.pk])
+    parts = [place.call.pattern.slug, place.call.pk]
+    call, end = (reverse(name, args=parts) for name in ("call", "call_end"))
     waiting = make_application(place.call, name="Moss", email="moss@larkmoss.example")
+    close_call(call=place.call)
     finish_result(placement=place)
-    page = as_designer.post(address, follow=True).content.decode()
+    send_form(as_designer, call, action=end)
+    page = as_designer.get(call).content.decode()
     assert "Not yet given what was promised: Wren Alder." in page
     mark_given(placement=place)
     mail.outbox.clear()
-    as_designer.post(address)
-    as_designer.post(address)
+    seen = as_designer.get(call).content.decode()
+    for _ in range(2):
+        send_form(as_designer, call, action=end, page=seen)
     place.call.refresh_from_db()
     assert (place.call.state, bool(place.call.ended_at)) == ("ended", True)
     assert sorted(message.to[0] for message in mail.outbox) == [waiting.email, place.application.email]

@@ -1,5 +1,6 @@
 import math
 from io import BytesIO
+from typing import Any
 
 import pytest
 from django.urls import reverse
@@ -12,6 +13,7 @@ from testing.assessment_json import assess_results
 from testing.models import Assessment, Entry, Reading
 from testing.results import begin_result, confirm_entry, save_entry
 from testing.results_files import read_results
+from tests.sent_forms import send_form
 from tests.testing.builders import make_call, make_pattern, make_place, vest_document
 
 TAPES_MM = (4.0, -3.0, -1.0)
@@ -123,7 +125,7 @@ def test_the_designer_decides_how_an_entry_is_read_and_can_take_it_back(
     as_designer, designer, call, measured
 ):
     result = measured["M", 1].result
-    answer = as_designer.post(address(call, "entry_means", result.pk, "chest"))
+    answer = send_form(as_designer, address(call), action=address(call, "entry_means", result.pk, "chest"))
     assert answer.url == address(call)
     reading = Reading.objects.get()
     assert (reading.looks_like, reading.by) == ("inches", designer)
@@ -139,7 +141,8 @@ def test_the_designer_decides_how_an_entry_is_read_and_can_take_it_back(
 
 def test_a_decision_counts_only_for_the_entry_that_was_looked_at(as_designer, call, measured):
     place = measured["M", 1]
-    as_designer.post(address(call, "entry_means", place.result.pk, "chest"))
+    action = address(call, "entry_means", place.result.pk, "chest")
+    send_form(as_designer, address(call), action=action)
     save_entry(
         placement=place, part="measured", name="chest", typed={"length": "106.5"}, meant={"mm": 1065.0}
     )
@@ -155,7 +158,9 @@ def test_what_its_tester_confirmed_is_in_doubt_no_more(as_designer, call, measur
 
 def test_an_entry_that_is_not_in_doubt_is_not_reread(as_designer, call, measured):
     result = measured["S", 0].result
-    page = as_designer.post(address(call, "entry_means", result.pk, "chest"), follow=True).content.decode()
+    seen = {"seen": Entry.objects.get(result=result, name="chest").meant["mm"]}
+    link = address(call, "entry_means", result.pk, "chest")
+    page = as_designer.post(link, seen, follow=True).content.decode()
     assert "no longer in doubt" in page
     assert not Reading.objects.exists()
 
@@ -214,8 +219,13 @@ def test_a_verdict_becomes_an_erratum(as_designer, call, measured):
     assert '<option value="values.hem_stitches" selected' in form
     assert "Hem is 2.4 cm too narrow" in form
     assert "Maker" not in form.split("<form")[-1]
-    sent = {"place": "values.hem_stitches", "sizes": ["M"], "says": "190", "should_say": "194"}
-    as_designer.post(address(call, "verdict_erratum", "hem"), {**sent, "gravity": "wrong"})
+    sent: dict[str, Any] = {
+        "place": "values.hem_stitches",
+        "sizes": ["M"],
+        "says": "190",
+        "should_say": "194",
+    }
+    send_form(as_designer, address(call, "verdict_erratum", "hem"), **sent, gravity="wrong")
     erratum = Erratum.objects.get()
     assert (erratum.place, erratum.found_by, erratum.found_in) == (
         "values.hem_stitches",
@@ -290,6 +300,22 @@ def test_the_errors_stand_in_one_row_a_measurement_with_a_column_a_size(as_desig
     assert all(row.count("1 result<") == 1 and row.count("no result") == 2 for row in rows)
 
 
+def test_a_verdict_that_moved_is_shown_before_its_erratum_is_filed(as_designer, call, measured):
+    link = address(call, "verdict_erratum", "hem")
+    page = as_designer.get(link).content.decode()
+    sized = {"length": "60", "unit": "cm"}
+    save_entry(placement=measured["S", 0], part="measured", name="hem", typed=sized, meant={"mm": 600.0})
+    typed: dict[str, Any] = {"place": "values.hem_stitches", "says": "190", "should_say": "194 as we typed"}
+    answer = send_form(as_designer, link, page=page, **typed)
+    said = answer.content.decode()
+    assert answer.status_code == 409
+    assert "Off in mm, size by size: <del>" in said
+    assert "194 as we typed" in said
+    assert not Erratum.objects.exists()
+    assert send_form(as_designer, link, page=said).status_code == 302
+    assert Erratum.objects.get().should_say == "194 as we typed"
+
+
 def test_the_report_names_no_tester(client, editor, call, measured):
     client.force_login(editor)
     answer = client.get(address(call, "call_report"))
@@ -302,7 +328,8 @@ def test_the_report_names_no_tester(client, editor, call, measured):
 
 
 def test_the_results_file_is_judged_as_the_page_judges_and_names_no_tester(as_designer, call, measured):
-    as_designer.post(address(call, "entry_means", measured["M", 1].result.pk, "chest"))
+    action = address(call, "entry_means", measured["M", 1].result.pk, "chest")
+    send_form(as_designer, address(call), action=action)
     Entry.objects.create(result=measured["S", 0].result, part="yarn", name="A", typed={}, meant={"g": 312.0})
     answer = as_designer.get(address(call, "call_file", "results"))
     assert 'filename="fernhollow-vest-results.json"' in answer["Content-Disposition"]

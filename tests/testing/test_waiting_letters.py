@@ -17,6 +17,7 @@ from testing.erasing import erase_application, erase_person
 from testing.models import Application
 from testing.privacy import held_about
 from tests.present import present
+from tests.sent_forms import send_form
 from tests.testing.builders import application_form, make_call, make_pattern, make_place, make_version
 
 WREN = "wren@larkmoss.example"
@@ -33,7 +34,7 @@ def waiting():
 
 
 def apply(client, call, **changes):
-    client.post(reverse("apply", args=[call.slug]), application_form(**changes))
+    send_form(client, reverse("apply", args=[call.slug]), **application_form(**changes))
     return Application.objects.latest("pk")
 
 
