@@ -7,7 +7,8 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Submit
 from django import forms
 
-from catalogue.photos import MOST_FILES, CleanPhoto, PhotoRefused, clean_photo
+from catalogue.photos import clean_photo
+from catalogue.pictures import MOST_FILES, CleanPhoto, PhotoRefused
 from grading.core.pattern import Option
 from grading.core.steps import LONGEST_STEP
 from grading.lines import LineField

@@ -11,7 +11,8 @@ from django.db.models import Max
 from catalogue.edits import hold_draft
 from catalogue.models import FrozenPhoto, Pattern, Person, Photo, Version
 from catalogue.out_of_reach import FilesOutOfReach
-from catalogue.photos import CleanPhoto, remove_files, store_photo
+from catalogue.photos import remove_files, store_photo
+from catalogue.pictures import CleanPhoto
 from catalogue.records import Record
 from catalogue.roles import is_studio
 

@@ -1,70 +1,97 @@
-"""Photos: checked, turned upright, stripped of all that is not the picture, stored in a few widths."""
+"""Photos: taken in by a process with limits, one after another, and stored in a few widths."""
 
-import hashlib
-import io
-import struct
-import warnings
-from collections.abc import Iterable
-from dataclasses import dataclass
+import json
+import signal
+import subprocess
+import sys
+import threading
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from typing import IO, Any
 
-import numpy as np
+from django.conf import settings
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
-from PIL import Image, ImageCms, ImageFile, ImageOps
 
-MOST_BYTES = 20 * 1024 * 1024
-MOST_PIXELS = 40_000_000
-LONGEST_SIDE_PX = 20_000
-MOST_FILES = 10
-WIDTHS_PX = (480, 960, 1600)
-FORMATS = ("JPEG", "PNG", "WEBP")
-SAVED_AS: dict[str, dict[str, Any]] = {
-    "jpg": {"format": "JPEG", "quality": 82, "optimize": True, "progressive": True},
-    "webp": {"format": "WEBP", "quality": 80, "method": 4},
-}
+from catalogue.pictures import CleanFile, CleanPhoto, PhotoRefused, check_weight
+
 MEDIA_TYPES = {"jpg": "image/jpeg", "webp": "image/webp"}
+CPU_SECONDS = 20
+# The machine may have other things to do.
+SECONDS = 60.0
+# A lossless WebP of 40 megapixels takes 630.
+MEMORY_MIB = 800
+# Half of what serves pages: whoever sends pictures, the others go on.
+MOST_WAITING = 4
 
-_UNREADABLE = (SyntaxError, ValueError, OSError, EOFError, struct.error, IndexError, KeyError)
-
-
-class PhotoRefused(ValueError):
-    """A file that is not taken as a photo; its text is one sentence for the person."""
-
-
-@dataclass(frozen=True)
-class CleanFile:
-    """One stored form of a photo."""
-
-    format: str
-    width_px: int
-    height_px: int
-    content: bytes
-
-
-@dataclass(frozen=True)
-class CleanPhoto:
-    """A photo in all its widths and formats; the digest is that of the largest JPEG."""
-
-    width_px: int
-    height_px: int
-    digest: str
-    files: tuple[CleanFile, ...]
+_ONE_AT_A_TIME = threading.Lock()
+_WAITING = threading.BoundedSemaphore(MOST_WAITING)
 
 
 def clean_photo(upload: IO[bytes]) -> CleanPhoto:
-    """Make the stored forms of an uploaded picture, or say in one sentence why it is refused."""
-    _check_weight(upload)
-    # The PDF library switches this on for the whole process as it is loaded.
-    ImageFile.LOAD_TRUNCATED_IMAGES = False
-    with warnings.catch_warnings():
-        warnings.simplefilter("error", Image.DecompressionBombWarning)
-        warnings.filterwarnings("ignore", category=UserWarning)
-        picture = _open(upload)
-        with picture:
-            _check_dimensions(*picture.size)
-            upright = _upright_rgb(picture)
-    return _all_widths(upright)
+    """Make the stored forms of an uploaded picture, in a process that is ended when it takes too much.
+
+    Raises:
+        PhotoRefused: It is no picture, or asks for too much; the text says so in one sentence.
+    """
+    check_weight(upload)
+    content = upload.read()
+    upload.seek(0)
+    with _turn():
+        return _read_answer(_ask(content))
+
+
+@contextmanager
+def _turn() -> Iterator[None]:
+    """Wait for one's turn; where too many wait already, say so at once."""
+    if not _WAITING.acquire(blocking=False):
+        raise PhotoRefused("Many pictures are being taken in just now: send this one again in a minute.")
+    try:
+        with _ONE_AT_A_TIME:
+            yield
+    finally:
+        _WAITING.release()
+
+
+def _ask(content: bytes) -> bytes:
+    """What the process says to a picture; it knows nothing but the picture."""
+    command = [sys.executable, "-m", "catalogue.picture_process", str(CPU_SECONDS), str(MEMORY_MIB)]
+    try:
+        done = subprocess.run(  # noqa: S603 our own command
+            command,
+            input=content,
+            stdout=subprocess.PIPE,
+            cwd=settings.BASE_DIR,
+            env={},
+            timeout=SECONDS,
+            check=False,
+        )
+    except subprocess.TimeoutExpired:  # killed and reaped by now
+        raise PhotoRefused(_TOO_LONG) from None
+    except OSError:
+        raise PhotoRefused(_NOT_NOW) from None
+    if done.returncode == -signal.SIGXCPU:
+        raise PhotoRefused(_TOO_LONG)
+    if done.returncode:
+        raise PhotoRefused(_NOT_NOW)
+    return done.stdout
+
+
+_TOO_LONG = "The picture takes too long to unpack: save it anew as a plain JPEG and send that."
+_NOT_NOW = "The picture could not be looked at: send it again, or save it anew as a plain JPEG and send that."
+
+
+def _read_answer(answer: bytes) -> CleanPhoto:
+    """The photo from a line that tells of its files, and the files behind it."""
+    line, _, rest = answer.partition(b"\n")
+    told = json.loads(line)
+    if "says" in told:
+        raise PhotoRefused(told["says"])
+    files, at = [], 0
+    for size, name, width_px, height_px in told["files"]:
+        files.append(CleanFile(name, width_px, height_px, rest[at : at + size]))
+        at += size
+    return CleanPhoto(told["width_px"], told["height_px"], told["digest"], tuple(files))
 
 
 def store_photo(clean: CleanPhoto, *, folder: str = "photos") -> list[dict[str, Any]]:
@@ -76,121 +103,6 @@ def remove_files(files: Iterable[dict[str, Any]]) -> None:
     """Take stored files away; the caller makes sure that no other photo uses them."""
     for one in files:
         default_storage.delete(one["name"])
-
-
-def _check_weight(upload: IO[bytes]) -> None:
-    """Refuse an empty or too heavy file before anything of it is read."""
-    size = upload.seek(0, io.SEEK_END)
-    upload.seek(0)
-    if size == 0:
-        raise PhotoRefused("The file is empty: choose the picture again.")
-    if size > MOST_BYTES:
-        most = MOST_BYTES // (1024 * 1024)
-        raise PhotoRefused(f"The file is larger than {most} MB: save the picture smaller and send it again.")
-
-
-def _open(upload: IO[bytes]) -> Image.Image:
-    """Read the header alone; a WebP's size is read before its decoder sets memory aside."""
-    head = upload.read(32)
-    upload.seek(0)
-    if head[:4] == b"RIFF" and head[8:12] == b"WEBP":
-        _check_dimensions(*_webp_size(head))
-    try:
-        return Image.open(upload, formats=FORMATS)
-    except (Image.DecompressionBombError, Image.DecompressionBombWarning):
-        raise PhotoRefused(_too_many_pixels()) from None
-    except _UNREADABLE:
-        raise PhotoRefused("The file is no JPEG, PNG or WebP picture: save it as one of these.") from None
-
-
-def _webp_size(head: bytes) -> tuple[int, int]:
-    """Width and height from the first 32 bytes of a WebP file (WebP container specification)."""
-    kind = head[12:16]
-    if len(head) < 30:
-        return 0, 0
-    if kind == b"VP8X":
-        return int.from_bytes(head[24:27], "little") + 1, int.from_bytes(head[27:30], "little") + 1
-    if kind == b"VP8L":
-        bits = int.from_bytes(head[21:25], "little")
-        return (bits & 0x3FFF) + 1, ((bits >> 14) & 0x3FFF) + 1
-    width, height = struct.unpack("<HH", head[26:30])
-    return width & 0x3FFF, height & 0x3FFF
-
-
-def _check_dimensions(width_px: int, height_px: int) -> None:
-    """Refuse what is too large to be unpacked."""
-    if max(width_px, height_px) > LONGEST_SIDE_PX:
-        raise PhotoRefused(f"A side is longer than {LONGEST_SIDE_PX:,} pixels: make the picture smaller.")
-    if width_px * height_px > MOST_PIXELS:
-        raise PhotoRefused(_too_many_pixels())
-
-
-def _too_many_pixels() -> str:
-    """The sentence for a picture that is too large."""
-    return f"The picture has more than {MOST_PIXELS // 1_000_000} megapixels: make it smaller."
-
-
-def _upright_rgb(picture: Image.Image) -> Image.Image:
-    """Unpack the first frame, turn it upright, and copy its pixels, and nothing else, to a new image."""
-    try:
-        # A JPEG can be unpacked at a fraction of its size, which saves most of the memory.
-        picture.draft(None, (WIDTHS_PX[-1], WIDTHS_PX[-1]))
-        picture.load()
-        turned = ImageOps.exif_transpose(picture)
-        colour = _in_srgb(turned)
-    except _UNREADABLE:
-        raise PhotoRefused("The picture is damaged or cut short: choose the original file again.") from None
-    fresh = Image.new("RGB", colour.size, "white")
-    fresh.paste(colour, mask=colour.getchannel("A") if colour.mode == "RGBA" else None)
-    return fresh
-
-
-def _in_srgb(picture: Image.Image) -> Image.Image:
-    """Bring any kind of pixel to RGB or RGBA as screens show it."""
-    if picture.mode.startswith("I"):
-        # 16 bits a pixel: Pillow would cut all that is brighter than 255.
-        eight_bits = (np.asarray(picture).astype(np.uint32) >> 8).clip(0, 255).astype(np.uint8)
-        return Image.fromarray(eight_bits).convert("RGB")
-    has_alpha = picture.mode in ("LA", "PA", "RGBA") or "transparency" in picture.info
-    mode = "RGBA" if has_alpha else "RGB"
-    profile = picture.info.get("icc_profile")
-    if profile and picture.mode in ("RGB", "RGBA", "CMYK"):
-        try:
-            source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            found = ImageCms.profileToProfile(
-                picture, source, ImageCms.createProfile("sRGB"), outputMode=mode
-            )
-        except (ImageCms.PyCMSError, OSError, ValueError):
-            found = None
-        if found is not None:
-            return found
-    return picture.convert(mode)
-
-
-def _all_widths(picture: Image.Image) -> CleanPhoto:
-    """Save the picture in each width that it has pixels for, at least once."""
-    widths = [width for width in WIDTHS_PX if width < picture.width]
-    if len(widths) < len(WIDTHS_PX):
-        widths.append(picture.width)
-    files = [one for width in widths for one in _both_formats(picture, width)]
-    largest = files[-len(SAVED_AS)]
-    digest = hashlib.sha256(largest.content).hexdigest()
-    return CleanPhoto(largest.width_px, largest.height_px, digest, tuple(files))
-
-
-def _both_formats(picture: Image.Image, width: int) -> list[CleanFile]:
-    """Save one width in every format."""
-    height = max(1, round(picture.height * width / picture.width))
-    sized = picture.resize((width, height), Image.Resampling.LANCZOS, reducing_gap=3.0)
-    files = []
-    for name, options in SAVED_AS.items():
-        target = io.BytesIO()
-        try:
-            sized.save(target, **options)
-        except (OSError, ValueError):
-            raise PhotoRefused("The picture is too long and narrow to be saved: cut it first.") from None
-        files.append(CleanFile(name, width, height, target.getvalue()))
-    return files
 
 
 def _store(digest: str, one: CleanFile, folder: str) -> dict[str, Any]:

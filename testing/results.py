@@ -5,7 +5,8 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.photos import CleanPhoto, store_photo
+from catalogue.photos import store_photo
+from catalogue.pictures import CleanPhoto
 from testing.assessing import refresh_assessment
 from testing.mails import post_once
 from testing.models import Application, Entry, Placement, Remark, Result, ResultPhoto, TestCall

@@ -11,7 +11,7 @@ from PIL import Image, ImageDraw, ImageFilter
 
 from catalogue.models import Pattern
 from catalogue.photo_store import add_photos
-from catalogue.photos import clean_photo
+from catalogue.pictures import clean_picture
 from grading.core.grade import grade
 from grading.core.pattern_file import read_pattern
 from grading.core.pieces import PieceDrawing, draw_graded
@@ -57,7 +57,7 @@ def add_picture(*, pattern: Pattern, name: str, document: dict[str, Any]) -> Non
     )
     size = document["sizes"][len(document["sizes"]) // 2]
     caption = f"{look.says} Size {size}, a drawing."
-    add_photos(pattern=pattern, photos=[(clean_photo(target), alt)], caption=caption)
+    add_photos(pattern=pattern, photos=[(clean_picture(target), alt)], caption=caption)
 
 
 def draw_pieces_flat(document: dict[str, Any], look: Look) -> Image.Image:

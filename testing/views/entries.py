@@ -10,7 +10,8 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from catalogue.out_of_reach import TOLD_OUTSIDE, FilesOutOfReach
-from catalogue.photos import PhotoRefused, clean_photo
+from catalogue.photos import clean_photo
+from catalogue.pictures import PhotoRefused
 from catalogue.roles import signed_in_required
 from testing.answers import answer_of, entry_of
 from testing.figures import placement_figures

@@ -10,7 +10,7 @@ from catalogue.freezing import Heading, draft_record
 from catalogue.models import Studio
 from catalogue.patterns import load_pattern
 from catalogue.photo_store import add_photos
-from catalogue.photos import clean_photo
+from catalogue.pictures import clean_picture
 from catalogue.publishing import publish_version
 from catalogue.records import canonical, read_record
 from tests.builders import make_studio, sample
@@ -50,7 +50,7 @@ def make_record(pattern=None, *, kind="test", number="0.1", note=""):
 
 def make_photo(pattern, *, alt="A jumper on a line", caption="", picture=None):
     """A photo of a pattern."""
-    clean = clean_photo(io.BytesIO(pictures.jpeg(picture)))
+    clean = clean_picture(io.BytesIO(pictures.jpeg(picture)))
     return add_photos(pattern=pattern, photos=[(clean, alt)], caption=caption)[0]
 
 

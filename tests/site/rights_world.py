@@ -25,7 +25,7 @@ from catalogue.models import (
 )
 from catalogue.people import invite
 from catalogue.photo_store import add_photos
-from catalogue.photos import clean_photo
+from catalogue.pictures import clean_picture
 from catalogue.site.mail_folder import FolderBackend, list_mails
 from catalogue.technical_edits import ask
 from grading.core.size_table import SizeTable, TableMeasurement
@@ -163,4 +163,4 @@ def picture():
     file = io.BytesIO()
     Image.new("RGB", (400, 300), "teal").save(file, "JPEG")
     file.seek(0)
-    return clean_photo(file)
+    return clean_picture(file)

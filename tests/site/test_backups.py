@@ -12,7 +12,7 @@ from django.core.management import CommandError, call_command
 from catalogue.documents import pattern_document
 from catalogue.holders import NewHolder, confirm_holder, erase_holder, store_holders, unsubscribe
 from catalogue.models import Holder, Pattern, Person
-from catalogue.photos import clean_photo
+from catalogue.pictures import clean_picture
 from catalogue.site import backups
 from catalogue.site.backups import BackupError, restore_backup, write_backup
 from catalogue.verification import faults
@@ -85,7 +85,7 @@ def test_what_people_had_erased_stays_erased_after_an_older_backup(
     make_studio()
     call = make_call()
     place = make_place(call)
-    add_photo(placement=place, photo=clean_photo(io.BytesIO(pictures.jpeg())), alt="Wren Alder in the vest")
+    add_photo(placement=place, photo=clean_picture(io.BytesIO(pictures.jpeg())), alt="Wren Alder in the vest")
     other = make_application(call, name="Moss Reed", email="moss@larkmoss.example")
     make_application(call, name="Fern Hollis", email="fern@larkmoss.example")
     write_backup(backup)

@@ -192,7 +192,7 @@ import datetime as dt, io
 from django.core.management import call_command
 call_command("migrate", verbosity=0)
 from django.contrib.sessions.backends.db import SessionStore
-from catalogue.photos import clean_photo
+from catalogue.pictures import clean_picture
 from testing.models import TestCall
 from testing.results import add_photo
 from tests.catalogue import pictures
@@ -200,7 +200,7 @@ from tests.testing import builders
 builders.make_studio()
 designer = builders.make_person("designer@larkmoss.example", "designer")
 place = builders.make_place(builders.make_call())
-add_photo(placement=place, photo=clean_photo(io.BytesIO(pictures.jpeg())), alt="The front")
+add_photo(placement=place, photo=clean_picture(io.BytesIO(pictures.jpeg())), alt="The front")
 TestCall.objects.update(erase_on=dt.date.today() - dt.timedelta(days=1))
 session = SessionStore()
 session["_auth_user_id"], session["_auth_user_hash"] = str(designer.pk), designer.get_session_auth_hash()

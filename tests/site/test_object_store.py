@@ -19,7 +19,7 @@ from catalogue.file_cabinet import keep_pdf, leftover_files, sweep_files
 from catalogue.holders import NewHolder, store_holders, unsubscribe
 from catalogue.models import Holder
 from catalogue.out_of_reach import FilesOutOfReach
-from catalogue.photos import clean_photo
+from catalogue.pictures import clean_picture
 from catalogue.publishing import publish_version
 from catalogue.site.backups import restore_backup, write_backup
 from catalogue.site.object_storage import read_storage_url
@@ -137,7 +137,7 @@ def store(settings, monkeypatch, tmp_path):
 def test_a_store_out_of_reach_keeps_what_is_due_and_is_told_by_its_address(store, client):
     make_studio()
     place = make_place(make_call())
-    add_photo(placement=place, photo=clean_photo(picture()), alt="Wren Alder in the vest")
+    add_photo(placement=place, photo=clean_picture(picture()), alt="Wren Alder in the vest")
     TestCall.objects.update(erase_on=days_from_now(-1))
     client.force_login(make_person("designer@larkmoss.example", "designer"))
     before = store.names()
@@ -163,7 +163,7 @@ def test_a_store_out_of_reach_keeps_what_is_due_and_is_told_by_its_address(store
 def test_pages_that_need_no_file_are_served_while_the_store_is_away(store, client):
     make_studio()
     place = make_place(make_call())
-    add_photo(placement=place, photo=clean_photo(picture()), alt="The front")
+    add_photo(placement=place, photo=clean_picture(picture()), alt="The front")
     photo = ResultPhoto.objects.get()
     one = photo.files[0]
     file = reverse("result_photo", args=[photo.pk, one["width_px"], one["format"]])

@@ -20,7 +20,7 @@ from catalogue.erasures import keep_marks, mark_of, marks
 from catalogue.holders import NewHolder, holder_key, store_holders
 from catalogue.models import FailedChore, Holder, Person
 from catalogue.out_of_reach import FilesOutOfReach
-from catalogue.photos import clean_photo
+from catalogue.pictures import clean_picture
 from catalogue.roles import give_role
 from catalogue.site import supervisor
 from catalogue.site.backups import restore_backup, write_backup
@@ -44,7 +44,7 @@ WISHES = "What people asked to have erased is not erased"
 @pytest.fixture
 def pictured(place):
     """A tester with a picture."""
-    add_photo(placement=place, photo=clean_photo(picture()), alt="Wren Alder in the vest")
+    add_photo(placement=place, photo=clean_picture(picture()), alt="Wren Alder in the vest")
     return place
 
 
@@ -223,7 +223,7 @@ class FailingAt:
 
 @pytest.mark.parametrize("stays_so", [True, False])
 def test_wherever_the_disk_fails_nothing_is_gone_whose_files_are_there(place, stays_so):
-    photo, call, at = clean_photo(picture()), place.call, 0
+    photo, call, at = clean_picture(picture()), place.call, 0
     while True:
         tester = make_place(call, name="Moss", email="moss@larkmoss.example")
         add_photo(placement=tester, photo=photo, alt="The front")

@@ -19,7 +19,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.models import Person, Version, WordsDraft
-from catalogue.photos import clean_photo
+from catalogue.pictures import clean_picture
 from catalogue.roles import give_role
 from catalogue.site.mail_folder import FolderBackend
 from testing.belongings import ELSEWHERE, keys_to_people
@@ -60,7 +60,7 @@ def full_place(call):
     ):
         save_entry(placement=place, part=part, name=name, typed=typed, meant=meant)
     add_remark(placement=place, place="sections[0].steps[0]", text="My own remark")
-    add_photo(placement=place, photo=clean_photo(picture()), alt="Wren Alder in the vest")
+    add_photo(placement=place, photo=clean_picture(picture()), alt="Wren Alder in the vest")
     return place
 
 
@@ -160,7 +160,7 @@ def test_no_trace_is_left_in_database_files_mails_and_tasks(
     """Searches every table of the database, every file and every mail for what the person wrote."""
     settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
     place = make_place(call, yarn="Burnside wool of mine", typed_body={"bust": "96.1"})
-    add_photo(placement=place, photo=clean_photo(picture()), alt="Wren Alder in the vest")
+    add_photo(placement=place, photo=clean_picture(picture()), alt="Wren Alder in the vest")
     TesterNote.objects.create(person=present(place.person), text="Wren Alder sews well")
     mails = FolderBackend()
     for to in ("wren@larkmoss.example", "Wren Alder <WREN@larkmoss.example>", "moss@larkmoss.example"):

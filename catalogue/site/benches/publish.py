@@ -23,7 +23,7 @@ from catalogue.edition_words import Choices
 from catalogue.freezing import Heading, draft_record
 from catalogue.patterns import load_pattern
 from catalogue.photo_store import add_photos
-from catalogue.photos import clean_photo
+from catalogue.pictures import clean_picture
 from catalogue.press import press_editions
 from catalogue.records import canonical, read_record
 from catalogue.site.benches.ratios import Answer, BenchError, Ratio, best_times
@@ -157,7 +157,7 @@ def _version() -> Iterator[tuple[str, Path]]:
         databases = setup_databases(verbosity=0, interactive=False)
         try:
             pattern = load_pattern(document=sample_document(SAMPLE), by=None)
-            add_photos(pattern=pattern, photos=[(clean_photo(_picture()), "A waistcoat")], caption="")
+            add_photos(pattern=pattern, photos=[(clean_picture(_picture()), "A waistcoat")], caption="")
             at = datetime(2026, 3, 1, tzinfo=UTC)
             record = canonical(draft_record(pattern, Heading("1.0", "release", "", at)))
             photo = Path(name) / photo_name(read_record(record)["photos"][0])
