@@ -4,11 +4,9 @@ import atexit
 import json
 import os
 import select
-import shutil
 import signal
 import subprocess
 import sys
-import tempfile
 import threading
 import time
 from collections.abc import Iterator, Sequence
@@ -24,6 +22,7 @@ from catalogue.edition_files import EditionFailed, RenderedPdf, stored_photo
 from catalogue.edition_words import Choices
 from catalogue.models import Version
 from catalogue.out_of_reach import FilesOutOfReach
+from catalogue.press_folders import HeldFolder, held_folder, make_folder
 from catalogue.records import read_record
 
 SECONDS = 120.0
@@ -50,7 +49,7 @@ class _Press:
         self.lock = threading.Lock()
         self.process: subprocess.Popen[bytes] | None = None
         self.unread = b""
-        self.folder = ""
+        self.folder: HeldFolder | None = None
         self.owner = 0
 
     def ask(self, jobs: Sequence[dict[str, Any]]) -> Iterator[dict[str, Any]]:
@@ -95,8 +94,9 @@ class _Press:
                 with suppress(OSError):
                     stream.close()  # type: ignore[union-attr]
             self.process.wait()
-            shutil.rmtree(self.folder, ignore_errors=True)
-        self.process, self.unread = None, b""
+            if self.folder is not None:
+                self.folder.remove()
+        self.process, self.folder, self.unread = None, None, b""
 
     def _running(self) -> subprocess.Popen[bytes]:
         """The process, warm; one of a parent before a fork is not ours."""
@@ -107,15 +107,20 @@ class _Press:
 
     def _start(self) -> subprocess.Popen[bytes]:
         """Start and wait until it is warm; what it unpacks for its own use goes with it."""
-        self.folder = tempfile.mkdtemp(prefix="evenrow-press-")
-        process = subprocess.Popen(
-            [sys.executable, "-m", "catalogue.press_process"],
-            cwd=settings.BASE_DIR,
-            env={**os.environ, "TMPDIR": self.folder},
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            process_group=0,  # its children end with it
-        )
+        self.folder = make_folder()
+        try:
+            process = subprocess.Popen(
+                [sys.executable, "-m", "catalogue.press_process"],
+                cwd=settings.BASE_DIR,
+                env={**os.environ, "TMPDIR": str(self.folder.path)},
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                process_group=0,  # its children end with it
+            )
+        except OSError:
+            self.folder.remove()
+            self.folder = None
+            raise
         self.process, self.owner, self.unread = process, os.getpid(), b""
         try:
             is_warm = self._read_line(process, WARM_SECONDS)
@@ -172,8 +177,7 @@ def press_edition(*, record: str, choices: Choices, copy_for: str = "") -> Rende
 def _job_folder(record: str) -> Iterator[Path]:
     """A folder with the record and the photos of a version, gone afterwards."""
     try:
-        with tempfile.TemporaryDirectory(prefix="evenrow-press-", ignore_cleanup_errors=True) as name:
-            folder = Path(name)
+        with held_folder() as folder:
             (folder / "record.json").write_text(record)
             (folder / "photos").mkdir()
             for photo in read_record(record)["photos"]:

@@ -24,6 +24,7 @@ from catalogue.erasures import keep_marks
 from catalogue.file_cabinet import sweep_files
 from catalogue.letters import forget_settled_letters, sweep_letters
 from catalogue.limits import forget_old_tallies
+from catalogue.press_folders import sweep_folders
 from catalogue.publishing import take_up_publications
 from catalogue.site.rescue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
 from testing import tending
@@ -43,6 +44,7 @@ TENDING = (
     Chore("Marks that keep a backup from bringing back what was erased are not written", keep_marks),
     Chore("Versions that wait for their editions are not taken up", take_up_publications),
     Chore("Files that no edition has are not swept", sweep_files),
+    Chore("Temporary files of editions whose making was cut short are not swept", sweep_folders),
 )
 RESTART_SECONDS = 2.0
 PATIENCE_SECONDS = 10.0
