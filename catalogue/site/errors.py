@@ -66,6 +66,11 @@ def told(request: HttpRequest, error: BaseException | None) -> HttpResponse | No
     return None
 
 
+def too_large() -> HttpResponse:
+    """413: more than any form takes."""
+    return HttpResponse(render_to_string("413.html", _BARE), status=413)
+
+
 def _later(request: HttpRequest, name: str, *, seconds: int) -> HttpResponse:
     """A page that asks to come again, with what was typed; it asks nothing of the database."""
     sent = request.POST.lists() if request.method == "POST" else ()

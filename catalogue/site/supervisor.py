@@ -26,6 +26,7 @@ from catalogue.letters import forget_settled_letters, sweep_letters
 from catalogue.limits import forget_old_tallies
 from catalogue.press_folders import sweep_folders
 from catalogue.publishing import take_up_publications
+from catalogue.site.patient_worker import MOST_CLIENTS
 from catalogue.site.rescue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
 from testing import tending
 
@@ -48,7 +49,10 @@ TENDING = (
 )
 RESTART_SECONDS = 2.0
 PATIENCE_SECONDS = 10.0
-THREADS = 8
+SERVER_OPTIONS = (
+    *("--workers", "1", "--timeout", "120"),
+    *("--worker-class", "catalogue.site.patient_worker.PatientWorker", "--threads", str(MOST_CLIENTS)),
+)
 SERVER_LOG = "catalogue.site.server_log.DiscreetServerLog"
 
 
@@ -154,7 +158,7 @@ def _restart_worker(running: Running, say: Callable[[str], None]) -> None:
 
 def _start_server(host: str, port: int) -> subprocess.Popen[bytes]:
     """One process with threads."""
-    options = ["--bind", f"{host}:{port}", "--workers", "1", "--threads", str(THREADS), "--timeout", "120"]
+    options = ["--bind", f"{host}:{port}", *SERVER_OPTIONS]
     quiet = ["--log-level", "warning", "--no-control-socket", "--logger-class", SERVER_LOG]
     return _start([sys.executable, "-m", "gunicorn", *options, *quiet, "catalogue.site.wsgi:application"])
 

@@ -16,7 +16,7 @@ from django.conf import settings as program
 from django.db import connection
 from django.test import Client
 
-from catalogue.site.supervisor import THREADS
+from catalogue.site.supervisor import SERVER_OPTIONS
 from testing.models import Entry, Remark, Result
 from tests.testing.builders import make_call, make_place
 
@@ -64,7 +64,7 @@ def address(shared_database, tmp_path):
         "EVENROW_URL": f"http://{at}",
         "DJANGO_SETTINGS_MODULE": "catalogue.site.settings",
     }
-    options = ["--bind", at, "--workers", "1", "--threads", str(THREADS), "--timeout", "120"]
+    options = ["--bind", at, *SERVER_OPTIONS]
     command = [
         sys.executable,
         "-m",
