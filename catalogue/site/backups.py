@@ -3,48 +3,58 @@
 import hashlib
 import json
 import os
-import shutil
-import tempfile
 import zipfile
-import zlib
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Generator, Iterator
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from django.apps import apps
 from django.conf import settings
-from django.core import serializers
-from django.core.files import File
+from django.core.exceptions import ValidationError
 from django.core.files.storage import default_storage
 from django.core.management import call_command
-from django.db import connection, models, transaction
+from django.db import DatabaseError, OperationalError, connection, transaction
 from django.db.migrations.loader import MigrationLoader
 
 from catalogue.erasures import FOLDER as ERASURES
 from catalogue.erasures import keep_marks
-from catalogue.file_cabinet import is_whole, listed
+from catalogue.file_cabinet import UNFINISHED, listed
 from catalogue.holders import leave_again
 from catalogue.letters import sent_names, settle_restored, sweep_letters
 from catalogue.models import Pattern, Person
 from catalogue.notices import hold_notices
 from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.publishing import take_up_publications
+from catalogue.site.backup_files import (
+    ABOUT,
+    BROKEN,
+    FILES,
+    ROWS,
+    SECRET,
+    NotWhole,
+    check_archive,
+    files_in_place,
+    read_about,
+)
+from catalogue.site.backup_rows import (
+    MOST_BYTES_A_ROW,
+    RowRefused,
+    compare_keys,
+    delete_rows,
+    files_of,
+    is_named_by_others,
+    read_rows,
+    row_lines,
+    store_rows,
+)
 from testing.erasing import erase_again
 
 FORMAT = 1
-ABOUT, ROWS, FILES, SECRET = "about.json", "rows.jsonl", "files/", "secret_key"
-# What every database makes anew, and what belongs to a moment: sign-ins under way, tries, the queue of tasks.
-LEFT_OUT = {
-    "contenttypes.ContentType",
-    "auth.Permission",
-    "sessions.Session",
-    "account.EmailConfirmation",
-    "django_tasks_database.DBTaskResult",
-    "catalogue.Tally",
-}
+OTHER_TABLES = (
+    "The backup was made by a program with other tables: restore it with that program, then update."
+)
 
 
 class BackupError(Exception):
@@ -53,27 +63,31 @@ class BackupError(Exception):
 
 @dataclass(frozen=True)
 class Counted:
-    """How much a backup holds, and how much was erased again after restoring it."""
+    """How much a backup holds, how much was erased again after restoring it, and files that are not there."""
 
     rows: int
     files: int
     erased: int = 0
+    missing: tuple[str, ...] = ()
 
 
 def write_backup(path: Path) -> Counted:
     """Write the rows of one moment, then the files that there are; the studio may go on meanwhile.
 
+    What was written is read back, row by row and file by file, before it gets its name.
+
     Raises:
-        BackupError: The file is there already, or can't be written.
+        BackupError: The file is there already, can't be written, or does not read back as it was written.
     """
     if path.exists():
         raise BackupError(f"{path} is there already: choose another name.")
-    unfinished = path.with_name(path.name + ".unfinished")
+    unfinished = path.with_name(path.name + UNFINISHED)
     try:
         with os.fdopen(os.open(unfinished, os.O_CREAT | os.O_TRUNC | os.O_RDWR, 0o600), "w+b") as target:
-            counted = _write_archive(target)
+            _write_archive(target)
             target.flush()
             os.fsync(target.fileno())
+        counted = _read_back(unfinished)
         unfinished.rename(path)
     except FilesOutOfReach as problem:
         raise BackupError(str(problem)) from None
@@ -90,44 +104,61 @@ def restore_backup(path: Path, *, replace: bool) -> Counted:
     """Put a studio back as it was; what was erased on request since then is erased again.
 
     Raises:
-        BackupError: It is no whole backup, fits another state of the program, or the studio is not empty.
+        BackupError: It is no whole backup, fits another state of the program, or the studio is not empty;
+            then all is as it was before.
     """
     call_command("migrate", interactive=False, verbosity=0)
     keep_marks()  # the rows in which they wait are about to be replaced
     if not replace and not _is_empty():
         raise BackupError("This studio is not empty: add --replace to put the backup in its place.")
     with _opened(path) as (archive, about):
-        for name, sha256 in about["files"].items():
-            _put_file(archive, name, sha256)
-        with transaction.atomic():
-            sent = sent_names()
-            for model in _models():
-                model._base_manager.all()._raw_delete(using="default")  # noqa: SLF001 keys are compared at the end
-            _load_rows(archive)
-            settle_restored(sent=sent)
-            hold_notices()
-        _put_secret(archive)
-        for name in [name for name in _stored_files() if name not in about["files"]]:
-            if not name.startswith(f"{ERASURES}/"):
-                default_storage.delete(name)
+        try:
+            with files_in_place(archive, about["files"]), transaction.atomic():
+                _replace_rows(archive, about["rows"])
+        except FilesOutOfReach as problem:
+            raise BackupError(f"{path} is not put back, and nothing was changed: {problem.why}.") from None
+        except (DatabaseError, OverflowError, ValidationError, *BROKEN) as problem:
+            raise BackupError(
+                f"{path} can't be put back, and nothing was changed: take another ({_reason(problem)})."
+            ) from None
+        try:
+            _put_secret(archive)
+            for name in [name for name in stored_files() if name not in about["files"]]:
+                if not name.startswith(f"{ERASURES}/"):
+                    default_storage.delete(name)
+        except OSError as problem:
+            raise BackupError(
+                f"Rows and files are in place, the key of the studio or a file too many is not as in the "
+                f"backup ({_reason(problem)}): do the same again with --replace."
+            ) from None
     erased = erase_again() + leave_again()
     take_up_publications()
     sweep_letters()
     return Counted(about["rows"], len(about["files"]), erased)
 
 
-def _write_archive(target: Any) -> Counted:
+def stored_files(folder: str = "") -> Iterator[str]:
+    """Names of all files of the storage that are whole."""
+    folders, files = listed(folder)
+    for name in sorted(files):
+        if not name.endswith(UNFINISHED):
+            yield f"{folder}{name}"
+    for name in sorted(folders):
+        yield from stored_files(f"{folder}{name}/")
+
+
+def _write_archive(target: Any) -> None:
     """Rows, files, and what is in the archive with hashes."""
     hashes: dict[str, str] = {}
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
         with _one_moment(), archive.open(ROWS, "w", force_zip64=True) as rows:
             made_at = datetime.now(UTC).isoformat()
             digest, count = hashlib.sha256(), 0
-            for line in _row_lines():
+            for line in row_lines():
                 rows.write(line)
                 digest.update(line)
                 count += 1
-        for name in _stored_files():
+        for name in stored_files():
             if sha256 := _keep_file(archive, name):
                 hashes[name] = sha256
         if secret := _own_secret():
@@ -141,7 +172,26 @@ def _write_archive(target: Any) -> Counted:
             "files": hashes,
         }
         archive.writestr(ABOUT, json.dumps(about, indent=1))
-    return Counted(count, len(hashes))
+
+
+def _read_back(path: Path) -> Counted:
+    """Read a backup as restoring would; name the files that its rows tell of and that it does not hold."""
+    with _opened(path) as (archive, about):
+        named: dict[str, None] = {}
+        count = 0
+        try:
+            with closing(_lines(archive)) as lines:
+                for row in read_rows(lines):
+                    named |= dict.fromkeys(files_of(row.object))
+                    count += 1
+        except (*BROKEN, ValidationError) as problem:
+            raise BackupError(
+                f"The backup does not read back, and is not kept: {_reason(problem)}."
+            ) from None
+        if count != about["rows"]:
+            raise BackupError("The backup does not read back, and is not kept: rows are missing from it.")
+        missing = tuple(name for name in named if name not in about["files"])
+        return Counted(count, len(about["files"]), missing=missing)
 
 
 @contextmanager
@@ -157,34 +207,6 @@ def _one_moment() -> Iterator[None]:
             yield
         finally:
             cursor.execute("ROLLBACK")
-
-
-def _models() -> list[type[models.Model]]:
-    """Every table of a backup; those between two tables belong to one of them."""
-    return [model for model in apps.get_models() if model._meta.label not in LEFT_OUT]  # noqa: SLF001
-
-
-def _row_lines() -> Iterator[bytes]:
-    """Every row as one line of JSON, times to the microsecond."""
-    for model in _models():
-        rows = model._base_manager.order_by("pk")  # noqa: SLF001 every row, whatever a manager hides
-        for row in rows.iterator(chunk_size=500):
-            (found,) = serializers.serialize("python", [row], use_natural_foreign_keys=True)
-            yield json.dumps(found, default=_as_text, ensure_ascii=False).encode() + b"\n"
-
-
-def _as_text(value: Any) -> str:
-    """Dates, times, decimals and identifiers as their fields read them."""
-    return value.isoformat() if hasattr(value, "isoformat") else str(value)
-
-
-def _stored_files(folder: str = "") -> Iterator[str]:
-    """Names of all files of the storage."""
-    folders, files = listed(folder)
-    for name in sorted(files):
-        yield f"{folder}{name}"
-    for name in sorted(folders):
-        yield from _stored_files(f"{folder}{name}/")
 
 
 def _keep_file(archive: zipfile.ZipFile, name: str) -> str | None:
@@ -213,7 +235,7 @@ def _tables() -> list[str]:
 def _is_empty() -> bool:
     """Whether nobody has used this studio yet."""
     has_rows = Person.objects.exists() or Pattern.objects.exists()
-    return not has_rows and not any(True for name in _stored_files() if not name.startswith(ERASURES))
+    return not has_rows and not any(True for name in stored_files() if not name.startswith(ERASURES))
 
 
 @contextmanager
@@ -221,57 +243,59 @@ def _opened(path: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, Any]]]:
     """Open a backup and make sure that it is whole before anything is touched."""
     try:
         archive = zipfile.ZipFile(path)
-    except (OSError, zipfile.BadZipFile):
+    except BROKEN:
         raise BackupError(f"{path} can't be read as a backup: look at its name and place.") from None
     with archive:
         try:
-            about = json.loads(archive.read(ABOUT))
-            _check(archive, about)
-        except (zipfile.BadZipFile, zlib.error, KeyError, ValueError, TypeError, EOFError) as problem:
-            raise BackupError(f"{path} is not a whole backup: take another ({problem}).") from None
+            about = read_about(archive)
+            if not _is_of_another_program(about):
+                check_archive(archive, about)
+        except BROKEN as problem:
+            raise BackupError(f"{path} is not a whole backup: take another ({_reason(problem)}).") from None
+        if _is_of_another_program(about):
+            raise BackupError(OTHER_TABLES)
         yield archive, about
 
 
-def _check(archive: zipfile.ZipFile, about: dict[str, Any]) -> None:
-    """Compare format, tables and every hash."""
-    if about["format"] != FORMAT or about["tables"] != _tables():
-        raise BackupError(
-            "The backup was made by a program with other tables: restore it with that program, then update."
-        )
-    if _hash_of(archive, ROWS) != about["rows_sha256"]:
-        raise ValueError("its rows were changed")
-    for name, sha256 in about["files"].items():
-        if name.startswith("/") or ".." in name.split("/"):
-            raise ValueError(f"{name} lies outside it")
-        if _hash_of(archive, FILES + name) != sha256:
-            raise ValueError(f"{name} was changed")
+def _is_of_another_program(about: dict[str, Any]) -> bool:
+    """Whether a backup says that it has another form or other tables."""
+    form, tables = about.get("format", FORMAT), about.get("tables")
+    return (type(form) is int and form != FORMAT) or (isinstance(tables, list) and tables != _tables())
 
 
-def _hash_of(archive: zipfile.ZipFile, name: str) -> str:
-    """The SHA-256 of a part of the archive."""
-    digest = hashlib.sha256()
-    with archive.open(name) as part:
-        while piece := part.read(1 << 20):
-            digest.update(piece)
-    return digest.hexdigest()
+def _reason(problem: BaseException) -> str:
+    """What went wrong, as the end of a sentence."""
+    if isinstance(problem, NotWhole | RowRefused):
+        return str(problem)
+    if isinstance(problem, OSError) and problem.strerror:
+        return problem.strerror
+    if isinstance(problem, OperationalError):
+        return (str(problem).splitlines() or ["the database does not answer"])[0].rstrip(".")
+    if isinstance(problem, DatabaseError | OverflowError | ValidationError):
+        return "its rows do not fit together"
+    return "parts of it can't be read"
 
 
-def _put_file(archive: zipfile.ZipFile, name: str, sha256: str) -> None:
-    """Store a file under its own name, in place of another of that name."""
-    if is_whole(name, sha256):
-        return
-    default_storage.delete(name)
-    with archive.open(FILES + name) as file:
-        default_storage.save(name, File(file))
+def _replace_rows(archive: zipfile.ZipFile, told: int) -> None:
+    """Put the rows of a backup in place of all that there are."""
+    sent = sent_names()
+    delete_rows()
+    stored = 0
+    for wanted in (is_named_by_others, lambda line: not is_named_by_others(line)):
+        with closing(_lines(archive)) as lines:
+            stored += store_rows(read_rows(lines, wanted))
+    if stored != told:
+        raise NotWhole(f"it has {stored} rows and tells of {told}")
+    compare_keys()
+    settle_restored(sent=sent)
+    hold_notices()
 
 
-def _load_rows(archive: zipfile.ZipFile) -> None:
-    """Load all rows; keys are compared at the end, when everything is there."""
-    with tempfile.TemporaryDirectory(prefix="evenrow-restore-") as folder:
-        target = Path(folder) / ROWS
-        with archive.open(ROWS) as rows, target.open("wb") as file:
-            shutil.copyfileobj(rows, file)
-        call_command("loaddata", str(target), verbosity=0)
+def _lines(archive: zipfile.ZipFile) -> Generator[bytes, None, None]:
+    """The lines of the rows, one at a time; an endless one is cut where it becomes too long."""
+    with archive.open(ROWS) as rows:
+        while line := rows.readline(MOST_BYTES_A_ROW + 1):
+            yield line
 
 
 def _put_secret(archive: zipfile.ZipFile) -> None:

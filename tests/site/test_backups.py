@@ -5,6 +5,7 @@ import json
 import zipfile
 
 import pytest
+from django.apps import apps
 from django.contrib.auth.models import Group
 from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
@@ -13,16 +14,18 @@ from catalogue.documents import pattern_document
 from catalogue.holders import NewHolder, confirm_holder, erase_holder, store_holders, unsubscribe
 from catalogue.models import Holder, Pattern, Person
 from catalogue.pictures import clean_picture
-from catalogue.site import backups
-from catalogue.site.backups import BackupError, restore_backup, write_backup
+from catalogue.site import backup_rows
+from catalogue.site.backup_rows import LEFT_OUT, delete_rows, row_lines
+from catalogue.site.backups import BackupError, restore_backup, stored_files, write_backup
 from catalogue.verification import faults
 from testing.erasing import erase_application, erase_person
-from testing.models import Application, ResultPhoto
+from testing.models import Application, ResultPhoto, TesterNote
 from testing.results import add_photo
 from tests.builders import make_person, sample
 from tests.catalogue import pictures
-from tests.catalogue.builders import SAMPLES, make_pattern, make_version
+from tests.catalogue.builders import SAMPLES, make_pattern, make_photo, make_version
 from tests.present import present
+from tests.site.one_of_everything import ends_of, make_one_of_everything
 from tests.testing.builders import make_application, make_call, make_place, make_studio
 
 pytestmark = pytest.mark.django_db
@@ -44,14 +47,13 @@ def backup(tmp_path):
 
 def wipe():
     """Another machine: no rows, no files."""
-    for model in backups._models():
-        model._base_manager.all()._raw_delete(using="default")
-    for name in list(backups._stored_files()):
+    delete_rows()
+    for name in list(stored_files()):
         default_storage.delete(name)
 
 
 def everything():
-    return sorted(backups._row_lines()), list(backups._stored_files())
+    return sorted(row_lines()), list(stored_files())
 
 
 def test_every_row_and_file_comes_back_as_it_was(backup, data):
@@ -79,6 +81,66 @@ def test_every_row_and_file_comes_back_as_it_was(backup, data):
     assert Person.objects.create_user("next@larkmoss.example").pk > designer.pk, "keys go on after the last"
 
 
+def test_an_older_backup_takes_the_place_of_a_studio_with_later_people(backup):
+    make_studio()
+    before = everything()
+    write_backup(backup)
+    make_person(role="editor", may_publish=True)
+    restore_backup(backup, replace=True)
+    assert everything() == before
+    assert not Person.groups.through.objects.exists()
+
+
+def test_a_row_of_every_table_comes_back_as_it_was(backup):
+    make_one_of_everything()
+    for model in apps.get_models(include_auto_created=True):
+        if model._meta.label not in LEFT_OUT and not LEFT_OUT.intersection(ends_of(model)):
+            assert model._base_manager.exists(), f"{model._meta.label} has no row: make one"
+    before = everything()
+    assert write_backup(backup).missing == ()
+    wipe()
+    restore_backup(backup, replace=False)
+    assert everything() == before
+
+
+def test_a_backup_of_an_older_program_that_names_people_by_their_address_is_put_back(backup, monkeypatch):
+    make_studio()
+    TesterNote.objects.create(person=make_person(role="tester"), text="Sews well")
+    before = everything()
+    with monkeypatch.context() as older:
+        older.setattr(backup_rows, "_is_made_anew", lambda model: hasattr(model, "natural_key"))
+        write_backup(backup)
+    with zipfile.ZipFile(backup) as archive:
+        assert b'"person": ["tester' in archive.read("rows.jsonl")
+    wipe()
+    restore_backup(backup, replace=False)
+    assert everything() == before
+
+
+def test_a_backup_that_does_not_read_back_is_not_kept(backup, monkeypatch):
+    make_pattern()
+    monkeypatch.setattr(backup_rows, "_as_text", lambda value: f"about {value}")
+    with pytest.raises(CommandError, match=r"does not read back, and is not kept: row \d+ can't be used"):
+        call_command("backup", str(backup))
+    assert list(backup.parent.glob("studio.zip*")) == []
+
+
+def test_a_backup_names_the_files_that_are_missing(backup, capsys):
+    make_studio()
+    drawn = make_photo(make_pattern())
+    place = make_place(make_call())
+    sent = add_photo(placement=place, photo=clean_picture(io.BytesIO(pictures.jpeg())), alt="The vest")
+    gone = [drawn.files[0]["name"], sent.files[-1]["name"]]
+    for name in gone:
+        default_storage.delete(name)
+    with pytest.raises(CommandError, match=r"is written, but 2 files are missing from it"):
+        call_command("backup", str(backup))
+    said = capsys.readouterr().err
+    assert all(f"{name} is missing" in said for name in gone)
+    assert set(write_backup(backup.with_name("again.zip")).missing) == set(gone)
+    assert restore_backup(backup, replace=True).rows > 10, "what there is can be put back"
+
+
 def test_what_people_had_erased_stays_erased_after_an_older_backup(
     backup, django_capture_on_commit_callbacks
 ):
@@ -99,9 +161,9 @@ def test_what_people_had_erased_stays_erased_after_an_older_backup(
     assert [one.name for one in Application.objects.all()] == ["Fern Hollis"]
     assert not Person.objects.filter(email="wren@larkmoss.example").exists()
     assert not ResultPhoto.objects.exists()
-    marks = {name for name in backups._stored_files() if name.startswith("erasures/")}
+    marks = {name for name in stored_files() if name.startswith("erasures/")}
     assert len(marks) == 3
-    assert set(backups._stored_files()) == marks, "no picture came back"
+    assert set(stored_files()) == marks, "no picture came back"
     with zipfile.ZipFile(backup) as archive:
         assert b"Wren Alder" in archive.read("rows.jsonl"), "the older backup knows"
     write_backup(backup.with_name("now.zip"))
@@ -170,6 +232,10 @@ def changed(backup, **parts):
         (lambda backup: changed(backup, about=b"[]"), "not a whole backup"),
         (lambda backup: changed(backup, about=b"{"), "not a whole backup"),
         (lambda backup: changed(backup, about=json.dumps({"format": 9}).encode()), "other tables"),
+        (
+            lambda backup: changed(backup, about=json.dumps({"tables": ["testing.0009"]}).encode()),
+            "other tab",
+        ),
     ],
 )
 def test_what_is_no_whole_backup_changes_nothing(backup, of, reason):
@@ -187,7 +253,7 @@ def test_a_file_outside_the_storage_is_refused(backup):
     with zipfile.ZipFile(backup) as archive:
         about = json.loads(archive.read("about.json"))
     about["files"]["../outside.txt"] = "0"
-    with pytest.raises(BackupError, match="lies outside it"):
+    with pytest.raises(BackupError, match="lies outside"):
         restore_backup(changed(backup, about=json.dumps(about).encode()), replace=True)
 
 

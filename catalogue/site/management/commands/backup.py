@@ -23,6 +23,14 @@ class Command(BaseCommand):
             counted = write_backup(file)
         except BackupError as problem:
             raise CommandError(str(problem)) from None
+        for name in counted.missing:
+            self.stderr.write(f"{name} is missing from the files of the studio.")
+        if counted.missing:
+            number = len(counted.missing)
+            missing = "1 file is missing" if number == 1 else f"{number} files are missing"
+            raise CommandError(
+                f"{file} is written, but {missing} from it: look for an older backup that holds the rest."
+            )
         self.stdout.write(
             f"{counted.rows} rows and {counted.files} files are in {file}. "
             "It holds personal data and sign-in secrets: keep it where nobody else reads it."
