@@ -22,6 +22,10 @@ PATIENCE_SECONDS = 30.0
 Thing = TypeVar("Thing")
 
 
+class ChoreWaits(Exception):
+    """A chore must not be done now; its text says why and what to do, without a full stop."""
+
+
 @dataclass(frozen=True)
 class Chore:
     """Something to do; what is so while it can't be done, without a full stop; what it counts."""
@@ -46,6 +50,8 @@ def do_chore(chore: Chore) -> Done:
         done = Done(result=chore.do())
     except FilesOutOfReach as problem:
         done = Done(why=problem.why)
+    except ChoreWaits as reason:
+        done = Done(why=str(reason))
     except (OperationalError, InterfaceError) as problem:
         words = str(problem).partition("\n")[0]  # what follows may tell of a person
         done = Done(why=f"the database does not answer ({words}); see that it runs and has room")

@@ -22,20 +22,27 @@ from catalogue.models import Letter
 from catalogue.out_of_reach import FilesOutOfReach, told_of
 
 logger = logging.getLogger(__name__)
+# How letters to holders are called: what is about one of them, and notices.
+_HOLDER = "holder-"
+_TO_HOLDERS = (f"<{_HOLDER}", "<notice.")
 
 
 @transaction.atomic
-def forget_address(address: str) -> None:
+def forget_address(address: str, *, is_held: bool = False) -> None:
     """Erase every stored trace of an e-mail address; files go once the edit around this is kept.
 
-    A letter that waits is not sent any more. Letters to others stay, whatever they say.
+    A letter that waits is not sent any more. Letters to others stay, whatever they say, and those to a holder
+    who goes on hearing of corrections.
     """
-    Letter.objects.filter(to__iexact=address).delete()
+    letters = Letter.objects.filter(to__iexact=address)
+    (letters.exclude(about__startswith=_HOLDER) if is_held else letters).delete()
     whole = re.compile(rf"(?<![\w.+-]){re.escape(address)}(?![\w.-])", re.IGNORECASE)
     for session in Session.objects.iterator():
         if _mentions(session.get_decoded(), whole):
             session.delete()
-    transaction.on_commit(partial(_remove_late_files, partial(_goes_to, address=address.lower())))
+    transaction.on_commit(
+        partial(_remove_late_files, partial(_goes_to, address=address.lower(), is_held=is_held))
+    )
 
 
 @transaction.atomic
@@ -46,13 +53,13 @@ def forget_letters_about(row: Model) -> None:
     transaction.on_commit(partial(_remove_late_files, partial(_is_about, about=about)))
 
 
-def remove_files_to(address: str) -> None:
-    """Delete the files of the letters to an address, before its rows go.
+def remove_files_to(address: str, *, is_held: bool = False) -> None:
+    """Delete the files of the letters to an address, before its rows go; a holder's stay where it is held.
 
     Raises:
         FilesOutOfReach: A file can't be read or deleted.
     """
-    _remove_files(partial(_goes_to, address=address.lower()))
+    _remove_files(partial(_goes_to, address=address.lower(), is_held=is_held))
 
 
 def remove_files_about(row: Model) -> None:
@@ -90,8 +97,10 @@ def _remove_files(is_meant: Callable[[EmailMessage], bool]) -> None:
                     path.unlink()
 
 
-def _goes_to(parsed: EmailMessage, *, address: str) -> bool:
-    """Whether an e-mail went to an address."""
+def _goes_to(parsed: EmailMessage, *, address: str, is_held: bool) -> bool:
+    """Whether an e-mail went to an address, and not to its holder where that one stays."""
+    if is_held and str(parsed.get("Message-ID", "")).startswith(_TO_HOLDERS):
+        return False
     receivers = getaddresses([str(value) for value in parsed.get_all("To", [])])
     return any(receiver.lower() == address for _, receiver in receivers)
 

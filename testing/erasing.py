@@ -9,9 +9,11 @@ from collections.abc import Sequence
 
 from django.contrib.sessions.models import Session
 from django.db import transaction
+from django.db.models import Max
 from django.utils import timezone
 
-from catalogue.chores import do_each
+from catalogue.chores import ChoreWaits, do_each
+from catalogue.clock import doubt_clock, studio_day
 from catalogue.erasures import mark_erased, mark_of, marks
 from catalogue.forgetting import (
     forget_address,
@@ -40,12 +42,13 @@ def erase_person(*, person: Person) -> None:
         mark_erased(mark_of("person", person.pk, person.joined_at))
         transaction.on_commit(empty_write_ahead_log)
         for application in applications:
+            mark_erased(_mark(application))
             _erase_rows(application)
         TesterNote.objects.filter(person=person).delete()
         if is_studio(person):
             Person.objects.filter(pk=person.pk).update(erase_asked_at=None)
         else:
-            _erase_account(person)
+            _erase_account(person, is_asked=True)
 
 
 def erase_application(*, application: Application) -> None:
@@ -56,6 +59,7 @@ def erase_application(*, application: Application) -> None:
     """
     _erase_files([application], None)
     with transaction.atomic():
+        mark_erased(_mark(application))
         transaction.on_commit(empty_write_ahead_log)
         _erase_rows(application)
 
@@ -88,12 +92,39 @@ def erase_again() -> int:
 
 
 def erase_overdue() -> int:
-    """Erase what is past the day stated in the consent; return how many applications that were."""
-    overdue = Application.objects.filter(call__erase_on__lte=timezone.localdate())
-    people = list(Person.objects.filter(placements__application__in=overdue).distinct())
-    count = do_each(list(overdue), _erase_one)
-    do_each(people, _erase_unless_held)
-    return count
+    """Erase what is past the day stated in the consent; return how many applications that were.
+
+    No marks are left: in a restored backup the day has come too, and what a wrong clock erased comes back.
+
+    Raises:
+        ChoreWaits: The day may not have come; the clock can't be believed.
+    """
+    doubt = doubt_clock(known=Application.objects.aggregate(newest=Max("created_at"))["newest"])
+    overdue = Application.objects.filter(call__erase_on__lte=studio_day())
+    if doubt and overdue.exists():
+        raise ChoreWaits(doubt)
+    return do_each(list(overdue), _erase_due)
+
+
+def _erase_due(application: Application) -> int:
+    """Erase an application whose day has come, with the account where nothing else is left of the person.
+
+    Who holds a pattern goes on hearing of its corrections.
+    """
+    if not Application.objects.filter(pk=application.pk).exists():
+        return 0
+    person = Person.objects.filter(placements__application=application).first()
+    if person and applications_about(person).exclude(pk=application.pk).exists():
+        person = None
+    _erase_files([application], person, is_asked=False)
+    with transaction.atomic():
+        transaction.on_commit(empty_write_ahead_log)
+        _erase_rows(application)
+        if person:
+            TesterNote.objects.filter(person=person).delete()
+        if person and not is_studio(person):
+            _erase_account(person, is_asked=False)
+    return 1
 
 
 def _erase_one(whom: Person | Application) -> int:
@@ -109,17 +140,14 @@ def _erase_one(whom: Person | Application) -> int:
     return int(is_there)
 
 
-def _erase_unless_held(person: Person) -> int:
-    """Erase a person about whom no application is left."""
-    return 0 if applications_about(person).exists() else _erase_one(person)
-
-
 def _mark(application: Application) -> str:
     """The mark of an application."""
     return mark_of("application", application.pk, application.created_at)
 
 
-def _erase_files(applications: Sequence[Application], person: Person | None) -> None:
+def _erase_files(
+    applications: Sequence[Application], person: Person | None, *, is_asked: bool = True
+) -> None:
     """Remove the pictures of applications, and the files of letters about them and to whom is erased."""
     photos = ResultPhoto.objects.filter(result__placement__application__in=applications)
     remove_files(one for files in photos.values_list("files", flat=True) for one in files)
@@ -128,7 +156,7 @@ def _erase_files(applications: Sequence[Application], person: Person | None) -> 
     goes = person if person and not is_studio(person) else None
     addresses = {one.email for one in applications if not _stays_known(one.email, applications, goes)}
     for address in addresses | ({goes.email} if goes else set()):
-        remove_files_to(address)
+        remove_files_to(address, is_held=not is_asked and _is_held(address))
 
 
 def _stays_known(address: str, applications: Sequence[Application], person: Person | None) -> bool:
@@ -137,14 +165,20 @@ def _stays_known(address: str, applications: Sequence[Application], person: Pers
     return (
         Application.objects.filter(email__iexact=address).exclude(pk__in=keys).exists()
         or Person.objects.filter(email__iexact=address).exclude(pk__in=own).exists()
-        or Holder.objects.filter(email__iexact=address).exists()
+        or _is_held(address)
+    )
+
+
+def _is_held(address: str) -> bool:
+    """Whether an address is known otherwise than as a tester's."""
+    return (
+        Holder.objects.filter(email__iexact=address).exists()
         or Invitation.objects.filter(email__iexact=address).exists()
     )
 
 
 def _erase_rows(application: Application) -> None:
     """Erase what the tables hold of an application."""
-    mark_erased(_mark(application))
     placement = Placement.objects.filter(application=application).select_related("call").first()
     for result in Result.objects.filter(placement__application=application):
         _make_anonymous(result)
@@ -159,14 +193,15 @@ def _erase_rows(application: Application) -> None:
         give_on(call=placement.call, size=placement.size)
 
 
-def _erase_account(person: Person) -> None:
-    """Erase an account with everything that hangs on its address."""
+def _erase_account(person: Person, *, is_asked: bool) -> None:
+    """Erase an account; who asked for it wants no notices of corrections either."""
     for session in Session.objects.filter(expire_date__gt=timezone.now()).iterator():
         if session.get_decoded().get("_auth_user_id") == str(person.pk):
             session.delete()
-    forget_address(person.email)
-    for model in (Holder, Invitation):
-        model.objects.filter(email__iexact=person.email).delete()
+    forget_address(person.email, is_held=not is_asked and _is_held(person.email))
+    if is_asked:
+        for model in (Holder, Invitation):
+            model.objects.filter(email__iexact=person.email).delete()
     person.delete()
 
 

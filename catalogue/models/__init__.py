@@ -1,6 +1,6 @@
 """The stored catalogue."""
 
-from catalogue.models.chores import ErasureMark, FailedChore
+from catalogue.models.chores import ErasureMark, FailedChore, SeenClock
 from catalogue.models.errata import Erratum, ErratumEvent, ErratumSighting, Guard
 from catalogue.models.holders import Holder, Notice, NoticeMail
 from catalogue.models.letters import Letter
@@ -37,6 +37,7 @@ __all__ = [
     "Person",
     "Photo",
     "Section",
+    "SeenClock",
     "Step",
     "Studio",
     "Tally",

@@ -18,6 +18,17 @@ class FailedChore(models.Model):
         return f"{self.undone}: {self.why}."
 
 
+class SeenClock(models.Model):
+    """What this machine's clock said when it was last believed, and since when it is doubted. One row."""
+
+    believed_at = models.DateTimeField()
+    doubted_from = models.DateTimeField(null=True)
+    doubted_at = models.DateTimeField(null=True)
+
+    def __str__(self) -> str:
+        return f"{self.believed_at}"
+
+
 class ErasureMark(models.Model):
     """The mark of something erased, until it stands beside the files, where it outlives a restored backup."""
 

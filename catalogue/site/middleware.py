@@ -1,11 +1,11 @@
 """What every request passes through."""
 
 from collections.abc import Callable
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
+from catalogue.clock import zone_of
 from catalogue.models import Studio
 from catalogue.site.errors import told
 
@@ -21,16 +21,8 @@ class StudioMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         """Answer with the studio at hand."""
         request.studio = Studio.objects.first()  # type: ignore[attr-defined]
-        with timezone.override(_zone(request.studio)):  # type: ignore[attr-defined]
+        with timezone.override(zone_of(request.studio)):  # type: ignore[attr-defined]
             return self.get_response(request)
-
-
-def _zone(studio: Studio | None) -> ZoneInfo | None:
-    """The studio's time zone, or None where there is no studio or the system lost the zone."""
-    try:
-        return ZoneInfo(studio.time_zone) if studio else None
-    except (ZoneInfoNotFoundError, ValueError):
-        return None
 
 
 class OutOfReachMiddleware:

@@ -281,14 +281,14 @@ def test_one_application_that_cannot_be_erased_does_not_keep_the_others(call, mo
     for name in ("moss", "reed"):
         make_application(call, name=name.title(), email=f"{name}@larkmoss.example")
     due(call)
-    erase = erasing.erase_application
+    erase = erasing._erase_rows
 
-    def stumble(*, application):
+    def stumble(application):
         if application.pk == first.pk:
             raise ValueError("a mistake")
-        erase(application=application)
+        erase(application)
 
-    monkeypatch.setattr(erasing, "erase_application", stumble)
+    monkeypatch.setattr(erasing, "_erase_rows", stumble)
     tend_calls()
     assert [one.pk for one in Application.objects.all()] == [first.pk]
     assert "made a mistake (ValueError)" in FailedChore.objects.get().why

@@ -243,10 +243,10 @@ def test_a_member_of_the_studio_keeps_the_account(editor):
 def test_data_is_erased_on_the_day_that_was_stated(full_place, monkeypatch):
     call = full_place.call
     assert call.erase_on == months_after(call.finish_by, 12)
-    monkeypatch.setattr("testing.erasing.timezone.localdate", lambda: call.erase_on - dt.timedelta(days=1))
+    monkeypatch.setattr("testing.erasing.studio_day", lambda: call.erase_on - dt.timedelta(days=1))
     assert erase_overdue() == 0
     assert Remark.objects.count() == 1
-    monkeypatch.setattr("testing.erasing.timezone.localdate", lambda: call.erase_on)
+    monkeypatch.setattr("testing.erasing.studio_day", lambda: call.erase_on)
     assert erase_overdue() == 1
     stored = everything_stored()
     assert not [secret for secret in SECRETS if secret in stored]
