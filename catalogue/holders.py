@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from catalogue.erasures import forget_mark, mark_erased, mark_of, mark_of_address, marks
 from catalogue.forgetting import forget_letters_about
+from catalogue.freed_pages import sweep_after_edit
 from catalogue.link_tokens import own_name, read_own_name
 from catalogue.mailing import send_mail
 from catalogue.models import Holder, NoticeMail, Pattern, Version
@@ -74,6 +75,7 @@ def _states_of(emails: set[str]) -> dict[str, str]:
 @transaction.atomic
 def erase_holder(*, holder: Holder) -> None:
     """Forget an address, with the record of what it was sent."""
+    sweep_after_edit()
     mark_erased(mark_of("holder", holder.pk, holder.stored_at))
     forget_letters_about(holder)
     holder.delete()
@@ -136,8 +138,7 @@ def leave_again() -> int:
     known, count = marks(), 0
     for holder in Holder.objects.exclude(state="left").iterator():
         if mark_of("holder", holder.pk, holder.stored_at) in known:
-            forget_letters_about(holder)
-            holder.delete()
+            erase_holder(holder=holder)
         elif holder.state != "complained" and mark_of("unsubscribed", holder.pk, holder.stored_at) in known:
             Holder.objects.filter(pk=holder.pk).update(state="left", changed_at=timezone.now())
         else:

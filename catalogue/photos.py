@@ -15,6 +15,7 @@ from django.core.files.storage import default_storage
 
 from catalogue.pictures import CleanFile, CleanPhoto, PhotoRefused, check_weight
 
+PHOTOS = "photos"  # the folder of photos of patterns
 MEDIA_TYPES = {"jpg": "image/jpeg", "webp": "image/webp"}
 CPU_SECONDS = 20
 # The machine may have other things to do.
@@ -94,7 +95,7 @@ def _read_answer(answer: bytes) -> CleanPhoto:
     return CleanPhoto(told["width_px"], told["height_px"], told["digest"], tuple(files))
 
 
-def store_photo(clean: CleanPhoto, *, folder: str = "photos") -> list[dict[str, Any]]:
+def store_photo(clean: CleanPhoto, *, folder: str = PHOTOS) -> list[dict[str, Any]]:
     """Write the files of a photo under names of our own; return what a row keeps of them."""
     return [_store(clean.digest, one, folder) for one in clean.files]
 

@@ -21,12 +21,13 @@ from catalogue.forgetting import (
     remove_files_about,
     remove_files_to,
 )
-from catalogue.freed_pages import empty_write_ahead_log
+from catalogue.freed_pages import sweep_after_edit
 from catalogue.models import Holder, Invitation, Person
 from catalogue.photos import remove_files
+from catalogue.quotes import remove_sheets, unquote
 from catalogue.roles import is_studio
 from testing.dropouts import give_on
-from testing.models import Application, Assessment, Entry, Placement, Result, ResultPhoto, TesterNote
+from testing.models import Application, Assessment, Entry, Placement, Remark, Result, ResultPhoto, TesterNote
 from testing.privacy import applications_about
 
 
@@ -40,7 +41,7 @@ def erase_person(*, person: Person) -> None:
     _erase_files(applications, person)
     with transaction.atomic():
         mark_erased(mark_of("person", person.pk, person.joined_at))
-        transaction.on_commit(empty_write_ahead_log)
+        sweep_after_edit()
         for application in applications:
             mark_erased(_mark(application))
             _erase_rows(application)
@@ -60,7 +61,7 @@ def erase_application(*, application: Application) -> None:
     _erase_files([application], None)
     with transaction.atomic():
         mark_erased(_mark(application))
-        transaction.on_commit(empty_write_ahead_log)
+        sweep_after_edit()
         _erase_rows(application)
 
 
@@ -118,7 +119,7 @@ def _erase_due(application: Application) -> int:
         person = None
     _erase_files([application], person, is_asked=False)
     with transaction.atomic():
-        transaction.on_commit(empty_write_ahead_log)
+        sweep_after_edit()
         _erase_rows(application)
         if person:
             TesterNote.objects.filter(person=person).delete()
@@ -149,6 +150,8 @@ def _erase_files(
     applications: Sequence[Application], person: Person | None, *, is_asked: bool = True
 ) -> None:
     """Remove the pictures of applications, and the files of letters about them and to whom is erased."""
+    if Remark.objects.filter(result__placement__application__in=applications, erratum__isnull=False).exists():
+        remove_sheets()
     photos = ResultPhoto.objects.filter(result__placement__application__in=applications)
     remove_files(one for files in photos.values_list("files", flat=True) for one in files)
     for application in applications:
@@ -206,7 +209,10 @@ def _erase_account(person: Person, *, is_asked: bool) -> None:
 
 
 def _make_anonymous(result: Result) -> None:
-    """Keep the figures of the garment; an empty result goes."""
+    """Keep the figures of the garment; an empty result goes, and so do a tester's words in errata."""
+    for remark in result.remarks.select_related("erratum"):
+        if remark.erratum:
+            unquote(erratum=remark.erratum, words=remark.text, maker=f", size {result.size}")
     result.photos.all().delete()
     result.remarks.all().delete()
     result.entries.exclude(part__in=Entry.ANONYMOUS).delete()

@@ -7,11 +7,11 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 from catalogue.chores import Chore, Done, do_chore, do_each
-from catalogue.freed_pages import empty_write_ahead_log
+from catalogue.freed_pages import sweep_unswept
 from testing.consent import written_day
 from testing.dropouts import lapse_offers
 from testing.erasing import erase_as_wished, erase_overdue
-from testing.leftovers import sweep_pictures
+from testing.leftovers import sweep_all_pictures, sweep_mails, sweep_pictures
 from testing.mails import post_once
 from testing.models import Placement
 from testing.progress import finish_day
@@ -33,8 +33,10 @@ CHORES = (
     Chore("Personal data whose day has come is not erased", erase_overdue, "applications erased"),
     Chore("What people asked to have erased is not erased", erase_as_wished),
     Chore("Pictures of results that are gone are still there", sweep_pictures),
+    Chore("Pictures that nothing knows are still there", sweep_all_pictures),
+    Chore("E-mails to or about people who are gone are still in their folder", sweep_mails),
     # Also after what was erased while somebody read.
-    Chore("What was erased still stands in the log of the database", empty_write_ahead_log),
+    Chore("What was erased still stands in the files of the database", sweep_unswept),
 )
 
 

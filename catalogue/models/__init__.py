@@ -1,6 +1,6 @@
 """The stored catalogue."""
 
-from catalogue.models.chores import ErasureMark, FailedChore, SeenClock
+from catalogue.models.chores import ErasureMark, FailedChore, SeenClock, UnsweptErasure
 from catalogue.models.errata import Erratum, ErratumEvent, ErratumSighting, Guard
 from catalogue.models.holders import Holder, Notice, NoticeMail
 from catalogue.models.letters import Letter
@@ -43,6 +43,7 @@ __all__ = [
     "Tally",
     "TechnicalEdit",
     "ToolLengthList",
+    "UnsweptErasure",
     "Version",
     "WordsDraft",
     "Yarn",

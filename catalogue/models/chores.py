@@ -29,6 +29,15 @@ class SeenClock(models.Model):
         return f"{self.believed_at}"
 
 
+class UnsweptErasure(models.Model):
+    """Something was erased whose bytes still stand in the files of the database."""
+
+    erased_at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return f"{self.erased_at}"
+
+
 class ErasureMark(models.Model):
     """The mark of something erased, until it stands beside the files, where it outlives a restored backup."""
 

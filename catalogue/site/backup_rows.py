@@ -11,7 +11,8 @@ from django.core.serializers.base import DeserializationError, DeserializedObjec
 from django.core.serializers.python import Deserializer, Serializer
 from django.db import connection, models
 
-# What every database makes anew, and what belongs to a moment: sign-ins under way, tries, the queue of tasks.
+# What every database makes anew, and what belongs to a moment or a machine: sign-ins under way, tries, the
+# queue of tasks, its clock and files.
 LEFT_OUT = {
     "contenttypes.ContentType",
     "auth.Permission",
@@ -19,6 +20,7 @@ LEFT_OUT = {
     "account.EmailConfirmation",
     "django_tasks_database.DBTaskResult",
     "catalogue.Tally",
+    "catalogue.UnsweptErasure",
     "catalogue.SeenClock",
 }
 MOST_BYTES_A_ROW = 64 * 1024 * 1024

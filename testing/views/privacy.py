@@ -40,11 +40,11 @@ def my_data_file(request: SignedInRequest) -> HttpResponse:
 def my_data_erase(request: SignedInRequest) -> HttpResponse:
     """Erase all of it; who can't be erased yet stays signed in and is told so."""
     person = request.user
+    wish_erased(whom=person)  # should this end in the middle, it is done later
     try:
         erase_person(person=person)
     except FilesOutOfReach as problem:
         logger.error("Erasing on request: %s.", problem.why)  # noqa: TRY400 the sentence says it all
-        wish_erased(whom=person)
         return _my_data_page(request, status=503)
     logout(request)
     return render(request, "testing/erased.html")

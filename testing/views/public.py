@@ -83,11 +83,11 @@ def application_erase(request: HttpRequest, key: str) -> HttpResponse:
     if found is None:
         raise Http404
     slug = found.call.slug
+    wish_erased(whom=found)  # should this end in the middle, it is done later
     try:
         erase_application(application=found)
     except FilesOutOfReach as problem:
         logger.error("Erasing on request: %s.", problem.why)  # noqa: TRY400 the sentence says it all
-        wish_erased(whom=found)
         return render(request, "testing/application.html", {"application": found, "key": key}, status=503)
     return render(request, "testing/application_erased.html", {"slug": slug})
 
