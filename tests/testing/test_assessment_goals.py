@@ -1,6 +1,7 @@
 """How well results are judged, on simulated calls with planted errors; 200 of each kind with --full."""
 
 import json
+from functools import partial
 
 import pytest
 
@@ -80,5 +81,5 @@ def test_a_usual_call_takes_a_blink_and_a_large_one_seconds():
     large, _ = simulate_call(2, Making(sizes=24, per_size=20, measurements=10))
     for call, most_s in ((usual, 0.3), (widened(large, 3), 10.0)):
         sent = read_results(json.dumps(call))
-        took = fewest_seconds(lambda sent=sent: assess_results(sent), most_s)
+        took = fewest_seconds(partial(assess_results, sent), most_s)
         assert took < most_s * slowness()

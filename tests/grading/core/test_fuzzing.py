@@ -4,6 +4,7 @@ import json
 import random
 import re
 import tracemalloc
+from functools import partial
 
 import numpy as np
 
@@ -83,7 +84,7 @@ def test_no_formula_breaks_anything(full, count_proof):
         assert np.isfinite(of.values["x"].worked).all() or of.stops, typed
         json.dumps(of.as_json(), allow_nan=False)
         readable += not of.stops
-        slowest = max(slowest, fewest_seconds(lambda pattern=pattern: _afresh(pattern), LONGEST_S))
+        slowest = max(slowest, fewest_seconds(partial(_afresh, pattern), LONGEST_S))
     assert 0 < readable < runs
     assert slowest < LONGEST_S * slowness()
     count_proof("formulas fuzzed", runs)
@@ -103,7 +104,7 @@ def test_no_mutated_file_breaks_anything(full, count_proof):
     runs, read, slowest = (2_000 if full else 60), 0, 0.0
     for _ in range(runs):
         data = mutated(rolled.choice(texts), rolled)
-        slowest = max(slowest, fewest_seconds(lambda data=data: _read_and_grade(data), LONGEST_S))
+        slowest = max(slowest, fewest_seconds(partial(_read_and_grade, data), LONGEST_S))
         read += _read_and_grade(data)
     assert 0 < read < runs
     assert slowest < LONGEST_S * slowness()
