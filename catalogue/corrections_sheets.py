@@ -5,13 +5,13 @@ from collections.abc import Callable
 from contextlib import suppress
 from typing import Any
 
-from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.template.loader import render_to_string
 
 from catalogue.booklet import corrections_path, corrections_url
 from catalogue.edition_files import OWN, EditionFailed, libraries, template_folder
 from catalogue.errata import errata_of_version
+from catalogue.file_cabinet import keep_file
 from catalogue.models import Version
 from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.public_address import public_address
@@ -28,15 +28,23 @@ def corrections_sheet(held: Version, current: Version) -> bytes:
     context = _context(record, held, current)
     html = render_to_string("catalogue/public/corrections_sheet.html", context)
     name = f"corrections/{digest_of(canonical([html, libraries()]))}.pdf"
-    with suppress(FilesOutOfReach):
-        if default_storage.exists(name):
-            with default_storage.open(name) as kept:
-                return bytes(kept.read())
+    kept = _kept(name)
+    if kept is not None:
+        return kept
     content = _painted(html, context["corrections_url"])
     with suppress(FilesOutOfReach):  # made anew for the next who asks
-        if not default_storage.exists(name):
-            default_storage.save(name, ContentFile(content))
+        keep_file(name, content)
     return content
+
+
+def _kept(name: str) -> bytes | None:
+    """The page as it was made before; None where there is none, or not all of it."""
+    try:
+        with default_storage.open(name) as stored:
+            content = bytes(stored.read())
+    except OSError:
+        return None
+    return content if content.startswith(b"%PDF") and content.rstrip().endswith(b"%%EOF") else None
 
 
 def _painted(html: str, address: str) -> bytes:

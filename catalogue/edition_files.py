@@ -6,6 +6,7 @@ Nothing here loads the renderer, so that server and worker stay light.
 import ctypes
 import hashlib
 import zlib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from importlib.metadata import version as library_version
@@ -94,15 +95,15 @@ def template_folder() -> Path:
     return Path(settings.BASE_DIR) / "templates" / "catalogue" / "pdf"
 
 
-def photo_name(photo: dict[str, Any]) -> str:
+def photo_name(files: Iterable[dict[str, Any]]) -> str:
     """The stored name of a photo's largest JPEG, which is the one that is printed."""
-    jpegs = [one for one in photo["files"] if one["format"] == "jpg"]
+    jpegs = [one for one in files if one["format"] == "jpg"]
     return str(max(jpegs, key=lambda one: one["width_px"])["name"])
 
 
 def stored_photo(photo: dict[str, Any]) -> bytes:
     """A photo's largest JPEG from the storage."""
-    with default_storage.open(photo_name(photo)) as stored:
+    with default_storage.open(photo_name(photo["files"])) as stored:
         return bytes(stored.read())
 
 

@@ -5,13 +5,12 @@ import logging
 from datetime import datetime
 from functools import partial
 
-from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils.crypto import salted_hmac
 
 from catalogue.chores import do_each
-from catalogue.file_cabinet import listed
+from catalogue.file_cabinet import UNFINISHED, keep_file, listed
 from catalogue.models import ErasureMark
 from catalogue.out_of_reach import FilesOutOfReach
 
@@ -45,14 +44,13 @@ def forget_mark(mark: str) -> None:
 
 def marks() -> frozenset[str]:
     """All marks that there are."""
-    return frozenset(listed(FOLDER)[1]) | frozenset(ErasureMark.objects.values_list("mark", flat=True))
+    kept = (name for name in listed(FOLDER)[1] if not name.endswith(UNFINISHED))
+    return frozenset(kept) | frozenset(ErasureMark.objects.values_list("mark", flat=True))
 
 
 def _keep(mark: str) -> int:
     """Write a mark beside the files; it waits no more then."""
-    name = f"{FOLDER}/{mark}"
-    if not default_storage.exists(name):
-        default_storage.save(name, ContentFile(b"erased\n"))
+    keep_file(f"{FOLDER}/{mark}", b"erased\n")
     ErasureMark.objects.filter(mark=mark).delete()
     return 1
 

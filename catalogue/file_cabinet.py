@@ -1,19 +1,15 @@
-"""The files of editions in the storage: named after their bytes, written whole or not at all."""
+"""Files in the storage, known by their bytes; those of editions are named after them."""
 
 import contextlib
 import hashlib
-import os
-import tempfile
 from collections.abc import Iterator
 from datetime import timedelta
-from pathlib import Path
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
 from catalogue.models import Edition
-from catalogue.out_of_reach import told_of
 
 FOLDER = "editions"
 UNFINISHED = ".unfinished"
@@ -21,22 +17,20 @@ LEFTOVER_AFTER = timedelta(days=1)
 
 
 def keep_pdf(content: bytes, sha256: str) -> str:
-    """Store a file under the hash of its bytes; what stands there already is not written again.
-
-    On a disk: a temporary name, flushed to the disk, then renamed, so that a name always has all its bytes.
-    """
+    """Store a file under the hash of its bytes; what stands there already is not written again."""
     name = f"{FOLDER}/{sha256}.pdf"
-    if is_whole(name, sha256):
-        return name
-    try:
-        path = Path(default_storage.path(name))
-    except NotImplementedError:  # a storage elsewhere shows a file once it has all of it
-        default_storage.delete(name)
-        return str(default_storage.save(name, ContentFile(content)))
-    with told_of(path.parent):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        _write_whole(path, content)
+    keep_file(name, content)
     return name
+
+
+def keep_file(name: str, content: bytes) -> None:
+    """Store bytes under a name, in place of others.
+
+    Whether they are there already is told from the bytes, not from the name: a name alone may be that of a
+    file that was cut when the disk was full, or damaged since.
+    """
+    if not is_whole(name, hashlib.sha256(content).hexdigest()):
+        default_storage.save(name, ContentFile(content))
 
 
 def is_whole(name: str, sha256: str) -> bool:
@@ -72,23 +66,3 @@ def listed(folder: str) -> tuple[list[str], list[str]]:
         return default_storage.listdir(folder)
     except FileNotFoundError:
         return [], []
-
-
-def _write_whole(path: Path, content: bytes) -> None:
-    """Temporary name, flush, rename, flush of the folder; whatever goes wrong leaves nothing."""
-    handle, unfinished = tempfile.mkstemp(dir=path.parent, suffix=UNFINISHED)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(unfinished).chmod(0o644)
-        Path(unfinished).replace(path)
-    except BaseException:
-        Path(unfinished).unlink(missing_ok=True)
-        raise
-    folder = os.open(path.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)

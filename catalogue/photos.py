@@ -6,13 +6,13 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import IO, Any
 
 from django.conf import settings
-from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 
+from catalogue.file_cabinet import keep_file
 from catalogue.pictures import CleanFile, CleanPhoto, PhotoRefused, check_weight
 
 PHOTOS = "photos"  # the folder of photos of patterns
@@ -96,8 +96,21 @@ def _read_answer(answer: bytes) -> CleanPhoto:
 
 
 def store_photo(clean: CleanPhoto, *, folder: str = PHOTOS) -> list[dict[str, Any]]:
-    """Write the files of a photo under names of our own; return what a row keeps of them."""
-    return [_store(clean.digest, one, folder) for one in clean.files]
+    """Write the files of a photo under names of our own; return what a row keeps of them.
+
+    Where one can't be written, those that were new are taken away again.
+    """
+    kept = [_kept(clean.digest, one, folder) for one in clean.files]
+    new = [row["name"] for row in kept if not default_storage.exists(row["name"])]
+    try:
+        for row, one in zip(kept, clean.files, strict=True):
+            keep_file(row["name"], one.content)
+    except BaseException:
+        for name in new:
+            with suppress(OSError):
+                default_storage.delete(name)
+        raise
+    return kept
 
 
 def remove_files(files: Iterable[dict[str, Any]]) -> None:
@@ -106,9 +119,11 @@ def remove_files(files: Iterable[dict[str, Any]]) -> None:
         default_storage.delete(one["name"])
 
 
-def _store(digest: str, one: CleanFile, folder: str) -> dict[str, Any]:
-    """Write one file unless the same bytes stand there already."""
-    name = f"{folder}/{digest[:2]}/{digest}-{one.width_px}.{one.format}"
-    if not default_storage.exists(name):
-        name = default_storage.save(name, ContentFile(one.content))
-    return {"format": one.format, "width_px": one.width_px, "height_px": one.height_px, "name": name}
+def _kept(digest: str, one: CleanFile, folder: str) -> dict[str, Any]:
+    """What a row keeps of a stored file."""
+    return {
+        "format": one.format,
+        "width_px": one.width_px,
+        "height_px": one.height_px,
+        "name": f"{folder}/{digest[:2]}/{digest}-{one.width_px}.{one.format}",
+    }

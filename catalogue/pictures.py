@@ -75,6 +75,19 @@ def clean_picture(upload: IO[bytes]) -> CleanPhoto:
     return _all_widths(upright)
 
 
+def is_picture(content: bytes, width_px: int, height_px: int) -> bool:
+    """Whether bytes are a whole picture of a size."""
+    ImageFile.LOAD_TRUNCATED_IMAGES = False  # as above
+    try:
+        with Image.open(io.BytesIO(content), formats=FORMATS) as picture:
+            if picture.size != (width_px, height_px):
+                return False
+            picture.load()
+            return True
+    except (*_UNREADABLE, Image.DecompressionBombError):
+        return False
+
+
 def check_weight(upload: IO[bytes]) -> None:
     """Refuse an empty or too heavy file before anything of it is read."""
     size = upload.seek(0, io.SEEK_END)

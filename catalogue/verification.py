@@ -1,7 +1,8 @@
 """Verifying: whether records, database and files of all versions still agree, each fault named."""
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import Any, Protocol
 
 from django.core.exceptions import SuspiciousFileOperation
 from django.core.files.storage import default_storage
@@ -10,21 +11,24 @@ from catalogue.choices import CHOICES, home_choices
 from catalogue.edition_files import photo_name
 from catalogue.edition_words import choices_code
 from catalogue.file_cabinet import leftover_files
-from catalogue.models import Edition, Version
+from catalogue.models import Edition, Photo, Version
 from catalogue.out_of_reach import FilesOutOfReach
+from catalogue.pictures import is_picture
 from catalogue.records import Record, canonical, digest_of, read_record, written_time
 
 EVERY_CHOICE = dict.fromkeys((*CHOICES, "sizes"), "")
 
 
 def faults() -> Iterator[str]:
-    """Every fault of every version, one sentence each; none when all is well.
+    """Every fault of every version and photo of the studio, one sentence each; none when all is well.
 
     Raises:
         FilesOutOfReach: The files can't be looked at; that is no fault of theirs.
     """
     for version in Version.objects.select_related("pattern").order_by("pk").iterator(chunk_size=20):
         yield from version_faults(version)
+    for photo in Photo.objects.select_related("pattern").order_by("pk").iterator(chunk_size=20):
+        yield from (f"{photo.pattern}, a photo of its draft: {says}" for says in picture_faults(photo))
     for name in leftover_files():
         yield f"{name}: no edition has this file; it is swept with the next publication."
 
@@ -106,17 +110,35 @@ def _photo_faults(version: Version, record: Record) -> Iterator[str]:
     if held != {photo["digest"] for photo in record["photos"]}:
         yield "its rows hold other photos than its record."
     for photo in record["photos"]:
-        name = photo_name(photo)
-        for one in photo["files"]:
-            if one["name"] != name and not default_storage.exists(one["name"]):
-                yield f"its photo {one['name']} is missing."
+        yield from _files_faults(photo["files"], photo["digest"])
+
+
+class Pictured(Protocol):
+    """A row that holds a picture."""
+
+    digest: Any
+    files: Any
+
+
+def picture_faults(row: Pictured) -> Iterator[str]:
+    """Whether all files of a picture are there with their bytes."""
+    yield from _files_faults(row.files, row.digest)
+
+
+def _files_faults(files: Sequence[dict[str, Any]], digest: str) -> Iterator[str]:
+    """What is wrong with the files of one picture, whose digest is that of its largest JPEG."""
+    printed = photo_name(files)
+    for one in files:
         try:
-            with default_storage.open(name) as stored:
-                digest = hashlib.sha256(stored.read()).hexdigest()
+            with default_storage.open(one["name"]) as stored:
+                content = stored.read()
         except FilesOutOfReach:
             raise
         except (OSError, SuspiciousFileOperation):
-            yield f"its photo {name} is missing."
+            yield f"its photo {one['name']} is missing."
             continue
-        if digest != photo["digest"]:
-            yield f"its photo {name} was changed (its hash differs)."
+        if one["name"] == printed:
+            if hashlib.sha256(content).hexdigest() != digest:
+                yield f"its photo {one['name']} was changed (its hash differs)."
+        elif not is_picture(content, one["width_px"], one["height_px"]):
+            yield f"its photo {one['name']} is cut or damaged."

@@ -5,7 +5,6 @@ import io
 import json
 import zipfile
 from collections.abc import Iterable
-from contextlib import suppress
 from typing import Any
 
 from allauth.account.models import EmailAddress
@@ -14,6 +13,7 @@ from django.core.files.storage import default_storage
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db.models import Q, QuerySet
 
+from catalogue.edition_files import photo_name
 from catalogue.models import Holder, Letter, Person
 from testing.belongings import belongings_of
 from testing.models import (
@@ -65,17 +65,21 @@ def held_about(person: Person) -> dict[str, Any]:
 
 
 def data_file(person: Person) -> bytes:
-    """A ZIP of data.json and the person's own pictures."""
-    target = io.BytesIO()
+    """A ZIP of data.json and the person's own pictures; it says which of them are lost."""
+    target, lost = io.BytesIO(), []
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
-        archive.writestr(
-            "data.json", json.dumps(held_about(person), ensure_ascii=False, indent=2, cls=DjangoJSONEncoder)
-        )
         for photo in ResultPhoto.objects.filter(result__in=_results_about(person)):
-            largest = max((one for one in photo.files if one["format"] == "jpg"), key=_width)
-            # A file goes first when its row is being erased.
-            with suppress(FileNotFoundError), default_storage.open(largest["name"]) as picture:
-                archive.writestr(f"photos/{photo.pk}.jpg", picture.read())
+            try:
+                with default_storage.open(photo_name(photo.files)) as picture:
+                    content = picture.read()
+            except (
+                FileNotFoundError
+            ):  # lost, or just being erased with its row; the rest is theirs all the same
+                lost.append(_picture_name(photo))
+            else:
+                archive.writestr(_picture_name(photo), content)
+        held = {**held_about(person), "pictures_that_are_lost": lost}
+        archive.writestr("data.json", json.dumps(held, ensure_ascii=False, indent=2, cls=DjangoJSONEncoder))
     return target.getvalue()
 
 
@@ -84,9 +88,9 @@ def _results_about(person: Person) -> QuerySet[Result]:
     return Result.objects.filter(placement__person=person).select_related("call__pattern", "version")
 
 
-def _width(one: dict[str, Any]) -> int:
-    """The width of a stored form of a picture."""
-    return int(one["width_px"])
+def _picture_name(photo: ResultPhoto) -> str:
+    """What a picture is called among somebody's data."""
+    return f"photos/{photo.pk}.jpg"
 
 
 def _application(application: Application) -> dict[str, Any]:
@@ -157,7 +161,7 @@ def _result(result: Result) -> dict[str, Any]:
             for remark in result.remarks.all()
         ],
         "photos": [
-            {"file": f"photos/{photo.pk}.jpg", "shows": photo.alt, "at": photo.added_at.isoformat()}
+            {"file": _picture_name(photo), "shows": photo.alt, "at": photo.added_at.isoformat()}
             for photo in result.photos.all()
         ],
     }

@@ -85,17 +85,20 @@ def add_photo(*, placement: Placement, photo: CleanPhoto, alt: str) -> ResultPho
     """Keep a cleaned picture; the same one sent again is kept once."""
     result = _only_writer(begin_result(placement=placement))
     before = result.photos.filter(digest=photo.digest).first()
-    if before:
-        return before
-    if result.photos.count() >= MOST_PHOTOS:
+    if before is None and result.photos.count() >= MOST_PHOTOS:
         raise TooManyPhotos
+    files = store_photo(photo, folder=f"{PICTURES}/{result.pk}")
+    if before:  # its files may have been lost or cut
+        before.files = files
+        before.save(update_fields=["files"])
+        return before
     return ResultPhoto.objects.create(
         result=result,
         alt=alt,
         width_px=photo.width_px,
         height_px=photo.height_px,
         digest=photo.digest,
-        files=store_photo(photo, folder=f"{PICTURES}/{result.pk}"),
+        files=files,
     )
 
 

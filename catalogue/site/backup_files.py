@@ -1,6 +1,5 @@
 """The archive of a backup: looked at before it is trusted; its files put in place, or all left as before."""
 
-import errno
 import hashlib
 import json
 import lzma
@@ -14,12 +13,10 @@ from pathlib import Path, PurePosixPath
 from typing import Any
 
 from django.core.exceptions import SuspiciousFileOperation
-from django.core.files import File
-from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.files.utils import validate_file_name
 
-from catalogue.file_cabinet import is_whole
+from catalogue.file_cabinet import is_whole, keep_file
 
 ABOUT, ROWS, FILES, SECRET = "about.json", "rows.jsonl", "files/", "secret_key"
 PIECE = 1 << 20
@@ -99,7 +96,7 @@ def files_in_place(archive: zipfile.ZipFile, files: dict[str, str]) -> Iterator[
                 if default_storage.exists(name):
                     before[name] = _put_aside(name, Path(folder) / str(place))
                 new.append(name)
-                _put(name, archive)
+                keep_file(name, archive.read(FILES + name))
             yield
         except BaseException:
             for name in new:
@@ -107,7 +104,7 @@ def files_in_place(archive: zipfile.ZipFile, files: dict[str, str]) -> Iterator[
                     default_storage.delete(name)
             for name, path in before.items():
                 with suppress(OSError):
-                    default_storage.save(name, ContentFile(path.read_bytes()))
+                    keep_file(name, path.read_bytes())
             raise
 
 
@@ -116,14 +113,6 @@ def _put_aside(name: str, path: Path) -> Path:
     with default_storage.open(name) as stored:
         path.write_bytes(stored.read())
     return path
-
-
-def _put(name: str, archive: zipfile.ZipFile) -> None:
-    """Store a file of the archive under its own name."""
-    default_storage.delete(name)
-    with archive.open(FILES + name) as file:
-        if default_storage.save(name, File(file)) != name:
-            raise FileExistsError(errno.EEXIST, f"{name} is in the way of another file")
 
 
 def _check_names(archive: zipfile.ZipFile, told: set[str]) -> None:

@@ -303,6 +303,12 @@ def _put_secret(archive: zipfile.ZipFile) -> None:
     if SECRET not in archive.namelist() or "EVENROW_SECRET_KEY" in os.environ:
         return
     path = Path(settings.DATA_DIR) / SECRET
-    path.unlink(missing_ok=True)
-    path.touch(mode=0o600)
-    path.write_bytes(archive.read(SECRET))
+    unfinished = path.with_name(path.name + UNFINISHED)
+    try:
+        with os.fdopen(os.open(unfinished, os.O_CREAT | os.O_TRUNC | os.O_WRONLY, 0o600), "wb") as target:
+            target.write(archive.read(SECRET))
+            target.flush()
+            os.fsync(target.fileno())
+        unfinished.replace(path)
+    finally:
+        unfinished.unlink(missing_ok=True)

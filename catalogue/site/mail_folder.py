@@ -29,9 +29,13 @@ class FolderBackend(BaseEmailBackend):
         for mail in email_messages:
             name = f"{timezone.now():%Y%m%d-%H%M%S}-{secrets.token_hex(4)}"
             unfinished = folder / f"{name}.part"
-            unfinished.touch(mode=0o600)
-            unfinished.write_bytes(mail.message().as_bytes())
-            unfinished.replace(folder / f"{name}.eml")
+            try:
+                unfinished.touch(mode=0o600)
+                unfinished.write_bytes(mail.message().as_bytes())
+                unfinished.replace(folder / f"{name}.eml")
+            except BaseException:
+                unfinished.unlink(missing_ok=True)
+                raise
         return len(email_messages)
 
 

@@ -11,7 +11,7 @@ _EXAMPLE = "s3://KEY:SECRET@bucket?endpoint=https://files.studio.example&region=
 def read_storage_url(url: str) -> dict[str, Any]:
     """The storage that an address names.
 
-    Files stay private: they are only ever read by views that check who asks.
+    Files stay private: they are only ever read by views that check who asks. One is written over whole.
     """
     parts = urlsplit(url)
     if parts.scheme != "s3" or not parts.hostname:
@@ -21,7 +21,7 @@ def read_storage_url(url: str) -> dict[str, Any]:
         "bucket_name": parts.hostname,
         "location": parts.path.strip("/"),
         "default_acl": None,
-        "file_overwrite": False,
+        "file_overwrite": True,
         "querystring_auth": True,
         "endpoint_url": query.get("endpoint", [None])[0],
         "region_name": query.get("region", [None])[0],

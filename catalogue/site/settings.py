@@ -210,7 +210,7 @@ STATIC_URL = "static/"
 STATIC_ROOT = Path(os.environ.get("EVENROW_STATIC", DATA_DIR / "static"))
 MEDIA_ROOT = DATA_DIR / "files"
 STORAGES = {
-    "default": {"BACKEND": "catalogue.site.file_folder.FileFolder"},
+    "default": {"BACKEND": "catalogue.site.file_folder.FileFolder", "OPTIONS": {"allow_overwrite": True}},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 WHITENOISE_USE_FINDERS = DEBUG

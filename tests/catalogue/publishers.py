@@ -31,6 +31,7 @@ from catalogue.models import Edition, Pattern, Studio, Version  # noqa: E402
 from catalogue.patterns import load_pattern  # noqa: E402
 from catalogue.press import Pressed  # noqa: E402
 from catalogue.site.backups import write_backup  # noqa: E402
+from catalogue.site.file_folder import FileFolder  # noqa: E402
 from catalogue.verification import faults, version_faults  # noqa: E402
 from catalogue.versions import NumberTaken  # noqa: E402
 from tests.builders import sample  # noqa: E402
@@ -46,7 +47,7 @@ POINTS = [
     (publishing, "make_editions", "before", 1),
     (publishing, "press_editions", "before", 1),
     (publishing, "keep_pdf", "before", 1),
-    (file_cabinet, "_write_whole", "before", 1),
+    (FileFolder, "_save", "before", 1),
     (os, "fsync", "before", 1),
     (os, "fsync", "after", 1),
     (os, "fsync", "before", 2),

@@ -223,10 +223,10 @@ def test_a_full_or_read_only_disk_fails_the_version_and_a_retry_works(
         def fail(*_, **__):
             raise OSError(code, os.strerror(code))
 
-        patched.setattr("catalogue.file_cabinet.tempfile.mkstemp", fail)
+        patched.setattr("django.core.files.storage.FileSystemStorage._save", fail)
         send(designer_client, pattern)
         run_queue()
-    said = says.format(folder=settings.MEDIA_ROOT / "editions")
+    said = says.format(folder=settings.MEDIA_ROOT)
     assert f"could not be stored: {said}" in page_of(designer_client, pattern)
     assert Version.objects.get().state == "failed"
     designer_client.post(address("version_again", pattern, number="1.0"))

@@ -67,13 +67,15 @@ def empty_bucket(server, settings, monkeypatch, tmp_path):
     client.close()
 
 
-def test_files_live_in_it_and_are_never_written_over(bucket):
+def test_files_live_in_it_and_are_written_over_whole(bucket):
     name = default_storage.save("editions/one.pdf", ContentFile(b"%PDF-1.7"))
     assert isinstance(storages["default"], S3Storage)
     with default_storage.open(name) as file:
         assert file.read() == b"%PDF-1.7"
     assert bucket() == [f"files/{name}"]
-    assert default_storage.save("editions/one.pdf", ContentFile(b"other")) != name
+    assert default_storage.save(name, ContentFile(b"other")) == name
+    with default_storage.open(name) as file:
+        assert file.read() == b"other"
     default_storage.delete(name)
     assert not default_storage.exists(name)
 

@@ -15,9 +15,9 @@ def address(name, place, *more):
     return reverse(name, args=[place.pk, *more])
 
 
-def picture(kind="JPEG"):
+def picture(kind="JPEG", colour="teal"):
     target = io.BytesIO()
-    Image.new("RGB", (600, 400), "teal").save(target, kind)
+    Image.new("RGB", (600, 400), colour).save(target, kind)
     return SimpleUploadedFile("front.jpg", target.getvalue(), content_type="image/jpeg")
 
 

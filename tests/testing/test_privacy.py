@@ -99,6 +99,21 @@ def test_what_is_held_is_shown_and_given_out_with_photos(client, full_place):
     }
 
 
+def test_what_is_held_is_given_out_though_a_picture_is_lost(client, full_place):
+    add_photo(placement=full_place, photo=clean_picture(picture(colour="navy")), alt="The back")
+    lost, kept = ResultPhoto.objects.order_by("pk")
+    for one in lost.files:
+        default_storage.delete(one["name"])
+    client.force_login(full_place.person)
+    answer = client.get(reverse("my_data_file"))
+    assert answer.status_code == 200
+    archive = zipfile.ZipFile(io.BytesIO(answer.content))
+    assert archive.namelist() == [f"photos/{kept.pk}.jpg", "data.json"]
+    held = json.loads(archive.read("data.json"))
+    assert held["pictures_that_are_lost"] == [f"photos/{lost.pk}.jpg"]
+    assert held["results"][0]["remarks"][0]["text"] == "My own remark"
+
+
 def test_nobody_elses_data_is_in_it(call, full_place):
     other = make_place(call, name="Moss Reed", email="moss@larkmoss.example")
     assert "Wren" not in json.dumps(held_about(present(other.person)))

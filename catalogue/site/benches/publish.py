@@ -160,7 +160,7 @@ def _version() -> Iterator[tuple[str, Path]]:
             add_photos(pattern=pattern, photos=[(clean_picture(_picture()), "A waistcoat")], caption="")
             at = datetime(2026, 3, 1, tzinfo=UTC)
             record = canonical(draft_record(pattern, Heading("1.0", "release", "", at)))
-            photo = Path(name) / photo_name(read_record(record)["photos"][0])
+            photo = Path(name) / photo_name(read_record(record)["photos"][0]["files"])
             shutil.copy(photo, Path(name) / "photo.jpg")
             yield record, Path(name)
         finally:

@@ -8,7 +8,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.site.backups import BackupError, restore_backup
 from catalogue.site.supervisor import only_one
-from catalogue.verification import faults
+from catalogue.site.verification import studio_faults
 
 
 class Command(BaseCommand):
@@ -26,7 +26,7 @@ class Command(BaseCommand):
         with only_one():
             try:
                 counted = restore_backup(file, replace=replace)
-                found = list(faults())
+                found = list(studio_faults())
             except (BackupError, FilesOutOfReach) as problem:
                 raise CommandError(str(problem)) from None
         for fault in found:

@@ -1,4 +1,4 @@
-"""Check that every published version is whole."""
+"""Check that every version and every photo is whole."""
 
 from typing import Any
 
@@ -6,19 +6,19 @@ from django.core.management.base import BaseCommand, CommandError
 
 from catalogue.models import Version
 from catalogue.out_of_reach import FilesOutOfReach
-from catalogue.verification import faults
+from catalogue.site.verification import studio_faults
 
 
 class Command(BaseCommand):
     """`verify`: hashes of files, records and database agree, or each fault is named and the exit is 1."""
 
-    help = "Check that the files, records and rows of all versions agree."
+    help = "Check that the files, records and rows of all versions agree, and that every photo is whole."
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Name every fault."""
         count = 0
         try:
-            for fault in faults():
+            for fault in studio_faults():
                 self.stderr.write(fault)
                 count += 1
         except FilesOutOfReach as problem:
