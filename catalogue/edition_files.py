@@ -53,9 +53,10 @@ class RenderedPdf:
     libraries: dict[str, str]
 
 
-def edition_key(record: Record, choices: Choices, copy_for: str = "") -> str:
+def edition_key(record: Record, choices: Choices, copy_for: str = "", more_fonts: Iterable[Path] = ()) -> str:
     """What an edition depends on, as one hash: record, choices, templates, fonts, library versions."""
-    return digest_of(canonical([record, choices, copy_for, _template_digest(), libraries()]))
+    digests = [hashlib.sha256(path.read_bytes()).hexdigest() for path in more_fonts]
+    return digest_of(canonical([record, choices, copy_for, _template_digest(), libraries(), *digests]))
 
 
 def pdf_identity(record: Record, choices: Choices, copy_for: str = "") -> str:

@@ -62,10 +62,11 @@ def render_pdf(
     context = edition_context(
         record=record, graded=graded or graded_as_frozen(record), choices=choices, copy_for=copy_for
     )
-    key, identity = edition_key(record, choices, copy_for), pdf_identity(record, choices, copy_for)
+    identity = pdf_identity(record, choices, copy_for)
     files = _files_of(record, context["photos"], read_photo or stored_photo)
     painted = _painted(context, files, _page_style(choices), identity)
     check_painted(painted, context)
+    key = edition_key(record, choices, copy_for, (path for _, path in painted.setting.files()))
     content = painted.content
     return RenderedPdf(content, painted.pages, hashlib.sha256(content).hexdigest(), key, libraries())
 
@@ -113,6 +114,7 @@ def _painted(context: dict[str, Any], files: Files, style: str, identity: str) -
             identity=identity,
             in_greys=greys,
             is_wanted=is_wanted,
+            is_frozen=not context["copy_for"],
         )
 
     first = paint_with(is_long, lambda pages: _has_contents(pages) == is_long)

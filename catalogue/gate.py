@@ -43,11 +43,15 @@ def _missing(painted: Painted, context: dict[str, Any]) -> Iterator[str]:
     words = squeezed(painted.words)
     outline = {squeezed(title) for title in painted.outline}
     sections: Sequence[PrintedSection] = context["instructions"]
-    yield from (one.title for one in sections if squeezed(one.title) not in outline)
+
+    def as_set(text: str) -> str:
+        return squeezed(painted.setting.typed(text))
+
+    yield from (one.title for one in sections if as_set(one.title) not in outline)
     tables: list[SizeTable] = [*context["measurement_tables"], *context["yarn_tables"]]
-    yield from (line for line in _table_lines(tables) if squeezed(line) not in words)
+    yield from (line for line in _table_lines(tables) if as_set(line) not in words)
     steps = (step for section in sections for step in section.steps)
-    yield from (line for step in steps for line in _step_lines(step) if squeezed(line) not in words)
+    yield from (line for step in steps for line in _step_lines(step) if as_set(line) not in words)
 
 
 def _table_lines(tables: Sequence[SizeTable]) -> Iterator[str]:

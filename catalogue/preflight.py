@@ -9,11 +9,13 @@ from catalogue.freezing import record_pattern
 from catalogue.guards import broken_sentences
 from catalogue.models import Pattern, Studio
 from catalogue.public_address import public_address
-from catalogue.records import Record, texts_like_decimals
+from catalogue.records import Record, canonical, texts_like_decimals
 from catalogue.technical_edits import sign_off_sentences
+from catalogue.typefaces import setting_of, stand_in
 from grading.core.sides import unmarked_sides
 
 GRAVE = ("wrong", "blocking")
+SIGNS_SHOWN = 5
 
 
 @dataclass(frozen=True)
@@ -39,6 +41,7 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *_finding_obstacles(record),
         *_missing_parts(record["pattern"]),
         *_number_like_texts(record),
+        *_signs_of_no_font(record),
         *_photo_obstacles(pattern),
         *(Obstacle("warn", says) for says in sign_off_sentences(pattern, record)),
         *_side_obstacles(record),
@@ -97,6 +100,19 @@ def _number_like_texts(record: Record) -> Iterator[Obstacle]:
     for text in dict.fromkeys(texts_like_decimals(record)):
         yield Obstacle(
             "stop", f"The text “{text}” reads like a number with six decimals: write it differently."
+        )
+
+
+def _signs_of_no_font(record: Record) -> Iterator[Obstacle]:
+    """Signs in the author's words that no font of the editions has."""
+    lacking = sorted(setting_of(canonical(record)).stand_ins)
+    if lacking:
+        shown = ", ".join(f"“{sign}” as {stand_in(sign)}" for sign in lacking[:SIGNS_SHOWN])
+        more = f" and {len(lacking) - SIGNS_SHOWN} more" if len(lacking) > SIGNS_SHOWN else ""
+        yield Obstacle(
+            "warn",
+            f"The fonts of the editions lack signs of your words, and print {shown}{more}: "
+            "write them differently if makers need them.",
         )
 
 

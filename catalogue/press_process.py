@@ -77,12 +77,14 @@ def _warm_up() -> None:
     from catalogue.edition_files import OWN, libraries
     from catalogue.editions import render_pdf  # noqa: F401 loaded for the children
     from catalogue.painting import house_style, paint
+    from catalogue.typefaces import read_signs
 
     words = "<h1>1</h1><p>a <em>b</em> <strong>c</strong></p><table><tr><td>½</td></tr></table>"
     files = {f"{OWN}weave.svg": lambda: b"<svg xmlns='http://www.w3.org/2000/svg' width='1' height='1'/>"}
     html = f"<html lang='en'><title>Warm</title><body>{words}</body></html>"
     paint(html=html, files=files, style="", identity="0" * 32)
     house_style(True)
+    read_signs()
     libraries()
     gc.collect()
     gc.freeze()

@@ -280,6 +280,7 @@ LOGGING = {
     "filters": {"worth": {"()": "django.utils.log.CallbackFilter", "callback": is_worth_writing}},
     "handlers": {
         "console": {"class": "logging.StreamHandler", "formatter": "discreet", "filters": ["worth"]},
+        "nowhere": {"class": "logging.NullHandler"},
     },
     "root": {"handlers": ["console"], "level": "INFO"},
     "loggers": {
@@ -287,6 +288,7 @@ LOGGING = {
         "django.request": {"level": "ERROR"},
         "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
         "fontTools": {"level": "WARNING"},
-        "weasyprint": {"level": "WARNING"},
+        # What it complains of is heard where a PDF is made; it quotes people's names and words.
+        "weasyprint": {"handlers": ["nowhere"], "level": "WARNING", "propagate": False},
     },
 }

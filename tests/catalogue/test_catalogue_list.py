@@ -155,6 +155,13 @@ def test_corrections_are_printed_on_one_page_and_made_once(client, monkeypatch):
     assert client.get(reverse("corrections_file", args=[pattern.slug, "9.9"])).status_code == 404
 
 
+@pytest.mark.parametrize("says", ["too long 🧶", "陳 says: too long", "𒀀"])
+def test_corrections_in_any_script_are_printed(client, says):
+    pattern = make_pattern()
+    planted(pattern, says=says)
+    assert client.get(reverse("corrections_file", args=[pattern.slug, "1.0"])).status_code == 200
+
+
 def test_a_version_is_told_by_what_it_says(client):
     pattern = make_pattern()
     planted(pattern)

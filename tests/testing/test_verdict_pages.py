@@ -327,6 +327,16 @@ def test_the_report_names_no_tester(client, editor, call, measured):
     assert "Maker" not in text
 
 
+def test_a_report_in_any_script_is_made(as_designer, studio):
+    document = vest_with_hem()
+    document["values"][-2]["label"] = "陳 🧶 𒀀"
+    call = make_call(pattern=make_pattern(values=document["values"], title="Vest of 陳 🧶"))
+    measure(make_place(call), 0)
+    answer = as_designer.get(address(call, "call_report"))
+    assert answer["Content-Type"] == "application/pdf"
+    assert "陳" in PdfReader(BytesIO(answer.content)).pages[0].extract_text()
+
+
 def test_the_results_file_is_judged_as_the_page_judges_and_names_no_tester(as_designer, call, measured):
     action = address(call, "entry_means", measured["M", 1].result.pk, "chest")
     send_form(as_designer, address(call), action=action)
