@@ -49,9 +49,7 @@ def main(arguments: list[str]) -> None:
         run_tests(arguments[1:])
     if command == "demo":
         move_to_demo_folder()
-    from django.core.management import execute_from_command_line
-
-    execute_from_command_line([str(ROOT / "manage.py"), *arguments])
+    run_command(arguments)
 
 
 def check_python() -> None:
@@ -156,11 +154,34 @@ def run_tests(arguments: list[str]) -> None:
     os.execv(sys.executable, [sys.executable, "-m", "pytest", *spread, *arguments])
 
 
+def run_command(arguments: list[str]) -> None:
+    """Run a command, or say in one line why the settings or the database are in its way."""
+    from django.conf import settings
+    from django.core.exceptions import ImproperlyConfigured
+    from django.core.management import execute_from_command_line
+    from django.db import DatabaseError, OperationalError, ProgrammingError
+
+    try:
+        settings.INSTALLED_APPS  # noqa: B018 reads all settings
+        execute_from_command_line([str(ROOT / "manage.py"), *arguments])
+    except ImproperlyConfigured as problem:
+        stop(" ".join(str(problem).split()))
+    except DatabaseError as problem:
+        # Its other kinds are mistakes of the program, whose traceback is needed.
+        is_unread = isinstance(problem, ProgrammingError) and "connection option" in str(problem)
+        if type(problem) not in (DatabaseError, OperationalError) and not is_unread:
+            raise
+        from catalogue.site.data_folder import database_trouble
+
+        stop(database_trouble(problem))
+
+
 def move_to_demo_folder() -> None:
     """Keep the demo apart from a real studio: own folder, own database, no mail or file server."""
     for name in ("DATABASE_URL", "EVENROW_S3_URL", "EVENROW_SMTP_URL", "EVENROW_URL", "EVENROW_HOSTS"):
         os.environ.pop(name, None)
-    os.environ.setdefault("EVENROW_DATA", str(ROOT / ".data" / "demo"))
+    if not os.environ.get("EVENROW_DATA", "").strip():
+        os.environ["EVENROW_DATA"] = str(ROOT / ".data" / "demo")
     os.environ["EVENROW_DEMO"] = "1"
 
 

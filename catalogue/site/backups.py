@@ -78,6 +78,7 @@ def write_backup(path: Path) -> Counted:
 
     Raises:
         BackupError: The file is there already, can't be written, or does not read back as it was written.
+        FilesOutOfReach: The files of the studio can't be read.
     """
     if path.exists():
         raise BackupError(f"{path} is there already: choose another name.")
@@ -89,8 +90,8 @@ def write_backup(path: Path) -> Counted:
             os.fsync(target.fileno())
         counted = _read_back(unfinished)
         unfinished.rename(path)
-    except FilesOutOfReach as problem:
-        raise BackupError(str(problem)) from None
+    except FilesOutOfReach:
+        raise
     except OSError as problem:
         raise BackupError(
             f"{path} can't be written ({problem.strerror or problem}): choose another place."
@@ -223,7 +224,9 @@ def _keep_file(archive: zipfile.ZipFile, name: str) -> str | None:
 def _own_secret() -> bytes | None:
     """The key that signs addresses in letters, where the studio made its own."""
     path = Path(settings.DATA_DIR) / SECRET
-    return None if "EVENROW_SECRET_KEY" in os.environ or not path.exists() else path.read_bytes()
+    return (
+        None if os.environ.get("EVENROW_SECRET_KEY", "").strip() or not path.exists() else path.read_bytes()
+    )
 
 
 def _tables() -> list[str]:
@@ -300,7 +303,7 @@ def _lines(archive: zipfile.ZipFile) -> Generator[bytes, None, None]:
 
 def _put_secret(archive: zipfile.ZipFile) -> None:
     """Put the studio's own key back, so that addresses in old letters go on working."""
-    if SECRET not in archive.namelist() or "EVENROW_SECRET_KEY" in os.environ:
+    if SECRET not in archive.namelist() or os.environ.get("EVENROW_SECRET_KEY", "").strip():
         return
     path = Path(settings.DATA_DIR) / SECRET
     unfinished = path.with_name(path.name + UNFINISHED)

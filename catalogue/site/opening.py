@@ -8,6 +8,7 @@ from pathlib import Path
 
 from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
+from django.core.exceptions import ImproperlyConfigured
 from django.core.management import call_command
 
 from catalogue.public_address import public_address
@@ -28,12 +29,19 @@ def prepare() -> None:
     call_command("migrate", interactive=False, verbosity=0)
     stamp = Path(settings.STATIC_ROOT) / "collected"
     mark = hashlib.sha256("\n".join(_static_files()).encode()).hexdigest()
-    if stamp.exists() and stamp.read_text() == mark:
-        return
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", UserWarning)
-        call_command("collectstatic", interactive=False, verbosity=0)
-    stamp.write_text(mark)
+    try:
+        if stamp.exists() and stamp.read_text() == mark:
+            return
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", UserWarning)
+            call_command("collectstatic", interactive=False, verbosity=0)
+        stamp.write_text(mark)
+    except OSError as problem:
+        raise ImproperlyConfigured(
+            f"The files of the pages can't be written to {settings.STATIC_ROOT} "
+            f"({problem.strerror or problem}): see that it may be written to, or choose another folder with "
+            "EVENROW_STATIC."
+        ) from None
 
 
 def _static_files() -> Iterator[str]:

@@ -1,63 +1,45 @@
 """Settings of a studio: a working default for everything, changed by environment variables only."""
 
-import contextlib
 import os
-import secrets
 from pathlib import Path
 from urllib.parse import urlsplit
 
-import dj_database_url
 from csp.constants import NONE, SELF
 
 from catalogue.mail_addresses import ascii_domain
 from catalogue.site.data_folder import database_files, holds_a_studio, keep_to_owner, open_data_folder
-from catalogue.site.environment import read_own_address
+from catalogue.site.environment import (
+    check_environment,
+    read_database,
+    read_hosts,
+    read_own_address,
+    read_secret_key,
+    read_sender,
+    read_switch,
+)
 from catalogue.site.logs import is_worth_writing
 from catalogue.site.mail_server import read_smtp_url
 from catalogue.site.object_storage import read_storage_url
 from catalogue.site.strict_transport import read_hsts
 
 BASE_DIR = Path(__file__).resolve().parents[2]
-DATA_DIR = Path(os.environ.get("EVENROW_DATA", BASE_DIR / ".data")).resolve()
+check_environment()
+DATA_DIR = Path(os.environ.get("EVENROW_DATA", "").strip() or BASE_DIR / ".data").resolve()
 open_data_folder(DATA_DIR)
 
-
-def _read_secret_key() -> str:
-    """The secret of this installation: from the environment, else made once and kept with the data.
-
-    It is written whole under another name first, so that two processes that start at once read the same.
-    """
-    if key := os.environ.get("EVENROW_SECRET_KEY"):
-        return key
-    path = DATA_DIR / "secret_key"
-    if not path.exists():
-        new = DATA_DIR / f"secret_key.{os.getpid()}"
-        new.touch(mode=0o600)
-        new.write_text(secrets.token_urlsafe(50))
-        with contextlib.suppress(FileExistsError):
-            os.link(new, path)
-        new.unlink()
-    return path.read_text()
-
-
-SECRET_KEY = _read_secret_key()
-DEBUG = os.environ.get("EVENROW_DEBUG") == "1"
+SECRET_KEY = read_secret_key(DATA_DIR)
+DEBUG = read_switch("EVENROW_DEBUG")
 STUDIO_URL = read_own_address("EVENROW_URL")
-LOCAL_URL = os.environ.get("EVENROW_LOCAL_URL") or "http://127.0.0.1:8000"  # where `start` listens
-_VISITED_URL = STUDIO_URL or read_own_address(
-    "EVENROW_KEPT_URL"
-)  # what the studio's settings said at the start
+LOCAL_URL = read_own_address("EVENROW_LOCAL_URL") or "http://127.0.0.1:8000"  # where `start` listens
+# What the studio's settings said at the start.
+_VISITED_URL = STUDIO_URL or read_own_address("EVENROW_KEPT_URL")
 _VISITED = urlsplit((_VISITED_URL or LOCAL_URL).lower())
 _VISITED_HOST = ascii_domain(_VISITED.hostname or "")  # as browsers say it
-ALLOWED_HOSTS = [
-    host.strip()
-    for host in os.environ.get("EVENROW_HOSTS", f"{_VISITED_HOST},127.0.0.1,localhost,[::1]").split(",")
-    if host.strip()
-]
+ALLOWED_HOSTS = read_hosts(f"{_VISITED_HOST},127.0.0.1,localhost,[::1]")
 CSRF_TRUSTED_ORIGINS = [
     f"{_VISITED.scheme}://{_VISITED.netloc.replace(_VISITED.hostname or '', _VISITED_HOST)}"
 ]
-IS_DEMO = os.environ.get("EVENROW_DEMO") == "1"
+IS_DEMO = read_switch("EVENROW_DEMO")
 
 INSTALLED_APPS = [
     "catalogue.site",
@@ -119,13 +101,7 @@ TEMPLATES = [
 
 # SQLite: write-ahead log, full sync, and the write lock taken at the start of a transaction, so that two
 # writers wait for each other instead of failing half-way.
-DATABASES = {
-    "default": dj_database_url.parse(
-        os.environ.get("DATABASE_URL", f"sqlite:///{DATA_DIR / 'studio.sqlite3'}"),
-        conn_max_age=600,
-        conn_health_checks=True,
-    )
-}
+DATABASES = {"default": read_database(DATA_DIR)}
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     DATABASES["default"]["OPTIONS"] = {
         "transaction_mode": "IMMEDIATE",
@@ -207,7 +183,7 @@ USE_I18N = False
 USE_TZ = True
 
 STATIC_URL = "static/"
-STATIC_ROOT = Path(os.environ.get("EVENROW_STATIC", DATA_DIR / "static"))
+STATIC_ROOT = Path(os.environ.get("EVENROW_STATIC", "").strip() or DATA_DIR / "static")
 MEDIA_ROOT = DATA_DIR / "files"
 STORAGES = {
     "default": {"BACKEND": "catalogue.site.file_folder.FileFolder", "OPTIONS": {"allow_overwrite": True}},
@@ -215,7 +191,7 @@ STORAGES = {
 }
 WHITENOISE_USE_FINDERS = DEBUG
 WHITENOISE_SKIP_COMPRESS_EXTENSIONS = ["woff2", "ttf", "png", "jpg", "webp", "gz", "br"]
-if s3_url := os.environ.get("EVENROW_S3_URL"):
+if s3_url := os.environ.get("EVENROW_S3_URL", "").strip():
     STORAGES["default"] = read_storage_url(s3_url)
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
@@ -224,16 +200,16 @@ DATA_UPLOAD_MAX_NUMBER_FILES = 100
 
 # E-mails land in a folder that the studio's own page shows, until a mail server is named.
 MAIL_DIR = DATA_DIR / "mails"
-DEFAULT_FROM_EMAIL = os.environ.get("EVENROW_SENDER", "studio@localhost")
+DEFAULT_FROM_EMAIL = read_sender()
 EMAIL_BACKEND = "catalogue.site.mail_folder.FolderBackend"
 EMAIL_TIMEOUT = 30
-if smtp_url := os.environ.get("EVENROW_SMTP_URL"):
+if smtp_url := os.environ.get("EVENROW_SMTP_URL", "").strip():
     EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
     globals().update(read_smtp_url(smtp_url))
 
 TASKS = {
     "default": {
-        "BACKEND": os.environ.get("EVENROW_TASKS", "django_tasks_db.DatabaseBackend"),
+        "BACKEND": "django_tasks_db.DatabaseBackend",
         "QUEUES": ["default"],
     }
 }
@@ -261,15 +237,15 @@ CSRF_COOKIE_SAMESITE = "Lax"
 IS_SECURE = STUDIO_URL.startswith("https://")
 SESSION_COOKIE_SECURE = IS_SECURE
 CSRF_COOKIE_SECURE = IS_SECURE
-SECURE_SSL_REDIRECT = IS_SECURE and os.environ.get("EVENROW_SSL_REDIRECT", "1") == "1"
+SECURE_SSL_REDIRECT = IS_SECURE and read_switch("EVENROW_SSL_REDIRECT", usual="1")
 SECURE_HSTS_SECONDS = 31_536_000 if IS_SECURE else 0
-_hsts = read_hsts(os.environ.get("EVENROW_HSTS", ""))
+_hsts = read_hsts(os.environ.get("EVENROW_HSTS", "").strip())
 SECURE_HSTS_INCLUDE_SUBDOMAINS, SECURE_HSTS_PRELOAD = (IS_SECURE and asked for asked in _hsts)
 # Both are the studio's to ask for, since other names and other people's browsers hang on them.
 SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 # Only behind a proxy of the studio's own may headers say who asks and how.
 ALLAUTH_TRUSTED_PROXY_COUNT = 0
-if os.environ.get("EVENROW_BEHIND_PROXY") == "1":
+if read_switch("EVENROW_BEHIND_PROXY"):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
     ALLAUTH_TRUSTED_PROXY_COUNT = 1
 

@@ -12,5 +12,5 @@ def read_hsts(word: str) -> tuple[bool, bool]:
     promise that browsers ship is not taken back for months.
     """
     if word not in WORDS:
-        raise ImproperlyConfigured(f"EVENROW_HSTS must be subdomains or preload, not {word}.")
+        raise ImproperlyConfigured(f"EVENROW_HSTS must be subdomains or preload, not “{word[:80]}”.")
     return word in ("subdomains", "preload"), word == "preload"

@@ -174,7 +174,7 @@ def test_tls_is_promised_for_other_names_only_where_that_is_asked_for(tmp_path, 
 
 
 def test_a_mistyped_promise_is_named():
-    with pytest.raises(ImproperlyConfigured, match="EVENROW_HSTS must be subdomains or preload, not all"):
+    with pytest.raises(ImproperlyConfigured, match="EVENROW_HSTS must be subdomains or preload, not “all”"):
         read_hsts("all")
 
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.site.backups import BackupError, write_backup
 
 
@@ -23,6 +24,8 @@ class Command(BaseCommand):
             counted = write_backup(file)
         except BackupError as problem:
             raise CommandError(str(problem)) from None
+        except FilesOutOfReach as problem:
+            raise CommandError(str(problem), returncode=2) from None
         for name in counted.missing:
             self.stderr.write(f"{name} is missing from the files of the studio.")
         if counted.missing:

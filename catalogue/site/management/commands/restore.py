@@ -27,8 +27,10 @@ class Command(BaseCommand):
             try:
                 counted = restore_backup(file, replace=replace)
                 found = list(studio_faults())
-            except (BackupError, FilesOutOfReach) as problem:
+            except BackupError as problem:
                 raise CommandError(str(problem)) from None
+            except FilesOutOfReach as problem:
+                raise CommandError(str(problem), returncode=2) from None
         for fault in found:
             self.stderr.write(fault)
         if found:

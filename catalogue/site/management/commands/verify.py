@@ -22,7 +22,7 @@ class Command(BaseCommand):
                 self.stderr.write(fault)
                 count += 1
         except FilesOutOfReach as problem:
-            raise CommandError(str(problem)) from None
+            raise CommandError(str(problem), returncode=2) from None
         if count:
             raise CommandError(f"{count} fault{'' if count == 1 else 's'} found.")
         self.stdout.write(f"All {Version.objects.count()} versions are whole.")
