@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from catalogue.models import Invitation, Person, Studio
-from catalogue.roles import DESIGNER, EDITOR, PUBLISHER, give_role
+from catalogue.studio.roles import DESIGNER, EDITOR, PUBLISHER, give_role
 
 DATA = Path(__file__).parent / "data"
 PASSWORD = "wool gathering heron"
@@ -51,7 +51,7 @@ def make_invitation(
     *, email: str = "ida@larkmoss.example", role: str = "editor", may_publish: bool = False
 ) -> Invitation:
     """An invitation whose e-mail went out."""
-    from catalogue.people import invite
+    from catalogue.studio.people import invite
 
     return invite(email=email, role=role, may_publish=may_publish)
 

@@ -4,9 +4,9 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from grading.core import evaluation, formula
-from grading.core.grade import grade
-from grading.core.pattern_file import read_pattern
+from grading.core.formula import evaluation, formula
+from grading.core.grade.grade import grade
+from grading.core.pattern.file import read_pattern
 
 SAMPLE = Path(__file__).resolve().parents[1] / "catalogue" / "site" / "demo" / "brackenmere_pullover.json"
 SAMPLE_S = 0.012  # what reading and grading the sample takes where the limits were set

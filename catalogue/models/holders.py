@@ -3,8 +3,8 @@
 from django.db import models
 from django.db.models.functions import Lower
 
-from catalogue.link_tokens import new_token
 from catalogue.models.errata import Erratum
+from catalogue.models.link_tokens import new_token
 from catalogue.models.patterns import Pattern
 from catalogue.models.people import Person
 from catalogue.models.versions import Version

@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.db import models
 
-from catalogue.edition_words import choices_words
+from catalogue.models.edition_choices import choices_words
 from catalogue.models.patterns import Pattern
 
 

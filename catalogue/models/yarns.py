@@ -3,7 +3,7 @@
 from django.db import models
 
 from catalogue.models.patterns import Pattern
-from grading.core.yarn_lengths import weights_of_length
+from grading.core.yarn.lengths import weights_of_length
 
 
 class Yarn(models.Model):

@@ -16,7 +16,7 @@ from django.core.exceptions import SuspiciousFileOperation
 from django.core.files.storage import default_storage
 from django.core.files.utils import validate_file_name
 
-from catalogue.file_cabinet import is_whole, keep_file
+from catalogue.studio.storage import is_whole, keep_file
 
 ABOUT, ROWS, FILES, SECRET = "about.json", "rows.jsonl", "files/", "secret_key"
 PIECE = 1 << 20

@@ -18,15 +18,10 @@ from django.core.management import call_command
 from django.db import DatabaseError, OperationalError, connection, transaction
 from django.db.migrations.loader import MigrationLoader
 
-from catalogue.erasures import FOLDER as ERASURES
-from catalogue.erasures import keep_marks
-from catalogue.file_cabinet import UNFINISHED, listed
-from catalogue.holders import leave_again
-from catalogue.letters import sent_names, settle_restored, sweep_letters
+from catalogue.holders.holders import leave_again
+from catalogue.holders.notices import hold_notices
 from catalogue.models import Pattern, Person
-from catalogue.notices import hold_notices
-from catalogue.out_of_reach import FilesOutOfReach
-from catalogue.publishing import take_up_publications
+from catalogue.publishing.publishing import take_up_publications
 from catalogue.site.backup_files import (
     ABOUT,
     BROKEN,
@@ -49,7 +44,12 @@ from catalogue.site.backup_rows import (
     row_lines,
     store_rows,
 )
-from testing.erasing import erase_again
+from catalogue.studio.erasures import FOLDER as ERASURES
+from catalogue.studio.erasures import keep_marks
+from catalogue.studio.letters import sent_names, settle_restored, sweep_letters
+from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.studio.storage import UNFINISHED, listed
+from testing.privacy.erasing import erase_again
 
 FORMAT = 1
 OTHER_TABLES = (

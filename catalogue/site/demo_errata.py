@@ -6,21 +6,15 @@ from typing import Any
 
 from django.utils import timezone
 
-from catalogue.announcements import correct_afterwards
-from catalogue.edits import edit_document
-from catalogue.errata import (
-    add_sighting,
-    change_erratum,
-    judge_erratum,
-    merge_errata,
-    report_erratum,
-)
-from catalogue.guards import add_guard
-from catalogue.holders import NewHolder, ask_to_confirm, store_holders, unsubscribe
+from catalogue.drafts.edits import edit_document
+from catalogue.drafts.patterns import load_pattern
+from catalogue.errata.correcting import correct_afterwards
+from catalogue.errata.errata import add_sighting, change_erratum, judge_erratum, merge_errata, report_erratum
+from catalogue.errata.guards import add_guard
+from catalogue.holders.holders import NewHolder, ask_to_confirm, store_holders, unsubscribe
+from catalogue.holders.sending import start_notice
 from catalogue.models import Erratum, Holder, Notice, Pattern, Person, Version
-from catalogue.notices import start_notice
-from catalogue.patterns import load_pattern
-from catalogue.publishing import publish_version
+from catalogue.publishing.publishing import publish_version
 from catalogue.site.demo_pictures import add_picture
 from catalogue.site.demo_stages import sample_document
 

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFilter
 
 from catalogue.models import Pattern
-from catalogue.photo_store import add_photos
-from catalogue.pictures import clean_picture
-from grading.core.grade import grade
-from grading.core.pattern_file import read_pattern
-from grading.core.pieces import PieceDrawing, draw_graded
+from catalogue.photos.photos import add_photos
+from catalogue.photos.pictures import clean_picture
+from grading.core.grade.grade import grade
+from grading.core.grade.pieces import PieceDrawing, draw_graded
+from grading.core.pattern.file import read_pattern
 
 WIDE, HIGH = 1800, 1200
 MAT, GRID, PIN = (226, 221, 211), (211, 205, 193), (250, 250, 248)

@@ -7,19 +7,19 @@ from typing import Any
 
 from django.utils import timezone
 
+from catalogue.drafts.patterns import load_pattern
+from catalogue.materials.yarns import choose_yarns
 from catalogue.models import Pattern, Person, Yarn, YarnShade
-from catalogue.patterns import load_pattern
-from catalogue.publishing import publish_version
+from catalogue.publishing.publishing import publish_version
 from catalogue.site.demo_pictures import add_picture
-from catalogue.yarns import choose_yarns
-from testing.applications import Answers, apply_for_place
-from testing.calls import Quota, Terms, close_call, create_call, extend_call, open_call
-from testing.expected import expected_lengths
-from testing.figures import placement_figures
+from testing.applications.applications import Answers, apply_for_place
+from testing.asked.expected import expected_lengths
+from testing.asked.figures import placement_figures
+from testing.calls.calls import Quota, Terms, close_call, create_call, extend_call, open_call
+from testing.calls.schedule import Schedule, default_schedule
 from testing.models import Application, Placement, TestCall
-from testing.places import accept_offer, give_place
-from testing.results import add_remark, finish_result, save_entry
-from testing.schedule import Schedule, default_schedule
+from testing.places.places import accept_offer, give_place
+from testing.results.results import add_remark, finish_result, save_entry
 
 SAMPLES = Path(__file__).parent / "demo"
 TOO_LONG_MM = 32.0

@@ -9,13 +9,9 @@ from django.conf import settings
 from django.db import transaction
 
 from catalogue.models import Person, Studio
-from catalogue.roles import DESIGNER, EDITOR, give_role
 from catalogue.site.demo_errata import make_corrected_pullover
-from catalogue.site.demo_stages import (
-    make_call_for_waistcoat,
-    make_call_with_results,
-    make_draft,
-)
+from catalogue.site.demo_stages import make_call_for_waistcoat, make_call_with_results, make_draft
+from catalogue.studio.roles import DESIGNER, EDITOR, give_role
 
 
 @dataclass(frozen=True)

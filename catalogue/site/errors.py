@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 
-from catalogue.out_of_reach import FilesOutOfReach
+from catalogue.studio.out_of_reach import FilesOutOfReach
 
 logger = logging.getLogger(__name__)
 _BUSY_WORDS = ("database is locked", "database table is locked", "lock timeout", "deadlock detected")

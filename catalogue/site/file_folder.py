@@ -9,8 +9,8 @@ from pathlib import Path
 from django.core.files import File
 from django.core.files.storage import FileSystemStorage
 
-from catalogue.file_cabinet import UNFINISHED
-from catalogue.out_of_reach import told_of
+from catalogue.studio.out_of_reach import told_of
+from catalogue.studio.storage import UNFINISHED
 
 
 class FileFolder(FileSystemStorage):

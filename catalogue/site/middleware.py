@@ -5,9 +5,9 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
-from catalogue.clock import zone_of
 from catalogue.models import Studio
 from catalogue.site.errors import told
+from catalogue.studio.clock import zone_of
 
 Answer = Callable[[HttpRequest], HttpResponse]
 

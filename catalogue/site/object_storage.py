@@ -6,7 +6,7 @@ from urllib.parse import parse_qs, unquote, urlsplit
 
 from django.core.exceptions import ImproperlyConfigured
 
-from catalogue.web_addresses import read_web_address
+from catalogue.studio.web_addresses import read_web_address
 
 _BUCKET = re.compile(r"[a-z0-9][a-z0-9._-]{1,62}")
 _EXAMPLE = "s3://KEY:SECRET@bucket?endpoint=https://files.studio.example&region=eu-central-1"

@@ -17,7 +17,7 @@ from django.core.files import File
 from s3transfer.exceptions import RetriesExceededError
 from storages.backends.s3 import S3Storage
 
-from catalogue.out_of_reach import FilesOutOfReach
+from catalogue.studio.out_of_reach import FilesOutOfReach
 
 PATIENCE = Config(connect_timeout=5, read_timeout=20, retries={"total_max_attempts": 2, "mode": "standard"})
 _MISSING = 404

@@ -11,7 +11,7 @@ from django.contrib.staticfiles.finders import get_finders
 from django.core.exceptions import ImproperlyConfigured
 from django.core.management import call_command
 
-from catalogue.public_address import public_address
+from catalogue.studio.public_address import public_address
 
 
 def take_address(address: str) -> None:

@@ -6,7 +6,6 @@ from urllib.parse import urlsplit
 
 from csp.constants import NONE, SELF
 
-from catalogue.mail_addresses import ascii_domain
 from catalogue.site.data_folder import database_files, holds_a_studio, keep_to_owner, open_data_folder
 from catalogue.site.environment import (
     check_environment,
@@ -21,6 +20,7 @@ from catalogue.site.logs import is_worth_writing
 from catalogue.site.mail_server import read_smtp_url
 from catalogue.site.object_storage import read_storage_url
 from catalogue.site.strict_transport import read_hsts
+from catalogue.studio.mail_addresses import ascii_domain
 
 BASE_DIR = Path(__file__).resolve().parents[2]
 check_environment()
@@ -93,11 +93,16 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
-                "catalogue.context.studio",
+                "catalogue.studio.context.studio",
             ],
         },
     }
 ]
+
+# What the pages of one part show of a part above it, which they must not know: functions that make HTML.
+PAGE_PARTS = {"public pattern": ["testing.results.photo_uses.photos_for_page"]}
+# Where a pattern is looked after while it is in test.
+IN_TEST_PAGE = "calls"
 
 # SQLite: write-ahead log, full sync, and the write lock taken at the start of a transaction, so that two
 # writers wait for each other instead of failing half-way.
@@ -124,17 +129,17 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_URL = "account_login"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "home"
-ACCOUNT_ADAPTER = "catalogue.accounts.StudioAccountAdapter"
+ACCOUNT_ADAPTER = "catalogue.studio.accounts.StudioAccountAdapter"
 ACCOUNT_FORMS = {
-    "login": "catalogue.accounts.SignInForm",
-    "request_login_code": "catalogue.accounts.CodeForm",
-    "reset_password": "catalogue.accounts.ForgottenPasswordForm",
+    "login": "catalogue.studio.accounts.SignInForm",
+    "request_login_code": "catalogue.studio.accounts.CodeForm",
+    "reset_password": "catalogue.studio.accounts.ForgottenPasswordForm",
 }
 ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None
 ACCOUNT_LOGIN_ON_PASSWORD_RESET = True  # who has the letter is in, and their device is known from then on
-# Amount / time / of whom: "ip" is the client; what else is counted stands in catalogue.limits and accounts.
+# Amount / time / of whom: "ip" is the client; what else is counted stands in catalogue.studio.limits and accounts.
 ACCOUNT_RATE_LIMITS = {
     # Letters that visitors have sent to an address they type in: applications, notices of corrections.
     "letters_of_client": "20/h/ip,60/d/ip",
@@ -160,7 +165,7 @@ CACHES = {
     "default": {
         "BACKEND": "django.core.cache.backends.db.DatabaseCache",
         "LOCATION": "catalogue_tally",
-        "KEY_FUNCTION": "catalogue.limits.hidden_key",
+        "KEY_FUNCTION": "catalogue.studio.limits.hidden_key",
         "OPTIONS": {"MAX_ENTRIES": 1_000_000},  # more than strangers can fill, so that no count is pushed out
     }
 }
@@ -201,7 +206,7 @@ DATA_UPLOAD_MAX_NUMBER_FILES = 100
 # E-mails land in a folder that the studio's own page shows, until a mail server is named.
 MAIL_DIR = DATA_DIR / "mails"
 DEFAULT_FROM_EMAIL = read_sender()
-EMAIL_BACKEND = "catalogue.site.mail_folder.FolderBackend"
+EMAIL_BACKEND = "catalogue.studio.mail_folder.FolderBackend"
 EMAIL_TIMEOUT = 30
 if smtp_url := os.environ.get("EVENROW_SMTP_URL", "").strip():
     EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"

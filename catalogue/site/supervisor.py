@@ -19,16 +19,16 @@ from django.conf import settings
 from django.core.management.base import CommandError
 from django.db import close_old_connections
 
-from catalogue.chores import Chore, do_chore
-from catalogue.erasures import keep_marks
-from catalogue.file_cabinet import sweep_files
-from catalogue.letters import forget_settled_letters, sweep_letters
-from catalogue.limits import forget_old_tallies
-from catalogue.press_folders import sweep_folders
-from catalogue.publishing import take_up_publications
+from catalogue.editions.rendering_folders import sweep_folders
+from catalogue.editions.stored_files import sweep_files
+from catalogue.publishing.publishing import take_up_publications
 from catalogue.site.patient_worker import MOST_CLIENTS
 from catalogue.site.rescue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
-from testing import tending
+from catalogue.studio.chores import Chore, do_chore
+from catalogue.studio.erasures import keep_marks
+from catalogue.studio.letters import forget_settled_letters, sweep_letters
+from catalogue.studio.limits import forget_old_tallies
+from testing.running import tending
 
 WATCH_SECONDS = 0.5
 TIDY_SECONDS = 15.0

@@ -4,7 +4,7 @@ from django.urls import include, path
 
 urlpatterns = [
     path("", include("catalogue.site.pages")),
-    path("account/", include("catalogue.site.account_pages")),
+    path("account/", include("catalogue.studio.account_urls")),
     path("", include("catalogue.urls")),
     path("", include("testing.urls")),
 ]

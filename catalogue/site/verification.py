@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from catalogue.verification import faults
-from testing.verification import picture_faults_of_results
+from catalogue.editions.verification import faults
+from testing.results.verification import picture_faults_of_results
 
 
 def studio_faults() -> Iterator[str]:

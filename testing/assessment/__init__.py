@@ -11,4 +11,6 @@ fitted together:
 
 Letters in the shapes of arrays: T testers, M measurements, S sizes, K gauges (fabric and direction),
 B readings.
+
+May import: asked, access, models.
 """

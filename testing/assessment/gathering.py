@@ -5,9 +5,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from grading.core.grade import grade_at_gauge
+from grading.core.grade.grade import grade_at_gauge
+from testing.asked.expected import DIRECTIONS, Gauge, Ground, complete_gauge
 from testing.assessment.evidence import Evidence, Floats, gather_evidence
-from testing.expected import DIRECTIONS, Gauge, Ground, complete_gauge
 
 NUDGE = 0.01  # relative step of the numerical derivative
 SAME_MM = 0.01

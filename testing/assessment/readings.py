@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.core.literals import MM_PER_INCH
+from grading.core.formula.literals import MM_PER_INCH
 from testing.assessment.beliefs import JUNK_SHARE, TAPE_STEP_MM
 from testing.assessment.evidence import Evidence, Floats
 

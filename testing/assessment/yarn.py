@@ -5,14 +5,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.core.calculation import Calculation
-from grading.core.calibration import calibrate_yarn, one_sided_tolerance_factor
-from grading.core.pattern import Pattern
-from grading.core.workings import Workings
-from grading.core.yarn import SectionWeight, applies
-from grading.core.yarn_grading import weighed_sections
+from grading.core.pattern.pattern import Pattern
+from grading.core.sheet.calculation import Calculation
+from grading.core.sheet.workings import Workings
+from grading.core.yarn.calibration import calibrate_yarn, one_sided_tolerance_factor
+from grading.core.yarn.grading import weighed_sections
+from grading.core.yarn.needs import SectionWeight, applies
+from testing.asked.expected import Gauge
 from testing.assessment.evidence import Floats
-from testing.expected import Gauge
 
 SIDE = 0.95  # each side of a 90 % interval
 

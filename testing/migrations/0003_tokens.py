@@ -3,7 +3,7 @@
 from django.db import migrations, models
 from django.db.models import F
 
-import catalogue.link_tokens
+import catalogue.models.link_tokens
 
 
 def keep_links(apps, schema_editor):
@@ -27,6 +27,6 @@ class Migration(migrations.Migration):
         migrations.AlterField(
             model_name='application',
             name='token',
-            field=models.CharField(default=catalogue.link_tokens.new_token, help_text="Stands in the applicant's links; the address where older letters have links with that.", max_length=254),
+            field=models.CharField(default=catalogue.models.link_tokens.new_token, help_text="Stands in the applicant's links; the address where older letters have links with that.", max_length=254),
         ),
     ]

@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.db import models
 
-from catalogue.link_tokens import new_token
+from catalogue.models.link_tokens import new_token
 from testing.models.calls import TestCall
 
 

@@ -5,7 +5,7 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from catalogue.models import Person
-from catalogue.roles import DESIGNER, give_role
+from catalogue.studio.roles import DESIGNER, give_role
 from tests.browser.looks import problems
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]

@@ -6,9 +6,9 @@ import pytest
 from django.core import mail
 from playwright.sync_api import expect
 
-from catalogue.patterns import load_pattern
+from catalogue.drafts.patterns import load_pattern
 from testing.models import Application
-from testing.places import give_place
+from testing.places.places import give_place
 from tests.browser.looks import problems
 from tests.builders import sample
 from tests.present import present

@@ -5,12 +5,12 @@ from django.core import mail
 from django.urls import reverse
 
 from catalogue.models import Erratum, Holder, Version
-from testing.results import add_remark
+from testing.results.results import add_remark
 from tests.browser.looks import problems
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.catalogue.conftest import quick_pdf  # noqa: F401 used by name
-from tests.catalogue.test_errata import mended_armhole, wrong_armhole
+from tests.catalogue.errata.test_errata import mended_armhole, wrong_armhole
 from tests.present import present
 from tests.testing.builders import make_call, make_place
 
@@ -91,6 +91,6 @@ def test_an_erratum_from_report_to_guard(window, remark):
 
 
 def _rows(version):
-    from catalogue.records import read_record
+    from catalogue.versions.records import read_record
 
     return read_record(version.record)["results"]["values"]["sleeve_rows"]["worked"]

@@ -8,8 +8,8 @@ from django.core import mail
 from playwright.sync_api import expect
 
 from catalogue.models import Person, Version
-from catalogue.versions import version_graded, version_pattern
-from grading.core.grade import grade_at_gauge
+from catalogue.versions.versions import version_graded, version_pattern
+from grading.core.grade.grade import grade_at_gauge
 from tests.browser.looks import problems
 from tests.builders import make_person, make_studio, sample
 from tests.catalogue.pictures import jpeg

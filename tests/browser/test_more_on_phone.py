@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
-from catalogue.patterns import load_pattern
+from catalogue.drafts.patterns import load_pattern
 from testing.models import Entry
 from tests.browser.looks import problems
 from tests.builders import sample

@@ -7,7 +7,7 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from catalogue.models import WordsDraft
-from catalogue.publishing import freeze_version, make_editions
+from catalogue.publishing.publishing import freeze_version, make_editions
 from tests.browser.looks import problems
 from tests.builders import make_person
 from tests.catalogue.builders import ADDRESS, make_pattern

@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 from playwright.sync_api import expect
 
-from catalogue.patterns import load_pattern
+from catalogue.drafts.patterns import load_pattern
 from testing.models import Entry, Remark, Result, ResultPhoto
 from tests.browser.looks import problems
 from tests.builders import sample

@@ -51,8 +51,8 @@ def print_edition(record_file, choices):
     import django
 
     django.setup()
-    from catalogue.editions import render_pdf
-    from catalogue.records import read_record
+    from catalogue.editions.editions import render_pdf
+    from catalogue.versions.records import read_record
 
     record = read_record(Path(record_file).read_text())
     made = render_pdf(record=record, choices=json.loads(choices))

@@ -4,15 +4,15 @@ import io
 from datetime import UTC, datetime
 from pathlib import Path
 
-from catalogue.documents import pattern_document
-from catalogue.edits import edit_document
-from catalogue.freezing import Heading, draft_record
+from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.edits import edit_document
+from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Studio
-from catalogue.patterns import load_pattern
-from catalogue.photo_store import add_photos
-from catalogue.pictures import clean_picture
-from catalogue.publishing import publish_version
-from catalogue.records import canonical, read_record
+from catalogue.photos.photos import add_photos
+from catalogue.photos.pictures import clean_picture
+from catalogue.publishing.publishing import publish_version
+from catalogue.versions.freezing import Heading, draft_record
+from catalogue.versions.records import canonical, read_record
 from tests.builders import make_studio, sample
 from tests.catalogue import pictures
 

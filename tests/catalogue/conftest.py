@@ -4,8 +4,8 @@ import hashlib
 
 import pytest
 
-from catalogue.edition_files import RenderedPdf
-from catalogue.press import Pressed
+from catalogue.editions.ingredients import RenderedPdf
+from catalogue.editions.rendering import Pressed
 from tests.builders import make_person
 from tests.file_database import file_server, shared_database  # noqa: F401  fixtures
 
@@ -26,7 +26,7 @@ def quick_pdf(monkeypatch):
             sha256 = hashlib.sha256(content).hexdigest()
             yield Pressed(place, RenderedPdf(content, 1, sha256, sha256, {}))
 
-    monkeypatch.setattr("catalogue.publishing.press_editions", press)
+    monkeypatch.setattr("catalogue.publishing.publishing.press_editions", press)
 
 
 @pytest.fixture

@@ -4,8 +4,8 @@ from typing import Any, cast
 
 from django.test import Client
 
+from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Pattern
-from catalogue.patterns import load_pattern
 from grading.models import StoredResult
 from tests.builders import sample
 

@@ -20,7 +20,7 @@ def post(number):
     """Post letters to as many addresses."""
     from django.core.management import call_command
 
-    from catalogue.mailing import post_mail
+    from catalogue.studio.mailing import post_mail
 
     call_command("migrate", verbosity=0)
     for place in range(number):
@@ -32,9 +32,9 @@ def look(worker):
     """Return the tasks of the dead worker and sweep, when what it had in hand is due again."""
     from django.utils import timezone
 
-    from catalogue.letters import sweep_letters
     from catalogue.models import Letter
     from catalogue.site.rescue import return_tasks_of
+    from catalogue.studio.letters import sweep_letters
 
     Letter.objects.filter(state="waiting").update(try_at=timezone.now())
     return_tasks_of(worker_id=worker)

@@ -23,9 +23,9 @@ def prepare(number):
     from django.test import Client
     from django.urls import reverse
 
-    from catalogue.glances import written_glance
+    from catalogue.holders.notices import notice_glance
     from catalogue.models import Holder, Notice
-    from catalogue.notices import notice_glance
+    from catalogue.versions.glances import written_glance
     from tests.builders import make_person
 
     call_command("migrate", verbosity=0)
@@ -50,13 +50,13 @@ def _holder(model, version, email, state):
 
 def _releases():
     """1.0 with a mistake and 1.1 without, frozen without PDFs, and the notice of 1.1."""
-    from catalogue.errata import correct_erratum, judge_erratum, report_erratum
-    from catalogue.freezing import Heading, draft_record
+    from catalogue.errata.errata import correct_erratum, judge_erratum, report_erratum
+    from catalogue.holders.notices import draft_notice
     from catalogue.models import Version
-    from catalogue.notices import draft_notice
-    from catalogue.records import canonical, digest_of
+    from catalogue.versions.freezing import Heading, draft_record
+    from catalogue.versions.records import canonical, digest_of
     from tests.catalogue.builders import edit, make_pattern
-    from tests.catalogue.test_errata import mended_armhole, wrong_armhole
+    from tests.catalogue.errata.test_errata import mended_armhole, wrong_armhole
 
     at, pattern, found = datetime(2026, 3, 1, tzinfo=UTC), make_pattern(), []
     for minor, change in enumerate((wrong_armhole, mended_armhole)):
@@ -84,8 +84,8 @@ def rescue(worker):
 
 def state():
     """How far the notice is."""
+    from catalogue.holders.notices import progress_of
     from catalogue.models import Notice
-    from catalogue.notices import progress_of
 
     notice = Notice.objects.get()
     say({"state": notice.state, **progress_of(notice)})

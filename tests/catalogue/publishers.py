@@ -24,16 +24,17 @@ from django.core.files.storage import default_storage  # noqa: E402
 from django.core.management import call_command  # noqa: E402
 from django.db import connections  # noqa: E402
 
-from catalogue import file_cabinet, publishing  # noqa: E402
-from catalogue.choices import home_choices  # noqa: E402
-from catalogue.edition_files import RenderedPdf  # noqa: E402
+from catalogue.drafts.patterns import load_pattern  # noqa: E402
+from catalogue.editions import stored_files as file_cabinet  # noqa: E402
+from catalogue.editions.choices import home_choices  # noqa: E402
+from catalogue.editions.ingredients import RenderedPdf  # noqa: E402
+from catalogue.editions.rendering import Pressed  # noqa: E402
+from catalogue.editions.verification import faults, version_faults  # noqa: E402
 from catalogue.models import Edition, Pattern, Studio, Version  # noqa: E402
-from catalogue.patterns import load_pattern  # noqa: E402
-from catalogue.press import Pressed  # noqa: E402
+from catalogue.publishing import publishing  # noqa: E402
 from catalogue.site.backups import write_backup  # noqa: E402
 from catalogue.site.file_folder import FileFolder  # noqa: E402
-from catalogue.verification import faults, version_faults  # noqa: E402
-from catalogue.versions import NumberTaken  # noqa: E402
+from catalogue.versions.versions import NumberTaken  # noqa: E402
 from tests.builders import sample  # noqa: E402
 
 real_press = vars(publishing)["press_editions"]

@@ -8,11 +8,11 @@ import copy
 import json
 import re
 
-from grading.core.errors import PatternFileError
-from grading.core.pattern_file import read_pattern
-from grading.core.schema_sentences import schema
-from grading.documents import BY_NAME, PARTS, entries_of, with_entries
-from grading.sizes import resize
+from grading.core.formula.errors import PatternFileError
+from grading.core.pattern.file import read_pattern
+from grading.core.pattern.schema import schema
+from grading.sheets.documents import BY_NAME, PARTS, entries_of, with_entries
+from grading.sizes.sizes import resize
 from tests.grading.oracle.random_formulas import random_sheet
 
 

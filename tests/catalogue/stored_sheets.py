@@ -2,14 +2,14 @@
 
 import numpy as np
 
-from catalogue.documents import pattern_document
-from catalogue.patterns import graded
-from grading.core.grade import RESULTS, grade
-from grading.core.pattern_file import read_pattern
-from grading.documents import same_as_typed
-from grading.fingerprints import result_fingerprints, sheet_fingerprint
+from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.patterns import graded
+from grading.core.grade.grade import RESULTS, grade
+from grading.core.pattern.file import read_pattern
 from grading.models import StoredResult
-from grading.recalculation import RESULT_PARTS, stored_graded
+from grading.sheets.documents import same_as_typed
+from grading.sheets.fingerprints import result_fingerprints, sheet_fingerprint
+from grading.sheets.recalculation import RESULT_PARTS, stored_graded
 from tests.catalogue.desk_work import fresh
 
 NOT_STORED = ("pick_up_plans", "pieces")

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from grading.core.errors import PatternFileError
-from grading.core.grade import grade
-from grading.core.pattern_file import read_pattern
+from grading.core.formula.errors import PatternFileError
+from grading.core.grade.grade import grade
+from grading.core.pattern.file import read_pattern
 from tests.grading.oracle.judge import differences
 from tests.grading.oracle.random_formulas import random_sheet
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from django.core.management import call_command
 
-from grading.core.errors import PatternFileError
-from grading.core.pattern_file import read_pattern
+from grading.core.formula.errors import PatternFileError
+from grading.core.pattern.file import read_pattern
 from tests.present import present
 
 GARMENTS = Path(__file__).resolve().parents[1] / "data" / "garments"

@@ -9,8 +9,7 @@ from django.core.files.base import ContentFile
 from django.core.mail import EmailMessage
 from PIL import Image
 
-from catalogue.edition_words import choices_code
-from catalogue.holders import holder_key
+from catalogue.holders.holders import holder_key
 from catalogue.models import (
     Edition,
     Erratum,
@@ -23,17 +22,18 @@ from catalogue.models import (
     Yarn,
     YarnShade,
 )
-from catalogue.people import invite
-from catalogue.photo_store import add_photos
-from catalogue.pictures import clean_picture
-from catalogue.site.mail_folder import FolderBackend, list_mails
-from catalogue.technical_edits import ask
-from grading.core.size_table import SizeTable, TableMeasurement
-from grading.size_tables import store_own_table
-from testing.applications import application_key
+from catalogue.models.edition_choices import choices_code
+from catalogue.photos.photos import add_photos
+from catalogue.photos.pictures import clean_picture
+from catalogue.studio.mail_folder import FolderBackend, list_mails
+from catalogue.studio.people import invite
+from catalogue.technical_edit.technical_edits import ask
+from grading.core.sizes.tables import SizeTable, TableMeasurement
+from grading.sizes.tables import store_own_table
+from testing.applications.applications import application_key
 from testing.models import Entry, Result
-from testing.places import give_place, offer_key
-from testing.results import add_photo, add_remark, save_entry
+from testing.places.places import give_place, offer_key
+from testing.results.results import add_photo, add_remark, save_entry
 from tests.builders import make_person, make_studio
 from tests.testing.builders import make_application, make_call, make_pattern, make_place, make_version
 

@@ -7,7 +7,7 @@ from allauth.mfa.totp.internal.auth import format_hotp_value, hotp_value, yield_
 from django.urls import reverse
 
 from catalogue.models import Person, Studio
-from catalogue.roles import DESIGNER, give_role
+from catalogue.studio.roles import DESIGNER, give_role
 from tests.present import present
 
 pytestmark = pytest.mark.django_db

@@ -10,17 +10,17 @@ from django.contrib.auth.models import Group
 from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
 
-from catalogue.documents import pattern_document
-from catalogue.holders import NewHolder, confirm_holder, erase_holder, store_holders, unsubscribe
+from catalogue.drafts.documents import pattern_document
+from catalogue.editions.verification import faults
+from catalogue.holders.holders import NewHolder, confirm_holder, erase_holder, store_holders, unsubscribe
 from catalogue.models import Holder, Pattern, Person
-from catalogue.pictures import clean_picture
+from catalogue.photos.pictures import clean_picture
 from catalogue.site import backup_rows
 from catalogue.site.backup_rows import LEFT_OUT, delete_rows, row_lines
 from catalogue.site.backups import BackupError, restore_backup, stored_files, write_backup
-from catalogue.verification import faults
-from testing.erasing import erase_application, erase_person
 from testing.models import Application, ResultPhoto, TesterNote
-from testing.results import add_photo
+from testing.privacy.erasing import erase_application, erase_person
+from testing.results.results import add_photo
 from tests.builders import make_person, sample
 from tests.catalogue import pictures
 from tests.catalogue.builders import SAMPLES, make_pattern, make_photo, make_version

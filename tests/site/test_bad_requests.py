@@ -8,7 +8,7 @@ import pytest
 from django.db import transaction
 from django.test import Client
 
-from catalogue.edits import edit_pattern
+from catalogue.drafts.edits import edit_pattern
 from catalogue.models import Edition, Pattern, Person, Version
 from testing.models import Placement, TestCall
 from tests.site.odd_requests import (

@@ -10,8 +10,8 @@ from catalogue.site.benches import sheets
 from catalogue.site.benches.by_hand import hand_input, work_by_hand
 from catalogue.site.benches.ratios import Answer, BenchError, Ratio, best_times
 from catalogue.site.management.commands import bench
-from grading.core.grade import grade
-from grading.core.pattern_file import read_pattern
+from grading.core.grade.grade import grade
+from grading.core.pattern.file import read_pattern
 
 
 def answering(monkeypatch, *ratios):

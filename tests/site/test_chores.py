@@ -14,12 +14,12 @@ from django.core.management import CommandError, call_command
 from django.db import OperationalError
 from django.urls import reverse
 
-from catalogue import chores
-from catalogue.chores import Chore, do_chore, do_each
 from catalogue.models import FailedChore
-from catalogue.out_of_reach import FilesOutOfReach, told_of
 from catalogue.site import supervisor
-from testing import tending
+from catalogue.studio import chores
+from catalogue.studio.chores import Chore, do_chore, do_each
+from catalogue.studio.out_of_reach import FilesOutOfReach, told_of
+from testing.running import tending
 from tests.builders import make_person
 from tests.site.running_studio import Studio, wait_for
 
@@ -120,7 +120,7 @@ def test_what_fails_for_one_is_done_for_the_others_and_raised_at_the_end():
 def test_a_store_that_takes_its_time_does_not_hold_up_the_watch(monkeypatch):
     tried = []
     clock = iter(range(0, 1000, 20))
-    monkeypatch.setattr("catalogue.chores.time.monotonic", lambda: next(clock))
+    monkeypatch.setattr("catalogue.studio.chores.time.monotonic", lambda: next(clock))
 
     def wait(number):
         tried.append(number)
@@ -192,9 +192,9 @@ import datetime as dt, io
 from django.core.management import call_command
 call_command("migrate", verbosity=0)
 from django.contrib.sessions.backends.db import SessionStore
-from catalogue.pictures import clean_picture
+from catalogue.photos.pictures import clean_picture
 from testing.models import TestCall
-from testing.results import add_photo
+from testing.results.results import add_photo
 from tests.catalogue import pictures
 from tests.testing import builders
 builders.make_studio()

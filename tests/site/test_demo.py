@@ -4,16 +4,16 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from catalogue.guards import judge_draft, judge_version
+from catalogue.errata.guards import judge_draft, judge_version
+from catalogue.holders.notices import letters_of
 from catalogue.models import Erratum, Guard, Holder, Notice, Pattern, Person, Studio, Version
-from catalogue.notices import letters_of
-from catalogue.records import read_record
-from catalogue.roles import is_designer, is_studio
 from catalogue.site.demo_errata import ASKING, GONE, OF_FIRST, OF_SECOND, UNSURE
 from catalogue.site.demo_studio import build, log_ins
-from testing.assessing import standing_found
-from testing.judging import judge_call
+from catalogue.studio.roles import is_designer, is_studio
+from catalogue.versions.records import read_record
+from testing.assessment.assessing import standing_found
 from testing.models import TestCall
+from testing.verdicts.judging import judge_call
 
 pytestmark = pytest.mark.django_db
 

@@ -8,7 +8,7 @@ from django.test import Client
 from django.urls import reverse
 
 from catalogue.models import Invitation, Person, Studio
-from catalogue.people import make_setup_key
+from catalogue.studio.people import make_setup_key
 from tests.builders import PASSWORD, make_person, make_studio
 from tests.file_database import shared_database
 from tests.present import present
@@ -67,9 +67,9 @@ def test_a_set_up_sent_several_times_at_once_opens_one_studio():
 
 @pytest.mark.usefixtures("shared_database")
 def test_an_invitation_sent_several_times_at_once_lets_one_person_in(monkeypatch):
-    monkeypatch.setattr("catalogue.people.secrets.token_urlsafe", lambda _: "a-key-of-this-test")
+    monkeypatch.setattr("catalogue.studio.people.secrets.token_urlsafe", lambda _: "a-key-of-this-test")
     make_studio()
-    from catalogue.people import invite
+    from catalogue.studio.people import invite
 
     invite(email="ida@larkmoss.example", role="editor", may_publish=False)
     check_one_won(send_at_once(reverse("invitation", args=["a-key-of-this-test"]), INVITED))

@@ -15,17 +15,17 @@ from django.db import connection
 from django.test import Client
 from django.urls import reverse
 
-from catalogue.glances import written_glance
-from catalogue.limits import forget_old_tallies
 from catalogue.models import Holder, Tally
-from catalogue.names import no_link
-from testing.applications import consent_glance
+from catalogue.studio.limits import forget_old_tallies
+from catalogue.studio.person_names import no_link
+from catalogue.versions.glances import written_glance
+from testing.applications.applications import consent_glance
 from testing.models import Application
 from tests.builders import make_person
 from tests.file_database import shared_database  # noqa: F401  fixture
 from tests.pace import fewest_seconds
 from tests.testing.builders import application_form, make_call, make_pattern, make_studio, make_version
-from tests.testing.test_many_testers_at_once import database_url
+from tests.testing.results.test_many_testers_at_once import database_url
 
 pytestmark = pytest.mark.django_db
 SHARED = program.CACHES
@@ -200,7 +200,7 @@ ANOTHER_PROCESS = """
 import django, json, sys
 django.setup()
 from django.test import RequestFactory
-from catalogue.limits import refuse_letter
+from catalogue.studio.limits import refuse_letter
 request = RequestFactory(REMOTE_ADDR="192.0.2.1").post("/")
 print(json.dumps([bool(refuse_letter(request, "ida@larkmoss.example")) for _ in range(int(sys.argv[1]))]))
 """

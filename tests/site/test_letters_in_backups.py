@@ -7,12 +7,12 @@ import pytest
 from django.core import mail
 from django.utils import timezone
 
-from catalogue.letters import STALE, send_letters, sweep_letters
-from catalogue.mailing import post_mail
 from catalogue.models import Letter, Notice
 from catalogue.site.backups import restore_backup, write_backup
-from testing.erasing import erase_application
-from testing.mails import post_once
+from catalogue.studio.letters import STALE, send_letters, sweep_letters
+from catalogue.studio.mailing import post_mail
+from testing.mails.mails import post_once
+from testing.privacy.erasing import erase_application
 from tests.site.test_backups import wipe
 from tests.testing.builders import make_application, make_call, make_pattern, make_studio, make_version
 

@@ -14,10 +14,10 @@ from django.urls import reverse
 import catalogue
 import grading
 import testing
+from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Invitation, Pattern, Studio
-from catalogue.patterns import load_pattern
-from grading.core.errors import PatternFileError
-from grading.lines import LineField, in_one_line
+from grading.core.formula.errors import PatternFileError
+from grading.entries.single_lines import LineField, in_one_line
 from testing.models import Application
 from tests.builders import make_person, make_studio, sample
 from tests.sent_forms import send_form
@@ -125,8 +125,8 @@ def test_a_mail_that_cannot_be_made_neither_undoes_nor_hides_an_application(clie
     def fail(*_, **__):
         raise KeyError("wren@larkmoss.example")
 
-    monkeypatch.setattr("catalogue.mailing.compose_mail", fail)
-    with caplog.at_level(logging.ERROR, "catalogue.mailing"):
+    monkeypatch.setattr("catalogue.studio.mailing.compose_mail", fail)
+    with caplog.at_level(logging.ERROR, "catalogue.studio.mailing"):
         answer = send_form(client, reverse("apply", args=[call.slug]), **application_form())
     assert answer.status_code == 302
     assert Application.objects.count() == 1
@@ -137,7 +137,7 @@ def test_a_mail_that_cannot_be_made_neither_undoes_nor_hides_an_application(clie
 def test_an_invitation_that_cannot_be_made_is_told_and_invites_nobody(client, monkeypatch):
     make_studio()
     client.force_login(make_person(role="designer"))
-    monkeypatch.setattr("catalogue.mailing.compose_mail", lambda *_, **__: 1 / 0)
+    monkeypatch.setattr("catalogue.studio.mailing.compose_mail", lambda *_, **__: 1 / 0)
     sent = {"email": "ida@larkmoss.example", "role": "editor"}
     answer = client.post(reverse("people_invite"), sent)
     assert answer.status_code == 422

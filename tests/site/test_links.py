@@ -6,14 +6,14 @@ from django.core.signing import Signer
 from django.test import RequestFactory
 from django.urls import reverse
 
-from catalogue.holders import erase_holder, holder_key, holder_of_key
-from catalogue.known_devices import device_of, remember_device
+from catalogue.holders.holders import erase_holder, holder_key, holder_of_key
+from catalogue.holders.letters import mail_of_message_id, message_id
 from catalogue.models import Holder, Notice, NoticeMail, Person
-from catalogue.notice_letters import mail_of_message_id, message_id
-from testing.applications import application_key, application_of_key
-from testing.erasing import erase_application, erase_person
+from catalogue.studio.known_devices import device_of, remember_device
+from testing.applications.applications import application_key, application_of_key
 from testing.models import Application
-from testing.places import offer_key, offer_of_key
+from testing.places.places import offer_key, offer_of_key
+from testing.privacy.erasing import erase_application, erase_person
 from tests.present import present
 from tests.testing.builders import make_application, make_call, make_place, make_studio
 
@@ -77,7 +77,7 @@ def test_a_link_of_an_erased_applicant_opens_no_later_application(call):
 
 
 def test_an_offer_opens_the_place_it_was_made_for_alone(call):
-    from testing.places import give_place
+    from testing.places.places import give_place
 
     first = give_place(application=make_application(call), size="M")
     pk, key = first.pk, offer_key(first)

@@ -11,8 +11,8 @@ from django.db import connection
 from django.test import Client
 from django.urls import reverse
 
-from catalogue.known_devices import COOKIE
 from catalogue.models import Person
+from catalogue.studio.known_devices import COOKIE
 from tests.builders import PASSWORD, make_person, make_studio
 from tests.file_database import shared_database  # noqa: F401  fixture
 from tests.present import present
@@ -45,7 +45,7 @@ def known_device(person, **where):
     """A browser in which the person has signed in once, and out again."""
     from django.test import RequestFactory
 
-    from catalogue.known_devices import remember_device
+    from catalogue.studio.known_devices import remember_device
 
     class Answer:
         def set_cookie(self, name, value, **more):

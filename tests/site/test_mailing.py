@@ -5,8 +5,8 @@ from email.utils import parseaddr
 import pytest
 from django.core import mail
 
-from catalogue.mailing import MailRefused, post_mail, send_mail
-from catalogue.site.mail_folder import list_mails, read_mail
+from catalogue.studio.mail_folder import list_mails, read_mail
+from catalogue.studio.mailing import MailRefused, post_mail, send_mail
 from tests.builders import make_studio
 
 pytestmark = pytest.mark.django_db
@@ -61,7 +61,7 @@ def test_line_breaks_in_what_fills_a_subject_make_no_header(name):
 
 
 def test_the_folder_keeps_every_email_for_the_page(settings):
-    settings.EMAIL_BACKEND = "catalogue.site.mail_folder.FolderBackend"
+    settings.EMAIL_BACKEND = "catalogue.studio.mail_folder.FolderBackend"
     make_studio(name="Larkmöss")
     post_mail(to="ida@larkmoss.example", subject="Grüße ½", text="Zeile – 1\n", html="<p>Zeile</p>")
     post_mail(to="ida@larkmoss.example", subject="Second", text="x")

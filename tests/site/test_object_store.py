@@ -13,23 +13,23 @@ from django.urls import reverse
 from moto.server import ThreadedMotoServer
 from storages.backends.s3 import S3Storage
 
-from catalogue import file_cabinet
-from catalogue.edition_files import EditionFailed
-from catalogue.file_cabinet import keep_pdf, leftover_files, sweep_files
-from catalogue.holders import NewHolder, store_holders, unsubscribe
+from catalogue.editions import stored_files
+from catalogue.editions.ingredients import EditionFailed
+from catalogue.editions.stored_files import keep_pdf, leftover_files, sweep_files
+from catalogue.editions.verification import faults
+from catalogue.holders.holders import NewHolder, store_holders, unsubscribe
 from catalogue.models import Holder
-from catalogue.out_of_reach import FilesOutOfReach
-from catalogue.pictures import clean_picture
-from catalogue.publishing import publish_version
+from catalogue.photos.pictures import clean_picture
+from catalogue.publishing.publishing import publish_version
 from catalogue.site.backups import restore_backup, write_backup
 from catalogue.site.object_storage import read_storage_url
-from catalogue.verification import faults
+from catalogue.studio.out_of_reach import FilesOutOfReach
 from testing.models import Application, ResultPhoto, TestCall
-from testing.results import add_photo
-from testing.tending import tend_calls
+from testing.results.results import add_photo
+from testing.running.tending import tend_calls
 from tests.catalogue.builders import make_pattern, make_version
 from tests.testing.builders import days_from_now, make_call, make_person, make_place, make_studio
-from tests.testing.test_making_pages import picture
+from tests.testing.results.test_making_pages import picture
 
 pytestmark = pytest.mark.django_db
 
@@ -82,7 +82,7 @@ def test_files_live_in_it_and_are_written_over_whole(bucket):
 
 def test_what_no_edition_has_is_swept(bucket, monkeypatch):
     version = make_version(kind="test", number="0.1")
-    monkeypatch.setattr(file_cabinet, "LEFTOVER_AFTER", timedelta(0))
+    monkeypatch.setattr(stored_files, "LEFTOVER_AFTER", timedelta(0))
     left = keep_pdf(b"%PDF-1.7 of nobody", "0" * 64)
     assert list(leftover_files()) == [left]
     assert sweep_files() == 1

@@ -9,9 +9,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.models import Invitation, Person, Studio
-from catalogue.people import INVITATION_HOLDS, make_setup_key
-from catalogue.roles import is_designer, is_studio, may_publish
-from catalogue.site.mail_folder import list_mails
+from catalogue.studio.mail_folder import list_mails
+from catalogue.studio.people import INVITATION_HOLDS, make_setup_key
+from catalogue.studio.roles import is_designer, is_studio, may_publish
 from tests.builders import PASSWORD, make_person, make_studio
 from tests.present import present
 
@@ -193,7 +193,7 @@ def test_settings_are_kept_and_the_time_zone_is_used(client, designer, settings)
         follow=True,
     )
     assert "The settings are kept" in answer.content.decode()
-    settings.EMAIL_BACKEND = "catalogue.site.mail_folder.FolderBackend"
+    settings.EMAIL_BACKEND = "catalogue.studio.mail_folder.FolderBackend"
     invite(client)
     written = list_mails()[0]
     from zoneinfo import ZoneInfo
@@ -217,8 +217,8 @@ def test_settings_ignore_what_is_not_asked(client, designer):
 
 
 def test_an_email_is_shown_without_running_what_it_says(client, designer, settings):
-    settings.EMAIL_BACKEND = "catalogue.site.mail_folder.FolderBackend"
-    from catalogue.mailing import post_mail
+    settings.EMAIL_BACKEND = "catalogue.studio.mail_folder.FolderBackend"
+    from catalogue.studio.mailing import post_mail
 
     post_mail(
         to="a@larkmoss.example", subject="<b>Hi</b>", text="<script>x</script> https://studio.example/a/ done"

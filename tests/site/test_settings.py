@@ -15,8 +15,6 @@ from django.test import RequestFactory
 from django.utils.module_loading import import_string
 from gunicorn.config import Config
 
-from catalogue import chores
-from catalogue.chores import Chore, do_chore
 from catalogue.models import FailedChore
 from catalogue.site import supervisor
 from catalogue.site.logs import DiscreetFormatter, discreet, is_worth_writing
@@ -25,6 +23,8 @@ from catalogue.site.middleware import OutOfReachMiddleware
 from catalogue.site.object_storage import read_storage_url
 from catalogue.site.server_log import DiscreetServerLog
 from catalogue.site.strict_transport import read_hsts
+from catalogue.studio import chores
+from catalogue.studio.chores import Chore, do_chore
 from tests.present import present
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -270,7 +270,7 @@ def test_failures_of_tasks_are_written_down_and_their_daily_round_is_not():
 
     assert not is_worth_writing(record(logging.INFO, "django_tasks"))
     assert is_worth_writing(record(logging.ERROR, "django_tasks"))
-    assert is_worth_writing(record(logging.INFO, "catalogue.mailing"))
+    assert is_worth_writing(record(logging.INFO, "catalogue.studio.mailing"))
 
 
 @pytest.mark.parametrize("words", ["database is locked", "deadlock detected\nDETAIL: x"])

@@ -15,17 +15,18 @@ from django.core.files.storage import FileSystemStorage, default_storage
 from django.core.management import CommandError, call_command
 from django.urls import reverse
 
-from catalogue import corrections_sheets
-from catalogue.corrections_sheets import corrections_sheet
-from catalogue.erasures import mark_erased, marks
-from catalogue.file_cabinet import keep_file, keep_pdf
+from catalogue.editions.stored_files import keep_pdf
 from catalogue.models import Photo
-from catalogue.out_of_reach import FilesOutOfReach
-from catalogue.photos import store_photo
-from catalogue.pictures import clean_picture
+from catalogue.photos.intake import store_photo
+from catalogue.photos.pictures import clean_picture
+from catalogue.public import corrections_sheets
+from catalogue.public.corrections_sheets import corrections_sheet
 from catalogue.site.verification import studio_faults
+from catalogue.studio.erasures import mark_erased, marks
+from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.studio.storage import keep_file
 from testing.models import ResultPhoto
-from testing.results import add_photo
+from testing.results.results import add_photo
 from tests.builders import make_person
 from tests.catalogue import pictures
 from tests.catalogue.builders import make_pattern, make_photo, make_version
@@ -181,7 +182,7 @@ def test_a_photo_that_finds_no_room_is_told_and_can_be_sent_again(client, settin
             return store_photo(*photos)
 
     with monkeypatch.context() as full:
-        full.setattr("catalogue.photo_store.store_photo", store)
+        full.setattr("catalogue.photos.photos.store_photo", store)
         answer = send()
     assert answer.status_code == 200
     assert "The vest" in answer.content.decode()

@@ -7,16 +7,16 @@ from typing import Any
 
 from django.utils import timezone
 
-from catalogue.freezing import Heading, draft_record
+from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Person, Studio, Version
-from catalogue.patterns import load_pattern
-from catalogue.records import canonical, digest_of
-from catalogue.roles import give_role
-from testing.applications import Answers, apply_for_place
-from testing.calls import Quota, Terms, create_call, open_call
+from catalogue.studio.roles import give_role
+from catalogue.versions.freezing import Heading, draft_record
+from catalogue.versions.records import canonical, digest_of
+from testing.applications.applications import Answers, apply_for_place
+from testing.calls.calls import Quota, Terms, create_call, open_call
+from testing.calls.schedule import default_schedule
 from testing.models import Application, Placement, TestCall
-from testing.places import accept_offer, give_place
-from testing.schedule import default_schedule
+from testing.places.places import accept_offer, give_place
 
 VEST = Path(__file__).resolve().parents[1] / "data" / "testing" / "fernhollow_vest.json"
 

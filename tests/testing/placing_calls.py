@@ -5,7 +5,7 @@ import random
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from testing.placing import Applicant, Place, Task
+from testing.placing.placing import Applicant, Place, Task
 
 
 def random_task(seed, *, most_sizes=15, most_people=80, pins=True):

@@ -5,7 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.documents import document_text, pattern_document
+from catalogue.drafts.documents import document_text, pattern_document
 from catalogue.models import Pattern
 
 

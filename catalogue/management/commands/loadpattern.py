@@ -6,8 +6,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.patterns import SlugTaken, load_pattern
-from grading.core.errors import PatternFileError
+from catalogue.drafts.patterns import SlugTaken, load_pattern
+from grading.core.formula.errors import PatternFileError
 
 
 class Command(BaseCommand):

@@ -9,13 +9,13 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import DatabaseError
 from django.utils.text import slugify
 
-from catalogue.choices import suggested_choices
-from catalogue.documents import pattern_document
-from catalogue.edition_files import EditionFailed
+from catalogue.drafts.documents import pattern_document
+from catalogue.editions.choices import suggested_choices
+from catalogue.editions.ingredients import EditionFailed
 from catalogue.models import Edition, Pattern, Version
-from catalogue.preflight import PreflightStop
-from catalogue.publishing import make_editions, publish_version
-from catalogue.versions import NumberTaken, preflight, studio_version
+from catalogue.publishing.preflight import PreflightStop, preflight
+from catalogue.publishing.publishing import make_editions, publish_version
+from catalogue.versions.versions import NumberTaken, studio_version
 
 
 class Command(BaseCommand):

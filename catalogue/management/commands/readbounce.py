@@ -6,7 +6,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.bounces import BounceUnread, note_bounce
+from catalogue.holders.bounces import BounceUnread, note_bounce
 
 
 class Command(BaseCommand):

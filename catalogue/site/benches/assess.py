@@ -5,8 +5,8 @@ from time import process_time
 
 from catalogue.site.benches.ratios import Answer, Ratio
 from catalogue.site.benches.simulated_calls import Document, Making, Truth, naive_answer, score, simulate_call
-from testing.assessment_json import assess_results
-from testing.results_files import read_results
+from testing.assessment.assessment_json import assess_results
+from testing.assessment.results_files import read_results
 
 CALLS = 100
 KINDS = {

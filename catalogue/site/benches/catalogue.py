@@ -13,9 +13,9 @@ from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext, setup_databases, teardown_databases
 from django.urls import include, path, reverse
 
-from catalogue.listing_words import garment_of
-from catalogue.listings import renew_choices
 from catalogue.models import Listing, ListingMark, Pattern, Studio, Version
+from catalogue.public.listings import renew_choices
+from catalogue.public.search_terms import garment_of
 from catalogue.site.benches.ratios import Answer, BenchError, Ratio
 from grading.models import Sheet
 

@@ -9,15 +9,15 @@ from typing import Any
 from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext, setup_databases, teardown_databases
 
-from catalogue.documents import pattern_document
-from catalogue.edits import edit_pattern
+from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.edits import edit_pattern
+from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Pattern
-from catalogue.patterns import load_pattern
 from catalogue.site.benches import sheets
 from catalogue.site.benches.ratios import Answer, BenchError, Ratio, Work, best_times
-from grading.kept_sheets import forget_kept_sheets
 from grading.models import Sheet, StoredResult
-from grading.recalculation import recalculate
+from grading.sheets.kept_sheets import forget_kept_sheets
+from grading.sheets.recalculation import recalculate
 
 ROUNDS, EDITS_A_ROUND = 20, 4
 EDITED = "p6_ease"

@@ -12,11 +12,11 @@ import numpy as np
 from catalogue.site.benches.by_hand import hand_input, work_by_hand
 from catalogue.site.benches.ratios import Answer, BenchError, Ratio, best_times
 from catalogue.site.benches.sheets import sheet_document
-from grading.core.grade import Graded, grade
-from grading.core.pattern import Pattern
-from grading.core.pattern_file import read_pattern
-from grading.workbook import workbook_of
-from grading.workbook_files import xlsx_file
+from grading.core.grade.grade import Graded, grade
+from grading.core.pattern.file import read_pattern
+from grading.core.pattern.pattern import Pattern
+from grading.workbooks.files import xlsx_file
+from grading.workbooks.workbook import workbook_of
 
 ROUNDS, ENGINE_ROUNDS = 30, 2
 VALUE_COUNTS, SIZE_COUNTS = (100, 200, 400, 800), (3, 6, 12, 24)

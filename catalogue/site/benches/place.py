@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from catalogue.site.benches.ratios import Answer, BenchError, Ratio, best_times
-from testing.placing import Applicant, Place, Task, place_testers
+from testing.placing.placing import Applicant, Place, Task, place_testers
 
 ROUNDS = 3
 SIZES, FEW, MOST = 24, 1250, 5000

@@ -17,17 +17,17 @@ from django.template.loader import render_to_string
 from django.test.utils import override_settings, setup_databases, teardown_databases
 from PIL import Image
 
-from catalogue.choices import suggested_choices
-from catalogue.edition_files import FONTS, OWN, font_path, photo_name, template_folder
-from catalogue.edition_words import Choices
-from catalogue.freezing import Heading, draft_record
-from catalogue.patterns import load_pattern
-from catalogue.photo_store import add_photos
-from catalogue.pictures import clean_picture
-from catalogue.press import press_editions
-from catalogue.records import canonical, read_record
+from catalogue.drafts.patterns import load_pattern
+from catalogue.editions.choices import suggested_choices
+from catalogue.editions.ingredients import FONTS, OWN, font_path, photo_name, template_folder
+from catalogue.editions.rendering import press_editions
+from catalogue.models.edition_choices import Choices
+from catalogue.photos.photos import add_photos
+from catalogue.photos.pictures import clean_picture
 from catalogue.site.benches.ratios import Answer, BenchError, Ratio, best_times
 from catalogue.site.demo_stages import sample_document
+from catalogue.versions.freezing import Heading, draft_record
+from catalogue.versions.records import canonical, read_record
 
 ROUNDS, EDITIONS = 5, 10
 SAMPLE = "thistledrift_waistcoat"
@@ -37,8 +37,8 @@ import json, sys
 from pathlib import Path
 import django
 django.setup()
-from catalogue.editions import render_pdf
-from catalogue.records import read_record
+from catalogue.editions.editions import render_pdf
+from catalogue.versions.records import read_record
 folder = Path(sys.argv[1])
 record = read_record((folder / "record.json").read_text())
 read = lambda photo: (folder / "photo.jpg").read_bytes()
@@ -130,7 +130,7 @@ class Ways:
 
     def _pages(self) -> Iterator[Path]:
         """The same HTML and style as files that a browser can open."""
-        from catalogue.editions import edition_context, graded_as_frozen
+        from catalogue.editions.editions import edition_context, graded_as_frozen
 
         record = read_record(self.record)
         graded = graded_as_frozen(record)

@@ -5,7 +5,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from catalogue.models import Studio
-from catalogue.roles import is_studio
+from catalogue.studio.roles import is_studio
 
 
 @require_safe

@@ -27,15 +27,15 @@ from grading.core.audit.statements import (
     Statement,
     Straight,
     read_statement,
-)  # fmt: skip
+)
 from grading.core.audit.tokens import Number, cut_tokens
 from grading.core.audit.tree import Idle, Kind, Row, Said, Turn
 from grading.core.audit.working import UNKNOWN_BENEATH
-from grading.core.blocks import Passage, read_blocks, sizes_kept
-from grading.core.facts import Facts
-from grading.core.pattern import Pattern, Section, When
-from grading.core.reference_checks import expands
-from grading.core.references import Reference, parse_references
+from grading.core.instructions.blocks import Passage, read_blocks, sizes_kept
+from grading.core.instructions.facts import Facts
+from grading.core.instructions.reference_checks import expands
+from grading.core.instructions.references import Reference, parse_references
+from grading.core.pattern.pattern import Pattern, Section, When
 
 Choices = tuple[tuple[str, str], ...]
 COUNTED_KINDS = ("stitches", "rows", "count")

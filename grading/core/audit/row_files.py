@@ -9,9 +9,9 @@ from jsonschema import Draft202012Validator
 
 from grading.core.audit.patterns import Line
 from grading.core.audit.rows import Audited, audit_list, audit_row
-from grading.core.errors import PatternFileError
-from grading.core.pattern import Pattern
-from grading.core.schema_sentences import first_misfit
+from grading.core.formula.errors import PatternFileError
+from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.schema import first_misfit
 
 SCHEMA_PATH = Path(__file__).with_name("rows.schema.json")
 

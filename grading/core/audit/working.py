@@ -56,7 +56,7 @@ from grading.core.audit.tree import (
     Unread,
     UntilRows,
     Work,
-)  # fmt: skip
+)
 
 UNKNOWN_BENEATH = "it is not known how many stitches are beneath"
 UNKNOWN_SPACES = "it is not known how many chain spaces are beneath"

@@ -10,11 +10,11 @@ from django.core.management.base import BaseCommand
 
 from grading.core.audit.patterns import Line, audit_pattern
 from grading.core.audit.row_files import audit_rows, line_json
-from grading.core.errors import PatternFileError
-from grading.core.facts import facts_of
-from grading.core.grade import grade
-from grading.core.pattern import Pattern
-from grading.core.pattern_file import read_pattern
+from grading.core.formula.errors import PatternFileError
+from grading.core.grade.grade import grade
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
+from grading.core.pattern.pattern import Pattern
 from grading.management.commands.grade import REFUSED, STOPPED, text_of_file
 
 

@@ -8,10 +8,10 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from grading.core.errors import PatternFileError
-from grading.core.grade import Graded, grade
-from grading.core.graded_text import graded_lines
-from grading.core.pattern_file import MOST_CHARACTERS, read_pattern
+from grading.core.formula.errors import PatternFileError
+from grading.core.grade.grade import Graded, grade
+from grading.core.grade.text import graded_lines
+from grading.core.pattern.file import MOST_CHARACTERS, read_pattern
 
 STOPPED, REFUSED = 1, 2
 

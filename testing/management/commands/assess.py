@@ -8,9 +8,9 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from grading.core.pattern_file import MOST_CHARACTERS
-from testing.assessment_json import assess_results
-from testing.results_files import ResultsFileError, SentResults, read_results
+from grading.core.pattern.file import MOST_CHARACTERS
+from testing.assessment.assessment_json import assess_results
+from testing.assessment.results_files import ResultsFileError, SentResults, read_results
 
 REFUSED = 2
 

@@ -8,8 +8,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from testing.placing import Placing, place_testers
-from testing.placing_files import MOST_CHARACTERS, CallFileError, placing_json, read_task
+from testing.placing.files import MOST_CHARACTERS, CallFileError, placing_json, read_task
+from testing.placing.placing import Placing, place_testers
 
 REFUSED = 2
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from testing.tending import tend_calls
+from testing.running.tending import tend_calls
 
 
 class Command(BaseCommand):

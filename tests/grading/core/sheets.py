@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from grading.core.grade import Graded, grade
-from grading.core.pattern_file import read_pattern
+from grading.core.grade.grade import Graded, grade
+from grading.core.pattern.file import read_pattern
 
 Typed = dict[str, Any]
 MAIN = {"label": "Main", "stitches": 20, "rows": 28, "over": "10 cm"}

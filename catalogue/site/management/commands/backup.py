@@ -5,8 +5,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.site.backups import BackupError, write_backup
+from catalogue.studio.out_of_reach import FilesOutOfReach
 
 
 class Command(BaseCommand):

@@ -5,10 +5,10 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.site.backups import BackupError, restore_backup
 from catalogue.site.supervisor import only_one
 from catalogue.site.verification import studio_faults
+from catalogue.studio.out_of_reach import FilesOutOfReach
 
 
 class Command(BaseCommand):

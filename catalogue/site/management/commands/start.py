@@ -6,9 +6,9 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandParser
 from django.urls import reverse
 
-from catalogue.people import make_setup_key
 from catalogue.site.opening import admit_visitors, prepare, take_address
 from catalogue.site.supervisor import check_port, only_one, run
+from catalogue.studio.people import make_setup_key
 
 
 class Command(BaseCommand):

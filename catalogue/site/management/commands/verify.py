@@ -5,8 +5,8 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from catalogue.models import Version
-from catalogue.out_of_reach import FilesOutOfReach
 from catalogue.site.verification import studio_faults
+from catalogue.studio.out_of_reach import FilesOutOfReach
 
 
 class Command(BaseCommand):

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from grading.core.audit.patterns import audit_pattern
-from grading.core.facts import facts_of
-from grading.core.grade import grade
-from grading.core.pattern_file import read_pattern
+from grading.core.grade.grade import grade
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
 from tests.grading.core.sheets import pattern_file, value
 
 SAMPLES = sorted((Path(__file__).resolve().parents[4] / "catalogue" / "site" / "demo").glob("*.json"))

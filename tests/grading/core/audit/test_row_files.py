@@ -6,10 +6,10 @@ import pytest
 
 from grading.core.audit.patterns import audit_pattern
 from grading.core.audit.row_files import audit_rows, line_json
-from grading.core.errors import PatternFileError
-from grading.core.facts import facts_of
-from grading.core.grade import grade
-from grading.core.pattern_file import read_pattern
+from grading.core.formula.errors import PatternFileError
+from grading.core.grade.grade import grade
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
 from tests.grading.core.sheets import pattern_file, value
 
 

@@ -1,0 +1,4 @@
+"""Drafts: patterns on the desk, loaded, edited by one path, undone.
+
+May import: studio, models.
+"""

@@ -1,0 +1,52 @@
+"""A pattern as it is open on the desk: its rows, its document and its results, read once."""
+
+from dataclasses import dataclass
+
+from django.contrib.auth.models import AnonymousUser
+from django.http import Http404
+
+from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.patterns import patterns_for
+from catalogue.models import Pattern, Person
+from grading.sheets.differences import Graded
+from grading.sheets.documents import PARTS, Document, entries_of
+from grading.sheets.recalculation import graded_json
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A pattern with its document and its results."""
+
+    pattern: Pattern
+    document: Document
+    graded: Graded
+
+    @property
+    def revision(self) -> int:
+        """The revision that was read: an edit of it is refused once there is a newer one."""
+        return self.pattern.sheet.revision
+
+    def place_of(self, part: str, name: str) -> int:
+        """Where a named entry stands, or the answer for a page that does not exist."""
+        names = [one for one, _ in entries_of(self.document, part)]
+        if name not in names:
+            raise Http404
+        return names.index(name)
+
+    def require_place(self, part: str, place: int | None) -> None:
+        """Answer for a page that does not exist, where there is no such part or place."""
+        if (
+            part not in PARTS
+            or part == "sizes"
+            or (place or 0) >= max(1, len(entries_of(self.document, part)))
+        ):
+            raise Http404
+
+
+def open_draft(person: Person | AnonymousUser, slug: str) -> Draft:
+    """Read a pattern that the person may work on."""
+    pattern = patterns_for(person).filter(slug=slug).first()
+    if pattern is None:
+        raise Http404
+    document = pattern_document(pattern)
+    return Draft(pattern, document, graded_json(sheet=pattern.sheet, document=document))

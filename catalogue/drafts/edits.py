@@ -1,0 +1,130 @@
+"""The one path by which a pattern is edited: locked by its revision, recalculated, kept for undoing."""
+
+from collections.abc import Callable, Sequence
+
+from django.db import transaction
+from django.db.models import F
+
+from catalogue.drafts.documents import pattern_document, store_changes
+from catalogue.drafts.entry_changes import Patch, apply_patch, patch_of_places, patch_to, touched_words
+from catalogue.models import Pattern, PatternEdit, Person
+from grading.models import Sheet
+from grading.sheets.differences import Difference
+from grading.sheets.documents import Document
+from grading.sheets.fingerprints import Place, changed_places
+from grading.sheets.kept_sheets import KeptSheet, kept_sheet, work_out, work_out_after
+from grading.sheets.recalculation import compared, store_results
+
+
+class StaleRevision(Exception):
+    """Another edit came first; nothing was stored."""
+
+    def __init__(self, edits: list[PatternEdit]) -> None:
+        super().__init__("Somebody else changed this pattern while you were typing.")
+        self.edits = edits
+
+
+class NothingToUndo(Exception):
+    """There is no edit left that can be undone."""
+
+
+def edit_pattern(
+    *,
+    pattern: Pattern,
+    revision: int,
+    change: Callable[[Document], Document],
+    by: Person | None = None,
+) -> Difference:
+    """Turn a pattern's document into another, recalculate, store what changed, and keep the edit.
+
+    Raises:
+        StaleRevision: Another edit came first.
+        PatternFileError: The pattern would no longer be a pattern file; nothing is stored.
+    """
+    with transaction.atomic():
+        _take_turn(pattern, revision)
+        before = _standing(pattern)
+        after = work_out_after(before, change(before.document))
+        difference = store_results(sheet=pattern.sheet, before=before, after=after)
+        if before.fingerprint != after.fingerprint:
+            places = changed_places(before.texts, after.texts)
+            store_changes(pattern=pattern, document=after.document, places=places)
+            patches = _patches(before.document, after.document, places)
+            touched = touched_words(patches[1])
+            says = f"{touched}: {difference.sentence}" if touched else difference.sentence
+            _keep_edit(pattern, patches, says, by)
+        return difference
+
+
+def edit_document(*, pattern: Pattern, revision: int, document: Document, by: Person | None) -> Difference:
+    """Edit a pattern by giving its document as it shall be; the caller gives the document away."""
+    return edit_pattern(pattern=pattern, revision=revision, change=lambda _: document, by=by)
+
+
+def preview_edit(*, pattern: Pattern, document: Document) -> Difference:
+    """Say what an edit would change, storing nothing."""
+    before = _standing(pattern)
+    return compared(before, work_out_after(before, document))
+
+
+def undo_last_edit(*, pattern: Pattern, revision: int, by: Person | None) -> Difference:
+    """Take back the last edit that still stands, by an edit like any other."""
+    with transaction.atomic():
+        last = PatternEdit.objects.filter(pattern=pattern, undone=False).order_by("-revision").first()
+        if last is None:
+            raise NothingToUndo
+        difference = edit_pattern(
+            pattern=pattern,
+            revision=revision,
+            change=lambda document: apply_patch(last.before, document),
+            by=by,
+        )
+        PatternEdit.objects.filter(pattern=pattern, revision__in=(last.revision, revision + 1)).update(
+            undone=True
+        )
+        return difference
+
+
+def hold_draft(pattern: Pattern) -> None:
+    """Read a draft anew and keep it as it is until the transaction ends: nobody edits it meanwhile."""
+    Sheet.objects.select_for_update().get(pk=pattern.sheet_id)
+    pattern.refresh_from_db(from_queryset=Pattern.objects.select_related("sheet"))
+
+
+def _standing(pattern: Pattern) -> KeptSheet:
+    """The pattern as it is stored: kept since it was last worked out, else read and worked out."""
+    kept = kept_sheet(pattern.sheet.fingerprint)
+    return kept or work_out(pattern_document(pattern), trusted=True)
+
+
+def _take_turn(pattern: Pattern, revision: int) -> None:
+    """Lock the sheet by moving its revision on; whoever saw an older one is told.
+
+    A pattern that was read at this very revision is as it is stored; any other is read again.
+    """
+    taken = Sheet.objects.filter(pk=pattern.sheet_id, revision=revision).update(revision=F("revision") + 1)
+    if not taken:
+        raise StaleRevision(list(pattern.edits.filter(revision__gt=revision).select_related("by")))
+    if pattern.sheet.revision == revision:
+        pattern.sheet.revision += 1
+    else:
+        pattern.refresh_from_db(from_queryset=Pattern.objects.select_related("sheet"))
+
+
+def _patches(before: Document, after: Document, places: Sequence[Place] | None) -> tuple[Patch, Patch]:
+    """The patch that takes an edit back, and the patch that it was."""
+    if places is None:
+        return patch_to(before, after), patch_to(after, before)
+    return patch_of_places(before, places), patch_of_places(after, places)
+
+
+def _keep_edit(pattern: Pattern, patches: tuple[Patch, Patch], says: str, by: Person | None) -> None:
+    """Store what the edit touched, as typed before and after."""
+    PatternEdit.objects.create(
+        pattern=pattern,
+        revision=pattern.sheet.revision,
+        by=by,
+        before=patches[0],
+        after=patches[1],
+        says=says[:1000],
+    )

@@ -1,0 +1,85 @@
+"""What turns one document into another: the entries that differ, so that an edit can be kept and undone."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from grading.core.pattern.parts import label_of
+from grading.sheets.documents import PARTS, Document, entries_of, same_as_typed, with_entries
+from grading.sheets.fingerprints import Place
+
+Patch = dict[str, Any]
+
+MOST_NAMED = 3
+
+
+def patch_to(target: Document, start: Document) -> Patch:
+    """Return what must be set in `start` to make it `target`."""
+    patch: Patch = {"keys": list(target), "parts": {}, "whole": {}}
+    for key, content in target.items():
+        if key in start and same_as_typed(start[key], content):
+            continue
+        by_name = _patch_by_name(target, start, key) if key in start and key in PARTS else None
+        if by_name is None:
+            patch["whole"][key] = content
+        else:
+            patch["parts"][key] = by_name
+    return patch
+
+
+def patch_of_places(target: Document, places: Sequence[Place]) -> Patch:
+    """Return what `patch_to` returns where nothing but the entries at some places differs."""
+    patch: Patch = {"keys": list(target), "parts": {}, "whole": {}}
+    for key in dict.fromkeys(key for key, _ in places):
+        entries = entries_of(target, key) if key in PARTS else []
+        if not entries or len(dict(entries)) < len(entries):
+            patch["whole"][key] = target[key]
+        else:
+            differing = dict(entries[place] for part, place in places if part == key)
+            patch["parts"][key] = {"entries": differing}
+    return patch
+
+
+def apply_patch(patch: Patch, start: Document) -> Document:
+    """Return the document that the patch leads to."""
+    result: Document = {}
+    for key in patch["keys"]:
+        if key in patch["whole"]:
+            result[key] = patch["whole"][key]
+        elif key in patch["parts"]:
+            part = patch["parts"][key]
+            entries = {**dict(entries_of(start, key)), **part["entries"]}
+            result[key] = with_entries(key, [(name, entries[name]) for name in part.get("order", entries)])
+        else:
+            result[key] = start[key]
+    return result
+
+
+def touches(patch: Patch, part: str, name: str) -> bool:
+    """Whether a patch sets an entry."""
+    return part in patch["whole"] or name in patch["parts"].get(part, {"entries": {}})["entries"]
+
+
+def _patch_by_name(target: Document, start: Document, part: str) -> dict[str, Any] | None:
+    """The entries of a part that differ, and the order they stand in; None where names stand twice."""
+    before, wanted = entries_of(start, part), entries_of(target, part)
+    known, order = dict(before), [name for name, _ in wanted]
+    if len(known) < len(before) or len(set(order)) < len(order):
+        return None
+    differing = {
+        name: entry for name, entry in wanted if name not in known or not same_as_typed(known[name], entry)
+    }
+    same_order = order == list(known)
+    return {"entries": differing} if same_order else {"entries": differing, "order": order}
+
+
+def touched_words(patch: Patch) -> str:
+    """What a patch sets, in the words of the pattern: the first few by name."""
+    named = [
+        label_of({"name": name, **entry}) if isinstance(entry, dict) else name
+        for content in patch["parts"].values()
+        for name, entry in content["entries"].items()
+    ]
+    named += ["Words" if key == "sections" else key.replace("_", " ").capitalize() for key in patch["whole"]]
+    if len(named) > MOST_NAMED:
+        named = [*named[:MOST_NAMED], f"{len(named) - MOST_NAMED} more"]
+    return " · ".join(named)

@@ -1,0 +1,71 @@
+"""Patterns: who sees them, loaded from a file, read and worked out."""
+
+from typing import Any
+
+from django.contrib.auth.models import AnonymousUser
+from django.db import transaction
+from django.db.models import QuerySet
+from django.utils.text import slugify
+
+from catalogue.drafts.documents import pattern_document, store_document
+from catalogue.drafts.edits import edit_document
+from catalogue.models import Pattern, Person
+from catalogue.studio.roles import is_studio
+from grading.core.grade.grade import Graded
+from grading.core.pattern.file import read_pattern
+from grading.core.pattern.pattern import Pattern as CorePattern
+from grading.entries.single_lines import require_single_lines
+from grading.models import Sheet
+from grading.sheets.kept_sheets import work_out
+from grading.sheets.recalculation import recalculate
+
+
+class SlugTaken(Exception):
+    """Another pattern has this address already."""
+
+    def __init__(self, slug: str) -> None:
+        super().__init__(f"There is a pattern “{slug}” already: change the title, or replace its draft.")
+
+
+def patterns_for(person: Person | AnonymousUser) -> QuerySet[Pattern]:
+    """The patterns that a person may work on: all of the studio's, for designers and editors."""
+    patterns = Pattern.objects.select_related("sheet")
+    return patterns if is_studio(person) else patterns.none()
+
+
+def read_core(pattern: Pattern) -> CorePattern:
+    """Return the pattern as the calculation reads it."""
+    return read_pattern(pattern_document(pattern), trusted=True)
+
+
+def graded(pattern: Pattern) -> Graded:
+    """Return the pattern worked out; kept for as long as its document stays the same."""
+    return work_out(pattern_document(pattern), trusted=True).graded
+
+
+def load_pattern(*, document: dict[str, Any] | str, by: Person | None, replace: bool = False) -> Pattern:
+    """Store a pattern file as a draft; an existing draft only where it is to be replaced.
+
+    Raises:
+        PatternFileError: The file does not fit; nothing is stored.
+        SlugTaken: There is a pattern of this address.
+    """
+    typed = read_pattern(document).typed
+    require_single_lines(typed)
+    slug = slugify(typed["title"]) or "pattern"
+    with transaction.atomic():
+        known = Pattern.objects.select_related("sheet").filter(slug=slug).first()
+        if known is None:
+            return _create_pattern(slug, typed)
+        if not replace:
+            raise SlugTaken(slug)
+        edit_document(pattern=known, revision=known.sheet.revision, document=typed, by=by)
+        return known
+
+
+def _create_pattern(slug: str, document: dict[str, Any]) -> Pattern:
+    """Make a new draft and work it out."""
+    pattern = Pattern.objects.create(slug=slug, title=document["title"], sheet=Sheet.objects.create())
+    store_document(pattern=pattern, document=document)
+    recalculate(sheet=pattern.sheet, document=document)
+    return pattern

@@ -1,0 +1,72 @@
+"""What every page does that edits a pattern: save, say what changed, or show that another edit came first."""
+
+from typing import Any, Protocol
+
+from django.contrib import messages
+from django.forms import Form
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from catalogue.drafts.drafts import Draft, open_draft
+from catalogue.drafts.edits import StaleRevision, edit_document
+from catalogue.models import Person
+from grading.sheets.documents import Document
+from grading.sizes.sizes import falls
+
+
+class EditForm(Protocol):
+    """A form that holds the document as it shall be, once it is valid."""
+
+    document: Document
+    cleaned_data: dict[str, Any]
+    data: Any
+
+
+def person_of(request: HttpRequest) -> Person:
+    """The person signed in; views call it behind a gate."""
+    if not isinstance(request.user, Person):
+        raise TypeError("Only people who are signed in get here.")
+    return request.user
+
+
+def save(
+    request: HttpRequest, draft: Draft, form: EditForm, template: str, context: dict[str, Any], back: str
+) -> HttpResponse:
+    """Store what a valid form stands for and go back, or answer 409 with both edits and what was typed."""
+    revision = form.cleaned_data["revision"]
+    try:
+        difference = edit_document(
+            pattern=draft.pattern, revision=revision, document=form.document, by=person_of(request)
+        )
+    except StaleRevision as stale:
+        return stale_page(request, draft, form, template, {**context, "their_edits": stale.edits})
+    messages.success(request, difference.sentence)
+    for note in [*getattr(form, "rounded", list)(), *_new_falls(draft.document, form.document)]:
+        messages.warning(request, note)
+    return redirect(back)
+
+
+def stale_page(
+    request: HttpRequest, draft: Draft, form: EditForm, template: str, context: dict[str, Any]
+) -> HttpResponse:
+    """Show the form again with what was typed, what the others did, and a token for saving on top of it."""
+    now = open_draft(request.user, draft.pattern.slug)
+    typed = form.data.copy()
+    typed["revision"] = now.revision
+    form.data = typed
+    return render(request, template, {**context, "now": now}, status=409)
+
+
+def _new_falls(before: Document, after: Document) -> list[str]:
+    """Body measurements that fall and did not before."""
+    known = falls(before)
+    return [one for one in falls(after) if one not in known]
+
+
+def errors_of(form: Form) -> list[str]:
+    """All errors of a form as sentences with the label of their field."""
+    return [
+        f"{form.fields[name].label}: {says}" if name in form.fields and form.fields[name].label else str(says)
+        for name, sayings in form.errors.items()
+        for says in sayings
+    ]

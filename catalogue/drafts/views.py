@@ -1,0 +1,123 @@
+"""The desk: all patterns and what each waits for, and the overview of one."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.forms import Form
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue.drafts.documents import document_text
+from catalogue.drafts.drafts import open_draft
+from catalogue.drafts.forms import LoadForm, NewPatternForm
+from catalogue.drafts.patterns import SlugTaken, load_pattern, patterns_for
+from catalogue.drafts.saving import person_of, save
+from catalogue.drafts.standing import standing_of, with_standing
+from catalogue.models import FailedChore
+from catalogue.studio.letters import letters_in_state
+from catalogue.studio.roles import is_designer, studio_required
+from grading.core.formula.errors import PatternFileError
+from grading.entries.facts_forms import FactsForm
+from grading.grid.grid import findings_by_place
+
+
+@studio_required
+@require_safe
+def desk(request: HttpRequest) -> HttpResponse:
+    """The patterns of the studio, each with the one thing it waits for."""
+    return _desk_page(request, LoadForm(), NewPatternForm(initial={"home_units": person_of(request).units}))
+
+
+@studio_required
+@require_POST
+def desk_load(request: HttpRequest) -> HttpResponse:
+    """Load a pattern file as a draft."""
+    form = LoadForm(request.POST, request.FILES)
+    if form.is_valid():
+        replace = form.cleaned_data["replace"]
+        slug = _load(request, form, "file", lambda: form.cleaned_data["file"], replace=replace)
+        if slug:
+            return redirect("desk_pattern", slug)
+    return _desk_page(request, form, NewPatternForm(), status=400)
+
+
+@studio_required
+@require_POST
+def desk_new(request: HttpRequest) -> HttpResponse:
+    """Begin a pattern that has sizes and nothing else."""
+    form = NewPatternForm(request.POST)
+    if form.is_valid():
+        slug = _load(request, form, "title", form.document, replace=False)
+        if slug:
+            return redirect("sheet", slug)
+    return _desk_page(request, LoadForm(), form, status=400)
+
+
+def _load(request: HttpRequest, form: Form, field: str, document: Any, *, replace: bool) -> str | None:
+    """Store a pattern and return its slug, or put the reason at a field."""
+    try:
+        pattern = load_pattern(document=document(), by=person_of(request), replace=replace)
+    except PatternFileError as error:
+        form.add_error(field, str(error))
+        return None
+    except SlugTaken as taken:
+        form.add_error(field, str(taken))
+        return None
+    messages.success(request, f"“{pattern.title}” is on the desk.")
+    return pattern.slug
+
+
+def _desk_page(request: HttpRequest, load: LoadForm, new: NewPatternForm, status: int = 200) -> HttpResponse:
+    """The page of the desk."""
+    patterns = [(pattern, standing_of(pattern)) for pattern in with_standing(patterns_for(request.user))]
+    context = {"patterns": patterns, "load": load, "new": new, "pattern": None}
+    if is_designer(request.user):
+        context |= {"failed_letters": letters_in_state("failed").count(), "failed": FailedChore.objects.all()}
+    return render(request, "catalogue/desk.html", context, status=status)
+
+
+@studio_required
+@require_safe
+def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
+    """The overview of a pattern: facts, findings, where to go on."""
+    draft = open_draft(request.user, slug)
+    standing = standing_of(with_standing(patterns_for(request.user)).get(pk=draft.pattern.pk))
+    document = draft.document
+    context = {
+        "pattern": draft.pattern,
+        "tab": "",
+        "standing": standing,
+        "facts": {
+            key: document.get(key, "") for key in ("summary", "craft", "home_units", "home_terms", "wearer")
+        },
+        "hazards": document.get("hazards", []),
+        "sizes": document["sizes"],
+        "findings": findings_by_place(document, draft.graded["findings"]),
+        "edits": draft.pattern.edits.select_related("by")[:10],
+    }
+    return render(request, "catalogue/desk_pattern.html", context)
+
+
+@studio_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def facts(request: HttpRequest, slug: str) -> HttpResponse:
+    """Edit title, summary, wearer, hazards and the other facts."""
+    draft = open_draft(request.user, slug)
+    form = FactsForm(request.POST or None, document=draft.document, revision=draft.revision)
+    back = reverse("desk_pattern", args=[slug])
+    context = {"pattern": draft.pattern, "tab": "", "form": form, "heading": "Facts", "back": back,
+               "sizes": draft.document["sizes"], "their_edits": []}  # fmt: skip
+    if form.is_bound and form.is_valid():
+        return save(request, draft, form, "catalogue/sheet_form.html", context, back)
+    return render(request, "catalogue/sheet_form.html", context)
+
+
+@studio_required
+@require_safe
+def pattern_file(request: HttpRequest, slug: str) -> HttpResponse:
+    """The draft as a pattern file, as it was typed."""
+    draft = open_draft(request.user, slug)
+    headers = {"Content-Disposition": f'attachment; filename="{slug}.json"'}
+    return HttpResponse(document_text(draft.document), content_type="application/json", headers=headers)

@@ -1,0 +1,4 @@
+"""Drawings: pieces to scale, nests, where the tape lies, stripes.
+
+May import: materials, drafts, studio.
+"""

@@ -1,0 +1,225 @@
+"""Stripe plans: the stripes of each size as worked, in the chosen shades, and whether they differ enough."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from catalogue.drawings.stripe_bars import HIGHEST_MM, ROW_MM, TYPE_MM, StripeBar, draw_bar
+from grading.core.instructions.facts import Facts
+from grading.core.instructions.steps import when_label
+from grading.core.pattern.pattern import Stripes, YarnSection
+from grading.core.printing.numbers import DASH, print_whole
+from grading.core.printing.sentences import stripe_words
+from grading.core.printing.size_rows import SizeRow
+from grading.core.printing.wording import Voice, listed
+from grading.core.yarn.colour import (
+    EYES,
+    FULL_COLOUR,
+    LEAST_LIGHTNESS_STEP,
+    Triple,
+    encoded_rgb,
+    judge_neighbours,
+    parse_shade,
+    print_shade,
+    seen_by,
+)
+from grading.core.yarn.stripes import RETURN_PASS, StripePlan, StripeSequence, neighbours, plan_stripes
+
+Shades = Mapping[str, Mapping[str, str]]
+
+
+@dataclass(frozen=True)
+class StripeSheet:
+    """The stripes of parts that are worked alike."""
+
+    parts: str
+    when: str
+    words: str
+    blended: bool
+    bars: tuple[StripeBar, ...]
+    rows: tuple[SizeRow, ...]
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ColourKey:
+    """A colour of the stripes: its letter, its name, and what it is drawn in."""
+
+    letter: str
+    label: str
+    srgb: str
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two colours that meet, and whether they can be told apart."""
+
+    one: str
+    other: str
+    enough: bool
+    says: str
+    steps: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One repeat of the stripes as a kind of eyes sees it."""
+
+    eyes: str
+    bar: StripeBar
+
+
+@dataclass(frozen=True)
+class StripeWork:
+    """Everything that is said about the stripes of a pattern."""
+
+    key: tuple[ColourKey, ...]
+    sheets: tuple[StripeSheet, ...]
+    pairs: tuple[Pair, ...]
+    seen: tuple[Seen, ...]
+    missing: tuple[str, ...]
+
+
+def stripe_work(
+    facts: Facts, shades: Shades, voice: Voice, kept: Sequence[int], *, type_mm: float = TYPE_MM
+) -> StripeWork | None:
+    """Lay out the stripes of all parts; None for a pattern without stripes in use."""
+    groups = _groups(facts)
+    if not groups:
+        return None
+    used = [colour for stripes, _ in groups for colour in _sequence(stripes).colours]
+    letters = list(dict.fromkeys([*(y.colour for y in facts.pattern.yarns if y.colour in used), *used]))
+    key = tuple(_colour_key(facts, shades, letters, letter) for letter in letters)
+    colours = {one.letter: one.srgb for one in key}
+    plans = [_plans(facts, stripes, sections[0]) for stripes, sections in groups]
+    sheets = [
+        _sheet(facts, (stripes, sections, of_group), voice, kept, (colours, type_mm))
+        for (stripes, sections), of_group in zip(groups, plans, strict=True)
+    ]
+    missing = tuple(letter for letter in letters if letter not in shades)
+    meeting = dict.fromkeys(
+        pair for of_group in plans for place in kept for pair in neighbours(of_group[place])
+    )
+    names = {one.letter: _named(one, shades) for one in key}
+    pairs = () if missing else tuple(_pair(names, colours, pair) for pair in meeting)
+    seen = () if missing else tuple(_seen(groups[0][0], colours, eyes) for eyes in EYES)
+    return StripeWork(key, tuple(sheets), pairs, seen, missing)
+
+
+def _groups(facts: Facts) -> list[tuple[Stripes, list[YarnSection]]]:
+    """Parts in stripes, those with the same stripes over the same rows together."""
+    known = {stripes.name: stripes for stripes in facts.pattern.stripes}
+    found: dict[tuple[str, object], list[YarnSection]] = {}
+    for section in facts.pattern.yarn_sections:
+        if section.stripes in known:
+            found.setdefault((section.stripes, section.rows), []).append(section)
+    return [(known[name], sections) for (name, _), sections in found.items()]
+
+
+def _sequence(stripes: Stripes) -> StripeSequence:
+    """The sequence as the calculation takes it."""
+    return StripeSequence(stripes.sequence, stripes.change, stripes.forward_share)
+
+
+def _plans(facts: Facts, stripes: Stripes, section: YarnSection) -> list[StripePlan]:
+    """The stripes of a part in every size."""
+    rows, starts = facts.row(section.rows), facts.row(stripes.start)
+    return [plan_stripes(_sequence(stripes), *pair) for pair in zip(rows, starts, strict=True)]
+
+
+def _colour_key(facts: Facts, shades: Shades, letters: Sequence[str], letter: str) -> ColourKey:
+    """A colour with its yarn; a grey of its own as long as no shade is chosen."""
+    shade = shades.get(letter)
+    if shade and parse_shade(shade["srgb"]) is not None:
+        return ColourKey(letter, f"{shade['yarn']}, {shade['shade']}", shade["srgb"])
+    label = next((yarn.label for yarn in facts.pattern.yarns if yarn.colour == letter), "")
+    return ColourKey(letter, label, _grey(letters.index(letter), len(letters)))
+
+
+def _named(key: ColourKey, shades: Shades) -> str:
+    """A colour as a sentence calls it: its letter and the name of its shade."""
+    shade = shades.get(key.letter)
+    return f"{key.letter} ({shade['shade']})" if shade else key.letter
+
+
+def _grey(place: int, of: int) -> str:
+    """One of so many greys, spread evenly in lightness from light to dark."""
+    lightness = 90.0 - (60.0 * place / (of - 1) if of > 1 else 30.0)
+    return print_shade(encoded_rgb(np.full(3, ((lightness + 16) / 116) ** 3)))
+
+
+def _sheet(
+    facts: Facts,
+    group: tuple[Stripes, list[YarnSection], list[StripePlan]],
+    voice: Voice,
+    kept: Sequence[int],
+    look: tuple[Mapping[str, str], float],
+) -> StripeSheet:
+    """Bars and table of one group of parts."""
+    stripes, sections, plans = group
+    sizes, colours, type_mm = facts.pattern.sizes, *look
+    drawn = [(sizes[place], plan) for place in kept if (plan := plans[place]).rows]
+    row_mm = min(ROW_MM, HIGHEST_MM / max((len(plan.rows or ()) for _, plan in drawn), default=1))
+    starts = [None if start is None else round(start) for start in facts.row(stripes.start)]
+    return StripeSheet(
+        parts=listed([section.name for section in sections]),
+        when=when_label(sections[0].when, facts.pattern),
+        words=stripe_words(_sequence(stripes), voice, starts=starts),
+        blended=stripes.change == RETURN_PASS,
+        bars=tuple(
+            draw_bar(size, plan.rows or (), stripes.forward_share, colours, (row_mm, type_mm))
+            for size, plan in drawn
+        ),
+        rows=tuple(_totals(_sequence(stripes), [plans[place] for place in kept])),
+        problems=tuple(
+            f"Size {sizes[place]}: {problem}" for place in kept if (problem := plans[place].problem)
+        ),
+    )
+
+
+def _totals(sequence: StripeSequence, plans: Sequence[StripePlan]) -> Iterator[SizeRow]:
+    """Rows in all, then rows and share of the yarn for each colour."""
+    yield SizeRow("Rows in all", tuple(DASH if plan.rows is None else str(len(plan.rows)) for plan in plans))
+    for colour in sequence.colours:
+        counts = [DASH if plan.rows is None else str(plan.row_counts.get(colour, 0)) for plan in plans]
+        shares = [DASH if plan.rows is None else print_whole(plan.shares[colour] * 100) for plan in plans]
+        yield SizeRow(f"{colour}, rows begun in it", tuple(counts))
+        yield SizeRow(f"{colour}, share of the yarn in %", tuple(shares))
+
+
+def _pair(names: Mapping[str, str], colours: Mapping[str, str], pair: tuple[str, str]) -> Pair:
+    """Judge two colours that meet."""
+    verdict = judge_neighbours(_shade(colours[pair[0]]), _shade(colours[pair[1]]))
+    one, other = names[pair[0]], names[pair[1]]
+    least = min(verdict.lightness_steps.values())
+    if verdict.enough:
+        says = (
+            f"{one} and {other} are told apart by all eyes and in grey print: "
+            f"{least:.0f} apart in L* at the least."
+        )
+    else:
+        weak = listed([f"{eyes} eyes" for eyes in verdict.weak_eyes])
+        says = (
+            f"{one} and {other} look too much alike for {weak} in dim light, and in grey print: {least:.0f} "
+            f"apart in L*, where {LEAST_LIGHTNESS_STEP:.0f} are needed. Choose a lighter or darker shade."
+        )
+    steps = tuple((eyes, f"{step:.0f}") for eyes, step in verdict.lightness_steps.items())
+    return Pair(one, other, verdict.enough, says, steps)
+
+
+def _shade(srgb: str) -> Triple:
+    """A shade that was read before."""
+    shade = parse_shade(srgb)
+    if shade is None:
+        raise ValueError(f"{srgb} is no shade.")
+    return shade
+
+
+def _seen(stripes: Stripes, colours: Mapping[str, str], eyes: str) -> Seen:
+    """One repeat of the stripes for one kind of eyes."""
+    sequence = _sequence(stripes)
+    plan = plan_stripes(sequence, sum(rows for _, rows in sequence.runs))
+    as_seen = {letter: print_shade(seen_by(_shade(srgb), eyes)) for letter, srgb in colours.items()}
+    name = "Full colour" if eyes == FULL_COLOUR else f"{eyes.capitalize()} eyes"
+    return Seen(name, draw_bar(name, plan.rows or (), stripes.forward_share, as_seen, (ROW_MM, TYPE_MM)))

@@ -1,0 +1,73 @@
+"""The pieces of a pattern to scale, and its stripes, as they will be printed."""
+
+from typing import cast
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from catalogue.drafts.drafts import Draft, open_draft
+from catalogue.drafts.patterns import graded, read_core
+from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
+from catalogue.drawings.stripe_plans import stripe_work
+from catalogue.materials.yarns import chosen_shades
+from catalogue.studio.roles import studio_required
+from grading.core.instructions.facts import Facts, facts_of
+from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.printing.size_rows import split_rows
+from grading.grid.grid import findings_by_entry
+
+STRIPE_TYPE_MM = 3.1
+
+
+@studio_required
+@require_safe
+def pieces(request: HttpRequest, slug: str) -> HttpResponse:
+    """Every piece with its dimension lines and all sizes one inside the other."""
+    draft = open_draft(request.user, slug)
+    edition, facts = _edition(request, draft), _facts(draft)
+    drawn = schematics(facts, graded(draft.pattern), edition, _kept(facts, edition), type_mm=SCREEN_TYPE_MM)
+    missing = [piece.label for piece in facts.pattern.pieces if piece.name not in {one.name for one in drawn}]
+    found = findings_by_entry(draft.graded["findings"])
+    findings = [one for piece in facts.pattern.pieces for one in found.get(f"pieces.{piece.name}", [])]
+    context = {"pattern": draft.pattern, "tab": "sheet", "edition": edition, "sizes": draft.document["sizes"],
+               "schematics": drawn, "missing": missing, "findings": findings}  # fmt: skip
+    return render(request, "catalogue/schematics/pieces.html", context)
+
+
+@studio_required
+@require_safe
+def stripe_plan(request: HttpRequest, slug: str) -> HttpResponse:
+    """The stripes of every size, their totals, and whether neighbours can be told apart."""
+    draft = open_draft(request.user, slug)
+    edition, facts = _edition(request, draft), _facts(draft)
+    kept = _kept(facts, edition)
+    voice = facts.voice(edition, tuple(kept))
+    work = stripe_work(facts, chosen_shades(draft.pattern), voice, kept, type_mm=STRIPE_TYPE_MM)
+    names = [facts.pattern.sizes[place] for place in kept]
+    sheets = [
+        {"of": sheet, "tables": list(split_rows(names, sheet.rows, across=len(names)))}
+        for sheet in (work.sheets if work else ())
+    ]
+    context = {"pattern": draft.pattern, "tab": "yarn", "edition": edition, "sizes": draft.document["sizes"],
+               "stripes": work, "stripe_sheets": sheets}  # fmt: skip
+    return render(request, "catalogue/schematics/stripes.html", context)
+
+
+def _facts(draft: Draft) -> Facts:
+    """The pattern with its numbers."""
+    return facts_of(read_core(draft.pattern), graded(draft.pattern))
+
+
+def _edition(request: HttpRequest, draft: Draft) -> Edition:
+    """As printed for all sizes or one, in the units of the person and the terms of the pattern."""
+    size = request.GET.get("size", "")
+    units = cast("Units", getattr(request.user, "units", "cm"))
+    terms = cast("Terms", draft.document["home_terms"])
+    return Edition(units, terms, size if size in draft.document["sizes"] else None)
+
+
+def _kept(facts: Facts, edition: Edition) -> list[int]:
+    """The places of the sizes that are shown."""
+    sizes = facts.pattern.sizes
+    return list(range(len(sizes))) if edition.sizes is None else [sizes.index(edition.sizes)]

@@ -1,0 +1,259 @@
+"""What an edition prints, gathered from a frozen record: lists and tables, ready for the templates."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import nan
+from typing import Any, cast
+
+from catalogue.drawings.schematics import TYPE_MM, schematics
+from catalogue.drawings.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
+from catalogue.drawings.stripe_plans import stripe_work
+from catalogue.editions.cautions import cautions_for
+from catalogue.editions.terms import printed_abbreviations, term_pairs
+from catalogue.editions.yarn_tables import yarn_blocks
+from catalogue.instructions.instructions import render_instructions
+from catalogue.versions.freezing import record_pattern
+from catalogue.versions.printed_changes import printed_changes
+from catalogue.versions.records import Record, read_time
+from grading.core.grade.grade import Graded
+from grading.core.instructions.facts import Facts, facts_of
+from grading.core.instructions.steps import print_words, when_label
+from grading.core.pattern.pattern import Fabric, Notion, Yarn
+from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.printing.numbers import DASH, METRES_PER_YARD, PrintedList, number_list, printed_lists
+from grading.core.printing.size_rows import (
+    MOST_ACROSS,
+    MOST_ACROSS_LARGE,
+    MOST_DOWN,
+    MOST_DOWN_LARGE,
+    SizeRow,
+    SizeTable,
+    sizes_across,
+    split_rows,
+)
+from grading.core.tools.needs import tool_needs, tool_sentence
+from grading.core.tools.tools import lengths_from
+
+MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
+TYPE_MM_LARGE = 5.4
+STRIPE_TYPE_MM_LARGE = 4.6
+
+
+@dataclass(frozen=True)
+class Source:
+    """What everything is read from: the record, its pattern with numbers, and the edition asked for."""
+
+    record: Record
+    facts: Facts
+    edition: Edition
+    graded: Graded
+    across: int = MOST_ACROSS
+    type_mm: float = TYPE_MM
+    stripe_type_mm: float = STRIPE_TYPE_MM
+    down: int = MOST_DOWN
+
+    @property
+    def sizes(self) -> tuple[str, ...]:
+        """Labels of the sizes that are printed."""
+        return self.facts.pattern.sizes if self.edition.sizes is None else (self.edition.sizes,)
+
+    @property
+    def kept(self) -> list[int]:
+        """Their places in the pattern."""
+        return [self.facts.pattern.sizes.index(size) for size in self.sizes]
+
+
+def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source:
+    """Read a record for one edition."""
+    edition = Edition(
+        units=cast("Units", choices["units"]),
+        terms=cast("Terms", choices["terms"]),
+        sizes=None if choices["sizes"] == "all" else choices["sizes"],
+        hand="left" if choices["hand"] == "left" else "right",
+    )
+    facts = facts_of(record_pattern(record), graded)
+    if choices["print"] == "large":
+        across = sizes_across(facts.pattern.sizes, MOST_ACROSS_LARGE)
+        return Source(
+            record, facts, edition, graded, across, TYPE_MM_LARGE, STRIPE_TYPE_MM_LARGE, MOST_DOWN_LARGE
+        )
+    return Source(record, facts, edition, graded, sizes_across(facts.pattern.sizes, MOST_ACROSS))
+
+
+def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
+    """Everything that the templates of an edition print."""
+    record, document = source.record, source.record["pattern"]
+    instructions = render_instructions(source.facts, source.edition, source.across)
+    frozen_on = read_time(record["frozen_on"])
+    return {
+        "record": record,
+        "copy_for": copy_for,
+        "date": f"{frozen_on.day} {frozen_on:%B %Y}",
+        "summary": document.get("summary", ""),
+        "craft": record["pattern"]["craft"],
+        "colour": "color" if source.edition.terms == "US" else "colour",
+        "gauge_word": "gauge" if source.edition.terms == "US" else "tension",
+        "sizes_line": number_list(source.facts.pattern.sizes, source.kept),
+        "for_size": source.edition.sizes or "",
+        "yarns": list(yarn_lines(source)),
+        "yarn_tables": list(yarn_tables(source)),
+        "tools": tool_lines(source),
+        "notions": notion_lines(source),
+        "gauges": [_gauge(fabric, source) for fabric in source.facts.pattern.fabrics],
+        "measurement_tables": measurement_tables(source),
+        "how_to_measure": how_to_measure(source),
+        "schematics": schematics(
+            source.facts, source.graded, source.edition, source.kept, type_mm=source.type_mm
+        ),
+        **stripe_block(source),
+        "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
+        "terms": term_pairs(source.facts, source.edition),
+        "instructions": instructions,
+        "cautions": cautions_for(document),
+        "changes": printed_changes(record, source.edition.units, source.sizes),
+        "corrections_url": corrections_url(record),
+    }
+
+
+def _halves(pairs: Sequence[tuple[str, str]]) -> list[Sequence[tuple[str, str]]]:
+    """Two short lists that stand side by side, the first not the shorter; a long one stays whole to break."""
+    if len(pairs) > MOST_IN_HALVES or any(len(meaning) > LONGEST_IN_HALVES for _, meaning in pairs):
+        return [pairs]
+    middle = (len(pairs) + 1) // 2
+    return [half for half in (pairs[:middle], pairs[middle:]) if half]
+
+
+def stripe_block(source: Source) -> dict[str, Any]:
+    """The stripe plan with its tables cut to the page; none for a pattern without stripes."""
+    voice = source.facts.voice(source.edition, tuple(source.kept))
+    of = stripe_work(source.facts, source.record["shades"], voice, source.kept, type_mm=source.stripe_type_mm)
+    sheets = of.sheets if of else ()
+    return {
+        "stripes": of,
+        "stripe_sheets": [
+            {"of": one, "tables": list(split_table(source, one.rows, one.parts))} for one in sheets
+        ],
+    }
+
+
+def corrections_url(record: Record) -> str:
+    """The public address of this version's corrections; none where the studio had none when it was frozen."""
+    return record["url"] and f"{record['url']}{corrections_path(record)}"
+
+
+def corrections_path(record: Record) -> str:
+    """Where a studio has the page of this version's corrections."""
+    return f"/patterns/{record['slug']}/{record['number']}/corrections/"
+
+
+def measurement_tables(source: Source) -> list[SizeTable]:
+    """Body measurements to fit, beside the finished measurements."""
+    rows = [SizeRow("To fit"), *_body_rows(source), SizeRow("Finished measurements"), *_finished_rows(source)]
+    return list(split_table(source, rows))
+
+
+def _body_rows(source: Source) -> Iterator[SizeRow]:
+    """One row per body measurement and unit."""
+    for measure in source.facts.pattern.body:
+        yield from _rows(source, measure.label, "length", [nan if n is None else n for n in measure.entries])
+
+
+def _finished_rows(source: Source) -> Iterator[SizeRow]:
+    """One row per finished measurement and unit."""
+    for value in source.facts.pattern.values:
+        if value.measured:
+            numbers = [nan if n is None else n for n in source.facts.row(value.name)]
+            yield from _rows(source, source.facts.plain(value.label, source.edition), value.kind, numbers)
+
+
+def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[SizeRow]:
+    """A measure in each system of units that the edition has."""
+    for one in printed_lists(kind, numbers, source.edition.units):
+        yield SizeRow(f"{label}, {one.unit}" if one.unit else label, _kept_texts(source, one))
+
+
+def _kept_texts(source: Source, one: PrintedList) -> tuple[str, ...]:
+    """The texts of the sizes that are printed."""
+    return tuple(one.texts[place] or DASH for place in source.kept)
+
+
+def split_table(source: Source, rows: Sequence[SizeRow], caption: str = "") -> Iterator[SizeTable]:
+    """Cut a table into groups of sizes that fit the page of the edition."""
+    return split_rows(source.sizes, rows, across=source.across, down=source.down, caption=caption)
+
+
+def how_to_measure(source: Source) -> list[tuple[str, str]]:
+    """Where to lay the tape for each finished measurement."""
+    return [
+        (
+            source.facts.plain(value.label, source.edition),
+            print_words(value.measured.how, source.facts, source.edition),
+        )
+        for value in source.facts.pattern.values
+        if value.measured
+    ]
+
+
+def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
+    """Each colour with what it is."""
+    for yarn in source.facts.pattern.yarns:
+        words = [yarn.label, _shade_words(yarn, source.record["shades"].get(yarn.colour))]
+        if yarn.put_up_g and yarn.length_per_100g_m:
+            ball_m = yarn.put_up_g * yarn.length_per_100g_m / 100
+            words.append(f"{yarn.put_up_g:g} g = {ball_m:.0f} m ({ball_m / METRES_PER_YARD:.0f} yd)")
+        yield yarn.colour, "; ".join(word for word in words if word)
+
+
+def _shade_words(yarn: Yarn, chosen: dict[str, str] | None) -> str:
+    """The chosen yarn and shade, unless the label of the colour names both already."""
+    if chosen is None:
+        return yarn.shade or ""
+    named = chosen["yarn"] in yarn.label and chosen["shade"] in yarn.label
+    return "" if named else f"{chosen['yarn']}, {chosen['shade']}"
+
+
+def yarn_tables(source: Source) -> Iterator[SizeTable]:
+    """Yarn per size and colour, for each choice that changes it."""
+    needs, pattern = source.record["results"]["yarn"], source.facts.pattern
+    for caption, rows in yarn_blocks(needs, pattern, source.edition.units, source.kept):
+        yield from split_table(source, rows, caption)
+
+
+def tool_lines(source: Source) -> list[str]:
+    """The tool of each fabric, with what must hold its rows."""
+    worked = {name: value.worked for name, value in source.graded.values.items()}
+    voice = source.facts.voice(source.edition, None if source.edition.sizes is None else tuple(source.kept))
+    lengths = lengths_from(source.record.get("tool_lengths", {}))
+    return [
+        f"{_label(need.fabric, source)}: {tool_sentence(need, voice, source.edition.units)}"
+        for need in tool_needs(source.facts.pattern, worked, lengths)
+    ]
+
+
+def _label(fabric: Fabric, source: Source) -> str:
+    """A fabric's label in the terms of the edition."""
+    return source.facts.plain(fabric.label, source.edition)
+
+
+def _gauge(fabric: Fabric, source: Source) -> str:
+    """Stitches and rows of a fabric over 10 cm, which the trade counts as 4 in."""
+    over = "4 in (10 cm)" if source.edition.units == "in" else "10 cm (4 in)"
+    size = f"{fabric.tool_mm:g} mm" if fabric.tool_mm else ""
+    tool = f"{size} needles" if source.facts.craft == "knitting" else f"a {size} hook"
+    with_tool = f" with {tool}" if size else ""
+    counts = f"{fabric.stitches:g} stitches and {fabric.rows:g} rows"
+    return f"{_label(fabric, source)}: {counts} over {over}{with_tool}, after blocking"
+
+
+def notion_lines(source: Source) -> list[str]:
+    """What else is needed."""
+    return [_notion(notion, source) for notion in source.facts.pattern.notions]
+
+
+def _notion(notion: Notion, source: Source) -> str:
+    """Something else that is needed, with how many and for which choices."""
+    numbers = [nan if n is None else float(n) for n in source.facts.row(notion.count)]
+    count = number_list(printed_lists("count", numbers, "cm")[0].texts, source.kept)
+    label = when_label(notion.when, source.facts.pattern)
+    words = f"{count} {notion.label}" + (f", {notion.size}" if notion.size else "")
+    return f"{words} ({label})" if label else words

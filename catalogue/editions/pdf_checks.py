@@ -1,0 +1,69 @@
+"""The gate: what a painted edition must have before its file is kept."""
+
+import re
+from collections.abc import Iterator, Sequence
+from html import unescape
+from typing import Any
+
+from django.utils.html import strip_tags
+
+from catalogue.editions.ingredients import EditionFailed
+from catalogue.editions.pdf_writing import Painted
+from catalogue.instructions.instructions import PrintedSection
+from grading.core.printing.size_rows import SizeTable
+
+_BLOCK_END = re.compile(r"<br>|</(?:p|li|tr|td|th|pre|div|span|blockquote)>")
+_GAPS = re.compile(r"[\s\u00ad\u200b]+")
+FEWEST_BYTES = 4_000
+
+
+def check_painted(painted: Painted, context: dict[str, Any]) -> None:
+    """Refuse a PDF that is cut short, or that lost a heading, a step, or a number of any size on the way.
+
+    Raises:
+        EditionFailed: Something that was to be printed is not on the pages.
+    """
+    content = painted.content
+    if not content.startswith(b"%PDF-") or not content.rstrip().endswith(b"%%EOF"):
+        raise EditionFailed("The PDF could not be made: it is cut short.")
+    if len(content) < FEWEST_BYTES or painted.pages < 1:
+        raise EditionFailed("The PDF could not be made: it has no pages.")
+    missing = next(_missing(painted, context), None)
+    if missing:
+        raise EditionFailed(f"The PDF could not be made: “{missing[:80]}” is not on its pages.")
+
+
+def squeezed(text: str) -> str:
+    """A text without the gaps that a line break may put anywhere."""
+    return _GAPS.sub("", text)
+
+
+def _missing(painted: Painted, context: dict[str, Any]) -> Iterator[str]:
+    """What was to be printed and is not there."""
+    words = squeezed(painted.words)
+    outline = {squeezed(title) for title in painted.outline}
+    sections: Sequence[PrintedSection] = context["instructions"]
+
+    def as_set(text: str) -> str:
+        return squeezed(painted.setting.typed(text))
+
+    yield from (one.title for one in sections if as_set(one.title) not in outline)
+    tables: list[SizeTable] = [*context["measurement_tables"], *context["yarn_tables"]]
+    yield from (line for line in _table_lines(tables) if as_set(line) not in words)
+    steps = (step for section in sections for step in section.steps)
+    yield from (line for step in steps for line in _step_lines(step) if as_set(line) not in words)
+
+
+def _table_lines(tables: Sequence[SizeTable]) -> Iterator[str]:
+    """Every row of the tables over sizes: its label and a number for each size."""
+    for table in tables:
+        for row in table.rows:
+            yield " ".join((row.label, *row.texts))
+
+
+def _step_lines(step: str) -> Iterator[str]:
+    """The lines of a step as plain words."""
+    for part in _BLOCK_END.split(step):
+        line = unescape(strip_tags(part)).strip()
+        if line:
+            yield line

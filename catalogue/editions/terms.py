@@ -1,0 +1,51 @@
+"""The terms of an edition: its list of abbreviations, and its table of terms that were replaced."""
+
+from collections.abc import Sequence
+from typing import cast
+
+from django.utils.html import strip_tags
+
+from catalogue.instructions.instructions import PrintedSection
+from grading.core.instructions.abbreviations import abbreviations_used
+from grading.core.instructions.facts import Facts
+from grading.core.instructions.steps import print_words
+from grading.core.instructions.terms import terms_used
+from grading.core.pattern.pattern import Pattern
+from grading.core.printing.edition import Edition, Terms
+
+
+def printed_abbreviations(
+    facts: Facts, edition: Edition, instructions: Sequence[PrintedSection]
+) -> list[tuple[str, str]]:
+    """Exactly those that the edition uses, in its instructions and in the labels beside them."""
+    labels = (print_words(text, facts, edition) for text in _labels(facts.pattern))
+    words = "\n".join([_plain_words(instructions), *labels])
+    own = {
+        facts.translate(short, edition): facts.translate(meaning, edition)
+        for short, meaning in facts.pattern.abbreviations
+    }
+    return abbreviations_used(words, edition.terms, facts.craft, own)
+
+
+def term_pairs(facts: Facts, edition: Edition) -> list[tuple[str, str]]:
+    """The terms that were replaced, as (this edition's, the author's); none in the author's own terms."""
+    pattern = facts.pattern
+    if edition.terms == pattern.home_terms:
+        return []
+    steps = [step for section in pattern.sections for step in section.steps]
+    text = "\n".join([*steps, *_labels(pattern)])
+    used = terms_used(text, cast("Terms", pattern.home_terms), facts.craft)
+    return [(theirs, mine) for mine, theirs in used]
+
+
+def _labels(pattern: Pattern) -> list[str]:
+    """What is printed in the terms of an edition beside the steps, as the author wrote it."""
+    shown = {line.value for piece in pattern.pieces for line in piece.dimensions}
+    measured = [value.measured.how for value in pattern.values if value.measured]
+    values = [value.label for value in pattern.values if value.measured or value.name in shown]
+    return [*(fabric.label for fabric in pattern.fabrics), *values, *measured]
+
+
+def _plain_words(instructions: Sequence[PrintedSection]) -> str:
+    """The printed instructions as plain text."""
+    return "\n".join(strip_tags(step) for section in instructions for step in section.steps)

@@ -1,0 +1,308 @@
+"""Known mistakes: reported, judged, merged, corrected, each with its history; and who holds them."""
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from catalogue.models import Erratum, ErratumEvent, ErratumSighting, Pattern, Person, Version
+from catalogue.versions.glances import Seen, check_glance
+from catalogue.versions.held_errata import hold_errata, hold_erratum
+from catalogue.versions.records import Record, read_record
+from catalogue.versions.spots import (
+    Applying,
+    Standing,
+    compare_place,
+    is_same_place,
+    missing_part,
+    place_words,
+    reading_order,
+)
+
+# What the history calls the fields of an erratum.
+CHANGED_WORDS = {
+    "says": "what it says",
+    "should_say": "what it should say",
+    "source": "how it came to light",
+    "found_by": "found by",
+    "due_on": "to be settled by",
+}
+OPEN_STATES = ("reported", "confirmed")
+# Days until a mistake should be settled, by how grave it is; our own choice, changed for each erratum.
+DAYS_TO_SETTLE = {"blocking": 2, "wrong": 7, "misleading": 14, "cosmetic": 30}
+
+
+class ErratumRefused(ValueError):
+    """Something that can't be done to an erratum; its text is one sentence for the person."""
+
+
+@transaction.atomic
+def report_erratum(
+    *,
+    pattern: Pattern,
+    place: str,
+    sizes: Sequence[str] = (),
+    says: str = "",
+    should_say: str = "",
+    why: str = "",
+    kind: str = "mistake",
+    gravity: str = "wrong",
+    source: str = "studio",
+    found_by: str = "",
+    found_in: Version | None = None,
+    by: Person | None = None,
+) -> Erratum:
+    """Write down a mistake that somebody has met; one that says the same as a known one is told with it."""
+    if found_in is not None:
+        _check_place(found_in, place, sizes)
+    if known := _same_as(pattern, place, says):
+        add_sighting(erratum=known, version=found_in, found_by=found_by, note=why, sizes=sizes, by=by)
+        return known
+    found = Erratum.objects.create(
+        pattern=pattern,
+        place=place,
+        sizes=list(sizes),
+        says=says,
+        should_say=should_say,
+        why=why,
+        kind=kind,
+        gravity=gravity,
+        source=source,
+        found_by=found_by,
+        found_in=found_in,
+        due_on=due_date(gravity),
+    )
+    note_event(found, by, f"Reported{f', found in {found_in.number}' if found_in else ''}.")
+    return found
+
+
+def erratum_glance(erratum: Erratum) -> Seen:
+    """What a page shows of an erratum while somebody decides about it."""
+    return {
+        "State": erratum.get_state_display(),
+        "Sizes": ", ".join(erratum.sizes) or "all",
+        "It says": erratum.says,
+        "It should say": erratum.should_say,
+        "Why": erratum.why,
+        "Kind": erratum.get_kind_display(),
+        "Gravity": erratum.get_gravity_display(),
+        "How it came to light": erratum.get_source_display(),
+        "Found by": erratum.found_by,
+        "Found in": erratum.found_in.number if erratum.found_in else "",
+        "To be settled by": str(erratum.due_on or ""),
+    }
+
+
+def due_date(gravity: str) -> date:
+    """By when a mistake of this gravity should be settled."""
+    return timezone.localdate() + timedelta(days=DAYS_TO_SETTLE[gravity])
+
+
+def note_event(erratum: Erratum, by: Person | None, says: str) -> None:
+    """Keep what was done to an erratum."""
+    ErratumEvent.objects.create(erratum=erratum, by=by, says=says[:500])
+
+
+@transaction.atomic
+def add_sighting(
+    *,
+    erratum: Erratum,
+    version: Version | None,
+    found_by: str,
+    note: str = "",
+    sizes: Sequence[str] | None = None,
+    by: Person | None = None,
+) -> ErratumSighting:
+    """Write down that somebody else has met the same mistake, perhaps in other sizes or an older version."""
+    hold_erratum(erratum)
+    seen = ErratumSighting.objects.create(erratum=erratum, version=version, found_by=found_by, note=note)
+    if sizes is not None and erratum.sizes:
+        erratum.sizes = list(dict.fromkeys([*erratum.sizes, *sizes])) if sizes else []
+    if version and erratum.found_in and _was_found_before(erratum, version):
+        erratum.found_in = version
+    erratum.save(update_fields=("sizes", "found_in"))
+    note_event(
+        erratum, by, f"Met again{f' in {version.number}' if version else ''}: {found_by or 'unnamed'}."
+    )
+    return seen
+
+
+def _was_found_before(erratum: Erratum, version: Version) -> bool:
+    """Whether an older version has the mistake at the same place, so that it can be told from there."""
+    found = erratum.found_in
+    if found is None or _order(version) >= _order(found):
+        return False
+    return is_same_place(erratum, read_record(found.record), read_record(version.record))
+
+
+@transaction.atomic
+def merge_errata(*, erratum: Erratum, into: Erratum, by: Person | None, seen: str | None = None) -> None:
+    """Tell one erratum with another of the same pattern, which takes over where and by whom it was met."""
+    hold_errata([erratum, into])  # both in one order, so that nobody waits for each other
+    hold_erratum(erratum)
+    hold_erratum(into)
+    check_glance(seen, erratum_glance(erratum))
+    if says := _why_not_merged(erratum, into):
+        raise ErratumRefused(says)
+    if erratum.state == "confirmed" and into.state == "reported":
+        judge_erratum(erratum=into, is_mistake=True, by=by)
+    add_sighting(
+        erratum=into,
+        version=erratum.found_in,
+        found_by=erratum.found_by or erratum.get_source_display(),
+        note=erratum.says or erratum.why,
+        sizes=erratum.sizes,
+        by=by,
+    )
+    erratum.sightings.update(erratum=into)
+    erratum.guards.update(erratum=into)
+    erratum.state, erratum.merged_into = "merged", into
+    erratum.save(update_fields=("state", "merged_into"))
+    note_event(erratum, by, f"Told with erratum {into.pk} from now on.")
+
+
+def _why_not_merged(erratum: Erratum, into: Erratum) -> str | None:
+    """Why one erratum can't be told with another; None when it can."""
+    if into.pattern_id != erratum.pattern_id or into.pk == erratum.pk:
+        return "An erratum is told with another one of the same pattern: choose one."
+    if "merged" in (erratum.state, into.state):
+        which = "This" if erratum.state == "merged" else "That"
+        return f"{which} erratum is itself told with another already: choose the one it is told with."
+    if erratum.state == "corrected":
+        return "This erratum is corrected already: it keeps its own entry."
+    if into.state == "dismissed" and erratum.state == "confirmed":
+        return "That erratum was judged to be no mistake, and this one is: confirm that one first."
+    fixed, found = into.corrected_in, erratum.found_in
+    if fixed and found and _order(found) >= _order(fixed):
+        return (
+            f"That erratum was corrected in version {fixed.number}, and this one was found in "
+            f"{found.number}: it came back, and keeps its own entry."
+        )
+    return None
+
+
+def likely_same(erratum: Erratum) -> list[Erratum]:
+    """Other errata at the same place that are not merged: what this one may be the same as."""
+    others = erratum.pattern.errata.filter(place=erratum.place).exclude(pk=erratum.pk).exclude(state="merged")
+    return [
+        one for one in others if not one.sizes or not erratum.sizes or set(one.sizes) & set(erratum.sizes)
+    ]
+
+
+@transaction.atomic
+def judge_erratum(
+    *, erratum: Erratum, is_mistake: bool, by: Person | None = None, seen: str | None = None
+) -> None:
+    """Confirm a reported mistake, or say that it is none; a corrected one stays as it is."""
+    hold_erratum(erratum)
+    check_glance(seen, erratum_glance(erratum))
+    if erratum.state == "corrected":
+        raise ErratumRefused(f"This erratum was corrected in version {erratum.corrected_in}: it stays so.")
+    erratum.state = "confirmed" if is_mistake else "dismissed"
+    erratum.merged_into = None
+    erratum.save(update_fields=("state", "merged_into"))
+    note_event(erratum, by, "Confirmed." if is_mistake else "Judged to be no mistake.")
+
+
+@transaction.atomic
+def change_erratum(
+    *, erratum: Erratum, changes: dict[str, Any], by: Person | None, seen: str | None = None
+) -> None:
+    """Change what an erratum says; its history names what changed."""
+    hold_erratum(erratum)
+    check_glance(seen, erratum_glance(erratum))
+    changed = [name for name, content in changes.items() if getattr(erratum, name) != content]
+    for name in changed:
+        setattr(erratum, name, changes[name])
+    if changed:
+        erratum.save(update_fields=changed)
+        words = ", ".join(CHANGED_WORDS.get(name, name) for name in changed)
+        note_event(erratum, by, f"Changed: {words}.")
+
+
+def correct_erratum(
+    *, erratum: Erratum, version: Version, by: Person | None = None, seen: str | None = None
+) -> None:
+    """Say in which version a mistake was corrected, unless that version's record still shows it."""
+    with transaction.atomic():
+        hold_erratum(erratum)
+        check_glance(seen, erratum_glance(erratum))
+        if says := why_not_corrected(erratum, version, read_record(version.record)):
+            raise ErratumRefused(says)
+        erratum.state, erratum.corrected_in = "corrected", version
+        erratum.save(update_fields=("state", "corrected_in"))
+        note_event(erratum, by, f"Corrected in version {version.number}.")
+
+
+def why_not_corrected(erratum: Erratum, version: Version, record: Record) -> str | None:
+    """Why a version can't be the one that corrects an erratum; None when it can."""
+    if version.pattern_id != erratum.pattern_id:
+        return "This version is of another pattern: choose a version of the same one."
+    if erratum.state in ("dismissed", "merged"):
+        was = "judged to be no mistake" if erratum.state == "dismissed" else "told with another erratum"
+        return f"This was {was}: confirm it first."
+    if erratum.corrected_in and erratum.corrected_in != version:
+        return f"This was corrected in version {erratum.corrected_in.number} already: it stays so."
+    if erratum.found_in and _order(version) <= _order(erratum.found_in):
+        return f"The mistake was found in version {erratum.found_in.number}: a later version corrects it."
+    if standing_in(erratum, record) == "in it":
+        return f"Version {version.number} still says the same at {erratum.place}: correct it there first."
+    return None
+
+
+def open_errata(pattern: Pattern) -> list[Erratum]:
+    """Mistakes of a pattern that are not yet corrected or dismissed."""
+    return list(pattern.errata.filter(state__in=OPEN_STATES).select_related("found_in"))
+
+
+def errata_of_version(version: Version) -> list[Applying]:
+    """The confirmed mistakes that apply to a version, whether or not a later one corrects them."""
+    record = read_record(version.record)
+    known = version.pattern.errata.filter(state__in=("confirmed", "corrected"))
+    applying = []
+    for erratum in known.select_related("found_in", "corrected_in"):
+        if erratum.corrected_in and _order(version) >= _order(erratum.corrected_in):
+            continue
+        standing = standing_in(erratum, record)
+        if standing != "not in it":
+            applying.append(Applying(erratum, place_words(erratum.place, record), standing))
+    return sorted(applying, key=lambda one: reading_order(one.erratum))
+
+
+def standing_by_version(erratum: Erratum) -> list[tuple[Version, Standing]]:
+    """Each version of the pattern with whether its record holds the mistake."""
+    return [
+        (version, standing_in(erratum, read_record(version.record)))
+        for version in erratum.pattern.versions.filter(state="published").order_by("major", "minor")
+    ]
+
+
+def standing_in(erratum: Erratum, record: Record) -> Standing:
+    """Whether a record holds the mistake: compared with the record that it was found in."""
+    if erratum.found_in is None:
+        return "can't tell"
+    return compare_place(erratum, read_record(erratum.found_in.record), record)
+
+
+def _same_as(pattern: Pattern, place: str, says: str) -> Erratum | None:
+    """An open erratum at the same place that quotes the same words."""
+    words = says.casefold().split()
+    if not words:
+        return None
+    known = pattern.errata.filter(place=place, state__in=OPEN_STATES).select_related("found_in")
+    return next((one for one in known if one.says.casefold().split() == words), None)
+
+
+def _order(version: Version) -> tuple[int, int]:
+    """What versions are put in order by."""
+    return version.major, version.minor
+
+
+def _check_place(version: Version, place: str, sizes: Sequence[str]) -> None:
+    """Refuse a place or size that the version does not have."""
+    missing = missing_part(place, sizes, read_record(version.record))
+    if missing:
+        what = "from its sizes" if missing.startswith("size ") else "a place that it has"
+        raise ErratumRefused(f"Version {version.number} has no {missing}: choose {what}.")

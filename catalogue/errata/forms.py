@@ -1,0 +1,140 @@
+"""Forms of errata, their guards, and comments."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from crispy_forms.bootstrap import InlineCheckboxes
+from crispy_forms.layout import Layout
+from django import forms
+
+from catalogue.errata.tables import later_versions
+from catalogue.models import Erratum, Version
+from catalogue.studio.form_parts import helper_with, text_area
+from catalogue.studio.glance_forms import GlanceForm
+from catalogue.versions.spots import erratum_words
+from grading.entries.single_lines import LineField
+
+MOST_IN_A_FORMULA = 500
+
+
+class ErratumForm(forms.Form):
+    """A mistake as somebody met it."""
+
+    found_in = forms.ModelChoiceField(Version.objects.none(), label="Found in version", empty_label=None)
+    place = forms.ChoiceField(label="Where")
+    sizes = forms.MultipleChoiceField(
+        required=False, widget=forms.CheckboxSelectMultiple, help_text="None ticked: all sizes."
+    )
+    says = forms.CharField(
+        label="What it says",
+        max_length=1_000,
+        required=False,
+        widget=text_area(2),
+        help_text="The wrong words or number as printed. For example: “48 sts”.",
+    )
+    should_say = forms.CharField(
+        label="What it should say", max_length=1_000, required=False, widget=text_area(2)
+    )
+    why = forms.CharField(label="Why", max_length=1_000, required=False, widget=text_area(2))
+    kind = forms.ChoiceField(choices=[("mistake", "mistake"), ("wording", "clearer wording")])
+    gravity = forms.ChoiceField(choices=Erratum.GRAVITIES, initial="wrong")
+    source = forms.ChoiceField(
+        label="How it came to light", choices=Erratum.SOURCES, initial="studio", required=False
+    )
+    found_by = LineField(
+        label="Found by",
+        max_length=120,
+        required=False,
+        help_text="For example: “letter of 3 May”.",
+    )
+
+    def __init__(
+        self, *args: Any, versions: Any, places: Sequence[tuple[str, str]], sizes: Sequence[str], **more: Any
+    ) -> None:
+        super().__init__(*args, **more)
+        found_in, place, of_sizes = self.fields["found_in"], self.fields["place"], self.fields["sizes"]
+        found_in.queryset = versions  # type: ignore[attr-defined]
+        found_in.label_from_instance = lambda version: version.number  # type: ignore[attr-defined]
+        place.choices = places  # type: ignore[attr-defined]
+        of_sizes.choices = [(size, size) for size in sizes]  # type: ignore[attr-defined]
+        self.helper = helper_with("Write it down")
+        self.helper.layout = Layout(
+            *(InlineCheckboxes(name) if name == "sizes" else name for name in self.fields)
+        )
+
+    def clean_source(self) -> str:
+        """Without an answer it is the studio's own."""
+        return str(self.cleaned_data["source"] or "studio")
+
+
+class CorrectedForm(forms.Form):
+    """The version that corrects a mistake."""
+
+    version = forms.ModelChoiceField(Version.objects.none(), label="Corrected in version", empty_label=None)
+
+    def __init__(self, *args: Any, erratum: Erratum, **more: Any) -> None:
+        super().__init__(*args, **more)
+        field: Any = self.fields["version"]
+        field.queryset = later_versions(erratum)
+        found = f"in version {erratum.found_in.number}" if erratum.found_in else "before"
+        field.error_messages["invalid_choice"] = (
+            f"The mistake was found {found}: a later version corrects it."
+        )
+        field.label_from_instance = lambda version: version.number
+        self.helper = helper_with("It is corrected there")
+
+
+class ErratumChangeForm(GlanceForm):
+    """What an erratum says, once it is written down."""
+
+    says = forms.CharField(label="What it says", max_length=1_000, required=False, widget=text_area(2))
+    should_say = forms.CharField(
+        label="What it should say", max_length=1_000, required=False, widget=text_area(2)
+    )
+    why = forms.CharField(label="Why", max_length=1_000, required=False, widget=text_area(2))
+    kind = forms.ChoiceField(choices=[("mistake", "mistake"), ("wording", "clearer wording")])
+    gravity = forms.ChoiceField(choices=Erratum.GRAVITIES)
+    source = forms.ChoiceField(label="How it came to light", choices=Erratum.SOURCES)
+    found_by = LineField(label="Found by", max_length=120, required=False)
+    due_on = forms.DateField(
+        label="To be settled by",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+
+    def __init__(self, data: Any = None, *, erratum: Erratum) -> None:
+        said = [name for name in self.base_fields if name != "seen"]
+        super().__init__(data, initial={name: getattr(erratum, name) for name in said})
+        self.helper = helper_with("Save the erratum")
+
+
+class GuardForm(forms.Form):
+    """A check that must hold from now on."""
+
+    holds = LineField(
+        label="What must hold",
+        max_length=MOST_IN_A_FORMULA,
+        help_text="A statement in the language of the sheet. For example: “sleeve_rows <= 96 rows”.",
+    )
+    guard_says = LineField(
+        label="What is wrong where it does not hold",
+        max_length=200,
+        help_text="For example: “The sleeve has too many rows.”",
+    )
+
+
+class MergeForm(forms.Form):
+    """The erratum that another is the same as."""
+
+    into = forms.ModelChoiceField(Erratum.objects.none(), label="The same as", empty_label=None)
+
+    def __init__(self, *args: Any, others: Any, **more: Any) -> None:
+        super().__init__(*args, **more)
+        field = self.fields["into"]
+        field.queryset = others  # type: ignore[attr-defined]
+        field.label_from_instance = _one_line  # type: ignore[attr-defined]
+
+
+def _one_line(erratum: Erratum) -> str:
+    """An erratum in one line of a list."""
+    return f"{erratum.pk}: {erratum_words(erratum)}"[:100]

@@ -1,0 +1,127 @@
+"""The studio's table of errata by version: filtered, overdue ones first, and as a file."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Q, QuerySet
+from django.utils import timezone
+
+from catalogue.errata.errata import OPEN_STATES, erratum_glance
+from catalogue.models import Erratum, Pattern, Version
+from catalogue.versions.glances import written_glance
+from catalogue.versions.records import Record, read_record
+from catalogue.versions.spots import OTHER_PLACES, Standing, compare_place, place_words
+from grading.tables.quoting import csv_text
+
+GRAVITY_ORDER = {"blocking": 0, "wrong": 1, "misleading": 2, "cosmetic": 3}
+STATES = (("open", "open"), ("overdue", "overdue"), *Erratum.STATES)
+WHERE = (("step", "steps"), ("value", "values"), *((place, place) for place in OTHER_PLACES))
+
+
+@dataclass(frozen=True)
+class ErratumRow:
+    """One erratum: its place in words, whether each version holds it, whether it is overdue."""
+
+    erratum: Erratum
+    place: str
+    standings: tuple[Standing, ...]
+    is_overdue: bool
+    guard_count: int
+
+    @property
+    def seen(self) -> str:
+        """What the forms in its row carry."""
+        return written_glance(erratum_glance(self.erratum))
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it is still to be settled."""
+        return self.erratum.state in OPEN_STATES
+
+
+def errata_rows(
+    pattern: Pattern, versions: Sequence[Version], asked: dict[str, str] | None = None
+) -> list[ErratumRow]:
+    """The errata that fit the filters: overdue ones first, then open ones by gravity, then the rest."""
+    asked = asked or {}
+    records = {version.pk: read_record(version.record) for version in versions}
+    today = timezone.localdate()
+    known = pattern.errata.select_related("found_in", "corrected_in", "merged_into").prefetch_related(
+        "guards"
+    )
+    rows = [_row(erratum, versions, records, today) for erratum in known]
+    return sorted((row for row in rows if _fits(row, versions, asked)), key=_order)
+
+
+def later_versions(erratum: Erratum) -> QuerySet[Version]:
+    """The published versions that can be the one that corrects an erratum, the newest first."""
+    published = erratum.pattern.versions.filter(state="published").order_by("-major", "-minor")
+    found = erratum.found_in
+    if found is None:
+        return published
+    return published.filter(Q(major__gt=found.major) | Q(major=found.major, minor__gt=found.minor))
+
+
+def errata_file(pattern: Pattern, versions: Sequence[Version]) -> str:
+    """The whole table as the text of a CSV file."""
+    head = ["Number", "Where", "Sizes", "It says", "It should say", "Why", "Kind", "Gravity", "State"]
+    more = ["Found by", "Found in", "Corrected in", "To be settled by", *(one.number for one in versions)]
+    return csv_text([[*head, *more], *([*_cells(row)] for row in errata_rows(pattern, versions))])
+
+
+def _row(
+    erratum: Erratum, versions: Sequence[Version], records: dict[int, Record], today: date
+) -> ErratumRow:
+    """One erratum compared with every version."""
+    found = records.get(erratum.found_in_id or 0)
+    standings = tuple(
+        compare_place(erratum, found, records[one.pk]) if found else "can't tell" for one in versions
+    )
+    place = place_words(erratum.place, found) if found else erratum.place
+    late = erratum.state in OPEN_STATES and erratum.due_on is not None and erratum.due_on < today
+    return ErratumRow(erratum, place, standings, late, len(erratum.guards.all()))
+
+
+def _fits(row: ErratumRow, versions: Sequence[Version], asked: dict[str, str]) -> bool:
+    """Whether a row passes every filter that is set."""
+    state, gravity, where = asked.get("state"), asked.get("gravity"), asked.get("where")
+    held = {one.number: standing for one, standing in zip(versions, row.standings, strict=True)}
+    return (
+        (not state or _has_state(row, state))
+        and (not gravity or row.erratum.gravity == gravity)
+        and (not where or _kind_of_place(row.erratum.place) == where)
+        and (not asked.get("version") or held.get(asked["version"]) == "in it")
+    )
+
+
+def _has_state(row: ErratumRow, state: str) -> bool:
+    """Whether an erratum is in a state, or in a group of them."""
+    if state == "open":
+        return row.is_open
+    return row.is_overdue if state == "overdue" else row.erratum.state == state
+
+
+def _kind_of_place(place: str) -> str:
+    """What kind of place it is: a step, a value, or one of the others."""
+    if place.startswith("sections["):
+        return "step"
+    return "value" if place.startswith("values.") else place
+
+
+def _order(row: ErratumRow) -> tuple[bool, bool, int, date, int]:
+    """What rows are put in order by."""
+    erratum = row.erratum
+    due = erratum.due_on or date.max
+    return not row.is_overdue, not row.is_open, GRAVITY_ORDER[erratum.gravity], due, erratum.pk
+
+
+def _cells(row: ErratumRow) -> Iterator[str | float | None]:
+    """One row of the file."""
+    one = row.erratum
+    yield from (one.pk, row.place, ", ".join(one.sizes), one.says, one.should_say, one.why)
+    yield from (one.get_kind_display(), one.get_gravity_display(), one.get_state_display())
+    yield from (one.found_by, one.found_in.number if one.found_in else "")
+    yield one.corrected_in.number if one.corrected_in else ""
+    yield one.due_on.isoformat() if one.due_on else ""
+    yield from row.standings

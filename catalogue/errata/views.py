@@ -1,0 +1,262 @@
+"""Errata on the desk: a new one, one erratum with the versions that hold it, and what is decided."""
+
+from collections.abc import Sequence
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.drafts.requests import pattern_or_404
+from catalogue.errata.correcting import correct_afterwards
+from catalogue.errata.errata import (
+    ErratumRefused,
+    change_erratum,
+    erratum_glance,
+    judge_erratum,
+    likely_same,
+    merge_errata,
+    report_erratum,
+    standing_by_version,
+)
+from catalogue.errata.forms import CorrectedForm, ErratumChangeForm, ErratumForm, GuardForm, MergeForm
+from catalogue.errata.guards import add_guard, judge_draft, judge_version, remove_guard
+from catalogue.holders.notices import notices_about
+from catalogue.models import Erratum, Guard, Pattern, Version
+from catalogue.studio.glance_forms import sent_glance
+from catalogue.studio.requests import form_page, person_of
+from catalogue.studio.roles import may_publish, studio_required
+from catalogue.versions.changes import EntryChange
+from catalogue.versions.glances import Moved, written_glance
+from catalogue.versions.records import read_record
+from catalogue.versions.spots import place_words, places_of
+from catalogue.versions.versions import version_of_number
+
+TAB = "versions"
+
+
+@form_page
+@studio_required
+def erratum_new(request: HttpRequest, slug: str) -> HttpResponse:
+    """Write down a mistake that somebody has met in a version."""
+    pattern = pattern_or_404(request, slug)
+    known = list(pattern.versions.filter(state="published").order_by("-major", "-minor"))
+    if not known:
+        messages.info(
+            request, "An erratum belongs to a version: publish one first, or correct the draft itself."
+        )
+        return redirect("versions", slug=slug)
+    form = _erratum_form(request, pattern, known)
+    if request.method == "POST" and form.is_valid():
+        try:
+            found = report_erratum(pattern=pattern, by=person_of(request), **form.cleaned_data)
+        except ErratumRefused as refusal:
+            form.add_error("place", str(refusal))
+        else:
+            return redirect("erratum", slug=slug, pk=found.pk)
+    page = {"pattern": pattern, "tab": TAB, "form": form}
+    return render(request, "catalogue/errata/new.html", page)
+
+
+@require_safe
+@studio_required
+def erratum(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """One erratum."""
+    return _erratum_page(request, _erratum_or_404(request, slug, pk))
+
+
+@form_page
+@studio_required
+def erratum_change(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """What an erratum says, its gravity, and by when it is to be settled."""
+    found = _erratum_or_404(request, slug, pk)
+    form, moved = ErratumChangeForm(request.POST or None, erratum=found), []
+    if request.method == "POST" and form.is_valid():
+        changes = {name: typed for name, typed in form.cleaned_data.items() if name != "seen"}
+        seen = form.cleaned_data["seen"]
+        try:
+            change_erratum(erratum=found, changes=changes, by=person_of(request), seen=seen)
+        except Moved as other:
+            moved = other.entries
+        else:
+            return redirect("erratum", slug=slug, pk=pk)
+    if not form.errors:  # what was typed wrongly still belongs to what was seen before
+        form.carry(written_glance(erratum_glance(found)))
+    page = {"pattern": found.pattern, "tab": TAB, "erratum": found, "form": form, "moved": moved}
+    status = 409 if moved else 400 if form.errors else 200
+    return render(request, "catalogue/errata/change.html", page, status=status)
+
+
+@require_POST
+@studio_required
+def erratum_confirm(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """It is a mistake."""
+    return _judge(request, slug, pk, is_mistake=True)
+
+
+@require_POST
+@studio_required
+def erratum_dismiss(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """It is none."""
+    return _judge(request, slug, pk, is_mistake=False)
+
+
+@require_POST
+@studio_required
+def erratum_correct(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """It was corrected in a version."""
+    found = _erratum_or_404(request, slug, pk)
+    form = CorrectedForm(request.POST, erratum=found)
+    if form.is_valid():
+        version = form.cleaned_data["version"]
+        try:
+            drafted = correct_afterwards(
+                erratum=found, version=version, by=person_of(request), seen=sent_glance(request)
+            )
+        except Moved as moved:
+            return _erratum_page(request, found, form=form, moved=moved.entries)
+        except ErratumRefused as refusal:
+            form.add_error("version", str(refusal))
+        else:
+            more = " A notice to holders is drafted." if drafted else ""
+            messages.success(request, f"The erratum is corrected in version {version.number}.{more}")
+            return redirect("erratum", slug=slug, pk=pk)
+    return _erratum_page(request, found, form=form)
+
+
+@require_POST
+@studio_required
+def erratum_merge(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """It is the same as another."""
+    found = _erratum_or_404(request, slug, pk)
+    form = _merge_form(found, request)
+    if form.is_valid():
+        try:
+            into, by = form.cleaned_data["into"], person_of(request)
+            merge_errata(erratum=found, into=into, by=by, seen=sent_glance(request))
+        except Moved as moved:
+            return _erratum_page(request, found, merge_form=form, moved=moved.entries)
+        except ErratumRefused as refusal:
+            form.add_error("into", str(refusal))
+        else:
+            return redirect("erratum", slug=slug, pk=form.cleaned_data["into"].pk)
+    return _erratum_page(request, found, merge_form=form)
+
+
+@require_POST
+@studio_required
+def guard_add(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Keep a check with an erratum."""
+    found = _erratum_or_404(request, slug, pk)
+    form = GuardForm(request.POST)
+    if form.is_valid():
+        holds, says = form.cleaned_data["holds"], form.cleaned_data["guard_says"]
+        try:
+            guard = add_guard(erratum=found, holds=holds, says=says, by=person_of(request))
+        except ErratumRefused as refusal:
+            form.add_error("holds", str(refusal))
+        else:
+            _warn_of_idle_guard(request, guard)
+            return redirect("erratum", slug=slug, pk=pk)
+    return _erratum_page(request, found, guard_form=form)
+
+
+@require_POST
+@studio_required
+def guard_delete(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Take a guard away."""
+    pattern = pattern_or_404(request, slug)
+    guard = get_object_or_404(Guard.objects.select_related("erratum"), erratum__pattern=pattern, pk=pk)
+    remove_guard(guard=guard, by=person_of(request))
+    return redirect("erratum", slug=slug, pk=guard.erratum_id)
+
+
+def _judge(request: HttpRequest, slug: str, pk: int, *, is_mistake: bool) -> HttpResponse:
+    """Keep what was decided, and go back to where it was decided."""
+    found = _erratum_or_404(request, slug, pk)
+    try:
+        judge_erratum(erratum=found, is_mistake=is_mistake, by=person_of(request), seen=sent_glance(request))
+        messages.success(request, "The erratum is confirmed." if is_mistake else "It is noted as no mistake.")
+    except Moved as moved:
+        return _erratum_page(request, found, moved=moved.entries)
+    except ErratumRefused as refusal:
+        messages.error(request, str(refusal))
+    if request.POST.get("from") == "table":
+        return redirect("errata", slug=slug)
+    return redirect("erratum", slug=slug, pk=pk)
+
+
+def _warn_of_idle_guard(request: HttpRequest, guard: Guard) -> None:
+    """Say when a guard would not have noticed the mistake that it guards against."""
+    found_in = guard.erratum.found_in
+    if found_in and all(one.holds for one in judge_version(found_in, [guard])):
+        messages.warning(
+            request,
+            f"The guard holds in version {found_in.number} too, so it would not have noticed this mistake: "
+            "look at it again.",
+        )
+
+
+def _erratum_page(
+    request: HttpRequest,
+    found: Erratum,
+    *,
+    form: CorrectedForm | None = None,
+    merge_form: MergeForm | None = None,
+    guard_form: GuardForm | None = None,
+    moved: Sequence[EntryChange] = (),
+) -> HttpResponse:
+    """One erratum with the versions that hold it, its guards and its history."""
+    record = read_record(found.found_in.record) if found.found_in else None
+    refused = any(one is not None and one.errors for one in (form, merge_form, guard_form))
+    page = {
+        "pattern": found.pattern,
+        "tab": TAB,
+        "erratum": found,
+        "place": place_words(found.place, record) if record else found.place,
+        "standings": standing_by_version(found),
+        "notices": notices_about(found),
+        "may_publish": may_publish(request.user),
+        "form": form or CorrectedForm(erratum=found),
+        "merge_form": merge_form or _merge_form(found),
+        "guard_form": guard_form or GuardForm(),
+        "likely": likely_same(found),
+        "guards": judge_draft(found.pattern, list(found.guards.all())),
+        "sightings": found.sightings.select_related("version"),
+        "events": found.events.select_related("by"),
+        "seen": written_glance(erratum_glance(found)),
+        "moved": moved,
+    }
+    status = 409 if moved else 400 if refused else 200
+    return render(request, "catalogue/errata/erratum.html", page, status=status)
+
+
+def _merge_form(found: Erratum, request: HttpRequest | None = None) -> MergeForm:
+    """The form that names the other erratum."""
+    others = found.pattern.errata.exclude(pk=found.pk).exclude(state="merged").select_related("found_in")
+    return MergeForm(request.POST if request else None, others=others)
+
+
+def _erratum_or_404(request: HttpRequest, slug: str, pk: int) -> Erratum:
+    """An erratum of a pattern that the person may work on."""
+    pattern = pattern_or_404(request, slug)
+    known = pattern.errata.select_related("pattern__sheet", "found_in", "corrected_in", "merged_into")
+    return get_object_or_404(known, pk=pk)
+
+
+def _erratum_form(request: HttpRequest, pattern: Pattern, known: list[Version]) -> ErratumForm:
+    """The form, with the places and sizes of the version that is asked for, else of the newest."""
+    asked = version_of_number(pattern, request.GET.get("version", "")) or known[0]
+    record = read_record(asked.record)
+    initial = {
+        "found_in": asked,
+        "found_by": str(person_of(request) or ""),
+        "place": request.GET.get("place", ""),
+    }
+    return ErratumForm(
+        request.POST or None,
+        initial=initial,
+        versions=pattern.versions.filter(state="published").order_by("-major", "-minor"),
+        places=places_of(record),
+        sizes=record["results"]["sizes"],
+    )

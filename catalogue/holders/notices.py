@@ -1,0 +1,229 @@
+"""Notices: what holders of older versions are told when a version that corrects something is published."""
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import transaction
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+from django.urls import reverse
+from django.utils import timezone
+
+from catalogue.holders.holders import set_right
+from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
+from catalogue.studio.mailing import compose_mail
+from catalogue.studio.public_address import public_address
+from catalogue.versions.glances import Seen, check_glance, paragraphs
+from catalogue.versions.records import Record, read_record
+from catalogue.versions.spots import Applying, Standing, compare_place, place_words, reading_order
+
+UNKNOWN = "unknown"
+# Stands in a composed letter where each holder's own address comes.
+LEAVE_MARK = "https://leave.invalid/"
+
+
+@dataclass(frozen=True)
+class Letter:
+    """What the holders of one version are told, and how many they are."""
+
+    number: str
+    subject: str
+    text: str
+    html: str
+    holders: int = 0
+
+    @property
+    def shown_text(self) -> str:
+        """The text to look at: it says where each holder's own address stands."""
+        return self.text.replace(LEAVE_MARK, "(here each holder's own address)")
+
+
+@transaction.atomic
+def draft_notice(version: Version) -> Notice | None:
+    """Draft the notice of a release that corrects what no notice has told; None where there is nothing."""
+    if version.kind != "release" or not untold_errata(version):
+        return None
+    # Locked, so that a draft which is being sent meanwhile is not taken for one that still takes corrections.
+    return Notice.objects.select_for_update().get_or_create(version=version, state="draft")[0]
+
+
+def draft_notice_of(erratum: Erratum) -> Notice | None:
+    """Draft the notice of the first release that carries the correction; None before there is one."""
+    corrected_in = erratum.corrected_in
+    releases = _published(erratum.pattern_id).filter(kind="release")
+    later = (one for one in releases if corrected_in and _order(one) >= _order(corrected_in))
+    release = next(later, None)
+    return draft_notice(release) if release else None
+
+
+def untold_errata(version: Version) -> list[Erratum]:
+    """What a release corrects, also by test versions since the release before, that no notice has told."""
+    since: list[Version] = []
+    for one in _published(version.pattern_id):
+        if _order(one) <= _order(version):
+            since = [one] if since and since[-1].kind == "release" else [*since, one]
+    known = Erratum.objects.filter(corrected_in__in=since, notices=None)
+    return sorted(known.select_related("found_in"), key=reading_order)
+
+
+def notices_about(erratum: Erratum) -> list[Notice]:
+    """The notice that tells of a correction, or the draft that will."""
+    if told := list(erratum.notices.select_related("version")):
+        return told
+    drafts = Notice.objects.filter(version__pattern=erratum.pattern_id, state="draft")
+    return [one for one in drafts.select_related("version") if erratum in untold_errata(one.version)]
+
+
+def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = False) -> list[Letter]:
+    """One letter for each older version that has something corrected: that somebody holds, or of all."""
+    counts = _holder_counts(notice.version)
+    held = _older_versions(notice.version)
+    corrected = untold_errata(notice.version)
+    found = {one.found_in.pk: read_record(one.found_in.record) for one in corrected if one.found_in}
+    kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
+    groups = [(one.number, read_record(one.record), counts.get(pk, 0)) for pk, one in kept]
+    unknown = [(UNKNOWN, None, counts.get(None, 0))] if everybody or None in counts else []
+    letters = []
+    for number, record, holders in [*groups, *unknown]:
+        applying = _applying(corrected, record, found)
+        if applying:
+            letters.append(_letter(notice, number, applying, holders, words))
+    return letters
+
+
+def notice_glance(notice: Notice) -> Seen:
+    """What a page shows of a draft: the letters to holders, without the studio's own words."""
+    return {
+        f"To holders of {letter.number}": paragraphs(letter.shown_text)
+        for letter in letters_of(notice, words="")
+    }
+
+
+@transaction.atomic
+def end_notice(*, notice: Notice) -> None:
+    """End a notice that stopped; who has had no letter counts as not told and can be told later."""
+    stopped = Notice.objects.filter(pk=notice.pk, state="stopped")
+    if stopped.update(state="sent", says="", finished_at=timezone.now()):
+        notice.mails.filter(state="waiting").delete()
+
+
+def hold_notices() -> None:
+    """Hold what was being sent when a backup was made: letters that went since would go twice."""
+    Notice.objects.filter(state="sending").update(
+        state="stopped",
+        says="The studio was put back from a backup that was made while this was being sent: who got the "
+        "letter after that would get it twice. Go on if that is right.",
+    )
+
+
+@transaction.atomic
+def set_right_all(*, notice: Notice) -> int:
+    """Set right every holder whose letter of this notice was refused; return how many addresses."""
+    refused = Holder.objects.filter(mails__notice=notice, mails__state="refused")
+    return set_right(holders=refused)
+
+
+@transaction.atomic
+def drop_notice(*, notice: Notice, seen: str | None = None) -> None:
+    """Decide that nobody is told of what the letters say.
+
+    Raises:
+        Moved: The letters are not as they were seen.
+    """
+    if undecided(notice).update(state="dropped", finished_at=timezone.now()):
+        check_glance(seen, notice_glance(notice))
+        notice.errata.set(untold_errata(notice.version))
+
+
+def progress_of(notice: Notice) -> dict[str, int]:
+    """How many letters there are, and what became of them."""
+    counted = notice.mails.values_list("state").annotate(number=Count("pk"))
+    counts = Counter(dict(counted))
+    done = sum(number for state, number in counts.items() if state != "waiting")
+    return {
+        "all": sum(counts.values()),
+        "done": done,
+        **{state: counts[state] for state, _ in NoticeMail.STATES},
+    }
+
+
+def refused_letters(notice: Notice) -> QuerySet[NoticeMail]:
+    """The letters that were not taken; those first whose holders were marked for it."""
+    return notice.mails.filter(state="refused").select_related("holder").order_by("holder__state", "pk")
+
+
+def address_everybody(notice: Notice) -> None:
+    """Put every holder whom a letter is for into the notice's list; safe to repeat."""
+    pks = list(untold_holders(notice).values_list("pk", flat=True))
+    mails = [NoticeMail(notice=notice, holder_id=pk) for pk in pks]
+    NoticeMail.objects.bulk_create(mails, batch_size=500, ignore_conflicts=True)
+    Notice.objects.filter(pk=notice.pk).update(is_addressed=True)
+
+
+def untold_holders(notice: Notice) -> QuerySet[Holder]:
+    """Who wants notices, holds a version that a letter is about, and stands not in the notice's list yet."""
+    held = {one.number: pk for pk, one in _older_versions(notice.version).items()}
+    concerned = Q(version__in=[held[number] for number in notice.letters if number != UNKNOWN])
+    if UNKNOWN in notice.letters:
+        concerned |= Q(version=None)
+    listed = NoticeMail.objects.filter(notice=notice, holder=OuterRef("pk"))
+    wanting = Holder.objects.filter(pattern_id=notice.version.pattern_id, state="wants")
+    return wanting.filter(concerned, ~Exists(listed))
+
+
+def undecided(notice: Notice) -> QuerySet[Notice]:
+    """The notice while nobody has decided on it."""
+    return Notice.objects.filter(pk=notice.pk, state="draft")
+
+
+def _holder_counts(version: Version) -> dict[int | None, int]:
+    """How many want notices of this pattern, by the version they hold."""
+    wanting = Holder.objects.filter(pattern_id=version.pattern_id, state="wants")
+    return dict(wanting.values_list("version").annotate(number=Count("pk")).order_by())
+
+
+def _older_versions(version: Version) -> dict[int, Version]:
+    """The published versions before this one."""
+    return {one.pk: one for one in _published(version.pattern_id) if _order(one) < _order(version)}
+
+
+def _published(pattern: int) -> QuerySet[Version]:
+    """The published versions of a pattern, the oldest first."""
+    return Version.objects.filter(pattern_id=pattern, state="published").order_by("major", "minor")
+
+
+def _order(version: Version) -> tuple[int, int]:
+    """What versions are put in order by."""
+    return version.major, version.minor
+
+
+def _applying(corrected: list[Erratum], record: Record | None, found: dict[int, Record]) -> list[Applying]:
+    """What of the corrected mistakes stands, or may stand, in a held version."""
+    applying = []
+    for erratum in corrected:
+        wrong = found.get(erratum.found_in_id or 0)
+        standing: Standing = compare_place(erratum, wrong, record) if wrong and record else "can't tell"
+        if standing != "not in it":
+            shown = wrong or record
+            place = place_words(erratum.place, shown) if shown else erratum.place
+            applying.append(Applying(erratum, place, standing))
+    return applying
+
+
+def _letter(notice: Notice, number: str, applying: list[Applying], holders: int, words: str | None) -> Letter:
+    """The letter to holders of one version."""
+    version = notice.version
+    slug, title = version.pattern.slug, read_record(version.record)["title"]
+    page = reverse("corrections", args=[slug, number]) if number != UNKNOWN else reverse("which", args=[slug])
+    root = public_address()
+    context: dict[str, Any] = {
+        "title": title,
+        "number": "" if number == UNKNOWN else number,
+        "new_number": version.number,
+        "words": notice.words if words is None else words,
+        "applying": applying,
+        "url": root and root + page,
+        "leave_url": root and LEAVE_MARK,
+    }
+    subject, text, html = compose_mail("notice", context)
+    return Letter(number, subject, text, html, holders)

@@ -1,0 +1,90 @@
+"""A holder's own pages: sign up, confirm, unsubscribe; without an account."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_safe
+
+from catalogue.holders.forms import SignUpForm
+from catalogue.holders.holders import ask_to_confirm, confirm_holder, holder_of_key, unsubscribe
+from catalogue.models import Holder, Pattern
+from catalogue.studio.even_time import evenly_timed
+from catalogue.studio.limits import refuse_letter
+from catalogue.studio.requests import form_page
+from catalogue.versions.versions import current_release, published_title, version_of_number
+
+
+@evenly_timed
+@form_page
+def sign_up(request: HttpRequest, slug: str) -> HttpResponse:
+    """Ask to be told of corrections; the answer is the same for every address."""
+    pattern, title = _released_or_404(slug)
+    known = version_of_number(pattern, request.GET.get("version", ""))
+    form = SignUpForm(request.POST or None, pattern=pattern, initial={"version": known})
+    status = 200
+    if request.method == "POST":
+        status = 400
+        if form.is_valid():
+            says = refuse_letter(request, form.cleaned_data["email"])
+            if not says:
+                ask_to_confirm(pattern=pattern, **form.cleaned_data)
+                return redirect("signed_up", slug=slug)
+            form.add_error(None, says)
+            status = 429
+    page = {"pattern": pattern, "title": title, "form": form}
+    return render(request, "catalogue/holders/sign_up.html", page, status=status)
+
+
+@require_safe
+def signed_up(request: HttpRequest, slug: str) -> HttpResponse:
+    """What to do next."""
+    pattern, title = _released_or_404(slug)
+    return render(request, "catalogue/holders/signed_up.html", {"pattern": pattern, "title": title})
+
+
+@never_cache
+@form_page
+def holder_confirm(request: HttpRequest, key: str) -> HttpResponse:
+    """The owner of an address says yes; looking at the page alone, as mail scanners do, changes nothing."""
+    holder = _holder_or_404(key)
+    asked = version_of_number(holder.pattern, request.GET.get("version", ""))
+    version = asked if asked and asked.kind == "release" else holder.version
+    page = {**_page_of(holder), "version": version, "key": key}
+    if request.method == "POST" and holder.state != "complained":
+        confirm_holder(holder=holder, version=version)
+        return render(request, "catalogue/holders/confirmed.html", page)
+    return render(request, "catalogue/holders/confirm.html", page)
+
+
+@never_cache
+@csrf_exempt  # the key is signed, and mail programs post without ever having seen the page (RFC 8058)
+@form_page
+def leave(request: HttpRequest, key: str) -> HttpResponse:
+    """Unsubscribe, by a mail program's one click or by the button; looking alone changes nothing."""
+    holder = _holder_or_404(key)
+    if request.method == "POST":
+        unsubscribe(holder=holder, from_all="all" in request.POST)
+        return render(request, "catalogue/holders/left.html", _page_of(holder))
+    return render(request, "catalogue/holders/leave.html", {**_page_of(holder), "key": key})
+
+
+def _page_of(holder: Holder) -> dict[str, object]:
+    """What every page of a holder prints."""
+    return {"holder": holder, "title": published_title(holder.pattern)}
+
+
+def _holder_or_404(key: str) -> Holder:
+    """The holder of a signed key."""
+    holder = holder_of_key(key)
+    if holder is None:
+        raise Http404
+    return holder
+
+
+def _released_or_404(slug: str) -> tuple[Pattern, str]:
+    """A pattern that was published once, be it retired, and its title as published."""
+    pattern = get_object_or_404(Pattern, slug=slug)
+    if current_release(pattern) is None:
+        raise Http404
+    return pattern, published_title(pattern)

@@ -1,0 +1,103 @@
+"""The written instructions of a pattern as safe HTML, for one edition."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+
+from django.utils.safestring import SafeString
+
+from catalogue.instructions.markdown import markdown_html
+from grading.core.instructions.facts import Facts
+from grading.core.instructions.filling import Piece, TableRow
+from grading.core.instructions.steps import PrintedPart, render_step, when_label
+from grading.core.pattern.pattern import When
+from grading.core.printing.edition import Edition
+from grading.core.printing.numbers import DASH
+from grading.core.printing.size_rows import MOST_ACROSS, size_groups
+
+# Private-use characters around the number of what is filled in, while Markdown is read: what is
+# filled in is never taken for Markdown.
+_OPEN, _CLOSE = "\ue000", "\ue001"
+_MARK = re.compile(rf"{_OPEN}(\d+){_CLOSE}")
+
+
+@dataclass(frozen=True)
+class PrintedSection:
+    """A section as printed: its title, for which choices it is ("" = all), its steps as HTML."""
+
+    title: str
+    label: str
+    steps: tuple[SafeString, ...]
+
+
+def render_instructions(facts: Facts, edition: Edition, across: int = MOST_ACROSS) -> list[PrintedSection]:
+    """Return the sections that an edition has, in order; sections left without steps fall out.
+
+    Tables have at most so many sizes across.
+    """
+    sections = []
+    for section in facts.pattern.sections:
+        steps = [step_html(step, facts, edition, section.when, across) for step in section.steps]
+        kept = tuple(step for step in steps if step)
+        if kept:
+            label = when_label(section.when, facts.pattern)
+            sections.append(PrintedSection(section.title, label, kept))
+    return sections
+
+
+def step_html(
+    text: str, facts: Facts, edition: Edition, when: When = (), across: int = MOST_ACROSS
+) -> SafeString:
+    """Return one step of a section for these choices as safe HTML; empty where the edition has none of it."""
+    parts = render_step(text, facts, edition, when)
+    return SafeString("".join(_part_html(part, across) for part in parts))
+
+
+def _part_html(part: PrintedPart, across: int) -> str:
+    """Return a part with its label above and its table below."""
+    html = _words_html(part.pieces) + _table_html(part, across)
+    if not part.label:
+        return html
+    return f'<div class="only"><p class="only-for">{escape(part.label)}</p>{html}</div>'
+
+
+def _words_html(pieces: Sequence[Piece]) -> str:
+    """Return pieces as HTML: the author's words as Markdown, all else as it is."""
+    text = "".join(_marked(piece, number) for number, piece in enumerate(pieces))
+    return _MARK.sub(lambda mark: _filled_html(pieces[int(mark.group(1))]), markdown_html(text))
+
+
+def _marked(piece: Piece, number: int) -> str:
+    """Return the author's words, or the mark of what is filled in."""
+    if piece.kind != "written":
+        return f"{_OPEN}{number}{_CLOSE}"
+    return piece.texts[0].replace(_OPEN, "").replace(_CLOSE, "")
+
+
+def _filled_html(piece: Piece) -> str:
+    """Return what is filled in, lines on lines of their own."""
+    lines = [escape(text) for text in piece.texts]
+    if piece.kind == "filled":
+        return lines[0]
+    return f'<span class="rows">{"<br>".join(lines)}</span>'
+
+
+def _table_html(part: PrintedPart, across: int) -> str:
+    """Return the numbers that are too many for a line as tables of so many sizes."""
+    return "".join(_table(part, one) for one in size_groups(part.sizes, across)) if part.table else ""
+
+
+def _table(part: PrintedPart, across: slice) -> str:
+    """Return the numbers of some sizes as a table."""
+    heads = "".join(f'<th scope="col">{escape(size)}</th>' for size in part.sizes[across])
+    rows = "".join(_table_row(row, across) for row in part.table)
+    head = f'<thead><tr><th scope="col">Size</th>{heads}</tr></thead>'
+    return f'<table class="step-numbers">{head}<tbody>{rows}</tbody></table>'
+
+
+def _table_row(row: TableRow, across: slice) -> str:
+    """Return one row of numbers, its key and name first."""
+    name = escape(f"[{row.key}] {row.label}".rstrip() + (f", {row.unit}" if row.unit else ""))
+    cells = "".join(f"<td>{escape(text or DASH)}</td>" for text in row.texts[across])
+    return f'<tr><th scope="row">{name}</th>{cells}</tr>'

@@ -1,0 +1,216 @@
+"""Steps of the words: writing one beside the page as printed, drafts that keep themselves."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from catalogue.drafts.edits import StaleRevision
+from catalogue.drafts.requests import pattern_or_404
+from catalogue.instructions import sections as services
+from catalogue.instructions.forms import StepForm
+from catalogue.instructions.sections import NoSuchPlace, sections_of
+from catalogue.instructions.step_editor import drop_draft, find_draft, keep_draft, preview_step, step_editor
+from catalogue.instructions.typed_choices import NumberGone, write_reference
+from catalogue.instructions.views import GONE
+from catalogue.models import Pattern
+from catalogue.studio.requests import form_page, person_of
+from catalogue.studio.roles import studio_required
+from grading.core.formula.errors import PatternFileError
+from grading.core.instructions.steps import LONGEST_STEP
+from grading.sheets.differences import Difference
+
+TAB = "words"
+NEW = 0
+
+
+@form_page
+@studio_required
+def step_add(request: HttpRequest, slug: str, section: int) -> HttpResponse:
+    """Put a new step at the end of a section."""
+    return _step(request, slug, section, NEW)
+
+
+@form_page
+@studio_required
+def step(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
+    """The words of a step."""
+    if step == NEW:
+        raise Http404
+    return _step(request, slug, section, step)
+
+
+@require_POST
+@studio_required
+def step_preview(request: HttpRequest, slug: str, section: int) -> HttpResponse:
+    """How what is typed prints, and what is found in it; nothing is stored."""
+    pattern = pattern_or_404(request, slug)
+    text = _typed(request.POST.get("text", ""))
+    shown = preview_step(pattern=pattern, section=section - 1, text=text, query=request.POST)
+    step = request.POST.get("step", "")
+    number = int(step) if step.isdecimal() and len(step) < 10 else NEW
+    shown["fill_address"] = reverse("step_fill", kwargs={"slug": slug, "section": section, "step": number})
+    return render(request, "catalogue/words/_preview.html", shown)
+
+
+@require_POST
+@studio_required
+def step_fill(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
+    """Write a value's name in place of a number in what is being typed, which is kept and not saved yet."""
+    pattern = pattern_or_404(request, slug)
+    typed = _entry_or_404(sections_of(pattern), section)
+    if step != NEW:
+        _entry_or_404(typed["steps"], step)
+    data = request.POST.copy()
+    try:
+        data["text"] = write_reference(_typed(data.get("text", "")), data.get("number", ""), pattern)
+        _keep(request, pattern, _place(section, step), data)
+        messages.success(request, "It is written into the text: save the step to keep it.")
+    except NumberGone:
+        messages.error(request, GONE)
+    return _page(request, pattern, StepForm(data), heading=_heading(typed, step))
+
+
+@require_POST
+@studio_required
+def step_draft(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
+    """Keep what is being typed."""
+    pattern = pattern_or_404(request, slug)
+    if _keep(request, pattern, _place(section, step), request.POST):
+        return HttpResponse(status=204)
+    return HttpResponse(f"At most {LONGEST_STEP:,} characters fit here.", status=400)
+
+
+def _keep(request: HttpRequest, pattern: Pattern, place: str, sent: QueryDict) -> bool:
+    """Keep what was sent of a step as a draft; return whether it could be kept."""
+    person = person_of(request)
+    text, revision = _typed(sent.get("text", "")), sent.get("revision", "")
+    fits = len(text) <= LONGEST_STEP and revision.isdecimal() and len(revision) < 10
+    if person and fits:
+        keep_draft(pattern=pattern, by=person, place=place, revision=int(revision), text=text)
+    return bool(person) and fits
+
+
+@require_POST
+@studio_required
+def step_draft_drop(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
+    """Throw a draft away."""
+    pattern = pattern_or_404(request, slug)
+    drop_draft(pattern=pattern, by=person_of(request), place=_place(section, step))
+    messages.success(request, "What was typed and not saved is thrown away.")
+    return redirect("words", slug=slug)
+
+
+def _step(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
+    """The form of a step, new or known."""
+    pattern = pattern_or_404(request, slug)
+    typed = _entry_or_404(sections_of(pattern), section)
+    text = "" if step == NEW else _entry_or_404(typed["steps"], step)
+    draft = find_draft(pattern=pattern, by=person_of(request), place=_place(section, step), text=text)
+    shown = draft.text if draft and request.GET.get("draft") == "take" else text
+    form = StepForm(request.POST or None, initial={"revision": pattern.sheet.revision, "text": shown})
+    if request.method == "POST" and form.is_valid():
+        return _save(request, pattern, form, _service(section, step, form), theirs=text)
+    draft = None if shown != text else draft
+    return _page(request, pattern, form, heading=_heading(typed, step), draft=draft)
+
+
+def _heading(section: dict[str, Any], step: int) -> str:
+    """What the page of a step is called."""
+    return f"New step in “{section['title']}”" if step == NEW else f"{section['title']}, step {step}"
+
+
+def _service(section: int, step: int, form: StepForm) -> Callable[..., Difference]:
+    """What stores the words of a form."""
+    text = form.cleaned_data["text"]
+    if step == NEW:
+        return lambda **turn: services.add_step(section=section - 1, text=text, **turn)
+    return lambda **turn: services.change_step(section=section - 1, step=step - 1, text=text, **turn)
+
+
+def _save(
+    request: HttpRequest, pattern: Pattern, form: StepForm, service: Callable[..., Difference], *, theirs: str
+) -> HttpResponse:
+    """Save a step, or give it back beside what somebody else has saved."""
+    person, place = person_of(request), _place_of(request)
+    try:
+        difference = service(pattern=pattern, revision=form.cleaned_data["revision"], by=person)
+    except (StaleRevision, NoSuchPlace):
+        form.data = request.POST.copy()
+        form.data["revision"] = str(pattern.sheet.revision)
+        return _page(request, pattern, form, heading="Somebody else was first", theirs=theirs, status=409)
+    except PatternFileError as refusal:
+        form.add_error(None, f"{refusal.path}: {refusal.reason}")
+        return _page(request, pattern, form, heading="Not saved yet")
+    drop_draft(pattern=pattern, by=person, place=place)
+    messages.success(request, f"The words are saved. {difference.own_sentence}")
+    return redirect("words", slug=pattern.slug)
+
+
+def _page(
+    request: HttpRequest,
+    pattern: Pattern,
+    form: StepForm,
+    *,
+    heading: str,
+    theirs: str | None = None,
+    draft: Any = None,
+    status: int = 200,
+) -> HttpResponse:
+    """The form of a step with the page as printed beside it."""
+    text = _typed(str(form["text"].value() or ""))
+    section, step = _numbers(request)
+    parts = {"slug": pattern.slug, "section": section}
+    query: QueryDict = request.POST if request.method == "POST" else request.GET
+    form.helper.form_tag = False
+    page = {
+        "pattern": pattern,
+        "tab": TAB,
+        "form": form,
+        "heading": heading,
+        "theirs": theirs,
+        "draft": draft,
+        "draft_key": f"{pattern.pk} {_place(section, step)}",
+        "draft_address": reverse("step_draft", kwargs={**parts, "step": step}),
+        "draft_drop": reverse("step_draft_drop", kwargs={**parts, "step": step}),
+        "preview_address": reverse("step_preview", kwargs=parts),
+        "fill_address": reverse("step_fill", kwargs={**parts, "step": step}),
+        "save_address": reverse("step_add", kwargs=parts)
+        if step == NEW
+        else reverse("step", kwargs={**parts, "step": step}),
+        "step": step,
+        **step_editor(pattern=pattern, section=section - 1, text=text, query=query),
+    }
+    return render(request, "catalogue/words/step.html", page, status=status)
+
+
+def _numbers(request: HttpRequest) -> tuple[int, int]:
+    """Section and step that the address names; a new step is number 0."""
+    parts = request.resolver_match.kwargs if request.resolver_match else {}
+    return parts.get("section", 0), parts.get("step", NEW)
+
+
+def _place_of(request: HttpRequest) -> str:
+    """Where the draft of this form is kept."""
+    return _place(*_numbers(request))
+
+
+def _place(section: int, step: int) -> str:
+    """Where the draft of a step is kept."""
+    return f"{section}.{step}"
+
+
+def _typed(text: str) -> str:
+    """Browsers send line ends of their own: a pattern file has plain ones."""
+    return text.replace("\r\n", "\n").replace("\r", "\n").replace("\x00", "").rstrip()
+
+
+def _entry_or_404(entries: list[Any], number: int) -> Any:
+    """An entry by its number from 1."""
+    if not 1 <= number <= len(entries):
+        raise Http404
+    return entries[number - 1]

@@ -1,0 +1,29 @@
+"""Addresses of instructions."""
+
+from django.urls import path
+
+from catalogue.instructions import row_views, step_views, views
+
+SECTION = "desk/<slug:slug>/words/sections/<int:section>/"
+STEP = f"{SECTION}steps/<int:step>/"
+
+urlpatterns = [
+    path("desk/<slug:slug>/words/", views.words, name="words"),
+    path("desk/<slug:slug>/rows/", row_views.row_by_row, name="row_by_row"),
+    path("desk/<slug:slug>/rows.csv", row_views.row_by_row_csv, name="row_by_row_csv"),
+    path("desk/<slug:slug>/words/add/", views.section_add, name="section_add"),
+    path(SECTION, views.section, name="section"),
+    path(f"{SECTION}delete/", views.section_delete, name="section_delete"),
+    path(f"{SECTION}up/", views.section_up, name="section_up"),
+    path(f"{SECTION}down/", views.section_down, name="section_down"),
+    path(f"{SECTION}add/", step_views.step_add, name="step_add"),
+    path(STEP, step_views.step, name="step"),
+    path(f"{SECTION}preview/", step_views.step_preview, name="step_preview"),
+    path(f"{STEP}fill/", step_views.step_fill, name="step_fill"),
+    path(f"{STEP}number/", views.step_number, name="step_number"),
+    path(f"{STEP}draft/", step_views.step_draft, name="step_draft"),
+    path(f"{STEP}draft/drop/", step_views.step_draft_drop, name="step_draft_drop"),
+    path(f"{STEP}delete/", views.step_delete, name="step_delete"),
+    path(f"{STEP}up/", views.step_up, name="step_up"),
+    path(f"{STEP}down/", views.step_down, name="step_down"),
+]

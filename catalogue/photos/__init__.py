@@ -1,0 +1,4 @@
+"""Photos of a pattern: made clean, put in order, frozen.
+
+May import: versions, drafts, studio, models.
+"""

@@ -1,0 +1,129 @@
+"""Photos: taken in by a process with limits, one after another, and stored in a few widths."""
+
+import json
+import signal
+import subprocess
+import sys
+import threading
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
+from typing import IO, Any
+
+from django.conf import settings
+from django.core.files.storage import default_storage
+
+from catalogue.photos.pictures import CleanFile, CleanPhoto, PhotoRefused, check_weight
+from catalogue.studio.storage import keep_file
+
+PHOTOS = "photos"  # the folder of photos of patterns
+MEDIA_TYPES = {"jpg": "image/jpeg", "webp": "image/webp"}
+CPU_SECONDS = 20
+# The machine may have other things to do.
+SECONDS = 60.0
+# A lossless WebP of 40 megapixels takes 630.
+MEMORY_MIB = 800
+# Half of what serves pages: whoever sends pictures, the others go on.
+MOST_WAITING = 4
+
+_ONE_AT_A_TIME = threading.Lock()
+_WAITING = threading.BoundedSemaphore(MOST_WAITING)
+
+
+def clean_photo(upload: IO[bytes]) -> CleanPhoto:
+    """Make the stored forms of an uploaded picture, in a process that is ended when it takes too much.
+
+    Raises:
+        PhotoRefused: It is no picture, or asks for too much; the text says so in one sentence.
+    """
+    check_weight(upload)
+    content = upload.read()
+    upload.seek(0)
+    with _turn():
+        return _read_answer(_ask(content))
+
+
+@contextmanager
+def _turn() -> Iterator[None]:
+    """Wait for one's turn; where too many wait already, say so at once."""
+    if not _WAITING.acquire(blocking=False):
+        raise PhotoRefused("Many pictures are being taken in just now: send this one again in a minute.")
+    try:
+        with _ONE_AT_A_TIME:
+            yield
+    finally:
+        _WAITING.release()
+
+
+def _ask(content: bytes) -> bytes:
+    """What the process says to a picture; it knows nothing but the picture."""
+    command = [sys.executable, "-m", "catalogue.photos.picture_process", str(CPU_SECONDS), str(MEMORY_MIB)]
+    try:
+        done = subprocess.run(  # noqa: S603 our own command
+            command,
+            input=content,
+            stdout=subprocess.PIPE,
+            cwd=settings.BASE_DIR,
+            env={},
+            timeout=SECONDS,
+            check=False,
+        )
+    except subprocess.TimeoutExpired:  # killed and reaped by now
+        raise PhotoRefused(_TOO_LONG) from None
+    except OSError:
+        raise PhotoRefused(_NOT_NOW) from None
+    if done.returncode == -signal.SIGXCPU:
+        raise PhotoRefused(_TOO_LONG)
+    if done.returncode:
+        raise PhotoRefused(_NOT_NOW)
+    return done.stdout
+
+
+_TOO_LONG = "The picture takes too long to unpack: save it anew as a plain JPEG and send that."
+_NOT_NOW = "The picture could not be looked at: send it again, or save it anew as a plain JPEG and send that."
+
+
+def _read_answer(answer: bytes) -> CleanPhoto:
+    """The photo from a line that tells of its files, and the files behind it."""
+    line, _, rest = answer.partition(b"\n")
+    told = json.loads(line)
+    if "says" in told:
+        raise PhotoRefused(told["says"])
+    files, at = [], 0
+    for size, name, width_px, height_px in told["files"]:
+        files.append(CleanFile(name, width_px, height_px, rest[at : at + size]))
+        at += size
+    return CleanPhoto(told["width_px"], told["height_px"], told["digest"], tuple(files))
+
+
+def store_photo(clean: CleanPhoto, *, folder: str = PHOTOS) -> list[dict[str, Any]]:
+    """Write the files of a photo under names of our own; return what a row keeps of them.
+
+    Where one can't be written, those that were new are taken away again.
+    """
+    kept = [_kept(clean.digest, one, folder) for one in clean.files]
+    new = [row["name"] for row in kept if not default_storage.exists(row["name"])]
+    try:
+        for row, one in zip(kept, clean.files, strict=True):
+            keep_file(row["name"], one.content)
+    except BaseException:
+        for name in new:
+            with suppress(OSError):
+                default_storage.delete(name)
+        raise
+    return kept
+
+
+def remove_files(files: Iterable[dict[str, Any]]) -> None:
+    """Take stored files away; the caller makes sure that no other photo uses them."""
+    for one in files:
+        default_storage.delete(one["name"])
+
+
+def _kept(digest: str, one: CleanFile, folder: str) -> dict[str, Any]:
+    """What a row keeps of a stored file."""
+    return {
+        "format": one.format,
+        "width_px": one.width_px,
+        "height_px": one.height_px,
+        "name": f"{folder}/{digest[:2]}/{digest}-{one.width_px}.{one.format}",
+    }

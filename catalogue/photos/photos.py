@@ -1,0 +1,105 @@
+"""Photos of patterns: added, put in order, taken out, frozen, and who may see which file."""
+
+import logging
+from collections.abc import Sequence
+from typing import Any
+
+from django.contrib.auth.models import AnonymousUser
+from django.db import transaction
+from django.db.models import Max
+
+from catalogue.drafts.edits import hold_draft
+from catalogue.models import FrozenPhoto, Pattern, Person, Photo, Version
+from catalogue.photos.intake import remove_files, store_photo
+from catalogue.photos.pictures import CleanPhoto
+from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.studio.roles import is_studio
+from catalogue.versions.records import Record
+
+logger = logging.getLogger(__name__)
+
+
+def add_photos(*, pattern: Pattern, photos: Sequence[tuple[CleanPhoto, str]], caption: str) -> list[Photo]:
+    """Store new photos behind those that are there."""
+    with transaction.atomic():
+        hold_draft(pattern)
+        last = pattern.photos.aggregate(last=Max("position"))["last"] or 0
+        return [
+            Photo.objects.create(
+                pattern=pattern,
+                position=last + number,
+                alt=alt,
+                caption=caption,
+                width_px=clean.width_px,
+                height_px=clean.height_px,
+                digest=clean.digest,
+                files=store_photo(clean),
+            )
+            for number, (clean, alt) in enumerate(photos, 1)
+        ]
+
+
+@transaction.atomic
+def describe_photo(*, photo: Photo, alt: str, caption: str) -> None:
+    """Give a photo other words."""
+    hold_draft(photo.pattern)
+    Photo.objects.filter(pk=photo.pk).update(alt=alt, caption=caption)
+
+
+def put_first(*, photo: Photo) -> None:
+    """Put a photo before all others; positions start at 1 and leave room."""
+    with transaction.atomic():
+        hold_draft(photo.pattern)
+        others = list(photo.pattern.photos.exclude(pk=photo.pk))
+        for position, one in enumerate([photo, *others], 1):
+            one.position = position
+        Photo.objects.bulk_update([photo, *others], ("position",))
+
+
+def delete_photo(*, photo: Photo) -> None:
+    """Take a photo out; its files stay where another photo or a version has them."""
+    digest, files = photo.digest, photo.files
+    with transaction.atomic():
+        hold_draft(photo.pattern)  # nobody freezes it meanwhile
+        photo.delete()
+        rows = (Photo.objects.filter(digest=digest), FrozenPhoto.objects.filter(digest=digest))
+        in_use = any(found.exists() for found in rows)
+        if not in_use:
+            transaction.on_commit(lambda: _remove_if_possible(files))
+
+
+def _remove_if_possible(files: list[dict[str, Any]]) -> None:
+    """Take the files of a photo away that is out already; those that can't be are named in the log."""
+    try:
+        remove_files(files)
+    except FilesOutOfReach as problem:
+        names = ", ".join(one["name"] for one in files)
+        logger.error("Files of a photo that was taken out are still there: %s (%s).", problem.why, names)  # noqa: TRY400
+
+
+def freeze_photos(*, version: Version, record: Record) -> None:
+    """Hold the files of the photos that a version was frozen with."""
+    files = {photo["digest"]: photo["files"] for photo in record["photos"]}
+    FrozenPhoto.objects.bulk_create(
+        FrozenPhoto(version=version, digest=digest, files=kept) for digest, kept in files.items()
+    )
+
+
+def photos_of(record: Record) -> list[Photo]:
+    """The photos of a version as they were frozen, ready to be shown; the draft may have others."""
+    return [Photo(**photo) for photo in record["photos"]]
+
+
+def find_file(person: Person | AnonymousUser, name: str) -> tuple[dict[str, Any], bool] | None:
+    """A photo's file by its name, and whether everybody may see it; None if this person may not."""
+    digest, _, _ = name.partition("-")
+    if len(digest) != 64:
+        return None
+    frozen = FrozenPhoto.objects.filter(digest=digest)
+    released = frozen.filter(version__kind="release", version__state="published").first()
+    kept: Photo | FrozenPhoto | None = released
+    if kept is None and is_studio(person):
+        kept = Photo.objects.filter(digest=digest).first() or frozen.first()
+    files = kept.files if kept else []
+    found = next((one for one in files if str(one["name"]).rpartition("/")[2] == name), None)
+    return (found, released is not None) if found else None

@@ -1,0 +1,93 @@
+"""The corrections of a version on one page of paper, to print and tuck in; made once for each state."""
+
+import hashlib
+from collections.abc import Callable
+from contextlib import suppress
+from typing import Any
+
+from django.core.files.storage import default_storage
+from django.template.loader import render_to_string
+
+from catalogue.drawings.qr_codes import qr_svg
+from catalogue.editions.booklet import corrections_path, corrections_url
+from catalogue.editions.ingredients import OWN, EditionFailed, libraries, template_folder
+from catalogue.errata.errata import errata_of_version
+from catalogue.models import Version
+from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.studio.public_address import public_address
+from catalogue.studio.storage import keep_file
+from catalogue.versions.records import Record, canonical, digest_of, read_record
+
+# Type sizes tried one after another until everything stands on one page.
+TYPE_SIZES = ("10pt", "9pt", "8pt", "7pt")
+
+
+def corrections_sheet(held: Version, current: Version) -> bytes:
+    """The PDF of a version's corrections; the same bytes as long as nothing new is known."""
+    record = read_record(held.record)
+    context = _context(record, held, current)
+    html = render_to_string("catalogue/public/corrections_sheet.html", context)
+    name = f"corrections/{digest_of(canonical([html, libraries()]))}.pdf"
+    kept = _kept(name)
+    if kept is not None:
+        return kept
+    content = _painted(html, context["corrections_url"])
+    with suppress(FilesOutOfReach):  # made anew for the next who asks
+        keep_file(name, content)
+    return content
+
+
+def _kept(name: str) -> bytes | None:
+    """The page as it was made before; None where there is none, or not all of it."""
+    try:
+        with default_storage.open(name) as stored:
+            content = bytes(stored.read())
+    except OSError:
+        return None
+    return content if content.startswith(b"%PDF") and content.rstrip().endswith(b"%%EOF") else None
+
+
+def _painted(html: str, address: str) -> bytes:
+    """The largest type that leaves it on one page; the smallest, where none does."""
+    from catalogue.editions.pdf_writing import (
+        paint,  # the renderer costs a second to load, and few pages need it
+    )
+
+    files: dict[str, Callable[[], bytes]] = {
+        f"{OWN}weave.svg": (template_folder() / "weave.svg").read_bytes,
+        f"{OWN}corrections.svg": lambda: qr_svg(address),
+    }
+    identity = hashlib.sha256(html.encode()).hexdigest()
+    for size in TYPE_SIZES:
+        style = f"@page {{ size: A4 }} html {{ font-size: {size} }}"
+        is_last = size == TYPE_SIZES[-1]
+        painted = paint(
+            html=html,
+            files=files,
+            style=style,
+            identity=identity,
+            is_wanted=lambda pages, is_last=is_last: pages == 1 or is_last,  # type: ignore[misc]
+        )
+        if painted is not None:
+            return painted.content
+    raise EditionFailed("The page of corrections could not be laid out.")
+
+
+def _context(record: Record, held: Version, current: Version) -> dict[str, Any]:
+    """What stands on the page."""
+    applying = errata_of_version(held)
+    last = max((one.erratum.created_at for one in applying), default=held.published_at)
+    return {
+        "record": record,
+        "held": held,
+        "current": current,
+        "applying": applying,
+        "written": last,
+        "corrections_url": _address(record),
+    }
+
+
+def _address(record: Record) -> str:
+    """What the version prints; where it prints none, where its corrections are found now, if anywhere."""
+    known = public_address()
+    return corrections_url(record) or (known and known + corrections_path(record))

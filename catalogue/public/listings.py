@@ -1,0 +1,235 @@
+"""The public list: what it shows and is searched by is stored at each release, and read without a record."""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+from django.db import connection, transaction
+from django.db.models import Exists, OuterRef, QuerySet
+from django.utils.safestring import SafeString
+
+from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, Version
+from catalogue.photos.photos import photos_of
+from catalogue.public.search_terms import garment_of, words_of
+from catalogue.versions.freezing import record_pattern
+from catalogue.versions.records import Record, read_record
+from catalogue.versions.versions import current_release
+from grading.core.pattern.pattern import Pattern as CorePattern
+from grading.core.yarn.lengths import weights_of_length
+from grading.core.yarn.weights import YARN_WEIGHTS
+
+PER_PAGE = 15
+MOST_WORDS = 5
+LONGEST_MARK = 60
+# What the list is filtered by, beside words.
+KINDS = ("craft", "garment", "wearer", "weight", "size")
+_COLUMNS = (
+    "slug",
+    "title",
+    "summary",
+    "craft",
+    "first_size",
+    "last_size",
+    "weights",
+    "number",
+    "photo_url",
+    "photo_width_px",
+    "photo_height_px",
+)
+
+
+@dataclass(frozen=True)
+class Listed:
+    """One pattern as the list prints it."""
+
+    slug: str
+    title: str
+    summary: str
+    note: str
+    photo_url: str
+    photo_width_px: int
+    photo_height_px: int
+
+
+@dataclass(frozen=True)
+class ListPage:
+    """One page of the list, and whether more follow."""
+
+    listed: list[Listed]
+    number: int
+    has_next: bool
+
+    @property
+    def before(self) -> int:
+        """The number of the page before."""
+        return self.number - 1
+
+    @property
+    def after(self) -> int:
+        """The number of the page after."""
+        return self.number + 1
+
+
+@transaction.atomic
+def list_pattern(pattern: Pattern) -> None:
+    """Store what the list shows of a pattern's current release; nothing of one that is retired."""
+    # Read anew: between freezing and publishing somebody may have taken it out of the list.
+    pattern = Pattern.objects.select_for_update(no_key=True).get(pk=pattern.pk)
+    Listing.objects.filter(pattern=pattern).delete()
+    current = current_release(pattern)
+    if current is not None and pattern.retired_at is None:
+        record = read_record(current.record)
+        core = record_pattern(record)
+        listing = Listing.objects.create(**_shown(pattern, current, record, core))
+        marks = [ListingMark(listing=listing, mark=mark) for mark in sorted(set(_marks(record, core)))]
+        ListingMark.objects.bulk_create(marks)
+    renew_choices()
+
+
+def renew_choices() -> None:
+    """Store what the filters offer: of each kind what there is."""
+    marks = set(
+        ListingMark.objects.exclude(mark__startswith="word ").values_list("mark", flat=True).distinct()
+    )
+    wanted = []
+    for position, mark in enumerate(sorted(marks, key=choice_order)):
+        kind, _, label = mark.partition(" ")
+        wanted.append(ListingChoice(kind=kind, label=label, position=position))
+    ListingChoice.objects.all().delete()
+    ListingChoice.objects.bulk_create(wanted)
+
+
+def choices() -> dict[str, list[str]]:
+    """What the filters offer, by kind."""
+    found: dict[str, list[str]] = {kind: [] for kind in KINDS}
+    for kind, label in ListingChoice.objects.values_list("kind", "label"):
+        found[kind].append(label)
+    return found
+
+
+def options_of(labels: list[str], asked: str) -> SafeString:
+    """The options of a filter, none where there is no choice; a template takes several times as long."""
+    if len(labels) < 2 and not asked:
+        return SafeString()
+    marked = ((" selected" if one == asked else "", escape(one)) for one in labels)
+    return SafeString("".join(f"<option{sign}>{text}</option>" for sign, text in marked))
+
+
+def search_listings(asked: dict[str, str]) -> QuerySet[Listing]:
+    """The listings that fit one line of filters, in order; an empty filter lets everything through."""
+    found = Listing.objects.all()
+    for kind in KINDS:
+        if asked.get(kind):
+            found = found.filter(_carries(mark=f"{kind} {asked[kind]}"[:LONGEST_MARK]))
+    for word in list(words_of(asked.get("words", "")))[:MOST_WORDS]:
+        marked = ListingMark.objects.filter(**_begins(f"word {word}"[:LONGEST_MARK]))
+        found = found.filter(pk__in=marked.values("listing"))
+    return found
+
+
+def list_page(found: QuerySet[Listing], number: int) -> ListPage:
+    """One page of listings, in one query."""
+    start = (number - 1) * PER_PAGE
+    rows = list(found.values_list(*_COLUMNS)[start : start + PER_PAGE + 1])
+    listed = [_listed(*row) for row in rows[:PER_PAGE]]
+    return ListPage(listed, number, len(rows) > PER_PAGE)
+
+
+def _listed(slug: str, title: str, summary: str, *facts: Any) -> Listed:
+    """A row of the list as it is printed."""
+    craft, first, last, weights, number, *photo = facts
+    sizes = first if first == last else f"{first} to {last}"
+    yarn = f"; yarn: {weights}" if weights else ""
+    return Listed(
+        slug, title, summary, f"{craft.capitalize()}; sizes {sizes}{yarn}; version {number}", *photo
+    )
+
+
+def _begins(start: str) -> dict[str, str]:
+    """What finds the marks that begin so by an index: PostgreSQL orders by language, SQLite by characters."""
+    if connection.vendor == "postgresql":
+        return {"mark__startswith": start}
+    return {"mark__gte": start, "mark__lt": start[:-1] + chr(ord(start[-1]) + 1)}
+
+
+def _carries(*, mark: str) -> Exists:
+    """Whether a listing carries a mark: many do, so the list is walked in order until a page is full."""
+    return Exists(ListingMark.objects.filter(listing=OuterRef("pk"), mark=mark))
+
+
+def _shown(pattern: Pattern, current: Version, record: Record, core: CorePattern) -> dict[str, object]:
+    """What the list shows."""
+    return {
+        "pattern": pattern,
+        "version": current,
+        "slug": pattern.slug,
+        "number": current.number,
+        "title": core.title,
+        "order": f"{core.title.casefold()[:200]} {pattern.slug}"[:220],
+        "summary": record["pattern"].get("summary", ""),
+        "craft": core.craft,
+        "first_size": core.sizes[0],
+        "last_size": core.sizes[-1],
+        "weights": _weight_words(core),
+        **_first_photo(record),
+    }
+
+
+def _first_photo(record: Record) -> dict[str, object]:
+    """The photo that the list shows, as the release was frozen with it."""
+    for photo in photos_of(record)[:1]:
+        size = {"photo_width_px": photo.width_px, "photo_height_px": photo.height_px}
+        return {"photo_url": photo.smallest_url, **size}
+    return {}
+
+
+def _marks(record: Record, core: CorePattern) -> Iterator[str]:
+    """What a pattern is found by."""
+    summary = record["pattern"].get("summary", "")
+    text = " ".join([core.title, summary, *(yarn.label for yarn in core.yarns)])
+    yield f"craft {core.craft}"
+    yield f"wearer {core.wearer or 'adult'}"
+    if garment := garment_of(core.title, summary):
+        yield f"garment {garment}"
+    yield from _cut("size", core.sizes)
+    yield from _cut("weight", _weights(core))
+    yield from _cut("word", words_of(text))
+
+
+def _cut(kind: str, labels: Iterable[str]) -> Iterator[str]:
+    """Marks of one kind, no longer than they are stored."""
+    for label in labels:
+        yield f"{kind} {label}"[:LONGEST_MARK]
+
+
+def _weights(core: CorePattern) -> list[str]:
+    """The weight categories of the yarns of a pattern, from fine to thick."""
+    lengths = [yarn.length_per_100g_m for yarn in core.yarns if yarn.length_per_100g_m]
+    fitting = {weight.name for length in lengths for weight in weights_of_length(length)}
+    return [weight.name for weight in YARN_WEIGHTS if weight.name in fitting]
+
+
+def _weight_words(core: CorePattern) -> str:
+    """Each yarn's weight category once, in the pattern's order; a yarn that fits several says so."""
+    lengths = [yarn.length_per_100g_m for yarn in core.yarns if yarn.length_per_100g_m]
+    fitting = [" or ".join(weight.name for weight in weights_of_length(length)) for length in lengths]
+    return ", ".join(dict.fromkeys(fitting))
+
+
+def choice_order(mark: str) -> tuple[str, int, int, str]:
+    """The order in which a filter offers its choices: fine to thick, small to large, else by letter."""
+    kind, _, label = mark.partition(" ")
+    names = _ORDERS.get(kind, [])
+    first = re.match(r"\d+", label)
+    return kind, names.index(label) if label in names else len(names), int(first[0]) if first else 0, label
+
+
+_SIZE_ORDER = ["3XS", "XXS", "2XS", "XS", "S", "M", "L", "XL", "1X", "XXL", "2XL", "2X", "XXXL", "3XL", "3X"]
+_SIZE_ORDER += [f"{number}{letters}" for number in range(4, 10) for letters in ("XL", "X")]
+_ORDERS = {
+    "weight": [weight.name for weight in YARN_WEIGHTS],
+    "size": _SIZE_ORDER,
+    "wearer": ["adult", "child", "baby"],
+}

@@ -1,0 +1,47 @@
+"""What visitors see of published versions: measurements, pieces, yarn; always from frozen records."""
+
+from typing import Any
+
+from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
+from catalogue.editions.booklet import (
+    Source,
+    measurement_tables,
+    notion_lines,
+    source_of,
+    tool_lines,
+    yarn_lines,
+    yarn_tables,
+)
+from catalogue.editions.choices import home_choices
+from catalogue.versions.freezing import record_pattern
+from catalogue.versions.records import Record
+from grading.core.grade.grade import grade
+from grading.core.printing.size_rows import SizeTable
+
+
+def public_source(record: Record, units: str, *, size: str = "all") -> Source:
+    """A record read for the public page."""
+    choices = {**home_choices(record), "units": units, "sizes": size}
+    return source_of(record, grade(record_pattern(record)), choices)
+
+
+def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[str]]:
+    """Tools and notions for one size, as the edition of that size prints them."""
+    source = public_source(record, units, size=size)
+    return {"tools": tool_lines(source), "notions": notion_lines(source)}
+
+
+def public_page(record: Record, units: str) -> dict[str, Any]:
+    """Sizes, finished measurements and yarn of the current release."""
+    source = public_source(record, units)
+    tables: list[SizeTable] = measurement_tables(source)
+    return {
+        "sizes": source.sizes,
+        "summary": record["pattern"].get("summary", ""),
+        "measurement_tables": tables,
+        "schematics": schematics(
+            source.facts, source.graded, source.edition, source.kept, type_mm=SCREEN_TYPE_MM
+        ),
+        "yarns": list(yarn_lines(source)),
+        "yarn_tables": list(yarn_tables(source)),
+    }

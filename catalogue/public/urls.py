@@ -1,0 +1,21 @@
+"""Addresses of public."""
+
+from django.urls import path
+
+from catalogue.public import views
+
+urlpatterns = [
+    path("files/photos/<str:name>", views.photo_file, name="photo_file"),
+    path("patterns/", views.catalogue, name="catalogue"),
+    path("patterns/<slug:slug>/", views.pattern_page, name="pattern_page"),
+    path("patterns/<slug:slug>/needs/", views.needs, name="needs"),
+    path("patterns/<slug:slug>/which/", views.which, name="which"),
+    path("sitemap.xml", views.sitemap, name="sitemap"),
+    path("robots.txt", views.robots, name="robots"),
+    path(
+        "patterns/<slug:slug>/<str:number>/corrections.pdf",
+        views.corrections_file,
+        name="corrections_file",
+    ),
+    path("patterns/<slug:slug>/<str:number>/corrections/", views.corrections, name="corrections"),
+]

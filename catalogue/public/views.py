@@ -1,0 +1,222 @@
+"""Public pages: no cookie, units by query parameter, everything from frozen records."""
+
+import re
+from urllib.parse import urlencode
+
+from django.core.files.storage import default_storage
+from django.db.models import QuerySet
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.gzip import gzip_page
+from django.views.decorators.http import require_safe
+
+from catalogue.errata.errata import errata_of_version
+from catalogue.models import Listing, Pattern, Version
+from catalogue.photos.intake import MEDIA_TYPES
+from catalogue.photos.photos import find_file, photos_of
+from catalogue.public.buying import read_asked, stripes_in_shades, what_to_buy
+from catalogue.public.corrections_sheets import corrections_sheet
+from catalogue.public.linked_data import linked_data
+from catalogue.public.listings import KINDS, choices, list_page, options_of, search_listings
+from catalogue.public.published import needs_beside_yarn, public_page
+from catalogue.studio.public_address import link_address, public_address
+from catalogue.versions.changes import differences
+from catalogue.versions.freezing import record_pattern
+from catalogue.versions.printed_changes import number_rows
+from catalogue.versions.records import Record, read_record
+from catalogue.versions.signs import version_signs
+from catalogue.versions.versions import current_release, editions_for, version_of_number
+
+FILTERS = (*KINDS, "words")
+PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
+MOST_IN_SITEMAP = 45_000
+UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
+FOREVER = "public, max-age=31536000, immutable"
+
+
+@gzip_page  # no token stands in it that its length could tell of
+@require_safe
+def catalogue(request: HttpRequest) -> HttpResponse:
+    """Published patterns, with one line of filters; nothing of it reads a record."""
+    asked = {name: request.GET.get(name, "")[:80].replace("\x00", "") for name in FILTERS}
+    number, offered = request.GET.get("page", "1"), choices()
+    found = list_page(search_listings(asked), int(number) if PAGE_NUMBER.fullmatch(number) else 1)
+    page = {
+        "found": found,
+        "asked": asked,
+        "query": urlencode({name: said for name, said in asked.items() if said}),
+        "offered": offered,
+        "options": {kind: options_of(labels, asked[kind]) for kind, labels in offered.items()},
+        "start": request.path,
+    }
+    return render(request, "catalogue/public/list.html", page)
+
+
+@gzip_page  # no token stands in it that its length could tell of
+@require_safe
+def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
+    """One pattern: photos, sizes and finished measurements, yarn, current version, corrections."""
+    pattern, current = current_or_404(slug)
+    record = read_record(current.record)
+    units, photos = asked_units(request, record), photos_of(record)
+    page = {
+        "pattern": pattern,
+        "address": address_of(request),
+        "version": current,
+        "record": record,
+        "units": units,
+        "unit_choices": UNITS,
+        "photos": photos,
+        "releases": releases_of(pattern).order_by("-major", "-minor"),
+        "files": editions_for(request.user).filter(version=current),
+        "applying": errata_of_version(current),
+        "linked_data": linked_data(record, current, photos, public_address(), request.path),
+        **public_page(record, units),
+    }
+    return render(request, "catalogue/public/pattern.html", page)
+
+
+@gzip_page  # no token stands in it that its length could tell of
+@require_safe
+def needs(request: HttpRequest, slug: str) -> HttpResponse:
+    """What a maker buys for one size, one choice of options, and their own shades."""
+    pattern, current = current_or_404(slug)
+    record = read_record(current.record)
+    core, units = record_pattern(record), asked_units(request, record)
+    asked = read_asked(record, core, request.GET)
+    page = {
+        "pattern": pattern,
+        "address": address_of(request),
+        "version": current,
+        "record": record,
+        "units": units,
+        "unit_choices": UNITS,
+        "asked": asked,
+        "sizes": core.sizes,
+        "options": [(option, asked.options[option.name]) for option in core.options],
+        "colours": [(yarn, asked.shades.get(yarn.colour, "#8a7a5c")) for yarn in core.yarns],
+        "to_buy": what_to_buy(record, core, asked, units),
+        **needs_beside_yarn(record, units, asked.size),
+        **stripes_in_shades(record, asked, units),
+    }
+    return render(request, "catalogue/public/needs.html", page)
+
+
+@require_safe
+def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
+    """What holders of a version must know: the current one, the corrections to theirs, what changed."""
+    pattern, current = current_or_404(slug)
+    held = _release_or_404(pattern, number)
+    changes = differences(held, current) if held != current else None
+    record = read_record(held.record)
+    units = asked_units(request, record)
+    page = {
+        "pattern": pattern,
+        "title": record["title"],
+        "address": address_of(request),
+        "held": held,
+        "current": current,
+        "units": units,
+        "unit_choices": UNITS,
+        "applying": errata_of_version(held),
+        "changes": changes,
+        "number_rows": number_rows(changes, units) if changes else [],
+    }
+    return render(request, "catalogue/public/corrections.html", page)
+
+
+@require_safe
+def corrections_file(request: HttpRequest, slug: str, number: str) -> HttpResponse:  # noqa: ARG001 the shape of a view
+    """The corrections of a version as a page to print."""
+    pattern, current = current_or_404(slug)
+    held = _release_or_404(pattern, number)
+    answer = HttpResponse(corrections_sheet(held, current), content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="{slug}-{number}-corrections.pdf"'
+    answer["X-Content-Type-Options"] = "nosniff"
+    answer["Cache-Control"] = "public, no-cache"
+    return answer
+
+
+@require_safe
+def which(request: HttpRequest, slug: str) -> HttpResponse:
+    """Which version a maker has, told from what each one says otherwise."""
+    pattern, current = current_or_404(slug)
+    record = read_record(current.record)
+    units = asked_units(request, record)
+    page = {
+        "pattern": pattern,
+        "title": record["title"],
+        "address": address_of(request),
+        "current": current,
+        "signs": version_signs(list(releases_of(pattern).order_by("major", "minor")), units),
+        "units": units,
+        "unit_choices": UNITS,
+    }
+    return render(request, "catalogue/public/which.html", page)
+
+
+@require_safe
+def sitemap(request: HttpRequest) -> HttpResponse:
+    """The addresses that search engines may visit."""
+    listed = Listing.objects.values_list("pattern__slug", "version__published_at")
+    page = {"listed": listed.order_by("order")[:MOST_IN_SITEMAP], "address": link_address()}
+    return render(request, "catalogue/public/sitemap.xml", page, content_type="application/xml")
+
+
+@require_safe
+def robots(request: HttpRequest) -> HttpResponse:
+    """What search engines keep away from."""
+    page = {"address": link_address()}
+    return render(request, "catalogue/public/robots.txt", page, content_type="text/plain; charset=utf-8")
+
+
+@require_safe
+def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
+    """A file of a photo: for everybody once a release has it, before that for the studio."""
+    found = find_file(request.user, name)
+    if found is None:
+        raise Http404
+    stored, is_public = found
+    try:
+        content = default_storage.open(stored["name"])
+    except FileNotFoundError:
+        raise Http404 from None
+    answer = FileResponse(content, content_type=MEDIA_TYPES[stored["format"]], filename=name)
+    answer["X-Content-Type-Options"] = "nosniff"
+    answer["Cache-Control"] = FOREVER if is_public else "private, no-store"
+    return answer
+
+
+def address_of(request: HttpRequest) -> str:
+    """The address of a page as its print tells it; none where others could not open it."""
+    known = public_address()
+    return known + request.path if known else ""
+
+
+def current_or_404(slug: str) -> tuple[Pattern, Version]:
+    """A pattern that was published, be it retired, with its current release."""
+    pattern = get_object_or_404(Pattern, slug=slug)
+    current = current_release(pattern)
+    if current is None:
+        raise Http404
+    return pattern, current
+
+
+def releases_of(pattern: Pattern) -> QuerySet[Version]:
+    """The releases of a pattern."""
+    return pattern.versions.filter(kind="release", state="published")
+
+
+def asked_units(request: HttpRequest, record: Record) -> str:
+    """The units that the address asks for; else the pattern's own."""
+    asked = request.GET.get("units", "")
+    return asked if asked in UNITS else str(record["pattern"]["home_units"])
+
+
+def _release_or_404(pattern: Pattern, number: str) -> Version:
+    """A release by its number."""
+    held = version_of_number(pattern, number)
+    if held is None or held.kind != "release":
+        raise Http404
+    return held

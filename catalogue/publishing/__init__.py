@@ -1,0 +1,4 @@
+"""Publishing: what stands in the way, and all that is made and told.
+
+May import: public, errata, holders, editions, technical_edit, photos, versions, drafts, studio, models.
+"""

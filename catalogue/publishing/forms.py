@@ -1,0 +1,88 @@
+"""Forms of publishing: the version and which editions of it are made, now or later."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+
+from catalogue.editions.choices import allowed_choices, suggested_choices
+from catalogue.models.edition_choices import WORDS, Choices, choices_code, choices_words
+from catalogue.studio.form_parts import helper_with, text_area
+from catalogue.studio.glance_forms import GlanceForm
+from catalogue.versions.records import Record
+from grading.entries.single_lines import LineField
+
+LABELS = {
+    "units": "Units",
+    "terms": "Terms",
+    "sizes": "Sizes",
+    "print": "Print",
+    "paper": "Paper",
+    "hand": "Hand",
+}
+
+
+class PublishForm(GlanceForm):
+    """A number, what changed in the designer's own words, the errata it corrects, its editions."""
+
+    number = LineField(max_length=9, help_text="Major.minor: minor for corrections, major for a new grade.")
+    note = forms.CharField(
+        label="What changed, in your own words",
+        required=False,
+        max_length=2_000,
+        widget=text_area(3),
+        help_text="Printed in the edition. For example: “The sleeve is two rows shorter in sizes L to 2X.”",
+    )
+
+    def __init__(
+        self,
+        *args: Any,
+        pattern: dict[str, Any],
+        errata: Sequence[tuple[int, str]] = (),
+        button: str = "Publish",
+        **more: Any,
+    ) -> None:
+        super().__init__(*args, **more)
+        if errata:
+            self.fields["corrects"] = _boxes("Errata that this version corrects", errata)
+        offered = list(suggested_choices(pattern, pattern["sizes"]))
+        self.offered = {choices_code(choices): choices for choices, _ in offered}
+        home, *others = [(choices_code(one), choices_words(one)) for one, _ in offered]
+        self.fields["editions"] = _boxes(
+            f"Editions to make beside the first ({home[1]})",
+            others,
+            initial=[choices_code(choices) for choices, is_made in offered[1:] if is_made],
+            help_text="Others can be made later from the version's page, with the same numbers and words.",
+        )
+        self.helper = helper_with(button)
+
+    def editions(self) -> list[Choices]:
+        """The editions that were chosen."""
+        return [self.offered[code] for code in self.cleaned_data["editions"]]
+
+
+class EditionForm(forms.Form):
+    """One more edition of a version."""
+
+    def __init__(self, *args: Any, record: Record, **more: Any) -> None:
+        super().__init__(*args, **more)
+        allowed = allowed_choices(record)
+        for name, label in LABELS.items():
+            words = WORDS.get(name, {"all": "all sizes"})
+            if len(allowed[name]) > 1:
+                pairs = [(one, words.get(one, f"size {one}")) for one in allowed[name]]
+                self.fields[name] = forms.ChoiceField(label=label, choices=pairs)
+        self.record = record
+        self.helper = helper_with("Make this edition")
+
+    def choices(self) -> Choices:
+        """The edition that was chosen."""
+        only = {name: allowed[0] for name, allowed in allowed_choices(self.record).items()}
+        return {**only, **self.cleaned_data}
+
+
+def _boxes(label: str, choices: Sequence[tuple[Any, str]], **more: Any) -> forms.MultipleChoiceField:
+    """Several choices, each with a box."""
+    return forms.MultipleChoiceField(
+        label=label, choices=choices, required=False, widget=forms.CheckboxSelectMultiple, **more
+    )

@@ -1,0 +1,169 @@
+"""Preflight: what stands in the way of publishing a pattern, in sentences."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from django.utils import timezone
+
+from catalogue.editions.typefaces import setting_of, stand_in
+from catalogue.errata.errata import open_errata, standing_in
+from catalogue.errata.guards import broken_sentences
+from catalogue.models import Pattern, Studio
+from catalogue.studio.public_address import public_address
+from catalogue.technical_edit.technical_edits import sign_off_sentences
+from catalogue.versions.freezing import Heading, Kind, draft_record, record_pattern
+from catalogue.versions.records import Record, canonical, texts_like_decimals
+from catalogue.versions.spots import place_words
+from catalogue.versions.versions import suggest_number
+from grading.core.instructions.sides import unmarked_sides
+
+GRAVE = ("wrong", "blocking")
+SIGNS_SHOWN = 5
+
+
+@dataclass(frozen=True)
+class Obstacle:
+    """One thing in the way: stop forbids publishing, warn is left to the studio."""
+
+    weight: Literal["stop", "warn"]
+    says: str
+
+
+class PreflightStop(Exception):
+    """Publishing is refused; `obstacles` says why, one sentence each."""
+
+    def __init__(self, obstacles: list[Obstacle]) -> None:
+        super().__init__(" ".join(obstacle.says for obstacle in obstacles))
+        self.obstacles = obstacles
+
+
+def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list[Obstacle]:
+    """Everything that stands in the way of freezing this record as a version, stops first."""
+    found = [
+        *_studio_obstacles(kind),
+        *_finding_obstacles(record),
+        *_missing_parts(record["pattern"]),
+        *_number_like_texts(record),
+        *_signs_of_no_font(record),
+        *_photo_obstacles(pattern),
+        *(Obstacle("warn", says) for says in sign_off_sentences(pattern, record)),
+        *_side_obstacles(record),
+        *_erratum_obstacles(pattern, record),
+        *(Obstacle("stop", says) for says in broken_sentences(pattern, record)),
+    ]
+    return sorted(found, key=lambda obstacle: obstacle.weight != "stop")
+
+
+def _studio_obstacles(kind: str) -> Iterator[Obstacle]:
+    """The studio's name is printed in every edition; its public address in releases, where it has one."""
+    if not Studio.objects.exists():
+        yield Obstacle("stop", "The studio has no name yet: set it under Studio settings.")
+    if kind == "release" and not public_address():
+        yield Obstacle(
+            "warn",
+            "The studio has no public address, so this release is made without a link and a QR code to its "
+            "corrections, and stays so. If others can open the studio, set its address first, under Studio "
+            "settings.",
+        )
+
+
+def _finding_obstacles(record: Record) -> Iterator[Obstacle]:
+    """Findings of the calculation and of the words."""
+    findings = record["results"]["findings"]
+    for finding in findings:
+        if finding["weight"] == "stop":
+            size = f", size {finding['size']}" if finding["size"] else ""
+            yield Obstacle("stop", f"{place_words(finding['where'], record)}{size}: {finding['says']}")
+    warnings = sum(finding["weight"] == "warn" for finding in findings)
+    if warnings:
+        noun = "finding is" if warnings == 1 else "findings are"
+        yield Obstacle(
+            "warn", f"{warnings} {noun} still open on the sheet and in the words: read them once more."
+        )
+
+
+def _missing_parts(document: dict[str, Any]) -> Iterator[Obstacle]:
+    """Parts without which no garment can be made from the pattern."""
+    needed = {
+        "fabrics": "There is no gauge: give the stitches and rows of each fabric.",
+        "yarns": "There is no yarn: say what the garment is made of.",
+        "sections": "There are no instructions: write them under Words.",
+    }
+    for part, says in needed.items():
+        if not document.get(part):
+            yield Obstacle("stop", says)
+    if document.get("yarns") and not document.get("yarn_sections"):
+        yield Obstacle("warn", "No yarn section is counted: makers are not told how much yarn they need.")
+    if not document.get("pieces"):
+        yield Obstacle("warn", "There are no pieces: no schematic is printed.")
+
+
+def _number_like_texts(record: Record) -> Iterator[Obstacle]:
+    """Texts that would come back from the record as numbers, wherever they were typed."""
+    for text in dict.fromkeys(texts_like_decimals(record)):
+        yield Obstacle(
+            "stop", f"The text “{text}” reads like a number with six decimals: write it differently."
+        )
+
+
+def _signs_of_no_font(record: Record) -> Iterator[Obstacle]:
+    """Signs in the author's words that no font of the editions has."""
+    lacking = sorted(setting_of(canonical(record)).stand_ins)
+    if lacking:
+        shown = ", ".join(f"“{sign}” as {stand_in(sign)}" for sign in lacking[:SIGNS_SHOWN])
+        more = f" and {len(lacking) - SIGNS_SHOWN} more" if len(lacking) > SIGNS_SHOWN else ""
+        yield Obstacle(
+            "warn",
+            f"The fonts of the editions lack signs of your words, and print {shown}{more}: "
+            "write them differently if makers need them.",
+        )
+
+
+def _photo_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
+    """Photos and their words for those who can't see them."""
+    photos = list(pattern.photos.all())
+    if not photos:
+        yield Obstacle("warn", "There is no photo: add one, so that makers see what they make.")
+    if any(not photo.alt.strip() for photo in photos):
+        yield Obstacle("stop", "A photo has no words for those who can't see it: add them under Photos.")
+
+
+def _side_obstacles(record: Record) -> Iterator[Obstacle]:
+    """Side words that a left-hand edition would print wrongly."""
+    for finding in unmarked_sides(record_pattern(record)):
+        yield Obstacle("warn", f"{place_words(finding.where, record)}: {finding.says}")
+
+
+def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
+    """Grave mistakes that this state of the pattern still holds, or may hold."""
+    for erratum in open_errata(pattern):
+        if erratum.gravity not in GRAVE:
+            continue
+        standing, place = standing_in(erratum, record), place_words(erratum.place, record)
+        if erratum.state == "confirmed" and standing == "in it":
+            yield Obstacle(
+                "stop", f"The confirmed erratum at {place} is not corrected yet: correct it first."
+            )
+        elif standing != "not in it":
+            yield Obstacle("warn", f"The erratum at {place} is open: judge it, or see that it is corrected.")
+
+
+@dataclass(frozen=True)
+class Look:
+    """A pattern as somebody sees it before they publish it, and what stands in the way."""
+
+    record: Record
+    obstacles: list[Obstacle]
+
+
+def look_before_publishing(pattern: Pattern, kind: Kind) -> Look:
+    """Read a pattern once, as it stands now."""
+    heading = Heading(suggest_number(pattern, kind), kind, "", timezone.now())
+    record = draft_record(pattern, heading)
+    return Look(record, check_before_publishing(pattern, kind, record))
+
+
+def preflight(pattern: Pattern, kind: Kind) -> list[Obstacle]:
+    """What stands in the way of publishing a pattern as it stands now."""
+    return look_before_publishing(pattern, kind).obstacles

@@ -1,0 +1,93 @@
+"""Versions and errata of a pattern: the list, one version, its files."""
+
+from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import get_object_or_404, render
+from django.utils.text import slugify
+from django.views.decorators.http import require_safe
+
+from catalogue.drafts.requests import pattern_or_404
+from catalogue.errata.errata import errata_of_version
+from catalogue.errata.tables import errata_rows
+from catalogue.models import Edition
+from catalogue.publishing.views import progress_of, version_or_404
+from catalogue.studio.roles import may_publish, studio_required
+from catalogue.versions.changes import differences
+from catalogue.versions.printed_changes import number_rows
+from catalogue.versions.records import read_record
+from catalogue.versions.versions import editions_for, version_of_number
+
+TAB = "versions"
+
+
+@require_safe
+@studio_required
+def versions(request: HttpRequest, slug: str) -> HttpResponse:
+    """All versions and errata of a pattern."""
+    pattern = pattern_or_404(request, slug)
+    known = list(pattern.versions.order_by("-major", "-minor").prefetch_related("editions"))
+    published = [one for one in known if one.state == "published"]
+    page = {
+        "pattern": pattern,
+        "tab": TAB,
+        "versions": known,
+        "published": published[::-1],
+        "may_publish": may_publish(request.user),
+        "errata": errata_rows(pattern, published[::-1]),
+        "photo_count": pattern.photos.count(),
+    }
+    return render(request, "catalogue/versions/versions.html", page)
+
+
+@require_safe
+@studio_required
+def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
+    """One version: facts, hash, files, what changed since an earlier one."""
+    pattern = pattern_or_404(request, slug)
+    shown = version_or_404(pattern, number)
+    published = pattern.versions.filter(state="published")
+    earlier = [one for one in published if (one.major, one.minor) < (shown.major, shown.minor)]
+    since = version_of_number(pattern, request.GET.get("since", "")) or (earlier[-1] if earlier else None)
+    changes = differences(since, shown) if since and since in earlier else None
+    page = {
+        "pattern": pattern,
+        "tab": TAB,
+        "version": shown,
+        "record": read_record(shown.record),
+        "progress": progress_of(shown),
+        "may_publish": may_publish(request.user),
+        "earlier": earlier,
+        "since": since,
+        "changes": changes,
+        "number_rows": number_rows(changes, "both") if changes else [],
+        "applying": errata_of_version(shown),
+    }
+    return render(request, "catalogue/versions/version.html", page)
+
+
+@require_safe
+def edition_file(request: HttpRequest, pk: int) -> HttpResponseBase:
+    """The PDF of an edition, for those who may have it."""
+    edition = get_object_or_404(editions_for(request.user), pk=pk)
+    try:
+        content = edition.file.open("rb")
+    except FileNotFoundError:
+        return render(request, "catalogue/versions/lost_file.html", {"edition": edition}, status=503)
+    answer = FileResponse(
+        content,
+        content_type="application/pdf",
+        as_attachment=True,
+        filename=_file_name(edition),
+    )
+    answer["X-Content-Type-Options"] = "nosniff"
+    answer["Cache-Control"] = "private, no-cache"
+    return answer
+
+
+def _file_name(edition: Edition) -> str:
+    """The name that a download is offered under; what is as usual is not named."""
+    choices, version = edition.choices, edition.version
+    usual = {"hand": "right", "sizes": "all", "print": "screen"}
+    named = [choices[name] for name in ("hand", "sizes", "print") if choices[name] != usual[name]]
+    parts = [choices["terms"], choices["units"], *named, choices["paper"]]
+    return f"{version.pattern.slug}-{version.number}-{slugify('-'.join(parts))}.pdf"

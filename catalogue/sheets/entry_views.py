@@ -1,0 +1,242 @@
+"""Edit, add, preview, move and delete the entries of a sheet: values, fabrics, checks, yarns and so on."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue.drafts.drafts import Draft, open_draft
+from catalogue.drafts.saving import errors_of, save
+from catalogue.studio.roles import studio_required
+from grading.core.pattern.parts import label_of
+from grading.entries.forms import EntryForm, entry_text
+from grading.entries.layouts import entry_layout
+from grading.entries.revision_forms import MoveForm, RevisionForm
+from grading.grid.grid import merged_findings
+from grading.grid.origins import origins_of, users_of
+from grading.grid.shown_numbers import figure, unit_of
+from grading.sheets.documents import entries_of, with_entries
+
+KINDS = {
+    "body": "body measurement",
+    "fabrics": "fabric",
+    "values": "value",
+    "checks": "check",
+    "shapings": "shaping",
+    "spreads": "evenly spread change",
+    "curves": "curve",
+    "pick_ups": "pick-up",
+    "stripes": "stripe sequence",
+    "options": "option",
+    "yarns": "yarn",
+    "yarn_sections": "part whose yarn is counted",
+    "pieces": "piece",
+}
+TEMPLATE = "catalogue/sheet_entry.html"
+YARN_PARTS = frozenset({"options", "yarns", "yarn_sections", "stripes"})
+
+
+def page_of(part: str) -> str:
+    """The page on which entries of a part are listed."""
+    return "yarn_page" if part in YARN_PARTS else "sheet"
+
+
+def entry_form(request: HttpRequest, draft: Draft, part: str, place: int | None) -> EntryForm:
+    """The form for an entry of a draft, with what was typed."""
+    form = EntryForm(
+        request.POST or None,
+        document=draft.document,
+        graded=draft.graded,
+        part=part,
+        place=place,
+        revision=draft.revision,
+    )
+    where = [draft.pattern.slug, part] + ([] if form.place is None else [form.place])
+    form.helper = entry_layout(
+        form, reverse("entry_new_preview" if form.place is None else "entry_preview", args=where)
+    )
+    return form
+
+
+@studio_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def value(request: HttpRequest, slug: str, name: str) -> HttpResponse:
+    """Edit a value, found by its name."""
+    draft = open_draft(request.user, slug)
+    return _edit(request, draft, "values", draft.place_of("values", name))
+
+
+@studio_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def entry(request: HttpRequest, slug: str, part: str, place: int) -> HttpResponse:
+    """Edit an entry, found by its place."""
+    draft = open_draft(request.user, slug)
+    draft.require_place(part, place)
+    return _edit(request, draft, part, place)
+
+
+@studio_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def entry_new(request: HttpRequest, slug: str, part: str) -> HttpResponse:
+    """Add an entry after all others of its kind."""
+    draft = open_draft(request.user, slug)
+    draft.require_place(part, None)
+    return _edit(request, draft, part, None)
+
+
+def _edit(request: HttpRequest, draft: Draft, part: str, place: int | None) -> HttpResponse:
+    """Show the form of an entry, or save it."""
+    form = entry_form(request, draft, part, place)
+    context = _context(request, draft, form)
+    if form.is_bound and form.is_valid():
+        anchor = f"#{part}-{form.new_name}" if page_of(part) == "sheet" else ""
+        return save(
+            request,
+            draft,
+            form,
+            TEMPLATE,
+            context,
+            reverse(page_of(part), args=[draft.pattern.slug]) + anchor,
+        )
+    return render(request, _template(request), context)
+
+
+def _template(request: HttpRequest) -> str:
+    """The whole page, or the form alone for the panel beside the grid."""
+    return "catalogue/_sheet_entry.html" if getattr(request, "htmx", False) else TEMPLATE
+
+
+def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, Any]:
+    """What the page of an entry prints."""
+    slug, part, place, name = draft.pattern.slug, form.part, form.place, form.name
+    units = getattr(request.user, "units", "cm")
+    is_value = part == "values" and name is not None
+    return {
+        "pattern": draft.pattern,
+        "tab": "yarn" if part in YARN_PARTS else "sheet",
+        "back": reverse(page_of(part), args=[slug]),
+        "form": form,
+        "part": part,
+        "place": place,
+        "name": name or "",
+        "kind": KINDS[part],
+        "title": _title(form),
+        "origins": origins_of(draft.document, draft.graded, str(name), units) if is_value else [],
+        "users": users_of(draft.document, str(name)) if name is not None else [],
+        "move": MoveForm(document=draft.document, part=part, place=place, revision=draft.revision)
+        if place is not None
+        else None,
+        "delete": RevisionForm(initial={"revision": draft.revision}, button="Delete it"),
+        "as_in_file": entry_text(form.entry_before),
+        "their_edits": [],
+    }
+
+
+def _title(form: EntryForm) -> str:
+    """What people call the entry; its name when it has no label."""
+    entry = form.entry_before if isinstance(form.entry_before, dict) else {}
+    return label_of({"name": form.name, **entry}) if form.name is not None else ""
+
+
+@studio_required
+@require_POST
+def value_preview(request: HttpRequest, slug: str, name: str) -> HttpResponse:
+    """Say what a value as typed would change."""
+    draft = open_draft(request.user, slug)
+    return _preview(request, draft, "values", draft.place_of("values", name))
+
+
+@studio_required
+@require_POST
+def entry_preview(request: HttpRequest, slug: str, part: str, place: int | None = None) -> HttpResponse:
+    """Say what an entry as typed would change; nothing is stored."""
+    draft = open_draft(request.user, slug)
+    draft.require_place(part, place)
+    return _preview(request, draft, part, place)
+
+
+def _preview(request: HttpRequest, draft: Draft, part: str, place: int | None) -> HttpResponse:
+    """The preview of an entry."""
+    form = entry_form(request, draft, part, place)
+    form.is_valid()
+    return preview_page(request, draft, form.difference, errors_of(form))
+
+
+def preview_page(request: HttpRequest, draft: Draft, difference: Any, errors: list[str]) -> HttpResponse:
+    """What would change: the sentence, the numbers before and after, the findings."""
+    units = getattr(request.user, "units", "cm")
+    kinds = {one: entry["kind"] for one, entry in entries_of(draft.document, "values")}
+    changed = [
+        {
+            "name": one.name,
+            "unit": unit_of(kinds.get(one.name, "count"), units),
+            "cells": [
+                (size, *(figure(number, kinds.get(one.name, "count"), units) for number in pair))
+                for size, *pair in zip(one.sizes, one.before, one.after, strict=True)
+            ],
+        }
+        for one in difference.values[:40]
+    ]
+    return render(
+        request,
+        "catalogue/_sheet_preview.html",
+        {
+            "difference": difference,
+            "findings": merged_findings(list(difference.new_findings))[:20],
+            "changed": changed,
+            "errors": errors,
+        },
+    )
+
+
+@studio_required
+@require_safe
+def value_origin(request: HttpRequest, slug: str, name: str) -> HttpResponse:
+    """Where the numbers of a value come from, for the panel beside the grid."""
+    draft = open_draft(request.user, slug)
+    draft.place_of("values", name)
+    units = getattr(request.user, "units", "cm")
+    return render(
+        request,
+        "catalogue/_sheet_origin.html",
+        {
+            "pattern": draft.pattern,
+            "name": name,
+            "origins": origins_of(draft.document, draft.graded, name, units),
+            "users": users_of(draft.document, name),
+        },
+    )
+
+
+@studio_required
+@require_POST
+def entry_delete(request: HttpRequest, slug: str, part: str, place: int) -> HttpResponse:
+    """Take an entry out; what hangs on it gets a finding, and undoing brings it back."""
+    draft = open_draft(request.user, slug)
+    draft.require_place(part, place)
+    entries = entries_of(draft.document, part)
+    form = RevisionForm(request.POST)
+    form.document = {**draft.document, part: with_entries(part, entries[:place] + entries[place + 1 :])}
+    return _save_or_refuse(request, draft, form, part)
+
+
+@studio_required
+@require_POST
+def entry_move(request: HttpRequest, slug: str, part: str, place: int) -> HttpResponse:
+    """Put an entry in another place."""
+    draft = open_draft(request.user, slug)
+    draft.require_place(part, place)
+    form = MoveForm(request.POST, document=draft.document, part=part, place=place, revision=draft.revision)
+    return _save_or_refuse(request, draft, form, part)
+
+
+def _save_or_refuse(request: HttpRequest, draft: Draft, form: Any, part: str) -> HttpResponse:
+    """Save a form of one button, or say why it cannot be."""
+    back = reverse(page_of(part), args=[draft.pattern.slug])
+    context = {"pattern": draft.pattern, "tab": "sheet", "back": back, "their_edits": [], "errors": []}
+    if form.is_valid():
+        return save(request, draft, form, "catalogue/sheet_stale.html", context, back)
+    context |= {"errors": errors_of(form)}
+    return render(request, "catalogue/sheet_stale.html", context, status=400)

@@ -1,0 +1,104 @@
+"""The sheet: its grid, its sizes, and undoing."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue.drafts.drafts import Draft, open_draft
+from catalogue.drafts.edits import NothingToUndo, StaleRevision, undo_last_edit
+from catalogue.drafts.saving import person_of, save
+from catalogue.sheets.entry_views import KINDS, YARN_PARTS
+from catalogue.studio.roles import studio_required
+from grading.entries.revision_forms import RevisionForm
+from grading.grid.grid import findings_by_entry, merged_findings, sheet_grid
+from grading.sheets.documents import PARTS, entries_of
+from grading.sizes.forms import BodyTableForm, SizesForm
+
+OTHER_PARTS = tuple(part for part in PARTS if part not in {"sizes", "body", "values", "checks", *YARN_PARTS})
+
+
+@studio_required
+@require_safe
+def sheet(request: HttpRequest, slug: str) -> HttpResponse:
+    """The grid of values × sizes, with the findings at their rows."""
+    draft = open_draft(request.user, slug)
+    groups = sheet_grid(draft.document, draft.graded, getattr(request.user, "units", "cm"))
+    context = {
+        "pattern": draft.pattern,
+        "tab": "sheet",
+        "sizes": draft.document["sizes"],
+        "groups": groups,
+        "parts": other_parts(draft, OTHER_PARTS),
+        "findings": merged_findings(draft.graded["findings"]),
+        "undo": RevisionForm(initial={"revision": draft.revision}, button="Undo the last edit"),
+        "last_edit": draft.pattern.edits.filter(undone=False).select_related("by").first(),
+    }
+    return render(request, "catalogue/sheet.html", context)
+
+
+def other_parts(draft: Draft, parts: tuple[str, ...]) -> list[dict[str, object]]:
+    """The entries of parts that have no row in the grid, with their findings."""
+    found = findings_by_entry(draft.graded["findings"])
+    return [
+        {
+            "part": part,
+            "kind": KINDS[part],
+            "entries": [
+                {
+                    "name": name,
+                    "label": entry.get("label", ""),
+                    "findings": found.get(f"{part}.{name}", []) + found.get(f"{part}[{place}]", []),
+                }
+                for place, (name, entry) in enumerate(entries_of(draft.document, part))
+            ],
+        }
+        for part in parts
+    ]
+
+
+@studio_required
+@require_POST
+def undo(request: HttpRequest, slug: str) -> HttpResponse:
+    """Take back the last edit."""
+    draft = open_draft(request.user, slug)
+    form = RevisionForm(request.POST)
+    back = request.POST.get("back") if request.POST.get("back") in {"sheet", "yarn_page"} else "sheet"
+    try:
+        revision = form.cleaned_data["revision"] if form.is_valid() else 0
+        undone = undo_last_edit(pattern=draft.pattern, revision=revision, by=person_of(request))
+        messages.success(request, f"The last edit is undone: {undone.sentence}")
+    except NothingToUndo:
+        messages.warning(request, "There is no edit to undo.")
+    except StaleRevision:
+        messages.error(request, "Somebody else edited this pattern meanwhile: look at it, then undo again.")
+    return redirect(str(back), slug)
+
+
+@studio_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def sizes(request: HttpRequest, slug: str) -> HttpResponse:
+    """Edit the labels of the sizes."""
+    draft = open_draft(request.user, slug)
+    form = SizesForm(request.POST or None, document=draft.document, revision=draft.revision)
+    return _edit(request, draft, form, "Sizes")
+
+
+@studio_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def body_table(request: HttpRequest, slug: str) -> HttpResponse:
+    """Paste body measurements from a spreadsheet."""
+    draft = open_draft(request.user, slug)
+    form = BodyTableForm(request.POST or None, document=draft.document, revision=draft.revision)
+    return _edit(request, draft, form, "Body measurements")
+
+
+def _edit(request: HttpRequest, draft: Draft, form: SizesForm | BodyTableForm, title: str) -> HttpResponse:
+    """Show a form of the size table, or save it."""
+    back = reverse("sheet", args=[draft.pattern.slug])
+    context = {"pattern": draft.pattern, "tab": "sheet", "form": form, "heading": title, "back": back,
+               "sizes": draft.document["sizes"], "their_edits": []}  # fmt: skip
+    if form.is_bound and form.is_valid():
+        return save(request, draft, form, "catalogue/sheet_form.html", context, back)
+    return render(request, "catalogue/sheet_form.html", context)

@@ -1,0 +1,89 @@
+"""The yarn page: what each option, colour and size needs, and what that is worked out from."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_safe
+
+from catalogue.drafts.drafts import Draft, open_draft
+from catalogue.drafts.saving import save
+from catalogue.sheets.views import other_parts
+from catalogue.studio.roles import studio_required
+from grading.entries.allowance_forms import AllowanceForm
+from grading.entries.revision_forms import RevisionForm
+from grading.grid.shown_numbers import figure, unit_of
+from grading.sheets.documents import entries_of
+
+PARTS = ("yarns", "yarn_sections", "options", "stripes")
+
+
+@studio_required
+@require_safe
+def yarn_page(request: HttpRequest, slug: str) -> HttpResponse:
+    """Yarn by option, colour and size."""
+    draft = open_draft(request.user, slug)
+    return render(request, "catalogue/yarn.html", _context(request, draft, _form(request, draft)))
+
+
+@studio_required
+@require_http_methods(["POST"])
+def allowance(request: HttpRequest, slug: str) -> HttpResponse:
+    """Change the allowance on all yarn."""
+    draft = open_draft(request.user, slug)
+    form = _form(request, draft)
+    context = _context(request, draft, form)
+    if form.is_valid():
+        return save(request, draft, form, "catalogue/yarn.html", context, reverse("yarn_page", args=[slug]))
+    return render(request, "catalogue/yarn.html", context, status=400)
+
+
+def _form(request: HttpRequest, draft: Draft) -> AllowanceForm:
+    """The form of the allowance, with what was typed."""
+    form = AllowanceForm(request.POST or None, document=draft.document, revision=draft.revision)
+    form.helper.form_action = reverse("allowance", args=[draft.pattern.slug])
+    return form
+
+
+def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[str, Any]:
+    """What the page prints."""
+    units = getattr(request.user, "units", "cm")
+    return {
+        "pattern": draft.pattern,
+        "tab": "yarn",
+        "sizes": draft.document["sizes"],
+        "needs": _needs(draft, units),
+        "parts": other_parts(draft, PARTS),
+        "form": form,
+        "back": reverse("yarn_page", args=[draft.pattern.slug]),
+        "undo": RevisionForm(initial={"revision": draft.revision}, button="Undo the last edit"),
+        "last_edit": draft.pattern.edits.filter(undone=False).select_related("by").first(),
+        "their_edits": [],
+    }
+
+
+def _needs(draft: Draft, units: str) -> list[dict[str, Any]]:
+    """One table per combination of options: a row for each colour and measure."""
+    labels = {name: entry["label"] for name, entry in entries_of(draft.document, "options")}
+    yarns = dict(entries_of(draft.document, "yarns"))
+    return [
+        {
+            "title": ", ".join(f"{labels[name]}: {choice}" for name, choice in need["options"].items()),
+            "rows": [
+                {"colour": colour, "label": yarns[colour]["label"], "lines": _lines(amounts, units)}
+                for colour, amounts in need["colours"].items()
+            ],
+        }
+        for need in draft.graded["yarn"]
+        if need["colours"]
+    ]
+
+
+def _lines(amounts: dict[str, Any], units: str) -> list[tuple[str, list[str]]]:
+    """Grams, length and balls of one colour as text."""
+    return [
+        ("g", [figure(number, "weight", units) for number in amounts["weight"]]),
+        (unit_of("yarn", units), [figure(number, "yarn", units) for number in amounts["length"]]),
+        ("balls", [figure(number, "count", units) for number in amounts["balls"]]),
+    ]

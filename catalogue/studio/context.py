@@ -1,0 +1,16 @@
+"""What every template may use."""
+
+from django.http import HttpRequest
+
+from catalogue.models import Studio
+from catalogue.studio.roles import is_designer, is_studio
+
+
+def studio(request: HttpRequest) -> dict[str, object]:
+    """The studio and the person's standing in it."""
+    person = getattr(request, "user", None)
+    return {
+        "studio": request.studio if hasattr(request, "studio") else Studio.objects.first(),
+        "is_designer": person is not None and is_designer(person),
+        "is_studio": person is not None and is_studio(person),
+    }

@@ -1,0 +1,46 @@
+"""Forms of the technical edit."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+
+from catalogue.studio.form_parts import helper_with, text_area
+from catalogue.studio.glance_forms import GlanceForm
+
+
+class QueryForm(forms.Form):
+    """A query of the editor."""
+
+    place = forms.ChoiceField(label="Where")
+    asks = forms.CharField(
+        label="Query",
+        max_length=2_000,
+        widget=text_area(3),
+        help_text="For example: “Row 3 leaves 44 stitches in size M, row 4 begins with 46. Which is right?”",
+    )
+
+    def __init__(self, *args: Any, places: Sequence[tuple[str, Any]], **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.fields["place"].choices = places  # type: ignore[attr-defined]
+        self.helper = helper_with("Ask")
+
+
+class AnswerForm(forms.Form):
+    """The answer to a query."""
+
+    answer = forms.CharField(max_length=2_000, widget=text_area(3))
+
+    def __init__(self, *args: Any, **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.helper = helper_with("Save the answer")
+
+
+class SignOffForm(GlanceForm):
+    """The editor's signature under the state that was read."""
+
+    note = forms.CharField(label="Remarks", required=False, max_length=2_000, widget=text_area(2))
+
+    def __init__(self, *args: Any, **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.helper = helper_with("Sign off the pattern as it stands")

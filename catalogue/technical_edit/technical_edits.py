@@ -1,0 +1,113 @@
+"""The technical edit: an editor asks, the studio answers, and the editor signs off a state of the pattern."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import QuerySet
+from django.utils import timezone
+
+from catalogue.drafts.edits import hold_draft
+from catalogue.models import EditQuery, Pattern, Person, TechnicalEdit
+from catalogue.versions.changes import Changes, record_differences
+from catalogue.versions.draft_glances import check_draft_glance
+from catalogue.versions.freezing import Heading, draft_record
+from catalogue.versions.glances import Seen
+from catalogue.versions.records import Record, canonical, digest_of, read_record
+
+# What a version adds to a pattern; the state that an editor reads is all the rest.
+OF_A_VERSION = ("number", "kind", "note", "frozen_on", "url", "studio", "corrects", "changes")
+
+
+class SignOffRefused(ValueError):
+    """A sign-off that can't be given; its text is one sentence."""
+
+
+@dataclass(frozen=True)
+class SignOff:
+    """The last sign-off of a pattern, and what changed since."""
+
+    edit: TechnicalEdit
+    changes: Changes
+    is_fresh: bool
+
+
+def state_record(pattern: Pattern) -> Record:
+    """A pattern as it stands, without what a version adds to it."""
+    record = draft_record(pattern, Heading("0.0", "test", "", timezone.now()))
+    return state_of(record)
+
+
+def state_of(record: Record) -> Record:
+    """What an editor reads of a record."""
+    return {name: part for name, part in record.items() if name not in OF_A_VERSION}
+
+
+def last_sign_off(pattern: Pattern, record: Record | None = None) -> SignOff | None:
+    """The last sign-off with what changed since, or None where nobody has signed yet."""
+    edit = pattern.technical_edits.select_related("by").last()
+    if edit is None:
+        return None
+    now = canonical(state_of(record) if record else state_record(pattern))
+    is_fresh = digest_of(now) == edit.fingerprint
+    changes = Changes() if is_fresh else record_differences(read_record(edit.record), read_record(now))
+    return SignOff(edit, changes, is_fresh)
+
+
+def sign_off_sentences(pattern: Pattern, record: Record) -> Iterator[str]:
+    """What preflight says about the technical edit: missing, stale, or queries without an answer."""
+    signed = last_sign_off(pattern, record)
+    if signed is None:
+        yield "No technical edit is signed off: have an editor read the pattern first."
+    elif not signed.is_fresh:
+        on = f"{signed.edit.signed_at.day} {signed.edit.signed_at:%B %Y}"
+        yield f"The pattern was changed since the technical edit of {on}: see there what changed."
+    count = open_queries(pattern).filter(answer="").count()
+    if count:
+        yield f"{count} {'query' if count == 1 else 'queries'} of the technical edit wait for an answer."
+
+
+def open_queries(pattern: Pattern) -> QuerySet[EditQuery]:
+    """The queries of the round that is not signed off yet."""
+    return pattern.edit_queries.filter(technical_edit=None).select_related("asked_by", "answered_by")
+
+
+@transaction.atomic
+def ask(*, pattern: Pattern, place: str, asks: str, by: Person | None) -> EditQuery:
+    """Write down a query."""
+    hold_draft(pattern)  # nobody signs meanwhile
+    return EditQuery.objects.create(pattern=pattern, place=place, asks=asks, asked_by=by)
+
+
+@transaction.atomic
+def answer_query(*, query: EditQuery, answer: str, by: Person | None) -> bool:
+    """Answer a query of the open round; False for one that is signed off, which stays as it was signed."""
+    hold_draft(query.pattern)
+    found = EditQuery.objects.filter(pk=query.pk, technical_edit=None)
+    return bool(found.update(answer=answer, answered_by=by, answered_at=timezone.now()))
+
+
+def beside_sign_off(pattern: Pattern) -> Seen:
+    """What an editor signs beside the draft: the queries of the round, with their answers."""
+    return {"Query": {str(one.pk): f"{one.asks} Answer: {one.answer}" for one in open_queries(pattern)}}
+
+
+@transaction.atomic
+def sign_off(*, pattern: Pattern, seen: str, note: str, by: Person | None) -> TechnicalEdit:
+    """Sign off the state that was read, with the queries of its round.
+
+    Raises:
+        DraftMoved: The pattern or a query was changed while it was read.
+        SignOffRefused: A query has no answer.
+    """
+    hold_draft(pattern)
+    state = state_record(pattern)
+    check_draft_glance(pattern, state, beside_sign_off(pattern), seen)
+    if open_queries(pattern).filter(answer="").exists():
+        raise SignOffRefused("A query has no answer yet: answer it, then sign.")
+    record = canonical(state)
+    edit = TechnicalEdit.objects.create(
+        pattern=pattern, by=by, note=note, fingerprint=digest_of(record), record=record
+    )
+    open_queries(pattern).update(technical_edit=edit)
+    return edit

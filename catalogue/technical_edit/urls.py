@@ -1,0 +1,11 @@
+"""Addresses of technical edit."""
+
+from django.urls import path
+
+from catalogue.technical_edit import views
+
+urlpatterns = [
+    path("desk/<slug:slug>/technical-edit/", views.technical_edit, name="technical_edit"),
+    path("desk/<slug:slug>/technical-edit/sign/", views.edit_sign_off, name="edit_sign_off"),
+    path("desk/<slug:slug>/technical-edit/<int:pk>/", views.query_answer, name="query_answer"),
+]

@@ -1,0 +1,115 @@
+"""The technical edit on the desk: queries, answers, sign-off, what changed since."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from catalogue.drafts.requests import pattern_or_404
+from catalogue.models import Pattern
+from catalogue.studio.requests import form_page, person_of
+from catalogue.studio.roles import editor_required, is_editor, studio_required
+from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm
+from catalogue.technical_edit.technical_edits import (
+    SignOffRefused,
+    answer_query,
+    ask,
+    beside_sign_off,
+    last_sign_off,
+    open_queries,
+    sign_off,
+    state_record,
+)
+from catalogue.versions.draft_glances import DraftMoved, Since, draft_glance, since_page
+from catalogue.versions.printed_changes import number_rows
+from catalogue.versions.records import canonical, read_record
+from catalogue.versions.spots import place_words, places_of
+
+TAB = "versions"
+
+
+@form_page
+@studio_required
+def technical_edit(request: HttpRequest, slug: str) -> HttpResponse:
+    """The round that is open: its queries, a form for a new one, the last sign-off."""
+    pattern = pattern_or_404(request, slug)
+    form = QueryForm(request.POST or None, places=places_of(_state(pattern)))
+    if request.method == "POST" and form.is_valid():
+        ask(pattern=pattern, by=person_of(request), **form.cleaned_data)
+        messages.success(request, "The query is written down.")
+        return redirect("technical_edit", slug=slug)
+    return _page(request, pattern, form=form)
+
+
+@form_page
+@studio_required
+def query_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Answer a query of the open round."""
+    pattern = pattern_or_404(request, slug)
+    query = get_object_or_404(open_queries(pattern), pk=pk)
+    form = AnswerForm(request.POST or None, initial={"answer": query.answer})
+    if request.method == "POST" and form.is_valid():
+        if not answer_query(query=query, answer=form.cleaned_data["answer"], by=person_of(request)):
+            messages.error(request, "The round was signed off meanwhile: ask the query anew.")
+        return redirect("technical_edit", slug=slug)
+    page = {
+        "pattern": pattern,
+        "tab": TAB,
+        "query": query,
+        "place": place_words(query.place, _state(pattern)),
+        "form": form,
+    }
+    return render(request, "catalogue/technical_edit/answer.html", page)
+
+
+@form_page
+@editor_required
+def edit_sign_off(request: HttpRequest, slug: str) -> HttpResponse:
+    """The editor's signature."""
+    pattern = pattern_or_404(request, slug)
+    form = SignOffForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            sign_off(pattern=pattern, by=person_of(request), **form.cleaned_data)
+        except DraftMoved as moved:
+            return _page(request, pattern, signing=form, since=moved.since)
+        except SignOffRefused as refusal:
+            messages.error(request, str(refusal))
+        else:
+            messages.success(request, "The technical edit is signed off.")
+            return redirect("technical_edit", slug=slug)
+    return _page(request, pattern, signing=form if request.method == "POST" else None)
+
+
+def _page(
+    request: HttpRequest,
+    pattern: Pattern,
+    form: QueryForm | None = None,
+    signing: SignOffForm | None = None,
+    since: Since | None = None,
+) -> HttpResponse:
+    """Everything about the technical edit of a pattern; the signature is under what this page shows."""
+    read = state_record(pattern)
+    state, signed = read_record(canonical(read)), last_sign_off(pattern, read)
+    signing = signing or SignOffForm()
+    signing.carry(draft_glance(pattern, read, beside_sign_off(pattern)))
+    page = {
+        "pattern": pattern,
+        "tab": TAB,
+        "form": form or QueryForm(places=places_of(state)),
+        "signing": signing,
+        **since_page(since),
+        "queries": [(one, place_words(one.place, state)) for one in open_queries(pattern)],
+        "signed": signed,
+        "changes": signed.changes if signed else None,
+        "number_rows": number_rows(signed.changes, "both") if signed else [],
+        "may_sign": is_editor(request.user),
+        "earlier": pattern.technical_edits.select_related("by").prefetch_related("queries").order_by("-pk"),
+    }
+    return render(request, "catalogue/technical_edit/page.html", page, status=409 if since else 200)
+
+
+def _state(pattern: Pattern) -> dict[str, Any]:
+    """The pattern as it stands, as a record is read."""
+    return read_record(canonical(state_record(pattern)))

@@ -1,0 +1,4 @@
+"""Versions: frozen records, their numbers, and what changed between them.
+
+May import: materials, drafts, studio, models.
+"""

@@ -1,0 +1,233 @@
+"""What changed between two frozen records: numbers by value and size, words as a diff, other entries."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from difflib import SequenceMatcher
+from itertools import zip_longest
+from typing import Any, Literal
+
+from catalogue.models import Version
+from catalogue.versions.records import Record, read_record
+from grading.core.pattern.parts import label_of
+
+Mark = Literal["same", "gone", "new"]
+
+# Parts of a pattern that are compared entry by entry; values and words have their own ways.
+ENTRY_PARTS = {
+    "title": "Title",
+    "summary": "Summary",
+    "wearer": "Wearer",
+    "hazards": "Hazards",
+    "sizes": "Sizes",
+    "body": "Body",
+    "fabrics": "Gauge and tools",
+    "notions": "Notions",
+    "abbreviations": "Abbreviations",
+    "options": "Options",
+    "yarns": "Yarn",
+    "stripes": "Stripes",
+}
+_TOKEN = re.compile(r"\s+|\w+|[^\w\s]")
+TOLERANCE = 1e-6  # records keep six places
+
+
+@dataclass(frozen=True)
+class NumberChange:
+    """One number of one size; None where a version has none."""
+
+    name: str
+    label: str
+    kind: str
+    size: str
+    old: float | None
+    new: float | None
+
+
+@dataclass(frozen=True)
+class WordChange:
+    """One step whose words differ, in pieces that stayed, went or came."""
+
+    section: str
+    step: int
+    pieces: tuple[tuple[Mark, str], ...]
+
+
+@dataclass(frozen=True)
+class EntryChange:
+    """Any other entry, as typed."""
+
+    place: str
+    old: str
+    new: str
+
+
+@dataclass(frozen=True)
+class Changes:
+    """All that differs between two versions."""
+
+    numbers: list[NumberChange] = field(default_factory=list)
+    words: list[WordChange] = field(default_factory=list)
+    entries: list[EntryChange] = field(default_factory=list)
+
+    def __bool__(self) -> bool:
+        return bool(self.numbers or self.words or self.entries)
+
+
+def differences(old: Version, new: Version) -> Changes:
+    """What changed from one version to another, from their frozen records alone."""
+    return record_differences(read_record(old.record), read_record(new.record))
+
+
+def record_differences(old: Record, new: Record) -> Changes:
+    """What changed from one record to another."""
+    return Changes(
+        numbers=list(_changed_numbers(old, new)),
+        words=list(_changed_words(old["words"], new["words"])),
+        entries=[
+            *entry_changes(_labelled(old["pattern"]), _labelled(new["pattern"])),
+            *_changed_headings(old["words"], new["words"]),
+        ],
+    )
+
+
+def numbers_of(record: Record) -> dict[tuple[str, str, str], dict[str, float | None]]:
+    """Every number of a record that is printed: {(name, label, kind): {size: number}}."""
+    results, sizes = record["results"], record["results"]["sizes"]
+    labels = {value["name"]: label_of(value) for value in record["pattern"].get("values", [])}
+    found: dict[tuple[str, str, str], dict[str, float | None]] = {}
+    for name, value in results["values"].items():
+        key = (name, labels.get(name, name), value["kind"])
+        found[key] = dict(zip(sizes, value["worked"], strict=True))
+    for name, picked in results["pick_ups"].items():
+        found[name, name.replace("_", " "), "stitches"] = dict(zip(sizes, picked, strict=True))
+    for key, weights in _yarn_numbers(results["yarn"]):
+        found[key] = dict(zip(sizes, weights, strict=True))
+    return found
+
+
+def _yarn_numbers(needs: list[dict[str, Any]]) -> Iterator[tuple[tuple[str, str, str], list[float | None]]]:
+    """The weight of each colour for each combination of options."""
+    for need in needs:
+        chosen = ", ".join(f"{option} {choice}" for option, choice in sorted(need["options"].items()))
+        for colour, amounts in need["colours"].items():
+            label = f"Yarn, colour {colour}" + (f" ({chosen})" if chosen else "")
+            yield (f"yarn.{colour}.{chosen}", label, "weight"), amounts["weight"]
+
+
+def _changed_numbers(old: Record, new: Record) -> Iterator[NumberChange]:
+    """Numbers that differ, by value in the order of the new record, then by size."""
+    before, after = numbers_of(old), numbers_of(new)
+    old_by_name = {key[0]: figures for key, figures in before.items()}
+    keys = {key[0]: key for key in (*after, *before)}
+    keys.update({key[0]: key for key in after})
+    new_by_name = {key[0]: figures for key, figures in after.items()}
+    for name, label, kind in keys.values():
+        one, other = old_by_name.get(name, {}), new_by_name.get(name, {})
+        for size in dict.fromkeys((*other, *one)):
+            if not _same(one.get(size), other.get(size)):
+                yield NumberChange(name, label, kind, size, one.get(size), other.get(size))
+
+
+def _same(one: float | None, other: float | None) -> bool:
+    """Whether two frozen numbers are equal."""
+    if one is None or other is None:
+        return one is other
+    return abs(one - other) < TOLERANCE
+
+
+def _changed_words(old: list[dict[str, Any]], new: list[dict[str, Any]]) -> Iterator[WordChange]:
+    """Steps as printed for all sizes, aligned by their whole text."""
+    before, after = list(_flat_steps(old)), list(_flat_steps(new))
+    matcher = SequenceMatcher(
+        None, [text for *_, text in before], [text for *_, text in after], autojunk=False
+    )
+    for what, old_from, old_to, new_from, new_to in matcher.get_opcodes():
+        if what != "equal":
+            pairs = zip_longest(before[old_from:old_to], after[new_from:new_to])
+            yield from (_word_change(gone, come) for gone, come in pairs)
+
+
+def _flat_steps(sections: list[dict[str, Any]]) -> Iterator[tuple[str, int, str]]:
+    """Section title, number of the step from 1, and its text."""
+    for section in sections:
+        for number, text in enumerate(section["steps"], 1):
+            yield section["title"], number, text
+
+
+def _word_change(gone: tuple[str, int, str] | None, come: tuple[str, int, str] | None) -> WordChange:
+    """One step that was changed, taken out or put in."""
+    section, number, _ = come or gone or ("", 0, "")
+    return WordChange(section, number, tuple(diff_pieces(gone[2] if gone else "", come[2] if come else "")))
+
+
+def diff_pieces(old: str, new: str) -> Iterator[tuple[Mark, str]]:
+    """Cut two texts into pieces that stayed, went or came, in reading order."""
+    before, after = _TOKEN.findall(old), _TOKEN.findall(new)
+    matcher = SequenceMatcher(None, before, after, autojunk=False)
+    for what, old_from, old_to, new_from, new_to in matcher.get_opcodes():
+        if what == "equal":
+            yield "same", "".join(before[old_from:old_to])
+            continue
+        if old_to > old_from:
+            yield "gone", "".join(before[old_from:old_to])
+        if new_to > new_from:
+            yield "new", "".join(after[new_from:new_to])
+
+
+def entry_changes(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[EntryChange]:
+    """Entries that differ between two sets of parts, each part known by its label."""
+    changes = []
+    for label in dict.fromkeys((*new, *old)):
+        before, after = dict(_leaves(old.get(label), label)), dict(_leaves(new.get(label), label))
+        changes += [
+            EntryChange(place, before.get(place, ""), after.get(place, ""))
+            for place in dict.fromkeys((*after, *before))
+            if before.get(place) != after.get(place)
+        ]
+    return changes
+
+
+def _labelled(document: dict[str, Any]) -> dict[str, Any]:
+    """The parts of a pattern that are compared entry by entry, by their labels."""
+    return {label: document.get(part) for part, label in ENTRY_PARTS.items()}
+
+
+def _changed_headings(old: list[dict[str, Any]], new: list[dict[str, Any]]) -> Iterator[EntryChange]:
+    """Titles of sections, and the choices that sections are for, where they differ."""
+    before, after = [_heading(section) for section in old], [_heading(section) for section in new]
+    matcher = SequenceMatcher(None, before, after, autojunk=False)
+    for what, old_from, old_to, new_from, new_to in matcher.get_opcodes():
+        if what != "equal":
+            pairs = zip_longest(before[old_from:old_to], after[new_from:new_to], fillvalue="")
+            yield from (EntryChange("Section", gone, come) for gone, come in pairs)
+
+
+def _heading(section: dict[str, Any]) -> str:
+    """The title of a section with the choices that it is for."""
+    return f"{section['title']} ({section['when']})" if section.get("when") else str(section["title"])
+
+
+def _leaves(value: Any, place: str) -> Iterator[tuple[str, str]]:
+    """Every single entry with the way to it in words."""
+    if isinstance(value, dict):
+        for key, part in value.items():
+            if key != "label" or not isinstance(part, str):
+                yield from _leaves(part, f"{place}, {str(key).replace('_', ' ')}")
+            else:
+                yield f"{place}, label", part
+    elif isinstance(value, list) and any(isinstance(part, dict) for part in value):
+        for number, part in enumerate(value, 1):
+            named = part.get("label") or part.get("name") or part.get("colour") or number
+            yield from _leaves(part, f"{place}, {named}")
+    elif value is not None:
+        yield place, _as_typed(value)
+
+
+def _as_typed(value: Any) -> str:
+    """An entry in words; a list in one line."""
+    if isinstance(value, list):
+        return ", ".join(_as_typed(part) for part in value)
+    if value is None:
+        return "–"
+    return f"{value:g}" if isinstance(value, float) else str(value)

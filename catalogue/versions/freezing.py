@@ -1,0 +1,144 @@
+"""Freezing: gathers all that a version is made from, and all that comes of it, into one record."""
+
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from typing import Any, Literal, cast
+
+from catalogue.drafts.documents import pattern_document
+from catalogue.materials.tool_lengths import changed_lengths
+from catalogue.materials.yarns import chosen_shades
+from catalogue.models import Erratum, Pattern, Photo, Studio
+from catalogue.studio.public_address import public_address
+from catalogue.versions.changes import record_differences
+from catalogue.versions.records import Record, canonical, read_record, written_time
+from catalogue.versions.spots import place_words
+from grading.core.grade.grade import Graded, grade
+from grading.core.instructions.facts import facts_of
+from grading.core.instructions.steps import PrintedPart, render_step, when_label
+from grading.core.pattern.file import read_pattern
+from grading.core.pattern.pattern import Pattern as CorePattern
+from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.printing.numbers import number_list
+
+Kind = Literal["test", "release"]
+
+# Canonical JSON sorts keys, but these parts of a pattern file are in the order of the designer.
+ORDERED_PARTS = ("body", "fabrics", "abbreviations")
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What a version is called: its number, its kind, the designer's own words, and when."""
+
+    number: str
+    kind: Kind
+    note: str
+    at: datetime
+
+
+def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum] = ()) -> Record:
+    """All inputs and results of a pattern as it stands."""
+    document = pattern_document(pattern)
+    core = read_pattern(document)
+    graded = grade(core)
+    record = {
+        "format": "evenrow-version",
+        "format_version": 1,
+        "slug": pattern.slug,
+        "title": pattern.title,
+        "number": heading.number,
+        "kind": heading.kind,
+        "note": heading.note,
+        "frozen_on": written_time(heading.at),
+        "url": public_address(),
+        "studio": _studio(),
+        "pattern": document,
+        "order": {part: list(document[part]) for part in ORDERED_PARTS if part in document},
+        "results": graded.as_json(),
+        "words": printed_words(core, graded),
+        "photos": [_photo(photo) for photo in pattern.photos.all()],
+        "shades": chosen_shades(pattern),
+        "tool_lengths": changed_lengths(),
+    }
+    record["corrects"] = [_corrected(one, record) for one in corrects]
+    return {**record, "changes": _changes(pattern, record)}
+
+
+def record_pattern(record: Record) -> CorePattern:
+    """The pattern of a record, in the designer's order."""
+    return read_pattern(record_document(record))
+
+
+def record_document(record: Record) -> dict[str, Any]:
+    """The pattern file of a record, in the designer's order."""
+    document = dict(record["pattern"])
+    for part, names in record["order"].items():
+        document[part] = {name: document[part][name] for name in names}
+    return document
+
+
+def printed_words(core: CorePattern, graded: Graded) -> list[dict[str, Any]]:
+    """Every step as printed for all sizes in the pattern's own units and terms, as plain text."""
+    facts = facts_of(core, graded)
+    home = Edition(cast("Units", core.home_units), cast("Terms", core.home_terms))
+    return [
+        {
+            "title": section.title,
+            "when": when_label(section.when, core),
+            "steps": [_step_text(render_step(step, facts, home, section.when)) for step in section.steps],
+        }
+        for section in core.sections
+    ]
+
+
+def _step_text(parts: Iterable[PrintedPart]) -> str:
+    """One step as plain text: each part with whom it is for, and its table as lines."""
+    lines = []
+    for part in parts:
+        lines.append(f"{part.label}: {part.text.strip()}" if part.label else part.text.strip())
+        lines += [
+            f"[{row.key}] {row.label}: {number_list(row.texts)} {row.unit}".rstrip() for row in part.table
+        ]
+    return "\n".join(lines)
+
+
+def _corrected(erratum: Erratum, record: Record) -> Record:
+    """What an erratum said and should say; its place as the version calls it that it was found in."""
+    found = read_record(erratum.found_in.record) if erratum.found_in else record
+    return {
+        "place": erratum.place,
+        "where": place_words(erratum.place, found),
+        "sizes": erratum.sizes,
+        "says": erratum.says,
+        "should_say": erratum.should_say,
+    }
+
+
+def _changes(pattern: Pattern, record: Record) -> dict[str, Any]:
+    """What changed since the version before: the last release, or for a test version the last of all."""
+    before = pattern.versions.filter(state="published").order_by("-major", "-minor")
+    last = (before.filter(kind="release") if record["kind"] == "release" else before).first()
+    if last is None:
+        return {}
+    # As it will be read again: decimals of six places on both sides.
+    now = read_record(canonical(record))
+    return {"since": last.number, **asdict(record_differences(read_record(last.record), now))}
+
+
+def _studio() -> dict[str, str]:
+    """The studio as printed in the colophon."""
+    studio = Studio.objects.first()
+    return {"name": studio.name, "address": studio.address} if studio else {"name": "", "address": ""}
+
+
+def _photo(photo: Photo) -> dict[str, Any]:
+    """A photo by its digest: the files themselves are named after it."""
+    return {
+        "alt": photo.alt,
+        "caption": photo.caption,
+        "width_px": photo.width_px,
+        "height_px": photo.height_px,
+        "digest": photo.digest,
+        "files": photo.files,
+    }

@@ -1,0 +1,93 @@
+"""What changed between versions, as printed: numbers in the units asked for, words with their marks."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import nan
+from typing import Any, cast
+
+from catalogue.versions.changes import Changes, EntryChange, NumberChange, WordChange
+from catalogue.versions.records import Record
+from grading.core.printing.edition import Units
+from grading.core.printing.numbers import DASH, PrintedList, printed_lists
+
+PRECISE_DIGITS = 2
+MOST_NUMBERS = 60
+
+
+@dataclass(frozen=True)
+class NumberRow:
+    """The changed numbers of one value: (size, before, after)."""
+
+    label: str
+    cells: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True)
+class PrintedChanges:
+    """What an edition says about its version: since which, numbers, words; or how many numbers."""
+
+    since: str
+    numbers: list[NumberRow]
+    changed_numbers: int
+    words: list[WordChange]
+
+
+def printed_changes(record: Record, units: str, sizes: Sequence[str]) -> PrintedChanges | None:
+    """What changed since the version before, for the sizes of an edition; None for a first version."""
+    frozen = record.get("changes")
+    if not frozen:
+        return None
+    changes = thawed_changes(frozen)
+    kept = [one for one in changes.numbers if one.size in sizes]
+    rows = number_rows(Changes(numbers=kept), units) if len(kept) <= MOST_NUMBERS else []
+    return PrintedChanges(str(frozen["since"]), rows, len({one.name for one in kept}), changes.words)
+
+
+def thawed_changes(frozen: dict[str, Any]) -> Changes:
+    """The changes of a record as they were computed."""
+    words = [
+        WordChange(one["section"], one["step"], tuple((mark, text) for mark, text in one["pieces"]))
+        for one in frozen["words"]
+    ]
+    return Changes(
+        numbers=[NumberChange(**one) for one in frozen["numbers"]],
+        words=words,
+        entries=[EntryChange(**one) for one in frozen["entries"]],
+    )
+
+
+def number_rows(changes: Changes, units: str) -> list[NumberRow]:
+    """Changed numbers grouped by value and printed as old and new."""
+    grouped: dict[str, list[NumberChange]] = {}
+    for change in changes.numbers:
+        grouped.setdefault(change.name, []).append(change)
+    return [_number_row(group, units) for group in grouped.values()]
+
+
+def _number_row(group: Sequence[NumberChange], units: str) -> NumberRow:
+    """One value; when what is printed would look the same, both numbers are given more exactly."""
+    cells = []
+    for change in group:
+        old, new = _printed(change.kind, change.old, units), _printed(change.kind, change.new, units)
+        if old == new:
+            old, new = _precise(change.kind, change.old), _precise(change.kind, change.new)
+        cells.append((change.size, old, new))
+    return NumberRow(group[0].label, tuple(cells))
+
+
+def _printed(kind: str, number: float | None, units: str) -> str:
+    """A number as the trade prints it."""
+    lists: Iterable[PrintedList] = printed_lists(
+        kind, [nan if number is None else number], cast("Units", units)
+    )
+    return " / ".join(f"{one.texts[0] or DASH} {one.unit}".rstrip() for one in lists)
+
+
+def _precise(kind: str, number: float | None) -> str:
+    """A number with more decimals than the trade prints."""
+    if number is None:
+        return DASH
+    if kind == "length":
+        return f"{number / 10:.{PRECISE_DIGITS}f} cm"
+    unit = {"weight": " g", "yarn": " m"}.get(kind, "")
+    return f"{number:.{PRECISE_DIGITS}f}{unit}"

@@ -1,0 +1,191 @@
+"""Places of a pattern that errata and comments name, and whether two records say the same there."""
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+from typing import Any, Literal
+
+from catalogue.models import Erratum
+from catalogue.versions.changes import TOLERANCE
+from catalogue.versions.records import Record, read_record
+from grading.core.pattern.parts import label_of
+
+# The parts of a pattern as they are printed one after the other.
+PRINTED_ORDER = ("photo", "materials", "gauge", "values", "schematic", "sections")
+
+
+Standing = Literal["in it", "not in it", "can't tell"]
+
+OTHER_PLACES = {
+    "materials": ("yarns", "yarn_sections", "yarn_allowance", "notions"),
+    "gauge": ("fabrics",),
+    "schematic": ("pieces",),
+    "photo": (),
+}
+_STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
+_VALUE = re.compile(r"values\.([a-z][a-z0-9_]*)")
+
+
+def compare_place(erratum: Erratum, found: Record, record: Record) -> Standing:
+    """Compare the place of a mistake in the record it was found in with the same place in another."""
+    if named := _VALUE.fullmatch(erratum.place):
+        return _compare_value(named.group(1), erratum.sizes, found, record)
+    if numbered := _STEP.fullmatch(erratum.place):
+        return _compare_step(erratum, numbered, found, record)
+    if erratum.place == "photo":
+        same = found["photos"] == record["photos"]
+    else:
+        parts = OTHER_PLACES.get(erratum.place, ())
+        same = all(found["pattern"].get(part) == record["pattern"].get(part) for part in parts)
+    return "in it" if same else "can't tell"
+
+
+def _compare_value(name: str, sizes: Iterable[str], found: Record, record: Record) -> Standing:
+    """A wrong number stands in a record that has the same number, or none like it, in one of the sizes."""
+    wrong, here = _numbers(found, name), _numbers(record, name)
+    if not wrong or not here:
+        return "can't tell"
+    named = list(sizes)
+    asked = [size for size in named or wrong if size in wrong and size in here]
+    missing = bool(named) and any(wrong[size] is here[size] is None for size in asked)
+    same = missing or any(_agree(wrong[size], here[size]) for size in asked)
+    return "in it" if same else "not in it"
+
+
+def _numbers(record: Record, name: str) -> dict[str, float | None]:
+    """The worked numbers of a value by size; empty when there is no such value."""
+    value = record["results"]["values"].get(name)
+    return dict(zip(record["results"]["sizes"], value["worked"], strict=True)) if value else {}
+
+
+def _agree(one: float | None, other: float | None) -> bool:
+    """Whether two numbers are there and equal."""
+    return one is not None and other is not None and abs(one - other) < TOLERANCE
+
+
+def _step_at(record: Record, numbered: re.Match[str]) -> str | None:
+    """The words of a step of a record, as printed."""
+    section, step = int(numbered.group(1)), int(numbered.group(2))
+    try:
+        return str(record["words"][section]["steps"][step])
+    except IndexError:
+        return None
+
+
+def _compare_step(erratum: Erratum, numbered: re.Match[str], found: Record, record: Record) -> Standing:
+    """A wrong phrase or a whole wrong step stands where the step went, whatever other steps rightly say."""
+    wrong = _step_at(found, numbered)
+    if wrong is None:
+        return "can't tell"
+    others = Counter(_steps(found))
+    others[wrong] -= 1
+    became = list((Counter(_steps(record)) - others).elements())
+    if wrong in became:
+        return "in it"
+    if not became:
+        return "not in it"
+    if not _holds(wrong, erratum.says):
+        return "can't tell"
+    holding = [step for step in became if _holds(step, erratum.says)]
+    return "in it" if any(_is_nearest(wrong, step, others) for step in holding) else "not in it"
+
+
+def _holds(step: str, phrase: str) -> bool:
+    """Whether a phrase was quoted and stands in a step, however it is spaced."""
+    return bool(phrase.strip()) and " ".join(phrase.split()) in " ".join(step.split())
+
+
+def is_same_place(erratum: Erratum, found: Record, record: Record) -> bool:
+    """Whether the place of an erratum means the same in another record, where steps may have moved."""
+    numbered = _STEP.fullmatch(erratum.place)
+    if numbered is None:
+        return has_place(erratum.place, record)
+    here, there = _step_at(found, numbered), _step_at(record, numbered)
+    if here is None or there is None:
+        return False
+    return here == there or (_holds(here, erratum.says) and _holds(there, erratum.says))
+
+
+def _steps(record: Record) -> list[str]:
+    """The words of all steps of a record, as printed."""
+    return [str(step) for section in record["words"] for step in section["steps"]]
+
+
+def _is_nearest(wrong: str, step: str, others: Iterable[str]) -> bool:
+    """Whether a step was made of the wrong one rather than of another, as far as their words tell."""
+    words = SequenceMatcher(autojunk=False)
+    words.set_seq2(step.split())
+
+    def shared(other: str) -> int:
+        words.set_seq1(other.split())
+        return sum(block.size for block in words.get_matching_blocks())
+
+    most = shared(wrong)
+    return all(shared(other) <= most for other in others if other != wrong)
+
+
+def missing_part(place: str, sizes: Sequence[str], record: Record) -> str | None:
+    """What of a place or its sizes a record does not have, in words; None when it has all."""
+    unknown = [size for size in sizes if size not in record["results"]["sizes"]]
+    if unknown:
+        return f"size {unknown[0]}"
+    return None if has_place(place, record) else place
+
+
+def has_place(place: str, record: Record) -> bool:
+    """Whether a record has a place."""
+    if numbered := _STEP.fullmatch(place):
+        return _step_at(record, numbered) is not None
+    if named := _VALUE.fullmatch(place):
+        return named.group(1) in record["results"]["values"]
+    return place in OTHER_PLACES
+
+
+def places_of(record: Record) -> list[tuple[str, Any]]:
+    """Every place of a record, in groups, in reading order."""
+    steps = [
+        (f"sections[{i}].steps[{j}]", place_words(f"sections[{i}].steps[{j}]", record))
+        for i, section in enumerate(record["words"])
+        for j in range(len(section["steps"]))
+    ]
+    values = [(f"values.{one['name']}", label_of(one)) for one in record["pattern"].get("values", [])]
+    others = [(place, place.capitalize()) for place in OTHER_PLACES]
+    return [("Steps", steps), ("Values", values), ("Elsewhere", others)]
+
+
+def place_words(place: str, record: Record) -> str:
+    """A place in words, as the record calls it."""
+    if numbered := _STEP.fullmatch(place):
+        section, step = int(numbered.group(1)), int(numbered.group(2))
+        titles: list[Any] = [one["title"] for one in record["words"]]
+        title = titles[section] if section < len(titles) else f"Section {section + 1}"
+        return f"{title}, step {step + 1}"
+    if named := _VALUE.fullmatch(place):
+        labels = {value["name"]: label_of(value) for value in record["pattern"].get("values", [])}
+        return str(labels.get(named.group(1), named.group(1)))
+    return place.capitalize() if place in OTHER_PLACES else place
+
+
+def erratum_words(erratum: Erratum) -> str:
+    """One erratum in a line: where it is and what it should say."""
+    found = erratum.found_in
+    place = place_words(erratum.place, read_record(found.record)) if found else erratum.place
+    return f"{place}: {erratum.should_say or erratum.says or erratum.why}"
+
+
+@dataclass(frozen=True)
+class Applying:
+    """An erratum that applies to a version, and whether its record shows it."""
+
+    erratum: Erratum
+    place: str
+    standing: Standing
+
+
+def reading_order(erratum: Erratum) -> tuple[int, list[int], int]:
+    """What errata are put in order by for a maker who goes through the pattern from its first page."""
+    kind = re.split(r"\W", erratum.place, maxsplit=1)[0]
+    known = PRINTED_ORDER.index(kind) if kind in PRINTED_ORDER else len(PRINTED_ORDER)
+    return known, [int(number) for number in re.findall(r"\[(\d+)\]", erratum.place)], erratum.pk

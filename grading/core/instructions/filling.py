@@ -1,0 +1,231 @@
+"""What is printed in place of each reference, for one edition and the sizes that are kept."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import nan
+from typing import Literal
+
+from grading.core.instructions.facts import Facts
+from grading.core.instructions.reference_checks import name_problem
+from grading.core.instructions.references import METRIC_UNITS, Reference, Written
+from grading.core.instructions.sides import OPPOSITE
+from grading.core.printing.curve_sentences import curve_lines
+from grading.core.printing.edition import Edition, Units
+from grading.core.printing.numbers import (
+    PrintedList,
+    half_up,
+    needs_table,
+    number_list,
+    print_cm,
+    print_inches,
+    printed_lists,
+)
+from grading.core.printing.pick_up_sentences import pick_up_sentence
+from grading.core.printing.sentences import merged_lines, shaping_sentence, spread_sentence, stripe_words
+from grading.core.printing.wording import Voice
+from grading.core.yarn.stripes import StripeSequence
+
+MARK = "\ue000"  # stands for a reference while terms are replaced; not a character of any text
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A stretch of a printed step: the author's Markdown, plain words filled in, or lines."""
+
+    kind: Literal["written", "filled", "lines"]
+    texts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class TableRow:
+    """Numbers too many for a line: the key that stands for them, what they are, one per size printed."""
+
+    key: str
+    label: str
+    unit: str
+    texts: tuple[str | None, ...]
+
+
+class Filler:
+    """Fills references for the sizes kept; `table` gathers rows of numbers too long for a line."""
+
+    def __init__(self, facts: Facts, edition: Edition, kept: tuple[int, ...] | None) -> None:
+        """Begin with an empty table."""
+        self.facts = facts
+        self.edition = edition
+        self.kept = kept
+        self.table: list[TableRow] = []
+
+    @property
+    def voice(self) -> Voice:
+        """Whom sentences are for."""
+        voice = self.facts.voice(self.edition, self.kept)
+        return replace(voice, print_list=lambda texts: self._row_text("", PrintedList(tuple(texts), "")))
+
+    def fill(self, pieces: Sequence[Written | Reference]) -> list[Piece]:
+        """Print words in the terms of the edition, and what each reference stands for."""
+        marked = "".join(
+            piece.text.replace(MARK, "") if isinstance(piece, Written) else MARK for piece in pieces
+        )
+        words = self.facts.translate(marked, self.edition).split(MARK)
+        references = [piece for piece in pieces if isinstance(piece, Reference)]
+        filled = [_written(words[0])]
+        for reference, after in zip(references, words[1:], strict=True):
+            filled += [self._fill(reference), _written(after)]
+        return [piece for piece in filled if piece.texts != ("",)]
+
+    def _fill(self, piece: Reference) -> Piece:
+        """Print what a reference stands for."""
+        if piece.form == "length":
+            return _filled(print_written_length(piece, self.edition.units))
+        if piece.form == "side":
+            return _filled(OPPOSITE[piece.extra[0]] if self.voice.mirrored else piece.extra[0])
+        if name_problem(piece, self.facts.kinds):
+            return _filled(piece.source)
+        if piece.form in ("start", "end", "reversed"):
+            return self._curve(piece)
+        if piece.form == "with":
+            return self._merged(piece)
+        return _filled(self._words_for(piece))
+
+    def _curve(self, piece: Reference) -> Piece:
+        """Print a curve, one line per row."""
+        plans, every = self.facts.curve(piece.name)
+        at: Literal["start", "end", "reversed"] = (
+            "start" if piece.form == "start" else "end" if piece.form == "end" else "reversed"
+        )
+        return Piece("lines", tuple(curve_lines(plans, every, self.voice, at)))
+
+    def _merged(self, piece: Reference) -> Piece:
+        """Print two shapings that run at once."""
+        names = (piece.name, *piece.extra)
+        shapings = {name: self.facts.shaping(name, self.edition) for name in names}
+        return Piece("lines", tuple(merged_lines(shapings, self.voice)))
+
+    def _words_for(self, piece: Reference) -> str:
+        """Print what goes into a line of text."""
+        kind = self.facts.kinds[piece.name]
+        if kind == "shaping":
+            return shaping_sentence(self.facts.shaping(piece.name, self.edition), self.voice)
+        if kind == "spread":
+            return spread_sentence(self.facts.spread(piece.name), self.voice)
+        if kind == "stripes":
+            return self._stripes(piece.name)
+        if piece.form == "words":
+            return pick_up_sentence(*self.facts.pick_up(piece.name), self.voice)
+        if piece.form == "word":
+            return self._word(piece)
+        return self._numbers(piece)
+
+    def _stripes(self, name: str) -> str:
+        """Print a stripe sequence."""
+        stripes = next(one for one in self.facts.pattern.stripes if one.name == name)
+        sequence = StripeSequence(stripes.sequence, stripes.change, stripes.forward_share)
+        starts = [None if n is None else round(n) for n in self.facts.row(stripes.start)]
+        return stripe_words(sequence, self.voice, starts=starts)
+
+    def _lists(self, name: str, units: Units) -> list[PrintedList]:
+        """Print the numbers behind a name in each system of units asked for."""
+        row = [nan if number is None else number for number in self.facts.row(name)]
+        return printed_lists(self.facts.units_of[name], row, units)
+
+    def _word(self, piece: Reference) -> str:
+        """Print the first word when every number printed is 1, else the second."""
+        texts = self._lists(piece.name, "cm")[0].texts
+        shown = {texts[place] for place in self.voice.places} - {None}
+        return self.facts.translate(piece.extra[0 if shown == {"1"} else 1], self.edition)
+
+    def _numbers(self, piece: Reference) -> str:
+        """Print numbers with their unit, or the key of a row of the table under the step."""
+        units = "both" if piece.form == "both" else self.edition.units
+        lists = self._lists(piece.name, units)
+        label = self.facts.labels.get(piece.name, piece.name.replace("_", " "))
+        label = self.facts.plain(label, self.edition)
+        return " / ".join(f"{self._row_text(label, one)} {one.unit}".rstrip() for one in lists)
+
+    def _row_text(self, label: str, one: PrintedList) -> str:
+        """Print one row of numbers in brackets, or as the key of a row of the table."""
+        if not needs_table(one.texts, self.kept):
+            return number_list(one.texts, self.kept)
+        return f"[{self._key_of(label, one)}]"
+
+    def _key_of(self, label: str, one: PrintedList) -> str:
+        """Return the key of a row of the table, added when it is new; it has the sizes kept alone."""
+        texts = one.texts if self.kept is None else tuple(one.texts[place] for place in self.kept)
+        for row in self.table:
+            if (row.label, row.unit, row.texts) == (label, one.unit, texts):
+                return row.key
+        key = _letters(len(self.table))
+        self.table.append(TableRow(key, label, one.unit, texts))
+        return key
+
+
+def _written(text: str) -> Piece:
+    """Return words of the author."""
+    return Piece("written", (text,))
+
+
+def _filled(text: str) -> Piece:
+    """Return plain words that stand in a line."""
+    return Piece("filled", (text,))
+
+
+def _letters(index: int) -> str:
+    """Return a, b … z, aa, ab … for 0, 1 and so on."""
+    before, last = divmod(index, 26)
+    return (_letters(before - 1) if before else "") + chr(ord("a") + last)
+
+
+def print_written_length(reference: Reference, units: Units) -> str:
+    """Print a length that was written out in the units of an edition.
+
+    Args:
+        reference: A reference of the form "length".
+        units: Units of the edition.
+
+    Returns:
+        As typed where the units are those of the edition, or where rounding would leave nothing.
+
+    >>> from grading.core.instructions.references import parse_references
+    >>> print_written_length(parse_references("{3 cm}").pieces[0], "both")
+    '3 cm / 1¼ in'
+    """
+    number, unit = reference.extra
+    typed = f"{number} {unit}"
+    metric = inches = typed
+    if unit not in METRIC_UNITS:
+        metric = _unless_nothing(print_cm(reference.length_mm), "cm", typed)
+    if unit in METRIC_UNITS or (unit == "in" and half_up(float(number), 0.25) == float(number)):
+        inches = _unless_nothing(print_inches(reference.length_mm), "in", typed)
+    printed = {"cm": [metric], "in": [inches], "both": [metric, inches]}[units]
+    return " / ".join(dict.fromkeys(printed))
+
+
+def _unless_nothing(digits: str, unit: str, typed: str) -> str:
+    """Print a length, or as typed where rounding leaves nothing of it."""
+    return typed if digits == "0" else f"{digits} {unit}"
+
+
+def plain_text(pieces: Sequence[Piece]) -> str:
+    r"""Print pieces as plain text, lines on lines of their own.
+
+    Args:
+        pieces: The pieces of a step or of another text.
+
+    Returns:
+        The text.
+
+    >>> plain_text([Piece("written", ("Neck: ",)), Piece("lines", ("Row 1.", "Row 2."))])
+    'Neck:\nRow 1.\nRow 2.'
+    """
+    text = ""
+    for index, piece in enumerate(pieces):
+        if piece.kind != "lines":
+            after = index > 0 and pieces[index - 1].kind == "lines"
+            text += "".join(piece.texts).lstrip(" ") if after else "".join(piece.texts)
+            continue
+        text = text.rstrip(" ") + "\n" if text.strip() else ""
+        text += "\n".join(piece.texts)
+        if index + 1 < len(pieces):
+            text += "\n"
+    return text

@@ -1,0 +1,259 @@
+"""The steps of a pattern: what is wrong with their words, and how they print."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import cast
+
+from grading.core.instructions.blocks import (
+    Condition,
+    Passage,
+    Passages,
+    choices_left,
+    read_blocks,
+    sizes_kept,
+)
+from grading.core.instructions.facts import Facts
+from grading.core.instructions.filling import Filler, Piece, TableRow, plain_text
+from grading.core.instructions.reference_checks import expands, name_problem, stands_alone
+from grading.core.instructions.references import (
+    Parsed,
+    Reference,
+    Written,
+    line_and_column,
+    parse_references,
+    words_only,
+)
+from grading.core.instructions.terms import doubtful_terms, outside_backticks
+from grading.core.instructions.typed_numbers import BARE_LENGTH, written_length
+from grading.core.pattern.pattern import Pattern, When
+from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.printing.numbers import number_list
+from grading.core.sheet.findings import Finding, Weight
+
+LONGEST_STEP = 20_000
+MOST_FINDINGS = 50
+
+_Noticed = tuple[int, Weight, str]
+
+
+@dataclass(frozen=True)
+class PrintedPart:
+    """A part of a printed step: whom it is for ("" = everyone), its pieces, and their table."""
+
+    label: str
+    pieces: tuple[Piece, ...]
+    sizes: tuple[str, ...]
+    table: tuple[TableRow, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """The part as plain text."""
+        return plain_text(self.pieces)
+
+
+def check_steps(pattern: Pattern) -> list[Finding]:
+    """Find what is wrong with the words of a pattern.
+
+    Args:
+        pattern: The pattern as read; its numbers are not looked at.
+
+    Returns:
+        Findings at `sections[i].steps[j]`, `values.NAME` (how to measure) and `checks.NAME`, with
+        line and column from 1: references and blocks that can't be read or name nothing (stop);
+        lengths outside braces, references that do not stand alone, doubtful terms (warn).
+    """
+    facts = Facts(pattern)
+    found: list[Finding] = []
+    for i, section in enumerate(pattern.sections):
+        for j, step in enumerate(section.steps):
+            found += _findings(f"sections[{i}].steps[{j}]", step, _check_step(step, facts, section.when))
+    for value in pattern.values:
+        if value.measured:
+            how = value.measured.how
+            found += _findings(f"values.{value.name}", how, _check_words(how))
+    for check in pattern.checks:
+        found += _findings(f"checks.{check.name}", check.says, _check_words(check.says))
+    return found
+
+
+def _findings(where: str, text: str, noticed: Sequence[_Noticed]) -> list[Finding]:
+    """Turn what was noticed into findings with their places, in order, not more than is of use."""
+    found = [
+        Finding(where, None, weight, *line_and_column(text, offset), says)
+        for offset, weight, says in sorted(noticed)[:MOST_FINDINGS]
+    ]
+    if len(noticed) > MOST_FINDINGS:
+        says = f"There are {len(noticed) - MOST_FINDINGS} more findings here: put these right first."
+        found.append(Finding(where, None, "stop", None, None, says))
+    return found
+
+
+def _check_step(text: str, facts: Facts, when: When) -> list[_Noticed]:
+    """Notice what is wrong with one step of a section for these choices."""
+    if len(text) > LONGEST_STEP:
+        says = f"A step has at most {LONGEST_STEP:,} characters, this one {len(text):,}: divide it."
+        return [(0, "stop", says)]
+    cut = passages_of(text, facts.pattern)
+    noticed: list[_Noticed] = [(one.offset, "stop", one.says) for one in cut.problems]
+    for passage in cut.passages:
+        parsed = parse_references(passage.text, passage.offset)
+        words = words_only(passage.text, parsed, passage.offset)
+        noticed += _check_references(passage, parsed, facts.kinds)
+        noticed += [
+            (passage.offset + place, "warn", says)
+            for place, says in doubtful_terms(words, facts.home_terms, facts.craft)
+        ]
+        noticed += _check_lengths(words, passage.offset)
+        if not sizes_kept(passage.conditions, len(facts.pattern.sizes)):
+            says = "No size is left here: the blocks around it exclude each other."
+            noticed.append((passage.offset, "stop", says))
+        if not _may_apply(passage, when):
+            says = "No choice is left here: the blocks and the section around it exclude each other."
+            noticed.append((passage.offset, "stop", says))
+    return noticed
+
+
+def _may_apply(passage: Passage, when: When) -> bool:
+    """Tell whether the choices of a section and of the blocks in it can hold together."""
+    return choices_left([*when, *(one for condition in passage.conditions for one in condition.when)])
+
+
+def _check_words(text: str) -> list[_Noticed]:
+    """Notice what is wrong with a text that may hold written lengths but no names."""
+    parsed = parse_references(text)
+    noticed: list[_Noticed] = [(one.offset, "stop", one.says) for one in parsed.problems]
+    for piece in parsed.pieces:
+        if isinstance(piece, Reference) and piece.form != "length":
+            says = f"{piece.source} can't stand here: only a length such as {{3 cm}} can."
+            noticed.append((piece.offset, "stop", says))
+    return [*noticed, *_check_lengths(words_only(text, parsed))]
+
+
+def _check_references(passage: Passage, parsed: Parsed, kinds: dict[str, str]) -> Iterator[_Noticed]:
+    """Notice references that can't be read, name nothing, or do not stand alone."""
+    for problem in parsed.problems:
+        yield problem.offset, "stop", problem.says
+    for piece in parsed.pieces:
+        if isinstance(piece, Written):
+            continue
+        says = name_problem(piece, kinds)
+        if says:
+            yield piece.offset, "stop", says
+        elif expands(piece, kinds) and not stands_alone(passage.text, piece, passage.offset):
+            yield (
+                piece.offset,
+                "warn",
+                f"{piece.source} prints whole sentences: let it stand alone in its sentence.",
+            )
+
+
+def _check_lengths(words: str, offset: int = 0) -> Iterator[_Noticed]:
+    """Notice lengths that stand outside braces and so can't follow the units of an edition."""
+    for stretch, start, quoted in outside_backticks(words):
+        for found in () if quoted else BARE_LENGTH.finditer(stretch):
+            says = (
+                f"“{found.group()}” stays as it is in every edition: "
+                f"write {{{written_length(found.group())}}} with braces."
+            )
+            yield offset + start + found.start(), "warn", says
+
+
+def render_step(text: str, facts: Facts, edition: Edition, when: When = ()) -> list[PrintedPart]:
+    """Print a step for an edition.
+
+    Args:
+        text: The step as the author wrote it.
+        facts: The pattern and its numbers.
+        edition: Units, terms, sizes and hand.
+        when: The choices of options for which the section of the step is.
+
+    Returns:
+        The parts of the step that this edition has, in order: what stands outside blocks and each
+        block that can hold together with its section. What can't be read stays as it was typed.
+    """
+    cut = passages_of(text, facts.pattern)
+    passages = (passage for passage in cut.passages if _may_apply(passage, when))
+    parts = (_print_passage(passage, facts, edition) for passage in passages)
+    return [part for part in parts if part is not None]
+
+
+def _print_passage(passage: Passage, facts: Facts, edition: Edition) -> PrintedPart | None:
+    """Print a passage; None where the edition has none of its sizes."""
+    labels = facts.pattern.sizes
+    places = sizes_kept(passage.conditions, len(labels))
+    if edition.sizes is not None:
+        places = tuple(place for place in places if labels[place] == edition.sizes)
+    if not places:
+        return None
+    kept = None if len(places) == len(labels) else places
+    filler = Filler(facts, edition, kept)
+    pieces = filler.fill(parse_references(passage.text).pieces)
+    label = _label(passage.conditions, facts, kept if edition.sizes is None else None)
+    return PrintedPart(label, tuple(pieces), tuple(labels[place] for place in places), tuple(filler.table))
+
+
+def _label(conditions: Sequence[Condition], facts: Facts, kept: tuple[int, ...] | None) -> str:
+    """Say for which sizes and choices a passage is."""
+    labels = [when_label(condition.when, facts.pattern) for condition in conditions]
+    if kept is not None:
+        sizes = number_list(facts.pattern.sizes, kept)
+        labels.append(f"{'Size' if len(kept) == 1 else 'Sizes'} {sizes} only")
+    return "; ".join(label for label in labels if label)
+
+
+def when_label(when: Sequence[tuple[str, Sequence[str]]], pattern: Pattern) -> str:
+    """Say for which choices something is.
+
+    Args:
+        when: Options with the choices for which it holds.
+        pattern: The pattern as read.
+
+    Returns:
+        As "Sleeves: long or short"; empty for no condition.
+    """
+    labels = {option.name: option.label for option in pattern.options}
+    return "; ".join(f"{labels.get(name, name)}: {' or '.join(choices)}" for name, choices in when)
+
+
+def print_words(text: str, facts: Facts, edition: Edition) -> str:
+    """Print a short text: how to measure, what a check says, the label of a value or fabric.
+
+    Args:
+        text: Words in the author's terms, with written lengths in braces.
+        facts: The pattern and its numbers.
+        edition: Units, terms, sizes and hand.
+
+    Returns:
+        Plain text in the terms and units of the edition.
+    """
+    filler = Filler(facts, edition, None)
+    return plain_text(filler.fill(parse_references(text).pieces)).replace("`", "")
+
+
+def print_at_home(text: str, pattern: Pattern) -> str:
+    """Print a short text for the people who write the pattern.
+
+    Args:
+        text: Words in the author's terms, with written lengths in braces.
+        pattern: The pattern as read.
+
+    Returns:
+        Plain text in the pattern's own terms and units; as typed when it can't be read.
+    """
+    if any(weight == "stop" for _, weight, _ in _check_words(text)):
+        return text
+    home = Edition(cast("Units", pattern.home_units), cast("Terms", pattern.home_terms))
+    return print_words(text, Facts(pattern), home)
+
+
+def passages_of(text: str, pattern: Pattern) -> Passages:
+    """Cut a step at its blocks.
+
+    Args:
+        text: The step as the author wrote it.
+        pattern: The pattern as read.
+
+    Returns:
+        Its passages with the conditions of the blocks around them.
+    """
+    return read_blocks(text, pattern.sizes, pattern.option_choices())

@@ -1,0 +1,245 @@
+"""Pattern files: from JSON to a Pattern, or one sentence that says why not."""
+
+import json
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import Any
+
+from grading.core.formula.errors import PatternFileError
+from grading.core.formula.literals import RESERVED
+from grading.core.pattern import parts as parts
+from grading.core.pattern.entries import read_share
+from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.schema import require_fit
+
+MOST_CHARACTERS = 5_000_000
+NAMED_LISTS = (
+    "values",
+    "checks",
+    "shapings",
+    "spreads",
+    "curves",
+    "pick_ups",
+    "stripes",
+    "options",
+    "pieces",
+)
+# These share one set of names, since formulas, steps and shapings refer to them by name alone.
+SHARED_NAMES = ("body", "fabrics", "values", "shapings", "spreads", "curves", "pick_ups", "stripes")
+
+
+def read_pattern(data: dict[str, Any] | str, *, trusted: bool = False) -> Pattern:
+    """Read a pattern file.
+
+    Args:
+        data: The file's JSON text, or what it holds.
+        trusted: Whether it has been read before and need not be compared with the schema again.
+
+    Returns:
+        The pattern, every number in mm, g, m of yarn or counts.
+
+    Raises:
+        PatternFileError: It does not fit; carries the JSON path and the reason.
+
+    Source: derived.
+    """
+    typed = _load(data) if isinstance(data, str) else data
+    if not trusted:
+        _require_clean_text(typed)
+        require_fit(typed)
+        _require_names(typed)
+    return _build(typed)
+
+
+def read_edited_pattern(
+    before: Pattern, data: dict[str, Any], edited: Iterable[tuple[str, int | str]]
+) -> Pattern:
+    """Read a pattern file of which all but some entries has been read before.
+
+    Args:
+        before: The pattern before the edit.
+        data: What the file holds; keys, names and their order as they were.
+        edited: The part and the place (or, in `body` and `fabrics`, the name) of each entry that is new.
+
+    Returns:
+        The same as `read_pattern(data)`.
+
+    Raises:
+        PatternFileError: An entry does not fit; carries the JSON path and the reason.
+
+    Source: derived.
+    """
+    parts_read: dict[str, list[Any]] = {}
+    for part, place in edited:
+        path = f"$.{part}[{place}]" if isinstance(place, int) else f"$.{part}.{place}"
+        entry = data[part][place]
+        _require_clean_text(entry, path)
+        require_fit(entry, part, path)
+        read = parts_read.setdefault(part, list(getattr(before, part)))
+        at = place if isinstance(place, int) else list(data[part]).index(place)
+        read[at] = _READ[part](data, entry, path)
+    changed: dict[str, Any] = {part: tuple(read) for part, read in parts_read.items()}
+    return replace(before, **changed, typed=data, memo={})
+
+
+def read_json(text: str) -> Any:
+    """Read the JSON text of a file strictly.
+
+    Args:
+        text: The file's text.
+
+    Returns:
+        What it holds.
+
+    Raises:
+        PatternFileError: It is no JSON, too long or nested too deep, or holds control characters.
+
+    Source: RFC 8259.
+
+    >>> read_json('{"sizes": ["S"]}')
+    {'sizes': ['S']}
+    """
+    typed = _load(text)
+    _require_clean_text(typed)
+    return typed
+
+
+def _load(text: str) -> Any:
+    """Read JSON text strictly."""
+    if len(text) > MOST_CHARACTERS:
+        raise PatternFileError("$", f"The file is longer than {MOST_CHARACTERS:,} characters.")
+    try:
+        return json.loads(text, object_pairs_hook=_no_duplicates, parse_constant=_no_constant)
+    except json.JSONDecodeError as error:
+        reason = f"This is no JSON: {error.msg} in line {error.lineno}, column {error.colno}."
+        raise PatternFileError("$", reason) from None
+    except RecursionError:
+        raise PatternFileError("$", "The file is nested too deep.") from None
+    except ValueError:
+        raise PatternFileError("$", "A number in the file has too many digits.") from None
+
+
+def _no_duplicates(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Refuse an object that has a key twice: one of the two would be lost."""
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for key in keys if keys.count(key) > 1)
+        raise PatternFileError("$", f"The key “{twice[:80]}” stands twice in one object.")
+    return found
+
+
+def _no_constant(word: str) -> Any:
+    """Refuse NaN and Infinity, which JSON does not have."""
+    raise PatternFileError("$", f"{word} is no number.")
+
+
+def _require_clean_text(typed: Any, path: str = "$") -> None:
+    """Refuse NUL and other control characters, numbers that are not finite, and nesting too deep to read."""
+    open_parts: list[tuple[str, Any, int]] = [(path, typed, 0)]
+    while open_parts:
+        path, part, depth = open_parts.pop()
+        if depth > 20:
+            raise PatternFileError(path[:200], "The file is nested too deep.")
+        if isinstance(part, dict):
+            open_parts += [(f"{path}.{key}", key, depth) for key in part]
+            open_parts += [(f"{path}.{key}", inner, depth + 1) for key, inner in part.items()]
+        elif isinstance(part, list):
+            open_parts += [(f"{path}[{i}]", inner, depth + 1) for i, inner in enumerate(part)]
+        elif isinstance(part, str) and not _is_clean(part):
+            raise PatternFileError(path[:200], "The text holds a control character; take it out.")
+        elif isinstance(part, int | float) and not abs(part) < 1e15:
+            raise PatternFileError(path[:200], "A number is too large.")
+
+
+def _is_clean(text: str) -> bool:
+    """Return whether a text can be stored and shown: no control characters or half characters."""
+    return text.isprintable() or not any(
+        (ord(c) < 32 and c not in "\n\r\t") or c == "\x7f" or "\ud800" <= c <= "\udfff" for c in text
+    )
+
+
+def _require_names(typed: dict[str, Any]) -> None:
+    """Refuse sizes, names and colours that stand twice, and reserved names."""
+    _require_single((size.strip().casefold(), f"$.sizes[{i}]") for i, size in enumerate(typed["sizes"]))
+    _require_single((yarn["colour"], f"$.yarns[{i}].colour") for i, yarn in enumerate(typed.get("yarns", ())))
+    shared: list[tuple[str, str]] = []
+    for part in ("body", "fabrics", *NAMED_LISTS):
+        named = list(_names_in(typed.get(part, ()), part))
+        _require_single(named)
+        if part in SHARED_NAMES:
+            shared += named
+    _require_single(shared)
+    for name, path in shared:
+        if name in RESERVED:
+            raise PatternFileError(path, f"“{name}” is a unit, keyword or function and cannot be a name.")
+
+
+def _names_in(part: Any, key: str) -> Iterable[tuple[str, str]]:
+    """Return the names in a part, each with its JSON path."""
+    if isinstance(part, dict):
+        return [(name, f"$.{key}.{name}") for name in part]
+    return [(entry["name"], f"$.{key}[{i}].name") for i, entry in enumerate(part)]
+
+
+def _require_single(named: Iterable[tuple[str, str]]) -> None:
+    """Raise where a name stands twice."""
+    seen: dict[str, str] = {}
+    for name, path in named:
+        if name in seen:
+            raise PatternFileError(
+                path, f"“{name}” stands here and at {seen[name]}; each needs its own name."
+            )
+        seen[name] = path
+
+
+# How one entry of each part is read: from the whole file, the entry and its JSON path.
+_READ: dict[str, Callable[[dict[str, Any], Any, str], Any]] = {
+    "notions": lambda _, e, __: parts.read_notion(e),
+    "body": lambda typed, e, path: parts.read_body_measurement(_last(path), e, tuple(typed["sizes"]), path),
+    "fabrics": lambda _, e, path: parts.read_fabric(_last(path), e, path),
+    "values": lambda typed, e, path: parts.read_value(e, tuple(typed["sizes"]), path),
+    "checks": lambda _, e, __: parts.read_check(e),
+    "shapings": lambda _, e, __: parts.read_shaping(e),
+    "spreads": lambda _, e, __: parts.read_spread(e),
+    "curves": lambda typed, e, _: parts.read_curve(e, typed["craft"]),
+    "pick_ups": lambda _, e, path: parts.read_pick_up(e, path),
+    "stripes": lambda _, e, __: parts.read_stripes(e),
+    "options": lambda _, e, path: parts.read_option(e, path),
+    "yarns": lambda _, e, path: parts.read_yarn(e, path),
+    "yarn_sections": lambda _, e, __: parts.read_yarn_section(e),
+    "pieces": lambda _, e, __: parts.read_piece(e),
+    "sections": lambda _, e, __: parts.read_section(e),
+}
+
+
+def _last(path: str) -> str:
+    """Return the name at the end of a JSON path."""
+    return path.rpartition(".")[2]
+
+
+def _entries(typed: dict[str, Any], part: str) -> tuple[Any, ...]:
+    """Read every entry of a part."""
+    entries, read = typed.get(part, ()), _READ[part]
+    if isinstance(entries, dict):
+        return tuple(read(typed, entry, f"$.{part}.{name}") for name, entry in entries.items())
+    return tuple(read(typed, entry, f"$.{part}[{i}]") for i, entry in enumerate(entries))
+
+
+def _build(typed: dict[str, Any]) -> Pattern:
+    """Build the pattern from JSON that fits the schema."""
+    read: dict[str, Any] = {part: _entries(typed, part) for part in _READ}
+    return Pattern(
+        title=typed["title"],
+        craft=typed["craft"],
+        home_units=typed["home_units"],
+        home_terms=typed["home_terms"],
+        sizes=tuple(typed["sizes"]),
+        summary=typed.get("summary"),
+        wearer=typed.get("wearer"),
+        hazards=tuple(typed.get("hazards", ())),
+        abbreviations=tuple(typed.get("abbreviations", {}).items()),
+        yarn_allowance=read_share(typed.get("yarn_allowance", 0), "$.yarn_allowance"),
+        **read,
+        typed=typed,
+    )

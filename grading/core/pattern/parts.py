@@ -1,0 +1,264 @@
+"""The parts of a pattern file, each from its JSON entry to what the calculation works with."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from grading.core.formula.errors import PatternFileError
+from grading.core.formula.literals import LENGTH_UNITS_MM
+from grading.core.pattern.entries import (
+    read_list,
+    read_number,
+    read_quantity,
+    read_rounding,
+    read_steps,
+    read_swatch_weight,
+    read_weight,
+    read_when,
+    read_yarn_length,
+    require_count,
+)
+from grading.core.pattern.pattern import (
+    OVER_MM,
+    BodyMeasurement,
+    Check,
+    Curve,
+    Fabric,
+    Measured,
+    Notion,
+    Option,
+    PickUp,
+    Piece,
+    PieceCurve,
+    PieceDimension,
+    Section,
+    Shaping,
+    Spread,
+    Stripes,
+    Swatch,
+    Value,
+    Yarn,
+    YarnSection,
+)
+from grading.core.shaping.curves import default_rows_per_step
+from grading.core.shaping.pick_ups import parse_ratio
+
+Typed = dict[str, Any]
+
+
+def read_body_measurement(name: str, typed: Typed, sizes: Sequence[str], path: str) -> BodyMeasurement:
+    """Return a body measurement in mm."""
+    require_count(typed["values"], len(sizes), f"{path}.values")
+    mm = LENGTH_UNITS_MM[typed["unit"]]
+    entries = tuple(
+        None if entry is None else read_number(entry, f"{path}.values[{i}]") * mm
+        for i, entry in enumerate(typed["values"])
+    )
+    return BodyMeasurement(name, typed["label"], typed["unit"], entries)
+
+
+def read_fabric(name: str, typed: Typed, path: str) -> Fabric:
+    """Return a fabric."""
+    swatch = None
+    if "swatch" in typed:
+        of = typed["swatch"]
+        weight_g = read_swatch_weight(of, f"{path}.swatch")
+        swatch = Swatch(float(of["stitches"]), float(of["rows"]), weight_g)
+    return Fabric(
+        name,
+        typed["label"],
+        read_number(typed["stitches"], f"{path}.stitches"),
+        read_number(typed["rows"], f"{path}.rows"),
+        OVER_MM[typed["over"]],
+        typed.get("multiple", 1),
+        typed.get("plus", 0),
+        typed.get("tool_mm"),
+        swatch,
+    )
+
+
+def read_value(typed: Typed, sizes: Sequence[str], path: str) -> Value:
+    """Return a line of the sheet.
+
+    Raises:
+        PatternFileError: An entry does not fit its kind, or a note is missing.
+    """
+    kind, entries, source = typed["kind"], None, "formula"
+    if "list" in typed:
+        entries, source = read_list(typed["list"], kind, len(sizes), f"{path}.list"), "list"
+    elif "steps" in typed:
+        entries, source = read_steps(typed["steps"], kind, sizes, f"{path}.steps"), "steps"
+    for key in ("may_shrink", "may_jump"):
+        if typed.get(key) and not typed.get("note", "").strip():
+            raise PatternFileError(f"{path}.{key}", f"“{key}” needs a note that says why.")
+    return Value(
+        typed["name"],
+        label_of(typed),
+        kind,
+        typed.get("formula"),
+        entries,
+        source,  # type: ignore[arg-type]
+        read_rounding(typed["round"], kind, f"{path}.round") if "round" in typed else None,
+        _read_measured(typed["measured"], kind, f"{path}.measured") if "measured" in typed else None,
+        typed.get("may_shrink", False),
+        typed.get("may_jump", False),
+        typed.get("note"),
+    )
+
+
+def label_of(typed: Typed) -> str:
+    """Return what people read of a value; one without a label is read by its name.
+
+    Args:
+        typed: The entry of the value as typed.
+
+    Returns:
+        Its label, or its name in words.
+
+    Example:
+        >>> label_of({"name": "neck_depth"})
+        'neck depth'
+    """
+    return str(typed.get("label") or typed["name"].replace("_", " "))
+
+
+def _read_measured(typed: Typed, kind: str, path: str) -> Measured:
+    """Return how a finished measurement is taken."""
+    tolerance = read_quantity(typed["tolerance"], kind, f"{path}.tolerance")
+    if tolerance < 0:
+        raise PatternFileError(f"{path}.tolerance", "The tolerance must be 0 or more.")
+    if "ease" in typed and "compares_to" not in typed:
+        raise PatternFileError(path, "“ease” needs “compares_to”: the body measurement it is measured from.")
+    ease = None
+    if "ease" in typed:
+        least, most = (
+            read_quantity(end, "length", f"{path}.ease[{i}]") for i, end in enumerate(typed["ease"])
+        )
+        if least > most:
+            raise PatternFileError(
+                f"{path}.ease", "The least ease stands first and must not exceed the most."
+            )
+        ease = (least, most)
+    return Measured(typed["how"], tolerance, typed["around"], typed.get("compares_to"), ease)
+
+
+def read_check(typed: Typed) -> Check:
+    """Return a check."""
+    return Check(typed["name"], typed["holds"], typed["says"], typed["weight"])
+
+
+def read_shaping(typed: Typed) -> Shaping:
+    """Return a shaping."""
+    return Shaping(
+        typed["name"],
+        typed["from"],
+        typed["to"],
+        typed["over"],
+        typed["each"],
+        typed.get("on_every", 1),
+        typed.get("first"),
+        typed.get("plain_end", 0),
+        typed.get("rounds", False),
+        typed.get("words"),
+    )
+
+
+def read_spread(typed: Typed) -> Spread:
+    """Return a spread."""
+    return Spread(typed["name"], typed["change"], typed["in"])
+
+
+def read_curve(typed: Typed, craft: str) -> Curve:
+    """Return a curve."""
+    every = typed.get("every", default_rows_per_step(craft))
+    return Curve(typed["name"], typed["width"], typed["depth"], typed["shape"], every, typed.get("fabric"))
+
+
+def read_pick_up(typed: Typed, path: str) -> PickUp:
+    """Return a pick-up."""
+    ratio = parse_ratio(typed["ratio"])
+    if ratio is None:
+        raise PatternFileError(f"{path}.ratio", f"“{typed['ratio']}” is no ratio such as “3 per 4”.")
+    rounding = read_rounding(typed["round"], "stitches", f"{path}.round") if "round" in typed else None
+    return PickUp(
+        typed["name"],
+        typed["along"],
+        typed["count"],
+        ratio.stitches,
+        ratio.per,
+        rounding,
+        typed.get("edge"),
+        typed.get("fabric"),
+    )
+
+
+def read_stripes(typed: Typed) -> Stripes:
+    """Return a stripe sequence."""
+    sequence = tuple((colour, rows) for colour, rows in typed["sequence"])
+    return Stripes(
+        typed["name"],
+        sequence,
+        typed.get("start", 0),
+        typed.get("change", "row start"),
+        float(typed.get("forward_share", 0.5)),
+    )
+
+
+def read_option(typed: Typed, path: str) -> Option:
+    """Return an option.
+
+    Raises:
+        PatternFileError: The default is none of the choices.
+    """
+    if typed["default"] not in typed["choices"]:
+        raise PatternFileError(f"{path}.default", f"“{typed['default']}” is none of the choices.")
+    return Option(typed["name"], typed["label"], tuple(typed["choices"]), typed["default"])
+
+
+def read_yarn(typed: Typed, path: str) -> Yarn:
+    """Return a yarn role."""
+    length = (
+        read_yarn_length(typed["length_per_100g"], f"{path}.length_per_100g")
+        if "length_per_100g" in typed
+        else None
+    )
+    put_up = read_weight(typed["put_up"], f"{path}.put_up") if "put_up" in typed else None
+    return Yarn(typed["colour"], typed["label"], length, put_up, typed.get("shade"))
+
+
+def read_yarn_section(typed: Typed) -> YarnSection:
+    """Return a section whose yarn is counted."""
+    return YarnSection(
+        typed["name"],
+        typed["fabric"],
+        typed["worked"],
+        typed.get("colour"),
+        typed.get("stripes"),
+        typed.get("rows"),
+        read_when(typed.get("when")),
+        typed.get("extra"),
+    )
+
+
+def read_piece(typed: Typed) -> Piece:
+    """Return a piece to scale."""
+    curves = [
+        PieceCurve(one, 0, 0)
+        if isinstance(one, str)
+        else PieceCurve(one.get("curve"), one["from"], one["to"])
+        for one in typed.get("curves", ())
+    ]
+    lines = [PieceDimension(one["value"], one["from"], one["to"]) for one in typed.get("dimensions", ())]
+    corners = tuple((x, y) for x, y in typed["outline"])
+    return Piece(
+        typed["name"], typed["label"], corners, read_when(typed.get("when")), tuple(curves), tuple(lines)
+    )
+
+
+def read_notion(typed: Typed) -> Notion:
+    """Return something else that is needed."""
+    return Notion(typed["label"], typed["count"], typed.get("size"), read_when(typed.get("when")))
+
+
+def read_section(typed: Typed) -> Section:
+    """Return a section of the instructions."""
+    return Section(typed["title"], tuple(typed["steps"]), read_when(typed.get("when")))

@@ -1,0 +1,301 @@
+"""A pattern file as read: frozen, every number in mm, g, m of yarn or counts."""
+
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any, Literal
+
+from grading.core.formula.literals import LENGTH_UNITS_MM
+from grading.core.formula.rounding import Direction
+
+Entries = tuple[float | None, ...]
+When = tuple[tuple[str, tuple[str, ...]], ...]
+CountOrName = int | str
+FindingWeight = Literal["stop", "warn"]
+
+
+@dataclass(frozen=True)
+class BodyMeasurement:
+    """A body measurement: mm, one entry per size."""
+
+    name: str
+    label: str
+    unit: str
+    entries: Entries
+
+
+@dataclass(frozen=True)
+class Swatch:
+    """A weighed piece of a fabric."""
+
+    stitches: float
+    rows: float
+    weight_g: float
+
+
+@dataclass(frozen=True)
+class Fabric:
+    """A fabric: gauge over `over_mm` after blocking, stitch multiple, tool, weighed swatch."""
+
+    name: str
+    label: str
+    stitches: float
+    rows: float
+    over_mm: float
+    multiple: int = 1
+    plus: int = 0
+    tool_mm: float | None = None
+    swatch: Swatch | None = None
+
+    @property
+    def stitches_per_mm(self) -> float:
+        """Stitches in one millimetre."""
+        return self.stitches / self.over_mm
+
+    @property
+    def rows_per_mm(self) -> float:
+        """Rows in one millimetre."""
+        return self.rows / self.over_mm
+
+
+@dataclass(frozen=True)
+class Rounding:
+    """How a value is rounded; with `fabric`, by that fabric's multiple and plus."""
+
+    to: Direction
+    multiple: float = 1.0
+    plus: float = 0.0
+    fabric: str | None = None
+
+
+@dataclass(frozen=True)
+class Measured:
+    """How a finished measurement is taken; tolerance and ease in the value's own unit."""
+
+    how: str
+    tolerance: float
+    around: bool
+    compares_to: str | None = None
+    ease: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Value:
+    """A named line of the sheet; exactly one of formula and entries (a list, or steps added up)."""
+
+    name: str
+    label: str
+    kind: str
+    formula: str | None = None
+    entries: Entries | None = None
+    source: Literal["formula", "list", "steps"] = "formula"
+    rounding: Rounding | None = None
+    measured: Measured | None = None
+    may_shrink: bool = False
+    may_jump: bool = False
+    note: str | None = None
+
+    @cached_property
+    def words(self) -> "Value":
+        """The value without its numbers: all of it that words can hang on."""
+        return replace(self, formula=None, entries=None, source="formula", rounding=None, note=None)
+
+
+@dataclass(frozen=True)
+class Check:
+    """A statement that must hold in every size."""
+
+    name: str
+    holds: str
+    says: str
+    weight: FindingWeight
+
+
+@dataclass(frozen=True)
+class Shaping:
+    """From one stitch count to another over so many rows; counts or names of values."""
+
+    name: str
+    start: CountOrName
+    end: CountOrName
+    over: CountOrName
+    each: CountOrName
+    on_every: int = 1
+    first: CountOrName | None = None
+    plain_end: CountOrName = 0
+    rounds: bool = False
+    words: str | None = None
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Stitches changed evenly in one row or round of `within` stitches."""
+
+    name: str
+    change: CountOrName
+    within: CountOrName
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A curved or slanted edge: `width` stitches over `depth` steps of `every` rows."""
+
+    name: str
+    width: CountOrName
+    depth: CountOrName
+    shape: str
+    every: int
+    fabric: str | None = None
+
+
+@dataclass(frozen=True)
+class PickUp:
+    """Stitches picked up along an edge: `stitches` for every `per` of `count`."""
+
+    name: str
+    along: str
+    count: CountOrName
+    stitches: int
+    per: int
+    rounding: Rounding | None = None
+    edge: str | None = None
+    fabric: str | None = None
+
+
+@dataclass(frozen=True)
+class Stripes:
+    """Colours and rows, repeated."""
+
+    name: str
+    sequence: tuple[tuple[str, int], ...]
+    start: CountOrName = 0
+    change: str = "row start"
+    forward_share: float = 0.5
+
+
+@dataclass(frozen=True)
+class Option:
+    """Something the maker may choose."""
+
+    name: str
+    label: str
+    choices: tuple[str, ...]
+    default: str
+
+
+@dataclass(frozen=True)
+class Yarn:
+    """A yarn role: metres in 100 g, grams in a ball."""
+
+    colour: str
+    label: str
+    length_per_100g_m: float | None = None
+    put_up_g: float | None = None
+    shade: str | None = None
+
+
+@dataclass(frozen=True)
+class YarnSection:
+    """A part of the garment whose yarn is counted; `worked` and `extra` are formulas."""
+
+    name: str
+    fabric: str
+    worked: str
+    colour: str | None = None
+    stripes: str | None = None
+    rows: CountOrName | None = None
+    when: When = ()
+    extra: str | None = None
+
+
+@dataclass(frozen=True)
+class PieceDimension:
+    """A dimension line of a piece, from one corner to another."""
+
+    value: str
+    start: int
+    end: int
+
+
+@dataclass(frozen=True)
+class PieceCurve:
+    """An edge of a piece that is a curve, from corner to corner; 0 to 0 where none are named."""
+
+    curve: str | None
+    start: int
+    end: int
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece to scale: corners as pairs of length formulas."""
+
+    name: str
+    label: str
+    outline: tuple[tuple[str, str], ...]
+    when: When = ()
+    curves: tuple[PieceCurve, ...] = ()
+    dimensions: tuple[PieceDimension, ...] = ()
+
+
+@dataclass(frozen=True)
+class Notion:
+    """Something else that is needed."""
+
+    label: str
+    count: CountOrName
+    size: str | None = None
+    when: When = ()
+
+
+@dataclass(frozen=True)
+class Section:
+    """A section of the written instructions."""
+
+    title: str
+    steps: tuple[str, ...]
+    when: When = ()
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """A whole pattern file; `typed` is the file as given, for export without loss."""
+
+    title: str
+    craft: str
+    home_units: str
+    home_terms: str
+    sizes: tuple[str, ...]
+    summary: str | None = None
+    wearer: str | None = None
+    hazards: tuple[str, ...] = ()
+    notions: tuple[Notion, ...] = ()
+    abbreviations: tuple[tuple[str, str], ...] = ()
+    body: tuple[BodyMeasurement, ...] = ()
+    fabrics: tuple[Fabric, ...] = ()
+    values: tuple[Value, ...] = ()
+    checks: tuple[Check, ...] = ()
+    shapings: tuple[Shaping, ...] = ()
+    spreads: tuple[Spread, ...] = ()
+    curves: tuple[Curve, ...] = ()
+    pick_ups: tuple[PickUp, ...] = ()
+    stripes: tuple[Stripes, ...] = ()
+    options: tuple[Option, ...] = ()
+    yarns: tuple[Yarn, ...] = ()
+    yarn_allowance: float = 0.0
+    yarn_sections: tuple[YarnSection, ...] = ()
+    pieces: tuple[Piece, ...] = ()
+    sections: tuple[Section, ...] = ()
+    typed: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    def option_choices(self) -> dict[str, tuple[str, ...]]:
+        """Return the choices of each option, in file order."""
+        return {option.name: option.choices for option in self.options}
+
+
+OVER_MM = {"10 cm": 100.0, "4 in": 4 * LENGTH_UNITS_MM["in"]}
+
+
+def differ(old: object, new: object) -> bool:
+    """Return whether two entries are not the same; an entry taken over as it is needs no comparison."""
+    return old is not new and old != new

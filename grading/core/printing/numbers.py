@@ -1,0 +1,334 @@
+"""Numbers as the trade prints them: one row of numbers for all sizes, lengths, weights, yarn.
+
+One rule for the brackets, wherever numbers for several sizes are printed:
+
+- the first size printed stands outside, the others in round brackets: 61 (67, 73, 79);
+- a pattern of more than 8 sizes uses groups of three after its first size, in round and square
+  brackets by turns: 61 (67, 73, 79) [85, 91, 97] (103, 109). The groups hang on the place of a
+  size in the whole pattern, so that a size always stands in the same bracket, also where a step
+  is printed for some of the sizes only;
+- more than 12 numbers make a small table (`needs_table`); the brackets are what plain text gets.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from grading.core.printing.edition import Units
+
+DASH = "–"
+GROUP_SIZE = 3  # common practice: three numbers are still read at a glance
+MOST_UNGROUPED = 8
+MOST_IN_LINE = 12
+TOLERANCE = 1e-9
+
+# International Yard and Pound Agreement, 1959: exact.
+MM_PER_CM = 10.0
+MM_PER_INCH = 25.4
+GRAMS_PER_OUNCE = 28.349523125
+METRES_PER_YARD = 0.9144
+
+_QUARTERS = ("", "¼", "½", "¾")
+_BRACKETS = (("(", ")"), ("[", "]"))
+
+
+@dataclass(frozen=True)
+class PrintedList:
+    """The numbers of one value in one unit, printed: one text per size (None = none)."""
+
+    texts: tuple[str | None, ...]
+    unit: str
+
+
+def number_list(texts: Sequence[str | None], kept: Sequence[int] | None = None) -> str:
+    """Print one text per size in the bracket notation of the trade.
+
+    Args:
+        texts: One text per size of the pattern, in size order; None where a size has none.
+        kept: Positions (from 0) of the sizes to print, None for all.
+
+    Returns:
+        "61 (67, 73, 79)"; a single text when all are equal; a dash where a size has none.
+
+    Source: common practice; the grouping is set out in the docstring of this module.
+
+    >>> number_list(["61", "67", None, "79"])
+    '61 (67, –, 79)'
+    >>> number_list(["61", "61", "61"])
+    '61'
+    >>> number_list([str(n) for n in range(1, 10)])
+    '1 (2, 3, 4) [5, 6, 7] (8, 9)'
+    """
+    places = list(range(len(texts)) if kept is None else kept)
+    printed = {place: texts[place] or DASH for place in places}
+    if len(set(printed.values())) <= 1:
+        return next(iter(printed.values()), DASH)
+    grouped = len(texts) > MOST_UNGROUPED
+    groups = groupby(places[1:], key=lambda place: _group_of(place, grouped))
+    brackets = [_bracket(group, [printed[place] for place in members]) for group, members in groups]
+    return " ".join([printed[places[0]], *brackets])
+
+
+def _group_of(place: int, grouped: bool) -> int:
+    """Return the number of the bracket that the size at this place stands in."""
+    return (place - 1) // GROUP_SIZE if grouped else 0
+
+
+def _bracket(group: int, texts: list[str]) -> str:
+    """Put the texts of one group into its brackets."""
+    left, right = _BRACKETS[group % len(_BRACKETS)]
+    return f"{left}{', '.join(texts)}{right}"
+
+
+def needs_table(texts: Sequence[str | None], kept: Sequence[int] | None = None) -> bool:
+    """Tell whether these numbers are too many for a line of text.
+
+    Args:
+        texts: One text per size of the pattern, in size order; None where a size has none.
+        kept: Positions (from 0) of the sizes to print, None for all.
+
+    Returns:
+        True when more than 12 numbers would stand there that are not all equal.
+
+    >>> needs_table(["1"] * 24), needs_table([str(n) for n in range(13)])
+    (False, True)
+    """
+    shown = list(texts) if kept is None else [texts[place] for place in kept]
+    return len(shown) > MOST_IN_LINE and len(set(shown)) > 1
+
+
+def half_up(number: float, step: float) -> float:
+    """Round to the nearest multiple of step, ties up.
+
+    Args:
+        number: Any finite number.
+        step: Greater than 0, in the unit of number.
+
+    Returns:
+        The multiple; within 1e-9 of a tie counts as the tie.
+
+    Source: derived (floor of the half-shifted quotient).
+
+    >>> half_up(50.25, 0.5), half_up(50.2499999999999, 0.5), half_up(50.24, 0.5)
+    (50.5, 50.5, 50.0)
+    """
+    return math.floor(number / step + 0.5 + TOLERANCE) * step
+
+
+def _round_up(number: float, step: float) -> float:
+    """Round up to a multiple of step; within 1e-9 of a multiple stays there."""
+    return math.ceil(number / step - TOLERANCE) * step
+
+
+def print_whole(number: float) -> str:
+    """Print a count: stitches, rows, repeats.
+
+    Args:
+        number: A count; printed to the nearest whole number, ties up.
+
+    Returns:
+        Its digits.
+
+    >>> print_whole(61.0), print_whole(-2.0)
+    ('61', '−2')
+    """
+    return _signed(number, f"{abs(half_up(number, 1.0)):.0f}")
+
+
+def _signed(number: float, digits: str) -> str:
+    """Put a minus sign before the digits of a negative number, but never before a zero."""
+    return f"−{digits}" if number < 0 and digits.strip("0.") else digits
+
+
+def print_ratio(number: float) -> str:
+    """Print a ratio with two decimals.
+
+    Args:
+        number: A plain number.
+
+    Returns:
+        Two decimals, ties up.
+
+    >>> print_ratio(0.125), print_ratio(2)
+    ('0.13', '2.00')
+    """
+    return _signed(number, f"{abs(half_up(number, 0.01)):.2f}")
+
+
+def _print_quarters(number: float) -> str:
+    """Print to the nearest quarter, ties up, as 19¾."""
+    quarters = round(abs(half_up(number, 0.25)) * 4)
+    whole, part = divmod(quarters, 4)
+    digits = f"{whole if whole or not part else ''}{_QUARTERS[part]}"
+    return _signed(number, digits)
+
+
+def print_cm(length_mm: float) -> str:
+    """Print a length in centimetres to the nearest half, without the unit.
+
+    Args:
+        length_mm: Length in mm.
+
+    Returns:
+        "50" or "50.5"; ties up.
+
+    >>> print_cm(502.5), print_cm(500)
+    ('50.5', '50')
+    """
+    rounded = half_up(length_mm / MM_PER_CM, 0.5)
+    return _signed(length_mm, f"{abs(rounded):g}")
+
+
+def print_inches(length_mm: float) -> str:
+    """Print a length in inches to the nearest quarter, without the unit.
+
+    Args:
+        length_mm: Length in mm.
+
+    Returns:
+        "40", "19¾" or "¼"; ties up.
+
+    Source: inch of 25.4 mm, International Yard and Pound Agreement, 1959.
+
+    >>> print_inches(1016), print_inches(501.65), print_inches(6.35), print_inches(0)
+    ('40', '19¾', '¼', '0')
+    """
+    return _print_quarters(length_mm / MM_PER_INCH)
+
+
+def print_grams(weight_g: float) -> str:
+    """Print a weight in whole grams, without the unit.
+
+    Args:
+        weight_g: Weight in g.
+
+    Returns:
+        Whole grams, ties up.
+
+    >>> print_grams(49.5)
+    '50'
+    """
+    return print_whole(weight_g)
+
+
+def print_ounces(weight_g: float) -> str:
+    """Print a weight in ounces to the nearest quarter, without the unit.
+
+    Args:
+        weight_g: Weight in g.
+
+    Returns:
+        "1¾"; ties up.
+
+    Source: avoirdupois ounce, a sixteenth of the pound of the agreement of 1959.
+
+    >>> print_ounces(50), print_ounces(100)
+    ('1¾', '3½')
+    """
+    return _print_quarters(weight_g / GRAMS_PER_OUNCE)
+
+
+def print_metres_to_buy(length_m: float) -> str:
+    """Print a length of yarn in metres, up to the next 10, without the unit.
+
+    Args:
+        length_m: Yarn length in m.
+
+    Returns:
+        Whole metres.
+
+    >>> print_metres_to_buy(201), print_metres_to_buy(210.0000000001)
+    ('210', '210')
+    """
+    return print_whole(_round_up(length_m, 10.0))
+
+
+def print_yards_to_buy(length_m: float) -> str:
+    """Print a length of yarn in yards, up to the next 10, without the unit.
+
+    Args:
+        length_m: Yarn length in m.
+
+    Returns:
+        Whole yards.
+
+    Source: yard of 0.9144 m, International Yard and Pound Agreement, 1959.
+
+    >>> print_yards_to_buy(201.168)
+    '220'
+    """
+    return print_whole(_round_up(length_m / METRES_PER_YARD, 10.0))
+
+
+def print_grams_to_buy(weight_g: float) -> str:
+    """Print a weight of yarn in grams, up to the next 5, without the unit.
+
+    Args:
+        weight_g: Weight in g.
+
+    Returns:
+        Whole grams.
+
+    >>> print_grams_to_buy(401), print_grams_to_buy(405.0)
+    ('405', '405')
+    """
+    return print_whole(_round_up(weight_g, 5.0))
+
+
+_METRIC = {
+    "length": (print_cm, "cm"),
+    "weight": (print_grams, "g"),
+    "yarn": (print_metres_to_buy, "m"),
+}
+_IMPERIAL = {
+    "length": (print_inches, "in"),
+    "weight": (print_ounces, "oz"),
+    "yarn": (print_yards_to_buy, "yd"),
+}
+
+
+def printed_lists(kind: str, numbers: Sequence[float], units: Units) -> list[PrintedList]:
+    """Print a value for every size, once for each system of units asked for.
+
+    Args:
+        kind: Kind of the value: length, stitches, rows, count, ratio, weight, yarn or area.
+        numbers: One number per size, in size order, in mm, g, m or counts; NaN where none.
+        units: Units of the edition.
+
+    Returns:
+        One list, or two (metric, then imperial) for a measure in both units.
+
+    >>> printed_lists("length", [500.0, float("nan")], "both")[1]
+    PrintedList(texts=('19¾', None), unit='in')
+    """
+    if kind in _METRIC:
+        metric, imperial = _METRIC[kind], _IMPERIAL[kind]
+        printers = {"cm": [metric], "in": [imperial], "both": [metric, imperial]}[units]
+    else:
+        printers = [(print_ratio if kind == "ratio" else print_whole, "")]
+    return [
+        PrintedList(tuple(None if math.isnan(n) else show(float(n)) for n in numbers), unit)
+        for show, unit in printers
+    ]
+
+
+def print_value(kind: str, numbers: Sequence[float], units: Units, kept: Sequence[int] | None = None) -> str:
+    """Print a value for all sizes as it stands in a sentence, with its unit.
+
+    Args:
+        kind: Kind of the value, as in `printed_lists`.
+        numbers: One number per size, in size order, in mm, g, m or counts; NaN where none.
+        units: Units of the edition; "both" prints the metric list / the imperial list.
+        kept: Positions (from 0) of the sizes to print, None for all.
+
+    Returns:
+        "97 (102, 107) cm / 38¼ (40¼, 42¼) in".
+
+    >>> print_value("length", [500.0, 520.0], "both")
+    '50 (52) cm / 19¾ (20½) in'
+    >>> print_value("stitches", [61.0, 67.0], "cm", kept=[1])
+    '67'
+    """
+    lists = printed_lists(kind, numbers, units)
+    return " / ".join(f"{number_list(one.texts, kept)} {one.unit}".rstrip() for one in lists)

@@ -1,0 +1,253 @@
+"""Sentences that a maker can follow: shapings, spreads and stripes.
+
+Curves and pick-ups have modules of their own, `curve_sentences` and `pick_up_sentences`.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from grading.core.printing.numbers import DASH
+from grading.core.printing.wording import (
+    Column,
+    Voice,
+    as_sentence,
+    by_size,
+    counted,
+    groups_in_order,
+    how_often,
+    listed,
+    number,
+    ordinal,
+    rows_listed,
+    shown,
+    size_by_size,
+)
+from grading.core.shaping.shaping import ShapingPlan, merge_event_rows
+from grading.core.shaping.spreads import SpreadPlan
+from grading.core.yarn.stripes import StripeSequence
+
+
+@dataclass(frozen=True)
+class ShapingWords:
+    """A shaping to be put in words: one plan per size, the author's words, rows or rounds."""
+
+    plans: tuple[ShapingPlan, ...]
+    words: str = ""
+    rounds: bool = False
+
+    @property
+    def noun(self) -> str:
+        """What one row is called."""
+        return "round" if self.rounds else "row"
+
+
+def shaping_sentence(shaping: ShapingWords, voice: Voice) -> str:
+    """Say how a piece is shaped.
+
+    Args:
+        shaping: The plans, one per size.
+        voice: Whom it is for.
+
+    Returns:
+        One phrase for each run of equal gaps, with a dash where a size has none, and the rows then
+        worked straight. Increases and decreases are told apart where sizes differ. A dash alone
+        where no size printed has a plan.
+
+    Source: common practice.
+
+    >>> plan = ShapingPlan(((6, 5), (8, 3)), change=-16, each=2, rows=58)
+    >>> shaping_sentence(ShapingWords((plan,)), Voice(("M",), "knitting"))
+    'Decrease 2 sts on every 6th row 5 times, then every 8th row 3 times, then work 4 rows straight.'
+    """
+    known = {place for place in voice.places if shaping.plans[place].runs is not None}
+    if not known:
+        return DASH
+    growing = {place for place in known if shaping.plans[place].change > 0}
+    parts = [known] if shaping.words or not growing else [known - growing, growing]
+    if all(shaping.plans[place].change >= 0 for place in known):
+        parts = [known]
+    return " ".join(_one_sentence(shaping, voice, part) for part in parts)
+
+
+def merged_lines(shapings: Mapping[str, ShapingWords], voice: Voice) -> list[str]:
+    """Write shapings that run at once as one list of rows.
+
+    Args:
+        shapings: By name, in the order in which they are named in a row that has several.
+        voice: Whom it is for.
+
+    Returns:
+        For one size one line for each row or stretch of rows that are worked alike. For several
+        sizes a line that names the shapings, then one line for each size or sizes that agree.
+
+    Source: common practice.
+
+    >>> plans = {name: ShapingWords((ShapingPlan(((every, 2),), change=4, each=2, rows=6),))
+    ...          for name, every in (("front", 2), ("back", 3))}
+    >>> merged_lines(plans, Voice(("M",), "knitting"))[1]
+    'Row 3: increase 2 sts (back).'
+    """
+    noun = next((shaping.noun for shaping in shapings.values()), "row")
+    if voice.for_one:
+        actions = {name: _action_of(name, shaping, voice) for name, shaping in shapings.items()}
+        return [as_sentence(line) for line in _merged(shapings, voice.places[0], noun, actions)]
+    names = {name: name.replace("_", " ") for name in shapings}
+    key = [f"{names[name]} = {_action(shaping, voice)}" for name, shaping in shapings.items()]
+    texts = {place: "; ".join(_merged(shapings, place, noun, names)) for place in voice.places}
+    return [as_sentence("; ".join(key)), *(f"{sizes}: {words}." for sizes, words in by_size(texts, voice))]
+
+
+def spread_sentence(plans: Sequence[SpreadPlan], voice: Voice) -> str:
+    """Say where changes go that are spread over one row.
+
+    Args:
+        plans: One per size.
+        voice: Whom it is for.
+
+    Returns:
+        One sentence; where sizes differ in their groups, the groups size by size.
+
+    Source: common practice.
+
+    >>> spread_sentence([SpreadPlan(((7, 1), (6, 1), (7, 1)), None, 3, 20)], Voice(("M",), "crochet"))
+    'Make 3 changes evenly over 20 sts, 1 at the end of each group; groups in order: 7, 6 and 7 sts.'
+    """
+    known: list[SpreadPlan | None] = [plan if plan.runs is not None else None for plan in plans]
+    changes = [None if plan is None else abs(plan.change) for plan in known]
+    stitches = [None if plan is None else plan.stitches for plan in known]
+    if not shown(changes, voice) - {0}:
+        return "Work straight." if shown(changes, voice) else DASH
+    head = f"{_change_words(known, changes, voice)} evenly over {counted(stitches, 'st', voice)}"
+    where = "1 at the end of each group"
+    if all(plan is None or len(plan.runs or ()) == 1 for plan in (known[place] for place in voice.places)):
+        sizes = [plan.gaps[0] if plan and plan.runs else None for plan in known]
+        return f"{head}, {where} of {counted(sizes, 'st', voice)}."
+    texts = {
+        place: groups_in_order(plan.gaps, "st") if plan.runs else "none"
+        for place, plan in enumerate(known)
+        if plan is not None
+    }
+    return f"{head}, {where}; groups in order: {size_by_size(texts, voice)}."
+
+
+def stripe_words(sequence: StripeSequence, voice: Voice, *, starts: Column = (), rounds: bool = False) -> str:
+    """Print a stripe sequence.
+
+    Args:
+        sequence: What is repeated.
+        voice: Whom it is for.
+        starts: Rows already used, one per size; empty for none.
+        rounds: Whether rows are rounds.
+
+    Returns:
+        Words that fit into a sentence.
+
+    Source: common practice.
+
+    >>> stripe_words(StripeSequence((("A", 6), ("B", 1))), Voice(("M",), "crochet"))
+    '6 rows A, 1 row B'
+    """
+    noun = "round" if rounds else "row"
+    words = ", ".join(f"{rows} {noun}{'' if rows == 1 else 's'} {colour}" for colour, rows in sequence.runs)
+    length = sum(rows for _, rows in sequence.runs)
+    first = [None if start is None else start % length + 1 for start in starts]
+    if not first or shown(first, voice) <= {1}:
+        return words
+    return f"{words} (begin with {noun} {number(first, voice)} of these {length} {noun}s)"
+
+
+def _one_sentence(shaping: ShapingWords, voice: Voice, part: set[int]) -> str:
+    """Write one sentence for the sizes at these places; the others get dashes."""
+    plans = [plan if place in part else None for place, plan in enumerate(shaping.plans)]
+    straight = [None if plan is None else plan.straight_rows for plan in plans]
+    ending = f"work {counted(straight, shaping.noun, voice)} straight"
+    phrases = _rank_phrases(plans, shaping.noun, voice)
+    if not phrases:
+        return as_sentence(ending)
+    told = f"{_action(shaping, voice, part)} on {', then '.join(phrases)}"
+    lead = [max(plan.lead, 0) if plan and plan.runs else None for plan in plans]
+    if shown(lead, voice) - {0}:
+        told = f"work {counted(lead, shaping.noun, voice)} straight; then, counting from there, {told}"
+    if shown(straight, voice) - {0}:
+        told += f", then {ending}"
+    return as_sentence(told)
+
+
+def _rank_phrases(plans: Sequence[ShapingPlan | None], noun: str, voice: Voice) -> list[str]:
+    """Write one phrase for each rank of runs, and before them the first row where it stands apart."""
+    early = [plan.event_rows[0] if plan and plan.runs and plan.lead < 0 else None for plan in plans]
+    rows = [_runs_after(plan) if plan else () for plan in plans]
+    phrases = [f"{noun} {number(early, voice)}"] if shown(early, voice) else []
+    for rank in range(max(len(rows[place]) for place in voice.places)):
+        runs = [of_size[rank] if rank < len(of_size) else None for of_size in rows]
+        every = [None if run is None else run[0] for run in runs]
+        times = [None if run is None else run[1] for run in runs]
+        phrases.append(f"{_every(every, noun, voice)} {how_often(times, voice)}")
+    return phrases
+
+
+def _runs_after(plan: ShapingPlan) -> tuple[tuple[int, int], ...]:
+    """Return the runs without the first row where that is named apart."""
+    runs = plan.runs or ()
+    if plan.lead >= 0 or not runs:
+        return runs
+    every, times = runs[0]
+    return runs[1:] if times == 1 else ((every, times - 1), *runs[1:])
+
+
+def _every(column: Column, noun: str, voice: Voice) -> str:
+    """Write "every row" or "every 4th (6th) row"."""
+    if shown(column, voice) == {1}:
+        return f"every {noun}"
+    return f"every {voice.listing([ordinal(n) if n else None for n in column])} {noun}"
+
+
+def _action(shaping: ShapingWords, voice: Voice, part: set[int] | None = None) -> str:
+    """Return the author's words, or what the numbers say."""
+    if shaping.words:
+        return shaping.words.strip().rstrip(".")
+    places = set(voice.places) if part is None else part
+    plans = [plan for place in sorted(places) if (plan := shaping.plans[place]).runs is not None]
+    growing = {plan.change > 0 for plan in plans if plan.change}
+    each = {place: shaping.plans[place].each for place in places if shaping.plans[place].runs is not None}
+    alike = len(set(each.values())) <= 1
+    column = [next(iter(each.values()), None) if alike else each.get(i) for i in range(len(shaping.plans))]
+    return f"{_verb(growing)} {counted(column, 'st', voice)}"
+
+
+def _action_of(name: str, shaping: ShapingWords, voice: Voice) -> str:
+    """Return what is done, named after its shaping where the author gave no words."""
+    return _action(shaping, voice) + ("" if shaping.words else f" ({name.replace('_', ' ')})")
+
+
+def _verb(growing: set[bool]) -> str:
+    """Say which way stitches change."""
+    if len(growing) > 1:
+        return "change by"
+    return "increase" if True in growing else "decrease"
+
+
+def _merged(
+    shapings: Mapping[str, ShapingWords], place: int, noun: str, actions: Mapping[str, str]
+) -> list[str]:
+    """List the rows of one size, those that follow one another and are worked alike together."""
+    plans = {name: shaping.plans[place] for name, shaping in shapings.items()}
+    if any(plan.runs is None for plan in plans.values()):
+        return [DASH]
+    merged = merge_event_rows({name: plan.event_rows for name, plan in plans.items()})
+    lines = []
+    for names, events in groupby(merged, key=lambda event: event[1]):
+        rows = rows_listed([row for row, _ in events], noun)
+        lines.append(f"{rows}: {listed([actions[name] for name in names])}")
+    straight = max(plan.rows for plan in plans.values()) - (merged[-1][0] if merged else 0)
+    ending = f"work {straight} {noun}{'' if straight == 1 else 's'} straight"
+    return [*lines, f"then {ending}" if lines else ending] if straight else lines
+
+
+def _change_words(known: Sequence[SpreadPlan | None], changes: Column, voice: Voice) -> str:
+    """Begin the sentence of a spread; a change above 0 may be of either kind."""
+    printed = [plan for plan in (known[place] for place in voice.places) if plan and plan.change]
+    if all(plan.change < 0 for plan in printed):
+        return f"Decrease {counted(changes, 'st', voice)}"
+    return f"Make {counted(changes, 'change', voice)}"

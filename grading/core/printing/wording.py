@@ -1,0 +1,239 @@
+"""Small pieces of a sentence: numbers for all sizes with their nouns, row numbers, groups."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from grading.core.printing.numbers import DASH, number_list
+
+
+@dataclass(frozen=True)
+class Voice:
+    """Whom a sentence is for.
+
+    `labels` are the sizes of the pattern; `kept` the positions (from 0) of the sizes printed, None
+    for all; `mirrored` exchanges starts and ends, for a left hand where work is never turned;
+    `print_list` prints one text per size where the usual brackets are not wanted.
+    """
+
+    labels: tuple[str, ...]
+    craft: str
+    terms: str = "US"
+    kept: tuple[int, ...] | None = None
+    mirrored: bool = False
+    print_list: Callable[[Sequence[str | None]], str] | None = None
+
+    def listing(self, texts: Sequence[str | None]) -> str:
+        """Print one text per size."""
+        return self.print_list(texts) if self.print_list else number_list(texts, self.kept)
+
+    @property
+    def places(self) -> list[int]:
+        """Positions of the sizes printed."""
+        return list(range(len(self.labels)) if self.kept is None else self.kept)
+
+    @property
+    def for_one(self) -> bool:
+        """Whether a single size is printed."""
+        return len(self.places) == 1
+
+    @property
+    def casting_off(self) -> str:
+        """What knitters call closing stitches."""
+        return "cast off" if self.terms == "UK" else "bind off"
+
+
+Column = Sequence[int | None]
+
+
+def number(column: Column, voice: Voice) -> str:
+    """Print one number per size.
+
+    Args:
+        column: One whole number per size of the pattern, None where a size has none.
+        voice: Whom it is for.
+
+    Returns:
+        The trade's list of numbers.
+
+    >>> number([4, None, 6], Voice(("S", "M", "L"), "knitting"))
+    '4 (–, 6)'
+    """
+    return voice.listing([None if n is None else str(n) for n in column])
+
+
+def counted(column: Column, noun: str, voice: Voice) -> str:
+    """Print one number per size with its noun, in the singular where every number is 1.
+
+    Args:
+        column: One whole number per size, None where a size has none.
+        noun: A noun that takes an s.
+        voice: Whom it is for.
+
+    Returns:
+        As "4 (6) sts".
+
+    >>> counted([1, 1], "st", Voice(("S", "M"), "knitting"))
+    '1 st'
+    """
+    return f"{number(column, voice)} {noun if shown(column, voice) == {1} else noun + 's'}"
+
+
+def shown(column: Column, voice: Voice) -> set[int]:
+    """Collect the numbers that are printed, without the dashes.
+
+    Args:
+        column: One whole number per size, None where a size has none.
+        voice: Whom it is for.
+
+    Returns:
+        The different numbers.
+
+    >>> sorted(shown([1, None, 2], Voice(("S", "M", "L"), "knitting", kept=(0, 1))))
+    [1]
+    """
+    return {found for place in voice.places if (found := column[place]) is not None}
+
+
+def ordinal(count: int) -> str:
+    """Write a count as an ordinal.
+
+    Args:
+        count: 0 or more.
+
+    Returns:
+        As "1st", "22nd", "13th".
+
+    >>> [ordinal(n) for n in (1, 2, 3, 4, 11, 22)]
+    ['1st', '2nd', '3rd', '4th', '11th', '22nd']
+    """
+    teens = 10 <= count % 100 <= 20
+    return f"{count}{'th' if teens else {1: 'st', 2: 'nd', 3: 'rd'}.get(count % 10, 'th')}"
+
+
+def how_often(column: Column, voice: Voice) -> str:
+    """Print a number of times.
+
+    Args:
+        column: One number per size, None where a size has none.
+        voice: Whom it is for.
+
+    Returns:
+        "once", or as "5 (1) times".
+
+    >>> how_often([1, 1], Voice(("S", "M"), "knitting"))
+    'once'
+    """
+    return "once" if shown(column, voice) == {1} else f"{number(column, voice)} times"
+
+
+def listed(parts: Sequence[str]) -> str:
+    """Join words as in a sentence.
+
+    Args:
+        parts: One word or more.
+
+    Returns:
+        As "2, 4 and 6".
+
+    >>> listed(["2", "4", "6"])
+    '2, 4 and 6'
+    """
+    return " and ".join([*([", ".join(parts[:-1])] if parts[1:] else []), *parts[-1:]])
+
+
+def rows_listed(rows: Sequence[int], noun: str) -> str:
+    """Name rows.
+
+    Args:
+        rows: Row numbers, one or more, rising.
+        noun: "row" or "round".
+
+    Returns:
+        As "row 2", "rows 2, 4 and 6" or, for more than two in a row, "rows 2 to 6".
+
+    >>> rows_listed([2, 3, 4], "row"), rows_listed([7, 8], "round")
+    ('rows 2 to 4', 'rounds 7 and 8')
+    """
+    if len(rows) == 1:
+        return f"{noun} {rows[0]}"
+    if len(rows) > 2 and rows[-1] - rows[0] == len(rows) - 1:
+        return f"{noun}s {rows[0]} to {rows[-1]}"
+    return f"{noun}s {listed([str(row) for row in rows])}"
+
+
+def groups_in_order(gaps: Sequence[int], noun: str) -> str:
+    """Write groups of stitches or rows in working order, as short as it goes.
+
+    Args:
+        gaps: Size of each group, one or more.
+        noun: What is grouped, a noun that takes an s.
+
+    Returns:
+        The shortest series that repeats to the end, and how often.
+
+    >>> groups_in_order([7, 6, 7, 7, 6, 7], "st"), groups_in_order([5], "st")
+    ('7, 6 and 7 sts, 2 times', '5 sts')
+    """
+    length = next(n for n in range(1, len(gaps) + 1) if len(gaps) % n == 0 and _repeats(gaps, n))
+    series = listed([str(gap) for gap in gaps[:length]])
+    plural = "" if set(gaps) == {1} else "s"
+    times = len(gaps) // length
+    return f"{series} {noun}{plural}" + (f", {times} times" if times > 1 else "")
+
+
+def by_size(texts: dict[int, str], voice: Voice) -> list[tuple[str, str]]:
+    """Gather sizes whose words are the same.
+
+    Args:
+        texts: Words by position of the size.
+        voice: Whom they are for; its sizes without words get a dash.
+
+    Returns:
+        (size labels, words), by the first size of each.
+
+    >>> by_size({0: "a", 1: "b", 2: "a"}, Voice(("S", "M", "L"), "knitting"))
+    [('S, L', 'a'), ('M', 'b')]
+    """
+    labels: dict[str, list[str]] = {}
+    for place in voice.places:
+        labels.setdefault(texts.get(place, DASH), []).append(voice.labels[place])
+    return [(", ".join(sizes), words) for words, sizes in labels.items()]
+
+
+def size_by_size(texts: dict[int, str], voice: Voice) -> str:
+    """Write words once where all sizes agree, else after the labels of their sizes.
+
+    Args:
+        texts: Words by position of the size.
+        voice: Whom they are for.
+
+    Returns:
+        As "S, L: a; M: b".
+
+    >>> size_by_size({0: "a", 1: "b"}, Voice(("S", "M"), "knitting"))
+    'S: a; M: b'
+    """
+    gathered = by_size(texts, voice)
+    if len(gathered) == 1:
+        return gathered[0][1]
+    return "; ".join(f"{sizes}: {words}" for sizes, words in gathered)
+
+
+def as_sentence(words: str) -> str:
+    """Begin with a capital and end with a full stop.
+
+    Args:
+        words: At least one word.
+
+    Returns:
+        A sentence.
+
+    >>> as_sentence("work straight")
+    'Work straight.'
+    """
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def _repeats(gaps: Sequence[int], length: int) -> bool:
+    """Say whether the first so many groups repeat to the end."""
+    return list(gaps) == list(gaps[:length]) * (len(gaps) // length)

@@ -1,0 +1,4 @@
+"""Sizes: tables of body measurements, and whom they serve.
+
+May import: formula.
+"""

@@ -1,0 +1,126 @@
+"""The tools that a graded pattern needs, fabric by fabric: from the rows and rounds that each has to hold."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grading.core.formula.errors import FormulaError
+from grading.core.formula.formula import parse_formula
+from grading.core.pattern.pattern import Fabric, Pattern, YarnSection
+from grading.core.printing.numbers import DASH
+from grading.core.printing.wording import Voice, as_sentence, by_size, listed, size_by_size
+from grading.core.tools.tools import (
+    COMMON_LENGTHS,
+    ToolAdvice,
+    ToolLengths,
+    advise_for_rounds,
+    advise_for_row,
+    us_size,
+)
+
+Numbers = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class ToolNeed:
+    """The tools for one fabric: what holds its rows or rounds, per size; nothing where any hook does."""
+
+    fabric: Fabric
+    advice: tuple[tuple[ToolAdvice, ...], ...]
+
+
+def tool_needs(
+    pattern: Pattern, worked: Mapping[str, Numbers], lengths: ToolLengths = COMMON_LENGTHS
+) -> list[ToolNeed]:
+    """Say what must hold the rows of each fabric.
+
+    Args:
+        pattern: The pattern as read.
+        worked: Worked numbers by name, one per size, NaN for none.
+        lengths: Lengths on sale.
+
+    Returns:
+        One entry per fabric that has a tool, in the order of the pattern. Its rows are the values
+        in stitches that its sections of yarn name, divided by its gauge.
+
+    Source: common practice; a fabric counts as worked in the round where its label says so, and
+    in Tunisian work as ordinary crochet where its label names crochet that is not Tunisian.
+
+    >>> tool_needs(Pattern("Scarf", "knitting", "cm", "UK", ("one",)), {})
+    []
+    """
+    return [
+        _need(pattern, fabric, worked, lengths) for fabric in pattern.fabrics if fabric.tool_mm is not None
+    ]
+
+
+def tool_sentence(need: ToolNeed, voice: Voice, units: str = "cm") -> str:
+    """Say what tools a fabric needs, per size where it differs.
+
+    Args:
+        need: The tools of one fabric.
+        voice: Whom it is for.
+        units: cm, in or both.
+
+    Returns:
+        One sentence.
+
+    Source: common practice.
+
+    >>> need = ToolNeed(Fabric("main", "Plain", 20, 20, 100.0, tool_mm=5.0), ((),))
+    >>> tool_sentence(need, Voice(("M",), "crochet", "US"))
+    '5 mm (US H-8) hook.'
+    """
+    kind = "needles" if voice.craft == "knitting" else "hook"
+    size = f"{need.fabric.tool_mm:g} mm"
+    named = us_size(need.fabric.tool_mm or 0.0, voice.craft)
+    if voice.terms == "US" and named:
+        size += f" (US {named})"
+    tools = {place: [one.words(units) for one in need.advice[place]] for place in voice.places}
+    return as_sentence(f"{size}: {_told(tools, voice)}" if any(tools.values()) else f"{size} {kind}")
+
+
+def _told(tools: Mapping[int, Sequence[str]], voice: Voice) -> str:
+    """Say once what every size needs, then what only some need."""
+    first, *others = tools.values()
+    shared = [one for one in first if all(one in more for more in others)]
+    rest = {place: [one for one in more if one not in shared] for place, more in tools.items()}
+    texts = {place: listed(more) for place, more in rest.items() if more}
+    if not shared:
+        return size_by_size(texts, voice)
+    also = [f"for {sizes} also {words}" for sizes, words in by_size(texts, voice) if words != DASH]
+    return "; ".join([listed(shared), *also])
+
+
+def _need(pattern: Pattern, fabric: Fabric, worked: Mapping[str, Numbers], lengths: ToolLengths) -> ToolNeed:
+    """Return the tools of one fabric."""
+    sections = [section for section in pattern.yarn_sections if section.fabric == fabric.name]
+    counts = [worked[name] for name in _stitch_counts(pattern, sections) if name in worked]
+    if not counts or _is_plain_crochet(fabric, pattern.craft):
+        return ToolNeed(fabric, ((),) * len(pattern.sizes))
+    rows = (np.array(counts) / fabric.stitches_per_mm).T.tolist()
+    if "in the round" in fabric.label.casefold():
+        return ToolNeed(fabric, tuple(advise_for_rounds(of_size, pattern.craft, lengths) for of_size in rows))
+    widest = [advise_for_row(float(np.max(of_size)), pattern.craft, lengths) for of_size in rows]
+    return ToolNeed(fabric, tuple((one,) if one else () for one in widest))
+
+
+def _is_plain_crochet(fabric: Fabric, craft: str) -> bool:
+    """Whether a fabric of a Tunisian pattern is ordinary crochet, of which the hook holds one stitch."""
+    label = fabric.label.casefold()
+    return craft == "tunisian" and "crochet" in label and "tunisian" not in label
+
+
+def _stitch_counts(pattern: Pattern, sections: Sequence[YarnSection]) -> list[str]:
+    """List the values in stitches that sections are worked over."""
+    stitches = {value.name for value in pattern.values if value.kind == "stitches"}
+    stitches |= {pick_up.name for pick_up in pattern.pick_ups}
+    named: dict[str, None] = {}
+    for section in sections:
+        try:
+            named |= dict.fromkeys(name for name in parse_formula(section.worked).names if name in stitches)
+        except FormulaError:  # the section has its own finding
+            continue
+    return list(named)

@@ -1,0 +1,128 @@
+"""The yarn of a pattern: its sections weighed, split into colours, and added up for every combination."""
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grading.core.formula.dimensions import AREA, PLAIN, ROW, WEIGHT
+from grading.core.formula.errors import FormulaError
+from grading.core.pattern.pattern import Stripes, YarnSection
+from grading.core.sheet.findings import stop
+from grading.core.sheet.sheet import unknown_fabric
+from grading.core.sheet.workings import Workings, known
+from grading.core.yarn.needs import (
+    SectionWeight,
+    Skein,
+    YarnNeed,
+    combine_options,
+    grams_per_stitch_row,
+    section_weight_g,
+    yarn_needs,
+)
+from grading.core.yarn.stripes import StripeSequence, plan_stripes
+
+Numbers = NDArray[np.float64]
+
+
+def graded_yarn(of: Workings) -> list[YarnNeed]:
+    """Return what each colour takes for every combination of options; report what stands in the way."""
+    pattern = of.pattern
+    _report_missing_swatches(of)
+    for stripes in pattern.stripes:
+        _report_stripes(of, stripes)
+    sections = weighed_sections(of)
+    combinations, problem = combine_options(pattern.option_choices())
+    if problem:
+        of.add(stop("options", problem))
+    if not sections or not pattern.yarns:
+        return []
+    skeins = {yarn.colour: Skein(yarn.length_per_100g_m, yarn.put_up_g) for yarn in pattern.yarns}
+    return yarn_needs(sections, combinations, skeins, pattern.yarn_allowance)
+
+
+def weighed_sections(of: Workings) -> list[SectionWeight]:
+    """Return the weight of each yarn section and each colour's share of it, in file order."""
+    return [
+        _weighed(of, section, f"yarn_sections[{i}]") for i, section in enumerate(of.pattern.yarn_sections)
+    ]
+
+
+def _report_missing_swatches(of: Workings) -> None:
+    """Report each fabric once that yarn is counted for and that has no weighed swatch."""
+    used = {section.fabric for section in of.pattern.yarn_sections}
+    for fabric in of.pattern.fabrics:
+        if fabric.name in used and fabric.swatch is None:
+            says = f"“{fabric.label}” has no weighed swatch, so its yarn cannot be worked out."
+            of.add(stop(f"fabrics.{fabric.name}", says))
+
+
+def _report_stripes(of: Workings, stripes: Stripes) -> None:
+    """Report a start that cannot be resolved and colours that are no yarn of the pattern."""
+    where = f"stripes.{stripes.name}"
+    try:
+        of.counts(stripes.start, (ROW, PLAIN), "start")
+    except FormulaError as error:
+        of.add(stop(where, error.says))
+    colours = {yarn.colour for yarn in of.pattern.yarns}
+    for colour in dict.fromkeys(colour for colour, _ in stripes.sequence):
+        if colour not in colours:
+            of.add(stop(where, f"“{colour}” is no colour of this pattern's yarns."))
+
+
+def _weighed(of: Workings, section: YarnSection, where: str) -> SectionWeight:
+    """Return the weight of a section and each colour's share; NaN where something in it is wrong."""
+    worked = of.number(section.worked, AREA, "What is worked is an area (stitches × rows)", where)
+    extra: Numbers | float = 0.0
+    if section.extra is not None:
+        extra = of.number(section.extra, WEIGHT, "The extra is a weight", where)
+    weight = section_weight_g(worked, _grams_per_stitch_row(of, section, where), extra)
+    shares = _shares(of, section, where)
+    if of.when_is_known(section.when, where):
+        return SectionWeight(weight, shares, dict(section.when))
+    return SectionWeight(np.full_like(weight, np.nan), shares, {})
+
+
+def _grams_per_stitch_row(of: Workings, section: YarnSection, where: str) -> float:
+    """Return the yarn of one stitch of one row of the section's fabric, NaN where unknown."""
+    for fabric in of.pattern.fabrics:
+        if fabric.name == section.fabric:
+            swatch = fabric.swatch
+            return grams_per_stitch_row(swatch.weight_g, swatch.stitches, swatch.rows) if swatch else np.nan
+    of.add(stop(where, unknown_fabric(section.fabric)))
+    return np.nan
+
+
+def _shares(of: Workings, section: YarnSection, where: str) -> Mapping[str, Numbers]:
+    """Return each colour's share of the section, one entry per size."""
+    if section.colour is not None:
+        if all(yarn.colour != section.colour for yarn in of.pattern.yarns):
+            of.add(stop(where, f"“{section.colour}” is no colour of this pattern's yarns."))
+        return {section.colour: np.ones(of.made.program.sizes)}
+    for stripes in of.pattern.stripes:
+        if stripes.name == section.stripes:
+            return _stripe_shares(of, section, stripes, where)
+    of.add(stop(where, f"There is no stripe sequence “{section.stripes}”."))
+    return {yarn.colour: np.full(of.made.program.sizes, np.nan) for yarn in of.pattern.yarns}
+
+
+def _stripe_shares(of: Workings, section: YarnSection, stripes: Stripes, where: str) -> Mapping[str, Numbers]:
+    """Return each colour's share of a striped section, NaN where the rows are unknown."""
+    sequence = StripeSequence(stripes.sequence, stripes.change, stripes.forward_share)
+    shares = {colour: np.full(of.made.program.sizes, np.nan) for colour in sequence.colours}
+    try:
+        rows = of.counts(section.rows or 0, (ROW, PLAIN), "rows")
+    except FormulaError as error:
+        of.add(stop(where, error.says))
+        return shares
+    try:
+        start = of.counts(stripes.start, (ROW, PLAIN), "start")
+    except FormulaError:
+        return shares
+    for size, label in enumerate(of.pattern.sizes):
+        plan = plan_stripes(sequence, known(rows[size]), known(start[size]))
+        if plan.problem:
+            of.add(stop(where, plan.problem, label))
+        for colour, share in plan.shares.items():
+            shares[colour][size] = share
+    return shares

@@ -1,0 +1,297 @@
+"""The fields of a form for one entry of a sheet, read from the JSON Schema of pattern files.
+
+Every key of an entry that holds one thing is one field; nested keys are flattened ("round.to" becomes
+"round__to"), lists with one figure per size become one field per size. What has no such form (outlines of
+pieces) is typed as in the file.
+"""
+
+import json
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from itertools import pairwise
+from typing import Any, Literal
+
+from grading.core.pattern.schema import schema
+from grading.sheets.documents import Document
+
+Kind = Literal["line", "number", "words", "choice", "tick", "lines", "stripes", "when", "json"]
+Path = tuple[str | int, ...]
+
+MOST_DECIMALS = 6
+FORMULAS = frozenset({"formula", "holds", "worked", "edge"})
+PER_SIZE = frozenset({"list", "values"})
+_NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]{1,40})?", re.ASCII)
+_LONG_DECIMALS = re.compile(r"\s*([+-]?[0-9]{1,15}\.[0-9]{7,40})(?![0-9])(.*)", re.ASCII | re.DOTALL)
+
+
+@dataclass(frozen=True)
+class EntryField:
+    """One field: where its content stands in the entry, how it is typed, what may be chosen."""
+
+    path: Path
+    kind: Kind
+    choices: tuple[str, ...] = ()
+    required: bool = False
+    size: str = ""
+
+    @property
+    def key(self) -> str:
+        """The field's name in the form."""
+        return "__".join(map(str, self.path))
+
+    @property
+    def label(self) -> str:
+        """What the field is called on the page."""
+        dotted = ".".join(str(step) for step in self.path if isinstance(step, str))
+        words = LABELS.get(dotted, dotted.split(".")[-1].replace("_", " ").capitalize())
+        return f"{words}, {self.size}" if self.size else words
+
+
+LABELS = {
+    "list": "Number",
+    "values": "Measurement",
+    "steps.base_size": "Base size",
+    "steps.base": "Number of the base size",
+    "steps.step": "Step",
+    "round.to": "Round to",
+    "round.multiple": "Multiple of",
+    "round.plus": "Plus",
+    "round.fabric": "Or: multiple of the fabric",
+    "measured.how": "How to lay the tape",
+    "measured.tolerance": "Tolerance",
+    "measured.around": "Measured round the body or limb",
+    "measured.compares_to": "Compare with the body measurement",
+    "measured.ease": "Ease",
+    "may_shrink": "May be smaller in a larger size (say why in the note)",
+    "may_jump": "May jump between neighbouring sizes (say why in the note)",
+    "holds": "What must hold",
+    "says": "What to say when it does not",
+    "over": "Counted over",
+    "multiple": "Stitch multiple of",
+    "tool_mm": "Hook or needle, mm",
+    "swatch.stitches": "Weighed swatch, stitches",
+    "swatch.rows": "Weighed swatch, rows",
+    "swatch.weight": "Weighed swatch, weight",
+    "length_per_100g": "Length in 100 g",
+    "put_up": "One ball weighs",
+    "worked": "Stitches × rows",
+    "extra": "Extra weight (seams, tails)",
+    "when": "Made only when",
+    "sequence": "Colours and rows",
+    "forward_share": "Share of the forward pass",
+    "on_every": "On every … row",
+    "each": "Stitches changed per shaping row",
+    "plain_end": "Rows left plain at the end",
+    "first": "First row that may be shaped",
+    "in": "In how many stitches",
+}
+
+
+def fields_of(part: str, document: Document) -> list[EntryField]:
+    """Return the fields of an entry of a part, in the order of the schema."""
+    return list(_object_fields(entry_schema(part), (), document["sizes"]))
+
+
+def entry_schema(part: str) -> dict[str, Any]:
+    """Return the schema of one entry of a part."""
+    of_part = schema()["properties"][part]
+    found: dict[str, Any] = of_part.get("items", of_part.get("additionalProperties"))
+    return found
+
+
+def as_texts(fields: Sequence[EntryField], entry: Any) -> dict[str, Any]:
+    """Return what stands in the fields for an entry; nothing for keys that are absent."""
+    texts = {}
+    for field in fields:
+        content = _content(entry, field.path)
+        if content is not None:
+            texts[field.key] = _as_text(field, content)
+    return texts
+
+
+def as_entry(fields: Sequence[EntryField], typed: dict[str, Any], before: Any) -> dict[str, Any]:
+    """Return the entry that the fields stand for; what was not retyped stays as it was, to the letter."""
+    entry: dict[str, Any] = {}
+    known = as_texts(fields, before)
+    for field in fields:
+        text = typed.get(field.key)
+        kept = field.key in known and known[field.key] == text
+        content = _content(before, field.path) if kept else _as_content(field, text)
+        if content is not None or field.path[0] in PER_SIZE:
+            _put(entry, field.path, content)
+    if "measured" in entry:
+        entry["measured"].setdefault("around", False)
+    return _in_order_of(entry, before)
+
+
+def tidy_number(text: str) -> str:
+    """Round a number of more than 6 decimals half-up to 6; everything else stays as typed."""
+    found = _LONG_DECIMALS.fullmatch(text)
+    if not found:
+        return text
+    step = Decimal(1).scaleb(-MOST_DECIMALS)
+    rounded = Decimal(found[1]).quantize(step, rounding=ROUND_HALF_UP)
+    return f"{rounded.normalize():f}{found[2]}"
+
+
+def as_number(text: str) -> int | float | str:
+    """Return a bare number as a number, anything else as the text it is; −0 is 0."""
+    text = tidy_number(text.strip())
+    if not _NUMBER.fullmatch(text):
+        return text
+    return float(text) + 0.0 if "." in text else int(text)
+
+
+def field_at(fields: Sequence[EntryField], path: Path) -> str | None:
+    """Return the key of the field that shares most of its path with a place in the entry."""
+    best, most = None, 0
+    for field in fields:
+        shared = 0
+        for one, other in zip(field.path, path, strict=False):
+            if one != other:
+                break
+            shared += 1
+        if shared > most:
+            best, most = field.key, shared
+    return best
+
+
+def _object_fields(of_object: dict[str, Any], path: Path, sizes: list[str]) -> Iterator[EntryField]:
+    """The fields of an object's keys."""
+    required = of_object.get("required", ())
+    for key, inner in of_object["properties"].items():
+        yield from _key_fields(_resolved(inner), (*path, key), sizes, required=key in required and not path)
+
+
+def _key_fields(
+    inner: dict[str, Any], path: Path, sizes: list[str], *, required: bool
+) -> Iterator[EntryField]:
+    """The fields of one key."""
+    key = path[-1]
+    if key in PER_SIZE:
+        for place, size in enumerate(sizes):
+            yield EntryField((*path, place), "number", size=size)
+    elif key == "step":
+        for place, (size, following) in enumerate(pairwise(sizes)):
+            yield EntryField((*path, place), "number", size=f"{size} to {following}")
+    elif key == "ease":
+        yield EntryField((*path, 0), "line", size="least")
+        yield EntryField((*path, 1), "line", size="most")
+    elif key == "base_size":
+        yield EntryField(path, "choice", tuple(sizes))
+    elif "properties" in inner:
+        yield from _object_fields(inner, path, sizes)
+    else:
+        yield EntryField(path, _kind_of(str(key), inner), tuple(inner.get("enum", ())), required)
+
+
+def _kind_of(key: str, inner: dict[str, Any]) -> Kind:
+    """How a key's content is typed."""
+    special: dict[str, Kind] = {"sequence": "stripes", "choices": "lines", "how": "words", "words": "words"}
+    special |= {"says": "words", "note": "words", "formula": "words", "holds": "words", "worked": "words"}
+    if key == "when" or inner.get("maxProperties"):
+        return "when"
+    if key in special:
+        return special[key]
+    if "enum" in inner:
+        return "choice"
+    if inner.get("type") == "boolean":
+        return "tick"
+    if inner.get("type") in {"array", "object"}:
+        return "json"
+    numeric = [inner, *inner.get("anyOf", ())]
+    return "number" if any(one.get("type") in {"number", "integer"} for one in numeric) else "line"
+
+
+def _resolved(inner: dict[str, Any]) -> dict[str, Any]:
+    """A schema with its reference followed."""
+    if "$ref" not in inner:
+        return inner
+    found: dict[str, Any] = schema()["$defs"][inner["$ref"].split("/")[-1]]
+    return found
+
+
+def _content(entry: Any, path: Path) -> Any:
+    """What stands at a place of an entry; None where nothing does."""
+    for step in path:
+        try:
+            entry = entry[step]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return entry
+
+
+def _put(entry: dict[str, Any], path: Path, content: Any) -> None:
+    """Set a place of an entry; places of a list come in order."""
+    inner: Any = entry
+    for step, following in pairwise(path):
+        inner = inner.setdefault(step, [] if isinstance(following, int) else {})
+    if isinstance(path[-1], int):
+        inner.append(content)
+    else:
+        inner[path[-1]] = content
+
+
+def _in_order_of(entry: dict[str, Any], before: Any) -> dict[str, Any]:
+    """The entry with its keys in the order in which they stood before; new ones follow."""
+    if not isinstance(before, dict):
+        return entry
+    keys = [key for key in before if key in entry] + [key for key in entry if key not in before]
+    return {
+        key: _in_order_of(entry[key], before.get(key)) if isinstance(entry[key], dict) else entry[key]
+        for key in keys
+    }
+
+
+def _as_text(field: EntryField, content: Any) -> Any:
+    """An entry's content as it stands in the field."""
+    if field.kind == "tick":
+        return bool(content)
+    if field.kind == "lines":
+        return "\n".join(content)
+    if field.kind == "stripes":
+        return "\n".join(f"{colour} {rows}" for colour, rows in content)
+    if field.kind == "when":
+        return "\n".join(f"{option} = {_choices_text(chosen)}" for option, chosen in content.items())
+    if field.kind == "json":
+        return json.dumps(content, ensure_ascii=False, indent=1)
+    return content if isinstance(content, str) else json.dumps(content)
+
+
+def _choices_text(chosen: str | list[str]) -> str:
+    """One choice or several, with commas."""
+    return chosen if isinstance(chosen, str) else ", ".join(chosen)
+
+
+def _as_content(field: EntryField, text: Any) -> Any:
+    """What a field stands for in the entry; None for an empty one."""
+    if field.kind == "tick":
+        return True if text else None
+    if not isinstance(text, str) or not text.strip():
+        return None
+    if field.kind == "number":
+        return as_number(text)
+    if field.kind == "lines":
+        return [line.strip() for line in text.splitlines() if line.strip()]
+    if field.kind == "stripes":
+        return [_stripe(line) for line in text.splitlines() if line.strip()]
+    if field.kind == "when":
+        return dict(_choice(line) for line in text.splitlines() if line.strip())
+    if field.kind == "json":
+        return json.loads(text)
+    return tidy_number(text.replace("\r\n", "\n").strip())
+
+
+def _stripe(line: str) -> list[str | int | float]:
+    """A colour and its rows."""
+    colour, _, rows = line.strip().rpartition(" ")
+    return [colour.strip() or rows, as_number(rows)] if colour else [rows]
+
+
+def _choice(line: str) -> tuple[str, str | list[str]]:
+    """An option and the choices under which something is made."""
+    option, _, chosen = line.partition("=")
+    choices = [choice.strip() for choice in chosen.split(",")]
+    return option.strip(), choices[0] if len(choices) == 1 else choices

@@ -1,0 +1,275 @@
+"""The form for one entry of a sheet: value, fabric, check, shaping, yarn and so on.
+
+What is refused, and what is kept: a formula that is none (it cannot be read, or is over the limits) and
+an entry that no pattern file could hold are refused at their field, with what was typed still there. A
+formula that can be read but is wrong (unknown name, dimension, circle, division by zero, a count below
+zero) is refused at first, with its sentence, and may be kept anyway by a second button: then it is stored
+with its finding, and blanks only what hangs on it. No wrong result is stored either way.
+"""
+
+import json
+import re
+from typing import Any
+
+from crispy_forms.helper import FormHelper
+from django import forms
+
+from grading.core.formula.errors import FormulaError, PatternFileError
+from grading.core.formula.formula import parse_formula
+from grading.core.grade.grade import grade
+from grading.core.pattern.file import read_pattern
+from grading.entries.fields import (
+    FORMULAS,
+    PER_SIZE,
+    EntryField,
+    as_entry,
+    as_texts,
+    field_at,
+    fields_of,
+    tidy_number,
+)
+from grading.entries.form_fields import form_field
+from grading.grid.grid import merged_findings
+from grading.sheets.differences import Difference, Graded, difference_between
+from grading.sheets.documents import BY_NAME, Document, entries_of, with_entries
+
+SOURCES = ("formula", "list", "steps")
+_PATH_STEP = re.compile(r"\.([^.\[\]]+)|\[(\d+)\]")
+_UNIT = re.compile(r"\s*([+-]?[0-9.]+)\s*([a-z]+)\s*", re.ASCII)
+
+
+class EntryForm(forms.Form):
+    """Edits the entry at a place (or adds one, with `place` None) and works out what that would change."""
+
+    revision = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+    was = forms.CharField(widget=forms.HiddenInput, required=False, strip=False)
+    keep_anyway = forms.BooleanField(widget=forms.HiddenInput, required=False)
+
+    def __init__(
+        self,
+        data: Any = None,
+        *,
+        document: Document,
+        graded: Graded,
+        part: str,
+        place: int | None,
+        revision: int,
+    ) -> None:
+        self.before, self.graded_before, self.part = document, graded, part
+        self.entries = entries_of(document, part)
+        self.place = self._found_again(place, data.get("was") if data else None)
+        known: tuple[str | None, Any] = (None, None)
+        self.name, self.entry_before = known if self.place is None else self.entries[self.place]
+        self.parts = fields_of(part, document)
+        self.document: Document = document
+        self.difference = Difference()
+        self.stops: list[dict[str, Any]] = []
+        super().__init__(data, initial={"revision": revision, "was": self.name or "", **self._initial()})
+        self._add_fields()
+        self.helper = FormHelper()
+
+    def _found_again(self, place: int | None, was: str | None) -> int | None:
+        """The place of the entry that is edited, by its name where the order has changed meanwhile."""
+        names = [name for name, _ in self.entries]
+        if was and (place is None or names[place : place + 1] != [was]):
+            return names.index(was) if was in names else None
+        return place
+
+    def _initial(self) -> dict[str, Any]:
+        """What stands in the form before anything is typed."""
+        texts = as_texts(self.parts, self.entry_before)
+        if self.part in BY_NAME:
+            texts["name"] = self.name or ""
+        if self.part == "values":
+            known = [source for source in SOURCES if source in (self.entry_before or {})]
+            texts["source"] = known[0] if known else "formula"
+        return texts
+
+    def _add_fields(self) -> None:
+        """One form field for each field of the entry, the name first."""
+        if self.part in BY_NAME:
+            self.fields["name"] = form_field(EntryField(("name",), "line"), self.before, self.part)
+        for part in self.parts:
+            self.fields[part.key] = form_field(part, self.before, self.part, self.initial.get(part.key, ""))
+        if self.part == "values":
+            self.fields["source"] = forms.ChoiceField(
+                label="The number comes from",
+                choices=[("formula", "a formula"), ("list", "a list, one number for each size"),
+                         ("steps", "steps between neighbouring sizes")],
+                widget=forms.RadioSelect,
+            )  # fmt: skip
+        if self.part in {"values", "body"}:
+            self.fields["leave_empty"] = forms.BooleanField(
+                label="Cells left empty have no number", required=False
+            )
+
+    @property
+    def new_name(self) -> str:
+        """The entry's name as typed, made from the label where it was left empty."""
+        key = "colour" if self.part == "yarns" else "name"
+        typed = str(self.cleaned_data.get(key) or "").strip()
+        return typed or name_from(str(self.cleaned_data.get("label") or ""), dict(self.entries))
+
+    @property
+    def may_keep(self) -> bool:
+        """Whether it was refused only for findings, and may be kept with them."""
+        return bool(self.stops)
+
+    def clean(self) -> dict[str, Any]:
+        """Build the document with the entry and work it out, or say at which field it fails."""
+        cleaned = super().clean() or {}
+        if not self.errors:
+            try:
+                self._build()
+            except PatternFileError as error:
+                self._refuse(error)
+            except FormulaError as error:
+                self.add_error(None, error.says)
+        return cleaned
+
+    def _build(self) -> None:
+        """The entry, the document, the difference; errors go to their fields."""
+        entry = self._entry()
+        self._read_formulas(entry)
+        self._name_empty_cells(entry)
+        if self.errors:
+            return
+        self.document = self._document(entry)
+        graded = grade(read_pattern(self.document)).as_json()
+        self.difference = difference_between(self.graded_before, graded)
+        here = self._where()
+        found = [one for one in self.difference.new_findings if one["weight"] == "stop" and _is_at(one, here)]
+        if found and not self.cleaned_data.get("keep_anyway"):
+            self.stops = found
+            for one in merged_findings(found):
+                self.add_error(self._main_field(), _sentence(one))
+
+    def _entry(self) -> dict[str, Any]:
+        """The entry as typed; of a value only the source that was chosen."""
+        source = self.cleaned_data.get("source")
+        fields = [
+            one for one in self.parts if one.path[0] not in SOURCES or one.path[0] == source or not source
+        ]
+        typed = dict(self.cleaned_data)
+        if self.part == "body":
+            typed |= {
+                key: self._in_unit(key, text) for key, text in typed.items() if key.startswith("values__")
+            }
+        entry = as_entry(fields, typed, self.entry_before)
+        if self.part not in {*BY_NAME, "yarns"}:
+            entry = {**({} if self.entry_before else {"name": self.new_name}), **entry, "name": self.new_name}
+        return entry
+
+    def _in_unit(self, key: str, text: str) -> str:
+        """A measurement without its unit, where it names that of its row; another unit is refused."""
+        found = _UNIT.fullmatch(text or "")
+        unit = self.cleaned_data.get("unit")
+        if not found:
+            return text
+        if found[2] != unit:
+            says = (
+                f"“{text}” is not in {unit}, the unit of this row: convert it, or change the unit of the row."
+            )
+            self.add_error(key, says)
+        return found[1]
+
+    def _read_formulas(self, entry: dict[str, Any]) -> None:
+        """Refuse what cannot be read as a formula."""
+        if self.part == "values" and self.cleaned_data["source"] == "formula" and "formula" not in entry:
+            self.add_error("formula", "Type a formula, such as “bust + ease”.")
+        for key in FORMULAS & entry.keys():
+            try:
+                parse_formula(entry[key])
+            except FormulaError as error:
+                self.add_error(key, f"{error.says} (line {error.line}, column {error.column})")
+
+    def _name_empty_cells(self, entry: dict[str, Any]) -> None:
+        """Name the cells that were left empty, unless that was confirmed or they were empty before."""
+        if self.cleaned_data.get("leave_empty"):
+            return
+        for key in PER_SIZE & entry.keys():
+            known = (self.entry_before or {}).get(key, [])
+            for place, content in enumerate(entry[key]):
+                if content is None and known[place : place + 1] != [None]:
+                    size = self.before["sizes"][place]
+                    says = f"Size {size} is empty: type a number, or tick “Cells left empty have no number”."
+                    self.add_error(f"{key}__{place}", says)
+
+    def _document(self, entry: dict[str, Any]) -> Document:
+        """The document with the entry in its place, or after all others."""
+        name = self.new_name
+        entries = list(self.entries)
+        place = self._place()
+        entries[place : place + 1] = [(name, entry)]
+        if self.part in BY_NAME and [other for other, _ in entries].count(name) > 1:
+            raise PatternFileError(f"{self._prefix()}.name", f"“{name}” is the name of another entry.")
+        return {**self.before, self.part: with_entries(self.part, entries)}
+
+    def _place(self) -> int:
+        """Where the entry stands, or will stand, among its kind."""
+        return len(self.entries) if self.place is None else self.place
+
+    def _prefix(self) -> str:
+        """The JSON path of the entry."""
+        place = f".{self.new_name}" if self.part in BY_NAME else f"[{self._place()}]"
+        return f"$.{self.part}{place}"
+
+    def _where(self) -> str:
+        """Where findings say that they stand, when they are about this entry."""
+        return (
+            f"yarn_sections[{self._place()}]"
+            if self.part == "yarn_sections"
+            else f"{self.part}.{self.new_name}"
+        )
+
+    def _main_field(self) -> str | None:
+        """The field at which a finding is shown."""
+        source = self.cleaned_data.get("source")
+        shown = {"formula": "formula", "list": "list__0", "steps": "steps__base"}
+        key = shown[source] if source else next((one for one in FORMULAS if one in self.fields), None)
+        return key if key in self.fields else None
+
+    def _refuse(self, error: PatternFileError) -> None:
+        """Put the reason at the field that it is about; elsewhere it names its place."""
+        prefix = self._prefix()
+        inside = error.path.startswith((f"{prefix}.", f"{prefix}[")) or error.path == prefix
+        rest = error.path[len(prefix) :] if inside else ""
+        path = tuple(int(step[2]) if step[2] else step[1] for step in _PATH_STEP.finditer(rest))
+        key = (
+            "name"
+            if path[:1] == ("name",) or (self.part in BY_NAME and not path)
+            else field_at(self.parts, path)
+        )
+        if inside and key in self.fields:
+            self.add_error(key, error.reason)
+        else:
+            self.add_error(None, error.reason if inside else f"{error.path}: {error.reason}")
+
+    def rounded(self) -> list[str]:
+        """What was rounded to 6 decimals, to be shown back."""
+        typed = ((text, tidy_number(text)) for text in self.cleaned_data.values() if isinstance(text, str))
+        return [f"{text} was rounded to {tidy}" for text, tidy in typed if text != tidy]
+
+
+def name_from(label: str, taken: dict[str, Any]) -> str:
+    """A name made from a label: lower-case words joined by _, with a number where it is taken."""
+    words = re.sub(r"[^a-z0-9]+", "_", label.lower()).strip("_")
+    base = words if words[:1].isalpha() else f"line_{words}".strip("_")
+    numbered = (f"{base[:70]}_{count}" for count in range(2, len(taken) + 3))
+    return base[:70] if base[:70] not in taken else next(name for name in numbered if name not in taken)
+
+
+def entry_text(entry: Any) -> str:
+    """An entry as it stands in the file, for reading."""
+    return json.dumps(entry, ensure_ascii=False, indent=1)
+
+
+def _is_at(finding: dict[str, Any], where: str) -> bool:
+    """Whether a finding stands at an entry."""
+    return bool(finding["where"] == where or finding["where"].startswith((f"{where}.", f"{where}[")))
+
+
+def _sentence(finding: dict[str, Any]) -> str:
+    """A finding with its place in the formula."""
+    place = f" (line {finding['line']}, column {finding['column']})" if finding["line"] else ""
+    return f"{finding['says']}{place}"

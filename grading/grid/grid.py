@@ -1,0 +1,133 @@
+"""The sheet as a grid: one row per body measurement, value and check, one column per size."""
+
+import re
+from dataclasses import dataclass, field
+from typing import Any
+
+from grading.core.pattern.parts import label_of
+from grading.grid.shown_numbers import NONE, figure, unit_of
+from grading.sheets.differences import Graded
+from grading.sheets.documents import PARTS, Document, entries_of
+
+MM_PER_TYPED_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8, "yd": 914.4}
+_ENTRY = re.compile(r"\w+(\[\d+\]|\.\w+)")
+_PLACE = re.compile(r"^(\w*)(?:\.(\w+)|\[(\d+)\])?")
+_STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
+HELD = {True: "holds", False: "fails", None: NONE}
+
+
+@dataclass(frozen=True)
+class GridRow:
+    """A row of the grid as it is shown."""
+
+    part: str
+    name: str
+    label: str
+    unit: str
+    cells: tuple[str, ...]
+    source: str = ""
+    findings: tuple[dict[str, Any], ...] = field(default=())
+
+
+def sheet_grid(document: Document, graded: Graded, units: str) -> list[tuple[str, list[GridRow]]]:
+    """Return the groups of rows with their titles; a group without rows is left out."""
+    found = findings_by_entry(graded["findings"])
+    groups = [
+        (
+            "Body measurements",
+            [_body_row(name, entry, units) for name, entry in entries_of(document, "body")],
+        ),
+        (
+            "Values",
+            [_value_row(entry, document, graded, units) for _, entry in entries_of(document, "values")],
+        ),
+        ("Checks", [_check_row(entry, document, graded) for _, entry in entries_of(document, "checks")]),
+    ]
+    return [(title, [_with_findings(row, found) for row in rows]) for title, rows in groups if rows]
+
+
+def findings_by_entry(findings: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
+    """Findings by the entry they stand at, such as values.chest; the same words for several sizes are one."""
+    found: dict[str, list[dict[str, Any]]] = {}
+    for one in merged_findings(findings):
+        place = _ENTRY.match(one["where"])
+        found.setdefault(place[0] if place else one["where"], []).append(one)
+    return found
+
+
+def findings_by_place(document: Document, findings: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
+    """Findings by where they stand, in the words of the pattern, such as the label of a value."""
+    found: dict[str, list[dict[str, Any]]] = {}
+    for one in merged_findings(findings):
+        found.setdefault(place_label(document, one["where"]), []).append(one)
+    return found
+
+
+def place_label(document: Document, where: str) -> str:
+    """Where a finding stands, in words; a place that the document does not have is named as it is."""
+    if step := _STEP.match(where):
+        section, number = (int(one) for one in step.groups())
+        return f"{document['sections'][section]['title']}, step {number + 1}"
+    part, name, place = _PLACE.findall(where)[0]
+    for number, (known, entry) in enumerate(entries_of(document, part) if part in PARTS else []):
+        if known == name or str(number) == place:
+            return label_of({"name": known, **entry}) if isinstance(entry, dict) else known
+    return where.replace("_", " ").capitalize()
+
+
+def merged_findings(findings: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Findings that say the same at the same place become one that lists its sizes."""
+    merged: dict[tuple[Any, ...], dict[str, Any]] = {}
+    for one in findings:
+        key = (one["where"], one["weight"], one["says"])
+        known = merged.setdefault(key, {**one, "sizes": []})
+        if one["size"] is not None:
+            known["sizes"].append(one["size"])
+    return [{**one, "says": f"{_sizes(one['sizes'])}{one['says']}"} for one in merged.values()]
+
+
+def _sizes(sizes: list[str]) -> str:
+    """The sizes of a finding, to begin its sentence with."""
+    if not sizes:
+        return ""
+    return f"Size {sizes[0]}: " if len(sizes) == 1 else f"Sizes {', '.join(sizes)}: "
+
+
+def source_text(entry: dict[str, Any]) -> str:
+    """Where a value's numbers come from, in one line."""
+    if "formula" in entry:
+        return str(entry["formula"])
+    if "list" in entry:
+        return "list"
+    return f"steps from {entry['steps']['base_size']}: {entry['steps']['base']}"
+
+
+def _body_row(name: str, entry: dict[str, Any], units: str) -> GridRow:
+    """The row of a body measurement."""
+    factor = MM_PER_TYPED_UNIT[entry["unit"]]
+    numbers = [None if number is None else number * factor for number in entry["values"]]
+    cells = tuple(figure(number, "length", units) for number in numbers)
+    return GridRow("body", name, entry["label"], units, cells)
+
+
+def _value_row(entry: dict[str, Any], document: Document, graded: Graded, units: str) -> GridRow:
+    """The row of a value: its worked numbers."""
+    name, kind = entry["name"], entry["kind"]
+    worked = graded["values"].get(name, {}).get("worked") or [None] * len(document["sizes"])
+    cells = tuple(figure(number, kind, units) for number in worked)
+    return GridRow("values", name, label_of(entry), unit_of(kind, units), cells, source_text(entry))
+
+
+def _check_row(entry: dict[str, Any], document: Document, graded: Graded) -> GridRow:
+    """The row of a check: holds or fails in words."""
+    name = entry["name"]
+    held = graded["checks"].get(name) or [None] * len(document["sizes"])
+    return GridRow(
+        "checks", name, name.replace("_", " "), "", tuple(HELD[one] for one in held), entry["holds"]
+    )
+
+
+def _with_findings(row: GridRow, found: dict[str, list[dict[str, Any]]]) -> GridRow:
+    """The row with the findings that stand at it."""
+    findings = tuple(found.get(f"{row.part}.{row.name}", ()))
+    return GridRow(row.part, row.name, row.label, row.unit, row.cells, row.source, findings)

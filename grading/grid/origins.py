@@ -1,0 +1,128 @@
+"""Where a number comes from: its formula with the numbers filled in, and what uses it in turn."""
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from grading.core.formula.errors import FormulaError
+from grading.core.formula.formula import parse_formula
+from grading.core.formula.tree import Name, Operation
+from grading.grid.grid import MM_PER_TYPED_UNIT
+from grading.grid.shown_numbers import decimal_text, figure, unit_of
+from grading.sheets.differences import Graded
+from grading.sheets.documents import PARTS, Document, entries_of
+from grading.sheets.fingerprints import words_in
+
+_REFERENCE = re.compile(r"(?<!\{)\{([a-z][a-z0-9_]*)")
+
+
+@dataclass(frozen=True)
+class Origin:
+    """One number of one size: worked, exact and ideal, and the formula with its numbers."""
+
+    size: str
+    worked: str
+    exact: str
+    ideal: str
+    filled: str
+
+
+@dataclass(frozen=True)
+class User:
+    """An entry or step that uses a value."""
+
+    part: str
+    name: str
+    label: str
+
+
+def origins_of(document: Document, graded: Graded, name: str, units: str) -> list[Origin]:
+    """Return one origin per size for a value."""
+    entry = dict(entries_of(document, "values"))[name]
+    results = graded["values"].get(name)
+    if results is None:
+        return []
+    kind, unit = entry["kind"], unit_of(entry["kind"], units)
+    return [
+        Origin(
+            size=size,
+            worked=f"{figure(results['worked'][place], kind, units)} {unit}".strip(),
+            exact=figure(results["exact"][place], kind, units),
+            ideal=figure(results["ideal"][place], kind, units),
+            filled=_filled(entry, document, graded, place, units),
+        )
+        for place, size in enumerate(document["sizes"])
+    ]
+
+
+def users_of(document: Document, name: str) -> list[User]:
+    """Return what refers to a name: entries of the sheet, then steps of the instructions."""
+    found = [
+        User(part, other, entry.get("label", other))
+        for part in PARTS
+        if part != "sizes"
+        for other, entry in entries_of(document, part)
+        if other != name and name in words_in(_without_prose(entry))
+    ]
+    for section in document.get("sections", ()):
+        for place, step in enumerate(section["steps"], start=1):
+            if name in _REFERENCE.findall(step):
+                found.append(User("sections", section["title"], f"{section['title']}, step {place}"))
+    return found
+
+
+def _without_prose(entry: dict[str, Any]) -> dict[str, Any]:
+    """An entry without the words that people read."""
+    return {
+        key: content
+        for key, content in entry.items()
+        if key not in {"label", "note", "says", "words", "name"}
+    }
+
+
+def _filled(entry: dict[str, Any], document: Document, graded: Graded, place: int, units: str) -> str:
+    """The formula with the numbers of one size in the place of names."""
+    if "formula" not in entry:
+        return ""
+    try:
+        formula = parse_formula(entry["formula"])
+    except FormulaError:
+        return ""
+    text = formula.text
+    for name in sorted(_names_in(formula.tree), key=lambda one: one.span.start, reverse=True):
+        shown = _shown(name.name, document, graded, place, units)
+        text = f"{text[: name.span.start]}{shown}{text[name.span.end :]}"
+    return text
+
+
+def _names_in(tree: Any) -> list[Name]:
+    """All names of a formula, wherever they stand."""
+    found: list[Name] = []
+    waiting = [tree]
+    while waiting:
+        part = waiting.pop()
+        if isinstance(part, Name):
+            found.append(part)
+        elif isinstance(part, Operation):
+            waiting.extend(part.arguments)
+    return found
+
+
+def _shown(name: str, document: Document, graded: Graded, place: int, units: str) -> str:
+    """The number that a name stands for in one size."""
+    owner, _, part = name.partition(".")
+    if name in graded["values"]:
+        kind = dict(entries_of(document, "values"))[name]["kind"]
+        shown = figure(graded["values"][name]["worked"][place], kind, units)
+        return f"{shown} {unit_of(kind, units)}".strip()
+    if name in document.get("body", {}):
+        entry = document["body"][name]
+        number = entry["values"][place]
+        number = None if number is None else number * MM_PER_TYPED_UNIT[entry["unit"]]
+        return f"{figure(number, 'length', units)} {units}"
+    if owner in document.get("fabrics", {}) and part in {"stitches", "rows"}:
+        fabric = document["fabrics"][owner]
+        return f"({decimal_text(fabric[part], 3)} {part} / {fabric['over']})"
+    if name in graded["pick_ups"]:
+        return f"{figure(graded['pick_ups'][name][place], 'stitches', units)} sts"
+    return str(place + 1) if name == "size_number" else name

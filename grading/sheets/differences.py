@@ -1,0 +1,169 @@
+"""What an edit changed in the numbers: counted, named and said in one sentence."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from grading.core.instructions.print_changes import PrintChange
+
+Graded = dict[str, Any]  # the JSON of a graded sheet
+TOLERANCE = 1e-9
+MOST_PRINTED = 3
+
+
+@dataclass(frozen=True)
+class ChangedValue:
+    """A value whose numbers changed: in which sizes, with the worked numbers before and after."""
+
+    name: str
+    sizes: tuple[str, ...]
+    before: tuple[float | None, ...]
+    after: tuple[float | None, ...]
+
+
+@dataclass(frozen=True)
+class ChangedCheck:
+    """A check that fails, or holds again, in sizes where it did not before."""
+
+    name: str
+    sizes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Difference:
+    """Everything that differs between two states of a sheet's results."""
+
+    values: tuple[ChangedValue, ...] = ()
+    now_fails: tuple[ChangedCheck, ...] = ()
+    now_holds: tuple[ChangedCheck, ...] = ()
+    new_findings: tuple[dict[str, Any], ...] = ()
+    gone_findings: tuple[dict[str, Any], ...] = ()
+    yarn_changed: bool = False
+    printed: tuple[PrintChange, ...] = ()
+    all_sizes: tuple[str, ...] = ()
+
+    @property
+    def numbers(self) -> int:
+        """How many numbers changed."""
+        return sum(len(value.sizes) for value in self.values)
+
+    @property
+    def sizes(self) -> tuple[str, ...]:
+        """The sizes in which numbers changed, in the order in which they were met."""
+        return tuple(dict.fromkeys(size for value in self.values for size in value.sizes))
+
+    @property
+    def sentence(self) -> str:
+        """What changed, in one sentence."""
+        parts = (
+            [f"{_count(self.numbers, 'number')} in {_count(len(self.sizes), 'size')}"] if self.values else []
+        )
+        parts += [f"printed: {self._printed_words}"] if self.printed else []
+        parts += [f"check “{_plain(one.name)}” now fails in {_join(one.sizes)}" for one in self.now_fails]
+        parts += [f"check “{_plain(one.name)}” now holds in {_join(one.sizes)}" for one in self.now_holds]
+        if self.new_findings:
+            parts.append(_count(len(self.new_findings), "new finding"))
+        if not parts and self.yarn_changed:
+            parts.append("only the yarn changes")
+        return "; ".join(parts or ["no number changes"]) + "."
+
+    @property
+    def own_sentence(self) -> str:
+        """The sentence where it stands by itself."""
+        return self.sentence[:1].upper() + self.sentence[1:]
+
+    @property
+    def _printed_words(self) -> str:
+        """The first few numbers that print otherwise in the steps, with their sizes."""
+        shown = [f"{_became(one)}{self._where(one.sizes)}" for one in self.printed[:MOST_PRINTED]]
+        rest = len(self.printed) - MOST_PRINTED
+        return ", ".join(shown) + (f" and {rest} more" if rest > 0 else "")
+
+    def _where(self, sizes: tuple[str, ...]) -> str:
+        """Sizes in brackets; nothing for a pattern of one size."""
+        if len(self.all_sizes) == 1:
+            return ""
+        if sizes == self.all_sizes:
+            return " (all sizes)"
+        return f" ({'size' if len(sizes) == 1 else 'sizes'} {', '.join(sizes)})"
+
+
+def difference_between(old: Graded, new: Graded) -> Difference:
+    """Compare two graded sheets, size by size with the same label."""
+    fails, holds = _changed_checks(old, new)
+    before, after = _by_text(old["findings"]), _by_text(new["findings"])
+    return Difference(
+        values=tuple(_changed_values(old, new)),
+        now_fails=tuple(fails),
+        now_holds=tuple(holds),
+        new_findings=tuple(found for key, found in after.items() if key not in before),
+        gone_findings=tuple(found for key, found in before.items() if key not in after),
+        yarn_changed=not same_figures(old["yarn"], new["yarn"]),
+    )
+
+
+def same_figures(one: Any, other: Any) -> bool:
+    """Whether figures agree, numbers within the tolerance of comparisons, everything else exactly."""
+    if one is other:
+        return True
+    if isinstance(one, bool) or isinstance(other, bool):
+        return one is other
+    if isinstance(one, int | float) and isinstance(other, int | float):
+        return abs(one - other) <= TOLERANCE * max(1, abs(one), abs(other))
+    if isinstance(one, list) and isinstance(other, list):
+        return len(one) == len(other) and all(map(same_figures, one, other))
+    if isinstance(one, dict) and isinstance(other, dict):
+        return one.keys() == other.keys() and all(same_figures(one[key], other[key]) for key in one)
+    return bool(one == other)
+
+
+def _changed_values(old: Graded, new: Graded) -> Iterator[ChangedValue]:
+    """The values of the new sheet with the sizes in which their worked number is another."""
+    for name, value in new["values"].items():
+        before = dict(zip(old["sizes"], old["values"].get(name, {}).get("worked", ()), strict=False))
+        after = dict(zip(new["sizes"], value["worked"], strict=False))
+        sizes = tuple(size for size in after if not same_figures(before.get(size), after[size]))
+        if sizes:
+            yield ChangedValue(
+                name, sizes, tuple(map(before.get, sizes)), tuple(after[size] for size in sizes)
+            )
+
+
+def _changed_checks(old: Graded, new: Graded) -> tuple[list[ChangedCheck], list[ChangedCheck]]:
+    """Checks that fail where they did not, and that hold where they failed."""
+    fails, holds = [], []
+    for name, results in new["checks"].items():
+        before = dict(zip(old["sizes"], old["checks"].get(name, ()), strict=False))
+        now = list(zip(new["sizes"], results, strict=False))
+        failing = tuple(size for size, held in now if held is False and before.get(size) is not False)
+        holding = tuple(size for size, held in now if held is True and before.get(size) is False)
+        fails += [ChangedCheck(name, failing)] if failing else []
+        holds += [ChangedCheck(name, holding)] if holding else []
+    return fails, holds
+
+
+def _by_text(findings: list[dict[str, Any]]) -> dict[tuple[Any, ...], dict[str, Any]]:
+    """Findings by what makes one the same as before: place, size and words."""
+    return {(one["where"], one["size"], one["says"]): one for one in findings}
+
+
+def _became(one: PrintChange) -> str:
+    """What became of a printed number."""
+    if not one.before:
+        return f"{one.after} is new"
+    return f"{one.before} → {one.after}" if one.after else f"{one.before} is gone"
+
+
+def _count(number: int, word: str) -> str:
+    """A number with its word."""
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def _plain(name: str) -> str:
+    """A name as words."""
+    return name.replace("_", " ")
+
+
+def _join(sizes: tuple[str, ...]) -> str:
+    """Sizes as a list in words."""
+    return sizes[0] if len(sizes) == 1 else f"{', '.join(sizes[:-1])} and {sizes[-1]}"

@@ -1,0 +1,137 @@
+"""Forms for the size table: the labels, and body measurements pasted from a spreadsheet."""
+
+import re
+from typing import Any
+
+from django import forms
+
+from grading.core.formula.errors import PatternFileError
+from grading.core.formula.literals import RESERVED
+from grading.core.pattern.file import read_pattern
+from grading.entries.fields import as_number, tidy_number
+from grading.entries.forms import name_from
+from grading.entries.layouts import plain_layout
+from grading.sheets.documents import Document
+from grading.sizes.sizes import label_problem, read_labels, resize
+
+UNITS = ("cm", "in", "mm")
+MOST_CHARACTERS = 200_000
+_CELL = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?)\s*(cm|in|mm)?", re.ASCII)
+
+
+class SizesForm(forms.Form):
+    """The labels of the sizes."""
+
+    revision = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+    labels = forms.CharField(
+        label="Sizes",
+        max_length=MOST_CHARACTERS,
+        widget=forms.Textarea(attrs={"rows": 8, "spellcheck": "false"}),
+        help_text="Smallest first, one a line, or a row pasted from a spreadsheet. Such as: S, M, 2X, 0-3 m.",
+    )
+
+    def __init__(self, data: Any = None, *, document: Document, revision: int) -> None:
+        self.before = self.document = document
+        super().__init__(data, initial={"revision": revision, "labels": "\n".join(document["sizes"])})
+        self.helper = plain_layout(self)
+
+    def clean_labels(self) -> str:
+        """Refuse labels that are no labels, and sizes that cannot go."""
+        text = str(self.cleaned_data["labels"])
+        labels = read_labels(text)
+        problem = label_problem(labels)
+        if problem:
+            raise forms.ValidationError(problem)
+        try:
+            self.document = resize(self.before, labels)
+            read_pattern(self.document)
+        except PatternFileError as error:
+            raise forms.ValidationError(error.reason)
+        return text
+
+
+class BodyTableForm(forms.Form):
+    """Body measurements as a table: one a line, the label first, then one number for each size."""
+
+    revision = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+    unit = forms.ChoiceField(label="Unit of the numbers", choices=[(unit, unit) for unit in UNITS])
+    table = forms.CharField(
+        label="Rows",
+        max_length=MOST_CHARACTERS,
+        strip=False,
+        widget=forms.Textarea(attrs={"rows": 8, "spellcheck": "false", "class": "code"}),
+        help_text="From a spreadsheet: label, then a number for each size. Such as: Bust girth 84 92 100",
+    )
+    leave_empty = forms.BooleanField(label="Cells left empty have no number", required=False)
+
+    def __init__(self, data: Any = None, *, document: Document, revision: int) -> None:
+        self.before = self.document = document
+        self.notes: list[str] = []
+        super().__init__(data, initial={"revision": revision, "unit": document["home_units"]})
+        self.helper = plain_layout(self)
+
+    def clean(self) -> dict[str, Any]:
+        """Read every row, naming the row and size of what does not fit."""
+        cleaned = super().clean() or {}
+        if self.errors:
+            return cleaned
+        body = dict(self.before.get("body", {}))
+        for line in str(cleaned["table"]).splitlines():
+            if line.strip():
+                self._read_row(line.split("\t"), body)
+        if not self.errors:
+            self._try({**self.before, "body": body})
+        return cleaned
+
+    def _read_row(self, cells: list[str], body: dict[str, Any]) -> None:
+        """Read one row into the body measurements; a known label keeps its name."""
+        label, figures = cells[0].strip(), [cell.strip() for cell in cells[1:]]
+        sizes = self.before["sizes"]
+        if not label:
+            return self.add_error("table", "A row has no label in its first cell.")
+        if len(figures) != len(sizes):
+            return self.add_error(
+                "table", f"“{label[:60]}” has {len(figures)} numbers where {len(sizes)} are needed."
+            )
+        known = next((name for name, entry in body.items() if label in {name, entry["label"]}), None)
+        numbers = [self._number(label, size, cell) for size, cell in zip(sizes, figures, strict=True)]
+        taken = {**self.before.get("fabrics", {}), **body, **dict.fromkeys(RESERVED),
+                 **{value["name"]: None for value in self.before.get("values", ())}}  # fmt: skip
+        name = known or name_from(label, taken)
+        label = body[known]["label"] if known else label
+        body[name] = {"label": label, "unit": self.cleaned_data["unit"], "values": numbers}
+        return None
+
+    def _number(self, label: str, size: str, cell: str) -> int | float | None:
+        """Read one cell, or say which one does not fit."""
+        where = f"“{label[:60]}”, size {size}"
+        if not cell:
+            if not self.cleaned_data["leave_empty"]:
+                says = f"{where} is empty: type a number, or tick “Cells left empty have no number”."
+                self.add_error("table", says)
+            return None
+        found = _CELL.fullmatch(cell) if len(cell) <= 60 else None
+        number = as_number(found[1]) if found else cell
+        if not found or isinstance(number, str) or not 0 <= number <= 10_000:
+            self.add_error("table", f"{where}: “{cell[:60]}” is not a number from 0 to 10,000, such as 92.5.")
+            return None
+        if found[2] and found[2] != self.cleaned_data["unit"]:
+            says = (
+                f"{where}: “{cell}” is not in {self.cleaned_data['unit']}; convert it, or paste it by itself."
+            )
+            self.add_error("table", says)
+        if tidy_number(found[1]) != found[1]:
+            self.notes.append(f"{where} was rounded to {number}")
+        return number
+
+    def _try(self, document: Document) -> None:
+        """Refuse what no pattern file could hold."""
+        try:
+            read_pattern(document)
+            self.document = document
+        except PatternFileError as error:
+            self.add_error("table", f"{error.path}: {error.reason}")
+
+    def rounded(self) -> list[str]:
+        """What was rounded to 6 decimals, to be shown back."""
+        return self.notes

@@ -1,0 +1,4 @@
+"""Workbooks with live formulas, and numbers as files.
+
+May import: tables, core.
+"""

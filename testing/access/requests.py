@@ -1,0 +1,75 @@
+"""What the pages of the test calls have in common."""
+
+from collections.abc import Iterable
+from typing import Protocol, TypeVar
+
+from django.core.files import File
+from django.core.files.storage import default_storage
+from django.db.models import QuerySet
+from django.http import Http404, HttpRequest, QueryDict
+from django.shortcuts import get_object_or_404
+from django.views.decorators.http import require_http_methods
+
+from catalogue.models import Person
+from testing.access.selectors import own_placements, studio_calls
+from testing.models import Placement, TestCall
+
+form_page = require_http_methods(["GET", "HEAD", "POST"])
+
+
+class SignedInRequest(HttpRequest):
+    """A request of somebody who has signed in."""
+
+    user: Person
+
+
+class Named(Protocol):
+    """A part of a pattern with a name."""
+
+    @property
+    def name(self) -> str:
+        """The name of the part."""
+
+
+Part = TypeVar("Part", bound=Named)
+
+
+def sent(request: HttpRequest) -> QueryDict | None:
+    """What was sent with a form; None while it is only looked at."""
+    return request.POST if request.method == "POST" else None
+
+
+def call_or_404(slug: str, pk: int) -> TestCall:
+    """A call of the pattern in the address."""
+    return get_object_or_404(studio_calls(slug), pk=pk)
+
+
+def working_places(person: Person) -> QuerySet[Placement]:
+    """The person's own places for which there is a test copy."""
+    return own_placements(person).filter(call__version__isnull=False)
+
+
+def own_place_or_404(request: SignedInRequest, pk: int) -> Placement:
+    """One of the person's own places for which there is a test copy."""
+    return get_object_or_404(working_places(request.user), pk=pk)
+
+
+def known_testers() -> QuerySet[Person]:
+    """People who took a place."""
+    return Person.objects.filter(placements__accepted_at__isnull=False).distinct()
+
+
+def part_or_404(parts: Iterable[Part], name: str) -> Part:
+    """The part of this name."""
+    for part in parts:
+        if part.name == name:
+            return part
+    raise Http404
+
+
+def picture_or_404(name: str) -> File[bytes]:
+    """A stored picture; its file goes first when its row is being erased."""
+    try:
+        return default_storage.open(name)
+    except FileNotFoundError:
+        raise Http404 from None

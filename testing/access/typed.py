@@ -1,0 +1,157 @@
+"""What people type into the forms of a test call, read into mm, grams and counts; pure."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from grading.core.formula.literals import G_PER_OUNCE, LENGTH_UNITS_MM, MM_PER_INCH
+
+MM_PER_UNIT = {"cm": LENGTH_UNITS_MM["cm"], "in": MM_PER_INCH}
+UNIT_NAMES = {"cm": "centimetres", "in": "inches"}
+# Gauge is counted over a square of 10 cm or of 4 in, exactly 101.6 mm.
+GAUGE_SPAN_MM = {"cm": 100.0, "in": 4 * MM_PER_INCH}
+GAUGE_SPAN_NAMES = {"cm": "10 cm", "in": "4 in"}
+LONGEST_MM = 5_000.0
+HEAVIEST_G = 10_000.0
+MOST_COUNTED = 200.0
+MOST_HOURS = 2_000.0
+MOST_WORKED = 100_000
+LONGEST_100G_M = 10_000.0
+METRE_UNITS = {"cm": "m", "in": "yd"}  # what a yarn's length is told in beside a person's unit of length
+
+_FRACTIONS = {
+    "¼": 0.25,
+    "½": 0.5,
+    "¾": 0.75,
+    "⅛": 0.125,
+    "⅜": 0.375,
+    "⅝": 0.625,
+    "⅞": 0.875,
+    "⅓": 1 / 3,
+    "⅔": 2 / 3,
+}
+_WEIGHT_UNITS_G = {"g": 1.0, "gram": 1.0, "grams": 1.0, "kg": 1000.0, "oz": G_PER_OUNCE}
+_METRE_UNITS_M = {
+    "m": 1.0,
+    "metres": 1.0,
+    "meters": 1.0,
+    "yd": LENGTH_UNITS_MM["yd"] / 1000,
+    "yds": LENGTH_UNITS_MM["yd"] / 1000,
+    "yards": LENGTH_UNITS_MM["yd"] / 1000,
+}
+_LENGTH_WORDS = {
+    **LENGTH_UNITS_MM,
+    "inch": MM_PER_INCH,
+    "inches": MM_PER_INCH,
+    '"': MM_PER_INCH,
+    "”": MM_PER_INCH,
+    "″": MM_PER_INCH,
+}
+_NUMBER = re.compile(
+    r"(?P<whole>[0-9]{1,7}(?:[.,][0-9]{1,6})?)?"
+    r"(?:\s*(?P<sign>[¼½¾⅛⅜⅝⅞⅓⅔])|(?:(?<=[0-9])\s+|^)(?P<top>[0-9]{1,3})/(?P<bottom>[0-9]{1,3}))?"
+    r"\s*(?P<unit>[a-z]+|[\"”″])?",
+    re.ASCII | re.IGNORECASE,
+)
+
+
+@dataclass
+class TypedError(ValueError):
+    """An entry that can't be read; one sentence for the person who typed it."""
+
+    says: str
+
+    def __str__(self) -> str:
+        return self.says
+
+
+def read_length_mm(text: str, unit: str) -> float:
+    """Read "47", "47.5 cm", "18 1/2" or "18½ in" into mm; `unit` is meant where none is typed.
+
+    >>> read_length_mm("18 1/2", "in")
+    469.9
+    >>> read_length_mm("47,5 cm", "in")
+    475.0
+    """
+    number, typed_unit = _split(text, f"47.5 or 18 1/2, in {UNIT_NAMES[unit]}")
+    factor = _LENGTH_WORDS.get(typed_unit) if typed_unit else MM_PER_UNIT[unit]
+    if factor is None:
+        raise TypedError(f"“{typed_unit}” is no unit of length that is known here; write cm or in.")
+    return _within(number * factor, LONGEST_MM, "5 metres")
+
+
+def read_weight_g(text: str) -> float:
+    """Read "312", "312 g" or "11 oz" into grams.
+
+    >>> read_weight_g("11 oz")
+    311.84475437500004
+    """
+    number, typed_unit = _split(text, "312 g or 11 oz")
+    factor = _WEIGHT_UNITS_G.get(typed_unit or "g")
+    if factor is None:
+        raise TypedError(f"“{typed_unit}” is no unit of weight that is known here; write g or oz.")
+    return _within(number * factor, HEAVIEST_G, "10 kg")
+
+
+def read_count(text: str) -> float:
+    """Read the stitches or rows counted over a gauge square, such as "17.5"."""
+    number, typed_unit = _split(text, "18 or 17.5")
+    if typed_unit:
+        raise TypedError(f"Only the number is needed here, without “{typed_unit}”.")
+    return _within(number, MOST_COUNTED, "200")
+
+
+def read_hours(text: str) -> float:
+    """Read hours of work, such as "42" or "42.5"."""
+    number, typed_unit = _split(text, "42 or 42.5")
+    if typed_unit not in ("", "h", "hours", "hour"):
+        raise TypedError("Only the number of hours is needed here.")
+    return _within(number, MOST_HOURS, "2,000 hours")
+
+
+def read_worked(text: str) -> float:
+    """Read a count that was worked, such as "198": a whole number."""
+    number, typed_unit = _split(text, "198")
+    if typed_unit:
+        raise TypedError(f"Only the number is needed here, without “{typed_unit}”.")
+    if number != int(number):
+        raise TypedError("A count is a whole number, such as 198.")
+    return _within(number, MOST_WORKED, "100,000")
+
+
+def read_metres(text: str, unit: str) -> float:
+    """Read the length of 100 g of yarn, such as "230", "230 m" or "250 yd", into metres.
+
+    >>> read_metres("250 yd", "m")
+    228.6
+    """
+    number, typed_unit = _split(text, f"230 {unit}")
+    factor = _METRE_UNITS_M.get(typed_unit or unit)
+    if factor is None:
+        raise TypedError(f"“{typed_unit}” is no unit of yarn length that is known here; write m or yd.")
+    return _within(number * factor, LONGEST_100G_M, "10,000 metres")
+
+
+def _split(text: str, example: str) -> tuple[float, str]:
+    """Split an entry into its number and its unit, in lower case."""
+    found = _NUMBER.fullmatch(text.strip()) if len(text) <= 40 else None
+    parts: Mapping[str, str | None] = found.groupdict() if found else {}
+    if not (parts.get("whole") or parts.get("sign") or parts.get("top")):
+        raise TypedError(f"“{text.strip()[:40]}” can't be read as a number; write it like {example}.")
+    number = float((parts["whole"] or "0").replace(",", "."))
+    if sign := parts["sign"]:
+        number += _FRACTIONS[sign]
+    if parts["top"] and parts["bottom"]:
+        if int(parts["bottom"]) == 0:
+            raise TypedError("A fraction can't have 0 below the line.")
+        number += int(parts["top"]) / int(parts["bottom"])
+    return number, (parts["unit"] or "").lower()
+
+
+def _within(number: float, most: float, most_name: str) -> float:
+    """Hold a reading between nothing and the most that makes sense."""
+    if number <= 0:
+        raise TypedError("The number must be more than 0.")
+    if number > most:
+        raise TypedError(f"That is more than {most_name}; please check the number and its unit.")
+    return number

@@ -1,0 +1,61 @@
+"""Form fields that keep what was typed beside what it means."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Submit
+from django import forms
+from django.core.exceptions import ValidationError
+
+from grading.entries.single_lines import LineField
+from testing.access.typed import TypedError
+
+
+@dataclass(frozen=True)
+class Reading:
+    """An entry as typed, and the number it means."""
+
+    typed: str
+    number: float
+
+
+class TypedField(LineField):
+    """One number with or without its unit, read by a given reader."""
+
+    def __init__(self, *, read: Callable[[str], float], **options: Any) -> None:
+        self.read = read
+        options.setdefault("max_length", 40)
+        options.setdefault("widget", forms.TextInput(attrs={"inputmode": "text", "autocomplete": "off"}))
+        super().__init__(**options)
+
+    def clean(self, value: Any) -> Any:
+        """Return a Reading, or None when nothing was typed."""
+        typed = super().clean(value)
+        if not typed:
+            return None
+        try:
+            return Reading(typed, self.read(typed))
+        except TypedError as error:
+            raise ValidationError(error.says)
+
+
+def helper_with(button: str, *, action: str = "") -> FormHelper:
+    """A form helper with one button."""
+    helper = FormHelper()
+    helper.form_action = action
+    helper.add_input(Submit("send", button))
+    return helper
+
+
+def text_area(rows: int) -> forms.Textarea:
+    """A text field of some rows."""
+    return forms.Textarea(attrs={"rows": rows})
+
+
+def day_field(label: str, help_text: str = "") -> forms.DateField:
+    """A date with the browser's own calendar."""
+    return forms.DateField(
+        label=label, help_text=help_text, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    )

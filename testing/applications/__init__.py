@@ -1,0 +1,4 @@
+"""Applying for a place.
+
+May import: calls, asked, access, models.
+"""

@@ -1,0 +1,109 @@
+"""Applying for a place."""
+
+from dataclasses import asdict, dataclass
+
+from django.core import signing
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from catalogue.models import Studio
+from catalogue.studio.mailing import send_mail
+from catalogue.versions.glances import Seen, check_glance
+from testing.access.links import absolute
+from testing.calls.consent import consent_text
+from testing.models import Application, TestCall
+
+_SALT = "testing.application"
+CONSENT = "What you agree to"
+
+
+class ApplicationsClosed(ValueError):
+    """The call takes no applications now."""
+
+
+@dataclass(frozen=True)
+class Answers:
+    """What an applicant wrote."""
+
+    name: str
+    email: str
+    units: str
+    body_mm: dict[str, float]
+    typed_body: dict[str, str]
+    sizes: list[str]
+    yarn: str
+    tool: str
+    experience: int
+    access_needs: str
+    may_ask_again: bool = False
+
+
+def takes_applications(call: TestCall) -> bool:
+    """Whether people may apply today."""
+    return call.state == "open" and timezone.localdate() <= call.apply_by
+
+
+@transaction.atomic
+def apply_for_place(*, call: TestCall, answers: Answers, seen: str | None = None) -> None:
+    """Store an application; a second one from the same address changes nothing and tells its owner.
+
+    The caller learns nothing of which it was: page, mail and work are alike.
+
+    Raises:
+        ApplicationsClosed: The call takes none now.
+        Moved: The consent is not the one that was seen.
+    """
+    call = TestCall.objects.select_for_update(of=("self",)).select_related("pattern").get(pk=call.pk)
+    if not takes_applications(call):
+        raise ApplicationsClosed
+    consent = consent_glance(call)
+    check_glance(seen, consent)
+    try:
+        with transaction.atomic():
+            application = _store(call, answers, str(consent[CONSENT]))
+            template = "application_received"
+    except IntegrityError:
+        application = Application.objects.get(call=call, email=answers.email.lower())
+        template = "application_known"
+    context = _mail_context(application)
+    send_mail(to=application.email, template=template, context=context, about=application)
+
+
+def consent_glance(call: TestCall) -> Seen:
+    """What somebody agrees to who applies."""
+    studio = Studio.objects.first()
+    return {CONSENT: consent_text(call, studio.name if studio else "The studio")}
+
+
+def application_key(application: Application) -> str:
+    """The signed key by which an applicant reaches what they sent."""
+    return signing.Signer(salt=_SALT).sign_object([application.pk, application.token])
+
+
+def application_of_key(key: str) -> Application | None:
+    """The application that a key was made for, unless altered or erased."""
+    try:
+        pk, token = signing.Signer(salt=_SALT).unsign_object(key)
+    except (signing.BadSignature, ValueError, TypeError):
+        return None
+    return Application.objects.select_related("call__pattern").filter(pk=pk, token=token).first()
+
+
+def _store(call: TestCall, answers: Answers, consent: str) -> Application:
+    """Write the application together with the consent as it was shown."""
+    return Application.objects.create(
+        call=call,
+        **{**asdict(answers), "email": answers.email.lower()},
+        consent_text=consent,
+        consented_at=timezone.now(),
+    )
+
+
+def _mail_context(application: Application) -> dict[str, object]:
+    """What the mails to an applicant say; no measurements."""
+    return {
+        "name": application.name,
+        "title": application.call.pattern.title,
+        "apply_by": application.call.apply_by,
+        "url": absolute("application", application_key(application)),
+    }

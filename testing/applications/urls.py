@@ -1,0 +1,13 @@
+"""Addresses of applications."""
+
+from django.urls import path
+
+from testing.applications import views
+
+urlpatterns = [
+    path("calls/", views.call_list, name="call_list"),
+    path("calls/<slug:slug>/", views.call_page, name="call_page"),
+    path("calls/<slug:slug>/apply/", views.apply, name="apply"),
+    path("calls/<slug:slug>/applied/", views.applied, name="applied"),
+    path("applications/<str:key>/", views.application, name="application"),
+]

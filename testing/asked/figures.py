@@ -1,0 +1,158 @@
+"""What a call asks for and what its garments are judged by, read from the version handed out."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import isfinite
+from typing import cast
+
+from catalogue.drafts.patterns import graded, read_core
+from catalogue.drawings.measuring_pictures import MeasuringPicture, measuring_picture
+from catalogue.models import Pattern as StoredPattern
+from catalogue.models import Version
+from catalogue.versions.freezing import record_pattern
+from catalogue.versions.records import read_record
+from grading.core.formula.dimensions import COUNT_KINDS
+from grading.core.grade.grade import Graded, grade
+from grading.core.instructions.facts import facts_of
+from grading.core.instructions.steps import print_words, render_step
+from grading.core.pattern.pattern import BodyMeasurement, Fabric, Pattern, Value, Yarn
+from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.printing.numbers import number_list, print_grams_to_buy
+from testing.asked.expected import Ground, Line
+from testing.models import Placement, TestCall
+
+
+@dataclass(frozen=True)
+class YarnShown:
+    """A yarn role and the grams it takes by size, as printed; empty where unknown."""
+
+    colour: str
+    label: str
+    grams: str
+
+
+@dataclass(frozen=True)
+class Figures:
+    """A pattern with its numbers, frozen or, before the first version, as it stands."""
+
+    pattern: Pattern
+    graded: Graded
+
+    @property
+    def measurements(self) -> list[Value]:
+        """The values that a maker can lay a tape along."""
+        return [value for value in self.pattern.values if value.measured is not None]
+
+    @property
+    def fabrics(self) -> tuple[Fabric, ...]:
+        """The fabrics whose gauge is asked."""
+        return self.pattern.fabrics
+
+    @property
+    def yarns(self) -> tuple[Yarn, ...]:
+        """The yarn roles that are weighed."""
+        return self.pattern.yarns
+
+    @property
+    def yarn_needs(self) -> list[YarnShown]:
+        """What each colour takes with the usual options, one number per size; an estimate."""
+        usual = {option.name: option.default for option in self.pattern.options}
+        need = next((need for need in self.graded.yarn if dict(need.options) == usual), None)
+        shown = []
+        for yarn in self.yarns:
+            found = need.colours.get(yarn.colour) if need else None
+            grams = found.weight_g.tolist() if found else []
+            texts = [print_grams_to_buy(weight) if isfinite(weight) else None for weight in grams]
+            shown.append(YarnShown(yarn.colour, yarn.label, number_list(texts) if any(grams) else ""))
+        return shown
+
+    @property
+    def body(self) -> tuple[BodyMeasurement, ...]:
+        """The body measurements that the sizes are made for."""
+        return self.pattern.body
+
+    def size_place(self, size: str) -> int:
+        """The place of a size from 0; ValueError when the pattern has no such size."""
+        return self.pattern.sizes.index(size)
+
+    def lines(self) -> list[Line]:
+        """The finished measurements as judged."""
+        return [
+            Line(value.name, value.label, value.measured.tolerance)
+            for value in self.measurements
+            if value.measured is not None
+        ]
+
+    def ground(self) -> Ground:
+        """The frozen counts and the pattern's own gauge."""
+        return Ground(
+            pattern=self.pattern,
+            gauge={
+                fabric.name: {"stitches": fabric.stitches_per_mm, "rows": fabric.rows_per_mm}
+                for fabric in self.fabrics
+            },
+            counts={
+                **{name: of.worked for name, of in self.graded.values.items() if of.kind in COUNT_KINDS},
+                **self.graded.pick_ups,
+            },
+        )
+
+    def edition(self, units: str, size: str | None = None) -> Edition:
+        """The pattern in its own terms, in these units."""
+        return Edition(cast("Units", units), cast("Terms", self.pattern.home_terms), size)
+
+    def words(self, text: str, units: str) -> str:
+        """A short text as printed, such as how to measure, in the pattern's own terms."""
+        return print_words(text, facts_of(self.pattern, self.graded), self.edition(units))
+
+    def picture(self, value: Value, size: str) -> MeasuringPicture | None:
+        """Where to measure a value, drawn from the pieces; None where no piece has a line for it."""
+        facts = facts_of(self.pattern, self.graded)
+        return measuring_picture(facts, self.graded, value, self.size_place(size))
+
+    def steps(self, size: str | None = None) -> list[tuple[str, str]]:
+        """Place and beginning of each step as printed: ("sections[0].steps[2]", "Back, step 3: Rib …")."""
+        facts = facts_of(self.pattern, self.graded)
+        edition = self.edition(self.pattern.home_units, size)
+        return [
+            (
+                f"sections[{i}].steps[{j}]",
+                f"{section.title}, step {j + 1}: {_shortened(render_step(step, facts, edition)[0].text)}",
+            )
+            for i, section in enumerate(self.pattern.sections)
+            for j, step in enumerate(section.steps)
+        ]
+
+
+def version_figures(version: Version) -> Figures:
+    """The numbers of a frozen version; kept, since they never change."""
+    return _frozen_figures(version.record)
+
+
+@lru_cache(maxsize=16)
+def _frozen_figures(record: str) -> Figures:
+    """Work out a record, given as text so that it can be looked up again."""
+    pattern = record_pattern(read_record(record))
+    return Figures(pattern, grade(pattern))
+
+
+def pattern_figures(pattern: StoredPattern) -> Figures:
+    """The numbers of a pattern as it stands now."""
+    return Figures(read_core(pattern), graded(pattern))
+
+
+def call_figures(call: TestCall) -> Figures:
+    """The numbers of the version a call hands out, or of the pattern before the first."""
+    return version_figures(call.version) if call.version else pattern_figures(call.pattern)
+
+
+def placement_figures(placement: Placement) -> Figures:
+    """The numbers that a tester works from: those of their own result's version."""
+    result = getattr(placement, "result", None)
+    return version_figures(result.version) if result else call_figures(placement.call)
+
+
+def _shortened(step: str) -> str:
+    """The beginning of a step in one line."""
+    words = " ".join(step.split())
+    return words if len(words) <= 70 else words[:69].rstrip() + "…"

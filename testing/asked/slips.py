@@ -1,0 +1,58 @@
+"""Likely slips of a tape measure: asked about at once, never refused; pure."""
+
+from dataclasses import dataclass
+
+from grading.core.formula.literals import MM_PER_INCH
+
+# How near a slip must bring the entry to what is expected before it is asked about, and how far off
+# the entry itself must be; common practice of reading a tape, not of any standard.
+NEAR = 0.10
+FAR = 0.20
+NEIGHBOUR_NEAR = 0.04
+
+
+@dataclass(frozen=True)
+class Slip:
+    """What an entry looks like, and what it would then mean."""
+
+    looks_like: str
+    would_be_mm: float
+    neighbour: str = ""
+
+
+def likely_slip(
+    measured_mm: float, expected_mm: float, *, around: bool, neighbours: dict[str, float] | None = None
+) -> Slip | None:
+    """Say whether an entry looks like inches for centimetres, a width laid flat, or the next line.
+
+    Args:
+        measured_mm: What was entered.
+        expected_mm: What the pattern gives at the tester's gauge.
+        around: Whether the measurement goes round the body.
+        neighbours: Expected mm of the other measurements, by label.
+
+    >>> likely_slip(470, 960, around=True)
+    Slip(looks_like='flat', would_be_mm=940, neighbour='')
+    >>> likely_slip(380, 960, around=True).looks_like
+    'inches'
+    """
+    if expected_mm <= 0 or _off(measured_mm, expected_mm) < FAR:
+        return None
+    candidates = [
+        Slip("inches", measured_mm * MM_PER_INCH / 10),
+        Slip("centimetres", measured_mm * 10 / MM_PER_INCH),
+    ]
+    if around:
+        candidates += [Slip("flat", measured_mm * 2), Slip("doubled", measured_mm / 2)]
+    near = [slip for slip in candidates if _off(slip.would_be_mm, expected_mm) <= NEAR]
+    if near:
+        return min(near, key=lambda slip: _off(slip.would_be_mm, expected_mm))
+    for label, length_mm in (neighbours or {}).items():
+        if length_mm > 0 and _off(measured_mm, length_mm) <= NEIGHBOUR_NEAR:
+            return Slip("neighbour", measured_mm, label)
+    return None
+
+
+def _off(length_mm: float, wanted_mm: float) -> float:
+    """How far a length is from another, as a share of it."""
+    return abs(length_mm - wanted_mm) / wanted_mm

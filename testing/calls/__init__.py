@@ -1,0 +1,4 @@
+"""Calls: opened, changed, closed; their dates and what people agree to.
+
+May import: mails, access, models.
+"""

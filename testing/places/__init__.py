@@ -1,0 +1,4 @@
+"""Places: proposed, offered, accepted, given back.
+
+May import: placing, calls, asked, mails, access, models.
+"""

@@ -1,0 +1,31 @@
+"""Forms of places: a size by hand, a later day."""
+
+from typing import Any
+
+from crispy_forms.helper import FormHelper
+from django import forms
+
+from testing.access.typed_fields import day_field
+from testing.models import Application
+
+
+class PlaceForm(forms.Form):
+    """Give an applicant a size by hand."""
+
+    size = forms.ChoiceField(label="Size")
+
+    def __init__(self, *args: Any, application: Application, sizes: list[str], **options: Any) -> None:
+        super().__init__(*args, **options)
+        wished = [size for size in application.sizes if size in sizes]
+        others = [size for size in sizes if size not in wished]
+        self.fields["size"].choices = [(size, size) for size in wished + others]  # type: ignore[attr-defined]
+        self.fields["size"].label = f"Size for {application.name}"
+        self.prefix = f"place-{application.pk}"
+        self.helper = FormHelper()
+        self.helper.form_tag = False
+
+
+class MoreTimeForm(forms.Form):
+    """A later last day for one tester."""
+
+    finish_by = day_field("New last day")

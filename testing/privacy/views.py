@@ -1,0 +1,106 @@
+"""What is held about a tester: seen, taken along, erased."""
+
+import logging
+
+from django.contrib.auth import logout
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.studio.roles import signed_in_required
+from testing.access.requests import SignedInRequest
+from testing.applications.applications import application_of_key
+from testing.applications.views import logger
+from testing.privacy.erasing import erase_application, erase_person, wish_erased
+from testing.privacy.forms import UnitsForm
+from testing.privacy.privacy import data_file, held_about
+from testing.privacy.wishes import ask_no_more, choose_units
+
+logger = logging.getLogger(__name__)
+
+
+@require_safe
+@signed_in_required
+def my_data(request: SignedInRequest) -> HttpResponse:
+    """What we hold about you."""
+    return _my_data_page(request)
+
+
+@require_safe
+@signed_in_required
+def my_data_file(request: SignedInRequest) -> HttpResponse:
+    """All of it as a file."""
+    answer = HttpResponse(data_file(request.user), content_type="application/zip")
+    answer["Content-Disposition"] = 'attachment; filename="my-data.zip"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer
+
+
+@require_POST
+@signed_in_required
+def my_data_erase(request: SignedInRequest) -> HttpResponse:
+    """Erase all of it; who can't be erased yet stays signed in and is told so."""
+    person = request.user
+    wish_erased(whom=person)  # should this end in the middle, it is done later
+    try:
+        erase_person(person=person)
+    except FilesOutOfReach as problem:
+        logger.error("Erasing on request: %s.", problem.why)  # noqa: TRY400 the sentence says it all
+        return _my_data_page(request, status=503)
+    logout(request)
+    return render(request, "testing/erased.html")
+
+
+@require_POST
+@signed_in_required
+def my_units(request: SignedInRequest) -> HttpResponse:
+    """Measure in centimetres or inches from now on."""
+    form = UnitsForm(request.POST)
+    if form.is_valid():
+        choose_units(person=request.user, units=form.cleaned_data["units"])
+    return redirect("my_data")
+
+
+@require_POST
+@signed_in_required
+def my_asking(request: SignedInRequest) -> HttpResponse:
+    """Not be asked for later calls any more."""
+    ask_no_more(person=request.user)
+    return redirect("my_data")
+
+
+@require_safe
+def privacy(request: HttpRequest) -> HttpResponse:
+    """What the studio holds about testers, in plain words."""
+    return render(request, "testing/privacy.html")
+
+
+def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
+    """The page, with the wish to be erased where it waits."""
+    held = held_about(request.user)
+    may_be_asked = any(one["may_be_asked_again"] for one in held["applications"])
+    units = UnitsForm(initial={"units": request.user.units})
+    page = {
+        "held": held,
+        "units": units,
+        "may_be_asked": may_be_asked,
+        "erase_asked_at": request.user.erase_asked_at,
+    }
+    return render(request, "testing/my_data.html", page, status=status)
+
+
+@require_POST
+def application_erase(request: HttpRequest, key: str) -> HttpResponse:
+    """Take an application back and erase it."""
+    found = application_of_key(key)
+    if found is None:
+        raise Http404
+    slug = found.call.slug
+    wish_erased(whom=found)  # should this end in the middle, it is done later
+    try:
+        erase_application(application=found)
+    except FilesOutOfReach as problem:
+        logger.error("Erasing on request: %s.", problem.why)  # noqa: TRY400 the sentence says it all
+        return render(request, "testing/application.html", {"application": found, "key": key}, status=503)
+    return render(request, "testing/application_erased.html", {"slug": slug})

@@ -1,0 +1,66 @@
+"""What a tester is told once a measurement was entered."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from grading.core.pattern.pattern import Value
+from testing.asked.expected import expected_lengths, missing_by_value
+from testing.asked.figures import Figures
+from testing.asked.slips import Slip, likely_slip
+from testing.models import Entry, Placement
+from testing.results.progress import entries_of
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The entry beside what the pattern gives at the tester's gauge, and what it may be mistaken for."""
+
+    measured_mm: float
+    expected_mm: float | None
+    slip: Slip | None
+    is_confirmed: bool
+    missing_gauge: tuple[str, ...]
+
+
+def entry_of(placement: Placement, part: str, name: str) -> Entry | None:
+    """What was sent before, if anything."""
+    found = (entry for entry in entries_of(placement) if (entry.part, entry.name) == (part, name))
+    return next(found, None)
+
+
+def gauge_of(placement: Placement) -> dict[str, dict[str, float]]:
+    """The gauge that the tester sent, per mm by fabric."""
+    return {entry.name: entry.meant for entry in entries_of(placement) if entry.part == "gauge"}
+
+
+def answer_of(placement: Placement, figures: Figures, value: Value) -> Answer | None:
+    """Compare an entry with what is expected; None before it was entered."""
+    entry = entry_of(placement, "measured", value.name)
+    if entry is None or value.measured is None:
+        return None
+    size = figures.size_place(placement.size)
+    ground, gauge = figures.ground(), gauge_of(placement)
+    expected = {
+        name: float(numbers[size])
+        for name, numbers in expected_lengths(ground, gauge).items()
+        if np.isfinite(numbers[size])
+    }
+    wanted_mm = expected.get(value.name)
+    slip = None
+    if wanted_mm is not None:
+        neighbours = {
+            other.label: expected[other.name]
+            for other in figures.measurements
+            if other.name != value.name and other.name in expected
+        }
+        around = value.measured.around
+        slip = likely_slip(entry.meant["mm"], wanted_mm, around=around, neighbours=neighbours)
+    missing = missing_by_value(ground, gauge, size).get(value.name, ())
+    return Answer(
+        measured_mm=entry.meant["mm"],
+        expected_mm=wanted_mm,
+        slip=slip,
+        is_confirmed=entry.is_confirmed,
+        missing_gauge=tuple(fabric.label for fabric in figures.fabrics if fabric.name in missing),
+    )

@@ -1,0 +1,164 @@
+"""The forms of what a tester sends in: one question each."""
+
+from functools import partial
+from typing import Any
+
+from django import forms
+from django.utils.html import escape
+
+from grading.core.pattern.pattern import Fabric, Value, Yarn
+from grading.entries.single_lines import LineField
+from testing.access.typed import (
+    GAUGE_SPAN_MM,
+    GAUGE_SPAN_NAMES,
+    UNIT_NAMES,
+    read_count,
+    read_hours,
+    read_length_mm,
+    read_weight_g,
+)
+from testing.access.typed_fields import TypedField, helper_with, text_area
+
+Typed = dict[str, Any]
+
+
+class GaugeForm(forms.Form):
+    """Stitches and rows of one fabric over 10 cm or 4 in, after washing."""
+
+    def __init__(self, *args: Any, fabric: Fabric, units: str, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.units = units
+        span = GAUGE_SPAN_NAMES[units]
+        self.fields["stitches"] = TypedField(read=read_count, label=f"Stitches over {span}")
+        self.fields["rows"] = TypedField(read=read_count, label=f"Rows over {span}")
+        self.helper = helper_with(f"Save gauge of {fabric.label}")
+
+    def typed(self) -> Typed:
+        """As typed."""
+        names = ("stitches", "rows")
+        return {
+            **{name: self.cleaned_data[name].typed for name in names},
+            "over": GAUGE_SPAN_NAMES[self.units],
+        }
+
+    def meant(self) -> Typed:
+        """Stitches and rows per mm."""
+        span_mm = GAUGE_SPAN_MM[self.units]
+        return {name: self.cleaned_data[name].number / span_mm for name in ("stitches", "rows")}
+
+
+class MeasuredForm(forms.Form):
+    """One finished measurement."""
+
+    def __init__(self, *args: Any, value: Value, units: str, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.units = units
+        self.fields["length"] = TypedField(
+            read=partial(read_length_mm, unit=units), label=f"{value.label}, in {UNIT_NAMES[units]}"
+        )
+        self.helper = helper_with("Save")
+
+    def typed(self) -> Typed:
+        """As typed, with the unit in use."""
+        return {"length": self.cleaned_data["length"].typed, "unit": self.units}
+
+    def meant(self) -> Typed:
+        """Length in mm."""
+        return {"mm": self.cleaned_data["length"].number}
+
+
+class YarnForm(forms.Form):
+    """Yarn used, by weighing what is left, in grams for each colour."""
+
+    def __init__(self, *args: Any, yarns: tuple[Yarn, ...], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.colours = {f"colour_{place}": yarn.colour for place, yarn in enumerate(yarns)}
+        for place, yarn in enumerate(yarns):
+            self.fields[f"colour_{place}"] = TypedField(
+                read=read_weight_g,
+                label=f"{yarn.colour}, grams used",
+                required=False,
+                help_text=escape(f"{yarn.label}. Leave it empty when you did not use it."),
+            )
+        self.helper = helper_with("Save yarn used")
+
+    def clean(self) -> dict[str, Any]:
+        """At least one colour must be weighed."""
+        cleaned = super().clean() or {}
+        if not self.errors and not any(cleaned.get(name) for name in self.colours):
+            raise forms.ValidationError("Please weigh at least one colour.")
+        return cleaned
+
+    def weighed(self) -> dict[str, tuple[Typed, Typed]]:
+        """Typed and meant (g) for each colour that was weighed."""
+        readings = {colour: self.cleaned_data.get(name) for name, colour in self.colours.items()}
+        return {
+            colour: ({"weight": reading.typed}, {"g": reading.number})
+            for colour, reading in readings.items()
+            if reading
+        }
+
+
+class HoursForm(forms.Form):
+    """Hours of work."""
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["hours"] = TypedField(
+            read=read_hours, label="Hours you worked on it", help_text="A good guess is enough."
+        )
+        self.helper = helper_with("Save hours")
+
+    def typed(self) -> Typed:
+        """As typed."""
+        return {"hours": self.cleaned_data["hours"].typed}
+
+    def meant(self) -> Typed:
+        """Hours as a number."""
+        return {"hours": self.cleaned_data["hours"].number}
+
+
+class NoteForm(forms.Form):
+    """Anything else."""
+
+    text = forms.CharField(label="Your note", max_length=4_000, widget=text_area(6))
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.helper = helper_with("Save the note")
+
+
+class PhotoForm(forms.Form):
+    """A picture and what it shows."""
+
+    photo = forms.FileField(
+        label="Photo",
+        help_text="JPEG, PNG or WebP. Place and device data are taken out before it is kept.",
+        widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+    )
+    alt = LineField(
+        label="What it shows",
+        max_length=300,
+        help_text="For example: “The front, worn, size M.”",
+    )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.helper = helper_with("Send the photo")
+
+
+class RemarkForm(forms.Form):
+    """A remark on a step."""
+
+    place = forms.ChoiceField(label="Step")
+    text = forms.CharField(
+        label="Your remark",
+        max_length=2_000,
+        widget=text_area(4),
+        help_text="For example: “Row 7, size M: I end with 38 stitches, not 40.”",
+    )
+
+    def __init__(self, *args: Any, steps: list[tuple[str, str]], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["place"].choices = [("", "Choose the step"), *steps]  # type: ignore[attr-defined]
+        self.helper = helper_with("Send the remark")

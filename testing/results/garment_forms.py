@@ -1,0 +1,194 @@
+"""The forms of what a tester can tell of the finished garment: one question each."""
+
+import datetime as dt
+from collections.abc import Sequence
+from functools import partial
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+from django.utils.html import escape
+
+from grading.core.pattern.pattern import Option, Value, Yarn
+from grading.entries.single_lines import LineField
+from testing.access.typed import METRE_UNITS, read_metres, read_worked
+from testing.access.typed_fields import TypedField, helper_with
+from testing.asked.fit import AREAS, WEARERS, fit_words
+from testing.results.extras import CountAsked
+from testing.results.photo_uses import USES, consent_words
+
+Entries = dict[str, tuple[dict[str, Any], dict[str, Any]]]  # typed and meant, by name
+
+
+class WorkedForm(forms.Form):
+    """A count that was worked otherwise; without a number it is as the pattern says."""
+
+    count = forms.ChoiceField(label="Which count")
+
+    def __init__(self, *args: Any, counts: Sequence[CountAsked], **options: Any) -> None:
+        super().__init__(*args, **options)
+        offered = [(one.name, f"{one.label}: the pattern says {one.asks}") for one in counts]
+        self.fields["count"].choices = [("", "Choose the count"), *offered]  # type: ignore[attr-defined]
+        self.fields["number"] = TypedField(
+            read=read_worked,
+            label="You worked",
+            required=False,
+            help_text="A whole number. Leave it empty to say that you worked it as written after all.",
+        )
+        self.helper = helper_with("Save")
+
+
+class AlteredForm(forms.Form):
+    """Finished measurements that were altered on purpose."""
+
+    def __init__(self, *args: Any, measurements: Sequence[Value], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.names = {f"altered_{place}": value.name for place, value in enumerate(measurements)}
+        for place, value in enumerate(measurements):
+            label = escape(value.label)
+            self.fields[f"altered_{place}"] = forms.BooleanField(label=label, required=False)
+        self.helper = helper_with("Save")
+
+    def entries(self) -> Entries:
+        """The ticked ones."""
+        return {
+            name: ({"altered": True}, {}) for field, name in self.names.items() if self.cleaned_data[field]
+        }
+
+
+class OptionsForm(forms.Form):
+    """The choice made of each option."""
+
+    def __init__(self, *args: Any, offered: Sequence[Option], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.names = {f"option_{place}": option.name for place, option in enumerate(offered)}
+        for place, option in enumerate(offered):
+            choices = [("", "No answer"), *((choice, choice) for choice in option.choices)]
+            label = escape(option.label or option.name)
+            self.fields[f"option_{place}"] = forms.ChoiceField(label=label, choices=choices, required=False)
+        self.helper = helper_with("Save options")
+
+    def entries(self) -> Entries:
+        """The choices that were told."""
+        told = {name: self.cleaned_data[field] for field, name in self.names.items()}
+        return {name: ({"choice": choice}, {"choice": choice}) for name, choice in told.items() if choice}
+
+
+class MetresForm(forms.Form):
+    """Metres or yards in 100 g of the yarn that was used, by colour."""
+
+    def __init__(self, *args: Any, yarns: Sequence[Yarn], units: str, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.unit = METRE_UNITS[units]
+        self.names = {f"colour_{place}": yarn.colour for place, yarn in enumerate(yarns)}
+        for place, yarn in enumerate(yarns):
+            self.fields[f"colour_{place}"] = TypedField(
+                read=partial(read_metres, unit=self.unit),
+                label=f"{yarn.colour}, {self.unit} in 100 g",
+                required=False,
+                help_text=escape(f"In place of {yarn.label}. Leave it empty if you used that."),
+            )
+        self.helper = helper_with("Save")
+
+    def entries(self) -> Entries:
+        """The lengths that were told, with the unit in use."""
+        told = {name: self.cleaned_data.get(field) for field, name in self.names.items()}
+        return {
+            name: ({"length": reading.typed, "unit": self.unit}, {"m": reading.number})
+            for name, reading in told.items()
+            if reading
+        }
+
+
+class FitForm(forms.Form):
+    """How it fits by area, and on whom."""
+
+    on = forms.ChoiceField(label="Who wears it?", choices=list(WEARERS.items()), required=False)
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        for area, label in AREAS.items():
+            choices = [("", "No answer"), *fit_words(area).items()]
+            self.fields[area] = forms.ChoiceField(label=label, choices=choices, required=False)
+        self.helper = helper_with("Save how it fits")
+
+    def entries(self) -> Entries:
+        """The areas that were told."""
+        on = self.cleaned_data["on"] or "me"
+        told = {area: {"fit": self.cleaned_data[area], "on": on} for area in AREAS}
+        return {area: (one, one) for area, one in told.items() if one["fit"]}
+
+
+class ToolForm(forms.Form):
+    """The hook or needle that was used."""
+
+    text = LineField(
+        label="Hook or needle",
+        max_length=80,
+        required=False,
+        help_text="Size and kind, for example: “4.5 mm, bamboo”.",
+    )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.helper = helper_with("Save")
+
+    def entries(self) -> Entries:
+        """What was told."""
+        text = self.cleaned_data["text"]
+        return {"": ({"text": text}, {})} if text else {}
+
+
+class PhotoUsesForm(forms.Form):
+    """What the studio may use the photos for; nothing unless it is ticked."""
+
+    AGES = (("", "Choose"), ("adult", "18 or older"), ("minor", "Younger than 18"))
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        for use, words in USES.items():
+            self.fields[use] = forms.BooleanField(label=f"For {words}", required=False)
+        self.fields["credit"] = _name_field("Name beside the photos", "Leave it empty for no name.")
+        self.fields["until"] = forms.DateField(
+            label="Until",
+            required=False,
+            help_text="Leave it empty for: until I take it back.",
+            widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        )
+        self.fields["age"] = forms.ChoiceField(
+            label="Everybody in the photos is", choices=self.AGES, required=False
+        )
+        self.fields["guardian"] = _name_field(
+            "Name of the guardian who agrees", "Only if somebody is younger than 18."
+        )
+        self.helper = helper_with("Save")
+
+    def clean_until(self) -> dt.date | None:
+        """A day that is still to come."""
+        until: dt.date | None = self.cleaned_data["until"]
+        if until and until < timezone.localdate():
+            raise forms.ValidationError("That day is over; choose a later one.")
+        return until
+
+    def clean(self) -> dict[str, Any]:
+        """An age, and a guardian under 18, for any use."""
+        cleaned = super().clean() or {}
+        if any(cleaned.get(use) for use in USES):
+            if not cleaned.get("age"):
+                self.add_error("age", "Please say whether everybody in the photos is 18 or older.")
+            elif cleaned["age"] == "minor" and not cleaned.get("guardian"):
+                self.add_error("guardian", "Under 18 a guardian has to agree: please write their name.")
+        return cleaned
+
+    def entries(self) -> Entries:
+        """Each use that is agreed to, in the words of the consent."""
+        given, until = self.cleaned_data, self.cleaned_data["until"]
+        last = until.isoformat() if until else ""
+        typed = {"credit": given["credit"], "until": last, "age": given["age"], "guardian": given["guardian"]}
+        meant = {"credit": given["credit"], "until": last}
+        return {use: (typed, {**meant, "consent": consent_words(use, until)}) for use in USES if given[use]}
+
+
+def _name_field(label: str, help_text: str) -> forms.CharField:
+    """A name in one line."""
+    return LineField(label=label, max_length=80, required=False, help_text=help_text)

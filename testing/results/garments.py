@@ -1,0 +1,72 @@
+"""What a tester sees of one garment they make."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from urllib.parse import urlsplit
+
+from catalogue.models import Version
+from testing.access.links import absolute
+from testing.access.selectors import result_of
+from testing.asked.figures import placement_figures
+from testing.calls.calendar_files import Day
+from testing.calls.calls import changed_steps
+from testing.calls.schedule import finish_day
+from testing.models import Placement, Remark, ResultPhoto
+from testing.results.progress import Progress, lateness, progress_of
+
+
+@dataclass(frozen=True)
+class Garment:
+    """A place with everything that was sent for it."""
+
+    placement: Placement
+    version: Version | None
+    newer: Version | None
+    changed: list[str]
+    progress: Progress
+    remarks: Sequence[Remark]
+    photos: Sequence[ResultPhoto]
+    is_done: bool
+    finish_by: dt.date
+    late: str
+
+
+def garment_of(placement: Placement, today: dt.date) -> Garment:
+    """Gather the page of one garment."""
+    result = result_of(placement)
+    version = working_version(placement)
+    newer = placement.call.version if version != placement.call.version else None
+    return Garment(
+        placement=placement,
+        version=version,
+        newer=newer,
+        changed=changed_steps(version, newer) if newer else [],
+        progress=progress_of(placement, placement_figures(placement)),
+        remarks=list(result.remarks.all()) if result else [],
+        photos=list(result.photos.all()) if result else [],
+        is_done=bool(result and result.done_at),
+        finish_by=finish_day(placement),
+        late=lateness(placement, today),
+    )
+
+
+def working_version(placement: Placement) -> Version | None:
+    """The version that a tester works from: their result's, or the one handed out now."""
+    result = result_of(placement)
+    return result.version if result else placement.call.version
+
+
+def calendar_days(placement: Placement) -> list[Day]:
+    """The dates of a place for a calendar."""
+    call, url = placement.call, absolute("making", placement.pk)
+    dates = {"Start": call.starts_on, "Midway": call.midway_on, "Finish": finish_day(placement)}
+    return [
+        Day(
+            f"place-{placement.pk}-{word.lower()}@{urlsplit(url).hostname}",
+            day,
+            f"{word}: {call.pattern.title}",
+            url,
+        )
+        for word, day in dates.items()
+    ]

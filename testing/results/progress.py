@@ -1,0 +1,115 @@
+"""How far a tester is: what was sent, what comes next, what is late."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from django.urls import reverse
+
+from testing.access.selectors import result_of
+from testing.asked.figures import Figures
+from testing.calls.schedule import finish_day
+from testing.models import Entry, Placement
+
+
+@dataclass(frozen=True)
+class Thing:
+    """One thing to send in: its name, its page and whether it has come."""
+
+    label: str
+    url: str
+    is_sent: bool
+
+
+@dataclass(frozen=True)
+class Progress:
+    """All things of one tester, in the order in which they are asked."""
+
+    things: list[Thing]
+
+    @property
+    def sent(self) -> int:
+        """How many have come."""
+        return sum(thing.is_sent for thing in self.things)
+
+    @property
+    def words(self) -> str:
+        """As it is told: "4 of 7 things sent"."""
+        return f"{self.sent} of {len(self.things)} things sent"
+
+    @property
+    def closing_words(self) -> str:
+        """As it is told to somebody who is done: what has come, and what would still be welcome."""
+        if not self.missing:
+            return "Everything has arrived."
+        return f"{self.words}. Still welcome: {', '.join(thing.label for thing in self.missing)}."
+
+    @property
+    def missing(self) -> list[Thing]:
+        """What has not come."""
+        return [thing for thing in self.things if not thing.is_sent]
+
+    @property
+    def next(self) -> Thing | None:
+        """The first thing that is missing."""
+        return next(iter(self.missing), None)
+
+
+def progress_of(placement: Placement, figures: Figures) -> Progress:
+    """List what one tester has sent and has still to send."""
+    sent = {(entry.part, entry.name) for entry in entries_of(placement)}
+    parts = {part for part, _ in sent}
+    pk = placement.pk
+    things = [
+        Thing(
+            f"Gauge: {fabric.label}",
+            reverse("making_gauge", args=[pk, fabric.name]),
+            ("gauge", fabric.name) in sent,
+        )
+        for fabric in figures.fabrics
+    ]
+    things += [
+        Thing(
+            value.label, reverse("making_measured", args=[pk, value.name]), ("measured", value.name) in sent
+        )
+        for value in figures.measurements
+    ]
+    things.append(Thing("Yarn used", reverse("making_yarn", args=[pk]), "yarn" in parts))
+    things.append(Thing("Hours", reverse("making_hours", args=[pk]), "hours" in parts))
+    things.append(Thing("A photo", reverse("making_photo", args=[pk]), _has_photo(placement)))
+    return Progress(things)
+
+
+def next_after(progress: Progress, url: str) -> str | None:
+    """The page of the next missing thing behind a given one, or the first that is missing."""
+    places = [thing.url for thing in progress.things]
+    start = places.index(url) + 1 if url in places else 0
+    ordered = progress.things[start:] + progress.things[:start]
+    return next((thing.url for thing in ordered if not thing.is_sent and thing.url != url), None)
+
+
+def entries_of(placement: Placement) -> list[Entry]:
+    """The entries of a place, none before the first."""
+    result = result_of(placement)
+    return list(result.entries.all()) if result else []
+
+
+def lateness(placement: Placement, today: dt.date) -> str:
+    """Say in words what is late; empty when nothing is."""
+    result = result_of(placement)
+    call = placement.call
+    if result and result.done_at:
+        return ""
+    last = finish_day(placement)
+    if today > last + dt.timedelta(days=call.grace_days):
+        return f"Late: everything was due on {last.day} {last:%B}."
+    if today > last:
+        return f"Due on {last.day} {last:%B}; within the {call.grace_days} days of grace."
+    if today > call.midway_on and not entries_of(placement):
+        return "Nothing sent yet, and the midway date is over."
+    return ""
+
+
+def _has_photo(placement: Placement) -> bool:
+    """Whether a picture has come."""
+    result = result_of(placement)
+    return bool(result and result.photos.all())

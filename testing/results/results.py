@@ -1,0 +1,140 @@
+"""What testers send in, saved piece by piece."""
+
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from catalogue.photos.intake import store_photo
+from catalogue.photos.pictures import CleanPhoto
+from testing.assessment.assessing import refresh_assessment
+from testing.mails.mails import post_once
+from testing.models import Application, Entry, Placement, Remark, Result, ResultPhoto, TestCall
+
+
+class NoVersionYet(ValueError):
+    """There is no test version to work from yet."""
+
+
+class TooManyPhotos(ValueError):
+    """A tester has sent as many pictures as a result keeps."""
+
+
+MOST_PHOTOS = 20
+PICTURES = "results"  # the folder of testers' pictures, one within for each result
+
+
+@transaction.atomic
+def begin_result(*, placement: Placement) -> Result:
+    """The result of a place, begun with the version that the call hands out now."""
+    call = placement.call
+    if call.version_id is None:
+        raise NoVersionYet
+    Placement.objects.select_for_update().filter(pk=placement.pk).first()  # nobody frees it unheard meanwhile
+    result, is_new = Result.objects.get_or_create(
+        placement=placement, defaults={"call": call, "version_id": call.version_id, "size": placement.size}
+    )
+    if is_new:
+        Application.objects.filter(pk=placement.application_id, state="accepted").update(state="making")
+    return result
+
+
+@transaction.atomic
+def save_entry(
+    *, placement: Placement, part: str, name: str, typed: dict[str, Any], meant: dict[str, Any]
+) -> Entry:
+    """Keep one thing as typed beside what it means; a later one takes its place."""
+    entry, _ = Entry.objects.update_or_create(
+        result=begin_result(placement=placement),
+        part=part,
+        name=name,
+        defaults={"typed": typed, "meant": meant, "is_confirmed": False},
+    )
+    refresh_assessment.enqueue(call_id=placement.call_id)
+    return entry
+
+
+@transaction.atomic
+def drop_entry(*, placement: Placement, part: str, name: str) -> None:
+    """Take one thing back."""
+    Entry.objects.filter(result__placement=placement, part=part, name=name).delete()
+    refresh_assessment.enqueue(call_id=placement.call_id)
+
+
+@transaction.atomic
+def keep_part(
+    *, placement: Placement, part: str, entries: dict[str, tuple[dict[str, Any], dict[str, Any]]]
+) -> None:
+    """Keep a part as it stands on its page, typed and meant by name; what is not there any more goes."""
+    for name, (typed, meant) in entries.items():
+        save_entry(placement=placement, part=part, name=name, typed=typed, meant=meant)
+    gone = Entry.objects.filter(result__placement=placement, part=part).exclude(name__in=entries)
+    for name in gone.values_list("name", flat=True):
+        drop_entry(placement=placement, part=part, name=name)
+
+
+@transaction.atomic
+def confirm_entry(*, placement: Placement, part: str, name: str) -> None:
+    """The tester was asked about a likely slip and says that it is right as it is."""
+    Entry.objects.filter(result__placement=placement, part=part, name=name).update(is_confirmed=True)
+    refresh_assessment.enqueue(call_id=placement.call_id)
+
+
+@transaction.atomic
+def add_photo(*, placement: Placement, photo: CleanPhoto, alt: str) -> ResultPhoto:
+    """Keep a cleaned picture; the same one sent again is kept once."""
+    result = _only_writer(begin_result(placement=placement))
+    before = result.photos.filter(digest=photo.digest).first()
+    if before is None and result.photos.count() >= MOST_PHOTOS:
+        raise TooManyPhotos
+    files = store_photo(photo, folder=f"{PICTURES}/{result.pk}")
+    if before:  # its files may have been lost or cut
+        before.files = files
+        before.save(update_fields=["files"])
+        return before
+    return ResultPhoto.objects.create(
+        result=result,
+        alt=alt,
+        width_px=photo.width_px,
+        height_px=photo.height_px,
+        digest=photo.digest,
+        files=files,
+    )
+
+
+@transaction.atomic
+def add_remark(*, placement: Placement, place: str, text: str) -> Remark:
+    """Keep a remark on a step of the version in hand; the same one sent again is kept once."""
+    result = _only_writer(begin_result(placement=placement))
+    remark, _ = Remark.objects.get_or_create(result=result, place=place, text=text)
+    return remark
+
+
+@transaction.atomic
+def take_version(*, placement: Placement, number: str) -> bool:
+    """The tester works from the newer version from now on; False where that is not the one they saw."""
+    call = (
+        TestCall.objects.select_for_update(of=("self",)).select_related("version").get(pk=placement.call_id)
+    )
+    if call.version is None or call.version.number != number:
+        return False
+    Result.objects.filter(placement=placement).update(version_id=call.version_id)
+    return True
+
+
+@transaction.atomic
+def finish_result(*, placement: Placement) -> Result:
+    """The tester is done and thanked; more can still be sent."""
+    TestCall.objects.select_for_update().get(pk=placement.call_id)  # nobody ends it, or the place, meanwhile
+    result = begin_result(placement=placement)
+    if result.done_at is None:
+        Result.objects.filter(pk=result.pk).update(done_at=timezone.now())
+        making = Application.objects.filter(pk=placement.application_id, placement__ended_at=None)
+        making.update(state="finished")
+        post_once(application=placement.application, kind="thanks", occasion="done", values={})
+    return result
+
+
+def _only_writer(result: Result) -> Result:
+    """Wait for whoever adds to the same result: a phone may send again before the first answer is back."""
+    return Result.objects.select_for_update().get(pk=result.pk)

@@ -1,0 +1,192 @@
+"""One question at a time: gauge, finished measurements, yarn, hours, note, photo, remark."""
+
+import logging
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST
+
+from catalogue.photos.intake import clean_photo
+from catalogue.photos.pictures import PhotoRefused
+from catalogue.studio.out_of_reach import TOLD_OUTSIDE, FilesOutOfReach
+from catalogue.studio.roles import signed_in_required
+from testing.access.requests import SignedInRequest, form_page, own_place_or_404, part_or_404, sent
+from testing.asked.figures import placement_figures
+from testing.models import Placement
+from testing.results.answers import answer_of, entry_of
+from testing.results.forms import (
+    GaugeForm,
+    HoursForm,
+    MeasuredForm,
+    NoteForm,
+    PhotoForm,
+    RemarkForm,
+    YarnForm,
+)
+from testing.results.progress import next_after, progress_of
+from testing.results.results import (
+    TooManyPhotos,
+    add_photo,
+    add_remark,
+    confirm_entry,
+    drop_entry,
+    save_entry,
+)
+
+logger = logging.getLogger(__name__)
+
+
+@form_page
+@signed_in_required
+def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse:
+    """Gauge of one fabric."""
+    placement = own_place_or_404(request, pk)
+    asked = part_or_404(placement_figures(placement).fabrics, fabric)
+    before = entry_of(placement, "gauge", fabric)
+    form = GaugeForm(
+        sent(request), fabric=asked, units=request.user.units, initial=before.typed if before else {}
+    )
+    if request.method == "POST" and form.is_valid():
+        save_entry(placement=placement, part="gauge", name=fabric, typed=form.typed(), meant=form.meant())
+        return _go_on(request, placement)
+    return _question(request, placement, "testing/ask_gauge.html", form, fabric=asked)
+
+
+@form_page
+@signed_in_required
+def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpResponse:
+    """One finished measurement; what the pattern expects is shown once it was entered."""
+    placement = own_place_or_404(request, pk)
+    figures = placement_figures(placement)
+    value = part_or_404(figures.measurements, name)
+    before = entry_of(placement, "measured", name)
+    form = MeasuredForm(
+        sent(request), value=value, units=request.user.units, initial=before.typed if before else {}
+    )
+    if request.method == "POST" and form.is_valid():
+        save_entry(placement=placement, part="measured", name=name, typed=form.typed(), meant=form.meant())
+        return redirect(request.path)
+    shown = {
+        "value": value,
+        "how": figures.words(value.measured.how, request.user.units) if value.measured else "",
+        "picture": figures.picture(value, placement.size),
+        "answer": answer_of(placement, figures, value) if before and request.method != "POST" else None,
+    }
+    return _question(request, placement, "testing/ask_measured.html", form, **shown)
+
+
+@require_POST
+@signed_in_required
+def making_confirm(request: SignedInRequest, pk: int, name: str) -> HttpResponse:
+    """The tester looked again: it is right as it is."""
+    placement = own_place_or_404(request, pk)
+    part_or_404(placement_figures(placement).measurements, name)
+    confirm_entry(placement=placement, part="measured", name=name)
+    return redirect("making_measured", pk=pk, name=name)
+
+
+@form_page
+@signed_in_required
+def making_yarn(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Yarn used, by colour."""
+    placement = own_place_or_404(request, pk)
+    yarns = placement_figures(placement).yarns
+    initial = {
+        f"colour_{i}": _typed(placement, "yarn", yarn.colour, "weight") for i, yarn in enumerate(yarns)
+    }
+    form = YarnForm(sent(request), yarns=yarns, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        weighed = form.weighed()
+        for colour, (typed, meant) in weighed.items():
+            save_entry(placement=placement, part="yarn", name=colour, typed=typed, meant=meant)
+        for yarn in yarns:
+            if yarn.colour not in weighed:
+                drop_entry(placement=placement, part="yarn", name=yarn.colour)
+        return _go_on(request, placement)
+    return _question(request, placement, "testing/ask_yarn.html", form)
+
+
+@form_page
+@signed_in_required
+def making_hours(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Hours of work."""
+    placement = own_place_or_404(request, pk)
+    initial = {"hours": _typed(placement, "hours", "", "hours")}
+    form = HoursForm(sent(request), initial=initial)
+    if request.method == "POST" and form.is_valid():
+        save_entry(placement=placement, part="hours", name="", typed=form.typed(), meant=form.meant())
+        return _go_on(request, placement)
+    return _question(request, placement, "testing/ask_hours.html", form)
+
+
+@form_page
+@signed_in_required
+def making_note(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Anything else."""
+    placement = own_place_or_404(request, pk)
+    form = NoteForm(sent(request), initial={"text": _typed(placement, "note", "", "text")})
+    if request.method == "POST" and form.is_valid():
+        typed = {"text": form.cleaned_data["text"]}
+        save_entry(placement=placement, part="note", name="", typed=typed, meant={})
+        return redirect("making", pk=pk)
+    return _question(request, placement, "testing/ask_note.html", form)
+
+
+@form_page
+@signed_in_required
+def making_photo(request: SignedInRequest, pk: int) -> HttpResponse:
+    """A picture of the garment."""
+    placement = own_place_or_404(request, pk)
+    form = PhotoForm(sent(request), request.FILES or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            photo = clean_photo(form.cleaned_data["photo"])
+            add_photo(placement=placement, photo=photo, alt=form.cleaned_data["alt"])
+            return redirect("making", pk=pk)
+        except PhotoRefused as refused:
+            form.add_error("photo", str(refused))
+        except FilesOutOfReach as problem:
+            logger.error("A tester's photo is not kept: %s.", problem.why)  # noqa: TRY400 the sentence says it
+            form.add_error("photo", TOLD_OUTSIDE)
+        except TooManyPhotos:
+            form.add_error("photo", "Twenty photos are kept at most: that is plenty, thank you.")
+    return _question(request, placement, "testing/ask_photo.html", form)
+
+
+@form_page
+@signed_in_required
+def making_remark(request: SignedInRequest, pk: int) -> HttpResponse:
+    """A remark on a step of the version in hand."""
+    placement = own_place_or_404(request, pk)
+    form = RemarkForm(sent(request), steps=placement_figures(placement).steps(placement.size))
+    if request.method == "POST" and form.is_valid():
+        add_remark(placement=placement, place=form.cleaned_data["place"], text=form.cleaned_data["text"])
+        messages.success(request, "Thank you: your remark has reached the studio.")
+        return redirect("making", pk=pk)
+    return _question(request, placement, "testing/ask_remark.html", form)
+
+
+def _typed(placement: Placement, part: str, name: str, key: str) -> str:
+    """What was typed before, so that it can be bettered."""
+    entry = entry_of(placement, part, name)
+    return str(entry.typed.get(key, "")) if entry else ""
+
+
+def _go_on(request: SignedInRequest, placement: Placement) -> HttpResponse:
+    """After saving: the next thing that is missing, or the overview."""
+    messages.success(request, "Saved.")
+    fresh = own_place_or_404(request, placement.pk)
+    url = next_after(progress_of(fresh, placement_figures(fresh)), request.path)
+    return redirect(url) if url else redirect("making", pk=placement.pk)
+
+
+def _question(
+    request: SignedInRequest, placement: Placement, template: str, form: forms.Form, **more: Any
+) -> HttpResponse:
+    """Show one question."""
+    progress = progress_of(placement, placement_figures(placement))
+    page = {"placement": placement, "call": placement.call, "progress": progress, "form": form, **more}
+    return render(request, template, {**page, "next_url": next_after(progress, request.path)})

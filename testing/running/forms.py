@@ -1,0 +1,176 @@
+"""The form of a call: what is said, dates, places by size."""
+
+import datetime as dt
+from typing import Any
+
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import HTML, Div, Field, Fieldset, Layout, Submit
+from django import forms
+
+from catalogue.studio.glance_forms import GlanceForm
+from testing.access.typed_fields import day_field, helper_with, text_area
+from testing.asked.figures import Figures
+from testing.calls.calls import Quota, Terms
+from testing.calls.schedule import Schedule, dates_in_order, default_schedule, with_spares
+from testing.models import TestCall
+
+MUST_SEND = (
+    "Gauge of each fabric after washing, the finished measurements, yarn used by weight, hours, one photo, "
+    "and a remark wherever a step was unclear or wrong."
+)
+RULES = (
+    "The test copy is for you alone: please do not pass it on. Please show no pictures before the pattern "
+    "is out. Questions are answered within two working days."
+)
+SPARES = "<p>“At most” left empty: one spare for every three places, or part of three.</p>"
+
+
+class ScheduleForm(GlanceForm):
+    """The four dates of a call."""
+
+    apply_by = day_field("Apply by")
+    starts_on = day_field("Start")
+    midway_on = day_field("Midway", "By then testers are about half done.")
+    finish_by = day_field("Finish", "Everything is sent in by then.")
+    offer_days = forms.IntegerField(
+        label="Days to answer an offer",
+        min_value=1,
+        max_value=60,
+        initial=5,
+        help_text="Then the offer lapses and the place goes to the next on the waiting list.",
+    )
+    grace_days = forms.IntegerField(
+        label="Days of grace",
+        min_value=0,
+        max_value=60,
+        initial=3,
+        help_text="Nobody is told that they are late before these days are over as well.",
+    )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.helper: FormHelper = helper_with("Change the dates")
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse dates out of order."""
+        cleaned = super().clean() or {}
+        if not self.errors and (trouble := dates_in_order(self.schedule())):
+            raise forms.ValidationError(trouble)
+        return cleaned
+
+    def schedule(self) -> Schedule:
+        """The dates as entered."""
+        names = ("apply_by", "starts_on", "midway_on", "finish_by")
+        return Schedule(**{name: self.cleaned_data[name] for name in names})
+
+    def days(self) -> dict[str, int]:
+        """How long an offer holds, and when somebody is late."""
+        return {name: self.cleaned_data[name] for name in ("offer_days", "grace_days")}
+
+
+class CallForm(ScheduleForm):
+    """A new call."""
+
+    invitation = forms.CharField(
+        label="Invitation",
+        max_length=5_000,
+        widget=text_area(6),
+        help_text="What will be made, in your own words. For example: “We are looking for makers of a "
+        "buttoned waistcoat, an easy project of about 40 hours.”",
+    )
+    must_send = forms.CharField(
+        label="What a tester sends in", max_length=2_000, widget=text_area(3), initial=MUST_SEND
+    )
+    in_return = forms.CharField(
+        label="What a tester gets",
+        max_length=2_000,
+        required=False,
+        widget=text_area(2),
+        help_text="For example: “The finished pattern in every edition, and our thanks by name if you like.”",
+    )
+    rules = forms.CharField(
+        label="Rules", max_length=2_000, required=False, widget=text_area(3), initial=RULES
+    )
+    keep_months = forms.IntegerField(
+        label="Keep personal data for … months after the finish",
+        min_value=1,
+        max_value=36,
+        initial=12,
+        help_text="Then names, addresses, body measurements and photos are erased; applicants read this.",
+    )
+    measurements = forms.MultipleChoiceField(
+        label="Body measurements that applicants give", required=False, widget=forms.CheckboxSelectMultiple
+    )
+
+    def __init__(self, *args: Any, figures: Figures, today: dt.date, **options: Any) -> None:
+        options["initial"] = {**vars(default_schedule(today)), **options.get("initial", {})}
+        super().__init__(*args, **options)
+        self.sizes = figures.pattern.sizes
+        choices = [(one.name, one.label) for one in figures.body]
+        self.fields["measurements"].choices = choices  # type: ignore[attr-defined]
+        self.fields["measurements"].initial = [name for name, _ in choices]
+        for place, size in enumerate(self.sizes):
+            self.fields[f"at_least_{place}"] = self._places(f"{size}: at least", 1)
+            self.fields[f"at_most_{place}"] = self._places(f"{size}: at most", None)
+        self.helper = FormHelper()
+        self.helper.layout = self._layout()
+
+    @staticmethod
+    def _places(label: str, initial: int | None) -> forms.IntegerField:
+        """A number of places; one that may be left empty has no number to begin with."""
+        return forms.IntegerField(
+            label=label, min_value=0, max_value=50, initial=initial, required=initial is not None
+        )
+
+    def _layout(self) -> Layout:
+        """What is said, then dates, then places."""
+        pairs = [
+            Div(Field(f"at_least_{place}"), Field(f"at_most_{place}"), css_class="field-row")
+            for place in range(len(self.sizes))
+        ]
+        return Layout(
+            Fieldset("What the call says", "invitation", "must_send", "in_return", "rules"),
+            Fieldset("Dates", "apply_by", "starts_on", "midway_on", "finish_by", "offer_days", "grace_days"),
+            Fieldset("Places by size", HTML(SPARES), *pairs),
+            Fieldset("Applicants", "measurements", "keep_months"),
+            "seen",
+            Submit("send", "Save the call"),
+        )
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a least above the most, and a call without places."""
+        cleaned = super().clean()
+        for place, size in enumerate(self.sizes):
+            least, most = cleaned.get(f"at_least_{place}"), cleaned.get(f"at_most_{place}")
+            if least is not None and most is not None and least > most:
+                self.add_error(
+                    f"at_most_{place}", f"Size {size} needs at least {least}: give it as many at most."
+                )
+        if not self.errors and not any(quota.at_most for quota in self.quotas()):
+            raise forms.ValidationError("The call has no places: give at least one size a place.")
+        return cleaned
+
+    def terms(self) -> Terms:
+        """What the call says."""
+        return Terms(**{name: self.cleaned_data[name] for name in Terms.__dataclass_fields__})
+
+    def quotas(self) -> list[Quota]:
+        """The places of each size."""
+        return [
+            Quota(size, least, with_spares(least) if most is None else most)
+            for place, size in enumerate(self.sizes)
+            for least, most in [
+                (self.cleaned_data[f"at_least_{place}"], self.cleaned_data[f"at_most_{place}"])
+            ]
+        ]
+
+
+def form_of_call(call: TestCall, figures: Figures) -> dict[str, Any]:
+    """A call as its form shows it; a size without places takes nobody."""
+    quotas = {quota.size: quota for quota in call.quotas.all()}
+    places: dict[str, int] = {}
+    for place, size in enumerate(figures.pattern.sizes):
+        quota = quotas.get(size)
+        places |= {f"at_least_{place}": quota.at_least if quota else 0}
+        places |= {f"at_most_{place}": quota.at_most if quota else 0}
+    return {**vars(call), **places}

@@ -1,0 +1,122 @@
+"""What the studio sees of a call at a glance."""
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Any
+
+from django.core.paginator import Page
+from django.db.models import Case, Q, QuerySet, Value, When
+
+from catalogue.models import Version
+from catalogue.versions.glances import written_glance
+from testing.access.long_lists import page_of
+from testing.access.selectors import held_places, result_of
+from testing.asked.figures import Figures, call_figures, version_figures
+from testing.calls.calls import latest_test_version
+from testing.calls.glances import application_glance, place_glance
+from testing.calls.schedule import finish_day
+from testing.models import Application, Placement, TestCall
+from testing.places.forms import PlaceForm
+from testing.places.seats import SeatRow, seat_rows
+from testing.results.progress import Progress, lateness, progress_of
+
+
+@dataclass(frozen=True)
+class Applicant:
+    """Somebody who applied, with what they wrote and the form that gives them a place."""
+
+    application: Application
+    body: list[tuple[str, str]]
+    form: PlaceForm | None
+    seen: str
+
+
+@dataclass(frozen=True)
+class Tester:
+    """Somebody with a place: progress in words, and what is late."""
+
+    placement: Placement
+    progress: Progress
+    finish_by: dt.date
+    late: str
+    is_done: bool
+    works_from: str
+    seen: str
+
+    @property
+    def says_late(self) -> str:
+        """Who is late with what."""
+        return f"{self.placement.application.name}, size {self.placement.size}. {self.late}"
+
+
+@dataclass(frozen=True)
+class Overview:
+    """Everything on the page of a call."""
+
+    seats: list[SeatRow]
+    page: Page[Application]
+    applicants: list[Applicant]
+    testers: list[Tester]
+    newer_version: Version | None
+
+    @property
+    def late(self) -> list[Tester]:
+        """Testers with something late."""
+        return [tester for tester in self.testers if tester.late]
+
+
+def overview_of(call: TestCall, today: dt.date, page: str = "") -> Overview:
+    """Gather the page of a call, with one page of its applications."""
+    held = list(
+        held_places(call)
+        .select_related("application", "call__version", "result__version")
+        .prefetch_related("result__entries", "result__photos", "result__remarks")
+    )
+    seats = seat_rows(call.quotas.all(), held)
+    figures = call_figures(call)
+    labels = {one.name: one.label for one in figures.body}
+    free = [row.size for row in seats if not row.is_full]
+    latest = latest_test_version(call.pattern)
+    shown = page_of(_in_order_of_need(call, has_places=bool(free)), page)
+    return Overview(
+        seats=seats,
+        page=shown,
+        applicants=[_applicant(one, labels, [] if one.is_settled else free) for one in shown],
+        testers=[_tester(placement, figures, today) for placement in held if placement.accepted_at],
+        newer_version=latest if latest and latest.pk != call.version_id else None,
+    )
+
+
+def _in_order_of_need(call: TestCall, *, has_places: bool) -> QuerySet[Application, Any]:
+    """The applications, those first that a place can be given to."""
+    has_place = Q(pk__in=held_places(call).values("application_id"))
+    settled = Case(When(has_place | Q(state="finished"), then=Value(True)), default=Value(False))
+    ordered = call.applications.annotate(is_settled=settled)
+    return ordered.order_by("is_settled", "created_at", "pk") if has_places else ordered
+
+
+def _applicant(application: Application, labels: dict[str, str], free: list[str]) -> Applicant:
+    """What an applicant wrote; a form while they have no place and there is one."""
+    units = application.units
+    body = [
+        (labels.get(name, name), f"{typed} {units}" if typed[-1:].isdigit() else typed)
+        for name, typed in application.typed_body.items()
+    ]
+    form = PlaceForm(application=application, sizes=free) if free else None
+    return Applicant(application, body, form, written_glance(application_glance(application)))
+
+
+def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
+    """How far a tester is, by the version of their result, or by the call's before there is one."""
+    result = result_of(placement)
+    version = result.version if result else placement.call.version
+    own = version_figures(result.version) if result else figures
+    return Tester(
+        placement=placement,
+        progress=progress_of(placement, own),
+        finish_by=finish_day(placement),
+        late=lateness(placement, today),
+        is_done=bool(result and result.done_at),
+        works_from=version.number if version else "",
+        seen=written_glance(place_glance(placement)),
+    )

@@ -1,0 +1,4 @@
+"""Testers across calls.
+
+May import: calls, mails, access, models.
+"""

@@ -1,0 +1,43 @@
+"""Forms about testers: the designer's note, asking again, asking for time."""
+
+from typing import Any
+
+from crispy_forms.helper import FormHelper
+from django import forms
+from django.db.models import QuerySet
+from django.urls import reverse
+
+from catalogue.models import Person
+from testing.access.typed_fields import helper_with, text_area
+from testing.models import TestCall
+
+
+class NoteAboutForm(forms.Form):
+    """A note about one tester."""
+
+    text = forms.CharField(
+        label="Note",
+        max_length=2_000,
+        required=False,
+        widget=text_area(2),
+        help_text="No page shows it to anybody but designers. Testers who take along all data held about "
+        "them find it there, as is their right.",
+    )
+
+    def __init__(self, *args: Any, person: Person, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["text"].label = f"Note about {person}"
+        self.fields["text"].widget.attrs["id"] = f"note-{person.pk}"
+        self.helper: FormHelper = helper_with(
+            "Keep the note", action=reverse("tester_note", args=[person.pk])
+        )
+
+
+class AskForm(forms.Form):
+    """The call that somebody is asked about."""
+
+    call = forms.ModelChoiceField(label="Call", queryset=TestCall.objects.none())
+
+    def __init__(self, *args: Any, calls: QuerySet[TestCall], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["call"].queryset = calls  # type: ignore[attr-defined]

@@ -1,0 +1,130 @@
+"""The results of a call beside what the pattern asks for at each tester's own gauge."""
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+
+from testing.access.selectors import remarks_of, results_of
+from testing.asked.expected import Deviation, Line, Measured, deviations
+from testing.asked.figures import Figures, call_figures, version_figures
+from testing.assessment.garment_entries import meant_mm
+from testing.models import Remark, Result, TestCall
+from testing.verdicts.plots import Marks, Plot, draw_plot
+from testing.verdicts.sentences import VERDICT_WORDS, Found
+
+ERASED = "A tester (erased)"
+
+
+@dataclass(frozen=True)
+class Row:
+    """One deviation as the table shows it."""
+
+    result: Result
+    maker: str
+    size: str
+    line: Line
+    deviation: Deviation
+
+
+@dataclass(frozen=True)
+class Judged:
+    """All that the results page shows."""
+
+    rows: list[Row]
+    plot: Plot
+    gauge_missing: bool
+
+
+@dataclass(frozen=True)
+class PlacedRemark:
+    """A remark with its step in words."""
+
+    remark: Remark
+    step: str
+
+
+def placed_remarks(call: TestCall) -> list[PlacedRemark]:
+    """The remarks of a call, each at the step of the version it was made on."""
+    placed = []
+    for remark in remarks_of(call):
+        steps = dict(version_figures(remark.result.version).steps(remark.result.size))
+        placed.append(PlacedRemark(remark, steps.get(remark.place, remark.place)))
+    return placed
+
+
+def judge_call(call: TestCall, found: Found) -> Judged:
+    """Judge every result by the counts of its version, at the garment's gauge as the assessment found it."""
+    figures = call_figures(call)
+    rows = [_at_its_gauge(row, found) for rows in _rows_by_version(call) for row in rows]
+    lines = figures.lines()
+    order = {line.name: place for place, line in enumerate(lines)}
+    rows.sort(key=lambda row: (order.get(row.line.name, len(order)), row.deviation.size, row.maker))
+    shown = [row.deviation for row in rows]
+    return Judged(
+        rows=rows,
+        plot=draw_plot(lines, figures.pattern.sizes, shown, _marks(found)),
+        gauge_missing=any(deviation.missing_gauge for deviation in shown),
+    )
+
+
+def _at_its_gauge(row: Row, found: Found) -> Row:
+    """The row with what is expected at the gauge that the garment's other measurements tell."""
+    expected_mm = found["expected"].get(str(row.result.pk), {}).get(row.line.name)
+    if expected_mm is None:
+        return row
+    return replace(row, deviation=replace(row.deviation, expected_mm=expected_mm))
+
+
+def _marks(found: Found) -> Marks:
+    """What the picture shows beside the dots: verdicts, intervals, doubtful entries."""
+    return Marks(
+        verdicts={name: VERDICT_WORDS[one["verdict"]] for name, one in found["measurements"].items()},
+        intervals={name: one["interval"] for name, one in found["measurements"].items()},
+        doubtful=frozenset((str(one["result"]), one["measurement"]) for one in found["doubtful"]),
+    )
+
+
+def measured_of(result: Result, figures: Figures) -> Measured:
+    """One result as the pure part takes it: entries as decided, without what was altered or left out."""
+    gauge: dict[str, dict[str, float]] = {}
+    lengths_mm: dict[str, float] = {}
+    altered = {entry.name for entry in result.entries.all() if entry.part == "altered"}
+    for entry in result.entries.all():
+        if entry.part == "gauge":
+            gauge[entry.name] = {"stitches": entry.meant["stitches"], "rows": entry.meant["rows"]}
+        elif entry.part == "measured" and entry.name not in altered:
+            mm = meant_mm(entry)
+            if mm is not None:
+                lengths_mm[entry.name] = mm
+    return Measured(
+        maker=str(result.pk), size=figures.size_place(result.size), gauge=gauge, lengths_mm=lengths_mm
+    )
+
+
+def maker_of(result: Result) -> str:
+    """Who made it, for the studio's eyes."""
+    return result.placement.application.name if result.placement else ERASED
+
+
+def _rows_by_version(call: TestCall) -> list[list[Row]]:
+    """Judge the results of each version by its own frozen numbers."""
+    by_version: dict[int, list[Result]] = defaultdict(list)
+    for result in results_of(call).prefetch_related("entries__reading"):
+        by_version[result.version_id].append(result)
+    return [_rows(version_figures(results[0].version), results) for results in by_version.values()]
+
+
+def _rows(figures: Figures, results: list[Result]) -> list[Row]:
+    """The rows of results that share a version."""
+    lines = {line.name: line for line in figures.lines()}
+    known = {str(result.pk): result for result in results}
+    testers = [measured_of(result, figures) for result in results]
+    return [
+        Row(
+            result=known[deviation.maker],
+            maker=maker_of(known[deviation.maker]),
+            size=figures.pattern.sizes[deviation.size],
+            line=lines[deviation.measurement],
+            deviation=deviation,
+        )
+        for deviation in deviations(figures.ground(), list(lines.values()), testers)
+    ]

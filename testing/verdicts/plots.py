@@ -1,0 +1,214 @@
+"""The geometry of the picture of results: one row per measurement, sizes along it; pure."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from textwrap import wrap
+
+from testing.asked.expected import Deviation, Line
+
+LABEL_WIDTH = 190.0
+MOST_WIDE = 980.0
+SIZE_WIDTHS = (64.0, 140.0)  # least and most for one size
+LABEL_LENGTH = 26  # characters
+ROW_HEIGHT = 84.0
+HEAD_HEIGHT = 30.0
+NOTE_BELOW, VERDICT_BELOW = 19.0, 34.0  # tolerance and verdict stand beneath the label, in the margin
+DOT_GAP = 13.0
+# Beside heading and legend an upright A4 page has 165 × 215 mm for the picture, one across 250 × 120 mm: both
+# show a picture of this shape alike (derived: 165 / w = 120 / h).
+WIDE_FROM = 165 / 120
+CROSS_ARM = 5.0
+INTERVAL_INSET = 6.0  # the interval stands at the left edge of its size, clear of the dots
+ROOM = 0.86  # share of a row's half height that the furthest dot may reach
+LEAST_SHOWN = 2.0  # a row shows at least twice the tolerance, so that small errors look small
+
+
+@dataclass(frozen=True)
+class Marks:
+    """What is shown beside the dots, by measurement: verdict in words, interval per size in mm, doubts."""
+
+    verdicts: Mapping[str, str] = field(default_factory=dict)
+    intervals: Mapping[str, Sequence[Sequence[float] | None]] = field(default_factory=dict)
+    doubtful: frozenset[tuple[str, str]] = frozenset()  # maker and measurement
+
+
+@dataclass(frozen=True)
+class Dot:
+    """One tester's deviation; drawn as a circle, or as a lozenge when beyond the tolerance."""
+
+    x: float
+    y: float
+    is_beyond: bool
+    points: str
+    deviation: Deviation
+    is_doubtful: bool = False
+
+    @property
+    def cross(self) -> str:
+        """The two strokes of a doubtful entry, as an SVG path."""
+        low, high = -CROSS_ARM, CROSS_ARM
+        strokes = ((low, low, high, high), (low, high, high, low))
+        return " ".join(
+            f"M {self.x + a:.2f} {self.y + b:.2f} L {self.x + c:.2f} {self.y + d:.2f}"
+            for a, b, c, d in strokes
+        )
+
+
+@dataclass(frozen=True)
+class PlotRow:
+    """A measurement: its strip, its tolerance band, its line of no deviation and its dots."""
+
+    line: Line
+    top: float
+    middle: float
+    band_top: float
+    band_height: float
+    note_y: float
+    verdict_y: float
+    labels: tuple[tuple[str, float], ...]
+    dots: tuple[Dot, ...]
+    verdict: str = ""
+    intervals: tuple[tuple[float, float, float], ...] = ()  # x, top, bottom
+
+
+@dataclass(frozen=True)
+class Plot:
+    """Everything the template draws, in user units of the SVG."""
+
+    width: float
+    height: float
+    left: float
+    columns: tuple[tuple[str, float], ...]
+    rows: tuple[PlotRow, ...]
+    head_y: float
+    head_bottom: float
+    right: float
+    inner_width: float
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether a page across shows it larger than a page upright."""
+        return self.width > WIDE_FROM * self.height
+
+
+NO_MARKS = Marks()
+
+
+def draw_plot(
+    lines: Sequence[Line], sizes: Sequence[str], deviations: Sequence[Deviation], marks: Marks = NO_MARKS
+) -> Plot:
+    """Place every deviation: sizes along the row, longer than expected above the middle line."""
+    by_line: dict[str, list[Deviation]] = defaultdict(list)
+    for deviation in deviations:
+        by_line[deviation.measurement].append(deviation)
+    shown = [line for line in lines if by_line[line.name]]
+    wide = size_width(len(sizes))
+    return Plot(
+        width=LABEL_WIDTH + wide * len(sizes) + 10,
+        height=HEAD_HEIGHT + ROW_HEIGHT * len(shown) + 4,
+        left=LABEL_WIDTH,
+        columns=tuple((size, _column(place, wide)) for place, size in enumerate(sizes)),
+        rows=tuple(
+            _draw_row(place, line, by_line[line.name], wide, marks) for place, line in enumerate(shown)
+        ),
+        head_y=HEAD_HEIGHT - 10,
+        head_bottom=HEAD_HEIGHT,
+        right=LABEL_WIDTH + wide * len(sizes),
+        inner_width=wide * len(sizes),
+    )
+
+
+def size_width(sizes: int) -> float:
+    """How wide the column of one size is: the page is filled, within limits."""
+    least, most = SIZE_WIDTHS
+    return max(least, min(most, MOST_WIDE / max(sizes, 1)))
+
+
+def _column(size: int, wide: float) -> float:
+    """The middle of a size's column."""
+    return LABEL_WIDTH + wide * (size + 0.5)
+
+
+def _draw_row(place: int, line: Line, deviations: Sequence[Deviation], wide: float, marks: Marks) -> PlotRow:
+    """Draw one measurement; each row has its own scale, told by its tolerance band."""
+    top = HEAD_HEIGHT + ROW_HEIGHT * place
+    middle = top + ROW_HEIGHT / 2
+    limit_mm = _limit_mm(line, deviations, marks)
+    scale = ROW_HEIGHT / 2 * ROOM / limit_mm
+    band = line.tolerance_mm * scale
+    return PlotRow(
+        line=line,
+        top=top,
+        middle=middle,
+        band_top=round(middle - band, 2),
+        band_height=round(2 * band, 2),
+        note_y=middle + NOTE_BELOW,
+        verdict_y=middle + VERDICT_BELOW,
+        labels=_label_lines(line.label, middle),
+        dots=tuple(
+            _dot(x, middle - _held(deviation.off_mm, limit_mm) * scale, deviation, marks)
+            for x, deviation in _side_by_side(deviations, wide)
+        ),
+        verdict=marks.verdicts.get(line.name, ""),
+        intervals=_intervals(marks.intervals.get(line.name, ()), (middle, scale, limit_mm), wide),
+    )
+
+
+def _intervals(
+    bounds: Sequence[Sequence[float] | None], placed: tuple[float, float, float], wide: float
+) -> tuple[tuple[float, float, float], ...]:
+    """Where the interval of each size stands: x, top and bottom."""
+    middle, scale, limit_mm = placed
+    return tuple(
+        (
+            round(_column(size, wide) - wide / 2 + INTERVAL_INSET, 2),
+            round(middle - _held(high_low[1], limit_mm) * scale, 2),
+            round(middle - _held(high_low[0], limit_mm) * scale, 2),
+        )
+        for size, high_low in enumerate(bounds)
+        if high_low is not None
+    )
+
+
+def _limit_mm(line: Line, deviations: Sequence[Deviation], marks: Marks) -> float:
+    """How far the row reaches: doubtful entries are drawn at its edge, lest they flatten the rest."""
+    trusted = [
+        abs(deviation.off_mm)
+        for deviation in deviations
+        if (deviation.maker, deviation.measurement) not in marks.doubtful
+    ]
+    return max(LEAST_SHOWN * line.tolerance_mm, 1.0, *trusted)
+
+
+def _held(off_mm: float, limit_mm: float) -> float:
+    """Hold a deviation within its row."""
+    return max(-limit_mm, min(limit_mm, off_mm))
+
+
+def _label_lines(label: str, middle: float) -> tuple[tuple[str, float], ...]:
+    """The label in at most two lines above the middle."""
+    lines = wrap(label, LABEL_LENGTH, max_lines=2, placeholder=" …")
+    return tuple((line, middle + 2 - 16 * (len(lines) - place - 1)) for place, line in enumerate(lines))
+
+
+def _side_by_side(deviations: Sequence[Deviation], wide: float) -> list[tuple[float, Deviation]]:
+    """Give testers of one size a place each beside the middle of their column."""
+    by_size: dict[int, list[Deviation]] = defaultdict(list)
+    for deviation in deviations:
+        by_size[deviation.size].append(deviation)
+    placed = []
+    for size, group in by_size.items():
+        gap = min(DOT_GAP, (wide - 2 * DOT_GAP) / max(len(group) - 1, 1))
+        start = _column(size, wide) - gap * (len(group) - 1) / 2
+        placed += [(start + gap * place, deviation) for place, deviation in enumerate(group)]
+    return placed
+
+
+def _dot(x: float, y: float, deviation: Deviation, marks: Marks) -> Dot:
+    """A dot with the corners of its lozenge."""
+    x, y, arm = round(x, 2), round(y, 2), 6.5
+    corners = ((x, y - arm), (x + arm, y), (x, y + arm), (x - arm, y))
+    points = " ".join(f"{across:.2f},{down:.2f}" for across, down in corners)
+    is_doubtful = (deviation.maker, deviation.measurement) in marks.doubtful
+    return Dot(x, y, deviation.is_beyond, points, deviation, is_doubtful)

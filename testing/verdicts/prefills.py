@@ -1,0 +1,77 @@
+"""What the erratum form says before anybody writes in it; never a tester's name."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from catalogue.models import Person
+from testing.access.lengths import length_in, off_in
+from testing.asked.figures import Figures
+from testing.models import Remark
+from testing.verdicts.judging import Row
+from testing.verdicts.mends import Mending, whole
+from testing.verdicts.shown_verdicts import ShownVerdict
+
+OTHER_PLACES = [
+    ("materials", "Materials"),
+    ("gauge", "Gauge"),
+    ("schematic", "Schematic"),
+    ("photo", "Photo"),
+]
+
+
+def places_of(figures: Figures) -> list[tuple[str, str]]:
+    """Every place that can be wrong: steps, values, and the rest."""
+    values = [(f"values.{value.name}", f"Number: {value.label}") for value in figures.pattern.values]
+    return figures.steps() + values + OTHER_PLACES
+
+
+def remark_prefill(remark: Remark, figures: Figures) -> dict[str, Any]:
+    """The step as it is written, and the remark as the reason."""
+    texts = {
+        f"sections[{i}].steps[{j}]": step
+        for i, section in enumerate(figures.pattern.sections)
+        for j, step in enumerate(section.steps)
+    }
+    return {
+        "place": remark.place,
+        "sizes": [remark.result.size],
+        "says": texts.get(remark.place, "")[:2_000],
+        "why": f"A tester's remark, size {remark.result.size}: {remark.text}"[:2_000],
+    }
+
+
+def result_prefill(row: Row, person: Person) -> dict[str, Any]:
+    """The measurement, what it should be, and how far the garment is from it."""
+    deviation, units = row.deviation, person.units
+    expected = length_in(deviation.expected_mm, units)
+    return {
+        "place": f"values.{row.line.name}",
+        "sizes": [row.size],
+        "says": f"{row.line.label}: {expected} at the tester's own gauge.",
+        "why": (
+            f"A garment in size {row.size} measures {length_in(deviation.measured_mm, units)}: "
+            f"{off_in(deviation.off_mm, units)} from what its counts give at its maker's own gauge."
+        ),
+    }
+
+
+def mend_prefill(shown: ShownVerdict, mending: Mending, label: str) -> dict[str, Any]:
+    """The count at fault, as it was made and as it should be; the verdict as the reason."""
+    rows = zip(mending.figures.pattern.sizes, mending.made.tolist(), mending.mend.after.tolist(), strict=True)
+    return {
+        **verdict_prefill(shown, [mending.mend.value]),
+        "sizes": [size for size, made, after in rows if whole(made) != whole(after)],
+        "says": f"{label}: {mending.says}",
+        "should_say": f"{label}: {mending.should_say}",
+    }
+
+
+def verdict_prefill(shown: ShownVerdict, counts: Sequence[str]) -> dict[str, Any]:
+    """The value at fault if there is but one, the sizes, and the verdict as the reason."""
+    place = counts[0] if len(counts) == 1 else shown.name
+    return {
+        "place": f"values.{place}",
+        "sizes": shown.affected,
+        "says": f"{shown.label}: garments come out otherwise than planned.",
+        "why": f"{shown.sentence} {shown.cause}".strip(),
+    }

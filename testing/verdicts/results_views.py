@@ -1,0 +1,112 @@
+"""The results of a call, and from a remark or result to an erratum."""
+
+from functools import partial
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from catalogue.studio.roles import studio_required
+from catalogue.versions.changes import EntryChange
+from testing.access.requests import SignedInRequest, call_or_404, form_page, sent
+from testing.access.selectors import remarks_of, results_of
+from testing.asked.figures import Figures, version_figures
+from testing.assessment.assessing import standing_found
+from testing.models import Remark, Result, TestCall
+from testing.verdicts.corrections import correct_from_remark, correct_from_result, result_glance
+from testing.verdicts.errata_views import erratum_page, is_filed
+from testing.verdicts.fit import fit_table
+from testing.verdicts.forms import CorrectionForm
+from testing.verdicts.judging import Row, judge_call, placed_remarks
+from testing.verdicts.prefills import places_of, remark_prefill, result_prefill
+from testing.verdicts.reports import report_pdf
+from testing.verdicts.shown_verdicts import show_verdicts
+
+
+@require_safe
+@studio_required
+def call_results(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Verdicts, doubtful entries, picture and table; remarks below."""
+    call = call_or_404(slug, pk)
+    found = standing_found(call)
+    page = {
+        "pattern": call.pattern,
+        "tab": "calls",
+        "call": call,
+        "judged": judge_call(call, found),
+        "shown": show_verdicts(call, found, getattr(request.user, "units", "cm")),
+        "fit": fit_table(call),
+        "remarks": placed_remarks(call),
+    }
+    return render(request, "testing/call_results.html", page)
+
+
+@require_safe
+@studio_required
+def call_report(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """The same as a PDF for the studio."""
+    call = call_or_404(slug, pk)
+    units = getattr(request.user, "units", "cm")
+    content = report_pdf(call=call, found=standing_found(call), units=units)
+    answer = HttpResponse(content, content_type="application/pdf")
+    answer["Content-Disposition"] = f'attachment; filename="{slug}-results.pdf"'
+    return answer
+
+
+@form_page
+@studio_required
+def remark_erratum(request: HttpRequest, slug: str, pk: int, remark: int) -> HttpResponse:
+    """A remark becomes an erratum."""
+    call = call_or_404(slug, pk)
+    found, form = _remark_form(request, call, remark)
+    file, moved = partial(correct_from_remark, remark=found), list[EntryChange]()
+    if request.method == "POST" and form.is_valid() and is_filed(request, form, file, moved):
+        return redirect("call_results", slug=slug, pk=pk)
+    if moved:
+        found, form = _remark_form(request, call, remark)
+    return erratum_page(request, call, form, f"Remark: {found.text}", result_glance(found.result), moved)
+
+
+@form_page
+@studio_required
+def result_erratum(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
+    """A measured deviation becomes an erratum."""
+    call = call_or_404(slug, pk)
+    row, form = _result_form(request, call, result, name)
+    file, moved = partial(correct_from_result, result=row.result, name=name), list[EntryChange]()
+    if request.method == "POST" and form.is_valid() and is_filed(request, form, file, moved):
+        return redirect("call_results", slug=slug, pk=pk)
+    if moved:
+        row, form = _result_form(request, call, result, name)
+    seen = result_glance(row.result, name)
+    return erratum_page(request, call, form, f"{row.line.label}, size {row.size}", seen, moved)
+
+
+def _remark_form(request: HttpRequest, call: TestCall, pk: int) -> tuple[Remark, CorrectionForm]:
+    """A remark and its form."""
+    remark = get_object_or_404(remarks_of(call), pk=pk)
+    figures = version_figures(remark.result.version)
+    return remark, _form(request, figures, remark_prefill(remark, figures))
+
+
+def _result_form(request: SignedInRequest, call: TestCall, pk: int, name: str) -> tuple[Row, CorrectionForm]:
+    """What a result measures and its form."""
+    result = get_object_or_404(results_of(call), pk=pk)
+    row = _row_or_404(call, result, name)
+    return row, _form(request, version_figures(result.version), result_prefill(row, request.user))
+
+
+def _row_or_404(call: TestCall, result: Result, name: str) -> Row:
+    """The row of a result and measurement."""
+    for row in judge_call(call, standing_found(call)).rows:
+        if row.result.pk == result.pk and row.line.name == name:
+            return row
+    raise Http404
+
+
+def _form(request: HttpRequest, figures: Figures, prefill: dict[str, Any]) -> CorrectionForm:
+    """The erratum form over the places of the version that was worked from."""
+    return CorrectionForm(
+        sent(request), places=places_of(figures), sizes=figures.pattern.sizes, initial=prefill
+    )

@@ -1,0 +1,247 @@
+"""What the results page says: verdicts, doubtful entries, yarn and hours in words."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from testing.access.selectors import results_of
+from testing.asked.figures import call_figures
+from testing.assessment.garment_entries import meant_mm
+from testing.assessment.suspects import sharing
+from testing.models import Entry, Reading, Result, TestCall
+from testing.verdicts.judging import maker_of
+from testing.verdicts.sentences import (
+    LOOKS_LIKE,
+    VERDICT_WORDS,
+    Found,
+    cause_sentence,
+    doubt_sentence,
+    joined,
+    sharing_sentence,
+    undecided_sentences,
+    unseen_sentence,
+    verdict_sentence,
+)
+
+WIDEST_FACTOR = 0.5  # a factor between 0.75 and 1.25 is worth telling, one that may be anything is not
+
+
+@dataclass(frozen=True)
+class SizeError:
+    """The error of one size with its interval, mm; no interval without a result."""
+
+    size: str
+    error_mm: float
+    interval_mm: tuple[float, float] | None
+    results: int
+
+
+@dataclass(frozen=True)
+class ShownVerdict:
+    """One measurement's verdict in words, and the counts that could mend it."""
+
+    name: str
+    label: str
+    verdict: str
+    sentence: str
+    cause: str
+    unseen: str
+    suspects: list[tuple[str, str]]
+    sizes: list[SizeError]
+    affected: list[str]
+
+    @property
+    def word(self) -> str:
+        """The verdict as people say it."""
+        return VERDICT_WORDS[self.verdict]
+
+    @property
+    def is_wrong(self) -> bool:
+        """Whether the line is judged wrong."""
+        return self.is_decided and self.verdict != "holds"
+
+    @property
+    def is_decided(self) -> bool:
+        """Whether there were results enough to judge the line."""
+        return self.verdict != "undecided"
+
+
+@dataclass(frozen=True)
+class ShownDoubt:
+    """A doubtful entry, what it looks like, and what it would then mean."""
+
+    result: Result
+    name: str
+    label: str
+    maker: str
+    entry_mm: float
+    sentence: str
+    meant_mm: float | None
+
+
+@dataclass(frozen=True)
+class ShownReading:
+    """An entry that somebody decided how to read."""
+
+    reading: Reading
+    label: str
+    maker: str
+    says: str
+
+
+@dataclass(frozen=True)
+class Shown:
+    """All that the page says in words."""
+
+    sizes: Sequence[str]
+    verdicts: list[ShownVerdict]
+    undecided: list[str]
+    sharing: list[str]
+    doubts: list[ShownDoubt]
+    readings: list[ShownReading]
+    yarn: list[str]
+    hours: str
+
+
+def show_verdicts(call: TestCall, found: Found, units: str) -> Shown:
+    """Put an assessment into words."""
+    figures = call_figures(call)
+    labels = {value.name: value.label for value in figures.pattern.values}
+    sizes = figures.pattern.sizes
+    measured = found["measurements"]
+    suspected = {name: tuple(one["suspects"]) for name, one in measured.items() if one["suspects"]}
+    entries = _entries(call)
+    fabrics = {fabric.name: fabric.label for fabric in figures.fabrics}
+    verdicts = [_verdict(name, one, labels, sizes, units) for name, one in measured.items()]
+    return Shown(
+        sizes=sizes,
+        verdicts=sorted(verdicts, key=lambda one: (not one.is_wrong, one.verdict == "holds")),
+        undecided=undecided_sentences(measured, labels, sizes),
+        sharing=[sharing_sentence(names, counts, labels) for names, counts in sharing(suspected)],
+        doubts=[_doubt(one, entries, labels) for one in found["doubtful"] if _key(one) in entries],
+        readings=[_reading(entry, labels) for entry in entries.values() if _is_read(entry)],
+        yarn=yarn_sentences(found["yarn"], fabrics),
+        hours=hours_sentence(found["hours"]),
+    )
+
+
+def yarn_sentences(yarn: Found, fabrics: Found) -> list[str]:
+    """Yarn used against yarn computed, and the allowance that it supports."""
+    names = joined([str(fabrics.get(fabric, fabric)) for fabric in yarn["factors"]])
+    if len(yarn["factors"]) > yarn["testers"]:
+        told = "1 tester has" if yarn["testers"] == 1 else f"{yarn['testers']} testers have"
+        return [f"{told} weighed their yarn: too few to tell {names} apart."]
+    if len(yarn["factors"]) < 2 or all(_is_telling(one) for one in yarn["factors"].values()):
+        said = [f"{fabrics.get(name, name)}: {_factor_words(one)}" for name, one in yarn["factors"].items()]
+        return said + _allowance_sentences(yarn["allowance"])
+    why = f"{names} can’t be told apart: every size takes about the same share of each."
+    return [
+        f"In all, {_factor_words(yarn['together'])} {why}",
+        *_allowance_sentences(yarn["allowance_together"]),
+    ]
+
+
+def _is_telling(one: Found) -> bool:
+    """Whether a factor is known well enough to be told by itself."""
+    return bool(one["interval"]) and one["interval"][1] - one["interval"][0] <= WIDEST_FACTOR
+
+
+def _factor_words(one: Found) -> str:
+    """A factor with its interval and the testers it rests on."""
+    within = ""
+    if one["interval"]:
+        within = f" (between {one['interval'][0]:.2f} and {one['interval'][1]:.2f}, 9 in 10)"
+    testers = "1 tester" if one["testers"] == 1 else f"{one['testers']} testers"
+    return f"testers used {one['factor']:.2f} times what is computed{within}; {testers}."
+
+
+def _allowance_sentences(allowance: float | None) -> list[str]:
+    """The allowance on top of the factors, where there are testers enough for one."""
+    if allowance is None:
+        return []
+    return [f"On top of that, an allowance of {100 * allowance:.0f} % lets 95 in 100 makers not run out."]
+
+
+def hours_sentence(hours: Found) -> str:
+    """Hours as a plain range; nothing from fewer than three testers."""
+    if "least" not in hours:
+        return ""
+    return (
+        f"{hours['least']:g} to {hours['most']:g} hours, {hours['middle']:g} in the middle; "
+        f"{hours['testers']} testers."
+    )
+
+
+def _verdict(name: str, one: Found, labels: Found, sizes: Sequence[str], units: str) -> ShownVerdict:
+    """One verdict in words."""
+    label = labels.get(name, name)
+    return ShownVerdict(
+        name=name,
+        label=label,
+        verdict=one["verdict"],
+        sentence=verdict_sentence(label, one, sizes, units),
+        cause=cause_sentence(one, labels),
+        unseen=unseen_sentence(one, sizes),
+        affected=list(one["sizes"]),
+        suspects=[(value, labels.get(value, value)) for value in one["suspects"]],
+        sizes=[
+            SizeError(size, error, (bounds[0], bounds[1]) if bounds else None, count)
+            for size, error, bounds, count in zip(
+                sizes, one["error"], one["interval"], one["results"], strict=True
+            )
+        ],
+    )
+
+
+def _entries(call: TestCall) -> dict[tuple[int, str], Entry]:
+    """The measurements sent in, by result and name."""
+    return {
+        (result.pk, entry.name): entry
+        for result in results_of(call).prefetch_related("entries__reading__by")
+        for entry in _owned(result)
+        if entry.part == "measured"
+    }
+
+
+def _owned(result: Result) -> list[Entry]:
+    """The entries of a result, each knowing it without asking again."""
+    entries = list(result.entries.all())
+    for entry in entries:
+        entry.result = result
+    return entries
+
+
+def _key(one: Found) -> tuple[int, str]:
+    """Which entry a doubt is about."""
+    return one["result"], one["measurement"]
+
+
+def _doubt(one: Found, entries: dict[tuple[int, str], Entry], labels: Found) -> ShownDoubt:
+    """One doubtful entry in words."""
+    entry = entries[_key(one)]
+    return ShownDoubt(
+        result=entry.result,
+        name=entry.name,
+        label=labels.get(entry.name, entry.name),
+        maker=maker_of(entry.result),
+        entry_mm=float(entry.meant["mm"]),
+        sentence=doubt_sentence(one, labels),
+        meant_mm=one["meant_mm"],
+    )
+
+
+def _is_read(entry: Entry) -> bool:
+    """Whether somebody decided how to read an entry."""
+    reading = getattr(entry, "reading", None)
+    return reading is not None and reading.seen_mm == entry.meant["mm"]
+
+
+def _reading(entry: Entry, labels: Found) -> ShownReading:
+    """A decision in words."""
+    reading: Reading = getattr(entry, "reading")  # noqa: B009 - a reverse relation
+    if not reading.looks_like:
+        says = "right as it stands"
+    elif meant_mm(entry) is None:
+        says = "left out"
+    else:
+        says = f"read as {LOOKS_LIKE[reading.looks_like]}"
+    return ShownReading(reading, labels.get(entry.name, entry.name), maker_of(entry.result), says)

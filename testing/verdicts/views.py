@@ -1,0 +1,182 @@
+"""From a verdict to what mends it; deciding how doubtful entries are to be read."""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.drafts.edits import StaleRevision
+from catalogue.studio.roles import designer_required, studio_required
+from catalogue.versions.changes import EntryChange
+from catalogue.versions.glances import Seen
+from grading.entries.revision_forms import RevisionForm
+from testing.access.requests import SignedInRequest, call_or_404, form_page, sent
+from testing.asked.figures import call_figures
+from testing.assessment.assessing import standing_found
+from testing.assessment.decisions import NotDoubtful, open_again, settle_as_meant, settle_as_typed
+from testing.models import Entry, TestCall
+from testing.verdicts.corrections import correct_from_verdict, verdict_glance
+from testing.verdicts.errata_views import erratum_page, is_filed
+from testing.verdicts.forms import CorrectionForm
+from testing.verdicts.mends import Mending, NoMend, apply_mending, mending_of
+from testing.verdicts.prefills import mend_prefill, places_of, verdict_prefill
+from testing.verdicts.shown_mends import changed_rows
+from testing.verdicts.shown_verdicts import ShownVerdict, show_verdicts
+
+
+@require_safe
+def how_assessed(request: HttpRequest) -> HttpResponse:
+    """How results are judged, in words and formulas."""
+    return render(request, "testing/how_assessed.html")
+
+
+@require_POST
+@designer_required
+def entry_right(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
+    """A doubtful entry is right as it stands."""
+    return _settle(request, settle_as_typed, call_or_404(slug, pk), result, name)
+
+
+@require_POST
+@designer_required
+def entry_means(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
+    """A doubtful entry means what it looks like."""
+    return _settle(request, settle_as_meant, call_or_404(slug, pk), result, name)
+
+
+@require_POST
+@designer_required
+def entry_open(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
+    """Take a decision about an entry back."""
+    call = call_or_404(slug, pk)
+    open_again(call=call, entry=_entry_or_404(call, result, name))
+    messages.success(request, "Taken back: the entry counts as it stands again.")
+    return redirect("call_results", slug=slug, pk=pk)
+
+
+@require_safe
+@studio_required
+def verdict_mend(request: HttpRequest, slug: str, pk: int, name: str, value: str) -> HttpResponse:
+    """The new counts of a value that would mend a measurement, and what else they move."""
+    call = call_or_404(slug, pk)
+    mending = _mending_or_404(call, name, value)
+    return render(request, "testing/mend.html", _mend_page(request, call, mending))
+
+
+@require_POST
+@studio_required
+def verdict_apply(request: SignedInRequest, slug: str, pk: int, name: str, value: str) -> HttpResponse:
+    """Write the new counts into the sheet."""
+    call = call_or_404(slug, pk)
+    mending, form = _mending_or_404(call, name, value), RevisionForm(request.POST)
+    if not form.is_valid():
+        return redirect("verdict_mend", slug=slug, pk=pk, name=name, value=value)
+    try:
+        revision = form.cleaned_data["revision"]
+        difference = apply_mending(pattern=call.pattern, revision=revision, mending=mending, by=request.user)
+    except StaleRevision as stale:
+        messages.error(request, str(stale))
+        return render(request, "testing/mend.html", _mend_page(request, call, mending), status=409)
+    messages.success(request, difference.sentence)
+    return redirect("value", slug=slug, name=value)
+
+
+@form_page
+@studio_required
+def verdict_erratum(request: HttpRequest, slug: str, pk: int, name: str) -> HttpResponse:
+    """A verdict becomes an erratum."""
+    call = call_or_404(slug, pk)
+    sentence, form, seen = _verdict_form(request, call, name)
+    file, moved = partial(correct_from_verdict, call=call, name=name), list[EntryChange]()
+    if request.method == "POST" and form.is_valid() and is_filed(request, form, file, moved):
+        return redirect("call_results", slug=slug, pk=pk)
+    if moved:
+        call = call_or_404(slug, pk)
+        sentence, form, seen = _verdict_form(request, call, name)
+    return erratum_page(request, call, form, sentence, seen, moved)
+
+
+def _verdict_form(request: HttpRequest, call: TestCall, name: str) -> tuple[str, CorrectionForm, Seen]:
+    """A verdict in words, its form, and what is seen there."""
+    found, figures = standing_found(call), call_figures(call)
+    verdict = _verdict_or_404(request, call, found, name)
+    prefill = _prefill(request, call, verdict, found)
+    form = CorrectionForm(
+        sent(request), places=places_of(figures), sizes=figures.pattern.sizes, initial=prefill
+    )
+    return verdict.sentence, form, verdict_glance(call, found["measurements"][name])
+
+
+def _settle(
+    request: SignedInRequest, settle: Callable[..., None], call: TestCall, result: int, name: str
+) -> HttpResponse:
+    """Decide about the entry that was looked at."""
+    entry = _entry_or_404(call, result, name)
+    try:
+        settle(call=call, entry=entry, by=request.user, seen_mm=float(request.POST.get("seen", "")))
+    except (NotDoubtful, ValueError):
+        says = "This entry was changed, or is no longer in doubt, so nothing was decided: look at it again."
+        messages.warning(request, says)
+    return redirect("call_results", slug=call.pattern.slug, pk=call.pk)
+
+
+def _prefill(
+    request: HttpRequest, call: TestCall, verdict: ShownVerdict, found: dict[str, Any]
+) -> dict[str, Any]:
+    """The verdict; with the counts that would mend it where the address names their value."""
+    value = request.GET.get("counts", "")
+    if not value:
+        return verdict_prefill(verdict, found["measurements"][verdict.name]["suspects"])
+    mending = _mending_or_404(call, verdict.name, value)
+    return mend_prefill(verdict, mending, _label(mending, value))
+
+
+def _label(mending: Mending, name: str) -> str:
+    """What the sheet calls a value."""
+    return next(value.label for value in mending.figures.pattern.values if value.name == name)
+
+
+def _entry_or_404(call: TestCall, result: int, name: str) -> Entry:
+    """A measurement of this call."""
+    found = get_object_or_404(call.results, pk=result)
+    return get_object_or_404(found.entries, part="measured", name=name)
+
+
+def _verdict_or_404(request: HttpRequest, call: TestCall, found: dict[str, Any], name: str) -> ShownVerdict:
+    """The verdict on a measurement."""
+    for shown in show_verdicts(call, found, getattr(request.user, "units", "cm")).verdicts:
+        if shown.name == name:
+            return shown
+    raise Http404
+
+
+def _mending_or_404(call: TestCall, name: str, value: str) -> Mending:
+    """The mend of a measurement by a value, where there is one."""
+    found = standing_found(call)
+    if name not in found["measurements"]:
+        raise Http404
+    try:
+        return mending_of(call=call, found=found, measurement=name, value=value)
+    except NoMend:
+        raise Http404 from None
+
+
+def _mend_page(request: HttpRequest, call: TestCall, mending: Mending) -> dict[str, Any]:
+    """What the page of a mend prints."""
+    call.pattern.sheet.refresh_from_db(fields=["revision"])
+    return {
+        "pattern": call.pattern,
+        "tab": "calls",
+        "call": call,
+        "mending": mending,
+        "label": _label(mending, mending.mend.value),
+        "measured_label": _label(mending, mending.measurement),
+        "changed": changed_rows(mending, getattr(request.user, "units", "cm")),
+        "form": RevisionForm(
+            initial={"revision": call.pattern.sheet.revision}, button="Write these counts into the sheet"
+        ),
+    }

@@ -1,0 +1,248 @@
+"""The desk: patterns with what they wait for, loading a file, beginning a pattern, its facts."""
+
+import json
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.urls import reverse
+from django.utils import timezone
+
+from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.standing import Standing, standing_of, with_standing
+from catalogue.models import Erratum, Holder, Notice, Pattern, Version
+from tests.builders import make_person, sample
+from tests.catalogue.desk_work import fresh, load, small_document, typed
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def designer(client):
+    person = make_person(role="designer")
+    client.force_login(person)
+    return person
+
+
+def upload(content: bytes, name: str = "pattern.json") -> SimpleUploadedFile:
+    return SimpleUploadedFile(name, content, content_type="application/json")
+
+
+def standing(pattern: Pattern) -> Standing:
+    return standing_of(with_standing(Pattern.objects.filter(pk=pattern.pk)).get())
+
+
+def make_version(pattern: Pattern, *, kind: str, major: int = 0, state: str = "published") -> Version:
+    now = timezone.now()
+    return Version.objects.create(
+        pattern=pattern,
+        major=major,
+        minor=1,
+        kind=kind,
+        state=state,
+        record="{}",
+        sha256="",
+        frozen_at=now,
+        published_at=now,
+    )
+
+
+def test_an_empty_studio_has_something_to_do(client, designer):
+    page = client.get(reverse("desk")).content.decode()
+    assert "There is no pattern yet" in page
+    assert "Begin a pattern" in page
+
+
+def test_a_file_is_loaded_and_comes_back_as_it_was(client, designer):
+    content = json.dumps(sample("cinderfell_raglan")).encode()
+    answer = client.post(reverse("desk_load"), {"file": upload(content)})
+    assert answer.status_code == 302
+    saved = client.get(reverse("pattern_file", args=["cinderfell-raglan"]))
+    assert json.loads(saved.content) == sample("cinderfell_raglan")
+    assert 'filename="cinderfell-raglan.json"' in saved["Content-Disposition"]
+
+
+@pytest.mark.parametrize(
+    ("content", "says"),
+    [
+        (b"{", "This is no JSON"),
+        (b"\xff\xfe\x00", "no UTF-8 text"),
+        (json.dumps(small_document(sizes=[])).encode(), "$.sizes"),
+        (b"", "empty"),
+        (b"x" * (5 * 1024 * 1024 + 1), "larger than 5 MB"),
+        (b"[" * 100_000, "$"),
+        (json.dumps(small_document(title="Bad \ud800")).encode(), "$.title"),
+    ],
+)
+def test_a_file_that_is_none_is_refused_with_place_and_reason(client, designer, content, says):
+    answer = client.post(reverse("desk_load"), {"file": upload(content)})
+    assert answer.status_code == 400
+    assert says in answer.context["load"].errors["file"][0]
+    assert not Pattern.objects.exists()
+
+
+def test_a_title_that_is_taken_is_said_and_the_draft_replaced_when_asked(client, designer):
+    load()
+    content = json.dumps(small_document(summary="Newer.")).encode()
+    refused = client.post(reverse("desk_load"), {"file": upload(content)})
+    assert "“marlstone-vest” already" in refused.context["load"].errors["file"][0]
+    client.post(reverse("desk_load"), {"file": upload(content), "replace": "on"})
+    assert pattern_document(Pattern.objects.get())["summary"] == "Newer."
+
+
+def test_a_pattern_begins_with_title_and_sizes(client, designer):
+    data = {
+        "title": "Fernside Shawl",
+        "craft": "tunisian",
+        "home_units": "cm",
+        "home_terms": "UK",
+        "sizes": "one size",
+    }
+    answer = client.post(reverse("desk_new"), data)
+    assert answer["Location"] == reverse("sheet", args=["fernside-shawl"])
+    assert pattern_document(Pattern.objects.get())["sizes"] == ["one size"]
+    assert client.get(answer["Location"]).status_code == 200
+    again = client.post(reverse("desk_new"), data)
+    assert again.status_code == 400
+    assert again.context["new"]["title"].value() == "Fernside Shawl"
+
+
+def test_a_first_value_can_be_worked_out_in_an_empty_pattern(client, designer):
+    data = {"title": "Fernside", "craft": "knitting", "home_units": "cm", "home_terms": "UK", "sizes": "S\nM"}
+    client.post(reverse("desk_new"), data)
+    client.post(
+        reverse("body_table", args=["fernside"]), {"revision": 1, "unit": "cm", "table": "Bust girth\t84\t92"}
+    )
+    url = reverse("entry_new", args=["fernside", "fabrics"])
+    client.post(url, typed(client, url, name="main", label="Plain", stitches="20", rows="28", over="10 cm"))
+    url = reverse("entry_new", args=["fernside", "values"])
+    client.post(url, typed(client, url, label="Body", kind="stitches", formula="bust_girth * main.stitches"))
+    grid = client.get(reverse("sheet", args=["fernside"])).context["groups"]
+    assert [row.cells for _, rows in grid for row in rows if row.name == "body"] == [("168", "184")]
+
+
+def test_what_a_pattern_waits_for():
+    assert standing(load(title="Empty", values=[], checks=[], sections=[])).waits_for == "its first values"
+    wrong = [{"name": "a", "label": "A", "kind": "count", "formula": "1 + nothing"}]
+    stopped = load(title="Stopped", values=wrong, checks=[], sections=[])
+    assert standing(stopped).waits_for == "what stops it on the sheet to be put right"
+    pattern = load()
+    assert (standing(pattern).state, standing(pattern).waits_for) == ("draft", "a test version")
+    version = make_version(pattern, kind="test")
+    assert (standing(pattern).state, standing(pattern).waits_for) == (
+        "in test",
+        "test makers and their results",
+    )
+    erratum = Erratum.objects.create(pattern=pattern, place="values.back", found_in=version)
+    assert standing(pattern).waits_for == "1 erratum to be settled"
+    erratum.state = "corrected"
+    erratum.save()
+    released = make_version(pattern, kind="release", major=1)
+    assert (standing(pattern).state, standing(pattern).waits_for) == ("published", "")
+    notice = Notice.objects.create(version=released)
+    Holder.objects.create(pattern=pattern, version=released, email="has-it@larkmoss.example")
+    Holder.objects.create(pattern=pattern, version=version, email="gone@larkmoss.example", state="left")
+    assert standing(pattern).waits_for == ""  # the notice concerns nobody
+    Holder.objects.create(pattern=pattern, version=None, email="ida@larkmoss.example")
+    assert (standing(pattern).waits_for, standing(pattern).page) == (
+        "a notice to its holders to be sent",
+        "errata",
+    )
+    notice.state = "sent"
+    notice.save()
+    assert standing(pattern).waits_for == ""
+    make_version(pattern, kind="release", major=2, state="waiting")
+    assert standing(pattern).waits_for == "its editions to be made"
+
+
+def test_facts_are_edited_and_absent_ones_stay_absent(client, designer):
+    pattern = load()
+    url = reverse("facts", args=[pattern.slug])
+    before = pattern_document(fresh(pattern))
+    client.post(url, typed(client, url))
+    assert pattern_document(fresh(pattern)) == before
+    changes = {"title": "Marlstone Vest, long", "wearer": "child", "hazards": ["buttons"],
+               "notions": "6; buttons; 20 mm", "abbreviations": "sts = stitches"}  # fmt: skip
+    client.post(url, typed(client, url, **changes))
+    after = pattern_document(fresh(pattern))
+    assert after["notions"] == [{"label": "buttons", "count": 6, "size": "20 mm"}]
+    assert after["abbreviations"] == {"sts": "stitches"}
+    assert (after["wearer"], after["hazards"]) == ("child", ["buttons"])
+    assert fresh(pattern).slug == "marlstone-vest"
+    assert "summary" not in after
+
+
+def test_facts_of_samples_are_saved_untouched(client, designer):
+    for name in ("puffinbay_child", "thistledrift_waistcoat"):
+        pattern = load(name)
+        url = reverse("facts", args=[pattern.slug])
+        client.post(url, typed(client, url))
+        assert pattern_document(fresh(pattern)) == sample(name)
+
+
+@pytest.mark.parametrize(
+    ("field", "text", "says"),
+    [
+        ("notions", "buttons", "is not written as"),
+        ("abbreviations", "sts", "is not written as"),
+        ("title", "", "required"),
+    ],
+)
+def test_facts_that_cannot_be_read_are_refused_at_their_field(client, designer, field, text, says):
+    pattern = load()
+    url = reverse("facts", args=[pattern.slug])
+    answer = client.post(url, typed(client, url, **{field: text}))
+    assert says in answer.context["form"].errors[field][0]
+    assert answer.context["form"][field].value() == text
+
+
+def test_the_overview_shows_findings_and_edits(client, designer):
+    pattern = load("brackenmere_pullover")
+    url = reverse("facts", args=[pattern.slug])
+    client.post(url, typed(client, url, summary="Another."))
+    page = client.get(reverse("desk_pattern", args=[pattern.slug])).content.decode()
+    assert "Summary: no number changes." in page
+    # the finding says neither which value nor which check it is about: its place does
+    assert page.index("<h3>Chest near target</h3>") < page.index("The chest is more than 1 cm from")
+    assert designer.name in page
+    assert "Another." in page
+
+
+def test_sizes_are_renamed_added_and_taken_away(client, designer):
+    pattern = load()
+    url = reverse("sizes", args=[pattern.slug])
+    client.post(url, {"revision": 1, "labels": "36\n38\n40"})
+    document = pattern_document(fresh(pattern))
+    assert document["sizes"] == ["36", "38", "40"]
+    assert document["values"][0]["steps"]["base_size"] == "38"
+    client.post(url, {"revision": 2, "labels": "36\n38\n39\n40"})
+    document = pattern_document(fresh(pattern))
+    assert document["body"]["bust"]["values"] == [84, 92, None, 100]
+    assert document["values"][3]["list"] == [4, 4, None, 6]
+    assert document["values"][0]["steps"] == {
+        "base_size": "38",
+        "base": "8 cm",
+        "step": ["0 cm", "0 cm", "1 cm"],
+    }
+    client.post(url, {"revision": 3, "labels": "38\n40"})
+    assert pattern_document(fresh(pattern))["values"][0]["steps"]["step"] == ["1 cm"]
+    refused = client.post(url, {"revision": 4, "labels": "40"})
+    assert "steps from size 38" in refused.context["form"].errors["labels"][0]
+
+
+@pytest.mark.parametrize("name", ["desk_load", "desk_new"])
+def test_addresses_that_only_take_what_is_sent(client, designer, name):
+    assert client.get(reverse(name)).status_code == 405
+
+
+@pytest.mark.parametrize("name", ["desk", "desk_load", "desk_new"])
+def test_the_desk_does_not_exist_for_testers(client, name):
+    client.force_login(make_person(role="tester"))
+    method = client.get if name == "desk" else client.post
+    assert method(reverse(name)).status_code == 404
+
+
+def test_the_desk_takes_the_same_queries_for_many_patterns(client, designer, django_assert_max_num_queries):
+    for number in range(6):
+        load(title=f"Vest {number}")
+    with django_assert_max_num_queries(8):
+        client.get(reverse("desk"))

@@ -1,0 +1,206 @@
+"""Schematics: dimension lines tell the truth, stand beside the piece, and cover every measurement."""
+
+import json
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from catalogue.drawings.dimension_lines import Reading, place_measures, read_line
+from catalogue.drawings.nests import DASHES, draw_nest
+from catalogue.drawings.schematics import ACROSS_MM, GAP_MM, TYPE_MM, schematics
+from grading.core.grade.grade import grade
+from grading.core.grade.pieces import Bend, Dimension, DimensionLine, draw_pieces
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
+from grading.core.printing.edition import Edition
+from tests.present import present
+
+SAMPLES = sorted((Path(__file__).parents[3] / "catalogue" / "site" / "demo").glob("*.json"))
+
+
+def drawn(document, *, kept=None, type_mm=TYPE_MM, **edition):
+    pattern = read_pattern(document)
+    graded = grade(pattern)
+    places = list(range(len(pattern.sizes))) if kept is None else kept
+    return schematics(facts_of(pattern, graded), graded, Edition(**edition), places, type_mm=type_mm)
+
+
+def sample(name):
+    return json.loads(next(path for path in SAMPLES if path.stem == name).read_text("utf-8"))
+
+
+def line(x1, y1, x2, y2):
+    return DimensionLine("chest", (float(x1), float(y1)), (float(x2), float(y2)))
+
+
+def numbers_of(path):
+    return [float(number) for number in re.findall(r"-?\d+\.?\d*", path)]
+
+
+@pytest.mark.parametrize(
+    ("lines", "numbers", "around", "wanted"),
+    [
+        ([line(0, 0, 500, 0)], [500], False, Reading("across", 1)),
+        ([line(0, 0, 0, 600)], [600], False, Reading("up", 1)),
+        ([line(0, 0, 300, 400)], [500], False, Reading("along", 1)),
+        ([line(0, 0, 300, 400)], [400], False, Reading("up", 1)),
+        ([line(0, 0, 500, 0)], [1000], True, Reading("across", 2)),
+        ([line(0, 0, 500, 0)], [1000], False, Reading("along", 0)),
+        ([line(0, 0, 500, 0), None], [1004, float("nan")], True, Reading("across", 2)),
+        ([None], [500], True, Reading("along", 0)),
+    ],
+)
+def test_a_line_is_read_the_way_its_number_fits(lines, numbers, around, wanted):
+    assert read_line(lines, numbers, around=around) == wanted
+
+
+def test_a_dimension_line_is_as_long_on_paper_as_the_scale_says():
+    corners = np.array([[[0.0, 0], [500, 0], [500, 600], [0, 600]]])
+    named = [Dimension("chest", 1, 2), Dimension("length", 2, 3)]
+    piece = present(draw_pieces(corners, dimensions=named)[0])
+    measures, box = place_measures(piece, [Reading("across", 1), Reading("up", 1)], scale=10, type_mm=3)
+    across, up = measures
+    assert across.strokes.startswith("M0.00 ")
+    assert "H50.00" in across.strokes
+    assert (across.length, up.length) == (50, 60)
+    # below the hem and right of the side, outside the piece
+    assert across.at[1] > 60
+    assert up.at[0] > 50
+    assert box[0] < 0 < 60 < box[3]
+
+
+def test_lines_of_one_side_do_not_lie_on_one_another():
+    corners = np.array([[[0.0, 0], [500, 0], [500, 600], [400, 600], [100, 600], [0, 600]]])
+    named = [Dimension("wide", 6, 3), Dimension("neck", 5, 4), Dimension("shoulder", 4, 3)]
+    piece = present(draw_pieces(corners, dimensions=named)[0])
+    measures, _ = place_measures(piece, [Reading("across", 1)] * 3, scale=10, type_mm=3)
+    wide, neck, shoulder = (one.at[1] for one in measures)
+    assert neck == shoulder  # beside each other
+    assert wide < neck < 0  # farther out, above the piece
+
+
+def test_a_slanting_line_runs_outside_along_its_edge():
+    corners = np.array([[[0.0, 0], [300, 0], [300, 400]]])
+    piece = present(draw_pieces(corners, dimensions=[Dimension("seam", 1, 3)])[0])
+    (seam,), _ = place_measures(piece, [Reading("along", 1)], scale=10, type_mm=3)
+    x1, y1, x2, y2 = numbers_of(seam.strokes)[:4]
+    assert np.hypot(x2 - x1, y2 - y1) == pytest.approx(50, abs=0.02)
+    assert seam.at[0] < 15  # to the left of the middle of the seam
+    assert seam.at[1] < 20
+
+
+def test_the_nest_lays_like_halves_middle_on_middle():
+    corners = np.array([[[0.0, 0], [200, 0], [200, 100], [0, 100]],
+                        [[0, 0], [400, 0], [400, 200], [0, 200]]])  # fmt: skip
+    small, large = (present(piece) for piece in draw_pieces(corners))
+    nest = draw_nest("Back", [("S", small), ("L", large)], scale=10, type_mm=3)
+    xs = [sorted(numbers_of(one.edge)[::2]) for one in nest.lines]
+    assert (xs[0][0], xs[0][-1]) == (10, 30)
+    assert (xs[1][0], xs[1][-1]) == (0, 40)
+    hems = [max(numbers_of(one.edge)[1::2]) for one in nest.lines]
+    assert hems == [20, 20]
+
+
+def test_the_nest_of_a_front_shares_its_origin():
+    corners = np.array([[[0.0, 0], [200, 0], [200, 80], [150, 100], [0, 100]],
+                        [[0, 0], [400, 0], [400, 180], [300, 200], [0, 200]]])  # fmt: skip
+    small, large = (present(piece) for piece in draw_pieces(corners, [Bend(3, 4)]))
+    nest = draw_nest("Front", [("S", small), ("L", large)], scale=10, type_mm=3)
+    assert [min(numbers_of(one.edge)[::2]) for one in nest.lines] == [0, 0]
+
+
+def test_24_sizes_are_told_apart_without_colour():
+    sizes = [np.array([[0.0, 0], [200 + i, 0], [200 + i, 100], [0, 100]]) for i in range(24)]
+    named = [(str(i), present(piece)) for i, piece in enumerate(draw_pieces(np.array(sizes)))]
+    looks = {(one.dash, one.stroke_mm) for one in draw_nest("Back", named, scale=10, type_mm=3).lines}
+    assert len(looks) == 24
+    assert len(set(DASHES)) == len(DASHES)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_every_finished_measurement_of_a_sample_is_in_a_key_with_its_numbers(path):
+    document = json.loads(path.read_text("utf-8"))
+    pattern = read_pattern(document)
+    lines = [one for schematic in drawn(document) for one in schematic.key]
+    measured = {value.label: value.name for value in pattern.values if value.measured}
+    assert set(measured) == {one.label for one in lines}
+    assert all(re.search(r"\d", one.texts) for one in lines)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_every_dimension_line_of_a_sample_is_true_to_its_number(path):
+    document = json.loads(path.read_text("utf-8"))
+    pattern = read_pattern(document)
+    graded = grade(pattern)
+    around = {value.name: value.measured.around for value in pattern.values if value.measured}
+    for piece in pattern.pieces:
+        named = [Dimension(one.value, one.start, one.end) for one in piece.dimensions]
+        drawings = draw_pieces(graded.pieces[piece.name], dimensions=named)
+        for place, one in enumerate(piece.dimensions):
+            lines = [present(drawing).lines[place] for drawing in drawings]
+            numbers = graded.values[one.value].worked.tolist()
+            assert read_line(lines, numbers, around=around[one.value]).parts in (1, 2), (
+                piece.name,
+                one.value,
+            )
+
+
+def test_one_size_is_drawn_alone_with_its_numbers_on_the_lines():
+    back = drawn(sample("brackenmere_pullover"), kept=[2])[0]
+    assert back.nest is None
+    assert back.piece.size == "M"
+    # derived: chest of size M is 74 stitches twice over 14 stitches to 10 cm = 105.71 cm, printed 105.5
+    assert back.key[0].texts == "105.5 cm"
+    assert back.key[0].note == "all round; half of it is drawn"
+    assert back.piece.labels[0].text == ""  # the line spans half of it
+    assert "1 Chest 105.5 cm" in back.piece.frame.title
+
+
+def test_left_hand_editions_mirror_work_that_is_never_turned_with_its_side_words():
+    right = drawn(sample("thistledrift_waistcoat"))[1]
+    left = drawn(sample("thistledrift_waistcoat"), hand="left")[1]
+    assert (right.label, left.label) == (
+        "Right front; the left mirrors it",
+        "Left front; the right mirrors it",
+    )
+    width = max(numbers_of(right.piece.edge)[::2])
+    mirrored = sorted(round(width - x, 2) for x in numbers_of(right.piece.edge)[::2])
+    assert mirrored == pytest.approx(sorted(numbers_of(left.piece.edge)[::2]), abs=0.02)
+    turned = sample("puffinbay_child")
+    assert drawn(turned, hand="left")[1].piece.edge == drawn(turned)[1].piece.edge
+
+
+def test_all_pieces_share_one_scale_that_fits_the_page():
+    of = drawn(sample("cinderfell_raglan"))
+    assert len({one.scale for one in of}) == 1
+    assert all(one.nest.frame.width_mm <= 82 for one in of if one.nest)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("type_mm", [TYPE_MM, 5.4])
+def test_a_piece_and_its_nest_stand_side_by_side_in_print_of_either_size(path, type_mm):
+    of = drawn(json.loads(path.read_text("utf-8")), type_mm=type_mm)
+    widths = [one.piece.frame.width_mm + GAP_MM + one.nest.frame.width_mm for one in of if one.nest]
+    assert widths
+    assert max(widths) <= ACROSS_MM
+
+
+def test_a_scale_gives_way_to_the_nest_but_not_without_end():
+    document = sample("brackenmere_pullover")
+    usual, large, huge = (drawn(document, type_mm=type_mm)[0].scale for type_mm in (3.0, 7.0, 40.0))
+    assert (usual, large, huge) == ("1 : 12", "1 : 15", "1 : 12")
+
+
+def test_a_piece_that_no_size_has_is_left_out():
+    document = sample("brackenmere_pullover")
+    document["pieces"][0]["outline"][0][0] = "1 cm / 0"
+    assert [one.name for one in drawn(document)] == ["front", "sleeve"]
+
+
+def test_a_dimension_of_an_unknown_value_is_drawn_without_a_number():
+    document = sample("brackenmere_pullover")
+    document["pieces"][0]["dimensions"][0]["value"] = "chezt"
+    key = drawn(document)[0].key[0]
+    assert (key.label, key.texts) == ("chezt", "– cm")

@@ -1,0 +1,141 @@
+"""The yarn page: needs by option, colour and size, and the allowance."""
+
+import pytest
+from django.urls import reverse
+
+from catalogue.drafts.documents import pattern_document
+from grading.models import YarnNeed
+from tests.builders import make_person
+from tests.catalogue.desk_work import fresh, load, small_document, typed
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def designer(client):
+    person = make_person(role="designer")
+    client.force_login(person)
+    return person
+
+
+def weighed(**changes):
+    """The small pattern with a weighed swatch: 0.05 g for each stitch of each row."""
+    fabrics = {
+        "main": {
+            **small_document()["fabrics"]["main"],
+            "swatch": {"stitches": 20, "rows": 10, "weight": "10 g"},
+        }
+    }
+    return load(
+        fabrics=fabrics,
+        yarns=[{"colour": "A", "label": "Larkmoss Fell", "length_per_100g": "200 m", "put_up": "50 g"}],
+        yarn_sections=[
+            {"name": "Back / front", "fabric": "main", "worked": "back * edge", "colour": "A", "extra": "5 g"}
+        ],
+        yarn_allowance="10 %",
+        **changes,
+    )
+
+
+def rows_of(client, pattern):
+    needs = client.get(reverse("yarn_page", args=[pattern.slug])).context["needs"]
+    return dict(needs[0]["rows"][0]["lines"])
+
+
+def test_needs_are_shown_in_grams_metres_and_balls(client, designer):
+    # Derived: (64 × 4 × 0.05 + 5) g × 1.1 = 19.58 g; 2 m in each gram; balls of 50 g, up.
+    lines = rows_of(client, weighed())
+    assert lines["g"] == ["19.6", "20.9", "30.6"]
+    assert lines["m"] == ["39.2", "41.8", "61.2"]
+    assert lines["balls"] == ["1", "1", "1"]
+
+
+def test_yarn_is_shown_in_yards_to_who_prefers_inches(client, designer):
+    designer.units = "in"
+    designer.save()
+    assert rows_of(client, weighed())["yd"][0] == "42.8"
+
+
+def test_every_combination_of_options_has_its_table(client, designer):
+    pattern = load("thistledrift_waistcoat")
+    needs = client.get(reverse("yarn_page", args=[pattern.slug])).context["needs"]
+    assert len(needs) == 4
+    assert needs[0]["title"] == "Pockets: yes, Colors: solid"
+
+
+def test_the_allowance_is_changed(client, designer):
+    pattern = weighed()
+    client.post(reverse("allowance", args=[pattern.slug]), {"revision": 1, "yarn_allowance": "0 %"})
+    assert YarnNeed.objects.get(sheet=pattern.sheet).weight_g == pytest.approx([17.8, 19.0, 27.8])
+    client.post(reverse("allowance", args=[pattern.slug]), {"revision": 2, "yarn_allowance": ""})
+    assert "yarn_allowance" not in pattern_document(fresh(pattern))
+
+
+@pytest.mark.parametrize("text", ["-5 %", "5 cm", "lots", "NaN", "1e308"])
+def test_a_bad_allowance_is_refused_and_kept_in_the_form(client, designer, text):
+    pattern = weighed()
+    answer = client.post(reverse("allowance", args=[pattern.slug]), {"revision": 1, "yarn_allowance": text})
+    assert answer.status_code == 400
+    assert len(answer.context["form"].errors["yarn_allowance"]) == 1
+    assert answer.context["form"]["yarn_allowance"].value() == text
+    assert pattern_document(fresh(pattern))["yarn_allowance"] == "10 %"
+
+
+def test_a_late_allowance_is_told(client, designer):
+    pattern = weighed()
+    for number, text in enumerate(("5 %", "6 %")):
+        answer = client.post(
+            reverse("allowance", args=[pattern.slug]), {"revision": 1, "yarn_allowance": text}
+        )
+        assert answer.status_code == (302, 409)[number]
+    assert answer.context["form"]["yarn_allowance"].value() == "6 %"
+
+
+def test_parts_put_ups_stripes_and_options_are_edited_by_forms(client, designer):
+    pattern = weighed()
+    belt = {"name": "Belt", "fabric": "main", "colour": "B"}
+    for part, place, changes in [
+        ("yarns", 0, {"put_up": "100 g"}),
+        ("yarn_sections", 0, {"worked": "back * edge * 2"}),
+        ("options", None, {"name": "belt", "label": "Belt", "choices": "with\nwithout", "default": "with"}),
+        ("yarns", None, {"colour": "B", "label": "Larkmoss Fell, Moss"}),
+        ("stripes", None, {"name": "bands", "sequence": "A 4\nB 2", "change": "row start"}),
+        ("yarn_sections", None, {**belt, "worked": "back * 6 rows", "when": "belt = with"}),
+    ]:
+        url = (
+            reverse("entry_new", args=[pattern.slug, part])
+            if place is None
+            else reverse("entry", args=[pattern.slug, part, place])
+        )
+        answer = client.post(url, typed(client, url, **changes))
+        assert answer.status_code == 302, answer.context["form"].errors
+        assert answer["Location"] == reverse("yarn_page", args=[pattern.slug])
+    document = pattern_document(fresh(pattern))
+    assert document["yarn_sections"][1]["when"] == {"belt": "with"}
+    assert document["stripes"][0]["sequence"] == [["A", 4], ["B", 2]]
+    needs = YarnNeed.objects.filter(sheet=pattern.sheet, colour="B").order_by("position")
+    assert [need.weight_g[0] for need in needs] == [pytest.approx(64 * 6 * 0.05 * 1.1), 0]
+
+
+def test_a_missing_swatch_is_a_finding_and_no_number(client, designer):
+    pattern = weighed()
+    url = reverse("entry", args=[pattern.slug, "fabrics", 0])
+    data = typed(client, url, swatch__stitches="", swatch__rows="", swatch__weight="")
+    assert "swatch" in str(client.post(url, data).context["form"].errors)
+    client.post(url, {**data, "keep_anyway": "on"})
+    assert YarnNeed.objects.get(sheet=pattern.sheet).weight_g == [None] * 3
+
+
+def test_looking_at_the_address_of_the_allowance_is_refused(client, designer):
+    assert client.get(reverse("allowance", args=[weighed().slug])).status_code == 405
+
+
+def test_the_yarn_page_does_not_exist_for_testers(client):
+    client.force_login(make_person(role="tester"))
+    assert client.get(reverse("yarn_page", args=[weighed().slug])).status_code == 404
+
+
+def test_the_yarn_page_takes_few_queries(client, designer, django_assert_max_num_queries):
+    pattern = load("thistledrift_waistcoat")
+    with django_assert_max_num_queries(32):
+        client.get(reverse("yarn_page", args=[pattern.slug]))

@@ -1,0 +1,221 @@
+"""Public pages: no cookie, only releases, corrections told from the frozen records."""
+
+import pytest
+from django.urls import reverse
+
+from catalogue.drafts.patterns import load_pattern
+from catalogue.editions.choices import home_choices
+from catalogue.editions.editions import render_pdf
+from catalogue.errata.errata import correct_erratum, judge_erratum, report_erratum
+from catalogue.holders.holders import holder_key
+from catalogue.models import Holder
+from tests.builders import make_studio, sample
+from tests.catalogue.builders import edit, make_pattern, make_photo, make_record, make_version, value_of
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
+
+
+def see(client, name, *args, **query):
+    answer = client.get(reverse(name, args=args), query)
+    assert not answer.cookies
+    return answer
+
+
+def test_an_empty_catalogue_says_so(client):
+    assert "No pattern is published yet." in see(client, "catalogue").content.decode()
+
+
+def test_only_patterns_with_a_release_are_listed(client):
+    make_version(make_pattern(), number="1.0")
+    make_version(make_pattern("cinderfell_raglan"), kind="test", number="0.1")
+    make_pattern("puffinbay_child")
+    page = see(client, "catalogue").content.decode()
+    assert "Brackenmere" in page
+    assert "Cinderfell" not in page
+    assert "Puffinbay" not in page
+    assert see(client, "pattern_page", "cinderfell-raglan").status_code == 404
+    assert see(client, "corrections", "cinderfell-raglan", "0.1").status_code == 404
+
+
+def test_a_new_title_of_the_draft_is_told_to_nobody_before_it_is_released(client):
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    edit(pattern, lambda document: document.update(title="Secret Jumper"))
+    slug = pattern.slug
+    addresses = [("corrections", slug, "1.0"), *((name, slug) for name in ("which", "sign_up", "signed_up"))]
+    for address in [*addresses, ("pattern_page", slug), ("needs", slug), ("catalogue",)]:
+        page = client.get(reverse(address[0], args=address[1:])).content.decode()
+        assert "Secret" not in page, address
+        assert "Brackenmere Pullover" in page, address
+    holder = Holder.objects.create(pattern=pattern, email="wren@larkmoss.example", state="asked")
+    for name, method in (
+        ("holder_confirm", "get"),
+        ("holder_confirm", "post"),
+        ("unsubscribe", "get"),
+        ("unsubscribe", "post"),
+    ):
+        page = getattr(client, method)(reverse(name, args=[holder_key(holder)])).content.decode()
+        assert "Secret" not in page, name
+        assert "Brackenmere Pullover" in page, name
+
+
+def test_a_draft_that_was_edited_since_its_release_is_shown_as_released(client):
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    edit(pattern, lambda document: document.update(title="Not out yet"))
+    assert "Not out yet" not in see(client, "catalogue").content.decode()
+    assert "Not out yet" not in see(client, "pattern_page", pattern.slug).content.decode()
+
+
+def test_the_list_is_filtered(client):
+    make_version(make_pattern(), number="1.0")
+    make_version(make_pattern("puffinbay_child"), number="1.0")
+    assert "Brackenmere" not in see(client, "catalogue", size="6y").content.decode()
+    found = see(client, "catalogue", craft="crochet", words="JACKET cotton").content.decode()
+    assert "Puffinbay" in found
+    assert "Brackenmere" not in found
+    nothing = see(client, "catalogue", words='"><script>').content.decode()
+    assert "No pattern fits" in nothing
+    assert "<script>" not in nothing
+    for odd in ("\x00", "x" * 5000, "%"):
+        assert see(client, "catalogue", words=odd, size=odd, craft=odd).status_code == 200
+
+
+def test_a_pattern_page_shows_sizes_measurements_yarn_and_version(client):
+    pattern = make_pattern("puffinbay_child")
+    make_photo(pattern, alt="The jacket, seen from the front")
+    make_version(pattern, number="1.0")
+    page = see(client, "pattern_page", pattern.slug).content.decode()
+    assert 'alt="The jacket, seen from the front"' in page
+    assert "Chest, buttoned, cm" in page
+    assert "A, balls" in page
+    assert "Download" not in page
+    inches = see(client, "pattern_page", pattern.slug, units="in").content.decode()
+    assert "Chest, buttoned, in" in inches
+    assert "A, yd" in inches
+    assert see(client, "pattern_page", pattern.slug, units="ells").status_code == 200
+
+
+def test_a_pattern_that_says_little_about_itself_is_shown_all_the_same(client, settings):
+    document = sample("brackenmere_pullover")
+    for key in ("summary", "wearer", "hazards", "notions", "abbreviations", "checks", "pieces"):
+        document.pop(key, None)
+    make_studio()
+    pattern = load_pattern(document=document, by=None)
+    make_version(pattern, number="1.0")
+    for name, args in (
+        ("catalogue", []),
+        ("pattern_page", [pattern.slug]),
+        ("corrections", [pattern.slug, "1.0"]),
+    ):
+        assert see(client, name, *args).status_code == 200
+    record = make_record(pattern)
+    assert render_pdf(record=record, choices=home_choices(record)).pages > 1
+
+
+def test_no_instruction_is_given_away(client):
+    pattern = make_pattern("puffinbay_child")
+    make_version(pattern, number="1.0")
+    page = see(client, "pattern_page", pattern.slug).content.decode()
+    assert "skipped ch count as a stitch" not in page
+
+
+def test_a_free_pattern_offers_its_pdf(client):
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    type(pattern).objects.update(is_free=True)
+    assert (
+        "Download: US terms, centimetres, all sizes, in colour, A4"
+        in see(client, "pattern_page", pattern.slug).content.decode()
+    )
+
+
+def planted(pattern, says="too long"):
+    """Two releases: the first has eight rows too many in the sleeve, the second is right."""
+
+    def plant(document):
+        value_of(document, "sleeve_rows")["formula"] += " + 8 rows"
+
+    def mend(document):
+        value = value_of(document, "sleeve_rows")
+        value["formula"] = value["formula"].removesuffix(" + 8 rows")
+
+    edit(pattern, plant)
+    first = make_version(pattern, number="1.0")
+    erratum = report_erratum(
+        pattern=pattern,
+        place="values.sleeve_rows",
+        says=says,
+        should_say="8 rows fewer",
+        found_in=first,
+    )
+    judge_erratum(erratum=erratum, is_mistake=True)
+    edit(pattern, mend)
+    second = make_version(pattern, number="1.1", note="The sleeve is right now.")
+    correct_erratum(erratum=erratum, version=second)
+    return first, second
+
+
+def test_the_corrections_page_of_an_old_version_tells_what_changed(client):
+    pattern = make_pattern()
+    first, _ = planted(pattern)
+    worked = [round(n) for n in rows_of(first)]
+    page = see(client, "corrections", pattern.slug, "1.0").content.decode()
+    assert "The current version is 1.1" in page
+    assert "8 rows fewer" in page
+    assert "The sleeve is right now." in page
+    for size, rows in zip(sizes_of(first), worked, strict=True):
+        assert f"{size}: <del>{rows}</del>" in page
+        assert f"<ins>{rows - 8}</ins>" in page
+
+
+def rows_of(version):
+    from catalogue.versions.records import read_record
+
+    return read_record(version.record)["results"]["values"]["sleeve_rows"]["worked"]
+
+
+def sizes_of(version):
+    from catalogue.versions.records import read_record
+
+    return read_record(version.record)["results"]["sizes"]
+
+
+def test_the_corrections_page_of_the_current_version_has_none(client):
+    pattern = make_pattern()
+    planted(pattern)
+    page = see(client, "corrections", pattern.slug, "1.1").content.decode()
+    assert "Version 1.1 is the current version." in page
+    assert "No mistake in this version is known." in page
+
+
+def test_a_reported_mistake_is_told_to_nobody_before_it_is_confirmed(client):
+    version = make_version()
+    report_erratum(pattern=version.pattern, place="values.chest", should_say="Secret", found_in=version)
+    assert "Secret" not in see(client, "corrections", version.pattern.slug, "1.0").content.decode()
+
+
+@pytest.mark.parametrize("number", ["1", "9.9", "1.00", "x", "1.0%00"])
+def test_a_version_that_there_is_not_answers_404(client, number):
+    version = make_version()
+    assert see(client, "corrections", version.pattern.slug, number).status_code == 404
+
+
+def test_public_pages_only_answer(client):
+    version = make_version()
+    for name, args in (
+        ("catalogue", []),
+        ("pattern_page", [version.pattern.slug]),
+        ("corrections", [version.pattern.slug, "1.0"]),
+    ):
+        assert client.post(reverse(name, args=args)).status_code == 405
+
+
+def test_the_list_asks_the_database_little(client, django_assert_max_num_queries):
+    for name in ("brackenmere_pullover", "cinderfell_raglan", "puffinbay_child"):
+        pattern = make_pattern(name)
+        make_photo(pattern)
+        make_version(pattern, number="1.0")
+        make_version(pattern, number="1.1")
+    with django_assert_max_num_queries(5):
+        client.get(reverse("catalogue"))

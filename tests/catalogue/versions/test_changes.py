@@ -1,0 +1,88 @@
+"""What changed between two records."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from catalogue.versions.changes import Changes, EntryChange, NumberChange, diff_pieces, record_differences
+from catalogue.versions.printed_changes import number_rows
+
+
+def a_record(*, worked=(61, 67), words="Chain 61 (67).", kind="stitches", sizes=("S", "M"), **document):
+    return {
+        "results": {
+            "sizes": list(sizes),
+            "values": {"back": {"kind": kind, "worked": list(worked)}},
+            "pick_ups": {},
+            "yarn": [{"options": {}, "colours": {"A": {"weight": [100.0] * len(sizes)}}}],
+        },
+        "pattern": {"values": [{"name": "back", "label": "Back, stitches"}], **document},
+        "words": [{"title": "Back", "steps": [words]}],
+    }
+
+
+def test_nothing_changed_is_empty():
+    assert not record_differences(a_record(), a_record())
+
+
+def test_numbers_are_told_by_value_and_size():
+    changes = record_differences(a_record(), a_record(worked=(61, 68)))
+    assert changes.numbers == [NumberChange("back", "Back, stitches", "stitches", "M", 67, 68)]
+
+
+def test_a_size_that_came_or_went_has_no_number_on_the_other_side():
+    changes = record_differences(a_record(), a_record(worked=(61, 67, 73), sizes=("S", "M", "L")))
+    back = [change for change in changes.numbers if change.name == "back"]
+    assert back == [NumberChange("back", "Back, stitches", "stitches", "L", None, 73)]
+
+
+def test_words_are_told_as_a_diff():
+    changes = record_differences(a_record(), a_record(words="Chain 61 (68)."))
+    assert changes.words[0].pieces == (
+        ("same", "Chain 61 ("),
+        ("gone", "67"),
+        ("new", "68"),
+        ("same", ")."),
+    )
+    assert (changes.words[0].section, changes.words[0].step) == ("Back", 1)
+
+
+def test_a_section_with_another_title_or_for_other_choices_is_told():
+    old, new = a_record(), a_record()
+    new["words"] = [{"title": "Back", "when": "Sleeves: long", "steps": ["Chain 61 (67)."]}]
+    changes = record_differences(old, new)
+    assert changes.entries == [EntryChange("Section", "Back", "Back (Sleeves: long)")]
+    new["words"] = [*old["words"], {"title": "Collar", "when": "", "steps": []}]
+    assert record_differences(old, new).entries == [EntryChange("Section", "", "Collar")]
+    assert not record_differences(old, a_record())
+
+
+def test_other_entries_are_told_as_typed():
+    old = a_record(
+        fabrics={"main": {"label": "Plain", "stitches": 22}}, yarns=[{"colour": "A", "put_up": "50 g"}]
+    )
+    new = a_record(
+        fabrics={"main": {"label": "Plain", "stitches": 23}}, yarns=[{"colour": "A", "put_up": "100 g"}]
+    )
+    found = [(one.place, one.old, one.new) for one in record_differences(old, new).entries]
+    assert found == [("Gauge and tools, main, stitches", "22", "23"), ("Yarn, A, put up", "50 g", "100 g")]
+
+
+def test_lengths_that_would_print_alike_are_printed_more_exactly():
+    change = NumberChange("chest", "Chest", "length", "M", 1001.0, 1002.0)
+    row = number_rows(Changes(numbers=[change]), "cm")[0]
+    assert row.cells == (("M", "100.10 cm", "100.20 cm"),)
+    wide = NumberChange("chest", "Chest", "length", "M", 1000.0, 1050.0)
+    assert number_rows(Changes(numbers=[wide]), "in")[0].cells == (("M", "39¼ in", "41¼ in"),)
+
+
+@given(st.text("ab 1.", max_size=40), st.text("ab 1.", max_size=40))
+def test_a_diff_gives_both_texts_back(old, new):
+    pieces = list(diff_pieces(old, new))
+    assert "".join(text for mark, text in pieces if mark != "new") == old
+    assert "".join(text for mark, text in pieces if mark != "gone") == new
+
+
+@pytest.mark.parametrize("text", ["x" * 20_000, "a b " * 5_000])
+def test_long_words_are_compared_in_reasonable_time(text):
+    assert list(diff_pieces(text, text)) == [("same", text)]

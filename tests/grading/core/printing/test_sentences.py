@@ -1,0 +1,326 @@
+"""Sentences can be followed without arithmetic, for all sizes and for one, in US and UK words."""
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from grading.core.printing.curve_sentences import curve_lines
+from grading.core.printing.pick_up_sentences import pick_up_sentence
+from grading.core.printing.sentences import (
+    ShapingWords,
+    merged_lines,
+    shaping_sentence,
+    spread_sentence,
+    stripe_words,
+)
+from grading.core.printing.wording import Voice
+from grading.core.shaping.curves import plan_curve
+from grading.core.shaping.pick_ups import parse_ratio, plan_pick_up
+from grading.core.shaping.shaping import ShapingInput, plan_shaping
+from grading.core.shaping.spreads import plan_spread
+from grading.core.yarn.stripes import StripeSequence
+from tests.present import present
+
+
+def plan(start, end, rows, each=2, **more):
+    return plan_shaping(ShapingInput(start=start, end=end, rows=rows, each=each, **more))
+
+
+def voice(labels="S M L", craft="knitting", **more):
+    return Voice(tuple(labels.split()), craft, **more)
+
+
+TAPER = ShapingWords((plan(80, 60, 60), plan(86, 64, 62, plain_end=2), plan(60, 60, 40)))
+
+
+def test_one_size_reads_plainly():
+    said = shaping_sentence(TAPER, voice(kept=(1,)))
+    assert said == (
+        "Decrease 2 sts on every 5th row 6 times, then every 6th row 5 times, then work 2 rows straight."
+    )
+
+
+def test_all_sizes_have_one_phrase_per_rank_with_dashes():
+    assert shaping_sentence(TAPER, voice()) == (
+        "Decrease 2 sts on every 6th (5th, –) row 10 (6, –) times, "
+        "then every – (6th, –) row – (5, –) times, then work 0 (2, 40) rows straight."
+    )
+
+
+def test_no_change_is_worked_straight():
+    assert shaping_sentence(TAPER, voice(kept=(2,))) == "Work 40 rows straight."
+
+
+def test_no_ending_where_no_row_is_left():
+    assert shaping_sentence(TAPER, voice(kept=(0,))) == "Decrease 2 sts on every 6th row 10 times."
+
+
+def test_rounds_and_the_authors_words():
+    shaping = ShapingWords(TAPER.plans, "decrease 1 st at each end", rounds=True)
+    assert shaping_sentence(shaping, voice(kept=(0,))) == (
+        "Decrease 1 st at each end on every 6th round 10 times."
+    )
+
+
+def test_singular_and_every_row():
+    shaping = ShapingWords((plan(10, 11, 2, each=1), plan(10, 13, 3, each=1)))
+    assert shaping_sentence(shaping, voice("S M", kept=(0,))) == "Increase 1 st on every 2nd row once."
+    assert shaping_sentence(shaping, voice("S M", kept=(1,))) == "Increase 1 st on every row 3 times."
+
+
+def test_increases_and_decreases_are_told_apart():
+    shaping = ShapingWords((plan(60, 64, 20), plan(64, 60, 20)))
+    assert shaping_sentence(shaping, voice("S M")) == (
+        "Decrease 2 sts on every – (10th) row – (2) times. Increase 2 sts on every 10th (–) row 2 (–) times."
+    )
+
+
+def test_a_late_first_row_is_told():
+    shaping = ShapingWords((plan(60, 64, 20, first=5),))
+    assert shaping_sentence(shaping, voice("S")) == (
+        "Work 4 rows straight; then, counting from there, increase 2 sts on every 8th row 2 times."
+    )
+
+
+def test_an_early_first_row_is_named():
+    shaping = ShapingWords((plan(60, 66, 10, first=1, on_every=2),))
+    assert shaping.plans[0].event_rows == [1, 5, 9]
+    assert shaping_sentence(shaping, voice("S")) == (
+        "Increase 2 sts on row 1, then every 4th row 2 times, then work 1 row straight."
+    )
+
+
+def test_a_size_that_cannot_be_shaped_gets_a_dash():
+    shaping = ShapingWords((plan(80, 0, 4), plan(80, 60, 60)))
+    assert shaping_sentence(shaping, voice("S M", kept=(0,))) == "–"
+    assert "every – (6th) row" in shaping_sentence(shaping, voice("S M"))
+
+
+def test_more_than_eight_sizes_use_constant_groups():
+    shaping = ShapingWords(tuple(plan(80, 60, 60 + 10 * i) for i in range(9)))
+    said = shaping_sentence(shaping, voice("A B C D E F G H I"))
+    assert re.search(r"every 6th \(7th, 8th, 9th\) \[10th, 11th, 12th\] \(13th, 14th\) row", said)
+
+
+@given(st.integers(1, 40), st.integers(0, 100), st.integers(1, 3), st.integers(0, 5))
+def test_one_size_can_be_followed_to_the_row(times, more, on_every, plain_end):
+    found = plan(0, 2 * times, times * on_every + more + plain_end, on_every=on_every, plain_end=plain_end)
+    said = shaping_sentence(ShapingWords((found,)), voice("S"))
+    row, rows = 0, []
+    for every, count in re.findall(r"every (?:(\d+)\w\w )?row (once|\d+)", said):
+        for _ in range(1 if count == "once" else int(count)):
+            row += int(every or 1)
+            rows.append(row)
+    assert rows == found.event_rows
+    straight = re.search(r"work (\d+) rows? straight", said)
+    assert row + (int(straight[1]) if straight else 0) == found.rows
+
+
+RAGLAN = {
+    "raglan": ShapingWords((plan(12, 18, 6, on_every=2), plan(12, 16, 6, on_every=2)), rounds=True),
+    "body_extra": ShapingWords((plan(70, 74, 6), plan(70, 70, 6)), rounds=True),
+}
+
+
+def test_one_size_has_one_line_per_stretch():
+    assert merged_lines(RAGLAN, voice("S M", kept=(0,))) == [
+        "Round 2: increase 2 sts (raglan).",
+        "Round 3: increase 2 sts (body extra).",
+        "Round 4: increase 2 sts (raglan).",
+        "Round 6: increase 2 sts (raglan) and increase 2 sts (body extra).",
+    ]
+
+
+def test_several_sizes_have_a_line_each():
+    assert merged_lines(RAGLAN, voice("S M")) == [
+        "Raglan = increase 2 sts; body extra = increase 2 sts.",
+        "S: round 2: raglan; round 3: body extra; round 4: raglan; round 6: raglan and body extra.",
+        "M: rounds 2 and 6: raglan.",
+    ]
+
+
+def test_a_size_without_a_plan_gets_a_dash():
+    broken = {"raglan": ShapingWords((plan(12, 90, 6), plan(12, 16, 6)))}
+    assert merged_lines(broken, voice("S M"))[1] == "S: –."
+
+
+def test_groups_that_differ_are_told_in_order():
+    assert spread_sentence([plan_spread(12, 80)], voice("S")) == (
+        "Make 12 changes evenly over 80 sts, 1 at the end of each group; "
+        "groups in order: 7, 6 and 7 sts, 4 times."
+    )
+
+
+def test_equal_groups_print_as_numbers():
+    assert spread_sentence([plan_spread(-4, 80), plan_spread(-4, 84)], voice("S M")) == (
+        "Decrease 4 sts evenly over 80 (84) sts, 1 at the end of each group of 20 (21) sts."
+    )
+
+
+def test_sizes_that_differ_are_told_one_by_one():
+    said = spread_sentence([plan_spread(12, 80), plan_spread(10, 80), plan_spread(12, 80)], voice())
+    assert said.startswith("Make 12 (10, 12) changes evenly over 80 sts")
+    assert said.endswith("groups in order: S, L: 7, 6 and 7 sts, 4 times; M: 8 sts, 10 times.")
+
+
+def test_no_change_and_no_plan():
+    assert spread_sentence([plan_spread(0, 80)], voice("S")) == "Work straight."
+    assert spread_sentence([plan_spread(None, 80)], voice("S")) == "–"
+
+
+def edge_lines(at, every=1, **more):
+    plans = [plan_curve(12, 4, "quarter ellipse"), plan_curve(6, 3, "straight")]
+    return curve_lines(plans, every, voice("S M", **more), at)
+
+
+def test_crochet_alternates_so_that_the_edge_stays():
+    assert edge_lines("start", craft="crochet") == [
+        "Row 1: slip stitch across 8 (2) sts at the start of the row.",
+        "Row 2: leave 2 sts unworked at the end of the row.",
+        "Row 3: slip stitch across 2 sts at the start of the row.",
+        "Row 4: work straight (size S only).",
+    ]
+
+
+def test_both_fronts_mirror_each_other():
+    starts, ends = (edge_lines(at, craft="crochet") for at in ("start", "end"))
+    for one, other in zip(starts, ends, strict=True):
+        assert ("at the start" in one) == ("at the end" in other)
+
+
+def test_tunisian_work_is_never_turned():
+    assert all("at the end" in line for line in edge_lines("end", craft="tunisian")[:3])
+
+
+def test_the_other_hand_exchanges_starts_and_ends():
+    mirrored = edge_lines("end", craft="tunisian", mirrored=True)
+    assert mirrored == edge_lines("start", craft="tunisian")
+
+
+@pytest.mark.parametrize(("terms", "verb"), [("US", "bind off"), ("UK", "cast off")])
+def test_knitting_casts_off_at_the_start(terms, verb):
+    lines = edge_lines("start", every=2, terms=terms)
+    assert lines[0] == f"Row 1: {verb} 8 (2) sts at the start of the row; work row 2 straight."
+    assert lines[1].startswith("Row 3:")
+    assert lines[3] == "Rows 7 and 8: work straight (size S only)."
+
+
+def test_knitting_casts_off_the_far_edge_one_row_later():
+    assert edge_lines("end", every=2)[0] == (
+        "Row 1: work straight; row 2: bind off 8 (2) sts at the start of the row."
+    )
+
+
+def test_reversed_gives_the_drops_back_as_additions():
+    lines = curve_lines([plan_curve(12, 3, "quarter ellipse")], 1, voice("S", "crochet"), "reversed")
+    assert plan_curve(12, 3, "quarter ellipse").drops == (9, 2, 1)
+    assert [present(re.search(r"\d+ sts?", line))[0] for line in lines] == ["1 st", "2 sts", "9 sts"]
+    knitted = curve_lines([plan_curve(3, 1, "straight")], 2, voice("S"), "reversed")
+    assert knitted == ["Row 1: cast on 3 sts at the curved edge; work row 2 straight."]
+
+
+def test_a_size_with_fewer_steps_gets_a_dash():
+    plans = [plan_curve(6, 3, "straight"), plan_curve(2, 2, "straight"), plan_curve(2, 0, "straight")]
+    lines = curve_lines(plans, 1, voice(craft="crochet"), "start")
+    assert lines[0] == "Row 1: slip stitch across 2 (1, –) sts at the start of the row."
+    assert lines[2] == "Row 3: slip stitch across 2 (–, –) sts at the start of the row."
+    assert curve_lines(plans, 1, voice(kept=(2,)), "start") == ["–"]
+
+
+def test_one_size_prints_its_own_steps_only():
+    assert len(edge_lines("start", kept=(1,))) == 3
+    assert "(" not in " ".join(edge_lines("start", kept=(1,)))
+
+
+def picked_up(ratio, *pairs, along="row ends", labels="S M L", **more):
+    ratio = parse_ratio(ratio)
+    plans = [plan_pick_up(picked, count, ratio) for picked, count in pairs]
+    return pick_up_sentence(plans, along, voice(labels, **more))
+
+
+def test_whole_numbers_in_each_row_end():
+    said = picked_up("2 per 1", (80, 40), labels="S", craft="crochet")
+    assert said == "Work 80 sts: 2 in each row end."
+
+
+def test_a_ratio_and_its_rest():
+    assert picked_up("3 per 4", (90, 120), (62, 82), labels="S M") == (
+        "Pick up and knit 90 (62) sts: 3 sts for every 4 rows, then – (2) in the last – (2) rows."
+    )
+    assert picked_up("8 per 9", (32, 36), labels="S", along="stitches", craft="tunisian") == (
+        "Pick up 32 sts: 8 sts for every 9 sts."
+    )
+
+
+@pytest.mark.parametrize(("terms", "verb"), [("US", "skip"), ("UK", "miss")])
+def test_a_number_moved_by_rounding_is_spread_evenly(terms, verb):
+    said = picked_up("3 per 4", (64, 80), labels="S", craft="crochet", terms=terms)
+    assert said == f"Work 64 sts: 1 in each row, but {verb} every 5th row."
+
+
+def test_one_more_here_and_there():
+    said = picked_up("1 per 1", (42, 40), labels="S", craft="crochet")
+    assert said == "Work 42 sts: 1 in each row and 1 more in every 20th row."
+
+
+def test_sizes_that_differ_in_kind_are_told_one_by_one():
+    said = picked_up("3 per 4", (90, 120), (64, 80), labels="S M", craft="crochet")
+    assert said.endswith("S: 3 sts for every 4 rows; M: 1 in each row, but skip every 5th row.")
+
+
+def test_an_unknown_size_gets_a_dash():
+    assert picked_up("3 per 4", (None, 120), labels="S") == "–"
+    assert picked_up("3 per 4", (None, 120), (90, 120), labels="S M").startswith(
+        "Pick up and knit – (90) sts: 3 sts for every 4 rows"
+    )
+
+
+def test_a_sequence_fits_into_a_sentence():
+    sequence = StripeSequence((("A", 6), ("B", 1), ("C", 2)))
+    assert stripe_words(sequence, voice()) == "6 rows A, 1 row B, 2 rows C"
+    assert stripe_words(sequence, voice(), rounds=True) == "6 rounds A, 1 round B, 2 rounds C"
+
+
+def test_a_later_start_is_told():
+    sequence = StripeSequence((("A", 2), ("B", 2)))
+    assert stripe_words(sequence, voice(), starts=(0, 1, 6)) == (
+        "2 rows A, 2 rows B (begin with row 1 (2, 3) of these 4 rows)"
+    )
+    assert stripe_words(sequence, voice(), starts=(0, 4, 8)) == "2 rows A, 2 rows B"
+
+
+def test_a_first_run_of_several_rows_loses_the_row_named_apart():
+    shaping = ShapingWords((plan(60, 68, 11, first=1, on_every=2),))
+    assert shaping.plans[0].event_rows == [1, 3, 7, 11]
+    assert shaping_sentence(shaping, voice("S")) == (
+        "Increase 2 sts on row 1, then every 2nd row once, then every 4th row 2 times."
+    )
+
+
+def test_a_merged_list_ends_with_the_rows_worked_straight():
+    shapings = {"neck": ShapingWords((plan(20, 16, 10, plain_end=4),))}
+    assert merged_lines(shapings, voice("S")) == [
+        "Rows 3 and 6: decrease 2 sts (neck).",
+        "Then work 4 rows straight.",
+    ]
+
+
+def test_sizes_that_change_by_different_numbers_print_them():
+    shaping = ShapingWords((plan(80, 60, 60, each=2), plan(80, 40, 60, each=4)))
+    assert shaping_sentence(shaping, voice("S M")) == "Decrease 2 (4) sts on every 6th row 10 times."
+
+
+def test_even_spreads_over_more_than_one_each_are_told():
+    plans = [plan_pick_up(117, 40, present(parse_ratio("3 per 4")))]
+    assert pick_up_sentence(plans, "row ends", voice("S", craft="crochet")) == (
+        "Work 117 sts: 3 in each row, but 1 fewer in the last row of each group; "
+        "groups in order: 13, 14 and 13 rows."
+    )
+    plans = [plan_pick_up(80, 40, present(parse_ratio("3 per 4")))]
+    assert pick_up_sentence(plans, "row ends", voice("S", craft="crochet")) == "Work 80 sts: 2 in each row."
+    plans = [plan_pick_up(8, 40, present(parse_ratio("3 per 4")))]
+    assert pick_up_sentence(plans, "row ends", voice("S", craft="crochet")) == (
+        "Work 8 sts: 1 in every 5th row."
+    )

@@ -1,0 +1,61 @@
+"""Published tables against the values they come from, and what ranges leave out."""
+
+import pytest
+
+from grading.core.sizes.tables import gaps, number_of, numbers_mm, place_in_ranges
+from grading.sizes.tables import published_tables
+from tests.check_values import check_value, check_values
+
+GROUP = "3-body-tables"
+NAMES = {"center_back_neck_to_cuff": "neck_to_cuff", "hips": "hip"}
+MEMORY = "From memory, compare before use"
+
+
+def entries(key: str, name: str) -> dict[str, object]:
+    table = published_tables()[key]
+    measurement = next(one for one in table.measurements if one.name == NAMES.get(name, name))
+    listed = [list(entry) if isinstance(entry, tuple) else entry for entry in measurement.entries]
+    return dict(zip((size.removesuffix(" months") for size in table.sizes), listed, strict=True))
+
+
+@pytest.mark.parametrize(
+    "name", [name for name in check_values(GROUP) if name.split("-")[0] in {"woman", "man", "child", "baby"}]
+)
+def test_the_yarn_trades_tables_are_as_remembered(name: str) -> None:
+    wearer, measurement = name.split("-", 1)
+    assert entries(f"yarn-{wearer}", measurement) == check_value(GROUP, name)
+
+
+@pytest.mark.parametrize(("name", "key", "of"), [("en-women", "women", "bust"), ("en-men", "men", "chest")])
+def test_the_letter_codes_are_those_of_the_standard(name: str, key: str, of: str) -> None:
+    assert entries(f"letter-codes-{key}", of) == check_value(GROUP, name)
+
+
+def test_every_table_names_its_source_and_says_what_is_from_memory() -> None:
+    for table in published_tables().values():
+        assert table.source
+        assert table.edition
+        assert MEMORY in table.caution or "from memory, compare before use" in table.caution
+
+
+def test_the_womans_bust_ranges_leave_gaps() -> None:
+    table = published_tables()["yarn-woman"]
+    bust = table.measurements[0]
+    wanted = check_value(GROUP, "gap-woman")["gaps_in"]
+    assert [[gap.low, gap.high] for gap in gaps(table, bust)] == wanted
+    assert place_in_ranges(bust, 31) is None
+
+
+def test_letter_codes_leave_no_gap_and_a_boundary_is_in_the_larger_size() -> None:
+    table = published_tables()["letter-codes-women"]
+    bust = table.measurements[0]
+    assert gaps(table, bust) == []
+    assert table.sizes[place_in_ranges(bust, 90) or 0] == "M"
+
+
+def test_a_rule_turns_a_range_into_a_number_in_exact_inches() -> None:
+    table = published_tables()["yarn-woman"]
+    bust = table.measurements[0]
+    assert numbers_mm(table, bust, "middle")[0] == 736.6  # 29 in of 25.4 mm
+    assert [number_of(bust.entries[0], rule) for rule in ("low", "middle", "high")] == [28, 29, 30]
+    assert number_of(None, "middle") is None

@@ -1,0 +1,56 @@
+"""What must hold the rows of a pattern is told fabric by fabric."""
+
+from pathlib import Path
+
+import pytest
+
+from grading.core.grade.grade import grade
+from grading.core.pattern.file import read_pattern
+from grading.core.printing.wording import Voice
+from grading.core.tools.needs import tool_needs, tool_sentence
+
+SAMPLES = Path(__file__).parents[4] / "catalogue" / "site" / "demo"
+
+
+def needs(name):
+    pattern = read_pattern((SAMPLES / f"{name}.json").read_text("utf-8"))
+    worked = {name: value.worked for name, value in grade(pattern).values.items()}
+    return pattern, {need.fabric.name: need for need in tool_needs(pattern, worked)}
+
+
+def said(pattern, need, **more):
+    return tool_sentence(need, Voice(pattern.sizes, pattern.craft, **more))
+
+
+def test_tunisian_pieces_wider_than_a_hook_need_a_cord():
+    pattern, found = needs("thistledrift_waistcoat")
+    # derived: the back of 3X is (53 in + 10 cm) / 2 = 72.3 cm wide, of XS (29 in + 9 cm) / 2 = 41.3 cm
+    assert said(pattern, found["main"]) == (
+        "5.5 mm (US I-9): XS: a straight Tunisian hook of 35 cm; "
+        "S, M, L: a Tunisian hook with a cord of 60 cm; XL, 2X, 3X: a Tunisian hook with a cord of 80 cm."
+    )
+    assert said(pattern, found["main"], kept=(0,)) == "5.5 mm (US I-9): a straight Tunisian hook of 35 cm."
+
+
+def test_a_band_of_ordinary_crochet_on_tunisian_work_needs_a_hook_and_nothing_more():
+    pattern, found = needs("thistledrift_waistcoat")
+    assert said(pattern, found["band"]) == "4.5 mm (US 7) hook."
+
+
+def test_rounds_need_a_shorter_needle_and_double_points():
+    pattern, found = needs("cinderfell_raglan")
+    first = said(pattern, found["main"], kept=(0,), terms="UK")
+    # derived: 2XS has 176 sts = 80 cm round the body, 45.5 cm round the neck, 18.2 cm round the
+    # wrist and 125.5 cm round the end of the yoke
+    assert first == (
+        "4 mm: double-pointed needles (or a circular needle of 80 cm for a long loop), "
+        "a circular needle of 40 cm and a circular needle of 120 cm."
+    )
+
+
+@pytest.mark.parametrize("terms", ["US", "UK"])
+def test_crochet_needs_a_hook_only(terms):
+    pattern, found = needs("brackenmere_pullover")
+    assert (
+        said(pattern, found["main"], terms=terms) == {"US": "5 mm (US H-8) hook.", "UK": "5 mm hook."}[terms]
+    )

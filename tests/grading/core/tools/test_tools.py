@@ -1,0 +1,120 @@
+"""The widest row decides what must hold it."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from grading.core.tools.tools import (
+    CIRCULAR_ROUND,
+    COMMON_LENGTHS,
+    SMALL_ROUND,
+    US_HOOKS,
+    US_NEEDLES,
+    advise_for_rounds,
+    advise_for_row,
+    lengths_problem,
+    us_size,
+)
+from tests.check_values import check_value
+from tests.present import present
+
+
+@pytest.mark.parametrize(
+    ("width", "craft", "says"),
+    [
+        (300, "tunisian", "a straight Tunisian hook of 30 cm"),
+        (400, "tunisian", "a straight Tunisian hook of 35 cm"),
+        (430, "tunisian", "a Tunisian hook with a cord of 60 cm"),
+        (700, "tunisian", "a Tunisian hook with a cord of 80 cm"),
+        (2000, "tunisian", "a Tunisian hook with a cord of 150 cm"),
+        (350, "knitting", "straight needles of 30 cm"),
+        (700, "knitting", "a circular needle of 80 cm to work to and fro"),
+    ],
+)
+def test_the_widest_row_finds_its_tool(width, craft, says):
+    assert present(advise_for_row(width, craft)).words("cm") == says  # common practice
+
+
+@pytest.mark.parametrize(
+    ("rounds", "craft", "says"),
+    [
+        ([970], "knitting", ["a circular needle of 80 cm"]),
+        ([401], "knitting", ["a circular needle of 40 cm"]),
+        ([460, 810, 1230], "knitting", ["a circular needle of 40 cm", "a circular needle of 80 cm"]),
+        ([300], "tunisian", ["a Tunisian hook with a cord of 60 cm"]),
+        (
+            [400, 180, 900],
+            "knitting",
+            [
+                "double-pointed needles (or a circular needle of 80 cm for a long loop)",
+                "a circular needle of 80 cm",
+            ],
+        ),
+    ],
+)
+def test_rounds_find_their_tools(rounds, craft, says):
+    assert [advice.words("cm") for advice in advise_for_rounds(rounds, craft)] == says  # common practice
+
+
+@given(st.lists(st.floats(100, 3000), min_size=1, max_size=8))
+def test_every_round_is_held_by_a_shorter_circular_needle(rounds):
+    found = advise_for_rounds(rounds, "knitting")
+    circulars = [one.length.length_mm for one in found if one.kind == CIRCULAR_ROUND]
+    longest = COMMON_LENGTHS.circulars[-1].length_mm
+    for round_mm in rounds:
+        held = any(
+            length < round_mm and (round_mm <= length * COMMON_LENGTHS.circular_crowding or length == longest)
+            for length in circulars
+        )
+        small = round_mm <= COMMON_LENGTHS.circulars[0].length_mm
+        assert held or (small and found[0].kind == SMALL_ROUND)
+
+
+def test_lengths_are_named_as_sold():
+    advice = present(advise_for_row(700, "tunisian"))
+    assert advice.words("in").endswith("of 32 in")
+    assert advice.words("both").endswith("of 80 cm / 32 in")
+
+
+def test_crochet_needs_nothing_to_hold_a_row():
+    assert advise_for_row(900, "crochet") is None
+    assert advise_for_rounds([900], "crochet") == ()
+
+
+def test_unknown_widths_give_no_advice():
+    assert advise_for_row(None, "knitting") is None
+    assert advise_for_row(float("nan"), "knitting") is None
+    assert advise_for_rounds([900, float("nan")], "knitting") == ()
+    assert advise_for_rounds([], "knitting") == ()
+
+
+def test_edited_lengths_must_rise():
+    assert lengths_problem(COMMON_LENGTHS) is None
+    turned = replace(COMMON_LENGTHS, circulars=COMMON_LENGTHS.circulars[::-1])
+    assert "rise" in present(lengths_problem(turned))
+    assert "at least one" in present(lengths_problem(replace(COMMON_LENGTHS, cord_hooks=())))
+    assert "crowding" in present(lengths_problem(replace(COMMON_LENGTHS, crowding=0.5)))
+
+
+def test_us_hook_names_agree_with_the_council():
+    known = check_value("2-tool-sizes", "hook-core")  # Craft Yarn Council, one secondary table
+    for name, tool_mm in known.items():
+        assert us_size(tool_mm, "crochet") == name
+    large = check_value("2-tool-sizes", "hook-large")  # a general unit reference; makers differ
+    assert {us_size(large[name], "crochet") for name in ("P/Q", "S")} == {"P/Q", "S"}
+    assert len(US_HOOKS) == len(known) + 2
+
+
+def test_us_needle_names_agree_with_the_council():
+    known = check_value("2-tool-sizes", "needle-us")  # from US 0 up confirmed, below from memory
+    for name, tool_mm in known.items():
+        assert us_size(tool_mm, "knitting") == name
+    assert len(US_NEEDLES) == len(known)
+
+
+def test_sizes_without_a_us_name_have_none():
+    for tool_mm in check_value("2-tool-sizes", "hook-collide")["no_us"]:
+        assert us_size(tool_mm, "crochet") is None
+        assert us_size(tool_mm, "knitting") is None

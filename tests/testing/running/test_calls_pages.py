@@ -1,0 +1,267 @@
+import pytest
+from django.core import mail
+from django.test import Client
+from django.urls import reverse
+
+from catalogue.drafts.patterns import load_pattern
+from testing.calls.calls import latest_test_version, open_call
+from testing.calls.schedule import months_after
+from testing.models import TestCall
+from tests.sent_forms import send_form
+from tests.testing.builders import (
+    days_from_now,
+    make_application,
+    make_call,
+    make_pattern,
+    make_person,
+    make_place,
+    make_version,
+    vest_document,
+)
+
+
+def call_form(**changes):
+    places = {f"at_least_{i}": "1" for i in range(3)} | {f"at_most_{i}": "2" for i in range(3)}
+    return {
+        "invitation": "A plain vest.",
+        "must_send": "Gauge",
+        "in_return": "",
+        "rules": "",
+        "keep_months": "12",
+        "measurements": ["bust"],
+        "apply_by": days_from_now(7),
+        "starts_on": days_from_now(14),
+        "offer_days": "5",
+        "grace_days": "3",
+        "midway_on": days_from_now(35),
+        "finish_by": days_from_now(56),
+        **places,
+        **changes,
+    }
+
+
+def address(call, name="call", *more):
+    return reverse(name, args=[call.pattern.slug, call.pk, *more])
+
+
+def test_the_list_of_calls_says_what_to_do_first(as_designer):
+    pattern = make_pattern()
+    page = as_designer.get(reverse("calls", args=[pattern.slug])).content.decode()
+    assert "No test call yet" in page
+    assert reverse("call_new", args=[pattern.slug]) in page
+
+
+def test_the_form_of_a_call_proposes_the_usual_dates_and_shows_gauge_and_yarn(as_designer):
+    pattern = make_pattern()
+    page = as_designer.get(reverse("call_new", args=[pattern.slug])).content.decode()
+    assert f'value="{days_from_now(7):%Y-%m-%d}"' in page
+    assert "20 stitches and 28 rows to 10 cm" in page
+    # 180 × 140 stitch-rows × 9 g / 1200 × 1.08 = 204.12 g: 205 to buy (derived)
+    assert "205 (" in page
+
+
+def test_a_call_is_stored_with_its_places(as_designer):
+    pattern = make_pattern()
+    answer = as_designer.post(
+        reverse("call_new", args=[pattern.slug]), call_form(at_least_2="0", at_most_2="0")
+    )
+    call = TestCall.objects.get()
+    assert answer.status_code == 302
+    assert [(q.size, q.at_least, q.at_most) for q in call.quotas.all()] == [("S", 1, 2), ("M", 1, 2)]
+    assert (call.state, call.measurements) == ("draft", ["bust"])
+
+
+def test_most_left_empty_is_one_spare_for_every_three_places(as_designer):
+    wanted = {"at_least_0": "3", "at_most_0": "", "at_least_1": "4", "at_most_1": "", "at_least_2": "0"}
+    as_designer.post(reverse("call_new", args=[make_pattern().slug]), call_form(**wanted, at_most_2=""))
+    quotas = TestCall.objects.get().quotas.all()
+    assert [(q.size, q.at_least, q.at_most) for q in quotas] == [("S", 3, 4), ("M", 4, 6)]
+
+
+def test_a_draft_is_shown_and_changed_in_all_it_says(as_designer, studio):
+    call = make_call(opened=False)
+    assert "Change what it says" in as_designer.get(address(call)).content.decode()
+    page = as_designer.get(address(call, "call_change")).content.decode()
+    assert "A plain vest.</textarea>" in page
+    assert f'value="{call.finish_by:%Y-%m-%d}"' in page
+    sent = call_form(
+        invitation="A ribbed vest.", at_least_0="0", at_most_0="0", at_most_1="4", keep_months="6"
+    )
+    assert send_form(as_designer, address(call, "call_change"), **sent).url == address(call)
+    call.refresh_from_db()
+    assert call.invitation == "A ribbed vest."
+    assert [(q.size, q.at_least, q.at_most) for q in call.quotas.all()] == [("M", 1, 4), ("L", 1, 2)]
+    assert call.erase_on == months_after(call.finish_by, 6)
+
+
+def test_a_call_that_was_open_keeps_what_it_said(as_designer, call):
+    assert "Change what it says" not in as_designer.get(address(call)).content.decode()
+    page = send_form(as_designer, address(call, "call_change"), **call_form(invitation="Another vest."))
+    assert "This call was open: only its dates can be changed." in page.content.decode()
+    assert "Another vest." in page.content.decode()
+    assert TestCall.objects.get().invitation == "A plain vest."
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"apply_by": "soon"}, "Enter a valid date"),
+        ({"midway_on": days_from_now(1)}, "Midway must lie between"),
+        ({"at_least_0": "3"}, "Size S needs at least 3"),
+        (
+            {f"at_most_{i}": "0" for i in range(3)} | {f"at_least_{i}": "0" for i in range(3)},
+            "The call has no places",
+        ),
+        ({"at_most_1": "1e308"}, "Enter a whole number"),
+        ({"invitation": "a\x00b"}, "Null characters are not allowed"),
+        ({"measurements": ["hat"]}, "Select a valid choice"),
+    ],
+)
+def test_a_call_that_makes_no_sense_is_refused_and_what_was_typed_stays(as_designer, change, says):
+    pattern = make_pattern()
+    page = as_designer.post(
+        reverse("call_new", args=[pattern.slug]), call_form(must_send="My own list", **change)
+    )
+    assert page.status_code == 200
+    assert says in page.content.decode()
+    assert "My own list" in page.content.decode()
+    assert not TestCall.objects.exists()
+
+
+def test_the_page_of_a_call_shows_seats_applications_and_progress(as_designer, place):
+    make_application(place.call, name="Moss Reed", email="moss@larkmoss.example", sizes=["S"])
+    page = as_designer.get(address(place.call)).content.decode()
+    assert "0 taken, 0 offered, 1 needed" in page
+    assert "1 taken, 0 offered, 0 needed" in page
+    assert "0 of 7 things sent" in page
+    assert "Moss Reed" in page
+    assert "96 cm" in page
+    assert "Nothing is late." in page
+
+
+def test_what_is_late_is_told(as_designer, place):
+    TestCall.objects.update(
+        apply_by=days_from_now(-60),
+        starts_on=days_from_now(-50),
+        midway_on=days_from_now(-30),
+        finish_by=days_from_now(-4),
+    )
+    page = as_designer.get(address(place.call)).content.decode()
+    assert "Late: everything was due on" in page
+
+
+def test_the_page_of_a_call_needs_no_more_queries_for_more_people(
+    as_designer, call, django_assert_max_num_queries
+):
+    for i, size in enumerate(["S", "S", "M", "M", "L"]):
+        make_place(call, size=size, name=f"Maker {i}", email=f"maker{i}@larkmoss.example")
+    as_designer.get(address(call))
+    with django_assert_max_num_queries(25):
+        as_designer.get(address(call))
+
+
+def test_opening_hands_out_the_newest_test_version(as_designer, studio):
+    call = make_call(opened=False)
+    newest = make_version(call.pattern, number="0.2")
+    assert send_form(as_designer, address(call), action=address(call, "call_open")).status_code == 302
+    call.refresh_from_db()
+    assert (call.state, call.version) == ("open", newest)
+
+
+def test_a_draft_says_which_version_testers_will_get_or_that_there_is_none(as_designer, studio):
+    call = make_call(version=False, opened=False)
+    assert "Waits for a test version" in as_designer.get(address(call)).content.decode()
+    make_version(call.pattern)
+    page = as_designer.get(address(call)).content.decode()
+    assert "Testers get test version 0.1 once the call is open." in page
+    assert "Waits for a test version" not in page
+    assert "Hand out" not in page
+
+
+def test_a_call_past_its_last_day_is_not_opened(as_designer, studio):
+    call = make_call(opened=False)
+    TestCall.objects.update(apply_by=days_from_now(-1))
+    send_form(as_designer, address(call), action=address(call, "call_open"))
+    page = as_designer.get(address(call)).content.decode()
+    assert "give it a later date" in page
+    assert TestCall.objects.get().state == "draft"
+
+
+def test_closing_and_other_dates(as_designer, call):
+    as_designer.post(address(call, "call_close"))
+    assert TestCall.objects.get().state == "closed"
+    kept = ("apply_by", "starts_on", "midway_on", "offer_days")
+    dates = {**{name: call_form()[name] for name in kept}, "grace_days": "6"}
+    send_form(as_designer, address(call, "call_extend"), **dates, finish_by=days_from_now(90))
+    changed = TestCall.objects.get()
+    assert (changed.finish_by, changed.grace_days) == (days_from_now(90), 6)
+    page = as_designer.post(address(call, "call_extend"), {**dates, "finish_by": days_from_now(1)})
+    assert "Midway must lie between" in page.content.decode()
+
+
+def test_a_newer_version_is_handed_out_to_those_who_have_not_begun(as_designer, call):
+    fresh = make_version(call.pattern, number="0.2")
+    page = as_designer.get(address(call)).content.decode()
+    assert "Hand out test version 0.2" in page
+    as_designer.post(address(call, "call_version", "0.2"))
+    assert TestCall.objects.get().version == fresh == latest_test_version(call.pattern)
+    page = as_designer.post(address(call, "call_version", "9.9"), follow=True).content.decode()
+    assert "Only a finished test version" in page
+
+
+@pytest.mark.parametrize("name", ["call_open", "call_close"])
+def test_looking_at_an_action_does_nothing(as_designer, call, name):
+    assert as_designer.get(address(call, name)).status_code == 405
+
+
+def test_an_editor_reads_a_call_but_runs_none(editor, call, client):
+    client.force_login(editor)
+    assert client.get(address(call)).status_code == 200
+    for name in ("call_open", "call_close", "call_extend"):
+        assert client.post(address(call, name)).status_code == 404
+    assert "Close the call" not in client.get(address(call)).content.decode()
+
+
+def test_a_tester_and_nobody_see_no_studio_page(call, client):
+    client.force_login(make_person())
+    for name in ("call", "call_results"):
+        assert client.get(address(call, name)).status_code == 404
+        assert Client().get(address(call, name)).status_code == 302
+
+
+def test_a_call_under_another_patterns_address_is_not_found(as_designer, call):
+    other = make_pattern(title="Sedgebank Vest")
+    assert as_designer.get(reverse("call", args=[other.slug, call.pk])).status_code == 404
+    assert as_designer.get(f"/desk/{call.pattern.slug}/calls/99999999999999999999/").status_code == 404
+
+
+def test_a_second_call_has_an_address_of_its_own(studio):
+    first = make_call()
+    second = make_call(pattern=first.pattern, version=False)
+    open_call(call=second)
+    assert first.slug == "fernhollow-vest"
+    assert second.slug == "fernhollow-vest-2"
+
+
+def test_testers_are_told_which_steps_changed(as_designer, place):
+    pattern = place.call.pattern
+    document = vest_document()
+    document["sections"][0]["steps"][1] = "Work {body_rows} rows of stocking stitch, then rest."
+    load_pattern(document=document, by=None, replace=True)
+    make_version(pattern, number="0.2")
+    mail.outbox.clear()
+    as_designer.post(address(place.call, "call_version", "0.2"))
+    assert [message.to for message in mail.outbox] == [["wren@larkmoss.example"]]
+    assert "- Body, step 2" in mail.outbox[0].body
+    assert "Body, step 1" not in mail.outbox[0].body
+
+
+def test_before_the_first_version_more_testers_need_no_more_queries(
+    as_designer, studio, django_assert_max_num_queries
+):
+    call = make_call(version=False)
+    for i in range(4):
+        make_place(call, size=["S", "S", "M", "L"][i], name=f"Maker {i}", email=f"maker{i}@larkmoss.example")
+    with django_assert_max_num_queries(40):
+        page = as_designer.get(address(call)).content.decode()
+    assert "Waits for a test version" in page

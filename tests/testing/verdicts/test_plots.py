@@ -1,0 +1,74 @@
+import pytest
+
+from testing.asked.expected import Deviation, Line
+from testing.verdicts.plots import HEAD_HEIGHT, LABEL_WIDTH, ROW_HEIGHT, draw_plot, size_width
+from testing.verdicts.sentences import VERDICT_WORDS
+
+CHEST = Line("chest", "Chest", 20.0)
+LENGTH = Line("body_length", "Length", 15.0)
+
+
+def deviation(off_mm, *, size=0, line=CHEST, maker="1"):
+    return Deviation(line.name, size, maker, 1000.0 + off_mm, 1000.0, line.tolerance_mm)
+
+
+def test_longer_lies_above_and_shorter_below_the_middle():
+    row = draw_plot([CHEST], ["S", "M"], [deviation(10), deviation(-10, size=1)]).rows[0]
+    assert row.dots[0].y < row.middle < row.dots[1].y
+    assert row.middle == HEAD_HEIGHT + ROW_HEIGHT / 2
+
+
+def test_the_band_is_the_tolerance_on_the_rows_own_scale():
+    row = draw_plot([CHEST], ["S"], [deviation(20), deviation(-20, maker="2")]).rows[0]
+    assert row.dots[0].y == pytest.approx(row.band_top, abs=0.01)
+    assert row.dots[1].y == pytest.approx(row.band_top + row.band_height, abs=0.01)
+    assert not any(dot.is_beyond for dot in row.dots)
+
+
+def test_a_far_dot_stays_within_its_row_and_is_marked():
+    row = draw_plot([CHEST], ["S"], [deviation(500)]).rows[0]
+    assert row.top < row.dots[0].y < row.middle
+    assert row.dots[0].is_beyond
+    assert len(row.dots[0].points.split()) == 4
+
+
+def test_testers_of_one_size_stand_side_by_side_within_their_column():
+    dots = (
+        draw_plot([CHEST], ["S", "M"], [deviation(1, size=1, maker=str(i)) for i in range(30)]).rows[0].dots
+    )
+    places = [dot.x for dot in dots]
+    assert len(set(places)) == 30
+    assert min(places) > LABEL_WIDTH + size_width(2)
+    assert max(places) < LABEL_WIDTH + 2 * size_width(2)
+
+
+def test_measurements_without_a_result_have_no_row():
+    plot = draw_plot([CHEST, LENGTH], ["S"], [deviation(1, line=LENGTH)])
+    assert [row.line.name for row in plot.rows] == ["body_length"]
+
+
+def test_a_tolerance_of_nothing_and_no_deviation_can_be_drawn():
+    line = Line("x", "X", 0.0)
+    row = draw_plot([line], ["S"], [deviation(0, line=line)]).rows[0]
+    assert row.dots[0].y == row.middle
+    assert row.band_height == 0
+
+
+def test_a_long_label_takes_two_lines_within_its_row():
+    line = Line("x", "Back width between the armholes, without the edging", 10.0)
+    row = draw_plot([line], ["S"], [deviation(1, line=line)]).rows[0]
+    assert len(row.labels) == 2
+    assert all(row.top < y < row.top + ROW_HEIGHT for _, y in row.labels)
+    assert row.labels[0][1] < row.labels[1][1] < row.note_y < row.verdict_y < row.top + ROW_HEIGHT
+
+
+def test_many_sizes_make_a_wide_picture_and_many_measurements_a_tall_one():
+    lines = [Line(name, name, 10.0) for name in "abcdefghij"]
+    dots = [deviation(1, line=line) for line in lines]
+    assert draw_plot(lines[:6], [str(i) for i in range(12)], dots).is_wide
+    assert not draw_plot(lines, ["S", "M", "L"], dots).is_wide
+
+
+def test_every_verdict_fits_into_the_margin():
+    """A letter of the picture is about half as wide as it is high (measured on the longest verdict)."""
+    assert max(len(words) for words in VERDICT_WORDS.values()) * 13 * 0.5 < LABEL_WIDTH - 4
