@@ -12,10 +12,10 @@ from grading.sheets.documents import (
     Document,
     same_as_typed,
     sheet_document,
-    store_places,
     store_sheet,
+    store_spots,
 )
-from grading.sheets.fingerprints import Place
+from grading.sheets.fingerprints import EntrySpot
 
 
 def pattern_document(pattern: Pattern) -> Document:
@@ -35,13 +35,13 @@ def store_document(*, pattern: Pattern, document: Document) -> None:
     _store_sections(pattern, document.get("sections", []))
 
 
-def store_changes(*, pattern: Pattern, document: Document, places: Sequence[Place] | None) -> None:
+def store_changes(*, pattern: Pattern, document: Document, places: Sequence[EntrySpot] | None) -> None:
     """Write the entries at the places that differ from what is stored; look for them where none are given."""
     if places is None or any(key in SINGLES for key, _ in places):
         store_document(pattern=pattern, document=document)
         return
     in_parts = [(key, place) for key, place in places if key in PARTS]
-    store_places(sheet=pattern.sheet, document=document, places=in_parts)
+    store_spots(sheet=pattern.sheet, document=document, places=in_parts)
     others = {key for key, _ in places} - PARTS.keys()
     if "sections" in others:
         _store_sections(pattern, document["sections"])

@@ -8,7 +8,7 @@ from django.http import Http404
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.patterns import patterns_for
 from catalogue.models import Pattern, Person
-from grading.sheets.differences import Graded
+from grading.sheets.differences import GradedJson
 from grading.sheets.documents import PARTS, Document, entries_of
 from grading.sheets.recalculation import graded_json
 
@@ -19,7 +19,7 @@ class Draft:
 
     pattern: Pattern
     document: Document
-    graded: Graded
+    graded: GradedJson
 
     @property
     def revision(self) -> int:

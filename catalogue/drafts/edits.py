@@ -6,13 +6,19 @@ from django.db import transaction
 from django.db.models import F
 
 from catalogue.drafts.documents import pattern_document, store_changes
-from catalogue.drafts.entry_changes import Patch, apply_patch, patch_of_places, patch_to, touched_words
+from catalogue.drafts.entry_changes import (
+    EntryChanges,
+    apply_changes,
+    changed_entries_in_words,
+    changes_of_spots,
+    changes_to,
+)
 from catalogue.models import Pattern, PatternEdit, Person
 from grading.models import Sheet
 from grading.sheets.differences import Difference
 from grading.sheets.documents import Document
-from grading.sheets.fingerprints import Place, changed_places
-from grading.sheets.kept_sheets import KeptSheet, kept_sheet, work_out, work_out_after
+from grading.sheets.fingerprints import EntrySpot, changed_spots
+from grading.sheets.kept_sheets import KeptSheet, kept_sheet, work_out_after, work_out_document
 from grading.sheets.recalculation import compared, store_results
 
 
@@ -47,10 +53,10 @@ def edit_pattern(
         after = work_out_after(before, change(before.document))
         difference = store_results(sheet=pattern.sheet, before=before, after=after)
         if before.fingerprint != after.fingerprint:
-            places = changed_places(before.texts, after.texts)
+            places = changed_spots(before.texts, after.texts)
             store_changes(pattern=pattern, document=after.document, places=places)
             patches = _patches(before.document, after.document, places)
-            touched = touched_words(patches[1])
+            touched = changed_entries_in_words(patches[1])
             says = f"{touched}: {difference.sentence}" if touched else difference.sentence
             _keep_edit(pattern, patches, says, by)
         return difference
@@ -76,7 +82,7 @@ def undo_last_edit(*, pattern: Pattern, revision: int, by: Person | None) -> Dif
         difference = edit_pattern(
             pattern=pattern,
             revision=revision,
-            change=lambda document: apply_patch(last.before, document),
+            change=lambda document: apply_changes(last.before, document),
             by=by,
         )
         PatternEdit.objects.filter(pattern=pattern, revision__in=(last.revision, revision + 1)).update(
@@ -94,7 +100,7 @@ def hold_draft(pattern: Pattern) -> None:
 def _standing(pattern: Pattern) -> KeptSheet:
     """The pattern as it is stored: kept since it was last worked out, else read and worked out."""
     kept = kept_sheet(pattern.sheet.fingerprint)
-    return kept or work_out(pattern_document(pattern), trusted=True)
+    return kept or work_out_document(pattern_document(pattern), trusted=True)
 
 
 def _take_turn(pattern: Pattern, revision: int) -> None:
@@ -111,14 +117,18 @@ def _take_turn(pattern: Pattern, revision: int) -> None:
         pattern.refresh_from_db(from_queryset=Pattern.objects.select_related("sheet"))
 
 
-def _patches(before: Document, after: Document, places: Sequence[Place] | None) -> tuple[Patch, Patch]:
+def _patches(
+    before: Document, after: Document, places: Sequence[EntrySpot] | None
+) -> tuple[EntryChanges, EntryChanges]:
     """The patch that takes an edit back, and the patch that it was."""
     if places is None:
-        return patch_to(before, after), patch_to(after, before)
-    return patch_of_places(before, places), patch_of_places(after, places)
+        return changes_to(before, after), changes_to(after, before)
+    return changes_of_spots(before, places), changes_of_spots(after, places)
 
 
-def _keep_edit(pattern: Pattern, patches: tuple[Patch, Patch], says: str, by: Person | None) -> None:
+def _keep_edit(
+    pattern: Pattern, patches: tuple[EntryChanges, EntryChanges], says: str, by: Person | None
+) -> None:
     """Store what the edit touched, as typed before and after."""
     PatternEdit.objects.create(
         pattern=pattern,

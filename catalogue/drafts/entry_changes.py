@@ -5,16 +5,16 @@ from typing import Any
 
 from grading.core.pattern.parts import label_of
 from grading.sheets.documents import PARTS, Document, entries_of, same_as_typed, with_entries
-from grading.sheets.fingerprints import Place
+from grading.sheets.fingerprints import EntrySpot
 
-Patch = dict[str, Any]
+EntryChanges = dict[str, Any]
 
 MOST_NAMED = 3
 
 
-def patch_to(target: Document, start: Document) -> Patch:
+def changes_to(target: Document, start: Document) -> EntryChanges:
     """Return what must be set in `start` to make it `target`."""
-    patch: Patch = {"keys": list(target), "parts": {}, "whole": {}}
+    patch: EntryChanges = {"keys": list(target), "parts": {}, "whole": {}}
     for key, content in target.items():
         if key in start and same_as_typed(start[key], content):
             continue
@@ -26,9 +26,9 @@ def patch_to(target: Document, start: Document) -> Patch:
     return patch
 
 
-def patch_of_places(target: Document, places: Sequence[Place]) -> Patch:
-    """Return what `patch_to` returns where nothing but the entries at some places differs."""
-    patch: Patch = {"keys": list(target), "parts": {}, "whole": {}}
+def changes_of_spots(target: Document, places: Sequence[EntrySpot]) -> EntryChanges:
+    """Return what `changes_to` returns where nothing but the entries at some places differs."""
+    patch: EntryChanges = {"keys": list(target), "parts": {}, "whole": {}}
     for key in dict.fromkeys(key for key, _ in places):
         entries = entries_of(target, key) if key in PARTS else []
         if not entries or len(dict(entries)) < len(entries):
@@ -39,7 +39,7 @@ def patch_of_places(target: Document, places: Sequence[Place]) -> Patch:
     return patch
 
 
-def apply_patch(patch: Patch, start: Document) -> Document:
+def apply_changes(patch: EntryChanges, start: Document) -> Document:
     """Return the document that the patch leads to."""
     result: Document = {}
     for key in patch["keys"]:
@@ -54,7 +54,7 @@ def apply_patch(patch: Patch, start: Document) -> Document:
     return result
 
 
-def touches(patch: Patch, part: str, name: str) -> bool:
+def touches(patch: EntryChanges, part: str, name: str) -> bool:
     """Whether a patch sets an entry."""
     return part in patch["whole"] or name in patch["parts"].get(part, {"entries": {}})["entries"]
 
@@ -72,7 +72,7 @@ def _patch_by_name(target: Document, start: Document, part: str) -> dict[str, An
     return {"entries": differing} if same_order else {"entries": differing, "order": order}
 
 
-def touched_words(patch: Patch) -> str:
+def changed_entries_in_words(patch: EntryChanges) -> str:
     """What a patch sets, in the words of the pattern: the first few by name."""
     named = [
         label_of({"name": name, **entry}) if isinstance(entry, dict) else name

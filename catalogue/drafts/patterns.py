@@ -13,10 +13,10 @@ from catalogue.models import Pattern, Person
 from catalogue.studio.roles import is_studio
 from grading.core.grade.grade import Graded
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import Pattern as CorePattern
+from grading.core.pattern.pattern import PatternFile
 from grading.entries.single_lines import require_single_lines
 from grading.models import Sheet
-from grading.sheets.kept_sheets import work_out
+from grading.sheets.kept_sheets import work_out_document
 from grading.sheets.recalculation import recalculate
 
 
@@ -33,14 +33,14 @@ def patterns_for(person: Person | AnonymousUser) -> QuerySet[Pattern]:
     return patterns if is_studio(person) else patterns.none()
 
 
-def read_core(pattern: Pattern) -> CorePattern:
+def read_core(pattern: Pattern) -> PatternFile:
     """Return the pattern as the calculation reads it."""
     return read_pattern(pattern_document(pattern), trusted=True)
 
 
 def graded(pattern: Pattern) -> Graded:
     """Return the pattern worked out; kept for as long as its document stays the same."""
-    return work_out(pattern_document(pattern), trusted=True).graded
+    return work_out_document(pattern_document(pattern), trusted=True).graded
 
 
 def load_pattern(*, document: dict[str, Any] | str, by: Person | None, replace: bool = False) -> Pattern:

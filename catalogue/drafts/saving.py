@@ -22,7 +22,7 @@ class EditForm(Protocol):
     data: Any
 
 
-def person_of(request: HttpRequest) -> Person:
+def signed_in_person(request: HttpRequest) -> Person:
     """The person signed in; views call it behind a gate."""
     if not isinstance(request.user, Person):
         raise TypeError("Only people who are signed in get here.")
@@ -36,7 +36,7 @@ def save(
     revision = form.cleaned_data["revision"]
     try:
         difference = edit_document(
-            pattern=draft.pattern, revision=revision, document=form.document, by=person_of(request)
+            pattern=draft.pattern, revision=revision, document=form.document, by=signed_in_person(request)
         )
     except StaleRevision as stale:
         return stale_page(request, draft, form, template, {**context, "their_edits": stale.edits})

@@ -13,7 +13,7 @@ from catalogue.drafts.documents import document_text
 from catalogue.drafts.drafts import open_draft
 from catalogue.drafts.forms import LoadForm, NewPatternForm
 from catalogue.drafts.patterns import SlugTaken, load_pattern, patterns_for
-from catalogue.drafts.saving import person_of, save
+from catalogue.drafts.saving import save, signed_in_person
 from catalogue.drafts.standing import standing_of, with_standing
 from catalogue.models import FailedChore
 from catalogue.studio.letters import letters_in_state
@@ -27,7 +27,9 @@ from grading.grid.grid import findings_by_place
 @require_safe
 def desk(request: HttpRequest) -> HttpResponse:
     """The patterns of the studio, each with the one thing it waits for."""
-    return _desk_page(request, LoadForm(), NewPatternForm(initial={"home_units": person_of(request).units}))
+    return _desk_page(
+        request, LoadForm(), NewPatternForm(initial={"home_units": signed_in_person(request).units})
+    )
 
 
 @studio_required
@@ -58,7 +60,7 @@ def desk_new(request: HttpRequest) -> HttpResponse:
 def _load(request: HttpRequest, form: Form, field: str, document: Any, *, replace: bool) -> str | None:
     """Store a pattern and return its slug, or put the reason at a field."""
     try:
-        pattern = load_pattern(document=document(), by=person_of(request), replace=replace)
+        pattern = load_pattern(document=document(), by=signed_in_person(request), replace=replace)
     except PatternFileError as error:
         form.add_error(field, str(error))
         return None

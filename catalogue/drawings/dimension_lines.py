@@ -22,7 +22,7 @@ CLEAR = 0.35
 
 
 @dataclass(frozen=True)
-class Reading:
+class NumberSetting:
     """How a dimension line shows its number: across, up or along; whole, half, or neither (0)."""
 
     way: str
@@ -57,7 +57,9 @@ class _Span:
         return min(self.start[axis], self.end[axis]), max(self.start[axis], self.end[axis])
 
 
-def read_line(lines: Sequence[DimensionLine | None], numbers: Sequence[float], *, around: bool) -> Reading:
+def set_number(
+    lines: Sequence[DimensionLine | None], numbers: Sequence[float], *, around: bool
+) -> NumberSetting:
     """Say how the lines of one dimension, one per size, show the numbers of its value.
 
     Round the body half of a measurement lies in one piece: then the line is half as long as its number.
@@ -67,19 +69,19 @@ def read_line(lines: Sequence[DimensionLine | None], numbers: Sequence[float], *
         for line, number in zip(lines, numbers, strict=True)
         if line and number > 0 and line.length_mm > 0
     ]
-    best = Reading(ALONG, 0)
+    best = NumberSetting(ALONG, 0)
     least = CLOSE
     for parts in (1, 2) if around else (1,):
         for way in (ACROSS, UP, ALONG):
             errors = [abs(_extent(line, way) * parts - number) / number for line, number in pairs]
             error = float(np.mean(errors)) if errors else math.inf
             if error < least - 1e-9:
-                best, least = Reading(way, parts), error
+                best, least = NumberSetting(way, parts), error
     return best
 
 
 def place_measures(
-    drawing: PieceDrawing, readings: Sequence[Reading], *, scale: float, type_mm: float
+    drawing: PieceDrawing, readings: Sequence[NumberSetting], *, scale: float, type_mm: float
 ) -> tuple[list[Measure], tuple[float, float, float, float]]:
     """Lay the dimension lines of a piece round it, in mm of paper with y downwards.
 

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import nan
 
-from catalogue.drawings.dimension_lines import Reading, place_measures, read_line
+from catalogue.drawings.dimension_lines import NumberSetting, place_measures, set_number
 from catalogue.drawings.nests import Frame, edge_path, frame_of
 from catalogue.drawings.schematics import HIGHEST_MM, WIDEST_MM
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded
 from grading.core.instructions.facts import Facts
-from grading.core.pattern.pattern import Piece, Value
+from grading.core.pattern.pattern import PieceEntry, ValueEntry
 
 TYPE_MM = 3.4
 
@@ -28,7 +28,7 @@ class MeasuringPicture:
     type_mm: float
 
 
-def measuring_picture(facts: Facts, graded: Graded, value: Value, size: int) -> MeasuringPicture | None:
+def measuring_picture(facts: Facts, graded: Graded, value: ValueEntry, size: int) -> MeasuringPicture | None:
     """Draw where a value is measured in one size; None where no piece of that size has a line for it."""
     for piece in facts.pattern.pieces:
         sizes = draw_graded(piece, graded.pieces[piece.name], facts.pattern.curves)
@@ -42,14 +42,18 @@ def measuring_picture(facts: Facts, graded: Graded, value: Value, size: int) -> 
     return None
 
 
-def _reading(facts: Facts, value: Value, sizes: Sequence[PieceDrawing | None], place: int) -> Reading:
+def _reading(
+    facts: Facts, value: ValueEntry, sizes: Sequence[PieceDrawing | None], place: int
+) -> NumberSetting:
     """How the line shows its value, over all sizes."""
     numbers = [nan if number is None else float(number) for number in facts.row(value.name)]
     lines = [drawing.lines[place] if drawing else None for drawing in sizes]
-    return read_line(lines, numbers, around=bool(value.measured and value.measured.around))
+    return set_number(lines, numbers, around=bool(value.measured and value.measured.around))
 
 
-def _picture(piece: Piece, value: Value, drawing: PieceDrawing, reading: Reading) -> MeasuringPicture:
+def _picture(
+    piece: PieceEntry, value: ValueEntry, drawing: PieceDrawing, reading: NumberSetting
+) -> MeasuringPicture:
     """Lay the one line beside the piece; its number stays out, so that nobody types what is wanted."""
     left, bottom, right, top = drawing.box
     scale = max((right - left) / WIDEST_MM, (top - bottom) / HIGHEST_MM)

@@ -7,14 +7,14 @@ from math import ceil, nan
 
 import numpy as np
 
-from catalogue.drawings.dimension_lines import Measure, Reading, place_measures, read_line
+from catalogue.drawings.dimension_lines import Measure, NumberSetting, place_measures, set_number
 from catalogue.drawings.nests import LETTER_WIDTH, Frame, Nest, draw_nest, edge_path, frame_of
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded, mirror_drawing, nest_box
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
-from grading.core.pattern.pattern import Piece, Value
-from grading.core.printing.edition import Edition
+from grading.core.pattern.pattern import PieceEntry, ValueEntry
+from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import print_value
 
 SCALES = (1, 2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50)
@@ -89,7 +89,7 @@ class _Ground:
 
     facts: Facts
     graded: Graded
-    edition: Edition
+    edition: PrintForm
     kept: Sequence[int]
     scale: float
     type_mm: float
@@ -101,7 +101,7 @@ class _Ground:
 
 
 def schematics(
-    facts: Facts, graded: Graded, edition: Edition, kept: Sequence[int], *, type_mm: float = TYPE_MM
+    facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int], *, type_mm: float = TYPE_MM
 ) -> list[Schematic]:
     """Draw every piece of a pattern for the sizes that are kept; a piece that no size has is left out."""
     pattern = facts.pattern
@@ -136,7 +136,7 @@ def _stand_side_by_side(one: Schematic) -> bool:
     return one.nest is None or one.piece.frame.width_mm + GAP_MM + one.nest.frame.width_mm <= ACROSS_MM
 
 
-def _schematic(ground: _Ground, piece: Piece, sizes: Sequence[PieceDrawing | None]) -> Schematic:
+def _schematic(ground: _Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing | None]) -> Schematic:
     """Draw one piece."""
     if ground.mirrored:
         sizes = [drawing and mirror_drawing(drawing) for drawing in sizes]
@@ -181,7 +181,7 @@ def _other_side(found: re.Match[str]) -> str:
     return other.capitalize() if found.group()[0].isupper() else other
 
 
-def _value(ground: _Ground, name: str) -> Value | None:
+def _value(ground: _Ground, name: str) -> ValueEntry | None:
     """A value of the pattern."""
     return next((value for value in ground.facts.pattern.values if value.name == name), None)
 
@@ -191,16 +191,16 @@ def _numbers(ground: _Ground, name: str) -> list[float]:
     return [nan if number is None else float(number) for number in ground.facts.row(name)]
 
 
-def _reading(ground: _Ground, sizes: Sequence[PieceDrawing | None], place: int) -> Reading:
+def _reading(ground: _Ground, sizes: Sequence[PieceDrawing | None], place: int) -> NumberSetting:
     """How one dimension line shows its value, over all sizes."""
     lines = [drawing.lines[place] if drawing else None for drawing in sizes]
     name = next(line.value for line in lines if line)
     value = _value(ground, name)
     around = bool(value and value.measured and value.measured.around)
-    return read_line(lines, _numbers(ground, name), around=around)
+    return set_number(lines, _numbers(ground, name), around=around)
 
 
-def _key_line(ground: _Ground, drawing: PieceDrawing, place: int, reading: Reading) -> KeyLine:
+def _key_line(ground: _Ground, drawing: PieceDrawing, place: int, reading: NumberSetting) -> KeyLine:
     """The key's line for one dimension line."""
     name = drawing.lines[place].value
     value = _value(ground, name)
@@ -210,7 +210,7 @@ def _key_line(ground: _Ground, drawing: PieceDrawing, place: int, reading: Readi
 
 
 def _piece_in_size(
-    ground: _Ground, title: str, drawing: PieceDrawing, readings: Sequence[Reading], place: int
+    ground: _Ground, title: str, drawing: PieceDrawing, readings: Sequence[NumberSetting], place: int
 ) -> PieceInSize:
     """The picture of one size, with the words that stand for it."""
     measures, box = place_measures(drawing, readings, scale=ground.scale, type_mm=ground.type_mm)

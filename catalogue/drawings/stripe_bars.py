@@ -26,7 +26,7 @@ class Fill:
 
 
 @dataclass(frozen=True)
-class Mark:
+class StripeLetter:
     """The letter of a colour beside its stripe."""
 
     letter: str
@@ -42,7 +42,7 @@ class StripeBar:
     size: str
     rows: int
     fills: tuple[Fill, ...]
-    marks: tuple[Mark, ...]
+    marks: tuple[StripeLetter, ...]
     outline: str
     type_mm: float
 
@@ -61,7 +61,7 @@ def draw_bar(
     columns = list(colours)
     step = type_mm * 0.95
     marks = [
-        Mark(colour, round(WIDTH_MM + 1 + columns.index(colour) * step, 2),
+        StripeLetter(colour, round(WIDTH_MM + 1 + columns.index(colour) * step, 2),
              round(height - (run[0].row - 1 + len(run) / 2) * row_mm, 2))
         for colour, run in runs
     ]  # fmt: skip

@@ -8,10 +8,10 @@ import numpy as np
 from catalogue.drawings.stripe_bars import HIGHEST_MM, ROW_MM, TYPE_MM, StripeBar, draw_bar
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
-from grading.core.pattern.pattern import Stripes, YarnSection
+from grading.core.pattern.pattern import StripesEntry, YarnSectionEntry
 from grading.core.printing.numbers import DASH, print_whole
 from grading.core.printing.sentences import stripe_words
-from grading.core.printing.size_rows import SizeRow
+from grading.core.printing.size_rows import PageRow
 from grading.core.printing.wording import Voice, listed
 from grading.core.yarn.colour import (
     EYES,
@@ -24,7 +24,7 @@ from grading.core.yarn.colour import (
     print_shade,
     seen_by,
 )
-from grading.core.yarn.stripes import RETURN_PASS, StripePlan, StripeSequence, neighbours, plan_stripes
+from grading.core.yarn.stripes import RETURN_PASS, StripePlan, StripeRepeat, neighbours, plan_stripes
 
 Shades = Mapping[str, Mapping[str, str]]
 
@@ -38,7 +38,7 @@ class StripeSheet:
     words: str
     blended: bool
     bars: tuple[StripeBar, ...]
-    rows: tuple[SizeRow, ...]
+    rows: tuple[PageRow, ...]
     problems: tuple[str, ...]
 
 
@@ -107,22 +107,22 @@ def stripe_work(
     return StripeWork(key, tuple(sheets), pairs, seen, missing)
 
 
-def _groups(facts: Facts) -> list[tuple[Stripes, list[YarnSection]]]:
+def _groups(facts: Facts) -> list[tuple[StripesEntry, list[YarnSectionEntry]]]:
     """Parts in stripes, those with the same stripes over the same rows together."""
     known = {stripes.name: stripes for stripes in facts.pattern.stripes}
-    found: dict[tuple[str, object], list[YarnSection]] = {}
+    found: dict[tuple[str, object], list[YarnSectionEntry]] = {}
     for section in facts.pattern.yarn_sections:
         if section.stripes in known:
             found.setdefault((section.stripes, section.rows), []).append(section)
     return [(known[name], sections) for (name, _), sections in found.items()]
 
 
-def _sequence(stripes: Stripes) -> StripeSequence:
+def _sequence(stripes: StripesEntry) -> StripeRepeat:
     """The sequence as the calculation takes it."""
-    return StripeSequence(stripes.sequence, stripes.change, stripes.forward_share)
+    return StripeRepeat(stripes.sequence, stripes.change, stripes.forward_share)
 
 
-def _plans(facts: Facts, stripes: Stripes, section: YarnSection) -> list[StripePlan]:
+def _plans(facts: Facts, stripes: StripesEntry, section: YarnSectionEntry) -> list[StripePlan]:
     """The stripes of a part in every size."""
     rows, starts = facts.row(section.rows), facts.row(stripes.start)
     return [plan_stripes(_sequence(stripes), *pair) for pair in zip(rows, starts, strict=True)]
@@ -151,7 +151,7 @@ def _grey(place: int, of: int) -> str:
 
 def _sheet(
     facts: Facts,
-    group: tuple[Stripes, list[YarnSection], list[StripePlan]],
+    group: tuple[StripesEntry, list[YarnSectionEntry], list[StripePlan]],
     voice: Voice,
     kept: Sequence[int],
     look: tuple[Mapping[str, str], float],
@@ -178,14 +178,14 @@ def _sheet(
     )
 
 
-def _totals(sequence: StripeSequence, plans: Sequence[StripePlan]) -> Iterator[SizeRow]:
+def _totals(sequence: StripeRepeat, plans: Sequence[StripePlan]) -> Iterator[PageRow]:
     """Rows in all, then rows and share of the yarn for each colour."""
-    yield SizeRow("Rows in all", tuple(DASH if plan.rows is None else str(len(plan.rows)) for plan in plans))
+    yield PageRow("Rows in all", tuple(DASH if plan.rows is None else str(len(plan.rows)) for plan in plans))
     for colour in sequence.colours:
         counts = [DASH if plan.rows is None else str(plan.row_counts.get(colour, 0)) for plan in plans]
         shares = [DASH if plan.rows is None else print_whole(plan.shares[colour] * 100) for plan in plans]
-        yield SizeRow(f"{colour}, rows begun in it", tuple(counts))
-        yield SizeRow(f"{colour}, share of the yarn in %", tuple(shares))
+        yield PageRow(f"{colour}, rows begun in it", tuple(counts))
+        yield PageRow(f"{colour}, share of the yarn in %", tuple(shares))
 
 
 def _pair(names: Mapping[str, str], colours: Mapping[str, str], pair: tuple[str, str]) -> Pair:
@@ -216,7 +216,7 @@ def _shade(srgb: str) -> Triple:
     return shade
 
 
-def _seen(stripes: Stripes, colours: Mapping[str, str], eyes: str) -> Seen:
+def _seen(stripes: StripesEntry, colours: Mapping[str, str], eyes: str) -> Seen:
     """One repeat of the stripes for one kind of eyes."""
     sequence = _sequence(stripes)
     plan = plan_stripes(sequence, sum(rows for _, rows in sequence.runs))

@@ -13,7 +13,7 @@ from catalogue.drawings.stripe_plans import stripe_work
 from catalogue.materials.yarns import chosen_shades
 from catalogue.studio.roles import studio_required
 from grading.core.instructions.facts import Facts, facts_of
-from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.size_rows import split_rows
 from grading.grid.grid import findings_by_entry
 
@@ -59,15 +59,15 @@ def _facts(draft: Draft) -> Facts:
     return facts_of(read_core(draft.pattern), graded(draft.pattern))
 
 
-def _edition(request: HttpRequest, draft: Draft) -> Edition:
+def _edition(request: HttpRequest, draft: Draft) -> PrintForm:
     """As printed for all sizes or one, in the units of the person and the terms of the pattern."""
     size = request.GET.get("size", "")
     units = cast("Units", getattr(request.user, "units", "cm"))
     terms = cast("Terms", draft.document["home_terms"])
-    return Edition(units, terms, size if size in draft.document["sizes"] else None)
+    return PrintForm(units, terms, size if size in draft.document["sizes"] else None)
 
 
-def _kept(facts: Facts, edition: Edition) -> list[int]:
+def _kept(facts: Facts, edition: PrintForm) -> list[int]:
     """The places of the sizes that are shown."""
     sizes = facts.pattern.sizes
     return list(range(len(sizes))) if edition.sizes is None else [sizes.index(edition.sizes)]

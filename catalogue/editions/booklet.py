@@ -18,16 +18,16 @@ from catalogue.versions.records import Record, read_time
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.steps import print_words, when_label
-from grading.core.pattern.pattern import Fabric, Notion, Yarn
-from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.pattern.pattern import FabricEntry, NotionEntry, YarnEntry
+from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import DASH, METRES_PER_YARD, PrintedList, number_list, printed_lists
 from grading.core.printing.size_rows import (
     MOST_ACROSS,
     MOST_ACROSS_LARGE,
     MOST_DOWN,
     MOST_DOWN_LARGE,
-    SizeRow,
-    SizeTable,
+    PageRow,
+    PageTable,
     sizes_across,
     split_rows,
 )
@@ -45,7 +45,7 @@ class Source:
 
     record: Record
     facts: Facts
-    edition: Edition
+    edition: PrintForm
     graded: Graded
     across: int = MOST_ACROSS
     type_mm: float = TYPE_MM
@@ -65,7 +65,7 @@ class Source:
 
 def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source:
     """Read a record for one edition."""
-    edition = Edition(
+    edition = PrintForm(
         units=cast("Units", choices["units"]),
         terms=cast("Terms", choices["terms"]),
         sizes=None if choices["sizes"] == "all" else choices["sizes"],
@@ -146,19 +146,19 @@ def corrections_path(record: Record) -> str:
     return f"/patterns/{record['slug']}/{record['number']}/corrections/"
 
 
-def measurement_tables(source: Source) -> list[SizeTable]:
+def measurement_tables(source: Source) -> list[PageTable]:
     """Body measurements to fit, beside the finished measurements."""
-    rows = [SizeRow("To fit"), *_body_rows(source), SizeRow("Finished measurements"), *_finished_rows(source)]
+    rows = [PageRow("To fit"), *_body_rows(source), PageRow("Finished measurements"), *_finished_rows(source)]
     return list(split_table(source, rows))
 
 
-def _body_rows(source: Source) -> Iterator[SizeRow]:
+def _body_rows(source: Source) -> Iterator[PageRow]:
     """One row per body measurement and unit."""
     for measure in source.facts.pattern.body:
         yield from _rows(source, measure.label, "length", [nan if n is None else n for n in measure.entries])
 
 
-def _finished_rows(source: Source) -> Iterator[SizeRow]:
+def _finished_rows(source: Source) -> Iterator[PageRow]:
     """One row per finished measurement and unit."""
     for value in source.facts.pattern.values:
         if value.measured:
@@ -166,10 +166,10 @@ def _finished_rows(source: Source) -> Iterator[SizeRow]:
             yield from _rows(source, source.facts.plain(value.label, source.edition), value.kind, numbers)
 
 
-def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[SizeRow]:
+def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[PageRow]:
     """A measure in each system of units that the edition has."""
     for one in printed_lists(kind, numbers, source.edition.units):
-        yield SizeRow(f"{label}, {one.unit}" if one.unit else label, _kept_texts(source, one))
+        yield PageRow(f"{label}, {one.unit}" if one.unit else label, _kept_texts(source, one))
 
 
 def _kept_texts(source: Source, one: PrintedList) -> tuple[str, ...]:
@@ -177,7 +177,7 @@ def _kept_texts(source: Source, one: PrintedList) -> tuple[str, ...]:
     return tuple(one.texts[place] or DASH for place in source.kept)
 
 
-def split_table(source: Source, rows: Sequence[SizeRow], caption: str = "") -> Iterator[SizeTable]:
+def split_table(source: Source, rows: Sequence[PageRow], caption: str = "") -> Iterator[PageTable]:
     """Cut a table into groups of sizes that fit the page of the edition."""
     return split_rows(source.sizes, rows, across=source.across, down=source.down, caption=caption)
 
@@ -204,7 +204,7 @@ def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
         yield yarn.colour, "; ".join(word for word in words if word)
 
 
-def _shade_words(yarn: Yarn, chosen: dict[str, str] | None) -> str:
+def _shade_words(yarn: YarnEntry, chosen: dict[str, str] | None) -> str:
     """The chosen yarn and shade, unless the label of the colour names both already."""
     if chosen is None:
         return yarn.shade or ""
@@ -212,7 +212,7 @@ def _shade_words(yarn: Yarn, chosen: dict[str, str] | None) -> str:
     return "" if named else f"{chosen['yarn']}, {chosen['shade']}"
 
 
-def yarn_tables(source: Source) -> Iterator[SizeTable]:
+def yarn_tables(source: Source) -> Iterator[PageTable]:
     """Yarn per size and colour, for each choice that changes it."""
     needs, pattern = source.record["results"]["yarn"], source.facts.pattern
     for caption, rows in yarn_blocks(needs, pattern, source.edition.units, source.kept):
@@ -230,12 +230,12 @@ def tool_lines(source: Source) -> list[str]:
     ]
 
 
-def _label(fabric: Fabric, source: Source) -> str:
+def _label(fabric: FabricEntry, source: Source) -> str:
     """A fabric's label in the terms of the edition."""
     return source.facts.plain(fabric.label, source.edition)
 
 
-def _gauge(fabric: Fabric, source: Source) -> str:
+def _gauge(fabric: FabricEntry, source: Source) -> str:
     """Stitches and rows of a fabric over 10 cm, which the trade counts as 4 in."""
     over = "4 in (10 cm)" if source.edition.units == "in" else "10 cm (4 in)"
     size = f"{fabric.tool_mm:g} mm" if fabric.tool_mm else ""
@@ -250,7 +250,7 @@ def notion_lines(source: Source) -> list[str]:
     return [_notion(notion, source) for notion in source.facts.pattern.notions]
 
 
-def _notion(notion: Notion, source: Source) -> str:
+def _notion(notion: NotionEntry, source: Source) -> str:
     """Something else that is needed, with how many and for which choices."""
     numbers = [nan if n is None else float(n) for n in source.facts.row(notion.count)]
     count = number_list(printed_lists("count", numbers, "cm")[0].texts, source.kept)

@@ -22,9 +22,9 @@ from catalogue.editions.ingredients import (
     stored_photo,
     template_folder,
 )
-from catalogue.editions.pdf_checks import check_painted
-from catalogue.editions.pdf_writing import Files, Painted, paint
-from catalogue.models.edition_choices import Choices, printed_words
+from catalogue.editions.pdf_checks import check_pdf
+from catalogue.editions.pdf_writing import Files, WrittenPdf, write_pdf
+from catalogue.models.edition_choices import Choices, printed_choices
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, canonical
 from grading.core.grade.grade import Graded, grade
@@ -65,7 +65,7 @@ def render_pdf(
     identity = pdf_identity(record, choices, copy_for)
     files = _files_of(record, context["photos"], read_photo or stored_photo)
     painted = _painted(context, files, _page_style(choices), identity)
-    check_painted(painted, context)
+    check_pdf(painted, context)
     key = edition_key(record, choices, copy_for, (path for _, path in painted.setting.files()))
     content = painted.content
     return RenderedPdf(content, painted.pages, hashlib.sha256(content).hexdigest(), key, libraries())
@@ -80,7 +80,7 @@ def edition_context(
     return {
         **booklet(source_of(record, graded, choices), copy_for),
         "print": choices["print"],
-        "edition_words": printed_words(choices),
+        "edition_words": printed_choices(choices),
         "photos": printed,
         "more_photos": printed[1:],
     }
@@ -97,17 +97,17 @@ def graded_as_frozen(record: Record) -> Graded:
     return graded
 
 
-def _painted(context: dict[str, Any], files: Files, style: str, identity: str) -> Painted:
+def _painted(context: dict[str, Any], files: Files, style: str, identity: str) -> WrittenPdf:
     """Paint with or without a list of contents: a booklet has one from eight pages up.
 
     Which is tried first is told from what there is to print, so that most editions are laid out once.
     """
     is_long = _seems_long(context)
 
-    def paint_with(has_contents: bool, is_wanted: Callable[[int], bool]) -> Painted | None:
+    def paint_with(has_contents: bool, is_wanted: Callable[[int], bool]) -> WrittenPdf | None:
         html = render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": has_contents})
         greys = context["print"] == "saving"
-        return paint(
+        return write_pdf(
             html=_BEFORE_UNIT.sub("\u00a0", html),
             files=files,
             style=style,
@@ -119,7 +119,7 @@ def _painted(context: dict[str, Any], files: Files, style: str, identity: str) -
 
     first = paint_with(is_long, lambda pages: _has_contents(pages) == is_long)
     if first is None:
-        gc.collect()  # what was laid out in vain; nobody else collects in a child of the press
+        gc.collect()  # what was laid out in vain; nobody else collects in a child of the renderer
         first = paint_with(not is_long, bool)
     if first is None:
         raise EditionFailed("The PDF could not be made: it has no pages.")

@@ -8,16 +8,16 @@ from typing import Any
 from django.utils.html import strip_tags
 
 from catalogue.editions.ingredients import EditionFailed
-from catalogue.editions.pdf_writing import Painted
+from catalogue.editions.pdf_writing import WrittenPdf
 from catalogue.instructions.instructions import PrintedSection
-from grading.core.printing.size_rows import SizeTable
+from grading.core.printing.size_rows import PageTable
 
 _BLOCK_END = re.compile(r"<br>|</(?:p|li|tr|td|th|pre|div|span|blockquote)>")
 _GAPS = re.compile(r"[\s\u00ad\u200b]+")
 FEWEST_BYTES = 4_000
 
 
-def check_painted(painted: Painted, context: dict[str, Any]) -> None:
+def check_pdf(painted: WrittenPdf, context: dict[str, Any]) -> None:
     """Refuse a PDF that is cut short, or that lost a heading, a step, or a number of any size on the way.
 
     Raises:
@@ -38,7 +38,7 @@ def squeezed(text: str) -> str:
     return _GAPS.sub("", text)
 
 
-def _missing(painted: Painted, context: dict[str, Any]) -> Iterator[str]:
+def _missing(painted: WrittenPdf, context: dict[str, Any]) -> Iterator[str]:
     """What was to be printed and is not there."""
     words = squeezed(painted.words)
     outline = {squeezed(title) for title in painted.outline}
@@ -48,13 +48,13 @@ def _missing(painted: Painted, context: dict[str, Any]) -> Iterator[str]:
         return squeezed(painted.setting.typed(text))
 
     yield from (one.title for one in sections if as_set(one.title) not in outline)
-    tables: list[SizeTable] = [*context["measurement_tables"], *context["yarn_tables"]]
+    tables: list[PageTable] = [*context["measurement_tables"], *context["yarn_tables"]]
     yield from (line for line in _table_lines(tables) if as_set(line) not in words)
     steps = (step for section in sections for step in section.steps)
     yield from (line for step in steps for line in _step_lines(step) if as_set(line) not in words)
 
 
-def _table_lines(tables: Sequence[SizeTable]) -> Iterator[str]:
+def _table_lines(tables: Sequence[PageTable]) -> Iterator[str]:
     """Every row of the tables over sizes: its label and a number for each size."""
     for table in tables:
         for row in table.rows:

@@ -43,7 +43,7 @@ class OwnFiles(URLFetcher):
 
 
 @dataclass(frozen=True)
-class Painted:
+class WrittenPdf:
     """A PDF with what was laid out in it: the words of its pages and the headings of its outline."""
 
     content: bytes
@@ -80,7 +80,7 @@ class _Complaints:
     others: list[str]
 
 
-def paint(
+def write_pdf(
     *,
     html: str,
     files: Files,
@@ -89,7 +89,7 @@ def paint(
     in_greys: bool = False,
     is_wanted: Callable[[int], bool] = lambda _: True,
     is_frozen: bool = False,
-) -> Painted | None:
+) -> WrittenPdf | None:
     """Lay out and paint; any complaint of the renderer or refused address fails the edition.
 
     What is frozen is first set in the house's fonts and those of the machine, as editions always were, so
@@ -110,7 +110,7 @@ def paint(
     raise EditionFailed(f"The PDF could not be made: no font drew {codes}.")
 
 
-def _set_and_paint(page: _Page, is_wanted: Callable[[int], bool], setting: Setting) -> Painted | None:
+def _set_and_paint(page: _Page, is_wanted: Callable[[int], bool], setting: Setting) -> WrittenPdf | None:
     """Paint in one setting.
 
     Raises:
@@ -139,7 +139,7 @@ def _set_and_paint(page: _Page, is_wanted: Callable[[int], bool], setting: Setti
     if complaints.missing:
         raise _SignsMissing(frozenset(complaints.missing))
     outline = tuple(_titles(document.make_bookmark_tree()))
-    return Painted(content, len(document.pages), _words(document.pages), outline, setting)
+    return WrittenPdf(content, len(document.pages), _words(document.pages), outline, setting)
 
 
 @cache

@@ -1,4 +1,4 @@
-"""Asks the press for editions: one warm process beside this one, two editions at once, each with limits."""
+"""Asks the renderer for editions: one warm process beside this one, two at once, each with limits."""
 
 import atexit
 import json
@@ -27,13 +27,13 @@ from catalogue.versions.records import read_record
 
 SECONDS = 120.0
 MEMORY_MIB = 700
-# The press ends an edition that is over its time; one that says nothing this much later hangs itself.
+# The renderer ends an edition that is over its time; one that says nothing this much later hangs itself.
 GRACE_SECONDS = 30.0
 WARM_SECONDS = 120.0
 
 
 @dataclass(frozen=True)
-class Pressed:
+class Rendered:
     """One edition asked for: what was made, or why it was not."""
 
     place: int
@@ -42,7 +42,7 @@ class Pressed:
     peak_mib: float = 0.0
 
 
-class _Press:
+class _Renderer:
     """The process, started when it is first needed and again when it has gone."""
 
     def __init__(self) -> None:
@@ -63,7 +63,7 @@ class _Press:
         for _ in jobs:
             line = self._read_line(process, seconds)
             if not line:
-                raise EditionFailed("The press ended before its time: try again.")
+                raise EditionFailed("The renderer ended before its time: try again.")
             yield json.loads(line)
 
     def _read_line(self, process: subprocess.Popen[bytes], seconds: float) -> bytes:
@@ -77,7 +77,7 @@ class _Press:
         while b"\n" not in self.unread:
             ready, _, _ = select.select([answered], [], [], max(0.0, until - time.monotonic()))
             if not ready:
-                raise EditionFailed("The press did not answer in time, so it is ended: try again.")
+                raise EditionFailed("The renderer did not answer in time, so it is ended: try again.")
             part = os.read(answered, 65_536)
             if not part:
                 return b""
@@ -128,46 +128,46 @@ class _Press:
             is_warm = b""
         if not is_warm:
             self.end()
-            raise EditionFailed("The press did not start: the installation is not whole.")
+            raise EditionFailed("The renderer did not start: the installation is not whole.")
         return process
 
 
-_PRESS = _Press()
-atexit.register(_PRESS.end)
+_RENDERER = _Renderer()
+atexit.register(_RENDERER.end)
 
 
-def press_editions(
+def render_editions(
     *, record: str, wanted: Sequence[Choices], copy_for: str = "", seconds: float = SECONDS
-) -> Iterator[Pressed]:
+) -> Iterator[Rendered]:
     """Make editions of one frozen record, in the order in which they become ready.
 
     Raises:
-        EditionFailed: The press itself can't work: no room, no photo, no process.
+        EditionFailed: The renderer itself can't work: no room, no photo, no process.
         FilesOutOfReach: The photos can't be had.
     """
-    with _PRESS.lock, _job_folder(record) as folder:
+    with _RENDERER.lock, _job_folder(record) as folder:
         jobs = [_job(folder, place, choices, copy_for, seconds) for place, choices in enumerate(wanted)]
         notes = {job["note"]: place for place, job in enumerate(jobs)}
         is_done = False
         try:
-            for answer in _PRESS.ask(jobs):
+            for answer in _RENDERER.ask(jobs):
                 place = notes[answer.pop("note")]
-                yield _pressed(place, jobs[place], answer)
+                yield _rendered(place, jobs[place], answer)
             is_done = True
         except OSError as problem:
-            raise EditionFailed(f"The press can't work: {problem.strerror or problem}.") from None
+            raise EditionFailed(f"The renderer can't work: {problem.strerror or problem}.") from None
         finally:
             if not is_done:
-                _PRESS.end()
+                _RENDERER.end()
 
 
-def press_edition(*, record: str, choices: Choices, copy_for: str = "") -> RenderedPdf:
+def render_edition(*, record: str, choices: Choices, copy_for: str = "") -> RenderedPdf:
     """Make one edition at once.
 
     Raises:
         EditionFailed: It can't be made; the text says why.
     """
-    (pressed,) = press_editions(record=record, wanted=[choices], copy_for=copy_for)
+    (pressed,) = render_editions(record=record, wanted=[choices], copy_for=copy_for)
     if pressed.pdf is None:
         raise EditionFailed(pressed.says)
     return pressed.pdf
@@ -192,7 +192,7 @@ def _job_folder(record: str) -> Iterator[Path]:
 
 
 def _job(folder: Path, place: int, choices: Choices, copy_for: str, seconds: float) -> dict[str, Any]:
-    """One line for the press."""
+    """One line for the renderer."""
     return {
         "folder": str(folder),
         "file": str(folder / f"{place}.pdf"),
@@ -204,17 +204,17 @@ def _job(folder: Path, place: int, choices: Choices, copy_for: str, seconds: flo
     }
 
 
-def _pressed(place: int, job: dict[str, Any], answer: dict[str, Any]) -> Pressed:
+def _rendered(place: int, job: dict[str, Any], answer: dict[str, Any]) -> Rendered:
     """An answer with the file that it tells of."""
     peak_mib = answer.pop("peak_mib")
     if "says" in answer:
-        return Pressed(place, None, answer["says"], peak_mib)
+        return Rendered(place, None, answer["says"], peak_mib)
     content = Path(job["file"]).read_bytes()
     Path(job["file"]).unlink()
-    return Pressed(place, RenderedPdf(content=content, **answer), peak_mib=peak_mib)
+    return Rendered(place, RenderedPdf(content=content, **answer), peak_mib=peak_mib)
 
 
 def make_test_copy(*, version: Version, size: str | None, name: str) -> bytes:
     """A tester's own copy: their name in the footer of each page; one size, or all."""
     choices = {**home_choices(read_record(version.record)), "sizes": size or "all"}
-    return press_edition(record=version.record, choices=choices, copy_for=name).content
+    return render_edition(record=version.record, choices=choices, copy_for=name).content

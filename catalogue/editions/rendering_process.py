@@ -1,4 +1,4 @@
-"""The press: a process of its own that is warm, and forks a child with limits for every edition.
+"""The renderer: a process of its own that is warm, and forks a child with limits for every edition.
 
 It reads one job a line from its standard input and answers one line for each: what was made, or why not.
 It has no threads and no database; a job is a folder with the record and the photos of one version, and
@@ -41,7 +41,7 @@ class Child:
 
 
 @dataclass
-class Press:
+class Renderer:
     """Jobs that wait, and children at work."""
 
     waiting: list[dict[str, Any]] = field(default_factory=list)
@@ -54,18 +54,18 @@ def main() -> None:
     """Warm up, then work until nobody asks any more."""
     ctypes.CDLL(None).prctl(1, signal.SIGKILL)
     _warm_up()
-    press, asked_at = Press(), time.monotonic()
+    renderer, asked_at = Renderer(), time.monotonic()
     while True:
-        if 0 in _happened(press):
-            if not _hear(press):
+        if 0 in _happened(renderer):
+            if not _hear(renderer):
                 break
             asked_at = time.monotonic()
-        _reap(press)
-        while press.waiting and len(press.children) < AT_ONCE:
-            _start(press, press.waiting.pop(0))
-        if not (press.children or press.waiting) and time.monotonic() - asked_at >= IDLE_SECONDS:
+        _reap(renderer)
+        while renderer.waiting and len(renderer.children) < AT_ONCE:
+            _start(renderer, renderer.waiting.pop(0))
+        if not (renderer.children or renderer.waiting) and time.monotonic() - asked_at >= IDLE_SECONDS:
             break
-    for pid in press.children:
+    for pid in renderer.children:
         os.kill(pid, signal.SIGKILL)
 
 
@@ -76,13 +76,13 @@ def _warm_up() -> None:
     django.setup()
     from catalogue.editions.editions import render_pdf  # noqa: F401 loaded for the children
     from catalogue.editions.ingredients import OWN, libraries
-    from catalogue.editions.pdf_writing import house_style, paint
+    from catalogue.editions.pdf_writing import house_style, write_pdf
     from catalogue.editions.typefaces import read_signs
 
     words = "<h1>1</h1><p>a <em>b</em> <strong>c</strong></p><table><tr><td>½</td></tr></table>"
     files = {f"{OWN}weave.svg": lambda: b"<svg xmlns='http://www.w3.org/2000/svg' width='1' height='1'/>"}
     html = f"<html lang='en'><title>Warm</title><body>{words}</body></html>"
-    paint(html=html, files=files, style="", identity="0" * 32)
+    write_pdf(html=html, files=files, style="", identity="0" * 32)
     house_style(True)
     read_signs()
     libraries()
@@ -92,43 +92,43 @@ def _warm_up() -> None:
     _say({"ready": True})
 
 
-def _happened(press: Press) -> list[int]:
+def _happened(renderer: Renderer) -> list[int]:
     """Wait until somebody asks, a child ends or one is over its time; which descriptors tell it."""
-    ends_at = [child.ends_at - time.monotonic() for child in press.children.values()]
-    ends = [child.end for child in press.children.values()]
+    ends_at = [child.ends_at - time.monotonic() for child in renderer.children.values()]
+    ends = [child.end for child in renderer.children.values()]
     return select.select([0, *ends], [], [], max(0.0, min([IDLE_SECONDS, *ends_at])))[0]
 
 
-def _hear(press: Press) -> bool:
+def _hear(renderer: Renderer) -> bool:
     """Read jobs; False once nobody can ask any more."""
     heard = os.read(0, 65_536)
-    *lines, press.heard = (press.heard + heard).split(b"\n")
-    press.waiting += [json.loads(line) for line in lines]
+    *lines, renderer.heard = (renderer.heard + heard).split(b"\n")
+    renderer.waiting += [json.loads(line) for line in lines]
     return bool(heard)
 
 
-def _start(press: Press, job: dict[str, Any]) -> None:
+def _start(renderer: Renderer, job: dict[str, Any]) -> None:
     """Fork a child for a job; what editions of one version share is read once, here."""
-    record, graded = _prepared(press, job["folder"])
+    record, graded = _prepared(renderer, job["folder"])
     pid = os.fork()
     if pid == 0:
         _make(job, record, graded)
-    press.children[pid] = Child(job, time.monotonic() + job["seconds"], os.pidfd_open(pid))
+    renderer.children[pid] = Child(job, time.monotonic() + job["seconds"], os.pidfd_open(pid))
 
 
-def _prepared(press: Press, folder: str) -> tuple[Any, Any]:
+def _prepared(renderer: Renderer, folder: str) -> tuple[Any, Any]:
     """The record of a version and its numbers, or why they can't be had."""
-    if folder not in press.prepared:
+    if folder not in renderer.prepared:
         from catalogue.editions.editions import graded_as_frozen
         from catalogue.editions.ingredients import EditionFailed
         from catalogue.versions.records import read_record
 
         try:
             record = read_record((Path(folder) / "record.json").read_text())
-            press.prepared = {folder: (record, graded_as_frozen(record))}
+            renderer.prepared = {folder: (record, graded_as_frozen(record))}
         except (EditionFailed, OSError, ValueError, KeyError) as problem:
-            press.prepared = {folder: (None, str(problem))}
-    found: tuple[Any, Any] = press.prepared[folder]
+            renderer.prepared = {folder: (None, str(problem))}
+    found: tuple[Any, Any] = renderer.prepared[folder]
     return found
 
 
@@ -200,16 +200,16 @@ def _sentence(problem: BaseException) -> str:
     return f"The PDF could not be made: {type(problem).__name__}, {str(problem)[:200]}."
 
 
-def _reap(press: Press) -> None:
+def _reap(renderer: Renderer) -> None:
     """Take what children have made; kill those that are over their time."""
-    for pid, child in list(press.children.items()):
+    for pid, child in list(renderer.children.items()):
         ended, status, used = os.wait4(pid, os.WNOHANG)
         is_late = not ended and time.monotonic() > child.ends_at
         if is_late:
             os.kill(pid, signal.SIGKILL)
             os.waitpid(pid, 0)
         if ended or is_late:
-            os.close(press.children.pop(pid).end)
+            os.close(renderer.children.pop(pid).end)
             peak_mib = used.ru_maxrss / 1024
             _say({"note": child.job["note"], "peak_mib": peak_mib, **_note(child.job, is_late, status)})
 

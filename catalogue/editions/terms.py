@@ -10,12 +10,12 @@ from grading.core.instructions.abbreviations import abbreviations_used
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import print_words
 from grading.core.instructions.terms import terms_used
-from grading.core.pattern.pattern import Pattern
-from grading.core.printing.edition import Edition, Terms
+from grading.core.pattern.pattern import PatternFile
+from grading.core.printing.edition import PrintForm, Terms
 
 
 def printed_abbreviations(
-    facts: Facts, edition: Edition, instructions: Sequence[PrintedSection]
+    facts: Facts, edition: PrintForm, instructions: Sequence[PrintedSection]
 ) -> list[tuple[str, str]]:
     """Exactly those that the edition uses, in its instructions and in the labels beside them."""
     labels = (print_words(text, facts, edition) for text in _labels(facts.pattern))
@@ -27,7 +27,7 @@ def printed_abbreviations(
     return abbreviations_used(words, edition.terms, facts.craft, own)
 
 
-def term_pairs(facts: Facts, edition: Edition) -> list[tuple[str, str]]:
+def term_pairs(facts: Facts, edition: PrintForm) -> list[tuple[str, str]]:
     """The terms that were replaced, as (this edition's, the author's); none in the author's own terms."""
     pattern = facts.pattern
     if edition.terms == pattern.home_terms:
@@ -38,7 +38,7 @@ def term_pairs(facts: Facts, edition: Edition) -> list[tuple[str, str]]:
     return [(theirs, mine) for mine, theirs in used]
 
 
-def _labels(pattern: Pattern) -> list[str]:
+def _labels(pattern: PatternFile) -> list[str]:
     """What is printed in the terms of an edition beside the steps, as the author wrote it."""
     shown = {line.value for piece in pattern.pieces for line in piece.dimensions}
     measured = [value.measured.how for value in pattern.values if value.measured]

@@ -7,7 +7,7 @@ from math import ceil
 from typing import Any
 
 from grading.core.instructions.steps import when_label
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import Units
 from grading.core.printing.numbers import (
     DASH,
@@ -18,7 +18,7 @@ from grading.core.printing.numbers import (
     print_whole,
     print_yards_to_buy,
 )
-from grading.core.printing.size_rows import SizeRow
+from grading.core.printing.size_rows import PageRow
 
 Amounts = Mapping[str, Mapping[str, Sequence[float | None]]]
 Column = tuple[str, str, Callable[[float], str]]
@@ -36,8 +36,8 @@ class Group:
 
 
 def yarn_blocks(
-    needs: Sequence[Mapping[str, Any]], pattern: Pattern, units: Units, kept: Sequence[int]
-) -> Iterator[tuple[str, list[SizeRow]]]:
+    needs: Sequence[Mapping[str, Any]], pattern: PatternFile, units: Units, kept: Sequence[int]
+) -> Iterator[tuple[str, list[PageRow]]]:
     """The tables of a pattern, each with its caption, over the sizes that are kept."""
     if not needs:
         return
@@ -55,7 +55,9 @@ def yarn_blocks(
             yield "", rows
 
 
-def yarn_groups(needs: Sequence[Mapping[str, Any]], pattern: Pattern, letters: Sequence[str]) -> list[Group]:
+def yarn_groups(
+    needs: Sequence[Mapping[str, Any]], pattern: PatternFile, letters: Sequence[str]
+) -> list[Group]:
     """The fewest groups of choices that need the same of these colours, in the order of the options."""
     names = [option.name for option in pattern.options]
     needed = {tuple(one["options"][name] for name in names): one["colours"] for one in needs}
@@ -92,7 +94,7 @@ def _alike(
 
 def _rows_of_colour(
     letter: str, groups: Sequence[Group], units: Units, kept: Sequence[int]
-) -> Iterator[SizeRow]:
+) -> Iterator[PageRow]:
     """What every group needs of one colour, under its heading: where groups are many, its weight alone."""
     columns = _columns(units)
     if len(groups) > MOST_IN_FULL:
@@ -100,7 +102,7 @@ def _rows_of_colour(
     for group in groups:
         if rows := list(_rows(group, letter, columns, kept)):
             if group.label:
-                yield SizeRow(group.label)
+                yield PageRow(group.label)
             yield from rows
 
 
@@ -114,18 +116,18 @@ def _columns(units: Units) -> list[Column]:
     return columns
 
 
-def _rows(group: Group, letter: str, columns: Sequence[Column], kept: Sequence[int]) -> Iterator[SizeRow]:
+def _rows(group: Group, letter: str, columns: Sequence[Column], kept: Sequence[int]) -> Iterator[PageRow]:
     """The amounts of one colour, a row for each column; a colour that is not used has none."""
     amounts = group.colours[letter]
     if not any(amounts["weight"]):
         if None in amounts["weight"]:
-            yield SizeRow(f"{letter}, amount not known", (DASH,) * len(kept))
+            yield PageRow(f"{letter}, amount not known", (DASH,) * len(kept))
         return
     for kind, unit, show in columns:
         found = [amounts[kind][at] for at in kept]
         texts = tuple(DASH if amount is None else show(amount) for amount in found)
         if set(texts) != {DASH}:
-            yield SizeRow(f"{letter}, {unit}", texts)
+            yield PageRow(f"{letter}, {unit}", texts)
 
 
 def _ounces_to_buy(weight_g: float) -> str:

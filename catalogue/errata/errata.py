@@ -12,13 +12,13 @@ from catalogue.versions.glances import Seen, check_glance
 from catalogue.versions.held_errata import hold_errata, hold_erratum
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.spots import (
-    Applying,
-    Standing,
-    compare_place,
-    is_same_place,
+    ApplyingErratum,
+    Presence,
+    compare_spot,
+    is_same_spot,
     missing_part,
-    place_words,
     reading_order,
+    spot_words,
 )
 
 # What the history calls the fields of an erratum.
@@ -134,7 +134,7 @@ def _was_found_before(erratum: Erratum, version: Version) -> bool:
     found = erratum.found_in
     if found is None or _order(version) >= _order(found):
         return False
-    return is_same_place(erratum, read_record(found.record), read_record(version.record))
+    return is_same_spot(erratum, read_record(found.record), read_record(version.record))
 
 
 @transaction.atomic
@@ -257,7 +257,7 @@ def open_errata(pattern: Pattern) -> list[Erratum]:
     return list(pattern.errata.filter(state__in=OPEN_STATES).select_related("found_in"))
 
 
-def errata_of_version(version: Version) -> list[Applying]:
+def errata_of_version(version: Version) -> list[ApplyingErratum]:
     """The confirmed mistakes that apply to a version, whether or not a later one corrects them."""
     record = read_record(version.record)
     known = version.pattern.errata.filter(state__in=("confirmed", "corrected"))
@@ -267,11 +267,11 @@ def errata_of_version(version: Version) -> list[Applying]:
             continue
         standing = standing_in(erratum, record)
         if standing != "not in it":
-            applying.append(Applying(erratum, place_words(erratum.place, record), standing))
+            applying.append(ApplyingErratum(erratum, spot_words(erratum.place, record), standing))
     return sorted(applying, key=lambda one: reading_order(one.erratum))
 
 
-def standing_by_version(erratum: Erratum) -> list[tuple[Version, Standing]]:
+def standing_by_version(erratum: Erratum) -> list[tuple[Version, Presence]]:
     """Each version of the pattern with whether its record holds the mistake."""
     return [
         (version, standing_in(erratum, read_record(version.record)))
@@ -279,11 +279,11 @@ def standing_by_version(erratum: Erratum) -> list[tuple[Version, Standing]]:
     ]
 
 
-def standing_in(erratum: Erratum, record: Record) -> Standing:
+def standing_in(erratum: Erratum, record: Record) -> Presence:
     """Whether a record holds the mistake: compared with the record that it was found in."""
     if erratum.found_in is None:
         return "can't tell"
-    return compare_place(erratum, read_record(erratum.found_in.record), record)
+    return compare_spot(erratum, read_record(erratum.found_in.record), record)
 
 
 def _same_as(pattern: Pattern, place: str, says: str) -> Erratum | None:

@@ -14,13 +14,13 @@ from catalogue.versions.held_errata import hold_erratum
 from catalogue.versions.records import Record, read_record
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import Pattern as CorePattern
+from grading.core.pattern.pattern import PatternFile
 
 STATES = ("confirmed", "corrected")
 
 
 @dataclass(frozen=True)
-class Judged:
+class JudgedGuard:
     """A guard with what it says of one state of the pattern: where it fails, or why it can't be told."""
 
     guard: Guard
@@ -70,17 +70,17 @@ def guards_of(pattern: Pattern) -> list[Guard]:
     return list(known.select_related("erratum"))
 
 
-def judge_draft(pattern: Pattern, guards: Sequence[Guard]) -> list[Judged]:
+def judge_draft(pattern: Pattern, guards: Sequence[Guard]) -> list[JudgedGuard]:
     """What guards say of a pattern as it stands on the desk."""
     return _judge(read_pattern(pattern_document(pattern)), guards)
 
 
-def judge_version(version: Version, guards: Sequence[Guard]) -> list[Judged]:
+def judge_version(version: Version, guards: Sequence[Guard]) -> list[JudgedGuard]:
     """What guards say of a frozen version."""
     return judge_record(read_record(version.record), guards)
 
 
-def judge_record(record: Record, guards: Sequence[Guard]) -> list[Judged]:
+def judge_record(record: Record, guards: Sequence[Guard]) -> list[JudgedGuard]:
     """What guards say of a record."""
     return _judge(record_pattern(record), guards)
 
@@ -96,7 +96,7 @@ def broken_sentences(pattern: Pattern, record: Record) -> list[str]:
     ]
 
 
-def _judge(core: CorePattern, guards: Sequence[Guard]) -> list[Judged]:
+def _judge(core: PatternFile, guards: Sequence[Guard]) -> list[JudgedGuard]:
     """Work the guards out as checks of the pattern, beside its own."""
     if not guards:
         return []
@@ -112,9 +112,9 @@ def _judge(core: CorePattern, guards: Sequence[Guard]) -> list[Judged]:
     return [_judged(guard, name, found) for name, guard in zip(names, guards, strict=True)]
 
 
-def _judged(guard: Guard, name: str, found: dict[str, Any]) -> Judged:
+def _judged(guard: Guard, name: str, found: dict[str, Any]) -> JudgedGuard:
     """Read one guard's verdict: a finding without a size is a statement that can't be worked out."""
     findings = [one for one in found["findings"] if one["where"] == f"checks.{name}"]
     problem = next((one["says"] for one in findings if one["size"] is None), "")
     verdicts = zip(found["sizes"], found["checks"][name], strict=True)
-    return Judged(guard, tuple(size for size, holds in verdicts if holds is False), problem)
+    return JudgedGuard(guard, tuple(size for size, holds in verdicts if holds is False), problem)

@@ -11,12 +11,12 @@ from catalogue.errata.errata import OPEN_STATES, erratum_glance
 from catalogue.models import Erratum, Pattern, Version
 from catalogue.versions.glances import written_glance
 from catalogue.versions.records import Record, read_record
-from catalogue.versions.spots import OTHER_PLACES, Standing, compare_place, place_words
+from catalogue.versions.spots import OTHER_SPOTS, Presence, compare_spot, spot_words
 from grading.tables.quoting import csv_text
 
 GRAVITY_ORDER = {"blocking": 0, "wrong": 1, "misleading": 2, "cosmetic": 3}
 STATES = (("open", "open"), ("overdue", "overdue"), *Erratum.STATES)
-WHERE = (("step", "steps"), ("value", "values"), *((place, place) for place in OTHER_PLACES))
+WHERE = (("step", "steps"), ("value", "values"), *((place, place) for place in OTHER_SPOTS))
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class ErratumRow:
 
     erratum: Erratum
     place: str
-    standings: tuple[Standing, ...]
+    standings: tuple[Presence, ...]
     is_overdue: bool
     guard_count: int
 
@@ -76,9 +76,9 @@ def _row(
     """One erratum compared with every version."""
     found = records.get(erratum.found_in_id or 0)
     standings = tuple(
-        compare_place(erratum, found, records[one.pk]) if found else "can't tell" for one in versions
+        compare_spot(erratum, found, records[one.pk]) if found else "can't tell" for one in versions
     )
-    place = place_words(erratum.place, found) if found else erratum.place
+    place = spot_words(erratum.place, found) if found else erratum.place
     late = erratum.state in OPEN_STATES and erratum.due_on is not None and erratum.due_on < today
     return ErratumRow(erratum, place, standings, late, len(erratum.guards.all()))
 

@@ -29,7 +29,7 @@ from catalogue.studio.roles import may_publish, studio_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
 from catalogue.versions.records import read_record
-from catalogue.versions.spots import place_words, places_of
+from catalogue.versions.spots import spot_words, spots_of
 from catalogue.versions.versions import version_of_number
 
 TAB = "versions"
@@ -213,7 +213,7 @@ def _erratum_page(
         "pattern": found.pattern,
         "tab": TAB,
         "erratum": found,
-        "place": place_words(found.place, record) if record else found.place,
+        "place": spot_words(found.place, record) if record else found.place,
         "standings": standing_by_version(found),
         "notices": notices_about(found),
         "may_publish": may_publish(request.user),
@@ -257,6 +257,6 @@ def _erratum_form(request: HttpRequest, pattern: Pattern, known: list[Version]) 
         request.POST or None,
         initial=initial,
         versions=pattern.versions.filter(state="published").order_by("-major", "-minor"),
-        places=places_of(record),
+        places=spots_of(record),
         sizes=record["results"]["sizes"],
     )

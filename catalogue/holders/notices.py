@@ -15,7 +15,7 @@ from catalogue.studio.mailing import compose_mail
 from catalogue.studio.public_address import public_address
 from catalogue.versions.glances import Seen, check_glance, paragraphs
 from catalogue.versions.records import Record, read_record
-from catalogue.versions.spots import Applying, Standing, compare_place, place_words, reading_order
+from catalogue.versions.spots import ApplyingErratum, Presence, compare_spot, reading_order, spot_words
 
 UNKNOWN = "unknown"
 # Stands in a composed letter where each holder's own address comes.
@@ -135,7 +135,7 @@ def drop_notice(*, notice: Notice, seen: str | None = None) -> None:
         notice.errata.set(untold_errata(notice.version))
 
 
-def progress_of(notice: Notice) -> dict[str, int]:
+def notice_progress(notice: Notice) -> dict[str, int]:
     """How many letters there are, and what became of them."""
     counted = notice.mails.values_list("state").annotate(number=Count("pk"))
     counts = Counter(dict(counted))
@@ -197,20 +197,24 @@ def _order(version: Version) -> tuple[int, int]:
     return version.major, version.minor
 
 
-def _applying(corrected: list[Erratum], record: Record | None, found: dict[int, Record]) -> list[Applying]:
+def _applying(
+    corrected: list[Erratum], record: Record | None, found: dict[int, Record]
+) -> list[ApplyingErratum]:
     """What of the corrected mistakes stands, or may stand, in a held version."""
     applying = []
     for erratum in corrected:
         wrong = found.get(erratum.found_in_id or 0)
-        standing: Standing = compare_place(erratum, wrong, record) if wrong and record else "can't tell"
+        standing: Presence = compare_spot(erratum, wrong, record) if wrong and record else "can't tell"
         if standing != "not in it":
             shown = wrong or record
-            place = place_words(erratum.place, shown) if shown else erratum.place
-            applying.append(Applying(erratum, place, standing))
+            place = spot_words(erratum.place, shown) if shown else erratum.place
+            applying.append(ApplyingErratum(erratum, place, standing))
     return applying
 
 
-def _letter(notice: Notice, number: str, applying: list[Applying], holders: int, words: str | None) -> Letter:
+def _letter(
+    notice: Notice, number: str, applying: list[ApplyingErratum], holders: int, words: str | None
+) -> Letter:
     """The letter to holders of one version."""
     version = notice.version
     slug, title = version.pattern.slug, read_record(version.record)["title"]

@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from catalogue.holders.holders import NewHolder
 from catalogue.models import Pattern, Version
 from catalogue.studio.mail_addresses import validate_mail_address
-from grading.tables.files import RawTable, Row
+from grading.tables.files import BroughtRow, RawTable
 from grading.tables.limits import TableRefused
 from grading.tables.quoting import unquoted
 
@@ -75,7 +75,7 @@ def known_columns(raw: RawTable) -> RawTable:
     names = [name for known in COLUMNS.values() for name in known]
     kept = [at for at, name in enumerate(raw.head.cells) if name.strip().casefold() in names]
 
-    def narrowed(row: Row) -> Row:
+    def narrowed(row: BroughtRow) -> BroughtRow:
         return replace(row, cells=type(row.cells)(row.cells[at] for at in kept))
 
     return replace(raw, head=narrowed(raw.head), rows=type(raw.rows)(narrowed(row) for row in raw.rows))
@@ -89,7 +89,7 @@ def _read_known() -> _Known:
     return _Known(names, {(one.pattern_id, one.number): one for one in released})
 
 
-def _read_row(row: Row, places: dict[str, int | None], known: _Known) -> NewHolder | str:
+def _read_row(row: BroughtRow, places: dict[str, int | None], known: _Known) -> NewHolder | str:
     """One holder, or why the row can't be read."""
     cells = {name: unquoted(row.cells[at]).strip() if at is not None else "" for name, at in places.items()}
     try:
@@ -118,7 +118,7 @@ def _date(text: str) -> date | None:
         return None
 
 
-def lines_of(problems: tuple[str, ...], most: int) -> Iterator[str]:
+def table_lines(problems: tuple[str, ...], most: int) -> Iterator[str]:
     """The first few problems, and how many more there are."""
     yield from problems[:most]
     if len(problems) > most:

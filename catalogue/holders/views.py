@@ -12,7 +12,7 @@ from catalogue.holders.bounces import BounceUnread, note_bounce
 from catalogue.holders.forms import EXAMPLE, BounceForm, HolderForm, HoldersForm
 from catalogue.holders.holders import erase_holder, set_right, store_holders, unsubscribe
 from catalogue.holders.notices import untold_holders
-from catalogue.holders.tables import lines_of
+from catalogue.holders.tables import table_lines
 from catalogue.models import Holder, Notice
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import publisher_required
@@ -133,7 +133,7 @@ def _import_page(request: HttpRequest, form: HoldersForm, read: HoldersForm | No
         "form": form,
         "found": found,
         "text": read.cleaned_data["text"] if read and found else "",
-        "problems": list(lines_of(found.problems, MOST_PROBLEMS)) if found else [],
+        "problems": list(table_lines(found.problems, MOST_PROBLEMS)) if found else [],
         "example": EXAMPLE,
     }
     return render(request, "catalogue/holders/import.html", page, status=400 if form.errors else 200)

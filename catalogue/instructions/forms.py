@@ -7,7 +7,7 @@ from django import forms
 
 from catalogue.studio.form_parts import helper_with, text_area
 from grading.core.instructions.steps import LONGEST_STEP
-from grading.core.pattern.pattern import Option
+from grading.core.pattern.pattern import OptionEntry
 from grading.entries.single_lines import LineField
 
 
@@ -39,7 +39,7 @@ class SectionForm(forms.Form):
     revision = forms.IntegerField(widget=forms.HiddenInput)
     title = LineField(max_length=120, help_text="For example: “Left front (as worn)”.")
 
-    def __init__(self, *args: Any, options: Sequence[Option], **more: Any) -> None:
+    def __init__(self, *args: Any, options: Sequence[OptionEntry], **more: Any) -> None:
         super().__init__(*args, **more)
         self.options = options
         for option in options:

@@ -9,10 +9,10 @@ from django.utils.safestring import SafeString
 
 from catalogue.instructions.markdown import markdown_html
 from grading.core.instructions.facts import Facts
-from grading.core.instructions.filling import Piece, TableRow
+from grading.core.instructions.filling import Stretch, TableRow
 from grading.core.instructions.steps import PrintedPart, render_step, when_label
 from grading.core.pattern.pattern import When
-from grading.core.printing.edition import Edition
+from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import DASH
 from grading.core.printing.size_rows import MOST_ACROSS, size_groups
 
@@ -31,7 +31,7 @@ class PrintedSection:
     steps: tuple[SafeString, ...]
 
 
-def render_instructions(facts: Facts, edition: Edition, across: int = MOST_ACROSS) -> list[PrintedSection]:
+def render_instructions(facts: Facts, edition: PrintForm, across: int = MOST_ACROSS) -> list[PrintedSection]:
     """Return the sections that an edition has, in order; sections left without steps fall out.
 
     Tables have at most so many sizes across.
@@ -47,7 +47,7 @@ def render_instructions(facts: Facts, edition: Edition, across: int = MOST_ACROS
 
 
 def step_html(
-    text: str, facts: Facts, edition: Edition, when: When = (), across: int = MOST_ACROSS
+    text: str, facts: Facts, edition: PrintForm, when: When = (), across: int = MOST_ACROSS
 ) -> SafeString:
     """Return one step of a section for these choices as safe HTML; empty where the edition has none of it."""
     parts = render_step(text, facts, edition, when)
@@ -62,20 +62,20 @@ def _part_html(part: PrintedPart, across: int) -> str:
     return f'<div class="only"><p class="only-for">{escape(part.label)}</p>{html}</div>'
 
 
-def _words_html(pieces: Sequence[Piece]) -> str:
+def _words_html(pieces: Sequence[Stretch]) -> str:
     """Return pieces as HTML: the author's words as Markdown, all else as it is."""
     text = "".join(_marked(piece, number) for number, piece in enumerate(pieces))
     return _MARK.sub(lambda mark: _filled_html(pieces[int(mark.group(1))]), markdown_html(text))
 
 
-def _marked(piece: Piece, number: int) -> str:
+def _marked(piece: Stretch, number: int) -> str:
     """Return the author's words, or the mark of what is filled in."""
     if piece.kind != "written":
         return f"{_OPEN}{number}{_CLOSE}"
     return piece.texts[0].replace(_OPEN, "").replace(_CLOSE, "")
 
 
-def _filled_html(piece: Piece) -> str:
+def _filled_html(piece: Stretch) -> str:
     """Return what is filled in, lines on lines of their own."""
     lines = [escape(text) for text in piece.texts]
     if piece.kind == "filled":

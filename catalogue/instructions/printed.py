@@ -16,8 +16,8 @@ from grading.core.instructions.meant_values import point_at_numbers
 from grading.core.instructions.sides import NEVER_TURNED
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import Pattern as CorePattern
-from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.pattern.pattern import PatternFile
+from grading.core.printing.edition import PrintForm, Terms, Units
 
 UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
 TERMS = {"UK": "UK terms", "US": "US terms"}
@@ -45,13 +45,13 @@ class TypedSection:
     steps: list[TypedStep]
 
 
-def asked_edition(core: CorePattern, query: QueryDict) -> Edition:
+def asked_edition(core: PatternFile, query: QueryDict) -> PrintForm:
     """The edition that the address asks for; the pattern's own for what it does not say."""
     units = query.get("units") if query.get("units") in UNITS else core.home_units
     terms = query.get("terms") if query.get("terms") in TERMS else core.home_terms
     size = query.get("size")
     is_left = query.get("hand") == "left" and core.craft in NEVER_TURNED
-    return Edition(
+    return PrintForm(
         cast("Units", units),
         cast("Terms", terms),
         size if size in core.sizes else None,
@@ -59,7 +59,7 @@ def asked_edition(core: CorePattern, query: QueryDict) -> Edition:
     )
 
 
-def edition_selects(core: CorePattern, edition: Edition) -> dict[str, Any]:
+def edition_selects(core: PatternFile, edition: PrintForm) -> dict[str, Any]:
     """The choices of an edition that change its words, and which of them are shown."""
     return {
         "core": core,

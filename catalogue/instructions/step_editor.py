@@ -15,7 +15,7 @@ from catalogue.models import Pattern, Person, WordsDraft
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.meant_values import point_at_numbers, without_pointed
 from grading.core.instructions.steps import check_steps
-from grading.core.pattern.pattern import Section
+from grading.core.pattern.pattern import SectionEntry
 
 MOST_KEPT = 50
 
@@ -25,7 +25,7 @@ def preview_step(*, pattern: Pattern, section: int, text: str, query: QueryDict)
     core = read_core(pattern)
     is_known = 0 <= section < len(core.sections)
     title, when = (core.sections[section].title, core.sections[section].when) if is_known else ("", ())
-    alone = replace(core, sections=(Section(title=title, when=when, steps=(text,)),))
+    alone = replace(core, sections=(SectionEntry(title=title, when=when, steps=(text,)),))
     facts, edition = facts_of(core, graded(pattern)), asked_edition(core, query)
     pointers = point_at_numbers(replace(facts, pattern=alone))
     return {

@@ -8,7 +8,7 @@ _TEX = re.compile(r"(?i)(\d+(?:\.\d+)?)\s*(tex|dtex|denier)")
 _METRIC = re.compile(r"(?i)(?:Nm\s*)?(?:(\d{1,2})\s*/\s*)?(\d+(?:\.\d+)?)\s*(?:Nm)?")
 
 
-def read_count(text: str) -> float | None:
+def read_yarn_count(text: str) -> float | None:
     """Metres in 100 g of “250 tex”, “2500 dtex”, “Nm 4” or “2/28 Nm”; None for what is no such figure."""
     written = text.strip()
     if found := _TEX.fullmatch(written):

@@ -8,13 +8,13 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Submit
 from django import forms
 
-from catalogue.materials.yarn_counts import read_count
+from catalogue.materials.yarn_counts import read_yarn_count
 from catalogue.materials.yarns import Choice, complete_figures
 from catalogue.models import PatternYarn, Yarn, YarnShade
 from grading.core.formula.dimensions import LENGTH, PLAIN, WEIGHT, YARN, Dimension
 from grading.core.formula.errors import FormulaError
 from grading.core.formula.literals import parse_literal
-from grading.core.pattern.pattern import Yarn as RoleOnSheet
+from grading.core.pattern.pattern import YarnEntry
 from grading.entries.single_lines import LineField
 
 SIX_PLACES = Decimal("0.000001")
@@ -42,7 +42,7 @@ class FigureField(LineField):
 
     def _number(self, text: str) -> float | None:
         """The number in g or m; None for another measure."""
-        if self.by_count and (metres := read_count(text)) is not None:
+        if self.by_count and (metres := read_yarn_count(text)) is not None:
             return metres
         try:
             quantity = parse_literal(text)
@@ -158,7 +158,7 @@ class PatternYarnsForm(forms.Form):
     """One choice for each colour of a pattern."""
 
     def __init__(
-        self, data: Any = None, *, roles: Sequence[RoleOnSheet], chosen: Sequence[PatternYarn]
+        self, data: Any = None, *, roles: Sequence[YarnEntry], chosen: Sequence[PatternYarn]
     ) -> None:
         super().__init__(data)
         self.colours = [role.colour for role in roles]

@@ -8,7 +8,7 @@ from django.db.models import ProtectedError, QuerySet
 
 from catalogue.drafts.edits import hold_draft
 from catalogue.models import Pattern, PatternYarn, Yarn, YarnShade
-from grading.core.pattern.pattern import Yarn as RoleOnSheet
+from grading.core.pattern.pattern import YarnEntry
 
 # The two ways to say how a yarn is sold agree when they differ by no more than a label rounds.
 AGREE = Decimal("0.02")
@@ -92,7 +92,7 @@ def chosen_shades(pattern: Pattern) -> dict[str, dict[str, str]]:
     }
 
 
-def figure_differences(roles: Iterable[RoleOnSheet], chosen: Iterable[PatternYarn]) -> list[str]:
+def figure_differences(roles: Iterable[YarnEntry], chosen: Iterable[PatternYarn]) -> list[str]:
     """Where a chosen yarn is sold otherwise than the sheet counts it, one sentence each."""
     by_colour = {one.colour: one.yarn for one in chosen}
     found = []

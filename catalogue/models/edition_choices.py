@@ -24,7 +24,7 @@ def choices_words(choices: Choices) -> str:
     return ", ".join([*words, *hand, *(WORDS[name][choices[name]] for name in names)])
 
 
-def printed_words(choices: Choices) -> str:
+def printed_choices(choices: Choices) -> str:
     """An edition in words, in the spelling of its own terms."""
     words = choices_words(choices)
     return words.replace("metres", "meters").replace("colour", "color") if choices["terms"] == "US" else words

@@ -9,8 +9,7 @@ from django.http import QueryDict
 from catalogue.editions.booklet import stripe_block
 from catalogue.public.published import public_source
 from catalogue.versions.records import Record
-from grading.core.pattern.pattern import Pattern as CorePattern
-from grading.core.pattern.pattern import Yarn
+from grading.core.pattern.pattern import PatternFile, YarnEntry
 from grading.core.printing.numbers import (
     DASH,
     METRES_PER_YARD,
@@ -23,7 +22,7 @@ from grading.core.yarn.colour import parse_shade
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskedToBuy:
     """What a maker asks for: a size, one choice for each option, a shade for each colour that has one."""
 
     size: str
@@ -46,7 +45,7 @@ class ColourToBuy:
     length_words: str
 
 
-def read_asked(record: Record, core: CorePattern, query: QueryDict) -> Asked:
+def read_asked(record: Record, core: PatternFile, query: QueryDict) -> AskedToBuy:
     """Read what is asked for; what is not said, or is not there, is the first size and the usual choice."""
     sizes = record["results"]["sizes"]
     size = query.get("size", "")
@@ -54,10 +53,10 @@ def read_asked(record: Record, core: CorePattern, query: QueryDict) -> Asked:
     for option in core.options:
         said = query.get(f"option_{option.name}", "")
         options[option.name] = said if said in option.choices else option.default
-    return Asked(size if size in sizes else sizes[0], options, _shades(record, core, query))
+    return AskedToBuy(size if size in sizes else sizes[0], options, _shades(record, core, query))
 
 
-def what_to_buy(record: Record, core: CorePattern, asked: Asked, units: str) -> list[ColourToBuy]:
+def what_to_buy(record: Record, core: PatternFile, asked: AskedToBuy, units: str) -> list[ColourToBuy]:
     """Balls, weight and length of each colour that is used."""
     place = record["results"]["sizes"].index(asked.size)
     labels = {yarn.colour: _ball_words(yarn) for yarn in core.yarns}
@@ -72,7 +71,7 @@ def what_to_buy(record: Record, core: CorePattern, asked: Asked, units: str) -> 
     ]
 
 
-def stripes_in_shades(record: Record, asked: Asked, units: str) -> dict[str, Any]:
+def stripes_in_shades(record: Record, asked: AskedToBuy, units: str) -> dict[str, Any]:
     """The stripes of one size in the maker's shades; nothing for a pattern without stripes."""
     if not record["pattern"].get("stripes"):
         return {"stripes": None, "stripe_sheets": []}
@@ -87,7 +86,7 @@ def stripes_in_shades(record: Record, asked: Asked, units: str) -> dict[str, Any
     return stripe_block(source)
 
 
-def _ball_words(yarn: Yarn) -> str:
+def _ball_words(yarn: YarnEntry) -> str:
     """A yarn and what one ball of it is."""
     if not (yarn.put_up_g and yarn.length_per_100g_m):
         return yarn.label
@@ -121,7 +120,7 @@ def _to_buy(
     )
 
 
-def _shades(record: Record, core: CorePattern, query: QueryDict) -> dict[str, str]:
+def _shades(record: Record, core: PatternFile, query: QueryDict) -> dict[str, str]:
     """The maker's shade of each colour, else the designer's; one that can't be read is left out."""
     found = {}
     for yarn in core.yarns:

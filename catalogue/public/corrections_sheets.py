@@ -50,7 +50,7 @@ def _kept(name: str) -> bytes | None:
 def _painted(html: str, address: str) -> bytes:
     """The largest type that leaves it on one page; the smallest, where none does."""
     from catalogue.editions.pdf_writing import (
-        paint,  # the renderer costs a second to load, and few pages need it
+        write_pdf,  # the renderer costs a second to load, and few pages need it
     )
 
     files: dict[str, Callable[[], bytes]] = {
@@ -61,7 +61,7 @@ def _painted(html: str, address: str) -> bytes:
     for size in TYPE_SIZES:
         style = f"@page {{ size: A4 }} html {{ font-size: {size} }}"
         is_last = size == TYPE_SIZES[-1]
-        painted = paint(
+        painted = write_pdf(
             html=html,
             files=files,
             style=style,

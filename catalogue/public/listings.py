@@ -12,11 +12,11 @@ from django.utils.safestring import SafeString
 
 from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, Version
 from catalogue.photos.photos import photos_of
-from catalogue.public.search_terms import garment_of, words_of
+from catalogue.public.search_terms import garment_named, terms_of
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.versions import current_release
-from grading.core.pattern.pattern import Pattern as CorePattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.yarn.lengths import weights_of_length
 from grading.core.yarn.weights import YARN_WEIGHTS
 
@@ -123,7 +123,7 @@ def search_listings(asked: dict[str, str]) -> QuerySet[Listing]:
     for kind in KINDS:
         if asked.get(kind):
             found = found.filter(_carries(mark=f"{kind} {asked[kind]}"[:LONGEST_MARK]))
-    for word in list(words_of(asked.get("words", "")))[:MOST_WORDS]:
+    for word in list(terms_of(asked.get("words", "")))[:MOST_WORDS]:
         marked = ListingMark.objects.filter(**_begins(f"word {word}"[:LONGEST_MARK]))
         found = found.filter(pk__in=marked.values("listing"))
     return found
@@ -159,7 +159,7 @@ def _carries(*, mark: str) -> Exists:
     return Exists(ListingMark.objects.filter(listing=OuterRef("pk"), mark=mark))
 
 
-def _shown(pattern: Pattern, current: Version, record: Record, core: CorePattern) -> dict[str, object]:
+def _shown(pattern: Pattern, current: Version, record: Record, core: PatternFile) -> dict[str, object]:
     """What the list shows."""
     return {
         "pattern": pattern,
@@ -185,17 +185,17 @@ def _first_photo(record: Record) -> dict[str, object]:
     return {}
 
 
-def _marks(record: Record, core: CorePattern) -> Iterator[str]:
+def _marks(record: Record, core: PatternFile) -> Iterator[str]:
     """What a pattern is found by."""
     summary = record["pattern"].get("summary", "")
     text = " ".join([core.title, summary, *(yarn.label for yarn in core.yarns)])
     yield f"craft {core.craft}"
     yield f"wearer {core.wearer or 'adult'}"
-    if garment := garment_of(core.title, summary):
+    if garment := garment_named(core.title, summary):
         yield f"garment {garment}"
     yield from _cut("size", core.sizes)
     yield from _cut("weight", _weights(core))
-    yield from _cut("word", words_of(text))
+    yield from _cut("word", terms_of(text))
 
 
 def _cut(kind: str, labels: Iterable[str]) -> Iterator[str]:
@@ -204,14 +204,14 @@ def _cut(kind: str, labels: Iterable[str]) -> Iterator[str]:
         yield f"{kind} {label}"[:LONGEST_MARK]
 
 
-def _weights(core: CorePattern) -> list[str]:
+def _weights(core: PatternFile) -> list[str]:
     """The weight categories of the yarns of a pattern, from fine to thick."""
     lengths = [yarn.length_per_100g_m for yarn in core.yarns if yarn.length_per_100g_m]
     fitting = {weight.name for length in lengths for weight in weights_of_length(length)}
     return [weight.name for weight in YARN_WEIGHTS if weight.name in fitting]
 
 
-def _weight_words(core: CorePattern) -> str:
+def _weight_words(core: PatternFile) -> str:
     """Each yarn's weight category once, in the pattern's order; a yarn that fits several says so."""
     lengths = [yarn.length_per_100g_m for yarn in core.yarns if yarn.length_per_100g_m]
     fitting = [" or ".join(weight.name for weight in weights_of_length(length)) for length in lengths]

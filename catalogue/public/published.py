@@ -16,7 +16,7 @@ from catalogue.editions.choices import home_choices
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record
 from grading.core.grade.grade import grade
-from grading.core.printing.size_rows import SizeTable
+from grading.core.printing.size_rows import PageTable
 
 
 def public_source(record: Record, units: str, *, size: str = "all") -> Source:
@@ -34,7 +34,7 @@ def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[s
 def public_page(record: Record, units: str) -> dict[str, Any]:
     """Sizes, finished measurements and yarn of the current release."""
     source = public_source(record, units)
-    tables: list[SizeTable] = measurement_tables(source)
+    tables: list[PageTable] = measurement_tables(source)
     return {
         "sizes": source.sizes,
         "summary": record["pattern"].get("summary", ""),

@@ -33,7 +33,7 @@ GARMENTS = {
 _ONLY_IN_TITLES = "top"
 
 
-def words_of(text: str) -> Iterator[str]:
+def terms_of(text: str) -> Iterator[str]:
     """The words of a text that are worth looking for, without case, accents and plural."""
     plain = "".join(one for one in normalize("NFKD", text) if not combining(one))
     for found in _WORD.findall(plain.casefold()):
@@ -41,13 +41,13 @@ def words_of(text: str) -> Iterator[str]:
             yield found.removesuffix("s") if len(found) > 3 else found
 
 
-def garment_of(title: str, summary: str) -> str:
+def garment_named(title: str, summary: str) -> str:
     """The garment that a title names last, else the one that the summary names first; empty for none."""
-    named = [_NAMED[word] for word in words_of(title) if word in _NAMED]
+    named = [_NAMED[word] for word in terms_of(title) if word in _NAMED]
     if named:
         return named[-1]
-    told = (_NAMED[word] for word in words_of(summary) if word in _NAMED and word != _ONLY_IN_TITLES)
+    told = (_NAMED[word] for word in terms_of(summary) if word in _NAMED and word != _ONLY_IN_TITLES)
     return next(told, "")
 
 
-_NAMED = {form: garment for garment, names in GARMENTS.items() for name in names for form in words_of(name)}
+_NAMED = {form: garment for garment, names in GARMENTS.items() for name in names for form in terms_of(name)}

@@ -14,7 +14,7 @@ from catalogue.studio.public_address import public_address
 from catalogue.technical_edit.technical_edits import sign_off_sentences
 from catalogue.versions.freezing import Heading, Kind, draft_record, record_pattern
 from catalogue.versions.records import Record, canonical, texts_like_decimals
-from catalogue.versions.spots import place_words
+from catalogue.versions.spots import spot_words
 from catalogue.versions.versions import suggest_number
 from grading.core.instructions.sides import unmarked_sides
 
@@ -74,7 +74,7 @@ def _finding_obstacles(record: Record) -> Iterator[Obstacle]:
     for finding in findings:
         if finding["weight"] == "stop":
             size = f", size {finding['size']}" if finding["size"] else ""
-            yield Obstacle("stop", f"{place_words(finding['where'], record)}{size}: {finding['says']}")
+            yield Obstacle("stop", f"{spot_words(finding['where'], record)}{size}: {finding['says']}")
     warnings = sum(finding["weight"] == "warn" for finding in findings)
     if warnings:
         noun = "finding is" if warnings == 1 else "findings are"
@@ -132,7 +132,7 @@ def _photo_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
 def _side_obstacles(record: Record) -> Iterator[Obstacle]:
     """Side words that a left-hand edition would print wrongly."""
     for finding in unmarked_sides(record_pattern(record)):
-        yield Obstacle("warn", f"{place_words(finding.where, record)}: {finding.says}")
+        yield Obstacle("warn", f"{spot_words(finding.where, record)}: {finding.says}")
 
 
 def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
@@ -140,7 +140,7 @@ def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
     for erratum in open_errata(pattern):
         if erratum.gravity not in GRAVE:
             continue
-        standing, place = standing_in(erratum, record), place_words(erratum.place, record)
+        standing, place = standing_in(erratum, record), spot_words(erratum.place, record)
         if erratum.state == "confirmed" and standing == "in it":
             yield Obstacle(
                 "stop", f"The confirmed erratum at {place} is not corrected yet: correct it first."

@@ -16,7 +16,7 @@ from django_tasks_db.models import DBTaskResult
 from catalogue.drafts.edits import hold_draft
 from catalogue.editions.choices import check_choices, home_choices, unique
 from catalogue.editions.ingredients import EditionFailed, RenderedPdf
-from catalogue.editions.rendering import press_editions
+from catalogue.editions.rendering import render_editions
 from catalogue.editions.stored_files import keep_pdf, sweep_files
 from catalogue.errata.errata import ErratumRefused, correct_erratum, why_not_corrected
 from catalogue.models import Edition, Erratum, Pattern, Person, Version
@@ -186,7 +186,7 @@ def make_editions(version: Version) -> None:
         sweep_files()
     asked = list(version.editions.filter(state="waiting"))
     try:
-        for pressed in press_editions(record=version.record, wanted=[one.choices for one in asked]):
+        for pressed in render_editions(record=version.record, wanted=[one.choices for one in asked]):
             _keep(asked[pressed.place], pressed.pdf, pressed.says)
     except (EditionFailed, FilesOutOfReach) as problem:
         version.editions.filter(state="waiting").update(state="failed", says=str(problem))

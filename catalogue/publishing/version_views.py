@@ -10,7 +10,7 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.errata.errata import errata_of_version
 from catalogue.errata.tables import errata_rows
 from catalogue.models import Edition
-from catalogue.publishing.views import progress_of, version_or_404
+from catalogue.publishing.views import publication_progress, version_or_404
 from catalogue.studio.roles import may_publish, studio_required
 from catalogue.versions.changes import differences
 from catalogue.versions.printed_changes import number_rows
@@ -54,7 +54,7 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "tab": TAB,
         "version": shown,
         "record": read_record(shown.record),
-        "progress": progress_of(shown),
+        "progress": publication_progress(shown),
         "may_publish": may_publish(request.user),
         "earlier": earlier,
         "since": since,

@@ -51,8 +51,8 @@ def publish(request: HttpRequest, slug: str, kind: Any) -> HttpResponse:
 def version_progress(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     """How far the editions of a version are: the piece of its page that is looked at again and again."""
     version = version_or_404(pattern_or_404(request, slug), number)
-    answer = render(request, "catalogue/versions/_progress.html", {"progress": progress_of(version)})
-    if not progress_of(version)["waiting"]:
+    answer = render(request, "catalogue/versions/_progress.html", {"progress": publication_progress(version)})
+    if not publication_progress(version)["waiting"]:
         answer["HX-Refresh"] = "true"
     return answer
 
@@ -102,7 +102,7 @@ def version_or_404(pattern: Pattern, number: str) -> Version:
     return found
 
 
-def progress_of(version: Version) -> dict[str, Any]:
+def publication_progress(version: Version) -> dict[str, Any]:
     """How many editions are made, wait and failed."""
     editions = list(version.editions.all())
     failed = [one for one in editions if one.state == "failed"]

@@ -16,7 +16,7 @@ from catalogue.studio.roles import studio_required
 from grading.core.sizes.tables import RULES, SizeTable, gaps
 from grading.entries.layouts import plain_layout
 from grading.sizes.table_forms import SizeTableForm, UseTableForm, brought_layout, initial_of
-from grading.sizes.table_reading import entry_text, size_table_rows
+from grading.sizes.table_reading import range_text, size_table_rows
 from grading.sizes.tables import (
     NameTaken,
     delete_own_table,
@@ -73,7 +73,7 @@ def size_table(request: HttpRequest, key: str) -> HttpResponse:
 def measurement_rows(table: SizeTable) -> list[dict[str, Any]]:
     """One line per measurement, as text."""
     return [
-        {"name": one.name, "label": one.label, "cells": [entry_text(entry) or "–" for entry in one.entries]}
+        {"name": one.name, "label": one.label, "cells": [range_text(entry) or "–" for entry in one.entries]}
         for one in table.measurements
     ]
 

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.edits import NothingToUndo, StaleRevision, undo_last_edit
-from catalogue.drafts.saving import person_of, save
+from catalogue.drafts.saving import save, signed_in_person
 from catalogue.sheets.entry_views import KINDS, YARN_PARTS
 from catalogue.studio.roles import studio_required
 from grading.entries.revision_forms import RevisionForm
@@ -67,7 +67,7 @@ def undo(request: HttpRequest, slug: str) -> HttpResponse:
     back = request.POST.get("back") if request.POST.get("back") in {"sheet", "yarn_page"} else "sheet"
     try:
         revision = form.cleaned_data["revision"] if form.is_valid() else 0
-        undone = undo_last_edit(pattern=draft.pattern, revision=revision, by=person_of(request))
+        undone = undo_last_edit(pattern=draft.pattern, revision=revision, by=signed_in_person(request))
         messages.success(request, f"The last edit is undone: {undone.sentence}")
     except NothingToUndo:
         messages.warning(request, "There is no edit to undo.")

@@ -15,7 +15,7 @@ from catalogue.site.demo_pictures import add_picture
 from testing.applications.applications import Answers, apply_for_place
 from testing.asked.expected import expected_lengths
 from testing.asked.figures import placement_figures
-from testing.calls.calls import Quota, Terms, close_call, create_call, extend_call, open_call
+from testing.calls.calls import CallWording, Quota, close_call, create_call, extend_call, open_call
 from testing.calls.schedule import Schedule, default_schedule
 from testing.models import Application, Placement, TestCall
 from testing.places.places import accept_offer, give_place
@@ -101,7 +101,7 @@ def _choose_shades(pattern: Pattern) -> None:
 def _open_call(pattern: Pattern) -> TestCall:
     """A call with places in every size."""
     document = sample_document(pattern.slug.replace("-", "_"))
-    terms = Terms(
+    terms = CallWording(
         invitation=f"Would you make a {document['title']} before it is published?",
         must_send="Your gauge, the finished measurements, the yarn that you used and one picture.",
         in_return="The finished pattern, and our thanks by name if you like.",

@@ -24,7 +24,7 @@ from catalogue.technical_edit.technical_edits import (
 from catalogue.versions.draft_glances import DraftMoved, Since, draft_glance, since_page
 from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import canonical, read_record
-from catalogue.versions.spots import place_words, places_of
+from catalogue.versions.spots import spot_words, spots_of
 
 TAB = "versions"
 
@@ -34,7 +34,7 @@ TAB = "versions"
 def technical_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """The round that is open: its queries, a form for a new one, the last sign-off."""
     pattern = pattern_or_404(request, slug)
-    form = QueryForm(request.POST or None, places=places_of(_state(pattern)))
+    form = QueryForm(request.POST or None, places=spots_of(_state(pattern)))
     if request.method == "POST" and form.is_valid():
         ask(pattern=pattern, by=person_of(request), **form.cleaned_data)
         messages.success(request, "The query is written down.")
@@ -57,7 +57,7 @@ def query_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "pattern": pattern,
         "tab": TAB,
         "query": query,
-        "place": place_words(query.place, _state(pattern)),
+        "place": spot_words(query.place, _state(pattern)),
         "form": form,
     }
     return render(request, "catalogue/technical_edit/answer.html", page)
@@ -97,10 +97,10 @@ def _page(
     page = {
         "pattern": pattern,
         "tab": TAB,
-        "form": form or QueryForm(places=places_of(state)),
+        "form": form or QueryForm(places=spots_of(state)),
         "signing": signing,
         **since_page(since),
-        "queries": [(one, place_words(one.place, state)) for one in open_queries(pattern)],
+        "queries": [(one, spot_words(one.place, state)) for one in open_queries(pattern)],
         "signed": signed,
         "changes": signed.changes if signed else None,
         "number_rows": number_rows(signed.changes, "both") if signed else [],

@@ -5,10 +5,10 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from catalogue.drafts.documents import pattern_document
-from catalogue.drafts.entry_changes import apply_patch
+from catalogue.drafts.entry_changes import apply_changes
 from catalogue.models import Erratum, Pattern, PatternEdit
 from catalogue.versions.changes import Changes, entry_changes, record_differences
-from catalogue.versions.freezing import printed_words
+from catalogue.versions.freezing import printed_sections
 from catalogue.versions.glances import Seen, read_glance, written_glance
 from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import Record, canonical, digest_of, read_record
@@ -114,14 +114,14 @@ def _changes_since(pattern: Pattern, record: Record, edits: list[PatternEdit]) -
     except PatternFileError:
         return Changes()
     graded = grade(core)
-    old = {**record, "pattern": then, "results": graded.as_json(), "words": printed_words(core, graded)}
+    old = {**record, "pattern": then, "results": graded.as_json(), "words": printed_sections(core, graded)}
     return record_differences(read_record(canonical(old)), read_record(canonical(record)))
 
 
 def _before(document: Document, edits: list[PatternEdit]) -> Document:
     """A document with its last edits taken back."""
     for edit in reversed(edits):
-        document = apply_patch(edit.before, document)
+        document = apply_changes(edit.before, document)
     return document
 
 

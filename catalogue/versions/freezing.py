@@ -12,13 +12,13 @@ from catalogue.models import Erratum, Pattern, Photo, Studio
 from catalogue.studio.public_address import public_address
 from catalogue.versions.changes import record_differences
 from catalogue.versions.records import Record, canonical, read_record, written_time
-from catalogue.versions.spots import place_words
+from catalogue.versions.spots import spot_words
 from grading.core.grade.grade import Graded, grade
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import PrintedPart, render_step, when_label
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import Pattern as CorePattern
-from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.pattern.pattern import PatternFile
+from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list
 
 Kind = Literal["test", "release"]
@@ -56,7 +56,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         "pattern": document,
         "order": {part: list(document[part]) for part in ORDERED_PARTS if part in document},
         "results": graded.as_json(),
-        "words": printed_words(core, graded),
+        "words": printed_sections(core, graded),
         "photos": [_photo(photo) for photo in pattern.photos.all()],
         "shades": chosen_shades(pattern),
         "tool_lengths": changed_lengths(),
@@ -65,7 +65,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
     return {**record, "changes": _changes(pattern, record)}
 
 
-def record_pattern(record: Record) -> CorePattern:
+def record_pattern(record: Record) -> PatternFile:
     """The pattern of a record, in the designer's order."""
     return read_pattern(record_document(record))
 
@@ -78,10 +78,10 @@ def record_document(record: Record) -> dict[str, Any]:
     return document
 
 
-def printed_words(core: CorePattern, graded: Graded) -> list[dict[str, Any]]:
+def printed_sections(core: PatternFile, graded: Graded) -> list[dict[str, Any]]:
     """Every step as printed for all sizes in the pattern's own units and terms, as plain text."""
     facts = facts_of(core, graded)
-    home = Edition(cast("Units", core.home_units), cast("Terms", core.home_terms))
+    home = PrintForm(cast("Units", core.home_units), cast("Terms", core.home_terms))
     return [
         {
             "title": section.title,
@@ -108,7 +108,7 @@ def _corrected(erratum: Erratum, record: Record) -> Record:
     found = read_record(erratum.found_in.record) if erratum.found_in else record
     return {
         "place": erratum.place,
-        "where": place_words(erratum.place, found),
+        "where": spot_words(erratum.place, found),
         "sizes": erratum.sizes,
         "says": erratum.says,
         "should_say": erratum.should_say,

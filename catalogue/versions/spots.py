@@ -16,9 +16,9 @@ from grading.core.pattern.parts import label_of
 PRINTED_ORDER = ("photo", "materials", "gauge", "values", "schematic", "sections")
 
 
-Standing = Literal["in it", "not in it", "can't tell"]
+Presence = Literal["in it", "not in it", "can't tell"]
 
-OTHER_PLACES = {
+OTHER_SPOTS = {
     "materials": ("yarns", "yarn_sections", "yarn_allowance", "notions"),
     "gauge": ("fabrics",),
     "schematic": ("pieces",),
@@ -28,7 +28,7 @@ _STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
 _VALUE = re.compile(r"values\.([a-z][a-z0-9_]*)")
 
 
-def compare_place(erratum: Erratum, found: Record, record: Record) -> Standing:
+def compare_spot(erratum: Erratum, found: Record, record: Record) -> Presence:
     """Compare the place of a mistake in the record it was found in with the same place in another."""
     if named := _VALUE.fullmatch(erratum.place):
         return _compare_value(named.group(1), erratum.sizes, found, record)
@@ -37,12 +37,12 @@ def compare_place(erratum: Erratum, found: Record, record: Record) -> Standing:
     if erratum.place == "photo":
         same = found["photos"] == record["photos"]
     else:
-        parts = OTHER_PLACES.get(erratum.place, ())
+        parts = OTHER_SPOTS.get(erratum.place, ())
         same = all(found["pattern"].get(part) == record["pattern"].get(part) for part in parts)
     return "in it" if same else "can't tell"
 
 
-def _compare_value(name: str, sizes: Iterable[str], found: Record, record: Record) -> Standing:
+def _compare_value(name: str, sizes: Iterable[str], found: Record, record: Record) -> Presence:
     """A wrong number stands in a record that has the same number, or none like it, in one of the sizes."""
     wrong, here = _numbers(found, name), _numbers(record, name)
     if not wrong or not here:
@@ -74,7 +74,7 @@ def _step_at(record: Record, numbered: re.Match[str]) -> str | None:
         return None
 
 
-def _compare_step(erratum: Erratum, numbered: re.Match[str], found: Record, record: Record) -> Standing:
+def _compare_step(erratum: Erratum, numbered: re.Match[str], found: Record, record: Record) -> Presence:
     """A wrong phrase or a whole wrong step stands where the step went, whatever other steps rightly say."""
     wrong = _step_at(found, numbered)
     if wrong is None:
@@ -97,11 +97,11 @@ def _holds(step: str, phrase: str) -> bool:
     return bool(phrase.strip()) and " ".join(phrase.split()) in " ".join(step.split())
 
 
-def is_same_place(erratum: Erratum, found: Record, record: Record) -> bool:
+def is_same_spot(erratum: Erratum, found: Record, record: Record) -> bool:
     """Whether the place of an erratum means the same in another record, where steps may have moved."""
     numbered = _STEP.fullmatch(erratum.place)
     if numbered is None:
-        return has_place(erratum.place, record)
+        return has_spot(erratum.place, record)
     here, there = _step_at(found, numbered), _step_at(record, numbered)
     if here is None or there is None:
         return False
@@ -131,31 +131,31 @@ def missing_part(place: str, sizes: Sequence[str], record: Record) -> str | None
     unknown = [size for size in sizes if size not in record["results"]["sizes"]]
     if unknown:
         return f"size {unknown[0]}"
-    return None if has_place(place, record) else place
+    return None if has_spot(place, record) else place
 
 
-def has_place(place: str, record: Record) -> bool:
+def has_spot(place: str, record: Record) -> bool:
     """Whether a record has a place."""
     if numbered := _STEP.fullmatch(place):
         return _step_at(record, numbered) is not None
     if named := _VALUE.fullmatch(place):
         return named.group(1) in record["results"]["values"]
-    return place in OTHER_PLACES
+    return place in OTHER_SPOTS
 
 
-def places_of(record: Record) -> list[tuple[str, Any]]:
+def spots_of(record: Record) -> list[tuple[str, Any]]:
     """Every place of a record, in groups, in reading order."""
     steps = [
-        (f"sections[{i}].steps[{j}]", place_words(f"sections[{i}].steps[{j}]", record))
+        (f"sections[{i}].steps[{j}]", spot_words(f"sections[{i}].steps[{j}]", record))
         for i, section in enumerate(record["words"])
         for j in range(len(section["steps"]))
     ]
     values = [(f"values.{one['name']}", label_of(one)) for one in record["pattern"].get("values", [])]
-    others = [(place, place.capitalize()) for place in OTHER_PLACES]
+    others = [(place, place.capitalize()) for place in OTHER_SPOTS]
     return [("Steps", steps), ("Values", values), ("Elsewhere", others)]
 
 
-def place_words(place: str, record: Record) -> str:
+def spot_words(place: str, record: Record) -> str:
     """A place in words, as the record calls it."""
     if numbered := _STEP.fullmatch(place):
         section, step = int(numbered.group(1)), int(numbered.group(2))
@@ -165,23 +165,23 @@ def place_words(place: str, record: Record) -> str:
     if named := _VALUE.fullmatch(place):
         labels = {value["name"]: label_of(value) for value in record["pattern"].get("values", [])}
         return str(labels.get(named.group(1), named.group(1)))
-    return place.capitalize() if place in OTHER_PLACES else place
+    return place.capitalize() if place in OTHER_SPOTS else place
 
 
 def erratum_words(erratum: Erratum) -> str:
     """One erratum in a line: where it is and what it should say."""
     found = erratum.found_in
-    place = place_words(erratum.place, read_record(found.record)) if found else erratum.place
+    place = spot_words(erratum.place, read_record(found.record)) if found else erratum.place
     return f"{place}: {erratum.should_say or erratum.says or erratum.why}"
 
 
 @dataclass(frozen=True)
-class Applying:
+class ApplyingErratum:
     """An erratum that applies to a version, and whether its record shows it."""
 
     erratum: Erratum
     place: str
-    standing: Standing
+    standing: Presence
 
 
 def reading_order(erratum: Erratum) -> tuple[int, list[int], int]:

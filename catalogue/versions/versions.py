@@ -10,7 +10,7 @@ from catalogue.studio.roles import is_studio
 from catalogue.versions.freezing import Kind, record_pattern
 from catalogue.versions.records import read_record
 from grading.core.grade.grade import Graded, grade
-from grading.core.pattern.pattern import Pattern as CorePattern
+from grading.core.pattern.pattern import PatternFile
 
 _NUMBER = re.compile(r"(0|[1-9][0-9]{0,3})\.(0|[1-9][0-9]{0,3})")
 
@@ -29,7 +29,7 @@ def suggest_number(pattern: Pattern, kind: Kind) -> str:
     return f"{last.major}.{last.minor + 1}"
 
 
-def version_pattern(version: Version) -> CorePattern:
+def version_pattern(version: Version) -> PatternFile:
     """The pattern as frozen."""
     return record_pattern(read_record(version.record))
 

@@ -30,7 +30,7 @@ from grading.entries.fields import (
 )
 from grading.entries.form_fields import form_field
 from grading.grid.grid import merged_findings
-from grading.sheets.differences import Difference, Graded, difference_between
+from grading.sheets.differences import Difference, GradedJson, difference_between
 from grading.sheets.documents import BY_NAME, Document, entries_of, with_entries
 
 SOURCES = ("formula", "list", "steps")
@@ -50,7 +50,7 @@ class EntryForm(forms.Form):
         data: Any = None,
         *,
         document: Document,
-        graded: Graded,
+        graded: GradedJson,
         part: str,
         place: int | None,
         revision: int,

@@ -6,7 +6,7 @@ from typing import Any
 
 from grading.core.pattern.parts import label_of
 from grading.grid.shown_numbers import NONE, figure, unit_of
-from grading.sheets.differences import Graded
+from grading.sheets.differences import GradedJson
 from grading.sheets.documents import PARTS, Document, entries_of
 
 MM_PER_TYPED_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8, "yd": 914.4}
@@ -29,7 +29,7 @@ class GridRow:
     findings: tuple[dict[str, Any], ...] = field(default=())
 
 
-def sheet_grid(document: Document, graded: Graded, units: str) -> list[tuple[str, list[GridRow]]]:
+def sheet_grid(document: Document, graded: GradedJson, units: str) -> list[tuple[str, list[GridRow]]]:
     """Return the groups of rows with their titles; a group without rows is left out."""
     found = findings_by_entry(graded["findings"])
     groups = [
@@ -110,7 +110,7 @@ def _body_row(name: str, entry: dict[str, Any], units: str) -> GridRow:
     return GridRow("body", name, entry["label"], units, cells)
 
 
-def _value_row(entry: dict[str, Any], document: Document, graded: Graded, units: str) -> GridRow:
+def _value_row(entry: dict[str, Any], document: Document, graded: GradedJson, units: str) -> GridRow:
     """The row of a value: its worked numbers."""
     name, kind = entry["name"], entry["kind"]
     worked = graded["values"].get(name, {}).get("worked") or [None] * len(document["sizes"])
@@ -118,7 +118,7 @@ def _value_row(entry: dict[str, Any], document: Document, graded: Graded, units:
     return GridRow("values", name, label_of(entry), unit_of(kind, units), cells, source_text(entry))
 
 
-def _check_row(entry: dict[str, Any], document: Document, graded: Graded) -> GridRow:
+def _check_row(entry: dict[str, Any], document: Document, graded: GradedJson) -> GridRow:
     """The row of a check: holds or fails in words."""
     name = entry["name"]
     held = graded["checks"].get(name) or [None] * len(document["sizes"])

@@ -9,7 +9,7 @@ from grading.core.formula.formula import parse_formula
 from grading.core.formula.tree import Name, Operation
 from grading.grid.grid import MM_PER_TYPED_UNIT
 from grading.grid.shown_numbers import decimal_text, figure, unit_of
-from grading.sheets.differences import Graded
+from grading.sheets.differences import GradedJson
 from grading.sheets.documents import PARTS, Document, entries_of
 from grading.sheets.fingerprints import words_in
 
@@ -36,7 +36,7 @@ class User:
     label: str
 
 
-def origins_of(document: Document, graded: Graded, name: str, units: str) -> list[Origin]:
+def origins_of(document: Document, graded: GradedJson, name: str, units: str) -> list[Origin]:
     """Return one origin per size for a value."""
     entry = dict(entries_of(document, "values"))[name]
     results = graded["values"].get(name)
@@ -80,7 +80,7 @@ def _without_prose(entry: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _filled(entry: dict[str, Any], document: Document, graded: Graded, place: int, units: str) -> str:
+def _filled(entry: dict[str, Any], document: Document, graded: GradedJson, place: int, units: str) -> str:
     """The formula with the numbers of one size in the place of names."""
     if "formula" not in entry:
         return ""
@@ -108,7 +108,7 @@ def _names_in(tree: Any) -> list[Name]:
     return found
 
 
-def _shown(name: str, document: Document, graded: Graded, place: int, units: str) -> str:
+def _shown(name: str, document: Document, graded: GradedJson, place: int, units: str) -> str:
     """The number that a name stands for in one size."""
     owner, _, part = name.partition(".")
     if name in graded["values"]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from grading.core.instructions.print_changes import PrintChange
 
-Graded = dict[str, Any]  # the JSON of a graded sheet
+GradedJson = dict[str, Any]  # the JSON of a graded sheet
 TOLERANCE = 1e-9
 MOST_PRINTED = 3
 
@@ -88,7 +88,7 @@ class Difference:
         return f" ({'size' if len(sizes) == 1 else 'sizes'} {', '.join(sizes)})"
 
 
-def difference_between(old: Graded, new: Graded) -> Difference:
+def difference_between(old: GradedJson, new: GradedJson) -> Difference:
     """Compare two graded sheets, size by size with the same label."""
     fails, holds = _changed_checks(old, new)
     before, after = _by_text(old["findings"]), _by_text(new["findings"])
@@ -117,7 +117,7 @@ def same_figures(one: Any, other: Any) -> bool:
     return bool(one == other)
 
 
-def _changed_values(old: Graded, new: Graded) -> Iterator[ChangedValue]:
+def _changed_values(old: GradedJson, new: GradedJson) -> Iterator[ChangedValue]:
     """The values of the new sheet with the sizes in which their worked number is another."""
     for name, value in new["values"].items():
         before = dict(zip(old["sizes"], old["values"].get(name, {}).get("worked", ()), strict=False))
@@ -129,7 +129,7 @@ def _changed_values(old: Graded, new: Graded) -> Iterator[ChangedValue]:
             )
 
 
-def _changed_checks(old: Graded, new: Graded) -> tuple[list[ChangedCheck], list[ChangedCheck]]:
+def _changed_checks(old: GradedJson, new: GradedJson) -> tuple[list[ChangedCheck], list[ChangedCheck]]:
     """Checks that fail where they did not, and that hold where they failed."""
     fails, holds = [], []
     for name, results in new["checks"].items():

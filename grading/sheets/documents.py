@@ -95,7 +95,7 @@ def _stored_entries(sheet: Sheet) -> dict[str, list[tuple[str, Any]]]:
     return entries
 
 
-def store_places(*, sheet: Sheet, document: Document, places: Iterable[tuple[str, int]]) -> None:
+def store_spots(*, sheet: Sheet, document: Document, places: Iterable[tuple[str, int]]) -> None:
     """Write the entries at some places of parts that are stored with all their places."""
     by_part: dict[str, list[int]] = {}
     for part, place in places:

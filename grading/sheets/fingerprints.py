@@ -16,7 +16,7 @@ CALCULATION = 4
 # All results hang on these, whether they name them or not.
 GROUND = ("sizes", *SINGLES)
 Key = tuple[str, str]
-Place = tuple[str, int]
+EntrySpot = tuple[str, int]
 _WORD = re.compile(r"[a-z][a-z0-9_]*")
 # JSON writes the break of a line as \n: its n is no part of the word behind it.
 _ESCAPED = re.compile(r"\\(?:u[0-9a-f]{4}|.)")
@@ -54,11 +54,11 @@ def _entries(document: Document, key: str) -> list[tuple[str, Any]]:
     return [("", entry) for entry in document[key]] if key == "sections" else [("", document[key])]
 
 
-def changed_places(before: DocumentTexts, after: DocumentTexts) -> list[Place] | None:
+def changed_spots(before: DocumentTexts, after: DocumentTexts) -> list[EntrySpot] | None:
     """The key and place of each entry that differs; None where keys, names or their order differ."""
     if list(before.entries) != list(after.entries):
         return None
-    places: list[Place] = []
+    places: list[EntrySpot] = []
     for key, many in after.entries.items():
         old = before.entries[key]
         if [name for name, _ in old] != [name for name, _ in many]:
@@ -111,7 +111,7 @@ def fingerprints_of(texts: DocumentTexts) -> ResultFingerprints:
 
 
 def fingerprints_after(
-    before: ResultFingerprints, texts: DocumentTexts, changed: Iterable[Place]
+    before: ResultFingerprints, texts: DocumentTexts, changed: Iterable[EntrySpot]
 ) -> ResultFingerprints:
     """Fingerprint anew what changed and what hangs on it; names and their order are as they were."""
     changed = list(changed)

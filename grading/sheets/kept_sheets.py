@@ -14,9 +14,9 @@ from grading.core.pattern.file import read_edited_pattern, read_pattern
 from grading.sheets.documents import BY_NAME, PARTS, Document, entries_of, with_entries
 from grading.sheets.fingerprints import (
     DocumentTexts,
-    Place,
+    EntrySpot,
     ResultFingerprints,
-    changed_places,
+    changed_spots,
     fingerprints_after,
     fingerprints_of,
     texts_of,
@@ -58,7 +58,7 @@ def forget_kept_sheets() -> None:
         _kept.clear()
 
 
-def work_out(document: Document, *, trusted: bool = False) -> KeptSheet:
+def work_out_document(document: Document, *, trusted: bool = False) -> KeptSheet:
     """Work a document out, unless that has been done; the caller gives the document away.
 
     Raises:
@@ -82,7 +82,7 @@ def work_out_after(before: KeptSheet, document: Document) -> KeptSheet:
     found = kept_sheet(texts.fingerprint)
     if found:
         return found
-    changed = changed_places(before.texts, texts)
+    changed = changed_spots(before.texts, texts)
     if changed is None or any(not _is_entry(key) for key, _ in changed):
         graded = regrade(before.graded, read_pattern(document))
         return _keep(KeptSheet(document, texts, graded, fingerprints_of(texts)))
@@ -122,7 +122,7 @@ def _place(texts: DocumentTexts, key: str, at: int) -> int | str:
     return texts.entries[key][at][0] if key in BY_NAME else at
 
 
-def _sharing(before: Document, document: Document, changed: list[Place]) -> Document:
+def _sharing(before: Document, document: Document, changed: list[EntrySpot]) -> Document:
     """The document with every entry that is the same shared with the one before."""
     shared: Document = dict(before)
     for key in dict.fromkeys(key for key, _ in changed):

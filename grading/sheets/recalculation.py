@@ -7,12 +7,12 @@ from typing import Any
 
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.print_changes import print_changes
-from grading.core.yarn.needs import YarnNeed as CoreYarnNeed
+from grading.core.yarn.needs import CombinedNeed
 from grading.models import Finding, Sheet, StoredResult, YarnNeed
-from grading.sheets.differences import Difference, Graded, difference_between
+from grading.sheets.differences import Difference, GradedJson, difference_between
 from grading.sheets.documents import Document
 from grading.sheets.fingerprints import Key, sheet_fingerprint
-from grading.sheets.kept_sheets import KeptSheet, kept_sheet, work_out, work_out_after
+from grading.sheets.kept_sheets import KeptSheet, kept_sheet, work_out_after, work_out_document
 
 RESULT_PARTS = ("values", "checks", "shapings", "spreads", "curves", "pick_ups")
 
@@ -23,7 +23,7 @@ def recalculate(*, sheet: Sheet, document: Document) -> Difference:
     The document is the whole pattern file, words included, since findings may stand in the words.
     """
     before = kept_sheet(sheet.fingerprint)
-    after = work_out_after(before, document) if before else work_out(document)
+    after = work_out_after(before, document) if before else work_out_document(document)
     return store_results(sheet=sheet, before=before, after=after)
 
 
@@ -43,11 +43,11 @@ def store_results(*, sheet: Sheet, before: KeptSheet | None, after: KeptSheet) -
     return difference
 
 
-def graded_json(*, sheet: Sheet, document: Document) -> Graded:
+def graded_json(*, sheet: Sheet, document: Document) -> GradedJson:
     """The stored results where they are of this very document, else worked out afresh."""
     if sheet.fingerprint == sheet_fingerprint(document):
         return stored_graded(sheet)
-    return work_out(document).graded.as_json()
+    return work_out_document(document).graded.as_json()
 
 
 def compared(before: KeptSheet, after: KeptSheet) -> Difference:
@@ -69,9 +69,9 @@ def _with_print(difference: Difference, before: KeptSheet | None, after: KeptShe
     return replace(difference, printed=tuple(printed), all_sizes=after.graded.sizes)
 
 
-def stored_graded(sheet: Sheet) -> Graded:
+def stored_graded(sheet: Sheet) -> GradedJson:
     """The stored results in the form of a graded sheet."""
-    graded: Graded = {"sizes": sheet.graded_sizes, **{part: {} for part in RESULT_PARTS}}
+    graded: GradedJson = {"sizes": sheet.graded_sizes, **{part: {} for part in RESULT_PARTS}}
     for result in StoredResult.objects.filter(sheet=sheet).order_by("pk"):
         graded[result.part][result.name] = result.figures
     graded["yarn"] = list(_stored_yarn(sheet))
@@ -83,7 +83,7 @@ def stored_graded(sheet: Sheet) -> Graded:
     return graded
 
 
-Compared = tuple[Graded, Graded, list[Key], list[Key]]
+Compared = tuple[GradedJson, GradedJson, list[Key], list[Key]]
 
 
 def _compared(before: KeptSheet, after: KeptSheet) -> Compared:
@@ -102,9 +102,9 @@ def _compared(before: KeptSheet, after: KeptSheet) -> Compared:
     )
 
 
-def _state(of: KeptSheet, yarn: Iterable[CoreYarnNeed], keys: Iterable[Key]) -> Graded:
+def _state(of: KeptSheet, yarn: Iterable[CombinedNeed], keys: Iterable[Key]) -> GradedJson:
     """Some results of a state as JSON, with its findings."""
-    state: Graded = {"sizes": list(of.graded.sizes), **{part: {} for part in RESULT_PARTS}}
+    state: GradedJson = {"sizes": list(of.graded.sizes), **{part: {} for part in RESULT_PARTS}}
     for part, name in keys:
         state[part][name] = of.graded.result_json(part, name)
     findings = [finding.as_json() for finding in of.graded.findings]

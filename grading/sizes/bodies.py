@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from grading.core.formula.literals import LENGTH_UNITS_MM, MOST_DECIMALS
 from grading.core.sizes.tables import SizeTable
 from grading.sizes.table_reading import MOST_SHOWN, measurement_name
-from grading.tables.files import RawTable, Row
+from grading.tables.files import BroughtRow, RawTable
 from grading.tables.limits import TableRefused
 from grading.tables.number_cells import UNIT_WORDS, NotANumber, header_unit, read_cell
 
@@ -43,7 +43,7 @@ def read_bodies(raw: RawTable, table: SizeTable, unit: str) -> ReadBodies:
     return read
 
 
-def _units(raw: RawTable) -> tuple[dict[int, str], tuple[Row, ...]]:
+def _units(raw: RawTable) -> tuple[dict[int, str], tuple[BroughtRow, ...]]:
     """The units of the columns where the first line gives them, and the lines of bodies."""
     if not raw.rows:
         raise TableRefused("There is no body in the table: each line after the first is one.")
@@ -56,7 +56,9 @@ def _units(raw: RawTable) -> tuple[dict[int, str], tuple[Row, ...]]:
     return {at: found for at, found in units.items() if found in LENGTH_UNITS_MM}, raw.rows[1:]
 
 
-def _number_mm(row: Row, at: int, label: str, mm: float, raw: RawTable, read: ReadBodies) -> float | None:
+def _number_mm(
+    row: BroughtRow, at: int, label: str, mm: float, raw: RawTable, read: ReadBodies
+) -> float | None:
     """One measurement of one body."""
     try:
         typed = read_cell(row.cells[at], comma=raw.comma)

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from grading.core.formula.literals import LENGTH_UNITS_MM
-from grading.core.sizes.coverage import Fit
+from grading.core.sizes.coverage import FitLimits
 from grading.core.sizes.tables import SizeTable
 from grading.entries.single_lines import LineField
 from grading.sizes.bodies import ReadBodies, read_bodies
@@ -78,14 +78,14 @@ class CoverageForm(BroughtForm):
         self.bodies = read_bodies(raw, self.table, cleaned["unit"])
         self.add_problems(self.bodies.problems)
 
-    def fits(self) -> dict[str, Fit]:
+    def fits(self) -> dict[str, FitLimits]:
         """When each measurement fits, in mm."""
         mm = LENGTH_UNITS_MM[self.table.unit]
         found = {}
         for one in self.table.measurements:
             typed = {key: self.cleaned_data[f"{key}__{one.name}"] for key in self.fit_fields}
             numbers = {key: None if number is None else number * mm for key, number in typed.items()}
-            found[one.name] = Fit(
+            found[one.name] = FitLimits(
                 numbers["within"], numbers["ease"] or 0.0, numbers["least"], numbers["most"]
             )
         return found

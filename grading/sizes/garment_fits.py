@@ -6,12 +6,12 @@ from dataclasses import replace
 import numpy as np
 
 from grading.core.grade.grade import Graded
-from grading.core.pattern.pattern import Value
-from grading.core.sizes.coverage import Fit
+from grading.core.pattern.pattern import ValueEntry
+from grading.core.sizes.coverage import FitLimits
 from grading.core.sizes.tables import SizeTable
 
 
-def with_garment(fits: Mapping[str, Fit], table: SizeTable, garment: Graded) -> dict[str, Fit]:
+def with_garment(fits: Mapping[str, FitLimits], table: SizeTable, garment: Graded) -> dict[str, FitLimits]:
     """Return the fits with the garment's finished measurements, and its limits of ease where none are typed.
 
     A size of the table has the finished measurement of the pattern's size of the same name.
@@ -24,7 +24,7 @@ def with_garment(fits: Mapping[str, Fit], table: SizeTable, garment: Graded) -> 
     return found
 
 
-def _with_value(fit: Fit, value: Value, table: SizeTable, garment: Graded) -> Fit:
+def _with_value(fit: FitLimits, value: ValueEntry, table: SizeTable, garment: Graded) -> FitLimits:
     """One fit with the numbers of one value, in mm."""
     worked = garment.values[value.name].worked
     by_size = {size.casefold(): number for size, number in zip(garment.sizes, worked.tolist(), strict=True)}

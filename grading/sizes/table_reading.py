@@ -6,10 +6,10 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from grading.core.formula.literals import RESERVED
-from grading.core.sizes.tables import Entry, SizeTable, TableMeasurement, number_of
+from grading.core.sizes.tables import RangeOrNumber, SizeTable, TableMeasurement, number_of
 from grading.sizes.sizes import label_problem
 from grading.sizes.tables import published_tables
-from grading.tables.files import RawTable, Row, number_text
+from grading.tables.files import BroughtRow, RawTable, number_text
 from grading.tables.limits import TableRefused
 from grading.tables.number_cells import UNIT_WORDS, NotANumber, header_unit, read_cell
 
@@ -32,7 +32,7 @@ class ReadTable:
 
 
 @dataclass(frozen=True)
-class Column:
+class BroughtColumn:
     """A measurement as brought: its head, its unit if named, and one cell for each size."""
 
     label: str
@@ -74,7 +74,7 @@ def _shown(problems: list[str]) -> list[str]:
     return problems if more <= 0 else [*problems[:MOST_SHOWN], f"There are {more} more like these."]
 
 
-def _laid_out(raw: RawTable) -> tuple[list[str], list[Column]]:
+def _laid_out(raw: RawTable) -> tuple[list[str], list[BroughtColumn]]:
     """Sizes and measurements, whichever way the table lies."""
     first = raw.head.cells[0].casefold()
     if first in SIZE_WORDS:
@@ -87,7 +87,7 @@ def _laid_out(raw: RawTable) -> tuple[list[str], list[Column]]:
     )
 
 
-def _with_size_lines(raw: RawTable) -> tuple[list[str], list[Column]]:
+def _with_size_lines(raw: RawTable) -> tuple[list[str], list[BroughtColumn]]:
     """Each line is a size; a line called “unit” gives the units."""
     unit_rows = [row for row in raw.rows if row.cells[0].casefold() in UNIT_HEADS]
     lines = [row for row in raw.rows if row not in unit_rows]
@@ -95,11 +95,11 @@ def _with_size_lines(raw: RawTable) -> tuple[list[str], list[Column]]:
     for at, head in enumerate(raw.head.cells[1:], start=1):
         label, unit = header_unit(head)
         unit = unit_rows[0].cells[at] if unit_rows and unit_rows[0].cells[at] else unit
-        columns.append(Column(label, unit, tuple(row.cells[at] for row in lines)))
+        columns.append(BroughtColumn(label, unit, tuple(row.cells[at] for row in lines)))
     return [row.cells[0] for row in lines], columns
 
 
-def _with_measurement_lines(raw: RawTable) -> tuple[list[str], list[Column]]:
+def _with_measurement_lines(raw: RawTable) -> tuple[list[str], list[BroughtColumn]]:
     """Each line is a measurement; a column called “unit” gives the units."""
     heads = [head.casefold() for head in raw.head.cells]
     unit_at = next((at for at, head in enumerate(heads) if head in UNIT_HEADS), None)
@@ -107,15 +107,15 @@ def _with_measurement_lines(raw: RawTable) -> tuple[list[str], list[Column]]:
     return [raw.head.cells[at] for at in places], [_line_column(row, unit_at, places) for row in raw.rows]
 
 
-def _line_column(row: Row, unit_at: int | None, places: Sequence[int]) -> Column:
+def _line_column(row: BroughtRow, unit_at: int | None, places: Sequence[int]) -> BroughtColumn:
     """The measurement on one line."""
     label, unit = header_unit(row.cells[0])
     unit = row.cells[unit_at] if unit_at is not None and row.cells[unit_at] else unit
-    return Column(label, unit, tuple(row.cells[at] for at in places))
+    return BroughtColumn(label, unit, tuple(row.cells[at] for at in places))
 
 
 def _measurement(
-    column: Column,
+    column: BroughtColumn,
     sizes: Sequence[str],
     unit: str,
     raw: RawTable,
@@ -139,7 +139,7 @@ def _measurement(
     return TableMeasurement(name, label, tuple(entries))
 
 
-def _entry(cell: str, where: str, unit: str, raw: RawTable, read: ReadTable) -> Entry:
+def _entry(cell: str, where: str, unit: str, raw: RawTable, read: ReadTable) -> RangeOrNumber:
     """Read one cell."""
     try:
         typed = read_cell(cell, comma=raw.comma)
@@ -192,13 +192,13 @@ def size_table_rows(table: SizeTable) -> list[list[str]]:
     """A size table as rows of text that read back as the same table: each line is a size."""
     head = ["size", *(f"{one.label} ({table.unit})" for one in table.measurements)]
     rows = [
-        [size, *(entry_text(one.entries[at]) for one in table.measurements)]
+        [size, *(range_text(one.entries[at]) for one in table.measurements)]
         for at, size in enumerate(table.sizes)
     ]
     return [head, *rows]
 
 
-def entry_text(entry: Entry) -> str:
+def range_text(entry: RangeOrNumber) -> str:
     """An entry as text: 32–34, 18.5, or nothing."""
     if entry is None:
         return ""

@@ -8,7 +8,7 @@ from typing import Any
 from django.db import transaction
 
 from grading import models
-from grading.core.sizes.tables import Entry, Rule, SizeTable, TableMeasurement, number_of
+from grading.core.sizes.tables import RangeOrNumber, Rule, SizeTable, TableMeasurement, number_of
 from grading.sheets.documents import Document
 
 FOLDER = Path(__file__).parent / "size_tables"
@@ -83,7 +83,7 @@ def table_from(typed: dict[str, Any]) -> SizeTable:
     return SizeTable(sizes=tuple(typed["sizes"]), measurements=measurements, **words)
 
 
-def _entry(typed: Any) -> Entry:
+def _entry(typed: Any) -> RangeOrNumber:
     """One entry."""
     return (typed[0], typed[1]) if isinstance(typed, list) else typed
 

@@ -11,7 +11,7 @@ from grading.core.pattern.parts import label_of
 from grading.entries.fields import as_number
 from grading.sheets.documents import Document
 from grading.sizes.table_reading import MOST_SHOWN
-from grading.tables.files import RawTable, Row
+from grading.tables.files import BroughtRow, RawTable
 from grading.tables.limits import TableRefused
 from grading.tables.number_cells import plain_number
 
@@ -38,7 +38,7 @@ class Heads:
     sizes: tuple[int, ...]
     others: dict[str, int]
 
-    def cell(self, row: Row, word: str) -> str:
+    def cell(self, row: BroughtRow, word: str) -> str:
         """The cell of an optional column, empty without one."""
         return row.cells[self.others[word]] if word in self.others else ""
 
@@ -92,7 +92,7 @@ def _heads(raw: RawTable, sizes: list[str]) -> Heads:
 
 
 def _read_row(
-    row: Row, heads: Heads, values: list[dict[str, Any]], units: str, raw: RawTable, read: ReadLists
+    row: BroughtRow, heads: Heads, values: list[dict[str, Any]], units: str, raw: RawTable, read: ReadLists
 ) -> None:
     """Read one line into the value it names."""
     name = row.cells[0]
@@ -112,7 +112,7 @@ def _read_row(
     ]
 
 
-def _new_value(row: Row, heads: Heads, read: ReadLists) -> dict[str, Any] | None:
+def _new_value(row: BroughtRow, heads: Heads, read: ReadLists) -> dict[str, Any] | None:
     """A value that is not known yet."""
     kind = heads.cell(row, KIND_WORD).casefold()
     if kind not in KINDS:

@@ -27,7 +27,7 @@ ENCODING = (
 
 
 @dataclass(frozen=True)
-class Row:
+class BroughtRow:
     """One row: the line it stands on, from 1, and its cells as text."""
 
     line: int
@@ -41,8 +41,8 @@ class RawTable:
     `comma` says that a comma may be a decimal point: only where cells are parted by semicolons.
     """
 
-    head: Row
-    rows: tuple[Row, ...]
+    head: BroughtRow
+    rows: tuple[BroughtRow, ...]
     comma: bool = False
     problems: tuple[str, ...] = field(default=())
 
@@ -99,13 +99,13 @@ def read_text(text: str) -> RawTable:
     return _table(_csv_rows(text, separator), comma=separator == ";")
 
 
-def _csv_rows(text: str, separator: str) -> list[Row]:
+def _csv_rows(text: str, separator: str) -> list[BroughtRow]:
     """The rows of a text that are not empty, with the line on which each ends."""
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-    rows: list[Row] = []
+    rows: list[BroughtRow] = []
     try:
         rows.extend(
-            Row(reader.line_num, tuple(unquoted(cell).strip() for cell in cells))
+            BroughtRow(reader.line_num, tuple(unquoted(cell).strip() for cell in cells))
             for cells in reader
             if any(cell.strip() for cell in cells)
         )
@@ -122,7 +122,7 @@ def _csv_rows(text: str, separator: str) -> list[Row]:
     return rows
 
 
-def _table(rows: Sequence[Row], *, comma: bool = False, problems: Sequence[str] = ()) -> RawTable:
+def _table(rows: Sequence[BroughtRow], *, comma: bool = False, problems: Sequence[str] = ()) -> RawTable:
     """Rows as a table, if they are one."""
     if not rows:
         raise TableRefused("The table is empty: its first line names the columns.")
@@ -146,7 +146,7 @@ def _cells(number: int) -> str:
     return "1 cell" if number == 1 else f"{number} cells"
 
 
-def _require_extent(rows: Sequence[Row]) -> None:
+def _require_extent(rows: Sequence[BroughtRow]) -> None:
     """Refuse tables and cells beyond the limits."""
     if len(rows) > MOST_ROWS:
         raise TableRefused(f"The table has more than {MOST_ROWS:,} rows; take out what is not needed.")
@@ -179,7 +179,7 @@ def _read_workbook(data: bytes) -> RawTable:
         raise TableRefused(DAMAGED) from error
     problems: list[str] = []
     rows = [
-        Row(
+        BroughtRow(
             at + 1,
             tuple(
                 _cell_text(cell, at, column, checked.formulas, problems) for column, cell in enumerate(cells)
@@ -188,7 +188,7 @@ def _read_workbook(data: bytes) -> RawTable:
         for at, cells in enumerate(content)
     ]
     width = max((at + 1 for row in rows for at, cell in enumerate(row.cells) if cell), default=0)
-    filled = [Row(row.line, row.cells[:width]) for row in rows if any(row.cells)]
+    filled = [BroughtRow(row.line, row.cells[:width]) for row in rows if any(row.cells)]
     return _table(filled, problems=problems)
 
 

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from grading.core.formula.literals import MOST_DECIMALS
-from grading.core.sizes.tables import Entry
+from grading.core.sizes.tables import RangeOrNumber
 
 FRACTIONS = {"¼": ".25", "½": ".5", "¾": ".75"}
 UNIT_WORDS = {
@@ -24,22 +24,22 @@ class NotANumber(ValueError):
 
 
 @dataclass(frozen=True)
-class Typed:
+class NumberCell:
     """A cell as read: the entry, its unit if it has one, and what was done to it, to be shown back."""
 
-    entry: Entry
+    entry: RangeOrNumber
     unit: str | None = None
     note: str | None = None
 
 
-def read_cell(cell: str, *, comma: bool = False) -> Typed:
+def read_cell(cell: str, *, comma: bool = False) -> NumberCell:
     """Read a number or a range from 0 to 10,000, with or without cm or in; an empty cell is None.
 
     Raises:
         NotANumber: One sentence says why.
     """
     if not cell:
-        return Typed(None)
+        return NumberCell(None)
     if cell.startswith("="):
         raise NotANumber(f"“{cell[:40]}” is a formula: paste its result instead, as a number.")
     text, unit = _without_unit(cell)
@@ -50,11 +50,11 @@ def read_cell(cell: str, *, comma: bool = False) -> Typed:
     note = next((f"“{cell[:60]}” is read as {number:g}: {MOST_DECIMALS} decimals are the most."
                  for number, is_rounded in numbers if is_rounded), None)  # fmt: skip
     if len(numbers) == 1:
-        return Typed(numbers[0][0], unit, note)
+        return NumberCell(numbers[0][0], unit, note)
     low, high = numbers[0][0], numbers[1][0]
     if low > high:
         raise NotANumber(f"“{cell[:40]}” falls: write the smaller number first.")
-    return Typed((low, high), unit, note)
+    return NumberCell((low, high), unit, note)
 
 
 def _without_unit(cell: str) -> tuple[str, str | None]:

@@ -33,7 +33,7 @@ class LiveFormula:
     def text(self, part: Expression) -> str:
         """Return the text of a part, short and flat enough to stand within another."""
         if isinstance(part, Number):
-            return number_text(part.value)
+            return formula_number(part.value)
         if isinstance(part, Name):
             return self.places[part.name]
         text = self._operation(part)
@@ -49,7 +49,7 @@ class LiveFormula:
     def _operation(self, part: Operation) -> str:
         """Return the text of an operator or a function."""
         if part.sign in COMPARISONS:
-            return compared(part.sign, *(self.repeated(argument) for argument in part.arguments))
+            return compared_formula(part.sign, *(self.repeated(argument) for argument in part.arguments))
         if part.sign in ("round", "even", "odd", "ceiling", "floor"):
             return _ROUNDED[part.sign](*(self.repeated(argument) for argument in part.arguments))
         texts = [self.text(argument) for argument in part.arguments]
@@ -60,14 +60,14 @@ class LiveFormula:
         return f"{part.sign.upper()}({';'.join(texts)})"
 
 
-def number_text(number: float) -> str:
+def formula_number(number: float) -> str:
     """Return a number as spreadsheets read it."""
     if number < 0 or str(number).startswith("-"):
-        return f"(-{number_text(abs(number))})"
+        return f"(-{formula_number(abs(number))})"
     return repr(int(number)) if float(number).is_integer() and number < 1e15 else repr(float(number)).upper()
 
 
-def compared(sign: str, a: str, b: str) -> str:
+def compared_formula(sign: str, a: str, b: str) -> str:
     """Return a comparison that forgives 1e-9 of the larger number, or of 1."""
     slack = f"{TOLERANCE}*MAX(1;ABS({a});ABS({b}))"
     return {
@@ -124,7 +124,7 @@ def rounded(text: str, step: WorkableStep, cells: tuple[str, str] | None = None)
 
     `cells` holds the places of multiple and plus where they stand in cells, as those of a fabric do.
     """
-    multiple, plus = cells or (number_text(step.multiple), number_text(step.plus))
+    multiple, plus = cells or (formula_number(step.multiple), formula_number(step.plus))
     times = text if (multiple, plus) == ("1", "0") else f"({text}-{plus})/{multiple}"
     if step.to == "nearest":
         times = f"INT({times}+{HALF_UP})"

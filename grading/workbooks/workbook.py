@@ -7,14 +7,21 @@ from grading.core.formula.errors import FormulaError
 from grading.core.formula.formula import parse_formula
 from grading.core.formula.rounding import WHOLE, WorkableStep
 from grading.core.grade.grade import Graded
-from grading.core.pattern.pattern import CountOrName, Curve, Pattern, PickUp, Rounding, Value
+from grading.core.pattern.pattern import (
+    CountOrName,
+    CurveEntry,
+    PatternFile,
+    PickUpEntry,
+    Rounding,
+    ValueEntry,
+)
 from grading.core.shaping.curves import STRAIGHT
 from grading.core.sheet.calculation import Calculation
 from grading.core.sheet.sheet import Line
 from grading.workbooks.live_formulas import (
     NULL,
     LiveFormula,
-    number_text,
+    formula_number,
     quarter_ellipse,
     rounded,
     straight_edge,
@@ -146,7 +153,7 @@ class _Maker:
             self.values.add(self._row(described, cells))
 
     def _value(
-        self, value: Value, *, line: Line, blank: bool
+        self, value: ValueEntry, *, line: Line, blank: bool
     ) -> tuple[tuple[str, str, str, str, str, str], list[Cell]]:
         """A value: its formula, or its numbers, rounded."""
         typed = value.formula or f"{value.source}, one number for each size"
@@ -171,7 +178,7 @@ class _Maker:
             return Live(NULL)
         if step is None:
             return entry
-        return Live(self._rounded(number_text(entry), rounding, step))
+        return Live(self._rounded(formula_number(entry), rounding, step))
 
     def _rounded(self, text: str, rounding: Rounding | None, step: WorkableStep | None) -> str:
         """A formula with its rounding; that of a fabric looks at the fabric's cells."""
@@ -192,7 +199,7 @@ class _Maker:
         return f"[Workings.{row}]"
 
     def _pick_up(
-        self, pick_up: PickUp, *, line: Line, blank: bool
+        self, pick_up: PickUpEntry, *, line: Line, blank: bool
     ) -> tuple[tuple[str, str, str, str, str, str], list[Cell]]:
         """The stitches of a pick-up."""
         step = line.step or WHOLE
@@ -205,7 +212,7 @@ class _Maker:
         return described, self._same(self._rounded(text, pick_up.rounding, step))
 
     def _curve(
-        self, curve: Curve, *, line: Line, blank: bool
+        self, curve: CurveEntry, *, line: Line, blank: bool
     ) -> tuple[tuple[str, str, str, str, str, str], list[Cell]]:
         """The length of a curve's smooth edge."""
         typed = f"{curve.shape}: {curve.width} stitches, {curve.depth} steps of {curve.every} rows"
@@ -222,7 +229,7 @@ class _Maker:
 
     def _cell(self, entry: CountOrName) -> str:
         """The place of a name, or a number."""
-        return self.places[entry] if isinstance(entry, str) else number_text(entry)
+        return self.places[entry] if isinstance(entry, str) else formula_number(entry)
 
     def _add_checks(self) -> None:
         """Checks: true or false for each size."""
@@ -255,7 +262,7 @@ def _rounding_words(rounding: Rounding | None, step: WorkableStep | None) -> str
     return f"{step.to}, multiple of {step.multiple:g} plus {step.plus:g}"
 
 
-def _about(pattern: Pattern) -> list[str]:
+def _about(pattern: PatternFile) -> list[str]:
     """What a reader of the workbook must know."""
     return [
         f"Craft: {pattern.craft}.",

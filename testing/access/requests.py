@@ -23,7 +23,7 @@ class SignedInRequest(HttpRequest):
     user: Person
 
 
-class Named(Protocol):
+class NamedPart(Protocol):
     """A part of a pattern with a name."""
 
     @property
@@ -31,7 +31,7 @@ class Named(Protocol):
         """The name of the part."""
 
 
-Part = TypeVar("Part", bound=Named)
+Part = TypeVar("Part", bound=NamedPart)
 
 
 def sent(request: HttpRequest) -> QueryDict | None:

@@ -14,14 +14,14 @@ from testing.access.typed import TypedError
 
 
 @dataclass(frozen=True)
-class Reading:
+class TypedMeasure:
     """An entry as typed, and the number it means."""
 
     typed: str
     number: float
 
 
-class TypedField(LineField):
+class MeasureField(LineField):
     """One number with or without its unit, read by a given reader."""
 
     def __init__(self, *, read: Callable[[str], float], **options: Any) -> None:
@@ -36,7 +36,7 @@ class TypedField(LineField):
         if not typed:
             return None
         try:
-            return Reading(typed, self.read(typed))
+            return TypedMeasure(typed, self.read(typed))
         except TypedError as error:
             raise ValidationError(error.says)
 

@@ -6,7 +6,7 @@ The lines lie on the figure of the template `testing/_body.html`, in its units.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from grading.core.pattern.pattern import BodyMeasurement
+from grading.core.pattern.pattern import BodyEntry
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,7 @@ class BodyPicture:
         return any(line.way.is_back for line in self.lines)
 
 
-def body_picture(asked: Sequence[BodyMeasurement]) -> BodyPicture:
+def body_picture(asked: Sequence[BodyEntry]) -> BodyPicture:
     """Number what is asked; a measurement whose way is not known has its label alone and no line."""
     known = [one for one in asked if one.name in WAYS]
     return BodyPicture(

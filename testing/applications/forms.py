@@ -13,10 +13,10 @@ from django.utils.html import escape
 from catalogue.studio.glance_forms import GlanceForm
 from catalogue.studio.mail_addresses import MailAddressField
 from catalogue.studio.person_names import no_link
-from grading.core.pattern.pattern import BodyMeasurement
+from grading.core.pattern.pattern import BodyEntry
 from grading.entries.single_lines import LineField
 from testing.access.typed import TypedError, read_length_mm
-from testing.access.typed_fields import Reading, text_area
+from testing.access.typed_fields import TypedMeasure, text_area
 from testing.applications.applications import Answers
 from testing.applications.body_pictures import body_picture, way_in_words
 from testing.calls.consent import written_day
@@ -65,7 +65,7 @@ class ApplicationForm(GlanceForm):
     )
 
     def __init__(
-        self, *args: Any, call: TestCall, body: tuple[BodyMeasurement, ...], consent: str, **options: Any
+        self, *args: Any, call: TestCall, body: tuple[BodyEntry, ...], consent: str, **options: Any
     ) -> None:
         super().__init__(*args, **options)
         self.body = [one for one in body if one.name in call.measurements]
@@ -119,7 +119,7 @@ class ApplicationForm(GlanceForm):
         """Turn one measurement into a Reading, or say what is wrong with it."""
         typed = cleaned[name]
         try:
-            cleaned[name] = Reading(typed, read(typed))
+            cleaned[name] = TypedMeasure(typed, read(typed))
         except TypedError as error:
             self.add_error(name, ValidationError(error.says))
 

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grading.core.grade.grade import grade_at_gauge
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 
 Numbers = NDArray[np.float64]
 Gauge = Mapping[str, Mapping[str, float]]
@@ -20,7 +20,7 @@ NUDGE = 1.01
 
 
 @dataclass(frozen=True)
-class Measured:
+class MeasuredGarment:
     """One tester's garment: size (place from 0), gauge per mm by fabric, lengths in mm by measurement."""
 
     maker: str
@@ -30,7 +30,7 @@ class Measured:
 
 
 @dataclass(frozen=True)
-class Line:
+class ExpectedMeasurement:
     """A finished measurement that is judged: its name, label and tolerance in mm."""
 
     name: str
@@ -68,7 +68,7 @@ class Ground:
     The counts (stitches, rows, counts, pick-ups) are those that the version tells its makers to work.
     """
 
-    pattern: Pattern
+    pattern: PatternFile
     gauge: Gauge
     counts: Mapping[str, Numbers]
 
@@ -113,7 +113,9 @@ def missing_by_value(ground: Ground, gauge: Gauge, size: int) -> dict[str, tuple
     return {name: tuple(fabrics) for name, fabrics in hanging.items()}
 
 
-def deviations(ground: Ground, lines: Sequence[Line], testers: Iterable[Measured]) -> list[Deviation]:
+def deviations(
+    ground: Ground, lines: Sequence[ExpectedMeasurement], testers: Iterable[MeasuredGarment]
+) -> list[Deviation]:
     """Measured minus expected at each tester's own gauge, in the order of the lines.
 
     Where a tester sent no gauge the pattern's is used, and `missing_gauge` names the fabric.

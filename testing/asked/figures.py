@@ -7,18 +7,17 @@ from typing import cast
 
 from catalogue.drafts.patterns import graded, read_core
 from catalogue.drawings.measuring_pictures import MeasuringPicture, measuring_picture
-from catalogue.models import Pattern as StoredPattern
-from catalogue.models import Version
+from catalogue.models import Pattern, Version
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import read_record
 from grading.core.formula.dimensions import COUNT_KINDS
 from grading.core.grade.grade import Graded, grade
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import print_words, render_step
-from grading.core.pattern.pattern import BodyMeasurement, Fabric, Pattern, Value, Yarn
-from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.pattern.pattern import BodyEntry, FabricEntry, PatternFile, ValueEntry, YarnEntry
+from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list, print_grams_to_buy
-from testing.asked.expected import Ground, Line
+from testing.asked.expected import ExpectedMeasurement, Ground
 from testing.models import Placement, TestCall
 
 
@@ -35,21 +34,21 @@ class YarnShown:
 class Figures:
     """A pattern with its numbers, frozen or, before the first version, as it stands."""
 
-    pattern: Pattern
+    pattern: PatternFile
     graded: Graded
 
     @property
-    def measurements(self) -> list[Value]:
+    def measurements(self) -> list[ValueEntry]:
         """The values that a maker can lay a tape along."""
         return [value for value in self.pattern.values if value.measured is not None]
 
     @property
-    def fabrics(self) -> tuple[Fabric, ...]:
+    def fabrics(self) -> tuple[FabricEntry, ...]:
         """The fabrics whose gauge is asked."""
         return self.pattern.fabrics
 
     @property
-    def yarns(self) -> tuple[Yarn, ...]:
+    def yarns(self) -> tuple[YarnEntry, ...]:
         """The yarn roles that are weighed."""
         return self.pattern.yarns
 
@@ -67,7 +66,7 @@ class Figures:
         return shown
 
     @property
-    def body(self) -> tuple[BodyMeasurement, ...]:
+    def body(self) -> tuple[BodyEntry, ...]:
         """The body measurements that the sizes are made for."""
         return self.pattern.body
 
@@ -75,10 +74,10 @@ class Figures:
         """The place of a size from 0; ValueError when the pattern has no such size."""
         return self.pattern.sizes.index(size)
 
-    def lines(self) -> list[Line]:
+    def lines(self) -> list[ExpectedMeasurement]:
         """The finished measurements as judged."""
         return [
-            Line(value.name, value.label, value.measured.tolerance)
+            ExpectedMeasurement(value.name, value.label, value.measured.tolerance)
             for value in self.measurements
             if value.measured is not None
         ]
@@ -97,15 +96,15 @@ class Figures:
             },
         )
 
-    def edition(self, units: str, size: str | None = None) -> Edition:
+    def edition(self, units: str, size: str | None = None) -> PrintForm:
         """The pattern in its own terms, in these units."""
-        return Edition(cast("Units", units), cast("Terms", self.pattern.home_terms), size)
+        return PrintForm(cast("Units", units), cast("Terms", self.pattern.home_terms), size)
 
     def words(self, text: str, units: str) -> str:
         """A short text as printed, such as how to measure, in the pattern's own terms."""
         return print_words(text, facts_of(self.pattern, self.graded), self.edition(units))
 
-    def picture(self, value: Value, size: str) -> MeasuringPicture | None:
+    def picture(self, value: ValueEntry, size: str) -> MeasuringPicture | None:
         """Where to measure a value, drawn from the pieces; None where no piece has a line for it."""
         facts = facts_of(self.pattern, self.graded)
         return measuring_picture(facts, self.graded, value, self.size_place(size))
@@ -136,7 +135,7 @@ def _frozen_figures(record: str) -> Figures:
     return Figures(pattern, grade(pattern))
 
 
-def pattern_figures(pattern: StoredPattern) -> Figures:
+def pattern_figures(pattern: Pattern) -> Figures:
     """The numbers of a pattern as it stands now."""
     return Figures(read_core(pattern), graded(pattern))
 

@@ -8,12 +8,11 @@ from django_tasks import task
 
 from testing.access.selectors import all_calls
 from testing.assessment.garment_entries import CallResults, call_results
-from testing.assessment.gathering import Sheet, gather, read_sheet
+from testing.assessment.gathering import AssessedSheet, gather, read_assessed_sheet
 from testing.assessment.lacking import lacking_evidence
-from testing.assessment.results_files import lines_of
+from testing.assessment.results_files import assessed_measurements
 from testing.assessment.suspects import suspects
-from testing.assessment.verdicts import Assessment as Assessed
-from testing.assessment.verdicts import Doubt, Verdict, assess
+from testing.assessment.verdicts import Assessed, Doubt, Verdict, assess
 from testing.assessment.yarn import YarnFactor, YarnFindings, assess_yarn
 from testing.models import Assessment, TestCall
 
@@ -56,10 +55,10 @@ def assess_call(brought: CallResults) -> dict[str, Any]:
     graded = brought.figures.graded
     yarn = assess_yarn(graded.pattern, graded.calculation, brought.uses)
     rest = {"yarn": _yarn_json(yarn), "hours": _hours_json(brought)}
-    lines = lines_of(graded.pattern)
+    lines = assessed_measurements(graded.pattern)
     if not lines or not brought.garments:
         return {"measurements": {}, "doubtful": [], "expected": {}, **rest}
-    sheet = read_sheet(brought.figures.ground(), lines)
+    sheet = read_assessed_sheet(brought.figures.ground(), lines)
     made = assess(gather(sheet, brought.garments))
     return {
         "measurements": _verdicts_json(brought, sheet, made),
@@ -69,7 +68,7 @@ def assess_call(brought: CallResults) -> dict[str, Any]:
     }
 
 
-def _verdicts_json(brought: CallResults, sheet: Sheet, made: Assessed) -> dict[str, Any]:
+def _verdicts_json(brought: CallResults, sheet: AssessedSheet, made: Assessed) -> dict[str, Any]:
     """All verdicts, with the counts that may be at fault."""
     graded = brought.figures.graded
     pairs = list(zip(sheet.lines, made.verdicts, strict=True))
@@ -84,7 +83,7 @@ def _verdicts_json(brought: CallResults, sheet: Sheet, made: Assessed) -> dict[s
     }
 
 
-def _expected_json(brought: CallResults, sheet: Sheet, made: Assessed) -> dict[str, Any]:
+def _expected_json(brought: CallResults, sheet: AssessedSheet, made: Assessed) -> dict[str, Any]:
     """What each garment should measure at the gauge that its other measurements tell, mm by result."""
     names = [line.name for line in sheet.lines]
     return {
@@ -111,13 +110,13 @@ def _verdict_json(verdict: Verdict, tolerance_mm: float, sizes: tuple[str, ...])
     }
 
 
-def _is_width(sheet: Sheet, column: int) -> bool:
+def _is_width(sheet: AssessedSheet, column: int) -> bool:
     """Whether a measurement hangs on stitches more than on rows: then it is too wide, not too long."""
     strength = np.abs(np.nan_to_num(sheet.sensitivity[:, column])).mean(axis=0)
     return bool(len(strength)) and sheet.gauges[int(strength.argmax())][1] == "stitches"
 
 
-def _doubt_json(doubt: Doubt, sheet: Sheet, brought: CallResults) -> dict[str, Any]:
+def _doubt_json(doubt: Doubt, sheet: AssessedSheet, brought: CallResults) -> dict[str, Any]:
     """One doubtful entry."""
     neighbour = sheet.lines[doubt.neighbour].name if doubt.neighbour is not None else ""
     return {

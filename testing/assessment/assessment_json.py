@@ -6,10 +6,10 @@ import numpy as np
 
 from testing.asked.expected import complete_gauge
 from testing.assessment.evidence import Floats
-from testing.assessment.gathering import Garment, Sheet, gather, read_sheet
+from testing.assessment.gathering import AssessedSheet, SentGarment, gather, read_assessed_sheet
 from testing.assessment.readings import READINGS
 from testing.assessment.results_files import SentResults
-from testing.assessment.verdicts import Assessment, Doubt, Verdict, assess
+from testing.assessment.verdicts import Assessed, Doubt, Verdict, assess
 from testing.assessment.yarn import YarnFactor, assess_yarn
 
 OVER_MM = 100.0
@@ -18,7 +18,7 @@ NAMED = (*READINGS[1:], "neighbour")
 
 def assess_results(sent: SentResults) -> dict[str, Any]:
     """Assess a results file; the answer as JSON."""
-    sheet = read_sheet(sent.ground, sent.lines)
+    sheet = read_assessed_sheet(sent.ground, sent.lines)
     found = assess(gather(sheet, sent.garments)) if sent.garments and sent.lines else None
     yarn = assess_yarn(sent.graded.pattern, sent.graded.calculation, sent.uses)
     sizes = sent.graded.sizes
@@ -59,12 +59,14 @@ def _nothing_json(sizes: tuple[str, ...]) -> dict[str, Any]:
     }
 
 
-def _doubts_json(found: Assessment, sheet: Sheet, garments: tuple[Garment, ...]) -> list[dict[str, Any]]:
+def _doubts_json(
+    found: Assessed, sheet: AssessedSheet, garments: tuple[SentGarment, ...]
+) -> list[dict[str, Any]]:
     """The doubtful entries for which there is a likely reading."""
     return [_doubt_json(doubt, sheet, garments) for doubt in found.doubts if doubt.looks_like in NAMED]
 
 
-def _doubt_json(doubt: Doubt, sheet: Sheet, garments: tuple[Garment, ...]) -> dict[str, Any]:
+def _doubt_json(doubt: Doubt, sheet: AssessedSheet, garments: tuple[SentGarment, ...]) -> dict[str, Any]:
     """One doubtful entry."""
     return {
         "maker": garments[doubt.tester].maker,
@@ -73,7 +75,9 @@ def _doubt_json(doubt: Doubt, sheet: Sheet, garments: tuple[Garment, ...]) -> di
     }
 
 
-def _gauge_json(sheet: Sheet, garment: Garment, factor: Floats | None) -> dict[str, dict[str, float]]:
+def _gauge_json(
+    sheet: AssessedSheet, garment: SentGarment, factor: Floats | None
+) -> dict[str, dict[str, float]]:
     """The fitted gauge of a garment over 10 cm."""
     full, _ = complete_gauge(sheet.ground, garment.gauge)
     found: dict[str, dict[str, float]] = {}

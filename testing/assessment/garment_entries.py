@@ -10,8 +10,8 @@ from testing.access.typed import TypedError, read_length_mm
 from testing.asked.expected import Ground
 from testing.asked.figures import Figures, call_figures, version_figures
 from testing.asked.swaps import swapped_digits
-from testing.assessment.gathering import Garment
-from testing.assessment.results_files import lines_of
+from testing.assessment.gathering import SentGarment
+from testing.assessment.results_files import assessed_measurements
 from testing.assessment.yarn import YarnUse
 from testing.models import Entry, Result, TestCall
 
@@ -24,7 +24,7 @@ class CallResults:
 
     figures: Figures
     results: list[Result]
-    garments: list[Garment]
+    garments: list[SentGarment]
     uses: list[YarnUse]
     hours: list[tuple[str, float]]  # size and hours
     fingerprint: str
@@ -50,12 +50,12 @@ def call_results(call: TestCall) -> CallResults:
     )
 
 
-def _garment(result: Result, figures: Figures, call: TestCall) -> Garment:
+def _garment(result: Result, figures: Figures, call: TestCall) -> SentGarment:
     """One tester's garment; one from another version brings that version's counts along."""
     entries = {entry.name: entry for entry in result.entries.all() if entry.part == "measured"}
     lengths = {name: meant_mm(entry) for name, entry in entries.items()}
     is_newest = result.version_id == call.version_id
-    return Garment(
+    return SentGarment(
         maker=str(result.pk),
         size=figures.size_place(result.size),
         gauge=_gauge(result, "gauge"),
@@ -140,7 +140,7 @@ def _fingerprint(call: TestCall, results: Sequence[Result]) -> str:
     rests_on = [
         METHOD,
         call.version.sha256 if call.version else "",
-        [line.name for line in lines_of(call_figures(call).pattern)],
+        [line.name for line in assessed_measurements(call_figures(call).pattern)],
         [[result.pk, result.size, result.version.sha256, _written(result)] for result in results],
     ]
     return hashlib.sha256(json.dumps(rests_on, sort_keys=True).encode()).hexdigest()

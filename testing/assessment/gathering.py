@@ -14,7 +14,7 @@ SAME_MM = 0.01
 
 
 @dataclass(frozen=True)
-class Line:
+class AssessedMeasurement:
     """A finished measurement: tolerance in mm, and whether it goes round the body."""
 
     name: str
@@ -24,7 +24,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Garment:
+class SentGarment:
     """What one tester sent in: size (place from 0), gauges per mm by fabric, lengths in mm by measurement.
 
     `worked` are counts worked otherwise than the pattern says; `altered` measurements changed on purpose;
@@ -44,26 +44,26 @@ class Garment:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class AssessedSheet:
     """The pattern that is judged: its numbers, measurements, and each one's dependence on each gauge."""
 
     ground: Ground
-    lines: tuple[Line, ...]
+    lines: tuple[AssessedMeasurement, ...]
     gauges: tuple[tuple[str, str], ...]  # fabric and direction
     planned: Floats  # (S, M)
     sensitivity: Floats  # (S, M, K)
 
 
-def read_sheet(ground: Ground, lines: Sequence[Line]) -> Sheet:
+def read_assessed_sheet(ground: Ground, lines: Sequence[AssessedMeasurement]) -> AssessedSheet:
     """Work out what every measurement should be and how strongly it hangs on each gauge (log derivative)."""
     gauges = tuple((fabric, direction) for fabric in ground.gauge for direction in DIRECTIONS)
     planned = _lengths(ground, ground.gauge, lines)
     slopes = [_slope(ground, lines, gauge) for gauge in gauges]
     sensitivity = np.stack(slopes, axis=2) if slopes else np.zeros((*planned.shape, 0))
-    return Sheet(ground, tuple(lines), gauges, planned, sensitivity)
+    return AssessedSheet(ground, tuple(lines), gauges, planned, sensitivity)
 
 
-def gather(sheet: Sheet, garments: Sequence[Garment]) -> Evidence:
+def gather(sheet: AssessedSheet, garments: Sequence[SentGarment]) -> Evidence:
     """Put together what the testers sent in and what was expected of each."""
     expected = np.array([_expected(sheet, garment) for garment in garments])
     measured = np.array([_measured(sheet, garment) for garment in garments])
@@ -87,14 +87,14 @@ def gather(sheet: Sheet, garments: Sequence[Garment]) -> Evidence:
     )
 
 
-def _lengths(ground: Ground, gauge: Gauge, lines: Sequence[Line]) -> Floats:
+def _lengths(ground: Ground, gauge: Gauge, lines: Sequence[AssessedMeasurement]) -> Floats:
     """The measurements at a gauge with the counts kept, (S, M) in mm."""
     found = grade_at_gauge(ground.pattern, gauge, ground.counts)
     unknown = np.full(len(ground.pattern.sizes), np.nan)
     return np.column_stack([found.get(line.name, unknown) for line in lines])
 
 
-def _slope(ground: Ground, lines: Sequence[Line], gauge: tuple[str, str]) -> Floats:
+def _slope(ground: Ground, lines: Sequence[AssessedMeasurement], gauge: tuple[str, str]) -> Floats:
     """Change of log measurement with log gauge, (S, M), by a central difference."""
     fabric, direction = gauge
     own = ground.gauge[fabric]
@@ -106,7 +106,7 @@ def _slope(ground: Ground, lines: Sequence[Line], gauge: tuple[str, str]) -> Flo
         return np.asarray(np.log(ends[1] / ends[0]) / np.log((1 + NUDGE) / (1 - NUDGE)))
 
 
-def _expected(sheet: Sheet, garment: Garment) -> Floats:
+def _expected(sheet: AssessedSheet, garment: SentGarment) -> Floats:
     """What the tester's counts give at their own gauge, (M,) in mm.
 
     A garment made from an earlier version speaks only of the measurements that both versions plan alike.
@@ -125,7 +125,7 @@ def _expected(sheet: Sheet, garment: Garment) -> Floats:
     return np.asarray(np.where(np.abs(theirs - sheet.planned[garment.size]) < SAME_MM, expected, np.nan))
 
 
-def _measured(sheet: Sheet, garment: Garment) -> list[float]:
+def _measured(sheet: AssessedSheet, garment: SentGarment) -> list[float]:
     """What the tester measured, altered measurements left out, (M,) in mm."""
     return [
         np.nan if line.name in garment.altered else garment.lengths_mm.get(line.name, np.nan)
@@ -133,7 +133,7 @@ def _measured(sheet: Sheet, garment: Garment) -> list[float]:
     ]
 
 
-def _swapped(sheet: Sheet, garment: Garment, expected: Floats) -> list[float]:
+def _swapped(sheet: AssessedSheet, garment: SentGarment, expected: Floats) -> list[float]:
     """Each entry with two digits swapped so that it comes nearest to what is expected, (M,) in mm."""
     found = []
     for line, wanted in zip(sheet.lines, expected, strict=True):
@@ -142,13 +142,13 @@ def _swapped(sheet: Sheet, garment: Garment, expected: Floats) -> list[float]:
     return found
 
 
-def _missing_gauge(sheet: Sheet, garment: Garment) -> list[bool]:
+def _missing_gauge(sheet: AssessedSheet, garment: SentGarment) -> list[bool]:
     """Where no gauge was sent, (K,)."""
     _, filled = complete_gauge(sheet.ground, garment.gauge)
     return [gauge in filled for gauge in sheet.gauges]
 
 
-def _known_factor(sheet: Sheet, garment: Garment) -> list[float]:
+def _known_factor(sheet: AssessedSheet, garment: SentGarment) -> list[float]:
     """Log of the gauge counted on the garment over the swatch's, NaN where it was not counted, (K,)."""
     full, _ = complete_gauge(sheet.ground, garment.gauge)
     found = []
@@ -158,7 +158,7 @@ def _known_factor(sheet: Sheet, garment: Garment) -> list[float]:
     return found
 
 
-def _grain(sheet: Sheet) -> Floats:
+def _grain(sheet: AssessedSheet) -> Floats:
     """How wide one stitch or row is in the direction that each measurement hangs on most, (M,) in mm."""
     if not sheet.gauges:
         return np.zeros(len(sheet.lines))

@@ -33,7 +33,7 @@ class Design:
 
 
 @dataclass(frozen=True)
-class Entries:
+class LikelyEntries:
     """Each entry at its likeliest reading: what is left of it, and how it hangs on the fabric factors."""
 
     left: Floats  # (T, M) mm, without the known part of the fabric factors
@@ -76,7 +76,7 @@ def _joint(evidence: Evidence, fitted: Fitted) -> Joint:
     return Joint(np.einsum("ts,tmn->smn", one_hot, hold), one_hot.T @ pull)
 
 
-def _best_read(evidence: Evidence, fitted: Fitted) -> Entries:
+def _best_read(evidence: Evidence, fitted: Fitted) -> LikelyEntries:
     """Take every entry at its likeliest reading, as far as that is believed."""
     weight, lines, factor = fitted.weight, fitted.lines, fitted.state.factor
     best = weight.argmax(axis=-1)[..., None]
@@ -90,7 +90,7 @@ def _best_read(evidence: Evidence, fitted: Fitted) -> Entries:
     firmness = counted / GARMENT_GAUGE_SD**2 + 1 / swatch_variance(evidence, fitted.state.fabric_sd)
     known = np.where(counted, evidence.known_factor, 0.0) / GARMENT_GAUGE_SD**2 / firmness
     left = residual + fitted.predicted - predicted + np.einsum("tmk,tk->tm", slope, factor - known)
-    return Entries(
+    return LikelyEntries(
         left=np.where(evidence.sent, left, 0.0),
         precision=np.where(evidence.sent, trust, 0.0) / variance,
         slope=slope,

@@ -13,7 +13,7 @@ STEPS = 6
 
 
 @dataclass(frozen=True)
-class Fit:
+class FittedKind:
     """One kind of error fitted to every measurement; lengths in mm at the pattern's gauge."""
 
     evidence: Floats  # (M,) log
@@ -32,7 +32,7 @@ class Model:
     precision: Floats  # (M, D) of the belief about each number
 
 
-def fit_kinds(evidence: Evidence, lines: Lines) -> tuple[Floats, list[Fit]]:
+def fit_kinds(evidence: Evidence, lines: Lines) -> tuple[Floats, list[FittedKind]]:
     """Fit all kinds; the belief in each, (4, M), and the fits."""
     sizes = len(evidence.planned)
     sd = ERROR_IN_TOLERANCES * evidence.tolerance
@@ -86,14 +86,14 @@ def _start_slope(medians: Floats) -> Floats:
     return start
 
 
-def _no_error(lines: Lines, sizes: int) -> Fit:
+def _no_error(lines: Lines, sizes: int) -> FittedKind:
     """The line is right."""
     zero = np.zeros((len(lines.scale), sizes))
     weight, density = weigh_readings(lines, zero)
-    return Fit(density.sum(axis=1), zero, zero, zero, weight, np.zeros_like(zero, dtype=bool))
+    return FittedKind(density.sum(axis=1), zero, zero, zero, weight, np.zeros_like(zero, dtype=bool))
 
 
-def _fit_linear(lines: Lines, model: Model, robust: Floats) -> Fit:
+def _fit_linear(lines: Lines, model: Model, robust: Floats) -> FittedKind:
     """Fit a linear error from a robust start and from none, keep the better, weigh it by Laplace's method."""
     numbers = model.basis.shape[1]
     start = np.zeros((2, len(robust), numbers))
@@ -111,7 +111,7 @@ def _fit_linear(lines: Lines, model: Model, robust: Floats) -> Fit:
     variance = np.einsum("sd,mde,se->ms", model.basis, spread, model.basis)
     error = error[best, rows]
     everywhere = np.ones_like(error, dtype=bool)
-    return Fit(logs[best, rows], error, error, error**2 + variance, weight[best, rows], everywhere)
+    return FittedKind(logs[best, rows], error, error, error**2 + variance, weight[best, rows], everywhere)
 
 
 def _curvature(model: Model, hold: Floats) -> Floats:
@@ -120,7 +120,7 @@ def _curvature(model: Model, hold: Floats) -> Floats:
     return np.asarray(inner + model.precision[:, :, None] * np.eye(model.basis.shape[1]))
 
 
-def _fit_single_sizes(lines: Lines, sd: Floats, medians: Floats) -> Fit:
+def _fit_single_sizes(lines: Lines, sd: Floats, medians: Floats) -> FittedKind:
     """Errors in some sizes only: each size is right or wrong on its own, and all choices are summed."""
     sizes = medians.shape[1]
     evidence, error, variance = _fit_each_size(lines, sd, medians)
@@ -137,7 +137,7 @@ def _fit_single_sizes(lines: Lines, sd: Floats, medians: Floats) -> Fit:
     chosen = belief > 0.5
     weight, _ = weigh_readings(lines, np.where(chosen, error, 0.0))
     second = belief * (error**2 + variance)
-    return Fit(logs, np.where(chosen, error, 0.0), belief * error, second, weight, chosen)
+    return FittedKind(logs, np.where(chosen, error, 0.0), belief * error, second, weight, chosen)
 
 
 def _fit_each_size(lines: Lines, sd: Floats, medians: Floats) -> tuple[Floats, Floats, Floats]:

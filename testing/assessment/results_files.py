@@ -14,11 +14,11 @@ from grading.core.formula.errors import FormulaError, PatternFileError
 from grading.core.formula.literals import parse_literal
 from grading.core.grade.grade import Graded, grade
 from grading.core.pattern.file import read_json, read_pattern
-from grading.core.pattern.pattern import OVER_MM, Pattern
+from grading.core.pattern.pattern import OVER_MM, PatternFile
 from grading.core.pattern.schema import first_misfit
 from testing.asked.expected import Ground
 from testing.asked.swaps import swapped_digits
-from testing.assessment.gathering import Garment, Line
+from testing.assessment.gathering import AssessedMeasurement, SentGarment
 from testing.assessment.yarn import YarnUse
 
 SCHEMA_PATH = Path(__file__).with_name("results.schema.json")
@@ -40,7 +40,7 @@ class SentResults:
     """A results file, read: the graded pattern, garments and yarn in the order of the file."""
 
     graded: Graded
-    garments: tuple[Garment, ...]
+    garments: tuple[SentGarment, ...]
     uses: tuple[YarnUse, ...]
 
     @property
@@ -49,9 +49,9 @@ class SentResults:
         return ground_of(self.graded)
 
     @property
-    def lines(self) -> tuple[Line, ...]:
+    def lines(self) -> tuple[AssessedMeasurement, ...]:
         """The finished measurements."""
-        return lines_of(self.graded.pattern)
+        return assessed_measurements(self.graded.pattern)
 
 
 def ground_of(graded: Graded) -> Ground:
@@ -64,10 +64,12 @@ def ground_of(graded: Graded) -> Ground:
     return Ground(graded.pattern, gauge, {**counts, **graded.pick_ups})
 
 
-def lines_of(pattern: Pattern) -> tuple[Line, ...]:
+def assessed_measurements(pattern: PatternFile) -> tuple[AssessedMeasurement, ...]:
     """The finished measurements that a tape is laid along."""
     return tuple(
-        Line(value.name, value.label or value.name, value.measured.tolerance, value.measured.around)
+        AssessedMeasurement(
+            value.name, value.label or value.name, value.measured.tolerance, value.measured.around
+        )
         for value in pattern.values
         if value.measured is not None and value.kind == "length"
     )
@@ -116,7 +118,7 @@ class _Result:
 
     def __init__(self, graded: Graded, typed: Mapping[str, Any], path: str) -> None:
         self.pattern, self.typed, self.path = graded.pattern, typed, path
-        self.measured = {line.name for line in lines_of(self.pattern)}
+        self.measured = {line.name for line in assessed_measurements(self.pattern)}
         self.counts = {name for name, of in graded.values.items() if of.kind in COUNT_KINDS} | set(
             graded.pick_ups
         )
@@ -125,10 +127,10 @@ class _Result:
         self.gauge = self._gauges("gauge")
         self.options = self._options()
 
-    def garment(self) -> Garment:
+    def garment(self) -> SentGarment:
         """What was made and measured."""
         lengths = self._quantities("measured", self.measured, "finished measurement", LENGTH)
-        return Garment(
+        return SentGarment(
             maker=self.typed["maker"],
             size=self.size,
             gauge=self.gauge,

@@ -6,7 +6,7 @@ import numpy as np
 
 from testing.assessment.evidence import Evidence, Floats, plausible_entries
 from testing.assessment.fabric import Prediction, State, learn_fabric, predict_entries
-from testing.assessment.kinds import Fit, fit_kinds
+from testing.assessment.kinds import FittedKind, fit_kinds
 from testing.assessment.readings import Expectation, Lines, read_entries
 from testing.assessment.tape import estimate_tape, tape_variance
 
@@ -20,7 +20,7 @@ class Fitted:
 
     state: State
     belief: Floats  # (4, M) in each kind of verdict
-    fits: list[Fit]
+    fits: list[FittedKind]
     lines: Lines
     variance: Floats  # (T, M) of one reading of the tape
     predicted: Floats  # (T, M) what each entry was compared with

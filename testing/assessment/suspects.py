@@ -3,11 +3,11 @@
 from collections.abc import Mapping
 
 from grading.core.formula.dimensions import COUNT_KINDS
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.sheet import program_of
 
 
-def counts_behind(pattern: Pattern, name: str) -> tuple[str, ...]:
+def counts_behind(pattern: PatternFile, name: str) -> tuple[str, ...]:
     """The stitches, rows and counts that a value hangs on, the first on each way, in sheet order."""
     program = program_of(pattern)
     kinds = {value.name: value.kind for value in pattern.values}
@@ -27,7 +27,7 @@ def counts_behind(pattern: Pattern, name: str) -> tuple[str, ...]:
     return tuple(value.name for value in pattern.values if value.name in found)
 
 
-def suspects(pattern: Pattern, verdicts: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
+def suspects(pattern: PatternFile, verdicts: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
     """For each wrong measurement the counts that may be at fault: none that a sound one hangs on as well.
 
     Where sound ones hang on all of them, all stay under suspicion.

@@ -49,7 +49,7 @@ class Doubt:
 
 
 @dataclass(frozen=True)
-class Assessment:
+class Assessed:
     """Verdict per measurement in their order, doubtful entries, fitted gauge of each tester's garment."""
 
     verdicts: tuple[Verdict, ...]
@@ -60,14 +60,14 @@ class Assessment:
     fabric_sd: float
 
 
-def assess(evidence: Evidence) -> Assessment:
+def assess(evidence: Evidence) -> Assessed:
     """Fit pattern errors, fabric factors, tape and slips together and say what they come to."""
     evidence = without_unknown(evidence)
     fitted = fit_together(evidence)
     kind = np.array([_kind(evidence, fitted, column) for column in range(evidence.measured.shape[1])])
     error, spread = estimate_errors(evidence, fitted, kind)
     state = fitted.state
-    return Assessment(
+    return Assessed(
         verdicts=tuple(
             _verdict(evidence, fitted, column, kind[column], (error[column], spread[column]))
             for column in range(len(kind))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.calculation import Calculation
 from grading.core.sheet.workings import Workings
 from grading.core.yarn.calibration import calibrate_yarn, one_sided_tolerance_factor
@@ -51,7 +51,7 @@ class YarnFindings:
     allowance_together: float | None
 
 
-def assess_yarn(pattern: Pattern, made: Calculation, uses: Sequence[YarnUse]) -> YarnFindings:
+def assess_yarn(pattern: PatternFile, made: Calculation, uses: Sequence[YarnUse]) -> YarnFindings:
     """Compare in metres where the yarn's metres are known, else in grams of the pattern's yarn."""
     sections = weighed_sections(Workings(pattern, made))
     fabrics = [fabric.name for fabric in pattern.fabrics]
@@ -81,7 +81,7 @@ def _calibrated(
     return factors, found.testers, found.allowance
 
 
-def _computed(pattern: Pattern, sections: Sequence[SectionWeight], use: YarnUse) -> list[float]:
+def _computed(pattern: PatternFile, sections: Sequence[SectionWeight], use: YarnUse) -> list[float]:
     """Yarn that the counts take at the tester's gauge in the colours they weighed, by fabric.
 
     A stitch scaled evenly takes yarn as its width and height grow: by the root of its area (derived).
@@ -101,7 +101,7 @@ def _computed(pattern: Pattern, sections: Sequence[SectionWeight], use: YarnUse)
     return [totals[fabric.name] * _stitch_size(pattern, fabric.name, use.gauge) for fabric in pattern.fabrics]
 
 
-def _stitch_size(pattern: Pattern, name: str, gauge: Gauge) -> float:
+def _stitch_size(pattern: PatternFile, name: str, gauge: Gauge) -> float:
     """How much longer than the pattern's the tester's stitch is."""
     own = next(fabric for fabric in pattern.fabrics if fabric.name == name)
     theirs = gauge.get(name, {})
@@ -110,7 +110,7 @@ def _stitch_size(pattern: Pattern, name: str, gauge: Gauge) -> float:
     return float(np.sqrt(own.stitches_per_mm * own.rows_per_mm / (stitches * rows)))
 
 
-def _used(pattern: Pattern, use: YarnUse) -> float:
+def _used(pattern: PatternFile, use: YarnUse) -> float:
     """Yarn used, in the same unit as what is computed."""
     metres = _metres(pattern)
     return sum(
@@ -119,7 +119,7 @@ def _used(pattern: Pattern, use: YarnUse) -> float:
     )
 
 
-def _metres(pattern: Pattern) -> dict[str, float]:
+def _metres(pattern: PatternFile) -> dict[str, float]:
     """Metres in one gram of each yarn of the pattern; empty unless known for all, so that units never mix."""
     known = {yarn.colour: yarn.length_per_100g_m / 100 for yarn in pattern.yarns if yarn.length_per_100g_m}
     return known if len(known) == len(pattern.yarns) else {}

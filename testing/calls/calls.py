@@ -25,7 +25,7 @@ class CallRefused(ValueError):
 
 
 @dataclass(frozen=True)
-class Terms:
+class CallWording:
     """What a call says beside its dates and places."""
 
     invitation: str
@@ -48,7 +48,9 @@ class Quota:
 
 
 @transaction.atomic
-def create_call(*, pattern: Pattern, terms: Terms, schedule: Schedule, quotas: Sequence[Quota]) -> TestCall:
+def create_call(
+    *, pattern: Pattern, terms: CallWording, schedule: Schedule, quotas: Sequence[Quota]
+) -> TestCall:
     """Store a new call that is not open yet; sizes that take nobody are left out."""
     call = TestCall.objects.create(
         pattern=pattern,
@@ -63,7 +65,12 @@ def create_call(*, pattern: Pattern, terms: Terms, schedule: Schedule, quotas: S
 
 @transaction.atomic
 def change_call(
-    *, call: TestCall, terms: Terms, schedule: Schedule, quotas: Sequence[Quota], seen: str | None = None
+    *,
+    call: TestCall,
+    terms: CallWording,
+    schedule: Schedule,
+    quotas: Sequence[Quota],
+    seen: str | None = None,
 ) -> None:
     """Change all that a call says, as long as nobody but the studio has seen it.
 

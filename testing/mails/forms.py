@@ -8,7 +8,7 @@ from django import forms
 
 from grading.entries.single_lines import LineField
 from testing.access.typed_fields import text_area
-from testing.mails.mails import Words
+from testing.mails.mails import MailWording
 from testing.mails.texts import MailKind, trouble_with
 
 
@@ -40,7 +40,7 @@ class MailTextForm(forms.Form):
             self.add_error("text", "Put {url} where the address of the page is to stand.")
         return cleaned
 
-    def words(self) -> Words | None:
+    def words(self) -> MailWording | None:
         """The words as entered; None for the usual ones."""
         subject, text = self.cleaned_data["subject"], self.cleaned_data["text"]
-        return Words(subject, text.replace("\r\n", "\n")) if text else None
+        return MailWording(subject, text.replace("\r\n", "\n")) if text else None

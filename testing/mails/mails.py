@@ -12,7 +12,7 @@ from testing.models import Application, MailText, SentMail
 
 
 @dataclass(frozen=True)
-class Words:
+class MailWording:
     """Subject and text of a kind of e-mail, with the fields still in them."""
 
     subject: str
@@ -36,7 +36,7 @@ def post(*, application: Application, kind: str, values: dict[str, str]) -> None
     send_mail(
         to=application.email,
         template="written",
-        context=written(words_of(KINDS[kind]), {**about(application), **values}),
+        context=written(wording_of(KINDS[kind]), {**about(application), **values}),
         about=application,
     )
 
@@ -54,13 +54,13 @@ def about(application: Application) -> dict[str, str]:
     }
 
 
-def words_of(kind: MailKind) -> Words:
+def wording_of(kind: MailKind) -> MailWording:
     """The designer's words for a kind of e-mail, or the usual ones."""
     own = MailText.objects.filter(kind=kind.key).first()
-    return Words(own.subject, own.text) if own else Words(kind.subject, kind.text)
+    return MailWording(own.subject, own.text) if own else MailWording(kind.subject, kind.text)
 
 
-def written(words: Words, values: dict[str, str]) -> dict[str, str]:
+def written(words: MailWording, values: dict[str, str]) -> dict[str, str]:
     """Subject and text as they go out; a subject is one line."""
     studio = Studio.objects.first()
     known = {"studio": studio.name if studio else "", **values}
@@ -68,9 +68,9 @@ def written(words: Words, values: dict[str, str]) -> dict[str, str]:
 
 
 @transaction.atomic
-def keep_words(*, kind: MailKind, words: Words | None) -> None:
+def keep_wording(*, kind: MailKind, words: MailWording | None) -> None:
     """Send a kind of e-mail in the designer's own words from now on, or in the usual ones again."""
-    if words is None or words == Words(kind.subject, kind.text):
+    if words is None or words == MailWording(kind.subject, kind.text):
         MailText.objects.filter(kind=kind.key).delete()
         return
     MailText.objects.update_or_create(kind=kind.key, defaults={"subject": words.subject, "text": words.text})

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.studio.roles import designer_required
 from testing.access.requests import form_page, sent
 from testing.mails.forms import MailTextForm
-from testing.mails.mails import Words, keep_words, words_of, written
+from testing.mails.mails import MailWording, keep_wording, wording_of, written
 from testing.mails.texts import EXAMPLE, KINDS, MailKind
 from testing.models import MailText
 
@@ -30,10 +30,10 @@ def mail_text(request: HttpRequest, kind: str) -> HttpResponse:
     found = kind_or_404(kind)
     form = _form(request, found)
     if request.method == "POST" and form.is_valid():
-        keep_words(kind=found, words=form.words())
+        keep_wording(kind=found, words=form.words())
         messages.success(request, f"“{found.label}” goes out in these words from now on.")
         return redirect("mail_texts")
-    return _page(request, found, form, None if form.errors else words_of(found))
+    return _page(request, found, form, None if form.errors else wording_of(found))
 
 
 @require_POST
@@ -42,7 +42,7 @@ def mail_text_preview(request: HttpRequest, kind: str) -> HttpResponse:
     """Show how what was typed would read; nothing is kept yet."""
     found = kind_or_404(kind)
     form = _form(request, found)
-    words = form.words() or Words(found.subject, found.text) if form.is_valid() else None
+    words = form.words() or MailWording(found.subject, found.text) if form.is_valid() else None
     return _page(request, found, form, words)
 
 
@@ -52,11 +52,13 @@ def _form(request: HttpRequest, kind: MailKind) -> MailTextForm:
         sent(request),
         kind=kind,
         preview=reverse("mail_text_preview", args=[kind.key]),
-        initial=vars(words_of(kind)),
+        initial=vars(wording_of(kind)),
     )
 
 
-def _page(request: HttpRequest, kind: MailKind, form: MailTextForm, words: Words | None) -> HttpResponse:
+def _page(
+    request: HttpRequest, kind: MailKind, form: MailTextForm, words: MailWording | None
+) -> HttpResponse:
     """The form beside the e-mail as it would go out to an invented tester."""
     form.helper.form_action = reverse("mail_text", args=[kind.key])
     shown = written(words, EXAMPLE) if words else None

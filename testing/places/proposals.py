@@ -11,7 +11,7 @@ from testing.access.selectors import held_places
 from testing.asked.figures import call_figures
 from testing.models import Application, Placement, TestCall
 from testing.places.places import PlaceRefused, offer_place, put_on_waiting_list
-from testing.placing.placing import Applicant, Place, Placing, Task, place_testers
+from testing.placing.placing import Applicant, Placing, SizePlaces, Task, place_testers
 
 MM_PER_CM = 10
 MOST_SHOWN = 200  # a page sends a size and a mark for each, and a form of more than 1,000 fields is refused
@@ -19,7 +19,7 @@ LEFT_OUT = "Waiting list, chosen by hand."
 
 
 @dataclass(frozen=True)
-class Row:
+class ProposalRow:
     """One applicant of a proposal: size or none, why, and whether the designer chose it."""
 
     application: Application
@@ -32,12 +32,12 @@ class Row:
 class Proposal:
     """A proposal for everybody who has no place yet."""
 
-    rows: list[Row]
+    rows: list[ProposalRow]
     placing: Placing
     held: int
 
     @property
-    def shown(self) -> list[Row]:
+    def shown(self) -> list[ProposalRow]:
         """Those who would get a place, and of those who wait the first, as far as a page goes."""
         placed = [row for row in self.rows if row.size]
         next_up = {key: rank for rank, key in enumerate(self.placing.waiting)}
@@ -73,7 +73,7 @@ def propose_places(call: TestCall, pins: Mapping[int, str] | None = None) -> Pro
     people = [one for one in everybody if pins.get(one.pk) != ""]
     placing = place_testers(placing_task(call, people, held, pins=pins))
     rows = [
-        Row(one, placing.placed.get(key, ""), placing.reasons.get(key, LEFT_OUT), one.pk in pins)
+        ProposalRow(one, placing.placed.get(key, ""), placing.reasons.get(key, LEFT_OUT), one.pk in pins)
         for one in everybody
         for key in [str(one.pk)]
     ]
@@ -103,9 +103,9 @@ def placing_task(
     holders = {placement.application_id: placement.size for placement in held}
     taken = [placement.size for placement in held]
     places = tuple(
-        Place(quota.size, quota.at_least, quota.at_most)
+        SizePlaces(quota.size, quota.at_least, quota.at_most)
         if not only
-        else Place(quota.size, 0, min(taken.count(quota.size) + (quota.size == only), quota.at_most))
+        else SizePlaces(quota.size, 0, min(taken.count(quota.size) + (quota.size == only), quota.at_most))
         for quota in call.quotas.all()
     )
     everybody = [*people, *(placement.application for placement in held)]

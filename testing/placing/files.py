@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from testing.placing.placing import Applicant, Place, Placing, Task
+from testing.placing.placing import Applicant, Placing, SizePlaces, Task
 
 MOST_CHARACTERS = 20_000_000
 MOST_SIZES, MOST_MEASUREMENTS, MOST_APPLICANTS, MOST_PLACES = 40, 30, 20_000, 10_000
@@ -89,7 +89,7 @@ def _body(given: Any, sizes: tuple[str, ...]) -> dict[str, tuple[float, ...]]:
     return body
 
 
-def _places(given: Any, sizes: tuple[str, ...]) -> tuple[Place, ...]:
+def _places(given: Any, sizes: tuple[str, ...]) -> tuple[SizePlaces, ...]:
     """How many testers the sizes need and take."""
     rows = _rows("$.places", given, MOST_SIZES)
     places = tuple(_place(f"$.places[{i}]", row, sizes) for i, row in enumerate(rows))
@@ -97,10 +97,10 @@ def _places(given: Any, sizes: tuple[str, ...]) -> tuple[Place, ...]:
     return places
 
 
-def _place(path: str, given: Any, sizes: tuple[str, ...]) -> Place:
+def _place(path: str, given: Any, sizes: tuple[str, ...]) -> SizePlaces:
     """The places of one size."""
     _keys(path, given, required=("size", "at_least", "at_most"))
-    place = Place(
+    place = SizePlaces(
         _size(f"{path}.size", given["size"], sizes),
         _whole(f"{path}.at_least", given["at_least"], 0, MOST_PLACES),
         _whole(f"{path}.at_most", given["at_most"], 0, MOST_PLACES),
@@ -132,7 +132,7 @@ def _applicant(path: str, given: Any, sizes: tuple[str, ...], asked: tuple[str, 
     )
 
 
-def _check_pins(people: tuple[Applicant, ...], places: tuple[Place, ...]) -> None:
+def _check_pins(people: tuple[Applicant, ...], places: tuple[SizePlaces, ...]) -> None:
     """Refuse more pins than a size takes."""
     left = {place.size: place.at_most for place in places}
     for i, one in enumerate(people):

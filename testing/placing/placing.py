@@ -12,7 +12,7 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from testing.placing.reasons import Standing, reason_of
+from testing.placing.reasons import SolvedPlacing, reason_of
 from testing.placing.seating import BLOCKED, Seating, Seats
 
 PER_CM = 10**9
@@ -23,7 +23,7 @@ _UNKNOWN = np.int64(2**55)
 
 
 @dataclass(frozen=True)
-class Place:
+class SizePlaces:
     """How many testers a size needs and takes."""
 
     size: str
@@ -48,7 +48,7 @@ class Task:
 
     sizes: tuple[str, ...]
     body_cm: Mapping[str, Sequence[float]]
-    places: tuple[Place, ...]
+    places: tuple[SizePlaces, ...]
     applicants: tuple[Applicant, ...]
     seed: int
 
@@ -154,7 +154,7 @@ def _lowest(task: Task, one: Applicant, distances: NDArray[np.int64]) -> Fractio
 def _seats(task: Task, pinned: Mapping[str, str]) -> list[Seats]:
     """The seats of every size, those of pinned people kept."""
     places = {place.size: place for place in task.places}
-    empty = Place("", 0, 0)
+    empty = SizePlaces("", 0, 0)
     return [
         Seats(place.at_least, place.at_most, _taken(pinned, size))
         for size in task.sizes
@@ -170,7 +170,7 @@ def _reasons(
     placed: Mapping[str, str],
 ) -> dict[str, str]:
     """Say for everybody why they got their size or none."""
-    standing = Standing(
+    standing = SolvedPlacing(
         sizes=task.sizes,
         exchange=seating.exchange_costs(),
         seating=seating,

@@ -12,7 +12,7 @@ _FEW = 3
 
 
 @dataclass(frozen=True)
-class Standing:
+class SolvedPlacing:
     """A solved placing and what exchanges of places cost in it."""
 
     sizes: tuple[str, ...]
@@ -24,7 +24,7 @@ class Standing:
 
 
 def reason_of(
-    standing: Standing, row: int, wishes: Sequence[str], distances: NDArray[np.int64], size: str | None
+    standing: SolvedPlacing, row: int, wishes: Sequence[str], distances: NDArray[np.int64], size: str | None
 ) -> str:
     """One to three short sentences about one person who was not pinned."""
     if size is None:
@@ -38,7 +38,7 @@ def reason_of(
     return got + (f" Not {_joined(passed)}." if passed else "") + tied
 
 
-def _why_not(standing: Standing, row: int, wish: str, distances: NDArray[np.int64]) -> str:
+def _why_not(standing: SolvedPlacing, row: int, wish: str, distances: NDArray[np.int64]) -> str:
     """Why somebody has not got one of the sizes they wished for."""
     place = standing.sizes.index(wish)
     away = int(distances[place])
@@ -51,7 +51,7 @@ def _why_not(standing: Standing, row: int, wish: str, distances: NDArray[np.int6
     return f"{wish} ({_price(standing, _change(standing, row, place))})"
 
 
-def _change(standing: Standing, row: int, target: int) -> int:
+def _change(standing: SolvedPlacing, row: int, target: int) -> int:
     """What it would cost in all to give somebody another size by the cheapest chain of exchanges."""
     seating = standing.seating
     now = int(seating.seat_of[row])
@@ -62,7 +62,7 @@ def _change(standing: Standing, row: int, target: int) -> int:
     return cost - own + int(standing.exchange[target, now])
 
 
-def _price(standing: Standing, change: int) -> str:
+def _price(standing: SolvedPlacing, change: int) -> str:
     """A change of the total in words."""
     seating = standing.seating
     if change >= BLOCKED:
@@ -76,7 +76,7 @@ def _price(standing: Standing, change: int) -> str:
     return f"full; the total would be {change / standing.per_cm:.2f} cm worse"
 
 
-def _tie(standing: Standing, row: int, wishes: Sequence[str], size: str) -> str:
+def _tie(standing: SolvedPlacing, row: int, wishes: Sequence[str], size: str) -> str:
     """Say so where a lot decided between equals."""
     others = [standing.sizes.index(wish) for wish in wishes if wish != size]
     is_even = any(_change(standing, row, other) == 0 for other in others)
@@ -87,7 +87,7 @@ def _tie(standing: Standing, row: int, wishes: Sequence[str], size: str) -> str:
     )
 
 
-def _could_leave(standing: Standing, row: int) -> bool:
+def _could_leave(standing: SolvedPlacing, row: int) -> bool:
     """Whether somebody could have stayed outside at the same total."""
     seating = standing.seating
     now = int(seating.seat_of[row])

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.core.pattern.pattern import Value
+from grading.core.pattern.pattern import ValueEntry
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures
 from testing.asked.slips import Slip, likely_slip
 from testing.models import Entry, Placement
-from testing.results.progress import entries_of
+from testing.results.progress import entries_sent
 
 
 @dataclass(frozen=True)
@@ -25,16 +25,16 @@ class Answer:
 
 def entry_of(placement: Placement, part: str, name: str) -> Entry | None:
     """What was sent before, if anything."""
-    found = (entry for entry in entries_of(placement) if (entry.part, entry.name) == (part, name))
+    found = (entry for entry in entries_sent(placement) if (entry.part, entry.name) == (part, name))
     return next(found, None)
 
 
 def gauge_of(placement: Placement) -> dict[str, dict[str, float]]:
     """The gauge that the tester sent, per mm by fabric."""
-    return {entry.name: entry.meant for entry in entries_of(placement) if entry.part == "gauge"}
+    return {entry.name: entry.meant for entry in entries_sent(placement) if entry.part == "gauge"}
 
 
-def answer_of(placement: Placement, figures: Figures, value: Value) -> Answer | None:
+def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answer | None:
     """Compare an entry with what is expected; None before it was entered."""
     entry = entry_of(placement, "measured", value.name)
     if entry is None or value.measured is None:

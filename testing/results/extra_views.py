@@ -26,7 +26,7 @@ from testing.results.garment_forms import (
     ToolForm,
     WorkedForm,
 )
-from testing.results.progress import entries_of, next_after
+from testing.results.progress import entries_sent, next_after
 from testing.results.results import drop_entry, keep_part, save_entry
 
 Asked = TypeVar("Asked")
@@ -168,7 +168,7 @@ def _save_worked(placement: Placement, name: str, number: Any) -> None:
 
 def _sent(placement: Placement, part: str) -> list[Entry]:
     """What was sent of a part."""
-    return [entry for entry in entries_of(placement) if entry.part == part]
+    return [entry for entry in entries_sent(placement) if entry.part == part]
 
 
 def _told(placement: Placement, part: str, key: str) -> dict[str, str]:

@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from testing.asked.figures import Figures
 from testing.models import Placement
-from testing.results.progress import Progress, Thing, entries_of
+from testing.results.progress import Progress, Thing, entries_sent
 
 
 @dataclass(frozen=True)
@@ -22,7 +22,7 @@ class CountAsked:
 
 def extras_of(placement: Placement, figures: Figures) -> Progress:
     """The questions about the finished garment, in the order in which they are asked."""
-    sent = {(entry.part, entry.name) for entry in entries_of(placement)}
+    sent = {(entry.part, entry.name) for entry in entries_sent(placement)}
     parts = {part for part, _ in sent}
 
     def url(name: str, *more: str) -> str:

@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.utils.html import escape
 
-from grading.core.pattern.pattern import Fabric, Value, Yarn
+from grading.core.pattern.pattern import FabricEntry, ValueEntry, YarnEntry
 from grading.entries.single_lines import LineField
 from testing.access.typed import (
     GAUGE_SPAN_MM,
@@ -17,7 +17,7 @@ from testing.access.typed import (
     read_length_mm,
     read_weight_g,
 )
-from testing.access.typed_fields import TypedField, helper_with, text_area
+from testing.access.typed_fields import MeasureField, helper_with, text_area
 
 Typed = dict[str, Any]
 
@@ -25,12 +25,12 @@ Typed = dict[str, Any]
 class GaugeForm(forms.Form):
     """Stitches and rows of one fabric over 10 cm or 4 in, after washing."""
 
-    def __init__(self, *args: Any, fabric: Fabric, units: str, **options: Any) -> None:
+    def __init__(self, *args: Any, fabric: FabricEntry, units: str, **options: Any) -> None:
         super().__init__(*args, **options)
         self.units = units
         span = GAUGE_SPAN_NAMES[units]
-        self.fields["stitches"] = TypedField(read=read_count, label=f"Stitches over {span}")
-        self.fields["rows"] = TypedField(read=read_count, label=f"Rows over {span}")
+        self.fields["stitches"] = MeasureField(read=read_count, label=f"Stitches over {span}")
+        self.fields["rows"] = MeasureField(read=read_count, label=f"Rows over {span}")
         self.helper = helper_with(f"Save gauge of {fabric.label}")
 
     def typed(self) -> Typed:
@@ -50,10 +50,10 @@ class GaugeForm(forms.Form):
 class MeasuredForm(forms.Form):
     """One finished measurement."""
 
-    def __init__(self, *args: Any, value: Value, units: str, **options: Any) -> None:
+    def __init__(self, *args: Any, value: ValueEntry, units: str, **options: Any) -> None:
         super().__init__(*args, **options)
         self.units = units
-        self.fields["length"] = TypedField(
+        self.fields["length"] = MeasureField(
             read=partial(read_length_mm, unit=units), label=f"{value.label}, in {UNIT_NAMES[units]}"
         )
         self.helper = helper_with("Save")
@@ -67,14 +67,14 @@ class MeasuredForm(forms.Form):
         return {"mm": self.cleaned_data["length"].number}
 
 
-class YarnForm(forms.Form):
+class YarnUsedForm(forms.Form):
     """Yarn used, by weighing what is left, in grams for each colour."""
 
-    def __init__(self, *args: Any, yarns: tuple[Yarn, ...], **options: Any) -> None:
+    def __init__(self, *args: Any, yarns: tuple[YarnEntry, ...], **options: Any) -> None:
         super().__init__(*args, **options)
         self.colours = {f"colour_{place}": yarn.colour for place, yarn in enumerate(yarns)}
         for place, yarn in enumerate(yarns):
-            self.fields[f"colour_{place}"] = TypedField(
+            self.fields[f"colour_{place}"] = MeasureField(
                 read=read_weight_g,
                 label=f"{yarn.colour}, grams used",
                 required=False,
@@ -104,7 +104,7 @@ class HoursForm(forms.Form):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.fields["hours"] = TypedField(
+        self.fields["hours"] = MeasureField(
             read=read_hours, label="Hours you worked on it", help_text="A good guess is enough."
         )
         self.helper = helper_with("Save hours")

@@ -9,10 +9,10 @@ from django import forms
 from django.utils import timezone
 from django.utils.html import escape
 
-from grading.core.pattern.pattern import Option, Value, Yarn
+from grading.core.pattern.pattern import OptionEntry, ValueEntry, YarnEntry
 from grading.entries.single_lines import LineField
 from testing.access.typed import METRE_UNITS, read_metres, read_worked
-from testing.access.typed_fields import TypedField, helper_with
+from testing.access.typed_fields import MeasureField, helper_with
 from testing.asked.fit import AREAS, WEARERS, fit_words
 from testing.results.extras import CountAsked
 from testing.results.photo_uses import USES, consent_words
@@ -29,7 +29,7 @@ class WorkedForm(forms.Form):
         super().__init__(*args, **options)
         offered = [(one.name, f"{one.label}: the pattern says {one.asks}") for one in counts]
         self.fields["count"].choices = [("", "Choose the count"), *offered]  # type: ignore[attr-defined]
-        self.fields["number"] = TypedField(
+        self.fields["number"] = MeasureField(
             read=read_worked,
             label="You worked",
             required=False,
@@ -41,7 +41,7 @@ class WorkedForm(forms.Form):
 class AlteredForm(forms.Form):
     """Finished measurements that were altered on purpose."""
 
-    def __init__(self, *args: Any, measurements: Sequence[Value], **options: Any) -> None:
+    def __init__(self, *args: Any, measurements: Sequence[ValueEntry], **options: Any) -> None:
         super().__init__(*args, **options)
         self.names = {f"altered_{place}": value.name for place, value in enumerate(measurements)}
         for place, value in enumerate(measurements):
@@ -59,7 +59,7 @@ class AlteredForm(forms.Form):
 class OptionsForm(forms.Form):
     """The choice made of each option."""
 
-    def __init__(self, *args: Any, offered: Sequence[Option], **options: Any) -> None:
+    def __init__(self, *args: Any, offered: Sequence[OptionEntry], **options: Any) -> None:
         super().__init__(*args, **options)
         self.names = {f"option_{place}": option.name for place, option in enumerate(offered)}
         for place, option in enumerate(offered):
@@ -77,12 +77,12 @@ class OptionsForm(forms.Form):
 class MetresForm(forms.Form):
     """Metres or yards in 100 g of the yarn that was used, by colour."""
 
-    def __init__(self, *args: Any, yarns: Sequence[Yarn], units: str, **options: Any) -> None:
+    def __init__(self, *args: Any, yarns: Sequence[YarnEntry], units: str, **options: Any) -> None:
         super().__init__(*args, **options)
         self.unit = METRE_UNITS[units]
         self.names = {f"colour_{place}": yarn.colour for place, yarn in enumerate(yarns)}
         for place, yarn in enumerate(yarns):
-            self.fields[f"colour_{place}"] = TypedField(
+            self.fields[f"colour_{place}"] = MeasureField(
                 read=partial(read_metres, unit=self.unit),
                 label=f"{yarn.colour}, {self.unit} in 100 g",
                 required=False,

@@ -13,7 +13,7 @@ from testing.calls.calendar_files import Day
 from testing.calls.calls import changed_steps
 from testing.calls.schedule import finish_day
 from testing.models import Placement, Remark, ResultPhoto
-from testing.results.progress import Progress, lateness, progress_of
+from testing.results.progress import Progress, lateness, tester_progress
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ def garment_of(placement: Placement, today: dt.date) -> Garment:
         version=version,
         newer=newer,
         changed=changed_steps(version, newer) if newer else [],
-        progress=progress_of(placement, placement_figures(placement)),
+        progress=tester_progress(placement, placement_figures(placement)),
         remarks=list(result.remarks.all()) if result else [],
         photos=list(result.photos.all()) if result else [],
         is_done=bool(result and result.done_at),

@@ -27,7 +27,7 @@ from testing.places.dropouts import withdraw_place
 from testing.places.places import ask_for_time
 from testing.results.garments import calendar_days, garment_of, working_version
 from testing.results.making_forms import AskForTimeForm
-from testing.results.progress import progress_of
+from testing.results.progress import tester_progress
 from testing.results.results import finish_result, take_version
 
 
@@ -96,7 +96,7 @@ def making_done(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_thanks(request: SignedInRequest, pk: int) -> HttpResponse:
     """Thanks, and what is still missing."""
     placement = own_place_or_404(request, pk)
-    progress = progress_of(placement, placement_figures(placement))
+    progress = tester_progress(placement, placement_figures(placement))
     page = {"placement": placement, "call": placement.call, "progress": progress}
     return render(request, "testing/making_thanks.html", page)
 

@@ -54,9 +54,9 @@ class Progress:
         return next(iter(self.missing), None)
 
 
-def progress_of(placement: Placement, figures: Figures) -> Progress:
+def tester_progress(placement: Placement, figures: Figures) -> Progress:
     """List what one tester has sent and has still to send."""
-    sent = {(entry.part, entry.name) for entry in entries_of(placement)}
+    sent = {(entry.part, entry.name) for entry in entries_sent(placement)}
     parts = {part for part, _ in sent}
     pk = placement.pk
     things = [
@@ -87,7 +87,7 @@ def next_after(progress: Progress, url: str) -> str | None:
     return next((thing.url for thing in ordered if not thing.is_sent and thing.url != url), None)
 
 
-def entries_of(placement: Placement) -> list[Entry]:
+def entries_sent(placement: Placement) -> list[Entry]:
     """The entries of a place, none before the first."""
     result = result_of(placement)
     return list(result.entries.all()) if result else []
@@ -104,7 +104,7 @@ def lateness(placement: Placement, today: dt.date) -> str:
         return f"Late: everything was due on {last.day} {last:%B}."
     if today > last:
         return f"Due on {last.day} {last:%B}; within the {call.grace_days} days of grace."
-    if today > call.midway_on and not entries_of(placement):
+    if today > call.midway_on and not entries_sent(placement):
         return "Nothing sent yet, and the midway date is over."
     return ""
 

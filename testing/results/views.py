@@ -24,9 +24,9 @@ from testing.results.forms import (
     NoteForm,
     PhotoForm,
     RemarkForm,
-    YarnForm,
+    YarnUsedForm,
 )
-from testing.results.progress import next_after, progress_of
+from testing.results.progress import next_after, tester_progress
 from testing.results.results import (
     TooManyPhotos,
     add_photo,
@@ -97,7 +97,7 @@ def making_yarn(request: SignedInRequest, pk: int) -> HttpResponse:
     initial = {
         f"colour_{i}": _typed(placement, "yarn", yarn.colour, "weight") for i, yarn in enumerate(yarns)
     }
-    form = YarnForm(sent(request), yarns=yarns, initial=initial)
+    form = YarnUsedForm(sent(request), yarns=yarns, initial=initial)
     if request.method == "POST" and form.is_valid():
         weighed = form.weighed()
         for colour, (typed, meant) in weighed.items():
@@ -179,7 +179,7 @@ def _go_on(request: SignedInRequest, placement: Placement) -> HttpResponse:
     """After saving: the next thing that is missing, or the overview."""
     messages.success(request, "Saved.")
     fresh = own_place_or_404(request, placement.pk)
-    url = next_after(progress_of(fresh, placement_figures(fresh)), request.path)
+    url = next_after(tester_progress(fresh, placement_figures(fresh)), request.path)
     return redirect(url) if url else redirect("making", pk=placement.pk)
 
 
@@ -187,6 +187,6 @@ def _question(
     request: SignedInRequest, placement: Placement, template: str, form: forms.Form, **more: Any
 ) -> HttpResponse:
     """Show one question."""
-    progress = progress_of(placement, placement_figures(placement))
+    progress = tester_progress(placement, placement_figures(placement))
     page = {"placement": placement, "call": placement.call, "progress": progress, "form": form, **more}
     return render(request, template, {**page, "next_url": next_after(progress, request.path)})

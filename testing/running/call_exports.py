@@ -8,7 +8,7 @@ from testing.access.selectors import applications_of
 from testing.asked.figures import call_figures
 from testing.calls.schedule import finish_day
 from testing.models import Application, TestCall
-from testing.results.progress import progress_of
+from testing.results.progress import tester_progress
 
 COLUMNS = {
     "name": "Name",
@@ -41,7 +41,7 @@ def call_rows(call: TestCall) -> Iterator[dict[str, Any]]:
                 "size": placement.size,
                 "reason": placement.reason,
                 "finish_by": finish_day(placement).isoformat(),
-                "sent": progress_of(placement, figures).words,
+                "sent": tester_progress(placement, figures).words,
                 "done_at": _day(result.done_at if result else None),
                 "given_at": _day(placement.given_at),
             }

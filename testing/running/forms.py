@@ -10,7 +10,7 @@ from django import forms
 from catalogue.studio.glance_forms import GlanceForm
 from testing.access.typed_fields import day_field, helper_with, text_area
 from testing.asked.figures import Figures
-from testing.calls.calls import Quota, Terms
+from testing.calls.calls import CallWording, Quota
 from testing.calls.schedule import Schedule, dates_in_order, default_schedule, with_spares
 from testing.models import TestCall
 
@@ -150,9 +150,9 @@ class CallForm(ScheduleForm):
             raise forms.ValidationError("The call has no places: give at least one size a place.")
         return cleaned
 
-    def terms(self) -> Terms:
+    def terms(self) -> CallWording:
         """What the call says."""
-        return Terms(**{name: self.cleaned_data[name] for name in Terms.__dataclass_fields__})
+        return CallWording(**{name: self.cleaned_data[name] for name in CallWording.__dataclass_fields__})
 
     def quotas(self) -> list[Quota]:
         """The places of each size."""

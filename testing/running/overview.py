@@ -18,11 +18,11 @@ from testing.calls.schedule import finish_day
 from testing.models import Application, Placement, TestCall
 from testing.places.forms import PlaceForm
 from testing.places.seats import SeatRow, seat_rows
-from testing.results.progress import Progress, lateness, progress_of
+from testing.results.progress import Progress, lateness, tester_progress
 
 
 @dataclass(frozen=True)
-class Applicant:
+class ShownApplicant:
     """Somebody who applied, with what they wrote and the form that gives them a place."""
 
     application: Application
@@ -55,7 +55,7 @@ class Overview:
 
     seats: list[SeatRow]
     page: Page[Application]
-    applicants: list[Applicant]
+    applicants: list[ShownApplicant]
     testers: list[Tester]
     newer_version: Version | None
 
@@ -95,7 +95,7 @@ def _in_order_of_need(call: TestCall, *, has_places: bool) -> QuerySet[Applicati
     return ordered.order_by("is_settled", "created_at", "pk") if has_places else ordered
 
 
-def _applicant(application: Application, labels: dict[str, str], free: list[str]) -> Applicant:
+def _applicant(application: Application, labels: dict[str, str], free: list[str]) -> ShownApplicant:
     """What an applicant wrote; a form while they have no place and there is one."""
     units = application.units
     body = [
@@ -103,7 +103,7 @@ def _applicant(application: Application, labels: dict[str, str], free: list[str]
         for name, typed in application.typed_body.items()
     ]
     form = PlaceForm(application=application, sizes=free) if free else None
-    return Applicant(application, body, form, written_glance(application_glance(application)))
+    return ShownApplicant(application, body, form, written_glance(application_glance(application)))
 
 
 def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
@@ -113,7 +113,7 @@ def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
     own = version_figures(result.version) if result else figures
     return Tester(
         placement=placement,
-        progress=progress_of(placement, own),
+        progress=tester_progress(placement, own),
         finish_by=finish_day(placement),
         late=lateness(placement, today),
         is_done=bool(result and result.done_at),

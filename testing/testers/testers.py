@@ -22,7 +22,7 @@ class AskRefused(ValueError):
 
 
 @dataclass(frozen=True)
-class Record:
+class TesterRecord:
     """One tester: what they made, how reliably, the designer's note, whether they may be asked."""
 
     person: Person
@@ -32,7 +32,7 @@ class Record:
     may_be_asked: bool
 
 
-def records_of_testers() -> list[Record]:
+def records_of_testers() -> list[TesterRecord]:
     """Everybody who ever took a place, by name."""
     taken: dict[int, list[Placement]] = defaultdict(list)
     places = Placement.objects.filter(person__isnull=False, accepted_at__isnull=False)
@@ -85,13 +85,13 @@ def ask_again(*, person: Person, call: TestCall) -> None:
         raise AskRefused(f"{person} was asked about {call.pattern} before.")
 
 
-def _record(places: list[Placement], note: str, today: dt.date) -> Record:
+def _record(places: list[Placement], note: str, today: dt.date) -> TesterRecord:
     """Gather one tester."""
     person = places[0].person
     assert person is not None  # noqa: S101  chosen by it
     made = [f"{placement.call.pattern.title}, size {placement.size}" for placement in places]
     may_be_asked = any(placement.application.may_ask_again for placement in places)
-    return Record(person, made, reliability(places, today), note, may_be_asked)
+    return TesterRecord(person, made, reliability(places, today), note, may_be_asked)
 
 
 def _outcome(placement: Placement, today: dt.date) -> str:

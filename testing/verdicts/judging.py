@@ -4,7 +4,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 
 from testing.access.selectors import remarks_of, results_of
-from testing.asked.expected import Deviation, Line, Measured, deviations
+from testing.asked.expected import Deviation, ExpectedMeasurement, MeasuredGarment, deviations
 from testing.asked.figures import Figures, call_figures, version_figures
 from testing.assessment.garment_entries import meant_mm
 from testing.models import Remark, Result, TestCall
@@ -15,21 +15,21 @@ ERASED = "A tester (erased)"
 
 
 @dataclass(frozen=True)
-class Row:
+class DeviationRow:
     """One deviation as the table shows it."""
 
     result: Result
     maker: str
     size: str
-    line: Line
+    line: ExpectedMeasurement
     deviation: Deviation
 
 
 @dataclass(frozen=True)
-class Judged:
+class JudgedCall:
     """All that the results page shows."""
 
-    rows: list[Row]
+    rows: list[DeviationRow]
     plot: Plot
     gauge_missing: bool
 
@@ -51,7 +51,7 @@ def placed_remarks(call: TestCall) -> list[PlacedRemark]:
     return placed
 
 
-def judge_call(call: TestCall, found: Found) -> Judged:
+def judge_call(call: TestCall, found: Found) -> JudgedCall:
     """Judge every result by the counts of its version, at the garment's gauge as the assessment found it."""
     figures = call_figures(call)
     rows = [_at_its_gauge(row, found) for rows in _rows_by_version(call) for row in rows]
@@ -59,14 +59,14 @@ def judge_call(call: TestCall, found: Found) -> Judged:
     order = {line.name: place for place, line in enumerate(lines)}
     rows.sort(key=lambda row: (order.get(row.line.name, len(order)), row.deviation.size, row.maker))
     shown = [row.deviation for row in rows]
-    return Judged(
+    return JudgedCall(
         rows=rows,
         plot=draw_plot(lines, figures.pattern.sizes, shown, _marks(found)),
         gauge_missing=any(deviation.missing_gauge for deviation in shown),
     )
 
 
-def _at_its_gauge(row: Row, found: Found) -> Row:
+def _at_its_gauge(row: DeviationRow, found: Found) -> DeviationRow:
     """The row with what is expected at the gauge that the garment's other measurements tell."""
     expected_mm = found["expected"].get(str(row.result.pk), {}).get(row.line.name)
     if expected_mm is None:
@@ -83,7 +83,7 @@ def _marks(found: Found) -> Marks:
     )
 
 
-def measured_of(result: Result, figures: Figures) -> Measured:
+def measured_of(result: Result, figures: Figures) -> MeasuredGarment:
     """One result as the pure part takes it: entries as decided, without what was altered or left out."""
     gauge: dict[str, dict[str, float]] = {}
     lengths_mm: dict[str, float] = {}
@@ -95,7 +95,7 @@ def measured_of(result: Result, figures: Figures) -> Measured:
             mm = meant_mm(entry)
             if mm is not None:
                 lengths_mm[entry.name] = mm
-    return Measured(
+    return MeasuredGarment(
         maker=str(result.pk), size=figures.size_place(result.size), gauge=gauge, lengths_mm=lengths_mm
     )
 
@@ -105,7 +105,7 @@ def maker_of(result: Result) -> str:
     return result.placement.application.name if result.placement else ERASED
 
 
-def _rows_by_version(call: TestCall) -> list[list[Row]]:
+def _rows_by_version(call: TestCall) -> list[list[DeviationRow]]:
     """Judge the results of each version by its own frozen numbers."""
     by_version: dict[int, list[Result]] = defaultdict(list)
     for result in results_of(call).prefetch_related("entries__reading"):
@@ -113,13 +113,13 @@ def _rows_by_version(call: TestCall) -> list[list[Row]]:
     return [_rows(version_figures(results[0].version), results) for results in by_version.values()]
 
 
-def _rows(figures: Figures, results: list[Result]) -> list[Row]:
+def _rows(figures: Figures, results: list[Result]) -> list[DeviationRow]:
     """The rows of results that share a version."""
     lines = {line.name: line for line in figures.lines()}
     known = {str(result.pk): result for result in results}
     testers = [measured_of(result, figures) for result in results]
     return [
-        Row(
+        DeviationRow(
             result=known[deviation.maker],
             maker=maker_of(known[deviation.maker]),
             size=figures.pattern.sizes[deviation.size],

@@ -6,8 +6,7 @@ import numpy as np
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import edit_document, preview_edit
-from catalogue.models import Pattern as StoredPattern
-from catalogue.models import Person
+from catalogue.models import Pattern, Person
 from grading.core.printing.numbers import number_list
 from grading.sheets.differences import Difference
 from grading.sheets.documents import Document
@@ -108,6 +107,6 @@ def with_counts(document: Document, mend: Mend) -> Document:
     return {**document, "values": values}
 
 
-def apply_mending(*, pattern: StoredPattern, revision: int, mending: Mending, by: Person) -> Difference:
+def apply_mending(*, pattern: Pattern, revision: int, mending: Mending, by: Person) -> Difference:
     """Write the new counts into the sheet, as an edit like any other."""
     return edit_document(pattern=pattern, revision=revision, document=mending.document, by=by)

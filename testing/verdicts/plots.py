@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from textwrap import wrap
 
-from testing.asked.expected import Deviation, Line
+from testing.asked.expected import Deviation, ExpectedMeasurement
 
 LABEL_WIDTH = 190.0
 MOST_WIDE = 980.0
@@ -59,7 +59,7 @@ class Dot:
 class PlotRow:
     """A measurement: its strip, its tolerance band, its line of no deviation and its dots."""
 
-    line: Line
+    line: ExpectedMeasurement
     top: float
     middle: float
     band_top: float
@@ -96,7 +96,10 @@ NO_MARKS = Marks()
 
 
 def draw_plot(
-    lines: Sequence[Line], sizes: Sequence[str], deviations: Sequence[Deviation], marks: Marks = NO_MARKS
+    lines: Sequence[ExpectedMeasurement],
+    sizes: Sequence[str],
+    deviations: Sequence[Deviation],
+    marks: Marks = NO_MARKS,
 ) -> Plot:
     """Place every deviation: sizes along the row, longer than expected above the middle line."""
     by_line: dict[str, list[Deviation]] = defaultdict(list)
@@ -130,7 +133,9 @@ def _column(size: int, wide: float) -> float:
     return LABEL_WIDTH + wide * (size + 0.5)
 
 
-def _draw_row(place: int, line: Line, deviations: Sequence[Deviation], wide: float, marks: Marks) -> PlotRow:
+def _draw_row(
+    place: int, line: ExpectedMeasurement, deviations: Sequence[Deviation], wide: float, marks: Marks
+) -> PlotRow:
     """Draw one measurement; each row has its own scale, told by its tolerance band."""
     top = HEAD_HEIGHT + ROW_HEIGHT * place
     middle = top + ROW_HEIGHT / 2
@@ -171,7 +176,7 @@ def _intervals(
     )
 
 
-def _limit_mm(line: Line, deviations: Sequence[Deviation], marks: Marks) -> float:
+def _limit_mm(line: ExpectedMeasurement, deviations: Sequence[Deviation], marks: Marks) -> float:
     """How far the row reaches: doubtful entries are drawn at its edge, lest they flatten the rest."""
     trusted = [
         abs(deviation.off_mm)

@@ -7,11 +7,11 @@ from catalogue.models import Person
 from testing.access.lengths import length_in, off_in
 from testing.asked.figures import Figures
 from testing.models import Remark
-from testing.verdicts.judging import Row
+from testing.verdicts.judging import DeviationRow
 from testing.verdicts.mends import Mending, whole
 from testing.verdicts.shown_verdicts import ShownVerdict
 
-OTHER_PLACES = [
+SPOTS_OF_PARTS = [
     ("materials", "Materials"),
     ("gauge", "Gauge"),
     ("schematic", "Schematic"),
@@ -19,10 +19,10 @@ OTHER_PLACES = [
 ]
 
 
-def places_of(figures: Figures) -> list[tuple[str, str]]:
+def spots_to_name(figures: Figures) -> list[tuple[str, str]]:
     """Every place that can be wrong: steps, values, and the rest."""
     values = [(f"values.{value.name}", f"Number: {value.label}") for value in figures.pattern.values]
-    return figures.steps() + values + OTHER_PLACES
+    return figures.steps() + values + SPOTS_OF_PARTS
 
 
 def remark_prefill(remark: Remark, figures: Figures) -> dict[str, Any]:
@@ -40,7 +40,7 @@ def remark_prefill(remark: Remark, figures: Figures) -> dict[str, Any]:
     }
 
 
-def result_prefill(row: Row, person: Person) -> dict[str, Any]:
+def result_prefill(row: DeviationRow, person: Person) -> dict[str, Any]:
     """The measurement, what it should be, and how far the garment is from it."""
     deviation, units = row.deviation, person.units
     expected = length_in(deviation.expected_mm, units)

@@ -18,8 +18,8 @@ from testing.verdicts.corrections import correct_from_remark, correct_from_resul
 from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.fit import fit_table
 from testing.verdicts.forms import CorrectionForm
-from testing.verdicts.judging import Row, judge_call, placed_remarks
-from testing.verdicts.prefills import places_of, remark_prefill, result_prefill
+from testing.verdicts.judging import DeviationRow, judge_call, placed_remarks
+from testing.verdicts.prefills import remark_prefill, result_prefill, spots_to_name
 from testing.verdicts.reports import report_pdf
 from testing.verdicts.shown_verdicts import show_verdicts
 
@@ -90,14 +90,16 @@ def _remark_form(request: HttpRequest, call: TestCall, pk: int) -> tuple[Remark,
     return remark, _form(request, figures, remark_prefill(remark, figures))
 
 
-def _result_form(request: SignedInRequest, call: TestCall, pk: int, name: str) -> tuple[Row, CorrectionForm]:
+def _result_form(
+    request: SignedInRequest, call: TestCall, pk: int, name: str
+) -> tuple[DeviationRow, CorrectionForm]:
     """What a result measures and its form."""
     result = get_object_or_404(results_of(call), pk=pk)
     row = _row_or_404(call, result, name)
     return row, _form(request, version_figures(result.version), result_prefill(row, request.user))
 
 
-def _row_or_404(call: TestCall, result: Result, name: str) -> Row:
+def _row_or_404(call: TestCall, result: Result, name: str) -> DeviationRow:
     """The row of a result and measurement."""
     for row in judge_call(call, standing_found(call)).rows:
         if row.result.pk == result.pk and row.line.name == name:
@@ -108,5 +110,5 @@ def _row_or_404(call: TestCall, result: Result, name: str) -> Row:
 def _form(request: HttpRequest, figures: Figures, prefill: dict[str, Any]) -> CorrectionForm:
     """The erratum form over the places of the version that was worked from."""
     return CorrectionForm(
-        sent(request), places=places_of(figures), sizes=figures.pattern.sizes, initial=prefill
+        sent(request), places=spots_to_name(figures), sizes=figures.pattern.sizes, initial=prefill
     )

@@ -23,7 +23,7 @@ from testing.verdicts.corrections import correct_from_verdict, verdict_glance
 from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.forms import CorrectionForm
 from testing.verdicts.mends import Mending, NoMend, apply_mending, mending_of
-from testing.verdicts.prefills import mend_prefill, places_of, verdict_prefill
+from testing.verdicts.prefills import mend_prefill, spots_to_name, verdict_prefill
 from testing.verdicts.shown_mends import changed_rows
 from testing.verdicts.shown_verdicts import ShownVerdict, show_verdicts
 
@@ -106,7 +106,7 @@ def _verdict_form(request: HttpRequest, call: TestCall, name: str) -> tuple[str,
     verdict = _verdict_or_404(request, call, found, name)
     prefill = _prefill(request, call, verdict, found)
     form = CorrectionForm(
-        sent(request), places=places_of(figures), sizes=figures.pattern.sizes, initial=prefill
+        sent(request), places=spots_to_name(figures), sizes=figures.pattern.sizes, initial=prefill
     )
     return verdict.sentence, form, verdict_glance(call, found["measurements"][name])
 

@@ -5,7 +5,7 @@ import hashlib
 import pytest
 
 from catalogue.editions.ingredients import RenderedPdf
-from catalogue.editions.rendering import Pressed
+from catalogue.editions.rendering import Rendered
 from tests.builders import make_person
 from tests.file_database import file_server, shared_database  # noqa: F401  fixtures
 
@@ -24,9 +24,9 @@ def quick_pdf(monkeypatch):
         for place, choices in enumerate(wanted):
             content = f"%PDF-1.7 painted elsewhere {choices} {record}".encode()
             sha256 = hashlib.sha256(content).hexdigest()
-            yield Pressed(place, RenderedPdf(content, 1, sha256, sha256, {}))
+            yield Rendered(place, RenderedPdf(content, 1, sha256, sha256, {}))
 
-    monkeypatch.setattr("catalogue.publishing.publishing.press_editions", press)
+    monkeypatch.setattr("catalogue.publishing.publishing.render_editions", press)
 
 
 @pytest.fixture

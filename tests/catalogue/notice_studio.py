@@ -84,11 +84,11 @@ def rescue(worker):
 
 def state():
     """How far the notice is."""
-    from catalogue.holders.notices import progress_of
+    from catalogue.holders.notices import notice_progress
     from catalogue.models import Notice
 
     notice = Notice.objects.get()
-    say({"state": notice.state, **progress_of(notice)})
+    say({"state": notice.state, **notice_progress(notice)})
 
 
 if __name__ == "__main__":

@@ -28,7 +28,7 @@ from catalogue.drafts.patterns import load_pattern  # noqa: E402
 from catalogue.editions import stored_files as file_cabinet  # noqa: E402
 from catalogue.editions.choices import home_choices  # noqa: E402
 from catalogue.editions.ingredients import RenderedPdf  # noqa: E402
-from catalogue.editions.rendering import Pressed  # noqa: E402
+from catalogue.editions.rendering import Rendered  # noqa: E402
 from catalogue.editions.verification import faults, version_faults  # noqa: E402
 from catalogue.models import Edition, Pattern, Studio, Version  # noqa: E402
 from catalogue.publishing import publishing  # noqa: E402
@@ -68,7 +68,7 @@ def quick_press(*, record, wanted, **_):
     for place, choices in enumerate(wanted):
         content = f"%PDF-1.7 {choices} {hashlib.sha256(record.encode()).hexdigest()}".encode()
         sha256 = hashlib.sha256(content).hexdigest()
-        yield Pressed(place, RenderedPdf(content, 1, sha256, sha256, {}))
+        yield Rendered(place, RenderedPdf(content, 1, sha256, sha256, {}))
 
 
 def print_with(press):

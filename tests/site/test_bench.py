@@ -8,19 +8,21 @@ from django.core.management import CommandError, call_command
 
 from catalogue.site.benches import sheets
 from catalogue.site.benches.by_hand import hand_input, work_by_hand
-from catalogue.site.benches.ratios import Answer, BenchError, Ratio, best_times
+from catalogue.site.benches.ratios import BenchError, BenchRatio, BenchResult, best_times
 from catalogue.site.management.commands import bench
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 
 
 def answering(monkeypatch, *ratios):
-    made = Answer("grading", "once", {f"ratio {at}": ratio for at, ratio in enumerate(ratios)}, {"ms": 3})
+    made = BenchResult(
+        "grading", "once", {f"ratio {at}": ratio for at, ratio in enumerate(ratios)}, {"ms": 3}
+    )
     monkeypatch.setitem(bench.BENCHES, "grading", lambda: made)
 
 
 def test_json_has_one_line_for_each_bench(monkeypatch, capsys):
-    answering(monkeypatch, Ratio(1.23456, 5), Ratio(300, 100, "at least"))
+    answering(monkeypatch, BenchRatio(1.23456, 5), BenchRatio(300, 100, "at least"))
     call_command("bench", "grading", "grading", "--json")
     lines = capsys.readouterr().out.splitlines()
     assert len(lines) == 2
@@ -30,9 +32,9 @@ def test_json_has_one_line_for_each_bench(monkeypatch, capsys):
     assert found["ratios"]["ratio 1"]["ok"] is True
 
 
-@pytest.mark.parametrize("ratio", [Ratio(5.01, 5), Ratio(99, 100, "at least")])
+@pytest.mark.parametrize("ratio", [BenchRatio(5.01, 5), BenchRatio(99, 100, "at least")])
 def test_a_missed_target_is_named_and_ends_with_a_failure(monkeypatch, capsys, ratio):
-    answering(monkeypatch, Ratio(1, 5), ratio)
+    answering(monkeypatch, BenchRatio(1, 5), ratio)
     with pytest.raises(CommandError, match="Missed: ratio 1"):
         call_command("bench", "grading")
     assert "MISSED" in capsys.readouterr().out

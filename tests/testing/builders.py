@@ -13,7 +13,7 @@ from catalogue.studio.roles import give_role
 from catalogue.versions.freezing import Heading, draft_record
 from catalogue.versions.records import canonical, digest_of
 from testing.applications.applications import Answers, apply_for_place
-from testing.calls.calls import Quota, Terms, create_call, open_call
+from testing.calls.calls import CallWording, Quota, create_call, open_call
 from testing.calls.schedule import default_schedule
 from testing.models import Application, Placement, TestCall
 from testing.places.places import accept_offer, give_place
@@ -72,7 +72,7 @@ def make_call(*, pattern=None, version=True, opened=True, at_most=2, **terms):
     }
     call = create_call(
         pattern=pattern,
-        terms=Terms(**{**said, **terms}),
+        terms=CallWording(**{**said, **terms}),
         schedule=default_schedule(timezone.localdate()),
         quotas=[Quota(size, 1, at_most) for size in ("S", "M", "L")],
     )

@@ -5,7 +5,7 @@ import random
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from testing.placing.placing import Applicant, Place, Task
+from testing.placing.placing import Applicant, SizePlaces, Task
 
 
 def random_task(seed, *, most_sizes=15, most_people=80, pins=True):
@@ -16,7 +16,9 @@ def random_task(seed, *, most_sizes=15, most_people=80, pins=True):
     names = ["bust", "hip", "arm"][: dice.randint(1, 3)]
     step = dice.choice([4, 5, 6.35])
     body = {name: [70 + 8 * k + step * i for i in range(count)] for k, name in enumerate(names)}
-    places = tuple(Place(size, least := dice.randint(0, 3), least + dice.randint(0, 2)) for size in sizes)
+    places = tuple(
+        SizePlaces(size, least := dice.randint(0, 3), least + dice.randint(0, 2)) for size in sizes
+    )
     crowd = dice.choice([0, count - 1, count // 2])
     people = []
     for number in range(dice.randint(1, most_people)):
@@ -73,13 +75,13 @@ def solved_by_milp(task):
         limit(row, 1 if one.pinned else 0, 1)
     places = {place.size: place for place in task.places}
     for s, size in enumerate(task.sizes):
-        place = places.get(size, Place(size, 0, 0))
+        place = places.get(size, SizePlaces(size, 0, 0))
         row = np.array([pair[1] == size for pair in pairs] + [0] * m, dtype=float)
         limit(row, 0, max(place.at_most, kept[size]))
         row = row.copy()
         row[n + s] = -1  # as many needed places count as are filled
         limit(row, 0, np.inf)
-    needed = [places.get(size, Place(size, 0, 0)).at_least for size in task.sizes]
+    needed = [places.get(size, SizePlaces(size, 0, 0)).at_least for size in task.sizes]
     bounds = Bounds([0] * (n + m), [1] * n + needed)
     costs = np.array([cost_of(task, task.applicants[i], s) for i, s in pairs] + [0] * m)
     goals = [np.array([0] * n + [-1] * m), np.array([-1] * n + [0] * m), costs]

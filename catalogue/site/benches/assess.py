@@ -3,7 +3,7 @@
 import json
 from time import process_time
 
-from catalogue.site.benches.ratios import Answer, Ratio
+from catalogue.site.benches.ratios import BenchRatio, BenchResult
 from catalogue.site.benches.simulated_calls import Document, Making, Truth, naive_answer, score, simulate_call
 from testing.assessment.assessment_json import assess_results
 from testing.assessment.results_files import read_results
@@ -38,22 +38,22 @@ USUAL = Making(sizes=10, per_size=4, measurements=10)
 LARGE = Making(sizes=24, per_size=20, measurements=10)
 
 
-def measure() -> Answer:
+def measure() -> BenchResult:
     """Judge calls of every kind, and a table of means beside them."""
     scores = {kind: score([_judged(seed, making) for seed in range(CALLS)]) for kind, making in KINDS.items()}
     ratios = {
-        f"{kind}: {name}": Ratio(scores[kind][name], goal, "at most" if name in AT_MOST else "at least")
+        f"{kind}: {name}": BenchRatio(scores[kind][name], goal, "at most" if name in AT_MOST else "at least")
         for kind, goals in GOALS.items()
         for name, goal in goals.items()
     }
     for kind, found in scores.items():
-        ratios[f"{kind}: intervals hold, at least"] = Ratio(found["within"], 0.85, "at least")
-        ratios[f"{kind}: intervals hold, at most"] = Ratio(found["within"], 0.95)
-    ratios["s, 10 sizes x 4 testers x 10 measurements"] = Ratio(_seconds(USUAL), 0.3)
-    ratios["s, 24 sizes x 20 testers x 30 measurements"] = Ratio(_seconds(LARGE, copies=3), 10)
+        ratios[f"{kind}: intervals hold, at least"] = BenchRatio(found["within"], 0.85, "at least")
+        ratios[f"{kind}: intervals hold, at most"] = BenchRatio(found["within"], 0.95)
+    ratios["s, 10 sizes x 4 testers x 10 measurements"] = BenchRatio(_seconds(USUAL), 0.3)
+    ratios["s, 24 sizes x 20 testers x 30 measurements"] = BenchRatio(_seconds(LARGE, copies=3), 10)
     naive = score([_by_means(seed) for seed in range(CALLS)])
     notes = {"false alarms of a table of means": round(naive["false_alarms"], 3)}
-    return Answer("assess", f"{CALLS} simulated calls of each kind", ratios, notes)
+    return BenchResult("assess", f"{CALLS} simulated calls of each kind", ratios, notes)
 
 
 def _judged(seed: int, making: Making) -> tuple[Truth, Document]:

@@ -15,8 +15,8 @@ from django.urls import include, path, reverse
 
 from catalogue.models import Listing, ListingMark, Pattern, Studio, Version
 from catalogue.public.listings import renew_choices
-from catalogue.public.search_terms import garment_of
-from catalogue.site.benches.ratios import Answer, BenchError, Ratio
+from catalogue.public.search_terms import garment_named
+from catalogue.site.benches.ratios import BenchError, BenchRatio, BenchResult
 from grading.models import Sheet
 
 PATTERNS, FEW = 10_000, 100
@@ -57,7 +57,7 @@ def bare(request: HttpRequest) -> HttpResponse:
 urlpatterns = [path("bare/", bare, name="bare"), path("", include("catalogue.site.urls"))]
 
 
-def measure() -> Answer:
+def measure() -> BenchResult:
     """Measure in a throw-away database, which is made first and destroyed after."""
     with override_settings(**SETTINGS):
         databases = setup_databases(verbosity=0, interactive=False)
@@ -67,7 +67,7 @@ def measure() -> Answer:
             teardown_databases(databases, verbosity=0)
 
 
-def measure_list(patterns: int, *, rounds: int) -> Answer:
+def measure_list(patterns: int, *, rounds: int) -> BenchResult:
     """Fill the list, then ask for it and for the bare page in turns."""
     browser = Client()
     Studio.objects.create(name="Larkmoss Studio", sender="hello@larkmoss.example")
@@ -76,13 +76,13 @@ def measure_list(patterns: int, *, rounds: int) -> Answer:
     fill(patterns - FEW, start=FEW)
     many = [_queries(browser, asked) for asked in ASKED]
     lists, bares = _timed(browser, rounds)
-    return Answer(
+    return BenchResult(
         "catalogue",
         f"{rounds} requests of each, in turns; {len(ASKED)} different searches; {patterns} patterns",
         {
-            "throughput of the list / of a bare page": Ratio(sum(bares) / sum(lists), 0.25, "at least"),
-            "p95 of the list / of a bare page": Ratio(_p95(lists) / _p95(bares), 8),
-            "queries of a page more than with a hundred patterns": Ratio(max(many) - max(few), 0),
+            "throughput of the list / of a bare page": BenchRatio(sum(bares) / sum(lists), 0.25, "at least"),
+            "p95 of the list / of a bare page": BenchRatio(_p95(lists) / _p95(bares), 8),
+            "queries of a page more than with a hundred patterns": BenchRatio(max(many) - max(few), 0),
         },
         {
             "queries of a page": max(many),
@@ -161,7 +161,7 @@ def _marks(at: int) -> list[str]:
     words = {*_title(at).casefold().split(), "worked", "top", "deep", "rib", "sleeve"}
     return [
         f"craft {CRAFTS[at % len(CRAFTS)]}",
-        f"garment {garment_of(_title(at), '')}",
+        f"garment {garment_named(_title(at), '')}",
         "wearer adult",
         f"weight {WEIGHTS[at % len(WEIGHTS)]}",
         *(f"size {size}" for size in SIZES),

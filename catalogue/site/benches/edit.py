@@ -14,7 +14,7 @@ from catalogue.drafts.edits import edit_pattern
 from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Pattern
 from catalogue.site.benches import sheets
-from catalogue.site.benches.ratios import Answer, BenchError, Ratio, Work, best_times
+from catalogue.site.benches.ratios import BenchError, BenchRatio, BenchResult, Work, best_times
 from grading.models import Sheet, StoredResult
 from grading.sheets.kept_sheets import forget_kept_sheets
 from grading.sheets.recalculation import recalculate
@@ -26,7 +26,7 @@ Document = dict[str, Any]
 Rows = dict[tuple[str, Any], tuple[Any, ...]]
 
 
-def measure() -> Answer:
+def measure() -> BenchResult:
     """Measure in a throw-away database, which is made first and destroyed after."""
     databases = setup_databases(verbosity=0, interactive=False)
     try:
@@ -36,7 +36,7 @@ def measure() -> Answer:
         teardown_databases(databases, verbosity=0)
 
 
-def measure_edits(pattern: Pattern, *, rounds: int = ROUNDS) -> Answer:
+def measure_edits(pattern: Pattern, *, rounds: int = ROUNDS) -> BenchResult:
     """Measure edits of a stored pattern."""
     edits = Edits(pattern)
     edits.prepare(rounds * EDITS_A_ROUND + 3)
@@ -47,14 +47,14 @@ def measure_edits(pattern: Pattern, *, rounds: int = ROUNDS) -> Answer:
     stale: dict[int, Work] = {EDITS_A_ROUND: lambda: make_stale(pattern)}
     *edits_s, full_s = best_times(works, rounds=rounds, preparations=stale)
     edit_s = min(edits_s)
-    return Answer(
+    return BenchResult(
         "edit",
         f"best of {rounds} rounds of {EDITS_A_ROUND} edits and one full recalculation; rows of one edit",
         {
-            "edit / full recalculation, 24 sizes x 400 values": Ratio(edit_s / full_s, 0.1),
-            "dependents of the edited value": Ratio(dependents, MOST_DEPENDENTS),
-            "queries of an edit, BEGIN and COMMIT included": Ratio(queries, MOST_QUERIES),
-            "rows written beyond those changed (the sheet's own row is locked first)": Ratio(
+            "edit / full recalculation, 24 sizes x 400 values": BenchRatio(edit_s / full_s, 0.1),
+            "dependents of the edited value": BenchRatio(dependents, MOST_DEPENDENTS),
+            "queries of an edit, BEGIN and COMMIT included": BenchRatio(queries, MOST_QUERIES),
+            "rows written beyond those changed (the sheet's own row is locked first)": BenchRatio(
                 written - changed, 1
             ),
         },

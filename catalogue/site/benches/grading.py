@@ -10,11 +10,11 @@ from typing import Any
 import numpy as np
 
 from catalogue.site.benches.by_hand import hand_input, work_by_hand
-from catalogue.site.benches.ratios import Answer, BenchError, Ratio, best_times
+from catalogue.site.benches.ratios import BenchError, BenchRatio, BenchResult, best_times
 from catalogue.site.benches.sheets import sheet_document
 from grading.core.grade.grade import Graded, grade
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.workbooks.files import xlsx_file
 from grading.workbooks.workbook import workbook_of
 
@@ -22,21 +22,21 @@ ROUNDS, ENGINE_ROUNDS = 30, 2
 VALUE_COUNTS, SIZE_COUNTS = (100, 200, 400, 800), (3, 6, 12, 24)
 
 
-def measure() -> Answer:
+def measure() -> BenchResult:
     """Measure; every work is done once before the clock starts, so that its formulas are parsed."""
     growth = _growth()
     by_values = [growth[24, count] for count in VALUE_COUNTS]
     by_sizes = [growth[size, 400] for size in SIZE_COUNTS]
     times = VALUE_COUNTS[-1] / VALUE_COUNTS[0]
-    return Answer(
+    return BenchResult(
         "grading",
         f"best of {ROUNDS} rounds, in each of which all works take turns; "
         f"the spreadsheet engine takes part in {ENGINE_ROUNDS}",
         {
-            "full evaluation / NumPy by hand, 24 sizes x 400 values": Ratio(_against_numpy(), 5),
-            "spreadsheet engine / full evaluation, 12 x 100": Ratio(_against_engine(), 100, "at least"),
-            "time per value, 800 values / 100 values": Ratio(by_values[-1] / by_values[0] / times, 1.5),
-            "time, 24 sizes / 3 sizes": Ratio(by_sizes[-1] / by_sizes[0], 2),
+            "full evaluation / NumPy by hand, 24 sizes x 400 values": BenchRatio(_against_numpy(), 5),
+            "spreadsheet engine / full evaluation, 12 x 100": BenchRatio(_against_engine(), 100, "at least"),
+            "time per value, 800 values / 100 values": BenchRatio(by_values[-1] / by_values[0] / times, 1.5),
+            "time, 24 sizes / 3 sizes": BenchRatio(by_sizes[-1] / by_sizes[0], 2),
         },
         {
             "ms by values, 24 sizes": _milliseconds(VALUE_COUNTS, by_values),
@@ -50,14 +50,14 @@ def _milliseconds(counts: tuple[int, ...], seconds: list[float]) -> dict[str, fl
     return {str(count): round(time * 1000, 2) for count, time in zip(counts, seconds, strict=True)}
 
 
-def _ready(sizes: int, values: int) -> Pattern:
+def _ready(sizes: int, values: int) -> PatternFile:
     """A pattern that has been worked out once: its formulas are parsed."""
     pattern = read_pattern(sheet_document(sizes=sizes, values=values), trusted=True)
     grade(pattern)
     return pattern
 
 
-def _grading(pattern: Pattern) -> Callable[[], Graded]:
+def _grading(pattern: PatternFile) -> Callable[[], Graded]:
     """The full evaluation of a pattern: all numbers exact, worked and ideal, and all findings."""
     return lambda: grade(pattern)
 

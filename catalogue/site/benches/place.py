@@ -5,8 +5,8 @@ from typing import Any
 
 import numpy as np
 
-from catalogue.site.benches.ratios import Answer, BenchError, Ratio, best_times
-from testing.placing.placing import Applicant, Place, Task, place_testers
+from catalogue.site.benches.ratios import BenchError, BenchRatio, BenchResult, best_times
+from testing.placing.placing import Applicant, SizePlaces, Task, place_testers
 
 ROUNDS = 3
 SIZES, FEW, MOST = 24, 1250, 5000
@@ -15,7 +15,7 @@ MOST_SECONDS = 5
 PER_NEEDED, PER_PLACE = 10_000.0, 200.0
 
 
-def measure() -> Answer:
+def measure() -> BenchResult:
     """Measure calls with two applicants for each place."""
     few, most, solved = make_call(FEW), make_call(MOST), make_call(SOLVED)
     programme = Programme(solved)
@@ -29,13 +29,15 @@ def measure() -> Answer:
         ],
         rounds=ROUNDS,
     )
-    return Answer(
+    return BenchResult(
         "place",
         f"best of {ROUNDS} rounds, in each of which all works take turns",
         {
-            f"s for {MOST} applicants x {SIZES} sizes": Ratio(most_s, MOST_SECONDS),
-            f"time per applicant, {MOST} / {FEW}": Ratio(most_s / few_s * FEW / MOST, 1.5),
-            f"solver / placing with all reasons, {SOLVED} x {SIZES}": Ratio(solver_s / ours_s, 1, "at least"),
+            f"s for {MOST} applicants x {SIZES} sizes": BenchRatio(most_s, MOST_SECONDS),
+            f"time per applicant, {MOST} / {FEW}": BenchRatio(most_s / few_s * FEW / MOST, 1.5),
+            f"solver / placing with all reasons, {SOLVED} x {SIZES}": BenchRatio(
+                solver_s / ours_s, 1, "at least"
+            ),
         },
         {
             "ms": {str(FEW): round(few_s * 1000), str(MOST): round(most_s * 1000)},
@@ -50,7 +52,7 @@ def make_call(people: int) -> Task:
     sizes = tuple(f"{34 + 2 * i}" for i in range(SIZES))
     body = {"bust": [76 + 4 * i for i in range(SIZES)], "hip": [82 + 4 * i for i in range(SIZES)]}
     most = people // SIZES // 2
-    places = tuple(Place(size, most * 2 // 3, most) for size in sizes)
+    places = tuple(SizePlaces(size, most * 2 // 3, most) for size in sizes)
     applicants = []
     for number in range(people):
         near = dice.randrange(SIZES)

@@ -20,11 +20,11 @@ from PIL import Image
 from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import suggested_choices
 from catalogue.editions.ingredients import FONTS, OWN, font_path, photo_name, template_folder
-from catalogue.editions.rendering import press_editions
+from catalogue.editions.rendering import render_editions
 from catalogue.models.edition_choices import Choices
 from catalogue.photos.photos import add_photos
 from catalogue.photos.pictures import clean_picture
-from catalogue.site.benches.ratios import Answer, BenchError, Ratio, best_times
+from catalogue.site.benches.ratios import BenchError, BenchRatio, BenchResult, best_times
 from catalogue.site.demo_stages import sample_document
 from catalogue.versions.freezing import Heading, draft_record
 from catalogue.versions.records import canonical, read_record
@@ -48,7 +48,7 @@ for at, choices in enumerate(json.loads(sys.argv[2])):
 """
 
 
-def measure(*, rounds: int = ROUNDS) -> Answer:
+def measure(*, rounds: int = ROUNDS) -> BenchResult:
     """Measure with a version of its own, in a throw-away database and folder."""
     browser = shutil.which("chromium")
     if browser is None:
@@ -58,16 +58,16 @@ def measure(*, rounds: int = ROUNDS) -> Answer:
         works = (ways.by_press, ways.by_one_process, ways.by_a_process_each, ways.by_browser)
         ways.by_press()
         press, one, each, browsed = best_times(works, rounds=rounds)
-        return Answer(
+        return BenchResult(
             "publish",
             f"best of {rounds} rounds of {len(ways.wanted)} editions, all ways in turn",
             {
-                "one process, edition after edition / press": Ratio(one / press, 1.7, "at least"),
-                "a process for each edition / press": Ratio(each / press, 3, "at least"),
-                "Chromium, file after file / press": Ratio(browsed / press, 1.8, "at least"),
-                "bytes of a file / Chromium's": Ratio(ways.bytes_ratio(), 0.8),
-                "MiB of an edition's process": Ratio(ways.peak_mib, MOST_MIB),
-                "editions that came out otherwise when made again": Ratio(ways.different(), 0),
+                "one process, edition after edition / press": BenchRatio(one / press, 1.7, "at least"),
+                "a process for each edition / press": BenchRatio(each / press, 3, "at least"),
+                "Chromium, file after file / press": BenchRatio(browsed / press, 1.8, "at least"),
+                "bytes of a file / Chromium's": BenchRatio(ways.bytes_ratio(), 0.8),
+                "MiB of an edition's process": BenchRatio(ways.peak_mib, MOST_MIB),
+                "editions that came out otherwise when made again": BenchRatio(ways.different(), 0),
             },
         )
 
@@ -89,7 +89,7 @@ class Ways:
 
     def by_press(self) -> None:
         """The studio's own way: forked from a warm process, two at once."""
-        for pressed in press_editions(record=self.record, wanted=self.wanted):
+        for pressed in render_editions(record=self.record, wanted=self.wanted):
             if pressed.pdf is None:
                 raise BenchError(pressed.says)
             self.hashes[pressed.place].add(pressed.pdf.sha256)

@@ -20,7 +20,7 @@ class BenchError(Exception):
 
 
 @dataclass(frozen=True)
-class Ratio:
+class BenchRatio:
     """A measured number with the most (or the least) it may be."""
 
     value: float
@@ -43,12 +43,12 @@ class Ratio:
 
 
 @dataclass(frozen=True)
-class Answer:
+class BenchResult:
     """What a bench found: its ratios by name, and other numbers that are worth knowing."""
 
     bench: str
     runs: str
-    ratios: dict[str, Ratio]
+    ratios: dict[str, BenchRatio]
     notes: dict[str, Any] = field(default_factory=dict)
 
     @property

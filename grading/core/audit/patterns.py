@@ -35,7 +35,7 @@ from grading.core.instructions.blocks import Passage, read_blocks, sizes_kept
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.reference_checks import expands
 from grading.core.instructions.references import Reference, parse_references
-from grading.core.pattern.pattern import Pattern, Section, When
+from grading.core.pattern.pattern import PatternFile, SectionEntry, When
 
 Choices = tuple[tuple[str, str], ...]
 COUNTED_KINDS = ("stitches", "rows", "count")
@@ -108,7 +108,7 @@ class PatternAudit:
 
     def __init__(self, facts: Facts) -> None:
         self.facts = facts
-        self.pattern: Pattern = facts.pattern
+        self.pattern: PatternFile = facts.pattern
         self.options = {option.name: option.choices for option in self.pattern.options}
         self.finished: dict[tuple[str, int], SizeAccount] = {}
         self.last: dict[int, SizeAccount] = {}
@@ -119,7 +119,7 @@ class PatternAudit:
             for choices in self._combinations(section):
                 yield from self._section(index, section, choices)
 
-    def _combinations(self, section: Section) -> list[Choices]:
+    def _combinations(self, section: SectionEntry) -> list[Choices]:
         """The combinations of the options that this section names, in which it is worked."""
         named = {
             name
@@ -136,7 +136,7 @@ class PatternAudit:
     def _passages(self, step: str) -> tuple[Passage, ...]:
         return read_blocks(step, self.pattern.sizes, self.options).passages
 
-    def _section(self, index: int, section: Section, choices: Choices) -> Iterator[Line]:
+    def _section(self, index: int, section: SectionEntry, choices: Choices) -> Iterator[Line]:
         accounts = [SizeAccount(self, size) for size in range(len(self.pattern.sizes))]
         for account in accounts:
             account.before = self.last.get(account.size)

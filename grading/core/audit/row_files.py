@@ -10,7 +10,7 @@ from jsonschema import Draft202012Validator
 from grading.core.audit.patterns import Line
 from grading.core.audit.rows import Audited, audit_list, audit_row
 from grading.core.formula.errors import PatternFileError
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.schema import first_misfit
 
 SCHEMA_PATH = Path(__file__).with_name("rows.schema.json")
@@ -62,7 +62,7 @@ def audited_json(audited: Audited) -> dict[str, Any]:
     }
 
 
-def line_json(line: Line, pattern: Pattern) -> list[dict[str, Any]]:
+def line_json(line: Line, pattern: PatternFile) -> list[dict[str, Any]]:
     """The answers for one line of a pattern, one per size that has it."""
     return [
         {

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding, warn
 
 _CHILD_SIZE = re.compile(
@@ -13,7 +13,7 @@ _CHILD_SIZE = re.compile(
 _DANGER = re.compile(r"\b(?:button|tie|cord|pom-?pom)s?\b", re.IGNORECASE)
 
 
-def caution_findings(pattern: Pattern) -> list[Finding]:
+def caution_findings(pattern: PatternFile) -> list[Finding]:
     """Warn where sizes or words call for a wearer and hazards that are not given.
 
     Args:
@@ -37,7 +37,7 @@ def caution_findings(pattern: Pattern) -> list[Finding]:
     return [warn("wearer" if pattern.wearer is None else "hazards", says)]
 
 
-def _texts(pattern: Pattern) -> Iterator[str]:
+def _texts(pattern: PatternFile) -> Iterator[str]:
     """Return the texts in which a dangerous part would be named."""
     yield from (pattern.title, pattern.summary or "")
     yield from (notion.label for notion in pattern.notions)

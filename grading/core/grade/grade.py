@@ -26,7 +26,7 @@ from grading.core.instructions.meant_values import (
     without_pointed,
 )
 from grading.core.instructions.steps import check_steps
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.shaping.curves import CurvePlan
 from grading.core.shaping.pick_ups import PickUpPlan
 from grading.core.shaping.shaping import ShapingPlan
@@ -39,7 +39,7 @@ from grading.core.sheet.recalculation import recalculate
 from grading.core.sheet.sheet import program_of
 from grading.core.sheet.workings import Part, Workings, when_problem
 from grading.core.yarn.grading import graded_yarn
-from grading.core.yarn.needs import YarnNeed
+from grading.core.yarn.needs import CombinedNeed
 
 Result = TypeVar("Result")
 
@@ -85,7 +85,7 @@ class Graded:
     `parts` is what a later state is worked out from.
     """
 
-    pattern: Pattern
+    pattern: PatternFile
     sizes: tuple[str, ...]
     values: dict[str, GradedValue]
     checks: dict[str, tuple[bool | None, ...]]
@@ -95,7 +95,7 @@ class Graded:
     pick_ups: dict[str, Numbers]
     pick_up_plans: dict[str, tuple[PickUpPlan | None, ...]]
     pieces: dict[str, Numbers]
-    yarn: tuple[YarnNeed, ...]
+    yarn: tuple[CombinedNeed, ...]
     findings: tuple[Finding, ...]
     calculation: Calculation
     parts: Mapping[str, Part]
@@ -143,7 +143,7 @@ RESULTS: dict[str, Callable[[Any], Any]] = {
 }
 
 
-def grade(pattern: Pattern) -> Graded:
+def grade(pattern: PatternFile) -> Graded:
     """Work out a pattern for all its sizes.
 
     Args:
@@ -160,7 +160,7 @@ def grade(pattern: Pattern) -> Graded:
     return _graded(pattern, Workings(pattern, calculate(program_of(pattern)), earlier))
 
 
-def regrade(previous: Graded, pattern: Pattern) -> Graded:
+def regrade(previous: Graded, pattern: PatternFile) -> Graded:
     """Work out a pattern again after an edit, only as far as something hangs on what changed.
 
     Args:
@@ -196,11 +196,11 @@ def _same(one: GradedValue | None, other: GradedValue | None) -> bool:
 class _Words:
     """What was noticed about the words of a pattern when it was worked out before."""
 
-    pattern: Pattern
+    pattern: PatternFile
     parts: Mapping[str, Part]
 
 
-def _graded(pattern: Pattern, of: Workings) -> Graded:
+def _graded(pattern: PatternFile, of: Workings) -> Graded:
     """Build everything on a sheet that is worked out."""
     lines = [*line_findings(pattern, of.made), *_comparison_findings(of)]
     checks = {one.name: _part(of, "checks", one, check_results) for one in pattern.checks}
@@ -250,7 +250,7 @@ def _part(of: Workings, key: str, one: Named, make: Callable[[Workings, Any], Re
     return of.part(f"{key}.{one.name}", one, partial(make, of, one))
 
 
-def _graded_values(pattern: Pattern, made: Calculation) -> dict[str, GradedValue]:
+def _graded_values(pattern: PatternFile, made: Calculation) -> dict[str, GradedValue]:
     """Return the numbers of all values by name."""
     rows = zip(pattern.values, made.exact, made.both[:, 0], made.both[:, 1], strict=False)
     return {value.name: GradedValue(value.kind, exact, worked, ideal) for value, exact, worked, ideal in rows}
@@ -275,7 +275,7 @@ def _notice_words(of: Workings) -> None:
     of.part(WORDS, values, lambda: of.add(*_word_findings(of, of.pattern_with(values=values))))
 
 
-def _word_findings(of: Workings, pattern: Pattern) -> Iterator[Finding]:
+def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:
     """Find what is to be noticed about the words of a pattern."""
     for i, notion in enumerate(pattern.notions):
         problems = [of.names.problem(notion.count) if isinstance(notion.count, str) else None]
@@ -289,7 +289,7 @@ def _word_findings(of: Workings, pattern: Pattern) -> Iterator[Finding]:
 
 
 def grade_at_gauge(
-    pattern: Pattern, gauge: Mapping[str, Mapping[str, float]], worked: Mapping[str, Numbers]
+    pattern: PatternFile, gauge: Mapping[str, Mapping[str, float]], worked: Mapping[str, Numbers]
 ) -> dict[str, Numbers]:
     """Work out what a garment measures at another gauge, its counts kept.
 

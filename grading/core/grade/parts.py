@@ -9,9 +9,16 @@ from numpy.typing import NDArray
 from grading.core.formula.dimension_checks import require_condition
 from grading.core.formula.dimensions import LENGTH, PLAIN, ROW, STITCH
 from grading.core.formula.errors import FormulaError
-from grading.core.grade.pieces import corner_problem, lines_of
+from grading.core.grade.pieces import corner_problem, dimension_lines_of
 from grading.core.instructions.steps import print_at_home
-from grading.core.pattern.pattern import Check, Curve, PickUp, Piece, Shaping, Spread
+from grading.core.pattern.pattern import (
+    CheckEntry,
+    CurveEntry,
+    PickUpEntry,
+    PieceEntry,
+    ShapingEntry,
+    SpreadEntry,
+)
 from grading.core.shaping.curves import CurvePlan, plan_curve
 from grading.core.shaping.pick_ups import PickUpPlan, Ratio, edge_problem, plan_pick_up
 from grading.core.shaping.shaping import ShapingInput, ShapingPlan, plan_shaping
@@ -27,7 +34,7 @@ COUNTS = (STITCH, PLAIN)
 ROWS = (ROW, PLAIN)
 
 
-def check_results(of: Workings, check: Check) -> tuple[bool | None, ...]:
+def check_results(of: Workings, check: CheckEntry) -> tuple[bool | None, ...]:
     """Return whether a check holds, one entry per size, None for null; failed ones become findings."""
     where = f"checks.{check.name}"
     try:
@@ -46,7 +53,7 @@ def check_results(of: Workings, check: Check) -> tuple[bool | None, ...]:
     return results
 
 
-def shaping_plans(of: Workings, shaping: Shaping) -> tuple[ShapingPlan, ...]:
+def shaping_plans(of: Workings, shaping: ShapingEntry) -> tuple[ShapingPlan, ...]:
     """Return how a shaping is worked, one plan per size."""
     where = f"shapings.{shaping.name}"
     columns = of.columns(
@@ -65,7 +72,7 @@ def shaping_plans(of: Workings, shaping: Shaping) -> tuple[ShapingPlan, ...]:
     return _reported(of, where, [_shaping_plan(shaping, column) for column in columns])
 
 
-def _shaping_plan(shaping: Shaping, column: Column) -> ShapingPlan:
+def _shaping_plan(shaping: ShapingEntry, column: Column) -> ShapingPlan:
     """Plan a shaping for one size; a first row without a number makes it unknown."""
     if "first" in column and column["first"] is None:
         return ShapingPlan(None)
@@ -90,7 +97,7 @@ def _reported(of: Workings, where: str, plans: Sequence[Plan]) -> tuple[Plan, ..
     return tuple(plans)
 
 
-def spread_plans(of: Workings, spread: Spread) -> tuple[SpreadPlan, ...]:
+def spread_plans(of: Workings, spread: SpreadEntry) -> tuple[SpreadPlan, ...]:
     """Return how changes are spread over one row, one plan per size."""
     where = f"spreads.{spread.name}"
     columns = of.columns(where, {"change": (spread.change, COUNTS), "in": (spread.within, COUNTS)})
@@ -99,7 +106,7 @@ def spread_plans(of: Workings, spread: Spread) -> tuple[SpreadPlan, ...]:
     return _reported(of, where, [plan_spread(column["change"], column["in"]) for column in columns])
 
 
-def curve_plans(of: Workings, curve: Curve) -> tuple[CurvePlan, ...]:
+def curve_plans(of: Workings, curve: CurveEntry) -> tuple[CurvePlan, ...]:
     """Return the steps of a curve, one plan per size."""
     where, program = f"curves.{curve.name}", of.made.program
     columns = of.columns(where, {"width": (curve.width, COUNTS), "depth": (curve.depth, ROWS)})
@@ -108,7 +115,7 @@ def curve_plans(of: Workings, curve: Curve) -> tuple[CurvePlan, ...]:
     return _reported(of, where, [plan_curve(one["width"], one["depth"], curve.shape) for one in columns])
 
 
-def pick_up_plans(of: Workings, pick_up: PickUp) -> tuple[PickUpPlan | None, ...]:
+def pick_up_plans(of: Workings, pick_up: PickUpEntry) -> tuple[PickUpPlan | None, ...]:
     """Return how picked-up stitches are spread over their edge, one plan per size; report misfits."""
     program = of.made.program
     line = program.line_of(pick_up.name)
@@ -123,7 +130,7 @@ def pick_up_plans(of: Workings, pick_up: PickUp) -> tuple[PickUpPlan | None, ...
     return tuple(plan_pick_up(known(stitches), known(count), ratio) for stitches, count in pairs)
 
 
-def _check_edge(of: Workings, pick_up: PickUp, worked: Numbers) -> None:
+def _check_edge(of: Workings, pick_up: PickUpEntry, worked: Numbers) -> None:
     """Report an unknown fabric, and stitches that are too many or too few for the edge."""
     where = f"pick_ups.{pick_up.name}"
     gauges = {fabric.name: fabric.stitches_per_mm for fabric in of.pattern.fabrics}
@@ -139,7 +146,7 @@ def _check_edge(of: Workings, pick_up: PickUp, worked: Numbers) -> None:
             of.add(warn(where, problem, label))
 
 
-def piece_outline(of: Workings, piece: Piece) -> Numbers:
+def piece_outline(of: Workings, piece: PieceEntry) -> Numbers:
     """Return the corners of a piece in mm, shape (sizes, corners, 2); report what cannot be drawn."""
     where = f"pieces.{piece.name}"
     of.when_is_known(piece.when, where)
@@ -151,7 +158,7 @@ def piece_outline(of: Workings, piece: Piece) -> Numbers:
     return np.array(corners).transpose(2, 0, 1)
 
 
-def _check_piece_lines(of: Workings, piece: Piece, where: str) -> None:
+def _check_piece_lines(of: Workings, piece: PieceEntry, where: str) -> None:
     """Report dimension lines of unknown values, and corners and curves that do not exist."""
     for line in piece.dimensions:
         try:
@@ -162,6 +169,6 @@ def _check_piece_lines(of: Workings, piece: Piece, where: str) -> None:
     for one in piece.curves:
         if one.curve is not None and one.curve not in curves:
             of.add(stop(where, f"Nothing is called “{one.curve}” among the curves."))
-    problem = corner_problem(len(piece.outline), *lines_of(piece, of.pattern.curves))
+    problem = corner_problem(len(piece.outline), *dimension_lines_of(piece, of.pattern.curves))
     if problem:
         of.add(stop(where, problem))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from grading.core.pattern.pattern import Curve, Piece
+from grading.core.pattern.pattern import CurveEntry, PieceEntry
 from grading.core.shaping.curves import QUARTER_ELLIPSE
 
 Points = NDArray[np.float64]
@@ -25,7 +25,7 @@ class Bend:
 
 
 @dataclass(frozen=True)
-class Dimension:
+class DrawnDimension:
     """A dimension line from corner to corner, bearing the numbers of a value."""
 
     value: str
@@ -74,7 +74,7 @@ class PieceDrawing:
 
 
 def corner_problem(
-    corners: int, bends: Sequence[Bend] = (), dimensions: Sequence[Dimension] = ()
+    corners: int, bends: Sequence[Bend] = (), dimensions: Sequence[DrawnDimension] = ()
 ) -> str | None:
     """Say which corner number of a piece names no corner.
 
@@ -101,7 +101,7 @@ def corner_problem(
 
 
 def draw_pieces(
-    outline: Points, bends: Sequence[Bend] = (), dimensions: Sequence[Dimension] = ()
+    outline: Points, bends: Sequence[Bend] = (), dimensions: Sequence[DrawnDimension] = ()
 ) -> list[PieceDrawing | None]:
     """Draw a piece in every size.
 
@@ -123,7 +123,9 @@ def draw_pieces(
     return [_draw(corners, bends, dimensions, first) for corners in outline]
 
 
-def lines_of(piece: Piece, curves: Sequence[Curve] = ()) -> tuple[list[Bend], list[Dimension]]:
+def dimension_lines_of(
+    piece: PieceEntry, curves: Sequence[CurveEntry] = ()
+) -> tuple[list[Bend], list[DrawnDimension]]:
     """Return the curved edges and dimension lines of a piece as read.
 
     Args:
@@ -145,10 +147,12 @@ def lines_of(piece: Piece, curves: Sequence[Curve] = ()) -> tuple[list[Bend], li
         for one in piece.curves
         if one.start != one.end
     ]
-    return bends, [Dimension(one.value, one.start, one.end) for one in piece.dimensions]
+    return bends, [DrawnDimension(one.value, one.start, one.end) for one in piece.dimensions]
 
 
-def draw_graded(piece: Piece, corners: Points, curves: Sequence[Curve] = ()) -> list[PieceDrawing | None]:
+def draw_graded(
+    piece: PieceEntry, corners: Points, curves: Sequence[CurveEntry] = ()
+) -> list[PieceDrawing | None]:
     """Draw a graded piece in every size.
 
     Args:
@@ -165,7 +169,7 @@ def draw_graded(piece: Piece, corners: Points, curves: Sequence[Curve] = ()) -> 
     >>> draw_graded(piece, np.array([[[0.0, 0], [2, 0], [0, 2]]]))[0].area_mm2
     2.0
     """
-    bends, dimensions = lines_of(piece, curves)
+    bends, dimensions = dimension_lines_of(piece, curves)
     if corner_problem(corners.shape[1], bends, dimensions):
         return [None] * len(corners)
     return draw_pieces(corners, bends, dimensions)
@@ -214,19 +218,19 @@ def mirror_drawing(drawing: PieceDrawing) -> PieceDrawing:
     return PieceDrawing(_mirrored(drawing.corners, turn), _mirrored(drawing.edge, turn), lines)
 
 
-def _first_number(bends: Sequence[Bend], dimensions: Sequence[Dimension]) -> int:
+def _first_number(bends: Sequence[Bend], dimensions: Sequence[DrawnDimension]) -> int:
     """Return the number of the first corner: 1, or 0 in a piece that names a corner 0."""
     return 0 if 0 in _named_corners(bends, dimensions) else 1
 
 
-def _named_corners(bends: Sequence[Bend], dimensions: Sequence[Dimension]) -> list[int]:
+def _named_corners(bends: Sequence[Bend], dimensions: Sequence[DrawnDimension]) -> list[int]:
     """List the corner numbers that a piece names."""
-    lines: list[Bend | Dimension] = [*bends, *dimensions]
+    lines: list[Bend | DrawnDimension] = [*bends, *dimensions]
     return [number for line in lines for number in (line.start, line.end)]
 
 
 def _draw(
-    corners: Points, bends: Sequence[Bend], dimensions: Sequence[Dimension], first: int
+    corners: Points, bends: Sequence[Bend], dimensions: Sequence[DrawnDimension], first: int
 ) -> PieceDrawing | None:
     """Draw one size."""
     if not np.isfinite(corners).all():

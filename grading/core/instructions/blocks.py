@@ -25,7 +25,7 @@ _CONDITION = re.compile(rf"[ \t]*([^\s=]+)=({_CHOICE}(?:[ \t]*,[ \t]*{_CHOICE})*
 
 
 @dataclass(frozen=True)
-class Condition:
+class BlockCondition:
     """What must hold for a block: positions of sizes (None = all), and choices of options."""
 
     sizes: tuple[int, ...] | None = None
@@ -38,7 +38,7 @@ class Passage:
 
     text: str
     offset: int
-    conditions: tuple[Condition, ...] = ()
+    conditions: tuple[BlockCondition, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ class Passages:
 class _Open:
     """The passages read so far and the blocks that are still open."""
 
-    conditions: list[Condition] = field(default_factory=list)
+    conditions: list[BlockCondition] = field(default_factory=list)
     starts: list[int] = field(default_factory=list)
     lines: list[str] = field(default_factory=list)
     offset: int = 0
@@ -123,7 +123,7 @@ def _pass_fence(state: _Open, words: str, place: int, known: _Known) -> None:
 
 def read_condition(
     words: str, sizes: Sequence[str], options: Mapping[str, Sequence[str]]
-) -> tuple[Condition, list[str]]:
+) -> tuple[BlockCondition, list[str]]:
     """Read what stands after the colons that open a block.
 
     Args:
@@ -138,12 +138,12 @@ def read_condition(
     (('sleeves', ('none',)),)
     """
     if len(words) > LONGEST_CONDITION:
-        return Condition(), [f"This line is longer than {LONGEST_CONDITION} characters: shorten it."]
+        return BlockCondition(), [f"This line is longer than {LONGEST_CONDITION} characters: shorten it."]
     if words.startswith("only sizes="):
         return _read_sizes(words.removeprefix("only sizes="), sizes)
     if words.startswith("when "):
         return _read_when(words.removeprefix("when "), options)
-    return Condition(), [
+    return BlockCondition(), [
         "A block begins with ::: only sizes=M..XL or ::: when option=choice: write one of them."
     ]
 
@@ -153,7 +153,7 @@ def _bare(word: str) -> str:
     return word[1:-1].strip() if word[:1] in ('"', "“") else word.strip()
 
 
-def _read_sizes(words: str, sizes: Sequence[str]) -> tuple[Condition, list[str]]:
+def _read_sizes(words: str, sizes: Sequence[str]) -> tuple[BlockCondition, list[str]]:
     """Read a list of sizes and ranges of sizes."""
     kept: set[int] = set()
     says: list[str] = []
@@ -171,7 +171,7 @@ def _read_sizes(words: str, sizes: Sequence[str]) -> tuple[Condition, list[str]]
         place = found.end()
     if not kept and not says:
         says.append("This block names no size: write sizes=M..XL, the smaller size first.")
-    return Condition(sizes=tuple(sorted(kept)) if kept else None), says
+    return BlockCondition(sizes=tuple(sorted(kept)) if kept else None), says
 
 
 def _unknown(noun: str, name: str, known: Iterable[str]) -> str:
@@ -181,7 +181,7 @@ def _unknown(noun: str, name: str, known: Iterable[str]) -> str:
     return f"There is no {noun} {name}: {listed}"
 
 
-def _read_when(words: str, options: Mapping[str, Sequence[str]]) -> tuple[Condition, list[str]]:
+def _read_when(words: str, options: Mapping[str, Sequence[str]]) -> tuple[BlockCondition, list[str]]:
     """Read one or more conditions option=choice,choice."""
     when: list[tuple[str, tuple[str, ...]]] = []
     says: list[str] = []
@@ -198,7 +198,7 @@ def _read_when(words: str, options: Mapping[str, Sequence[str]]) -> tuple[Condit
         if not wrong:
             when.append((option, choices))
         place = found.end()
-    return Condition(when=tuple(when)), says
+    return BlockCondition(when=tuple(when)), says
 
 
 def _wrong_choices(option: str, choices: Sequence[str], options: Mapping[str, Sequence[str]]) -> list[str]:
@@ -229,7 +229,7 @@ def choices_left(when: Iterable[tuple[str, Sequence[str]]]) -> bool:
     return all(left.values())
 
 
-def sizes_kept(conditions: Iterable[Condition], count: int) -> tuple[int, ...]:
+def sizes_kept(conditions: Iterable[BlockCondition], count: int) -> tuple[int, ...]:
     """Return the sizes for which all conditions hold.
 
     Args:

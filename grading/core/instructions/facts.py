@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grading.core.instructions.terms import Craft, translate
-from grading.core.pattern.pattern import CountOrName, Pattern
-from grading.core.printing.edition import Edition, Terms
+from grading.core.pattern.pattern import CountOrName, PatternFile
+from grading.core.printing.edition import PrintForm, Terms
 from grading.core.printing.sentences import ShapingWords
 from grading.core.printing.wording import Voice
 from grading.core.shaping.curves import CurvePlan, plan_curve
@@ -30,7 +30,7 @@ class Worked(Protocol):
         """One rounded number per size, NaN where a size has none."""
 
 
-class Graded(Protocol):
+class GradedPattern(Protocol):
     """A graded pattern: what is read of it here."""
 
     @property
@@ -46,7 +46,7 @@ class Graded(Protocol):
 class Facts:
     """A pattern and its worked numbers by name (values and pick-ups, one number per size)."""
 
-    pattern: Pattern
+    pattern: PatternFile
     numbers: Mapping[str, Row] = field(default_factory=dict)
 
     @cached_property
@@ -88,20 +88,20 @@ class Facts:
         body = next((one.entries for one in self.pattern.body if one.name == count), None)
         return body or self.numbers.get(count, (None,) * everywhere)
 
-    def translate(self, text: str, edition: Edition) -> str:
+    def translate(self, text: str, edition: PrintForm) -> str:
         """Put words of the author into the terms of an edition."""
         return translate(text, self.home_terms, edition.terms, self.craft)
 
-    def plain(self, text: str, edition: Edition) -> str:
+    def plain(self, text: str, edition: PrintForm) -> str:
         """Put a label into the terms of an edition, without the backticks that keep words as they are."""
         return self.translate(text, edition).replace("`", "")
 
-    def voice(self, edition: Edition, kept: tuple[int, ...] | None) -> Voice:
+    def voice(self, edition: PrintForm, kept: tuple[int, ...] | None) -> Voice:
         """Say whom sentences are for; left-handed work that is never turned is mirrored."""
         mirrored = edition.hand == "left" and self.craft == "tunisian"
         return Voice(self.pattern.sizes, self.pattern.craft, edition.terms, kept, mirrored)
 
-    def shaping(self, name: str, edition: Edition) -> ShapingWords:
+    def shaping(self, name: str, edition: PrintForm) -> ShapingWords:
         """Return a shaping with its plan for each size."""
         shaping = next(one for one in self.pattern.shapings if one.name == name)
         columns = [self.row(count) for count in (shaping.start, shaping.end, shaping.over, shaping.each)]
@@ -134,7 +134,7 @@ class Facts:
         return [plan_pick_up(stitches, count, ratio) for stitches, count in rows], pick_up.along
 
 
-def facts_of(pattern: Pattern, graded: Graded) -> Facts:
+def facts_of(pattern: PatternFile, graded: GradedPattern) -> Facts:
     """Gather what the words of a graded pattern draw on.
 
     Args:
@@ -150,7 +150,7 @@ def facts_of(pattern: Pattern, graded: Graded) -> Facts:
 class _Rows(Mapping[str, Row]):
     """The numbers of a graded pattern by name, made plain when they are asked for: a sheet may be large."""
 
-    def __init__(self, graded: Graded) -> None:
+    def __init__(self, graded: GradedPattern) -> None:
         """Begin with none."""
         self._graded = graded
         self._known: dict[str, Row] = {}
@@ -184,7 +184,7 @@ class _Named(Protocol):
         """Its name."""
 
 
-def kinds_of(pattern: Pattern) -> dict[str, str]:
+def kinds_of(pattern: PatternFile) -> dict[str, str]:
     """Return what each name of a pattern names.
 
     Args:

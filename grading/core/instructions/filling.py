@@ -10,7 +10,7 @@ from grading.core.instructions.reference_checks import name_problem
 from grading.core.instructions.references import METRIC_UNITS, Reference, Written
 from grading.core.instructions.sides import OPPOSITE
 from grading.core.printing.curve_sentences import curve_lines
-from grading.core.printing.edition import Edition, Units
+from grading.core.printing.edition import PrintForm, Units
 from grading.core.printing.numbers import (
     PrintedList,
     half_up,
@@ -23,13 +23,13 @@ from grading.core.printing.numbers import (
 from grading.core.printing.pick_up_sentences import pick_up_sentence
 from grading.core.printing.sentences import merged_lines, shaping_sentence, spread_sentence, stripe_words
 from grading.core.printing.wording import Voice
-from grading.core.yarn.stripes import StripeSequence
+from grading.core.yarn.stripes import StripeRepeat
 
 MARK = "\ue000"  # stands for a reference while terms are replaced; not a character of any text
 
 
 @dataclass(frozen=True)
-class Piece:
+class Stretch:
     """A stretch of a printed step: the author's Markdown, plain words filled in, or lines."""
 
     kind: Literal["written", "filled", "lines"]
@@ -49,7 +49,7 @@ class TableRow:
 class Filler:
     """Fills references for the sizes kept; `table` gathers rows of numbers too long for a line."""
 
-    def __init__(self, facts: Facts, edition: Edition, kept: tuple[int, ...] | None) -> None:
+    def __init__(self, facts: Facts, edition: PrintForm, kept: tuple[int, ...] | None) -> None:
         """Begin with an empty table."""
         self.facts = facts
         self.edition = edition
@@ -62,7 +62,7 @@ class Filler:
         voice = self.facts.voice(self.edition, self.kept)
         return replace(voice, print_list=lambda texts: self._row_text("", PrintedList(tuple(texts), "")))
 
-    def fill(self, pieces: Sequence[Written | Reference]) -> list[Piece]:
+    def fill(self, pieces: Sequence[Written | Reference]) -> list[Stretch]:
         """Print words in the terms of the edition, and what each reference stands for."""
         marked = "".join(
             piece.text.replace(MARK, "") if isinstance(piece, Written) else MARK for piece in pieces
@@ -74,7 +74,7 @@ class Filler:
             filled += [self._fill(reference), _written(after)]
         return [piece for piece in filled if piece.texts != ("",)]
 
-    def _fill(self, piece: Reference) -> Piece:
+    def _fill(self, piece: Reference) -> Stretch:
         """Print what a reference stands for."""
         if piece.form == "length":
             return _filled(print_written_length(piece, self.edition.units))
@@ -88,19 +88,19 @@ class Filler:
             return self._merged(piece)
         return _filled(self._words_for(piece))
 
-    def _curve(self, piece: Reference) -> Piece:
+    def _curve(self, piece: Reference) -> Stretch:
         """Print a curve, one line per row."""
         plans, every = self.facts.curve(piece.name)
         at: Literal["start", "end", "reversed"] = (
             "start" if piece.form == "start" else "end" if piece.form == "end" else "reversed"
         )
-        return Piece("lines", tuple(curve_lines(plans, every, self.voice, at)))
+        return Stretch("lines", tuple(curve_lines(plans, every, self.voice, at)))
 
-    def _merged(self, piece: Reference) -> Piece:
+    def _merged(self, piece: Reference) -> Stretch:
         """Print two shapings that run at once."""
         names = (piece.name, *piece.extra)
         shapings = {name: self.facts.shaping(name, self.edition) for name in names}
-        return Piece("lines", tuple(merged_lines(shapings, self.voice)))
+        return Stretch("lines", tuple(merged_lines(shapings, self.voice)))
 
     def _words_for(self, piece: Reference) -> str:
         """Print what goes into a line of text."""
@@ -120,7 +120,7 @@ class Filler:
     def _stripes(self, name: str) -> str:
         """Print a stripe sequence."""
         stripes = next(one for one in self.facts.pattern.stripes if one.name == name)
-        sequence = StripeSequence(stripes.sequence, stripes.change, stripes.forward_share)
+        sequence = StripeRepeat(stripes.sequence, stripes.change, stripes.forward_share)
         starts = [None if n is None else round(n) for n in self.facts.row(stripes.start)]
         return stripe_words(sequence, self.voice, starts=starts)
 
@@ -160,14 +160,14 @@ class Filler:
         return key
 
 
-def _written(text: str) -> Piece:
+def _written(text: str) -> Stretch:
     """Return words of the author."""
-    return Piece("written", (text,))
+    return Stretch("written", (text,))
 
 
-def _filled(text: str) -> Piece:
+def _filled(text: str) -> Stretch:
     """Return plain words that stand in a line."""
-    return Piece("filled", (text,))
+    return Stretch("filled", (text,))
 
 
 def _letters(index: int) -> str:
@@ -206,7 +206,7 @@ def _unless_nothing(digits: str, unit: str, typed: str) -> str:
     return typed if digits == "0" else f"{digits} {unit}"
 
 
-def plain_text(pieces: Sequence[Piece]) -> str:
+def plain_text(pieces: Sequence[Stretch]) -> str:
     r"""Print pieces as plain text, lines on lines of their own.
 
     Args:

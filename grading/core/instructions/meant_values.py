@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.references import line_and_column
 from grading.core.instructions.typed_numbers import TypedNumber, typed_numbers, written_length
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import Units
 from grading.core.printing.numbers import DASH, MOST_IN_LINE, number_list, printed_lists
 from grading.core.sheet.findings import Finding
@@ -67,7 +67,7 @@ class Pointer:
         return Finding(self.where, None, "warn", self.line, self.column, self.says)
 
 
-def typed_by_step(pattern: Pattern) -> TypedBySteps:
+def typed_by_step(pattern: PatternFile) -> TypedBySteps:
     """Return the numbers typed in each step where a value may be meant.
 
     Args:

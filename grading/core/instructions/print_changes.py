@@ -15,8 +15,8 @@ from grading.core.instructions.facts import Facts
 from grading.core.instructions.filling import Filler, plain_text
 from grading.core.instructions.references import Reference, parse_references
 from grading.core.instructions.steps import render_step
-from grading.core.pattern.pattern import Pattern
-from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.pattern.pattern import PatternFile
+from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import printed_lists
 
 MOST_COMPARED = 40_000  # pairs of numbers; in longer stretches each is compared with the one in its place
@@ -50,7 +50,7 @@ def print_changes(before: Facts, after: Facts, names: frozenset[str]) -> list[Pr
     Source: derived.
     """
     pattern = after.pattern
-    home = Edition(cast("Units", pattern.home_units), cast("Terms", pattern.home_terms))
+    home = PrintForm(cast("Units", pattern.home_units), cast("Terms", pattern.home_terms))
     found: dict[tuple[str, str], set[str]] = {}
     for old, new in (*_rewritten(before, after, home), *_renumbered(before, after, home, names)):
         for label in {**old, **new}:
@@ -61,19 +61,19 @@ def print_changes(before: Facts, after: Facts, names: frozenset[str]) -> list[Pr
     return [PrintChange(*pair, where) for pair, where in sizes.items() if where]
 
 
-def _steps(pattern: Pattern) -> Counter[str]:
+def _steps(pattern: PatternFile) -> Counter[str]:
     """Return the steps, each as often as it stands there."""
     return Counter(step for section in pattern.sections for step in section.steps)
 
 
-def _rewritten(before: Facts, after: Facts, home: Edition) -> Iterator[tuple[_Printed, _Printed]]:
+def _rewritten(before: Facts, after: Facts, home: PrintForm) -> Iterator[tuple[_Printed, _Printed]]:
     """Print the steps that were written anew, in order, beside those that stood there before."""
     old, new = _steps(before.pattern), _steps(after.pattern)
     for gone, come in zip_longest((old - new).elements(), (new - old).elements(), fillvalue=""):
         yield _printed_step(gone, before, home), _printed_step(come, after, home)
 
 
-def _printed_step(text: str, facts: Facts, home: Edition) -> _Printed:
+def _printed_step(text: str, facts: Facts, home: PrintForm) -> _Printed:
     """Print a step for each size by itself."""
     return {
         label: " ".join(part.text for part in render_step(text, facts, replace(home, sizes=label)))
@@ -82,7 +82,7 @@ def _printed_step(text: str, facts: Facts, home: Edition) -> _Printed:
 
 
 def _renumbered(
-    before: Facts, after: Facts, home: Edition, names: frozenset[str]
+    before: Facts, after: Facts, home: PrintForm, names: frozenset[str]
 ) -> Iterator[tuple[_Printed, _Printed]]:
     """Print the references to what changed, in the steps whose words are the same."""
     pattern = after.pattern
@@ -111,7 +111,9 @@ def _references(
     )
 
 
-def _printed_reference(reference: Reference, facts: Facts, home: Edition, kept: Collection[str]) -> _Printed:
+def _printed_reference(
+    reference: Reference, facts: Facts, home: PrintForm, kept: Collection[str]
+) -> _Printed:
     """Print a reference for each size by itself; rows of numbers for all at once."""
     sizes = facts.pattern.sizes
     if reference.form in ("plain", "both") and reference.name in facts.units_of:

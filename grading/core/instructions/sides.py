@@ -8,7 +8,7 @@ import re
 
 from grading.core.instructions.references import line_and_column, parse_references, words_only
 from grading.core.instructions.terms import outside_backticks
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding
 
 NEVER_TURNED = ("tunisian",)
@@ -25,7 +25,7 @@ _UNMARKED = re.compile(
 )
 
 
-def unmarked_sides(pattern: Pattern) -> list[Finding]:
+def unmarked_sides(pattern: PatternFile) -> list[Finding]:
     """Find side words that a left-hand edition can't exchange.
 
     Args:

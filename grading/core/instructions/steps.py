@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import cast
 
 from grading.core.instructions.blocks import (
-    Condition,
+    BlockCondition,
     Passage,
     Passages,
     choices_left,
@@ -13,7 +13,7 @@ from grading.core.instructions.blocks import (
     sizes_kept,
 )
 from grading.core.instructions.facts import Facts
-from grading.core.instructions.filling import Filler, Piece, TableRow, plain_text
+from grading.core.instructions.filling import Filler, Stretch, TableRow, plain_text
 from grading.core.instructions.reference_checks import expands, name_problem, stands_alone
 from grading.core.instructions.references import (
     Parsed,
@@ -25,8 +25,8 @@ from grading.core.instructions.references import (
 )
 from grading.core.instructions.terms import doubtful_terms, outside_backticks
 from grading.core.instructions.typed_numbers import BARE_LENGTH, written_length
-from grading.core.pattern.pattern import Pattern, When
-from grading.core.printing.edition import Edition, Terms, Units
+from grading.core.pattern.pattern import PatternFile, When
+from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list
 from grading.core.sheet.findings import Finding, Weight
 
@@ -41,7 +41,7 @@ class PrintedPart:
     """A part of a printed step: whom it is for ("" = everyone), its pieces, and their table."""
 
     label: str
-    pieces: tuple[Piece, ...]
+    pieces: tuple[Stretch, ...]
     sizes: tuple[str, ...]
     table: tuple[TableRow, ...] = ()
 
@@ -51,7 +51,7 @@ class PrintedPart:
         return plain_text(self.pieces)
 
 
-def check_steps(pattern: Pattern) -> list[Finding]:
+def check_steps(pattern: PatternFile) -> list[Finding]:
     """Find what is wrong with the words of a pattern.
 
     Args:
@@ -158,7 +158,7 @@ def _check_lengths(words: str, offset: int = 0) -> Iterator[_Noticed]:
             yield offset + start + found.start(), "warn", says
 
 
-def render_step(text: str, facts: Facts, edition: Edition, when: When = ()) -> list[PrintedPart]:
+def render_step(text: str, facts: Facts, edition: PrintForm, when: When = ()) -> list[PrintedPart]:
     """Print a step for an edition.
 
     Args:
@@ -177,7 +177,7 @@ def render_step(text: str, facts: Facts, edition: Edition, when: When = ()) -> l
     return [part for part in parts if part is not None]
 
 
-def _print_passage(passage: Passage, facts: Facts, edition: Edition) -> PrintedPart | None:
+def _print_passage(passage: Passage, facts: Facts, edition: PrintForm) -> PrintedPart | None:
     """Print a passage; None where the edition has none of its sizes."""
     labels = facts.pattern.sizes
     places = sizes_kept(passage.conditions, len(labels))
@@ -192,7 +192,7 @@ def _print_passage(passage: Passage, facts: Facts, edition: Edition) -> PrintedP
     return PrintedPart(label, tuple(pieces), tuple(labels[place] for place in places), tuple(filler.table))
 
 
-def _label(conditions: Sequence[Condition], facts: Facts, kept: tuple[int, ...] | None) -> str:
+def _label(conditions: Sequence[BlockCondition], facts: Facts, kept: tuple[int, ...] | None) -> str:
     """Say for which sizes and choices a passage is."""
     labels = [when_label(condition.when, facts.pattern) for condition in conditions]
     if kept is not None:
@@ -201,7 +201,7 @@ def _label(conditions: Sequence[Condition], facts: Facts, kept: tuple[int, ...] 
     return "; ".join(label for label in labels if label)
 
 
-def when_label(when: Sequence[tuple[str, Sequence[str]]], pattern: Pattern) -> str:
+def when_label(when: Sequence[tuple[str, Sequence[str]]], pattern: PatternFile) -> str:
     """Say for which choices something is.
 
     Args:
@@ -215,7 +215,7 @@ def when_label(when: Sequence[tuple[str, Sequence[str]]], pattern: Pattern) -> s
     return "; ".join(f"{labels.get(name, name)}: {' or '.join(choices)}" for name, choices in when)
 
 
-def print_words(text: str, facts: Facts, edition: Edition) -> str:
+def print_words(text: str, facts: Facts, edition: PrintForm) -> str:
     """Print a short text: how to measure, what a check says, the label of a value or fabric.
 
     Args:
@@ -230,7 +230,7 @@ def print_words(text: str, facts: Facts, edition: Edition) -> str:
     return plain_text(filler.fill(parse_references(text).pieces)).replace("`", "")
 
 
-def print_at_home(text: str, pattern: Pattern) -> str:
+def print_at_home(text: str, pattern: PatternFile) -> str:
     """Print a short text for the people who write the pattern.
 
     Args:
@@ -242,11 +242,11 @@ def print_at_home(text: str, pattern: Pattern) -> str:
     """
     if any(weight == "stop" for _, weight, _ in _check_words(text)):
         return text
-    home = Edition(cast("Units", pattern.home_units), cast("Terms", pattern.home_terms))
+    home = PrintForm(cast("Units", pattern.home_units), cast("Terms", pattern.home_terms))
     return print_words(text, Facts(pattern), home)
 
 
-def passages_of(text: str, pattern: Pattern) -> Passages:
+def passages_of(text: str, pattern: PatternFile) -> Passages:
     """Cut a step at its blocks.
 
     Args:

@@ -24,7 +24,7 @@ from dataclasses import dataclass
 from grading.core.instructions.blocks import Passage, read_blocks, sizes_kept
 from grading.core.instructions.references import MM_PER_UNIT, parse_references, words_only
 from grading.core.instructions.terms import outside_backticks
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 
 LEAST_COUNT = 10  # common practice: smaller numbers are mostly places and repeats of the fabric
 LEAST_RUN = 10
@@ -179,7 +179,7 @@ def written_length(typed: str) -> str:
     return f"{found.group(1)} {found.group(2) or 'in'}" if found else "3 cm"
 
 
-def typed_numbers(text: str, pattern: Pattern) -> list[TypedNumber]:
+def typed_numbers(text: str, pattern: PatternFile) -> list[TypedNumber]:
     """Find the numbers of a step where a value may be meant.
 
     Args:

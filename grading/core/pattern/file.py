@@ -9,7 +9,7 @@ from grading.core.formula.errors import PatternFileError
 from grading.core.formula.literals import RESERVED
 from grading.core.pattern import parts as parts
 from grading.core.pattern.entries import read_share
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.schema import require_fit
 
 MOST_CHARACTERS = 5_000_000
@@ -28,7 +28,7 @@ NAMED_LISTS = (
 SHARED_NAMES = ("body", "fabrics", "values", "shapings", "spreads", "curves", "pick_ups", "stripes")
 
 
-def read_pattern(data: dict[str, Any] | str, *, trusted: bool = False) -> Pattern:
+def read_pattern(data: dict[str, Any] | str, *, trusted: bool = False) -> PatternFile:
     """Read a pattern file.
 
     Args:
@@ -52,8 +52,8 @@ def read_pattern(data: dict[str, Any] | str, *, trusted: bool = False) -> Patter
 
 
 def read_edited_pattern(
-    before: Pattern, data: dict[str, Any], edited: Iterable[tuple[str, int | str]]
-) -> Pattern:
+    before: PatternFile, data: dict[str, Any], edited: Iterable[tuple[str, int | str]]
+) -> PatternFile:
     """Read a pattern file of which all but some entries has been read before.
 
     Args:
@@ -226,10 +226,10 @@ def _entries(typed: dict[str, Any], part: str) -> tuple[Any, ...]:
     return tuple(read(typed, entry, f"$.{part}[{i}]") for i, entry in enumerate(entries))
 
 
-def _build(typed: dict[str, Any]) -> Pattern:
+def _build(typed: dict[str, Any]) -> PatternFile:
     """Build the pattern from JSON that fits the schema."""
     read: dict[str, Any] = {part: _entries(typed, part) for part in _READ}
-    return Pattern(
+    return PatternFile(
         title=typed["title"],
         craft=typed["craft"],
         home_units=typed["home_units"],

@@ -19,25 +19,25 @@ from grading.core.pattern.entries import (
 )
 from grading.core.pattern.pattern import (
     OVER_MM,
-    BodyMeasurement,
-    Check,
-    Curve,
-    Fabric,
+    BodyEntry,
+    CheckEntry,
+    CurveEntry,
+    FabricEntry,
     Measured,
-    Notion,
-    Option,
-    PickUp,
-    Piece,
+    NotionEntry,
+    OptionEntry,
+    PickUpEntry,
     PieceCurve,
     PieceDimension,
-    Section,
-    Shaping,
-    Spread,
-    Stripes,
+    PieceEntry,
+    SectionEntry,
+    ShapingEntry,
+    SpreadEntry,
+    StripesEntry,
     Swatch,
-    Value,
-    Yarn,
-    YarnSection,
+    ValueEntry,
+    YarnEntry,
+    YarnSectionEntry,
 )
 from grading.core.shaping.curves import default_rows_per_step
 from grading.core.shaping.pick_ups import parse_ratio
@@ -45,7 +45,7 @@ from grading.core.shaping.pick_ups import parse_ratio
 Typed = dict[str, Any]
 
 
-def read_body_measurement(name: str, typed: Typed, sizes: Sequence[str], path: str) -> BodyMeasurement:
+def read_body_measurement(name: str, typed: Typed, sizes: Sequence[str], path: str) -> BodyEntry:
     """Return a body measurement in mm."""
     require_count(typed["values"], len(sizes), f"{path}.values")
     mm = LENGTH_UNITS_MM[typed["unit"]]
@@ -53,17 +53,17 @@ def read_body_measurement(name: str, typed: Typed, sizes: Sequence[str], path: s
         None if entry is None else read_number(entry, f"{path}.values[{i}]") * mm
         for i, entry in enumerate(typed["values"])
     )
-    return BodyMeasurement(name, typed["label"], typed["unit"], entries)
+    return BodyEntry(name, typed["label"], typed["unit"], entries)
 
 
-def read_fabric(name: str, typed: Typed, path: str) -> Fabric:
+def read_fabric(name: str, typed: Typed, path: str) -> FabricEntry:
     """Return a fabric."""
     swatch = None
     if "swatch" in typed:
         of = typed["swatch"]
         weight_g = read_swatch_weight(of, f"{path}.swatch")
         swatch = Swatch(float(of["stitches"]), float(of["rows"]), weight_g)
-    return Fabric(
+    return FabricEntry(
         name,
         typed["label"],
         read_number(typed["stitches"], f"{path}.stitches"),
@@ -76,7 +76,7 @@ def read_fabric(name: str, typed: Typed, path: str) -> Fabric:
     )
 
 
-def read_value(typed: Typed, sizes: Sequence[str], path: str) -> Value:
+def read_value(typed: Typed, sizes: Sequence[str], path: str) -> ValueEntry:
     """Return a line of the sheet.
 
     Raises:
@@ -90,7 +90,7 @@ def read_value(typed: Typed, sizes: Sequence[str], path: str) -> Value:
     for key in ("may_shrink", "may_jump"):
         if typed.get(key) and not typed.get("note", "").strip():
             raise PatternFileError(f"{path}.{key}", f"“{key}” needs a note that says why.")
-    return Value(
+    return ValueEntry(
         typed["name"],
         label_of(typed),
         kind,
@@ -141,14 +141,14 @@ def _read_measured(typed: Typed, kind: str, path: str) -> Measured:
     return Measured(typed["how"], tolerance, typed["around"], typed.get("compares_to"), ease)
 
 
-def read_check(typed: Typed) -> Check:
+def read_check(typed: Typed) -> CheckEntry:
     """Return a check."""
-    return Check(typed["name"], typed["holds"], typed["says"], typed["weight"])
+    return CheckEntry(typed["name"], typed["holds"], typed["says"], typed["weight"])
 
 
-def read_shaping(typed: Typed) -> Shaping:
+def read_shaping(typed: Typed) -> ShapingEntry:
     """Return a shaping."""
-    return Shaping(
+    return ShapingEntry(
         typed["name"],
         typed["from"],
         typed["to"],
@@ -162,24 +162,26 @@ def read_shaping(typed: Typed) -> Shaping:
     )
 
 
-def read_spread(typed: Typed) -> Spread:
+def read_spread(typed: Typed) -> SpreadEntry:
     """Return a spread."""
-    return Spread(typed["name"], typed["change"], typed["in"])
+    return SpreadEntry(typed["name"], typed["change"], typed["in"])
 
 
-def read_curve(typed: Typed, craft: str) -> Curve:
+def read_curve(typed: Typed, craft: str) -> CurveEntry:
     """Return a curve."""
     every = typed.get("every", default_rows_per_step(craft))
-    return Curve(typed["name"], typed["width"], typed["depth"], typed["shape"], every, typed.get("fabric"))
+    return CurveEntry(
+        typed["name"], typed["width"], typed["depth"], typed["shape"], every, typed.get("fabric")
+    )
 
 
-def read_pick_up(typed: Typed, path: str) -> PickUp:
+def read_pick_up(typed: Typed, path: str) -> PickUpEntry:
     """Return a pick-up."""
     ratio = parse_ratio(typed["ratio"])
     if ratio is None:
         raise PatternFileError(f"{path}.ratio", f"“{typed['ratio']}” is no ratio such as “3 per 4”.")
     rounding = read_rounding(typed["round"], "stitches", f"{path}.round") if "round" in typed else None
-    return PickUp(
+    return PickUpEntry(
         typed["name"],
         typed["along"],
         typed["count"],
@@ -191,10 +193,10 @@ def read_pick_up(typed: Typed, path: str) -> PickUp:
     )
 
 
-def read_stripes(typed: Typed) -> Stripes:
+def read_stripes(typed: Typed) -> StripesEntry:
     """Return a stripe sequence."""
     sequence = tuple((colour, rows) for colour, rows in typed["sequence"])
-    return Stripes(
+    return StripesEntry(
         typed["name"],
         sequence,
         typed.get("start", 0),
@@ -203,7 +205,7 @@ def read_stripes(typed: Typed) -> Stripes:
     )
 
 
-def read_option(typed: Typed, path: str) -> Option:
+def read_option(typed: Typed, path: str) -> OptionEntry:
     """Return an option.
 
     Raises:
@@ -211,10 +213,10 @@ def read_option(typed: Typed, path: str) -> Option:
     """
     if typed["default"] not in typed["choices"]:
         raise PatternFileError(f"{path}.default", f"“{typed['default']}” is none of the choices.")
-    return Option(typed["name"], typed["label"], tuple(typed["choices"]), typed["default"])
+    return OptionEntry(typed["name"], typed["label"], tuple(typed["choices"]), typed["default"])
 
 
-def read_yarn(typed: Typed, path: str) -> Yarn:
+def read_yarn(typed: Typed, path: str) -> YarnEntry:
     """Return a yarn role."""
     length = (
         read_yarn_length(typed["length_per_100g"], f"{path}.length_per_100g")
@@ -222,12 +224,12 @@ def read_yarn(typed: Typed, path: str) -> Yarn:
         else None
     )
     put_up = read_weight(typed["put_up"], f"{path}.put_up") if "put_up" in typed else None
-    return Yarn(typed["colour"], typed["label"], length, put_up, typed.get("shade"))
+    return YarnEntry(typed["colour"], typed["label"], length, put_up, typed.get("shade"))
 
 
-def read_yarn_section(typed: Typed) -> YarnSection:
+def read_yarn_section(typed: Typed) -> YarnSectionEntry:
     """Return a section whose yarn is counted."""
-    return YarnSection(
+    return YarnSectionEntry(
         typed["name"],
         typed["fabric"],
         typed["worked"],
@@ -239,7 +241,7 @@ def read_yarn_section(typed: Typed) -> YarnSection:
     )
 
 
-def read_piece(typed: Typed) -> Piece:
+def read_piece(typed: Typed) -> PieceEntry:
     """Return a piece to scale."""
     curves = [
         PieceCurve(one, 0, 0)
@@ -249,16 +251,16 @@ def read_piece(typed: Typed) -> Piece:
     ]
     lines = [PieceDimension(one["value"], one["from"], one["to"]) for one in typed.get("dimensions", ())]
     corners = tuple((x, y) for x, y in typed["outline"])
-    return Piece(
+    return PieceEntry(
         typed["name"], typed["label"], corners, read_when(typed.get("when")), tuple(curves), tuple(lines)
     )
 
 
-def read_notion(typed: Typed) -> Notion:
+def read_notion(typed: Typed) -> NotionEntry:
     """Return something else that is needed."""
-    return Notion(typed["label"], typed["count"], typed.get("size"), read_when(typed.get("when")))
+    return NotionEntry(typed["label"], typed["count"], typed.get("size"), read_when(typed.get("when")))
 
 
-def read_section(typed: Typed) -> Section:
+def read_section(typed: Typed) -> SectionEntry:
     """Return a section of the instructions."""
-    return Section(typed["title"], tuple(typed["steps"]), read_when(typed.get("when")))
+    return SectionEntry(typed["title"], tuple(typed["steps"]), read_when(typed.get("when")))

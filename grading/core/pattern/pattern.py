@@ -14,7 +14,7 @@ FindingWeight = Literal["stop", "warn"]
 
 
 @dataclass(frozen=True)
-class BodyMeasurement:
+class BodyEntry:
     """A body measurement: mm, one entry per size."""
 
     name: str
@@ -33,7 +33,7 @@ class Swatch:
 
 
 @dataclass(frozen=True)
-class Fabric:
+class FabricEntry:
     """A fabric: gauge over `over_mm` after blocking, stitch multiple, tool, weighed swatch."""
 
     name: str
@@ -79,7 +79,7 @@ class Measured:
 
 
 @dataclass(frozen=True)
-class Value:
+class ValueEntry:
     """A named line of the sheet; exactly one of formula and entries (a list, or steps added up)."""
 
     name: str
@@ -95,13 +95,13 @@ class Value:
     note: str | None = None
 
     @cached_property
-    def words(self) -> "Value":
+    def words(self) -> "ValueEntry":
         """The value without its numbers: all of it that words can hang on."""
         return replace(self, formula=None, entries=None, source="formula", rounding=None, note=None)
 
 
 @dataclass(frozen=True)
-class Check:
+class CheckEntry:
     """A statement that must hold in every size."""
 
     name: str
@@ -111,7 +111,7 @@ class Check:
 
 
 @dataclass(frozen=True)
-class Shaping:
+class ShapingEntry:
     """From one stitch count to another over so many rows; counts or names of values."""
 
     name: str
@@ -127,7 +127,7 @@ class Shaping:
 
 
 @dataclass(frozen=True)
-class Spread:
+class SpreadEntry:
     """Stitches changed evenly in one row or round of `within` stitches."""
 
     name: str
@@ -136,7 +136,7 @@ class Spread:
 
 
 @dataclass(frozen=True)
-class Curve:
+class CurveEntry:
     """A curved or slanted edge: `width` stitches over `depth` steps of `every` rows."""
 
     name: str
@@ -148,7 +148,7 @@ class Curve:
 
 
 @dataclass(frozen=True)
-class PickUp:
+class PickUpEntry:
     """Stitches picked up along an edge: `stitches` for every `per` of `count`."""
 
     name: str
@@ -162,7 +162,7 @@ class PickUp:
 
 
 @dataclass(frozen=True)
-class Stripes:
+class StripesEntry:
     """Colours and rows, repeated."""
 
     name: str
@@ -173,7 +173,7 @@ class Stripes:
 
 
 @dataclass(frozen=True)
-class Option:
+class OptionEntry:
     """Something the maker may choose."""
 
     name: str
@@ -183,7 +183,7 @@ class Option:
 
 
 @dataclass(frozen=True)
-class Yarn:
+class YarnEntry:
     """A yarn role: metres in 100 g, grams in a ball."""
 
     colour: str
@@ -194,7 +194,7 @@ class Yarn:
 
 
 @dataclass(frozen=True)
-class YarnSection:
+class YarnSectionEntry:
     """A part of the garment whose yarn is counted; `worked` and `extra` are formulas."""
 
     name: str
@@ -226,7 +226,7 @@ class PieceCurve:
 
 
 @dataclass(frozen=True)
-class Piece:
+class PieceEntry:
     """A piece to scale: corners as pairs of length formulas."""
 
     name: str
@@ -238,7 +238,7 @@ class Piece:
 
 
 @dataclass(frozen=True)
-class Notion:
+class NotionEntry:
     """Something else that is needed."""
 
     label: str
@@ -248,7 +248,7 @@ class Notion:
 
 
 @dataclass(frozen=True)
-class Section:
+class SectionEntry:
     """A section of the written instructions."""
 
     title: str
@@ -257,7 +257,7 @@ class Section:
 
 
 @dataclass(frozen=True)
-class Pattern:
+class PatternFile:
     """A whole pattern file; `typed` is the file as given, for export without loss."""
 
     title: str
@@ -268,23 +268,23 @@ class Pattern:
     summary: str | None = None
     wearer: str | None = None
     hazards: tuple[str, ...] = ()
-    notions: tuple[Notion, ...] = ()
+    notions: tuple[NotionEntry, ...] = ()
     abbreviations: tuple[tuple[str, str], ...] = ()
-    body: tuple[BodyMeasurement, ...] = ()
-    fabrics: tuple[Fabric, ...] = ()
-    values: tuple[Value, ...] = ()
-    checks: tuple[Check, ...] = ()
-    shapings: tuple[Shaping, ...] = ()
-    spreads: tuple[Spread, ...] = ()
-    curves: tuple[Curve, ...] = ()
-    pick_ups: tuple[PickUp, ...] = ()
-    stripes: tuple[Stripes, ...] = ()
-    options: tuple[Option, ...] = ()
-    yarns: tuple[Yarn, ...] = ()
+    body: tuple[BodyEntry, ...] = ()
+    fabrics: tuple[FabricEntry, ...] = ()
+    values: tuple[ValueEntry, ...] = ()
+    checks: tuple[CheckEntry, ...] = ()
+    shapings: tuple[ShapingEntry, ...] = ()
+    spreads: tuple[SpreadEntry, ...] = ()
+    curves: tuple[CurveEntry, ...] = ()
+    pick_ups: tuple[PickUpEntry, ...] = ()
+    stripes: tuple[StripesEntry, ...] = ()
+    options: tuple[OptionEntry, ...] = ()
+    yarns: tuple[YarnEntry, ...] = ()
     yarn_allowance: float = 0.0
-    yarn_sections: tuple[YarnSection, ...] = ()
-    pieces: tuple[Piece, ...] = ()
-    sections: tuple[Section, ...] = ()
+    yarn_sections: tuple[YarnSectionEntry, ...] = ()
+    pieces: tuple[PieceEntry, ...] = ()
+    sections: tuple[SectionEntry, ...] = ()
     typed: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 

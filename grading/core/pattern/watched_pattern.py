@@ -5,17 +5,17 @@ from dataclasses import fields
 from types import MappingProxyType, MethodType
 from typing import Any, cast
 
-from grading.core.pattern.pattern import Pattern, differ
+from grading.core.pattern.pattern import PatternFile, differ
 
 # What a result may be made from; the file as typed and what is kept aside are no parts.
-PARTS = frozenset(field.name for field in fields(Pattern) if field.compare)
+PARTS = frozenset(field.name for field in fields(PatternFile) if field.compare)
 _NOTHING: Mapping[str, Any] = MappingProxyType({})
 
 
 class _WatchedPattern:
     """Hands out the parts of a pattern and writes down which."""
 
-    def __init__(self, pattern: Pattern, read: set[str], instead: Mapping[str, Any]) -> None:
+    def __init__(self, pattern: PatternFile, read: set[str], instead: Mapping[str, Any]) -> None:
         self._pattern, self._read, self._instead = pattern, read, instead
 
     def __getattr__(self, name: str) -> Any:
@@ -25,10 +25,10 @@ class _WatchedPattern:
         if name in PARTS:
             self._read.add(name)
             return getattr(self._pattern, name)
-        return MethodType(getattr(Pattern, name), self)
+        return MethodType(getattr(PatternFile, name), self)
 
 
-def watched(pattern: Pattern, read: set[str], instead: Mapping[str, Any] = _NOTHING) -> Pattern:
+def watched(pattern: PatternFile, read: set[str], instead: Mapping[str, Any] = _NOTHING) -> PatternFile:
     """Watch what is read of a pattern.
 
     Args:
@@ -45,10 +45,10 @@ def watched(pattern: Pattern, read: set[str], instead: Mapping[str, Any] = _NOTH
     >>> watched(Pattern("Scarf", "knitting", "cm", "UK", ("one",)), read).option_choices(), read
     ({}, {'options'})
     """
-    return cast("Pattern", _WatchedPattern(pattern, read, instead))
+    return cast("PatternFile", _WatchedPattern(pattern, read, instead))
 
 
-def differing_parts(old: Pattern, new: Pattern) -> frozenset[str]:
+def differing_parts(old: PatternFile, new: PatternFile) -> frozenset[str]:
     """Return the names of the parts in which two patterns differ.
 
     Args:

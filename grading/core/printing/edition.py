@@ -9,7 +9,7 @@ Hand = Literal["right", "left"]
 
 
 @dataclass(frozen=True)
-class Edition:
+class PrintForm:
     """One form of a pattern; `sizes` is None for all sizes or the label of one."""
 
     units: Units = "cm"

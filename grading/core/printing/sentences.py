@@ -25,7 +25,7 @@ from grading.core.printing.wording import (
 )
 from grading.core.shaping.shaping import ShapingPlan, merge_event_rows
 from grading.core.shaping.spreads import SpreadPlan
-from grading.core.yarn.stripes import StripeSequence
+from grading.core.yarn.stripes import StripeRepeat
 
 
 @dataclass(frozen=True)
@@ -131,7 +131,7 @@ def spread_sentence(plans: Sequence[SpreadPlan], voice: Voice) -> str:
     return f"{head}, {where}; groups in order: {size_by_size(texts, voice)}."
 
 
-def stripe_words(sequence: StripeSequence, voice: Voice, *, starts: Column = (), rounds: bool = False) -> str:
+def stripe_words(sequence: StripeRepeat, voice: Voice, *, starts: Column = (), rounds: bool = False) -> str:
     """Print a stripe sequence.
 
     Args:

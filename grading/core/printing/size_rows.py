@@ -12,7 +12,7 @@ MOST_DOWN, MOST_DOWN_LARGE = 26, 10
 
 
 @dataclass(frozen=True)
-class SizeRow:
+class PageRow:
     """One row of a table over sizes; a heading row has no texts."""
 
     label: str
@@ -21,11 +21,11 @@ class SizeRow:
 
 
 @dataclass(frozen=True)
-class SizeTable:
+class PageTable:
     """A table that fits the page: some of the sizes, every row."""
 
     sizes: tuple[str, ...]
-    rows: tuple[SizeRow, ...]
+    rows: tuple[PageRow, ...]
     caption: str = ""
     is_tall: bool = False
 
@@ -42,16 +42,16 @@ class SizeTable:
 
 def split_rows(
     sizes: Sequence[str],
-    rows: Sequence[SizeRow],
+    rows: Sequence[PageRow],
     *,
     across: int,
     down: int = MOST_DOWN,
     caption: str = "",
-) -> Iterator[SizeTable]:
+) -> Iterator[PageTable]:
     """Cut a table into groups of sizes that fit the page, as even as can be; a tall table may break."""
     for part in size_groups(sizes, across):
-        cut = tuple(SizeRow(row.label, row.texts[part], row.note) for row in rows)
-        yield SizeTable(tuple(sizes[part]), cut, caption, len(rows) > down)
+        cut = tuple(PageRow(row.label, row.texts[part], row.note) for row in rows)
+        yield PageTable(tuple(sizes[part]), cut, caption, len(rows) > down)
 
 
 def size_groups(sizes: Sequence[str], across: int) -> Iterator[slice]:

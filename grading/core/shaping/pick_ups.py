@@ -81,7 +81,7 @@ def exact_pick_up(count: float | None, ratio: Ratio) -> float | None:
     return count * ratio.stitches / ratio.per
 
 
-def half_up(number: float) -> int:
+def half_up_counts(number: float) -> int:
     """Round to the nearest whole number, ties up.
 
     Args:
@@ -120,7 +120,7 @@ def plan_pick_up(stitches: float | None, count: float | None, ratio: Ratio) -> P
     picked, places = round(stitches or 0), round(count or 0)
     groups, rest_places = divmod(places, ratio.per)
     rest_stitches = picked - groups * ratio.stitches
-    nearest = half_up(rest_places * ratio.stitches / ratio.per)
+    nearest = half_up_counts(rest_places * ratio.stitches / ratio.per)
     if rest_stitches == nearest:
         return PickUpPlan(picked, places, ratio, groups, rest_stitches, rest_places)
     return _plan_evenly(picked, places, ratio)

@@ -13,7 +13,7 @@ from grading.core.formula.dimensions import (
     STITCHES_PER_LENGTH,
     Dimension,
 )
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 
 # Looking for the nearest of many names takes time; a file with more unknown ones is wrong throughout.
 MOST_SUGGESTIONS = 50
@@ -35,7 +35,7 @@ class Symbol(NamedTuple):
 class Names:
     """All names of a pattern. Cells are numbered: constants first, then one for each line of the sheet."""
 
-    def __init__(self, pattern: Pattern) -> None:
+    def __init__(self, pattern: PatternFile) -> None:
         self.symbols: dict[str, Symbol] = {}
         self.hints = _hints(pattern)
         self.suggestions = 0
@@ -93,7 +93,7 @@ class Names:
         return f"; the nearest name is “{found[0]}”" if found else ""
 
 
-def _hints(pattern: Pattern) -> dict[str, tuple[str, str]]:
+def _hints(pattern: PatternFile) -> dict[str, tuple[str, str]]:
     """Return, for names that stand for no number, what they stand for and what to write."""
     hints = {
         fabric.name: ("a fabric", f"; write {fabric.name}.stitches or {fabric.name}.rows")

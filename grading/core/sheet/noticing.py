@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from grading.core.formula.dimensions import COUNT_KINDS
 from grading.core.formula.literals import LENGTH_UNITS_MM
-from grading.core.pattern.pattern import Pattern, Value
+from grading.core.pattern.pattern import PatternFile, ValueEntry
 from grading.core.sheet.calculation import Calculation
 from grading.core.sheet.findings import Finding, Weight
 
@@ -34,7 +34,7 @@ class Noticed:
     at: tuple[int, int] | None = None
 
 
-def line_findings(pattern: Pattern, made: Calculation) -> list[Finding]:
+def line_findings(pattern: PatternFile, made: Calculation) -> list[Finding]:
     """Return what is to be noticed about the lines of a sheet.
 
     Args:
@@ -83,7 +83,7 @@ def _troubles(made: Calculation) -> Iterator[Noticed]:
                 yield Noticed(line, size, "stop", trouble.says, (trouble.line, trouble.column))
 
 
-def _below_zero(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
+def _below_zero(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
     """Stitches, rows or counts below zero."""
     lines = [i for i, value in enumerate(pattern.values) if value.kind in COUNT_KINDS]
     worked = made.both[lines, 0]
@@ -99,7 +99,7 @@ def _counted(kind: str) -> str:
     return "of them" if kind == "count" else kind
 
 
-def _off_rounding(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
+def _off_rounding(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
     """Entries of a list that are off their own rounding."""
     fixed = made.program.fixed
     off = np.abs(fixed.exact - fixed.worked) > TOLERANCE * np.maximum(1.0, np.abs(fixed.exact))
@@ -110,7 +110,7 @@ def _off_rounding(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
             yield Noticed(line, size, "warn", f"The entry {given} is off its own rounding; {used} is used.")
 
 
-def _shrinking(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
+def _shrinking(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
     """Measured values and counts that are smaller than in the last size that has one."""
     lines = [
         i
@@ -136,7 +136,7 @@ def _last_known(numbers: Numbers) -> Numbers:
     return before
 
 
-def _off_ease(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
+def _off_ease(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
     """Measured values whose ease over the body lies outside what was wanted."""
     body = {measurement.name: i for i, measurement in enumerate(pattern.body)}
     for line, value in enumerate(pattern.values):
@@ -153,7 +153,7 @@ def _off_ease(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
             yield Noticed(line, size, "warn", says)
 
 
-def _off_ideal(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
+def _off_ideal(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
     """Measured values that rounding has moved further than their tolerance."""
     lines = [i for i, value in enumerate(pattern.values) if value.measured]
     allowed = np.array([value.measured.tolerance for value in pattern.values if value.measured])
@@ -166,7 +166,7 @@ def _off_ideal(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
         yield Noticed(line, size, "warn", says)
 
 
-def _jumping(pattern: Pattern, made: Calculation) -> Iterator[Noticed]:
+def _jumping(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
     """Measured lengths that grow unevenly from size to size."""
     lines = [
         i
@@ -205,7 +205,7 @@ def _uneven(steps: Numbers, medians: Numbers) -> Flags:
     return np.asarray((steps > 2 * usual + TOLERANCE) | (steps < usual / 2 - TOLERANCE))
 
 
-def _jumping_body(pattern: Pattern, made: Calculation, line: int, size: int) -> str:
+def _jumping_body(pattern: PatternFile, made: Calculation, line: int, size: int) -> str:
     """Name the body measurements under a line that jump at the same step themselves, "" for none."""
     names = []
     for cell in sorted(_body_under(made, line, len(pattern.body))):
@@ -229,7 +229,7 @@ def _body_under(made: Calculation, line: int, body: int) -> set[int]:
     return {cell for cell in seen if cell < body}
 
 
-def _printed(pattern: Pattern, value: Value, *numbers: float) -> list[str]:
+def _printed(pattern: PatternFile, value: ValueEntry, *numbers: float) -> list[str]:
     """Write numbers of a value's kind for a sentence, lengths in the home units."""
     home = pattern.home_units
     if value.kind == "length":

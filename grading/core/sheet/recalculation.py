@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from grading.core.formula.evaluation import Cell
-from grading.core.pattern.pattern import Pattern, differ
+from grading.core.pattern.pattern import PatternFile, differ
 from grading.core.pattern.watched_pattern import differing_parts
 from grading.core.sheet.calculation import Calculation, work_out
 from grading.core.sheet.names import Names
@@ -21,7 +21,7 @@ from grading.core.sheet.sheet import (
 )
 
 
-def recalculate(before: Calculation, old: Pattern, new: Pattern) -> Calculation | None:
+def recalculate(before: Calculation, old: PatternFile, new: PatternFile) -> Calculation | None:
     """Work out the lines that hang on a change.
 
     Args:
@@ -59,7 +59,7 @@ def recalculate(before: Calculation, old: Pattern, new: Pattern) -> Calculation 
     return made
 
 
-def _revised(program: SheetProgram, edited: Sequence[int], new: Pattern, names: Names) -> SheetProgram:
+def _revised(program: SheetProgram, edited: Sequence[int], new: PatternFile, names: Names) -> SheetProgram:
     """Return the program with the edited lines read again, and those with a finding: a circle may be gone."""
     lines, entries = list(program.lines), lined_entries(new)
     faulty = [i for i, line in enumerate(lines) if line.finding]

@@ -16,7 +16,15 @@ from grading.core.formula.evaluation import Cell, Function, function_of
 from grading.core.formula.formula import parse_formula
 from grading.core.formula.rounding import WHOLE, WorkableStep, round_to_workable
 from grading.core.formula.tree import Formula
-from grading.core.pattern.pattern import CountOrName, Curve, Entries, Pattern, PickUp, Rounding, Value
+from grading.core.pattern.pattern import (
+    CountOrName,
+    CurveEntry,
+    Entries,
+    PatternFile,
+    PickUpEntry,
+    Rounding,
+    ValueEntry,
+)
 from grading.core.pattern.watched_pattern import watched
 from grading.core.shaping.curves import EdgeGauge, edge_length_mm
 from grading.core.sheet.circles import order_of
@@ -25,7 +33,7 @@ from grading.core.sheet.names import Names
 
 Numbers = NDArray[np.float64]
 COUNTED = (STITCH, ROW, PLAIN)
-LinedEntry = Value | PickUp | Curve
+LinedEntry = ValueEntry | PickUpEntry | CurveEntry
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +79,7 @@ class SheetProgram:
         return self.names.symbols[name].cell - self.names.constants
 
 
-def program_of(pattern: Pattern) -> SheetProgram:
+def program_of(pattern: PatternFile) -> SheetProgram:
     """Return the pattern's sheet made ready; the same pattern is made ready once only."""
     made = pattern.memo.get("program")
     if not isinstance(made, SheetProgram):
@@ -79,32 +87,32 @@ def program_of(pattern: Pattern) -> SheetProgram:
     return made
 
 
-def _make_ready(pattern: Pattern) -> SheetProgram:
+def _make_ready(pattern: PatternFile) -> SheetProgram:
     """Read all lines, find their order and their circles."""
     names = Names(pattern)
     return program_from(pattern, names, [read_line(one, pattern, names) for one in lined_entries(pattern)])
 
 
-def lined_entries(pattern: Pattern) -> tuple[LinedEntry, ...]:
+def lined_entries(pattern: PatternFile) -> tuple[LinedEntry, ...]:
     """Return the entries that have a line, in the order of their lines."""
     curves = (curve for curve in pattern.curves if curve.fabric is not None)
     return (*pattern.values, *pattern.pick_ups, *curves)
 
 
-def read_line(entry: LinedEntry, pattern: Pattern, names: Names) -> Line:
+def read_line(entry: LinedEntry, pattern: PatternFile, names: Names) -> Line:
     """Make the line of an entry ready, watching what is read for it."""
     read: set[str] = set()
     seen = watched(pattern, read)
-    if isinstance(entry, Value):
+    if isinstance(entry, ValueEntry):
         line = _value_line(entry, seen, names)
-    elif isinstance(entry, PickUp):
+    elif isinstance(entry, PickUpEntry):
         line = _pick_up_line(entry, seen, names)
     else:
         line = _curve_line(entry, seen, names)
     return replace(line, read=frozenset(read))
 
 
-def program_from(pattern: Pattern, names: Names, read: Sequence[Line]) -> SheetProgram:
+def program_from(pattern: PatternFile, names: Names, read: Sequence[Line]) -> SheetProgram:
     """Find the order and the circles of lines that have been read."""
     lines, offset = list(read), names.constants
     needs = [[cell - offset for cell in line.needs if cell >= offset] for line in lines]
@@ -151,7 +159,7 @@ def _without_blank(order: Sequence[int], needs: Sequence[Sequence[int]], blocked
     return kept
 
 
-def constants_of(pattern: Pattern) -> tuple[Cell, ...]:
+def constants_of(pattern: PatternFile) -> tuple[Cell, ...]:
     """Return the cells of body measurements, fabrics and size_number, in the order of Names."""
     cells: list[Cell] = [as_numbers(measurement.entries) for measurement in pattern.body]
     for fabric in pattern.fabrics:
@@ -164,7 +172,7 @@ def as_numbers(entries: Entries) -> Numbers:
     return np.array([np.nan if entry is None else entry for entry in entries], dtype=float)
 
 
-def _value_line(value: Value, pattern: Pattern, names: Names) -> Line:
+def _value_line(value: ValueEntry, pattern: PatternFile, names: Names) -> Line:
     """Make a value ready."""
     where = f"values.{value.name}"
     line = Line(value.name, where, entries=value.entries)
@@ -220,7 +228,7 @@ def read_formula(text: str, names: Names) -> tuple[Formula, tuple[int, ...]]:
     return formula, tuple(names.symbols[name].cell for name in formula.names)
 
 
-def step_of(rounding: Rounding | None, kind: str, pattern: Pattern) -> WorkableStep | None:
+def step_of(rounding: Rounding | None, kind: str, pattern: PatternFile) -> WorkableStep | None:
     """Return how a value is rounded, None for not at all.
 
     Args:
@@ -246,7 +254,7 @@ def step_of(rounding: Rounding | None, kind: str, pattern: Pattern) -> WorkableS
     raise FormulaError(unknown_fabric(rounding.fabric))
 
 
-def require_fabric(name: str, pattern: Pattern) -> None:
+def require_fabric(name: str, pattern: PatternFile) -> None:
     """Raise unless a fabric exists."""
     if all(fabric.name != name for fabric in pattern.fabrics):
         raise FormulaError(unknown_fabric(name))
@@ -303,7 +311,7 @@ def _line_of_entries(
     return replace(line, needs=needs, function=function, step=step)
 
 
-def _pick_up_line(pick_up: PickUp, pattern: Pattern, names: Names) -> Line:
+def _pick_up_line(pick_up: PickUpEntry, pattern: PatternFile, names: Names) -> Line:
     """Make the number of a pick-up ready: count × stitches / per, rounded once."""
     line = Line(pick_up.name, f"pick_ups.{pick_up.name}")
     try:
@@ -314,7 +322,7 @@ def _pick_up_line(pick_up: PickUp, pattern: Pattern, names: Names) -> Line:
     return _line_of_entries(line, [count], lambda cells: cells[0] * pick_up.stitches / pick_up.per, step)
 
 
-def _curve_line(curve: Curve, pattern: Pattern, names: Names) -> Line:
+def _curve_line(curve: CurveEntry, pattern: PatternFile, names: Names) -> Line:
     """Make the length of a curve's smooth edge ready; its width and depth are reported with its steps."""
     line = Line(f"{curve.name}.length", f"curves.{curve.name}")
     try:
@@ -335,7 +343,7 @@ def _curve_line(curve: Curve, pattern: Pattern, names: Names) -> Line:
     return _line_of_entries(line, [width, depth, *gauge], work_out, None)
 
 
-def edge_lengths(curve: Curve, cells: Sequence[Cell], sizes: int) -> Numbers:
+def edge_lengths(curve: CurveEntry, cells: Sequence[Cell], sizes: int) -> Numbers:
     """Return the smooth edge of a curve in mm, worked and ideal, from width, depth and the gauge."""
     width, depth, stitches, rows = (np.broadcast_to(cell, (2, sizes)) for cell in cells)
     lengths = np.full((2, sizes), np.nan)

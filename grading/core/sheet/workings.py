@@ -13,7 +13,7 @@ from grading.core.formula.dimensions import Dimension
 from grading.core.formula.errors import FormulaError
 from grading.core.formula.evaluation import Trouble
 from grading.core.formula.tree import Formula
-from grading.core.pattern.pattern import CountOrName, Pattern, When, differ
+from grading.core.pattern.pattern import CountOrName, PatternFile, When, differ
 from grading.core.pattern.watched_pattern import differing_parts, watched
 from grading.core.sheet.calculation import Calculation, evaluate
 from grading.core.sheet.findings import Finding, stop
@@ -46,7 +46,7 @@ class Earlier(Protocol):
     """An earlier state: its pattern and what was built on it."""
 
     @property
-    def pattern(self) -> Pattern:
+    def pattern(self) -> PatternFile:
         """The pattern."""
 
     @property
@@ -61,7 +61,7 @@ class Workings:
     sheet remember what is read of them, so that this is known of every part without being listed anywhere.
     """
 
-    def __init__(self, pattern: Pattern, made: Calculation, earlier: "Earlier | None" = None) -> None:
+    def __init__(self, pattern: PatternFile, made: Calculation, earlier: "Earlier | None" = None) -> None:
         self._findings: list[Finding] = []
         self._read: set[str] = set()
         self._used: set[int] = set()
@@ -109,7 +109,7 @@ class Workings:
         most = max(before, self.names.suggestions) + after - before
         return before in (after, self.names.suggestions) or most <= MOST_SUGGESTIONS
 
-    def pattern_with(self, **instead: object) -> Pattern:
+    def pattern_with(self, **instead: object) -> PatternFile:
         """Return the pattern with other parts in place of some; what is read of the others is remembered."""
         return watched(self._whole, self._read, instead)
 
@@ -184,7 +184,7 @@ def known(number: float) -> float | None:
     return None if np.isnan(number) else float(number)
 
 
-def when_problem(when: When, pattern: Pattern) -> str | None:
+def when_problem(when: When, pattern: PatternFile) -> str | None:
     """Say which option or choice of a `when` does not exist, None where all do."""
     choices = pattern.option_choices()
     for option, wanted in when:

@@ -22,7 +22,7 @@ Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
-class Fit:
+class FitLimits:
     """When one measurement of a size fits a body; all in mm.
 
     A body is served in this measurement when it is no further than `within_mm` from the size's body
@@ -71,7 +71,7 @@ class Coverage:
 def cover(
     sizes_mm: Mapping[str, Sequence[float | None]],
     bodies_mm: Mapping[str, Sequence[float | None]],
-    fits: Mapping[str, Fit],
+    fits: Mapping[str, FitLimits],
     choose_by: Sequence[str] = (),
 ) -> Coverage:
     """Find the nearest size of each body, and whether it serves it.
@@ -105,7 +105,7 @@ def cover(
     for name in shared:
         known = measured & np.isfinite(bodies[name]) & np.isfinite(table[name][nearest])
         served = known.copy()
-        for reason, flags in _reasons(table[name], bodies[name], nearest, fits.get(name, Fit())):
+        for reason, flags in _reasons(table[name], bodies[name], nearest, fits.get(name, FitLimits())):
             _count(reasons, (name, reason), flags & served)
             served &= ~flags
         by_measurement[name] = Share(int(served.sum()), int(known.sum()))
@@ -168,7 +168,7 @@ def _nearest(table: Sequence[Numbers], bodies: Sequence[Numbers]) -> NDArray[np.
 
 
 def _reasons(
-    sizes: Numbers, bodies: Numbers, nearest: NDArray[np.int64], fit: Fit
+    sizes: Numbers, bodies: Numbers, nearest: NDArray[np.int64], fit: FitLimits
 ) -> list[tuple[str, Flags]]:
     """Return for each reason which bodies it leaves unserved in one measurement."""
     found = []

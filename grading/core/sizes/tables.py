@@ -7,7 +7,7 @@ from typing import Literal
 from grading.core.formula.literals import LENGTH_UNITS_MM, MOST_DECIMALS
 
 Rule = Literal["middle", "low", "high"]
-Entry = float | tuple[float, float] | None
+RangeOrNumber = float | tuple[float, float] | None
 
 RULES: dict[Rule, str] = {
     "middle": "A range becomes its middle: 32 to 34 becomes 33.",
@@ -25,7 +25,7 @@ class TableMeasurement:
 
     name: str
     label: str
-    entries: tuple[Entry, ...]
+    entries: tuple[RangeOrNumber, ...]
     half_open: bool = False
 
 
@@ -67,7 +67,7 @@ class Gap:
     above: str
 
 
-def number_of(entry: Entry, rule: Rule) -> float | None:
+def number_of(entry: RangeOrNumber, rule: Rule) -> float | None:
     """Turn an entry into a number.
 
     Args:
@@ -154,7 +154,7 @@ def place_in_ranges(measurement: TableMeasurement, number: float) -> int | None:
     return None
 
 
-def _is_open(measurement: TableMeasurement, entry: Entry) -> bool:
+def _is_open(measurement: TableMeasurement, entry: RangeOrNumber) -> bool:
     """Return whether the upper end of an entry belongs to the next size."""
     return measurement.half_open and isinstance(entry, tuple)
 

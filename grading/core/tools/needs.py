@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from grading.core.formula.errors import FormulaError
 from grading.core.formula.formula import parse_formula
-from grading.core.pattern.pattern import Fabric, Pattern, YarnSection
+from grading.core.pattern.pattern import FabricEntry, PatternFile, YarnSectionEntry
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import Voice, as_sentence, by_size, listed, size_by_size
 from grading.core.tools.tools import (
@@ -27,12 +27,12 @@ Numbers = NDArray[np.float64]
 class ToolNeed:
     """The tools for one fabric: what holds its rows or rounds, per size; nothing where any hook does."""
 
-    fabric: Fabric
+    fabric: FabricEntry
     advice: tuple[tuple[ToolAdvice, ...], ...]
 
 
 def tool_needs(
-    pattern: Pattern, worked: Mapping[str, Numbers], lengths: ToolLengths = COMMON_LENGTHS
+    pattern: PatternFile, worked: Mapping[str, Numbers], lengths: ToolLengths = COMMON_LENGTHS
 ) -> list[ToolNeed]:
     """Say what must hold the rows of each fabric.
 
@@ -94,7 +94,9 @@ def _told(tools: Mapping[int, Sequence[str]], voice: Voice) -> str:
     return "; ".join([listed(shared), *also])
 
 
-def _need(pattern: Pattern, fabric: Fabric, worked: Mapping[str, Numbers], lengths: ToolLengths) -> ToolNeed:
+def _need(
+    pattern: PatternFile, fabric: FabricEntry, worked: Mapping[str, Numbers], lengths: ToolLengths
+) -> ToolNeed:
     """Return the tools of one fabric."""
     sections = [section for section in pattern.yarn_sections if section.fabric == fabric.name]
     counts = [worked[name] for name in _stitch_counts(pattern, sections) if name in worked]
@@ -107,13 +109,13 @@ def _need(pattern: Pattern, fabric: Fabric, worked: Mapping[str, Numbers], lengt
     return ToolNeed(fabric, tuple((one,) if one else () for one in widest))
 
 
-def _is_plain_crochet(fabric: Fabric, craft: str) -> bool:
+def _is_plain_crochet(fabric: FabricEntry, craft: str) -> bool:
     """Whether a fabric of a Tunisian pattern is ordinary crochet, of which the hook holds one stitch."""
     label = fabric.label.casefold()
     return craft == "tunisian" and "crochet" in label and "tunisian" not in label
 
 
-def _stitch_counts(pattern: Pattern, sections: Sequence[YarnSection]) -> list[str]:
+def _stitch_counts(pattern: PatternFile, sections: Sequence[YarnSectionEntry]) -> list[str]:
     """List the values in stitches that sections are worked over."""
     stitches = {value.name for value in pattern.values if value.kind == "stitches"}
     stitches |= {pick_up.name for pick_up in pattern.pick_ups}

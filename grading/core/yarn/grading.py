@@ -7,25 +7,25 @@ from numpy.typing import NDArray
 
 from grading.core.formula.dimensions import AREA, PLAIN, ROW, WEIGHT
 from grading.core.formula.errors import FormulaError
-from grading.core.pattern.pattern import Stripes, YarnSection
+from grading.core.pattern.pattern import StripesEntry, YarnSectionEntry
 from grading.core.sheet.findings import stop
 from grading.core.sheet.sheet import unknown_fabric
 from grading.core.sheet.workings import Workings, known
 from grading.core.yarn.needs import (
+    CombinedNeed,
     SectionWeight,
     Skein,
-    YarnNeed,
     combine_options,
     grams_per_stitch_row,
     section_weight_g,
     yarn_needs,
 )
-from grading.core.yarn.stripes import StripeSequence, plan_stripes
+from grading.core.yarn.stripes import StripeRepeat, plan_stripes
 
 Numbers = NDArray[np.float64]
 
 
-def graded_yarn(of: Workings) -> list[YarnNeed]:
+def graded_yarn(of: Workings) -> list[CombinedNeed]:
     """Return what each colour takes for every combination of options; report what stands in the way."""
     pattern = of.pattern
     _report_missing_swatches(of)
@@ -57,7 +57,7 @@ def _report_missing_swatches(of: Workings) -> None:
             of.add(stop(f"fabrics.{fabric.name}", says))
 
 
-def _report_stripes(of: Workings, stripes: Stripes) -> None:
+def _report_stripes(of: Workings, stripes: StripesEntry) -> None:
     """Report a start that cannot be resolved and colours that are no yarn of the pattern."""
     where = f"stripes.{stripes.name}"
     try:
@@ -70,7 +70,7 @@ def _report_stripes(of: Workings, stripes: Stripes) -> None:
             of.add(stop(where, f"“{colour}” is no colour of this pattern's yarns."))
 
 
-def _weighed(of: Workings, section: YarnSection, where: str) -> SectionWeight:
+def _weighed(of: Workings, section: YarnSectionEntry, where: str) -> SectionWeight:
     """Return the weight of a section and each colour's share; NaN where something in it is wrong."""
     worked = of.number(section.worked, AREA, "What is worked is an area (stitches × rows)", where)
     extra: Numbers | float = 0.0
@@ -83,7 +83,7 @@ def _weighed(of: Workings, section: YarnSection, where: str) -> SectionWeight:
     return SectionWeight(np.full_like(weight, np.nan), shares, {})
 
 
-def _grams_per_stitch_row(of: Workings, section: YarnSection, where: str) -> float:
+def _grams_per_stitch_row(of: Workings, section: YarnSectionEntry, where: str) -> float:
     """Return the yarn of one stitch of one row of the section's fabric, NaN where unknown."""
     for fabric in of.pattern.fabrics:
         if fabric.name == section.fabric:
@@ -93,7 +93,7 @@ def _grams_per_stitch_row(of: Workings, section: YarnSection, where: str) -> flo
     return np.nan
 
 
-def _shares(of: Workings, section: YarnSection, where: str) -> Mapping[str, Numbers]:
+def _shares(of: Workings, section: YarnSectionEntry, where: str) -> Mapping[str, Numbers]:
     """Return each colour's share of the section, one entry per size."""
     if section.colour is not None:
         if all(yarn.colour != section.colour for yarn in of.pattern.yarns):
@@ -106,9 +106,11 @@ def _shares(of: Workings, section: YarnSection, where: str) -> Mapping[str, Numb
     return {yarn.colour: np.full(of.made.program.sizes, np.nan) for yarn in of.pattern.yarns}
 
 
-def _stripe_shares(of: Workings, section: YarnSection, stripes: Stripes, where: str) -> Mapping[str, Numbers]:
+def _stripe_shares(
+    of: Workings, section: YarnSectionEntry, stripes: StripesEntry, where: str
+) -> Mapping[str, Numbers]:
     """Return each colour's share of a striped section, NaN where the rows are unknown."""
-    sequence = StripeSequence(stripes.sequence, stripes.change, stripes.forward_share)
+    sequence = StripeRepeat(stripes.sequence, stripes.change, stripes.forward_share)
     shares = {colour: np.full(of.made.program.sizes, np.nan) for colour in sequence.colours}
     try:
         rows = of.counts(section.rows or 0, (ROW, PLAIN), "rows")

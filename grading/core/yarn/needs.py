@@ -48,7 +48,7 @@ class ColourNeed:
 
 
 @dataclass(frozen=True)
-class YarnNeed:
+class CombinedNeed:
     """What all colours take under one combination of options."""
 
     options: Combination
@@ -150,7 +150,7 @@ def yarn_needs(
     combinations: Sequence[Combination],
     skeins: Mapping[str, Skein],
     allowance: float,
-) -> list[YarnNeed]:
+) -> list[CombinedNeed]:
     """Add up the yarn of all sections for every combination of options.
 
     Args:
@@ -171,7 +171,7 @@ def yarn_needs(
     ([100.1], [220.22], [3.0])
     """
     return [
-        YarnNeed(chosen, {colour: _colour_need(colour, sections, chosen, skeins[colour], allowance)
+        CombinedNeed(chosen, {colour: _colour_need(colour, sections, chosen, skeins[colour], allowance)
                           for colour in skeins})
         for chosen in combinations
     ]  # fmt: skip

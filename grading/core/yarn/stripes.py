@@ -15,7 +15,7 @@ UNMEASURED_FORWARD_SHARE = 0.5
 
 
 @dataclass(frozen=True)
-class StripeSequence:
+class StripeRepeat:
     """Colours and their rows, repeated; how the colour is changed."""
 
     runs: tuple[tuple[str, int], ...]
@@ -59,7 +59,7 @@ class StripePlan:
         return counts
 
 
-def plan_stripes(sequence: StripeSequence, rows: float | None, start: float | None = 0) -> StripePlan:
+def plan_stripes(sequence: StripeRepeat, rows: float | None, start: float | None = 0) -> StripePlan:
     """Lay a stripe sequence over the rows of one size.
 
     Args:
@@ -88,7 +88,7 @@ def plan_stripes(sequence: StripeSequence, rows: float | None, start: float | No
     return StripePlan(worked, None, _shares(sequence, worked))
 
 
-def row_colours(sequence: StripeSequence, rows: int, start: int = 0) -> list[str]:
+def row_colours(sequence: StripeRepeat, rows: int, start: int = 0) -> list[str]:
     """Return the colour of each row.
 
     Args:
@@ -127,7 +127,7 @@ def neighbours(plan: StripePlan) -> list[tuple[str, str]]:
     return list(dict.fromkeys((one, other) for one, other in pairs if one != other))
 
 
-def _shares(sequence: StripeSequence, rows: Sequence[StripeRow]) -> dict[str, float]:
+def _shares(sequence: StripeRepeat, rows: Sequence[StripeRow]) -> dict[str, float]:
     """Add up each colour's share of the yarn of all rows."""
     totals = dict.fromkeys(sequence.colours, 0.0)
     for row in rows:
@@ -137,7 +137,7 @@ def _shares(sequence: StripeSequence, rows: Sequence[StripeRow]) -> dict[str, fl
     return {colour: total / len(rows) for colour, total in totals.items()}
 
 
-def _problem_of(sequence: StripeSequence, rows: float, start: float) -> str | None:
+def _problem_of(sequence: StripeRepeat, rows: float, start: float) -> str | None:
     """Say why these stripes cannot be laid out, or None."""
     for word, number, least in (("rows", rows, 1), ("start", start, 0)):
         if abs(number - round(number)) > TOLERANCE:

@@ -14,7 +14,7 @@ from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import Pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.management.commands.grade import REFUSED, STOPPED, text_of_file
 
 
@@ -68,7 +68,7 @@ def _row_line(row: dict[str, Any]) -> str:
     return f"{row['id']}: {row['verdict']}{says}"
 
 
-def _pattern_line(line: Line, pattern: Pattern) -> str:
+def _pattern_line(line: Line, pattern: PatternFile) -> str:
     """A line for people: where, what, and in which sizes it does not come out."""
     place = f"{pattern.sections[line.section].title}, step {line.step + 1}"
     chosen = "".join(f", {choice}" for _, choice in line.options)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import StaleRevision, edit_document
-from catalogue.drafts.entry_changes import apply_patch, patch_to
+from catalogue.drafts.entry_changes import apply_changes, changes_to
 from catalogue.drafts.patterns import SlugTaken, graded, load_pattern, read_core
 from catalogue.models import Pattern, PatternEdit
 from grading.core.formula.errors import PatternFileError
@@ -72,14 +72,14 @@ def test_any_pattern_file_comes_out_as_it_went_in_also_after_an_edit(first, seco
 @given(first=mutated(), second=mutated())
 @settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_a_patch_leads_from_one_document_to_the_other(first, second):
-    assert same_as_typed(apply_patch(json.loads(json.dumps(patch_to(first, second))), second), first)
+    assert same_as_typed(apply_changes(json.loads(json.dumps(changes_to(first, second))), second), first)
 
 
 def test_a_patch_holds_only_what_differs():
     before = small_document()
     after = copy.deepcopy(before)
     after["values"][3]["label"] = "Other"
-    patch = patch_to(after, before)
+    patch = changes_to(after, before)
     assert list(patch["parts"]) == ["values"]
     assert list(patch["parts"]["values"]["entries"]) == ["edge"]
     assert patch["whole"] == {}

@@ -7,14 +7,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from catalogue.drawings.dimension_lines import Reading, place_measures, read_line
+from catalogue.drawings.dimension_lines import NumberSetting, place_measures, set_number
 from catalogue.drawings.nests import DASHES, draw_nest
 from catalogue.drawings.schematics import ACROSS_MM, GAP_MM, TYPE_MM, schematics
 from grading.core.grade.grade import grade
-from grading.core.grade.pieces import Bend, Dimension, DimensionLine, draw_pieces
+from grading.core.grade.pieces import Bend, DimensionLine, DrawnDimension, draw_pieces
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
-from grading.core.printing.edition import Edition
+from grading.core.printing.edition import PrintForm
 from tests.present import present
 
 SAMPLES = sorted((Path(__file__).parents[3] / "catalogue" / "site" / "demo").glob("*.json"))
@@ -24,7 +24,7 @@ def drawn(document, *, kept=None, type_mm=TYPE_MM, **edition):
     pattern = read_pattern(document)
     graded = grade(pattern)
     places = list(range(len(pattern.sizes))) if kept is None else kept
-    return schematics(facts_of(pattern, graded), graded, Edition(**edition), places, type_mm=type_mm)
+    return schematics(facts_of(pattern, graded), graded, PrintForm(**edition), places, type_mm=type_mm)
 
 
 def sample(name):
@@ -42,25 +42,27 @@ def numbers_of(path):
 @pytest.mark.parametrize(
     ("lines", "numbers", "around", "wanted"),
     [
-        ([line(0, 0, 500, 0)], [500], False, Reading("across", 1)),
-        ([line(0, 0, 0, 600)], [600], False, Reading("up", 1)),
-        ([line(0, 0, 300, 400)], [500], False, Reading("along", 1)),
-        ([line(0, 0, 300, 400)], [400], False, Reading("up", 1)),
-        ([line(0, 0, 500, 0)], [1000], True, Reading("across", 2)),
-        ([line(0, 0, 500, 0)], [1000], False, Reading("along", 0)),
-        ([line(0, 0, 500, 0), None], [1004, float("nan")], True, Reading("across", 2)),
-        ([None], [500], True, Reading("along", 0)),
+        ([line(0, 0, 500, 0)], [500], False, NumberSetting("across", 1)),
+        ([line(0, 0, 0, 600)], [600], False, NumberSetting("up", 1)),
+        ([line(0, 0, 300, 400)], [500], False, NumberSetting("along", 1)),
+        ([line(0, 0, 300, 400)], [400], False, NumberSetting("up", 1)),
+        ([line(0, 0, 500, 0)], [1000], True, NumberSetting("across", 2)),
+        ([line(0, 0, 500, 0)], [1000], False, NumberSetting("along", 0)),
+        ([line(0, 0, 500, 0), None], [1004, float("nan")], True, NumberSetting("across", 2)),
+        ([None], [500], True, NumberSetting("along", 0)),
     ],
 )
 def test_a_line_is_read_the_way_its_number_fits(lines, numbers, around, wanted):
-    assert read_line(lines, numbers, around=around) == wanted
+    assert set_number(lines, numbers, around=around) == wanted
 
 
 def test_a_dimension_line_is_as_long_on_paper_as_the_scale_says():
     corners = np.array([[[0.0, 0], [500, 0], [500, 600], [0, 600]]])
-    named = [Dimension("chest", 1, 2), Dimension("length", 2, 3)]
+    named = [DrawnDimension("chest", 1, 2), DrawnDimension("length", 2, 3)]
     piece = present(draw_pieces(corners, dimensions=named)[0])
-    measures, box = place_measures(piece, [Reading("across", 1), Reading("up", 1)], scale=10, type_mm=3)
+    measures, box = place_measures(
+        piece, [NumberSetting("across", 1), NumberSetting("up", 1)], scale=10, type_mm=3
+    )
     across, up = measures
     assert across.strokes.startswith("M0.00 ")
     assert "H50.00" in across.strokes
@@ -73,9 +75,9 @@ def test_a_dimension_line_is_as_long_on_paper_as_the_scale_says():
 
 def test_lines_of_one_side_do_not_lie_on_one_another():
     corners = np.array([[[0.0, 0], [500, 0], [500, 600], [400, 600], [100, 600], [0, 600]]])
-    named = [Dimension("wide", 6, 3), Dimension("neck", 5, 4), Dimension("shoulder", 4, 3)]
+    named = [DrawnDimension("wide", 6, 3), DrawnDimension("neck", 5, 4), DrawnDimension("shoulder", 4, 3)]
     piece = present(draw_pieces(corners, dimensions=named)[0])
-    measures, _ = place_measures(piece, [Reading("across", 1)] * 3, scale=10, type_mm=3)
+    measures, _ = place_measures(piece, [NumberSetting("across", 1)] * 3, scale=10, type_mm=3)
     wide, neck, shoulder = (one.at[1] for one in measures)
     assert neck == shoulder  # beside each other
     assert wide < neck < 0  # farther out, above the piece
@@ -83,8 +85,8 @@ def test_lines_of_one_side_do_not_lie_on_one_another():
 
 def test_a_slanting_line_runs_outside_along_its_edge():
     corners = np.array([[[0.0, 0], [300, 0], [300, 400]]])
-    piece = present(draw_pieces(corners, dimensions=[Dimension("seam", 1, 3)])[0])
-    (seam,), _ = place_measures(piece, [Reading("along", 1)], scale=10, type_mm=3)
+    piece = present(draw_pieces(corners, dimensions=[DrawnDimension("seam", 1, 3)])[0])
+    (seam,), _ = place_measures(piece, [NumberSetting("along", 1)], scale=10, type_mm=3)
     x1, y1, x2, y2 = numbers_of(seam.strokes)[:4]
     assert np.hypot(x2 - x1, y2 - y1) == pytest.approx(50, abs=0.02)
     assert seam.at[0] < 15  # to the left of the middle of the seam
@@ -136,12 +138,12 @@ def test_every_dimension_line_of_a_sample_is_true_to_its_number(path):
     graded = grade(pattern)
     around = {value.name: value.measured.around for value in pattern.values if value.measured}
     for piece in pattern.pieces:
-        named = [Dimension(one.value, one.start, one.end) for one in piece.dimensions]
+        named = [DrawnDimension(one.value, one.start, one.end) for one in piece.dimensions]
         drawings = draw_pieces(graded.pieces[piece.name], dimensions=named)
         for place, one in enumerate(piece.dimensions):
             lines = [present(drawing).lines[place] for drawing in drawings]
             numbers = graded.values[one.value].worked.tolist()
-            assert read_line(lines, numbers, around=around[one.value]).parts in (1, 2), (
+            assert set_number(lines, numbers, around=around[one.value]).parts in (1, 2), (
                 piece.name,
                 one.value,
             )

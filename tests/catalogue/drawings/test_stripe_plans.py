@@ -12,7 +12,7 @@ from catalogue.drawings.stripe_plans import stripe_work
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
-from grading.core.printing.edition import Edition
+from grading.core.printing.edition import PrintForm
 from grading.core.yarn.colour import lab_of, parse_shade
 from tests.present import present
 
@@ -32,7 +32,7 @@ def work_of(document, shades=SHADES, kept=None):
     pattern = read_pattern(document)
     facts = facts_of(pattern, grade(pattern))
     places = list(range(len(pattern.sizes))) if kept is None else kept
-    return stripe_work(facts, shades, facts.voice(Edition(terms="US"), tuple(places)), places)
+    return stripe_work(facts, shades, facts.voice(PrintForm(terms="US"), tuple(places)), places)
 
 
 def heights(fill):

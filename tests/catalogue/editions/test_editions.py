@@ -25,7 +25,7 @@ from catalogue.versions.records import canonical, read_record
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import render_step
-from grading.core.printing.edition import Edition
+from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import number_list, printed_lists
 from tests.builders import DATA, sample
 from tests.catalogue.builders import SAMPLES, make_pattern, make_photo, make_record, make_version
@@ -324,7 +324,7 @@ def test_the_words_of_a_record_are_the_printed_words_in_home_terms(rendered):
     core = record_pattern(record)
     facts = facts_of(core, graded)
     step = core.sections[1].steps[3]
-    printed = " ".join(part.text for part in render_step(step, facts, Edition("cm", "UK")))
+    printed = " ".join(part.text for part in render_step(step, facts, PrintForm("cm", "UK")))
     assert squeezed(record["words"][1]["steps"][3]) == squeezed(printed)
 
 

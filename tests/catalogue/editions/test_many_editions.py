@@ -10,7 +10,7 @@ import pytest
 
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import graded_as_frozen, render_pdf
-from catalogue.editions.rendering import press_editions
+from catalogue.editions.rendering import render_editions
 from catalogue.versions.records import canonical
 from grading.core.printing.numbers import number_list, printed_lists
 from tests.builders import sample
@@ -33,7 +33,7 @@ WANTED = {
 
 @pytest.fixture(scope="module")
 def made():
-    """Each sample's editions, made once for the module by the press: name → (record, {which: pdf})."""
+    """Each sample's editions, made once for the module by the renderer: name → (record, {which: pdf})."""
     return {}
 
 
@@ -51,7 +51,7 @@ def editions_of(made, name):
                 choices["sizes"] = record["results"]["sizes"][-1]
             asked[which] = choices
         wanted = list(asked.values())
-        pressed = {one.place: one for one in press_editions(record=canonical(record), wanted=wanted)}
+        pressed = {one.place: one for one in render_editions(record=canonical(record), wanted=wanted)}
         assert [pressed[at].says for at in range(len(wanted))] == [""] * len(wanted)
         found = {which: (asked[which], pressed[at].pdf) for at, which in enumerate(asked)}
         made[name] = (record, found)

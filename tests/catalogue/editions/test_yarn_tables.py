@@ -10,7 +10,7 @@ from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
 from catalogue.editions.yarn_tables import MOST_IN_FULL, MOST_TABLES, yarn_blocks, yarn_groups
-from grading.core.pattern.pattern import Option, Pattern
+from grading.core.pattern.pattern import OptionEntry, PatternFile
 from grading.core.printing.size_rows import size_groups, sizes_across
 from tests.catalogue.builders import make_record
 
@@ -22,8 +22,8 @@ GARMENTS = [
 
 
 def pattern_with(*options):
-    named = tuple(Option(name, name.capitalize(), choices, choices[0]) for name, choices in options)
-    return Pattern("Hat", "knitting", "cm", "UK", ("S", "M"), options=named)
+    named = tuple(OptionEntry(name, name.capitalize(), choices, choices[0]) for name, choices in options)
+    return PatternFile("Hat", "knitting", "cm", "UK", ("S", "M"), options=named)
 
 
 def needs_of(options, weights):

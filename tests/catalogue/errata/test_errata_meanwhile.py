@@ -124,6 +124,6 @@ def test_a_pattern_that_is_retired_while_it_is_printed_is_not_listed(client, mon
         yield from press(**job)
         retire_pattern(pattern=Pattern.objects.get())
 
-    monkeypatch.setattr(publishing, "press_editions", retire_meanwhile)
+    monkeypatch.setattr(publishing, "render_editions", retire_meanwhile)
     make_version(pattern, number="1.0")
     assert pattern.title not in client.get(reverse("catalogue")).content.decode()

@@ -9,7 +9,7 @@ from catalogue.errata.errata import judge_erratum, report_erratum
 from catalogue.holders import sending
 from catalogue.holders.holders import NewHolder, store_holders
 from catalogue.holders.journal import Journal, read_journal
-from catalogue.holders.notices import draft_notice, letters_of, notices_about, progress_of, untold_errata
+from catalogue.holders.notices import draft_notice, letters_of, notice_progress, notices_about, untold_errata
 from catalogue.holders.sending import settle, start_notice, take_letters, tell_newcomers
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from tests.builders import make_person
@@ -89,7 +89,7 @@ def test_letters_go_once_to_those_who_want_them(notice, designer_client):
     assert leave in letter.body
     notice.refresh_from_db()
     assert notice.state == "sent"
-    assert progress_of(notice) == {
+    assert notice_progress(notice) == {
         "all": 4, "done": 4, "waiting": 0, "handed": 4, "refused": 0, "skipped": 0,
     }  # fmt: skip
     designer_client.post(leave.removeprefix("https://larkmoss.example"))

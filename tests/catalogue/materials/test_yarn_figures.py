@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from catalogue.materials.yarn_counts import read_count
+from catalogue.materials.yarn_counts import read_yarn_count
 from catalogue.models import PatternYarn, Yarn
 from tests.catalogue.builders import make_pattern
 
@@ -24,7 +24,7 @@ pytestmark = pytest.mark.django_db
     ],
 )
 def test_counts_are_read_as_people_write_them(text, metres):
-    assert read_count(text) == (None if metres is None else pytest.approx(metres))
+    assert read_yarn_count(text) == (None if metres is None else pytest.approx(metres))
 
 
 @pytest.mark.parametrize(

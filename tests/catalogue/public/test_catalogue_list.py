@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from catalogue.models import Listing, ListingChoice, ListingMark, Studio, Version
 from catalogue.public.listings import choice_order
-from catalogue.public.search_terms import garment_of, words_of
+from catalogue.public.search_terms import garment_named, terms_of
 from catalogue.publishing.retiring import offer_pattern, retire_pattern
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_version
 from tests.catalogue.public.test_public_pages import planted
@@ -204,7 +204,7 @@ def test_words_are_found_by_their_beginning_and_by_nothing_else(client):
     beginnings = {word[:length] for word in stored for length in range(1, len(word) + 1)}
     beyond = {f"{one}{letter}" for one in beginnings for letter in "a0zé-"}
     for asked in beginnings | beyond:
-        wanted = [any(word.startswith(one) for word in stored) for one in words_of(asked)]
+        wanted = [any(word.startswith(one) for word in stored) for one in terms_of(asked)]
         assert bool(titles(client, words=asked)) == all(wanted), asked
 
 
@@ -254,4 +254,4 @@ def test_patterns_are_found_by_garment_and_by_who_wears_it(client):
     ],
 )
 def test_a_garment_is_told_from_the_title_else_from_the_summary(title, summary, garment):
-    assert garment_of(title, summary) == garment
+    assert garment_named(title, summary) == garment

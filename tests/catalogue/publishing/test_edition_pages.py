@@ -9,7 +9,7 @@ import pytest
 from catalogue.editions.booklet import _halves, booklet, source_of
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import graded_as_frozen, render_pdf
-from grading.core.printing.size_rows import SizeRow, split_rows
+from grading.core.printing.size_rows import PageRow, split_rows
 from tests.catalogue.builders import SAMPLES, make_pattern, make_record
 
 pytestmark = pytest.mark.django_db
@@ -68,7 +68,7 @@ def test_the_stripe_plan_spells_as_the_terms_of_the_edition(terms, word):
 
 
 def test_only_a_tall_table_may_break_and_a_few_columns_stand_near_their_heads():
-    rows = [SizeRow(str(place), ("1",) * 5) for place in range(11)]
+    rows = [PageRow(str(place), ("1",) * 5) for place in range(11)]
     (wide,) = split_rows("ABCDE", rows, across=12)
     assert (wide.is_tall, wide.is_narrow) == (False, False)
     (tall,) = split_rows("ABCDE", rows, across=12, down=10)

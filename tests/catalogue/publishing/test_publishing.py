@@ -9,7 +9,7 @@ from django_tasks_db.models import DBTaskResult
 
 from catalogue.editions.choices import home_choices
 from catalogue.editions.ingredients import EditionFailed
-from catalogue.editions.rendering import Pressed
+from catalogue.editions.rendering import Rendered
 from catalogue.editions.verification import faults
 from catalogue.models import Edition, Version
 from catalogue.publishing import publishing
@@ -47,9 +47,9 @@ def run_queue():
 def failing(monkeypatch, says="The PDF could not be made: no ink."):
     def press(*, wanted, **_):
         for place in range(len(wanted)):
-            yield Pressed(place, None, says)
+            yield Rendered(place, None, says)
 
-    monkeypatch.setattr(publishing, "press_editions", press)
+    monkeypatch.setattr(publishing, "render_editions", press)
 
 
 def page_of(client, pattern, number="1.0"):
@@ -158,9 +158,9 @@ def test_what_is_made_already_costs_nothing(monkeypatch):
 
     def press(*, wanted, **_):
         asked.extend(wanted)
-        yield from (Pressed(place, None, "no") for place in range(len(wanted)))
+        yield from (Rendered(place, None, "no") for place in range(len(wanted)))
 
-    monkeypatch.setattr(publishing, "press_editions", press)
+    monkeypatch.setattr(publishing, "render_editions", press)
     version.editions.filter(code__endswith="Letter").update(state="waiting")
     make_editions_of.func(version=version.pk)
     assert [one["paper"] for one in asked] == ["Letter"]

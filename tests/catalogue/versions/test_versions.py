@@ -10,7 +10,7 @@ from catalogue.editions import editions
 from catalogue.editions import stored_files as file_cabinet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.ingredients import EditionFailed
-from catalogue.editions.rendering import Pressed
+from catalogue.editions.rendering import Rendered
 from catalogue.models import Edition, Version
 from catalogue.publishing.preflight import PreflightStop, preflight
 from catalogue.versions.changes import differences
@@ -147,9 +147,9 @@ def test_a_reference_to_nothing_stops_publishing_and_stores_nothing():
 
 def test_a_failing_edition_leaves_no_half_version(monkeypatch):
     def fail(*, wanted, **options):
-        yield Pressed(0, None, "The PDF could not be made: no.")
+        yield Rendered(0, None, "The PDF could not be made: no.")
 
-    monkeypatch.setattr("catalogue.publishing.publishing.press_editions", fail)
+    monkeypatch.setattr("catalogue.publishing.publishing.render_editions", fail)
     with pytest.raises(EditionFailed):
         make_version()
     assert not Version.objects.exists()

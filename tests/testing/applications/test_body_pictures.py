@@ -1,11 +1,11 @@
 import re
 
-from grading.core.pattern.pattern import BodyMeasurement
+from grading.core.pattern.pattern import BodyEntry
 from testing.applications.body_pictures import WAYS, body_picture, way_in_words
 
 
 def asked(*names):
-    return [BodyMeasurement(name=name, label=name.title(), unit="cm", entries=()) for name in names]
+    return [BodyEntry(name=name, label=name.title(), unit="cm", entries=()) for name in names]
 
 
 def test_lines_are_numbered_in_the_order_asked_and_unknown_names_have_none():

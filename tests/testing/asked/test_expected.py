@@ -8,7 +8,7 @@ import pytest
 
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
-from testing.asked.expected import Measured, complete_gauge, deviations, expected_lengths
+from testing.asked.expected import MeasuredGarment, complete_gauge, deviations, expected_lengths
 from testing.asked.figures import Figures
 
 VEST = Path(__file__).resolve().parents[2] / "data" / "testing" / "fernhollow_vest.json"
@@ -47,7 +47,7 @@ def test_a_missing_gauge_is_the_patterns_and_is_said():
     full, filled = complete_gauge(figures.ground(), sent)
     assert full["rib"] == {"stitches": 0.22, "rows": 0.30}
     assert filled == [("rib", "stitches"), ("rib", "rows")]
-    tester = Measured("1", 0, sent, {"chest": 950.0, "body_length": 588.0})
+    tester = MeasuredGarment("1", 0, sent, {"chest": 950.0, "body_length": 588.0})
     found = {one.measurement: one for one in deviations(figures.ground(), figures.lines(), [tester])}
     assert found["chest"].missing_gauge == ()
     assert found["body_length"].missing_gauge == ("rib",)
@@ -68,7 +68,7 @@ def test_a_wrong_row_count_shows_beyond_tolerance_at_every_gauge_and_right_ones_
             "body_length": 10 * (15 / rib_rows + worked / rows) + rng.uniform(-5, 5),
         }
         gauge = gauge_over_10cm(main=(10 * stitches, 10 * rows), rib=(22, 10 * rib_rows))
-        testers.append(Measured(str(maker), size, gauge, made))
+        testers.append(MeasuredGarment(str(maker), size, gauge, made))
     found = deviations(figures.ground(), figures.lines(), testers)
     beyond = {(one.measurement, one.maker) for one in found if one.is_beyond}
     assert beyond == {("body_length", str(maker)) for maker in range(12) if maker % 3 == 1}
@@ -78,8 +78,8 @@ def test_a_wrong_row_count_shows_beyond_tolerance_at_every_gauge_and_right_ones_
 
 def test_without_the_testers_own_gauge_right_garments_would_look_wrong():
     figures = figures_of()
-    tester = Measured("1", 1, gauge_over_10cm(main=(18.5, 26)), {"chest": 10 * 200 / 1.85})
-    blind = Measured("1", 1, {}, dict(tester.lengths_mm))
+    tester = MeasuredGarment("1", 1, gauge_over_10cm(main=(18.5, 26)), {"chest": 10 * 200 / 1.85})
+    blind = MeasuredGarment("1", 1, {}, dict(tester.lengths_mm))
     lines = figures.lines()
     assert [one.is_beyond for one in deviations(figures.ground(), lines, [tester])] == [False]
     assert [one.is_beyond for one in deviations(figures.ground(), lines, [blind])] == [True]

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from testing.assessment.evidence import gather_evidence
-from testing.assessment.gathering import Garment, gather, read_sheet
+from testing.assessment.gathering import SentGarment, gather, read_assessed_sheet
 from testing.assessment.results_files import read_results
 from testing.assessment.verdicts import assess
 from tests.testing.builders import vest_document
@@ -83,10 +83,10 @@ def test_a_garment_without_a_swatch_is_known_to_be_without():
             {"format": "evenrow-results", "format_version": 1, "pattern": vest_document(), "results": []}
         )
     )
-    sheet = read_sheet(sent.ground, sent.lines)
+    sheet = read_assessed_sheet(sent.ground, sent.lines)
     assert sheet.gauges == (("main", "stitches"), ("main", "rows"), ("rib", "stitches"), ("rib", "rows"))
     garments = [
-        Garment("Wren", 0, {}, {"chest": 900.0}),
-        Garment("Moss", 0, {"main": {"stitches": 0.2}}, {"chest": 900.0}),
+        SentGarment("Wren", 0, {}, {"chest": 900.0}),
+        SentGarment("Moss", 0, {"main": {"stitches": 0.2}}, {"chest": 900.0}),
     ]
     assert gather(sheet, garments).missing_gauge.tolist() == [[True] * 4, [False, True, True, True]]

@@ -4,7 +4,7 @@ import pytest
 from django.core import mail
 from django.urls import reverse
 
-from testing.mails.mails import words_of, written
+from testing.mails.mails import wording_of, written
 from testing.mails.texts import EXAMPLE, KINDS, filled, trouble_with
 from testing.models import MailText
 from testing.places.places import give_place
@@ -81,15 +81,17 @@ def test_words_that_do_not_work_are_refused_and_stay_in_the_form(as_designer, na
 def test_empty_words_or_the_usual_ones_mean_the_usual_ones(as_designer):
     kind = KINDS["offer"]
     as_designer.post(address(), OWN)
-    assert words_of(kind).subject == OWN["subject"]
+    assert wording_of(kind).subject == OWN["subject"]
     as_designer.post(address(), {"subject": "", "text": ""})
-    assert words_of(kind).subject == kind.subject
+    assert wording_of(kind).subject == kind.subject
     as_designer.post(address(), {"subject": kind.subject, "text": kind.text.replace("\n", "\r\n")})
     assert not MailText.objects.exists()
 
 
 def test_a_title_of_several_lines_makes_a_subject_of_one(studio):
-    assert written(words_of(KINDS["thanks"]), {**EXAMPLE, "title": "A\nB"})["subject"] == "Thank you for A B"
+    assert (
+        written(wording_of(KINDS["thanks"]), {**EXAMPLE, "title": "A\nB"})["subject"] == "Thank you for A B"
+    )
 
 
 def test_unknown_kinds_and_others_than_designers_get_not_found(as_designer, client, editor):

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from testing.placing.placing import Applicant, Place, Task, place_testers
+from testing.placing.placing import Applicant, SizePlaces, Task, place_testers
 from testing.placing.seating import BLOCKED, Seating, Seats
 from tests.check_values import check_values
 from tests.testing.placing_calls import measured, random_task, solved_by_milp, solved_greedily
@@ -23,7 +23,7 @@ def one(key, bust, wishes, *, experience=0, pinned=""):
 
 def task(*people, places=(("S", 1, 1), ("M", 1, 1)), seed=1):
     return Task(
-        ("S", "M", "L"), {"bust": (86, 96, 106)}, tuple(Place(*place) for place in places), people, seed
+        ("S", "M", "L"), {"bust": (86, 96, 106)}, tuple(SizePlaces(*place) for place in places), people, seed
     )
 
 
@@ -77,7 +77,7 @@ def test_the_cost_is_the_rule_as_written():
     call = Task(
         ("S", "M"),
         {"bust": (86, 96), "hip": (90, 100)},
-        (Place("M", 1, 1),),
+        (SizePlaces("M", 1, 1),),
         (Applicant("Wren", {"bust": 97.5, "hip": 98}, ("S", "M"), 3),),
         1,
     )
@@ -175,7 +175,7 @@ def test_nobody_is_placed_against_the_rules(seed):
 
 def test_a_call_without_anybody_or_anything():
     assert place_testers(task()).filled == 0
-    placing = place_testers(Task(("S",), {}, (Place("S", 1, 1),), (Applicant("a", {}, ("S",), 2),), 0))
+    placing = place_testers(Task(("S",), {}, (SizePlaces("S", 1, 1),), (Applicant("a", {}, ("S",), 2),), 0))
     assert placing.placed == {"a": "S"}
     assert placing.cost_cm == -2
 

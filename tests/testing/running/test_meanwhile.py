@@ -8,7 +8,7 @@ from django.core import mail
 from django.urls import reverse
 
 from catalogue.models import Erratum, Studio
-from testing.calls.calls import Quota, Terms, change_call, close_call, extend_call, hand_out_version
+from testing.calls.calls import CallWording, Quota, change_call, close_call, extend_call, hand_out_version
 from testing.calls.consent import written_day
 from testing.calls.schedule import Schedule
 from testing.models import Application, Entry, Placement, Reading, TestCall
@@ -43,7 +43,7 @@ def test_a_call_is_opened_only_with_what_the_designer_saw(as_designer):
     call = make_call(opened=False)
     action = reverse("call_open", args=[call.pattern.slug, call.pk])
     page = as_designer.get(page_of(call)).content.decode()
-    terms = Terms("A striped vest.", call.must_send, call.in_return, call.rules, ["bust"], 12)
+    terms = CallWording("A striped vest.", call.must_send, call.in_return, call.rules, ["bust"], 12)
     change_call(call=call, terms=terms, schedule=later(call, 0), quotas=[Quota("M", 1, 4)])
     answer = send_form(as_designer, page_of(call), action=action, page=page)
     said = answer.content.decode()

@@ -16,8 +16,8 @@ from catalogue.versions.glances import Moved, written_glance
 from testing.assessment.assessing import standing_found
 from testing.calls.calls import (
     CallRefused,
+    CallWording,
     Quota,
-    Terms,
     change_call,
     close_call,
     extend_call,
@@ -103,7 +103,7 @@ def offered_anew(call):
 def opening(client):
     """A colleague writes another invitation while the call is opened."""
     call = make_call(opened=False)
-    terms = Terms("A striped vest.", call.must_send, call.in_return, call.rules, ["bust"], 12)
+    terms = CallWording("A striped vest.", call.must_send, call.in_return, call.rules, ["bust"], 12)
     dates = (call.apply_by, call.starts_on, call.midway_on, call.finish_by)
 
     def prepare():

@@ -1,11 +1,11 @@
 import pytest
 
-from testing.asked.expected import Deviation, Line
+from testing.asked.expected import Deviation, ExpectedMeasurement
 from testing.verdicts.plots import HEAD_HEIGHT, LABEL_WIDTH, ROW_HEIGHT, draw_plot, size_width
 from testing.verdicts.sentences import VERDICT_WORDS
 
-CHEST = Line("chest", "Chest", 20.0)
-LENGTH = Line("body_length", "Length", 15.0)
+CHEST = ExpectedMeasurement("chest", "Chest", 20.0)
+LENGTH = ExpectedMeasurement("body_length", "Length", 15.0)
 
 
 def deviation(off_mm, *, size=0, line=CHEST, maker="1"):
@@ -48,14 +48,14 @@ def test_measurements_without_a_result_have_no_row():
 
 
 def test_a_tolerance_of_nothing_and_no_deviation_can_be_drawn():
-    line = Line("x", "X", 0.0)
+    line = ExpectedMeasurement("x", "X", 0.0)
     row = draw_plot([line], ["S"], [deviation(0, line=line)]).rows[0]
     assert row.dots[0].y == row.middle
     assert row.band_height == 0
 
 
 def test_a_long_label_takes_two_lines_within_its_row():
-    line = Line("x", "Back width between the armholes, without the edging", 10.0)
+    line = ExpectedMeasurement("x", "Back width between the armholes, without the edging", 10.0)
     row = draw_plot([line], ["S"], [deviation(1, line=line)]).rows[0]
     assert len(row.labels) == 2
     assert all(row.top < y < row.top + ROW_HEIGHT for _, y in row.labels)
@@ -63,7 +63,7 @@ def test_a_long_label_takes_two_lines_within_its_row():
 
 
 def test_many_sizes_make_a_wide_picture_and_many_measurements_a_tall_one():
-    lines = [Line(name, name, 10.0) for name in "abcdefghij"]
+    lines = [ExpectedMeasurement(name, name, 10.0) for name in "abcdefghij"]
     dots = [deviation(1, line=line) for line in lines]
     assert draw_plot(lines[:6], [str(i) for i in range(12)], dots).is_wide
     assert not draw_plot(lines, ["S", "M", "L"], dots).is_wide

@@ -7,9 +7,9 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from catalogue.site.benches import assess, catalogue, edit, grading, place, publish
-from catalogue.site.benches.ratios import Answer, BenchError
+from catalogue.site.benches.ratios import BenchError, BenchResult
 
-BENCHES: dict[str, Callable[[], Answer]] = {
+BENCHES: dict[str, Callable[[], BenchResult]] = {
     "assess": assess.measure,
     "catalogue": catalogue.measure,
     "grading": grading.measure,
@@ -37,7 +37,7 @@ class Command(BaseCommand):
         if missed:
             raise CommandError(f"Missed: {'; '.join(missed)}.")
 
-    def _run(self, name: str, *, as_json: bool) -> Answer:
+    def _run(self, name: str, *, as_json: bool) -> BenchResult:
         """Run one bench and print what it found."""
         try:
             answer = BENCHES[name]()
@@ -47,7 +47,7 @@ class Command(BaseCommand):
         return answer
 
 
-def _for_people(answer: Answer) -> str:
+def _for_people(answer: BenchResult) -> str:
     """Return an answer as lines of text."""
     found = answer.as_json()
     lines = [f"{answer.bench} on {found['machine']}: {answer.runs}"]

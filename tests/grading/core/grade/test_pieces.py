@@ -10,16 +10,16 @@ import pytest
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import (
     Bend,
-    Dimension,
+    DrawnDimension,
     corner_problem,
+    dimension_lines_of,
     draw_graded,
     draw_pieces,
-    lines_of,
     mirror_drawing,
     nest_box,
 )
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import Curve, Piece, PieceCurve, PieceDimension
+from grading.core.pattern.pattern import CurveEntry, PieceCurve, PieceDimension, PieceEntry
 from tests.present import present
 
 SAMPLES = Path(__file__).parents[4] / "catalogue" / "site" / "demo"
@@ -71,22 +71,22 @@ def test_a_straight_curve_is_a_straight_edge():
 
 @pytest.mark.parametrize("numbers", [(1, 2), (0, 1)])
 def test_dimension_lines_run_from_corner_to_corner(numbers):
-    width = Dimension("chest", *numbers)
+    width = DrawnDimension("chest", *numbers)
     line = present(draw_pieces(outlines(SMALL, LARGE), dimensions=[width])[1]).lines[0]
     assert (line.value, line.start, line.end, line.length_mm) == ("chest", (0, 0), (500, 0), 500)
 
 
 def test_a_corner_that_is_not_there_is_named():
-    assert corner_problem(4, [], [Dimension("chest", 1, 4)]) is None
-    assert corner_problem(4, [], [Dimension("chest", 0, 3)]) is None
-    assert "no corner 5" in present(corner_problem(4, [], [Dimension("chest", 1, 5)]))
+    assert corner_problem(4, [], [DrawnDimension("chest", 1, 4)]) is None
+    assert corner_problem(4, [], [DrawnDimension("chest", 0, 3)]) is None
+    assert "no corner 5" in present(corner_problem(4, [], [DrawnDimension("chest", 1, 5)]))
     assert "no corner 4" in present(corner_problem(4, [Bend(0, 4)]))
     assert "no corner -1" in present(corner_problem(4, [Bend(-1, 2)]))
 
 
 def test_mirroring_twice_changes_nothing():
     corners = [[0, 0], [300, 0], [250, 400], [0, 500]]
-    drawing = present(draw_pieces(outlines(corners), [Bend(2, 3)], [Dimension("side", 2, 3)])[0])
+    drawing = present(draw_pieces(outlines(corners), [Bend(2, 3)], [DrawnDimension("side", 2, 3)])[0])
     once = mirror_drawing(drawing)
     assert once.box == drawing.box
     assert once.lines[0].start == (0.0, 0.0)
@@ -95,7 +95,7 @@ def test_mirroring_twice_changes_nothing():
 
 
 def test_a_graded_piece_is_drawn_with_the_shape_of_its_curve():
-    piece = Piece(
+    piece = PieceEntry(
         "front",
         "Front",
         (("0 cm", "0 cm"),) * 3,
@@ -103,17 +103,17 @@ def test_a_graded_piece_is_drawn_with_the_shape_of_its_curve():
         dimensions=(PieceDimension("width", 1, 2),),
     )
     corners = outlines([[0, 0], [100, 0], [0, 200]], [[0, 0], [200, 0], [0, 200]])
-    straight = Curve("neck", "w", "d", "straight", 1)
+    straight = CurveEntry("neck", "w", "d", "straight", 1)
     small, large = (present(one) for one in draw_graded(piece, corners, [straight]))
     assert small.area_mm2 == pytest.approx(10_000)
     assert large.lines[0].length_mm == 200
     unshaped = present(draw_graded(piece, corners)[0])
     assert unshaped.area_mm2 < 6_000  # without its shape a quarter of an ellipse
-    assert lines_of(piece)[0] == [Bend(2, 3)]
+    assert dimension_lines_of(piece)[0] == [Bend(2, 3)]
 
 
 def test_a_piece_with_a_wrong_corner_is_not_drawn():
-    piece = Piece("front", "Front", (("0 cm", "0 cm"),) * 3, dimensions=(PieceDimension("width", 1, 9),))
+    piece = PieceEntry("front", "Front", (("0 cm", "0 cm"),) * 3, dimensions=(PieceDimension("width", 1, 9),))
     assert draw_graded(piece, np.zeros((2, 3, 2))) == [None, None]
 
 

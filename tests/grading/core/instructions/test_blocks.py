@@ -2,13 +2,13 @@
 
 import pytest
 
-from grading.core.instructions.blocks import Condition, read_blocks, sizes_kept
+from grading.core.instructions.blocks import BlockCondition, read_blocks, sizes_kept
 
 SIZES = ("0-3 m", "S", "M", "L", "XL")
 OPTIONS = {"sleeves": ("long", "none"), "fastening": ("buttons", "buttons and ties")}
 
 
-def condition(words: str) -> Condition:
+def condition(words: str) -> BlockCondition:
     """Return the condition of one block without problems."""
     found = read_blocks(f"::: {words}\nA\n:::", SIZES, OPTIONS)
     assert found.problems == ()

@@ -6,7 +6,7 @@ from typing import Any
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.print_changes import PrintChange, print_changes
-from grading.core.pattern.pattern import Shaping
+from grading.core.pattern.pattern import ShapingEntry
 from tests.grading.core.instructions.test_typed_numbers import vest
 
 
@@ -68,7 +68,7 @@ def test_lengths_are_told_as_printed():
 
 def tapered(each: int) -> Facts:
     """Return facts of a vest that is shaped by so many stitches at once."""
-    taper = Shaping("taper", "back_stitches", "rib_stitches", "back_rows", each)
+    taper = ShapingEntry("taper", "back_stitches", "rib_stitches", "back_rows", each)
     pattern = replace(vest("{taper}"), shapings=(taper,), memo={})
     return facts_of(pattern, grade(pattern))
 

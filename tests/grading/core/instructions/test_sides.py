@@ -8,15 +8,15 @@ import pytest
 
 from grading.core.instructions.sides import unmarked_sides
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import Pattern, Section
+from grading.core.pattern.pattern import PatternFile, SectionEntry
 
 SAMPLES = Path(__file__).parents[4] / "catalogue/site/demo"
 
 
-def tunisian(step: str) -> Pattern:
+def tunisian(step: str) -> PatternFile:
     """Return the waistcoat of the samples with one step."""
     text = (SAMPLES / "thistledrift_waistcoat.json").read_text(encoding="utf-8")
-    return replace(read_pattern(json.loads(text)), sections=(Section("Back", (step,)),))
+    return replace(read_pattern(json.loads(text)), sections=(SectionEntry("Back", (step,)),))
 
 
 @pytest.mark.parametrize(

@@ -11,15 +11,15 @@ from grading.core.grade.grade import grade
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.steps import check_steps, print_words, render_step
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import Pattern, Section
-from grading.core.printing.edition import Edition
+from grading.core.pattern.pattern import PatternFile, SectionEntry
+from grading.core.printing.edition import PrintForm
 from grading.core.sheet.findings import Finding
 
 SAMPLES = sorted((Path(__file__).parents[4] / "catalogue/site/demo").glob("*.json"))
 SIZES = ["S", "M", "L"]
 
 
-def pattern_with(*steps: str, **changed: Any) -> Pattern:
+def pattern_with(*steps: str, **changed: Any) -> PatternFile:
     """Return a small pattern with these steps."""
     data: dict[str, Any] = {
         "format": "evenrow-pattern",
@@ -70,16 +70,16 @@ def pattern_with(*steps: str, **changed: Any) -> Pattern:
     return read_pattern({**data, **changed})
 
 
-def facts_with(pattern: Pattern) -> Facts:
+def facts_with(pattern: PatternFile) -> Facts:
     """Return facts whose numbers are the lists of the pattern."""
     numbers = {value.name: value.entries or () for value in pattern.values}
     return Facts(pattern, {**numbers, "band": (60, 60, 72)})
 
 
-ALL_SIZES = Edition()
+ALL_SIZES = PrintForm()
 
 
-def printed(step: str, edition: Edition = ALL_SIZES, **changed: Any) -> str:
+def printed(step: str, edition: PrintForm = ALL_SIZES, **changed: Any) -> str:
     """Print one step as plain text, parts one below the other, labels in brackets."""
     parts = render_step(step, facts_with(pattern_with(step, **changed)), edition)
     return "\n".join(f"[{part.label}] {part.text}" if part.label else part.text for part in parts)
@@ -110,18 +110,18 @@ def test_references_print_for_all_sizes(step: str, expected: str) -> None:
 
 
 def test_one_size_prints_its_own_numbers_only() -> None:
-    edition = Edition("in", "US", "M")
+    edition = PrintForm("in", "US", "M")
     assert printed("{back_stitches}, {chest}, {repeats|repeat|repeats}", edition) == "66, 39¼ in, repeat"
     assert "(" not in printed("{taper}", edition)
 
 
 def test_a_shaping_prints_its_sentence_and_merged_ones_a_list() -> None:
     assert printed("{taper}").startswith("Decrease 2 sts on every ")
-    assert printed("Shape: {taper with other}", Edition(sizes="S")).startswith("Shape:\nRows ")
+    assert printed("Shape: {taper with other}", PrintForm(sizes="S")).startswith("Shape:\nRows ")
 
 
 def test_a_curve_prints_one_line_per_row_and_goes_on_below() -> None:
-    lines = printed("Neck: {neck at end} ({end_stitches} sts)", Edition(sizes="S")).split("\n")
+    lines = printed("Neck: {neck at end} ({end_stitches} sts)", PrintForm(sizes="S")).split("\n")
     assert lines[0] == "Neck:"
     assert lines[1].startswith("Row 1: leave")
     assert lines[2].startswith("Row 2: slip stitch across")
@@ -130,13 +130,13 @@ def test_a_curve_prints_one_line_per_row_and_goes_on_below() -> None:
 
 
 def test_a_written_length_follows_the_units() -> None:
-    assert printed("{3 cm}, {18 mm}, {4 in}, {1 mm}", Edition("in")) == "1¼ in, ¾ in, 4 in, 1 mm"
-    assert printed("{3 cm}, {18 mm}, {4 in}", Edition("cm")) == "3 cm, 18 mm, 10 cm"
-    assert printed("{3 cm}", Edition("both")) == "3 cm / 1¼ in"
+    assert printed("{3 cm}, {18 mm}, {4 in}, {1 mm}", PrintForm("in")) == "1¼ in, ¾ in, 4 in, 1 mm"
+    assert printed("{3 cm}, {18 mm}, {4 in}", PrintForm("cm")) == "3 cm, 18 mm, 10 cm"
+    assert printed("{3 cm}", PrintForm("both")) == "3 cm / 1¼ in"
 
 
 def test_terms_follow_the_edition_but_not_in_backticks_or_names() -> None:
-    edition = Edition(terms="UK")
+    edition = PrintForm(terms="UK")
     assert printed("{back_stitches} hdc, skip 1, `dc`", edition) == "60 (66, 72) htr, miss 1, `dc`"
     assert printed("`1 {repeats} dc` dc", edition) == "`1 1 (1, 2) dc` tr"
     assert printed("{repeats|dc|hdc}", edition) == "htr"
@@ -145,16 +145,16 @@ def test_terms_follow_the_edition_but_not_in_backticks_or_names() -> None:
 def test_blocks_print_for_their_sizes_and_say_so() -> None:
     step = "All.\n::: only sizes=M..L\n{back_stitches} sts\n:::\n::: when sleeves=long\nSleeves.\n:::"
     assert printed(step) == "All.\n\n[Sizes M (L) only] 66 (72) sts\n\n[Sleeves: long] Sleeves.\n"
-    assert printed(step, Edition(sizes="S")) == "All.\n\n[Sleeves: long] Sleeves.\n"
-    assert printed(step, Edition(sizes="L")) == "All.\n\n72 sts\n\n[Sleeves: long] Sleeves.\n"
+    assert printed(step, PrintForm(sizes="S")) == "All.\n\n[Sleeves: long] Sleeves.\n"
+    assert printed(step, PrintForm(sizes="L")) == "All.\n\n72 sts\n\n[Sleeves: long] Sleeves.\n"
 
 
 def test_a_left_hand_mirrors_only_work_that_is_never_turned() -> None:
-    left = Edition(sizes="S", hand="left")
+    left = PrintForm(sizes="S", hand="left")
     assert printed("{side start} {side left}", left) == "start left"
     assert printed("{side start} {side left}", left, craft="tunisian") == "end right"
     assert "at the end" in printed("{neck at start}", left, craft="tunisian")
-    assert "at the start" in printed("{neck at start}", Edition(sizes="S"), craft="tunisian")
+    assert "at the start" in printed("{neck at start}", PrintForm(sizes="S"), craft="tunisian")
 
 
 def test_more_than_twelve_sizes_make_a_table_with_keys() -> None:
@@ -179,7 +179,7 @@ def test_more_than_twelve_sizes_make_a_table_with_keys() -> None:
             "sections": [],
         }
     )
-    (part,) = render_step("K{counts}, {same}, {counts}, {wide in both}.", facts_with(pattern), Edition())
+    (part,) = render_step("K{counts}, {same}, {counts}, {wide in both}.", facts_with(pattern), PrintForm())
     assert part.text == "K[a], 7, [a], [b] cm / [c] in."
     assert [(row.key, row.label, row.unit) for row in part.table] == [
         ("a", "Back", ""),
@@ -194,7 +194,7 @@ def test_a_table_for_some_of_the_sizes_has_their_numbers_under_their_labels() ->
     many = tuple("abcdefghijklmnop")
     pattern = replace(pattern_with(), sizes=many)
     facts = Facts(pattern, {"back_stitches": tuple(60.0 + place for place in range(16))})
-    (part,) = render_step("::: only sizes=c..o\n{back_stitches}\n:::", facts, Edition())
+    (part,) = render_step("::: only sizes=c..o\n{back_stitches}\n:::", facts, PrintForm())
     (row,) = part.table
     assert dict(zip(part.sizes, row.texts, strict=True)) == {
         label: str(60 + place) for place, label in enumerate(many) if "c" <= label <= "o"
@@ -203,7 +203,7 @@ def test_a_table_for_some_of_the_sizes_has_their_numbers_under_their_labels() ->
 
 def test_a_block_that_excludes_its_section_is_found_and_never_printed() -> None:
     step = "Always.\n::: when sleeves=none\nNever.\n:::"
-    section = Section("Sleeves", (step,), (("sleeves", ("long",)),))
+    section = SectionEntry("Sleeves", (step,), (("sleeves", ("long",)),))
     pattern = replace(pattern_with(), sections=(section,))
     (finding,) = [one for one in check_steps(pattern) if one.where == "sections[0].steps[0]"]
     assert (finding.weight, finding.line) == ("stop", 3)
@@ -233,7 +233,7 @@ def test_shapings_of_many_sizes_use_the_table_too() -> None:
     rows = (30.0,) * 13
     starts = tuple(50.0 + 2 * number for number in range(13))
     facts = Facts(pattern, {"back_stitches": starts, "end_stitches": (50.0,) * 13, "rows_worked": rows})
-    (part,) = render_step("{taper}", facts, Edition())
+    (part,) = render_step("{taper}", facts, PrintForm())
     assert part.text.startswith("Decrease 2 sts on every [b] row [c] times")
     assert part.text.endswith("then work [a] rows straight.")
     every = next(row for row in part.table if row.key == "b")
@@ -242,7 +242,7 @@ def test_shapings_of_many_sizes_use_the_table_too() -> None:
 
 def test_numbers_that_are_missing_print_as_a_dash() -> None:
     pattern = pattern_with("{back_stitches} {taper}")
-    (part,) = render_step("{back_stitches} {taper}", Facts(pattern), Edition())
+    (part,) = render_step("{back_stitches} {taper}", Facts(pattern), PrintForm())
     assert part.text == "– –"
 
 
@@ -273,7 +273,7 @@ def test_findings_name_their_place(step: str, expected: list[tuple[str, int, int
 
 
 def test_a_step_that_is_too_long_is_not_read() -> None:
-    pattern = replace(pattern_with(), sections=(Section("Back", ("{" * 20_001,)),))
+    pattern = replace(pattern_with(), sections=(SectionEntry("Back", ("{" * 20_001,)),))
     (finding,) = check_steps(pattern)
     assert "20,000 characters" in finding.says
 
@@ -311,7 +311,7 @@ def test_a_step_full_of_mistakes_does_not_flood_the_list() -> None:
 
 def test_short_texts_print_in_the_terms_and_units_of_the_edition() -> None:
     facts = facts_with(pattern_with())
-    edition = Edition("in", "UK")
+    edition = PrintForm("in", "UK")
     assert print_words("Half double crochet, {2 cm} up", facts, edition) == "Half treble, ¾ in up"
 
 
@@ -327,8 +327,8 @@ def test_the_words_of_the_samples_have_no_grave_findings(path: Path) -> None:
 def test_the_samples_print_in_every_size_and_term(path: Path) -> None:
     pattern = read_pattern(json.loads(path.read_text(encoding="utf-8")))
     facts = facts_of(pattern, grade(pattern))
-    editions = [Edition("both", "US"), Edition("cm", "UK")]
-    editions += [Edition("in", pattern.home_terms, size) for size in pattern.sizes]  # type: ignore[arg-type]
+    editions = [PrintForm("both", "US"), PrintForm("cm", "UK")]
+    editions += [PrintForm("in", pattern.home_terms, size) for size in pattern.sizes]  # type: ignore[arg-type]
     for edition in editions:
         text = "\n".join(
             part.text

@@ -11,7 +11,7 @@ from grading.core.instructions.facts import facts_of
 from grading.core.instructions.meant_values import Pointer, point_at_numbers
 from grading.core.instructions.typed_numbers import typed_numbers
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import Pattern, Value
+from grading.core.pattern.pattern import PatternFile, ValueEntry
 from grading.core.sheet.findings import Finding
 
 ROOT = Path(__file__).parents[4]
@@ -21,8 +21,8 @@ GARMENTS = [
     for path in sorted((ROOT / folder).glob("*.json"))
     if not path.stem.startswith("mistaken")
 ]
-BUTTONS = Value("buttons", "Buttons", "count")
-EMPTY = Pattern("", "crochet", "cm", "US", ("S", "M", "L"), values=(BUTTONS,))
+BUTTONS = ValueEntry("buttons", "Buttons", "count")
+EMPTY = PatternFile("", "crochet", "cm", "US", ("S", "M", "L"), values=(BUTTONS,))
 
 
 def read(step: str) -> list[str]:
@@ -96,7 +96,7 @@ def test_the_samples_have_no_number_typed(path):
     assert point_at_numbers(facts_of(pattern, grade(pattern))) == []
 
 
-def vest(*steps: str, title: str = "Back", **lists: list[Any]) -> Pattern:
+def vest(*steps: str, title: str = "Back", **lists: list[Any]) -> PatternFile:
     """Return a vest in three sizes with these steps; lists replace those of its values."""
     values = {
         "back_stitches": ("stitches", [60, 66, 72]),

@@ -20,7 +20,7 @@ from grading.core.shaping.curves import plan_curve
 from grading.core.shaping.pick_ups import parse_ratio, plan_pick_up
 from grading.core.shaping.shaping import ShapingInput, plan_shaping
 from grading.core.shaping.spreads import plan_spread
-from grading.core.yarn.stripes import StripeSequence
+from grading.core.yarn.stripes import StripeRepeat
 from tests.present import present
 
 
@@ -278,13 +278,13 @@ def test_an_unknown_size_gets_a_dash():
 
 
 def test_a_sequence_fits_into_a_sentence():
-    sequence = StripeSequence((("A", 6), ("B", 1), ("C", 2)))
+    sequence = StripeRepeat((("A", 6), ("B", 1), ("C", 2)))
     assert stripe_words(sequence, voice()) == "6 rows A, 1 row B, 2 rows C"
     assert stripe_words(sequence, voice(), rounds=True) == "6 rounds A, 1 round B, 2 rounds C"
 
 
 def test_a_later_start_is_told():
-    sequence = StripeSequence((("A", 2), ("B", 2)))
+    sequence = StripeRepeat((("A", 2), ("B", 2)))
     assert stripe_words(sequence, voice(), starts=(0, 1, 6)) == (
         "2 rows A, 2 rows B (begin with row 1 (2, 3) of these 4 rows)"
     )

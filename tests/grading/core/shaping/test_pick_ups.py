@@ -8,7 +8,7 @@ from grading.core.shaping.pick_ups import (
     Ratio,
     edge_problem,
     exact_pick_up,
-    half_up,
+    half_up_counts,
     parse_ratio,
     plan_pick_up,
     spread_evenly,
@@ -27,7 +27,7 @@ def test_the_ratio_of_two_gauges_agrees():
     known = check_value("5-shaping", "shape-pickup-general")  # derived: 20 sts to 28 rows
     exact = present(exact_pick_up(120, present(parse_ratio("20 per 28"))))
     assert exact == pytest.approx(known["exact"], abs=1e-6)
-    assert half_up(exact) == known["rounded"]
+    assert half_up_counts(exact) == known["rounded"]
 
 
 @pytest.mark.parametrize(
@@ -77,7 +77,7 @@ def test_an_unknown_count_gives_no_plan():
 @given(count=st.integers(0, 400), p=st.integers(1, 12), q=st.integers(1, 12))
 def test_a_plan_by_ratio_adds_up(count, p, q):
     ratio = Ratio(p, q)
-    plan = present(plan_pick_up(half_up(present(exact_pick_up(count, ratio))), count, ratio))
+    plan = present(plan_pick_up(half_up_counts(present(exact_pick_up(count, ratio))), count, ratio))
     assert not plan.even
     assert plan.groups * q + plan.rest_places == count
     assert plan.groups * p + plan.rest_stitches == plan.stitches

@@ -13,7 +13,7 @@ from grading.core.sizes.coverage import (
     TOO_LITTLE_EASE,
     TOO_MUCH_EASE,
     Coverage,
-    Fit,
+    FitLimits,
     cover,
     in_ranges,
 )
@@ -35,7 +35,7 @@ def bodies(sex: str, column: str) -> list[float]:
 
 def covered(*centres: int) -> Coverage:
     chest = {"chest": [10.0 * centre for centre in centres]}
-    return cover(chest, {"chest": bodies("women", "che_gi")}, {"chest": Fit(within_mm=50)})
+    return cover(chest, {"chest": bodies("women", "che_gi")}, {"chest": FitLimits(within_mm=50)})
 
 
 @pytest.mark.parametrize(
@@ -85,7 +85,11 @@ def joint(*names: str) -> int:
     sizes = {"che": [10.0 * centre - 1e-5 for centre in centres]}
     for name, line in lines.items():
         sizes[name] = [10 * (line["intercept"] + line["slope"] * centre) for centre in centres]
-    fits = {"che": Fit(within_mm=50 + 2e-5), "hip": Fit(within_mm=50), "bic": Fit(within_mm=25)}
+    fits = {
+        "che": FitLimits(within_mm=50 + 2e-5),
+        "hip": FitLimits(within_mm=50),
+        "bic": FitLimits(within_mm=25),
+    }
     found = cover(
         {name: sizes[name] for name in names},
         {name: bodies("women", f"{name}_gi") for name in names},
@@ -137,20 +141,22 @@ def test_adults_by_letter_code(sex: str, name: str) -> None:
 
 def test_reasons_say_why_a_body_is_not_served() -> None:
     found = cover(
-        {"bust": [800.0, 1000.0]}, {"bust": [700.0, 900.0, 1100.0, 810.0]}, {"bust": Fit(within_mm=50)}
+        {"bust": [800.0, 1000.0]}, {"bust": [700.0, 900.0, 1100.0, 810.0]}, {"bust": FitLimits(within_mm=50)}
     )
     assert found.reasons == {("bust", SMALLER): 1, ("bust", LARGER): 1, ("bust", BETWEEN): 1}
     assert found.joint == (False, False, False, True)
 
 
 def test_ease_is_the_finished_measurement_less_the_body() -> None:
-    fit = Fit(ease_mm=100, least_ease_mm=80, most_ease_mm=130)
+    fit = FitLimits(ease_mm=100, least_ease_mm=80, most_ease_mm=130)
     found = cover({"bust": [900.0]}, {"bust": [920.0, 921.0, 870.0, 869.0]}, {"bust": fit})
     assert found.joint == (True, False, True, False)
     assert found.reasons == {("bust", TOO_LITTLE_EASE): 1, ("bust", TOO_MUCH_EASE): 1}
-    unknown = cover({"bust": [900.0]}, {"bust": [900.0]}, {"bust": Fit(finished_mm=(None,), least_ease_mm=0)})
+    unknown = cover(
+        {"bust": [900.0]}, {"bust": [900.0]}, {"bust": FitLimits(finished_mm=(None,), least_ease_mm=0)}
+    )
     assert unknown.reasons == {("bust", NO_FINISHED): 1}
-    finished = Fit(finished_mm=(960.0,), least_ease_mm=80)
+    finished = FitLimits(finished_mm=(960.0,), least_ease_mm=80)
     assert cover({"bust": [900.0]}, {"bust": [880.0, 881.0]}, {"bust": finished}).joint == (True, False)
 
 
@@ -158,7 +164,7 @@ def test_unknown_measurements_neither_choose_nor_count() -> None:
     found = cover(
         {"bust": [800.0, 900.0], "hip": [850.0, None]},
         {"bust": [None, 905.0, None], "hip": [950.0, 870.0, None]},
-        {"bust": Fit(within_mm=50), "hip": Fit(within_mm=50)},
+        {"bust": FitLimits(within_mm=50), "hip": FitLimits(within_mm=50)},
     )
     assert found.nearest == (0, 1, -1)
     assert found.unmeasured == 1

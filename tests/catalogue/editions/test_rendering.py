@@ -1,4 +1,4 @@
-"""The press: limits on time, memory, network and programs, and what is said when an edition breaks one."""
+"""The renderer: limits on time, memory, network and programs, and what is said when an edition breaks one."""
 
 import http.server
 import json
@@ -15,8 +15,8 @@ from catalogue.editions import editions, rendering_process
 from catalogue.editions import rendering as press
 from catalogue.editions.choices import home_choices
 from catalogue.editions.ingredients import FONTS, OWN, EditionFailed, font_path
-from catalogue.editions.pdf_writing import paint
-from catalogue.editions.rendering import press_edition, press_editions
+from catalogue.editions.pdf_writing import write_pdf
+from catalogue.editions.rendering import render_edition, render_editions
 from catalogue.versions.records import canonical
 from tests.builders import DATA
 from tests.catalogue.builders import make_pattern, make_photo, make_record
@@ -49,13 +49,13 @@ def trap():
 
 @pytest.fixture
 def limited(monkeypatch, tmp_path):
-    """Run something in place of the renderer, in a child with the limits of the press."""
+    """Run something in place of the renderer, in a child with the limits of the renderer."""
 
     def run(render, *, seconds=20.0, memory_mib=300):
         said: list[dict[str, Any]] = []
         monkeypatch.setattr(rendering_process, "_say", said.append)
         monkeypatch.setattr(editions, "render_pdf", render)
-        press = rendering_process.Press(prepared={str(tmp_path): ({}, None)})
+        press = rendering_process.Renderer(prepared={str(tmp_path): ({}, None)})
         job = {
             "folder": str(tmp_path),
             "file": str(tmp_path / "0.pdf"),
@@ -79,7 +79,7 @@ def limited(monkeypatch, tmp_path):
 def painted(body, files=None):
     own = {f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS}
     html = f"<html lang=en><title>Trap</title><body>{body}</body></html>"
-    return paint(html=html, files={**own, **(files or {})}, style="", identity="0" * 32)
+    return write_pdf(html=html, files={**own, **(files or {})}, style="", identity="0" * 32)
 
 
 def test_no_words_of_a_pattern_make_an_edition_call_anybody(trap):
@@ -99,7 +99,7 @@ def test_no_words_of_a_pattern_make_an_edition_call_anybody(trap):
     )
     make_photo(pattern, alt=drawing, caption=f'<img src="{address}photo">')
     record = make_record(pattern, note=drawing)
-    (pressed,) = press_editions(record=canonical(record), wanted=[home_choices(record)])
+    (pressed,) = render_editions(record=canonical(record), wanted=[home_choices(record)])
     assert pressed.says == ""
     assert b"/EmbeddedFile" not in present(pressed.pdf).content
     assert calls == []
@@ -177,9 +177,9 @@ def test_a_child_that_dies_is_told_of(limited):
 def test_an_edition_over_its_time_fails_alone(trap):
     record = make_record()
     home = home_choices(record)
-    (late,) = press_editions(record=canonical(record), wanted=[home], seconds=0.01)
+    (late,) = render_editions(record=canonical(record), wanted=[home], seconds=0.01)
     assert "took longer" in late.says
-    (made,) = press_editions(record=canonical(record), wanted=[home])
+    (made,) = render_editions(record=canonical(record), wanted=[home])
     assert present(made.pdf).pages >= 1
 
 
@@ -187,38 +187,38 @@ def test_a_press_that_was_killed_is_started_anew():
     import os
     import signal
 
-    from catalogue.editions.rendering import _PRESS
+    from catalogue.editions.rendering import _RENDERER
 
     record = make_record()
-    list(press_editions(record=canonical(record), wanted=[home_choices(record)]))
-    process = present(_PRESS.process)
+    list(render_editions(record=canonical(record), wanted=[home_choices(record)]))
+    process = present(_RENDERER.process)
     os.kill(process.pid, signal.SIGKILL)
     process.wait()
-    (made,) = press_editions(record=canonical(record), wanted=[home_choices(record)])
+    (made,) = render_editions(record=canonical(record), wanted=[home_choices(record)])
     assert present(made.pdf).pages >= 1
 
 
 def test_a_press_that_hangs_is_ended_and_made_anew(monkeypatch):
     record = make_record()
     asked: dict[str, Any] = {"record": canonical(record), "wanted": [home_choices(record)]}
-    list(press_editions(**asked))
-    hanging = present(press._PRESS.process)
+    list(render_editions(**asked))
+    hanging = present(press._RENDERER.process)
     os.kill(hanging.pid, signal.SIGSTOP)
     monkeypatch.setattr(press, "GRACE_SECONDS", 0.5)
     with pytest.raises(EditionFailed, match="did not answer in time"):
-        list(press_editions(**asked, seconds=1.0))
+        list(render_editions(**asked, seconds=1.0))
     assert hanging.poll() is not None
     monkeypatch.undo()
-    (made,) = press_editions(**asked)
+    (made,) = render_editions(**asked)
     assert present(made.pdf).pages >= 1
 
 
 def test_nothing_is_left_on_the_disk_when_the_press_ends(monkeypatch, tmp_path):
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
-    own = press._Press()
-    monkeypatch.setattr(press, "_PRESS", own)
+    own = press._Renderer()
+    monkeypatch.setattr(press, "_RENDERER", own)
     record = make_record()
-    assert press_edition(record=canonical(record), choices=home_choices(record)).pages > 1
+    assert render_edition(record=canonical(record), choices=home_choices(record)).pages > 1
     assert [path.name for path in tmp_path.rglob("*.pdf")] == []
     own.end()
     assert list(tmp_path.iterdir()) == []

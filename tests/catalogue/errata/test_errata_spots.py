@@ -16,7 +16,7 @@ from catalogue.errata.errata import (
 )
 from catalogue.models import Erratum
 from catalogue.versions.records import read_record
-from catalogue.versions.spots import compare_place
+from catalogue.versions.spots import compare_spot
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -28,7 +28,7 @@ def words(*steps):
 
 
 def standing(found, record, *, at=0, says=""):
-    return compare_place(Erratum(place=f"sections[0].steps[{at}]", sizes=[], says=says), found, record)
+    return compare_spot(Erratum(place=f"sections[0].steps[{at}]", sizes=[], says=says), found, record)
 
 
 FOUND = words("Ch 3, turn.", "Row 1: Ch 3, 5 dc in next st.", "Fasten off.", "Join the sleeve. Fasten off.")
@@ -70,7 +70,7 @@ def number(sizes, worked):
 
 def value_standing(found, record, *sizes):
     erratum = Erratum(place="values.back", sizes=list(sizes), says="")
-    return compare_place(erratum, found, record)
+    return compare_spot(erratum, found, record)
 
 
 def test_a_number_that_is_missing_is_a_mistake_while_it_is_missing():
