@@ -1,4 +1,4 @@
-"""Addresses of the testing, room by room."""
+"""Addresses of the test calls, room by room."""
 
 from django.urls import include, path
 

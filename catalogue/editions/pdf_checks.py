@@ -1,4 +1,4 @@
-"""The gate: what a painted edition must have before its file is kept."""
+"""Checks of a PDF: what an edition must have before its file is kept."""
 
 import re
 from collections.abc import Iterator, Sequence

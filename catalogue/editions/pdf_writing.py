@@ -1,4 +1,4 @@
-"""Painting: HTML of an edition laid out and written as a tagged PDF, from named files and nothing else."""
+"""PDF writing: HTML of an edition laid out, written as a tagged PDF, from named files and nothing else."""
 
 import logging
 import threading

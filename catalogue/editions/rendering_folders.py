@@ -1,4 +1,4 @@
-"""Folders of the press among the machine's temporary files: held while somebody uses them, swept afterwards.
+"""Folders of the renderer in the temporary files: held while somebody uses them, swept afterwards.
 
 They hold records that are not published yet. Who makes one keeps it locked for as long as it lives, so that
 one of a process that was killed is known by its open lock.

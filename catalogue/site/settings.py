@@ -139,7 +139,8 @@ ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None
 ACCOUNT_LOGIN_ON_PASSWORD_RESET = True  # who has the letter is in, and their device is known from then on
-# Amount / time / of whom: "ip" is the client; what else is counted stands in catalogue.studio.limits and accounts.
+# Amount / time / of whom: "ip" is the client; what else is counted stands in
+# catalogue.studio.limits and accounts.
 ACCOUNT_RATE_LIMITS = {
     # Letters that visitors have sent to an address they type in: applications, notices of corrections.
     "letters_of_client": "20/h/ip,60/d/ip",

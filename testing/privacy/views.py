@@ -11,7 +11,6 @@ from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest
 from testing.applications.applications import application_of_key
-from testing.applications.views import logger
 from testing.privacy.erasing import erase_application, erase_person, wish_erased
 from testing.privacy.forms import UnitsForm
 from testing.privacy.privacy import data_file, held_about

@@ -25,7 +25,7 @@ from django.core.management import call_command  # noqa: E402
 from django.db import connections  # noqa: E402
 
 from catalogue.drafts.patterns import load_pattern  # noqa: E402
-from catalogue.editions import stored_files as file_cabinet  # noqa: E402
+from catalogue.editions import stored_files as files_of_editions  # noqa: E402
 from catalogue.editions.choices import home_choices  # noqa: E402
 from catalogue.editions.ingredients import RenderedPdf  # noqa: E402
 from catalogue.editions.rendering import Rendered  # noqa: E402
@@ -37,7 +37,7 @@ from catalogue.site.file_folder import FileFolder  # noqa: E402
 from catalogue.versions.versions import NumberTaken  # noqa: E402
 from tests.builders import sample  # noqa: E402
 
-real_press = vars(publishing)["press_editions"]
+real_press = vars(publishing)["render_editions"]
 
 # Where a publisher is killed: a function of a module, before or after its call, at which call of it.
 POINTS = [
@@ -46,7 +46,7 @@ POINTS = [
     (publishing, "_store_waiting", "after", 1),
     (publishing, "plan_editions", "after", 1),
     (publishing, "make_editions", "before", 1),
-    (publishing, "press_editions", "before", 1),
+    (publishing, "render_editions", "before", 1),
     (publishing, "keep_pdf", "before", 1),
     (FileFolder, "_save", "before", 1),
     (os, "fsync", "before", 1),
@@ -73,7 +73,7 @@ def quick_press(*, record, wanted, **_):
 
 def print_with(press):
     """Have editions made by another press."""
-    vars(publishing)["press_editions"] = press
+    vars(publishing)["render_editions"] = press
 
 
 def make_studio():
@@ -153,7 +153,7 @@ def wrongs(number, said):
         if version.editions.exclude(state="made").count() == 0 and version.editions.count() != 2:
             found.append(f"{number} has half of its editions")
         publishing.make_editions(version)
-    file_cabinet.sweep_files()
+    files_of_editions.sweep_files()
     found += faults()
     left = Version.objects.exclude(state="published").count()
     files = stored_files()
@@ -169,7 +169,7 @@ def stored_files():
 
 
 def kills(points, randoms, reals):
-    file_cabinet.LEFTOVER_AFTER = timedelta(0)
+    files_of_editions.LEFTOVER_AFTER = timedelta(0)
     print_with(quick_press)
     make_studio()
     rng, number, found, whole = random.Random(11), 0, [], 0

@@ -88,7 +88,7 @@ def corner_problem(
 
     Source: derived.
 
-    >>> corner_problem(4, dimensions=[Dimension("chest", 1, 5)])
+    >>> corner_problem(4, dimensions=[DrawnDimension("chest", 1, 5)])
     'There is no corner 5: the outline has the corners 1 to 4.'
     """
     named = _named_corners(bends, dimensions)
@@ -116,7 +116,7 @@ def draw_pieces(
     Source: derived.
 
     >>> square = np.array([[[0.0, 0], [100, 0], [100, 50], [0, 50]]])
-    >>> draw_pieces(square, dimensions=[Dimension("width", 1, 2)])[0].lines[0].length_mm
+    >>> draw_pieces(square, dimensions=[DrawnDimension("width", 1, 2)])[0].lines[0].length_mm
     100.0
     """
     first = _first_number(bends, dimensions)
@@ -138,7 +138,7 @@ def dimension_lines_of(
 
     Source: derived.
 
-    >>> lines_of(Piece("back", "Back", (("0 cm", "0 cm"),)))
+    >>> dimension_lines_of(PieceEntry("back", "Back", (("0 cm", "0 cm"),)))
     ([], [])
     """
     shapes = {curve.name: curve.shape for curve in curves}
@@ -165,7 +165,7 @@ def draw_graded(
 
     Source: derived.
 
-    >>> piece = Piece("back", "Back", (("0 cm", "0 cm"),) * 3)
+    >>> piece = PieceEntry("back", "Back", (("0 cm", "0 cm"),) * 3)
     >>> draw_graded(piece, np.array([[[0.0, 0], [2, 0], [0, 2]]]))[0].area_mm2
     2.0
     """

@@ -82,7 +82,7 @@ def read_blocks(text: str, sizes: Sequence[str], options: Mapping[str, Sequence[
 
     >>> found = read_blocks("::: only sizes=M..L\nA\n:::\nB", ["S", "M", "L"], {})
     >>> [(one.text, one.conditions) for one in found.passages]
-    [('A\n', (Condition(sizes=(1, 2), when=()),)), ('B', ())]
+    [('A\n', (BlockCondition(sizes=(1, 2), when=()),)), ('B', ())]
     """
     state = _Open()
     place = 0
@@ -239,7 +239,7 @@ def sizes_kept(conditions: Iterable[BlockCondition], count: int) -> tuple[int, .
     Returns:
         Positions from 0, in size order; empty when no size is left.
 
-    >>> sizes_kept([Condition(sizes=(1, 2)), Condition(sizes=(2, 3))], 4)
+    >>> sizes_kept([BlockCondition(sizes=(1, 2)), BlockCondition(sizes=(2, 3))], 4)
     (2,)
     """
     kept = set(range(count))

@@ -215,7 +215,7 @@ def plain_text(pieces: Sequence[Stretch]) -> str:
     Returns:
         The text.
 
-    >>> plain_text([Piece("written", ("Neck: ",)), Piece("lines", ("Row 1.", "Row 2."))])
+    >>> plain_text([Stretch("written", ("Neck: ",)), Stretch("lines", ("Row 1.", "Row 2."))])
     'Neck:\nRow 1.\nRow 2.'
     """
     text = ""

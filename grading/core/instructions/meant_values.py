@@ -93,8 +93,8 @@ def point_at_numbers(facts: Facts, typed: TypedBySteps | None = None) -> list[Po
 
     Returns:
         Pointers at `sections[i].steps[j]` in order, at most 50 in one step: every number that
-        `grading.core.instructions.typed_numbers` finds; a doubtful one only where a value is that number, or is a length
-        of 10 cm or more that is less than a tenth off.
+        `grading.core.instructions.typed_numbers` finds; a doubtful one only where a value is that number,
+        or is a length of 10 cm or more that is less than a tenth off.
 
     Source: common practice.
     """

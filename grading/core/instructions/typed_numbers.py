@@ -191,7 +191,7 @@ def typed_numbers(text: str, pattern: PatternFile) -> list[TypedNumber]:
 
     Source: common practice.
 
-    >>> pattern = Pattern("", "knitting", "cm", "UK", ("S", "M"))
+    >>> pattern = PatternFile("", "knitting", "cm", "UK", ("S", "M"))
     >>> [one.shown for one in typed_numbers("Row 12: k2, p2. Work 40 rows. (49 sts)", pattern)]
     ['40 rows', '(49 sts)']
     """

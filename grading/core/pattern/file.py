@@ -7,7 +7,7 @@ from typing import Any
 
 from grading.core.formula.errors import PatternFileError
 from grading.core.formula.literals import RESERVED
-from grading.core.pattern import parts as parts
+from grading.core.pattern import parts
 from grading.core.pattern.entries import read_share
 from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.schema import require_fit

@@ -42,7 +42,7 @@ def watched(pattern: PatternFile, read: set[str], instead: Mapping[str, Any] = _
     Source: derived.
 
     >>> read = set()
-    >>> watched(Pattern("Scarf", "knitting", "cm", "UK", ("one",)), read).option_choices(), read
+    >>> watched(PatternFile("Scarf", "knitting", "cm", "UK", ("one",)), read).option_choices(), read
     ({}, {'options'})
     """
     return cast("PatternFile", _WatchedPattern(pattern, read, instead))

@@ -145,7 +145,7 @@ def stripe_words(sequence: StripeRepeat, voice: Voice, *, starts: Column = (), r
 
     Source: common practice.
 
-    >>> stripe_words(StripeSequence((("A", 6), ("B", 1))), Voice(("M",), "crochet"))
+    >>> stripe_words(StripeRepeat((("A", 6), ("B", 1))), Voice(("M",), "crochet"))
     '6 rows A, 1 row B'
     """
     noun = "round" if rounds else "row"

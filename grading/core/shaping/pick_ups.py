@@ -92,7 +92,7 @@ def half_up_counts(number: float) -> int:
 
     Source: common practice.
 
-    >>> half_up(10.5)
+    >>> half_up_counts(10.5)
     11
     """
     return math.floor(number + 0.5 + TOLERANCE)

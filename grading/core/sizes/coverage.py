@@ -90,7 +90,7 @@ def cover(
 
     Source: derived.
 
-    >>> cover({"bust": [80, 90]}, {"bust": [84, 85, 97]}, {"bust": Fit(within_mm=5)}).nearest
+    >>> cover({"bust": [80, 90]}, {"bust": [84, 85, 97]}, {"bust": FitLimits(within_mm=5)}).nearest
     (0, 0, 1)
     """
     shared = [name for name in sizes_mm if name in bodies_mm]

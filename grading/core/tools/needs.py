@@ -48,7 +48,7 @@ def tool_needs(
     Source: common practice; a fabric counts as worked in the round where its label says so, and
     in Tunisian work as ordinary crochet where its label names crochet that is not Tunisian.
 
-    >>> tool_needs(Pattern("Scarf", "knitting", "cm", "UK", ("one",)), {})
+    >>> tool_needs(PatternFile("Scarf", "knitting", "cm", "UK", ("one",)), {})
     []
     """
     return [
@@ -69,7 +69,7 @@ def tool_sentence(need: ToolNeed, voice: Voice, units: str = "cm") -> str:
 
     Source: common practice.
 
-    >>> need = ToolNeed(Fabric("main", "Plain", 20, 20, 100.0, tool_mm=5.0), ((),))
+    >>> need = ToolNeed(FabricEntry("main", "Plain", 20, 20, 100.0, tool_mm=5.0), ((),))
     >>> tool_sentence(need, Voice(("M",), "crochet", "US"))
     '5 mm (US H-8) hook.'
     """

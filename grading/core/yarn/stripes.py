@@ -74,7 +74,7 @@ def plan_stripes(sequence: StripeRepeat, rows: float | None, start: float | None
 
     Source: common practice for the change on the return pass; shares derived.
 
-    >>> plan_stripes(StripeSequence((("A", 2), ("B", 1)), "return pass", 0.5), 4).shares
+    >>> plan_stripes(StripeRepeat((("A", 2), ("B", 1)), "return pass", 0.5), 4).shares
     {'A': 0.75, 'B': 0.25}
     """
     if rows is None or start is None or not math.isfinite(rows) or not math.isfinite(start):
@@ -101,7 +101,7 @@ def row_colours(sequence: StripeRepeat, rows: int, start: int = 0) -> list[str]:
 
     Source: derived.
 
-    >>> row_colours(StripeSequence((("A", 2), ("B", 1))), 4, start=1)
+    >>> row_colours(StripeRepeat((("A", 2), ("B", 1))), 4, start=1)
     ['A', 'B', 'A', 'A']
     """
     once = list(chain.from_iterable(repeat(colour, times) for colour, times in sequence.runs))
@@ -119,7 +119,7 @@ def neighbours(plan: StripePlan) -> list[tuple[str, str]]:
 
     Source: derived.
 
-    >>> neighbours(plan_stripes(StripeSequence((("B", 1), ("A", 1))), 4))
+    >>> neighbours(plan_stripes(StripeRepeat((("B", 1), ("A", 1))), 4))
     [('A', 'B')]
     """
     colours = [row.colour for row in plan.rows or ()]

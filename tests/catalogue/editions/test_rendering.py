@@ -11,8 +11,7 @@ from typing import Any
 
 import pytest
 
-from catalogue.editions import editions, rendering_process
-from catalogue.editions import rendering as press
+from catalogue.editions import editions, rendering, rendering_process
 from catalogue.editions.choices import home_choices
 from catalogue.editions.ingredients import FONTS, OWN, EditionFailed, font_path
 from catalogue.editions.pdf_writing import write_pdf
@@ -55,7 +54,7 @@ def limited(monkeypatch, tmp_path):
         said: list[dict[str, Any]] = []
         monkeypatch.setattr(rendering_process, "_say", said.append)
         monkeypatch.setattr(editions, "render_pdf", render)
-        press = rendering_process.Renderer(prepared={str(tmp_path): ({}, None)})
+        renderer = rendering_process.Renderer(prepared={str(tmp_path): ({}, None)})
         job = {
             "folder": str(tmp_path),
             "file": str(tmp_path / "0.pdf"),
@@ -65,11 +64,11 @@ def limited(monkeypatch, tmp_path):
             "seconds": seconds,
             "memory_mib": memory_mib,
         }
-        rendering_process._start(press, job)
+        rendering_process._start(renderer, job)
         until = time.monotonic() + 60
         while not said:
             assert time.monotonic() < until
-            rendering_process._reap(press)
+            rendering_process._reap(renderer)
             time.sleep(0.02)
         return said[0]["says"]
 
@@ -202,9 +201,9 @@ def test_a_press_that_hangs_is_ended_and_made_anew(monkeypatch):
     record = make_record()
     asked: dict[str, Any] = {"record": canonical(record), "wanted": [home_choices(record)]}
     list(render_editions(**asked))
-    hanging = present(press._RENDERER.process)
+    hanging = present(rendering._RENDERER.process)
     os.kill(hanging.pid, signal.SIGSTOP)
-    monkeypatch.setattr(press, "GRACE_SECONDS", 0.5)
+    monkeypatch.setattr(rendering, "GRACE_SECONDS", 0.5)
     with pytest.raises(EditionFailed, match="did not answer in time"):
         list(render_editions(**asked, seconds=1.0))
     assert hanging.poll() is not None
@@ -215,8 +214,8 @@ def test_a_press_that_hangs_is_ended_and_made_anew(monkeypatch):
 
 def test_nothing_is_left_on_the_disk_when_the_press_ends(monkeypatch, tmp_path):
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
-    own = press._Renderer()
-    monkeypatch.setattr(press, "_RENDERER", own)
+    own = rendering._Renderer()
+    monkeypatch.setattr(rendering, "_RENDERER", own)
     record = make_record()
     assert render_edition(record=canonical(record), choices=home_choices(record)).pages > 1
     assert [path.name for path in tmp_path.rglob("*.pdf")] == []

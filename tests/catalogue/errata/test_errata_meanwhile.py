@@ -118,7 +118,7 @@ def test_a_version_is_published_whole_or_taken_back_whole(shared_database, setti
 @pytest.mark.django_db
 def test_a_pattern_that_is_retired_while_it_is_printed_is_not_listed(client, monkeypatch):
     pattern = make_pattern()
-    press = vars(publishing)["press_editions"]
+    press = vars(publishing)["render_editions"]
 
     def retire_meanwhile(**job):
         yield from press(**job)

@@ -121,7 +121,7 @@ def test_a_process_that_is_killed_or_not_started_refuses_the_picture_alone(monke
 
 def test_the_process_knows_neither_secret_nor_database(monkeypatch):
     monkeypatch.setenv("EVENROW_SECRET_KEY", "secret")
-    code = "import sys, os, json; from catalogue import picture_process; "
+    code = "import sys, os, json; from catalogue.photos import picture_process; "
     code += (
         "sys.stdout.write(json.dumps({'says': f\"{dict(os.environ)} {'django' in sys.modules}\"}) + '\\n')"
     )

@@ -339,7 +339,7 @@ def test_letters_that_were_tasks_wait_on_as_letters():
     kept = {"READY": "ready@larkmoss.example", "RUNNING": "killed@larkmoss.example", "FAILED": IDA}
     for status, to in {**kept, "SUCCESSFUL": OLIVE}.items():
         DBTaskResult.objects.create(
-            task_path="catalogue.studio.mailing.deliver_mail",
+            task_path="catalogue.mailing.deliver_mail",
             args_kwargs={
                 "args": [],
                 "kwargs": {"to": to, "subject": f"Of {to}", "text": "Text", "html": "", "attempt": 3},

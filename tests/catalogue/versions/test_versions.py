@@ -7,7 +7,7 @@ import pytest
 from django.core.files.storage import default_storage
 
 from catalogue.editions import editions
-from catalogue.editions import stored_files as file_cabinet
+from catalogue.editions import stored_files as files_of_editions
 from catalogue.editions.choices import home_choices
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.rendering import Rendered
@@ -178,9 +178,9 @@ def test_leftovers_of_a_killed_publication_are_swept(monkeypatch):
     from django.core.files.base import ContentFile
 
     default_storage.save("editions/leftover.pdf", ContentFile(b"%PDF-"))
-    assert file_cabinet.sweep_files() == 0  # it may belong to a publication under way
-    monkeypatch.setattr(file_cabinet, "LEFTOVER_AFTER", -file_cabinet.LEFTOVER_AFTER)
-    assert file_cabinet.sweep_files() == 1
+    assert files_of_editions.sweep_files() == 0  # it may belong to a publication under way
+    monkeypatch.setattr(files_of_editions, "LEFTOVER_AFTER", -files_of_editions.LEFTOVER_AFTER)
+    assert files_of_editions.sweep_files() == 1
     assert stored_files() == kept
     assert content_of(version.editions.get()).startswith(b"%PDF-")
 
