@@ -167,7 +167,7 @@ def _refusal_words(refusal: Exception) -> str:
         return f"The mail server refused the address (“{refusal}”): look for a slip in it."
     if isinstance(refusal, AddressUnfit | LetterRefused):
         return str(refusal)
-    return "No e-mail can be made of it: look for line breaks in the name of the studio."
+    return "No e-mail can be made of it: there is a line break in its subject or in an address."
 
 
 def _put_off(letter: Letter, says: str, *, tries: int) -> None:

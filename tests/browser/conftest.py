@@ -7,11 +7,14 @@ from pathlib import Path
 import pytest
 from django.conf import settings as program
 from django.test import Client
+from playwright.sync_api import expect
 
 from tests.file_database import file_server, shared_database  # noqa: F401  fixtures
 
+LONGEST_MS = 30_000  # a page on a machine that does much beside
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
+expect.set_options(timeout=LONGEST_MS)
 # The browser's driver runs an event loop in the thread of the tests; the database is used between its calls.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 
@@ -60,7 +63,7 @@ def window(browser, live_server):
             cookie = client.cookies["sessionid"].value
             context.add_cookies([{"name": "sessionid", "value": cookie, "url": live_server.url}])
         page = context.new_page()
-        page.set_default_timeout(10_000)
+        page.set_default_timeout(LONGEST_MS)
         return page
 
     yield open_window

@@ -217,18 +217,20 @@ def test_one_letter_that_is_put_off_does_not_hold_up_the_others(sink, settings):
     assert sink.taken == {OLIVE: 1}
 
 
-@pytest.mark.parametrize(("field", "value"), [("name", "Moss\r\nBcc: v@larkmoss.example")])
-def test_a_letter_that_can_not_be_written_is_shown_and_holds_up_nobody(sink, settings, field, value):
+def test_a_letter_that_can_not_be_written_is_shown_and_holds_up_nobody(sink, settings):
     settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
-    Studio.objects.update(**{field: value})
-    post()
+    broken = post()
+    Letter.objects.filter(pk=broken.pk).update(subject="Hello\r\nBcc: v@larkmoss.example")
+    post("wren@larkmoss.example")
     send_letters.call()
-    assert Letter.objects.get().state == "failed"
-    assert "line breaks" in Letter.objects.get().says
-    Studio.objects.update(name="Larkmoss Studio")
-    send_again(letters=Letter.objects.all())
+    assert sink.taken == {"wren@larkmoss.example": 1}
+    broken.refresh_from_db()
+    assert broken.state == "failed"
+    assert "line break" in broken.says
+    Letter.objects.filter(pk=broken.pk).update(subject="Hello")
+    send_again(letters=Letter.objects.filter(pk=broken.pk))
     send_letters.call()
-    assert sink.taken == {IDA: 1}
+    assert sink.taken == {"wren@larkmoss.example": 1, IDA: 1}
 
 
 def test_letters_to_and_from_international_domains_go_in_ascii(sink):
