@@ -1,5 +1,6 @@
 """A mail server for tests: takes letters on the loopback and counts them, or refuses at a stage."""
 
+import socket
 import socketserver
 import ssl
 import threading
@@ -62,7 +63,7 @@ class _Talk(socketserver.StreamRequestHandler):
             self.server.sink.on_stage(stage)
         words = self.server.sink.answers.get(stage, usual)
         if words == "close":
-            self.connection.close()
+            self.connection.shutdown(socket.SHUT_RDWR)  # closing alone waits for who still reads
         else:
             self.say(words)
         return words[0] in "23"
