@@ -55,11 +55,13 @@ def sweep_pages() -> bool:
 
 
 def sweep_unswept() -> None:
-    """Take out what could not be taken out when it was deleted.
+    """Take out what could not be taken out when it was deleted; nothing within an edit, whose end does it.
 
     Raises:
         ChoreWaits: Somebody still reads what was there before.
     """
+    if connection.in_atomic_block:
+        return
     if not sweep_pages() and UnsweptErasure.objects.exists():
         raise ChoreWaits(
             "its tables can't be written anew while somebody reads them; end what has been at it for long"
