@@ -21,6 +21,7 @@ MOST_FILES = 10
 # Common practice: a progressive JPEG has about ten; each is worked through for the whole picture.
 MOST_SCANS = 100
 WIDTHS_PX = (480, 960, 1600)
+BAND_PX = 64
 FORMATS = ("JPEG", "PNG", "WEBP")
 SAVED_AS: dict[str, dict[str, Any]] = {
     "jpg": {"format": "JPEG", "quality": 82, "optimize": True, "progressive": True},
@@ -171,22 +172,24 @@ def _upright_rgb(picture: Image.Image) -> Image.Image:
         picture.draft(None, (WIDTHS_PX[-1], WIDTHS_PX[-1]))
         picture.load()
         ImageOps.exif_transpose(picture, in_place=True)
-        colour = _in_srgb(_reduced(picture))
+        return _on_white(picture)
     except _UNREADABLE:
         raise PhotoRefused("The picture is damaged or cut short: choose the original file again.") from None
-    fresh = Image.new("RGB", colour.size, "white")
-    fresh.paste(colour, mask=colour.getchannel("A") if colour.mode == "RGBA" else None)
+
+
+def _on_white(picture: Image.Image) -> Image.Image:
+    """As few pixels as the largest width needs; made in bands, so that no copy of a huge picture is."""
+    factor = picture.width // WIDTHS_PX[-1] if picture.mode in ("L", "LA", "RGB", "RGBA", "CMYK") else 1
+    factor = max(1, factor)
+    fresh = Image.new("RGB", (-(-picture.width // factor), -(-picture.height // factor)), "white")
+    for top in range(0, picture.height, BAND_PX * factor):
+        bottom = min(top + BAND_PX * factor, picture.height)
+        band = picture.crop((0, top, picture.width, bottom)).reduce(factor)
+        band.info = picture.info
+        colour = _in_srgb(band)
+        mask = colour.getchannel("A") if colour.mode == "RGBA" else None
+        fresh.paste(colour, (0, top // factor), mask=mask)
     return fresh
-
-
-def _reduced(picture: Image.Image) -> Image.Image:
-    """As few pixels as the largest width needs, so that no copy of a huge picture is worked on."""
-    factor = picture.width // WIDTHS_PX[-1]
-    if factor < 2 or picture.mode not in ("L", "LA", "RGB", "RGBA", "CMYK"):
-        return picture
-    small = picture.reduce(factor)
-    small.info = picture.info
-    return small
 
 
 def _in_srgb(picture: Image.Image) -> Image.Image:

@@ -27,9 +27,9 @@ def children():
     }
 
 
-def many_scans(count):
+def many_scans(count, picture=None):
     """A progressive JPEG whose last scan comes again and again (ITU-T T.81, B.2.1)."""
-    content = pictures.jpeg(progressive=True)
+    content = pictures.jpeg(picture, progressive=True)
     at = content.rindex(b"\xff\xda")
     scan = content[at:-2]
     have = content.count(b"\xff\xda")
@@ -104,6 +104,12 @@ def test_a_picture_that_takes_too_much_computing_is_ended(monkeypatch):
 def test_a_picture_that_takes_too_much_memory_is_refused(monkeypatch):
     monkeypatch.setattr(intake, "MEMORY_MIB", 30)
     assert refusal(see_through(4000)) == "The picture takes too much memory to unpack: make it smaller."
+
+
+def test_a_large_see_through_picture_is_unpacked_once_and_not_copied(monkeypatch):
+    """Its pixels alone take 151 MiB: four bytes for each of 39.7 million."""
+    monkeypatch.setattr(intake, "MEMORY_MIB", 230)
+    assert clean_photo(io.BytesIO(see_through(6300))).width_px == 1600
 
 
 def test_a_process_that_is_killed_or_not_started_refuses_the_picture_alone(monkeypatch):
