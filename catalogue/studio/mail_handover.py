@@ -245,19 +245,19 @@ def _read(answer: tuple[int, bytes]) -> tuple[int, str]:
     code, words = answer
     if code < 0:
         raise smtplib.SMTPServerDisconnected(words.decode(errors="replace"))
-    return code, _in_one_line(f"{code} {words.decode(errors='replace')}")
+    return code, _shortened(f"{code} {words.decode(errors='replace')}")
 
 
 def _said(error: Exception) -> str:
     """What the server, or the machine, said."""
     words = getattr(error, "smtp_error", None)
     if words is None:
-        return _in_one_line(getattr(error, "strerror", None) or str(error) or "no answer")
+        return _shortened(getattr(error, "strerror", None) or str(error) or "no answer")
     said = words.decode(errors="replace") if isinstance(words, bytes) else str(words)
-    return _in_one_line(f"{getattr(error, 'smtp_code', '')} {said}")
+    return _shortened(f"{getattr(error, 'smtp_code', '')} {said}")
 
 
-def _in_one_line(words: str) -> str:
+def _shortened(words: str) -> str:
     """Words without line breaks, and not too many of them."""
     return " ".join(words.split())[:200]
 
