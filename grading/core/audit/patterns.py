@@ -6,14 +6,23 @@ spread that a step prints by reference is worked with the rest.
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise, product
 
 from grading.core.audit.cells import Beneath
+from grading.core.audit.colours import Colours
 from grading.core.audit.counts import split_said
+from grading.core.audit.courses import (
+    Planned,
+    Stage,
+    course_of,
+    planned_curves,
+    planned_shapings,
+    together,
+)
 from grading.core.audit.row_reading import read_rows, without_heading
-from grading.core.audit.rows import Account, Audited
+from grading.core.audit.rows import NO_COUNT, Account, Audited
 from grading.core.audit.statements import (
     AsRows,
     AsSection,
@@ -49,6 +58,10 @@ class Counted:
     audited: Audited | None
     stitches: int | None
     rows: int | None
+    rows_before: int | None = None
+    course: tuple[Stage, ...] = ()
+    """The rows of the line in which the count changes, where that is known."""
+    colours: tuple[str, ...] = ()
 
     @property
     def verdict(self) -> str:
@@ -112,6 +125,17 @@ class PatternAudit:
         self.options = {option.name: option.choices for option in self.pattern.options}
         self.finished: dict[tuple[str, int], SizeAccount] = {}
         self.last: dict[int, SizeAccount] = {}
+        self._plans: dict[str, tuple[Planned | None, ...]] = {}
+
+    def planned(self, reference: Reference, name: str) -> tuple[Planned | None, ...]:
+        """What a shaping or a curve does in its rows, one plan per size."""
+        key = f"{name} {reference.form}"
+        if key not in self._plans:
+            of_curve = self.facts.kinds.get(name) == "curve"
+            self._plans[key] = (
+                planned_curves(self.facts, reference) if of_curve else planned_shapings(self.facts, name)
+            )
+        return self._plans[key]
 
     def lines(self) -> Iterator[Line]:
         """All lines of all sections."""
@@ -171,9 +195,20 @@ class PatternAudit:
             if size not in kept:
                 sizes.append(Counted(None, None, None))
                 continue
+            rows_before = account.rows_worked
             audited = account.work(sentence)
             row = row or account.row
-            sizes.append(Counted(audited, account.stitches(), account.rows_worked))
+            rows_before = min(rows_before, account.begun) if rows_before is not None else None
+            sizes.append(
+                Counted(
+                    audited,
+                    account.stitches(),
+                    account.rows_worked,
+                    rows_before,
+                    tuple(account.account.course),
+                    account.colours.of_rows(rows_before, account.rows_worked),
+                )
+            )
         if all(counted.audited is None for counted in sizes):
             return None
         end = sentence.start + len(sentence.text)
@@ -188,6 +223,7 @@ class SizeAccount:
         self.size = size
         self.craft = audit.pattern.craft
         self.account = Account(self.craft, number_of=self.number_of)
+        self.colours = Colours(audit.facts, size)
         self.row = ""
         self.counts: list[tuple[int, int | None]] = []
         self.waiting: int | None = None
@@ -196,6 +232,11 @@ class SizeAccount:
         self.ended = False
         self.before: SizeAccount | None = None
         self.rows_at_half: int | None = None
+        self.begun = 0
+        self.marked: int | None = None
+        self.edged: int | None = None
+        self.together = False
+        self.planned: tuple[int, int | None, list[Planned]] | None = None
 
     @property
     def rows_worked(self) -> int | None:
@@ -229,14 +270,26 @@ class SizeAccount:
     def work(self, sentence: Sentence) -> Audited | None:
         """Work a sentence; None when it says nothing about counts."""
         self.row = ""
+        self.begun = self.rows_worked or 0
+        self.account.course.clear()
+        self.colours.notice(sentence.text, self.begun)
         audited = (
             self._written(sentence)
             if sentence.expands is None
             else self._expansion(sentence, sentence.expands)
         )
         self.counts.append((self.rows_worked or 0, self.stitches()))
-        self.ended = self.ended or _ENDED.search(sentence.text) is not None
+        self._notice(sentence.text)
         return audited
+
+    def _notice(self, text: str) -> None:
+        """Keep what later sentences may count from: markers, edges, and what is worked at the same time."""
+        ended, at_once, marked, edged = _noticed(text)
+        self.ended, self.together = self.ended or ended, self.together or at_once
+        if marked:
+            self.marked = self.rows_worked
+        if edged:
+            self.edged = self.rows_worked
 
     def _written(self, sentence: Sentence) -> Audited | None:
         statements, said = _statement(sentence.text, self.craft)
@@ -244,7 +297,7 @@ class SizeAccount:
             return self._say(statements, said)
         headed = _headed_rows(sentence.text, self.craft)
         if headed is not None:
-            return self._rows_under_statement(*headed)
+            return self._rows_under_statement(*headed, sentence.text)
         rows = read_rows(sentence.text, self.craft)
         if not rows:
             return None
@@ -257,7 +310,7 @@ class SizeAccount:
         audited = self.account.audit(sentence.text, counts_turning_chain=None)
         if audited.says == UNKNOWN_BENEATH and self._go_on_from_before(beneath):
             audited = self.account.audit(sentence.text, counts_turning_chain=None)
-        if audited.verdict != "unreadable":
+        if audited.verdict != "unreadable" or audited.leaves is not None:
             return audited
         if not _speaks_of_counts(sentence.text, self.audit.facts.units_of):
             self.account.beneath, self.rows_worked = beneath, rows_worked
@@ -288,12 +341,12 @@ class SizeAccount:
         """Whether any line of this section has had a count."""
         return any(stitches is not None for _, stitches in self.counts)
 
-    def _rows_under_statement(self, straight: Straight, text: str) -> Audited | None:
+    def _rows_under_statement(self, straight: Straight, text: str, whole: str) -> Audited | None:
         """`Work 8 rounds of rib: *k1, p1; repeat from * to the end`: one row is worked, all are counted."""
-        before = self.rows_worked
+        before, shift = self.rows_worked, len(whole) - len(text)
         audited = self.account.audit(text)
         if audited.verdict == "unreadable":
-            return audited
+            return replace(audited, start=audited.start + shift, end=audited.end + shift)
         self.rows_worked = before
         self._straight(straight)
         return audited
@@ -331,7 +384,7 @@ class SizeAccount:
             return self._agree("sts", total, self.stitches())
         if isinstance(statement, SideUp):
             self.account.beneath = Beneath.of_count(self.rows_worked, Kind.ROW_END)
-            self.rows_worked = 0
+            self.rows_worked = self.edged = 0
             return None
         if isinstance(statement, Begin):
             number = self.resolve(statement.number)
@@ -382,6 +435,12 @@ class SizeAccount:
         if rows is None:
             return _unread("the number of rows has no value in this size")
         self._go_on_from_before()
+        if statement.above is not None:
+            below = self.marked if statement.above == "marker" else self.edged
+            if below is None:
+                self.rows_worked = None
+                return _unread("from which row these rows are counted is not known here")
+            rows += below
         if statement.total and self.rows_worked is not None and rows < self.rows_worked:
             return _disagrees(self.stitches(), f"says {rows} rows, {self.rows_worked} are worked already")
         if statement.total:
@@ -434,7 +493,8 @@ class SizeAccount:
         kind = self.audit.facts.kinds.get(reference.name)
         if reference.form == "words":
             return None
-        said = self._said_after(sentence, reference)
+        counts = self._said_after(sentence, reference)
+        said = self._said_number(counts)
         if kind == "curve":
             change = self._curve_change(reference)
         elif kind == "spread":
@@ -443,7 +503,10 @@ class SizeAccount:
             change = self._shaping_change(reference)
         if isinstance(change, Audited):
             return change
-        return self._changed(change, said)
+        audited = self._changed(change, said)
+        if counts is not None and counts.stitches and said is None and audited.verdict == "agrees":
+            return replace(audited, verdict="unreadable", says=NO_COUNT)
+        return audited
 
     def _changed(self, change: int, said: int | None) -> Audited:
         self._go_on_from_before()
@@ -460,10 +523,10 @@ class SizeAccount:
             return Audited(stitches, 0, now, 0, said, "disagrees", f"says {said}, worked {now}")
         return Audited(stitches, 0, now, 0, said, "agrees", "")
 
-    def _said_after(self, sentence: Sentence, reference: Reference) -> int | None:
+    def _said_after(self, sentence: Sentence, reference: Reference) -> Said | None:
         place = reference.offset - sentence.start + len(reference.source)
         _, said = split_said(cut_tokens(sentence.text[place:]), self.craft)
-        return self._said_number(said)
+        return said
 
     def _said_number(self, said: Said | None) -> int | None:
         if said is None or len(said.stitches) == 0:
@@ -473,14 +536,13 @@ class SizeAccount:
 
     def _shaping_change(self, reference: Reference) -> int | Audited:
         names = (reference.name, *(reference.extra if reference.form == "with" else ()))
-        change = 0
-        for name in names:
-            ends = self._shaping_ends(name)
-            if isinstance(ends, Audited):
-                return ends
-            start, end, rows = ends
-            change += end - start
+        plans = [self.audit.planned(reference, name)[self.size] for name in names]
+        found = [plan for plan in plans if plan is not None]
+        if len(found) < len(names):
+            self.account.beneath = Beneath.unknown()
+            return _unread(f"{' with '.join(names)} can't be worked in this size")
         pieces = self._pieces_after()
+        start, end = self._shaping_ends(reference.name)
         stitches = self.stitches()
         if len(names) == 1 and pieces == 1 and stitches is not None and stitches != start:
             self.account.beneath = Beneath.of_count(None if stitches >= 2 * start else end)
@@ -489,10 +551,25 @@ class SizeAccount:
                     f"it begins with {start} sts, and there are {stitches}: in how many places is not said"
                 )
             return _disagrees(end, f"begins with {start}, there are {stitches}")
-        if self.rows_worked is not None and not self.meanwhile:
-            self.rows_worked += rows
-        self.meanwhile = False
-        return change * pieces
+        return self._follow(together([plan.times(pieces) for plan in found]))
+
+    def _follow(self, plan: Planned) -> int:
+        """Work a plan row by row, in the rows of the one before where both are said to run at once."""
+        at_once = self.planned if self.together or self.meanwhile else None
+        self.together = self.meanwhile = False
+        if at_once is None or self.rows_worked is None:
+            self.planned = None if self.rows_worked is None else (self.rows_worked, self.stitches(), [plan])
+            begun, stitches, plans = self.rows_worked, self.stitches(), [plan]
+        else:
+            begun, stitches, plans = at_once
+            plans.append(plan)
+        if begun is None:
+            return plan.change
+        whole = together(plans)
+        self.begun, self.rows_worked = begun, begun + whole.rows
+        if stitches is not None:
+            self.account.course += course_of(whole, row=begun, stitches=stitches)
+        return plan.change
 
     def _pieces_after(self) -> int:
         """In how many places a shaping is worked, as the sentence after it says."""
@@ -500,24 +577,18 @@ class SizeAccount:
         pieces = next((one.number for one in statements or () if isinstance(one, Pieces)), 1)
         return self.resolve(pieces) or 1
 
-    def _shaping_ends(self, name: str) -> tuple[int, int, int] | Audited:
+    def _shaping_ends(self, name: str) -> tuple[int, int]:
         shaping = next(shaping for shaping in self.audit.pattern.shapings if shaping.name == name)
-        numbers = [
-            self.audit.facts.row(count)[self.size] for count in (shaping.start, shaping.end, shaping.over)
-        ]
-        if any(number is None or number != int(number) for number in numbers):
-            return _unread(f"{name} has no whole numbers in this size")
-        start, end, rows = (int(number) for number in numbers if number is not None)
-        return start, end, rows
+        start, end = (self.audit.facts.row(count)[self.size] for count in (shaping.start, shaping.end))
+        return int(start or 0), int(end or 0)
 
     def _curve_change(self, reference: Reference) -> int | Audited:
-        curve = next(curve for curve in self.audit.pattern.curves if curve.name == reference.name)
-        width, depth = (self.audit.facts.row(count)[self.size] for count in (curve.width, curve.depth))
-        if width is None or depth is None:
-            return _unread(f"{reference.name} has no numbers in this size")
-        if self.rows_worked is not None:
-            self.rows_worked += int(depth) * curve.every
-        return int(width) if reference.form == "reversed" else -int(width)
+        plan = self.audit.planned(reference, reference.name)[self.size]
+        if plan is None:
+            self.account.beneath = Beneath.unknown()
+            return _unread(f"{reference.name} can't be worked in this size")
+        self._go_on_from_before()
+        return self._follow(plan)
 
     def _spread_change(self, name: str) -> int | Audited:
         spread = next(spread for spread in self.audit.pattern.spreads if spread.name == name)
@@ -641,9 +712,25 @@ _DEFINED = re.compile(
     r"worked only where|only when the next step|^\s*(?:an?|the) \w+ (?:row|round) (?:begins|ends|is worked)",
     re.IGNORECASE,
 )
+_TOGETHER = re.compile(r"\bat the same time\b|\bof the same (?:rows|rounds)\b", re.IGNORECASE)
+_MARKED = re.compile(
+    r"\b(?:mark|place (?:a )?markers?)\b(?! the middle\b)(?=.*\b(?:ends?|edges?|sides?|armholes?)\b)",
+    re.IGNORECASE | re.DOTALL,
+)
+_EDGE = re.compile(r"(?<!the )\b(?:rib|ribbing|hem|border|cuff|band)\b", re.IGNORECASE)
+_ABOVE_EDGE = re.compile(r"\b(?:above|after|from) the (?:rib|ribbing|hem|border|cuff|band)\b", re.IGNORECASE)
 _ENDED = re.compile(
     r"\b(?:fasten off|(?:cast|bind) off (?:all|loosely|in|the rem)|to close)\b", re.IGNORECASE
 )
+
+
+@lru_cache(maxsize=20_000)
+def _noticed(text: str) -> tuple[bool, bool, bool, bool]:
+    """Whether a sentence ends a piece, runs with the one before, sets a marker, or is of an edge."""
+    edged = _EDGE.search(text) and not _ABOVE_EDGE.search(text)
+    return (*(found.search(text) is not None for found in (_ENDED, _TOGETHER, _MARKED)), bool(edged))  # type: ignore[return-value]
+
+
 # Short rows change no count (common practice); what such a sentence does otherwise is unread all the same.
 _SHORT_ROWS = re.compile(r"\bshort (?:rows?|of the last)\b", re.IGNORECASE)
 

@@ -5,11 +5,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from grading.core.audit.cells import Beneath, Cell, merge_cells, read_layout
+from grading.core.audit.courses import Stage
 from grading.core.audit.row_reading import read_rows
 from grading.core.audit.tokens import Number
 from grading.core.audit.tree import Again, Chain, EndShaping, Kind, Row, Said, Turn, UntilRows
 from grading.core.audit.working import Setting, UnreadError, Worked, work_row
 
+NO_COUNT = "the closing count has no value here"
 MOST_ROWS = 3_000
 """More rows than one piece of a garment has."""
 
@@ -50,6 +52,7 @@ class Account:
     history: list[tuple[Row, bool | None]] = field(default_factory=list)
     throughout: dict[int, tuple[int, bool]] = field(default_factory=dict)
     rows_done: int | None = 0
+    course: list[Stage] = field(default_factory=list)
 
     def audit(self, text: str, *, counts_turning_chain: bool | None = None) -> Audited:
         """Work a text over what is beneath, and hand its count on."""
@@ -112,6 +115,7 @@ class Account:
         if row.spaces_count is not None:
             self.spaces_count = row.spaces_count
         setting = Setting(self.craft, counts, self.spaces_count, self.throughout, self.number_of)
+        before = self.beneath.total()
         worked = work_row(row, self.beneath, setting)
         if not worked.started:
             self.history.append((row, counts))
@@ -122,6 +126,8 @@ class Account:
         self.beneath = (
             Beneath(tuple(reversed(cells)) if turned else cells) if cells else Beneath.of_count(worked.leaves)
         )
+        if self.rows_done is not None and worked.leaves != before:
+            self.course.append(Stage(self.rows_done, worked.leaves))
         return worked
 
     def _shape(self, shapings: tuple[EndShaping, ...]) -> Worked:
@@ -131,8 +137,20 @@ class Account:
         now = before
         for shaping in shapings:
             now = self._shaped(shaping, now)
+            self._count_rows(shaping, now)
         self.beneath = Beneath.of_count(now)
         return Worked(before, 0, now, 0, 0, (Cell(Kind.STITCH, now, True),))
+
+    def _count_rows(self, shaping: EndShaping, now: int) -> None:
+        """Count the rows that were shaped; how many lie between them is known where they follow at once."""
+        if self.rows_done is None or not shaping.one_by_one:
+            self.rows_done = None
+            return
+        each = self._number(shaping.change) * shaping.ends * shaping.sign
+        rows = sum(self._number(number) for number in shaping.rows)
+        for row in range(1, min(rows, MOST_ROWS) + 1):
+            self.course.append(Stage(self.rows_done + row, now - each * (rows - row)))
+        self.rows_done += rows
 
     def _shaped(self, shaping: EndShaping, now: int) -> int:
         change = self._number(shaping.change) * shaping.ends * shaping.sign
@@ -241,6 +259,14 @@ class Account:
                 says.append(f"says {change:+d} sts, worked {last.leaves - before:+d}")
         says = [part for part in says if part]
         verdict = "disagrees" if says else "agrees"
+        if (
+            not says
+            and count is None
+            and said is not None
+            and said.stitches
+            and self.number_of is not no_number
+        ):
+            says, verdict = [NO_COUNT], "unreadable"
         return Audited(
             first.takes,
             first.unworked,

@@ -112,18 +112,25 @@ def _ends(cursor: Cursor) -> int | None:
     return None
 
 
+ONE_BY_ONE = ("the", "next", "this", "and", "row", "rows", "rnd", "rnds", "round", "rounds")
+
+
 def _over_rows(
     cursor: Cursor, craft: str, number: Number, sign: int, ends: int, bound: bool
 ) -> EndShaping | None:
     cursor.phrase(words.OF)
+    start = cursor.place
     span = _row_span(cursor)
     if span is None:
         return None
     rows, opened = span
+    one_by_one = all(
+        token.kind == "number" or token.text in ONE_BY_ONE for token in cursor.tokens[start : cursor.place]
+    )
     until = cursor.attempt(lambda: _until(cursor, craft))
     if opened and until is None:
         return None
-    return EndShaping(number, sign, ends, rows, until, bound)
+    return EndShaping(number, sign, ends, rows, until, bound, one_by_one and until is None)
 
 
 def _row_span(cursor: Cursor) -> tuple[tuple[Number, ...], bool] | None:

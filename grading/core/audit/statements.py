@@ -22,6 +22,8 @@ class Straight:
     rows: Number
     total: bool = False
     more: bool = False
+    above: str | None = None
+    """What a total is counted from: a "marker" or an "edge"; None for the beginning."""
 
 
 @dataclass(frozen=True)
@@ -205,9 +207,9 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
         if number is None or not cursor.phrase(words.ROWS):
             return None
         _in_stitch(cursor, craft)
-        above = cursor.phrase(words.ABOVE)
+        above = _above(cursor)
         cursor.phrase(words.IN_ALL)
-        return Straight(number, total=not above) if cursor.clause_ended() else None
+        return Straight(number, total=True, above=above) if cursor.clause_ended() else None
     number = cursor.number()
     more = cursor.word("more", "further")
     if number is None or not cursor.phrase(words.ROWS):
@@ -217,6 +219,15 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     total = cursor.phrase(words.IN_ALL)
     cursor.phrase(words.ABOVE)
     return Straight(number, total=total, more=bool(more)) if cursor.clause_ended() else None
+
+
+def _above(cursor: Cursor) -> str | None:
+    """What rows are counted from, where the words say so."""
+    start = cursor.place
+    if not cursor.phrase(words.ABOVE):
+        return None
+    named = {token.text for token in cursor.tokens[start : cursor.place]}
+    return "marker" if named & {"marker", "markers"} else "edge"
 
 
 def _in_stitch(cursor: Cursor, craft: str) -> None:

@@ -258,6 +258,8 @@ class EndShaping:
     rows: tuple[Number, ...] = ()
     until: Number | None = None
     bound_off: bool = False
+    one_by_one: bool = False
+    """Whether the rows follow one another, so that it is known how many are worked."""
 
 
 @dataclass(frozen=True)
