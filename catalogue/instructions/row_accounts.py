@@ -1,43 +1,74 @@
 """The account of a pattern row by row: what each written row leaves in every size, and where it is wrong."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from catalogue.drafts.patterns import graded
+from catalogue.instructions.row_words import Reader, WordPiece, short_words
 from catalogue.models import Pattern
 from grading.core.audit.patterns import Counted, Line, audit_pattern
-from grading.core.instructions.facts import facts_of
-from grading.tables.quoting import csv_text
+from grading.core.grade.grade import Graded
+from grading.core.instructions.facts import Facts, facts_of
+from grading.core.pattern.pattern import FabricEntry, PatternFile
+from grading.core.printing.numbers import number_list, print_value, print_whole
 
 SHOWN = {"": "all rows", "wrong": "rows that do not come out", "unread": "rows that can't be read"}
 VERDICTS = {"wrong": "disagrees", "unread": "unreadable"}
+LINES = "lines of the count audit"
 
 
 @dataclass(frozen=True)
 class AccountCell:
     """The count after a row in one size; `says` where it is wrong, `is_absent` without such a row."""
 
+    size: str
     count: int | None
     says: str
     is_absent: bool
 
 
 @dataclass(frozen=True)
+class CourseRow:
+    """A row of a line of many, or several straight ones: the stitches after it, None where a size is done."""
+
+    label: str
+    is_straight: bool
+    counts: tuple[int | None, ...]
+
+
+@dataclass(frozen=True)
 class AccountRow:
-    """One row of the account; sections and steps count from 1, `marked` are the words that can't be read."""
+    """One line of the account; sections and steps count from 1, marked pieces can't be read."""
 
     anchor: str
     section: int
     step: int
     title: str
-    row: str
-    before_mark: str
-    marked: str
-    after_mark: str
+    label: str
+    pieces: tuple[WordPiece, ...]
     choices: str
+    options: tuple[tuple[str, str], ...]
     verdict: str
     why: str
     cells: tuple[AccountCell, ...]
+    colour: str
+    rows_so_far: str
+    length_so_far: str
+    course: tuple[CourseRow, ...]
+
+    @property
+    def text(self) -> str:
+        """What is done, as plain words."""
+        return " ".join("".join(piece.text for piece in self.pieces).split())
+
+    @property
+    def faults(self) -> list[tuple[str, str]]:
+        """What does not come out, with the sizes in which it is so."""
+        sizes: dict[str, list[str]] = {}
+        for cell in self.cells:
+            if cell.says:
+                sizes.setdefault(cell.says, []).append(cell.size)
+        return [(", ".join(of), says) for says, of in sizes.items()]
 
 
 @dataclass(frozen=True)
@@ -50,79 +81,171 @@ class RowAccount:
     total: int
     wrong: tuple[AccountRow, ...]
 
+    @property
+    def columns(self) -> int:
+        """How many columns its table has."""
+        return len(self.sizes) + 5
+
 
 def row_account(pattern: Pattern, asked: Mapping[str, str]) -> RowAccount:
-    """The account of a pattern; `asked` may hold a section's number, a size, and which rows are shown."""
-    made = graded(pattern)
-    lines = audit_lines(pattern)
-    titles = [section.title for section in made.pattern.sections]
-    rows = tuple(_row(line, index, titles[line.section]) for index, line in enumerate(lines))
-    wanted = [size for size in made.sizes if size == asked.get("size")] or list(made.sizes)
-    places = [made.sizes.index(size) for size in wanted]
+    """The account of a pattern as it stands."""
+    return account_of(graded(pattern), asked)
+
+
+def account_of(made: Graded, asked: Mapping[str, str]) -> RowAccount:
+    """The account; `asked` may hold section, option, size, gauge, and which rows are shown."""
+    writer = _writer(facts_of(made.pattern, made), asked)
+    lines = lines_of(made)
+    rows = [writer.row(line, index) for index, line in enumerate(lines)]
     return RowAccount(
-        sizes=tuple(wanted),
-        rows=tuple(_of_sizes(row, places) for row in rows if _fits(row, asked)),
-        read=sum(row.verdict != "unreadable" for row in rows),
-        total=len(rows),
+        sizes=tuple(made.sizes[place] for place in writer.reader.places),
+        rows=tuple(row for row in rows if _fits(row, asked)),
+        read=sum(line.verdict != "unreadable" for line in lines),
+        total=len(lines),
         wrong=tuple(row for row in rows if row.verdict == "disagrees"),
     )
 
 
-def row_account_file(pattern: Pattern) -> str:
-    """The whole account as the text of a CSV file."""
-    account = row_account(pattern, {})
-    head = ["Section", "Step", "Row", "Options", "What is done", "Verdict", "Why", *account.sizes]
-    return csv_text([head, *_file_rows(account.rows)])
-
-
-def _file_rows(rows: Sequence[AccountRow]) -> Iterator[list[str | float | None]]:
-    for row in rows:
-        text = f"{row.before_mark}{row.marked}{row.after_mark}"
-        counts = [cell.count for cell in row.cells]
-        yield [row.title, row.step, row.row, row.choices, text, row.verdict, row.why, *counts]
-
-
-def _lines(pattern: Pattern) -> tuple[Line, ...]:
-    made = graded(pattern)
-    return audit_pattern(facts_of(made.pattern, made))
-
-
 def audit_lines(pattern: Pattern) -> tuple[Line, ...]:
     """The lines of the count audit of a pattern as it stands."""
-    made = graded(pattern)
-    return audit_pattern(facts_of(made.pattern, made))
+    return lines_of(graded(pattern))
 
 
-def _row(line: Line, index: int, title: str) -> AccountRow:
-    worst = next(counted for counted in line.sizes if counted.verdict == line.verdict)
-    audited = worst.audited
-    start, end = (audited.start, audited.end) if audited is not None else (0, 0)
-    return AccountRow(
-        anchor=f"row-{index + 1}",
-        section=line.section + 1,
-        step=line.step + 1,
-        title=title,
-        row=line.row,
-        before_mark=line.text[:start],
-        marked=line.text[start:end],
-        after_mark=line.text[end:],
-        choices=", ".join(choice for _, choice in line.options),
-        verdict=line.verdict,
-        why=audited.says if audited is not None else "",
-        cells=tuple(_cell(counted) for counted in line.sizes),
+def lines_of(made: Graded) -> tuple[Line, ...]:
+    """The lines of the count audit; kept for as long as the document stays the same."""
+    memo = made.pattern.memo
+    if LINES not in memo:
+        memo[LINES] = audit_pattern(facts_of(made.pattern, made))
+    lines: tuple[Line, ...] = memo[LINES]
+    return lines
+
+
+def account_rows(facts: Facts, lines: Sequence[Line]) -> tuple[AccountRow, ...]:
+    """Lines of the audit as rows of an account, in every size."""
+    writer = _writer(facts, {})
+    return tuple(writer.row(line, index) for index, line in enumerate(lines))
+
+
+def _writer(facts: Facts, asked: Mapping[str, str]) -> "AccountWriter":
+    sizes = facts.pattern.sizes
+    places = tuple(place for place, size in enumerate(sizes) if size == asked.get("size"))
+    return AccountWriter(
+        Reader(facts, places or tuple(range(len(sizes)))), gauge_of(facts.pattern, asked.get("gauge", ""))
     )
 
 
-def _cell(counted: Counted) -> AccountCell:
+def gauge_of(core: PatternFile, name: str) -> FabricEntry | None:
+    """The fabric at whose gauge lengths are told: the one asked for, or the first."""
+    return next((one for one in core.fabrics if one.name == name), next(iter(core.fabrics), None))
+
+
+@dataclass(frozen=True)
+class AccountWriter:
+    """Writes lines of the audit for the sizes shown, lengths at the gauge of a fabric."""
+
+    reader: Reader
+    fabric: FabricEntry | None
+
+    def row(self, line: Line, index: int) -> AccountRow:
+        """One line of the account."""
+        core, places = self.reader.facts.pattern, self.reader.places
+        worst = next(counted for counted in line.sizes if counted.verdict == line.verdict)
+        audited = worst.audited
+        mark = (audited.start, audited.end) if audited is not None else (0, 0)
+        shown = [line.sizes[place] for place in places]
+        return AccountRow(
+            anchor=f"row-{index + 1}",
+            section=line.section + 1,
+            step=line.step + 1,
+            title=core.sections[line.section].title,
+            label=line.row or _rows_label(shown),
+            pieces=short_words(line, self.reader, mark),
+            choices=", ".join(choice for _, choice in line.options),
+            options=line.options,
+            verdict=line.verdict,
+            why=audited.says if audited is not None else "",
+            cells=tuple(_cell(line.sizes[place], core.sizes[place]) for place in places),
+            colour=", ".join(dict.fromkeys(role for counted in shown for role in counted.colours)),
+            rows_so_far=self._rows_so_far(line),
+            length_so_far=self._length_so_far(line),
+            course=course_rows(shown),
+        )
+
+    def _rows_of(self, line: Line) -> list[int | None]:
+        return [None if one.audited is None or not one.rows else one.rows for one in line.sizes]
+
+    def _rows_so_far(self, line: Line) -> str:
+        rows = self._rows_of(line)
+        if all(number is None for number in rows):
+            return ""
+        texts = [None if number is None else print_whole(number) for number in rows]
+        return number_list(texts, self.reader.places)
+
+    def _length_so_far(self, line: Line) -> str:
+        rows = self._rows_of(line)
+        if self.fabric is None or all(number is None for number in rows):
+            return ""
+        lengths = [float("nan") if one is None else one / self.fabric.rows_per_mm for one in rows]
+        return print_value("length", lengths, self.reader.edition.units, self.reader.places)
+
+
+def _cell(counted: Counted, size: str) -> AccountCell:
     audited = counted.audited
     says = audited.says if audited is not None and counted.verdict == "disagrees" else ""
-    return AccountCell(counted.stitches, says, is_absent=audited is None)
+    return AccountCell(size, counted.stitches, says, is_absent=audited is None)
 
 
-def _of_sizes(row: AccountRow, places: Sequence[int]) -> AccountRow:
-    return replace(row, cells=tuple(row.cells[place] for place in places))
+def _rows_label(shown: Sequence[Counted]) -> str:
+    """The rows that a line works, where they are the same in all sizes, or from which row it goes on."""
+    spans = {
+        (one.rows_before + 1, one.rows)
+        for one in shown
+        if one.audited is not None and one.rows_before is not None and one.rows is not None
+    }
+    worked = {(first, last) for first, last in spans if last >= first}
+    if len(worked) == 1:
+        first, last = worked.pop()
+        return str(first) if first == last else f"{first}–{last}"
+    firsts = {first for first, _ in worked}
+    return f"from {firsts.pop()}" if len(firsts) == 1 else ""
+
+
+# --- lines of many rows
+def course_rows(shown: Sequence[Counted]) -> tuple[CourseRow, ...]:
+    """A line of many rows, row by row; straight rows between two shaped ones are one."""
+    known = [one for one in shown if one.rows_before is not None and one.rows is not None]
+    if not known or all(len(one.course) < 2 for one in known):
+        return ()
+    changing = sorted({stage.row for one in known for stage in one.course})
+    first = min(one.rows_before for one in known if one.rows_before is not None) + 1
+    last = max(one.rows for one in known if one.rows is not None)
+    return tuple(_stretches(shown, changing, first, last))
+
+
+def _stretches(
+    shown: Sequence[Counted], changing: Sequence[int], first: int, last: int
+) -> Iterator[CourseRow]:
+    place = first
+    for row in [*changing, last + 1]:
+        if row > place:
+            label = str(place) if row - 1 == place else f"{place}–{row - 1}"
+            yield CourseRow(label, True, tuple(_count_at(one, place) for one in shown))
+        if row <= last:
+            yield CourseRow(str(row), False, tuple(_count_at(one, row) for one in shown))
+        place = row + 1
+
+
+def _count_at(counted: Counted, row: int) -> int | None:
+    """The stitches after a row; None where this size is done already, or the count is not known."""
+    if counted.rows is None or counted.rows_before is None or not counted.rows_before < row <= counted.rows:
+        return None
+    return next((stage.stitches for stage in reversed(counted.course) if stage.row <= row), counted.before)
 
 
 def _fits(row: AccountRow, asked: Mapping[str, str]) -> bool:
     section, shown = asked.get("section", ""), VERDICTS.get(asked.get("show", ""))
-    return (not section or section == str(row.section)) and (shown is None or row.verdict == shown)
+    name, _, choice = asked.get("option", "").partition(":")
+    is_worked = all(taken == choice for option, taken in row.options if option == name)
+    return (
+        (not section or section == str(row.section)) and (shown is None or row.verdict == shown) and is_worked
+    )

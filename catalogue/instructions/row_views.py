@@ -1,15 +1,25 @@
-"""The page “Row by row”: the count after every written row in every size, and the same as a file."""
+"""The page “Row by row”: the count after every written row in every size, and the same as files."""
 
-from django.http import HttpRequest, HttpResponse
+from collections.abc import Callable
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.requests import pattern_or_404
-from catalogue.instructions.row_accounts import SHOWN, row_account, row_account_file
+from catalogue.instructions.row_accounts import SHOWN, gauge_of, row_account
+from catalogue.instructions.row_files import row_account_csv, row_account_xlsx
+from catalogue.models import Pattern
 from catalogue.studio.roles import studio_required
+from grading.core.pattern.pattern import PatternFile
 
-FILTERS = ("section", "size", "show")
+FILTERS = ("section", "option", "size", "show", "gauge")
+FILES: dict[str, tuple[str, Callable[[Pattern], bytes]]] = {
+    "csv": ("text/csv; charset=utf-8", row_account_csv),
+    "xlsx": ("application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", row_account_xlsx),
+}
 
 
 @require_safe
@@ -17,25 +27,46 @@ FILTERS = ("section", "size", "show")
 def row_by_row(request: HttpRequest, slug: str) -> HttpResponse:
     """Every written row worked in every size; those that do not come out first."""
     pattern = pattern_or_404(request, slug)
-    asked = {name: request.GET.get(name, "")[:60] for name in FILTERS}
-    made = graded(pattern)
+    asked = {name: request.GET.get(name, "")[:120] for name in FILTERS}
+    core = graded(pattern).pattern
     page = {
         "pattern": pattern,
         "tab": "rows",
         "account": row_account(pattern, asked),
         "asked": asked,
-        "sections": [(str(number), section.title) for number, section in enumerate(made.pattern.sections, 1)],
-        "sizes": made.sizes,
-        "shown": SHOWN,
+        "gauge": gauge_of(core, asked["gauge"]),
+        "filters": _filters(core),
     }
     return render(request, "catalogue/words/row_by_row.html", page)
 
 
+def _filters(core: PatternFile) -> list[dict[str, Any]]:
+    """The selects above the account, each with what may be chosen."""
+    options = [
+        (f"{one.name}:{choice}", f"{one.label}: {choice}") for one in core.options for choice in one.choices
+    ]
+    fabrics = [(one.name, one.label) for one in core.fabrics]
+    found = [
+        (
+            "section",
+            "Section",
+            [("", "all"), *((str(n), one.title) for n, one in enumerate(core.sections, 1))],
+        ),
+        ("option", "Option", [("", "all"), *options] if options else []),
+        ("size", "Size", [("", "all"), *((size, size) for size in core.sizes)]),
+        ("show", "Show", list(SHOWN.items())),
+        ("gauge", "Lengths at the gauge of", fabrics if len(fabrics) > 1 else []),
+    ]
+    return [{"name": name, "label": label, "choices": choices} for name, label, choices in found if choices]
+
+
 @require_safe
 @studio_required
-def row_by_row_csv(request: HttpRequest, slug: str) -> HttpResponse:
+def row_by_row_file(request: HttpRequest, slug: str, kind: str) -> HttpResponse:
     """The whole account as a file."""
     pattern = pattern_or_404(request, slug)
-    answer = HttpResponse(row_account_file(pattern), content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="{pattern.slug}-row-by-row.csv"'
-    return answer
+    if kind not in FILES:
+        raise Http404
+    content_type, write = FILES[kind]
+    headers = {"Content-Disposition": f'attachment; filename="{pattern.slug}-row-by-row.{kind}"'}
+    return HttpResponse(write(pattern), content_type=content_type, headers=headers)

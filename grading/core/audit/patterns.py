@@ -58,7 +58,9 @@ class Counted:
     audited: Audited | None
     stitches: int | None
     rows: int | None
+    before: int | None = None
     rows_before: int | None = None
+    """Stitches and rows with which the line begins."""
     course: tuple[Stage, ...] = ()
     """The rows of the line in which the count changes, where that is known."""
     colours: tuple[str, ...] = ()
@@ -204,6 +206,7 @@ class PatternAudit:
                     audited,
                     account.stitches(),
                     account.rows_worked,
+                    account.begun_on,
                     rows_before,
                     tuple(account.account.course),
                     account.colours.of_rows(rows_before, account.rows_worked),
@@ -232,7 +235,7 @@ class SizeAccount:
         self.ended = False
         self.before: SizeAccount | None = None
         self.rows_at_half: int | None = None
-        self.begun = 0
+        self.begun, self.begun_on = 0, self.stitches()
         self.marked: int | None = None
         self.edged: int | None = None
         self.together = False
@@ -270,7 +273,7 @@ class SizeAccount:
     def work(self, sentence: Sentence) -> Audited | None:
         """Work a sentence; None when it says nothing about counts."""
         self.row = ""
-        self.begun = self.rows_worked or 0
+        self.begun, self.begun_on = self.rows_worked or 0, self.stitches()
         self.account.course.clear()
         self.colours.notice(sentence.text, self.begun)
         audited = (
@@ -566,7 +569,7 @@ class SizeAccount:
         if begun is None:
             return plan.change
         whole = together(plans)
-        self.begun, self.rows_worked = begun, begun + whole.rows
+        self.begun, self.begun_on, self.rows_worked = begun, stitches, begun + whole.rows
         if stitches is not None:
             self.account.course += course_of(whole, row=begun, stitches=stitches)
         return plan.change

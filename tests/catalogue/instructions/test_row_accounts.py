@@ -1,11 +1,23 @@
 """The page “Row by row”: what each written row leaves in every size."""
 
+import io
+import re
+from functools import cache
+from pathlib import Path
+
 import pytest
 from django.urls import reverse
+from openpyxl import load_workbook
 
-from tests.catalogue.builders import make_pattern
+from catalogue.instructions.row_accounts import account_of, row_account
+from catalogue.instructions.row_files import row_account_xlsx
+from grading.core.grade.grade import grade
+from grading.core.pattern.file import read_pattern
+from tests.catalogue.builders import edit, make_pattern
 
 pytestmark = pytest.mark.django_db
+
+SAMPLES = Path(__file__).resolve().parents[3] / "catalogue" / "site" / "demo"
 
 WRONG = [{"title": "Back", "steps": ["Ch 11. Row 1: sc in 2nd ch from hook and in each ch across. (11 sts)"]}]
 
@@ -40,7 +52,59 @@ def test_filters_keep_one_section_one_size_and_what_is_wrong(designer_client):
     page = page_of(designer_client, pattern, section="2", size="M", show="unread")
     assert 'id="row-' not in page
     page = page_of(designer_client, pattern, section="1", size="M")
-    assert page.count('scope="col"') == 3
+    head = page[page.index('class="row-account"') : page.index("</thead>")]
+    assert re.findall(r'scope="col">([^<]*)<', head) == [
+        *("Row", "What is done", "M", "Colour", "Rows so far", "Length so far"),
+    ]
+
+
+@cache
+def sample(name):
+    """A sample worked out, without a database."""
+    return grade(read_pattern((SAMPLES / f"{name}.json").read_text(encoding="utf-8")))
+
+
+def row_with(words, **asked):
+    return next(row for row in account_of(sample("brackenmere_pullover"), asked).rows if words in row.text)
+
+
+def test_references_are_shown_as_the_numbers_of_the_sizes_shown_each_with_its_value(designer_client):
+    pattern = make_pattern("brackenmere_pullover")
+    row = row_with("evenly along the row ends", size="M")
+    assert "74 hdc evenly along the row ends of the rib" in row.text
+    assert "{rib_" not in page_of(designer_client, pattern)
+    assert "back_stitches" in {piece.value for piece in row.pieces}
+    value = reverse("value", args=[pattern.slug, "back_stitches"])
+    assert f'href="{value}"' in page_of(designer_client, pattern)
+
+
+def test_a_shaping_is_named_with_its_counts_and_its_rows_fold():
+    row = row_with("sleeve taper", size="XS")
+    assert "sleeve taper: from 44 to 32 sts over 36 rows" in row.text
+    shaped = [one for one in row.course if not one.is_straight]
+    assert len(shaped) == 6  # 12 sts, 2 in each shaping row
+    assert shaped[-1].counts == (32,)
+    assert "–" in row.course[0].label
+    assert row.course[0].is_straight
+
+
+def test_rows_and_length_so_far_are_those_at_the_gauge_asked_for():
+    # 48 rows of rib: 11 rows to 10 cm in the rib are 43.5 cm (rounded to half), 10 in the main fabric 48 cm.
+    row = row_with("Repeat row 2", size="XS", gauge="rib")
+    assert (row.rows_so_far, row.length_so_far) == ("48", "43.5 cm")
+    assert row_with("Repeat row 2", size="XS").length_so_far == "48 cm"
+
+
+def test_an_option_leaves_out_the_rows_of_its_other_choices():
+    rows = account_of(sample("puffinbay_child"), {"option": "fastening:buttons and ties"}).rows
+    assert {row.options for row in rows if row.options} == {(("fastening", "buttons and ties"),)}
+
+
+def test_an_edit_is_worked_anew():
+    pattern = make_pattern("brackenmere_pullover")
+    assert row_account(pattern, {}).wrong == ()
+    edit(pattern, lambda document: document.update(sections=WRONG))
+    assert len(row_account(pattern, {}).wrong) == 1
 
 
 def test_nonsense_in_the_filters_shows_the_page(designer_client):
@@ -56,7 +120,20 @@ def test_a_pattern_without_words_says_what_to_do_first(designer_client):
 
 def test_the_account_is_a_file_too(designer_client):
     pattern = make_pattern("brackenmere_pullover", sections=WRONG)
-    answer = designer_client.get(reverse("row_by_row_csv", kwargs={"slug": pattern.slug}))
+    answer = designer_client.get(reverse("row_by_row_file", args=[pattern.slug, "csv"]))
     lines = answer.content.decode().splitlines()
     assert lines[0].startswith("Section,Step,Row,Options,What is done,Verdict,Why,XS,S,M")
     assert any("disagrees" in line and "says 11, worked 10" in line for line in lines)
+
+
+def test_the_spreadsheet_has_a_line_for_every_row_that_is_worked():
+    made = row_account_xlsx(make_pattern("brackenmere_pullover"))
+    rows = list(load_workbook(io.BytesIO(made))["Row by row"].iter_rows(values_only=True))
+    assert rows[0][:8] == ("Section", "Step", "Row", "Options", "What is done", "Verdict", "Why", "XS")
+    of_taper = [row for row in rows if row[0] == "Sleeves (make 2 alike)" and row[4] == "shaped"]
+    assert of_taper[-1][7] == 32
+
+
+def test_a_file_of_another_kind_is_not_there(designer_client):
+    pattern = make_pattern("brackenmere_pullover")
+    assert designer_client.get(reverse("row_by_row_file", args=[pattern.slug, "docx"])).status_code == 404
