@@ -1,24 +1,20 @@
 """The desk: all patterns and what each waits for, and the overview of one."""
 
-from typing import Any
-
-from django.contrib import messages
-from django.forms import Form
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from catalogue.drafts.beginning_views import stored_slug
 from catalogue.drafts.documents import document_text
 from catalogue.drafts.drafts import open_draft
-from catalogue.drafts.forms import LoadForm, NewPatternForm
-from catalogue.drafts.patterns import SlugTaken, load_pattern, patterns_for
-from catalogue.drafts.saving import save, signed_in_person
+from catalogue.drafts.forms import LoadForm
+from catalogue.drafts.patterns import patterns_for
+from catalogue.drafts.saving import save
 from catalogue.drafts.standing import standing_of, with_standing
 from catalogue.models import FailedChore
 from catalogue.studio.letters import letters_in_state
 from catalogue.studio.roles import is_designer, studio_required
-from grading.core.formula.errors import PatternFileError
 from grading.entries.facts_forms import FactsForm
 from grading.grid.grid import findings_by_place
 
@@ -27,9 +23,7 @@ from grading.grid.grid import findings_by_place
 @require_safe
 def desk(request: HttpRequest) -> HttpResponse:
     """The patterns of the studio, each with the one thing it waits for."""
-    return _desk_page(
-        request, LoadForm(), NewPatternForm(initial={"home_units": signed_in_person(request).units})
-    )
+    return _desk_page(request, LoadForm())
 
 
 @studio_required
@@ -39,42 +33,16 @@ def desk_load(request: HttpRequest) -> HttpResponse:
     form = LoadForm(request.POST, request.FILES)
     if form.is_valid():
         replace = form.cleaned_data["replace"]
-        slug = _load(request, form, "file", lambda: form.cleaned_data["file"], replace=replace)
+        slug = stored_slug(request, form, "file", lambda: form.cleaned_data["file"], replace=replace)
         if slug:
             return redirect("desk_pattern", slug)
-    return _desk_page(request, form, NewPatternForm(), status=400)
+    return _desk_page(request, form, status=400)
 
 
-@studio_required
-@require_POST
-def desk_new(request: HttpRequest) -> HttpResponse:
-    """Begin a pattern that has sizes and nothing else."""
-    form = NewPatternForm(request.POST)
-    if form.is_valid():
-        slug = _load(request, form, "title", form.document, replace=False)
-        if slug:
-            return redirect("sheet", slug)
-    return _desk_page(request, LoadForm(), form, status=400)
-
-
-def _load(request: HttpRequest, form: Form, field: str, document: Any, *, replace: bool) -> str | None:
-    """Store a pattern and return its slug, or put the reason at a field."""
-    try:
-        pattern = load_pattern(document=document(), by=signed_in_person(request), replace=replace)
-    except PatternFileError as error:
-        form.add_error(field, str(error))
-        return None
-    except SlugTaken as taken:
-        form.add_error(field, str(taken))
-        return None
-    messages.success(request, f"“{pattern.title}” is on the desk.")
-    return pattern.slug
-
-
-def _desk_page(request: HttpRequest, load: LoadForm, new: NewPatternForm, status: int = 200) -> HttpResponse:
+def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpResponse:
     """The page of the desk."""
     patterns = [(pattern, standing_of(pattern)) for pattern in with_standing(patterns_for(request.user))]
-    context = {"patterns": patterns, "load": load, "new": new, "pattern": None}
+    context = {"patterns": patterns, "load": load, "pattern": None}
     if is_designer(request.user):
         context |= {"failed_letters": letters_in_state("failed").count(), "failed": FailedChore.objects.all()}
     return render(request, "catalogue/desk.html", context, status=status)

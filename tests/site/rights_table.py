@@ -121,6 +121,8 @@ SHEET = {
     "desk": page(STUDIO),
     "desk_load": action(STUDIO),
     "desk_new": action(STUDIO),
+    "beginnings": page(STUDIO),
+    "beginning": form(STUDIO, key="drop-shoulder"),
     "desk_pattern": page(STUDIO, slug=PATTERN),
     "facts": form(STUDIO, slug=PATTERN),
     "pattern_file": page(STUDIO, slug=PATTERN),

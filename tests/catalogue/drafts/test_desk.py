@@ -49,7 +49,7 @@ def make_version(pattern: Pattern, *, kind: str, major: int = 0, state: str = "p
 def test_an_empty_studio_has_something_to_do(client, designer):
     page = client.get(reverse("desk")).content.decode()
     assert "There is no pattern yet" in page
-    assert "Begin a pattern" in page
+    assert "New pattern" in page
 
 
 def test_a_file_is_loaded_and_comes_back_as_it_was(client, designer):

@@ -1,0 +1,168 @@
+"""What is asked when a pattern begins from a construction."""
+
+import re
+from typing import Any
+
+from django import forms
+
+from grading.beginnings.begun_patterns import Start, Swatch, begun_document
+from grading.beginnings.constructions import EASE_SOURCE, Construction, fabrics, lacking
+from grading.core.sizes.tables import SizeTable
+from grading.entries.facts_forms import LONGEST_TITLE, UNITS
+from grading.entries.layouts import plain_layout
+from grading.entries.single_lines import LineField
+from grading.sheets.documents import Document
+from grading.sizes.tables import own_tables, published_tables
+
+_RANGE = re.compile(r"(.+?)\s*(?:\bto\b|–|\.\.)\s*(.+)")
+
+
+class CountField(forms.FloatField):
+    """A number of stitches, rows or grams; a decimal comma is read as well."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(
+            min_value=0.5, max_value=1000, widget=forms.TextInput(attrs={"inputmode": "decimal"}), **options
+        )
+
+    def to_python(self, value: Any) -> float | None:
+        """The number."""
+        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
+
+
+class BeginningForm(forms.Form):
+    """What a designer knows before the first row: fabric, sizes, swatch, ease, options."""
+
+    title = LineField(max_length=LONGEST_TITLE, help_text="Such as: Larkmoss Winter Pullover")
+    fabric = forms.ChoiceField(label="Craft and fabric")
+    stitches = CountField(
+        label="Stitches over 10 cm (4 in)", help_text="Counted on the swatch after blocking."
+    )
+    rows = CountField(label="Rows over 10 cm (4 in)")
+    weight = CountField(
+        label="Weight of the swatch, g",
+        help_text="Of a square of 10 cm (4 in). If you weighed another swatch, say below how large.",
+    )
+    worked_stitches = CountField(
+        label="Stitches of the weighed swatch",
+        required=False,
+        help_text="Only where it is no square of 10 cm (4 in).",
+    )
+    worked_rows = CountField(label="Rows of the weighed swatch", required=False)
+    table = forms.ChoiceField(label="Size table", widget=forms.RadioSelect)
+    sizes = LineField(
+        max_length=1000,
+        required=False,
+        help_text="Leave it empty for all of the table, or write such as: S to 3X. Or: S, M, L",
+    )
+    sample = LineField(
+        label="Size of the sample",
+        max_length=40,
+        required=False,
+        help_text="Left empty, it is the middle size.",
+    )
+    ease = forms.ChoiceField(widget=forms.RadioSelect, help_text=EASE_SOURCE)
+    options = forms.MultipleChoiceField(
+        label="Let the maker choose", required=False, widget=forms.CheckboxSelectMultiple
+    )
+    home_units = forms.ChoiceField(label="Units it is written in", choices=UNITS, widget=forms.RadioSelect)
+
+    def __init__(self, data: Any = None, *, construction: Construction, units: str) -> None:
+        self.construction = construction
+        tables = {**own_tables(), **published_tables()}
+        self.tables = {key: table for key, table in tables.items() if not lacking(construction, table)}
+        self.left_out = [
+            (table.name, lacking(construction, table))
+            for key, table in tables.items()
+            if key not in self.tables
+        ]
+        first = next(iter(self.tables), "")
+        super().__init__(data, initial={"home_units": units, "ease": construction.ease, "table": first})
+        self._offer("fabric", [(key, _fabric_words(key)) for key in construction.fabrics])
+        self._offer("table", [(key, _table_words(table)) for key, table in self.tables.items()])
+        self._offer("ease", [(word, _ease_words(word, *of)) for word, of in construction.eases.items()])
+        options = [
+            (one["name"], f"{one['label']}: {' or '.join(one['choices'])}") for one in construction.options
+        ]
+        self._offer("options", options)
+        if not options:
+            del self.fields["options"]
+        self.helper = plain_layout(self, "Begin")
+
+    def _offer(self, name: str, choices: list[tuple[str, str]]) -> None:
+        """Give a field its choices."""
+        self.fields[name].choices = choices  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        """Find the sizes in the table, and the sample among them."""
+        cleaned = super().clean() or {}
+        if "table" in cleaned:
+            table = self.tables[cleaned["table"]]
+            cleaned["sizes"] = self._sizes(table, cleaned.get("sizes", ""))
+            cleaned["sample"] = self._sample(cleaned["sizes"], cleaned.get("sample", ""))
+        if bool(cleaned.get("worked_stitches")) != bool(cleaned.get("worked_rows")):
+            self.add_error("worked_rows", "Give both stitches and rows of the weighed swatch, or neither.")
+        return cleaned
+
+    def _sizes(self, table: SizeTable, typed: str) -> tuple[str, ...]:
+        """The sizes that were named, in the order of the table."""
+        known = {size.casefold(): at for at, size in enumerate(table.sizes)}
+        span = _RANGE.fullmatch(typed.strip())
+        named = list(span.groups()) if span else [one.strip() for one in typed.split(",") if one.strip()]
+        unknown = [size for size in named if size.casefold() not in known]
+        if unknown:
+            says = f"“{unknown[0]}” is not in the table, which has {', '.join(table.sizes)}."
+            self.add_error("sizes", says)
+            return table.sizes
+        places = sorted({known[size.casefold()] for size in named}) or [0, len(table.sizes) - 1]
+        chosen = range(places[0], places[-1] + 1) if span or not named else places
+        return tuple(table.sizes[at] for at in chosen)
+
+    def _sample(self, sizes: tuple[str, ...], typed: str) -> str:
+        """The size of the sample, the middle one where none is named."""
+        found = next((size for size in sizes if size.casefold() == typed.casefold()), "")
+        if typed and not found:
+            self.add_error("sample", f"“{typed}” is none of the sizes, which are {', '.join(sizes)}.")
+        return found or sizes[len(sizes) // 2]
+
+    def document(self) -> Document:
+        """The new pattern."""
+        typed = self.cleaned_data
+        stitches, rows = typed["stitches"], typed["rows"]
+        start = Start(
+            title=typed["title"],
+            fabric=typed["fabric"],
+            table=self.tables[typed["table"]],
+            sizes=typed["sizes"],
+            swatch=Swatch(
+                stitches,
+                rows,
+                typed["weight"],
+                typed["worked_stitches"] or stitches,
+                typed["worked_rows"] or rows,
+            ),
+            ease=self.construction.eases[typed["ease"]][0 if typed["home_units"] == "cm" else 1],
+            sample=typed["sample"],
+            home_units=typed["home_units"],
+            options=frozenset(typed.get("options", ())),
+        )
+        return begun_document(self.construction, start)
+
+
+def _fabric_words(key: str) -> str:
+    """A fabric with its craft."""
+    fabric = fabrics()[key]
+    return f"{fabric['craft'].capitalize()}: {fabric['label'].lower()}"
+
+
+def _table_words(table: SizeTable) -> str:
+    """A table with its sizes."""
+    return f"{table.name}: {table.sizes[0]} to {table.sizes[-1]}, {len(table.sizes)} sizes"
+
+
+def _ease_words(word: str, cm: str, inches: str) -> str:
+    """An ease in words, with its numbers."""
+    if cm.startswith("0 "):
+        return f"{word}: as wide as the body"
+    way = "less" if cm.startswith("-") else "more"
+    return f"{word}: {cm.lstrip('-')} ({inches.lstrip('-')}) {way} than the body"

@@ -1,0 +1,145 @@
+"""Every construction over the tables it suits: whole, without what stops it, and as worked by hand."""
+
+import re
+
+import pytest
+
+from grading.beginnings.begun_patterns import Start, Swatch, begun_document
+from grading.beginnings.constructions import EASES, constructions, fabrics, lacking, wearer_of
+from grading.core.grade.grade import grade
+from grading.core.pattern.file import read_pattern
+from grading.sizes.tables import published_tables
+from tests.grading.oracle.judge import differences
+
+# Stitches, rows and grams of a square of 10 cm: fine, medium and bulky (common practice).
+GAUGES = {
+    "knitting": [(30, 42, 9), (18, 24, 14), (9, 13, 20)],
+    "crochet": [(24, 28, 12), (14, 10, 20), (8, 5, 25)],
+}
+CASES = [
+    (key, table)
+    for key, construction in constructions().items()
+    for table, of in published_tables().items()
+    if not lacking(construction, of)
+]
+
+
+def start(construction, table, fabric="stockinette", gauge=(18, 24, 14), units="cm", options=(), **changes):
+    """What is known at the start, in all sizes of a table."""
+    sizes = published_tables()[table].sizes
+    stitches, rows, weight = gauge
+    known = {
+        "title": construction.name,
+        "fabric": fabric,
+        "table": published_tables()[table],
+        "sizes": sizes,
+        "swatch": Swatch(stitches, rows, weight, stitches, rows),
+        "ease": construction.eases[construction.ease][0 if units == "cm" else 1],
+        "sample": sizes[len(sizes) // 2],
+        "home_units": units,
+        "options": frozenset(options),
+    }
+    return Start(**{**known, **changes})
+
+
+def begun(key, table, **known):
+    """A new pattern and its numbers."""
+    construction = constructions()[key]
+    document = begun_document(construction, start(construction, table, **known))
+    return document, grade(read_pattern(document))
+
+
+def stops(graded):
+    return [(one.where, one.size, one.says) for one in graded.findings if one.weight == "stop"]
+
+
+def crafts(construction):
+    """One fabric of each craft."""
+    return {fabrics()[key]["craft"]: key for key in construction.fabrics}
+
+
+@pytest.mark.parametrize(("key", "table"), CASES)
+@pytest.mark.parametrize("units", ["cm", "in"])
+def test_a_beginning_has_nothing_that_stops_it_in_any_gauge_and_is_whole(key, table, units):
+    construction = constructions()[key]
+    wanted = [one["name"] for one in construction.options]
+    for craft, fabric in crafts(construction).items():
+        for gauge in GAUGES[craft]:
+            document, graded = begun(key, table, fabric=fabric, gauge=gauge, units=units, options=wanted)
+            assert stops(graded) == [], (craft, gauge)
+            assert all(document[part] for part in ("values", "checks", "pieces", "yarn_sections", "sections"))
+            assert not re.search(r"\[\[\w", str(document))
+
+
+@pytest.mark.parametrize("key", constructions())
+def test_every_fabric_every_ease_and_fewer_options_have_nothing_that_stops_them(key):
+    construction = constructions()[key]
+    table = next(table for of, table in CASES if of == key)
+    for fabric in construction.fabrics:
+        gauges = GAUGES[fabrics()[fabric]["craft"]]
+        for place, ease in enumerate(construction.eases.values()):
+            _, graded = begun(key, table, fabric=fabric, gauge=gauges[place % 3], ease=ease[0])
+            assert stops(graded) == [], (fabric, ease)
+
+
+@pytest.mark.parametrize("key", constructions())
+def test_the_second_evaluator_agrees_on_a_beginning(key):
+    construction = constructions()[key]
+    table = next(table for of, table in CASES if of == key)
+    document, graded = begun(key, table, options=[one["name"] for one in construction.options])
+    assert differences(document, graded.as_json()) == []
+
+
+def test_a_drop_shoulder_pullover_is_as_worked_by_hand():
+    """Women's M, 18 sts and 24 rows to 10 cm, 8 cm of ease; worked by hand, common practice.
+
+    Bust 37 in = 93.98 cm, and 8 cm are 101.98: half is 50.99 cm, 91.78 sts, 92 as an even number. The across
+    back of 15.75 in = 40.005 cm times 44 % is 17.60 cm, 31.68 sts, 32. The armhole is 7.25 in + 2.5 cm =
+    20.915 cm (the arm's is half of 11 in + 9 cm, 18.47), 50.2 rows, 50. Of 50 row ends 3 of 4 are 37.5, 38.
+    """
+    _, graded = begun("drop-shoulder", "yarn-woman", ease="8 cm")
+    middle = {name: value.worked[2] for name, value in graded.values.items()}
+    assert middle["back_stitches"] == 92
+    assert (middle["neck_stitches"], middle["shoulder_stitches"]) == (32, 30)
+    assert (middle["armhole_rows"], middle["sleeve_top_stitches"]) == (50, 76)
+
+
+def test_classes_of_ease_lie_in_the_ranges_of_the_yarn_trade():
+    """Craft Yarn Council, ease and fit chart of 5 February 2018, p. 13, in inches."""
+    ranges = {
+        "very close": (-4, -2),
+        "close": (0, 0),
+        "classic": (2, 4),
+        "loose": (4, 6),
+        "oversized": (6, 99),
+    }
+    for word, (metric, inches) in EASES.items():
+        low, high = ranges[word]
+        assert low <= float(inches.split()[0]) <= high
+        assert abs(float(metric.split()[0]) - 2.54 * float(inches.split()[0])) <= 0.5
+
+
+def test_a_table_that_lacks_a_measurement_is_told_in_words():
+    lacks = lacking(constructions()["drop-shoulder"], published_tables()["letter-codes-women"])
+    assert "upper-arm girth" in lacks
+
+
+@pytest.mark.parametrize(
+    ("table", "wearer"),
+    [("yarn-woman", "adult"), ("yarn-man", "adult"), ("yarn-child", "child"), ("yarn-baby", "baby")],
+)
+def test_who_wears_it_is_seen_from_the_table(table, wearer):
+    assert wearer_of(published_tables()[table]) == wearer
+
+
+def test_an_option_that_is_not_wanted_leaves_no_trace():
+    document, _ = begun("drop-shoulder", "yarn-woman", options=["pocket"])
+    assert [one["name"] for one in document["options"]] == ["pocket"]
+    whens = [
+        one["when"]
+        for part in ("sections", "pieces", "yarn_sections")
+        for one in document[part]
+        if "when" in one
+    ]
+    assert whens
+    assert all(list(when) == ["pocket"] for when in whens)
