@@ -5,6 +5,7 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("catalogue.studio.urls")),
     path("", include("catalogue.drafts.urls")),
+    path("", include("catalogue.older.urls")),
     path("", include("catalogue.sheets.urls")),
     path("", include("catalogue.instructions.urls")),
     path("", include("catalogue.materials.urls")),

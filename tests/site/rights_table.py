@@ -123,6 +123,8 @@ SHEET = {
     "desk_new": action(STUDIO),
     "beginnings": page(STUDIO),
     "beginning": form(STUDIO, key="drop-shoulder"),
+    "older_lists": action(STUDIO),
+    "older_text": page(STUDIO),
     "desk_pattern": page(STUDIO, slug=PATTERN),
     "facts": form(STUDIO, slug=PATTERN),
     "pattern_file": page(STUDIO, slug=PATTERN),
