@@ -7,6 +7,12 @@ from django.template import Engine
 from django.template.loader_tags import BlockNode, ExtendsNode
 
 FOLDER = Path(__file__).resolve().parents[2] / "templates"
+MOST_IN_A_LINE = 120
+LONG_FOR_A_REASON = {
+    ".txt": "an e-mail goes out as it is written: a line broken here is a line broken in the letter",
+    ".css": "formatted by its own tool",
+    ".js": "formatted by its own tool",
+}
 PAGES = sorted(path.relative_to(FOLDER).as_posix() for path in FOLDER.rglob("*.html"))
 
 
@@ -46,3 +52,22 @@ def test_a_page_holds_no_style_or_script_of_its_own(name):
     assert "<style" not in text
     assert "<script>" not in text
     assert " onclick=" not in text
+
+
+def long_lines(path):
+    """The lines of a template that are too long to be read at a glance, by their numbers."""
+    lines = path.read_text("utf-8").split("\n")
+    return [number for number, line in enumerate(lines, 1) if len(line) > MOST_IN_A_LINE]
+
+
+def test_no_line_of_a_template_is_too_long_to_be_read():
+    """A Django tag can't be broken, but the words and attributes round it can."""
+    templates = sorted(path for path in FOLDER.rglob("*.*") if path.suffix not in LONG_FOR_A_REASON)
+    assert len(templates) > 200
+    found = {path.relative_to(FOLDER).as_posix(): long_lines(path) for path in templates}
+    assert {name: lines for name, lines in found.items() if lines} == {}
+
+
+def test_a_line_of_121_characters_is_too_long(tmp_path):
+    (tmp_path / "page.html").write_text("\n".join(["<p>", "é" * 120, "x" * 121, "</p>"]), "utf-8")
+    assert long_lines(tmp_path / "page.html") == [3]

@@ -1,3 +1,5 @@
+import re
+
 import pytest
 from django.core import mail
 from django.urls import reverse
@@ -19,7 +21,8 @@ def test_the_public_page_says_what_is_asked_and_sets_no_cookie(client, call):
     assert "A plain vest." in page
     assert "20 stitches and 28 rows to 10 cm" in page
     assert "The finished pattern." in page
-    assert '<th scope="row">M</th><td class="number">1</td><td class="number">2</td>' in page
+    cells = re.sub(r">\s+<", "><", page)
+    assert '<th scope="row">M</th><td class="number">1</td><td class="number">2</td>' in cells
     assert not answer.cookies
 
 
