@@ -10,7 +10,9 @@ from django.shortcuts import redirect, render
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.edits import StaleRevision, edit_document
 from catalogue.models import Person
-from grading.sheets.documents import Document
+from grading.core.pattern.parts import label_of
+from grading.sheets.differences import Difference
+from grading.sheets.documents import PARTS, Document, entries_of
 from grading.sizes.sizes import falls
 
 
@@ -40,10 +42,27 @@ def save(
         )
     except StaleRevision as stale:
         return stale_page(request, draft, form, template, {**context, "their_edits": stale.edits})
-    messages.success(request, difference.sentence)
+    messages.success(request, _saved(difference, draft.document, form.document))
     for note in [*getattr(form, "rounded", list)(), *_new_falls(draft.document, form.document)]:
         messages.warning(request, note)
     return redirect(back)
+
+
+def _saved(difference: Difference, before: Document, after: Document) -> str:
+    """What was saved: entries that are new by their names, then what changed in the numbers."""
+    new = [
+        str(label_of({"name": name, **entry}))
+        for part in PARTS
+        if part != "sizes" and after.get(part) is not before.get(part)
+        for name, entry in entries_of(after, part)
+        if name not in dict(entries_of(before, part))
+    ]
+    if not new:
+        return difference.own_sentence
+    named = new[0] if len(new) == 1 else f"{len(new)} entries"
+    added = f"{named} {'is' if len(new) == 1 else 'are'} added."
+    is_quiet = difference.sentence == Difference().sentence
+    return added if is_quiet else f"{added} {difference.own_sentence}"
 
 
 def stale_page(

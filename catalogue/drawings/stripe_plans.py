@@ -107,6 +107,19 @@ def stripe_work(
     return StripeWork(key, tuple(sheets), pairs, seen, missing)
 
 
+def repeat_bar(facts: Facts, shades: Shades, stripes: StripesEntry, repeats: int) -> StripeBar | None:
+    """Draw so many repeats of a stripe sequence, used or not; None where it can't be worked."""
+    sequence = _sequence(stripes)
+    letters = list(dict.fromkeys(colour for colour, _ in sequence.runs))
+    colours = {letter: _colour_key(facts, shades, letters, letter).srgb for letter in letters}
+    plan = plan_stripes(sequence, repeats * sum(rows for _, rows in sequence.runs))
+    if not plan.rows:
+        return None
+    row_mm = min(ROW_MM, HIGHEST_MM / len(plan.rows))
+    name = "one repeat" if repeats == 1 else f"{repeats} repeats"
+    return draw_bar(name, plan.rows, stripes.forward_share, colours, (row_mm, 3.1))
+
+
 def _groups(facts: Facts) -> list[tuple[StripesEntry, list[YarnSectionEntry]]]:
     """Parts in stripes, those with the same stripes over the same rows together."""
     known = {stripes.name: stripes for stripes in facts.pattern.stripes}

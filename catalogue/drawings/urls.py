@@ -2,11 +2,15 @@
 
 from django.urls import path
 
-from catalogue.drawings import views
+from catalogue.drawings import picture_views, views
 
 PATTERN = "desk/<slug:slug>"
 
 urlpatterns = [
     path(f"{PATTERN}/pieces/", views.pieces, name="pieces"),
     path(f"{PATTERN}/yarn/stripes/", views.stripe_plan, name="stripe_plan"),
+    path(
+        f"{PATTERN}/parts/<slug:part>/<int:place>/picture/", picture_views.entry_picture, name="entry_picture"
+    ),
+    path(f"{PATTERN}/add/<slug:part>/picture/", picture_views.entry_picture, name="entry_new_picture"),
 ]

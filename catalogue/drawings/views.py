@@ -1,5 +1,6 @@
 """The pieces of a pattern to scale, and its stripes, as they will be printed."""
 
+from dataclasses import replace
 from typing import cast
 
 from django.http import HttpRequest, HttpResponse
@@ -62,9 +63,13 @@ def _facts(draft: Draft) -> Facts:
 def _edition(request: HttpRequest, draft: Draft) -> PrintForm:
     """As printed for all sizes or one, in the units of the person and the terms of the pattern."""
     size = request.GET.get("size", "")
+    return replace(home_edition(request, draft), sizes=size if size in draft.document["sizes"] else None)
+
+
+def home_edition(request: HttpRequest, draft: Draft) -> PrintForm:
+    """As printed for all sizes, in the units of the person and the terms of the pattern."""
     units = cast("Units", getattr(request.user, "units", "cm"))
-    terms = cast("Terms", draft.document["home_terms"])
-    return PrintForm(units, terms, size if size in draft.document["sizes"] else None)
+    return PrintForm(units, cast("Terms", draft.document["home_terms"]), None)
 
 
 def _kept(facts: Facts, edition: PrintForm) -> list[int]:

@@ -13,6 +13,7 @@ from catalogue.studio.roles import studio_required
 from grading.core.pattern.parts import label_of
 from grading.entries.forms import EntryForm, entry_text
 from grading.entries.layouts import entry_layout
+from grading.entries.piece_forms import PieceForm
 from grading.entries.revision_forms import MoveForm, RevisionForm
 from grading.grid.grid import merged_findings
 from grading.grid.origins import origins_of, users_of
@@ -35,6 +36,10 @@ KINDS = {
     "pieces": "piece",
 }
 TEMPLATE = "catalogue/sheet_entry.html"
+# Parts of which a preview shows a drawing and what the instructions will print.
+PICTURED = frozenset(
+    {"pieces", "shapings", "spreads", "curves", "pick_ups", "stripes", "fabrics", "yarn_sections"}
+)
 YARN_PARTS = frozenset({"options", "yarns", "yarn_sections", "stripes"})
 
 
@@ -45,7 +50,7 @@ def page_of(part: str) -> str:
 
 def entry_form(request: HttpRequest, draft: Draft, part: str, place: int | None) -> EntryForm:
     """The form for an entry of a draft, with what was typed."""
-    form = EntryForm(
+    form = (PieceForm if part == "pieces" else EntryForm)(
         request.POST or None,
         document=draft.document,
         graded=draft.graded,
@@ -54,8 +59,9 @@ def entry_form(request: HttpRequest, draft: Draft, part: str, place: int | None)
         revision=draft.revision,
     )
     where = [draft.pattern.slug, part] + ([] if form.place is None else [form.place])
+    kind = "picture" if part in PICTURED else "preview"
     form.helper = entry_layout(
-        form, reverse("entry_new_preview" if form.place is None else "entry_preview", args=where)
+        form, reverse(f"entry_new_{kind}" if form.place is None else f"entry_{kind}", args=where)
     )
     return form
 
@@ -130,6 +136,7 @@ def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, A
         else None,
         "delete": RevisionForm(initial={"revision": draft.revision}, button="Delete it"),
         "as_in_file": entry_text(form.entry_before),
+        "meaning": f"catalogue/meanings/{part}.svg" if part in PICTURED else "",
         "their_edits": [],
     }
 
@@ -161,13 +168,13 @@ def _preview(request: HttpRequest, draft: Draft, part: str, place: int | None) -
     """The preview of an entry."""
     form = entry_form(request, draft, part, place)
     form.is_valid()
-    return preview_page(request, draft, form.difference, errors_of(form))
+    return render(request, "catalogue/_sheet_preview.html", preview_context(request, form))
 
 
-def preview_page(request: HttpRequest, draft: Draft, difference: Any, errors: list[str]) -> HttpResponse:
+def preview_context(request: HttpRequest, form: EntryForm) -> dict[str, Any]:
     """What would change: the sentence, the numbers before and after, the findings."""
-    units = getattr(request.user, "units", "cm")
-    kinds = {one: entry["kind"] for one, entry in entries_of(draft.document, "values")}
+    units, difference = getattr(request.user, "units", "cm"), form.difference
+    kinds = {one: entry["kind"] for one, entry in entries_of(form.document, "values")}
     changed = [
         {
             "name": one.name,
@@ -179,16 +186,12 @@ def preview_page(request: HttpRequest, draft: Draft, difference: Any, errors: li
         }
         for one in difference.values[:40]
     ]
-    return render(
-        request,
-        "catalogue/_sheet_preview.html",
-        {
-            "difference": difference,
-            "findings": merged_findings(list(difference.new_findings))[:20],
-            "changed": changed,
-            "errors": errors,
-        },
-    )
+    return {
+        "difference": difference,
+        "findings": merged_findings(list(difference.new_findings))[:20],
+        "changed": changed,
+        "errors": errors_of(form),
+    }
 
 
 @studio_required

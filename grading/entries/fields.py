@@ -1,22 +1,23 @@
 """The fields of a form for one entry of a sheet, read from the JSON Schema of pattern files.
 
 Every key of an entry that holds one thing is one field; nested keys are flattened ("round.to" becomes
-"round__to"), lists with one figure per size become one field per size. What has no such form (outlines of
-pieces) is typed as in the file.
+"round__to"), lists with one figure per size become one field per size, lists of pairs become rows of a small
+table: stripes, the corners, curved edges and measurements of a piece.
 """
 
 import json
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import pairwise
 from typing import Any, Literal
 
 from grading.core.pattern.schema import schema
+from grading.entries.field_words import label_for
 from grading.sheets.documents import Document
 
-Kind = Literal["line", "number", "words", "choice", "tick", "lines", "stripes", "when", "json"]
+Kind = Literal["line", "number", "words", "choice", "tick", "lines", "rows", "when"]
 Path = tuple[str | int, ...]
 
 MOST_DECIMALS = 6
@@ -35,6 +36,12 @@ class EntryField:
     choices: tuple[str, ...] = ()
     required: bool = False
     size: str = ""
+    part: str = ""
+
+    @property
+    def dotted(self) -> str:
+        """The keys that lead to it, as one word; places in lists are left out."""
+        return ".".join(str(step) for step in self.path if isinstance(step, str))
 
     @property
     def key(self) -> str:
@@ -44,54 +51,14 @@ class EntryField:
     @property
     def label(self) -> str:
         """What the field is called on the page."""
-        dotted = ".".join(str(step) for step in self.path if isinstance(step, str))
-        words = LABELS.get(dotted, dotted.split(".")[-1].replace("_", " ").capitalize())
+        words = label_for(self.part, self.dotted)
         return f"{words}, {self.size}" if self.size else words
-
-
-LABELS = {
-    "list": "Number",
-    "values": "Measurement",
-    "steps.base_size": "Base size",
-    "steps.base": "Number of the base size",
-    "steps.step": "Step",
-    "round.to": "Round to",
-    "round.multiple": "Multiple of",
-    "round.plus": "Plus",
-    "round.fabric": "Or: multiple of the fabric",
-    "measured.how": "How to lay the tape",
-    "measured.tolerance": "Tolerance",
-    "measured.around": "Measured round the body or limb",
-    "measured.compares_to": "Compare with the body measurement",
-    "measured.ease": "Ease",
-    "may_shrink": "May be smaller in a larger size (say why in the note)",
-    "may_jump": "May jump between neighbouring sizes (say why in the note)",
-    "holds": "What must hold",
-    "says": "What to say when it does not",
-    "over": "Counted over",
-    "multiple": "Stitch multiple of",
-    "tool_mm": "Hook or needle, mm",
-    "swatch.stitches": "Weighed swatch, stitches",
-    "swatch.rows": "Weighed swatch, rows",
-    "swatch.weight": "Weighed swatch, weight",
-    "length_per_100g": "Length in 100 g",
-    "put_up": "One ball weighs",
-    "worked": "Stitches × rows",
-    "extra": "Extra weight (seams, tails)",
-    "when": "Made only when",
-    "sequence": "Colours and rows",
-    "forward_share": "Share of the forward pass",
-    "on_every": "On every … row",
-    "each": "Stitches changed per shaping row",
-    "plain_end": "Rows left plain at the end",
-    "first": "First row that may be shaped",
-    "in": "In how many stitches",
-}
 
 
 def fields_of(part: str, document: Document) -> list[EntryField]:
     """Return the fields of an entry of a part, in the order of the schema."""
-    return list(_object_fields(entry_schema(part), (), document["sizes"]))
+    found = _object_fields(entry_schema(part), (), document["sizes"])
+    return [replace(field, part=part) for field in found]
 
 
 def entry_schema(part: str) -> dict[str, Any]:
@@ -117,13 +84,18 @@ def as_entry(fields: Sequence[EntryField], typed: dict[str, Any], before: Any) -
     known = as_texts(fields, before)
     for field in fields:
         text = typed.get(field.key)
-        kept = field.key in known and known[field.key] == text
+        kept = field.key in known and _alike(field, known[field.key], text)
         content = _content(before, field.path) if kept else _as_content(field, text)
         if content is not None or field.path[0] in PER_SIZE:
             _put(entry, field.path, content)
     if "measured" in entry:
         entry["measured"].setdefault("around", False)
     return _in_order_of(entry, before)
+
+
+def _alike(field: EntryField, known: Any, typed: Any) -> bool:
+    """Whether a field holds what it held before; ticks have no order."""
+    return sorted(known) == sorted(typed or ()) if field.kind == "when" else bool(known == typed)
 
 
 def tidy_number(text: str) -> str:
@@ -189,7 +161,7 @@ def _key_fields(
 
 def _kind_of(key: str, inner: dict[str, Any]) -> Kind:
     """How a key's content is typed."""
-    special: dict[str, Kind] = {"sequence": "stripes", "choices": "lines", "how": "words", "words": "words"}
+    special: dict[str, Kind] = {"sequence": "rows", "choices": "lines", "how": "words", "words": "words"}
     special |= {"says": "words", "note": "words", "formula": "words", "holds": "words", "worked": "words"}
     if key == "when" or inner.get("maxProperties"):
         return "when"
@@ -200,7 +172,7 @@ def _kind_of(key: str, inner: dict[str, Any]) -> Kind:
     if inner.get("type") == "boolean":
         return "tick"
     if inner.get("type") in {"array", "object"}:
-        return "json"
+        return "rows"
     numeric = [inner, *inner.get("anyOf", ())]
     return "number" if any(one.get("type") in {"number", "integer"} for one in numeric) else "line"
 
@@ -251,47 +223,68 @@ def _as_text(field: EntryField, content: Any) -> Any:
         return bool(content)
     if field.kind == "lines":
         return "\n".join(content)
-    if field.kind == "stripes":
-        return "\n".join(f"{colour} {rows}" for colour, rows in content)
+    if field.kind == "rows":
+        return [_ROWS_OF[field.dotted][0](one) for one in content]
     if field.kind == "when":
-        return "\n".join(f"{option} = {_choices_text(chosen)}" for option, chosen in content.items())
-    if field.kind == "json":
-        return json.dumps(content, ensure_ascii=False, indent=1)
+        return [f"{option}={choice}" for option, chosen in content.items() for choice in _listed(chosen)]
     return content if isinstance(content, str) else json.dumps(content)
 
 
-def _choices_text(chosen: str | list[str]) -> str:
-    """One choice or several, with commas."""
-    return chosen if isinstance(chosen, str) else ", ".join(chosen)
+def _listed(chosen: str | list[str]) -> list[str]:
+    """One choice or several, as a list."""
+    return [chosen] if isinstance(chosen, str) else chosen
 
 
 def _as_content(field: EntryField, text: Any) -> Any:
     """What a field stands for in the entry; None for an empty one."""
     if field.kind == "tick":
         return True if text else None
+    if field.kind == "rows":
+        return [_ROWS_OF[field.dotted][1](row) for row in text or ()] or None
+    if field.kind == "when":
+        return _when(text or ()) or None
     if not isinstance(text, str) or not text.strip():
         return None
     if field.kind == "number":
         return as_number(text)
     if field.kind == "lines":
         return [line.strip() for line in text.splitlines() if line.strip()]
-    if field.kind == "stripes":
-        return [_stripe(line) for line in text.splitlines() if line.strip()]
-    if field.kind == "when":
-        return dict(_choice(line) for line in text.splitlines() if line.strip())
-    if field.kind == "json":
-        return json.loads(text)
     return tidy_number(text.replace("\r\n", "\n").strip())
 
 
-def _stripe(line: str) -> list[str | int | float]:
-    """A colour and its rows."""
-    colour, _, rows = line.strip().rpartition(" ")
-    return [colour.strip() or rows, as_number(rows)] if colour else [rows]
+def _when(ticked: Sequence[str]) -> dict[str, str | list[str]]:
+    """Options and the choices under which something is made."""
+    found: dict[str, list[str]] = {}
+    for one in ticked:
+        option, _, choice = one.partition("=")
+        found.setdefault(option, []).append(choice)
+    return {option: chosen[0] if len(chosen) == 1 else chosen for option, chosen in found.items()}
 
 
-def _choice(line: str) -> tuple[str, str | list[str]]:
-    """An option and the choices under which something is made."""
-    option, _, chosen = line.partition("=")
-    choices = [choice.strip() for choice in chosen.split(",")]
-    return option.strip(), choices[0] if len(choices) == 1 else choices
+def _edge_row(edge: Any) -> list[str]:
+    """A curved edge as a row: from corner, to corner, curve; older patterns name the curve alone."""
+    if isinstance(edge, str):
+        return ["", "", edge]
+    return [str(edge["from"]), str(edge["to"]), edge.get("curve", "")]
+
+
+def _edge(row: Sequence[str]) -> Any:
+    """A curved edge as the file has it."""
+    start, end, curve = row
+    if curve and not start and not end:
+        return curve
+    return {**({"curve": curve} if curve else {}), "from": as_number(start), "to": as_number(end)}
+
+
+def _dimension(row: Sequence[str]) -> dict[str, Any]:
+    """A line with a measurement as the file has it."""
+    return {"value": row[0], "from": as_number(row[1]), "to": as_number(row[2])}
+
+
+# How a list of the file becomes rows of a table, and back.
+_ROWS_OF: dict[str, tuple[Callable[[Any], list[str]], Callable[[Sequence[str]], Any]]] = {
+    "sequence": (lambda stripe: [stripe[0], str(stripe[1])], lambda row: [row[0], as_number(row[1])]),
+    "outline": (list, list),
+    "curves": (_edge_row, _edge),
+    "dimensions": (lambda line: [line["value"], str(line["from"]), str(line["to"])], _dimension),
+}

@@ -16,8 +16,9 @@ from django import forms
 
 from grading.core.formula.errors import FormulaError, PatternFileError
 from grading.core.formula.formula import parse_formula
-from grading.core.grade.grade import grade
+from grading.core.grade.grade import Graded, grade
 from grading.core.pattern.file import read_pattern
+from grading.entries.choosing import RowsField, WhenField
 from grading.entries.fields import (
     FORMULAS,
     PER_SIZE,
@@ -29,12 +30,25 @@ from grading.entries.fields import (
     tidy_number,
 )
 from grading.entries.form_fields import form_field
-from grading.grid.grid import merged_findings
+from grading.grid.grid import merged_findings, place_label
 from grading.sheets.differences import Difference, GradedJson, difference_between
 from grading.sheets.documents import BY_NAME, Document, entries_of, with_entries
 
 SOURCES = ("formula", "list", "steps")
+# Parts that have a name and no label: what they are called is typed, and their name is made from it.
+CALLED = frozenset({"checks", "shapings", "spreads", "curves", "pick_ups", "stripes"})
+# What is meant by a bare number, and how it stands in the file.
+MEANT = {
+    "swatch__weight": "{} g",
+    "put_up": "{} g",
+    "length_per_100g": "{} m",
+    "extra": "{} g",
+    "ratio": "{} per 1",
+}
+_NAME = re.compile(r"[a-z][a-z0-9_]*", re.ASCII)
+_BARE = re.compile(r"[0-9]+(\.[0-9]+)?", re.ASCII)
 _PATH_STEP = re.compile(r"\.([^.\[\]]+)|\[(\d+)\]")
+_BEGINS = re.compile(r"(?:^|(?<=: ))“(\w+)”(?=: | needs | names )")
 _UNIT = re.compile(r"\s*([+-]?[0-9.]+)\s*([a-z]+)\s*", re.ASCII)
 
 
@@ -63,6 +77,7 @@ class EntryForm(forms.Form):
         self.parts = fields_of(part, document)
         self.document: Document = document
         self.difference = Difference()
+        self.graded: Graded | None = None
         self.stops: list[dict[str, Any]] = []
         super().__init__(data, initial={"revision": revision, "was": self.name or "", **self._initial()})
         self._add_fields()
@@ -88,9 +103,12 @@ class EntryForm(forms.Form):
     def _add_fields(self) -> None:
         """One form field for each field of the entry, the name first."""
         if self.part in BY_NAME:
-            self.fields["name"] = form_field(EntryField(("name",), "line"), self.before, self.part)
+            self.fields["name"] = form_field(EntryField(("name",), "line", part=self.part), self.before)
         for part in self.parts:
-            self.fields[part.key] = form_field(part, self.before, self.part, self.initial.get(part.key, ""))
+            self.fields[part.key] = form_field(part, self.before, self.initial.get(part.key, ""))
+        when = self.fields.get("when")
+        if isinstance(when, WhenField) and not when.choices:
+            del self.fields["when"]
         if self.part == "values":
             self.fields["source"] = forms.ChoiceField(
                 label="The number comes from",
@@ -108,6 +126,9 @@ class EntryForm(forms.Form):
         """The entry's name as typed, made from the label where it was left empty."""
         key = "colour" if self.part == "yarns" else "name"
         typed = str(self.cleaned_data.get(key) or "").strip()
+        if self.part in CALLED and not _NAME.fullmatch(typed):
+            others = {name: entry for name, entry in self.entries if name != self.name}
+            return name_from(typed, others)
         return typed or name_from(str(self.cleaned_data.get("label") or ""), dict(self.entries))
 
     @property
@@ -135,14 +156,14 @@ class EntryForm(forms.Form):
         if self.errors:
             return
         self.document = self._document(entry)
-        graded = grade(read_pattern(self.document)).as_json()
-        self.difference = difference_between(self.graded_before, graded)
+        self.graded = grade(read_pattern(self.document))
+        self.difference = difference_between(self.graded_before, self.graded.as_json())
         here = self._where()
         found = [one for one in self.difference.new_findings if one["weight"] == "stop" and _is_at(one, here)]
         if found and not self.cleaned_data.get("keep_anyway"):
             self.stops = found
             for one in merged_findings(found):
-                self.add_error(self._main_field(), _sentence(one))
+                self.add_error(self._field_of(one), self._by_label(_sentence(one)))
 
     def _entry(self) -> dict[str, Any]:
         """The entry as typed; of a value only the source that was chosen."""
@@ -151,6 +172,9 @@ class EntryForm(forms.Form):
             one for one in self.parts if one.path[0] not in SOURCES or one.path[0] == source or not source
         ]
         typed = dict(self.cleaned_data)
+        for key, written in MEANT.items():
+            if _BARE.fullmatch(str(typed.get(key) or "").strip()):
+                typed[key] = written.format(typed[key].strip())
         if self.part == "body":
             typed |= {
                 key: self._in_unit(key, text) for key, text in typed.items() if key.startswith("values__")
@@ -177,6 +201,12 @@ class EntryForm(forms.Form):
         """Refuse what cannot be read as a formula."""
         if self.part == "values" and self.cleaned_data["source"] == "formula" and "formula" not in entry:
             self.add_error("formula", "Type a formula, such as “bust + ease”.")
+        for place, corner in enumerate(entry.get("outline", ()) if self.part == "pieces" else (), 1):
+            for cell, text in zip(("across", "up"), corner, strict=True):
+                try:
+                    parse_formula(text)
+                except FormulaError as error:
+                    self.add_error("outline", f"Corner {place}, {cell}: {error.says}")
         for key in FORMULAS & entry.keys():
             try:
                 parse_formula(entry[key])
@@ -229,6 +259,24 @@ class EntryForm(forms.Form):
         key = shown[source] if source else next((one for one in FORMULAS if one in self.fields), None)
         return key if key in self.fields else None
 
+    def _field_of(self, finding: dict[str, Any]) -> str | None:
+        """The field that a finding is about: the one whose key it begins with, else where formulas are."""
+        begins = _BEGINS.search(finding["says"])
+        key = begins[1].replace(".", "__") if begins else ""
+        if key in self.fields:
+            return key
+        if self.part == "pick_ups" and not finding["line"]:
+            return "count"
+        return "outline" if self.part == "pieces" else self._main_field()
+
+    def _by_label(self, says: str) -> str:
+        """A sentence with the label of a field in place of its key in the file."""
+        begins = _BEGINS.search(says)
+        key = begins[1] if begins else ""
+        if begins is None or key not in self.fields:
+            return says
+        return says[: begins.start()] + f"“{self.fields[key].label}”" + says[begins.end() :]
+
     def _refuse(self, error: PatternFileError) -> None:
         """Put the reason at the field that it is about; elsewhere it names its place."""
         prefix = self._prefix()
@@ -241,9 +289,12 @@ class EntryForm(forms.Form):
             else field_at(self.parts, path)
         )
         if inside and key in self.fields:
-            self.add_error(key, error.reason)
+            in_rows = isinstance(self.fields[key], RowsField) and len(path) > 1
+            row = f"Row {int(path[1]) + 1}: " if in_rows else ""
+            self.add_error(key, f"{row}{error.reason}")
         else:
-            self.add_error(None, error.reason if inside else f"{error.path}: {error.reason}")
+            place = place_label(self.document, error.path.removeprefix("$."))
+            self.add_error(None, error.reason if inside else f"{place}: {error.reason}")
 
     def rounded(self) -> list[str]:
         """What was rounded to 6 decimals, to be shown back."""

@@ -4,6 +4,8 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Div, Field, Layout, Submit
 from django.forms import BaseForm
 
+from grading.entries.shapes import SHAPES, SIDES
+
 HIDDEN = ("revision", "was")
 SOURCES = ("formula", "list", "steps")
 # Groups of a value's form that most values leave empty: their titles and how the names of their fields begin.
@@ -19,13 +21,16 @@ def entry_layout(form: BaseForm, preview_url: str) -> FormHelper:
     helper = FormHelper()
     helper.attrs = {
         "hx-post": preview_url,
-        "hx-trigger": "input delay:500ms, change delay:500ms",
+        "hx-trigger": f"{'load, ' if form.initial.get('was') else ''}input delay:500ms, change delay:500ms",
         "hx-target": "#preview",
         "id": "entry-form",
     }
     shown_apart = {*HIDDEN, "keep_anyway", "leave_empty"}
     fields = [name for name in form.fields if name not in shown_apart]
-    groups = _value_groups(form, fields) if "source" in form.fields else _rows(fields)
+    if "source" in form.fields:
+        groups = _value_groups(form, fields)
+    else:
+        groups = _piece_groups(fields) if "shape" in form.fields else _rows(fields)
     confirm = ["leave_empty"] if "leave_empty" in form.fields else []
     helper.layout = Layout(*HIDDEN, *groups, *confirm, save_buttons())
     return helper
@@ -53,6 +58,26 @@ def _value_groups(form: BaseForm, fields: list[str]) -> list[object]:
     top = Div("name", "label", "kind", css_class="field-row")
     sources = [Div(*_rows(_of(fields, (source,))), css_class=f"source-{source}") for source in SOURCES]
     return [top, "source", *sources, *(_folded(form, title, _of(fields, begin)) for title, begin in FOLDED)]
+
+
+def _piece_groups(fields: list[str]) -> list[object]:
+    """The fields of a piece: its shape with the sides that it has, or corners in a table."""
+    sides = [
+        Div(
+            f"side_{key}",
+            css_class=" ".join(["side", *(f"of-{one.key}" for one in SHAPES if key in one.sides)]),
+        )
+        for key in SIDES
+    ]
+    after = [one for one in fields if one == "when"]
+    return [
+        "name",
+        "label",
+        "shape",
+        *sides,
+        Div("outline", "curves", "dimensions", css_class="by-corners"),
+        *after,
+    ]
 
 
 def _of(fields: list[str], begin: tuple[str, ...]) -> list[str]:

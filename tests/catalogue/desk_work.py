@@ -6,6 +6,7 @@ from django.test import Client
 
 from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Pattern
+from grading.entries.choosing import RowsField
 from grading.models import StoredResult
 from tests.builders import sample
 
@@ -54,6 +55,9 @@ def typed(client: Client, url: str, **changes: Any) -> dict[str, Any]:
     form = client.get(url).context["form"]
     data = {name: form[name].value() for name in form.fields}
     sent = {key: "on" if content is True else content for key, content in data.items()}
+    for name in [name for name, field in form.fields.items() if isinstance(field, RowsField)]:
+        rows = sent.pop(name) or []
+        sent |= {f"{name}-{i}-{j}": cell for i, row in enumerate(rows) for j, cell in enumerate(row)}
     return {**{key: content for key, content in sent.items() if content not in (None, False)}, **changes}
 
 

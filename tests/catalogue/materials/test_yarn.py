@@ -99,8 +99,19 @@ def test_parts_put_ups_stripes_and_options_are_edited_by_forms(client, designer)
         ("yarn_sections", 0, {"worked": "back * edge * 2"}),
         ("options", None, {"name": "belt", "label": "Belt", "choices": "with\nwithout", "default": "with"}),
         ("yarns", None, {"colour": "B", "label": "Larkmoss Fell, Moss"}),
-        ("stripes", None, {"name": "bands", "sequence": "A 4\nB 2", "change": "row start"}),
-        ("yarn_sections", None, {**belt, "worked": "back * 6 rows", "when": "belt = with"}),
+        (
+            "stripes",
+            None,
+            {
+                "name": "bands",
+                "sequence-0-0": "A",
+                "sequence-0-1": "4",
+                "sequence-1-0": "B",
+                "sequence-1-1": "2",
+                "change": "row start",
+            },
+        ),
+        ("yarn_sections", None, {**belt, "worked": "back * 6 rows", "when": "belt=with"}),
     ]:
         url = (
             reverse("entry_new", args=[pattern.slug, part])

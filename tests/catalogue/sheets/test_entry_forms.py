@@ -1,0 +1,203 @@
+"""Forms of shapings, curves, pieces and stripes: what they offer, draw, say and keep."""
+
+import re
+
+import pytest
+from django.urls import reverse
+
+from catalogue.drafts.documents import pattern_document
+from tests.builders import make_person
+from tests.catalogue.desk_work import fresh, load, small_document, typed
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def designer(client):
+    person = make_person(role="designer")
+    client.force_login(person)
+    return person
+
+
+def new(pattern, part):
+    return reverse("entry_new", args=[pattern.slug, part])
+
+
+def picture(client, pattern, part, **sent):
+    answer = client.post(reverse("entry_new_picture", args=[pattern.slug, part]), {"revision": 0, **sent})
+    return answer.content.decode()
+
+
+def add(client, pattern, part, **sent):
+    answer = client.post(new(pattern, part), {"revision": pattern.sheet.revision, **sent})
+    assert answer.status_code == 302, answer.context["form"].errors
+    return pattern_document(fresh(pattern))[part][-1]
+
+
+SHAPING = {"name": "Sleeve taper", "from": "back", "to_typed": "40", "over_typed": "30", "each_typed": "2"}
+
+
+def test_every_field_of_a_shaping_has_help_of_its_own(client, designer):
+    form = client.get(new(load(), "shapings")).context["form"]
+    assert "After blocking" not in form.fields["over"].help_text
+    assert all(form.fields[part.key].help_text for part in form.parts if part.kind != "tick")
+
+
+def test_a_shaping_is_called_what_was_typed_and_never_line(client, designer):
+    assert add(client, load(), "shapings", **SHAPING) == {
+        "name": "sleeve_taper", "from": "back", "to": 40, "over": 30, "each": 2,
+    }  # fmt: skip
+    answer = client.post(new(load(title="Other"), "shapings"), {"revision": 0, **SHAPING, "name": ""})
+    assert answer.context["form"].errors["name"]
+
+
+def test_lines_are_chosen_by_their_labels(client, designer):
+    page = client.get(new(load(), "shapings")).content.decode()
+    assert '<option value="back">Back, stitches</option>' in page
+    fields = page.split('id="entry-form"')[1].split("</form>")[0]
+    # The name alone: a browser would ask for both halves of a line or number.
+    assert len(re.findall(r" required[ >]", fields)) == 1
+
+
+def test_a_line_and_a_number_at_once_is_refused(client, designer):
+    answer = client.post(new(load(), "shapings"), {"revision": 0, **SHAPING, "from_typed": "12"})
+    assert answer.context["form"].errors["from"] == ["Choose a line or type it, not both."]
+
+
+def test_a_shaping_says_what_it_will_print_for_all_sizes_and_each(client, designer):
+    said = picture(client, load(), "shapings", **SHAPING)
+    assert "Decrease 2 sts on every" in said
+    assert said.count("<dt>") == 3
+    assert "<code>{sleeve_taper}</code>" in said
+
+
+def test_a_wrong_count_of_a_pick_up_is_told_at_the_count(client, designer):
+    sent = {"name": "Band", "along": "row ends", "count_typed": "nothing_like_it", "ratio": "3 per 4"}
+    answer = client.post(new(load(), "pick_ups"), {"revision": 0, **sent, "edge": "40 cm"})
+    assert list(answer.context["form"].errors) == ["count"]
+
+
+def test_a_bare_ratio_is_for_each_row(client, designer):
+    made = add(client, load(), "pick_ups", name="Band", along="row ends", count="edge", ratio="2")
+    assert made["ratio"] == "2 per 1"
+
+
+def test_a_swatch_needs_stitches_rows_and_grams_only(client, designer):
+    pattern = load()
+    url = reverse("entry", args=[pattern.slug, "fabrics", 0])
+    weighed = {"swatch__stitches": "20", "swatch__rows": "14", "swatch__weight": "12.6"}
+    client.post(url, typed(client, url, **weighed))
+    assert pattern_document(fresh(pattern))["fabrics"]["main"]["swatch"] == {
+        "stitches": 20, "rows": 14, "weight": "12.6 g",
+    }  # fmt: skip
+
+
+RECTANGLE = {
+    "label": "Back",
+    "name": "",
+    "shape": "rectangle",
+    "side_width": "chest / 2",
+    "side_height_typed": "60 cm",
+}
+
+
+def rounded():
+    values = small_document()["values"]
+    values[1] = {**values[1], "measured": {"how": "Round the body.", "tolerance": "2 cm", "around": True}}
+    return load(values=values)
+
+
+def test_a_piece_is_made_from_a_shape_and_lines(client, designer):
+    pattern = rounded()
+    assert add(client, pattern, "pieces", **RECTANGLE) == {
+        "name": "back",
+        "label": "Back",
+        "outline": [["0 cm", "0 cm"], ["(chest / 2)", "0 cm"], ["(chest / 2)", "60 cm"], ["0 cm", "60 cm"]],
+        "dimensions": [{"value": "chest", "from": 1, "to": 2}],
+    }
+    form = client.get(reverse("entry", args=[pattern.slug, "pieces", 0])).context["form"]
+    assert [form["shape"].value(), form["side_width"].value(), form["side_height"].value()] == [
+        "rectangle", "chest / 2", "60 cm",
+    ]  # fmt: skip
+
+
+def test_a_piece_is_drawn_in_every_size_while_it_is_chosen(client, designer):
+    drawn = picture(client, rounded(), "pieces", **RECTANGLE)
+    assert drawn.count('class="outline"') == 1
+    # Derived: chests 92, 100, 109 cm; half of each is drawn.
+    assert drawn.count(", to scale</title>") == 3
+    assert "all round; half of it is drawn" in drawn
+
+
+def test_a_side_that_is_missing_is_told_at_its_field(client, designer):
+    answer = client.post(new(rounded(), "pieces"), {"revision": 0, **RECTANGLE, "side_width": ""})
+    assert list(answer.context["form"].errors) == ["side_width"]
+
+
+def test_corners_are_a_table_and_a_wrong_one_is_told_by_its_number(client, designer):
+    pattern = load()
+    corners = ["0 cm", "0 cm", "30 cm", "0 cm", "30 cm", "40 cm"]
+    sent = {f"outline-{i // 2}-{i % 2}": text for i, text in enumerate(corners)}
+    piece = {"label": "Gusset", "shape": ""}
+    assert add(client, pattern, "pieces", **piece, **sent)["outline"] == [
+        ["0 cm", "0 cm"], ["30 cm", "0 cm"], ["30 cm", "40 cm"],
+    ]  # fmt: skip
+    answer = client.post(new(pattern, "pieces"), {"revision": 0, **piece, **sent, "outline-1-0": "30 cm +"})
+    assert answer.context["form"].errors["outline"][0].startswith("Corner 2, across: ")
+
+
+@pytest.mark.parametrize("name", ["brackenmere_pullover", "thistledrift_waistcoat"])
+def test_stored_pieces_and_stripes_are_kept_when_nothing_is_typed(client, designer, name):
+    pattern = load(name)
+    before = pattern_document(fresh(pattern))
+    for part in ("pieces", "stripes"):
+        for place in range(len(before.get(part, []))):
+            url = reverse("entry", args=[pattern.slug, part, place])
+            assert "[[" not in client.get(url).content.decode()
+            answer = client.post(url, typed(client, url))
+            assert answer.status_code == 302, answer.context["form"].errors
+    assert pattern_document(fresh(pattern)) == before
+
+
+def test_stripes_are_drawn_as_they_will_look(client, designer):
+    pattern = load(yarns=[{"colour": "A", "label": "Fell"}, {"colour": "B", "label": "Fell"}])
+    sent = {"sequence-0-0": "A", "sequence-0-1": "6", "sequence-1-0": "B", "sequence-1-1": "2"}
+    drawn = picture(client, pattern, "stripes", name="Body", **sent)
+    assert "Stripes of size 2 repeats: 16 rows from the bottom up" in drawn
+    assert "6 rows A, 2 rows B" in drawn
+
+
+def test_choices_of_options_are_ticked(client, designer):
+    options = [
+        {"name": "colour", "label": "Colour", "choices": ["plain", "five-colour stripes"], "default": "plain"}
+    ]
+    pattern = load(options=options)
+    piece = {**RECTANGLE, "side_width": "chest", "when": ["colour=five-colour stripes"]}
+    assert add(client, pattern, "pieces", **piece)["when"] == {"colour": "five-colour stripes"}
+
+
+def test_a_new_length_is_previewed_in_the_persons_unit(client, designer):
+    url = reverse("entry_new_preview", args=[load().slug, "values"])
+    sent = {"label": "Hip", "kind": "length", "source": "formula", "formula": "96 cm", "revision": 0}
+    said = client.post(url, sent).content.decode()
+    assert "<strong>96</strong>" in said
+    assert "960" not in said
+
+
+def test_what_is_added_is_named_and_no_number_is_denied(client, designer):
+    pattern = load()
+    answer = client.post(
+        new(pattern, "shapings"), {"revision": pattern.sheet.revision, **SHAPING}, follow=True
+    )
+    assert "sleeve taper is added." in answer.content.decode().lower().replace("_", " ")
+    assert "added. No number" not in answer.content.decode()
+
+
+def test_the_forms_own_example_of_a_tape_raises_no_finding(client, designer):
+    pattern = load()
+    form = client.get(new(pattern, "values")).context["form"]
+    example = form.fields["measured__how"].help_text.split("“")[1].rstrip("”")
+    sent = {"label": "Hem", "kind": "length", "source": "formula", "formula": "96 cm", "revision": 0,
+            "measured__how": example, "measured__tolerance": "2 cm"}  # fmt: skip
+    answer = client.post(reverse("entry_new_preview", args=[pattern.slug, "values"]), sent)
+    assert not answer.context["difference"].new_findings
