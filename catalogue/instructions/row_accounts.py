@@ -1,12 +1,12 @@
 """The account of a pattern row by row: what each written row leaves in every size, and where it is wrong."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from catalogue.drafts.patterns import graded
 from catalogue.instructions.row_words import Reader, WordPiece, short_words
 from catalogue.models import Pattern
-from grading.core.audit.patterns import Counted, Line, audit_pattern
+from grading.core.audit.patterns import Counted, Line, PatternAudit, audit_step
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.pattern.pattern import FabricEntry, PatternFile
@@ -14,7 +14,7 @@ from grading.core.printing.numbers import number_list, print_value, print_whole
 
 SHOWN = {"": "all rows", "wrong": "rows that do not come out", "unread": "rows that can't be read"}
 VERDICTS = {"wrong": "disagrees", "unread": "unreadable"}
-LINES = "lines of the count audit"
+AUDIT = "count audit"
 
 
 @dataclass(frozen=True)
@@ -113,11 +113,26 @@ def audit_lines(pattern: Pattern) -> tuple[Line, ...]:
 
 def lines_of(made: Graded) -> tuple[Line, ...]:
     """The lines of the count audit; kept for as long as the document stays the same."""
+    return _audit_of(made)[1]
+
+
+def _audit_of(made: Graded) -> tuple[PatternAudit, tuple[Line, ...]]:
+    """The audit of a whole pattern with its lines."""
     memo = made.pattern.memo
-    if LINES not in memo:
-        memo[LINES] = audit_pattern(facts_of(made.pattern, made))
-    lines: tuple[Line, ...] = memo[LINES]
-    return lines
+    if AUDIT not in memo:
+        audit = PatternAudit(facts_of(made.pattern, made))
+        memo[AUDIT] = (audit, tuple(audit.lines()))
+    found: tuple[PatternAudit, tuple[Line, ...]] = memo[AUDIT]
+    return found
+
+
+def step_account(made: Graded, section: int, step: int, text: str) -> tuple[AccountRow, ...]:
+    """The account of one step as it is typed, in every size; places count from 0, behind the last is new."""
+    of = made.pattern.sections[section]
+    steps = (*of.steps[:step], text)
+    sections = (*made.pattern.sections[:section], replace(of, steps=steps))
+    facts = facts_of(replace(made.pattern, sections=sections, memo={}), made)
+    return account_rows(facts, audit_step(facts, _audit_of(made)[0], section, step))
 
 
 def account_rows(facts: Facts, lines: Sequence[Line]) -> tuple[AccountRow, ...]:

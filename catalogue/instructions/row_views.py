@@ -3,18 +3,23 @@
 from collections.abc import Callable
 from typing import Any
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import render
-from django.views.decorators.http import require_safe
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.requests import pattern_or_404
+from catalogue.instructions.count_reasons import FaultGone, judged_faults, keep_fault
 from catalogue.instructions.row_accounts import SHOWN, gauge_of, row_account
 from catalogue.instructions.row_files import row_account_csv, row_account_xlsx
 from catalogue.models import Pattern
-from catalogue.studio.roles import studio_required
+from catalogue.studio.requests import person_of
+from catalogue.studio.roles import designer_required, is_designer, studio_required
 from grading.core.pattern.pattern import PatternFile
 
+LONGEST_REASON = 500
+GONE = "The words or the numbers of that row were changed meanwhile: look at it again."
 FILTERS = ("section", "option", "size", "show", "gauge")
 FILES: dict[str, tuple[str, Callable[[Pattern], bytes]]] = {
     "csv": ("text/csv; charset=utf-8", row_account_csv),
@@ -36,6 +41,9 @@ def row_by_row(request: HttpRequest, slug: str) -> HttpResponse:
         "asked": asked,
         "gauge": gauge_of(core, asked["gauge"]),
         "filters": _filters(core),
+        "judged": judged_faults(pattern),
+        "longest_reason": LONGEST_REASON,
+        "may_keep": is_designer(request.user),
     }
     return render(request, "catalogue/words/row_by_row.html", page)
 
@@ -58,6 +66,21 @@ def _filters(core: PatternFile) -> list[dict[str, Any]]:
         ("gauge", "Lengths at the gauge of", fabrics if len(fabrics) > 1 else []),
     ]
     return [{"name": name, "label": label, "choices": choices} for name, label, choices in found if choices]
+
+
+@require_POST
+@designer_required
+def row_reason(request: HttpRequest, slug: str) -> HttpResponse:
+    """Keep a count that does not come out, with a reason; without one it stands in the way again."""
+    pattern = pattern_or_404(request, slug)
+    reason = request.POST.get("reason", "").replace("\x00", "").strip()[:LONGEST_REASON]
+    try:
+        keep_fault(pattern=pattern, key=request.POST.get("key", ""), reason=reason, by=person_of(request))
+    except FaultGone:
+        messages.error(request, GONE)
+    else:
+        messages.success(request, "The reason is kept." if reason else "The reason is taken back.")
+    return redirect("row_by_row", slug=slug)
 
 
 @require_safe

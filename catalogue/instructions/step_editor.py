@@ -10,11 +10,12 @@ from catalogue.drafts.patterns import graded, read_core
 from catalogue.instructions.instructions import step_html
 from catalogue.instructions.markdown import markdown_problem
 from catalogue.instructions.printed import asked_edition, edition_selects
+from catalogue.instructions.row_accounts import step_account
 from catalogue.instructions.typed_choices import typed_here
 from catalogue.models import Pattern, Person, WordsDraft
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.meant_values import point_at_numbers, without_pointed
-from grading.core.instructions.steps import check_steps
+from grading.core.instructions.steps import LONGEST_STEP, check_steps
 from grading.core.pattern.pattern import SectionEntry
 
 MOST_KEPT = 50
@@ -34,6 +35,19 @@ def preview_step(*, pattern: Pattern, section: int, text: str, query: QueryDict)
         "typed": typed_here(pointers),
         "problem": markdown_problem(text) or "",
     }
+
+
+def typed_account(*, pattern: Pattern, section: int, step: int, text: str) -> dict[str, Any]:
+    """The count of each row of a step as it is typed, in every size; sections and steps count from 0.
+
+    A step below 0 is a new one, behind the others.
+    """
+    made = graded(pattern)
+    if not 0 <= section < len(made.pattern.sections) or len(text) > LONGEST_STEP:
+        return {"account": (), "sizes": made.sizes, "columns": 0}
+    steps = len(made.pattern.sections[section].steps)
+    account = step_account(made, section, step if 0 <= step < steps else steps, text)
+    return {"account": account, "sizes": made.sizes, "columns": len(made.sizes) + 5}
 
 
 def step_editor(*, pattern: Pattern, section: int, text: str, query: QueryDict) -> dict[str, Any]:

@@ -14,7 +14,14 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions import sections as services
 from catalogue.instructions.forms import StepForm
 from catalogue.instructions.sections import NoSuchPlace, sections_of
-from catalogue.instructions.step_editor import drop_draft, find_draft, keep_draft, preview_step, step_editor
+from catalogue.instructions.step_editor import (
+    drop_draft,
+    find_draft,
+    keep_draft,
+    preview_step,
+    step_editor,
+    typed_account,
+)
 from catalogue.instructions.typed_choices import NumberGone, write_reference
 from catalogue.instructions.views import GONE
 from catalogue.models import Pattern
@@ -54,7 +61,8 @@ def step_preview(request: HttpRequest, slug: str, section: int) -> HttpResponse:
     step = request.POST.get("step", "")
     number = int(step) if step.isdecimal() and len(step) < 10 else NEW
     shown["fill_address"] = reverse("step_fill", kwargs={"slug": slug, "section": section, "step": number})
-    return render(request, "catalogue/words/_preview.html", shown)
+    shown |= typed_account(pattern=pattern, section=section - 1, step=number - 1, text=text)
+    return render(request, "catalogue/words/_typing.html", {**shown, "slug": slug})
 
 
 @require_POST
@@ -183,6 +191,8 @@ def _page(
         if step == NEW
         else reverse("step", kwargs={**parts, "step": step}),
         "step": step,
+        "slug": pattern.slug,
+        **typed_account(pattern=pattern, section=section - 1, step=step - 1, text=text),
         **step_editor(pattern=pattern, section=section - 1, text=text, query=query),
     }
     return render(request, "catalogue/words/step.html", page, status=status)

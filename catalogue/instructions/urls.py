@@ -10,6 +10,7 @@ STEP = f"{SECTION}steps/<int:step>/"
 urlpatterns = [
     path("desk/<slug:slug>/words/", views.words, name="words"),
     path("desk/<slug:slug>/rows/", row_views.row_by_row, name="row_by_row"),
+    path("desk/<slug:slug>/rows/reason/", row_views.row_reason, name="row_reason"),
     path("desk/<slug:slug>/rows/<slug:kind>/", row_views.row_by_row_file, name="row_by_row_file"),
     path("desk/<slug:slug>/words/add/", views.section_add, name="section_add"),
     path(SECTION, views.section, name="section"),

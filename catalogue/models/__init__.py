@@ -1,6 +1,7 @@
 """The stored catalogue."""
 
 from catalogue.models.chores import ErasureMark, FailedChore, SeenClock, UnsweptErasure
+from catalogue.models.count_reasons import CountReason
 from catalogue.models.errata import Erratum, ErratumEvent, ErratumSighting, Guard
 from catalogue.models.holders import Holder, Notice, NoticeMail
 from catalogue.models.letters import Letter
@@ -14,6 +15,7 @@ from catalogue.models.versions import Edition, Version
 from catalogue.models.yarns import PatternYarn, ToolLengthList, Yarn, YarnShade
 
 __all__ = [
+    "CountReason",
     "EditQuery",
     "Edition",
     "ErasureMark",

@@ -43,6 +43,7 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
     found = [
         *_studio_obstacles(kind),
         *_finding_obstacles(record),
+        *_count_obstacles(record, kind),
         *_missing_parts(record["pattern"]),
         *_number_like_texts(record),
         *_signs_of_no_font(record),
@@ -80,6 +81,23 @@ def _finding_obstacles(record: Record) -> Iterator[Obstacle]:
         noun = "finding is" if warnings == 1 else "findings are"
         yield Obstacle(
             "warn", f"{warnings} {noun} still open on the sheet and in the words: read them once more."
+        )
+
+
+def _count_obstacles(record: Record, kind: str) -> Iterator[Obstacle]:
+    """Written rows whose counts do not come out: a release waits until they do, or have a reason."""
+    found = record["count_audit"]
+    for fault in found["faults"]:
+        if fault["reason"]:
+            continue
+        where = f"{spot_words(fault['where'], record)}, {', '.join(fault['sizes'])}"
+        says = f"{where}: {fault['says']}. Mend it, or write under Row by row why it stays."
+        yield Obstacle("stop" if kind == "release" else "warn", says)
+    if found["checked"] < found["total"]:
+        yield Obstacle(
+            "warn",
+            f"{found['checked']} of {found['total']} rows checked by their counts; "
+            "the others can’t be read, and are listed under Row by row.",
         )
 
 

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any, Literal, cast
 
 from catalogue.drafts.documents import pattern_document
+from catalogue.instructions.count_reasons import count_record
 from catalogue.materials.tool_lengths import changed_lengths
 from catalogue.materials.yarns import chosen_shades
 from catalogue.models import Erratum, Pattern, Photo, Studio
@@ -57,6 +58,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         "order": {part: list(document[part]) for part in ORDERED_PARTS if part in document},
         "results": graded.as_json(),
         "words": printed_sections(core, graded),
+        "count_audit": count_record(pattern),
         "photos": [_photo(photo) for photo in pattern.photos.all()],
         "shades": chosen_shades(pattern),
         "tool_lengths": changed_lengths(),

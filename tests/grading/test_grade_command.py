@@ -88,3 +88,18 @@ def test_a_file_that_is_not_there_or_no_text_is_status_2(tmp_path):
     assert run(tmp_path / "nothing.json")[0] == 2
     (tmp_path / "binary.json").write_bytes(b"\xff\xfe\x00")
     assert run(tmp_path / "binary.json")[0] == 2
+
+
+def test_a_count_that_does_not_come_out_is_a_finding_and_gives_status_1(tmp_path):
+    steps = ["Cast on 20 sts. Row 1: knit to the end. (21 sts)", "Row 2: K1, wimple 2, k to end. (20 sts)"]
+    path = written(tmp_path, pattern_file(sizes=["M"], sections=[{"title": "Back", "steps": steps}]))
+    status, out, _ = run(path, "--json")
+    found = {one["where"]: one for one in json.loads(out)["findings"]}
+    assert status == 1
+    wrong, unread = found["sections[0].steps[0]"], found["sections[0].steps[1]"]
+    assert (wrong["weight"], wrong["size"]) == ("stop", "M")
+    assert "says 21, worked 20" in wrong["says"]
+    assert unread["weight"] == "warn"
+    assert "wimple" in unread["says"]
+    assert "1 of 3 rows checked" not in run(path)[1]
+    assert "2 of 3 rows checked." in run(path)[1]

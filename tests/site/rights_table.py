@@ -169,6 +169,7 @@ SIZE_TABLES = {
 BOOK = {
     "words": page(STUDIO, slug=PATTERN),
     "row_by_row": page(STUDIO, slug=PATTERN),
+    "row_reason": action(DESIGNER, slug=PATTERN),
     "row_by_row_file": page(STUDIO, slug=PATTERN, kind="xlsx"),
     "section_add": form(STUDIO, slug=PATTERN),
     "section": form(STUDIO, **SECTION),

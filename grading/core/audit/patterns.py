@@ -118,6 +118,29 @@ def audit_pattern(facts: Facts) -> tuple[Line, ...]:
     return tuple(PatternAudit(facts).lines())
 
 
+def audit_step(facts: Facts, whole: "PatternAudit", section: int, step: int) -> tuple[Line, ...]:
+    """Work one step anew, after what the whole audit found before its section.
+
+    Args:
+        facts: The pattern with the step as it is typed, and its worked numbers.
+        whole: The audit of the pattern before, all of whose lines are worked.
+        section: The section, from 0.
+        step: The step in it, from 0; what stands behind it is left out.
+
+    Returns:
+        The lines of this step.
+
+    Source: derived.
+    """
+    of = facts.pattern.sections[section]
+    kept = replace(of, steps=of.steps[: step + 1])
+    sections = (*facts.pattern.sections[:section], kept)
+    audit = PatternAudit(replace(facts, pattern=replace(facts.pattern, sections=sections)))
+    finished, last = whole.begun[section]
+    audit.finished, audit.last = dict(finished), dict(last)
+    return tuple(line for line in audit.section_lines(section) if line.step == step)
+
+
 class PatternAudit:
     """Audits the sections of one pattern."""
 
@@ -127,6 +150,8 @@ class PatternAudit:
         self.options = {option.name: option.choices for option in self.pattern.options}
         self.finished: dict[tuple[str, int], SizeAccount] = {}
         self.last: dict[int, SizeAccount] = {}
+        self.begun: list[tuple[dict[tuple[str, int], SizeAccount], dict[int, SizeAccount]]] = []
+        """The accounts finished before each section."""
         self._plans: dict[str, tuple[Planned | None, ...]] = {}
 
     def planned(self, reference: Reference, name: str) -> tuple[Planned | None, ...]:
@@ -141,9 +166,15 @@ class PatternAudit:
 
     def lines(self) -> Iterator[Line]:
         """All lines of all sections."""
-        for index, section in enumerate(self.pattern.sections):
-            for choices in self._combinations(section):
-                yield from self._section(index, section, choices)
+        for index in range(len(self.pattern.sections)):
+            self.begun.append((dict(self.finished), dict(self.last)))
+            yield from self.section_lines(index)
+
+    def section_lines(self, index: int) -> Iterator[Line]:
+        """The lines of one section, after those before it."""
+        section = self.pattern.sections[index]
+        for choices in self._combinations(section):
+            yield from self._section(index, section, choices)
 
     def _combinations(self, section: SectionEntry) -> list[Choices]:
         """The combinations of the options that this section names, in which it is worked."""

@@ -8,9 +8,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
+from grading.core.audit.count_findings import CountFindings, as_findings, count_findings
+from grading.core.audit.patterns import audit_pattern
 from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import Graded, grade
 from grading.core.grade.text import graded_lines
+from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import MOST_CHARACTERS, read_pattern
 
 STOPPED, REFUSED = 1, 2
@@ -35,16 +38,32 @@ class Command(BaseCommand):
             self.stderr.write(f"{options['file']} does not fit. {error}")
             sys.exit(REFUSED)
         self.write(graded, as_json=options["json"])
-        if graded.stops:
+        if graded.stops or _counts(graded).faults:
             sys.exit(STOPPED)
 
     def write(self, graded: Graded, *, as_json: bool) -> None:
         """Print the results."""
         if as_json:
-            self.stdout.write(json.dumps(graded.as_json(), ensure_ascii=False, indent=1))
+            self.stdout.write(json.dumps(_with_counts(graded), ensure_ascii=False, indent=1))
             return
         for line in graded_lines(graded):
             self.stdout.write(line)
+        found = _counts(graded)
+        for fault in found.faults:
+            self.stdout.write(f"{fault.where} {', '.join(fault.sizes)} (stop): {fault.sentence}")
+        self.stdout.write(f"{found.sentence}.")
+
+
+def _counts(graded: Graded) -> CountFindings:
+    """What the count audit finds."""
+    return count_findings(audit_pattern(facts_of(graded.pattern, graded)), graded.sizes)
+
+
+def _with_counts(graded: Graded) -> dict[str, Any]:
+    """The results with the findings of the count audit after the others."""
+    results = graded.as_json()
+    counts = as_findings(_counts(graded), graded.pattern)
+    return {**results, "findings": [*results["findings"], *(one.as_json() for one in counts)]}
 
 
 def text_of_file(path: Path) -> str:

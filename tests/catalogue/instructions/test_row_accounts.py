@@ -9,7 +9,7 @@ import pytest
 from django.urls import reverse
 from openpyxl import load_workbook
 
-from catalogue.instructions.row_accounts import account_of, row_account
+from catalogue.instructions.row_accounts import account_of, row_account, step_account
 from catalogue.instructions.row_files import row_account_xlsx
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
@@ -137,3 +137,39 @@ def test_the_spreadsheet_has_a_line_for_every_row_that_is_worked():
 def test_a_file_of_another_kind_is_not_there(designer_client):
     pattern = make_pattern("brackenmere_pullover")
     assert designer_client.get(reverse("row_by_row_file", args=[pattern.slug, "docx"])).status_code == 404
+
+
+def test_a_step_is_worked_as_it_is_typed_after_the_rows_before_it(designer_client):
+    pattern = make_pattern("brackenmere_pullover")
+    typed = {
+        "text": "Row 1: ch 1 (does not count), {back_stitches} hdc along the row ends. (61 sts)",
+        "step": "2",
+    }
+    answer = designer_client.post(reverse("step_preview", args=[pattern.slug, 1]), typed).content.decode()
+    account = answer[answer.index('id="step-account"') :]
+    assert 'hx-swap-oob="true"' in account
+    assert "says 61, worked 60" in account
+    assert "{back_stitches}" in pattern.sections.first().steps.all()[1].text
+
+
+def test_a_typed_step_marks_the_words_that_cannot_be_read_and_says_why():
+    rows = step_account(sample("brackenmere_pullover"), 0, 1, "Row 1: work 3 knot clusters in each row end.")
+    assert [piece.text for piece in rows[-1].pieces if piece.is_marked] == [
+        "work 3 knot clusters in each row end"
+    ]
+    assert "not known" in rows[-1].why
+
+
+def test_a_typed_step_agrees_with_the_same_step_in_the_whole_account():
+    made = sample("cinderfell_raglan")
+    lines = [row for row in account_of(made, {}).rows if (row.section, row.step) == (5, 3)]
+    typed = step_account(made, 4, 2, made.pattern.sections[4].steps[2])
+    assert [[cell.count for cell in row.cells] for row in typed] == [
+        [cell.count for cell in row.cells] for row in lines
+    ]
+
+
+def test_the_page_of_a_new_step_has_an_empty_account(designer_client):
+    pattern = make_pattern("brackenmere_pullover")
+    page = designer_client.get(reverse("step_add", args=[pattern.slug, 1])).content.decode()
+    assert "No row with a count is written here yet." in page
