@@ -10,7 +10,7 @@ from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
 from catalogue.models.photos import FrozenPhoto, Photo
 from catalogue.models.tallies import Tally
-from catalogue.models.technical_edits import EditQuery, TechnicalEdit, WordsDraft
+from catalogue.models.technical_edits import EditQuery, ReadCell, TechnicalEdit, WordsDraft
 from catalogue.models.versions import Edition, Version
 from catalogue.models.yarns import PatternYarn, ToolLengthList, Yarn, YarnShade
 
@@ -38,6 +38,7 @@ __all__ = [
     "PatternYarn",
     "Person",
     "Photo",
+    "ReadCell",
     "Section",
     "SeenClock",
     "Step",

@@ -35,6 +35,9 @@ class EditQuery(models.Model):
         help_text="The sign-off that ended its round; none while the round is open.",
     )
     place = models.CharField(max_length=200, help_text="As errata name it.")
+    size = models.CharField(max_length=40, blank=True, help_text="The size it is about; none for all.")
+    row = models.TextField(blank=True, help_text="The line of the account as it stood when it was asked.")
+    is_blocking = models.BooleanField(default=False, help_text="No release is made before it is answered.")
     asks = models.TextField()
     asked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
@@ -52,6 +55,28 @@ class EditQuery(models.Model):
 
     def __str__(self) -> str:
         return self.asks[:60]
+
+
+class ReadCell(models.Model):
+    """A step in one size that an editor has read; it counts for as long as its words and numbers stay."""
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="read_cells")
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+")
+    section = models.PositiveSmallIntegerField()
+    step = models.PositiveSmallIntegerField()
+    size = models.CharField(max_length=40)
+    digest = models.CharField(max_length=64, help_text="SHA-256 of its words as printed and of its counts.")
+    read_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(
+                fields=("pattern", "by", "section", "step", "size"), name="catalogue_read_cell_once"
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.section}.{self.step} {self.size}"
 
 
 class WordsDraft(models.Model):

@@ -11,7 +11,7 @@ from catalogue.errata.errata import open_errata, standing_in
 from catalogue.errata.guards import broken_sentences
 from catalogue.models import Pattern, Studio
 from catalogue.studio.public_address import public_address
-from catalogue.technical_edit.technical_edits import sign_off_sentences
+from catalogue.technical_edit.technical_edits import blocking_sentences, sign_off_sentences
 from catalogue.versions.freezing import Heading, Kind, draft_record, record_pattern
 from catalogue.versions.records import Record, canonical, texts_like_decimals
 from catalogue.versions.spots import spot_words
@@ -49,6 +49,7 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *_signs_of_no_font(record),
         *_photo_obstacles(pattern),
         *(Obstacle("warn", says) for says in sign_off_sentences(pattern, record)),
+        *_blocking_queries(pattern, kind),
         *_side_obstacles(record),
         *_erratum_obstacles(pattern, record),
         *(Obstacle("stop", says) for says in broken_sentences(pattern, record)),
@@ -145,6 +146,12 @@ def _photo_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
         yield Obstacle("warn", "There is no photo: add one, so that makers see what they make.")
     if any(not photo.alt.strip() for photo in photos):
         yield Obstacle("stop", "A photo has no words for those who can't see it: add them under Photos.")
+
+
+def _blocking_queries(pattern: Pattern, kind: str) -> Iterator[Obstacle]:
+    """Queries of the editor that hold a release."""
+    if kind == "release":
+        yield from (Obstacle("stop", says) for says in blocking_sentences(pattern))
 
 
 def _side_obstacles(record: Record) -> Iterator[Obstacle]:

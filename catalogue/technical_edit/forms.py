@@ -13,6 +13,10 @@ class QueryForm(forms.Form):
     """A query of the editor."""
 
     place = forms.ChoiceField(label="Where")
+    size = forms.ChoiceField(label="Size", required=False)
+    row = forms.ChoiceField(
+        label="Row", required=False, help_text="Its line of the account is copied into the query."
+    )
     asks = forms.CharField(
         label="Query",
         max_length=2_000,
@@ -20,9 +24,20 @@ class QueryForm(forms.Form):
         help_text="For example: “Row 3 leaves 44 stitches in size M, row 4 begins with 46. Which is right?”",
     )
 
-    def __init__(self, *args: Any, places: Sequence[tuple[str, Any]], **more: Any) -> None:
+    is_blocking = forms.BooleanField(label="No release before this is answered", required=False)
+
+    def __init__(
+        self,
+        *args: Any,
+        places: Sequence[tuple[str, Any]],
+        sizes: Sequence[str] = (),
+        rows: Sequence[tuple[str, str]] = (),
+        **more: Any,
+    ) -> None:
         super().__init__(*args, **more)
         self.fields["place"].choices = places  # type: ignore[attr-defined]
+        self.fields["size"].choices = [("", "all"), *((size, size) for size in sizes)]  # type: ignore[attr-defined]
+        self.fields["row"].choices = [("", "the whole place"), *rows]  # type: ignore[attr-defined]
         self.helper = helper_with("Ask")
 
 

@@ -20,6 +20,21 @@ from catalogue.versions.records import Record, canonical, digest_of, read_record
 OF_A_VERSION = ("number", "kind", "note", "frozen_on", "url", "studio", "corrects", "changes", "count_audit")
 
 
+LONGEST_ASKED = 120
+
+
+@dataclass(frozen=True)
+class QueryAbout:
+    """What a query is about beside its place: a size, a row, and whether it holds a release."""
+
+    size: str = ""
+    row: str = ""
+    is_blocking: bool = False
+
+
+ALL = QueryAbout()
+
+
 class SignOffRefused(ValueError):
     """A sign-off that can't be given; its text is one sentence."""
 
@@ -73,11 +88,26 @@ def open_queries(pattern: Pattern) -> QuerySet[EditQuery]:
     return pattern.edit_queries.filter(technical_edit=None).select_related("asked_by", "answered_by")
 
 
+def blocking_sentences(pattern: Pattern) -> Iterator[str]:
+    """What holds a release: queries that block it and have no answer."""
+    for query in open_queries(pattern).filter(is_blocking=True, answer=""):
+        asked = f"{query.asks[:LONGEST_ASKED].rstrip()} …" if len(query.asks) > LONGEST_ASKED else query.asks
+        yield f"A query of the technical edit holds every release until it is answered: “{asked}”"
+
+
 @transaction.atomic
-def ask(*, pattern: Pattern, place: str, asks: str, by: Person | None) -> EditQuery:
+def ask(*, pattern: Pattern, place: str, asks: str, by: Person | None, about: QueryAbout = ALL) -> EditQuery:
     """Write down a query."""
     hold_draft(pattern)  # nobody signs meanwhile
-    return EditQuery.objects.create(pattern=pattern, place=place, asks=asks, asked_by=by)
+    return EditQuery.objects.create(
+        pattern=pattern,
+        place=place,
+        asks=asks,
+        asked_by=by,
+        size=about.size,
+        row=about.row,
+        is_blocking=about.is_blocking,
+    )
 
 
 @transaction.atomic

@@ -3,9 +3,12 @@
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST
 
+from catalogue.drafts.patterns import graded
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.models import Pattern
 from catalogue.studio.requests import form_page, person_of
@@ -21,6 +24,7 @@ from catalogue.technical_edit.technical_edits import (
     sign_off,
     state_record,
 )
+from catalogue.technical_edit.work_lists import SHOWN, mark_read, query_about, row_choices, work_list
 from catalogue.versions.draft_glances import DraftMoved, Since, draft_glance, since_page
 from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import canonical, read_record
@@ -34,12 +38,41 @@ TAB = "versions"
 def technical_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """The round that is open: its queries, a form for a new one, the last sign-off."""
     pattern = pattern_or_404(request, slug)
-    form = QueryForm(request.POST or None, places=spots_of(_state(pattern)))
+    form = _query_form(request, pattern, _state(pattern), typed=request.POST or None)
     if request.method == "POST" and form.is_valid():
-        ask(pattern=pattern, by=person_of(request), **form.cleaned_data)
+        place, about = query_about(pattern, form.cleaned_data)
+        ask(pattern=pattern, place=place, asks=form.cleaned_data["asks"], by=person_of(request), about=about)
         messages.success(request, "The query is written down.")
         return redirect("technical_edit", slug=slug)
     return _page(request, pattern, form=form)
+
+
+@require_POST
+@editor_required
+def edit_read(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
+    """Tick the sizes of a step that were read."""
+    pattern, person = pattern_or_404(request, slug), person_of(request)
+    sent = [one.rpartition("|") for one in request.POST.getlist("cell")]
+    seen = {size: digest for size, _, digest in sent}
+    if person and not mark_read(pattern=pattern, by=person, section=section, step=step, seen=seen):
+        messages.error(request, "Something of this step was changed meanwhile: read it again.")
+    show = request.POST.get("show", "")
+    asked = f"?show={show}" if show in SHOWN and show else ""
+    return redirect(f"{reverse('technical_edit', args=[slug])}{asked}#s{section}-{step}")
+
+
+def _query_form(
+    request: HttpRequest, pattern: Pattern, state: dict[str, Any], typed: QueryDict | None = None
+) -> QueryForm:
+    """The form of a query, about what the address names."""
+    initial = {name: request.GET[name][:200] for name in ("place", "size", "row") if name in request.GET}
+    return QueryForm(
+        typed,
+        initial=initial,
+        places=spots_of(state),
+        sizes=graded(pattern).sizes,
+        rows=row_choices(pattern),
+    )
 
 
 @form_page
@@ -92,12 +125,17 @@ def _page(
     """Everything about the technical edit of a pattern; the signature is under what this page shows."""
     read = state_record(pattern)
     state, signed = read_record(canonical(read)), last_sign_off(pattern, read)
+    show = request.GET.get("show", "")
     signing = signing or SignOffForm()
     signing.carry(draft_glance(pattern, read, beside_sign_off(pattern)))
     page = {
         "pattern": pattern,
         "tab": TAB,
-        "form": form or QueryForm(places=spots_of(state)),
+        "form": form or _query_form(request, pattern, state),
+        "steps": work_list(pattern, person_of(request), show),
+        "sizes": graded(pattern).sizes,
+        "show": show,
+        "shown": SHOWN,
         "signing": signing,
         **since_page(since),
         "queries": [(one, spot_words(one.place, state)) for one in open_queries(pattern)],

@@ -194,6 +194,7 @@ BOOK = {
     "publish": form(PUBLISHERS, slug=PATTERN, kind="test"),
     "version": page(STUDIO, slug=PATTERN, number="0.1"),
     "technical_edit": form(STUDIO, slug=PATTERN),
+    "edit_read": action(EDITORS, slug=PATTERN, section=1, step=1),
     "edit_sign_off": form(EDITORS, slug=PATTERN),
     "query_answer": form(STUDIO, slug=PATTERN, pk=at("query.pk")),
     "version_progress": page(STUDIO, slug=PATTERN, number="0.1"),
