@@ -13,6 +13,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from itertools import pairwise
 from typing import Any, Literal
 
+from grading.core.formula.typed_numbers import with_point
 from grading.core.pattern.schema import schema
 from grading.entries.field_words import label_for
 from grading.sheets.documents import Document
@@ -22,6 +23,8 @@ Path = tuple[str | int, ...]
 
 MOST_DECIMALS = 6
 FORMULAS = frozenset({"formula", "holds", "worked", "edge"})
+HOME_UNITS = {"length": {"cm": "cm", "in": "in"}, "weight": {"cm": "g", "in": "g"},
+              "yarn": {"cm": "m yarn", "in": "yd yarn"}}  # fmt: skip
 PER_SIZE = frozenset({"list", "values"})
 _NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]{1,40})?", re.ASCII)
 _LONG_DECIMALS = re.compile(r"\s*([+-]?[0-9]{1,15}\.[0-9]{7,40})(?![0-9])(.*)", re.ASCII | re.DOTALL)
@@ -98,6 +101,26 @@ def _alike(field: EntryField, known: Any, typed: Any) -> bool:
     return sorted(known) == sorted(typed or ()) if field.kind == "when" else bool(known == typed)
 
 
+def with_home_units(value: dict[str, Any], home_units: str) -> dict[str, Any]:
+    """A value whose bare numbers have the unit that its pattern is written in, where its kind has units."""
+    unit = HOME_UNITS.get(value.get("kind", ""), {}).get(home_units)
+    if unit is None:
+        return value
+
+    def measured(number: Any) -> Any:
+        return f"{number} {unit}" if isinstance(number, (int, float)) else number
+
+    named = {**value, **({"list": [measured(one) for one in value["list"]]} if "list" in value else {})}
+    if "steps" in value:
+        steps = value["steps"]
+        named["steps"] = {
+            **steps,
+            **({"base": measured(steps["base"])} if "base" in steps else {}),
+            **({"step": [measured(one) for one in steps["step"]]} if "step" in steps else {}),
+        }
+    return named
+
+
 def tidy_number(text: str) -> str:
     """Round a number of more than 6 decimals half-up to 6; everything else stays as typed."""
     found = _LONG_DECIMALS.fullmatch(text)
@@ -110,7 +133,7 @@ def tidy_number(text: str) -> str:
 
 def as_number(text: str) -> int | float | str:
     """Return a bare number as a number, anything else as the text it is; −0 is 0."""
-    text = tidy_number(text.strip())
+    text = tidy_number(with_point(text.strip()))
     if not _NUMBER.fullmatch(text):
         return text
     return float(text) + 0.0 if "." in text else int(text)
@@ -249,7 +272,8 @@ def _as_content(field: EntryField, text: Any) -> Any:
         return as_number(text)
     if field.kind == "lines":
         return [line.strip() for line in text.splitlines() if line.strip()]
-    return tidy_number(text.replace("\r\n", "\n").strip())
+    plain = text.replace("\r\n", "\n").strip()
+    return tidy_number(with_point(plain) if field.kind == "line" else plain)
 
 
 def _when(ticked: Sequence[str]) -> dict[str, str | list[str]]:

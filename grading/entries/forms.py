@@ -28,6 +28,7 @@ from grading.entries.fields import (
     field_at,
     fields_of,
     tidy_number,
+    with_home_units,
 )
 from grading.entries.form_fields import form_field
 from grading.grid.grid import merged_findings, place_label
@@ -180,6 +181,8 @@ class EntryForm(forms.Form):
                 key: self._in_unit(key, text) for key, text in typed.items() if key.startswith("values__")
             }
         entry = as_entry(fields, typed, self.entry_before)
+        if self.part == "values":
+            entry = with_home_units(entry, self.before["home_units"])
         if self.part not in {*BY_NAME, "yarns"}:
             entry = {**({} if self.entry_before else {"name": self.new_name}), **entry, "name": self.new_name}
         return entry

@@ -3,11 +3,12 @@
 from dataclasses import dataclass, field
 
 from grading.core.formula.literals import LENGTH_UNITS_MM, MOST_DECIMALS
+from grading.core.formula.typed_numbers import unit_named
 from grading.core.sizes.tables import SizeTable
 from grading.sizes.table_reading import MOST_SHOWN, measurement_name
 from grading.tables.files import BroughtRow, RawTable
 from grading.tables.limits import TableRefused
-from grading.tables.number_cells import UNIT_WORDS, NotANumber, header_unit, read_cell
+from grading.tables.number_cells import NotANumber, header_unit, read_cell
 
 
 @dataclass
@@ -47,7 +48,7 @@ def _units(raw: RawTable) -> tuple[dict[int, str], tuple[BroughtRow, ...]]:
     """The units of the columns where the first line gives them, and the lines of bodies."""
     if not raw.rows:
         raise TableRefused("There is no body in the table: each line after the first is one.")
-    units = {at: UNIT_WORDS.get(cell.casefold()) for at, cell in enumerate(raw.rows[0].cells) if cell}
+    units = {at: unit_named(cell) for at, cell in enumerate(raw.rows[0].cells) if cell}
     is_unit_line = bool(units) and all(
         found or raw.rows[0].cells[at].casefold() in {"unit", "units"} for at, found in units.items()
     )

@@ -6,12 +6,13 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from grading.core.formula.literals import RESERVED
+from grading.core.formula.typed_numbers import unit_named
 from grading.core.sizes.tables import RangeOrNumber, SizeTable, TableMeasurement, number_of
 from grading.sizes.sizes import label_problem
 from grading.sizes.tables import published_tables
 from grading.tables.files import BroughtRow, RawTable, number_text
 from grading.tables.limits import TableRefused
-from grading.tables.number_cells import UNIT_WORDS, NotANumber, header_unit, read_cell
+from grading.tables.number_cells import NotANumber, header_unit, read_cell
 
 SIZE_WORDS = {"size", "sizes"}
 MEASUREMENT_WORDS = {"measurement", "measurements", "body measurement", "body measurements"}
@@ -130,7 +131,7 @@ def _measurement(
     name, label = measurement_name(column.label)
     if name in known:
         read.problems.append(f"“{column.label}” stands twice (as “{known[name].label}”).")
-    if column.unit is not None and UNIT_WORDS.get(column.unit.lower()) != unit:
+    if column.unit is not None and unit_named(column.unit) != unit:
         read.problems.append(f"“{label}” is in {column.unit}, the table in {unit}: give all in one unit.")
     entries = [
         _entry(cell, f"Size {size}, “{label}”", unit, raw, read)

@@ -8,7 +8,7 @@ from grading.core.formula.errors import PatternFileError
 from grading.core.pattern.entries import read_quantity
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.parts import label_of
-from grading.entries.fields import as_number
+from grading.entries.fields import HOME_UNITS, as_number
 from grading.sheets.documents import Document
 from grading.sizes.table_reading import MOST_SHOWN
 from grading.tables.files import BroughtRow, RawTable
@@ -17,8 +17,6 @@ from grading.tables.number_cells import plain_number
 
 VALUE_WORDS = {"value", "values", "name"}
 KIND_WORD, LABEL_WORD, UNIT_WORD = "kind", "label", "unit"
-DEFAULT_UNITS = {"length": {"cm": "cm", "in": "in"}, "weight": {"cm": "g", "in": "g"},
-                 "yarn": {"cm": "m yarn", "in": "yd yarn"}}  # fmt: skip
 
 
 @dataclass
@@ -105,7 +103,7 @@ def _read_row(
     elif "list" not in value:
         read.problems.append(f"Line {row.line}: “{name[:60]}” is worked out by formula or steps, not a list.")
         return
-    unit = heads.cell(row, UNIT_WORD) or DEFAULT_UNITS.get(value["kind"], {}).get(units, "")
+    unit = heads.cell(row, UNIT_WORD) or HOME_UNITS.get(value["kind"], {}).get(units, "")
     value["list"] = [
         _entry(row.cells[at], value["kind"], unit, f"Line {row.line}, size {raw.head.cells[at]}", raw, read)
         for at in heads.sizes

@@ -4,17 +4,11 @@ import re
 from dataclasses import dataclass
 
 from grading.core.formula.literals import MOST_DECIMALS
+from grading.core.formula.typed_numbers import unit_named, with_point
 from grading.core.sizes.tables import RangeOrNumber
 
-FRACTIONS = {"¼": ".25", "½": ".5", "¾": ".75"}
-UNIT_WORDS = {
-    "cm": "cm", "centimetre": "cm", "centimetres": "cm",
-    "in": "in", "inch": "in", "inches": "in", '"': "in", "″": "in",
-    "mm": "mm", "g": "g", "m": "m", "yd": "yd", "oz": "oz",
-}  # fmt: skip
 LARGEST = 10_000
 _NUMBER = re.compile(r"-?[0-9]{1,12}(?:\.[0-9]{1,40})?", re.ASCII)
-_FRACTION = re.compile(r"([0-9]{1,6})[ ]+([1-9])/([248])", re.ASCII)
 _RANGE = re.compile(r"\s*(?:–|—|\bto\b|(?<=[0-9½¼¾])\s*-)\s*")
 _UNIT = re.compile(r"(.*?)\s*[\[(,]?\s*(cm|centimetres?|in|inch|inches|mm|\"|″)\s*[\])]?\.?", re.IGNORECASE)
 
@@ -62,13 +56,13 @@ def _without_unit(cell: str) -> tuple[str, str | None]:
     found = _UNIT.fullmatch(cell)
     if found is None or not found[1]:
         return cell, None
-    return found[1].strip(), UNIT_WORDS[found[2].lower()]
+    return found[1].strip(), unit_named(found[2])
 
 
 def header_unit(head: str) -> tuple[str, str | None]:
     """The label and the unit of a column such as “bust (cm)” or “bust [in]”."""
     found = re.fullmatch(r"(.*\S)\s*[\[(]\s*(cm|mm|in|inch|inches|centimetres?)\s*[\])]", head, re.IGNORECASE)
-    return (found[1], UNIT_WORDS[found[2].lower()]) if found else (head, None)
+    return (found[1], unit_named(found[2])) if found else (head, None)
 
 
 def _number(text: str, cell: str, comma: bool) -> tuple[float, bool]:
@@ -86,11 +80,4 @@ def _number(text: str, cell: str, comma: bool) -> tuple[float, bool]:
 
 def plain_number(text: str, comma: bool) -> str:
     """A number with a point: 92,5 where commas may be decimal, 16½, 16 1/2."""
-    if comma and text.count(",") == 1 and "." not in text:
-        text = text.replace(",", ".")
-    if text and text[-1] in FRACTIONS:
-        return (text[:-1].strip() or "0") + FRACTIONS[text[-1]]
-    found = _FRACTION.fullmatch(text)
-    if found and int(found[2]) < int(found[3]):
-        return f"{int(found[1]) + int(found[2]) / int(found[3])}"
-    return text
+    return with_point(text) if comma or "," not in text else text

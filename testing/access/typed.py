@@ -1,10 +1,9 @@
 """What people type into the forms of a test call, read into mm, grams and counts; pure."""
 
-import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from grading.core.formula.literals import G_PER_OUNCE, LENGTH_UNITS_MM, MM_PER_INCH
+from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
 
 MM_PER_UNIT = {"cm": LENGTH_UNITS_MM["cm"], "in": MM_PER_INCH}
 UNIT_NAMES = {"cm": "centimetres", "in": "inches"}
@@ -19,40 +18,8 @@ MOST_WORKED = 100_000
 LONGEST_100G_M = 10_000.0
 METRE_UNITS = {"cm": "m", "in": "yd"}  # what a yarn's length is told in beside a person's unit of length
 
-_FRACTIONS = {
-    "¼": 0.25,
-    "½": 0.5,
-    "¾": 0.75,
-    "⅛": 0.125,
-    "⅜": 0.375,
-    "⅝": 0.625,
-    "⅞": 0.875,
-    "⅓": 1 / 3,
-    "⅔": 2 / 3,
-}
-_WEIGHT_UNITS_G = {"g": 1.0, "gram": 1.0, "grams": 1.0, "kg": 1000.0, "oz": G_PER_OUNCE}
-_METRE_UNITS_M = {
-    "m": 1.0,
-    "metres": 1.0,
-    "meters": 1.0,
-    "yd": LENGTH_UNITS_MM["yd"] / 1000,
-    "yds": LENGTH_UNITS_MM["yd"] / 1000,
-    "yards": LENGTH_UNITS_MM["yd"] / 1000,
-}
-_LENGTH_WORDS = {
-    **LENGTH_UNITS_MM,
-    "inch": MM_PER_INCH,
-    "inches": MM_PER_INCH,
-    '"': MM_PER_INCH,
-    "”": MM_PER_INCH,
-    "″": MM_PER_INCH,
-}
-_NUMBER = re.compile(
-    r"(?P<whole>[0-9]{1,7}(?:[.,][0-9]{1,6})?)?"
-    r"(?:\s*(?P<sign>[¼½¾⅛⅜⅝⅞⅓⅔])|(?:(?<=[0-9])\s+|^)(?P<top>[0-9]{1,3})/(?P<bottom>[0-9]{1,3}))?"
-    r"\s*(?P<unit>[a-z]+|[\"”″])?",
-    re.ASCII | re.IGNORECASE,
-)
+_WEIGHT_UNITS_G = {"g": 1.0, "kg": 1000.0, "oz": G_PER_OUNCE}
+_METRE_UNITS_M = {"m": 1.0, "yd": LENGTH_UNITS_MM["yd"] / 1000}
 
 
 @dataclass
@@ -74,7 +41,7 @@ def read_length_mm(text: str, unit: str) -> float:
     475.0
     """
     number, typed_unit = _split(text, f"47.5 or 18 1/2, in {UNIT_NAMES[unit]}")
-    factor = _LENGTH_WORDS.get(typed_unit) if typed_unit else MM_PER_UNIT[unit]
+    factor = LENGTH_UNITS_MM.get(typed_unit) if typed_unit else MM_PER_UNIT[unit]
     if factor is None:
         raise TypedError(f"“{typed_unit}” is no unit of length that is known here; write cm or in.")
     return _within(number * factor, LONGEST_MM, "5 metres")
@@ -134,18 +101,11 @@ def read_metres(text: str, unit: str) -> float:
 
 def _split(text: str, example: str) -> tuple[float, str]:
     """Split an entry into its number and its unit, in lower case."""
-    found = _NUMBER.fullmatch(text.strip()) if len(text) <= 40 else None
-    parts: Mapping[str, str | None] = found.groupdict() if found else {}
-    if not (parts.get("whole") or parts.get("sign") or parts.get("top")):
-        raise TypedError(f"“{text.strip()[:40]}” can't be read as a number; write it like {example}.")
-    number = float((parts["whole"] or "0").replace(",", "."))
-    if sign := parts["sign"]:
-        number += _FRACTIONS[sign]
-    if parts["top"] and parts["bottom"]:
-        if int(parts["bottom"]) == 0:
-            raise TypedError("A fraction can't have 0 below the line.")
-        number += int(parts["top"]) / int(parts["bottom"])
-    return number, (parts["unit"] or "").lower()
+    try:
+        typed = read_typed_number(text)
+    except TypedNumberError as unread:
+        raise TypedError(f"{unread} Write it like {example}.")
+    return float(typed.number), typed.unit
 
 
 def _within(number: float, most: float, most_name: str) -> float:

@@ -330,3 +330,32 @@ def test_the_number_of_queries_does_not_grow_with_the_sheet(client, designer, dj
 )
 def test_a_place_of_a_finding_is_said_in_the_words_of_the_pattern(where, says):
     assert place_label(sample("brackenmere_pullover"), where) == says
+
+
+@pytest.mark.parametrize(
+    ("cell", "stored", "mm"),
+    [
+        ("16", "16 cm", 160.0),
+        ("47,5 cm", "47.5 cm", 475.0),
+        ("18½ in", "18.5 in", 469.9),
+        ("18 1/2 inches", "18.5 in", 469.9),
+        ("47.50 cm", "47.50 cm", 475.0),
+    ],
+)
+def test_a_length_of_a_list_is_typed_as_people_write_it(client, designer, cell, stored, mm):
+    pattern = load()
+    url = reverse("value", args=[pattern.slug, "edge"])
+    sent = typed(client, url, kind="length", source="list", list__0="4 cm", list__1=cell, list__2="60 cm")
+    answer = client.post(url, sent)
+    assert answer.status_code == 302, answer.context["form"].errors
+    (entry,) = (one for one in pattern_document(fresh(pattern))["values"] if one["name"] == "edge")
+    assert entry["list"] == ["4 cm", stored, "60 cm"]
+    assert worked(pattern, "edge")[1] == pytest.approx(mm)
+
+
+def test_a_number_that_can_be_read_in_two_ways_is_not_guessed(client, designer):
+    pattern = load()
+    url = reverse("value", args=[pattern.slug, "edge"])
+    answer = client.post(url, typed(client, url, list__1="1,200"))
+    assert answer.status_code == 200
+    assert answer.context["form"]["list__1"].value() == "1,200"

@@ -1,0 +1,127 @@
+"""Numbers as people type them, with or without a unit: 47.5, 47,5 cm, 18½ in; one way for every page."""
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from grading.core.formula.literals import MOST_DECIMALS, in_unit
+
+FRACTION_SIGNS = {
+    "¼": Fraction(1, 4),
+    "½": Fraction(1, 2),
+    "¾": Fraction(3, 4),
+    "⅛": Fraction(1, 8),
+    "⅜": Fraction(3, 8),
+    "⅝": Fraction(5, 8),
+    "⅞": Fraction(7, 8),
+    "⅓": Fraction(1, 3),
+    "⅔": Fraction(2, 3),
+}
+UNIT_WORDS = {
+    **dict.fromkeys(("centimetre", "centimetres", "centimeter", "centimeters"), "cm"),
+    **dict.fromkeys(("inch", "inches", '"', "”", "″"), "in"),
+    **dict.fromkeys(("metre", "metres", "meter", "meters"), "m"),
+    **dict.fromkeys(("yds", "yard", "yards"), "yd"),
+    **dict.fromkeys(("gram", "grams"), "g"),
+    **dict.fromkeys(("ounce", "ounces"), "oz"),
+    **dict.fromkeys(("st", "sts"), "stitches"),
+    **dict.fromkeys(("rnd", "rnds", "round", "rounds"), "rows"),
+}
+LONGEST = 80
+
+_TYPED = re.compile(
+    r"(?P<minus>[+-]\s*)?(?P<whole>[0-9]{1,12}(?:[.,][0-9]{1,40})?)?"
+    rf"(?:\s*(?P<part>[{''.join(FRACTION_SIGNS)}])|(?:(?<=[0-9])\s+|(?<![0-9.,]))(?P<top>[0-9]{{1,3}})/(?P<bottom>[0-9]{{1,3}}))?"
+    r"\s*(?P<unit>%|[a-zA-Z]+(?:\s+yarn)?|[\"”″])?"
+)
+_THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+
+
+class TypedNumberError(ValueError):
+    """What was typed is no number that can be read in one way; the sentence says what to write."""
+
+
+@dataclass(frozen=True)
+class TypedNumber:
+    """A number as read.
+
+    Attributes:
+        number: Exactly what was typed.
+        digits: The same with a decimal point; a fraction to 6 decimals at most, all else as typed.
+        unit: As the sheet writes it where it is known, else as typed, in lower case; "" without one.
+    """
+
+    number: Fraction
+    digits: str
+    unit: str
+
+
+def read_typed_number(text: str) -> TypedNumber:
+    """Read a number as people type it.
+
+    Args:
+        text: Digits with a decimal point or comma, a fraction as a sign or as 1/2, and perhaps a unit.
+
+    Returns:
+        The number and its unit; whether the unit is known is for the page to say.
+
+    Raises:
+        TypedNumberError: It is no number, or can be read in two ways; one sentence says what to write.
+
+    >>> read_typed_number("18 1/2 in")
+    TypedNumber(number=Fraction(37, 2), digits='18.5', unit='in')
+    >>> read_typed_number("47,5").digits, read_typed_number("18½in").digits
+    ('47.5', '18.5')
+    """
+    typed = text.strip()
+    found = _TYPED.fullmatch(typed) if len(typed) <= LONGEST else None
+    parts = found.groupdict() if found else {}
+    whole, sign, top, bottom = (parts.get(name) for name in ("whole", "part", "top", "bottom"))
+    if not (whole or sign or top):
+        raise TypedNumberError(f"“{typed[:40]}” can't be read as a number.")
+    if whole and _THOUSANDS.fullmatch(whole):
+        as_thousands, as_decimal = whole.replace(",", ""), whole.replace(",", ".")
+        raise TypedNumberError(f"“{whole}” can be read in two ways: write {as_thousands} or {as_decimal}.")
+    if bottom and int(bottom) == 0:
+        raise TypedNumberError("A fraction can't have 0 below the line.")
+    point = (whole or "0").replace(",", ".")
+    part = FRACTION_SIGNS[sign] if sign else Fraction(int(top), int(bottom)) if top and bottom else None
+    if part is not None and ("." in point or (whole and part >= 1)):
+        raise TypedNumberError(f"“{typed[:40]}” can be read in two ways: write it with a decimal point.")
+    is_negative = (parts["minus"] or "").startswith("-")
+    number = (Fraction(point) + (part or 0)) * (-1 if is_negative else 1)
+    digits = f"{'-' if is_negative else ''}{point}" if part is None else _decimal(number)
+    unit = (parts["unit"] or "").lower()
+    return TypedNumber(number, digits, UNIT_WORDS.get(unit, unit))
+
+
+def unit_named(word: str) -> str | None:
+    """The unit that a word stands for, as the sheet writes it; None for an unknown word.
+
+    >>> unit_named("inches"), unit_named("CM"), unit_named("furlong")
+    ('in', 'cm', None)
+    """
+    unit = UNIT_WORDS.get(word.lower(), word.lower())
+    return unit if unit and in_unit("1", unit) else None
+
+
+def with_point(text: str) -> str:
+    """A number as the sheet writes it, with its unit; what is none, or is written so already, as it is.
+
+    >>> with_point("18½ in"), with_point("47,5 cm"), with_point("16 inches"), with_point("bust + 4 cm")
+    ('18.5 in', '47.5 cm', '16 in', 'bust + 4 cm')
+    >>> with_point("1/2 sleeve"), with_point("2.50 cm")
+    ('1/2 sleeve', '2.50 cm')
+    """
+    try:
+        typed = read_typed_number(text)
+    except TypedNumberError:
+        return text
+    is_known = in_unit(typed.digits.lstrip("-"), typed.unit) is not None
+    is_written_so = re.fullmatch(r"[^,/\s]*\s*" + re.escape(typed.unit), text.strip()) and text.isascii()
+    return f"{typed.digits} {typed.unit}".strip() if is_known and not is_written_so else text
+
+
+def _decimal(number: Fraction) -> str:
+    """A number in decimals, to 6 at most, without zeros at its end."""
+    return f"{float(number):.{MOST_DECIMALS}f}".rstrip("0").rstrip(".")
