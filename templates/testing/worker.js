@@ -2,27 +2,40 @@
    With a connection every page comes from the studio. */
 "use strict";
 const PAGES = "evenrow making pages";
-const QUESTION = /^\/making\/([0-9]+\/((gauge|measure)\/[^/]+\/|(yarn|hours|note|photo|remark)\/|more\/([^/]+\/){0,2})?)?$/;
+const QUESTION =
+  /^\/making\/([0-9]+\/((gauge|measure)\/[^/]+\/|(yarn|hours|note|photo|remark)\/|more\/([^/]+\/){0,2})?)?$/;
 
 function isKept(request) {
   const address = new URL(request.url);
-  if (request.method !== "GET" || address.origin !== self.location.origin) { return false; }
-  return request.mode === "navigate" ? QUESTION.test(address.pathname) : address.pathname.startsWith("{{ static }}");
+  if (request.method !== "GET" || address.origin !== self.location.origin) {
+    return false;
+  }
+  return request.mode === "navigate"
+    ? QUESTION.test(address.pathname)
+    : address.pathname.startsWith("{{ static }}");
 }
 
 async function fromStudioFirst(request) {
   const pages = await caches.open(PAGES);
   try {
     const answer = await fetch(request);
-    if (answer.ok && !answer.redirected) { await pages.put(request.url, answer.clone()); }
+    if (answer.ok && !answer.redirected) {
+      await pages.put(request.url, answer.clone());
+    }
     return answer;
-  } catch (problem) {
-    return await pages.match(request.url, { ignoreVary: true }) || Response.error();
+  } catch {
+    return (await pages.match(request.url, { ignoreVary: true })) || Response.error();
   }
 }
 
-self.addEventListener("install", function () { self.skipWaiting(); });
-self.addEventListener("activate", function (event) { event.waitUntil(self.clients.claim()); });
+self.addEventListener("install", function () {
+  self.skipWaiting();
+});
+self.addEventListener("activate", function (event) {
+  event.waitUntil(self.clients.claim());
+});
 self.addEventListener("fetch", function (event) {
-  if (isKept(event.request)) { event.respondWith(fromStudioFirst(event.request)); }
+  if (isKept(event.request)) {
+    event.respondWith(fromStudioFirst(event.request));
+  }
 });

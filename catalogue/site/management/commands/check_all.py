@@ -18,7 +18,10 @@ _PACKAGES = ["grading", "catalogue", "testing", "tests", "manage.py"]
 class Command(BaseCommand):
     """Prints each check as a command that can be run by itself, then runs it."""
 
-    help = "Run every check of the code: format, lint, types, layers, templates, migrations, deployment."
+    help = (
+        "Run every check of the code: format, lint, types, layers, templates, styles and scripts, "
+        "migrations, deployment."
+    )
     requires_system_checks = ()
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -30,7 +33,7 @@ class Command(BaseCommand):
 
     def _passes(self, command: list[str]) -> bool:
         """Whether a check is clean."""
-        shown = " ".join(part for part in command if not part.endswith(".html"))
+        shown = " ".join(part for part in command if not part.endswith((".html", ".css", ".js")))
         self.stdout.write(f"$ {shown.replace(f'{settings.BASE_DIR}/', '')}")
         self.stdout.flush()
         with tempfile.TemporaryDirectory() as folder:
@@ -49,8 +52,18 @@ def checks() -> Iterator[tuple[str, list[str]]]:
     yield "types", [str(tools / "mypy"), *_PACKAGES]
     yield "layers", [str(tools / "lint-imports")]
     yield "templates", [str(tools / "djade"), "--target-version", "5.2", "--check", *templates]
+    settled = [str(tools / "oxfmt"), "--config", ".ci/oxfmt.json", "--disable-nested-config", "--check"]
+    yield "format of styles and scripts", [*settled, *_own_files("css", "js")]
+    strict = [str(tools / "oxlint"), "--config", ".ci/oxlint.json", "--deny-warnings"]
+    yield "lint of scripts", [*strict, *_own_files("js")]
     yield "migrations", [sys.executable, "manage.py", "makemigrations", "--check", "--dry-run"]
     yield "deployment", [sys.executable, "manage.py", "check", "--deploy", "--fail-level", "WARNING"]
+
+
+def _own_files(*endings: str) -> list[str]:
+    """The project's own files of these kinds that browsers and the renderer get; not those of others."""
+    folders = [settings.BASE_DIR / "templates", settings.BASE_DIR / "catalogue" / "site" / "static" / "site"]
+    return sorted(str(path) for folder in folders for end in endings for path in folder.rglob(f"*.{end}"))
 
 
 def _environment(command: list[str], folder: str) -> dict[str, str]:

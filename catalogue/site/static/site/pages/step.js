@@ -5,7 +5,9 @@
   const form = document.getElementById("step-form");
   const field = document.getElementById("id_text");
   const state = document.getElementById("draft-state");
-  if (!form || !field) { return; }
+  if (!form || !field) {
+    return;
+  }
 
   /* Completion: a list below the field, moved through by arrow keys, taken by Enter or Tab, left by Escape. */
   const names = Array.from(document.querySelectorAll("#names li")).map(function (item) {
@@ -36,9 +38,13 @@
 
   function mark(place) {
     const options = Array.from(list.children);
-    if (!options.length) { return; }
+    if (!options.length) {
+      return;
+    }
     chosen = (place + options.length) % options.length;
-    options.forEach(function (option, at) { option.setAttribute("aria-selected", String(at === chosen)); });
+    options.forEach(function (option, at) {
+      option.setAttribute("aria-selected", String(at === chosen));
+    });
     field.setAttribute("aria-activedescendant", options[chosen].id);
     options[chosen].scrollIntoView({ block: "nearest" });
   }
@@ -48,46 +54,67 @@
     const rest = field.value.slice(field.selectionStart);
     const closing = rest.startsWith("}") ? "" : "}";
     field.setRangeText(name + closing, start, field.selectionStart, "end");
-    if (!closing) { field.selectionStart = field.selectionEnd = field.selectionEnd + 1; }
+    if (!closing) {
+      field.selectionStart = field.selectionEnd = field.selectionEnd + 1;
+    }
     close();
     field.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
   function offer() {
     const typed = begun();
-    if (typed === null) { close(); return; }
-    const first = names.filter(function (one) { return one.name.startsWith(typed); });
+    if (typed === null) {
+      close();
+      return;
+    }
+    const first = names.filter(function (one) {
+      return one.name.startsWith(typed);
+    });
     const rest = names.filter(function (one) {
       return !one.name.startsWith(typed) && (one.name + " " + one.label.toLowerCase()).includes(typed);
     });
     const offered = first.concat(rest).slice(0, 12);
-    list.replaceChildren(...offered.map(function (one, at) {
-      const option = document.createElement("li");
-      option.id = "completion-" + at;
-      option.setAttribute("role", "option");
-      option.dataset.name = one.name;
-      option.textContent = one.name + " – " + one.label;
-      return option;
-    }));
+    list.replaceChildren(
+      ...offered.map(function (one, at) {
+        const option = document.createElement("li");
+        option.id = "completion-" + at;
+        option.setAttribute("role", "option");
+        option.dataset.name = one.name;
+        option.textContent = one.name + " – " + one.label;
+        return option;
+      }),
+    );
     list.hidden = !offered.length;
     mark(0);
   }
 
   field.addEventListener("input", offer);
-  field.addEventListener("blur", function () { window.setTimeout(close, 200); });
+  field.addEventListener("blur", function () {
+    window.setTimeout(close, 200);
+  });
   field.addEventListener("keydown", function (event) {
-    if (list.hidden) { return; }
-    if (event.key === "ArrowDown") { mark(chosen + 1); }
-    else if (event.key === "ArrowUp") { mark(chosen - 1); }
-    else if (event.key === "Enter" || event.key === "Tab") { take(list.children[chosen].dataset.name); }
-    else if (event.key === "Escape") { close(); }
-    else { return; }
+    if (list.hidden) {
+      return;
+    }
+    if (event.key === "ArrowDown") {
+      mark(chosen + 1);
+    } else if (event.key === "ArrowUp") {
+      mark(chosen - 1);
+    } else if (event.key === "Enter" || event.key === "Tab") {
+      take(list.children[chosen].dataset.name);
+    } else if (event.key === "Escape") {
+      close();
+    } else {
+      return;
+    }
     event.preventDefault();
   });
   list.addEventListener("mousedown", function (event) {
     const option = event.target.closest("li");
     event.preventDefault();
-    if (option) { take(option.dataset.name); }
+    if (option) {
+      take(option.dataset.name);
+    }
   });
 
   /* Drafts: here at once, on the server a second after the last key; what is newer is never overwritten. */
@@ -96,18 +123,37 @@
 
   function store(text) {
     try {
-      if (text === null) { window.localStorage.removeItem(key); } else { window.localStorage.setItem(key, text); }
-    } catch (problem) { /* a browser that keeps nothing: the server keeps it */ }
+      if (text === null) {
+        window.localStorage.removeItem(key);
+      } else {
+        window.localStorage.setItem(key, text);
+      }
+    } catch {
+      /* a browser that keeps nothing: the server keeps it */
+    }
   }
 
   function stored() {
-    try { return window.localStorage.getItem(key); } catch (problem) { return null; }
+    try {
+      return window.localStorage.getItem(key);
+    } catch {
+      return null;
+    }
   }
 
   async function send() {
-    const answer = await fetch(form.dataset.draft, { method: "POST", body: new FormData(form) }).catch(function () { return null; });
-    state.textContent = answer && answer.ok ? "Kept as a draft, not saved yet." : "Kept in this browser; the studio can't be reached.";
-    if (answer && answer.ok) { store(null); }
+    const answer = await fetch(form.dataset.draft, { method: "POST", body: new FormData(form) }).catch(
+      function () {
+        return null;
+      },
+    );
+    state.textContent =
+      answer && answer.ok
+        ? "Kept as a draft, not saved yet."
+        : "Kept in this browser; the studio can't be reached.";
+    if (answer && answer.ok) {
+      store(null);
+    }
   }
 
   field.addEventListener("input", function () {
@@ -115,7 +161,9 @@
     window.clearTimeout(waiting);
     waiting = window.setTimeout(send, 1000);
   });
-  form.addEventListener("submit", function () { window.clearTimeout(waiting); });
+  form.addEventListener("submit", function () {
+    window.clearTimeout(waiting);
+  });
 
   const left = stored();
   if (left !== null && left !== field.value) {
