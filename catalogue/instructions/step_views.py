@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from catalogue.drafts.edits import StaleRevision
+from catalogue.drafts.edits import StaleRevision, edit_document
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions import sections as services
 from catalogue.instructions.forms import StepForm
@@ -22,6 +22,7 @@ from catalogue.instructions.step_editor import (
     step_editor,
     typed_account,
 )
+from catalogue.instructions.step_shapings import ShapingForm, shaping_form, write_at
 from catalogue.instructions.typed_choices import NumberGone, write_reference
 from catalogue.instructions.views import GONE
 from catalogue.models import Pattern
@@ -81,6 +82,33 @@ def step_fill(request: HttpRequest, slug: str, section: int, step: int) -> HttpR
     except NumberGone:
         messages.error(request, GONE)
     return _page(request, pattern, StepForm(data), heading=_heading(typed, step))
+
+
+@require_POST
+@studio_required
+def step_shaping(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
+    """Make a shaping from what is typed beside a step, and write its reference into the text."""
+    pattern = pattern_or_404(request, slug)
+    typed = _entry_or_404(sections_of(pattern), section)
+    if step != NEW:
+        _entry_or_404(typed["steps"], step)
+    data, shaping = request.POST.copy(), shaping_form(pattern, request.POST)
+    try:
+        if shaping.is_valid():
+            revision = shaping.cleaned_data["revision"]
+            edit_document(
+                pattern=pattern, revision=revision, document=shaping.document, by=person_of(request)
+            )
+            text = _typed(data.get("text", ""))
+            data["text"] = write_at(text, data.get("caret", ""), f"{{{shaping.new_name}}}")
+            data["revision"] = str(pattern.sheet.revision)
+            _keep(request, pattern, _place(section, step), data)
+            messages.success(request, "The shaping is made and stands in the text: save the step to keep it.")
+            shaping = shaping_form(pattern)
+    except StaleRevision:
+        messages.error(request, "Somebody else edited this pattern meanwhile: press the button once more.")
+        data["revision"] = str(pattern_or_404(request, slug).sheet.revision)
+    return _page(request, pattern, StepForm(data), heading=_heading(typed, step), shaping=shaping)
 
 
 @require_POST
@@ -167,6 +195,7 @@ def _page(
     heading: str,
     theirs: str | None = None,
     draft: Any = None,
+    shaping: ShapingForm | None = None,
     status: int = 200,
 ) -> HttpResponse:
     """The form of a step with the page as printed beside it."""
@@ -193,6 +222,8 @@ def _page(
         "step": step,
         "slug": pattern.slug,
         **typed_account(pattern=pattern, section=section - 1, step=step - 1, text=text),
+        "shaping": shaping or shaping_form(pattern),
+        "shaping_address": reverse("step_shaping", kwargs={**parts, "step": step}),
         **step_editor(pattern=pattern, section=section - 1, text=text, query=query),
     }
     return render(request, "catalogue/words/step.html", page, status=status)

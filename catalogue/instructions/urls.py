@@ -21,6 +21,7 @@ urlpatterns = [
     path(STEP, step_views.step, name="step"),
     path(f"{SECTION}preview/", step_views.step_preview, name="step_preview"),
     path(f"{STEP}fill/", step_views.step_fill, name="step_fill"),
+    path(f"{STEP}shaping/", step_views.step_shaping, name="step_shaping"),
     path(f"{STEP}number/", views.step_number, name="step_number"),
     path(f"{STEP}draft/", step_views.step_draft, name="step_draft"),
     path(f"{STEP}draft/drop/", step_views.step_draft_drop, name="step_draft_drop"),

@@ -15,6 +15,7 @@ from grading.entries.forms import EntryForm, entry_text
 from grading.entries.layouts import entry_layout
 from grading.entries.piece_forms import PieceForm
 from grading.entries.revision_forms import MoveForm, RevisionForm
+from grading.entries.shapes import proposals, proposed_part
 from grading.grid.grid import merged_findings
 from grading.grid.origins import origins_of, users_of
 from grading.grid.shown_numbers import figure, unit_of
@@ -95,6 +96,9 @@ def entry_new(request: HttpRequest, slug: str, part: str) -> HttpResponse:
 def _edit(request: HttpRequest, draft: Draft, part: str, place: int | None) -> HttpResponse:
     """Show the form of an entry, or save it."""
     form = entry_form(request, draft, part, place)
+    if part == "yarn_sections" and place is None:
+        asked = request.GET.get("piece", ""), request.GET.get("fabric", "")
+        form.initial.update(proposed_part(draft.document, *asked))
     context = _context(request, draft, form)
     if form.is_bound and form.is_valid():
         anchor = f"#{part}-{form.new_name}" if page_of(part) == "sheet" else ""
@@ -137,6 +141,7 @@ def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, A
         "delete": RevisionForm(initial={"revision": draft.revision}, button="Delete it"),
         "as_in_file": entry_text(form.entry_before),
         "meaning": f"catalogue/meanings/{part}.svg" if part in PICTURED else "",
+        "proposals": proposals(draft.document) if part == "yarn_sections" and place is None else [],
         "their_edits": [],
     }
 

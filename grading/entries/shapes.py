@@ -145,11 +145,29 @@ def worked_of(piece: Mapping[str, Any], fabric: str) -> str:
 
 
 def proposals(document: Document) -> list[dict[str, str]]:
-    """Return parts whose yarn may be counted: each piece that no part is named after, in the first fabric."""
+    """Return parts whose yarn may be counted: each piece that no part is named after, in each fabric."""
     known = {str(one["name"]) for one in document.get("yarn_sections", [])}
-    fabric = next(iter(document.get("fabrics", {})), "")
-    pieces = [one for one in document.get("pieces", []) if fabric and one["label"] not in known]
-    return [{"piece": one["name"], "label": one["label"]} for one in pieces]
+    return [
+        {"piece": piece["name"], "label": piece["label"], "fabric": fabric, "fabric_label": entry["label"]}
+        for piece in document.get("pieces", [])
+        if piece["label"] not in known
+        for fabric, entry in document.get("fabrics", {}).items()
+    ]
+
+
+def proposed_part(document: Document, piece: str, fabric: str) -> dict[str, Any]:
+    """Return what a form of a yarn part begins with: a piece in a fabric, all in the first colour."""
+    for one in document.get("pieces", []):
+        if one["name"] == piece and fabric in document.get("fabrics", {}):
+            colour = next((yarn["colour"] for yarn in document.get("yarns", [])), "")
+            ticked = [
+                f"{option}={choice}"
+                for option, chosen in one.get("when", {}).items()
+                for choice in ([chosen] if isinstance(chosen, str) else chosen)
+            ]
+            return {"name": one["label"], "fabric": fabric, "worked": worked_of(one, fabric),
+                    "colour": colour, "when": ticked}  # fmt: skip
+    return {}
 
 
 def _pattern_of(shape: Shape) -> re.Pattern[str]:

@@ -180,6 +180,7 @@ BOOK = {
     "step": form(STUDIO, **STEP),
     "step_preview": action(STUDIO, **SECTION),
     "step_fill": action(STUDIO, **STEP),
+    "step_shaping": action(STUDIO, **STEP),
     "step_number": action(STUDIO, **STEP),
     "step_draft": action(STUDIO, **STEP),
     "step_draft_drop": action(STUDIO, **STEP),

@@ -201,3 +201,22 @@ def test_the_forms_own_example_of_a_tape_raises_no_finding(client, designer):
             "measured__how": example, "measured__tolerance": "2 cm"}  # fmt: skip
     answer = client.post(reverse("entry_new_preview", args=[pattern.slug, "values"]), sent)
     assert not answer.context["difference"].new_findings
+
+
+def test_a_yarn_part_is_proposed_from_a_piece_and_a_fabric(client, designer):
+    pattern = rounded()
+    add(client, pattern, "yarns", colour="A", label="Fell")
+    pattern = fresh(pattern)
+    add(client, pattern, "pieces", **RECTANGLE)
+    url = new(pattern, "yarn_sections")
+    assert "Back in Trebles" in client.get(url).content.decode()
+    pattern = fresh(pattern)
+    sent = typed(client, f"{url}?piece=back&fabric=main")
+    answer = client.post(url, sent)
+    assert answer.status_code == 302
+    # Derived: half of 92, 100 and 109 cm, by 60 cm, at 14 stitches and 8 rows to 10 cm.
+    worked = client.post(
+        reverse("entry_new_preview", args=[pattern.slug, "values"]),
+        {"label": "Area", "kind": "area", "source": "formula", "formula": sent["worked"], "revision": 0},
+    ).context["changed"][0]["cells"]
+    assert [cells[2] for cells in worked] == ["3091", "3360", "3662"]

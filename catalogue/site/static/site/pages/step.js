@@ -9,6 +9,14 @@
     return;
   }
 
+  /* Where the caret stood: a shaping that is made beside the text is written there. */
+  const caret = document.getElementById("caret");
+  field.addEventListener("blur", function () {
+    if (caret) {
+      caret.value = field.selectionStart;
+    }
+  });
+
   /* Completion: a list below the field, moved through by arrow keys, taken by Enter or Tab, left by Escape. */
   const names = Array.from(document.querySelectorAll("#names li")).map(function (item) {
     return { name: item.dataset.name, label: item.querySelector("span").textContent };
