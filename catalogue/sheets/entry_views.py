@@ -41,11 +41,13 @@ TEMPLATE = "catalogue/sheet_entry.html"
 PICTURED = frozenset(
     {"pieces", "shapings", "spreads", "curves", "pick_ups", "stripes", "fabrics", "yarn_sections"}
 )
-YARN_PARTS = frozenset({"options", "yarns", "yarn_sections", "stripes"})
+YARN_PARTS = frozenset({"yarns", "yarn_sections", "stripes"})
 
 
 def page_of(part: str) -> str:
     """The page on which entries of a part are listed."""
+    if part == "options":
+        return "options_page"
     return "yarn_page" if part in YARN_PARTS else "sheet"
 
 
@@ -125,7 +127,7 @@ def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, A
     is_value = part == "values" and name is not None
     return {
         "pattern": draft.pattern,
-        "tab": "yarn" if part in YARN_PARTS else "sheet",
+        "tab": {"yarn_page": "yarn", "options_page": "options"}.get(page_of(part), "sheet"),
         "back": reverse(page_of(part), args=[slug]),
         "form": form,
         "part": part,

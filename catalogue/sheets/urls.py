@@ -24,6 +24,7 @@ urlpatterns = [
     path(f"{ENTRY}/preview/", entry_views.entry_preview, name="entry_preview"),
     path(f"{ENTRY}/delete/", entry_views.entry_delete, name="entry_delete"),
     path(f"{ENTRY}/move/", entry_views.entry_move, name="entry_move"),
+    path(f"{PATTERN}/options/", yarn_views.options_page, name="options_page"),
     path(f"{PATTERN}/yarn/", yarn_views.yarn_page, name="yarn_page"),
     path(f"{PATTERN}/yarn/allowance/", yarn_views.allowance, name="allowance"),
     path(f"{TABLES}/", table_views.size_tables, name="size_tables"),

@@ -16,7 +16,9 @@ from grading.grid.grid import findings_by_entry, merged_findings, sheet_grid
 from grading.sheets.documents import PARTS, entries_of
 from grading.sizes.forms import BodyTableForm, SizesForm
 
-OTHER_PARTS = tuple(part for part in PARTS if part not in {"sizes", "body", "values", "checks", *YARN_PARTS})
+OTHER_PARTS = tuple(
+    part for part in PARTS if part not in {"sizes", "body", "values", "checks", "options", *YARN_PARTS}
+)
 
 
 @studio_required

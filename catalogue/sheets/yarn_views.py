@@ -9,14 +9,15 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.saving import save
+from catalogue.models import PatternYarn
 from catalogue.sheets.views import other_parts
 from catalogue.studio.roles import studio_required
 from grading.entries.allowance_forms import AllowanceForm
 from grading.entries.revision_forms import RevisionForm
-from grading.grid.shown_numbers import figure, unit_of
+from grading.grid.yarn_tables import default_choices, yarn_table
 from grading.sheets.documents import entries_of
 
-PARTS = ("yarns", "yarn_sections", "options", "stripes")
+PARTS = ("yarns", "yarn_sections", "stripes")
 
 
 @studio_required
@@ -49,11 +50,18 @@ def _form(request: HttpRequest, draft: Draft) -> AllowanceForm:
 def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[str, Any]:
     """What the page prints."""
     units = getattr(request.user, "units", "cm")
+    chosen = {name: request.GET.get(f"option-{name}", known)
+              for name, known in default_choices(draft.document).items()}  # fmt: skip
+    shades = PatternYarn.objects.filter(pattern=draft.pattern).values_list("colour", "shade__name")
     return {
         "pattern": draft.pattern,
         "tab": "yarn",
         "sizes": draft.document["sizes"],
-        "needs": _needs(draft, units),
+        "table": yarn_table(draft.document, draft.graded, chosen, dict(shades), units),
+        "options": [
+            (name, entry["label"], entry["choices"], chosen[name])
+            for name, entry in entries_of(draft.document, "options")
+        ],
         "parts": other_parts(draft, PARTS),
         "form": form,
         "back": reverse("yarn_page", args=[draft.pattern.slug]),
@@ -63,27 +71,10 @@ def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[st
     }
 
 
-def _needs(draft: Draft, units: str) -> list[dict[str, Any]]:
-    """One table per combination of options: a row for each colour and measure."""
-    labels = {name: entry["label"] for name, entry in entries_of(draft.document, "options")}
-    yarns = dict(entries_of(draft.document, "yarns"))
-    return [
-        {
-            "title": ", ".join(f"{labels[name]}: {choice}" for name, choice in need["options"].items()),
-            "rows": [
-                {"colour": colour, "label": yarns[colour]["label"], "lines": _lines(amounts, units)}
-                for colour, amounts in need["colours"].items()
-            ],
-        }
-        for need in draft.graded["yarn"]
-        if need["colours"]
-    ]
-
-
-def _lines(amounts: dict[str, Any], units: str) -> list[tuple[str, list[str]]]:
-    """Grams, length and balls of one colour as text."""
-    return [
-        ("g", [figure(number, "weight", units) for number in amounts["weight"]]),
-        (unit_of("yarn", units), [figure(number, "yarn", units) for number in amounts["length"]]),
-        ("balls", [figure(number, "count", units) for number in amounts["balls"]]),
-    ]
+@studio_required
+@require_safe
+def options_page(request: HttpRequest, slug: str) -> HttpResponse:
+    """What makers may choose: pieces, parts whose yarn is counted, sections and steps hang on it."""
+    draft = open_draft(request.user, slug)
+    context = {"pattern": draft.pattern, "tab": "options", "parts": other_parts(draft, ("options",))}
+    return render(request, "catalogue/options.html", context)

@@ -143,6 +143,7 @@ SHEET = {
     "entry_preview": action(STUDIO, **ENTRY),
     "entry_delete": action(STUDIO, **ENTRY),
     "entry_move": action(STUDIO, **ENTRY),
+    "options_page": page(STUDIO, slug=PATTERN),
     "yarn_page": page(STUDIO, slug=PATTERN),
     "allowance": action(STUDIO, slug=PATTERN),
 }

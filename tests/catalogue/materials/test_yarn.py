@@ -38,8 +38,8 @@ def weighed(**changes):
 
 
 def rows_of(client, pattern):
-    needs = client.get(reverse("yarn_page", args=[pattern.slug])).context["needs"]
-    return dict(needs[0]["rows"][0]["lines"])
+    table = client.get(reverse("yarn_page", args=[pattern.slug])).context["table"]
+    return {row.unit: list(row.cells) for row in table.base.rows}
 
 
 def test_needs_are_shown_in_grams_metres_and_balls(client, designer):
@@ -56,11 +56,29 @@ def test_yarn_is_shown_in_yards_to_who_prefers_inches(client, designer):
     assert rows_of(client, weighed())["yd"][0] == "42.8"
 
 
-def test_every_combination_of_options_has_its_table(client, designer):
+def test_one_combination_of_options_stands_in_full_and_of_others_what_differs(client, designer):
     pattern = load("thistledrift_waistcoat")
-    needs = client.get(reverse("yarn_page", args=[pattern.slug])).context["needs"]
-    assert len(needs) == 4
-    assert needs[0]["title"] == "Pockets: yes, Colors: solid"
+    url = reverse("yarn_page", args=[pattern.slug])
+    table = client.get(url).context["table"]
+    assert table.base.title == "Pockets: yes, Colors: solid"
+    assert [one.title for one in table.others] == [
+        "Pockets: yes, Colors: striped", "Pockets: no, Colors: solid", "Pockets: no, Colors: striped",
+    ]  # fmt: skip
+    no_pockets = table.others[1].rows
+    assert [row.colour for row in no_pockets] == ["A"]
+    assert {row.colour for row in table.base.rows} == {"A"}
+    assert all(cell.startswith("−") for cell in no_pockets[0].cells)
+    striped = client.get(url, {"option-colours": "striped"}).context["table"]
+    assert striped.base.title == "Pockets: yes, Colors: striped"
+    assert striped.base.rows[-1].colour == "All colours"
+
+
+def test_options_have_a_place_of_their_own(client, designer):
+    pattern = load("thistledrift_waistcoat")
+    page = client.get(reverse("options_page", args=[pattern.slug])).content.decode()
+    assert "Pockets" in page
+    assert reverse("entry_new", args=[pattern.slug, "options"]) in page
+    assert "Add an option" not in client.get(reverse("yarn_page", args=[pattern.slug])).content.decode()
 
 
 def test_the_allowance_is_changed(client, designer):
@@ -120,7 +138,8 @@ def test_parts_put_ups_stripes_and_options_are_edited_by_forms(client, designer)
         )
         answer = client.post(url, typed(client, url, **changes))
         assert answer.status_code == 302, answer.context["form"].errors
-        assert answer["Location"] == reverse("yarn_page", args=[pattern.slug])
+        page = "options_page" if part == "options" else "yarn_page"
+        assert answer["Location"] == reverse(page, args=[pattern.slug])
     document = pattern_document(fresh(pattern))
     assert document["yarn_sections"][1]["when"] == {"belt": "with"}
     assert document["stripes"][0]["sequence"] == [["A", 4], ["B", 2]]
