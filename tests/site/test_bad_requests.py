@@ -234,11 +234,15 @@ def test_odd_text_in_every_field_of_every_form(world, people, quarter, count_pro
 
 
 def fills(form, odd, full):
-    """What of a form is filled oddly: all that is typed, all that is sent; in full each by itself too."""
+    """What of a form is filled oddly: all that is typed, all that is sent; in full each by itself too.
+
+    By itself it stands alone, and before and after what the page had there.
+    """
     yield dict.fromkeys(form.typed, odd)
     yield dict.fromkeys(form.fields, odd)
     if full:
-        yield from ({name: odd} for name in form.fields)
+        for name, was in form.fields.items():
+            yield from ({name: text} for text in dict.fromkeys((odd, odd + was, was + odd)))
 
 
 def test_fields_that_no_form_has_are_left_alone(world, people):
