@@ -116,11 +116,18 @@ def put_on_waiting_list(*, application: Application) -> None:
 
 @transaction.atomic
 def give_more_time(*, placement: Placement, finish_by: dt.date) -> None:
-    """Give one tester a later day, and say so."""
-    Placement.objects.filter(pk=placement.pk).update(finish_by=finish_by, asks_until=None, asks_because="")
-    if placement.finish_by != finish_by:
-        placement.finish_by = finish_by
-        tell_dates(placement)
+    """Give one tester a later day, and say so.
+
+    Raises:
+        PlaceRefused: The place has ended meanwhile; nobody is told anything.
+    """
+    now = hold_place(placement)
+    if now is None:
+        raise PlaceRefused("This place was given back or has ended: there is nobody to give more time to.")
+    Placement.objects.filter(pk=now.pk).update(finish_by=finish_by, asks_until=None, asks_because="")
+    if now.finish_by != finish_by:
+        now.finish_by = finish_by
+        tell_dates(now)
 
 
 @transaction.atomic

@@ -70,10 +70,13 @@ def place_more_time(request: HttpRequest, slug: str, pk: int, placement: int) ->
     call = call_or_404(slug, pk)
     found = get_object_or_404(call.placements.filter(ended_at=None), pk=placement)
     form = MoreTimeForm(request.POST)
-    if form.is_valid():
-        give_more_time(placement=found, finish_by=form.cleaned_data["finish_by"])
-    else:
+    if not form.is_valid():
         messages.error(request, "Enter the new last day as a date, such as 2027-03-31.")
+        return redirect("call", slug=slug, pk=pk)
+    try:
+        give_more_time(placement=found, finish_by=form.cleaned_data["finish_by"])
+    except PlaceRefused as refused:
+        messages.error(request, str(refused))
     return redirect("call", slug=slug, pk=pk)
 
 

@@ -12,9 +12,17 @@ from testing.calls.calls import CallWording, Quota, change_call, close_call, ext
 from testing.calls.consent import written_day
 from testing.calls.schedule import Schedule
 from testing.models import Application, Entry, Placement, Reading, TestCall
-from testing.places.places import PlaceRefused, give_more_time, give_place, offer_key, put_on_waiting_list
+from testing.places.places import (
+    PlaceRefused,
+    end_place,
+    give_more_time,
+    give_place,
+    offer_key,
+    put_on_waiting_list,
+)
 from testing.privacy.erasing import erase_application
 from testing.results.results import add_remark, finish_result, save_entry, take_version
+from testing.running import place_views
 from tests.present import present
 from tests.sent_forms import send_form
 from tests.testing.builders import (
@@ -84,6 +92,23 @@ def test_the_agreement_that_changed_is_shown_old_and_new(client, call, answers):
     assert Application.objects.get().state == "offered"
     assert send_form(client, address, action=action, page=said).status_code != 409
     assert Application.objects.get().state != "offered"
+
+
+def test_whose_place_ended_in_the_same_moment_is_not_told_of_more_time(as_designer, place, monkeypatch):
+    """The designer's page is read, the tester gives the place back, the designer's answer goes on."""
+    finish_by = place.finish_by
+
+    def end_and_give(*, placement, **given):
+        end_place(placement, "withdrawn")
+        give_more_time(placement=placement, **given)
+
+    monkeypatch.setattr(place_views, "give_more_time", end_and_give)
+    mail.outbox.clear()
+    action = reverse("place_more_time", args=[place.call.pattern.slug, place.call_id, place.pk])
+    answer = as_designer.post(action, {"finish_by": days_from_now(100)}, follow=True)
+    assert "there is nobody to give more time to" in answer.content.decode()
+    assert Placement.objects.get().finish_by == finish_by
+    assert not mail.outbox
 
 
 def test_who_was_given_more_time_sees_it_before_the_place_is_given_back(as_tester, place):
