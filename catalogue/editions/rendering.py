@@ -19,10 +19,10 @@ from django.conf import settings
 
 from catalogue.editions.choices import home_choices
 from catalogue.editions.ingredients import EditionFailed, RenderedPdf, stored_photo
-from catalogue.editions.rendering_folders import HeldFolder, held_folder, make_folder
 from catalogue.models import Version
 from catalogue.models.edition_choices import Choices
 from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.studio.temporary_folders import PRESS, HeldFolder, held_folder, make_folder
 from catalogue.versions.records import read_record
 
 SECONDS = 120.0
@@ -107,7 +107,7 @@ class _Renderer:
 
     def _start(self) -> subprocess.Popen[bytes]:
         """Start and wait until it is warm; what it unpacks for its own use goes with it."""
-        self.folder = make_folder()
+        self.folder = make_folder(PRESS)
         try:
             process = subprocess.Popen(
                 [sys.executable, "-m", "catalogue.editions.rendering_process"],
@@ -177,7 +177,7 @@ def render_edition(*, record: str, choices: Choices, copy_for: str = "") -> Rend
 def _job_folder(record: str) -> Iterator[Path]:
     """A folder with the record and the photos of a version, gone afterwards."""
     try:
-        with held_folder() as folder:
+        with held_folder(PRESS) as folder:
             (folder / "record.json").write_text(record)
             (folder / "photos").mkdir()
             for photo in read_record(record)["photos"]:

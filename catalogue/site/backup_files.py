@@ -4,7 +4,6 @@ import hashlib
 import json
 import lzma
 import re
-import tempfile
 import zipfile
 import zlib
 from collections.abc import Iterator
@@ -17,6 +16,7 @@ from django.core.files.storage import default_storage
 from django.core.files.utils import validate_file_name
 
 from catalogue.studio.storage import is_whole, keep_file
+from catalogue.studio.temporary_folders import RESTORE, held_folder
 
 ABOUT, ROWS, FILES, SECRET = "about.json", "rows.jsonl", "files/", "secret_key"
 PIECE = 1 << 20
@@ -87,14 +87,14 @@ def check_archive(archive: zipfile.ZipFile, about: dict[str, Any]) -> None:
 def files_in_place(archive: zipfile.ZipFile, files: dict[str, str]) -> Iterator[None]:
     """Put files in place for what is done meanwhile; if that fails, all are as they were before."""
     new: list[str] = []
-    with tempfile.TemporaryDirectory(prefix="evenrow-restore-") as folder:
+    with held_folder(RESTORE) as folder:
         before: dict[str, Path] = {}
         try:
             for place, (name, sha256) in enumerate(files.items()):
                 if is_whole(name, sha256):
                     continue
                 if default_storage.exists(name):
-                    before[name] = _put_aside(name, Path(folder) / str(place))
+                    before[name] = _put_aside(name, folder / str(place))
                 new.append(name)
                 keep_file(name, archive.read(FILES + name))
             yield

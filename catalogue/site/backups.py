@@ -5,7 +5,7 @@ import json
 import os
 import zipfile
 from collections.abc import Generator, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -44,11 +44,13 @@ from catalogue.site.backup_rows import (
     row_lines,
     store_rows,
 )
+from catalogue.site.unfinished_restores import CutShort, cut_short, note_begun, note_ended
 from catalogue.studio.erasures import FOLDER as ERASURES
 from catalogue.studio.erasures import keep_marks
 from catalogue.studio.letters import sent_names, settle_restored, sweep_letters
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.storage import UNFINISHED, listed
+from catalogue.studio.temporary_folders import sweep_folders
 from testing.privacy.erasing import erase_again
 
 FORMAT = 1
@@ -109,33 +111,71 @@ def restore_backup(path: Path, *, replace: bool) -> Counted:
             then all is as it was before.
     """
     call_command("migrate", interactive=False, verbosity=0)
+    sweep_folders()
     keep_marks()  # the rows in which they wait are about to be replaced
-    if not replace and not _is_empty():
+    before = cut_short()
+    if not (replace or before or _is_empty()):
         raise BackupError("This studio is not empty: add --replace to put the backup in its place.")
     with _opened(path) as (archive, about):
-        try:
-            with files_in_place(archive, about["files"]), transaction.atomic():
-                _replace_rows(archive, about["rows"])
-        except FilesOutOfReach as problem:
-            raise BackupError(f"{path} is not put back, and nothing was changed: {problem.why}.") from None
-        except (DatabaseError, OverflowError, ValidationError, *BROKEN) as problem:
+        begun = CutShort(str(path), hashlib.sha256(archive.read(ABOUT)).hexdigest())
+        if before and before.sha256 != begun.sha256 and not replace:
             raise BackupError(
-                f"{path} can't be put back, and nothing was changed: take another ({_reason(problem)})."
-            ) from None
-        try:
-            _put_secret(archive)
-            for name in [name for name in stored_files() if name not in about["files"]]:
-                if not name.startswith(f"{ERASURES}/"):
-                    default_storage.delete(name)
-        except OSError as problem:
-            raise BackupError(
-                f"Rows and files are in place, the key of the studio or a file too many is not as in the "
-                f"backup ({_reason(problem)}): do the same again with --replace."
-            ) from None
+                f"Another backup ({before.path}) was half put back here: put that one back, or add --replace."
+            )
+        with _noted(begun, before, path):
+            _put_back(path, archive, about)
+        erased = _finish(archive, about)
+    note_ended()
+    return Counted(about["rows"], len(about["files"]), erased)
+
+
+@contextmanager
+def _noted(begun: CutShort, before: CutShort | None, path: Path) -> Iterator[None]:
+    """Note what is put back, until the end; a failure that leaves all as before leaves the note so too."""
+    try:
+        note_begun(begun)
+    except OSError as problem:
+        raise BackupError(
+            f"{path} is not put back, and nothing was changed: the data folder can't be written to "
+            f"({_reason(problem)})."
+        ) from None
+    try:
+        yield
+    except BaseException:
+        with suppress(OSError):  # what went wrong first is what is told
+            note_begun(before) if before else note_ended()
+        raise
+
+
+def _put_back(path: Path, archive: zipfile.ZipFile, about: dict[str, Any]) -> None:
+    """Put files and rows in place, all or none."""
+    try:
+        with files_in_place(archive, about["files"]), transaction.atomic():
+            _replace_rows(archive, about["rows"])
+    except FilesOutOfReach as problem:
+        raise BackupError(f"{path} is not put back, and nothing was changed: {problem.why}.") from None
+    except (DatabaseError, OverflowError, ValidationError, *BROKEN) as problem:
+        raise BackupError(
+            f"{path} can't be put back, and nothing was changed: take another ({_reason(problem)})."
+        ) from None
+
+
+def _finish(archive: zipfile.ZipFile, about: dict[str, Any]) -> int:
+    """What follows once the rows are there: nothing too many stays, and nobody comes back who was erased."""
+    try:
+        _put_secret(archive)
+        for name in [name for name in stored_files() if name not in about["files"]]:
+            if not name.startswith(f"{ERASURES}/"):
+                default_storage.delete(name)
+    except OSError as problem:
+        raise BackupError(
+            f"Rows and files are in place, the key of the studio or a file too many is not as in the "
+            f"backup ({_reason(problem)}): do the same again."
+        ) from None
     erased = erase_again() + leave_again()
     take_up_publications()
     sweep_letters()
-    return Counted(about["rows"], len(about["files"]), erased)
+    return erased
 
 
 def stored_files(folder: str = "") -> Iterator[str]:

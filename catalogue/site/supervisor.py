@@ -19,7 +19,6 @@ from django.conf import settings
 from django.core.management.base import CommandError
 from django.db import close_old_connections
 
-from catalogue.editions.rendering_folders import sweep_folders
 from catalogue.editions.stored_files import sweep_files
 from catalogue.publishing.publishing import take_up_publications
 from catalogue.site.patient_worker import MOST_CLIENTS
@@ -28,6 +27,7 @@ from catalogue.studio.chores import Chore, do_chore
 from catalogue.studio.erasures import keep_marks
 from catalogue.studio.letters import forget_settled_letters, sweep_letters
 from catalogue.studio.limits import forget_old_tallies
+from catalogue.studio.temporary_folders import sweep_folders
 from testing.running import tending
 
 WATCH_SECONDS = 0.5
@@ -45,7 +45,7 @@ TENDING = (
     Chore("Marks that keep a backup from bringing back what was erased are not written", keep_marks),
     Chore("Versions that wait for their editions are not taken up", take_up_publications),
     Chore("Files that no edition has are not swept", sweep_files),
-    Chore("Temporary files of editions whose making was cut short are not swept", sweep_folders),
+    Chore("Temporary files of what was cut short are not swept", sweep_folders),
 )
 RESTART_SECONDS = 2.0
 PATIENCE_SECONDS = 10.0
@@ -53,6 +53,8 @@ SERVER_OPTIONS = (
     *("--workers", "1", "--timeout", "120"),
     *("--worker-class", "catalogue.site.patient_worker.PatientWorker", "--threads", str(MOST_CLIENTS)),
 )
+# The C library would keep freed memory apart for many of the threads, and never give it back.
+FEW_ARENAS = {"MALLOC_ARENA_MAX": "2"}
 SERVER_LOG = "catalogue.site.server_log.DiscreetServerLog"
 
 
@@ -174,6 +176,7 @@ def _start(command: list[str]) -> subprocess.Popen[bytes]:
     return subprocess.Popen(  # noqa: S603  our own commands
         command,
         cwd=settings.BASE_DIR,
+        env={**os.environ, **FEW_ARENAS},
         start_new_session=True,
         preexec_fn=_end_with_parent,
     )

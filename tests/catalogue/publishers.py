@@ -22,7 +22,6 @@ django.setup()
 
 from django.core.files.storage import default_storage  # noqa: E402
 from django.core.management import call_command  # noqa: E402
-from django.db import connections  # noqa: E402
 
 from catalogue.drafts.patterns import load_pattern  # noqa: E402
 from catalogue.editions import stored_files as files_of_editions  # noqa: E402
@@ -36,6 +35,7 @@ from catalogue.site.backups import write_backup  # noqa: E402
 from catalogue.site.file_folder import FileFolder  # noqa: E402
 from catalogue.versions.versions import NumberTaken  # noqa: E402
 from tests.builders import sample  # noqa: E402
+from tests.killed import arm, forked, told  # noqa: E402
 
 real_press = vars(publishing)["render_editions"]
 
@@ -94,28 +94,6 @@ def publish(pattern, number):
     )
 
 
-def forked(work):
-    """Run something in a child; return its id and the end of a pipe on which it tells what came of it."""
-    connections.close_all()
-    hears, tells = os.pipe()
-    pid = os.fork()
-    if pid == 0:
-        os.close(hears)
-        try:
-            os.write(tells, work().encode())
-        except BaseException as problem:  # noqa: BLE001 told to the parent
-            os.write(tells, f"{type(problem).__name__}: {problem}".encode())
-        os._exit(0)
-    os.close(tells)
-    return pid, hears
-
-
-def told(pid, hears):
-    os.waitpid(pid, 0)
-    with os.fdopen(hears, "rb") as pipe:
-        return pipe.read().decode()
-
-
 def published(number, at_point=None):
     def work():
         if at_point:
@@ -124,22 +102,6 @@ def published(number, at_point=None):
         return "published"
 
     return work
-
-
-def arm(module, name, when, turn):
-    """Have this process killed before or after a call of a function."""
-    real, calls = getattr(module, name), [0]
-
-    def armed(*args, **options):
-        calls[0] += 1
-        if calls[0] == turn and when == "before":
-            os.kill(os.getpid(), signal.SIGKILL)
-        answer = real(*args, **options)
-        if calls[0] == turn and when == "after":
-            os.kill(os.getpid(), signal.SIGKILL)
-        return answer
-
-    setattr(module, name, armed)
 
 
 def wrongs(number, said):

@@ -3,11 +3,12 @@
 from typing import Any
 
 from django.conf import settings
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.urls import reverse
 
 from catalogue.site.opening import admit_visitors, prepare, take_address
 from catalogue.site.supervisor import check_port, only_one, run
+from catalogue.site.unfinished_restores import cut_short, note_path
 from catalogue.studio.people import make_setup_key
 
 
@@ -28,6 +29,11 @@ class Command(BaseCommand):
     def handle(self, *args: Any, host: str, port: int, **options: Any) -> None:
         """Prepare, say the address, run."""
         with only_one():
+            if begun := cut_short():
+                raise CommandError(
+                    f"A backup was put back only by half. Put it back once more: python3 manage.py restore "
+                    f"{begun.path}. To go on with what is there, delete {note_path()}."
+                )
             check_port(port)
             take_address(f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}")
             prepare()

@@ -1,7 +1,8 @@
-"""Folders of the renderer in the temporary files: held while somebody uses them, swept afterwards.
+"""Folders of ours in the temporary files: held while somebody uses them, swept afterwards.
 
-They hold records that are not published yet. Who makes one keeps it locked for as long as it lives, so that
-one of a process that was killed is known by its open lock.
+They hold records that are not published yet, or files of a studio that a backup takes the place of. Who
+makes one keeps it locked for as long as it lives, so that one of a process that was killed is known by its
+open lock.
 """
 
 import fcntl
@@ -15,7 +16,7 @@ from pathlib import Path
 
 from catalogue.studio.out_of_reach import told_of
 
-PREFIX = "evenrow-press-"
+PRESS, RESTORE = "evenrow-press-", "evenrow-restore-"
 
 
 @dataclass(frozen=True)
@@ -31,14 +32,14 @@ class HeldFolder:
         os.close(self.lock)
 
 
-def make_folder() -> HeldFolder:
+def make_folder(prefix: str) -> HeldFolder:
     """A new folder that nobody sweeps while this process lives.
 
     Raises:
         OSError: There is no room for it.
     """
     while True:
-        path = Path(tempfile.mkdtemp(prefix=PREFIX))
+        path = Path(tempfile.mkdtemp(prefix=prefix))
         with suppress(FileNotFoundError):
             lock = os.open(path, os.O_RDONLY | os.O_DIRECTORY)
             fcntl.flock(lock, fcntl.LOCK_EX)
@@ -48,9 +49,9 @@ def make_folder() -> HeldFolder:
 
 
 @contextmanager
-def held_folder() -> Iterator[Path]:
+def held_folder(prefix: str) -> Iterator[Path]:
     """A folder that is gone afterwards."""
-    folder = make_folder()
+    folder = make_folder(prefix)
     try:
         yield folder.path
     finally:
@@ -65,7 +66,7 @@ def sweep_folders() -> int:
     """
     place = Path(tempfile.gettempdir())
     with told_of(place):
-        return sum(_sweep(path) for path in place.glob(f"{PREFIX}*"))
+        return sum(_sweep(path) for prefix in (PRESS, RESTORE) for path in place.glob(f"{prefix}*"))
 
 
 def _sweep(path: Path) -> bool:
