@@ -12,7 +12,6 @@ from catalogue.editions.cautions import cautions_for
 from catalogue.editions.terms import printed_abbreviations, term_pairs
 from catalogue.editions.yarn_tables import yarn_blocks
 from catalogue.instructions.instructions import render_instructions
-from catalogue.versions.freezing import record_pattern
 from catalogue.versions.printed_changes import printed_changes
 from catalogue.versions.records import Record, read_time
 from grading.core.grade.grade import Graded
@@ -71,7 +70,7 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
         sizes=None if choices["sizes"] == "all" else choices["sizes"],
         hand="left" if choices["hand"] == "left" else "right",
     )
-    facts = facts_of(record_pattern(record), graded)
+    facts = facts_of(graded.pattern, graded)
     if choices["print"] == "large":
         across = sizes_across(facts.pattern.sizes, MOST_ACROSS_LARGE)
         return Source(

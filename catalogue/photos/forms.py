@@ -39,7 +39,10 @@ class PhotosForm(forms.Form):
     pictures = SeveralFilesField(
         label="Pictures",
         widget=SeveralFilesInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
-        help_text=f"JPEG, PNG or WebP, up to 40 megapixels and 20 MB each, at most {MOST_FILES} at a time.",
+        help_text=(
+            "JPEG, PNG or WebP, up to 40 megapixels (WebP 13) and 20 MB each, "
+            f"at most {MOST_FILES} at a time."
+        ),
     )
     alts = forms.CharField(
         label="What the pictures show, for those who can't see them",

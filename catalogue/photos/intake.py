@@ -20,8 +20,8 @@ MEDIA_TYPES = {"jpg": "image/jpeg", "webp": "image/webp"}
 CPU_SECONDS = 20
 # The machine may have other things to do.
 SECONDS = 60.0
-# A lossless WebP of 40 megapixels takes 630.
-MEMORY_MIB = 800
+# The largest pictures that are taken need 250.
+MEMORY_MIB = 400
 # Half of what serves pages: whoever sends pictures, the others go on.
 MOST_WAITING = 4
 

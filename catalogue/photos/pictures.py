@@ -12,16 +12,20 @@ import warnings
 from dataclasses import dataclass
 from typing import IO, Any
 
-from PIL import Image, ImageCms, ImageFile, ImageOps
+from PIL import ExifTags, Image, ImageCms, ImageFile, ImageOps
 
 MOST_BYTES = 20 * 1024 * 1024
 MOST_PIXELS = 40_000_000
+# Its decoder holds the whole picture several times, 16 bytes a pixel; phones take pictures of 12 megapixels.
+MOST_WEBP_PIXELS = 13_000_000
 LONGEST_SIDE_PX = 20_000
 MOST_FILES = 10
 # Common practice: a progressive JPEG has about ten; each is worked through for the whole picture.
 MOST_SCANS = 100
 WIDTHS_PX = (480, 960, 1600)
 BAND_PX = 64
+# Orientations of pictures that lie on a side (Exif 2.32, 4.6.4): their height is the width upright.
+LYING = (5, 6, 7, 8)
 FORMATS = ("JPEG", "PNG", "WEBP")
 SAVED_AS: dict[str, dict[str, Any]] = {
     "jpg": {"format": "JPEG", "quality": 82, "optimize": True, "progressive": True},
@@ -129,7 +133,7 @@ def _open(upload: IO[bytes]) -> Image.Image:
     head = upload.read(32)
     upload.seek(0)
     if head[:4] == b"RIFF" and head[8:12] == b"WEBP":
-        _check_dimensions(*_webp_size(head))
+        _check_webp(*_webp_size(head))
     try:
         return Image.open(upload, formats=FORMATS)
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
@@ -152,6 +156,14 @@ def _webp_size(head: bytes) -> tuple[int, int]:
     return width & 0x3FFF, height & 0x3FFF
 
 
+def _check_webp(width_px: int, height_px: int) -> None:
+    """Refuse a WebP that takes too much memory, where it would do as a JPEG."""
+    _check_dimensions(width_px, height_px)
+    if width_px * height_px > MOST_WEBP_PIXELS:
+        most = MOST_WEBP_PIXELS // 1_000_000
+        raise PhotoRefused(f"The WebP picture has more than {most} megapixels: save it as a JPEG.")
+
+
 def _check_dimensions(width_px: int, height_px: int) -> None:
     """Refuse what is too large to be unpacked."""
     if max(width_px, height_px) > LONGEST_SIDE_PX:
@@ -166,20 +178,24 @@ def _too_many_pixels() -> str:
 
 
 def _upright_rgb(picture: Image.Image) -> Image.Image:
-    """Unpack the first frame, turn it upright, and copy its pixels, and nothing else, to a new image."""
+    """Unpack the first frame, copy its pixels, and nothing else, to a new image, and turn that upright."""
     try:
         # A JPEG can be unpacked at a fraction of its size, which saves most of the memory.
         picture.draft(None, (WIDTHS_PX[-1], WIDTHS_PX[-1]))
         picture.load()
-        ImageOps.exif_transpose(picture, in_place=True)
-        return _on_white(picture)
+        orientation = picture.getexif().get(ExifTags.Base.Orientation, 1)
+        fresh = _on_white(picture, across=picture.height if orientation in LYING else picture.width)
+        # Only now: a turned copy of a huge picture would take as much memory again.
+        fresh.getexif()[ExifTags.Base.Orientation] = orientation
+        ImageOps.exif_transpose(fresh, in_place=True)
     except _UNREADABLE:
         raise PhotoRefused("The picture is damaged or cut short: choose the original file again.") from None
+    return fresh
 
 
-def _on_white(picture: Image.Image) -> Image.Image:
+def _on_white(picture: Image.Image, *, across: int) -> Image.Image:
     """As few pixels as the largest width needs; made in bands, so that no copy of a huge picture is."""
-    factor = picture.width // WIDTHS_PX[-1] if picture.mode in ("L", "LA", "RGB", "RGBA", "CMYK") else 1
+    factor = across // WIDTHS_PX[-1] if picture.mode in ("L", "LA", "RGB", "RGBA", "CMYK") else 1
     factor = max(1, factor)
     fresh = Image.new("RGB", (-(-picture.width // factor), -(-picture.height // factor)), "white")
     for top in range(0, picture.height, BAND_PX * factor):

@@ -1,5 +1,7 @@
 """What visitors see of published versions: measurements, pieces, yarn; always from frozen records."""
 
+import json
+from functools import lru_cache
 from typing import Any
 
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
@@ -13,16 +15,21 @@ from catalogue.editions.booklet import (
     yarn_tables,
 )
 from catalogue.editions.choices import home_choices
-from catalogue.versions.freezing import record_pattern
+from catalogue.versions.freezing import record_document
 from catalogue.versions.records import Record
-from grading.core.grade.grade import grade
+from grading.core.grade.grade import Graded, grade
+from grading.core.pattern.file import read_pattern
 from grading.core.printing.size_rows import PageTable
+
+# The releases that visitors look at most; each takes about as much room as its record.
+MOST_KEPT = 16
 
 
 def public_source(record: Record, units: str, *, size: str = "all") -> Source:
     """A record read for the public page."""
     choices = {**home_choices(record), "units": units, "sizes": size}
-    return source_of(record, grade(record_pattern(record)), choices)
+    # Known by all that the numbers hang on: writing it takes a hundredth of the time of working them out.
+    return source_of(record, _graded(json.dumps(record_document(record))), choices)
 
 
 def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[str]]:
@@ -45,3 +52,9 @@ def public_page(record: Record, units: str) -> dict[str, Any]:
         "yarns": list(yarn_lines(source)),
         "yarn_tables": list(yarn_tables(source)),
     }
+
+
+@lru_cache(MOST_KEPT)
+def _graded(document: str) -> Graded:
+    """The numbers of a pattern, worked out once: it is frozen, and everybody asks for it."""
+    return grade(read_pattern(document))

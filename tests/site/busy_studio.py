@@ -124,17 +124,20 @@ class Memory:
     def __init__(self, pid):
         self.pid, self.known = pid, set[int]()
         self.most, self.most_without_pictures, self.looks = 0, 0, 0
+        self.then: list[str] = []
 
     def keep_looking(self, ended):
         while not ended.wait(0.1):
             shares = dict(self._shares(self.pid, b""))
-            self.most = max(self.most, sum(shares.values()))
-            pages = sum(share for (_, is_picture), share in shares.items() if not is_picture)
+            if sum(shares.values()) > self.most:
+                self.most = sum(shares.values())
+                self.then = [f"{share // MIB} MiB {command[-50:]}" for (_, command), share in shares.items()]
+            pages = sum(share for (_, command), share in shares.items() if "picture_process" not in command)
             self.most_without_pictures = max(self.most_without_pictures, pages)
             self.looks += 1
 
     def _shares(self, pid, command_above):
-        """Each process, whether it unpacks a picture, and its share in bytes."""
+        """Each process, what it runs, and its share in bytes."""
         try:
             command = Path(f"/proc/{pid}/cmdline").read_bytes()
             share = _share(pid)
@@ -143,7 +146,7 @@ class Memory:
             return
         # A child that has not yet become a program of its own is its parent seen twice.
         if command != command_above or pid in self.known:
-            yield (pid, b"picture_process" in command), share
+            yield (pid, command.replace(b"\0", b" ").decode(errors="replace")), share
         self.known.add(pid)
         for child in children:
             yield from self._shares(child, command)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from django.urls import reverse
-from PIL import Image
+from PIL import ExifTags, Image
 
 from catalogue.photos import intake
 from catalogue.photos.intake import clean_photo
@@ -36,10 +36,18 @@ def many_scans(count, picture=None):
     return content[:-2] + scan * (count - have) + b"\xff\xd9"
 
 
-def see_through(side):
-    """A picture of few bytes and many pixels."""
+def see_through(side, *, orientation=1):
+    """A picture of few bytes and many pixels, which may lie on a side (Exif 2.32, 4.6.4)."""
+    target, exif = io.BytesIO(), Image.Exif()
+    exif[ExifTags.Base.Orientation] = orientation
+    Image.new("RGBA", (side, side), (120, 30, 30, 128)).save(target, "PNG", exif=exif)
+    return target.getvalue()
+
+
+def webp(width, height):
+    """A picture of very few bytes, whose decoder takes 16 bytes a pixel."""
     target = io.BytesIO()
-    Image.new("RGBA", (side, side), (120, 30, 30, 128)).save(target, "PNG")
+    Image.new("RGBA", (width, height), (120, 30, 30, 128)).save(target, "WEBP", lossless=True, method=0)
     return target.getvalue()
 
 
@@ -110,6 +118,31 @@ def test_a_large_see_through_picture_is_unpacked_once_and_not_copied(monkeypatch
     """Its pixels alone take 151 MiB: four bytes for each of 39.7 million."""
     monkeypatch.setattr(intake, "MEMORY_MIB", 230)
     assert clean_photo(io.BytesIO(see_through(6300))).width_px == 1600
+
+
+def test_a_large_picture_that_lies_on_a_side_is_turned_without_a_copy(monkeypatch):
+    monkeypatch.setattr(intake, "MEMORY_MIB", 230)
+    assert clean_photo(io.BytesIO(see_through(6300, orientation=6))).width_px == 1600
+
+
+def test_a_picture_that_lies_on_a_side_keeps_the_pixels_that_its_width_upright_needs():
+    lying = Image.new("RGB", (6400, 3200), "tan")
+    exif = Image.Exif()
+    exif[ExifTags.Base.Orientation] = 8
+    clean = clean_picture(io.BytesIO(pictures.jpeg(lying, exif=exif)))
+    assert (clean.width_px, clean.height_px) == (1600, 3200)
+
+
+def test_a_webp_of_more_pixels_than_its_decoder_has_room_for_is_refused_before_it_is_unpacked(monkeypatch):
+    monkeypatch.setattr("catalogue.photos.pictures._upright_rgb", lambda _: pytest.fail("It is unpacked."))
+    with pytest.raises(PhotoRefused) as refused:
+        clean_picture(io.BytesIO(webp(4000, 3251)))
+    assert str(refused.value) == "The WebP picture has more than 13 megapixels: save it as a JPEG."
+
+
+def test_the_largest_webp_takes_no_more_memory_than_other_pictures(monkeypatch):
+    monkeypatch.setattr(intake, "MEMORY_MIB", 230)
+    assert clean_photo(io.BytesIO(webp(4000, 3250))).width_px == 1600
 
 
 def test_a_process_that_is_killed_or_not_started_refuses_the_picture_alone(monkeypatch):

@@ -1,5 +1,7 @@
 """Public pages: no cookie, only releases, corrections told from the frozen records."""
 
+from unittest.mock import Mock
+
 import pytest
 from django.urls import reverse
 
@@ -9,6 +11,8 @@ from catalogue.editions.editions import render_pdf
 from catalogue.errata.errata import correct_erratum, judge_erratum, report_erratum
 from catalogue.holders.holders import holder_key
 from catalogue.models import Holder
+from catalogue.public import published
+from grading.core.grade.grade import grade
 from tests.builders import make_studio, sample
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_record, make_version, value_of
 
@@ -94,6 +98,23 @@ def test_a_pattern_page_shows_sizes_measurements_yarn_and_version(client):
     assert "Chest, buttoned, in" in inches
     assert "A, yd" in inches
     assert see(client, "pattern_page", pattern.slug, units="ells").status_code == 200
+
+
+def test_a_release_is_worked_out_once_for_all_who_look_and_anew_when_it_says_otherwise(client, monkeypatch):
+    work_out = Mock(side_effect=grade)
+    monkeypatch.setattr(published, "grade", work_out)
+    published._graded.cache_clear()
+    make_studio()
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    first = see(client, "pattern_page", pattern.slug).content
+    assert see(client, "pattern_page", pattern.slug).content == first
+    see(client, "pattern_page", pattern.slug, units="in")
+    assert work_out.call_count == 1
+    edit(pattern, lambda document: document["values"][0].update(label="A length of its own"))
+    make_version(pattern, number="1.1")
+    see(client, "pattern_page", pattern.slug)
+    assert work_out.call_count == 2
 
 
 def test_a_pattern_that_says_little_about_itself_is_shown_all_the_same(client, settings):
