@@ -24,6 +24,7 @@ def entry_layout(form: BaseForm, preview_url: str) -> FormHelper:
         "hx-trigger": f"{'load, ' if form.initial.get('was') else ''}input delay:500ms, change delay:500ms",
         "hx-target": "#preview",
         "id": "entry-form",
+        "data-kept": "",
     }
     shown_apart = {*HIDDEN, "keep_anyway", "leave_empty"}
     fields = [name for name in form.fields if name not in shown_apart]

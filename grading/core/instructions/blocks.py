@@ -4,6 +4,7 @@
     ::: only sizes=S,"0-3 m"
     ::: when sleeves=long belt="with buckle",none
 
+A choice of several words needs quotation marks only where the pattern has no such choice.
 Each is closed by a line `:::` within the same step. A block may stand in another: then both hold.
 """
 
@@ -21,7 +22,6 @@ LONGEST_CONDITION = 2000
 _QUOTED = r"\"[^\"]*\"|“[^”]*”"
 _SIZE = re.compile(rf"[ \t]*({_QUOTED}|[^\s,\"“”]+?)(?:\.\.({_QUOTED}|[^\s,\"“”]+))?[ \t]*(?:,|$)")
 _CHOICE = rf"(?:{_QUOTED}|[^\s,\"“”=]+)"
-_CONDITION = re.compile(rf"[ \t]*([^\s=]+)=({_CHOICE}(?:[ \t]*,[ \t]*{_CHOICE})*)(?:[ \t]+|$)")
 
 
 @dataclass(frozen=True)
@@ -185,20 +185,31 @@ def _read_when(words: str, options: Mapping[str, Sequence[str]]) -> tuple[BlockC
     """Read one or more conditions option=choice,choice."""
     when: list[tuple[str, tuple[str, ...]]] = []
     says: list[str] = []
+    choice, condition = _patterns_of(options)
     place = 0
     while place < len(words):
-        found = _CONDITION.match(words, place)
+        found = condition.match(words, place)
         if found is None:
             says.append(f"{words[place:]} names no option and choice: write option=choice.")
             break
         option = found.group(1)
-        choices = tuple(_bare(one) for one in re.findall(_CHOICE, found.group(2)))
+        choices = tuple(_bare(one) for one in choice.findall(found.group(2)))
         wrong = _wrong_choices(option, choices, options)
         says += wrong
         if not wrong:
             when.append((option, choices))
         place = found.end()
     return BlockCondition(when=tuple(when)), says
+
+
+def _patterns_of(options: Mapping[str, Sequence[str]]) -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """What a choice and a condition look like; a known choice of several words needs no quotation marks."""
+    known = {choice for choices in options.values() for choice in choices if re.search(r"\s", choice)}
+    ends = r"(?=[ \t]*(?:,|$)|[ \t]+[^\s=]+=)"
+    spaced = [re.escape(choice) + ends for choice in sorted(known, key=len, reverse=True)]
+    choice = f"(?:{'|'.join([*spaced, _CHOICE])})"
+    choices = rf"{choice}(?:[ \t]*,[ \t]*{choice})*"
+    return re.compile(choice), re.compile(rf"[ \t]*([^\s=]+)=({choices})(?:[ \t]+|$)")
 
 
 def _wrong_choices(option: str, choices: Sequence[str], options: Mapping[str, Sequence[str]]) -> list[str]:

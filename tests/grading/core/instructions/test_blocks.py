@@ -2,7 +2,7 @@
 
 import pytest
 
-from grading.core.instructions.blocks import BlockCondition, read_blocks, sizes_kept
+from grading.core.instructions.blocks import BlockCondition, read_blocks, read_condition, sizes_kept
 
 SIZES = ("0-3 m", "S", "M", "L", "XL")
 OPTIONS = {"sleeves": ("long", "none"), "fastening": ("buttons", "buttons and ties")}
@@ -92,3 +92,21 @@ def test_blocks_within_blocks_must_both_hold() -> None:
 def test_blocks_are_not_nested_without_end() -> None:
     text = "::: only sizes=M\n" * 6 + "A\n" + ":::\n" * 6
     assert ["deep" in one.says for one in read_blocks(text, SIZES, OPTIONS).problems] == [True]
+
+
+@pytest.mark.parametrize(
+    ("words", "choices"),
+    [
+        ("when colour=five-colour stripes", ("five-colour stripes",)),
+        ("when colour=plain,five-colour stripes", ("plain", "five-colour stripes")),
+        ('when colour="five-colour stripes"', ("five-colour stripes",)),
+    ],
+)
+def test_a_known_choice_of_several_words_needs_no_quotation_marks(
+    words: str, choices: tuple[str, ...]
+) -> None:
+    options = {"colour": ["plain", "five-colour stripes"], "sleeves": ["long", "none"]}
+    found, says = read_condition(words, ["S"], options)
+    assert (found.when, says) == ((("colour", choices),), [])
+    found, says = read_condition(f"{words} sleeves=none", ["S"], options)
+    assert (found.when, says) == ((("colour", choices), ("sleeves", ("none",))), [])

@@ -1,0 +1,34 @@
+"""What is typed into the form of an entry is not lost by a reload."""
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from tests.builders import make_person, make_studio
+from tests.catalogue.desk_work import load
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+def test_typing_is_offered_after_a_reload_and_gone_once_it_is_saved(window):
+    make_studio()
+    pattern = load()
+    page = window(person=make_person(role="designer"))
+    page.on("dialog", lambda dialog: dialog.accept())
+    address = reverse("entry_new", args=[pattern.slug, "shapings"])
+    page.goto(address)
+    page.get_by_label("Name", exact=False).first.fill("Sleeve taper")
+    page.locator("[name=from]").select_option(label="Back, stitches")
+    page.reload()
+    expect(page.locator("[name=name]")).to_have_value("")
+    page.get_by_role("button", name="Take it up").click()
+    expect(page.locator("[name=name]")).to_have_value("Sleeve taper")
+    expect(page.locator("[name=from]")).to_have_value("back")
+    for name, number in {"to": "40", "over": "30", "each": "2"}.items():
+        page.locator(f"[name={name}_typed]").fill(number)
+    # The sentence that will be printed stands beside the form by itself.
+    expect(page.locator("#preview")).to_contain_text("Decrease 2 sts on every")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url("**/sheet/**")
+    page.goto(address)
+    expect(page.get_by_role("button", name="Take it up")).to_have_count(0)
