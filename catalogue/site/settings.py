@@ -193,7 +193,7 @@ STATIC_ROOT = Path(os.environ.get("EVENROW_STATIC", "").strip() or DATA_DIR / "s
 MEDIA_ROOT = DATA_DIR / "files"
 STORAGES = {
     "default": {"BACKEND": "catalogue.site.file_folder.FileFolder", "OPTIONS": {"allow_overwrite": True}},
-    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+    "staticfiles": {"BACKEND": "catalogue.site.static_files.HashedFiles"},
 }
 WHITENOISE_USE_FINDERS = DEBUG
 WHITENOISE_SKIP_COMPRESS_EXTENSIONS = ["woff2", "ttf", "png", "jpg", "webp", "gz", "br"]

@@ -1,0 +1,87 @@
+/* The line at the head of a page: what is kept on this phone, in words. */
+
+import { change, drafts, forgetPicture, own, unsent } from "./memory.js";
+
+const LATER = "Kept on this phone; it will be sent when the connection is back.";
+
+export const line = document.createElement("div");
+line.id = "kept";
+line.className = "kept no-print";
+line.setAttribute("role", "status");
+document.getElementById("main").prepend(line);
+
+export function link(words, address) {
+  const one = document.createElement("a");
+  one.href = address;
+  one.textContent = words;
+  return one;
+}
+
+export function say(...parts) {
+  const words = document.createElement("p");
+  words.append(...parts);
+  line.replaceChildren(words);
+}
+
+export function also(...parts) {
+  const words = document.createElement("p");
+  words.append(...parts);
+  line.append(words);
+}
+
+export function plainButton(words, act) {
+  const button = document.createElement("button");
+  button.type = "button";
+  button.className = "btn btn-outline-primary";
+  button.textContent = words;
+  button.addEventListener("click", act);
+  return button;
+}
+
+function forgetButton(item) {
+  return plainButton("Throw it away", async function () {
+    change(item.id, function () {
+      return null;
+    });
+    await forgetPicture(item.id);
+    tell("waiting");
+  });
+}
+
+export function tell(state) {
+  line.replaceChildren();
+  const items = unsent();
+  const waiting = items.filter(function (item) {
+    return !item.refused;
+  });
+  if (waiting.length && state === "signed out") {
+    say(
+      "Kept on this phone. You are signed out: ",
+      link("sign in", own.signin + "?next=" + encodeURIComponent(window.location.pathname)),
+      " and it is sent.",
+    );
+  } else if (waiting.length === 1) {
+    say(LATER);
+  } else if (waiting.length) {
+    say(waiting.length + " answers are kept on this phone; they will be sent when the connection is back.");
+  }
+  items
+    .filter(function (item) {
+      return item.refused;
+    })
+    .forEach(function (item) {
+      also(
+        "Not taken yet, and kept on this phone: ",
+        link(item.title, item.page),
+        ". Please look at it again. ",
+        forgetButton(item),
+      );
+    });
+  drafts()
+    .filter(function (draft) {
+      return draft.path !== window.location.pathname;
+    })
+    .forEach(function (draft) {
+      also("Typed on this phone and not sent yet: ", link(draft.title, draft.path));
+    });
+}
