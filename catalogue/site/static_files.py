@@ -4,6 +4,12 @@ from whitenoise.storage import CompressedManifestStaticFilesStorage
 
 
 class HashedFiles(CompressedManifestStaticFilesStorage):
-    """A script that imports another names it by its hashed name, so that none is ever out of date."""
+    """A script of ours that imports another names it by its hashed name, so that none is ever out of date.
 
-    support_js_module_import_aggregation = True
+    Scripts of libraries stay as they are: some name what only their own tools can find.
+    """
+
+    patterns = (
+        *CompressedManifestStaticFilesStorage.patterns,
+        ("site/*.js", ((r'(?P<matched>from "(?P<url>\./[^"]+)";)', 'from "%(url)s";'),)),
+    )
