@@ -41,6 +41,10 @@ class Beneath:
         """Places whose count is not known."""
         return cls(None, lost=True)
 
+    def state(self) -> tuple[object, ...]:
+        """All that tells these places from others."""
+        return self.cells, self.lost, self.bare, self.index, self.used, self.over, self.started
+
     def copy(self) -> "Beneath":
         """The same places, worked as far."""
         other = Beneath(None, lost=self.lost, bare=self.bare)

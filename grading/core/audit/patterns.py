@@ -5,12 +5,14 @@ spread that a step prints by reference is worked with the rest.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise, product
+from typing import Any
 
-from grading.core.audit.cells import Beneath
+from grading.core.audit.cells import Beneath, Cell
 from grading.core.audit.colours import Colours
 from grading.core.audit.counts import split_said
 from grading.core.audit.courses import (
@@ -39,12 +41,12 @@ from grading.core.audit.statements import (
 )
 from grading.core.audit.tokens import Number, cut_tokens
 from grading.core.audit.tree import Idle, Kind, Row, Said, Turn
-from grading.core.audit.working import UNKNOWN_BENEATH
+from grading.core.audit.working import UNKNOWN_BENEATH, Worked
 from grading.core.instructions.blocks import Passage, read_blocks, sizes_kept
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.reference_checks import expands
 from grading.core.instructions.references import Reference, parse_references
-from grading.core.pattern.pattern import PatternFile, SectionEntry, When
+from grading.core.pattern.pattern import PatternFile, When
 
 Choices = tuple[tuple[str, str], ...]
 COUNTED_KINDS = ("stitches", "rows", "count")
@@ -137,7 +139,7 @@ def audit_step(facts: Facts, whole: "PatternAudit", section: int, step: int) -> 
     sections = (*facts.pattern.sections[:section], kept)
     audit = PatternAudit(replace(facts, pattern=replace(facts.pattern, sections=sections)))
     finished, last = whole.begun[section]
-    audit.finished, audit.last = dict(finished), dict(last)
+    audit.finished, audit.last, audit.worked = dict(finished), dict(last), whole.worked
     return tuple(line for line in audit.section_lines(section) if line.step == step)
 
 
@@ -152,6 +154,8 @@ class PatternAudit:
         self.last: dict[int, SizeAccount] = {}
         self.begun: list[tuple[dict[tuple[str, int], SizeAccount], dict[int, SizeAccount]]] = []
         """The accounts finished before each section."""
+        self.worked: dict[int, dict[Any, tuple[Row, Worked, tuple[Cell, ...]]]] = {}
+        """By size: rows worked before."""
         self._plans: dict[str, tuple[Planned | None, ...]] = {}
 
     def planned(self, reference: Reference, name: str) -> tuple[Planned | None, ...]:
@@ -173,45 +177,68 @@ class PatternAudit:
     def section_lines(self, index: int) -> Iterator[Line]:
         """The lines of one section, after those before it."""
         section = self.pattern.sections[index]
-        for choices in self._combinations(section):
-            yield from self._section(index, section, choices)
-
-    def _combinations(self, section: SectionEntry) -> list[Choices]:
-        """The combinations of the options that this section names, in which it is worked."""
-        named = {
-            name
-            for step in section.steps
-            for passage in self._passages(step)
-            for name in _options_in(passage)
-        }
-        named |= {name for name, _ in section.when}
-        rows = product(*(self.options[name] for name in self.options if name in named))
-        names = [name for name in self.options if name in named]
-        found = [tuple(zip(names, row, strict=True)) for row in rows]
-        return [choices for choices in found if _holds(section.when, dict(choices))][:MOST_COMBINATIONS]
+        accounts = [SizeAccount(self, size) for size in range(len(self.pattern.sizes))]
+        for account in accounts:
+            account.before = self.last.get(account.size)
+        passages = [
+            (step, passage) for step, words in enumerate(section.steps) for passage in self._passages(words)
+        ]
+        fixed = {name: choices[0] for name, choices in section.when if len(choices) == 1}
+        yield from self._from_passage(index, passages, fixed, accounts)
 
     def _passages(self, step: str) -> tuple[Passage, ...]:
         return read_blocks(step, self.pattern.sizes, self.options).passages
 
-    def _section(self, index: int, section: SectionEntry, choices: Choices) -> Iterator[Line]:
-        accounts = [SizeAccount(self, size) for size in range(len(self.pattern.sizes))]
-        for account in accounts:
-            account.before = self.last.get(account.size)
-        for place, step in enumerate(section.steps):
-            for passage in self._passages(step):
-                if not _passage_holds(passage, dict(choices)):
-                    continue
-                kept = sizes_kept(passage.conditions, len(self.pattern.sizes))
-                sentences = cut_sentences(passage.text, passage.offset, self.facts.kinds)
-                for sentence, following in zip(sentences, [*sentences[1:], None], strict=True):
-                    for account in accounts:
-                        account.following = following
-                    line = self._line(index, place, sentence, choices, accounts, kept)
-                    if line is not None:
-                        yield line
+    def _from_passage(
+        self,
+        index: int,
+        passages: Sequence[tuple[int, Passage]],
+        choices: dict[str, str],
+        accounts: "list[SizeAccount]",
+        branches: int = 1,
+    ) -> Iterator[Line]:
+        """The lines from a passage on; where it hangs on an option, once for each of its choices."""
+        for place, (step, passage) in enumerate(passages):
+            open_options = sorted(_options_in(passage) - choices.keys())
+            if open_options:
+                found = self._choices(index, open_options)[: max(1, MOST_COMBINATIONS // branches)]
+                for chosen in found:
+                    copies = [account.copy() for account in accounts]
+                    rest, more = passages[place:], branches * len(found)
+                    yield from self._from_passage(index, rest, choices | chosen, copies, more)
+                return
+            if _passage_holds(passage, choices):
+                yield from self._passage_lines(index, step, passage, choices, accounts)
+        title = _title(self.pattern.sections[index].title)
         for size, account in enumerate(accounts):
-            self.finished[_title(section.title), size] = account
+            self.finished[title, size] = account
             self.last[size] = account
+
+    def _choices(self, index: int, names: Sequence[str]) -> list[dict[str, str]]:
+        """The choices of options with which a section is worked."""
+        when = self.pattern.sections[index].when
+        found = [
+            dict(zip(names, chosen, strict=True)) for chosen in product(*(self.options[one] for one in names))
+        ]
+        return [chosen for chosen in found if _holds(when, chosen)]
+
+    def _passage_lines(
+        self,
+        index: int,
+        step: int,
+        passage: Passage,
+        choices: Mapping[str, str],
+        accounts: "list[SizeAccount]",
+    ) -> Iterator[Line]:
+        kept = sizes_kept(passage.conditions, len(self.pattern.sizes))
+        sentences = cut_sentences(passage.text, passage.offset, self.facts.kinds)
+        options = tuple((name, choices[name]) for name in self.options if name in choices)
+        for sentence, following in zip(sentences, [*sentences[1:], None], strict=True):
+            for account in accounts:
+                account.following = following
+            line = self._line(index, step, sentence, options, accounts, kept)
+            if line is not None:
+                yield line
 
     def _line(
         self,
@@ -256,7 +283,8 @@ class SizeAccount:
         self.audit = audit
         self.size = size
         self.craft = audit.pattern.craft
-        self.account = Account(self.craft, number_of=self.number_of)
+        kept = audit.worked.setdefault(size, {})
+        self.account = Account(self.craft, number_of=self.number_of, worked=kept)
         self.colours = Colours(audit.facts, size)
         self.row = ""
         self.counts: list[tuple[int, int | None]] = []
@@ -271,6 +299,15 @@ class SizeAccount:
         self.edged: int | None = None
         self.together = False
         self.planned: tuple[int, int | None, list[Planned]] | None = None
+
+    def copy(self) -> "SizeAccount":
+        """The same account, to be gone on with by itself."""
+        other = copy(self)
+        other.account, other.colours, other.counts = self.account.copy(), copy(self.colours), [*self.counts]
+        if self.planned is not None:
+            row, stitches, plans = self.planned
+            other.planned = row, stitches, [*plans]
+        return other
 
     @property
     def rows_worked(self) -> int | None:

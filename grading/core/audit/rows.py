@@ -1,7 +1,7 @@
 """Audits a text of one row or several, and rows that follow one another."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from grading.core.audit.cells import Beneath, Cell, merge_cells, read_layout
@@ -53,6 +53,19 @@ class Account:
     throughout: dict[int, tuple[int, bool]] = field(default_factory=dict)
     rows_done: int | None = 0
     course: list[Stage] = field(default_factory=list)
+    worked: dict[Any, tuple[Row, Worked, tuple[Cell, ...]]] = field(default_factory=dict)
+    """Rows worked before over the same places: nothing else tells what a row leaves."""
+
+    def copy(self) -> "Account":
+        """The same account, to be gone on with by itself."""
+        return replace(
+            self,
+            beneath=self.beneath.copy(),
+            rows=dict(self.rows),
+            history=list(self.history),
+            throughout=dict(self.throughout),
+            course=list(self.course),
+        )
 
     def audit(self, text: str, *, counts_turning_chain: bool | None = None) -> Audited:
         """Work a text over what is beneath, and hand its count on."""
@@ -114,14 +127,12 @@ class Account:
     def _work_once(self, row: Row, counts: bool | None) -> Worked:
         if row.spaces_count is not None:
             self.spaces_count = row.spaces_count
-        setting = Setting(self.craft, counts, self.spaces_count, self.throughout, self.number_of)
         before = self.beneath.total()
-        worked = work_row(row, self.beneath, setting)
+        worked, cells = self._worked_over(row, counts)
         if not worked.started:
             self.history.append((row, counts))
         if self.rows_done is not None and row.items and not worked.started:
             self.rows_done += 1
-        cells = merge_cells(worked.cells)
         turned = any(isinstance(item, Turn) for item in row.items)
         self.beneath = (
             Beneath(tuple(reversed(cells)) if turned else cells) if cells else Beneath.of_count(worked.leaves)
@@ -129,6 +140,16 @@ class Account:
         if self.rows_done is not None and worked.leaves != before:
             self.course.append(Stage(self.rows_done, worked.leaves))
         return worked
+
+    def _worked_over(self, row: Row, counts: bool | None) -> tuple[Worked, tuple[Cell, ...]]:
+        """A row worked over what is beneath, or as it was worked over the same places before."""
+        known = (*self.beneath.state(), counts, self.spaces_count, *self.throughout.items())
+        key = (id(row), known)
+        if key not in self.worked:
+            setting = Setting(self.craft, counts, self.spaces_count, self.throughout, self.number_of)
+            worked = work_row(row, self.beneath, setting)
+            self.worked[key] = (row, worked, merge_cells(worked.cells))
+        return self.worked[key][1:]
 
     def _shape(self, shapings: tuple[EndShaping, ...]) -> Worked:
         before = self.beneath.total()

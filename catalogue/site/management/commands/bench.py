@@ -6,11 +6,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.site.benches import assess, catalogue, edit, grading, place, publish
+from catalogue.site.benches import assess, audit, catalogue, edit, grading, place, publish
 from catalogue.site.benches.ratios import BenchError, BenchResult
 
 BENCHES: dict[str, Callable[[], BenchResult]] = {
     "assess": assess.measure,
+    "audit": audit.measure,
     "catalogue": catalogue.measure,
     "grading": grading.measure,
     "edit": edit.measure,

@@ -153,3 +153,26 @@ def test_options_are_worked_each_for_itself():
     )
     verdicts = {line.options[0][1]: line.verdict for line in audit(data) if line.step == 1}
     assert verdicts == {"rib": "disagrees", "plain": "agrees"}
+
+
+def options_of(*names):
+    return [{"name": one, "label": one, "choices": ["yes", "no"], "default": "no"} for one in names]
+
+
+def test_all_combinations_are_worked_and_rows_before_an_option_once():
+    names = ("hem", "collar", "cuff", "pocket")
+    steps = ["Cast on 20 sts."]
+    steps += [f"::: when {name}=yes\nRow 1: k1, m1, k to end.\n:::" for name in names]
+    lines = audit(
+        pattern_file(
+            craft="knitting",
+            options=options_of(*names),
+            sections=[{"title": "Body", "steps": [*steps, "Knit 1 row."]}],
+        )
+    )
+    last = [line for line in lines if line.step == 5]
+    assert len([line for line in lines if line.step == 0]) == 1
+    assert len({line.options for line in last}) == 16
+    assert all(
+        line.sizes[0].stitches == 20 + sum(choice == "yes" for _, choice in line.options) for line in last
+    )
