@@ -132,7 +132,7 @@ def add_sighting(
 def _was_found_before(erratum: Erratum, version: Version) -> bool:
     """Whether an older version has the mistake at the same place, so that it can be told from there."""
     found = erratum.found_in
-    if found is None or _order(version) >= _order(found):
+    if found is None or version.order >= found.order:
         return False
     return is_same_spot(erratum, read_record(found.record), read_record(version.record))
 
@@ -175,7 +175,7 @@ def _why_not_merged(erratum: Erratum, into: Erratum) -> str | None:
     if into.state == "dismissed" and erratum.state == "confirmed":
         return "That erratum was judged to be no mistake, and this one is: confirm that one first."
     fixed, found = into.corrected_in, erratum.found_in
-    if fixed and found and _order(found) >= _order(fixed):
+    if fixed and found and found.order >= fixed.order:
         return (
             f"That erratum was corrected in version {fixed.number}, and this one was found in "
             f"{found.number}: it came back, and keeps its own entry."
@@ -245,7 +245,7 @@ def why_not_corrected(erratum: Erratum, version: Version, record: Record) -> str
         return f"This was {was}: confirm it first."
     if erratum.corrected_in and erratum.corrected_in != version:
         return f"This was corrected in version {erratum.corrected_in.number} already: it stays so."
-    if erratum.found_in and _order(version) <= _order(erratum.found_in):
+    if erratum.found_in and version.order <= erratum.found_in.order:
         return f"The mistake was found in version {erratum.found_in.number}: a later version corrects it."
     if standing_in(erratum, record) == "in it":
         return f"Version {version.number} still says the same at {erratum.place}: correct it there first."
@@ -263,7 +263,7 @@ def errata_of_version(version: Version) -> list[ApplyingErratum]:
     known = version.pattern.errata.filter(state__in=("confirmed", "corrected"))
     applying = []
     for erratum in known.select_related("found_in", "corrected_in"):
-        if erratum.corrected_in and _order(version) >= _order(erratum.corrected_in):
+        if erratum.corrected_in and version.order >= erratum.corrected_in.order:
             continue
         standing = standing_in(erratum, record)
         if standing != "not in it":
@@ -293,11 +293,6 @@ def _same_as(pattern: Pattern, place: str, says: str) -> Erratum | None:
         return None
     known = pattern.errata.filter(place=place, state__in=OPEN_STATES).select_related("found_in")
     return next((one for one in known if one.says.casefold().split() == words), None)
-
-
-def _order(version: Version) -> tuple[int, int]:
-    """What versions are put in order by."""
-    return version.major, version.minor
 
 
 def _check_place(version: Version, place: str, sizes: Sequence[str]) -> None:

@@ -189,14 +189,9 @@ def _row(one: NewHolder, source: str, state: str) -> Holder:
 def _renew(known: Holder, one: NewHolder) -> bool:
     """Take over a version that is newer, or the first that is known; say whether anything changed."""
     before = (known.version_id, known.held_since)
-    if one.version and (known.version is None or _order(one.version) > _order(known.version)):
+    if one.version and (known.version is None or one.version.order > known.version.order):
         known.version, known.held_since = one.version, one.held_since
     return (known.version_id, known.held_since) != before
-
-
-def _order(version: Version) -> tuple[int, int]:
-    """What versions are put in order by."""
-    return version.major, version.minor
 
 
 def _may_ask_again(holder: Holder, version: Version | None) -> bool:

@@ -51,7 +51,7 @@ def draft_notice_of(erratum: Erratum) -> Notice | None:
     """Draft the notice of the first release that carries the correction; None before there is one."""
     corrected_in = erratum.corrected_in
     releases = _published(erratum.pattern_id).filter(kind="release")
-    later = (one for one in releases if corrected_in and _order(one) >= _order(corrected_in))
+    later = (one for one in releases if corrected_in and one.order >= corrected_in.order)
     release = next(later, None)
     return draft_notice(release) if release else None
 
@@ -60,7 +60,7 @@ def untold_errata(version: Version) -> list[Erratum]:
     """What a release corrects, also by test versions since the release before, that no notice has told."""
     since: list[Version] = []
     for one in _published(version.pattern_id):
-        if _order(one) <= _order(version):
+        if one.order <= version.order:
             since = [one] if since and since[-1].kind == "release" else [*since, one]
     known = Erratum.objects.filter(corrected_in__in=since, notices=None)
     return sorted(known.select_related("found_in"), key=reading_order)
@@ -184,17 +184,12 @@ def _holder_counts(version: Version) -> dict[int | None, int]:
 
 def _older_versions(version: Version) -> dict[int, Version]:
     """The published versions before this one."""
-    return {one.pk: one for one in _published(version.pattern_id) if _order(one) < _order(version)}
+    return {one.pk: one for one in _published(version.pattern_id) if one.order < version.order}
 
 
 def _published(pattern: int) -> QuerySet[Version]:
     """The published versions of a pattern, the oldest first."""
     return Version.objects.filter(pattern_id=pattern, state="published").order_by("major", "minor")
-
-
-def _order(version: Version) -> tuple[int, int]:
-    """What versions are put in order by."""
-    return version.major, version.minor
 
 
 def _applying(

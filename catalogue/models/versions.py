@@ -47,6 +47,11 @@ class Version(models.Model):
         """The number as printed: major.minor."""
         return f"{self.major}.{self.minor}"
 
+    @property
+    def order(self) -> tuple[int, int]:
+        """What versions of a pattern are put in order by."""
+        return self.major, self.minor
+
 
 class Edition(models.Model):
     """One PDF of a version; without a file until it is made."""

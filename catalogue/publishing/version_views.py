@@ -46,7 +46,7 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     pattern = pattern_or_404(request, slug)
     shown = version_or_404(pattern, number)
     published = pattern.versions.filter(state="published")
-    earlier = [one for one in published if (one.major, one.minor) < (shown.major, shown.minor)]
+    earlier = [one for one in published if one.order < shown.order]
     since = version_of_number(pattern, request.GET.get("since", "")) or (earlier[-1] if earlier else None)
     changes = differences(since, shown) if since and since in earlier else None
     page = {

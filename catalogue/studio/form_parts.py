@@ -1,13 +1,14 @@
-"""Forms of the words, versions, errata and photos."""
+"""Parts that forms of all pages have in common."""
 
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Submit
 from django import forms
 
 
-def helper_with(button: str) -> FormHelper:
-    """A form with its own tag and one button."""
+def helper_with(button: str, *, action: str = "") -> FormHelper:
+    """A form with its own tag and one button; it is sent to its own page unless an address is given."""
     helper = FormHelper()
+    helper.form_action = action
     helper.add_input(Submit("save", button))
     return helper
 

@@ -3,13 +3,12 @@
 from typing import Any
 from zoneinfo import available_timezones
 
-from crispy_forms.helper import FormHelper
-from crispy_forms.layout import Submit
 from django import forms
 from django.conf import settings
 from django.contrib.auth.password_validation import validate_password
 
 from catalogue.models import Person, Studio
+from catalogue.studio.form_parts import helper_with
 from catalogue.studio.mail_addresses import MailAddressField
 from catalogue.studio.people import StudioAnswers
 from catalogue.studio.person_names import no_link
@@ -22,14 +21,6 @@ _PLACES = (
     *("Africa/", "America/", "Antarctica/", "Arctic/", "Asia/", "Atlantic/"),
     *("Australia/", "Europe/", "Indian/", "Pacific/"),
 )
-
-
-def _helper(button: str, action: str = "") -> FormHelper:
-    """A form with one button; `action` is the name of another page that takes it."""
-    helper = FormHelper()
-    helper.form_action = action
-    helper.add_input(Submit("send", button))
-    return helper
 
 
 class StudioForm(forms.ModelForm[Studio]):
@@ -65,7 +56,7 @@ class StudioForm(forms.ModelForm[Studio]):
         super().__init__(*args, **kwargs)
         zones = sorted(zone for zone in available_timezones() if zone == "UTC" or zone.startswith(_PLACES))
         self.fields["time_zone"].choices = [(zone, zone.replace("_", " ")) for zone in zones]  # type: ignore[attr-defined]
-        self.helper = _helper("Keep the settings")
+        self.helper = helper_with("Keep the settings")
 
         if settings.STUDIO_URL and "public_url" in self.fields:
             self.fields[
@@ -129,13 +120,13 @@ class SetupForm(PasswordMixin, StudioForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.helper = _helper("Open the studio")
+        self.helper = helper_with("Open the studio")
 
 
 class InvitationForm(PasswordMixin):
     """What an invited person gives to come in."""
 
-    helper = _helper("Come in")
+    helper = helper_with("Come in")
 
 
 class InviteForm(forms.Form):
@@ -152,7 +143,7 @@ class InviteForm(forms.Form):
         ],
     )
     may_publish = forms.BooleanField(label="May publish versions", required=False)
-    helper = _helper("Send the invitation", "people_invite")
+    helper = helper_with("Send the invitation", action="people_invite")
 
 
 class AccountForm(forms.ModelForm[Person]):
@@ -164,7 +155,7 @@ class AccountForm(forms.ModelForm[Person]):
         labels = {"name": "Name", "units": "Lengths in"}
         field_classes = {"name": LineField}
 
-    helper = _helper("Keep")
+    helper = helper_with("Keep")
 
     def clean_name(self) -> str:
         """A name holds no web address."""

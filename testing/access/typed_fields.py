@@ -4,8 +4,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from crispy_forms.helper import FormHelper
-from crispy_forms.layout import Submit
 from django import forms
 from django.core.exceptions import ValidationError
 
@@ -39,19 +37,6 @@ class MeasureField(LineField):
             return TypedMeasure(typed, self.read(typed))
         except TypedError as error:
             raise ValidationError(error.says)
-
-
-def helper_with(button: str, *, action: str = "") -> FormHelper:
-    """A form helper with one button."""
-    helper = FormHelper()
-    helper.form_action = action
-    helper.add_input(Submit("send", button))
-    return helper
-
-
-def text_area(rows: int) -> forms.Textarea:
-    """A text field of some rows."""
-    return forms.Textarea(attrs={"rows": rows})
 
 
 def day_field(label: str, help_text: str = "") -> forms.DateField:

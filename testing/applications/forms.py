@@ -10,13 +10,14 @@ from django.core.exceptions import ValidationError
 from django.http import QueryDict
 from django.utils.html import escape
 
+from catalogue.studio.form_parts import text_area
 from catalogue.studio.glance_forms import GlanceForm
 from catalogue.studio.mail_addresses import MailAddressField
 from catalogue.studio.person_names import no_link
 from grading.core.pattern.pattern import BodyEntry
 from grading.entries.single_lines import LineField
 from testing.access.typed import TypedError, read_length_mm
-from testing.access.typed_fields import TypedMeasure, text_area
+from testing.access.typed_fields import TypedMeasure
 from testing.applications.applications import Answers
 from testing.applications.body_pictures import body_picture, way_in_words
 from testing.calls.consent import written_day

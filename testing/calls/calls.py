@@ -175,7 +175,7 @@ def hand_out_version(*, call: TestCall, version: Version | None) -> None:
     whole = call.pattern.versions.filter(kind="test", state="published")
     if version is None or not whole.filter(pk=version.pk).exists():
         raise CallRefused("Only a finished test version of this pattern can be handed out.")
-    if call.version and (version.major, version.minor) <= (call.version.major, call.version.minor):
+    if call.version and version.order <= call.version.order:
         raise CallRefused(f"Test version {call.version.number} is handed out already: testers keep it.")
     changed = changed_steps(call.version, version)
     TestCall.objects.filter(pk=call.pk).update(version=version)

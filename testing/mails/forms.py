@@ -6,8 +6,8 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Layout, Submit
 from django import forms
 
+from catalogue.studio.form_parts import text_area
 from grading.entries.single_lines import LineField
-from testing.access.typed_fields import text_area
 from testing.mails.mails import MailWording
 from testing.mails.texts import MailKind, trouble_with
 

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.urls import reverse
 
-from testing.access.typed_fields import helper_with
+from catalogue.studio.form_parts import helper_with
 
 
 class UnitsForm(forms.Form):

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.utils.html import escape
 
+from catalogue.studio.form_parts import helper_with, text_area
 from grading.core.pattern.pattern import FabricEntry, ValueEntry, YarnEntry
 from grading.entries.single_lines import LineField
 from testing.access.typed import (
@@ -17,7 +18,7 @@ from testing.access.typed import (
     read_length_mm,
     read_weight_g,
 )
-from testing.access.typed_fields import MeasureField, helper_with, text_area
+from testing.access.typed_fields import MeasureField
 
 Typed = dict[str, Any]
 

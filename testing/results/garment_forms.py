@@ -9,10 +9,11 @@ from django import forms
 from django.utils import timezone
 from django.utils.html import escape
 
+from catalogue.studio.form_parts import helper_with
 from grading.core.pattern.pattern import OptionEntry, ValueEntry, YarnEntry
 from grading.entries.single_lines import LineField
 from testing.access.typed import METRE_UNITS, read_metres, read_worked
-from testing.access.typed_fields import MeasureField, helper_with
+from testing.access.typed_fields import MeasureField
 from testing.asked.fit import AREAS, WEARERS, fit_words
 from testing.results.extras import CountAsked
 from testing.results.photo_uses import USES, consent_words

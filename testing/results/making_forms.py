@@ -6,8 +6,8 @@ from typing import Any
 from crispy_forms.helper import FormHelper
 from django import forms
 
+from catalogue.studio.form_parts import helper_with
 from grading.entries.single_lines import LineField
-from testing.access.typed_fields import helper_with
 
 
 class AskForTimeForm(forms.Form):

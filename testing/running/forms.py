@@ -7,8 +7,9 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Div, Field, Fieldset, Layout, Submit
 from django import forms
 
+from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
-from testing.access.typed_fields import day_field, helper_with, text_area
+from testing.access.typed_fields import day_field
 from testing.asked.figures import Figures
 from testing.calls.calls import CallWording, Quota
 from testing.calls.schedule import Schedule, dates_in_order, default_schedule, with_spares

@@ -8,7 +8,7 @@ from django.db.models import QuerySet
 from django.urls import reverse
 
 from catalogue.models import Person
-from testing.access.typed_fields import helper_with, text_area
+from catalogue.studio.form_parts import helper_with, text_area
 from testing.models import TestCall
 
 

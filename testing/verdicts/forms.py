@@ -5,8 +5,8 @@ from typing import Any
 from django import forms
 
 from catalogue.models import Erratum
+from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
-from testing.access.typed_fields import helper_with, text_area
 from testing.verdicts.corrections import Correction
 
 

@@ -1,5 +1,6 @@
-"""From a verdict to the sheet: the new counts of a value, and what else they move."""
+"""Mends: counts that would mend a wrong measurement, what else of the sheet they move, and how it is shown."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -7,14 +8,33 @@ import numpy as np
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import edit_document, preview_edit
 from catalogue.models import Pattern, Person
+from grading.core.formula.rounding import WHOLE, round_to_workable
+from grading.core.grade.grade import grade_at_gauge
 from grading.core.printing.numbers import number_list
+from grading.core.sheet.sheet import program_of
+from grading.grid.shown_numbers import figure, unit_of
 from grading.sheets.differences import Difference
 from grading.sheets.documents import Document
+from testing.asked.expected import Ground
 from testing.asked.figures import Figures, call_figures, pattern_figures
 from testing.assessment.evidence import Floats
 from testing.models import TestCall
-from testing.verdicts.mending import Mend, mend_by
 from testing.verdicts.sentences import Found
+
+
+@dataclass(frozen=True)
+class Mend:
+    """A count as it is and as it would have to be, one per size; what one more of it adds, in mm."""
+
+    value: str
+    before: Floats
+    after: Floats
+    mm_per_count: Floats
+
+    @property
+    def changes(self) -> bool:
+        """Whether any size would change."""
+        return not np.array_equal(self.before, self.after, equal_nan=True)
 
 
 class NoMend(ValueError):
@@ -110,3 +130,64 @@ def with_counts(document: Document, mend: Mend) -> Document:
 def apply_mending(*, pattern: Pattern, revision: int, mending: Mending, by: Person) -> Difference:
     """Write the new counts into the sheet, as an edit like any other."""
     return edit_document(pattern=pattern, revision=revision, document=mending.document, by=by)
+
+
+def mend_by(ground: Ground, measurement: str, error_mm: Sequence[float], value: str) -> Mend | None:
+    """Work out the counts of a value that take an error away; None where the measurement does not hang on it.
+
+    Args:
+        ground: The pattern with its counts and gauge.
+        measurement: The finished measurement that is wrong.
+        error_mm: By how much it is too long, one per size.
+        value: The stitches, rows or count to change.
+    """
+    before = np.asarray(ground.counts[value], dtype=float)
+    more = {**ground.counts, value: before + 1}
+    lengths = [
+        grade_at_gauge(ground.pattern, ground.gauge, counts)[measurement] for counts in (ground.counts, more)
+    ]
+    mm_per_count = lengths[1] - lengths[0]
+    if not (np.abs(mm_per_count[np.isfinite(mm_per_count)]) > 1e-6).any():
+        return None
+    with np.errstate(divide="ignore", invalid="ignore"):
+        too_many = np.asarray(error_mm) / mm_per_count
+    return Mend(value, before, _wanted(ground, value, before, too_many), mm_per_count)
+
+
+def _wanted(ground: Ground, value: str, before: Floats, too_many: Floats) -> Floats:
+    """The workable counts nearest to what is wanted."""
+    wanted = np.where(np.isfinite(too_many), before - too_many, before)
+    program = program_of(ground.pattern)
+    step = program.lines[program.line_of(value)].step or WHOLE
+    after = np.maximum(round_to_workable(wanted, step), 0.0)
+    # A size whose error is less than half of what one step changes stays as it is, workable or not.
+    return np.where(np.abs(wanted - before) < step.multiple / 2, before, after)
+
+
+@dataclass(frozen=True)
+class ChangedRow:
+    """A line of the sheet whose numbers would change: size, before, after."""
+
+    label: str
+    unit: str
+    cells: list[tuple[str, str, str]]
+
+
+def changed_rows(mending: Mending, units: str) -> list[ChangedRow]:
+    """Every line that would change."""
+    lines = {value.name: value for value in mending.figures.pattern.values}
+    rows = []
+    for one in mending.difference.values:
+        line = lines.get(one.name)
+        kind = line.kind if line else "count"
+        rows.append(
+            ChangedRow(
+                label=line.label if line else one.name,
+                unit=unit_of(kind, units),
+                cells=[
+                    (size, figure(before, kind, units), figure(after, kind, units))
+                    for size, before, after in zip(one.sizes, one.before, one.after, strict=True)
+                ],
+            )
+        )
+    return rows

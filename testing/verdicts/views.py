@@ -22,9 +22,8 @@ from testing.models import Entry, TestCall
 from testing.verdicts.corrections import correct_from_verdict, verdict_glance
 from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.forms import CorrectionForm
-from testing.verdicts.mends import Mending, NoMend, apply_mending, mending_of
+from testing.verdicts.mends import Mending, NoMend, apply_mending, changed_rows, mending_of
 from testing.verdicts.prefills import mend_prefill, spots_to_name, verdict_prefill
-from testing.verdicts.shown_mends import changed_rows
 from testing.verdicts.shown_verdicts import ShownVerdict, show_verdicts
 
 
