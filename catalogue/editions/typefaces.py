@@ -42,7 +42,7 @@ SCRIPTS = (
 FOLDER = Path(__file__).parent / "fonts"
 # Arabic marks of format that are drawn; the others join, part or turn what stands beside them.
 _DRAWN_FORMATS = frozenset("\u0600\u0601\u0602\u0603\u0604\u0605\u06dd\u0890\u0891\u08e2")
-_HOUSE_FAMILY = re.compile(r'"(?:Literata|Source Sans 3)"')
+_FACE_OR_FAMILY = re.compile(r'@font-face\s*\{[^}]*\}|"(?:Literata|Source Sans 3)"')
 
 
 @dataclass(frozen=True)
@@ -69,13 +69,10 @@ class Setting:
         if self.is_plain:
             return css
         families = ", ".join(f'"{family}"' for family in ("Source Sans 3", *map(_family, self.scripts)))
-        lines = (
-            line
-            if line.startswith("@font-face")
-            else _HOUSE_FAMILY.sub(lambda found: f"{found[0]}, {families}", line)
-            for line in css.splitlines()
+        named = _FACE_OR_FAMILY.sub(
+            lambda found: found[0] if found[0].startswith("@") else f"{found[0]}, {families}", css
         )
-        return "\n".join((*map(_face, self.scripts), *lines))
+        return "\n".join((*map(_face, self.scripts), named))
 
     def drawings(self, html: str) -> str:
         """A page whose drawings name the fonts of the scripts behind that of the house."""

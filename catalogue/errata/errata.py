@@ -1,6 +1,7 @@
 """Known mistakes: reported, judged, merged, corrected, each with its history; and who holds them."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
@@ -38,43 +39,55 @@ class ErratumRefused(ValueError):
     """Something that can't be done to an erratum; its text is one sentence for the person."""
 
 
+@dataclass(frozen=True)
+class Mistake:
+    """A mistake as somebody met it; `place` is a spot of the pattern, no sizes are all sizes."""
+
+    pattern: Pattern
+    place: str
+    sizes: Sequence[str] = ()
+    says: str = ""
+    should_say: str = ""
+    why: str = ""
+    kind: str = "mistake"
+    gravity: str = "wrong"
+    source: str = "studio"
+    found_by: str = ""
+    found_in: Version | None = None
+    by: Person | None = None
+
+
 @transaction.atomic
-def report_erratum(
-    *,
-    pattern: Pattern,
-    place: str,
-    sizes: Sequence[str] = (),
-    says: str = "",
-    should_say: str = "",
-    why: str = "",
-    kind: str = "mistake",
-    gravity: str = "wrong",
-    source: str = "studio",
-    found_by: str = "",
-    found_in: Version | None = None,
-    by: Person | None = None,
-) -> Erratum:
+def report_erratum(mistake: Mistake) -> Erratum:
     """Write down a mistake that somebody has met; one that says the same as a known one is told with it."""
+    found_in = mistake.found_in
     if found_in is not None:
-        _check_place(found_in, place, sizes)
-    if known := _same_as(pattern, place, says):
-        add_sighting(erratum=known, version=found_in, found_by=found_by, note=why, sizes=sizes, by=by)
+        _check_place(found_in, mistake.place, mistake.sizes)
+    if known := _same_as(mistake.pattern, mistake.place, mistake.says):
+        add_sighting(
+            erratum=known,
+            version=found_in,
+            found_by=mistake.found_by,
+            note=mistake.why,
+            sizes=mistake.sizes,
+            by=mistake.by,
+        )
         return known
     found = Erratum.objects.create(
-        pattern=pattern,
-        place=place,
-        sizes=list(sizes),
-        says=says,
-        should_say=should_say,
-        why=why,
-        kind=kind,
-        gravity=gravity,
-        source=source,
-        found_by=found_by,
+        pattern=mistake.pattern,
+        place=mistake.place,
+        sizes=list(mistake.sizes),
+        says=mistake.says,
+        should_say=mistake.should_say,
+        why=mistake.why,
+        kind=mistake.kind,
+        gravity=mistake.gravity,
+        source=mistake.source,
+        found_by=mistake.found_by,
         found_in=found_in,
-        due_on=due_date(gravity),
+        due_on=due_date(mistake.gravity),
     )
-    note_event(found, by, f"Reported{f', found in {found_in.number}' if found_in else ''}.")
+    note_event(found, mistake.by, f"Reported{f', found in {found_in.number}' if found_in else ''}.")
     return found
 
 

@@ -11,6 +11,7 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.errata.correcting import correct_afterwards
 from catalogue.errata.errata import (
     ErratumRefused,
+    Mistake,
     change_erratum,
     erratum_glance,
     judge_erratum,
@@ -49,7 +50,7 @@ def erratum_new(request: HttpRequest, slug: str) -> HttpResponse:
     form = _erratum_form(request, pattern, known)
     if request.method == "POST" and form.is_valid():
         try:
-            found = report_erratum(pattern=pattern, by=person_of(request), **form.cleaned_data)
+            found = report_erratum(Mistake(pattern=pattern, by=person_of(request), **form.cleaned_data))
         except ErratumRefused as refusal:
             form.add_error("place", str(refusal))
         else:

@@ -1,6 +1,6 @@
 """Steps of the words: writing one beside the page as printed, drafts that keep themselves."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from django.contrib import messages
@@ -108,7 +108,7 @@ def step_shaping(request: HttpRequest, slug: str, section: int, step: int) -> Ht
     except StaleRevision:
         messages.error(request, "Somebody else edited this pattern meanwhile: press the button once more.")
         data["revision"] = str(pattern_or_404(request, slug).sheet.revision)
-    return _page(request, pattern, StepForm(data), heading=_heading(typed, step), shaping=shaping)
+    return _page(request, pattern, StepForm(data), heading=_heading(typed, step), beside={"shaping": shaping})
 
 
 @require_POST
@@ -152,7 +152,7 @@ def _step(request: HttpRequest, slug: str, section: int, step: int) -> HttpRespo
     if request.method == "POST" and form.is_valid():
         return _save(request, pattern, form, _service(section, step, form), theirs=text)
     draft = None if shown != text else draft
-    return _page(request, pattern, form, heading=_heading(typed, step), draft=draft)
+    return _page(request, pattern, form, heading=_heading(typed, step), beside={"draft": draft})
 
 
 def _heading(section: dict[str, Any], step: int) -> str:
@@ -178,7 +178,9 @@ def _save(
     except (StaleRevision, NoSuchPlace):
         form.data = request.POST.copy()
         form.data["revision"] = str(pattern.sheet.revision)
-        return _page(request, pattern, form, heading="Somebody else was first", theirs=theirs, status=409)
+        return _page(
+            request, pattern, form, heading="Somebody else was first", beside={"theirs": theirs}, status=409
+        )
     except PatternFileError as refusal:
         form.add_error(None, f"{refusal.path}: {refusal.reason}")
         return _page(request, pattern, form, heading="Not saved yet")
@@ -193,12 +195,10 @@ def _page(
     form: StepForm,
     *,
     heading: str,
-    theirs: str | None = None,
-    draft: Any = None,
-    shaping: ShapingForm | None = None,
+    beside: Mapping[str, Any] | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    """The form of a step with the page as printed beside it."""
+    """The form of a step with the page as printed; `beside` may hold `theirs`, `draft` and `shaping`."""
     text = _typed(str(form["text"].value() or ""))
     section, step = _numbers(request)
     parts = {"slug": pattern.slug, "section": section}
@@ -209,8 +209,8 @@ def _page(
         "tab": TAB,
         "form": form,
         "heading": heading,
-        "theirs": theirs,
-        "draft": draft,
+        "theirs": None,
+        "draft": None,
         "draft_key": f"{pattern.pk} {_place(section, step)}",
         "draft_address": reverse("step_draft", kwargs={**parts, "step": step}),
         "draft_drop": reverse("step_draft_drop", kwargs={**parts, "step": step}),
@@ -222,9 +222,10 @@ def _page(
         "step": step,
         "slug": pattern.slug,
         **typed_account(pattern=pattern, section=section - 1, step=step - 1, text=text),
-        "shaping": shaping or shaping_form(pattern),
+        "shaping": shaping_form(pattern),
         "shaping_address": reverse("step_shaping", kwargs={**parts, "step": step}),
         **step_editor(pattern=pattern, section=section - 1, text=text, query=query),
+        **(beside or {}),
     }
     return render(request, "catalogue/words/step.html", page, status=status)
 

@@ -6,6 +6,7 @@ and is taken up again, and files that no edition has are swept.
 
 from collections.abc import Sequence
 from contextlib import suppress
+from dataclasses import dataclass
 from datetime import timedelta
 
 from django.db import IntegrityError, transaction
@@ -35,17 +36,25 @@ from catalogue.versions.versions import NumberTaken, check_number, taken_sentenc
 TAKEN_UP_AFTER = timedelta(minutes=1)
 
 
-def publish_version(
-    *,
-    pattern: Pattern,
-    kind: Kind,
-    number: str,
-    note: str,
-    by: Person | None,
-    corrects: Sequence[Erratum] = (),
-    editions: Sequence[Choices] = (),
-    seen: str | None = None,
-) -> Version:
+@dataclass(frozen=True)
+class Publication:
+    """What shall be published, as a person decided it.
+
+    `corrects` are the errata that it corrects, `editions` those made beside the one in home units, `seen` the
+    glance of the draft that the decision rests on; without one nothing was looked at.
+    """
+
+    pattern: Pattern
+    kind: Kind
+    number: str
+    note: str
+    by: Person | None
+    corrects: Sequence[Erratum] = ()
+    editions: Sequence[Choices] = ()
+    seen: str | None = None
+
+
+def publish_version(wanted: Publication) -> Version:
     """Freeze a pattern, make its editions here and now, and publish; or leave nothing.
 
     Raises:
@@ -55,16 +64,7 @@ def publish_version(
         ErratumRefused: It does not correct what it is said to correct.
         EditionFailed: An edition could not be made.
     """
-    version = freeze_version(
-        pattern=pattern,
-        kind=kind,
-        number=number,
-        note=note,
-        by=by,
-        corrects=corrects,
-        editions=editions,
-        seen=seen,
-    )
+    version = freeze_version(wanted)
     make_editions(version)
     if version.state != "published":
         says = next(iter(version.editions.exclude(says="").values_list("says", flat=True)), "")
@@ -73,66 +73,38 @@ def publish_version(
     return version
 
 
-def start_publication(
-    *,
-    pattern: Pattern,
-    kind: Kind,
-    number: str,
-    note: str,
-    by: Person | None,
-    corrects: Sequence[Erratum] = (),
-    editions: Sequence[Choices] = (),
-    seen: str | None = None,
-) -> Version:
+def start_publication(wanted: Publication) -> Version:
     """Freeze a pattern and queue the making of its editions, both or neither."""
     with transaction.atomic():
-        version = freeze_version(
-            pattern=pattern,
-            kind=kind,
-            number=number,
-            note=note,
-            by=by,
-            corrects=corrects,
-            editions=editions,
-            seen=seen,
-        )
+        version = freeze_version(wanted)
         make_editions_of.enqueue(version=version.pk)
     version.refresh_from_db()
     return version
 
 
 @transaction.atomic
-def freeze_version(
-    *,
-    pattern: Pattern,
-    kind: Kind,
-    number: str,
-    note: str,
-    by: Person | None,
-    corrects: Sequence[Erratum] = (),
-    editions: Sequence[Choices] = (),
-    seen: str | None = None,
-) -> Version:
+def freeze_version(wanted: Publication) -> Version:
     """Freeze a pattern as it stands under a number, waiting for its editions; nobody can edit meanwhile.
 
     What the caller read of the pattern and its errata may be old: both are read again under their locks.
     """
+    pattern = wanted.pattern
     hold_draft(pattern)
-    corrects = hold_errata(corrects)
-    check_number(pattern, number)
-    heading = Heading(number, kind, note, timezone.now().replace(microsecond=0))
+    corrects = hold_errata(wanted.corrects)
+    check_number(pattern, wanted.number)
+    heading = Heading(wanted.number, wanted.kind, wanted.note, timezone.now().replace(microsecond=0))
     record = draft_record(pattern, heading, corrects)
-    check_draft_glance(pattern, record, beside_version(record, corrects), seen)
-    stops = [one for one in check_before_publishing(pattern, kind, record) if one.weight == "stop"]
+    check_draft_glance(pattern, record, beside_version(record, corrects), wanted.seen)
+    stops = [one for one in check_before_publishing(pattern, wanted.kind, record) if one.weight == "stop"]
     if stops:
         raise PreflightStop(stops)
-    version = _store_waiting(pattern, heading, record, by)
+    version = _store_waiting(pattern, heading, record, wanted.by)
     for erratum in corrects:
         if says := why_not_corrected(erratum, version, read_record(version.record)):
             raise ErratumRefused(says)
     version.corrects = [one.pk for one in corrects]
     version.save(update_fields=("corrects",))
-    plan_editions(version=version, editions=[home_choices(record), *editions])
+    plan_editions(version=version, editions=[home_choices(record), *wanted.editions])
     return version
 
 

@@ -14,7 +14,13 @@ from catalogue.errata.errata import ErratumRefused, open_errata
 from catalogue.models import Erratum, Pattern, Version
 from catalogue.publishing.forms import EditionForm, PublishForm
 from catalogue.publishing.preflight import PreflightStop, look_before_publishing
-from catalogue.publishing.publishing import request_edition, start_publication, try_again, withdraw_version
+from catalogue.publishing.publishing import (
+    Publication,
+    request_edition,
+    start_publication,
+    try_again,
+    withdraw_version,
+)
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import publisher_required, studio_required
 from catalogue.versions.draft_glances import (
@@ -120,14 +126,16 @@ def _publish(request: HttpRequest, pattern: Pattern, kind: Any, form: PublishFor
     """Publish, or say what is in the way with everything still in the form."""
     try:
         new = start_publication(
-            pattern=pattern,
-            kind=kind,
-            number=form.cleaned_data["number"].strip(),
-            note=form.cleaned_data["note"],
-            by=person_of(request),
-            corrects=_chosen_errata(request, pattern),
-            editions=form.editions(),
-            seen=form.cleaned_data["seen"],
+            Publication(
+                pattern=pattern,
+                kind=kind,
+                number=form.cleaned_data["number"].strip(),
+                note=form.cleaned_data["note"],
+                by=person_of(request),
+                corrects=_chosen_errata(request, pattern),
+                editions=form.editions(),
+                seen=form.cleaned_data["seen"],
+            )
         )
     except NumberTaken as taken:
         form.add_error("number", str(taken))

@@ -9,12 +9,19 @@ from django.utils import timezone
 from catalogue.drafts.edits import edit_document
 from catalogue.drafts.patterns import load_pattern
 from catalogue.errata.correcting import correct_afterwards
-from catalogue.errata.errata import add_sighting, change_erratum, judge_erratum, merge_errata, report_erratum
+from catalogue.errata.errata import (
+    Mistake,
+    add_sighting,
+    change_erratum,
+    judge_erratum,
+    merge_errata,
+    report_erratum,
+)
 from catalogue.errata.guards import add_guard
 from catalogue.holders.holders import NewHolder, ask_to_confirm, store_holders, unsubscribe
 from catalogue.holders.sending import start_notice
 from catalogue.models import Erratum, Holder, Notice, Pattern, Person, Version
-from catalogue.publishing.publishing import publish_version
+from catalogue.publishing.publishing import Publication, publish_version
 from catalogue.site.demo_pictures import add_picture
 from catalogue.site.demo_stages import sample_document
 
@@ -33,14 +40,16 @@ def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
     right = sample_document("brackenmere_pullover")
     pattern = load_pattern(document=_with_mistakes(right), by=by)
     add_picture(pattern=pattern, name="brackenmere_pullover", document=right)
-    first = publish_version(pattern=pattern, kind="release", number="1.0", note="First release.", by=by)
+    first = publish_version(
+        Publication(pattern=pattern, kind="release", number="1.0", note="First release.", by=by)
+    )
     _store_holders(pattern, first)
     corrects = [_report_rows(first, found_by), _report_sleeve(first, found_by)]
     pattern.refresh_from_db()
     edit_document(pattern=pattern, revision=pattern.sheet.revision, document=right, by=by)
     note = "Rows below the armholes and the length of the sleeves are right in every size."
     second = publish_version(
-        pattern=pattern, kind="release", number="1.1", note=note, by=by, corrects=corrects
+        Publication(pattern=pattern, kind="release", number="1.1", note=note, by=by, corrects=corrects)
     )
     _guard_sleeve(corrects[1], by=found_by)
     words = "Fetch version 1.1 where you bought yours, or write these corrections into it."
@@ -78,13 +87,15 @@ def _store(pattern: Pattern, version: Version | None, emails: list[str]) -> None
 def _report_rows(first: Version, found_by: Person) -> Erratum:
     """A row count that was typed and is wrong."""
     erratum = report_erratum(
-        pattern=first.pattern,
-        place="sections[0].steps[2]",
-        says="34 rows",
-        should_say="28 rows",
-        why="The rows of the rib were counted in.",
-        found_by=str(found_by),
-        found_in=first,
+        Mistake(
+            pattern=first.pattern,
+            place="sections[0].steps[2]",
+            says="34 rows",
+            should_say="28 rows",
+            why="The rows of the rib were counted in.",
+            found_by=str(found_by),
+            found_in=first,
+        )
     )
     judge_erratum(erratum=erratum, is_mistake=True, by=found_by)
     return erratum
@@ -93,25 +104,29 @@ def _report_rows(first: Version, found_by: Person) -> Erratum:
 def _report_sleeve(first: Version, found_by: Person) -> Erratum:
     """A sleeve that is too long, met by several people."""
     erratum = report_erratum(
-        pattern=first.pattern,
-        place="values.sleeve_rows",
-        says="42 (42, 42, 42) [40, 40, 36] (36, 34)",
-        should_say="36 (36, 36, 36) [34, 34, 30] (30, 28)",
-        why="The rows of the cuff rib were counted in, so the sleeve came out 6 cm too long.",
-        source="letter",
-        found_by="Ida, by letter",
-        found_in=first,
+        Mistake(
+            pattern=first.pattern,
+            place="values.sleeve_rows",
+            says="42 (42, 42, 42) [40, 40, 36] (36, 34)",
+            should_say="36 (36, 36, 36) [34, 34, 30] (30, 28)",
+            why="The rows of the cuff rib were counted in, so the sleeve came out 6 cm too long.",
+            source="letter",
+            found_by="Ida, by letter",
+            found_in=first,
+        )
     )
     judge_erratum(erratum=erratum, is_mistake=True, by=found_by)
     add_sighting(erratum=erratum, version=first, found_by="Corin, by letter", note="In 2X too.", by=found_by)
     same = report_erratum(
-        pattern=first.pattern,
-        place="values.sleeve_length",
-        sizes=["2X"],
-        says="a seam that is longer than my arm",
-        source="letter",
-        found_by="Bettan, by letter",
-        found_in=first,
+        Mistake(
+            pattern=first.pattern,
+            place="values.sleeve_length",
+            sizes=["2X"],
+            says="a seam that is longer than my arm",
+            source="letter",
+            found_by="Bettan, by letter",
+            found_in=first,
+        )
     )
     merge_errata(erratum=same, into=erratum, by=found_by)
     return erratum
@@ -127,14 +142,16 @@ def _guard_sleeve(erratum: Erratum, *, by: Person) -> None:
 def _correct_neckband_afterwards(first: Version, second: Version, *, by: Person) -> None:
     """A mistake that came to light when it was right already: the draft of a second notice."""
     erratum = report_erratum(
-        pattern=first.pattern,
-        place="sections[3].steps[0]",
-        says="2 in every 3 row ends",
-        should_say="3 in every 2 row ends",
-        why="The neckband pulls in and does not go over the head.",
-        source="letter",
-        found_by="Corin, by letter",
-        found_in=first,
+        Mistake(
+            pattern=first.pattern,
+            place="sections[3].steps[0]",
+            says="2 in every 3 row ends",
+            should_say="3 in every 2 row ends",
+            why="The neckband pulls in and does not go over the head.",
+            source="letter",
+            found_by="Corin, by letter",
+            found_in=first,
+        )
     )
     judge_erratum(erratum=erratum, is_mistake=True, by=by)
     correct_afterwards(erratum=erratum, version=second, by=by)
@@ -143,38 +160,44 @@ def _correct_neckband_afterwards(first: Version, second: Version, *, by: Person)
 def _report_what_is_open(second: Version, found_by: Person) -> None:
     """One that should be settled by now, one that nobody has judged, and one that was no mistake."""
     late = report_erratum(
-        pattern=second.pattern,
-        place="sections[1].steps[0]",
-        says="Work as the back until",
-        should_say="Work as the back, with the markers of the armholes, until",
-        why="Without markers on the front nobody finds where the sleeve begins.",
-        gravity="misleading",
-        source="letter",
-        found_by="Wren, by letter",
-        found_in=second,
+        Mistake(
+            pattern=second.pattern,
+            place="sections[1].steps[0]",
+            says="Work as the back until",
+            should_say="Work as the back, with the markers of the armholes, until",
+            why="Without markers on the front nobody finds where the sleeve begins.",
+            gravity="misleading",
+            source="letter",
+            found_by="Wren, by letter",
+            found_in=second,
+        )
     )
     judge_erratum(erratum=late, is_mistake=True, by=found_by)
     yesterday = timezone.localdate() - dt.timedelta(days=1)
     change_erratum(erratum=late, changes={"due_on": yesterday}, by=found_by)
     report_erratum(
-        pattern=second.pattern,
-        place="sections[0].steps[0]",
-        says="with the smaller hook",
-        should_say="with the smaller hook, loosely",
-        why="A buyer asks whether the rib should draw in.",
-        kind="wording",
-        gravity="cosmetic",
-        found_by=f"A letter to {found_by}",
-        found_in=second,
+        Mistake(
+            pattern=second.pattern,
+            place="sections[0].steps[0]",
+            says="with the smaller hook",
+            should_say="with the smaller hook, loosely",
+            why="A buyer asks whether the rib should draw in.",
+            kind="wording",
+            gravity="cosmetic",
+            found_by=f"A letter to {found_by}",
+            found_in=second,
+        )
     )
     none = report_erratum(
-        pattern=second.pattern,
-        place="gauge",
-        says="10 rows to 10 cm",
-        should_say="14 rows to 10 cm",
-        why="Counted in single crochet, which is not the fabric of this gauge.",
-        source="letter",
-        found_by="Tamsin, by letter",
-        found_in=second,
+        Mistake(
+            pattern=second.pattern,
+            place="gauge",
+            says="10 rows to 10 cm",
+            should_say="14 rows to 10 cm",
+            why="Counted in single crochet, which is not the fabric of this gauge.",
+            source="letter",
+            found_by="Tamsin, by letter",
+            found_in=second,
+        )
     )
     judge_erratum(erratum=none, is_mistake=False, by=found_by)

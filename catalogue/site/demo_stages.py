@@ -10,7 +10,7 @@ from django.utils import timezone
 from catalogue.drafts.patterns import load_pattern
 from catalogue.materials.yarns import choose_yarns
 from catalogue.models import Pattern, Person, Yarn, YarnShade
-from catalogue.publishing.publishing import publish_version
+from catalogue.publishing.publishing import Publication, publish_version
 from catalogue.site.demo_pictures import add_picture
 from testing.applications.applications import Answers, apply_for_place
 from testing.asked.expected import expected_lengths
@@ -61,7 +61,7 @@ def make_draft(name: str, *, by: Person) -> Pattern:
 def make_call_with_results(*, by: Person, testers: list[Person]) -> TestCall:
     """A call that is being made: one tester is done, one is on the way, both garments came out too long."""
     pattern = make_draft("cinderfell_raglan", by=by)
-    publish_version(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by)
+    publish_version(Publication(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by))
     call = _open_call(pattern)
     for tester in testers:
         _place(call, tester)
@@ -79,7 +79,7 @@ def make_call_for_waistcoat(*, by: Person) -> TestCall:
     """A call that takes applications."""
     pattern = make_draft("thistledrift_waistcoat", by=by)
     _choose_shades(pattern)
-    publish_version(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by)
+    publish_version(Publication(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by))
     call = _open_call(pattern)
     _apply(call, name="Juno Tarn", email="juno@larkmoss.example", size="S", bust_mm=880.0)
     _apply(call, name="Perrin Holt", email="perrin@larkmoss.example", size="2X", bust_mm=1240.0)

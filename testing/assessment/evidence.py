@@ -1,6 +1,5 @@
 """What the testers of one call sent in, beside what was expected of each."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -59,39 +58,6 @@ class Evidence:
     def seen(self) -> Whole:
         """How many results each size has for each measurement, (S, M)."""
         return (self.one_hot.T @ self.sent).astype(np.int64)
-
-
-def gather_evidence(
-    *,
-    size: Sequence[int] | Whole,
-    measured: Floats,
-    expected: Floats,
-    planned: Floats,
-    sensitivity: Floats,
-    tolerance: Floats,
-    around: Bools,
-    swapped: Floats | None = None,
-    known_factor: Floats | None = None,
-    grain: Floats | None = None,
-    confirmed: Bools | None = None,
-    missing_gauge: Bools | None = None,
-) -> Evidence:
-    """Put the arrays of a call together; what is not given is not known."""
-    testers, columns, gauges = sensitivity.shape
-    return Evidence(
-        size=np.asarray(size, dtype=np.int64),
-        measured=measured,
-        expected=expected,
-        planned=planned,
-        sensitivity=sensitivity,
-        tolerance=tolerance,
-        around=around,
-        swapped=np.full((testers, columns), np.nan) if swapped is None else swapped,
-        known_factor=np.full((testers, gauges), np.nan) if known_factor is None else known_factor,
-        grain=np.zeros(columns) if grain is None else grain,
-        confirmed=np.zeros((testers, columns), bool) if confirmed is None else confirmed,
-        missing_gauge=np.zeros((testers, gauges), bool) if missing_gauge is None else missing_gauge,
-    )
 
 
 def without_unknown(evidence: Evidence) -> Evidence:

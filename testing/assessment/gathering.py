@@ -7,7 +7,7 @@ import numpy as np
 
 from grading.core.grade.grade import grade_at_gauge
 from testing.asked.expected import DIRECTIONS, Gauge, Ground, complete_gauge
-from testing.assessment.evidence import Evidence, Floats, gather_evidence
+from testing.assessment.evidence import Evidence, Floats
 
 NUDGE = 0.01  # relative step of the numerical derivative
 SAME_MM = 0.01
@@ -69,7 +69,7 @@ def gather(sheet: AssessedSheet, garments: Sequence[SentGarment]) -> Evidence:
     measured = np.array([_measured(sheet, garment) for garment in garments])
     size = np.array([garment.size for garment in garments], dtype=np.int64)
     known = [line.name for line in sheet.lines]
-    return gather_evidence(
+    return Evidence(
         size=size,
         measured=measured,
         expected=expected,

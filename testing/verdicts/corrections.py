@@ -5,7 +5,7 @@ from typing import Any
 
 from django.db import transaction
 
-from catalogue.errata.errata import ErratumRefused, report_erratum
+from catalogue.errata.errata import ErratumRefused, Mistake, report_erratum
 from catalogue.models import Erratum
 from catalogue.versions.glances import Seen, check_glance
 from testing.assessment.assessing import standing_found
@@ -72,10 +72,12 @@ def correct_from_verdict(
         raise ErratumRefused("There is no verdict on a version that could have an erratum.")
     check_glance(seen, verdict_glance(call, verdict))
     return report_erratum(
-        pattern=call.pattern,
-        found_by=f"{verdict['rests_on']} testers' results",
-        found_in=call.version,
-        **asdict(correction),
+        Mistake(
+            pattern=call.pattern,
+            found_by=f"{verdict['rests_on']} testers' results",
+            found_in=call.version,
+            **asdict(correction),
+        )
     )
 
 
@@ -106,14 +108,16 @@ def _held(result: Result) -> Result:
 def _report(result: Result, correction: Correction, source: str, found_by: str) -> Erratum:
     """Hand the erratum to the catalogue."""
     return report_erratum(
-        pattern=result.version.pattern,
-        place=correction.place,
-        sizes=correction.sizes,
-        says=correction.says,
-        should_say=correction.should_say,
-        why=correction.why,
-        gravity=correction.gravity,
-        source=source,
-        found_by=found_by,
-        found_in=result.version,
+        Mistake(
+            pattern=result.version.pattern,
+            place=correction.place,
+            sizes=correction.sizes,
+            says=correction.says,
+            should_say=correction.should_say,
+            why=correction.why,
+            gravity=correction.gravity,
+            source=source,
+            found_by=found_by,
+            found_in=result.version,
+        )
     )

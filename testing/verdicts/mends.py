@@ -1,4 +1,4 @@
-"""Mends: counts that would mend a wrong measurement, what else of the sheet they move, and how it is shown."""
+"""Mends: counts that would mend a wrong measurement, what else they move, and how it is shown."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace

@@ -7,7 +7,7 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from catalogue.models import WordsDraft
-from catalogue.publishing.publishing import freeze_version, make_editions
+from catalogue.publishing.publishing import Publication, freeze_version, make_editions
 from tests.browser.looks import problems
 from tests.builders import make_person
 from tests.catalogue.builders import ADDRESS, make_pattern
@@ -128,7 +128,9 @@ def test_typed_numbers_are_pointed_at_in_every_window(window, pattern, designer,
 @pytest.fixture
 def waiting(pattern, designer, settings):
     settings.PUBLIC_URL = ADDRESS
-    return freeze_version(pattern=pattern, kind="test", number="0.1", note="First of all.", by=designer)
+    return freeze_version(
+        Publication(pattern=pattern, kind="test", number="0.1", note="First of all.", by=designer)
+    )
 
 
 @pytest.mark.parametrize(("theme", "width"), WINDOWS)

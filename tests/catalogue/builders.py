@@ -10,7 +10,7 @@ from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Studio
 from catalogue.photos.photos import add_photos
 from catalogue.photos.pictures import clean_picture
-from catalogue.publishing.publishing import publish_version
+from catalogue.publishing.publishing import Publication, publish_version
 from catalogue.versions.freezing import Heading, draft_record
 from catalogue.versions.records import canonical, read_record
 from tests.builders import make_studio, sample
@@ -31,13 +31,15 @@ def make_pattern(name="brackenmere_pullover", **changes):
 def make_version(pattern=None, *, kind="release", number="1.0", note="", by=None, corrects=(), editions=()):
     """A published version by the one path; the test's settings give a public address."""
     return publish_version(
-        pattern=pattern or make_pattern(),
-        kind=kind,
-        number=number,
-        note=note,
-        by=by,
-        corrects=corrects,
-        editions=editions,
+        Publication(
+            pattern=pattern or make_pattern(),
+            kind=kind,
+            number=number,
+            note=note,
+            by=by,
+            corrects=corrects,
+            editions=editions,
+        )
     )
 
 

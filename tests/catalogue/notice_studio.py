@@ -50,7 +50,7 @@ def _holder(model, version, email, state):
 
 def _releases():
     """1.0 with a mistake and 1.1 without, frozen without PDFs, and the notice of 1.1."""
-    from catalogue.errata.errata import correct_erratum, judge_erratum, report_erratum
+    from catalogue.errata.errata import Mistake, correct_erratum, judge_erratum, report_erratum
     from catalogue.holders.notices import draft_notice
     from catalogue.models import Version
     from catalogue.versions.freezing import Heading, draft_record
@@ -68,7 +68,9 @@ def _releases():
                 record=text, sha256=digest_of(text), frozen_at=at, published_at=at,
             )
         )  # fmt: skip
-    erratum = report_erratum(pattern=pattern, place="values.sleeve_rows", says="too long", found_in=found[0])
+    erratum = report_erratum(
+        Mistake(pattern=pattern, place="values.sleeve_rows", says="too long", found_in=found[0])
+    )
     judge_erratum(erratum=erratum, is_mistake=True)
     correct_erratum(erratum=erratum, version=found[1])
     draft_notice(found[1])

@@ -85,12 +85,14 @@ def make_studio():
 def publish(pattern, number):
     home = home_choices({"pattern": sample("brackenmere_pullover")})
     return publishing.publish_version(
-        pattern=pattern,
-        kind="test",
-        number=number,
-        note="",
-        by=None,
-        editions=[home, {**home, "paper": "Letter"}],
+        publishing.Publication(
+            pattern=pattern,
+            kind="test",
+            number=number,
+            note="",
+            by=None,
+            editions=[home, {**home, "paper": "Letter"}],
+        )
     )
 
 

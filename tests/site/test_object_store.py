@@ -20,7 +20,7 @@ from catalogue.editions.verification import faults
 from catalogue.holders.holders import NewHolder, store_holders, unsubscribe
 from catalogue.models import Holder
 from catalogue.photos.pictures import clean_picture
-from catalogue.publishing.publishing import publish_version
+from catalogue.publishing.publishing import Publication, publish_version
 from catalogue.site.backups import restore_backup, write_backup
 from catalogue.site.object_storage import read_storage_url
 from catalogue.studio.out_of_reach import FilesOutOfReach
@@ -199,7 +199,7 @@ def test_an_edition_that_cannot_be_stored_fails_with_the_reason(store):
     pattern = make_pattern()
     store.stop()
     with pytest.raises(EditionFailed, match="does not answer; see that it runs"):
-        publish_version(pattern=pattern, kind="test", number="0.1", note="", by=None)
+        publish_version(Publication(pattern=pattern, kind="test", number="0.1", note="", by=None))
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from catalogue.editions.choices import suggested_choices
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.models import Edition, Pattern, Version
 from catalogue.publishing.preflight import PreflightStop, preflight
-from catalogue.publishing.publishing import make_editions, publish_version
+from catalogue.publishing.publishing import Publication, make_editions, publish_version
 from catalogue.versions.versions import NumberTaken, studio_version
 
 
@@ -73,12 +73,14 @@ class Command(BaseCommand):
         wanted = [one for one, is_made in suggested_choices(document, ()) if is_made]
         try:
             return publish_version(
-                pattern=pattern,
-                kind=kind,  # type: ignore[arg-type]
-                number=options["number"],
-                note=options["note"],
-                by=None,
-                editions=wanted[:1] if options["home"] else wanted,
+                Publication(
+                    pattern=pattern,
+                    kind=kind,  # type: ignore[arg-type]
+                    number=options["number"],
+                    note=options["note"],
+                    by=None,
+                    editions=wanted[:1] if options["home"] else wanted,
+                )
             )
         except PreflightStop as stop:
             raise CommandError(f"Nothing was published. {stop}")

@@ -148,7 +148,9 @@ def test_the_command_says_what_stops_it():
 
 def test_the_command_finishes_what_an_earlier_run_began():
     pattern = make_pattern()
-    frozen = publishing.freeze_version(pattern=pattern, kind="test", number="0.1", note="", by=None)
+    frozen = publishing.freeze_version(
+        publishing.Publication(pattern=pattern, kind="test", number="0.1", note="", by=None)
+    )
     said = StringIO()
     call_command("publish", pattern.slug, number="0.1", test=True, stdout=said, stderr=StringIO())
     assert "was frozen before" in said.getvalue()
@@ -158,7 +160,9 @@ def test_the_command_finishes_what_an_earlier_run_began():
 
 def test_what_was_frozen_as_a_release_is_not_finished_as_a_test_version():
     pattern = make_pattern()
-    publishing.freeze_version(pattern=pattern, kind="release", number="1.0", note="", by=None)
+    publishing.freeze_version(
+        publishing.Publication(pattern=pattern, kind="release", number="1.0", note="", by=None)
+    )
     with pytest.raises(CommandError, match="was frozen as a release version"):
         call_command("publish", pattern.slug, number="1.0", test=True, stderr=StringIO())
     assert Version.objects.get().state == "waiting"

@@ -4,6 +4,7 @@ import pytest
 
 from catalogue.errata.errata import (
     ErratumRefused,
+    Mistake,
     correct_erratum,
     errata_of_version,
     judge_erratum,
@@ -37,7 +38,13 @@ def test_a_wrong_number_is_found_in_the_versions_that_hold_it_and_in_no_other():
     edit(pattern, mended_armhole)
     third = make_version(pattern, number="1.2")
     erratum = report_erratum(
-        pattern=pattern, place="values.sleeve_rows", sizes=["M"], should_say="8 rows fewer", found_in=second
+        Mistake(
+            pattern=pattern,
+            place="values.sleeve_rows",
+            sizes=["M"],
+            should_say="8 rows fewer",
+            found_in=second,
+        )
     )
     assert standing_by_version(erratum) == [
         (right, "not in it"),
@@ -59,7 +66,7 @@ def test_a_version_that_still_holds_the_mistake_does_not_correct_it():
     pattern = make_pattern()
     first = make_version(pattern, number="1.0")
     second = make_version(pattern, number="1.1")
-    erratum = report_erratum(pattern=pattern, place="values.sleeve_rows", found_in=first)
+    erratum = report_erratum(Mistake(pattern=pattern, place="values.sleeve_rows", found_in=first))
     with pytest.raises(ErratumRefused, match="still says the same"):
         correct_erratum(erratum=erratum, version=second)
     with pytest.raises(ErratumRefused, match="a later version corrects it"):
@@ -87,11 +94,13 @@ def test_a_wrong_phrase_is_found_where_the_step_was_edited_around_it():
     write("Chain very loosely, do not turn.")
     third = make_version(pattern, number="1.2")
     erratum = report_erratum(
-        pattern=pattern,
-        place="sections[0].steps[0]",
-        says="turn at the end of the row",
-        should_say="do not turn",
-        found_in=first,
+        Mistake(
+            pattern=pattern,
+            place="sections[0].steps[0]",
+            says="turn at the end of the row",
+            should_say="do not turn",
+            found_in=first,
+        )
     )
     assert [standing for _, standing in standing_by_version(erratum)] == ["in it", "in it", "not in it"]
     assert [version for version, _ in standing_by_version(erratum)] == [first, second, third]
@@ -102,9 +111,9 @@ def test_what_a_record_cannot_tell_is_said_to_be_so():
     first = make_version(pattern, number="1.0")
     make_photo(pattern)
     make_version(pattern, number="1.1")
-    erratum = report_erratum(pattern=pattern, place="photo", found_in=first)
+    erratum = report_erratum(Mistake(pattern=pattern, place="photo", found_in=first))
     assert [standing for _, standing in standing_by_version(erratum)] == ["in it", "can't tell"]
-    unknown = report_erratum(pattern=pattern, place="values.chest", found_in=None)
+    unknown = report_erratum(Mistake(pattern=pattern, place="values.chest", found_in=None))
     assert {standing for _, standing in standing_by_version(unknown)} == {"can't tell"}
 
 
@@ -120,14 +129,16 @@ def test_what_a_record_cannot_tell_is_said_to_be_so():
 def test_a_place_that_the_version_does_not_have_is_refused(place, sizes):
     version = make_version()
     with pytest.raises(ErratumRefused, match=r"Version 1\.0 has no"):
-        report_erratum(pattern=version.pattern, place=place, sizes=sizes, found_in=version)
+        report_erratum(Mistake(pattern=version.pattern, place=place, sizes=sizes, found_in=version))
 
 
 def test_a_confirmed_grave_erratum_stops_the_next_version_until_it_is_corrected():
     pattern = make_pattern()
     edit(pattern, wrong_armhole)
     version = make_version(pattern, number="1.0")
-    erratum = report_erratum(pattern=pattern, place="values.sleeve_rows", gravity="wrong", found_in=version)
+    erratum = report_erratum(
+        Mistake(pattern=pattern, place="values.sleeve_rows", gravity="wrong", found_in=version)
+    )
     assert "judge it" in " ".join(one.says for one in preflight(pattern, "release") if one.weight == "warn")
     judge_erratum(erratum=erratum, is_mistake=True)
     with pytest.raises(PreflightStop, match="not corrected yet"):
@@ -142,7 +153,7 @@ def test_a_version_that_claims_to_correct_what_it_still_holds_is_not_published()
     pattern = make_pattern()
     version = make_version(pattern, number="1.0")
     erratum = report_erratum(
-        pattern=pattern, place="values.sleeve_rows", gravity="cosmetic", found_in=version
+        Mistake(pattern=pattern, place="values.sleeve_rows", gravity="cosmetic", found_in=version)
     )
     with pytest.raises(ErratumRefused, match="still says the same"):
         make_version(pattern, number="1.1", corrects=[erratum])
@@ -151,6 +162,6 @@ def test_a_version_that_claims_to_correct_what_it_still_holds_is_not_published()
 
 def test_what_is_judged_no_mistake_applies_to_nothing():
     version = make_version()
-    erratum = report_erratum(pattern=version.pattern, place="values.sleeve_rows", found_in=version)
+    erratum = report_erratum(Mistake(pattern=version.pattern, place="values.sleeve_rows", found_in=version))
     judge_erratum(erratum=erratum, is_mistake=False)
     assert errata_of_version(version) == []

@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from catalogue.editions.verification import faults
 from catalogue.errata.errata import (
+    Mistake,
     change_erratum,
     correct_erratum,
     erratum_glance,
@@ -16,7 +17,7 @@ from catalogue.errata.errata import (
 )
 from catalogue.models import Edition, Erratum, Pattern, Version
 from catalogue.publishing import publishing
-from catalogue.publishing.publishing import make_editions, start_publication, withdraw_version
+from catalogue.publishing.publishing import Publication, make_editions, start_publication, withdraw_version
 from catalogue.publishing.retiring import retire_pattern
 from catalogue.versions.glances import Moved, written_glance
 from tests.catalogue.builders import edit, make_pattern, make_version
@@ -34,7 +35,9 @@ def released_twice():
     first = make_version(pattern, number="1.0")
     edit(pattern, mended_armhole)
     second = make_version(pattern, number="1.1")
-    erratum = report_erratum(pattern=pattern, place="values.sleeve_rows", says="44 rows", found_in=first)
+    erratum = report_erratum(
+        Mistake(pattern=pattern, place="values.sleeve_rows", says="44 rows", found_in=first)
+    )
     judge_erratum(erratum=erratum, is_mistake=True)
     return erratum, second
 
@@ -103,7 +106,7 @@ def test_a_version_is_published_whole_or_taken_back_whole(shared_database, setti
     for step in itertools.count():
         Edition.objects.all().delete()
         Version.objects.all().delete()
-        version = start_publication(pattern=pattern, kind="test", number="0.1", note="", by=None)
+        version = start_publication(Publication(pattern=pattern, kind="test", number="0.1", note="", by=None))
         _, outcome = meddled(partial(withdraw_version, version=version), finish, before=step)
         if outcome == "not reached":
             break

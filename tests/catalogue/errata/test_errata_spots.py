@@ -7,6 +7,7 @@ from django.template.loader import render_to_string
 
 from catalogue.errata.errata import (
     ErratumRefused,
+    Mistake,
     add_sighting,
     correct_erratum,
     errata_of_version,
@@ -92,7 +93,7 @@ def test_an_older_sighting_at_a_step_that_moved_does_not_move_the_erratum_to_ano
     old = make_version(pattern, number="1.0")
     edit(pattern, put_in)
     new = make_version(pattern, number="1.1")
-    erratum = report_erratum(pattern=pattern, place="sections[0].steps[1]", found_in=new)
+    erratum = report_erratum(Mistake(pattern=pattern, place="sections[0].steps[1]", found_in=new))
     judge_erratum(erratum=erratum, is_mistake=True)
     add_sighting(erratum=erratum, version=old, found_by="A letter")
     erratum.refresh_from_db()
@@ -112,7 +113,13 @@ def test_an_older_sighting_at_a_step_that_moved_does_not_move_the_erratum_to_ano
 def test_a_sighting_in_other_sizes_widens_the_erratum_to_them(found, met_again, then):
     version = make_version()
     erratum = report_erratum(
-        pattern=version.pattern, place="values.sleeve_rows", sizes=found, says="Too long", found_in=version
+        Mistake(
+            pattern=version.pattern,
+            place="values.sleeve_rows",
+            sizes=found,
+            says="Too long",
+            found_in=version,
+        )
     )
     add_sighting(erratum=erratum, version=version, found_by="Ida", sizes=met_again)
     erratum.refresh_from_db()
@@ -123,11 +130,13 @@ def test_a_mistake_reported_in_the_same_words_widens_the_erratum_too():
     version = make_version()
     erratum, again = (
         report_erratum(
-            pattern=version.pattern,
-            place="values.sleeve_rows",
-            sizes=sizes,
-            says="Too long",
-            found_in=version,
+            Mistake(
+                pattern=version.pattern,
+                place="values.sleeve_rows",
+                sizes=sizes,
+                says="Too long",
+                found_in=version,
+            )
         )
         for sizes in (["M"], ["L"])
     )
@@ -139,7 +148,9 @@ def test_a_mistake_reported_in_the_same_words_widens_the_erratum_too():
 def two_errata(pattern, version, *, states=("confirmed", "reported")):
     """Two errata at one place, judged."""
     found = [
-        report_erratum(pattern=pattern, place="values.sleeve_rows", says=f"words {state}", found_in=version)
+        report_erratum(
+            Mistake(pattern=pattern, place="values.sleeve_rows", says=f"words {state}", found_in=version)
+        )
         for state in states
     ]
     for erratum, state in zip(found, states, strict=True):
@@ -183,7 +194,9 @@ def test_a_mistake_that_came_back_keeps_its_own_entry():
     second = make_version(pattern, number="1.1", corrects=[old])
     lengthen(-8)
     third = make_version(pattern, number="1.2")
-    again = report_erratum(pattern=pattern, place="values.sleeve_rows", says="as in 1.0", found_in=third)
+    again = report_erratum(
+        Mistake(pattern=pattern, place="values.sleeve_rows", says="as in 1.0", found_in=third)
+    )
     old.refresh_from_db()
     with pytest.raises(ErratumRefused, match=r"corrected in version 1\.1, and this one was found in 1\.2"):
         merge_errata(erratum=again, into=old, by=None)
@@ -196,7 +209,9 @@ def test_what_a_version_corrects_is_printed_with_its_place_in_words():
     pattern = make_pattern()
     first = make_version(pattern, number="1.0")
     title = read_record(first.record)["words"][0]["title"]
-    erratum = report_erratum(pattern=pattern, place="sections[0].steps[0]", says="Chain", found_in=first)
+    erratum = report_erratum(
+        Mistake(pattern=pattern, place="sections[0].steps[0]", says="Chain", found_in=first)
+    )
 
     def rewrite(document):
         document["sections"][0]["steps"][0] = "Begin."

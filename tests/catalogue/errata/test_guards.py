@@ -8,7 +8,14 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.errata.errata import ErratumRefused, add_sighting, judge_erratum, merge_errata, report_erratum
+from catalogue.errata.errata import (
+    ErratumRefused,
+    Mistake,
+    add_sighting,
+    judge_erratum,
+    merge_errata,
+    report_erratum,
+)
 from catalogue.errata.guards import add_guard, guards_of, judge_draft, judge_version
 from catalogue.errata.tables import errata_file, errata_rows
 from catalogue.models import Erratum, Guard
@@ -30,7 +37,7 @@ def corrected():
     edit(pattern, wrong_armhole)
     first = make_version(pattern, number="1.0")
     erratum = report_erratum(
-        pattern=pattern, place="values.sleeve_rows", says="8 rows too many", found_in=first
+        Mistake(pattern=pattern, place="values.sleeve_rows", says="8 rows too many", found_in=first)
     )
     judge_erratum(erratum=erratum, is_mistake=True)
     edit(pattern, mended_armhole)
@@ -117,18 +124,26 @@ def test_a_guard_that_holds_in_the_wrong_version_is_told_to_be_idle(corrected, d
 def test_the_same_words_at_the_same_place_are_told_together(corrected):
     pattern, erratum, first = corrected
     again = report_erratum(
-        pattern=pattern, place="values.sleeve_rows", says="8  Rows too many", found_by="Ida", found_in=first
+        Mistake(
+            pattern=pattern,
+            place="values.sleeve_rows",
+            says="8  Rows too many",
+            found_by="Ida",
+            found_in=first,
+        )
     )
     assert again == erratum
     assert [one.found_by for one in erratum.sightings.all()] == ["Ida"]
-    other = report_erratum(pattern=pattern, place="values.sleeve_rows", says="Odd", found_in=first)
+    other = report_erratum(Mistake(pattern=pattern, place="values.sleeve_rows", says="Odd", found_in=first))
     assert other != erratum
 
 
 def test_errata_are_merged_by_hand_and_keep_who_met_them(corrected):
     pattern, erratum, first = corrected
     other = report_erratum(
-        pattern=pattern, place="values.chest", sizes=["M"], found_by="Ida", says="Wide", found_in=first
+        Mistake(
+            pattern=pattern, place="values.chest", sizes=["M"], found_by="Ida", says="Wide", found_in=first
+        )
     )
     merge_errata(erratum=other, into=erratum, by=None)
     assert (other.state, other.merged_into) == ("merged", erratum)
@@ -144,7 +159,7 @@ def test_a_merged_erratum_hands_on_its_sightings_guards_and_sizes(corrected):
     pattern, _, first = corrected
     into, other = (
         report_erratum(
-            pattern=pattern, place="values.chest", sizes=sizes, found_by=by, says=by, found_in=first
+            Mistake(pattern=pattern, place="values.chest", sizes=sizes, found_by=by, says=by, found_in=first)
         )
         for sizes, by in ((["M"], "Ida"), (["L"], "Olive"))
     )
@@ -162,8 +177,8 @@ def test_a_merged_erratum_hands_on_its_sightings_guards_and_sizes(corrected):
 
 def test_the_table_puts_overdue_ones_first_and_is_filtered(corrected, designer_client):
     pattern, erratum, first = corrected
-    late = report_erratum(pattern=pattern, place="photo", gravity="cosmetic", found_in=first)
-    grave = report_erratum(pattern=pattern, place="materials", gravity="blocking", found_in=first)
+    late = report_erratum(Mistake(pattern=pattern, place="photo", gravity="cosmetic", found_in=first))
+    grave = report_erratum(Mistake(pattern=pattern, place="materials", gravity="blocking", found_in=first))
     Erratum.objects.filter(pk=late.pk).update(due_on=timezone.localdate() - timedelta(days=1))
     assert [row.erratum for row in errata_rows(pattern, [first])] == [late, grave, erratum]
     url = reverse("errata", args=[pattern.slug])
@@ -195,7 +210,7 @@ def test_the_table_is_judged_without_leaving_it(corrected, client):
     pattern, _, first = corrected
     editor = make_person(role="editor")
     client.force_login(editor)
-    other = report_erratum(pattern=pattern, place="gauge", found_in=first)
+    other = report_erratum(Mistake(pattern=pattern, place="gauge", found_in=first))
     table = reverse("errata", args=[pattern.slug])
     answer = send_form(client, table, action=reverse("erratum_confirm", args=[pattern.slug, other.pk]))
     assert answer.url == table

@@ -5,7 +5,7 @@ from django.core import mail
 from django.urls import reverse
 
 from catalogue.errata.correcting import correct_afterwards
-from catalogue.errata.errata import judge_erratum, report_erratum
+from catalogue.errata.errata import Mistake, judge_erratum, report_erratum
 from catalogue.holders import sending
 from catalogue.holders.holders import NewHolder, store_holders
 from catalogue.holders.journal import Journal, read_journal
@@ -34,11 +34,13 @@ def notice():
     edit(pattern, wrong_armhole)
     versions.append(make_version(pattern, number="1.1"))
     erratum = report_erratum(
-        pattern=pattern,
-        place="values.sleeve_rows",
-        says="<8 rows> too many",
-        should_say="8 rows fewer",
-        found_in=versions[1],
+        Mistake(
+            pattern=pattern,
+            place="values.sleeve_rows",
+            says="<8 rows> too many",
+            should_say="8 rows fewer",
+            found_in=versions[1],
+        )
     )
     judge_erratum(erratum=erratum, is_mistake=True)
     edit(pattern, mended_armhole)
@@ -195,7 +197,9 @@ def test_a_journal_goes_once_the_database_knows(notice, django_capture_on_commit
 
 def found_wrong(pattern, version, says="8 rows too many"):
     """A confirmed mistake of a version, with somebody who holds the version."""
-    erratum = report_erratum(pattern=pattern, place="values.sleeve_rows", says=says, found_in=version)
+    erratum = report_erratum(
+        Mistake(pattern=pattern, place="values.sleeve_rows", says=says, found_in=version)
+    )
     judge_erratum(erratum=erratum, is_mistake=True)
     Holder.objects.get_or_create(pattern=pattern, email="ida@larkmoss.example", defaults={"version": version})
     return erratum

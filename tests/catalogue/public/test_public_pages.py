@@ -8,7 +8,7 @@ from django.urls import reverse
 from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
-from catalogue.errata.errata import correct_erratum, judge_erratum, report_erratum
+from catalogue.errata.errata import Mistake, correct_erratum, judge_erratum, report_erratum
 from catalogue.holders.holders import holder_key
 from catalogue.models import Holder
 from catalogue.public import published
@@ -164,11 +164,13 @@ def planted(pattern, says="too long"):
     edit(pattern, plant)
     first = make_version(pattern, number="1.0")
     erratum = report_erratum(
-        pattern=pattern,
-        place="values.sleeve_rows",
-        says=says,
-        should_say="8 rows fewer",
-        found_in=first,
+        Mistake(
+            pattern=pattern,
+            place="values.sleeve_rows",
+            says=says,
+            should_say="8 rows fewer",
+            found_in=first,
+        )
     )
     judge_erratum(erratum=erratum, is_mistake=True)
     edit(pattern, mend)
@@ -212,7 +214,9 @@ def test_the_corrections_page_of_the_current_version_has_none(client):
 
 def test_a_reported_mistake_is_told_to_nobody_before_it_is_confirmed(client):
     version = make_version()
-    report_erratum(pattern=version.pattern, place="values.chest", should_say="Secret", found_in=version)
+    report_erratum(
+        Mistake(pattern=version.pattern, place="values.chest", should_say="Secret", found_in=version)
+    )
     assert "Secret" not in see(client, "corrections", version.pattern.slug, "1.0").content.decode()
 
 

@@ -4,10 +4,10 @@ import pytest
 from django.urls import reverse
 
 from catalogue.drafts.documents import pattern_document
-from catalogue.errata.errata import change_erratum, judge_erratum, report_erratum
+from catalogue.errata.errata import Mistake, change_erratum, judge_erratum, report_erratum
 from catalogue.models import EditQuery, Erratum, Pattern, Photo, Studio, TechnicalEdit, Version
 from catalogue.photos.photos import describe_photo
-from catalogue.publishing.publishing import publish_version
+from catalogue.publishing.publishing import Publication, publish_version
 from catalogue.technical_edit.technical_edits import answer_query, ask, state_of, state_record
 from catalogue.versions.records import canonical, read_record
 from tests.builders import make_person
@@ -90,7 +90,9 @@ def test_a_command_publishes_the_draft_as_it_stands_and_never_two(shared_databas
     def prepare():
         put_back(document)
         read_before = Pattern.objects.select_related("sheet").get()
-        return lambda: publish_version(pattern=read_before, kind="test", number="0.1", note="", by=None)
+        return lambda: publish_version(
+            Publication(pattern=read_before, kind="test", number="0.1", note="", by=None)
+        )
 
     for step, version, _ in meddled_at_each_step(prepare, rewritten, full=full):
         assert state_frozen(version) in (old, new), step
@@ -168,10 +170,16 @@ def test_the_studio_and_the_errata_are_frozen_as_they_were_seen(client):
     client.force_login(make_person(role="designer"))
     release = make_version(pattern, number="1.0")
     mistake = report_erratum(
-        pattern=pattern, place="values.sleeve_rows", says="44 rows", should_say="36 rows", found_in=release
+        Mistake(
+            pattern=pattern,
+            place="values.sleeve_rows",
+            says="44 rows",
+            should_say="36 rows",
+            found_in=release,
+        )
     )
     judge_erratum(erratum=mistake, is_mistake=True)
-    other = report_erratum(pattern=pattern, place="values.chest", says="Wide", found_in=release)
+    other = report_erratum(Mistake(pattern=pattern, place="values.chest", says="Wide", found_in=release))
 
     def widen(document):
         value_of(document, "sleeve_rows")["formula"] += " + 8 rows"

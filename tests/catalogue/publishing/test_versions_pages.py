@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from catalogue.errata.errata import erratum_glance, judge_erratum, report_erratum
+from catalogue.errata.errata import Mistake, erratum_glance, judge_erratum, report_erratum
 from catalogue.models import Erratum, Pattern, Version
 from catalogue.versions.glances import written_glance
 from tests.builders import make_person
@@ -200,7 +200,7 @@ def test_before_the_first_version_there_is_nothing_to_correct(designer_client):
 def test_what_was_corrected_is_not_judged_again(designer_client):
     pattern = make_pattern()
     version = make_version(pattern, number="1.0")
-    erratum = report_erratum(pattern=pattern, place="values.sleeve_rows", found_in=version)
+    erratum = report_erratum(Mistake(pattern=pattern, place="values.sleeve_rows", found_in=version))
     judge_erratum(erratum=erratum, is_mistake=True)
     Erratum.objects.update(state="corrected", corrected_in=version)
     erratum.refresh_from_db()
@@ -211,7 +211,7 @@ def test_what_was_corrected_is_not_judged_again(designer_client):
 
 def test_errata_of_another_pattern_answer_404(designer_client):
     version = make_version()
-    erratum = report_erratum(pattern=version.pattern, place="values.sleeve_rows", found_in=version)
+    erratum = report_erratum(Mistake(pattern=version.pattern, place="values.sleeve_rows", found_in=version))
     other = make_pattern("cinderfell_raglan")
     assert designer_client.get(address("erratum", other, pk=erratum.pk)).status_code == 404
     assert designer_client.post(address("erratum_confirm", other, pk=erratum.pk)).status_code == 404
@@ -223,6 +223,6 @@ def test_the_list_asks_the_database_little(designer_client, django_assert_max_nu
     for number in ("1.0", "1.1", "1.2"):
         version = make_version(pattern, number=number)
     for name in ("sleeve_rows", "chest"):
-        report_erratum(pattern=pattern, place=f"values.{name}", found_in=version)
+        report_erratum(Mistake(pattern=pattern, place=f"values.{name}", found_in=version))
     with django_assert_max_num_queries(15):
         designer_client.get(address("versions", pattern))

@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
-from catalogue.errata.errata import judge_erratum, report_erratum
+from catalogue.errata.errata import Mistake, judge_erratum, report_erratum
 from catalogue.holders.sending import start_notice
 from catalogue.models import Holder, Notice, Studio
 from catalogue.publishing.preflight import preflight
@@ -197,7 +197,9 @@ def corrected(pattern):
     edit(pattern, wrong_armhole)
     held = make_version(pattern, number="1.0")
     erratum = report_erratum(
-        pattern=pattern, place="values.sleeve_rows", says="8 rows", should_say="6 rows", found_in=held
+        Mistake(
+            pattern=pattern, place="values.sleeve_rows", says="8 rows", should_say="6 rows", found_in=held
+        )
     )
     judge_erratum(erratum=erratum, is_mistake=True)
     edit(pattern, mended_armhole)

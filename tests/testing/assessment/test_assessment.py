@@ -5,7 +5,7 @@ import json
 import numpy as np
 import pytest
 
-from testing.assessment.evidence import gather_evidence
+from testing.assessment.evidence import Evidence
 from testing.assessment.gathering import SentGarment, gather, read_assessed_sheet
 from testing.assessment.results_files import read_results
 from testing.assessment.verdicts import assess
@@ -21,14 +21,18 @@ def verdict_on(sizes, off_mm, *, others_off_mm=(), hangs_on_gauge=False, missing
     off = np.array([off_mm, others_off_mm]) if len(others_off_mm) else np.array([off_mm])
     shape = off.T.shape
     found = assess(
-        gather_evidence(
-            size=sizes,
+        Evidence(
+            size=np.asarray(sizes, dtype=np.int64),
             measured=PLANNED_MM + off.T,
             expected=np.full(shape, PLANNED_MM),
             planned=np.full((max(sizes) + 1, shape[1]), PLANNED_MM),
             sensitivity=np.full((*shape, 1), -1.0 if hangs_on_gauge else 0.0),
             tolerance=np.full(shape[1], TOLERANCE_MM),
             around=np.zeros(shape[1], dtype=bool),
+            swapped=np.full(shape, np.nan),
+            known_factor=np.full((shape[0], 1), np.nan),
+            grain=np.zeros(shape[1]),
+            confirmed=np.zeros(shape, dtype=bool),
             missing_gauge=np.full((shape[0], 1), missing_gauge),
         )
     )

@@ -11,7 +11,7 @@ from django.core.files.storage import default_storage
 from django.core.mail import EmailMessage
 from django.urls import reverse
 
-from catalogue.errata.errata import judge_erratum, merge_errata, report_erratum
+from catalogue.errata.errata import Mistake, judge_erratum, merge_errata, report_erratum
 from catalogue.errata.quotes import SHEETS
 from catalogue.models import ErratumEvent, ErratumSighting, Notice, Person
 from catalogue.photos.pictures import clean_picture
@@ -52,7 +52,9 @@ def test_a_remark_leaves_the_erratum_made_from_it_with_what_tells_its_maker(rema
     erratum = correct(
         remark, f"A tester's remark, size M: {WORDS.replace(chr(10), '  ')} I agree, so does Ida."
     )
-    other = report_erratum(pattern=erratum.pattern, place=erratum.place, says="Another.", why="By letter.")
+    other = report_erratum(
+        Mistake(pattern=erratum.pattern, place=erratum.place, says="Another.", why="By letter.")
+    )
     merge_errata(erratum=erratum, into=other, by=None)
     notice = Notice.objects.create(
         version=remark.result.version, letters={"0.1": ["Hi", f"Why: {WORDS}", ""]}
@@ -73,7 +75,9 @@ def test_a_remark_leaves_the_erratum_made_from_it_with_what_tells_its_maker(rema
 
 
 def test_a_remark_told_with_a_known_erratum_leaves_its_sighting(remark):
-    known = report_erratum(pattern=remark.result.version.pattern, place=remark.place, says="Row 3 says 12.")
+    known = report_erratum(
+        Mistake(pattern=remark.result.version.pattern, place=remark.place, says="Row 3 says 12.")
+    )
     assert correct(remark, WORDS) == known
     assert SAID in ErratumSighting.objects.get().note
     erase_person(person=remark.result.placement.person)
