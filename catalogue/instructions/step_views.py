@@ -22,7 +22,7 @@ from catalogue.instructions.step_editor import (
     step_editor,
     typed_account,
 )
-from catalogue.instructions.step_shapings import ShapingForm, shaping_form, write_at
+from catalogue.instructions.step_shapings import shaping_form, write_at
 from catalogue.instructions.typed_choices import NumberGone, write_reference
 from catalogue.instructions.views import GONE
 from catalogue.models import Pattern
