@@ -100,14 +100,16 @@ def _words(construction: Construction, start: Start, served: dict[str, str]) -> 
     fabric = fabrics()[start.fabric]
     ratio = Fraction(start.swatch.stitches / start.swatch.rows).limit_denominator(LARGEST_OF_RATIO)
     own = construction.words
+    wearer = wearer_of(start.table)
     return {
+        **fabrics()["wearers"][wearer],
         **fabrics()["crafts"][fabric["craft"]],
         **fabric["words"],
         "row_ends": f"{max(ratio.numerator, 1)} per {ratio.denominator}",
         **own.get("all", {}),
         **own.get(fabric["craft"], {}),
         **own.get(start.fabric, {}),
-        **own.get(wearer_of(start.table), {}),
+        **own.get(wearer, {}),
         **{need: construction.needs[need]["from"][name] for need, name in served.items()},
     }
 

@@ -1,6 +1,7 @@
 """Constructions to begin from, read from their files, and which size tables hold what they need."""
 
 import json
+import re
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -9,7 +10,7 @@ from typing import Any
 from grading.core.sizes.tables import SizeTable, number_of
 
 FOLDER = Path(__file__).parent
-KEYS = ("drop-shoulder",)
+KEYS = ("drop-shoulder", "hat", "cuff-to-cuff")
 
 # Ease at the body by class, the numbers that stand in the middle of each class or where it begins.
 # Source: Craft Yarn Council, Ease & Fit chart, booklet of 5 February 2018, p. 13; the inches are from memory.
@@ -24,6 +25,9 @@ EASES = {
 # The largest chest of babies and of children in the yarn trade's tables, with an inch to spare.
 LARGEST_BABY_MM = 21 * 25.4
 LARGEST_CHILD_MM = 33.5 * 25.4
+
+
+_CHILD_SIZE = re.compile(r"\b(?:months?|years?)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -91,4 +95,4 @@ def wearer_of(table: SizeTable) -> str:
             largest = max(girths) * table.mm_per_unit
             if largest <= LARGEST_CHILD_MM:
                 return "baby" if largest <= LARGEST_BABY_MM else "child"
-    return "adult"
+    return "child" if any(_CHILD_SIZE.search(size) for size in table.sizes) else "adult"

@@ -19,6 +19,8 @@ KEYS = (
     "yarn-baby",
     "letter-codes-women",
     "letter-codes-men",
+    "heads",
+    "hands",
 )
 OWN = "own-"
 MOST_OWN = 500
