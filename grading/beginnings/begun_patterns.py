@@ -60,7 +60,8 @@ def begun_document(construction: Construction, start: Start) -> Document:
         "home_units": start.home_units,
         "home_terms": "US",
         "summary": pattern.pop("summary"),
-        "wearer": pattern.pop("wearer", None) or wearer_of(start.table),
+        "wearer": wearer_of(start.table),
+        "hazards": pattern.pop("hazards", []),
         "sizes": list(start.sizes),
     }
     body = with_table({**header, "body": {}}, start.table, "middle", list(start.sizes), list(served.values()))

@@ -25,7 +25,7 @@ class CountField(forms.FloatField):
             min_value=0.5, max_value=1000, widget=forms.TextInput(attrs={"inputmode": "decimal"}), **options
         )
 
-    def to_python(self, value: Any) -> float | None:
+    def to_python(self, value: Any) -> Any:
         """The number."""
         return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
 
