@@ -7,6 +7,7 @@ from django import forms
 
 from grading.beginnings.begun_patterns import Start, Swatch, begun_document
 from grading.beginnings.constructions import EASE_SOURCE, Construction, fabrics, lacking
+from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
 from grading.core.sizes.tables import SizeTable
 from grading.entries.facts_forms import LONGEST_TITLE, UNITS
 from grading.entries.layouts import plain_layout
@@ -18,7 +19,7 @@ _RANGE = re.compile(r"(.+?)\s*(?:\bto\b|–|\.\.)\s*(.+)")
 
 
 class CountField(forms.FloatField):
-    """A number of stitches, rows or grams; a decimal comma is read as well."""
+    """A number of stitches, rows or grams; typed as on every page."""
 
     def __init__(self, **options: Any) -> None:
         super().__init__(
@@ -26,8 +27,16 @@ class CountField(forms.FloatField):
         )
 
     def to_python(self, value: Any) -> Any:
-        """The number."""
-        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
+        """The number, as every page reads typed numbers."""
+        if not isinstance(value, str) or not value.strip():
+            return super().to_python(value)
+        try:
+            typed = read_typed_number(value)
+        except TypedNumberError as error:
+            raise forms.ValidationError(str(error))
+        if typed.unit:
+            raise forms.ValidationError(f"Write the number alone, without “{typed.unit}”.")
+        return float(typed.number)
 
 
 class BeginningForm(forms.Form):
