@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from functools import cache
 
 import weasyprint
-from weasyprint.formatting_structure import boxes
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from catalogue.editions.greyscale import greyed_drawings, greyed_style
 from catalogue.editions.ingredients import FONTS, OWN, EditionFailed, font_path, template_folder
+from catalogue.editions.page_boxes import laid_out_words
 from catalogue.editions.pdf_tags import finish_tags
 from catalogue.editions.typefaces import Setting, setting_of
 
@@ -139,7 +139,7 @@ def _set_and_paint(page: _Page, is_wanted: Callable[[int], bool], setting: Setti
     if complaints.missing:
         raise _SignsMissing(frozenset(complaints.missing))
     outline = tuple(_titles(document.make_bookmark_tree()))
-    return WrittenPdf(content, len(document.pages), _words(document.pages), outline, setting)
+    return WrittenPdf(content, len(document.pages), laid_out_words(document.pages), outline, setting)
 
 
 @cache
@@ -176,16 +176,6 @@ def _titles(tree: list[tuple[str, object, list[object], str]]) -> Iterator[str]:
     for title, _, children, _ in tree:
         yield title
         yield from _titles(children)  # type: ignore[arg-type]
-
-
-def _words(pages: list[weasyprint.Page]) -> str:
-    """The text of all pages as laid out, without the margins; lines stand apart."""
-    return "\n".join(
-        box.text
-        for page in pages
-        for box in page._page_box.children[0].descendants()  # noqa: SLF001 no other way to the laid-out text
-        if isinstance(box, boxes.TextBox)
-    )
 
 
 @contextmanager

@@ -9,7 +9,6 @@ from typing import Any, ClassVar
 from allauth.account.adapter import DefaultAccountAdapter
 from allauth.account.forms import LoginForm, RequestLoginCodeForm, ResetPasswordForm
 from allauth.core import context
-from allauth.core.internal.ratelimit import RateLimitUsage, SingleRateLimitUsage
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
@@ -22,6 +21,7 @@ from catalogue.studio.limits import client_of, count
 from catalogue.studio.mailing import post_mail
 from catalogue.studio.public_address import link_address
 from catalogue.studio.roles import is_studio
+from catalogue.studio.sign_in_library import Counted, take_back_later
 
 ADDRESS = "E-mail address"
 TOO_MANY_ASKED = (
@@ -87,13 +87,13 @@ class StudioAccountAdapter(DefaultAccountAdapter):
                 ("guesses_of_client_for_address", address, client_of(request)),
                 ("guesses_of_strangers", address),
             ]
-        used: list[SingleRateLimitUsage] = []
-        self._login_failed_rl_usage = RateLimitUsage(usage=used)
+        tries: list[Counted] = []
         for action, *of in counts:
-            usage = count(request, action, *of)
-            if usage is None:
+            counted = count(request, action, *of)
+            if counted is None:
                 raise self.validation_error("too_many_login_attempts")
-            used += usage.usage
+            tries.append(counted)
+            take_back_later(self, tries)
 
     def post_login(self, request: HttpRequest, user: Person, **more: Any) -> HttpResponse:
         """Go on, on a device that is known from now on."""

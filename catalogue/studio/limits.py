@@ -4,12 +4,12 @@ The sign-in library counts, in a cache that lies in the database: all processes 
 is counted before anything is done about it.
 """
 
-from allauth.core.internal.ratelimit import RateLimitUsage, consume, get_ip
 from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
 from catalogue.models import Tally
+from catalogue.studio.sign_in_library import Counted, client_address, count_try
 
 TOO_MANY_LETTERS = (
     "Too many letters were asked for from your connection: wait an hour, then send this again. What you "
@@ -21,15 +21,14 @@ WRITTEN_TO_ALREADY = (
 )
 
 
-def count(request: HttpRequest, action: str, *of: str) -> RateLimitUsage | None:
+def count(request: HttpRequest, action: str, *of: str) -> Counted | None:
     """Count one more of an action, of what is named or of the client; None when it is one too many."""
-    return consume(request, app="allauth.account", action=action, key=" ".join(of).lower())
+    return count_try(request, action, " ".join(of).lower())
 
 
 def client_of(request: HttpRequest) -> str:
     """Where a request comes from, as far as the limits tell it."""
-    client: str = get_ip(request)
-    return client
+    return client_address(request)
 
 
 def refuse_letter(request: HttpRequest, address: str) -> str:

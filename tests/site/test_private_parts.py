@@ -1,0 +1,112 @@
+"""Private parts of libraries: each is used in one module; what a release has taken away is said in words."""
+
+import inspect
+import re
+from dataclasses import dataclass
+from importlib import import_module
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+import pytest
+import weasyprint
+from allauth.account.adapter import DefaultAccountAdapter
+
+from catalogue.editions.page_boxes import laid_out_words
+
+ROOT = Path(__file__).resolve().parents[2]
+RATE_LIMITS = "allauth.core.internal.ratelimit"
+CODES = "allauth.account.internal.flows.login_by_code"
+THREADS = "gunicorn.workers.gthread"
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of a library that it promises to nobody."""
+
+    user: str
+    module: str
+    name: str
+    takes: str
+    does: str
+
+    @property
+    def library(self):
+        """The name of the package that has it."""
+        top = self.module.partition(".")[0]
+        return {"allauth": "django-allauth"}.get(top, top)
+
+
+SIGN_IN = "catalogue/studio/sign_in_library.py"
+WORKER = "catalogue/site/patient_worker.py"
+BOXES = "catalogue/editions/page_boxes.py"
+PARTS = [
+    Part(SIGN_IN, RATE_LIMITS, "consume", "request app action key", "counts tries"),
+    Part(SIGN_IN, RATE_LIMITS, "get_ip", "request", "tells clients apart"),
+    Part(SIGN_IN, RATE_LIMITS, "RateLimitUsage", "usage", "holds the tries to take back"),
+    Part(SIGN_IN, CODES, "LoginCodeVerificationProcess.initiate", "request user email", "mails a code"),
+    Part(WORKER, THREADS, "ThreadWorker.load_wsgi", "self", "loads the pages"),
+    Part(WORKER, THREADS, "ThreadWorker.handle", "self conn", "reads the head of a request"),
+    Part(WORKER, THREADS, "ThreadWorker.handle_request", "self req conn", "answers a request"),
+    Part(WORKER, THREADS, "ThreadWorker.murder_pending", "self", "looks at all clients each second"),
+    Part(BOXES, "weasyprint.formatting_structure.boxes", "TextBox", "text", "holds the words of a line"),
+]
+# What only the named module may write.
+WRITTEN_ONCE = {
+    r"allauth\S*\.internal|_login_failed_rl_usage": SIGN_IN,
+    r"gunicorn\.workers": WORKER,
+    r"weasyprint\.formatting_structure|\._page_box\b": BOXES,
+}
+
+
+def gone(part):
+    """What a part lacks, as a sentence; nothing when it is as it was."""
+    named = f"{part.library} {version(part.library)}: {part.module} has"
+    use = f"It {part.does}; see {part.user}."
+    try:
+        found: Any = import_module(part.module)
+        for name in part.name.split("."):
+            found = getattr(found, name)
+    except (ImportError, AttributeError):
+        return f"{named} no {part.name} any more. {use}"
+    taken = inspect.signature(found).parameters
+    lacking = [name for name in part.takes.split() if name not in taken]
+    return f"{named} {part.name} without {', '.join(lacking)}. {use}" if lacking else ""
+
+
+@pytest.mark.parametrize("part", PARTS, ids=lambda part: part.name)
+def test_a_private_part_that_is_used_is_still_there(part):
+    assert gone(part) == ""
+
+
+def test_what_a_release_took_away_is_told_in_words():
+    lost = gone(Part(WORKER, THREADS, "ThreadWorker.murder_slowly", "self", "ends slow clients"))
+    of = f"gunicorn {version('gunicorn')}: gunicorn.workers.gthread"
+    assert lost == f"{of} has no ThreadWorker.murder_slowly any more. It ends slow clients; see {WORKER}."
+    changed = gone(Part(WORKER, THREADS, "ThreadWorker.handle", "client", "reads a request"))
+    assert changed == f"{of} has ThreadWorker.handle without client. It reads a request; see {WORKER}."
+    moved = gone(Part(WORKER, "gunicorn.workers.old", "Worker", "", "serves"))
+    assert "gunicorn.workers.old has no Worker any more." in moved
+
+
+def test_tries_that_proved_right_are_taken_back_under_the_name_that_the_library_asks_for():
+    asked = inspect.getsource(DefaultAccountAdapter._rollback_login_failed_rl_usage)
+    assert '"_login_failed_rl_usage"' in asked, (
+        f"django-allauth {version('django-allauth')} asks for another name"
+    )
+
+
+def test_the_words_of_a_page_are_found_in_its_boxes():
+    pages = weasyprint.HTML(string="<p>Knit eleven rows.<p>Cast off.").render().pages
+    assert laid_out_words(pages) == "Knit eleven rows.\nCast off."
+
+
+@pytest.mark.parametrize(("written", "user"), WRITTEN_ONCE.items())
+def test_private_parts_of_a_library_are_used_in_one_module(written, user):
+    users = {
+        path.relative_to(ROOT).as_posix()
+        for part in ("catalogue", "testing", "grading")
+        for path in (ROOT / part).rglob("*.py")
+        if re.search(written, path.read_text("utf-8"))
+    }
+    assert users == {user}
