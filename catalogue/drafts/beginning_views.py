@@ -7,11 +7,12 @@ from django.contrib import messages
 from django.forms import Form
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.forms import NewPatternForm
 from catalogue.drafts.patterns import SlugTaken, load_pattern
 from catalogue.drafts.saving import signed_in_person
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from grading.beginnings.constructions import constructions
 from grading.beginnings.forms import BeginningForm
@@ -26,7 +27,7 @@ def beginnings(request: HttpRequest) -> HttpResponse:
 
 
 @studio_required
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 def beginning(request: HttpRequest, key: str) -> HttpResponse:
     """Begin a pattern from a construction."""
     construction = constructions().get(key)

@@ -3,7 +3,7 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.beginning_views import stored_slug
 from catalogue.drafts.documents import document_text
@@ -14,6 +14,7 @@ from catalogue.drafts.saving import save
 from catalogue.drafts.standing import standing_of, with_standing
 from catalogue.models import FailedChore
 from catalogue.studio.letters import letters_in_state
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import is_designer, studio_required
 from grading.entries.facts_forms import FactsForm
 from grading.grid.grid import findings_by_place
@@ -71,7 +72,7 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @studio_required
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 def facts(request: HttpRequest, slug: str) -> HttpResponse:
     """Edit title, summary, wearer, hazards and the other facts."""
     draft = open_draft(request.user, slug)

@@ -5,10 +5,10 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods
 
 from catalogue.drafts.patterns import graded, patterns_for
 from catalogue.sheets.table_views import table_or_404
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from grading.core.grade.grade import Graded
 from grading.core.sizes.coverage import Coverage, Share, cover, in_ranges
@@ -18,7 +18,7 @@ from grading.sizes.garment_fits import with_garment
 
 
 @studio_required
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 def coverage(request: HttpRequest, key: str) -> HttpResponse:
     """The form, and below it what came out."""
     table = table_or_404(key)

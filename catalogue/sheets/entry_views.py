@@ -5,10 +5,11 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.saving import errors_of, save
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from grading.core.pattern.parts import label_of
 from grading.entries.forms import EntryForm, entry_text
@@ -70,7 +71,7 @@ def entry_form(request: HttpRequest, draft: Draft, part: str, place: int | None)
 
 
 @studio_required
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 def value(request: HttpRequest, slug: str, name: str) -> HttpResponse:
     """Edit a value, found by its name."""
     draft = open_draft(request.user, slug)
@@ -78,7 +79,7 @@ def value(request: HttpRequest, slug: str, name: str) -> HttpResponse:
 
 
 @studio_required
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 def entry(request: HttpRequest, slug: str, part: str, place: int) -> HttpResponse:
     """Edit an entry, found by its place."""
     draft = open_draft(request.user, slug)
@@ -87,7 +88,7 @@ def entry(request: HttpRequest, slug: str, part: str, place: int) -> HttpRespons
 
 
 @studio_required
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 def entry_new(request: HttpRequest, slug: str, part: str) -> HttpResponse:
     """Add an entry after all others of its kind."""
     draft = open_draft(request.user, slug)

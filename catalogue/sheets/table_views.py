@@ -96,7 +96,7 @@ def size_table_new(request: HttpRequest) -> HttpResponse:
     if key:
         table = table_or_404(key)
         initial = initial_of(table, name=f"{table.name}, own"[:80])
-    return _form_page(request, SizeTableForm(initial=initial), "")
+    return _table_form(request, SizeTableForm(initial=initial), "")
 
 
 @studio_required
@@ -118,7 +118,7 @@ def size_table_new_store(request: HttpRequest) -> HttpResponse:
 def size_table_change(request: HttpRequest, key: str) -> HttpResponse:
     """Change one of the studio's own tables."""
     table = own_or_404(key)
-    return _form_page(request, SizeTableForm(initial=initial_of(table, name=table.name)), key)
+    return _table_form(request, SizeTableForm(initial=initial_of(table, name=table.name)), key)
 
 
 @studio_required
@@ -152,7 +152,7 @@ def _check(request: HttpRequest, key: str) -> HttpResponse:
     form = SizeTableForm(request.POST, request.FILES)
     form.is_valid()
     form.looked_at()
-    return _form_page(request, form, key, status=400 if form.errors else 200)
+    return _table_form(request, form, key, status=400 if form.errors else 200)
 
 
 def _store(request: HttpRequest, key: str) -> HttpResponse:
@@ -164,12 +164,12 @@ def _store(request: HttpRequest, key: str) -> HttpResponse:
         stored = store_own_table(table=form.table, number=own_number(key))
     except NameTaken as taken:
         form.add_error("name", str(taken))
-        return _form_page(request, form, key, status=400)
+        return _table_form(request, form, key, status=400)
     messages.success(request, f"“{form.table.name}” is stored.")
     return redirect("size_table", stored)
 
 
-def _form_page(request: HttpRequest, form: SizeTableForm, key: str, status: int = 200) -> HttpResponse:
+def _table_form(request: HttpRequest, form: SizeTableForm, key: str, status: int = 200) -> HttpResponse:
     """The form of a table, with a preview once it could be read."""
     names = (
         ("size_table_check", "size_table_store") if key else ("size_table_new_check", "size_table_new_store")

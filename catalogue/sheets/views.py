@@ -4,12 +4,13 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.edits import NothingToUndo, StaleRevision, undo_last_edit
 from catalogue.drafts.saving import save, signed_in_person
 from catalogue.sheets.entry_views import KINDS, YARN_PARTS
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from grading.entries.revision_forms import RevisionForm
 from grading.grid.grid import findings_by_entry, merged_findings, sheet_grid
@@ -79,7 +80,7 @@ def undo(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @studio_required
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 def sizes(request: HttpRequest, slug: str) -> HttpResponse:
     """Edit the labels of the sizes."""
     draft = open_draft(request.user, slug)
@@ -88,7 +89,7 @@ def sizes(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @studio_required
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 def body_table(request: HttpRequest, slug: str) -> HttpResponse:
     """Paste body measurements from a spreadsheet."""
     draft = open_draft(request.user, slug)

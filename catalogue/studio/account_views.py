@@ -3,14 +3,14 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_http_methods
 
 from catalogue.models import Person
 from catalogue.studio.forms import AccountForm
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 @signed_in_required
 def my_account(request: HttpRequest) -> HttpResponse:
     """Name and units; the ways to sign in are a page of their own."""

@@ -5,7 +5,6 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_http_methods
 
 from catalogue.models import Person
 from catalogue.studio.forms import InvitationForm, SetupForm
@@ -17,13 +16,14 @@ from catalogue.studio.people import (
     set_up_studio,
     was_used,
 )
+from catalogue.studio.requests import form_page
 
 _BACKEND = "allauth.account.auth_backends.AuthenticationBackend"
 
 
 @sensitive_post_parameters()
 @never_cache
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 def setup(request: HttpRequest, key: str) -> HttpResponse:
     """The first designer makes the studio."""
     found = find_invitation(key=key, is_first=True)
@@ -48,7 +48,7 @@ def setup(request: HttpRequest, key: str) -> HttpResponse:
 
 @sensitive_post_parameters()
 @never_cache
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 def invitation(request: HttpRequest, key: str) -> HttpResponse:
     """An invited person gives a name and a password."""
     found = find_invitation(key=key, is_first=False)

@@ -4,18 +4,19 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.models import Studio
 from catalogue.studio.forms import StudioForm
 from catalogue.studio.letters import KEPT, letters_in_state, send_again, unsent_letters
 from catalogue.studio.mail_folder import FolderBackend, list_mails, read_mail
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required
 
 SHOWN = 100
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@form_page
 @designer_required
 def studio_settings(request: HttpRequest) -> HttpResponse:
     """Name, sender, address, time zone and units."""

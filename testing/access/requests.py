@@ -8,13 +8,10 @@ from django.core.files.storage import default_storage
 from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, QueryDict
 from django.shortcuts import get_object_or_404
-from django.views.decorators.http import require_http_methods
 
 from catalogue.models import Person
 from testing.access.selectors import own_placements, studio_calls
 from testing.models import Placement, TestCall
-
-form_page = require_http_methods(["GET", "HEAD", "POST"])
 
 
 class SignedInRequest(HttpRequest):

@@ -9,9 +9,10 @@ from django.views.decorators.http import require_safe
 
 from catalogue.models import Studio
 from catalogue.studio.limits import refuse_letter
+from catalogue.studio.requests import form_page
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
-from testing.access.requests import form_page, sent
+from testing.access.requests import sent
 from testing.access.selectors import open_calls, public_calls
 from testing.applications.applications import (
     ApplicationsClosed,

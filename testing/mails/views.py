@@ -6,8 +6,9 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required
-from testing.access.requests import form_page, sent
+from testing.access.requests import sent
 from testing.mails.forms import MailTextForm
 from testing.mails.mails import MailWording, keep_wording, wording_of, written
 from testing.mails.texts import EXAMPLE, KINDS, MailKind

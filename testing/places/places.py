@@ -98,7 +98,7 @@ def accept_offer(*, placement: Placement, seen: str | None = None) -> Person:
         if placement.answer_by <= timezone.now():
             raise PlaceRefused("This offer has lapsed; please write to the studio.")
         check_glance(seen, agreement_glance(placement))
-        placement.person = _person_of(application)
+        placement.person = _account_of(application)
         placement.accepted_at = timezone.now()
         placement.agreement = agreement_text(placement.call, placement.size)
         placement.save(update_fields=["person", "accepted_at", "agreement"])
@@ -175,7 +175,7 @@ def _set_state(application: Application, state: str) -> None:
     application.state = state
 
 
-def _person_of(application: Application) -> Person:
+def _account_of(application: Application) -> Person:
     """The account for an address, made when it is new."""
     known = Person.objects.filter(email__iexact=application.email).first()
     if known and not known.is_active:

@@ -9,8 +9,9 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
-from testing.access.requests import SignedInRequest, form_page, own_place_or_404, part_or_404, sent
+from testing.access.requests import SignedInRequest, own_place_or_404, part_or_404, sent
 from testing.asked.figures import placement_figures
 from testing.models import Entry, Placement
 from testing.results.answers import entry_of

@@ -14,10 +14,11 @@ from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.rendering import make_test_copy
 from catalogue.photos.intake import MEDIA_TYPES
 from catalogue.studio.glance_forms import sent_glance
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import is_studio, signed_in_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
-from testing.access.requests import SignedInRequest, form_page, own_place_or_404, picture_or_404, sent
+from testing.access.requests import SignedInRequest, own_place_or_404, picture_or_404, sent
 from testing.access.selectors import own_placements, photos_for
 from testing.asked.figures import placement_figures
 from testing.calls.calendar_files import calendar_text

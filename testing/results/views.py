@@ -12,8 +12,9 @@ from django.views.decorators.http import require_POST
 from catalogue.photos.intake import clean_photo
 from catalogue.photos.pictures import PhotoRefused
 from catalogue.studio.out_of_reach import TOLD_OUTSIDE, FilesOutOfReach
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
-from testing.access.requests import SignedInRequest, form_page, own_place_or_404, part_or_404, sent
+from testing.access.requests import SignedInRequest, own_place_or_404, part_or_404, sent
 from testing.asked.figures import placement_figures
 from testing.models import Placement
 from testing.results.answers import answer_of, entry_of

@@ -12,11 +12,12 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.patterns import patterns_for
 from catalogue.studio.glance_forms import sent_glance
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required, studio_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, Seen, written_glance
 from testing.access.long_lists import page_of
-from testing.access.requests import call_or_404, form_page, sent
+from testing.access.requests import call_or_404, sent
 from testing.access.selectors import applications_of, studio_calls
 from testing.asked.figures import pattern_figures
 from testing.calls.calls import (

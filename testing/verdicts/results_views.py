@@ -7,9 +7,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from catalogue.versions.changes import EntryChange
-from testing.access.requests import SignedInRequest, call_or_404, form_page, sent
+from testing.access.requests import SignedInRequest, call_or_404, sent
 from testing.access.selectors import remarks_of, results_of
 from testing.asked.figures import Figures, version_figures
 from testing.assessment.assessing import standing_found

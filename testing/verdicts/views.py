@@ -10,11 +10,12 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.edits import StaleRevision
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required, studio_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Seen
 from grading.entries.revision_forms import RevisionForm
-from testing.access.requests import SignedInRequest, call_or_404, form_page, sent
+from testing.access.requests import SignedInRequest, call_or_404, sent
 from testing.asked.figures import call_figures
 from testing.assessment.assessing import standing_found
 from testing.assessment.decisions import NotDoubtful, open_again, settle_as_meant, settle_as_typed
