@@ -1,7 +1,10 @@
 """The account of a pattern row by row: what each written row leaves in every size, and where it is wrong."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+
+from django.conf import settings
+from django.utils.module_loading import import_string
 
 from catalogue.drafts.patterns import graded
 from catalogue.instructions.row_words import Reader, WordPiece, short_words
@@ -25,6 +28,7 @@ class AccountCell:
     count: int | None
     says: str
     is_absent: bool
+    makers: str = ""
 
 
 @dataclass(frozen=True)
@@ -88,13 +92,16 @@ class RowAccount:
 
 
 def row_account(pattern: Pattern, asked: Mapping[str, str]) -> RowAccount:
-    """The account of a pattern as it stands."""
-    return account_of(graded(pattern), asked)
+    """The account of a pattern as it stands, with what makers counted."""
+    counts: Mapping[tuple[str, str, str], str] = import_string(settings.ROW_COUNTS)(pattern)
+    return account_of(graded(pattern), asked, counts)
 
 
-def account_of(made: Graded, asked: Mapping[str, str]) -> RowAccount:
+def account_of(
+    made: Graded, asked: Mapping[str, str], counts: Mapping[tuple[str, str, str], str] | None = None
+) -> RowAccount:
     """The account; `asked` may hold section, option, size, gauge, and which rows are shown."""
-    writer = _writer(facts_of(made.pattern, made), asked)
+    writer = replace(_writer(facts_of(made.pattern, made), asked), counts=counts or {})
     lines = lines_of(made)
     rows = [writer.row(line, index) for index, line in enumerate(lines)]
     return RowAccount(
@@ -160,6 +167,8 @@ class AccountWriter:
 
     reader: Reader
     fabric: FabricEntry | None
+    counts: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
+    """What makers counted, by section, words and size."""
 
     def row(self, line: Line, index: int) -> AccountRow:
         """One line of the account."""
@@ -179,12 +188,20 @@ class AccountWriter:
             options=line.options,
             verdict=line.verdict,
             why=audited.says if audited is not None else "",
-            cells=tuple(_cell(line.sizes[place], core.sizes[place]) for place in places),
+            cells=tuple(self._cell(line, place) for place in places),
             colour=", ".join(dict.fromkeys(role for counted in shown for role in counted.colours)),
             rows_so_far=self._rows_so_far(line),
             length_so_far=self._length_so_far(line),
             course=course_rows(shown),
         )
+
+    def _cell(self, line: Line, place: int) -> AccountCell:
+        core = self.reader.facts.pattern
+        size, counted = core.sizes[place], line.sizes[place]
+        audited = counted.audited
+        says = audited.says if audited is not None and counted.verdict == "disagrees" else ""
+        makers = self.counts.get((core.sections[line.section].title, line.text.strip(), size), "")
+        return AccountCell(size, counted.stitches, says, is_absent=audited is None, makers=makers)
 
     def _rows_of(self, line: Line) -> list[int | None]:
         return [None if one.audited is None or not one.rows else one.rows for one in line.sizes]
@@ -202,12 +219,6 @@ class AccountWriter:
             return ""
         lengths = [float("nan") if one is None else one / self.fabric.rows_per_mm for one in rows]
         return print_value("length", lengths, self.reader.edition.units, self.reader.places)
-
-
-def _cell(counted: Counted, size: str) -> AccountCell:
-    audited = counted.audited
-    says = audited.says if audited is not None and counted.verdict == "disagrees" else ""
-    return AccountCell(size, counted.stitches, says, is_absent=audited is None)
 
 
 def _rows_label(shown: Sequence[Counted]) -> str:

@@ -101,6 +101,8 @@ TEMPLATES = [
 
 # What the pages of one part show of a part above it, which they must not know: functions that make HTML.
 PAGE_PARTS = {"public pattern": ["testing.results.photo_uses.photos_for_page"]}
+# What makers counted after the rows of a pattern, by section, words and size.
+ROW_COUNTS = "testing.results.row_counts.counts_of_makers"
 # Where a pattern is looked after while it is in test.
 IN_TEST_PAGE = "calls"
 

@@ -45,6 +45,7 @@ class Entry(models.Model):
         ("fit", "how it fits"),
         ("tool", "hook or needle"),
         ("photo_use", "use of photos agreed to"),
+        ("counted", "stitches after a row"),
     )
     # The figures of the garment: they stay without a name, and the assessment rests on them.
     ANONYMOUS = (
@@ -57,6 +58,7 @@ class Entry(models.Model):
         "altered",
         "option",
         "metres",
+        "counted",
     )
 
     result = models.ForeignKey(Result, on_delete=models.CASCADE, related_name="entries")
@@ -106,6 +108,7 @@ class Remark(models.Model):
     result = models.ForeignKey(Result, on_delete=models.CASCADE, related_name="remarks")
     place = models.CharField(max_length=200, help_text="sections[i].steps[j] of the result's version.")
     text = models.TextField()
+    kind = models.CharField(max_length=10, blank=True, choices=(("count", "a count that does not come out"),))
     erratum = models.ForeignKey(Erratum, on_delete=models.SET_NULL, null=True, related_name="remarks")
     created_at = models.DateTimeField(auto_now_add=True)
 

@@ -148,6 +148,20 @@ class PhotoForm(forms.Form):
         self.helper = helper_with("Send the photo")
 
 
+class CountedForm(forms.Form):
+    """The stitches that a maker has after a row."""
+
+    row = forms.ChoiceField(label="Row")
+    stitches = forms.IntegerField(
+        label="Stitches that you have", min_value=0, max_value=9_999, help_text="For example: 73"
+    )
+
+    def __init__(self, *args: Any, rows: list[tuple[str, str]], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["row"].choices = [("", "Choose the row"), *rows]  # type: ignore[attr-defined]
+        self.helper = helper_with("Save the count")
+
+
 class RemarkForm(forms.Form):
     """A remark on a step."""
 

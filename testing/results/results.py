@@ -103,10 +103,10 @@ def add_photo(*, placement: Placement, photo: CleanPhoto, alt: str) -> ResultPho
 
 
 @transaction.atomic
-def add_remark(*, placement: Placement, place: str, text: str) -> Remark:
+def add_remark(*, placement: Placement, place: str, text: str, kind: str = "") -> Remark:
     """Keep a remark on a step of the version in hand; the same one sent again is kept once."""
     result = _only_writer(begin_result(placement=placement))
-    remark, _ = Remark.objects.get_or_create(result=result, place=place, text=text)
+    remark, _ = Remark.objects.get_or_create(result=result, place=place, text=text, defaults={"kind": kind})
     return remark
 
 

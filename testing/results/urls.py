@@ -28,6 +28,7 @@ urlpatterns = [
     path(f"{MAKING}/note/", views.making_note, name="making_note"),
     path(f"{MAKING}/photo/", views.making_photo, name="making_photo"),
     path(f"{MAKING}/remark/", views.making_remark, name="making_remark"),
+    path(f"{MAKING}/count/", views.making_counted, name="making_counted"),
     path(f"{MAKING}/more/", extra_views.making_more, name="making_more"),
     path(
         f"{MAKING}/more/gauge/<slug:fabric>/", extra_views.making_garment_gauge, name="making_garment_gauge"

@@ -19,6 +19,7 @@ from testing.asked.figures import placement_figures
 from testing.models import Placement
 from testing.results.answers import answer_of, entry_of
 from testing.results.forms import (
+    CountedForm,
     GaugeForm,
     HoursForm,
     MeasuredForm,
@@ -36,6 +37,7 @@ from testing.results.results import (
     drop_entry,
     save_entry,
 )
+from testing.results.row_counts import counted_rows, save_count
 
 logger = logging.getLogger(__name__)
 
@@ -168,6 +170,25 @@ def making_remark(request: SignedInRequest, pk: int) -> HttpResponse:
         messages.success(request, "Thank you: your remark has reached the studio.")
         return redirect("making", pk=pk)
     return _question(request, placement, "testing/ask_remark.html", form)
+
+
+@form_page
+@signed_in_required
+def making_counted(request: SignedInRequest, pk: int) -> HttpResponse:
+    """What the maker has after a row; where the account says otherwise it becomes a remark."""
+    placement = own_place_or_404(request, pk)
+    rows = {row.name: row for row in counted_rows(placement_figures(placement), placement.size)}
+    choices = [(row.name, row.shown) for row in rows.values()]
+    form = CountedForm(sent(request), rows=choices)
+    if request.method == "POST" and form.is_valid():
+        row, stitches = rows[form.cleaned_data["row"]], form.cleaned_data["stitches"]
+        if save_count(placement=placement, row=row, stitches=stitches):
+            messages.success(request, "Saved: the pattern comes to the same count.")
+        else:
+            says = f"Saved. The pattern comes to {row.worked} here, and the studio has been told."
+            messages.warning(request, f"{says} Count once more, too.")
+        return redirect("making", pk=pk)
+    return _question(request, placement, "testing/ask_counted.html", form)
 
 
 def _typed(placement: Placement, part: str, name: str, key: str) -> str:

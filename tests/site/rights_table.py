@@ -324,6 +324,7 @@ MAKING = {
     "making_note": form(TESTER, **PLACE),
     "making_photo": form(TESTER, **PLACE),
     "making_remark": form(TESTER, **PLACE),
+    "making_counted": form(TESTER, **PLACE),
     "making_more": page(TESTER, **PLACE),
     "making_garment_gauge": form(TESTER, **PLACE, fabric="main"),
     "making_worked": form(TESTER, **PLACE),

@@ -1,0 +1,57 @@
+"""What makers count after a row stands in the account, and is a remark where it does not agree."""
+
+from django.urls import reverse
+
+from catalogue.instructions.row_accounts import row_account
+from testing.asked.figures import placement_figures
+from testing.models import Entry, Remark
+from testing.results.row_counts import counted_rows, save_count
+from tests.catalogue.builders import make_pattern
+from tests.testing.builders import make_call, make_place
+
+
+def pullover_call():
+    return make_call(pattern=make_pattern("brackenmere_pullover"))
+
+
+def first_row(place):
+    return counted_rows(placement_figures(place), place.size)[0]
+
+
+def cells(place):
+    rows = row_account(place.call.pattern, {"size": place.size}).rows
+    return [cell.makers for row in rows for cell in row.cells if cell.makers]
+
+
+def test_a_count_that_agrees_stands_in_its_cell_and_is_no_remark(db):
+    place = make_place(pullover_call())
+    row = first_row(place)
+    assert save_count(placement=place, row=row, stitches=row.worked)
+    assert cells(place) == [f"1 maker: {row.worked}"]
+    assert not Remark.objects.exists()
+
+
+def test_counts_of_several_makers_are_told_together_and_a_later_one_takes_the_place_of_its_own(db):
+    call = pullover_call()
+    one, other = make_place(call), make_place(call, name="Moss Reed", email="moss@larkmoss.example")
+    row = first_row(one)
+    for place, stitches in ((one, 1), (one, row.worked), (other, row.worked)):
+        save_count(placement=place, row=row, stitches=stitches)
+    assert cells(one) == [f"2 makers: {row.worked}"]
+
+
+def test_the_phone_page_takes_a_count_and_one_that_disagrees_is_a_remark_of_kind_count(client, db):
+    place = make_place(pullover_call())
+    row = first_row(place)
+    client.force_login(place.person)
+    page = reverse("making_counted", args=[place.pk])
+    assert row.shown.split(":")[0] in client.get(page).content.decode()
+    sent = client.post(page, {"row": row.name, "stitches": row.worked - 1}, follow=True).content.decode()
+    assert f"The pattern comes to {row.worked} here" in sent
+    remark = Remark.objects.get()
+    assert (remark.kind, remark.place) == ("count", row.place)
+    assert f"I have {row.worked - 1} sts, and the pattern comes to {row.worked}." in remark.text
+    assert cells(place) == [f"1 maker: {row.worked - 1}"]
+    refused = client.post(page, {"row": "9.9.9", "stitches": "many"}).content.decode()
+    assert "Select a valid choice" in refused
+    assert Entry.objects.count() == 1
