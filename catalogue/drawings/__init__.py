@@ -1,4 +1,4 @@
 """Drawings: pieces to scale, nests, where the tape lies, stripes.
 
-May import: materials, drafts, studio.
+May import: materials, sheets, drafts, studio.
 """

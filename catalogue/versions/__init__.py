@@ -1,4 +1,4 @@
 """Versions: frozen records, their numbers, and what changed between them.
 
-May import: materials, drafts, studio, models.
+May import: materials, instructions, drafts, studio, models.
 """

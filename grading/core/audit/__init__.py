@@ -10,5 +10,5 @@ step, size and option.
 What can't be read is said to be unread, with the words; nothing is guessed, and a closing count never helps a
 reading. The language is that of the yarn council's abbreviations and ordinary pattern English.
 
-May import: printing, yarn, instructions, pattern, formula.
+May import: printing, yarn, instructions, sheet, pattern, formula.
 """
