@@ -249,7 +249,9 @@ class RowWorker:
             self._turning_chain(chain, number)
 
     def _starts_work(self, after: tuple[Item, ...]) -> bool:
-        """Whether a chain is one that work begins with, and not the first chain of a round into a ring."""
+        """Whether work begins with a chain: not before a ring, nor before stitches picked up."""
+        if any(isinstance(item, PickUp) for item in after):
+            return False
         works = [item for item in after if isinstance(item, Work | Repeat | RepeatToEnd | Run | Skip)]
         if not works:
             return True

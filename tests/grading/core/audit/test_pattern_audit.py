@@ -176,3 +176,10 @@ def test_all_combinations_are_worked_and_rows_before_an_option_once():
     assert all(
         line.sizes[0].stitches == 20 + sum(choice == "yes" for _, choice in line.options) for line in last
     )
+
+
+def test_a_chain_before_stitches_picked_up_is_no_foundation():
+    data = next(sample(path) for path in SAMPLES if path.stem == "brackenmere_pullover")
+    data["sections"][0]["steps"][0] = "Chain loosely, turn at the end of the row."
+    row = next(line for line in audit(data) if line.text.startswith("Row 1: ch 1 (does not count)"))
+    assert row.verdict == "agrees"
