@@ -2,7 +2,15 @@
 
 from django.urls import path
 
-from catalogue.sheets import coverage_views, entry_views, file_views, table_views, views, yarn_views
+from catalogue.sheets import (
+    copying_views,
+    coverage_views,
+    entry_views,
+    file_views,
+    table_views,
+    views,
+    yarn_views,
+)
 
 TABLES = "studio/size-tables"
 TABLE = f"{TABLES}/<slug:key>"
@@ -24,6 +32,9 @@ urlpatterns = [
     path(f"{ENTRY}/preview/", entry_views.entry_preview, name="entry_preview"),
     path(f"{ENTRY}/delete/", entry_views.entry_delete, name="entry_delete"),
     path(f"{ENTRY}/move/", entry_views.entry_move, name="entry_move"),
+    path(f"{PATTERN}/copy/", copying_views.pattern_copy, name="pattern_copy"),
+    path(f"{PATTERN}/bring/", copying_views.bring, name="bring"),
+    path(f"{PATTERN}/bring/<slug:source>/", copying_views.bring_from, name="bring_from"),
     path(f"{PATTERN}/options/", yarn_views.options_page, name="options_page"),
     path(f"{PATTERN}/yarn/", yarn_views.yarn_page, name="yarn_page"),
     path(f"{PATTERN}/yarn/allowance/", yarn_views.allowance, name="allowance"),

@@ -16,6 +16,7 @@ from django import forms
 
 from grading.core.formula.errors import FormulaError, PatternFileError
 from grading.core.formula.formula import parse_formula
+from grading.core.formula.typed_numbers import with_point
 from grading.core.grade.grade import Graded, grade
 from grading.core.pattern.file import read_pattern
 from grading.entries.choosing import RowsField, WhenField
@@ -174,8 +175,9 @@ class EntryForm(forms.Form):
         ]
         typed = dict(self.cleaned_data)
         for key, written in MEANT.items():
-            if _BARE.fullmatch(str(typed.get(key) or "").strip()):
-                typed[key] = written.format(typed[key].strip())
+            text = with_point(str(typed.get(key) or "").strip())
+            if _BARE.fullmatch(text):
+                typed[key] = written.format(text)
         if self.part == "body":
             typed |= {
                 key: self._in_unit(key, text) for key, text in typed.items() if key.startswith("values__")

@@ -4,8 +4,10 @@ from typing import Any
 
 from django import forms
 
+from grading.core.formula.typed_numbers import with_point
 from grading.core.pattern.parts import label_of
 from grading.entries.choosing import Choices, LineOrNumberField
+from grading.entries.fields import as_number
 from grading.entries.form_fields import MOST_TYPED, line_choices
 from grading.entries.forms import EntryForm
 from grading.entries.shapes import BY_KEY, SHAPES, SIDES, piece_of, shape_of
@@ -54,10 +56,15 @@ class PieceForm(EntryForm):
         if shape is None:
             return entry
         lengths = [name for name, _ in line_choices(self.before, frozenset({"length"}))]
-        sides = {key: self.cleaned_data[f"side_{key}"] for key in shape.sides}
+        sides = {key: self._length(self.cleaned_data[f"side_{key}"]) for key in shape.sides}
         made = piece_of(shape, sides, lengths)
         kept = {key: one for key, one in entry.items() if key not in BY_CORNERS}
         return {**kept, **{key: content for key, content in made.items() if content}}
+
+    def _length(self, text: str) -> str:
+        """A side with the unit that the pattern is written in, where it has none."""
+        number = as_number(text)
+        return text if isinstance(number, str) else f"{with_point(text)} {self.before['home_units']}"
 
 
 def side_choices(document: Document) -> Choices:

@@ -143,7 +143,10 @@ SHEET = {
     "entry_preview": action(STUDIO, **ENTRY),
     "entry_delete": action(STUDIO, **ENTRY),
     "entry_move": action(STUDIO, **ENTRY),
+    "bring": page(STUDIO, slug=PATTERN),
+    "bring_from": form(STUDIO, slug=PATTERN, source=PATTERN),
     "options_page": page(STUDIO, slug=PATTERN),
+    "pattern_copy": form(STUDIO, slug=PATTERN),
     "yarn_page": page(STUDIO, slug=PATTERN),
     "allowance": action(STUDIO, slug=PATTERN),
 }
