@@ -23,7 +23,7 @@ from catalogue.editions.ingredients import (
     template_folder,
 )
 from catalogue.editions.pdf_checks import check_pdf
-from catalogue.editions.pdf_writing import Files, WrittenPdf, write_pdf
+from catalogue.editions.pdf_writing import Files, PageSource, WrittenPdf, write_pdf
 from catalogue.models.edition_choices import Choices, printed_choices
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, canonical
@@ -108,11 +108,7 @@ def _painted(context: dict[str, Any], files: Files, style: str, identity: str) -
         html = render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": has_contents})
         greys = context["print"] == "saving"
         return write_pdf(
-            html=_BEFORE_UNIT.sub("\u00a0", html),
-            files=files,
-            style=style,
-            identity=identity,
-            in_greys=greys,
+            PageSource(_BEFORE_UNIT.sub("\u00a0", html), files, style, identity, in_greys=greys),
             is_wanted=is_wanted,
             is_frozen=not context["copy_for"],
         )

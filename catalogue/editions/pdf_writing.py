@@ -4,7 +4,7 @@ import logging
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 import weasyprint
@@ -54,14 +54,14 @@ class WrittenPdf:
 
 
 @dataclass(frozen=True)
-class _Page:
-    """What is to be painted."""
+class PageSource:
+    """What is to be laid out: a page, the files and the style that it names, and the identity of its PDF."""
 
     html: str
     files: Files
     style: str
     identity: str
-    in_greys: bool
+    in_greys: bool = False
 
 
 class _SignsMissing(Exception):
@@ -81,57 +81,55 @@ class _Complaints:
 
 
 def write_pdf(
-    *,
-    html: str,
-    files: Files,
-    style: str,
-    identity: str,
-    in_greys: bool = False,
-    is_wanted: Callable[[int], bool] = lambda _: True,
-    is_frozen: bool = False,
+    source: PageSource, *, is_wanted: Callable[[int], bool] = lambda _: True, is_frozen: bool = False
 ) -> WrittenPdf | None:
     """Lay out and paint; any complaint of the renderer or refused address fails the edition.
 
     What is frozen is first set in the house's fonts and those of the machine, as editions always were, so
     that it keeps its bytes. None when the number of pages is not wanted: then nothing was painted.
     """
-    page = _Page(greyed_drawings(html) if in_greys else html, files, style, identity, in_greys)
+    if source.in_greys:
+        source = replace(source, html=greyed_drawings(source.html))
     refused: frozenset[str] = frozenset()
-    setting = Setting() if is_frozen else setting_of(page.html)
+    setting = Setting() if is_frozen else setting_of(source.html)
     for _ in range(SETTINGS_TRIED):
         try:
             with _RENDERING:
-                return _set_and_paint(page, is_wanted, setting)
+                return _set_and_paint(source, is_wanted, setting)
         except _SignsMissing as found:
             if not setting.is_plain:
                 refused |= {sign for sign in found.signs if not sign.isascii()}
-            setting = setting_of(page.html, refused)
+            setting = setting_of(source.html, refused)
             codes = ", ".join(f"U+{ord(sign):04X}" for sign in sorted(found.signs)[:SIGNS_TOLD])
     raise EditionFailed(f"The PDF could not be made: no font drew {codes}.")
 
 
-def _set_and_paint(page: _Page, is_wanted: Callable[[int], bool], setting: Setting) -> WrittenPdf | None:
+def _set_and_paint(
+    source: PageSource, is_wanted: Callable[[int], bool], setting: Setting
+) -> WrittenPdf | None:
     """Paint in one setting.
 
     Raises:
         _SignsMissing: It has no font for some signs.
     """
     scripts = {address: path.read_bytes for address, path in setting.files()}
-    fetcher = OwnFiles({**page.files, **scripts})
+    fetcher = OwnFiles({**source.files, **scripts})
     fonts = _fonts() if setting.is_plain else FontConfiguration()
     with _complaints() as complaints:
         own = weasyprint.CSS(
-            string=setting.style(page.style), font_config=fonts, url_fetcher=fetcher, base_url=OWN
+            string=setting.style(source.style), font_config=fonts, url_fetcher=fetcher, base_url=OWN
         )
-        house = house_style(page.in_greys) if setting.is_plain else _read_style(page.in_greys, fonts, setting)
-        html = setting.drawings(setting.typed(page.html))
+        house = (
+            house_style(source.in_greys) if setting.is_plain else _read_style(source.in_greys, fonts, setting)
+        )
+        html = setting.drawings(setting.typed(source.html))
         document = weasyprint.HTML(string=html, url_fetcher=fetcher, base_url=OWN).render(
             font_config=fonts, stylesheets=[own, house], pdf_variant="pdf/ua-1"
         )
         if not is_wanted(len(document.pages)):
             return None
         content = document.write_pdf(
-            pdf_variant="pdf/ua-1", pdf_identifier=page.identity[:32].encode(), finisher=finish_tags
+            pdf_variant="pdf/ua-1", pdf_identifier=source.identity[:32].encode(), finisher=finish_tags
         )
     if fetcher.refused or complaints.others:
         reason = (complaints.others or [f"{fetcher.refused[0]} was refused"])[0]

@@ -76,13 +76,13 @@ def _warm_up() -> None:
     django.setup()
     from catalogue.editions.editions import render_pdf  # noqa: F401 loaded for the children
     from catalogue.editions.ingredients import OWN, libraries
-    from catalogue.editions.pdf_writing import house_style, write_pdf
+    from catalogue.editions.pdf_writing import PageSource, house_style, write_pdf
     from catalogue.editions.typefaces import read_signs
 
     words = "<h1>1</h1><p>a <em>b</em> <strong>c</strong></p><table><tr><td>½</td></tr></table>"
     files = {f"{OWN}weave.svg": lambda: b"<svg xmlns='http://www.w3.org/2000/svg' width='1' height='1'/>"}
     html = f"<html lang='en'><title>Warm</title><body>{words}</body></html>"
-    write_pdf(html=html, files=files, style="", identity="0" * 32)
+    write_pdf(PageSource(html, files, style="", identity="0" * 32))
     house_style(True)
     read_signs()
     libraries()

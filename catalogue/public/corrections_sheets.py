@@ -49,9 +49,8 @@ def _kept(name: str) -> bytes | None:
 
 def _painted(html: str, address: str) -> bytes:
     """The largest type that leaves it on one page; the smallest, where none does."""
-    from catalogue.editions.pdf_writing import (
-        write_pdf,  # the renderer costs a second to load, and few pages need it
-    )
+    # The renderer costs a second to load, and few pages need it.
+    from catalogue.editions.pdf_writing import PageSource, write_pdf
 
     files: dict[str, Callable[[], bytes]] = {
         f"{OWN}weave.svg": (template_folder() / "weave.svg").read_bytes,
@@ -62,10 +61,7 @@ def _painted(html: str, address: str) -> bytes:
         style = f"@page {{ size: A4 }} html {{ font-size: {size} }}"
         is_last = size == TYPE_SIZES[-1]
         painted = write_pdf(
-            html=html,
-            files=files,
-            style=style,
-            identity=identity,
+            PageSource(html, files, style, identity),
             is_wanted=lambda pages, is_last=is_last: pages == 1 or is_last,  # type: ignore[misc]
         )
         if painted is not None:

@@ -6,7 +6,7 @@ from typing import Any
 from django.template.loader import get_template, render_to_string
 
 from catalogue.editions.ingredients import FONTS, OWN, font_path, template_folder
-from catalogue.editions.pdf_writing import Files, write_pdf
+from catalogue.editions.pdf_writing import Files, PageSource, write_pdf
 from catalogue.models import Studio
 from testing.models import TestCall
 from testing.verdicts.judging import judge_call
@@ -39,7 +39,7 @@ def report_pdf(*, call: TestCall, found: Found, units: str) -> bytes:
     files: Files = {f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS}
     files[f"{OWN}weave.svg"] = (template_folder() / "weave.svg").read_bytes
     style = get_template("testing/report.css").render({})
-    painted = write_pdf(html=html, files=files, style=style, identity=sha256(html.encode()).hexdigest())
+    painted = write_pdf(PageSource(html, files, style, identity=sha256(html.encode()).hexdigest()))
     # Nothing is painted only when a number of pages is not wanted, and here every number is.
     return painted.content if painted else b""
 

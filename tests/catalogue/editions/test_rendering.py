@@ -14,7 +14,7 @@ import pytest
 from catalogue.editions import editions, rendering, rendering_process
 from catalogue.editions.choices import home_choices
 from catalogue.editions.ingredients import FONTS, OWN, EditionFailed, font_path
-from catalogue.editions.pdf_writing import write_pdf
+from catalogue.editions.pdf_writing import PageSource, write_pdf
 from catalogue.editions.rendering import render_edition, render_editions
 from catalogue.versions.records import canonical
 from tests.builders import DATA
@@ -78,7 +78,7 @@ def limited(monkeypatch, tmp_path):
 def painted(body, files=None):
     own = {f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS}
     html = f"<html lang=en><title>Trap</title><body>{body}</body></html>"
-    return write_pdf(html=html, files={**own, **(files or {})}, style="", identity="0" * 32)
+    return write_pdf(PageSource(html, {**own, **(files or {})}, style="", identity="0" * 32))
 
 
 def test_no_words_of_a_pattern_make_an_edition_call_anybody(trap):

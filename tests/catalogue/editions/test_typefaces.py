@@ -12,7 +12,7 @@ from catalogue.editions import pdf_writing
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
 from catalogue.editions.ingredients import FONTS, font_path
-from catalogue.editions.pdf_writing import write_pdf
+from catalogue.editions.pdf_writing import PageSource, write_pdf
 from catalogue.editions.rendering import make_test_copy
 from catalogue.editions.typefaces import FOLDER, SCRIPTS, Setting, script_path, setting_of, stand_in
 from catalogue.publishing.preflight import preflight
@@ -52,7 +52,7 @@ NAMES = (
 
 def painted(body, **options):
     html = f"<html lang='en'><title>Names</title><body><h1>Names</h1>{body}</body></html>"
-    return present(write_pdf(html=html, files={}, style="", identity="0" * 32, **options))
+    return present(write_pdf(PageSource(html, {}, style="", identity="0" * 32), **options))
 
 
 def fonts_of(content):
