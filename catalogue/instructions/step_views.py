@@ -182,7 +182,7 @@ def _save(
             request, pattern, form, heading="Somebody else was first", beside={"theirs": theirs}, status=409
         )
     except PatternFileError as refusal:
-        form.add_error(None, f"{refusal.path}: {refusal.reason}")
+        form.add_error(None, refusal.reason)
         return _page(request, pattern, form, heading="Not saved yet")
     drop_draft(pattern=pattern, by=person, place=place)
     messages.success(request, f"The words are saved. {difference.own_sentence}")

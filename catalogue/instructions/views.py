@@ -151,7 +151,7 @@ def _save(
             request, pattern, form, heading="Somebody else was first", theirs=theirs, status=409
         )
     except PatternFileError as refusal:
-        form.add_error(None, f"{refusal.path}: {refusal.reason}")
+        form.add_error(None, refusal.reason)
         return _form_page(request, pattern, form, heading="Not saved yet")
     messages.success(request, f"The words are saved. {difference.own_sentence}")
     return redirect("words", slug=pattern.slug)

@@ -131,3 +131,9 @@ def test_only_the_studio_brings_lists(client, name):
 @pytest.mark.parametrize("name", ["value_lists_check", "value_lists_store"])
 def test_addresses_that_only_take_what_is_sent(client, designer, name):
     assert client.get(reverse(name, args=[load().slug])).status_code == 405
+
+
+def test_a_name_that_no_pattern_can_hold_is_told_at_its_line_by_label(client, designer):
+    page = bring(client, load(), text="value,kind,S,M,L\nHem Rows,rows,1,2,3").content.decode()
+    assert "$." not in page
+    assert "Hem rows: " in page
