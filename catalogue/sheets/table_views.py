@@ -192,6 +192,16 @@ def _table_form(request: HttpRequest, form: SizeTableForm, key: str, status: int
 
 @studio_required
 @require_safe
+def pattern_tables(request: HttpRequest, slug: str) -> HttpResponse:
+    """All tables, to take one into a pattern without leaving it."""
+    pattern = open_draft(request.user, slug).pattern
+    tables = {**own_tables(), **published_tables()}
+    context = {"pattern": pattern, "tab": "sheet", "tables": tables}
+    return render(request, "catalogue/size_tables/choose.html", context)
+
+
+@studio_required
+@require_safe
 def table_use(request: HttpRequest, key: str, slug: str) -> HttpResponse:
     """Choose which numbers of a table go into a pattern."""
     table, draft = table_or_404(key), open_draft(request.user, slug)

@@ -49,6 +49,7 @@ urlpatterns = [
     path(f"{TABLE}/change/store/", table_views.size_table_store, name="size_table_store"),
     path(f"{TABLE}/delete/", table_views.size_table_delete, name="size_table_delete"),
     path(f"{TABLE}/coverage/", coverage_views.coverage, name="coverage"),
+    path("desk/<slug:slug>/tables/", table_views.pattern_tables, name="pattern_tables"),
     path(f"{USE}/", table_views.table_use, name="table_use"),
     path(f"{USE}/check/", table_views.table_use_check, name="table_use_check"),
     path(f"{USE}/store/", table_views.table_use_store, name="table_use_store"),

@@ -10,7 +10,16 @@ from typing import Any
 from grading.core.sizes.tables import SizeTable, number_of
 
 FOLDER = Path(__file__).parent
-KEYS = ("drop-shoulder", "raglan", "cuff-to-cuff", "waistcoat", "hat", "mittens", "shawl")
+KEYS = (
+    "drop-shoulder",
+    "raglan",
+    "set-in",
+    "cuff-to-cuff",
+    "waistcoat",
+    "hat",
+    "mittens",
+    "shawl",
+)
 
 # Ease at the body by class, the numbers that stand in the middle of each class or where it begins.
 # Source: Craft Yarn Council, Ease & Fit chart, booklet of 5 February 2018, p. 13; the inches are from memory.

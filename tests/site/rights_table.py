@@ -162,6 +162,7 @@ SIZE_TABLES = {
     "size_table_store": action(STUDIO, key=at("own_table")),
     "size_table_delete": action(STUDIO, key=at("own_table")),
     "coverage": form(STUDIO, key="yarn-woman"),
+    "pattern_tables": page(STUDIO, slug=PATTERN),
     "table_use": page(STUDIO, key="yarn-woman", slug=PATTERN),
     "table_use_check": action(STUDIO, key="yarn-woman", slug=PATTERN),
     "table_use_store": action(STUDIO, key="yarn-woman", slug=PATTERN),

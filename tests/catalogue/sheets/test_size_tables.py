@@ -202,6 +202,18 @@ def test_a_table_is_used_in_a_pattern_after_a_look(client, designer):
     assert pattern.edits.count() == 1
 
 
+def test_a_table_is_taken_without_leaving_the_pattern(client, designer):
+    pattern = load()
+    assert reverse("pattern_tables", args=[pattern.slug]) in page_of(client, "sheet", pattern)
+    page = page_of(client, "pattern_tables", pattern)
+    assert reverse("table_use", args=["yarn-woman", pattern.slug]) in page
+    assert f'"{reverse("size_table", args=["yarn-woman"])}"' not in page
+
+
+def page_of(client, name, pattern):
+    return client.get(reverse(name, args=[pattern.slug])).content.decode()
+
+
 def test_a_table_in_inches_keeps_its_inches(client, designer):
     pattern = load()
     where = ["yarn-woman", pattern.slug]

@@ -143,3 +143,17 @@ def test_an_option_that_is_not_wanted_leaves_no_trace():
     ]
     assert whens
     assert all(list(when) == ["pocket"] for when in whens)
+
+
+def test_a_sleeve_cap_is_as_long_as_its_armhole():
+    """Common practice: the cap is sewn in with hardly any ease; here less than 2 cm."""
+    _, graded = begun("set-in", "yarn-woman", ease="8 cm")
+    edges = [graded.values[name].worked for name in ("cap_edge", "armhole_edge")]
+    assert max(abs(edges[0] - edges[1])) < 20
+
+
+def test_a_hat_of_a_crown_in_six_wedges_is_as_worked_by_hand():
+    """Head 57 cm less 2.5 cm at 18 sts to 10 cm: 98.1, so 96 in wedges of 16 (common practice)."""
+    _, graded = begun("hat", "heads", ease="-2.5 cm")
+    assert graded.values["hat_stitches"].worked[7] == 96
+    assert graded.values["wedge_stitches"].worked[7] == 16
