@@ -20,7 +20,7 @@ Knit 4 rows.
 Row 1: *k1, p1; repeat from * to the end. Work 3 rows.
 :::"""
 MOST_SECONDS, MOST_STEP_SECONDS, MOST_TIMES_READING = 2.0, 0.15, 25.0
-ROUNDS = 3
+ROUNDS = 7
 
 
 def measure() -> BenchResult:

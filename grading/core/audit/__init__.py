@@ -5,7 +5,8 @@ which `phrases` may hold choices; `reading` turns tokens into the `tree` of what
 each matter (chains, places, fabrics, edges, changes, definitions, asides, notes); `counts` reads closing
 counts, `shapings` shaping over many rows, `statements` the sentences between rows; `working` works a tree for
 one size; `rows` puts these together for a text and for rows that follow one another, `patterns` for every
-step, size and option.
+step, size and option, with the `courses` of shapings and curves, the `colours` of rows and the side that each
+is `facing`; `count_findings` says what does not come out.
 
 What can't be read is said to be unread, with the words; nothing is guessed, and a closing count never helps a
 reading. The language is that of the yarn council's abbreviations and ordinary pattern English.

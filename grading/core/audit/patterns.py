@@ -23,6 +23,7 @@ from grading.core.audit.courses import (
     planned_shapings,
     together,
 )
+from grading.core.audit.facing import Facing, begins_anew, side_named
 from grading.core.audit.row_reading import read_rows, without_heading
 from grading.core.audit.rows import NO_COUNT, Account, Audited
 from grading.core.audit.statements import (
@@ -286,7 +287,8 @@ class SizeAccount:
         kept = audit.worked.setdefault(size, {})
         self.account = Account(self.craft, number_of=self.number_of, worked=kept)
         self.colours = Colours(audit.facts, size)
-        self.row = ""
+        self.facing = Facing()
+        self.row, self.in_round = "", False
         self.counts: list[tuple[int, int | None]] = []
         self.waiting: int | None = None
         self.meanwhile = False
@@ -304,6 +306,7 @@ class SizeAccount:
         """The same account, to be gone on with by itself."""
         other = copy(self)
         other.account, other.colours, other.counts = self.account.copy(), copy(self.colours), [*self.counts]
+        other.facing = copy(self.facing)
         if self.planned is not None:
             row, stitches, plans = self.planned
             other.planned = row, stitches, [*plans]
@@ -351,7 +354,21 @@ class SizeAccount:
         )
         self.counts.append((self.rows_worked or 0, self.stitches()))
         self._notice(sentence.text)
-        return audited
+        return self._with_side(sentence.text, audited)
+
+    def _with_side(self, text: str, audited: Audited | None) -> Audited | None:
+        """Compare the side that a numbered row names with the rows before it; rounds have one side alone."""
+        numbers = re.fullmatch(r"(\d+)(?:–(\d+))?", self.row)
+        follows = numbers is not None and not self.in_round and self.craft != "tunisian"
+        if numbers is None or not follows or begins_anew(text):
+            if self.rows_worked != self.begun or begins_anew(text):
+                self.facing.begin_anew()
+            return audited
+        first = int(numbers.group(1))
+        says = self.facing.wrong_side((first, int(numbers.group(2) or first)), side_named(text))
+        if not says or audited is None or audited.verdict == "unreadable":
+            return audited
+        return replace(audited, verdict="disagrees", says="; ".join(filter(None, (audited.says, says))))
 
     def _notice(self, text: str) -> None:
         """Keep what later sentences may count from: markers, edges, and what is worked at the same time."""
@@ -376,7 +393,7 @@ class SizeAccount:
             return None
         if _definition(sentence.text):
             return self._define(sentence)
-        self.row = _row_name(rows[0])
+        self.row, self.in_round = _row_name(rows[0]), any(row.in_round for row in rows)
         beneath, rows_worked = self.account.beneath.copy(), self.rows_worked
         audited = self.account.audit(sentence.text, counts_turning_chain=None)
         if audited.says == UNKNOWN_BENEATH and self._go_on_from_before(beneath):
