@@ -43,10 +43,16 @@ class Draft:
             raise Http404
 
 
-def open_draft(person: Person | AnonymousUser, slug: str) -> Draft:
-    """Read a pattern that the person may work on."""
+def open_pattern(person: Person | AnonymousUser, slug: str) -> Pattern:
+    """The row of a pattern that the person may work on."""
     pattern = patterns_for(person).filter(slug=slug).first()
     if pattern is None:
         raise Http404
+    return pattern
+
+
+def open_draft(person: Person | AnonymousUser, slug: str) -> Draft:
+    """Read a pattern that the person may work on."""
+    pattern = open_pattern(person, slug)
     document = pattern_document(pattern)
     return Draft(pattern, document, graded_json(sheet=pattern.sheet, document=document))

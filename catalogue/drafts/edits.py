@@ -49,7 +49,7 @@ def edit_pattern(
     """
     with transaction.atomic():
         _take_turn(pattern, revision)
-        before = _standing(pattern)
+        before = standing_sheet(pattern)
         after = work_out_after(before, change(before.document))
         difference = store_results(sheet=pattern.sheet, before=before, after=after)
         if before.fingerprint != after.fingerprint:
@@ -69,7 +69,7 @@ def edit_document(*, pattern: Pattern, revision: int, document: Document, by: Pe
 
 def preview_edit(*, pattern: Pattern, document: Document) -> Difference:
     """Say what an edit would change, storing nothing."""
-    before = _standing(pattern)
+    before = standing_sheet(pattern)
     return compared(before, work_out_after(before, document))
 
 
@@ -97,7 +97,7 @@ def hold_draft(pattern: Pattern) -> None:
     pattern.refresh_from_db(from_queryset=Pattern.objects.select_related("sheet"))
 
 
-def _standing(pattern: Pattern) -> KeptSheet:
+def standing_sheet(pattern: Pattern) -> KeptSheet:
     """The pattern as it is stored: kept since it was last worked out, else read and worked out."""
     kept = kept_sheet(pattern.sheet.fingerprint)
     return kept or work_out_document(pattern_document(pattern), trusted=True)

@@ -7,6 +7,7 @@ from catalogue.sheets import (
     coverage_views,
     entry_views,
     file_views,
+    grid_views,
     table_views,
     views,
     yarn_views,
@@ -21,6 +22,9 @@ ENTRY = f"{PATTERN}/parts/<slug:part>/<int:place>"
 urlpatterns = [
     path(f"{PATTERN}/undo/", views.undo, name="undo"),
     path(f"{PATTERN}/sheet/", views.sheet, name="sheet"),
+    path(f"{PATTERN}/grid/preview/", grid_views.grid_preview, name="grid_preview"),
+    path(f"{PATTERN}/grid/save/", grid_views.grid_save, name="grid_save"),
+    path(f"{PATTERN}/formulas/", views.formula_help, name="formula_help"),
     path(f"{PATTERN}/sizes/", views.sizes, name="sizes"),
     path(f"{PATTERN}/body/", views.body_table, name="body_table"),
     path(f"{PATTERN}/sheet/<slug:name>/", entry_views.value, name="value"),

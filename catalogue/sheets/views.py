@@ -12,13 +12,19 @@ from catalogue.drafts.saving import save, signed_in_person
 from catalogue.sheets.entry_views import KINDS, YARN_PARTS
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
+from grading.core.formula.dimensions import KINDS as KINDS_OF_VALUES
+from grading.core.formula.tree import COMPARISONS
 from grading.entries.revision_forms import RevisionForm
-from grading.grid.grid import findings_by_entry, merged_findings, sheet_grid
+from grading.grid.formula_words import formula_words, function_words, line_words, unit_words
+from grading.grid.grid import TITLES, GridRow, findings_by_entry, merged_findings, sheet_grid
+from grading.grid.shown_numbers import unit_of
 from grading.sheets.documents import PARTS, entries_of
 from grading.sizes.forms import BodyTableForm, SizesForm
 
 OTHER_PARTS = tuple(
-    part for part in PARTS if part not in {"sizes", "body", "values", "checks", "options", *YARN_PARTS}
+    part
+    for part in PARTS
+    if part not in {"sizes", "body", "fabrics", "values", "checks", "options", *YARN_PARTS}
 )
 
 
@@ -33,12 +39,37 @@ def sheet(request: HttpRequest, slug: str) -> HttpResponse:
         "tab": "sheet",
         "sizes": draft.document["sizes"],
         "groups": groups,
+        "sections": sections(groups),
+        "is_empty": not any(draft.document.get(part) for part in ("body", "values")),
+        "values_at": reverse("value", args=[slug, "NAME"]).removesuffix("NAME/"),
+        "parts_at": reverse("entry", args=[slug, "PART", 0]).removesuffix("PART/0/"),
+        "grid_data": grid_data(draft, getattr(request.user, "units", "cm")),
         "parts": other_parts(draft, OTHER_PARTS),
         "findings": merged_findings(draft.graded["findings"]),
         "undo": RevisionForm(initial={"revision": draft.revision}, button="Undo the last edit"),
         "last_edit": draft.pattern.edits.filter(undone=False).select_related("by").first(),
     }
     return render(request, "catalogue/sheet.html", context)
+
+
+def sections(groups: list[tuple[str, list[GridRow]]]) -> list[tuple[str, str, list[GridRow]]]:
+    """Each section of the grid by part, with its title and its lines; an empty one too, to be typed into."""
+    rows = dict(groups)
+    return [(part, title, rows.get(title, [])) for part, title in TITLES.items()]
+
+
+def grid_data(draft: Draft, units: str) -> dict[str, object]:
+    """What the grid needs beside its cells to be edited in place."""
+    slug = draft.pattern.slug
+    names = ("grid_preview", "grid_save", "undo")
+    return {
+        "slug": slug,
+        "revision": draft.revision,
+        "addresses": {name: reverse(name, args=[slug]) for name in names},
+        "origin": reverse("value_origin", args=[slug, "NAME"]),
+        "kinds": [[kind, unit_of(kind, units) or kind] for kind in KINDS_OF_VALUES],
+        "words": formula_words(draft.document),
+    }
 
 
 def other_parts(draft: Draft, parts: tuple[str, ...]) -> list[dict[str, object]]:
@@ -59,6 +90,22 @@ def other_parts(draft: Draft, parts: tuple[str, ...]) -> list[dict[str, object]]
         }
         for part in parts
     ]
+
+
+@studio_required
+@require_safe
+def formula_help(request: HttpRequest, slug: str) -> HttpResponse:
+    """What a formula can say, made from the tables that the calculation reads."""
+    draft = open_draft(request.user, slug)
+    context = {
+        "pattern": draft.pattern,
+        "tab": "sheet",
+        "lines": line_words(draft.document),
+        "functions": function_words(),
+        "units": unit_words(),
+        "comparisons": sorted(COMPARISONS),
+    }
+    return render(request, "catalogue/formula_help.html", context)
 
 
 @studio_required

@@ -1,7 +1,7 @@
 """The sheet as a grid: one row per body measurement, value and check, one column per size."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from grading.core.pattern.parts import label_of
@@ -13,6 +13,7 @@ MM_PER_TYPED_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8
 _ENTRY = re.compile(r"\w+(\[\d+\]|\.\w+)")
 _PLACE = re.compile(r"^(\w*)(?:\.(\w+)|\[(\d+)\])?")
 _STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
+TITLES = {"body": "Body measurements", "fabrics": "Fabrics", "values": "Values", "checks": "Checks"}
 HELD = {True: "holds", False: "fails", None: NONE}
 
 
@@ -26,6 +27,7 @@ class GridRow:
     unit: str
     cells: tuple[str, ...]
     source: str = ""
+    kind: str = ""
     findings: tuple[dict[str, Any], ...] = field(default=())
 
 
@@ -34,14 +36,21 @@ def sheet_grid(document: Document, graded: GradedJson, units: str) -> list[tuple
     found = findings_by_entry(graded["findings"])
     groups = [
         (
-            "Body measurements",
+            TITLES["body"],
             [_body_row(name, entry, units) for name, entry in entries_of(document, "body")],
         ),
         (
-            "Values",
+            TITLES["fabrics"],
+            [_fabric_row(name, entry, document) for name, entry in entries_of(document, "fabrics")],
+        ),
+        (
+            TITLES["values"],
             [_value_row(entry, document, graded, units) for _, entry in entries_of(document, "values")],
         ),
-        ("Checks", [_check_row(entry, document, graded) for _, entry in entries_of(document, "checks")]),
+        (
+            TITLES["checks"],
+            [_check_row(entry, document, graded) for _, entry in entries_of(document, "checks")],
+        ),
     ]
     return [(title, [_with_findings(row, found) for row in rows]) for title, rows in groups if rows]
 
@@ -110,12 +119,18 @@ def _body_row(name: str, entry: dict[str, Any], units: str) -> GridRow:
     return GridRow("body", name, entry["label"], units, cells)
 
 
+def _fabric_row(name: str, entry: dict[str, Any], document: Document) -> GridRow:
+    """The row of a fabric: its gauge, the same for all sizes."""
+    gauge = f"{entry['stitches']} stitches, {entry['rows']} rows over {entry['over']}"
+    return GridRow("fabrics", name, entry["label"], "", ("",) * len(document["sizes"]), gauge)
+
+
 def _value_row(entry: dict[str, Any], document: Document, graded: GradedJson, units: str) -> GridRow:
     """The row of a value: its worked numbers."""
     name, kind = entry["name"], entry["kind"]
     worked = graded["values"].get(name, {}).get("worked") or [None] * len(document["sizes"])
     cells = tuple(figure(number, kind, units) for number in worked)
-    return GridRow("values", name, label_of(entry), unit_of(kind, units), cells, source_text(entry))
+    return GridRow("values", name, label_of(entry), unit_of(kind, units), cells, source_text(entry), kind)
 
 
 def _check_row(entry: dict[str, Any], document: Document, graded: GradedJson) -> GridRow:
@@ -130,4 +145,4 @@ def _check_row(entry: dict[str, Any], document: Document, graded: GradedJson) ->
 def _with_findings(row: GridRow, found: dict[str, list[dict[str, Any]]]) -> GridRow:
     """The row with the findings that stand at it."""
     findings = tuple(found.get(f"{row.part}.{row.name}", ()))
-    return GridRow(row.part, row.name, row.label, row.unit, row.cells, row.source, findings)
+    return replace(row, findings=findings)

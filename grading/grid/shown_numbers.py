@@ -2,6 +2,7 @@
 
 import math
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
 METRES_PER_YARD = 0.9144
@@ -33,6 +34,7 @@ def figure(number: float | None, kind: str, units: str) -> str:
     return decimal_text(in_units(number, kind, units), DECIMALS.get(kind, 2))
 
 
+@lru_cache(maxsize=50_000)  # the cells of a few sheets of 24 sizes by 400 values
 def decimal_text(number: float, decimals: int) -> str:
     """A number with at most so many decimals, half-up."""
     exact = Decimal(repr(float(number)))

@@ -1,18 +1,25 @@
-"""The grid in a real browser: keys, origins of numbers, editing beside it, pasting, and without scripts."""
+"""The sheet edited in place, in a browser: keys, clipboard, lines, undoing, drafts; and without scripts."""
 
 import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.edits import edit_pattern
 from tests.browser.looks import problems
 from tests.builders import make_person, make_studio
 from tests.catalogue.desk_work import fresh, load, worked
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+SIZE = 3  # the column of the first size
 
 
-def cell(page, name, place):
-    return page.locator(f"tr[data-name={name}] td.number").nth(place)
+def cell(page, line, column):
+    return page.locator(f"tr#{line} > *").nth(column)
+
+
+def last_line(page, part):
+    return page.locator(f"tbody[data-part={part}] tr.sheet-last > *")
 
 
 def open_sheet(window, **choices):
@@ -23,55 +30,126 @@ def open_sheet(window, **choices):
     return pattern, page
 
 
-def test_keys_move_and_the_panel_says_where_a_number_comes_from(window):
-    _, page = open_sheet(window)
-    cell(page, "chest", 0).click()
+def values(pattern):
+    return {one["name"]: one for one in pattern_document(fresh(pattern))["values"]}
+
+
+def save(page):
+    page.evaluate("window.isOld = true")
+    page.locator("#changes").get_by_role("button", name="Save", exact=True).click()
+    page.wait_for_function("() => !window.isOld")
+
+
+def test_cells_are_typed_previewed_saved_and_undone_by_keyboard(window):
+    pattern, page = open_sheet(window)
+    cell(page, "values-chest", SIZE).click()
     expect(page.locator("#panel")).to_contain_text("84 cm + 8 cm")
     page.keyboard.press("ArrowDown")
     page.keyboard.press("ArrowRight")
-    expect(cell(page, "back", 1)).to_be_focused()
-    expect(page.locator("#panel tr[aria-current]").first).to_contain_text("70 sts")
-    page.keyboard.press("Tab")
-    page.keyboard.press("Tab")
-    expect(cell(page, "edge", 0)).to_be_focused()
+    expect(cell(page, "values-back", SIZE + 1)).to_be_focused()
+    page.keyboard.press("Home")
+    expect(cell(page, "values-back", 0)).to_be_focused()
+    page.keyboard.press("End")
+    page.keyboard.press("ArrowDown")
+    expect(cell(page, "values-edge", SIZE + 2)).to_be_focused()
+    page.keyboard.type("9")
     page.keyboard.press("Escape")
-    expect(page.locator("#panel")).to_be_focused()
-    assert problems(page, least_height=24) == []
-
-
-def test_a_formula_is_edited_beside_the_grid_with_a_preview(window):
-    pattern, page = open_sheet(window)
-    cell(page, "chest", 0).click()
+    expect(cell(page, "values-edge", SIZE + 2)).to_have_text("6")
+    page.keyboard.type("8")
     page.keyboard.press("Enter")
-    expect(page.locator("#id_formula")).to_be_focused()
-    page.keyboard.type(" + 10 cm")
-    expect(page.locator("#preview")).to_contain_text("6 numbers in 3 sizes")
-    expect(page.locator("tr#values-edge")).to_be_visible()
+    expect(page.locator("#changes")).to_contain_text("6 → 8")
     assert problems(page, least_height=24) == []
-    page.get_by_role("button", name="Save", exact=True).click()
-    expect(cell(page, "chest", 0)).to_have_text("102")
-    page.get_by_role("button", name="Undo the last edit").click()
-    expect(cell(page, "chest", 0)).to_have_text("92")
-    assert fresh(pattern).sheet.revision == 3
+    page.keyboard.press("Control+z")
+    expect(cell(page, "values-edge", SIZE + 2)).to_have_text("6")
+    page.keyboard.press("Control+y")
+    expect(cell(page, "values-edge", SIZE + 2)).to_have_text("8")
+    save(page)
+    assert worked(pattern, "edge") == [4, 4, 8]
+    page.evaluate("window.isOld = true")
+    page.get_by_role("button", name="Undo", exact=True).click()
+    page.wait_for_function("() => !window.isOld")
+    expect(cell(page, "values-edge", SIZE + 2)).to_have_text("6")
+    page.get_by_role("button", name="Redo").click()
+    expect(cell(page, "values-edge", SIZE + 2)).to_have_text("8")
+    page.reload()
+    expect(cell(page, "values-edge", SIZE + 2)).to_have_text("8")
+    page.get_by_role("button", name="Discard").click()
+    expect(cell(page, "values-edge", SIZE + 2)).to_have_text("6")
 
 
-def test_a_row_from_a_spreadsheet_is_pasted_across_a_list(window):
+def test_blocks_go_to_and_from_a_spreadsheet_and_lines_are_made_and_moved(window):
     pattern, page = open_sheet(window)
-    page.goto(reverse("value", args=[pattern.slug, "edge"]))
-    page.locator("#id_list__0").focus()
+    page.context.grant_permissions(["clipboard-read", "clipboard-write"])
+    cell(page, "values-edge", SIZE).click()
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.press("Control+c")
+    assert page.evaluate("navigator.clipboard.readText()") == "4\t4"
+    page.evaluate("navigator.clipboard.writeText('10\\t12\\t14\\n')")
+    cell(page, "values-edge", SIZE).click()
+    page.keyboard.press("Control+v")
+    expect(cell(page, "values-edge", SIZE + 2)).to_have_text("14")
+    page.keyboard.press("Shift+End")
+    page.keyboard.press("Control+r")
+    expect(cell(page, "values-edge", SIZE + 2)).to_have_text("10")
+    page.keyboard.press("Control+z")
     page.evaluate(
-        """() => {
-            const data = new DataTransfer();
-            data.setData("text/plain", "8\\t10\\t12\\n");
-            const how = {clipboardData: data, bubbles: true, cancelable: true};
-            const pasting = new ClipboardEvent("paste", how);
-            document.getElementById("id_list__0").dispatchEvent(pasting);
-        }"""
+        "navigator.clipboard.writeText('Neck depth\\t\\t\\t7 cm\\t7 cm\\t8 cm\\nCuff\\t\\tedge + 2 rows\\n')"
     )
-    expect(page.locator("#id_list__2")).to_have_value("12")
-    page.get_by_role("button", name="Save", exact=True).click()
-    expect(cell(page, "edge", 2)).to_have_text("12")
-    assert worked(pattern, "edge") == [8, 10, 12]
+    last_line(page, "values").first.click()
+    page.keyboard.press("Control+v")
+    made = page.locator("tbody[data-part=values] tr").filter(has_text="Cuff")
+    expect(made).to_be_visible()
+    made.locator("th").click()
+    page.get_by_role("button", name="Up", exact=True).click()
+    page.get_by_role("button", name="Duplicate").click()
+    page.keyboard.press("F2")
+    page.keyboard.press("Control+a")
+    page.keyboard.type("Hem")
+    page.keyboard.press("Enter")
+    last_line(page, "body").nth(0).click()
+    page.keyboard.type("Hip")
+    page.keyboard.press("Tab")
+    save(page)
+    found = values(pattern)
+    assert list(found) == ["ease", "chest", "back", "edge", "cuff", "hem", "neck_depth"]
+    assert found["edge"]["list"] == [10, 12, 14]
+    assert found["neck_depth"]["list"] == ["7 cm", "7 cm", "8 cm"]
+    assert (found["hem"]["kind"], found["hem"]["formula"]) == ("rows", "edge + 2 rows")
+    assert pattern_document(fresh(pattern))["body"]["hip"]["values"] == [None, None, None]
+    cell(page, "values-hem", 0).click()
+    page.get_by_role("button", name="Delete the line").click()
+    expect(page.locator("tr#values-hem")).to_have_count(0)
+    page.get_by_role("searchbox", name="Find").fill("neck")
+    expect(page.locator("tr#values-neck_depth > .in-range")).to_have_text("Neck depth")
+
+
+def test_a_formula_is_completed_by_label_and_by_a_click_and_a_conflict_shows_both(window):
+    pattern, page = open_sheet(window, theme="dark")
+    cell(page, "values-back", 2).click()
+    page.keyboard.type("bu")
+    expect(page.get_by_role("option", name="Bust girth")).to_be_visible()
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Enter")
+    cell(page, "values-ease", SIZE).click()
+    expect(page.locator("input.sheet-input")).to_have_value("bust + ease")
+    assert problems(page, least_height=24) == []
+    page.keyboard.press("Enter")
+    expect(page.locator("#changes")).to_contain_text("stitches")
+    page.keyboard.press("Control+z")
+    cell(page, "values-edge", SIZE).click()
+    page.keyboard.type("2")
+    page.keyboard.press("Enter")
+    edit_pattern(pattern=fresh(pattern), revision=1, change=with_edge_of_six)
+    page.locator("#changes").get_by_role("button", name="Save", exact=True).click()
+    expect(page.locator("#changes")).to_contain_text("yours is “2”, theirs is “6”")
+    page.get_by_role("button", name="Keep mine").click()
+    save(page)
+    assert worked(pattern, "edge") == [2, 4, 6]
+
+
+def with_edge_of_six(document):
+    edited = [{**one, "list": [6, 4, 6]} if one["name"] == "edge" else one for one in document["values"]]
+    return {**document, "values": edited}
 
 
 def test_everything_can_be_done_without_scripts(window):

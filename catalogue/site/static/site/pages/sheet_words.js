@@ -1,0 +1,148 @@
+/* Names offered while a formula is typed: labels are shown, names are put in. */
+"use strict";
+window.SheetWords = (function () {
+  const MOST = 8;
+  let list = null;
+  let input = null;
+  let words = [];
+  let at = -1;
+
+  function word() {
+    const before = input.value.slice(0, input.selectionStart);
+    const found = before.match(/[A-Za-z][\w.]*$/);
+    return found ? found[0].toLowerCase() : "";
+  }
+
+  function offered(typed) {
+    const ranked = words.map(function (one) {
+      const name = one[0].toLowerCase();
+      const label = one[1].toLowerCase();
+      return [
+        name.startsWith(typed) || label.startsWith(typed)
+          ? 0
+          : name.includes(typed) || label.includes(typed)
+            ? 1
+            : 2,
+        one,
+      ];
+    });
+    return ranked
+      .filter(function (one) {
+        return one[0] < 2 && one[1][0] !== typed;
+      })
+      .toSorted(function (one, other) {
+        return one[0] - other[0];
+      })
+      .slice(0, MOST)
+      .map(function (one) {
+        return one[1];
+      });
+  }
+
+  function close() {
+    if (list) {
+      list.remove();
+    }
+    if (input) {
+      input.setAttribute("aria-expanded", "false");
+      input.removeAttribute("aria-activedescendant");
+    }
+    list = null;
+    at = -1;
+  }
+
+  function choose(place) {
+    const one = list.children[place];
+    const typed = word();
+    const end = input.selectionStart;
+    input.setRangeText(one.dataset.word, end - typed.length, end, "end");
+    close();
+    input.focus();
+  }
+
+  function pick(place) {
+    at = (place + list.children.length) % list.children.length;
+    Array.from(list.children).forEach(function (one, here) {
+      one.setAttribute("aria-selected", String(here === at));
+    });
+    input.setAttribute("aria-activedescendant", list.children[at].id);
+  }
+
+  function open() {
+    close();
+    const typed = word();
+    const found = typed ? offered(typed) : [];
+    if (!found.length) {
+      return;
+    }
+    list = document.createElement("ul");
+    list.id = "sheet-words";
+    list.className = "sheet-words";
+    list.setAttribute("role", "listbox");
+    list.setAttribute("aria-label", "Names that fit");
+    found.forEach(function (one, place) {
+      const item = document.createElement("li");
+      item.id = "sheet-word-" + place;
+      item.dataset.word = one[0];
+      item.setAttribute("role", "option");
+      item.setAttribute("aria-selected", "false");
+      const label = document.createElement("strong");
+      label.textContent = one[1];
+      item.append(label, " " + one[0] + ", " + one[2]);
+      item.addEventListener("mousedown", function (event) {
+        event.preventDefault();
+        event.stopPropagation();
+        choose(place);
+      });
+      list.append(item);
+    });
+    document.body.append(list);
+    const box = input.getBoundingClientRect();
+    list.style.left =
+      Math.max(0, Math.min(box.left, window.innerWidth - list.offsetWidth - 8)) + window.scrollX + "px";
+    list.style.top = box.bottom + window.scrollY + "px";
+    input.setAttribute("aria-expanded", "true");
+  }
+
+  function attach(field, offeredWords) {
+    input = field;
+    words = offeredWords;
+    input.setAttribute("role", "combobox");
+    input.setAttribute("aria-autocomplete", "list");
+    input.setAttribute("aria-controls", "sheet-words");
+    input.setAttribute("aria-expanded", "false");
+    input.addEventListener("input", open);
+  }
+
+  /* Whether a key was meant for the list. */
+  function key(event) {
+    if (!list) {
+      return false;
+    }
+    if (event.key === "ArrowDown") {
+      pick(at + 1);
+    } else if (event.key === "ArrowUp") {
+      pick(at - 1);
+    } else if ((event.key === "Enter" || event.key === "Tab") && at >= 0) {
+      choose(at);
+    } else if (event.key === "Escape") {
+      close();
+    } else {
+      return false;
+    }
+    event.preventDefault();
+    event.stopPropagation();
+    return true;
+  }
+
+  function put(field, name) {
+    const end = field.selectionStart;
+    const before = field.value.slice(0, end);
+    const joins = /[\w.)%]\s*$/.test(before) ? " + " : "";
+    field.setRangeText(joins + name, end, field.selectionEnd, "end");
+    close();
+    field.focus();
+  }
+
+  return { attach: attach, close: close, key: key, put: put };
+})();

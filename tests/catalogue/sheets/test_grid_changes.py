@@ -1,0 +1,189 @@
+"""A batch of changes from the grid: previewed, saved whole, or refused at its cells."""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from catalogue.drafts.documents import pattern_document
+from catalogue.models import PatternEdit
+from tests.builders import make_person
+from tests.catalogue.desk_work import fresh, load, small_document, worked
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def designer(client):
+    person = make_person(role="designer")
+    client.force_login(person)
+    return person
+
+
+def cell(part, name, field, was, text):
+    return {"part": part, "name": name, "field": field, "was": was, "text": text}
+
+
+def send(client, pattern, to="grid_save", *, revision=1, **batch):
+    url = reverse(to, args=[pattern.slug])
+    return client.post(url, {"revision": revision, **batch}, content_type="application/json")
+
+
+def entry(pattern, name, part="values"):
+    entries = pattern_document(fresh(pattern))[part]
+    return entries[name] if isinstance(entries, dict) else {one["name"]: one for one in entries}[name]
+
+
+def test_a_preview_says_old_and_new_numbers_and_stores_nothing(client, designer):
+    pattern = load()
+    answer = send(client, pattern, "grid_preview", changes=[cell("values", "edge", "1", "4", "5")]).json()
+    assert answer["sentence"] == "1 number in 1 size; printed: 4 → 5 (size M)."
+    (line,) = answer["lines"]
+    assert (line["before"], line["cells"]) == (["4", "4", "6"], ["4", "5", "6"])
+    assert not PatternEdit.objects.exists()
+    assert worked(pattern, "edge") == [4, 4, 6]
+
+
+def test_a_number_typed_over_a_formula_makes_the_line_a_list(client, designer):
+    pattern = load()
+    answer = send(client, pattern, changes=[cell("values", "chest", "1", "100", "101,5")])
+    assert answer.status_code == 200, answer.json()
+    # The other sizes keep what the formula gave: bust 84 + ease 8, and 100 + 9.
+    assert entry(pattern, "chest")["list"] == ["92 cm", "101.5 cm", "109 cm"]
+    assert "formula" not in entry(pattern, "chest")
+
+
+def test_a_formula_typed_over_a_list_makes_the_line_a_formula(client, designer):
+    pattern = load()
+    send(client, pattern, changes=[cell("values", "edge", "source", "list", "6 rows")])
+    assert entry(pattern, "edge") == {
+        "name": "edge",
+        "label": "Edge, rows",
+        "kind": "rows",
+        "formula": "6 rows",
+    }
+    assert worked(pattern, "edge") == [6, 6, 6]
+
+
+def test_a_new_line_gets_its_name_from_its_label_and_its_kind_from_its_formula(client, designer):
+    pattern = load()
+    fields = {"label": "Half the chest", "source": "chest / 2 * main.stitches"}
+    answer = send(client, pattern, added=[{"part": "values", "id": "+1", "fields": fields}])
+    assert answer.json()["names"] == {"+1": "half_the_chest"}
+    assert entry(pattern, "half_the_chest")["kind"] == "stitches"
+    assert worked(pattern, "half_the_chest") == [64, 70, 76]
+
+
+def test_body_fabrics_and_checks_are_changed_in_one_batch(client, designer):
+    pattern = load()
+    answer = send(
+        client,
+        pattern,
+        changes=[
+            cell("body", "bust", "0", "84", "33 in"),
+            cell("fabrics", "main", "source", "14 stitches, 8 rows over 10 cm", "15 x 9 over 10 cm"),
+            cell("checks", "wide_enough", "source", "chest >= bust", "chest > bust"),
+        ],
+        added=[{"part": "checks", "id": "+1", "fields": {"label": "Edge is low", "source": "edge < 9 rows"}}],
+    )
+    assert answer.status_code == 200, answer.json()
+    document = pattern_document(fresh(pattern))
+    assert document["body"]["bust"]["values"] == [83.82, 92, 100]
+    assert document["fabrics"]["main"]["stitches"] == 15
+    assert [one["holds"] for one in document["checks"]] == ["chest > bust", "edge < 9 rows"]
+
+
+def test_lines_are_deleted_and_put_in_another_order(client, designer):
+    pattern = load()
+    send(
+        client,
+        pattern,
+        deleted=[{"part": "values", "name": "edge"}],
+        order={"values": ["back", "ease", "chest"]},
+    )
+    assert [one["name"] for one in pattern_document(fresh(pattern))["values"]] == ["back", "ease", "chest"]
+
+
+def test_a_save_from_an_older_revision_keeps_what_others_saved(client, designer):
+    pattern = load()
+    send(client, pattern, changes=[cell("values", "edge", "0", "4", "2")])
+    answer = send(client, pattern, revision=1, changes=[cell("values", "edge", "2", "6", "8")])
+    assert answer.status_code == 200
+    assert worked(pattern, "edge") == [2, 4, 8]
+
+
+def test_both_versions_of_a_cell_in_conflict_are_shown(client, designer):
+    pattern = load()
+    send(client, pattern, changes=[cell("values", "edge", "0", "4", "2")])
+    answer = send(client, pattern, revision=1, changes=[cell("values", "edge", "0", "4", "6")])
+    assert answer.status_code == 409
+    (conflict,) = answer.json()["conflicts"]
+    assert (conflict["label"], conflict["yours"], conflict["theirs"]) == ("Edge, rows", "6", "2")
+    assert worked(pattern, "edge") == [2, 4, 6]
+
+
+@pytest.mark.parametrize(
+    ("change", "field", "says"),
+    [
+        (cell("values", "chest", "1", "100", "lots"), "1", "lots"),
+        (cell("values", "edge", "0", "4", "4 cm"), "0", "whose kind is rows: such as 24"),
+        (cell("values", "chest", "source", "bust + ease", "bust +"), "source", "(column 7)"),
+        (cell("values", "chest", "kind", "length", "colour"), "kind", "Choose a kind"),
+        (cell("values", "chest", "label", "Chest wanted", " "), "label", "Type a label"),
+        (cell("values", "chest", "7", "", "4"), "label", "has no such cell"),
+        (cell("values", "gone", "label", "", "x"), "label", "The line “gone” is gone"),
+        (cell("body", "bust", "0", "84", "-3"), "0", "not below 0"),
+        (cell("body", "bust", "0", "84", "3 rows"), "0", "whose kind is length"),
+        (cell("body", "bust", "source", "", "ease"), "source", "has no formula"),
+        (cell("fabrics", "main", "source", "14 stitches, 8 rows over 10 cm", "14"), "source", "22 stitches"),
+        (cell("fabrics", "main", "0", "", "14"), "0", "one gauge for all sizes"),
+        (cell("checks", "wide_enough", "0", "holds", "14"), "0", "A check has no numbers"),
+        (cell("checks", "wide_enough", "label", "wide enough", "x"), "label", "The name of a check is kept"),
+    ],
+)
+def test_what_cannot_be_is_refused_at_its_cell_and_nothing_is_stored(client, designer, change, field, says):
+    pattern = load()
+    good = cell("values", "edge", "2", "6", "8")
+    answer = send(client, pattern, changes=[change, good])
+    assert answer.status_code == 400
+    (refused,) = answer.json()["refused"]
+    assert (refused["field"], refused["name"]) == (field, change["name"])
+    assert says in refused["says"]
+    assert pattern_document(fresh(pattern)) == small_document()
+
+
+@pytest.mark.parametrize(
+    "sent",
+    [
+        "", "[]", "{", "null", '{"revision": "1"}', '{"revision": true}', '{"revision": 1, "changes": 3}',
+        '{"revision": 1, "changes": [3]}', '{"revision": 1, "changes": [{"part": "values"}]}',
+        '{"revision": 1, "added": [{"part": "values", "id": "+1"}]}',
+        '{"revision": 1, "added": [{"part": "values", "id": "+1", "fields": {"label": 4}}]}',
+        '{"revision": 1, "deleted": [{"part": "sections", "name": "x"}]}',
+        '{"revision": 1, "order": {"values": "x"}}', '{"revision": 1, "order": [1]}',
+        "[" * 5000, '{"revision": 1, "deleted": [{"part": "values", "name": "\\u0000"}]}',
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("to", ["grid_preview", "grid_save"])
+def test_what_is_no_batch_is_refused_in_one_sentence(client, designer, to, sent):
+    pattern = load()
+    url = reverse(to, args=[pattern.slug])
+    answer = client.post(url, sent, content_type="application/json")
+    assert answer.status_code == 400
+    assert answer.json()["says"].endswith(".")
+
+
+def test_a_new_line_without_a_label_is_refused_at_its_label(client, designer):
+    pattern = load()
+    answer = send(client, pattern, added=[{"part": "values", "id": "+1", "fields": {"0": "4"}}])
+    assert answer.json()["refused"] == [
+        {"part": "values", "name": "+1", "field": "label", "says": "Name this line first: type a label."}
+    ]
+
+
+def test_a_preview_takes_few_queries(client, designer):
+    pattern = load()
+    send(client, pattern, "grid_preview", changes=[cell("values", "edge", "1", "4", "5")])
+    with CaptureQueriesContext(connection) as queries:
+        send(client, pattern, "grid_preview", changes=[cell("values", "edge", "1", "4", "9")])
+    assert len(queries) <= 15
