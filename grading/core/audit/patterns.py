@@ -32,6 +32,7 @@ from grading.core.audit.statements import (
     Begin,
     Half,
     Meanwhile,
+    Note,
     Pieces,
     Remain,
     RowsNow,
@@ -290,6 +291,7 @@ class SizeAccount:
         self.facing = Facing()
         self.row, self.in_round = "", False
         self.counts: list[tuple[int, int | None]] = []
+        self.is_elsewhere = False  # the work went on at stitches whose count is not said
         self.waiting: int | None = None
         self.meanwhile = False
         self.following: Sentence | None = None
@@ -381,6 +383,7 @@ class SizeAccount:
 
     def _written(self, sentence: Sentence) -> Audited | None:
         statements, said = _statement(sentence.text, self.craft)
+        self._notice_elsewhere(sentence.text, statements or ())
         if statements is not None:
             return self._say(statements, said)
         headed = _headed_rows(sentence.text, self.craft)
@@ -409,11 +412,17 @@ class SizeAccount:
         self.rows_worked = None
         return audited
 
+    def _notice_elsewhere(self, text: str, statements: Sequence[Statement]) -> None:
+        """Forget the count where the words go on elsewhere and do not say how many stitches are there."""
+        if _ELSEWHERE.search(text) and all(isinstance(one, Note) for one in statements):
+            self.account.beneath, self.rows_worked, self.is_elsewhere = Beneath.unknown(), None, True
+
     def _go_on_from_before(self, beneath: Beneath | None = None) -> bool:
         """A section that begins with no count of its own goes on with the one before, unless that ended."""
         known = (beneath or self.account.beneath).total() is not None
         if (
             self.counted
+            or self.is_elsewhere
             or known
             or self.before is None
             or self.before.ended
@@ -489,6 +498,7 @@ class SizeAccount:
     def _half(self, statement: Half) -> Audited | None:
         """One half of the row is worked on; the other waits."""
         if statement.other:
+            self.is_elsewhere = True
             self.account.beneath, self.rows_worked = Beneath.of_count(self.waiting), self.rows_at_half
             return None if self.waiting is None else _agrees(self.waiting)
         stitches = self.stitches()
@@ -821,6 +831,9 @@ def _noticed(text: str) -> tuple[bool, bool, bool, bool]:
 
 # Short rows change no count (common practice); what such a sentence does otherwise is unread all the same.
 _SHORT_ROWS = re.compile(r"\bshort (?:rows?|of the last)\b", re.IGNORECASE)
+
+# The work goes on elsewhere (common practice), on stitches that were left some rows before.
+_ELSEWHERE = re.compile(r"\bsecond (?:side|shoulder)\b|\b(?:sts|stitches) that were left\b", re.IGNORECASE)
 
 
 def _definition(text: str) -> bool:

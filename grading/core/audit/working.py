@@ -236,7 +236,7 @@ class RowWorker:
         if after and isinstance(after[0], Idle) and after[0].ring:
             return
         if self.beneath.total() is None and not self.out and not self.ring and self._starts_work(after):
-            if self.beneath.lost and not works_from_hook(after):
+            if chain.counts is not None or (self.beneath.lost and not works_from_hook(after)):
                 raise UnreadError(UNKNOWN_BENEATH)
             self.starts = True
             self.beneath = Beneath((Cell(Kind.CHAIN, number, True),))

@@ -6,7 +6,9 @@ import pytest
 
 from grading.beginnings.begun_patterns import Start, Swatch, begun_document
 from grading.beginnings.constructions import EASES, constructions, fabrics, lacking, wearer_of
+from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import grade
+from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.sizes.tables import published_tables
 from tests.grading.oracle.judge import differences
@@ -157,3 +159,14 @@ def test_a_hat_of_a_crown_in_six_wedges_is_as_worked_by_hand():
     _, graded = begun("hat", "heads", ease="-2.5 cm")
     assert graded.values["hat_stitches"].worked[7] == 96
     assert graded.values["wedge_stitches"].worked[7] == 16
+
+
+@pytest.mark.parametrize("key", constructions())
+def test_no_row_of_a_beginning_disagrees_with_its_count(key):
+    construction = constructions()[key]
+    table = next(table for known, table in CASES if known == key)
+    for craft, fabric in crafts(construction).items():
+        _, graded = begun(key, table, fabric=fabric, gauge=GAUGES[craft][1])
+        lines = audit_pattern(facts_of(graded.pattern, graded))
+        assert lines
+        assert [line.text for line in lines if line.verdict == "disagrees"] == []
