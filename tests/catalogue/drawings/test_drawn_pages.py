@@ -13,6 +13,7 @@ from tests.builders import make_person
 from tests.catalogue.builders import make_pattern, make_record, make_version
 from tests.catalogue.desk_work import load
 from tests.catalogue.materials.test_yarns_pages import make_yarn
+from tests.pages import page_text
 
 pytestmark = pytest.mark.django_db
 
@@ -27,7 +28,7 @@ def designer(client):
 def page_of(client, name, pattern, **asked):
     answer = client.get(reverse(name, args=[pattern.slug]), asked)
     assert answer.status_code == 200
-    return answer.content.decode()
+    return page_text(answer)
 
 
 def choose_shades(pattern):
@@ -105,7 +106,7 @@ def test_drawn_pages_ask_the_database_little(client, designer, django_assert_max
 def test_visitors_see_the_pieces_of_a_release_in_their_units(client):
     version = make_version(make_pattern("brackenmere_pullover"))
     answer = client.get(reverse("pattern_page", args=[version.pattern.slug]), {"units": "in"})
-    page = answer.content.decode()
+    page = page_text(answer)
     assert page.count('class="outline"') == 3
     assert "Neck width: 7¼ (7¼, 7¼, 7¾) [7¾, 7¾, 8½] (8½, 8½) in" in page
 

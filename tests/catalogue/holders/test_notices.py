@@ -15,6 +15,7 @@ from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.catalogue.errata.test_errata import mended_armhole, wrong_armhole
+from tests.pages import page_text
 from tests.sent_forms import send_form
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -77,7 +78,7 @@ def test_a_release_that_corrects_nothing_and_a_test_version_draft_none():
 def test_letters_go_once_to_those_who_want_them(notice, designer_client):
     url = reverse("notice_send", args=[notice.pk])
     shown = designer_client.post(reverse("notice_preview", args=[notice.pk]), {"words": "Look it up."})
-    assert "Look it up." in shown.content.decode()
+    assert "Look it up." in page_text(shown)
     assert not mail.outbox
     send_form(designer_client, url, action=url, page=shown.content.decode(), words="Fetch the new one.")
     designer_client.post(url, {"words": "Fetch it twice."})
@@ -96,7 +97,7 @@ def test_letters_go_once_to_those_who_want_them(notice, designer_client):
     }  # fmt: skip
     designer_client.post(leave.removeprefix("https://larkmoss.example"))
     assert Holder.objects.get(email="holder1-0@larkmoss.example").state == "left"
-    assert "4 of 4 letters" in designer_client.get(reverse("notice", args=[notice.pk])).content.decode()
+    assert "4 of 4 letters" in page_text(designer_client.get(reverse("notice", args=[notice.pk])))
 
 
 def test_a_holder_whose_version_is_renewed_meanwhile_does_not_hold_up_the_others(notice, monkeypatch):
@@ -148,11 +149,11 @@ def test_a_notice_that_tells_more_than_was_seen_is_looked_at_again(designer_clie
     correct_afterwards(erratum=found_wrong(first.pattern, first, "8 rows too many"), version=second, by=None)
     notice = Notice.objects.get()
     address, action = reverse("notice", args=[notice.pk]), reverse(decide, args=[notice.pk])
-    page = designer_client.get(address).content.decode()
+    page = page_text(designer_client.get(address))
     late = found_wrong(first.pattern, first, "an odd number")
     correct_afterwards(erratum=late, version=second, by=None)
     answer = send_form(designer_client, address, action=action, page=page)
-    said = answer.content.decode()
+    said = page_text(answer)
     assert answer.status_code == 409
     assert "This was changed after you opened the page" in said
     assert "To holders of 1.0, paragraph" in said
@@ -224,12 +225,12 @@ def test_a_correction_noted_after_its_release_drafts_a_notice(designer_client):
     page = designer_client.get(address)
     notice = Notice.objects.get()
     assert (notice.version, notice.state) == (second, "draft")
-    assert "A notice to holders is drafted." in page.content.decode()
-    assert reverse("notice", args=[notice.pk]) in page.content.decode()
+    assert "A notice to holders is drafted." in page_text(page)
+    assert reverse("notice", args=[notice.pk]) in page_text(page)
     assert [one.number for one in letters_of(notice)] == ["1.0"]
-    errata = designer_client.get(reverse("errata", args=args[:1])).content.decode()
+    errata = page_text(designer_client.get(reverse("errata", args=args[:1])))
     assert reverse("notice", args=[notice.pk]) in errata
-    assert "a notice to its holders to be sent" in designer_client.get(reverse("desk")).content.decode()
+    assert "a notice to its holders to be sent" in page_text(designer_client.get(reverse("desk")))
 
 
 def test_what_a_notice_has_told_is_not_told_again(designer_client):
@@ -263,10 +264,10 @@ def test_a_correction_in_a_test_version_is_told_with_the_release_after_it(client
     correct_afterwards(erratum=erratum, version=test_version, by=None)
     assert not Notice.objects.exists()
     args = [pattern.slug, erratum.pk]
-    assert "with the next release" in client.get(reverse("erratum", args=args)).content.decode()
+    assert "with the next release" in page_text(client.get(reverse("erratum", args=args)))
     release = make_version(pattern, number="1.2")
     assert notices_about(erratum) == [Notice.objects.get(version=release)]
-    page = client.get(reverse("erratum", args=args)).content.decode()
+    page = page_text(client.get(reverse("erratum", args=args)))
     assert "Notice of 1.2: draft" in page
     assert "/studio/notices/" not in page  # an editor who may not publish can't open it
     make_version(pattern, number="1.3")
@@ -275,9 +276,9 @@ def test_a_correction_in_a_test_version_is_told_with_the_release_after_it(client
 
 def test_a_letter_to_look_at_shows_no_address_that_leads_nowhere(notice, designer_client):
     url = reverse("notice", args=[notice.pk])
-    drafted = designer_client.get(url).content.decode()
+    drafted = page_text(designer_client.get(url))
     send_form(designer_client, url, action=reverse("notice_send", args=[notice.pk]))
-    sent = designer_client.get(url).content.decode()
+    sent = page_text(designer_client.get(url))
     for page in (drafted, sent):
         assert "Corrections to Brackenmere Pullover 1.1" in page
         assert "here each holder&#x27;s own address" in page
@@ -313,9 +314,9 @@ def test_only_a_later_version_is_offered_as_the_one_that_corrects(designer_clien
         pages.append(designer_client.get(reverse("erratum", args=[first.pattern.slug, erratum.pk])))
     early, late = pages
     assert list(early.context["form"].fields["version"].queryset) == [second]
-    assert "No version after 1.1 is published yet." in late.content.decode()
-    assert "It is corrected there" not in late.content.decode()
-    assert f"{erratum.pk - 1}: Sleeve, rows: found in 1.0" in late.content.decode()  # the other one, in words
+    assert "No version after 1.1 is published yet." in page_text(late)
+    assert "It is corrected there" not in page_text(late)
+    assert f"{erratum.pk - 1}: Sleeve, rows: found in 1.0" in page_text(late)  # the other one, in words
 
 
 def test_the_history_calls_what_changed_by_its_label(designer_client):
@@ -331,7 +332,7 @@ def test_who_becomes_a_holder_afterwards_is_told_when_the_studio_says_so(notice,
     start_notice(notice=notice, words="", by=None)
     first = {letter.to[0] for letter in mail.outbox}
     mail.outbox.clear()
-    assert "Not told yet" not in designer_client.get(page).content.decode()
+    assert "Not told yet" not in page_text(designer_client.get(page))
 
     pattern = notice.version.pattern
     concerned = Version.objects.get(pattern=pattern, minor=1)
@@ -343,8 +344,8 @@ def test_who_becomes_a_holder_afterwards_is_told_when_the_studio_says_so(notice,
     ):
         address = f"{name}@larkmoss.example"
         Holder.objects.create(pattern=pattern, version=version, email=address, state=state)
-    assert "Send to 2 more holders" in designer_client.get(page).content.decode()
-    listed = designer_client.get(reverse("holders")).content.decode()
+    assert "Send to 2 more holders" in page_text(designer_client.get(page))
+    listed = page_text(designer_client.get(reverse("holders")))
     assert "2 came since and are not told" in listed
     designer_client.post(reverse("notice_newcomers", args=[notice.pk]))
     told = sorted(letter.to[0] for letter in mail.outbox)

@@ -17,6 +17,7 @@ from grading.sizes.tables import find_table, published_tables, store_own_table
 from tests.builders import make_person
 from tests.catalogue.desk_work import fresh, load
 from tests.grading.table_builders import good_xlsx
+from tests.pages import page_text
 
 pytestmark = pytest.mark.django_db
 BODIES = Path(__file__).parents[2] / "data" / "bodies" / "adults.csv"
@@ -53,7 +54,7 @@ def looked_at(client, url, data):
 
 def test_the_list_names_source_and_what_is_from_memory(client, designer):
     own_table()
-    page = client.get(reverse("size_tables")).content.decode()
+    page = page_text(client.get(reverse("size_tables")))
     assert "Larkmoss women" in page
     assert "From memory, compare before use." in page
     for table in published_tables().values():
@@ -62,20 +63,20 @@ def test_the_list_names_source_and_what_is_from_memory(client, designer):
 
 @pytest.mark.parametrize("key", list(published_tables()))
 def test_every_published_table_has_its_page(client, designer, key):
-    page = client.get(reverse("size_table", args=[key])).content.decode()
+    page = page_text(client.get(reverse("size_table", args=[key])))
     assert published_tables()[key].edition in page
     assert reverse("size_table_change", args=[key]) not in page
 
 
 def test_the_page_names_the_gaps(client, designer):
-    page = client.get(reverse("size_table", args=["yarn-woman"])).content.decode()
+    page = page_text(client.get(reverse("size_table", args=["yarn-woman"])))
     assert "no size holds 30 to 32 (<bdi>XS</bdi> to <bdi>S</bdi>)" in page
 
 
 def test_a_pasted_table_is_looked_at_and_then_stored(client, designer):
     url = reverse("size_table_new_check")
     answer, held = looked_at(client, url, {"name": "Larkmoss", "unit": "cm", "text": TEXT})
-    page = answer.content.decode()
+    page = page_text(answer)
     assert "Size M, “Hip girth”" in page
     assert not StoredTable.objects.exists()
     stored = client.post(reverse("size_table_new_store"), held)
@@ -111,7 +112,7 @@ def test_an_uploaded_workbook_is_shown_as_text_to_be_confirmed(client, designer)
 def test_what_cannot_be_read_is_said_and_kept(client, designer, sent, words):
     answer = client.post(reverse("size_table_new_check"), {"name": "A", "unit": "cm", **sent})
     assert answer.status_code == 400
-    page = answer.content.decode()
+    page = page_text(answer)
     assert words in page
     if sent.get("text"):
         assert sent["text"].split()[0] in page
@@ -153,7 +154,7 @@ def test_a_name_that_is_taken_is_refused(client, designer):
     _, held = looked_at(client, reverse("size_table_new_check"), sent)
     answer = client.post(reverse("size_table_new_store"), held)
     assert answer.status_code == 400
-    assert "already" in answer.content.decode()
+    assert "already" in page_text(answer)
 
 
 def test_published_tables_are_neither_changed_nor_deleted(client, designer):
@@ -182,7 +183,7 @@ def test_a_table_downloaded_as_csv_reads_back(client, designer):
 def test_markup_in_labels_is_shown_as_it_is(client, designer):
     bust = TableMeasurement("bust", "<i>Bust</i>", (84.0,))
     key = store_own_table(table=SizeTable("<b>T</b>", "cm", ("<b>S</b>",), (bust,)))
-    page = client.get(reverse("size_table", args=[key])).content.decode()
+    page = page_text(client.get(reverse("size_table", args=[key])))
     assert "<b>S</b>" not in page
     assert "&lt;b&gt;S&lt;/b&gt;" in page
 
@@ -192,7 +193,7 @@ def test_a_table_is_used_in_a_pattern_after_a_look(client, designer):
     where = [key, pattern.slug]
     sent = filled(client, reverse("table_use", args=where), rule="low")
     answer = client.post(reverse("table_use_check", args=where), sent)
-    page = answer.content.decode()
+    page = page_text(answer)
     assert "S</bdi>: 84 → <strong>84</strong>" in page
     assert "M</bdi>: 92 → <strong>92.5</strong>" in page
     assert pattern_document(fresh(pattern))["body"]["bust"]["values"] == [84, 92, 100]
@@ -211,7 +212,7 @@ def test_a_table_is_taken_without_leaving_the_pattern(client, designer):
 
 
 def page_of(client, name, pattern):
-    return client.get(reverse(name, args=[pattern.slug])).content.decode()
+    return page_text(client.get(reverse(name, args=[pattern.slug])))
 
 
 def test_a_table_in_inches_keeps_its_inches(client, designer):
@@ -240,7 +241,7 @@ def test_a_table_without_a_common_size_is_refused(client, designer):
         reverse("table_use_check", args=where), filled(client, reverse("table_use", args=where))
     )
     assert answer.status_code == 400
-    assert "No size of the pattern is in the table" in answer.content.decode()
+    assert "No size of the pattern is in the table" in page_text(answer)
 
 
 def test_somebody_elses_edit_comes_first(client, designer):
@@ -250,7 +251,7 @@ def test_somebody_elses_edit_comes_first(client, designer):
     client.post(reverse("table_use_store", args=where), sent)
     answer = client.post(reverse("table_use_store", args=where), {**sent, "rule": "high"})
     assert answer.status_code == 409
-    assert "Somebody else saved first" in answer.content.decode()
+    assert "Somebody else saved first" in page_text(answer)
     assert pattern_document(fresh(pattern))["body"]["bust"]["values"][0] == 84
 
 
@@ -269,7 +270,7 @@ def test_coverage_of_measured_women(client, designer):
         "XXS": 3, "XS": 62, "S": 136, "M": 48, "L": 9, "XL": 2, "XXL": 0, "3XL": 0,
     }  # fmt: skip
     assert result["ranges"][0]["outside"] == 0
-    assert "“note” is no measurement of the table" in answer.content.decode()
+    assert "“note” is no measurement of the table" in page_text(answer)
 
 
 def test_coverage_says_why_and_counts_ease(client, designer):
@@ -326,7 +327,7 @@ def test_bodies_that_cannot_be_read(client, designer, sent, words):
         reverse("coverage", args=[key]), filled(client, reverse("coverage", args=[key]), **sent)
     )
     assert answer.status_code == 400
-    assert words in answer.content.decode()
+    assert words in page_text(answer)
 
 
 ADDRESSES = ["size_tables", "size_table_new"]
