@@ -94,7 +94,7 @@ def test_a_second_application_gets_the_same_answer_and_changes_nothing(client, c
     [
         ({"body_bust": "1e308"}, "can&#x27;t be read as a number"),
         ({"body_bust": "ninety"}, "can&#x27;t be read as a number"),
-        ({"body_bust": "-4"}, "can&#x27;t be read as a number"),
+        ({"body_bust": "-4"}, "The number must be more than 0."),
         ({"body_bust": "960"}, "more than 5 metres"),
         ({"body_bust": ""}, "This field is required"),
         ({"consent": ""}, "Without your consent"),
