@@ -1,4 +1,4 @@
 """Sizes: the tables of them, bodies that they serve, and lists of values over them.
 
-May import: tables, entries, sheets, core.
+May import: tables, entries, grid, sheets, core.
 """
