@@ -9,10 +9,14 @@ from django.db import connections
 def forked(work):
     """Run something in a child; return its id and the end of a pipe on which it tells what came of it."""
     connections.close_all()
+    here = {alias: connections[alias] for alias in connections}
     hears, tells = os.pipe()
     pid = os.fork()
     if pid == 0:
         os.close(hears)
+        # Where a browser's loop runs, connections are kept by it, and a child has none: it takes these over.
+        for alias, connection in here.items():
+            connections[alias] = connection
         try:
             os.write(tells, work().encode())
         except BaseException as problem:  # noqa: BLE001 told to the parent
