@@ -149,11 +149,11 @@ def test_a_notice_that_tells_more_than_was_seen_is_looked_at_again(designer_clie
     correct_afterwards(erratum=found_wrong(first.pattern, first, "8 rows too many"), version=second, by=None)
     notice = Notice.objects.get()
     address, action = reverse("notice", args=[notice.pk]), reverse(decide, args=[notice.pk])
-    page = page_text(designer_client.get(address))
+    page = designer_client.get(address).content.decode()
     late = found_wrong(first.pattern, first, "an odd number")
     correct_afterwards(erratum=late, version=second, by=None)
     answer = send_form(designer_client, address, action=action, page=page)
-    said = page_text(answer)
+    said = answer.content.decode()
     assert answer.status_code == 409
     assert "This was changed after you opened the page" in said
     assert "To holders of 1.0, paragraph" in said
