@@ -11,7 +11,7 @@ from grading.core.older.reading import Candidate, OlderText, Relation, Spot
 from grading.entries.forms import name_from
 from grading.sheets.documents import Document
 
-UNIT_WORDS = {"m": "m yarn", "yd": "yd yarn"}
+YARN_UNITS = {"m": "m yarn", "yd": "yd yarn"}
 COUNTED = {"stitches": " stitches", "rows": " rows"}
 
 # A length for all sizes prints in the units of the edition; one beside its other unit stays as typed.
@@ -80,7 +80,7 @@ def relation_formula(relation: Relation, other: str, candidate: Candidate, kind:
 def _unit_of(candidate: Candidate, kind: str) -> str:
     """The unit as a literal of the sheet writes it."""
     if candidate.kind in {"length", "yarn", "weight"}:
-        return f" {UNIT_WORDS.get(candidate.unit, candidate.unit)}"
+        return f" {YARN_UNITS.get(candidate.unit, candidate.unit)}"
     return COUNTED.get(kind, "")
 
 

@@ -2,5 +2,5 @@
 
 Nothing is guessed silently: what is read is proposed with its reason; the rest stays as typed and is listed.
 
-Imports no other room.
+May import: formula.
 """

@@ -4,9 +4,9 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import product
 
-FRACTIONS = {"¼": "0.25", "½": "0.5", "¾": "0.75", "⅛": "0.125", "⅜": "0.375", "⅝": "0.625", "⅞": "0.875"}
+from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
+
 DASHES = "-–—"
 UNITS = {
     **dict.fromkeys(("mm",), "mm"),
@@ -38,6 +38,9 @@ _SLASHED = re.compile(r"(?<![\w.,/])\d{1,6}(?:\.\d{1,3})?(?:/\d{1,6}(?:\.\d{1,3}
 _UNIT_AFTER = re.compile(rf"\s{{0,2}}({_UNIT})", re.IGNORECASE)
 _PLAIN = re.compile(rf"({_NUMBER})\s*(?:{_UNIT})?", re.IGNORECASE)
 
+# A comma parts two numbers; or only one with a space behind it does, and the others are decimal commas.
+_COMMAS = (r",", r",\s+")
+
 Numbers = tuple[Decimal | None, ...]
 
 
@@ -49,7 +52,7 @@ class NumberList:
         start: Where it begins, from 0.
         end: Where its last bracket ends.
         readings: The ways to read it, one number per size each, None for a dash; more than one only where a
-            comma may part two numbers or stand in one.
+            comma may part two numbers or stand in one, none where a number itself can be read in two ways.
         unit: cm, in, stitches … as written after or in it, "" for none.
         unit_end: Where the unit after it ends; the same as `end` without one.
     """
@@ -87,11 +90,20 @@ def find_number_lists(text: str) -> list[NumberList]:
 
 def _bracketed_lists(text: str) -> Iterator[NumberList]:
     for match in _BRACKETED.finditer(text):
-        groups = [_split(inside) for inside in _GROUP.findall(match.group(2))]
-        first = read_number(match.group(1))
-        readings = tuple(dict.fromkeys((first, *sum(parts, ())) for parts in product(*groups)))
-        if readings:
-            yield _with_unit(text, match, readings)
+        insides = _GROUP.findall(match.group(2))
+        ways = [[_split(inside, comma) for inside in insides] for comma in _COMMAS]
+        whole = [groups for groups in ways if all(groups)]
+        if whole:
+            yield _with_unit(text, match, _readings([[[match.group(1)], *groups] for groups in whole]))
+
+
+def _readings(ways: list[list[list[str]]]) -> tuple[Numbers, ...]:
+    """What the groups of a list say in each way to part them; none where a number can be read in two ways."""
+    try:
+        read = [tuple(read_number(text) for group in groups for text in group) for groups in ways]
+    except TypedNumberError:
+        return ()
+    return tuple(dict.fromkeys(read))
 
 
 def _slashed_lists(text: str) -> Iterator[NumberList]:
@@ -108,8 +120,8 @@ def _with_unit(text: str, match: re.Match[str], readings: tuple[Numbers, ...]) -
     return NumberList(match.start(), match.end(), readings, UNITS.get(word.lower(), ""), unit_end)
 
 
-def _split(inside: str) -> list[Numbers]:
-    """The ways to read what stands between two brackets; none where it is not all numbers."""
+def _split(inside: str, comma: str) -> list[str]:
+    """The numbers between two brackets, as typed; [] where it is not all numbers."""
     for separator in (";", ":", "|"):
         if separator in inside:
             return _all_numbers(inside.split(separator))
@@ -117,31 +129,22 @@ def _split(inside: str) -> list[Numbers]:
         return _all_numbers(inside.split("/"))
     if "," not in inside:
         return _all_numbers([inside]) or _all_numbers(inside.split())
-    spaced = _all_numbers(re.split(r",\s+", inside)) if re.search(r",\s", inside) else []
-    return [*dict.fromkeys([*_all_numbers(inside.split(",")), *spaced])]
+    return _all_numbers(re.split(comma, inside))
 
 
-def _all_numbers(parts: list[str]) -> list[Numbers]:
-    """One reading of parts that are numbers each; none otherwise."""
+def _all_numbers(parts: list[str]) -> list[str]:
+    """The parts without their units where each is a number; [] otherwise."""
     matches = [_PLAIN.fullmatch(part.strip()) for part in parts]
-    if not all(matches):
-        return []
-    return [tuple(read_number(match.group(1)) for match in matches if match)]
+    return [match.group(1) for match in matches if match] if all(matches) else []
 
 
 def read_number(text: str) -> Decimal | None:
-    """Read one number as older patterns write it; None for a dash.
+    """Read one number as people type it; None for a dash.
 
-    >>> read_number("18½"), read_number("47,5"), read_number("18 1/2"), read_number("–")
-    (Decimal('18.5'), Decimal('47.5'), Decimal('18.5'), None)
+    Raises:
+        TypedNumberError: It can be read in two ways.
+
+    >>> read_number("18½"), read_number("47,5"), read_number("–")
+    (Decimal('18.5'), Decimal('47.5'), None)
     """
-    if text in DASHES:
-        return None
-    fraction = re.search(_FRACTION, text)
-    whole = text[: fraction.start()] if fraction else text
-    number = Decimal(whole.strip().replace(",", ".") or "0")
-    if not fraction:
-        return number
-    sign = fraction.group()
-    part = FRACTIONS.get(sign)
-    return number + (Decimal(part) if part else Decimal(sign[0]) / Decimal(sign[2]))
+    return None if text in DASHES else Decimal(read_typed_number(text).digits)

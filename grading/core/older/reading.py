@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from grading.core.formula.typed_numbers import TypedNumberError
 from grading.core.older.number_lists import NumberList, Numbers, find_number_lists, read_number
 from grading.core.older.texts import FIRST_SECTION, OlderSection, read_sections
 
@@ -210,7 +211,10 @@ def _gauge_in(text: str) -> OlderGauge | None:
     match = _GAUGE.search(text)
     if not match:
         return None
-    stitches, rows = (read_number(number) for number in match.groups()[:2])
+    try:
+        stitches, rows = (read_number(number) for number in match.groups()[:2])
+    except TypedNumberError:
+        return None
     if not stitches or not rows:
         return None
     return OlderGauge(stitches, rows, "10 cm" if "cm" in match.group(3).lower() else "4 in")
@@ -238,6 +242,8 @@ def _look_through(sections: Sequence[OlderSection], sizes: int) -> tuple[list[_F
 
 def _why_unread(listed: NumberList, sizes: int) -> str:
     """Why a list is no candidate."""
+    if not listed.readings:
+        return "a number in it can be read in two ways, such as 1,200"
     counts = sorted({len(numbers) for numbers in listed.readings})
     return f"{' or '.join(map(str, counts))} numbers, but {sizes} sizes"
 

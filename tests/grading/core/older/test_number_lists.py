@@ -60,6 +60,16 @@ def test_a_comma_that_may_part_or_stand_in_a_number_gives_both_readings():
     assert found.numbers_for(2) is None
 
 
+def test_thousands_are_not_guessed():
+    (found,) = find_number_lists("1,200 (1,300, 1,400) m of yarn")
+    assert found.readings == ()
+
+
+def test_a_list_of_many_groups_has_two_readings_at_most():
+    (found,) = find_number_lists("1 " + "(1,2, 3)" * 12)
+    assert [len(numbers) for numbers in found.readings] == [37, 25]
+
+
 @pytest.mark.parametrize(
     "text", ["1 (" * 20_000, "1 (2, " * 20_000, "1/2/" * 20_000, "9" * 100_000, "1 " * 50_000 + "(2)"]
 )
