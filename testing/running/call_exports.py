@@ -1,5 +1,6 @@
 """A call as a file for the studio: everybody with what they wrote, their place and how far they are."""
 
+from collections import defaultdict
 from collections.abc import Iterator
 from typing import Any
 
@@ -7,8 +8,9 @@ from grading.tables.quoting import csv_text
 from testing.access.selectors import applications_of
 from testing.asked.figures import call_figures
 from testing.calls.schedule import finish_day
-from testing.models import Application, TestCall
+from testing.models import Application, Result, TestCall
 from testing.results.progress import tester_progress
+from testing.results.sent_things import TOLD, things_sent, told_in_words
 
 COLUMNS = {
     "name": "Name",
@@ -24,6 +26,9 @@ COLUMNS = {
     "reason": "Why",
     "finish_by": "Last day",
     "sent": "Sent",
+    "note": "Notes",
+    "used": "Hook or needle used",
+    "hours": "Hours",
     "done_at": "Done",
     "given_at": "Given what was promised",
 }
@@ -42,6 +47,7 @@ def call_rows(call: TestCall) -> Iterator[dict[str, Any]]:
                 "reason": placement.reason,
                 "finish_by": finish_day(placement).isoformat(),
                 "sent": tester_progress(placement, figures).words,
+                **(_told(result) if result else {}),
                 "done_at": _day(result.done_at if result else None),
                 "given_at": _day(placement.given_at),
             }
@@ -80,8 +86,26 @@ def _row(application: Application) -> dict[str, Any]:
         "tool": application.tool,
         "would_help": application.access_needs,
         "applied_at": _day(application.created_at),
-        **dict.fromkeys(("size", "reason", "finish_by", "sent", "done_at", "given_at")),
+        **dict.fromkeys(
+            ("size", "reason", "finish_by", "sent", "note", "used", "hours", "done_at", "given_at")
+        ),
+        "everything_sent": [],
         "body_cm": {name: mm / 10 for name, mm in application.body_mm.items()},
+    }
+
+
+def _told(result: Result) -> dict[str, Any]:
+    """What a maker told: notes, tool and hours in cells of their own, and everything as it was sent."""
+    said: dict[str, list[str]] = defaultdict(list)
+    for thing in told_in_words(result):
+        said[thing.title].append(thing.words)
+    return {
+        "note": "\n".join(said[TOLD["note"]]),
+        "used": ", ".join(said[TOLD["tool"]]),
+        "hours": ", ".join(said[TOLD["hours"]]),
+        "everything_sent": [
+            {"at": _day(thing.at), "what": thing.title, "says": thing.words} for thing in things_sent(result)
+        ],
     }
 
 

@@ -15,7 +15,7 @@ from testing.asked.figures import Figures, call_figures, version_figures
 from testing.calls.calls import latest_test_version
 from testing.calls.glances import application_glance, place_glance
 from testing.calls.schedule import finish_day
-from testing.models import Application, Placement, TestCall
+from testing.models import Application, Placement, Result, TestCall
 from testing.places.forms import PlaceForm
 from testing.places.seats import SeatRow, seat_rows
 from testing.results.progress import Progress, lateness, tester_progress
@@ -42,6 +42,7 @@ class Tester:
     is_done: bool
     works_from: str
     seen: str
+    result: Result | None
 
     @property
     def says_late(self) -> str:
@@ -119,4 +120,5 @@ def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
         is_done=bool(result and result.done_at),
         works_from=version.number if version else "",
         seen=written_glance(place_glance(placement)),
+        result=result,
     )

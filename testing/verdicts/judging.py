@@ -8,10 +8,9 @@ from testing.asked.expected import Deviation, ExpectedMeasurement, MeasuredGarme
 from testing.asked.figures import Figures, call_figures, version_figures
 from testing.assessment.garment_entries import meant_mm
 from testing.models import Remark, Result, TestCall
+from testing.results.sent_things import maker_of
 from testing.verdicts.plots import Marks, Plot, draw_plot
 from testing.verdicts.sentences import VERDICT_WORDS, Found
-
-ERASED = "A tester (erased)"
 
 
 @dataclass(frozen=True)
@@ -98,11 +97,6 @@ def measured_of(result: Result, figures: Figures) -> MeasuredGarment:
     return MeasuredGarment(
         maker=str(result.pk), size=figures.size_place(result.size), gauge=gauge, lengths_mm=lengths_mm
     )
-
-
-def maker_of(result: Result) -> str:
-    """Who made it, for the studio's eyes."""
-    return result.placement.application.name if result.placement else ERASED
 
 
 def _rows_by_version(call: TestCall) -> list[list[DeviationRow]]:

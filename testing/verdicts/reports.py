@@ -9,6 +9,7 @@ from catalogue.editions.ingredients import FONTS, OWN, font_path, template_folde
 from catalogue.editions.pdf_writing import Files, PageSource, write_pdf
 from catalogue.models import Studio
 from testing.models import TestCall
+from testing.results.sent_things import tellings_of
 from testing.verdicts.judging import judge_call
 from testing.verdicts.sentences import Found
 from testing.verdicts.shown_verdicts import show_verdicts
@@ -33,6 +34,7 @@ def report_pdf(*, call: TestCall, found: Found, units: str) -> bytes:
         "studio": Studio.objects.first(),
         "shown": show_verdicts(call, found, units),
         "judged": judge_call(call, found),
+        "tellings": [one for one in tellings_of(call) if one.told],
         "units": units,
     }
     html = _with_paint(render_to_string("testing/report.html", context))

@@ -15,6 +15,7 @@ from testing.access.selectors import remarks_of, results_of
 from testing.asked.figures import Figures, version_figures
 from testing.assessment.assessing import standing_found
 from testing.models import Remark, Result, TestCall
+from testing.results.sent_things import tellings_of
 from testing.verdicts.corrections import correct_from_remark, correct_from_result, result_glance
 from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.fit import fit_table
@@ -39,6 +40,7 @@ def call_results(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "shown": show_verdicts(call, found, getattr(request.user, "units", "cm")),
         "fit": fit_table(call),
         "remarks": placed_remarks(call),
+        "tellings": tellings_of(call),
     }
     return render(request, "testing/call_results.html", page)
 

@@ -8,7 +8,7 @@ from testing.asked.figures import call_figures
 from testing.assessment.garment_entries import meant_mm
 from testing.assessment.suspects import sharing
 from testing.models import Entry, Reading, Result, TestCall
-from testing.verdicts.judging import maker_of
+from testing.results.sent_things import maker_of
 from testing.verdicts.sentences import (
     LOOKS_LIKE,
     VERDICT_WORDS,

@@ -276,6 +276,7 @@ CALLS = {
     "place_replace": action(DESIGNER, **CALL, placement=at("place.pk")),
     "place_more_time": action(DESIGNER, **CALL, placement=at("place.pk")),
     "place_given": action(DESIGNER, **CALL, placement=at("place.pk")),
+    "call_garment": page(STUDIO, **CALL, result=at("result.pk")),
     "call_photos": page(STUDIO, **CALL),
     "call_photo_file": page(STUDIO, **CALL, photo=at("result_photo.pk"), use="page"),
     "call_results": page(STUDIO, **CALL),
