@@ -4,8 +4,9 @@ from typing import Any
 
 from catalogue.instructions.row_accounts import step_account
 from catalogue.site.benches.ratios import BenchError, BenchRatio, BenchResult, best_times
-from grading.core.audit.patterns import PatternAudit, cut_sentences
+from grading.core.audit.patterns import PatternAudit
 from grading.core.audit.row_reading import read_rows
+from grading.core.audit.sentences import cut_sentences
 from grading.core.grade.grade import Graded, grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern

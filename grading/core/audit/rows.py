@@ -7,9 +7,10 @@ from typing import Any
 from grading.core.audit.cells import Beneath, Cell, merge_cells, read_layout
 from grading.core.audit.courses import Stage
 from grading.core.audit.row_reading import read_rows
+from grading.core.audit.row_states import Setting, UnreadError, Worked
 from grading.core.audit.tokens import Number
 from grading.core.audit.tree import Again, Chain, EndShaping, Kind, Row, Said, Turn, UntilRows
-from grading.core.audit.working import Setting, UnreadError, Worked, work_row
+from grading.core.audit.working import work_row
 
 NO_COUNT = "the closing count has no value here"
 MOST_ROWS = 3_000

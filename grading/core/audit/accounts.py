@@ -1,0 +1,122 @@
+"""Works the sentences of a section in one size, one after the other."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from grading.core.audit.cells import Beneath
+from grading.core.audit.facing import begins_anew, side_named
+from grading.core.audit.printed import work_printed
+from grading.core.audit.row_reading import read_rows
+from grading.core.audit.row_states import UNKNOWN_BENEATH
+from grading.core.audit.rows import Audited
+from grading.core.audit.sentences import (
+    ELSEWHERE,
+    SHORT_ROWS,
+    Sentence,
+    headed_rows,
+    is_definition,
+    is_idle,
+    noticed,
+    row_name,
+    speaks_of_counts,
+    statement_of,
+)
+from grading.core.audit.size_states import SizeState
+from grading.core.audit.statement_kinds import Note, Statement, Straight
+from grading.core.audit.statement_working import work_statements, work_straight
+
+
+class SizeAccount(SizeState):
+    """The account of one section in one size."""
+
+    def work(self, sentence: Sentence) -> Audited | None:
+        """Work a sentence; None when it says nothing about counts."""
+        self.row = ""
+        self.begun, self.begun_on = self.rows_worked or 0, self.stitches()
+        self.account.course.clear()
+        self.colours.notice(sentence.text, self.begun)
+        audited = (
+            self._written(sentence)
+            if sentence.expands is None
+            else work_printed(self, sentence, sentence.expands)
+        )
+        self.counts.append((self.rows_worked or 0, self.stitches()))
+        self._notice(sentence.text)
+        return self._with_side(sentence.text, audited)
+
+    def _with_side(self, text: str, audited: Audited | None) -> Audited | None:
+        """Compare the side that a numbered row names with the rows before it; rounds have one side alone."""
+        numbers = re.fullmatch(r"(\d+)(?:–(\d+))?", self.row)
+        follows = numbers is not None and not self.in_round and self.craft != "tunisian"
+        if numbers is None or not follows or begins_anew(text):
+            if self.rows_worked != self.begun or begins_anew(text):
+                self.facing.begin_anew()
+            return audited
+        first = int(numbers.group(1))
+        says = self.facing.wrong_side((first, int(numbers.group(2) or first)), side_named(text))
+        if not says or audited is None or audited.verdict == "unreadable":
+            return audited
+        return replace(audited, verdict="disagrees", says="; ".join(filter(None, (audited.says, says))))
+
+    def _notice(self, text: str) -> None:
+        """Keep what later sentences may count from: markers, edges, and what is worked at the same time."""
+        ended, at_once, marked, edged = noticed(text)
+        self.ended, self.together = self.ended or ended, self.together or at_once
+        if marked:
+            self.marked = self.rows_worked
+        if edged:
+            self.edged = self.rows_worked
+
+    def _written(self, sentence: Sentence) -> Audited | None:
+        statements, said = statement_of(sentence.text, self.craft)
+        self._notice_elsewhere(sentence.text, statements or ())
+        if statements is not None:
+            return work_statements(self, statements, said)
+        headed = headed_rows(sentence.text, self.craft)
+        if headed is not None:
+            return self._rows_under_statement(*headed, sentence.text)
+        rows = read_rows(sentence.text, self.craft)
+        if not rows:
+            return None
+        if all(is_idle(row) for row in rows):
+            return None
+        if is_definition(sentence.text):
+            return self._define(sentence)
+        self.row, self.in_round = row_name(rows[0]), any(row.in_round for row in rows)
+        beneath, rows_worked = self.account.beneath.copy(), self.rows_worked
+        audited = self.account.audit(sentence.text, counts_turning_chain=None)
+        if audited.says == UNKNOWN_BENEATH and self.go_on_from_before(beneath):
+            audited = self.account.audit(sentence.text, counts_turning_chain=None)
+        if audited.verdict != "unreadable" or audited.leaves is not None:
+            return audited
+        if not speaks_of_counts(sentence.text, self.audit.facts.units_of):
+            self.account.beneath, self.rows_worked = beneath, rows_worked
+            return None
+        if SHORT_ROWS.search(sentence.text):
+            self.account.beneath, self.rows_worked = beneath, rows_worked
+            return audited
+        self.rows_worked = None
+        return audited
+
+    def _notice_elsewhere(self, text: str, statements: Sequence[Statement]) -> None:
+        """Forget the count where the words go on elsewhere and do not say how many stitches are there."""
+        if ELSEWHERE.search(text) and all(isinstance(one, Note) for one in statements):
+            self.account.beneath, self.rows_worked, self.is_elsewhere = Beneath.unknown(), None, True
+
+    def _rows_under_statement(self, straight: Straight, text: str, whole: str) -> Audited | None:
+        """`Work 8 rounds of rib: *k1, p1; repeat from * to the end`: one row is worked, all are counted."""
+        before, shift = self.rows_worked, len(whole) - len(text)
+        audited = self.account.audit(text)
+        if audited.verdict == "unreadable":
+            return replace(audited, start=audited.start + shift, end=audited.end + shift)
+        self.rows_worked = before
+        work_straight(self, straight)
+        return audited
+
+    def _define(self, sentence: Sentence) -> Audited | None:
+        """A row that is only described here is tried on the stitches there are, and not worked."""
+        kept = self.account.beneath.copy(), list(self.account.history), self.rows_worked
+        audited = self.account.audit(sentence.text)
+        self.account.beneath, self.account.history, self.rows_worked = kept
+        return audited

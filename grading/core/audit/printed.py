@@ -1,0 +1,131 @@
+"""What a step prints by reference, worked row by row: shapings, curves and spreads."""
+
+from dataclasses import replace
+
+from grading.core.audit.cells import Beneath
+from grading.core.audit.counts import split_said
+from grading.core.audit.courses import Planned, course_of, together
+from grading.core.audit.rows import NO_COUNT, Audited
+from grading.core.audit.sentences import Sentence, statement_of
+from grading.core.audit.size_states import SizeState, disagrees, unread
+from grading.core.audit.statement_kinds import Pieces
+from grading.core.audit.tokens import cut_tokens
+from grading.core.audit.tree import Said
+from grading.core.instructions.references import Reference
+
+
+def work_printed(state: SizeState, sentence: Sentence, reference: Reference) -> Audited | None:
+    """Work a reference that prints lines of its own; None when it changes no count."""
+    kind = state.audit.facts.kinds.get(reference.name)
+    if reference.form == "words":
+        return None
+    counts = _said_after(state, sentence, reference)
+    said = state.said_number(counts)
+    if kind == "curve":
+        change = _curve_change(state, reference)
+    elif kind == "spread":
+        change = _spread_change(state, reference.name)
+    else:
+        change = _shaping_change(state, reference)
+    if isinstance(change, Audited):
+        return change
+    audited = _changed(state, change, said)
+    if counts is not None and counts.stitches and said is None and audited.verdict == "agrees":
+        return replace(audited, verdict="unreadable", says=NO_COUNT)
+    return audited
+
+
+def _changed(state: SizeState, change: int, said: int | None) -> Audited:
+    state.go_on_from_before()
+    stitches = state.stitches()
+    if stitches is None:
+        if said is not None:
+            state.account.beneath = Beneath.of_count(said)
+        return unread("how many stitches there are is not known here")
+    now = stitches + change
+    state.account.beneath = Beneath.of_count(max(0, now))
+    if now < 0:
+        return disagrees(now, f"takes {-change} of {stitches} stitches")
+    if said is not None and said != now:
+        return Audited(stitches, 0, now, 0, said, "disagrees", f"says {said}, worked {now}")
+    return Audited(stitches, 0, now, 0, said, "agrees", "")
+
+
+def _said_after(state: SizeState, sentence: Sentence, reference: Reference) -> Said | None:
+    place = reference.offset - sentence.start + len(reference.source)
+    _, said = split_said(cut_tokens(sentence.text[place:]), state.craft)
+    return said
+
+
+def _shaping_change(state: SizeState, reference: Reference) -> int | Audited:
+    names = (reference.name, *(reference.extra if reference.form == "with" else ()))
+    plans = [state.audit.planned(reference, name)[state.size] for name in names]
+    found = [plan for plan in plans if plan is not None]
+    if len(found) < len(names):
+        state.account.beneath = Beneath.unknown()
+        return unread(f"{' with '.join(names)} can't be worked in this size")
+    pieces = _pieces_after(state)
+    start, end = _shaping_ends(state, reference.name)
+    stitches = state.stitches()
+    if len(names) == 1 and pieces == 1 and stitches is not None and stitches != start:
+        state.account.beneath = Beneath.of_count(None if stitches >= 2 * start else end)
+        if stitches >= 2 * start:
+            return unread(
+                f"it begins with {start} sts, and there are {stitches}: in how many places is not said"
+            )
+        return disagrees(end, f"begins with {start}, there are {stitches}")
+    return _follow(state, together([plan.times(pieces) for plan in found]))
+
+
+def _follow(state: SizeState, plan: Planned) -> int:
+    """Work a plan row by row, in the rows of the one before where both are said to run at once."""
+    at_once = state.planned if state.together or state.meanwhile else None
+    state.together = state.meanwhile = False
+    if at_once is None or state.rows_worked is None:
+        state.planned = None if state.rows_worked is None else (state.rows_worked, state.stitches(), [plan])
+        begun, stitches, plans = state.rows_worked, state.stitches(), [plan]
+    else:
+        begun, stitches, plans = at_once
+        plans.append(plan)
+    if begun is None:
+        return plan.change
+    whole = together(plans)
+    state.begun, state.begun_on, state.rows_worked = begun, stitches, begun + whole.rows
+    if stitches is not None:
+        state.account.course += course_of(whole, row=begun, stitches=stitches)
+    return plan.change
+
+
+def _pieces_after(state: SizeState) -> int:
+    """In how many places a shaping is worked, as the sentence after it says."""
+    statements, _ = statement_of(state.following.text, state.craft) if state.following else (None, None)
+    pieces = next((one.number for one in statements or () if isinstance(one, Pieces)), 1)
+    return state.resolve(pieces) or 1
+
+
+def _shaping_ends(state: SizeState, name: str) -> tuple[int, int]:
+    shaping = next(shaping for shaping in state.audit.pattern.shapings if shaping.name == name)
+    start, end = (state.audit.facts.row(count)[state.size] for count in (shaping.start, shaping.end))
+    return int(start or 0), int(end or 0)
+
+
+def _curve_change(state: SizeState, reference: Reference) -> int | Audited:
+    plan = state.audit.planned(reference, reference.name)[state.size]
+    if plan is None:
+        state.account.beneath = Beneath.unknown()
+        return unread(f"{reference.name} can't be worked in this size")
+    state.go_on_from_before()
+    return _follow(state, plan)
+
+
+def _spread_change(state: SizeState, name: str) -> int | Audited:
+    spread = next(spread for spread in state.audit.pattern.spreads if spread.name == name)
+    change, within = (state.audit.facts.row(count)[state.size] for count in (spread.change, spread.within))
+    if change is None or within is None:
+        return unread(f"{name} has no numbers in this size")
+    stitches = state.stitches()
+    if stitches is not None and stitches != int(within):
+        return disagrees(stitches, f"is spread over {int(within)}, there are {stitches}")
+    if state.rows_worked is not None:
+        state.rows_worked += 1
+    return int(change)

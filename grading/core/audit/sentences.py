@@ -1,0 +1,179 @@
+"""Sentences of a step: cut from its text, and what each of them is."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+
+from grading.core.audit.counts import split_said
+from grading.core.audit.row_reading import without_heading
+from grading.core.audit.statement_kinds import Statement, Straight
+from grading.core.audit.statements import read_statement
+from grading.core.audit.tokens import cut_tokens
+from grading.core.audit.tree import Idle, Row, Said, Turn
+from grading.core.instructions.reference_checks import expands
+from grading.core.instructions.references import Reference, parse_references
+
+COUNTED_KINDS = ("stitches", "rows", "count")
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """A sentence with its place in the step, and the reference it is when that prints lines of its own."""
+
+    text: str
+    start: int
+    expands: Reference | None = None
+
+
+_ENDS = re.compile(r"[.!?](?=\s+(?:[A-Z0-9{(\[*“\"]|$)|\s*$)|\n+")
+
+
+def cut_sentences(text: str, offset: int, kinds: Mapping[str, str]) -> list[Sentence]:
+    """The sentences of a passage; a closing count in brackets belongs to the sentence before it."""
+    expansions = [
+        piece
+        for piece in parse_references(text, offset).pieces
+        if isinstance(piece, Reference) and expands(piece, dict(kinds))
+    ]
+    places = sorted({0, *(end + 1 for end in _sentence_ends(text)), *_after_counts(text), len(text)})
+    parts: list[tuple[int, int]] = []
+    for start, end in pairwise(places):
+        if not text[start:end].strip():
+            continue
+        opened = text[start:end].lstrip()
+        if parts and opened.startswith("(") and opened.rstrip(" .\n").endswith(")"):
+            parts[-1] = (parts[-1][0], end)
+        else:
+            parts.append((start, end))
+    return [
+        sentence
+        for start, end in parts
+        for sentence in _with_expansions(text, start, end, offset, expansions)
+    ]
+
+
+_COUNT_ALONE = re.compile(r"[.!?}]\s*\([^()]*\)(?=\s+[A-Z{])")
+
+
+def _after_counts(text: str) -> list[int]:
+    """Where a closing count in brackets ends that stands between two sentences."""
+    return [match.end() for match in _COUNT_ALONE.finditer(text)]
+
+
+def _sentence_ends(text: str) -> list[int]:
+    depth = 0
+    ends = []
+    matches = {match.start() for match in _ENDS.finditer(text)}
+    for index, character in enumerate(text):
+        depth += (character in "([") - (character in ")]")
+        if index in matches and depth <= 0:
+            ends.append(index)
+    return ends
+
+
+def _with_expansions(
+    text: str, start: int, end: int, offset: int, expansions: list[Reference]
+) -> Iterator[Sentence]:
+    """A reference that expands to lines is a sentence of its own, with the closing count after it."""
+    place = start
+    for reference in expansions:
+        at = reference.offset - offset
+        if not start <= at < end:
+            continue
+        if text[place:at].strip(" :*_"):
+            yield Sentence(text[place:at], offset + place)
+        close = re.match(r"[.;]?\s*\([^()]*\)\.?", text[at + len(reference.source) : end])
+        stop = at + len(reference.source) + (close.end() if close else 0)
+        yield Sentence(text[at:stop], offset + at, reference)
+        place = stop
+    if text[place:end].strip(" .;"):
+        yield Sentence(text[place:end], offset + place)
+
+
+@lru_cache(maxsize=20_000)
+def headed_rows(text: str, craft: str) -> tuple[Straight, str] | None:
+    """A statement of how many rows, a colon, and the row."""
+    head, colon, rest = text.partition(":")
+    if not colon or "(" in head:
+        return None
+    statements = read_statement(cut_tokens(head), craft)
+    straight = next((one for one in statements or () if isinstance(one, Straight)), None)
+    return None if straight is None else (straight, rest)
+
+
+@lru_cache(maxsize=20_000)
+def statement_of(text: str, craft: str) -> tuple[tuple[Statement, ...] | None, Said | None]:
+    """The statements of a sentence, and its closing count; None for a sentence that is no statement."""
+    tokens, said = split_said(cut_tokens(text), craft)
+    if not tokens and said is not None:
+        return (), said
+    return read_statement(without_heading(tokens), craft), said
+
+
+def is_idle(row: Row) -> bool:
+    """Whether a row does nothing and says nothing."""
+    if row.said is not None or row.again is not None or row.shapings:
+        return False
+    return all(isinstance(item, Idle | Turn) for item in row.items)
+
+
+_DEFINED = re.compile(
+    r"worked only where|only when the next step|^\s*(?:an?|the) \w+ (?:row|round) (?:begins|ends|is worked)",
+    re.IGNORECASE,
+)
+_TOGETHER = re.compile(r"\bat the same time\b|\bof the same (?:rows|rounds)\b", re.IGNORECASE)
+_MARKED = re.compile(
+    r"\b(?:mark|place (?:a )?markers?)\b(?! the middle\b)(?=.*\b(?:ends?|edges?|sides?|armholes?)\b)",
+    re.IGNORECASE | re.DOTALL,
+)
+_EDGE = re.compile(r"(?<!the )\b(?:rib|ribbing|hem|border|cuff|band)\b", re.IGNORECASE)
+_ABOVE_EDGE = re.compile(r"\b(?:above|after|from) the (?:rib|ribbing|hem|border|cuff|band)\b", re.IGNORECASE)
+_ENDED = re.compile(
+    r"\b(?:fasten off|(?:cast|bind) off (?:all|loosely|in|the rem)|to close)\b", re.IGNORECASE
+)
+
+
+@lru_cache(maxsize=20_000)
+def noticed(text: str) -> tuple[bool, bool, bool, bool]:
+    """Whether a sentence ends a piece, runs with the one before, sets a marker, or is of an edge."""
+    edged = _EDGE.search(text) and not _ABOVE_EDGE.search(text)
+    return (*(found.search(text) is not None for found in (_ENDED, _TOGETHER, _MARKED)), bool(edged))  # type: ignore[return-value]
+
+
+# Short rows change no count (common practice); what such a sentence does otherwise is unread all the same.
+SHORT_ROWS = re.compile(r"\bshort (?:rows?|of the last)\b", re.IGNORECASE)
+
+# The work goes on elsewhere (common practice), on stitches that were left some rows before.
+ELSEWHERE = re.compile(r"\bsecond (?:side|shoulder)\b|\b(?:sts|stitches) that were left\b", re.IGNORECASE)
+
+
+def is_definition(text: str) -> bool:
+    """Whether a row is only described here, to be worked where another step says so."""
+    return _DEFINED.search(text) is not None
+
+
+_ABOUT_COUNTS = re.compile(
+    r"\b(sts?|stitch(?:es)?|rows?|rnds?|rounds?|ch|chs|chains?|sc|hdc|dc|htr|tr|tss|tks|k|p)\b", re.IGNORECASE
+)
+
+
+def speaks_of_counts(text: str, units: Mapping[str, str]) -> bool:
+    """Whether a sentence names stitches or rows with a number."""
+    counted = any(units.get(name) in COUNTED_KINDS for name in re.findall(r"\{([a-z][a-z0-9_]*)", text))
+    numbered = re.search(r"\d", text) is not None and _ABOUT_COUNTS.search(text) is not None
+    return counted or numbered
+
+
+def row_name(row: Row) -> str:
+    """The numbers of a row, or "" where it has none."""
+    if row.numbers is None:
+        return ""
+    first, last = row.numbers
+    return str(first) if first == last else f"{first}–{last}"
+
+
+def plain_title(title: str) -> str:
+    """A title in small letters, without what stands in brackets."""
+    return " ".join(token.text for token in cut_tokens(re.sub(r"\(.*?\)", "", title)))

@@ -1,0 +1,158 @@
+"""The account of one section in one size: what is known after each sentence of it."""
+
+import re
+from copy import copy
+from typing import Any, Self
+
+from grading.core.audit.cells import Beneath, Cell
+from grading.core.audit.colours import Colours
+from grading.core.audit.courses import Planned, planned_curves, planned_shapings
+from grading.core.audit.facing import Facing
+from grading.core.audit.row_states import Worked
+from grading.core.audit.rows import Account, Audited
+from grading.core.audit.sentences import COUNTED_KINDS, Sentence
+from grading.core.audit.tokens import Number
+from grading.core.audit.tree import Row, Said
+from grading.core.instructions.facts import Facts
+from grading.core.instructions.references import Reference
+from grading.core.pattern.pattern import PatternFile
+
+
+class Ledger:
+    """What the accounts of one pattern share: its numbers, and what was finished before."""
+
+    def __init__(self, facts: Facts) -> None:
+        self.facts = facts
+        self.pattern: PatternFile = facts.pattern
+        self.options = {option.name: option.choices for option in self.pattern.options}
+        self.finished: dict[tuple[str, int], SizeState] = {}
+        self.last: dict[int, SizeState] = {}
+        self.begun: list[tuple[dict[tuple[str, int], SizeState], dict[int, SizeState]]] = []
+        """The accounts finished before each section."""
+        self.worked: dict[int, dict[Any, tuple[Row, Worked, tuple[Cell, ...]]]] = {}
+        """By size: rows worked before."""
+        self._plans: dict[str, tuple[Planned | None, ...]] = {}
+
+    def planned(self, reference: Reference, name: str) -> tuple[Planned | None, ...]:
+        """What a shaping or a curve does in its rows, one plan per size."""
+        key = f"{name} {reference.form}"
+        if key not in self._plans:
+            of_curve = self.facts.kinds.get(name) == "curve"
+            self._plans[key] = (
+                planned_curves(self.facts, reference) if of_curve else planned_shapings(self.facts, name)
+            )
+        return self._plans[key]
+
+
+class SizeState:
+    """What is known of one section in one size."""
+
+    def __init__(self, audit: Ledger, size: int) -> None:
+        self.audit = audit
+        self.size = size
+        self.craft = audit.pattern.craft
+        kept = audit.worked.setdefault(size, {})
+        self.account = Account(self.craft, number_of=self.number_of, worked=kept)
+        self.colours = Colours(audit.facts, size)
+        self.facing = Facing()
+        self.row, self.in_round = "", False
+        self.counts: list[tuple[int, int | None]] = []
+        self.is_elsewhere = False  # the work went on at stitches whose count is not said
+        self.waiting: int | None = None
+        self.meanwhile = False
+        self.following: Sentence | None = None
+        self.ended = False
+        self.before: SizeState | None = None
+        self.rows_at_half: int | None = None
+        self.begun, self.begun_on = 0, self.stitches()
+        self.marked: int | None = None
+        self.edged: int | None = None
+        self.together = False
+        self.planned: tuple[int, int | None, list[Planned]] | None = None
+
+    def copy(self) -> Self:
+        """The same account, to be gone on with by itself."""
+        other = copy(self)
+        other.account, other.colours, other.counts = self.account.copy(), copy(self.colours), [*self.counts]
+        other.facing = copy(self.facing)
+        if self.planned is not None:
+            row, stitches, plans = self.planned
+            other.planned = row, stitches, [*plans]
+        return other
+
+    @property
+    def rows_worked(self) -> int | None:
+        """Rows worked so far; None when a line that can't be read may have had any number."""
+        return self.account.rows_done
+
+    @rows_worked.setter
+    def rows_worked(self, rows: int | None) -> None:
+        self.account.rows_done = rows
+
+    def number_of(self, name: str) -> int | None:
+        """The whole number that a reference prints in this size; `name+1` is a sum."""
+        match = re.fullmatch(r"([a-z][a-z0-9_]*)([+-]\d+)?", name)
+        if match is None or self.audit.facts.units_of.get(match.group(1)) not in COUNTED_KINDS:
+            return None
+        number = self.audit.facts.row(match.group(1))[self.size]
+        if number is None or number != int(number):
+            return None
+        return int(number) + int(match.group(2) or 0)
+
+    def resolve(self, number: Number) -> int | None:
+        """A number as it is in this size."""
+        return number if isinstance(number, int) else self.number_of(number)
+
+    def stitches(self) -> int | None:
+        """The stitches there are now."""
+        return self.account.beneath.total()
+
+    @property
+    def counted(self) -> bool:
+        """Whether any line of this section has had a count."""
+        return any(stitches is not None for _, stitches in self.counts)
+
+    def go_on_from_before(self, beneath: Beneath | None = None) -> bool:
+        """A section that begins with no count of its own goes on with the one before, unless that ended."""
+        known = (beneath or self.account.beneath).total() is not None
+        if (
+            self.counted
+            or self.is_elsewhere
+            or known
+            or self.before is None
+            or self.before.ended
+            or self.before.stitches() is None
+        ):
+            return False
+        self.account.beneath = self.before.account.beneath.copy()
+        self.account.rows |= self.before.account.rows
+        return True
+
+    def section_named(self, title: str) -> "SizeState | None":
+        """The section before this one whose title begins so."""
+        for (name, size), account in reversed(self.audit.finished.items()):
+            if size == self.size and (name == title or name.startswith(f"{title} ")):
+                return account
+        return None
+
+    def said_number(self, said: Said | None) -> int | None:
+        """The stitches that a closing count says in this size."""
+        if said is None or len(said.stitches) == 0:
+            return None
+        numbers = [self.resolve(number) for number in said.stitches]
+        return None if None in numbers else sum(number for number in numbers if number is not None)
+
+
+def agrees(stitches: int) -> Audited:
+    """So many stitches, as the words say."""
+    return Audited(stitches, 0, stitches, 0, None, "agrees", "")
+
+
+def disagrees(stitches: int | None, says: str) -> Audited:
+    """What does not come out, and the stitches there are."""
+    return Audited(None, None, stitches, None, None, "disagrees", says)
+
+
+def unread(why: str) -> Audited:
+    """Why a sentence can't be read."""
+    return Audited(None, None, None, None, None, "unreadable", why)

@@ -1,0 +1,90 @@
+"""What sentences between rows may say."""
+
+from dataclasses import dataclass
+
+from grading.core.audit.tokens import Number
+
+
+@dataclass(frozen=True)
+class Straight:
+    """Rows that change no count; `total` when the number counts from the beginning of the piece."""
+
+    rows: Number
+    total: bool = False
+    more: bool = False
+    above: str | None = None
+    """What a total is counted from: a "marker" or an "edge"; None for the beginning."""
+
+
+@dataclass(frozen=True)
+class RowsNow:
+    """How many rows there are said to be."""
+
+    rows: Number
+
+
+@dataclass(frozen=True)
+class Remain:
+    """Stitches said to be there: the sum of `number` times each."""
+
+    parts: tuple[tuple[Number, int], ...]
+
+
+@dataclass(frozen=True)
+class SideUp:
+    """The work is turned on its side: its row ends are beneath."""
+
+
+@dataclass(frozen=True)
+class Pieces:
+    """In how many places the shaping before is worked at once."""
+
+    number: Number
+
+
+@dataclass(frozen=True)
+class Meanwhile:
+    """The shaping that follows is worked on rows that are counted already."""
+
+
+@dataclass(frozen=True)
+class Half:
+    """Only half of the stitches are worked on from here; `other` is the half that was left."""
+
+    other: bool = False
+
+
+@dataclass(frozen=True)
+class AsRows:
+    """Rows of another section worked on these stitches: from `first` to `to`, or its first `rows`."""
+
+    title: str
+    first: Number | None = None
+    to: Number | None = None
+    rows: Number | None = None
+
+
+@dataclass(frozen=True)
+class AsSection:
+    """Work as another section, whole or until `before_end` rows before its end or until `rows` rows."""
+
+    title: str
+    before_end: Number | None = None
+    rows: tuple[Number, ...] = ()
+
+
+@dataclass(frozen=True)
+class Begin:
+    """Stitches put back on the needle, with which the account begins."""
+
+    number: Number
+
+
+@dataclass(frozen=True)
+class Note:
+    """Words that no count depends on."""
+
+
+Statement = (
+    Straight | RowsNow | Remain | SideUp | AsSection | AsRows | Pieces | Meanwhile | Half | Begin | Note
+)

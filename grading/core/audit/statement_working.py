@@ -1,0 +1,148 @@
+"""Works the sentences between rows: rows worked straight, counts and rows said, work taken from elsewhere."""
+
+from grading.core.audit.cells import Beneath
+from grading.core.audit.rows import Audited
+from grading.core.audit.size_states import SizeState, agrees, disagrees, unread
+from grading.core.audit.statement_kinds import (
+    AsRows,
+    AsSection,
+    Begin,
+    Half,
+    Meanwhile,
+    Remain,
+    RowsNow,
+    SideUp,
+    Statement,
+    Straight,
+)
+from grading.core.audit.tree import Kind, Said
+
+
+def work_statements(state: SizeState, statements: tuple[Statement, ...], said: Said | None) -> Audited | None:
+    """Work the statements of a sentence; None when none of them says anything about counts."""
+    found = [audited for audited in (_statement(state, one) for one in statements) if audited is not None]
+    if said is not None and said.stitches:
+        agreed = _agree(state, "sts", state.said_number(said), state.stitches())
+        found += [agreed] if agreed is not None else []
+    if not found:
+        return None
+    return next((audited for audited in found if audited.verdict != "agrees"), found[-1])
+
+
+def _statement(state: SizeState, statement: Statement) -> Audited | None:
+    if isinstance(statement, Straight):
+        return work_straight(state, statement)
+    if isinstance(statement, RowsNow):
+        return _agree(state, "rows", state.resolve(statement.rows), state.rows_worked)
+    if isinstance(statement, Remain):
+        parts = [state.resolve(number) for number, _ in statement.parts]
+        if any(part is None for part in parts):
+            return unread("a number has no value in this size")
+        total = sum(
+            part * times for part, (_, times) in zip(parts, statement.parts, strict=True) if part is not None
+        )
+        return _agree(state, "sts", total, state.stitches())
+    if isinstance(statement, SideUp):
+        state.account.beneath = Beneath.of_count(state.rows_worked, Kind.ROW_END)
+        state.rows_worked = state.edged = 0
+        return None
+    if isinstance(statement, Begin):
+        number = state.resolve(statement.number)
+        state.account.beneath, state.rows_worked = Beneath.of_count(number), 0
+        return unread("a number has no value in this size") if number is None else agrees(number)
+    if isinstance(statement, Meanwhile):
+        state.meanwhile = True
+    if isinstance(statement, Half):
+        return _half(state, statement)
+    if isinstance(statement, AsRows):
+        return _as_rows(state, statement)
+    return _as_section(state, statement) if isinstance(statement, AsSection) else None
+
+
+def _half(state: SizeState, statement: Half) -> Audited | None:
+    """One half of the row is worked on; the other waits."""
+    if statement.other:
+        state.is_elsewhere = True
+        state.account.beneath, state.rows_worked = Beneath.of_count(state.waiting), state.rows_at_half
+        return None if state.waiting is None else agrees(state.waiting)
+    stitches = state.stitches()
+    if stitches is None or stitches % 2:
+        state.account.beneath = Beneath.of_count(None)
+        return unread("how many stitches are before the middle is not known")
+    state.waiting, state.rows_at_half = stitches // 2, state.rows_worked
+    state.account.beneath = Beneath.of_count(stitches // 2)
+    return agrees(stitches // 2)
+
+
+def _as_rows(state: SizeState, statement: AsRows) -> Audited | None:
+    """Rows of another section, worked on the stitches of this one."""
+    other = state.section_named(statement.title)
+    if other is None:
+        state.account.beneath, state.rows_worked = Beneath.of_count(None), None
+        return unread(f"there is no section “{statement.title}” before this one")
+    if statement.rows is not None:
+        number = state.resolve(statement.rows)
+        block = other.account.history[: number or 0]
+    else:
+        first, to = state.resolve(statement.first or 0), state.resolve(statement.to or 0)
+        block = [
+            other.account.rows[row] for row in range(first or 0, (to or 0) + 1) if row in other.account.rows
+        ]
+    state.account.rows |= other.account.rows
+    return state.account.work_block(block)
+
+
+def work_straight(state: SizeState, statement: Straight) -> Audited | None:
+    """Work rows that change no count."""
+    rows = state.resolve(statement.rows)
+    if rows is None:
+        return unread("the number of rows has no value in this size")
+    state.go_on_from_before()
+    if statement.above is not None:
+        below = state.marked if statement.above == "marker" else state.edged
+        if below is None:
+            state.rows_worked = None
+            return unread("from which row these rows are counted is not known here")
+        rows += below
+    if statement.total and state.rows_worked is not None and rows < state.rows_worked:
+        return disagrees(state.stitches(), f"says {rows} rows, {state.rows_worked} are worked already")
+    if statement.total:
+        state.rows_worked = rows
+    elif state.rows_worked is not None:
+        state.rows_worked += rows
+    stitches = state.stitches()
+    return None if stitches is None else agrees(stitches)
+
+
+def _agree(state: SizeState, what: str, said: int | None, worked: int | None) -> Audited | None:
+    if said is None:
+        return unread(f"the number of {what} has no value in this size")
+    if worked is None:
+        if what == "sts":
+            state.account.beneath = Beneath.of_count(said)
+        else:
+            state.rows_worked = said
+        return unread(f"how many {what} there are is not known here")
+    if said != worked:
+        return disagrees(state.stitches(), f"says {said} {what}, worked {worked}")
+    return agrees(state.stitches() or 0)
+
+
+def _as_section(state: SizeState, statement: AsSection) -> Audited | None:
+    other = state.section_named(statement.title)
+    if other is None:
+        state.account.beneath, state.rows_worked = Beneath.of_count(None), None
+        return unread(f"there is no section “{statement.title}” before this one")
+    rows = other.rows_worked
+    if rows is not None and statement.before_end is not None:
+        before = state.resolve(statement.before_end)
+        rows = None if before is None else rows - before
+    elif statement.rows:
+        numbers = [state.resolve(number) for number in statement.rows]
+        rows = None if None in numbers else sum(number for number in numbers if number is not None)
+    counts = [count for worked, count in other.counts if rows is not None and worked <= rows]
+    state.account.rows = dict(other.account.rows)
+    state.account.beneath = Beneath.of_count(counts[-1] if counts else other.stitches())
+    state.rows_worked = rows
+    stitches = state.stitches()
+    return unread("the other section has no count here") if stitches is None else agrees(stitches)
