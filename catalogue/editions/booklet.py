@@ -90,6 +90,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "date": f"{frozen_on.day} {frozen_on:%B %Y}",
         "summary": document.get("summary", ""),
         "craft": record["pattern"]["craft"],
+        "wording": source.facts.pattern.wording,
         "colour": "color" if source.edition.terms == "US" else "colour",
         "gauge_word": "gauge" if source.edition.terms == "US" else "tension",
         "sizes_line": number_list(source.facts.pattern.sizes, source.kept),

@@ -24,7 +24,7 @@ def printed_abbreviations(
         facts.translate(short, edition): facts.translate(meaning, edition)
         for short, meaning in facts.pattern.abbreviations
     }
-    return abbreviations_used(words, edition.terms, facts.craft, own)
+    return abbreviations_used(words, edition.terms, facts.craft, own, facts.pattern.wording)
 
 
 def term_pairs(facts: Facts, edition: PrintForm) -> list[tuple[str, str]]:
@@ -34,7 +34,7 @@ def term_pairs(facts: Facts, edition: PrintForm) -> list[tuple[str, str]]:
         return []
     steps = [step for section in pattern.sections for step in section.steps]
     text = "\n".join([*steps, *_labels(pattern)])
-    used = terms_used(text, cast("Terms", pattern.home_terms), facts.craft)
+    used = terms_used(text, cast("Terms", pattern.home_terms), facts.craft, pattern.wording)
     return [(theirs, mine) for mine, theirs in used]
 
 

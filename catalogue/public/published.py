@@ -15,21 +15,22 @@ from catalogue.editions.booklet import (
     yarn_tables,
 )
 from catalogue.editions.choices import home_choices
-from catalogue.versions.freezing import record_document
+from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record
 from grading.core.grade.grade import Graded, grade
-from grading.core.pattern.file import read_pattern
 from grading.core.printing.size_rows import PageTable
 
 # The releases that visitors look at most; each takes about as much room as its record.
 MOST_KEPT = 16
+NUMBERS_FROM = ("pattern", "order", "wording")
 
 
 def public_source(record: Record, units: str, *, size: str = "all") -> Source:
     """A record read for the public page."""
     choices = {**home_choices(record), "units": units, "sizes": size}
     # Known by all that the numbers hang on: writing it takes a hundredth of the time of working them out.
-    return source_of(record, _graded(json.dumps(record_document(record))), choices)
+    frozen = json.dumps({part: record[part] for part in NUMBERS_FROM if part in record})
+    return source_of(record, _graded(frozen), choices)
 
 
 def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[str]]:
@@ -55,6 +56,6 @@ def public_page(record: Record, units: str) -> dict[str, Any]:
 
 
 @lru_cache(MOST_KEPT)
-def _graded(document: str) -> Graded:
+def _graded(frozen: str) -> Graded:
     """The numbers of a pattern, worked out once: it is frozen, and everybody asks for it."""
-    return grade(read_pattern(document))
+    return grade(record_pattern(json.loads(frozen)))

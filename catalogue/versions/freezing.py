@@ -1,7 +1,7 @@
 """Freezing: gathers all that a version is made from, and all that comes of it, into one record."""
 
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any, Literal, cast
 
@@ -19,6 +19,7 @@ from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import PrintedPart, render_step, when_label
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PatternFile
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list
 
@@ -46,6 +47,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
     record = {
         "format": "evenrow-version",
         "format_version": 1,
+        "wording": NEWEST_WORDING,
         "slug": pattern.slug,
         "title": pattern.title,
         "number": heading.number,
@@ -68,8 +70,8 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
 
 
 def record_pattern(record: Record) -> PatternFile:
-    """The pattern of a record, in the designer's order."""
-    return read_pattern(record_document(record))
+    """The pattern of a record, in the designer's order, to be printed in the words of its time."""
+    return replace(read_pattern(record_document(record)), wording=record.get("wording", FIRST_WORDING))
 
 
 def record_document(record: Record) -> dict[str, Any]:

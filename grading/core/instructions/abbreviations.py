@@ -5,14 +5,15 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 
 from grading.core.instructions.abbreviation_tables import BY_CRAFT, STITCH_BASES, STITCH_PREFIXES
-from grading.core.instructions.terms import Craft, translate
+from grading.core.instructions.terms import Craft, is_known_short, translate
+from grading.core.pattern.wordings import NEWEST_WORDING
 from grading.core.printing.edition import Terms
 
 _TOGETHER = re.compile(r"(?<![A-Za-z])([kKpP])(\d+)tog(?![A-Za-z])")
 
 
 def abbreviations_used(
-    text: str, terms: Terms, craft: Craft, own: Mapping[str, str]
+    text: str, terms: Terms, craft: Craft, own: Mapping[str, str], wording: int = NEWEST_WORDING
 ) -> list[tuple[str, str]]:
     """List the abbreviations in a text.
 
@@ -21,6 +22,7 @@ def abbreviations_used(
         terms: Terms of the text.
         craft: Craft of the pattern.
         own: The author's own abbreviations in the same terms; they win over the usual meaning.
+        wording: State of our sentences.
 
     Returns:
         Pairs (abbreviation, meaning), each once, in alphabetical order; words that are written out
@@ -32,7 +34,7 @@ def abbreviations_used(
     [('dc', 'double crochet'), ('dc2tog', 'double crochet 2 together')]
     """
     mine, others = _own(text, own)
-    found = {**dict(_usual(others, terms, craft)), **dict(_stitches(others, terms, craft))}
+    found = {**dict(_usual(others, terms, craft, wording)), **dict(_stitches(others, terms, craft, wording))}
     if craft == "knitting":
         found |= dict(_knitted_together(others))
     found |= mine
@@ -57,19 +59,19 @@ def _own(text: str, own: Mapping[str, str]) -> tuple[dict[str, str], str]:
 
 
 @cache
-def _meanings(terms: Terms, craft: Craft) -> dict[str, str]:
+def _meanings(terms: Terms, craft: Craft, wording: int) -> dict[str, str]:
     """Return the usual abbreviations and their meanings in these terms."""
     return {
-        translate(short, "US", terms, craft): translate(meaning, "US", terms, craft)
+        translate(short, "US", terms, craft, wording): translate(meaning, "US", terms, craft)
         for short, meaning in BY_CRAFT[craft].items()
         if short != "sk" or terms == "US"
     }
 
 
 @cache
-def _finder(terms: Terms, craft: Craft) -> re.Pattern[str]:
+def _finder(terms: Terms, craft: Craft, wording: int) -> re.Pattern[str]:
     """Return a pattern that finds the usual abbreviations, the longest first."""
-    shorts = sorted(_meanings(terms, craft), key=len, reverse=True)
+    shorts = sorted(_meanings(terms, craft, wording), key=len, reverse=True)
     alternatives = "|".join(_either_capital(short) for short in shorts)
     return re.compile(rf"(?<![A-Za-z])({alternatives})(?=s?(?![A-Za-z]))")
 
@@ -81,22 +83,22 @@ def _either_capital(short: str) -> str:
     return f"[{short[0]}{short[0].upper()}]{re.escape(short[1:])}"
 
 
-def _usual(text: str, terms: Terms, craft: Craft) -> Iterator[tuple[str, str]]:
+def _usual(text: str, terms: Terms, craft: Craft, wording: int) -> Iterator[tuple[str, str]]:
     """Find the usual abbreviations; those of Tunisian work keep the capital they are written with."""
-    meanings = _meanings(terms, craft)
-    for found in _finder(terms, craft).finditer(text):
+    meanings = _meanings(terms, craft, wording)
+    for found in _finder(terms, craft, wording).finditer(text):
         typed = found.group(1)
-        if typed in ("st", "tog") and _ends_number(text, found):
+        if typed in ("st", "tog") and _ends_number(text, found, wording):
             continue
         short = typed if typed in meanings else typed[0].lower() + typed[1:]
         meaning = meanings[short]
         yield (typed if meaning.startswith("Tunisian") else short), meaning
 
 
-def _ends_number(text: str, found: re.Match[str]) -> bool:
-    """Tell whether letters only end a number or a count: 1st, dc2tog; but not 12sts."""
+def _ends_number(text: str, found: re.Match[str], wording: int) -> bool:
+    """Tell whether letters only end a number or a count: 1st, dc2tog, dc2togs; but not 12sts."""
     before, after = text[max(0, found.start() - 1) : found.start()], text[found.end() : found.end() + 1]
-    return before.isdigit() and after != "s"
+    return before.isdigit() and (after != "s" or (wording > 1 and found.group(1) == "tog"))
 
 
 @cache
@@ -108,13 +110,15 @@ def _stitch_finder(terms: Terms, craft: Craft) -> re.Pattern[str]:
     return re.compile(rf"(?<![A-Za-z])({prefixes})?({'|'.join(map(_either_capital, bases))}){together}")
 
 
-def _stitches(text: str, terms: Terms, craft: Craft) -> Iterator[tuple[str, str]]:
+def _stitches(text: str, terms: Terms, craft: Craft, wording: int) -> Iterator[tuple[str, str]]:
     """Find the crochet stitches: alone, with a prefix, worked together."""
     bases = {
         translate(base, "US", terms, craft): translate(meaning, "US", terms, craft)
         for base, meaning in STITCH_BASES.items()
     }
     for found in _stitch_finder(terms, craft).finditer(text):
+        if is_known_short(found, craft, wording):
+            continue
         prefix, base, together = found.group(1) or "", found.group(2).lower(), found.group(3)
         words = STITCH_PREFIXES.get(prefix) or STITCH_PREFIXES.get(prefix.lower(), "")
         short = prefix + base + (f"{together}tog" if together else "")

@@ -90,7 +90,7 @@ class Facts:
 
     def translate(self, text: str, edition: PrintForm) -> str:
         """Put words of the author into the terms of an edition."""
-        return translate(text, self.home_terms, edition.terms, self.craft)
+        return translate(text, self.home_terms, edition.terms, self.craft, self.pattern.wording)
 
     def plain(self, text: str, edition: PrintForm) -> str:
         """Put a label into the terms of an edition, without the backticks that keep words as they are."""
@@ -99,7 +99,14 @@ class Facts:
     def voice(self, edition: PrintForm, kept: tuple[int, ...] | None) -> Voice:
         """Say whom sentences are for; left-handed work that is never turned is mirrored."""
         mirrored = edition.hand == "left" and self.craft == "tunisian"
-        return Voice(self.pattern.sizes, self.pattern.craft, edition.terms, kept, mirrored)
+        return Voice(
+            self.pattern.sizes,
+            self.pattern.craft,
+            edition.terms,
+            kept,
+            mirrored,
+            wording=self.pattern.wording,
+        )
 
     def shaping(self, name: str, edition: PrintForm) -> ShapingWords:
         """Return a shaping with its plan for each size."""

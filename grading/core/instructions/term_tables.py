@@ -47,6 +47,7 @@ CROCHET = (
     Term("yarn over", "yarn over hook"),
     Term("yo", "yoh"),
 )
+CROCHET_PLURALS = (Term("yos", "yohs"),)
 KNITTING = (
     Term("bind off", "cast off"),
     Term("binds off", "casts off"),
@@ -94,6 +95,9 @@ ALSO_UK_CROCHET = (
     Term("yarn over", "yarn over"),
     Term("yo", "yo"),
 )
+# In Tunisian work "trs" is the reverse stitch, so several trebles are written as one is.
+ALSO_US_TUNISIAN = (Term("dcs", "tr", abbreviation=True),)
+ALSO_UK_TUNISIAN = (Term("tr", "dtrs", abbreviation=True),)
 ALSO_US_KNITTING = (
     Term("bound off", "cast off"),
     Term("stockinette", "stocking stitch"),

@@ -11,13 +11,17 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Literal
 
+from grading.core.instructions.abbreviation_tables import BY_CRAFT
 from grading.core.instructions.term_tables import (
     ALSO_UK,
     ALSO_UK_CROCHET,
+    ALSO_UK_TUNISIAN,
     ALSO_US,
     ALSO_US_CROCHET,
     ALSO_US_KNITTING,
+    ALSO_US_TUNISIAN,
     CROCHET,
+    CROCHET_PLURALS,
     KNITTING,
     STITCHES,
     UK_ONLY,
@@ -26,6 +30,7 @@ from grading.core.instructions.term_tables import (
     US_ONLY_KNITTING,
     Term,
 )
+from grading.core.pattern.wordings import NEWEST_WORDING
 from grading.core.printing.edition import Terms
 
 Craft = Literal["crochet", "tunisian", "knitting"]
@@ -53,20 +58,45 @@ def term_table(craft: Craft) -> tuple[Term, ...]:
 
 
 @cache
-def _replacements(home: Terms, craft: Craft) -> dict[str, Term]:
+def _replacements(home: Terms, craft: Craft, wording: int) -> dict[str, Term]:
     """Return what to look for in a text of these terms, in lower case."""
     knitting = craft == "knitting"
+    is_tunisian = craft == "tunisian" and wording > 1
+    table = term_table(craft) + (CROCHET_PLURALS if wording > 1 and not knitting else ())
     if home == "US":
         also = ALSO_US + (ALSO_US_KNITTING if knitting else ALSO_US_CROCHET)
-        return {term.us.lower(): term for term in also + term_table(craft)}
-    also = ALSO_UK + (() if knitting else ALSO_UK_CROCHET)
-    return {term.uk.lower(): term for term in also + term_table(craft)}
+        also += ALSO_US_TUNISIAN if is_tunisian else ()
+        return {term.us.lower(): term for term in also + table}
+    also = ALSO_UK + (() if knitting else ALSO_UK_CROCHET) + (ALSO_UK_TUNISIAN if is_tunisian else ())
+    return {term.uk.lower(): term for term in also + table}
 
 
 @cache
-def _finder(home: Terms, craft: Craft) -> re.Pattern[str]:
+def _finder(home: Terms, craft: Craft, wording: int) -> re.Pattern[str]:
     """Return one pattern that finds all terms of a language, the longest first."""
-    return _pattern_of(_replacements(home, craft))
+    return _pattern_of(_replacements(home, craft, wording))
+
+
+@cache
+def _known_shorts(craft: Craft) -> frozenset[str]:
+    """Return the abbreviations that the craft knows beside its basic stitches, in lower case."""
+    return frozenset(short.lower() for short in BY_CRAFT[craft])
+
+
+def is_known_short(found: re.Match[str], craft: Craft, wording: int) -> bool:
+    """Tell whether what was found is the beginning of an abbreviation that it has nothing to do with.
+
+    Args:
+        found: A stitch as found in a text.
+        craft: Craft of the pattern.
+        wording: State of our sentences.
+
+    Returns:
+        True for the "tr" of "trs" in Tunisian work, which is the reverse stitch and no plural.
+    """
+    plural = f"{found.group()}s".lower()
+    follows = found.string[found.end() : found.end() + 1] in ("s", "S")
+    return wording > 1 and follows and plural in _known_shorts(craft)
 
 
 def _pattern_of(terms: dict[str, Term]) -> re.Pattern[str]:
@@ -103,7 +133,7 @@ def outside_backticks(text: str) -> Iterator[tuple[str, int, bool]]:
         yield text[place:], place, False
 
 
-def translate(text: str, home: Terms, wanted: Terms, craft: Craft) -> str:
+def translate(text: str, home: Terms, wanted: Terms, craft: Craft, wording: int = NEWEST_WORDING) -> str:
     """Put a text into the terms of an edition.
 
     Args:
@@ -111,6 +141,7 @@ def translate(text: str, home: Terms, wanted: Terms, craft: Craft) -> str:
         home: The author's terms.
         wanted: The terms of the edition.
         craft: Craft of the pattern.
+        wording: State of our sentences.
 
     Returns:
         The text with whole terms and abbreviations replaced, those in backticks left alone.
@@ -122,9 +153,11 @@ def translate(text: str, home: Terms, wanted: Terms, craft: Craft) -> str:
     """
     if home == wanted:
         return text
-    finder, table = _finder(home, craft), _replacements(home, craft)
+    finder, table = _finder(home, craft, wording), _replacements(home, craft, wording)
 
     def replace(found: re.Match[str]) -> str:
+        if is_known_short(found, craft, wording):
+            return found.group()
         prefix, short, words = found.group(1) or "", found.group(2), found.group(3)
         typed = short or words
         term = table[" ".join(typed.lower().split())]
@@ -147,13 +180,14 @@ def _like(typed: str, replacement: str, found: re.Match[str]) -> str:
     return replacement[:1].upper() + replacement[1:] if capital else replacement
 
 
-def terms_used(text: str, home: Terms, craft: Craft) -> list[tuple[str, str]]:
+def terms_used(text: str, home: Terms, craft: Craft, wording: int = NEWEST_WORDING) -> list[tuple[str, str]]:
     """Return the terms of a text that read differently in the other language.
 
     Args:
         text: Words in the author's terms.
         home: The author's terms.
         craft: Craft of the pattern.
+        wording: State of our sentences.
 
     Returns:
         Pairs (the author's term, the other language's term), in alphabetical order, once each.
@@ -161,9 +195,9 @@ def terms_used(text: str, home: Terms, craft: Craft) -> list[tuple[str, str]]:
     >>> terms_used("1 dc, 3 Dc, skip 1", "US", "crochet")
     [('dc', 'tr'), ('skip', 'miss')]
     """
-    table = _replacements(home, craft)
+    table = _replacements(home, craft, wording)
     found: dict[str, str] = {}
-    for match in _terms_in(text, home, craft):
+    for match in _terms_in(text, home, craft, wording):
         term = table[" ".join((match.group(2) or match.group(3)).lower().split())]
         mine, theirs = (term.us, term.uk) if home == "US" else (term.uk, term.us)
         if mine != theirs:
@@ -171,11 +205,12 @@ def terms_used(text: str, home: Terms, craft: Craft) -> list[tuple[str, str]]:
     return sorted(found.items())
 
 
-def _terms_in(text: str, home: Terms, craft: Craft) -> Iterator[re.Match[str]]:
+def _terms_in(text: str, home: Terms, craft: Craft, wording: int) -> Iterator[re.Match[str]]:
     """Find the terms of a language outside backticks."""
     for stretch, _, quoted in outside_backticks(text):
         if not quoted:
-            yield from _finder(home, craft).finditer(stretch)
+            found = _finder(home, craft, wording).finditer(stretch)
+            yield from (one for one in found if not is_known_short(one, craft, wording))
 
 
 @cache

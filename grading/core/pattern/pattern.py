@@ -6,6 +6,7 @@ from typing import Any, Literal
 
 from grading.core.formula.literals import LENGTH_UNITS_MM
 from grading.core.formula.rounding import Direction
+from grading.core.pattern.wordings import NEWEST_WORDING
 
 Entries = tuple[float | None, ...]
 When = tuple[tuple[str, tuple[str, ...]], ...]
@@ -258,7 +259,10 @@ class SectionEntry:
 
 @dataclass(frozen=True)
 class PatternFile:
-    """A whole pattern file; `typed` is the file as given, for export without loss."""
+    """A whole pattern file; `typed` is the file as given, for export without loss.
+
+    `wording` is no part of the file: a frozen pattern is printed in the words of its time.
+    """
 
     title: str
     craft: str
@@ -285,6 +289,7 @@ class PatternFile:
     yarn_sections: tuple[YarnSectionEntry, ...] = ()
     pieces: tuple[PieceEntry, ...] = ()
     sections: tuple[SectionEntry, ...] = ()
+    wording: int = NEWEST_WORDING
     typed: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 

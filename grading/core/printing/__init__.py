@@ -1,4 +1,4 @@
 """Numbers and sentences as the trade prints them.
 
-May import: yarn, shaping.
+May import: yarn, pattern, shaping.
 """

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from grading.core.pattern.wordings import NEWEST_WORDING
 from grading.core.printing.numbers import DASH, number_list
 
 
@@ -12,7 +13,8 @@ class Voice:
 
     `labels` are the sizes of the pattern; `kept` the positions (from 0) of the sizes printed, None
     for all; `mirrored` exchanges starts and ends, for a left hand where work is never turned;
-    `print_list` prints one text per size where the usual brackets are not wanted.
+    `print_list` prints one text per size where the usual brackets are not wanted; `wording` is the
+    state of our sentences that the pattern is printed in.
     """
 
     labels: tuple[str, ...]
@@ -21,6 +23,7 @@ class Voice:
     kept: tuple[int, ...] | None = None
     mirrored: bool = False
     print_list: Callable[[Sequence[str | None]], str] | None = None
+    wording: int = NEWEST_WORDING
 
     def listing(self, texts: Sequence[str | None]) -> str:
         """Print one text per size."""

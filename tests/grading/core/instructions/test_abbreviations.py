@@ -4,8 +4,10 @@ from typing import Any
 
 import pytest
 
+from grading.core.instructions.abbreviation_tables import BY_CRAFT, STITCH_BASES, STITCH_PREFIXES
 from grading.core.instructions.abbreviations import abbreviations_used
-from grading.core.instructions.terms import Craft
+from grading.core.instructions.terms import Craft, terms_used, translate
+from grading.core.printing.edition import Terms
 from tests.check_values import check_value
 
 LISTS: dict[str, Any] = check_value("4-terms", "abbreviations")
@@ -80,3 +82,50 @@ def test_the_authors_own_abbreviations_may_begin_a_sentence_and_have_several_wor
         ("puff", "3 hdc together"),
         ("st", "stitch"),
     ]
+
+
+WITHOUT_PLURAL = ("BO", "sk", "ss")  # what is done, and what is its own plural
+
+
+def built_in(craft: Craft) -> list[str]:
+    """Return every abbreviation that is built in, with the prefixes and counts that a stitch takes."""
+    stitches = [*STITCH_BASES, *(f"{prefix}{base}" for prefix in STITCH_PREFIXES for base in STITCH_BASES)]
+    return [*BY_CRAFT[craft], *stitches, *(f"{base}2tog" for base in STITCH_BASES)]
+
+
+def meanings(text: str, craft: Craft, terms: Terms) -> list[str]:
+    """Return the meanings of the abbreviations found in a text, in one spelling."""
+    found = abbreviations_used(text, terms, craft, {})
+    return [meaning.replace("colour", "color") for _, meaning in found]
+
+
+@pytest.mark.parametrize("craft", ["crochet", "tunisian", "knitting"])
+@pytest.mark.parametrize(("home", "wanted"), [("US", "UK"), ("UK", "US")])
+def test_every_abbreviation_and_its_plural_mean_the_same_in_both_languages(
+    craft: Craft, home: Terms, wanted: Terms
+) -> None:
+    for usual in built_in(craft):
+        short = translate(usual, "US", home, craft)
+        plural = short if short in WITHOUT_PLURAL else f"{short}s"
+        for typed in (short, plural, f"{short[:1].upper()}{short[1:]}"):
+            text = f"2 {typed} in"
+            printed = translate(text, home, wanted, craft)
+            there = sorted(translate(one, home, wanted, craft) for one in meanings(text, craft, home))
+            written_out = [one for one in there if one in printed.lower()]
+            assert written_out or sorted(meanings(printed, craft, wanted)) == there, (typed, printed)
+
+
+@pytest.mark.parametrize("terms", ["US", "UK"])
+def test_the_tunisian_reverse_stitch_stays_whole_and_lists_no_treble(terms: Terms) -> None:
+    text = translate("Trs in each st, 2 trs.", "US", terms, "tunisian")
+    assert text == "Trs in each st, 2 trs."
+    found = {short.lower(): meaning for short, meaning in abbreviations_used(text, terms, "tunisian", {})}
+    assert found == {"st": "stitch", "trs": "Tunisian reverse stitch"}
+    assert terms_used(text, "US", "tunisian") == []
+
+
+def test_several_trebles_of_tunisian_work_are_no_reverse_stitch() -> None:
+    assert translate("2 dcs, 3 FPdcs, Dcs", "US", "UK", "tunisian") == "2 tr, 3 FPtr, Tr"
+    assert translate("2 dcs, 2 trs, 2 FPtrs", "US", "UK", "crochet") == "2 trs, 2 dtrs, 2 FPdtrs"
+    assert translate("2 FPtrs", "US", "UK", "tunisian") == "2 FPdtrs"
+    assert translate("2 dtrs", "UK", "US", "tunisian") == "2 tr"

@@ -1,0 +1,84 @@
+"""What was frozen goes on being printed in the words of its time, though our sentences get better."""
+
+import hashlib
+import json
+import re
+from functools import cache
+
+import pytest
+from django.template.loader import render_to_string
+
+from catalogue.editions.choices import home_choices
+from catalogue.editions.editions import edition_context, graded_as_frozen
+from catalogue.editions.ingredients import EditionFailed
+from catalogue.versions.freezing import record_pattern
+from catalogue.versions.records import read_record
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
+from tests.builders import DATA
+
+FROZEN = DATA / "frozen_records"
+# Of each record the pages of four editions, as they were printed when records had no number of a wording.
+HASHES = json.loads((FROZEN / "pages_of_wording_1.json").read_text())
+BETWEEN_TAGS, SPACE = re.compile(r">\s+<"), re.compile(r"\s+")
+
+
+@cache
+def frozen(name):
+    record = read_record((FROZEN / f"{name}.json").read_text())
+    return record, graded_as_frozen(record)
+
+
+def choices_of(record, which):
+    home, sizes = home_choices(record), record["results"]["sizes"]
+    return {
+        "home": home,
+        "other": {
+            **home,
+            "terms": {"US": "UK", "UK": "US"}[home["terms"]],
+            "units": "both",
+            "hand": "left" if record["pattern"]["craft"] == "tunisian" else "right",
+        },
+        "one": {**home, "sizes": sizes[len(sizes) // 2], "units": "in", "print": "large"},
+        "saving": {**home, "print": "saving", "units": "in", "terms": "US"},
+    }[which]
+
+
+def pages_of(name, which, **changes):
+    """The pages of an edition before they are set, spaces between tags left out."""
+    record, graded = frozen(name)
+    record = {**record, **changes}
+    if changes:
+        graded = graded_as_frozen(record)
+    context = edition_context(record=record, graded=graded, choices=choices_of(record, which))
+    pages = render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": True})
+    return SPACE.sub(" ", BETWEEN_TAGS.sub("><", pages))
+
+
+@pytest.mark.parametrize("edition", HASHES)
+def test_a_record_of_the_first_wording_prints_the_same_pages(edition):
+    assert hashlib.sha256(pages_of(*edition.split()).encode()).hexdigest() == HASHES[edition]
+
+
+def test_a_record_prints_in_the_words_of_its_own_number():
+    record, _ = frozen("thistledrift_waistcoat")
+    sections = [{"title": "Edge", "steps": ["Work 2 trs, 2 dcs."]}]
+    old = {"pattern": {**record["pattern"], "sections": sections}}
+    assert "<li><p>Work 2 dtrs, 2 trs.</p></li>" in pages_of("thistledrift_waistcoat", "other", **old)
+    new = pages_of("thistledrift_waistcoat", "other", **old, wording=2)
+    assert "<li><p>Work 2 trs, 2 tr.</p></li>" in new
+
+
+def test_a_record_without_a_number_has_the_first_wording():
+    record, graded = frozen("thistledrift_waistcoat")
+    assert "wording" not in record
+    assert graded.pattern.wording == FIRST_WORDING
+    assert record_pattern({**record, "wording": NEWEST_WORDING}).wording == NEWEST_WORDING
+
+
+def test_a_record_prints_though_more_is_noticed_now_but_not_with_other_numbers():
+    record, _ = frozen("saltpan_jacket")
+    results = record["results"]
+    graded_as_frozen({**record, "results": {**results, "findings": []}})
+    values = {**results["values"], "no_such_value": {}}
+    with pytest.raises(EditionFailed, match="frozen with other numbers"):
+        graded_as_frozen({**record, "results": {**results, "values": values}})
