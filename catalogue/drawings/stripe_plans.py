@@ -1,5 +1,6 @@
 """Stripe plans: the stripes of each size as worked, in the chosen shades, and whether they differ enough."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -8,7 +9,8 @@ import numpy as np
 from catalogue.drawings.stripe_bars import HIGHEST_MM, ROW_MM, TYPE_MM, StripeBar, draw_bar
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
-from grading.core.pattern.pattern import StripesEntry, YarnSectionEntry
+from grading.core.pattern.pattern import PieceEntry, StripesEntry, YarnSectionEntry
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.numbers import DASH, print_whole
 from grading.core.printing.sentences import stripe_words
 from grading.core.printing.size_rows import PageRow
@@ -26,6 +28,8 @@ from grading.core.yarn.colour import (
 )
 from grading.core.yarn.stripes import RETURN_PASS, StripePlan, StripeRepeat, neighbours, plan_stripes
 
+_SHEET_NAME = re.compile(r"[a-z0-9_]+")
+
 Shades = Mapping[str, Mapping[str, str]]
 
 
@@ -39,6 +43,7 @@ class StripeSheet:
     blended: bool
     bars: tuple[StripeBar, ...]
     rows: tuple[PageRow, ...]
+    first_row: str
     problems: tuple[str, ...]
 
 
@@ -176,7 +181,7 @@ def _sheet(
     row_mm = min(ROW_MM, HIGHEST_MM / max((len(plan.rows or ()) for _, plan in drawn), default=1))
     starts = [None if start is None else round(start) for start in facts.row(stripes.start)]
     return StripeSheet(
-        parts=listed([section.name for section in sections]),
+        parts=listed([part_label(section, facts) for section in sections]),
         when=when_label(sections[0].when, facts.pattern),
         words=stripe_words(_sequence(stripes), voice, starts=starts),
         blended=stripes.change == RETURN_PASS,
@@ -185,10 +190,46 @@ def _sheet(
             for size, plan in drawn
         ),
         rows=tuple(_totals(_sequence(stripes), [plans[place] for place in kept])),
+        first_row=_first_row(sections, facts, voice),
         problems=tuple(
             f"Size {sizes[place]}: {problem}" for place in kept if (problem := plans[place].problem)
         ),
     )
+
+
+def part_label(section: YarnSectionEntry, facts: Facts) -> str:
+    """What a part is called: by its name, where that is a word of the designer's and no name of the sheet."""
+    if facts.pattern.wording == FIRST_WORDING or not _SHEET_NAME.fullmatch(section.name):
+        return section.name
+    for piece in facts.pattern.pieces:
+        if piece.name == section.name:
+            return piece.label
+    words = section.name.replace("_", " ").strip()
+    return words[:1].upper() + words[1:]
+
+
+def _first_row(sections: Sequence[YarnSectionEntry], facts: Facts, voice: Voice) -> str:
+    """Where row 1 lies, in the drawing and, as far as the pieces tell, in what is made."""
+    if facts.pattern.wording == FIRST_WORDING:
+        return "Row 1 is at the bottom."
+    pieces = facts.pattern.pieces
+    named = [piece for piece in pieces if any(_is_named_after(section, piece) for section in sections)]
+    directions = {piece.direction for piece in named or pieces}
+    direction = directions.pop() if len(directions) == 1 else None
+    if direction == "bottom to top":
+        return "Row 1 is at the bottom."
+    begin = (direction or "").split(" to ")[0]
+    if begin in ("left", "right") and voice.mirrored:
+        begin = "left" if begin == "right" else "right"
+    where = {"top": "the top", "left": "the left edge", "right": "the right edge"}.get(begin)
+    also = f", and at {where} of the piece" if where else ""
+    return f"Row 1 is at the bottom of the drawing{also}."
+
+
+def _is_named_after(section: YarnSectionEntry, piece: PieceEntry) -> bool:
+    """Whether a part is a piece, by the name or the label of that, or by what stands before a comma."""
+    name = section.name.split(",")[0].strip().casefold()
+    return name in (piece.name.casefold(), piece.label.casefold())
 
 
 def _totals(sequence: StripeRepeat, plans: Sequence[StripePlan]) -> Iterator[PageRow]:

@@ -10,7 +10,7 @@ from catalogue.drawings.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
 from catalogue.drawings.stripe_plans import stripe_work
 from catalogue.editions.cautions import cautions_for
 from catalogue.editions.terms import printed_abbreviations, term_pairs
-from catalogue.editions.yarn_tables import yarn_blocks
+from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
 from catalogue.instructions.instructions import render_instructions
 from catalogue.versions.printed_changes import printed_changes
 from catalogue.versions.records import Record, read_time
@@ -97,6 +97,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "for_size": source.edition.sizes or "",
         "yarns": list(yarn_lines(source)),
         "yarn_tables": list(yarn_tables(source)),
+        "yarn_note": yarn_note(source.facts.pattern),
         "tools": tool_lines(source),
         "notions": notion_lines(source),
         "gauges": [_gauge(fabric, source) for fabric in source.facts.pattern.fabrics],

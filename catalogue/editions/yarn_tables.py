@@ -55,6 +55,13 @@ def yarn_blocks(
             yield "", rows
 
 
+def yarn_note(pattern: PatternFile) -> str:
+    """What amounts of yarn are: estimates, with the allowance that is in them where there is one."""
+    share = pattern.yarn_allowance
+    with_more = f", with {round(share * 100, 2):g} % more as an allowance" if share else ""
+    return f"These amounts are estimates{with_more}. Buy enough of one dye lot."
+
+
 def yarn_groups(
     needs: Sequence[Mapping[str, Any]], pattern: PatternFile, letters: Sequence[str]
 ) -> list[Group]:

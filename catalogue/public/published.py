@@ -15,6 +15,7 @@ from catalogue.editions.booklet import (
     yarn_tables,
 )
 from catalogue.editions.choices import home_choices
+from catalogue.editions.yarn_tables import yarn_note
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record
 from grading.core.grade.grade import Graded, grade
@@ -52,6 +53,7 @@ def public_page(record: Record, units: str) -> dict[str, Any]:
         ),
         "yarns": list(yarn_lines(source)),
         "yarn_tables": list(yarn_tables(source)),
+        "yarn_note": yarn_note(source.facts.pattern),
     }
 
 

@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
+from catalogue.editions.yarn_tables import yarn_note
 from catalogue.errata.errata import errata_of_version
 from catalogue.models import Listing, Pattern, Version
 from catalogue.photos.intake import MEDIA_TYPES
@@ -97,6 +98,7 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
         "options": [(option, asked.options[option.name]) for option in core.options],
         "colours": [(yarn, asked.shades.get(yarn.colour, "#8a7a5c")) for yarn in core.yarns],
         "to_buy": what_to_buy(record, core, asked, units),
+        "yarn_note": yarn_note(core),
         **needs_beside_yarn(record, units, asked.size),
         **stripes_in_shades(record, asked, units),
     }

@@ -17,6 +17,7 @@ from catalogue.versions.records import Record, canonical, texts_like_decimals
 from catalogue.versions.spots import spot_words
 from catalogue.versions.versions import suggest_number
 from grading.core.instructions.sides import unmarked_sides
+from grading.core.pattern.entries import read_share
 
 GRAVE = ("wrong", "blocking")
 SIGNS_SHOWN = 5
@@ -114,6 +115,8 @@ def _missing_parts(document: dict[str, Any]) -> Iterator[Obstacle]:
             yield Obstacle("stop", says)
     if document.get("yarns") and not document.get("yarn_sections"):
         yield Obstacle("warn", "No yarn section is counted: makers are not told how much yarn they need.")
+    elif document.get("yarns") and not read_share(document.get("yarn_allowance", 0), "$.yarn_allowance"):
+        yield Obstacle("warn", "The yarn has no allowance: makers may run out. Set one on the yarn page.")
     if not document.get("pieces"):
         yield Obstacle("warn", "There are no pieces: no schematic is printed.")
 

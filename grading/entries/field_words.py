@@ -62,6 +62,7 @@ LABELS = {
     "yarn_sections.colour": "All in the colour",
     "yarn_sections.stripes": "Or in the stripes",
     "yarn_sections.rows": "Rows of the part, for the stripes",
+    "pieces.direction": "Worked from",
     "pieces.outline": "Corners",
     "pieces.curves": "Curved edges",
     "pieces.dimensions": "Lines with measurements",
@@ -132,6 +133,7 @@ HELP = {
     "options.label": "What makers may choose, such as “Sleeves”.",
     "options.default": "One of the choices above, letter for letter.",
     "pieces.label": "What people read, such as “Back”.",
+    "pieces.direction": "Which way its rows follow each other. The stripe plan says where row 1 lies.",
     "pieces.outline": "From the hem up, round the piece: how far across from the left, how far up. "
     "Such as 50 cm, or chest / 2 with a line of the sheet.",
     "pieces.curves": "From the corner where the edge runs along the row, to the one where it runs up.",

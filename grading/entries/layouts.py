@@ -70,7 +70,7 @@ def _piece_groups(fields: list[str]) -> list[object]:
         )
         for key in SIDES
     ]
-    after = [one for one in fields if one == "when"]
+    after = [one for one in fields if one in ("direction", "when")]
     return [
         "name",
         "label",

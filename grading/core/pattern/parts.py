@@ -252,7 +252,13 @@ def read_piece(typed: Typed) -> PieceEntry:
     lines = [PieceDimension(one["value"], one["from"], one["to"]) for one in typed.get("dimensions", ())]
     corners = tuple((x, y) for x, y in typed["outline"])
     return PieceEntry(
-        typed["name"], typed["label"], corners, read_when(typed.get("when")), tuple(curves), tuple(lines)
+        typed["name"],
+        typed["label"],
+        corners,
+        read_when(typed.get("when")),
+        tuple(curves),
+        tuple(lines),
+        typed.get("direction"),
     )
 
 

@@ -228,7 +228,7 @@ class PieceCurve:
 
 @dataclass(frozen=True)
 class PieceEntry:
-    """A piece to scale: corners as pairs of length formulas."""
+    """A piece to scale: corners as pairs of length formulas; `direction` says where its rows lie, if told."""
 
     name: str
     label: str
@@ -236,6 +236,7 @@ class PieceEntry:
     when: When = ()
     curves: tuple[PieceCurve, ...] = ()
     dimensions: tuple[PieceDimension, ...] = ()
+    direction: str | None = None
 
 
 @dataclass(frozen=True)

@@ -162,3 +162,29 @@ def test_rows_that_make_no_sense_are_said_and_not_drawn():
     assert sheet.bars == ()
     assert sheet.problems[0].startswith("Size XS: “rows” must be 1 or more")
     assert sheet.rows[0].texts == ("–", "–")
+
+
+def test_names_of_the_sheet_never_head_the_stripes():
+    document = waistcoat()
+    back, fronts = [part for part in document["yarn_sections"] if "stripes" in part]
+    back["name"], fronts["name"] = "back", "fronts_striped"
+    (sheet,) = work_of(document).sheets
+    assert sheet.parts == "Back and Fronts striped"
+
+
+@pytest.mark.parametrize(
+    ("direction", "says"),
+    [
+        ("bottom to top", "Row 1 is at the bottom."),
+        ("top to bottom", "Row 1 is at the bottom of the drawing, and at the top of the piece."),
+        ("left to right", "Row 1 is at the bottom of the drawing, and at the left edge of the piece."),
+        (None, "Row 1 is at the bottom of the drawing."),
+    ],
+)
+def test_where_row_1_lies_follows_the_direction_of_the_pieces(direction, says):
+    document = waistcoat()
+    for piece in document["pieces"]:
+        piece.pop("direction", None)
+        piece.update({"direction": direction} if direction else {})
+    (sheet,) = work_of(document).sheets
+    assert sheet.first_row == says

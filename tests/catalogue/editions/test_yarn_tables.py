@@ -1,6 +1,7 @@
 """Yarn tables: one for each choice that changes the yarn, and a readable number of them."""
 
 import json
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import pytest
 from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
-from catalogue.editions.yarn_tables import MOST_IN_FULL, MOST_TABLES, yarn_blocks, yarn_groups
+from catalogue.editions.yarn_tables import MOST_IN_FULL, MOST_TABLES, yarn_blocks, yarn_groups, yarn_note
 from grading.core.pattern.pattern import OptionEntry, PatternFile
 from grading.core.printing.size_rows import size_groups, sizes_across
 from tests.catalogue.builders import make_record
@@ -110,3 +111,17 @@ def test_garments_of_every_kind_can_be_printed(path, printed):
     record = make_record(load_pattern(document=json.loads(path.read_text()), by=None))
     pdf = render_pdf(record=record, choices={**home_choices(record), "print": printed})
     assert 3 <= pdf.pages <= 60
+
+
+@pytest.mark.parametrize(
+    ("share", "says"),
+    [
+        (0.0, "These amounts are estimates. Buy enough of one dye lot."),
+        (
+            0.075,
+            "These amounts are estimates, with 7.5 % more as an allowance. Buy enough of one dye lot.",
+        ),
+    ],
+)
+def test_an_allowance_is_told_in_per_cent_and_only_where_there_is_one(share, says):
+    assert yarn_note(replace(pattern_with(), yarn_allowance=share)) == says
