@@ -1,6 +1,7 @@
 """A pattern as it is open on the desk: its rows, its document and its results, read once."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from django.contrib.auth.models import AnonymousUser
 from django.http import Http404
@@ -10,21 +11,31 @@ from catalogue.drafts.patterns import patterns_for
 from catalogue.models import Pattern, Person
 from grading.sheets.differences import GradedJson
 from grading.sheets.documents import PARTS, Document, entries_of
+from grading.sheets.kept_sheets import KeptSheet, work_out_document
 from grading.sheets.recalculation import graded_json
 
 
 @dataclass(frozen=True)
 class Draft:
-    """A pattern with its document and its results."""
+    """A pattern with its document; its results are read where they are asked for."""
 
     pattern: Pattern
     document: Document
-    graded: GradedJson
 
     @property
     def revision(self) -> int:
         """The revision that was read: an edit of it is refused once there is a newer one."""
         return self.pattern.sheet.revision
+
+    @cached_property
+    def graded(self) -> GradedJson:
+        """The results, as they are stored."""
+        return graded_json(sheet=self.pattern.sheet, document=self.document)
+
+    @cached_property
+    def standing(self) -> KeptSheet:
+        """The pattern worked out, for what edits it; an edit afterwards works out what differs alone."""
+        return work_out_document(self.document, trusted=True)
 
     def place_of(self, part: str, name: str) -> int:
         """Where a named entry stands, or the answer for a page that does not exist."""
@@ -54,5 +65,4 @@ def open_pattern(person: Person | AnonymousUser, slug: str) -> Pattern:
 def open_draft(person: Person | AnonymousUser, slug: str) -> Draft:
     """Read a pattern that the person may work on."""
     pattern = open_pattern(person, slug)
-    document = pattern_document(pattern)
-    return Draft(pattern, document, graded_json(sheet=pattern.sheet, document=document))
+    return Draft(pattern, pattern_document(pattern))

@@ -50,12 +50,13 @@ def save(
 
 def _saved(difference: Difference, before: Document, after: Document) -> str:
     """What was saved: entries that are new by their names, then what changed in the numbers."""
+    parts = [part for part in PARTS if part != "sizes" and after.get(part) is not before.get(part)]
+    known = {part: {name for name, _ in entries_of(before, part)} for part in parts}
     new = [
         str(label_of({"name": name, **entry}))
-        for part in PARTS
-        if part != "sizes" and after.get(part) is not before.get(part)
+        for part in parts
         for name, entry in entries_of(after, part)
-        if name not in dict(entries_of(before, part))
+        if name not in known[part]
     ]
     if not new:
         return difference.own_sentence

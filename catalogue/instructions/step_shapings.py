@@ -4,10 +4,9 @@ from typing import Any
 
 from django.http import QueryDict
 
-from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.edits import standing_sheet
 from catalogue.models import Pattern
 from grading.entries.forms import EntryForm
-from grading.sheets.recalculation import graded_json
 
 PREFIX = "shaping"
 ASKED = ("name", "from", "to", "over", "each")
@@ -27,14 +26,12 @@ class ShapingForm(EntryForm):
 
 def shaping_form(pattern: Pattern, sent: QueryDict | None = None) -> ShapingForm:
     """The form, with what was sent."""
-    document = pattern_document(pattern)
     data = sent.copy() if sent is not None else None
     if data is not None:
         data[f"{PREFIX}-revision"] = data.get("revision", "")
     return ShapingForm(
         data,
-        document=document,
-        graded=graded_json(sheet=pattern.sheet, document=document),
+        standing=standing_sheet(pattern),
         part="shapings",
         place=None,
         revision=pattern.sheet.revision,

@@ -5,6 +5,7 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.functional import SimpleLazyObject
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
@@ -56,8 +57,7 @@ def entry_form(request: HttpRequest, draft: Draft, part: str, place: int | None)
     """The form for an entry of a draft, with what was typed."""
     form = (PieceForm if part == "pieces" else EntryForm)(
         request.POST or None,
-        document=draft.document,
-        graded=draft.graded,
+        standing=draft.standing,
         part=part,
         place=place,
         revision=draft.revision,
@@ -125,7 +125,12 @@ def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, A
     """What the page of an entry prints."""
     slug, part, place, name = draft.pattern.slug, form.part, form.place, form.name
     units = getattr(request.user, "units", "cm")
-    is_value = part == "values" and name is not None
+    # Worked out where they are printed alone: a save that goes through needs neither.
+    origins = users = None
+    if name is not None:
+        users = SimpleLazyObject(lambda: users_of(draft.document, name))
+        if part == "values":
+            origins = SimpleLazyObject(lambda: origins_of(draft.document, draft.graded, name, units))
     return {
         "pattern": draft.pattern,
         "tab": {"yarn_page": "yarn", "options_page": "options"}.get(page_of(part), "sheet"),
@@ -136,8 +141,8 @@ def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, A
         "name": name or "",
         "kind": KINDS[part],
         "title": _title(form),
-        "origins": origins_of(draft.document, draft.graded, str(name), units) if is_value else [],
-        "users": users_of(draft.document, str(name)) if name is not None else [],
+        "origins": origins,
+        "users": users,
         "move": MoveForm(document=draft.document, part=part, place=place, revision=draft.revision)
         if place is not None
         else None,

@@ -17,8 +17,7 @@ from django import forms
 from grading.core.formula.errors import FormulaError, PatternFileError
 from grading.core.formula.formula import parse_formula
 from grading.core.formula.typed_numbers import with_point
-from grading.core.grade.grade import Graded, grade
-from grading.core.pattern.file import read_pattern
+from grading.core.grade.grade import Graded
 from grading.entries.choosing import RowsField, WhenField
 from grading.entries.fields import (
     FORMULAS,
@@ -33,8 +32,10 @@ from grading.entries.fields import (
 )
 from grading.entries.form_fields import form_field
 from grading.grid.grid import merged_findings, place_label
-from grading.sheets.differences import Difference, GradedJson, difference_between
+from grading.sheets.differences import Difference
 from grading.sheets.documents import BY_NAME, Document, entries_of, with_entries
+from grading.sheets.kept_sheets import KeptSheet, work_out_after
+from grading.sheets.recalculation import compared
 
 SOURCES = ("formula", "list", "steps")
 # Parts that have a name and no label: what they are called is typed, and their name is made from it.
@@ -65,13 +66,13 @@ class EntryForm(forms.Form):
         self,
         data: Any = None,
         *,
-        document: Document,
-        graded: GradedJson,
+        standing: KeptSheet,
         part: str,
         place: int | None,
         revision: int,
     ) -> None:
-        self.before, self.graded_before, self.part = document, graded, part
+        document = standing.document
+        self.standing, self.before, self.part = standing, document, part
         self.entries = entries_of(document, part)
         self.place = self._found_again(place, data.get("was") if data else None)
         known: tuple[str | None, Any] = (None, None)
@@ -158,8 +159,9 @@ class EntryForm(forms.Form):
         if self.errors:
             return
         self.document = self._document(entry)
-        self.graded = grade(read_pattern(self.document))
-        self.difference = difference_between(self.graded_before, self.graded.as_json())
+        after = work_out_after(self.standing, self.document)
+        self.document, self.graded = after.document, after.graded
+        self.difference = compared(self.standing, after)
         here = self._where()
         found = [one for one in self.difference.new_findings if one["weight"] == "stop" and _is_at(one, here)]
         if found and not self.cleaned_data.get("keep_anyway"):

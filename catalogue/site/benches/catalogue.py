@@ -38,8 +38,8 @@ ASKED: tuple[dict[str, str], ...] = (
     {"craft": "knitting", "size": "M", "weight": "Light", "words": "jacket", "page": "3"},
 )
 PLAIN_FILES = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
-SETTINGS: dict[str, Any] = {
-    "ROOT_URLCONF": "catalogue.site.benches.catalogue",
+# Pages are answered without a browser, TLS or collected files.
+ANSWERING: dict[str, Any] = {
     "ALLOWED_HOSTS": ["testserver"],
     "SECURE_SSL_REDIRECT": False,
     "STORAGES": {
@@ -47,6 +47,7 @@ SETTINGS: dict[str, Any] = {
         "staticfiles": PLAIN_FILES,
     },
 }
+SETTINGS = {**ANSWERING, "ROOT_URLCONF": "catalogue.site.benches.catalogue"}
 
 
 def bare(request: HttpRequest) -> HttpResponse:

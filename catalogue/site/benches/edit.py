@@ -7,19 +7,24 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from django.db import connection, transaction
+from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext, setup_databases, teardown_databases
+from django.urls import reverse
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import edit_pattern
 from catalogue.drafts.patterns import load_pattern
-from catalogue.models import Pattern
+from catalogue.models import Pattern, Person
 from catalogue.site.benches import sheets
+from catalogue.site.benches.catalogue import ANSWERING
 from catalogue.site.benches.ratios import BenchError, BenchRatio, BenchResult, Work, best_times
+from catalogue.studio.roles import DESIGNER, give_role
 from grading.models import Sheet, StoredResult
-from grading.sheets.kept_sheets import forget_kept_sheets
+from grading.sheets.kept_sheets import forget_kept_sheets, kept_sheet, work_out_after
 from grading.sheets.recalculation import recalculate
 
 ROUNDS, EDITS_A_ROUND = 20, 4
+MOST_ENGINES = 12
 EDITED = "p6_ease"
 MOST_DEPENDENTS, MOST_QUERIES = 20, 15
 Document = dict[str, Any]
@@ -47,12 +52,16 @@ def measure_edits(pattern: Pattern, *, rounds: int = ROUNDS) -> BenchResult:
     stale: dict[int, Work] = {EDITS_A_ROUND: lambda: make_stale(pattern)}
     *edits_s, full_s = best_times(works, rounds=rounds, preparations=stale)
     edit_s = min(edits_s)
+    request_s, engine_s = request_times(edits, rounds=rounds)
     return BenchResult(
         "edit",
         f"best of {rounds} rounds of {EDITS_A_ROUND} edits and one full recalculation; rows of one edit",
         {
             "edit / full recalculation, 24 sizes x 400 values": BenchRatio(edit_s / full_s, 0.1),
             "dependents of the edited value": BenchRatio(dependents, MOST_DEPENDENTS),
+            "whole request of a value's form / its calculation": BenchRatio(
+                request_s / engine_s, MOST_ENGINES
+            ),
             "queries of an edit, BEGIN and COMMIT included": BenchRatio(queries, MOST_QUERIES),
             "rows written beyond those changed (the sheet's own row is locked first)": BenchRatio(
                 written - changed, 1
@@ -61,9 +70,20 @@ def measure_edits(pattern: Pattern, *, rounds: int = ROUNDS) -> BenchResult:
         {
             "edit, ms": round(edit_s * 1000, 1),
             "full recalculation, ms": round(full_s * 1000, 1),
+            "whole request of a value's form, ms": round(request_s * 1000, 1),
+            "its calculation, ms": round(engine_s * 1000, 1),
             "rows changed": changed,
         },
     )
+
+
+def request_times(edits: "Edits", *, rounds: int) -> tuple[float, float]:
+    """The time of a value's form from what is typed to the answer, and of its calculation alone."""
+    with override_settings(**ANSWERING):
+        requests = EditRequests(edits.pattern, edits.made + 1)
+        works: list[Work] = [requests.send, lambda: work_out_after(*requests.ready)]
+        request_s, engine_s = best_times(works, rounds=rounds, preparations={1: requests.prepare})
+    return request_s, engine_s
 
 
 def make_stale(pattern: Pattern) -> None:
@@ -130,6 +150,43 @@ class Edits:
         if not changed:
             raise BenchError("The edit changed nothing: nothing was measured.")
         return len(queries), sum(writes), changed
+
+
+class EditRequests:
+    """One edit after another by the form of a value's page, as a browser sends it."""
+
+    def __init__(self, pattern: Pattern, revision: int) -> None:
+        self.pattern, self.revision = pattern, revision
+        self.browser = Client()
+        person = Person.objects.create_user("bench@larkmoss.example")
+        give_role(person=person, role=DESIGNER)
+        self.browser.force_login(person)
+        self.address = reverse("value", args=[pattern.slug, EDITED])
+        form = self.browser.get(self.address).context["form"]
+        self.typed = {name: form[name].value() for name in form.fields if form[name].value()}
+
+    def send(self) -> None:
+        """Send the form with a number that it never had."""
+        cells = {name: self._number() for name in self.typed if name.startswith("list__")}
+        answer = self.browser.post(self.address, {**self.typed, **cells, "revision": self.revision})
+        if answer.status_code != 302:
+            raise BenchError(f"The form was not saved: the answer was {answer.status_code}.")
+        self.revision += 1
+
+    def prepare(self) -> None:
+        """Have the stored sheet and another document ready, which nobody has worked out yet."""
+        stored = Pattern.objects.select_related("sheet").get(pk=self.pattern.pk)
+        before = kept_sheet(stored.sheet.fingerprint)
+        if before is None:
+            raise BenchError("The sheet that was saved is not kept.")
+        document = copy.deepcopy(before.document)
+        (value,) = [one for one in document["values"] if one["name"] == EDITED]
+        value["list"] = [f"{200 + self.revision} mm"] * len(document["sizes"])
+        self.ready = before, document
+
+    def _number(self) -> str:
+        """Another ease."""
+        return f"{100 + self.revision} mm"
 
 
 def _all_rows() -> Rows:

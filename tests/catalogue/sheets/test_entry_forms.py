@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from catalogue.drafts.documents import pattern_document
+from grading.core.grade import grade as grade_module
 from tests.builders import make_person
 from tests.catalogue.desk_work import fresh, load, small_document, typed
 
@@ -220,3 +221,15 @@ def test_a_yarn_part_is_proposed_from_a_piece_and_a_fabric(client, designer):
         {"label": "Area", "kind": "area", "source": "formula", "formula": sent["worked"], "revision": 0},
     ).context["changed"][0]["cells"]
     assert [cells[2] for cells in worked] == ["3091", "3360", "3662"]
+
+
+def test_an_entry_is_worked_out_once_from_what_was_typed_to_what_is_stored(client, designer, monkeypatch):
+    pattern = load()
+    worked_out = []
+    real = grade_module._graded  # every way to work a pattern out ends here
+    monkeypatch.setattr(grade_module, "_graded", lambda *given: worked_out.append(given) or real(*given))
+    url = reverse("value", args=[pattern.slug, "ease"])
+    sent = typed(client, url, steps__base="9 cm")
+    worked_out.clear()
+    assert client.post(url, sent).status_code == 302
+    assert len(worked_out) == 1
