@@ -20,10 +20,11 @@ from grading.core.audit.sentences import (
     noticed,
     row_name,
     speaks_of_counts,
+    splits,
     statement_of,
 )
 from grading.core.audit.size_states import SizeState
-from grading.core.audit.statement_kinds import Note, Statement, Straight
+from grading.core.audit.statement_kinds import Marked, Note, Statement, Straight
 from grading.core.audit.statement_working import work_statements, work_straight
 
 
@@ -63,10 +64,15 @@ class SizeAccount(SizeState):
         """Keep what later sentences may count from: markers, edges, and what is worked at the same time."""
         ended, at_once, marked, edged = noticed(text)
         self.ended, self.together = self.ended or ended, self.together or at_once
-        if marked:
+        if marked and not self.marks_itself(text):
             self.marked = self.rows_worked
         if edged:
             self.edged = self.rows_worked
+
+    def marks_itself(self, text: str) -> bool:
+        """Whether the marker was set where the sentence says so, in the midst of it."""
+        statements, _ = statement_of(text, self.craft)
+        return any(isinstance(one, Marked) for one in statements or ())
 
     def _written(self, sentence: Sentence) -> Audited | None:
         statements, said = statement_of(sentence.text, self.craft)
@@ -89,6 +95,7 @@ class SizeAccount(SizeState):
         if audited.says == UNKNOWN_BENEATH and self.go_on_from_before(beneath):
             audited = self.account.audit(sentence.text, counts_turning_chain=None)
         if audited.verdict != "unreadable" or audited.leaves is not None:
+            self.is_split = self.is_split or bool(audited.unworked) or any(splits(row) for row in rows)
             return audited
         if not speaks_of_counts(sentence.text, self.audit.facts.units_of):
             self.account.beneath, self.rows_worked = beneath, rows_worked
@@ -103,6 +110,7 @@ class SizeAccount(SizeState):
         """Forget the count where the words go on elsewhere and do not say how many stitches are there."""
         if ELSEWHERE.search(text) and all(isinstance(one, Note) for one in statements):
             self.account.beneath, self.rows_worked, self.is_elsewhere = Beneath.unknown(), None, True
+            self.is_split = True
 
     def _rows_under_statement(self, straight: Straight, text: str, whole: str) -> Audited | None:
         """`Work 8 rounds of rib: *k1, p1; repeat from * to the end`: one row is worked, all are counted."""

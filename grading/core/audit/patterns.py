@@ -10,9 +10,10 @@ from itertools import product
 
 from grading.core.audit.accounts import SizeAccount
 from grading.core.audit.courses import Stage
+from grading.core.audit.joining import wrong_mirror
 from grading.core.audit.rows import Audited
 from grading.core.audit.sentences import Sentence, cut_sentences, plain_title
-from grading.core.audit.size_states import Ledger
+from grading.core.audit.size_states import Ledger, disagrees
 from grading.core.instructions.blocks import Passage, read_blocks, sizes_kept
 from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import When
@@ -99,11 +100,14 @@ def audit_step(facts: Facts, whole: "PatternAudit", section: int, step: int) -> 
     audit = PatternAudit(replace(facts, pattern=replace(facts.pattern, sections=sections)))
     finished, last = whole.begun[section]
     audit.finished, audit.last, audit.worked = dict(finished), dict(last), whole.worked
+    audit.is_whole = False
     return tuple(line for line in audit.section_lines(section) if line.step == step)
 
 
 class PatternAudit(Ledger):
     """Audits the sections of one pattern."""
+
+    is_whole = True  # every section is worked to its end
 
     def lines(self) -> Iterator[Line]:
         """All lines of all sections."""
@@ -146,10 +150,32 @@ class PatternAudit(Ledger):
                 return
             if _passage_holds(passage, choices):
                 yield from self._passage_lines(index, step, passage, choices, accounts)
+        yield from self._finish(index, choices, accounts)
+
+    def _finish(self, index: int, choices: Mapping[str, str], accounts: list[SizeAccount]) -> Iterator[Line]:
+        """Hand the accounts of a section on; a line of its own says where it does not mirror another."""
         title = plain_title(self.pattern.sections[index].title)
+        sizes = []
         for size, account in enumerate(accounts):
-            self.finished[title, size] = account
+            account.choices = choices
+            says = wrong_mirror(title, account) if self.is_whole else ""
+            wrong = disagrees(account.stitches(), says) if says else None
+            sizes.append(Counted(wrong, account.stitches(), account.rows_worked, account.stitches()))
+            self.finished[title, size] = (*self.finished.get((title, size), ()), account)
             self.last[size] = account
+        if any(counted.audited for counted in sizes):
+            yield self._closing_line(index, choices, tuple(sizes))
+
+    def _closing_line(self, index: int, choices: Mapping[str, str], sizes: tuple[Counted, ...]) -> Line:
+        """A line at the last words of a section."""
+        section = self.pattern.sections[index]
+        step = len(section.steps) - 1
+        last = cut_sentences(section.steps[step], 0, self.facts.kinds)[-1]
+        end = last.start + len(last.text)
+        return Line(index, step, "", last.text, last.start, end, self._named(choices), sizes)
+
+    def _named(self, choices: Mapping[str, str]) -> Choices:
+        return tuple((name, choices[name]) for name in self.options if name in choices)
 
     def _choices(self, index: int, names: Sequence[str]) -> list[dict[str, str]]:
         """The choices of options with which a section is worked."""
@@ -169,7 +195,9 @@ class PatternAudit(Ledger):
     ) -> Iterator[Line]:
         kept = sizes_kept(passage.conditions, len(self.pattern.sizes))
         sentences = cut_sentences(passage.text, passage.offset, self.facts.kinds)
-        options = tuple((name, choices[name]) for name in self.options if name in choices)
+        options = self._named(choices)
+        for account in accounts:
+            account.choices = choices
         for sentence, following in zip(sentences, [*sentences[1:], None], strict=True):
             for account in accounts:
                 account.following = following

@@ -115,6 +115,8 @@ def _curve_change(state: SizeState, reference: Reference) -> int | Audited:
         state.account.beneath = Beneath.unknown()
         return unread(f"{reference.name} can't be worked in this size")
     state.go_on_from_before()
+    if reference.form in ("start", "end"):
+        state.edges.append((reference.name, reference.form))
     return _follow(state, plan)
 
 

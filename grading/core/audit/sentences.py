@@ -11,7 +11,7 @@ from grading.core.audit.row_reading import without_heading
 from grading.core.audit.statement_kinds import Statement, Straight
 from grading.core.audit.statements import read_statement
 from grading.core.audit.tokens import cut_tokens
-from grading.core.audit.tree import Idle, Row, Said, Turn
+from grading.core.audit.tree import BindOff, Hold, Idle, Leave, Row, Said, Turn
 from grading.core.instructions.reference_checks import expands
 from grading.core.instructions.references import Reference, parse_references
 
@@ -117,6 +117,16 @@ def is_idle(row: Row) -> bool:
     if row.said is not None or row.again is not None or row.shapings:
         return False
     return all(isinstance(item, Idle | Turn) for item in row.items)
+
+
+def splits(row: Row) -> bool:
+    """Whether stitches are bound off, held or left with others worked before and after them."""
+    works = [
+        not isinstance(item, BindOff | Hold | Leave)
+        for item in row.items
+        if not isinstance(item, Idle | Turn)
+    ]
+    return False in works[1:-1] and works[0]
 
 
 _DEFINED = re.compile(

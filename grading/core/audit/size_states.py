@@ -1,6 +1,7 @@
 """The account of one section in one size: what is known after each sentence of it."""
 
 import re
+from collections.abc import Mapping
 from copy import copy
 from typing import Any, Self
 
@@ -25,9 +26,9 @@ class Ledger:
         self.facts = facts
         self.pattern: PatternFile = facts.pattern
         self.options = {option.name: option.choices for option in self.pattern.options}
-        self.finished: dict[tuple[str, int], SizeState] = {}
+        self.finished: dict[tuple[str, int], tuple[SizeState, ...]] = {}
         self.last: dict[int, SizeState] = {}
-        self.begun: list[tuple[dict[tuple[str, int], SizeState], dict[int, SizeState]]] = []
+        self.begun: list[tuple[dict[tuple[str, int], tuple[SizeState, ...]], dict[int, SizeState]]] = []
         """The accounts finished before each section."""
         self.worked: dict[int, dict[Any, tuple[Row, Worked, tuple[Cell, ...]]]] = {}
         """By size: rows worked before."""
@@ -67,6 +68,13 @@ class SizeState:
         self.begun, self.begun_on = 0, self.stitches()
         self.marked: int | None = None
         self.edged: int | None = None
+        self.choices: Mapping[str, str] = {}
+        """The choices of options with which the section is worked so far."""
+        self.shoulder: int | None = None
+        """The stitches of each shoulder, where the words say so."""
+        self.is_split = False  # stitches wait elsewhere, at the other side of those that are worked on
+        self.edges: list[tuple[str, str]] = []
+        """The curves worked, each with the end of the rows where it stands."""
         self.together = False
         self.planned: tuple[int, int | None, list[Planned]] | None = None
 
@@ -74,7 +82,7 @@ class SizeState:
         """The same account, to be gone on with by itself."""
         other = copy(self)
         other.account, other.colours, other.counts = self.account.copy(), copy(self.colours), [*self.counts]
-        other.facing = copy(self.facing)
+        other.facing, other.edges = copy(self.facing), [*self.edges]
         if self.planned is not None:
             row, stitches, plans = self.planned
             other.planned = row, stitches, [*plans]
@@ -130,10 +138,14 @@ class SizeState:
 
     def section_named(self, title: str) -> "SizeState | None":
         """The section before this one whose title begins so."""
-        for (name, size), account in reversed(self.audit.finished.items()):
+        for (name, size), ends in reversed(self.audit.finished.items()):
             if size == self.size and (name == title or name.startswith(f"{title} ")):
-                return account
+                return next((end for end in reversed(ends) if self.goes_with(end)), ends[-1])
         return None
+
+    def goes_with(self, other: "SizeState") -> bool:
+        """Whether one maker can work both: no option is chosen otherwise there."""
+        return all(other.choices.get(name, choice) == choice for name, choice in self.choices.items())
 
     def said_number(self, said: Said | None) -> int | None:
         """The stitches that a closing count says in this size."""

@@ -31,6 +31,33 @@ class Remain:
 
 
 @dataclass(frozen=True)
+class LastCount:
+    """Stitches that are left at the end of a piece and done with by other means than a row."""
+
+    parts: tuple[Number, ...]
+
+
+@dataclass(frozen=True)
+class SameRows:
+    """The piece goes on until it has as many rows as another section."""
+
+    title: str
+
+
+@dataclass(frozen=True)
+class Marked:
+    """A marker is set at an edge in this row."""
+
+
+@dataclass(frozen=True)
+class Joined:
+    """Pieces are joined along these edges."""
+
+    sides: bool
+    shoulders: bool
+
+
+@dataclass(frozen=True)
 class SideUp:
     """The work is turned on its side: its row ends are beneath."""
 
@@ -86,5 +113,19 @@ class Note:
 
 
 Statement = (
-    Straight | RowsNow | Remain | SideUp | AsSection | AsRows | Pieces | Meanwhile | Half | Begin | Note
+    Straight
+    | RowsNow
+    | Remain
+    | LastCount
+    | SameRows
+    | Marked
+    | Joined
+    | SideUp
+    | AsSection
+    | AsRows
+    | Pieces
+    | Meanwhile
+    | Half
+    | Begin
+    | Note
 )

@@ -1,6 +1,10 @@
 """Works the sentences between rows: rows worked straight, counts and rows said, work taken from elsewhere."""
 
+from collections.abc import Callable
+from typing import Any
+
 from grading.core.audit.cells import Beneath
+from grading.core.audit.joining import wrong_seams
 from grading.core.audit.rows import Audited
 from grading.core.audit.size_states import SizeState, agrees, disagrees, unread
 from grading.core.audit.statement_kinds import (
@@ -8,9 +12,13 @@ from grading.core.audit.statement_kinds import (
     AsSection,
     Begin,
     Half,
+    Joined,
+    LastCount,
+    Marked,
     Meanwhile,
     Remain,
     RowsNow,
+    SameRows,
     SideUp,
     Statement,
     Straight,
@@ -30,37 +38,74 @@ def work_statements(state: SizeState, statements: tuple[Statement, ...], said: S
 
 
 def _statement(state: SizeState, statement: Statement) -> Audited | None:
-    if isinstance(statement, Straight):
-        return work_straight(state, statement)
-    if isinstance(statement, RowsNow):
-        return _agree(state, "rows", state.resolve(statement.rows), state.rows_worked)
-    if isinstance(statement, Remain):
-        parts = [state.resolve(number) for number, _ in statement.parts]
-        if any(part is None for part in parts):
-            return unread("a number has no value in this size")
-        total = sum(
-            part * times for part, (_, times) in zip(parts, statement.parts, strict=True) if part is not None
-        )
-        return _agree(state, "sts", total, state.stitches())
-    if isinstance(statement, SideUp):
-        state.account.beneath = Beneath.of_count(state.rows_worked, Kind.ROW_END)
-        state.rows_worked = state.edged = 0
+    return _WORKS[type(statement)](state, statement) if type(statement) in _WORKS else None
+
+
+def _rows_now(state: SizeState, statement: RowsNow) -> Audited | None:
+    return _agree(state, "rows", state.resolve(statement.rows), state.rows_worked)
+
+
+def _remain(state: SizeState, statement: Remain) -> Audited | None:
+    parts = [state.resolve(number) for number, _ in statement.parts]
+    if any(part is None for part in parts):
+        return unread("a number has no value in this size")
+    if len(parts) > 1:
+        state.shoulder = parts[-1]
+    total = sum(
+        part * times for part, (_, times) in zip(parts, statement.parts, strict=True) if part is not None
+    )
+    return _agree(state, "sts", total, state.stitches())
+
+
+def _side_up(state: SizeState, _statement: SideUp) -> None:
+    state.account.beneath = Beneath.of_count(state.rows_worked, Kind.ROW_END)
+    state.rows_worked = state.edged = 0
+
+
+def _begin(state: SizeState, statement: Begin) -> Audited | None:
+    number = state.resolve(statement.number)
+    state.account.beneath, state.rows_worked = Beneath.of_count(number), 0
+    return unread("a number has no value in this size") if number is None else agrees(number)
+
+
+def _meanwhile(state: SizeState, _statement: Meanwhile) -> None:
+    state.meanwhile = True
+
+
+def _mark(state: SizeState, _statement: Marked) -> None:
+    state.marked = state.rows_worked
+
+
+def _join(state: SizeState, statement: Joined) -> Audited | None:
+    says = wrong_seams(state, statement)
+    return disagrees(state.stitches(), says) if says else None
+
+
+def _last_count(state: SizeState, statement: LastCount) -> Audited | None:
+    """What is left at the end; not tried where stitches wait elsewhere, or their number is not known."""
+    parts = [state.resolve(number) for number in statement.parts]
+    stitches = state.stitches()
+    if state.is_split or stitches is None or None in parts:
         return None
-    if isinstance(statement, Begin):
-        number = state.resolve(statement.number)
-        state.account.beneath, state.rows_worked = Beneath.of_count(number), 0
-        return unread("a number has no value in this size") if number is None else agrees(number)
-    if isinstance(statement, Meanwhile):
-        state.meanwhile = True
-    if isinstance(statement, Half):
-        return _half(state, statement)
-    if isinstance(statement, AsRows):
-        return _as_rows(state, statement)
-    return _as_section(state, statement) if isinstance(statement, AsSection) else None
+    return _agree(state, "sts", sum(part for part in parts if part is not None), stitches)
+
+
+def _same_rows(state: SizeState, statement: SameRows) -> Audited | None:
+    """Rows are worked until there are as many as in another section."""
+    other = state.section_named(statement.title)
+    if other is None or other.rows_worked is None or state.rows_worked is None:
+        return None
+    if state.rows_worked > other.rows_worked:
+        says = f"the {statement.title} has {other.rows_worked} rows, here are {state.rows_worked} already"
+        return disagrees(state.stitches(), says)
+    state.rows_worked = other.rows_worked
+    stitches = state.stitches()
+    return None if stitches is None else agrees(stitches)
 
 
 def _half(state: SizeState, statement: Half) -> Audited | None:
     """One half of the row is worked on; the other waits."""
+    state.is_split = True
     if statement.other:
         state.is_elsewhere = True
         state.account.beneath, state.rows_worked = Beneath.of_count(state.waiting), state.rows_at_half
@@ -146,3 +191,10 @@ def _as_section(state: SizeState, statement: AsSection) -> Audited | None:
     state.rows_worked = rows
     stitches = state.stitches()
     return unread("the other section has no count here") if stitches is None else agrees(stitches)
+
+
+_WORKS: dict[type, Callable[[SizeState, Any], Audited | None]] = {
+    Straight: work_straight, RowsNow: _rows_now, Remain: _remain, LastCount: _last_count, SideUp: _side_up,
+    Begin: _begin, Meanwhile: _meanwhile, Marked: _mark, Half: _half, SameRows: _same_rows, Joined: _join,
+    AsRows: _as_rows, AsSection: _as_section,
+}  # fmt: skip

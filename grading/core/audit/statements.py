@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
+from grading.core.audit.finishing import read_joined_edges, read_note, read_same_rows
 from grading.core.audit.places import read_kind
 from grading.core.audit.statement_kinds import (
     AsRows,
@@ -91,39 +92,6 @@ def _idle(cursor: Cursor, craft: str) -> Statement | None:
         lambda: (cursor.phrase(words.COLOUR_VERBS) and cursor.phrase(words.COLOURS)) or None
     )
     return Note() if coloured else None
-
-
-def _note(cursor: Cursor, craft: str) -> Statement | None:
-    """A clause that begins with a verb of finishing is passed over to its end."""
-    if not cursor.phrase(words.NOTE_VERBS):
-        return None
-    while not cursor.ended() and not cursor.sees(";", ".", ":", "(") and not _work_follows(cursor):
-        cursor.place += 1
-    return Note()
-
-
-def _work_follows(cursor: Cursor) -> bool:
-    """`… and work on the sts before it` begins something else."""
-    after = cursor.tokens[cursor.place + 1 : cursor.place + 2]
-    begins = bool(after) and (after[0].kind == "number" or after[0].text in WORKING)
-    return cursor.sees("and", ",", "then") and begins
-
-
-WORKING = (
-    "work",
-    "working",
-    "knit",
-    "purl",
-    "k",
-    "p",
-    "go",
-    "continue",
-    "join",
-    "slip",
-    "cast",
-    "bind",
-    "on",
-)
 
 
 def _straight(cursor: Cursor, craft: str) -> Statement | None:
@@ -356,6 +324,6 @@ def _half(cursor: Cursor, craft: str) -> Statement | None:
 
 
 _CLAUSES: tuple[Callable[[Cursor, str], Statement | None], ...] = (
-    _pieces, _meanwhile, _stripe_rows, _parts, _remain, _rows_now, _half, _begin, _as_section, _as_rows,
-    _straight, _note, _idle,
+    _pieces, _meanwhile, _stripe_rows, _parts, _remain, _rows_now, _half, _begin, read_same_rows,
+    _as_section, _as_rows, _straight, read_joined_edges, read_note, _idle,
 )  # fmt: skip
