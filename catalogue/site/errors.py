@@ -10,6 +10,8 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 
 from catalogue.studio.out_of_reach import FilesOutOfReach
+from testing.access.requests import PlaceOver, QuestionGone
+from testing.places.returning import may_return_until
 
 logger = logging.getLogger(__name__)
 _BUSY_WORDS = ("database is locked", "database table is locked", "lock timeout", "deadlock detected")
@@ -35,7 +37,14 @@ def permission_denied(request: HttpRequest, exception: Exception) -> HttpRespons
 
 
 def page_not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """404: not there, or not for this person."""
+    """404: not there, or not for this person; who once had what they ask for is told what became of it."""
+    if isinstance(exception, PlaceOver):
+        place = exception.placement
+        page = {"placement": place, "until": may_return_until(place)}
+        return render(request, "testing/place_over.html", page, status=404)
+    if isinstance(exception, QuestionGone):
+        page = {"placement": exception.placement}
+        return render(request, "testing/question_gone.html", page, status=404)
     return render(request, "404.html", {"says": ""}, status=404)
 
 

@@ -10,7 +10,7 @@ from django.http import Http404, HttpRequest, QueryDict
 from django.shortcuts import get_object_or_404
 
 from catalogue.models import Person
-from testing.access.selectors import own_placements, studio_calls
+from testing.access.selectors import ended_places, own_placements, studio_calls
 from testing.models import Placement, TestCall
 
 
@@ -18,6 +18,22 @@ class SignedInRequest(HttpRequest):
     """A request of somebody who has signed in."""
 
     user: Person
+
+
+class PlaceOver(Http404):
+    """A page of a place that somebody had and has no more; the answer says so."""
+
+    def __init__(self, placement: Placement) -> None:
+        super().__init__()
+        self.placement = placement
+
+
+class QuestionGone(Http404):
+    """A question that the tester's version does not ask; the answer leads back to those that it does."""
+
+    def __init__(self, placement: Placement) -> None:
+        super().__init__()
+        self.placement = placement
 
 
 class NamedPart(Protocol):
@@ -48,7 +64,12 @@ def working_places(person: Person) -> QuerySet[Placement]:
 
 def own_place_or_404(request: SignedInRequest, pk: int) -> Placement:
     """One of the person's own places for which there is a test copy."""
-    return get_object_or_404(working_places(request.user), pk=pk)
+    return _open_place_or_404(request.user, working_places(request.user), pk)
+
+
+def place_or_404(request: SignedInRequest, pk: int) -> Placement:
+    """One of the person's own places, with or without a test copy."""
+    return _open_place_or_404(request.user, own_placements(request.user), pk)
 
 
 def known_testers() -> QuerySet[Person]:
@@ -61,6 +82,24 @@ def part_or_404(parts: Iterable[Part], name: str) -> Part:
     for part in parts:
         if part.name == name:
             return part
+    raise Http404
+
+
+def question_or_404(placement: Placement, parts: Iterable[Part], name: str) -> Part:
+    """The part that a tester is asked about, in the version that they work from."""
+    found = next((part for part in parts if part.name == name), None)
+    if found is None:
+        raise QuestionGone(placement)
+    return found
+
+
+def _open_place_or_404(person: Person, places: QuerySet[Placement], pk: int) -> Placement:
+    """A place among those that are open; one that is over is named, so that no kept link leads nowhere."""
+    placement = places.filter(pk=pk).first()
+    if placement:
+        return placement
+    if over := ended_places(person).filter(pk=pk).first():
+        raise PlaceOver(over)
     raise Http404
 
 

@@ -52,6 +52,12 @@ def own_placements(person: Person) -> QuerySet[Placement]:
     )
 
 
+def ended_places(person: Person) -> QuerySet[Placement]:
+    """The places that a tester once took and has no more, the latest first."""
+    ended = Placement.objects.filter(person=person, accepted_at__isnull=False, ended_at__isnull=False)
+    return ended.select_related("application", "call__pattern", "result").order_by("-ended_at")
+
+
 def applications_of(call: TestCall) -> QuerySet[Application]:
     """Everybody who applied, with the place they have and what they sent."""
     places = Placement.objects.select_related("result__version").prefetch_related(

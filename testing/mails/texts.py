@@ -99,6 +99,16 @@ KINDS = {
             _COMMON,
         ),
         MailKind(
+            "given_back",
+            "A tester gives the place back",
+            "When a tester gives their place back, to that tester.",
+            "{title}: your place is given back",
+            "Hello {name},\n\nyou have given back your place for {title} in size {size}. That happens, and "
+            "it is good that you say so. Thank you for what you did.\n\nShould you like to go on after all: "
+            "until {date} you can take the place back here. What you sent is kept.\n\n{url}",
+            (*_COMMON, "date"),
+        ),
+        MailKind(
             "closed",
             "The call is over",
             "When you end a call, to everybody who tested or waited.",

@@ -1,14 +1,19 @@
 """Places given back, lapsed or taken away, and who comes up from the waiting list by the same rule."""
 
+import datetime as dt
 import logging
 
 from django.db import transaction
 from django.utils import timezone
 
+from catalogue.models import Person
 from catalogue.studio.chores import do_each
+from catalogue.studio.mailing import send_mail
+from catalogue.studio.roles import DESIGNER
 from catalogue.versions.glances import check_glance
 from testing.access.links import absolute
 from testing.access.selectors import held_places
+from testing.calls.consent import written_day
 from testing.calls.glances import agreement_glance, dropout_glance, place_glance
 from testing.mails.mails import post_once
 from testing.models import Placement, TestCall
@@ -17,6 +22,7 @@ from testing.places.proposals import placing_task
 from testing.placing.placing import place_testers
 
 logger = logging.getLogger(__name__)
+RETURN_DAYS = 7  # so long can what was given back be taken back
 
 
 @transaction.atomic
@@ -35,14 +41,42 @@ def decline_offer(*, placement: Placement, seen: str | None = None) -> bool:
 
 @transaction.atomic
 def withdraw_place(*, placement: Placement, seen: str | None = None) -> None:
-    """The tester stops; the place is free again.
+    """The tester stops; the place is free again, and for some days they can take it back.
 
     Raises:
         Moved: The tester was given more time, or is done, since they looked.
     """
-    if now := hold_place(placement):
-        check_glance(seen, dropout_glance(now))
-        _free(now, "withdrawn")
+    now = hold_place(placement)
+    if now is None:
+        return
+    check_glance(seen, dropout_glance(now))
+    if not end_place(now, "withdrawn"):
+        return
+    came_up = give_on(call=now.call, size=now.size)
+    until = timezone.localdate() + dt.timedelta(days=RETURN_DAYS)
+    post_once(
+        application=now.application,
+        kind="given_back",
+        occasion=timezone.now().isoformat(),
+        values={"size": now.size, "date": written_day(until), "url": absolute("my_making")},
+    )
+    tell_designers(
+        now, "place_given_back", days=RETURN_DAYS, next=came_up.application.name if came_up else ""
+    )
+
+
+def tell_designers(placement: Placement, template: str, **more: object) -> None:
+    """Mail every designer what a tester did with a place; the letters go with the tester's data."""
+    call = placement.call
+    said = {
+        "name": placement.application.name,
+        "title": call.pattern.title,
+        "size": placement.size,
+        "url": absolute("call", call.pattern.slug, call.pk),
+        **more,
+    }
+    for designer in Person.objects.filter(groups__name=DESIGNER, is_active=True):
+        send_mail(to=designer.email, template=template, context=said, about=placement.application)
 
 
 @transaction.atomic
@@ -90,13 +124,14 @@ def fill_place(*, call: TestCall, size: str) -> Placement | None:
     return None
 
 
-def give_on(*, call: TestCall, size: str) -> None:
+def give_on(*, call: TestCall, size: str) -> Placement | None:
     """Fill a place that fell free where that can be; what the tester does counts in any case."""
     try:
         with transaction.atomic():
-            fill_place(call=call, size=size)
+            return fill_place(call=call, size=size)
     except PlaceRefused as refused:
         logger.warning("Nobody came up from the waiting list: %s", refused)
+        return None
 
 
 def _free(placement: Placement, state: str) -> bool:

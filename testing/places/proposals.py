@@ -9,7 +9,7 @@ from django.db import transaction
 from catalogue.versions.glances import Seen, check_glance
 from testing.access.selectors import held_places
 from testing.asked.figures import call_figures
-from testing.models import Application, Placement, TestCall
+from testing.models import Application, Placement, PlaceQuota, TestCall
 from testing.places.places import PlaceRefused, offer_place, put_on_waiting_list
 from testing.placing.placing import Applicant, Placing, SizePlaces, Task, place_testers
 
@@ -103,9 +103,9 @@ def placing_task(
     holders = {placement.application_id: placement.size for placement in held}
     taken = [placement.size for placement in held]
     places = tuple(
-        SizePlaces(quota.size, quota.at_least, quota.at_most)
+        SizePlaces(quota.size, quota.at_least, max(quota.at_most, taken.count(quota.size)))
         if not only
-        else SizePlaces(quota.size, 0, min(taken.count(quota.size) + (quota.size == only), quota.at_most))
+        else SizePlaces(quota.size, 0, _most_places(quota, taken.count(quota.size), only))
         for quota in call.quotas.all()
     )
     everybody = [*people, *(placement.application for placement in held)]
@@ -145,6 +145,11 @@ def send_offers(*, call: TestCall, chosen: Mapping[int, str], seen: str | None =
             f"{len(unknown)} of these people have answered or left since: look at the list anew."
         )
     return sent
+
+
+def _most_places(quota: PlaceQuota, taken: int, only: str) -> int:
+    """Those taken, also where somebody came back to a size that was full, and one more of the size wanted."""
+    return max(taken, min(taken + (quota.size == only), quota.at_most))
 
 
 def _applicant(application: Application, sizes: Sequence[str], pinned: str) -> Applicant:

@@ -8,8 +8,10 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest
+from testing.access.selectors import own_placements
 from testing.applications.applications import application_of_key
 from testing.privacy.erasing import erase_application, erase_person, wish_erased
 from testing.privacy.forms import UnitsForm
@@ -36,11 +38,14 @@ def my_data_file(request: SignedInRequest) -> HttpResponse:
     return answer
 
 
-@require_POST
+@form_page
 @signed_in_required
 def my_data_erase(request: SignedInRequest) -> HttpResponse:
-    """Erase all of it; who can't be erased yet stays signed in and is told so."""
+    """Erase all of it, once asked; who can't be erased yet stays signed in and is told so."""
     person = request.user
+    if request.method != "POST":
+        page = {"held": held_about(person), "places": own_placements(person)}
+        return render(request, "testing/erase.html", page)
     wish_erased(whom=person)  # should this end in the middle, it is done later
     try:
         erase_person(person=person)

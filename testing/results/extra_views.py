@@ -5,13 +5,13 @@ from typing import Any, Protocol, TypeVar
 
 from django import forms
 from django.contrib import messages
-from django.http import Http404, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
-from testing.access.requests import SignedInRequest, own_place_or_404, part_or_404, sent
+from testing.access.requests import QuestionGone, SignedInRequest, own_place_or_404, question_or_404, sent
 from testing.asked.figures import placement_figures
 from testing.models import Entry, Placement
 from testing.results.answers import entry_of
@@ -58,7 +58,7 @@ def making_more(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_garment_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse:
     """Gauge of one fabric, counted on the finished garment."""
     placement = own_place_or_404(request, pk)
-    asked = part_or_404(placement_figures(placement).fabrics, fabric)
+    asked = question_or_404(placement, placement_figures(placement).fabrics, fabric)
     before = entry_of(placement, "garment_gauge", fabric)
     initial = before.typed if before else {}
     form = GaugeForm(sent(request), fabric=asked, units=request.user.units, initial=initial)
@@ -89,7 +89,7 @@ def making_worked(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_altered(request: SignedInRequest, pk: int) -> HttpResponse:
     """Measurements altered on purpose."""
     placement = own_place_or_404(request, pk)
-    measurements = _asked_or_404(placement_figures(placement).measurements)
+    measurements = _asked_or_404(placement, placement_figures(placement).measurements)
     ticked = {entry.name for entry in _sent(placement, "altered")}
     initial = {f"altered_{place}": value.name in ticked for place, value in enumerate(measurements)}
     form = AlteredForm(sent(request), measurements=measurements, initial=initial)
@@ -101,7 +101,7 @@ def making_altered(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_options(request: SignedInRequest, pk: int) -> HttpResponse:
     """Options chosen."""
     placement = own_place_or_404(request, pk)
-    offered = _asked_or_404(placement_figures(placement).pattern.options)
+    offered = _asked_or_404(placement, placement_figures(placement).pattern.options)
     told = _told(placement, "option", "choice")
     initial = {f"option_{place}": told.get(option.name, "") for place, option in enumerate(offered)}
     form = OptionsForm(sent(request), offered=offered, initial=initial)
@@ -113,7 +113,7 @@ def making_options(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_metres(request: SignedInRequest, pk: int) -> HttpResponse:
     """Metres in 100 g of the tester's own yarn."""
     placement = own_place_or_404(request, pk)
-    yarns = _asked_or_404(placement_figures(placement).yarns)
+    yarns = _asked_or_404(placement, placement_figures(placement).yarns)
     told = _told(placement, "metres", "length")
     initial = {f"colour_{place}": told.get(yarn.colour, "") for place, yarn in enumerate(yarns)}
     form = MetresForm(sent(request), yarns=yarns, units=request.user.units, initial=initial)
@@ -151,10 +151,10 @@ def making_photo_uses(request: SignedInRequest, pk: int) -> HttpResponse:
     return _answer(request, placement, "photo_use", PhotoUsesForm(sent(request), initial=initial))
 
 
-def _asked_or_404(asked: Sequence[Asked]) -> Sequence[Asked]:
+def _asked_or_404(placement: Placement, asked: Sequence[Asked]) -> Sequence[Asked]:
     """What a question asks about, if the pattern has any of it."""
     if not asked:
-        raise Http404
+        raise QuestionGone(placement)
     return asked
 
 

@@ -1,6 +1,6 @@
 """The tester's own pages: what they make, their test copy, done, giving the place back."""
 
-from collections.abc import Sequence
+import datetime as dt
 
 from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
@@ -18,14 +18,16 @@ from catalogue.studio.requests import form_page
 from catalogue.studio.roles import is_studio, signed_in_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
-from testing.access.requests import SignedInRequest, own_place_or_404, picture_or_404, sent
-from testing.access.selectors import own_placements, photos_for
+from testing.access.requests import SignedInRequest, own_place_or_404, picture_or_404, place_or_404, sent
+from testing.access.selectors import own_placements, photos_for, result_of
 from testing.asked.figures import placement_figures
 from testing.calls.calendar_files import calendar_text
 from testing.calls.glances import dropout_glance
 from testing.calls.schedule import finish_day
-from testing.places.dropouts import withdraw_place
-from testing.places.places import ask_for_time
+from testing.models import Placement
+from testing.places.dropouts import RETURN_DAYS, withdraw_place
+from testing.places.places import PlaceRefused, ask_for_time
+from testing.places.returning import may_return_until, return_to_place, returnable_places
 from testing.results.garments import calendar_days, garment_of, working_version
 from testing.results.making_forms import AskForTimeForm
 from testing.results.progress import tester_progress
@@ -38,7 +40,8 @@ def my_making(request: SignedInRequest) -> HttpResponse:
     """Everything that a tester makes."""
     today = timezone.localdate()
     garments = [garment_of(placement, today) for placement in own_placements(request.user)]
-    return render(request, "testing/my_making.html", {"garments": garments})
+    given_back = [(place, may_return_until(place)) for place in returnable_places(request.user)]
+    return render(request, "testing/my_making.html", {"garments": garments, "given_back": given_back})
 
 
 @require_safe
@@ -52,7 +55,13 @@ def making_worker(request: HttpRequest) -> HttpResponse:
 @signed_in_required
 def making(request: SignedInRequest, pk: int) -> HttpResponse:
     """One garment: test copy, what was sent, the next question."""
-    return _making_page(request, pk)
+    placement = place_or_404(request, pk)
+    page = {
+        "placement": placement,
+        "call": placement.call,
+        "garment": garment_of(placement, timezone.localdate()),
+    }
+    return render(request, "testing/making.html", page)
 
 
 @require_safe
@@ -102,16 +111,44 @@ def making_thanks(request: SignedInRequest, pk: int) -> HttpResponse:
     return render(request, "testing/making_thanks.html", page)
 
 
-@require_POST
+@form_page
 @signed_in_required
 def making_withdraw(request: SignedInRequest, pk: int) -> HttpResponse:
-    """Give the place back."""
-    placement = get_object_or_404(own_placements(request.user), pk=pk)
+    """Give the place back, after what goes and what stays was shown."""
+    placement, moved = place_or_404(request, pk), list[EntryChange]()
+    if request.method == "POST":
+        try:
+            withdraw_place(placement=placement, seen=sent_glance(request))
+        except Moved as other:
+            placement, moved = place_or_404(request, pk), other.entries
+        else:
+            messages.success(request, "Your place is given back. Thank you for saying so.")
+            return redirect("my_making")
+    result = result_of(placement)
+    page = {
+        "placement": placement,
+        "call": placement.call,
+        "result": result,
+        "until": timezone.localdate() + dt.timedelta(days=RETURN_DAYS),
+        "finish_by": finish_day(placement),
+        "seen": written_glance(dropout_glance(placement)),
+        "moved": moved,
+    }
+    return render(request, "testing/withdraw.html", page, status=409 if moved else 200)
+
+
+@require_POST
+@signed_in_required
+def making_return(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Take back a place that was given back."""
+    placement = get_object_or_404(Placement, person=request.user, accepted_at__isnull=False, pk=pk)
     try:
-        withdraw_place(placement=placement, seen=sent_glance(request))
-    except Moved as moved:
-        return _making_page(request, pk, moved.entries)
-    return redirect("my_making")
+        return_to_place(placement=placement)
+    except PlaceRefused as refused:
+        messages.error(request, str(refused))
+        return redirect("my_making")
+    messages.success(request, "The place is yours again, with everything that you sent.")
+    return redirect("making", pk=pk)
 
 
 @require_safe
@@ -131,7 +168,7 @@ def result_photo(request: SignedInRequest, pk: int, width: int, form: str) -> Fi
 @signed_in_required
 def making_calendar(request: SignedInRequest, pk: int) -> HttpResponse:
     """The dates as a calendar file."""
-    placement = get_object_or_404(own_placements(request.user), pk=pk)
+    placement = place_or_404(request, pk)
     text = calendar_text(calendar_days(placement), made_at=timezone.now())
     answer = HttpResponse(text, content_type="text/calendar; charset=utf-8")
     answer["Content-Disposition"] = 'attachment; filename="dates.ics"'
@@ -142,7 +179,7 @@ def making_calendar(request: SignedInRequest, pk: int) -> HttpResponse:
 @signed_in_required
 def making_time(request: SignedInRequest, pk: int) -> HttpResponse:
     """Ask for more time."""
-    placement = get_object_or_404(own_placements(request.user), pk=pk)
+    placement = place_or_404(request, pk)
     form = AskForTimeForm(sent(request), action=request.path, after=finish_day(placement))
     if request.method == "POST" and form.is_valid():
         given = form.cleaned_data
@@ -150,16 +187,3 @@ def making_time(request: SignedInRequest, pk: int) -> HttpResponse:
         return redirect("making", pk=pk)
     page = {"placement": placement, "form": form, "finish_by": finish_day(placement)}
     return render(request, "testing/ask_time.html", page)
-
-
-def _making_page(request: SignedInRequest, pk: int, moved: Sequence[EntryChange] = ()) -> HttpResponse:
-    """One garment with what its buttons carry of what is seen."""
-    placement = get_object_or_404(own_placements(request.user), pk=pk)
-    page = {
-        "placement": placement,
-        "call": placement.call,
-        "garment": garment_of(placement, timezone.localdate()),
-        "seen": written_glance(dropout_glance(placement)),
-        "moved": moved,
-    }
-    return render(request, "testing/making.html", page, status=409 if moved else 200)

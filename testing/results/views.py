@@ -14,7 +14,7 @@ from catalogue.photos.pictures import PhotoRefused
 from catalogue.studio.out_of_reach import TOLD_OUTSIDE, FilesOutOfReach
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
-from testing.access.requests import SignedInRequest, own_place_or_404, part_or_404, sent
+from testing.access.requests import SignedInRequest, own_place_or_404, question_or_404, sent
 from testing.asked.figures import placement_figures
 from testing.models import Placement
 from testing.results.answers import answer_of, entry_of
@@ -47,7 +47,7 @@ logger = logging.getLogger(__name__)
 def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse:
     """Gauge of one fabric."""
     placement = own_place_or_404(request, pk)
-    asked = part_or_404(placement_figures(placement).fabrics, fabric)
+    asked = question_or_404(placement, placement_figures(placement).fabrics, fabric)
     before = entry_of(placement, "gauge", fabric)
     form = GaugeForm(
         sent(request), fabric=asked, units=request.user.units, initial=before.typed if before else {}
@@ -64,7 +64,7 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
     """One finished measurement; what the pattern expects is shown once it was entered."""
     placement = own_place_or_404(request, pk)
     figures = placement_figures(placement)
-    value = part_or_404(figures.measurements, name)
+    value = question_or_404(placement, figures.measurements, name)
     before = entry_of(placement, "measured", name)
     form = MeasuredForm(
         sent(request), value=value, units=request.user.units, initial=before.typed if before else {}
@@ -86,7 +86,7 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
 def making_confirm(request: SignedInRequest, pk: int, name: str) -> HttpResponse:
     """The tester looked again: it is right as it is."""
     placement = own_place_or_404(request, pk)
-    part_or_404(placement_figures(placement).measurements, name)
+    question_or_404(placement, placement_figures(placement).measurements, name)
     confirm_entry(placement=placement, part="measured", name=name)
     return redirect("making_measured", pk=pk, name=name)
 

@@ -18,7 +18,7 @@ from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, Seen, written_glance
 from testing.access.long_lists import page_of
 from testing.access.requests import call_or_404, sent
-from testing.access.selectors import applications_of, studio_calls
+from testing.access.selectors import applications_of, studio_calls, told_of_the_end
 from testing.asked.figures import pattern_figures
 from testing.calls.calls import (
     CallRefused,
@@ -30,10 +30,11 @@ from testing.calls.calls import (
     glance_of_call,
     hand_out_version,
     open_call,
+    owed_to,
 )
 from testing.calls.consent import consents_of
 from testing.calls.glances import dates_glance, ending_glance
-from testing.models import TestCall
+from testing.models import Application, TestCall
 from testing.running.call_exports import call_csv, call_json
 from testing.running.forms import CallForm, ScheduleForm, form_of_call
 from testing.running.overview import overview_of
@@ -104,7 +105,6 @@ def call_page(request: HttpRequest, found: TestCall, moved: Sequence[EntryChange
         "call": found,
         "overview": overview_of(found, timezone.localdate(), request.GET.get("page", "")),
         "opening": written_glance(glance_of_call(found)),
-        "ending": written_glance(ending_glance(found)),
         "moved": moved,
     }
     return render(request, "testing/call.html", page, status=409 if moved else 200)
@@ -160,18 +160,25 @@ def call_version(request: HttpRequest, slug: str, pk: int, number: str) -> HttpR
     return redirect("call", slug=slug, pk=pk)
 
 
-@require_POST
+@form_page
 @designer_required
 def call_end(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
-    """End the call: everything promised was given."""
-    try:
-        end_call(call=call_or_404(slug, pk), seen=sent_glance(request))
-        messages.success(request, "The call is over, and everybody concerned is told.")
-    except Moved as moved:
-        return call_page(request, call_or_404(slug, pk), moved.entries)
-    except CallRefused as refused:
-        messages.error(request, str(refused))
-    return redirect("call", slug=slug, pk=pk)
+    """End the call, after who is told and what stays was shown."""
+    found, moved = call_or_404(slug, pk), list[EntryChange]()
+    if request.method == "POST" and _ended(request, found, moved):
+        return redirect("call", slug=slug, pk=pk)
+    testers = told_of_the_end(found).exclude(state__in=Application.PROPOSED)
+    page = {
+        "pattern": found.pattern,
+        "tab": "calls",
+        "call": found,
+        "testers": testers,
+        "waiting": told_of_the_end(found).filter(state__in=Application.PROPOSED).count(),
+        "owed": owed_to(found),
+        "seen": written_glance(ending_glance(found)),
+        "moved": moved,
+    }
+    return render(request, "testing/call_end.html", page, status=409 if moved else 200)
 
 
 @require_safe
@@ -200,6 +207,20 @@ def call_consents(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     people = page_of(applications_of(found), request.GET.get("page", ""))
     page = {"pattern": found.pattern, "tab": "calls", "call": found, "people": people}
     return render(request, "testing/call_consents.html", {**page, "consents": consents_of(people)})
+
+
+def _ended(request: HttpRequest, call: TestCall, moved: list[EntryChange]) -> bool:
+    """End the call, or say why not; who is further than was seen is listed."""
+    try:
+        end_call(call=call, seen=sent_glance(request))
+    except Moved as other:
+        moved += other.entries
+        return False
+    except CallRefused as refused:
+        messages.error(request, str(refused))
+        return True
+    messages.success(request, "The call is over, and everybody concerned is told.")
+    return True
 
 
 def _carry(

@@ -262,7 +262,7 @@ CALLS = {
     "call": page(STUDIO, **CALL),
     "call_open": action(DESIGNER, **CALL),
     "call_close": action(DESIGNER, **CALL),
-    "call_end": action(DESIGNER, **CALL),
+    "call_end": form(DESIGNER, **CALL),
     "call_file": page(STUDIO, **CALL, form="csv"),
     "call_consents": page(DESIGNER, **CALL),
     "proposal": page(DESIGNER, **CALL),
@@ -312,7 +312,7 @@ MAKING = {
     "making_worker": page(EVERYBODY),
     "my_data": page(SIGNED_IN),
     "my_data_file": page(SIGNED_IN),
-    "my_data_erase": action(SIGNED_IN),
+    "my_data_erase": form(SIGNED_IN),
     "my_units": action(SIGNED_IN),
     "my_asking": action(SIGNED_IN),
     "result_photo": page(
@@ -344,7 +344,8 @@ MAKING = {
     "making_photo_uses": form(TESTER, **PLACE),
     "making_done": action(TESTER, **PLACE),
     "making_thanks": page(TESTER, **PLACE),
-    "making_withdraw": action(TESTER, **PLACE),
+    "making_withdraw": form(TESTER, **PLACE),
+    "making_return": action(TESTER, **PLACE),
 }
 YARNS = {
     "yarns": page(STUDIO),

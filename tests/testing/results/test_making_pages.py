@@ -276,7 +276,8 @@ def test_a_result_begun_keeps_its_version_until_the_tester_takes_the_new_one(as_
 
 
 def test_giving_the_place_back(as_tester, place):
-    send_form(as_tester, address("making", place), action=address("making_withdraw", place))
+    asked = address("making_withdraw", place)
+    send_form(as_tester, asked, action=asked)
     place = Placement.objects.get()
     assert place.ended_at
     assert as_tester.get(address("making", place)).status_code == 404

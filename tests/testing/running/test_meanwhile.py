@@ -112,7 +112,7 @@ def test_whose_place_ended_in_the_same_moment_is_not_told_of_more_time(as_design
 
 
 def test_who_was_given_more_time_sees_it_before_the_place_is_given_back(as_tester, place):
-    address, action = (reverse(name, args=[place.pk]) for name in ("making", "making_withdraw"))
+    address = action = reverse("making_withdraw", args=[place.pk])
     page = as_tester.get(address).content.decode()
     give_more_time(placement=place, finish_by=days_from_now(100))
     answer = send_form(as_tester, address, action=action, page=page)
@@ -200,17 +200,17 @@ def test_a_call_ends_only_for_those_whom_the_designer_saw(as_designer, place):
     call = place.call
     close_call(call=call)
     action = reverse("call_end", args=[call.pattern.slug, call.pk])
-    page = as_designer.get(page_of(call)).content.decode()
+    page = as_designer.get(action).content.decode()
     Application.objects.update(state="making")
     mail.outbox.clear()
-    answer = send_form(as_designer, page_of(call), action=action, page=page)
+    answer = send_form(as_designer, action, action=action, page=page)
     assert answer.status_code == 409
     assert "<ins>Wren Alder, making</ins>" in answer.content.decode()
     assert TestCall.objects.get().state == "closed"
     assert not mail.outbox
     finish_result(placement=place)
-    owed = as_designer.get(page_of(call)).content.decode()
-    answer = send_form(as_designer, page_of(call), action=action, page=owed)
+    owed = as_designer.get(action).content.decode()
+    answer = send_form(as_designer, action, action=action, page=owed)
     assert TestCall.objects.get().state == "closed", "what was promised is still owed"
 
 

@@ -113,14 +113,14 @@ def test_a_call_ends_when_everybody_was_given_what_was_promised(as_designer, pla
     waiting = make_application(place.call, name="Moss", email="moss@larkmoss.example")
     close_call(call=place.call)
     finish_result(placement=place)
-    send_form(as_designer, call, action=end)
+    send_form(as_designer, end, action=end)
     page = as_designer.get(call).content.decode()
     assert "Not yet given what was promised: Wren Alder." in page
     mark_given(placement=place)
     mail.outbox.clear()
-    seen = as_designer.get(call).content.decode()
+    seen = as_designer.get(end).content.decode()
     for _ in range(2):
-        send_form(as_designer, call, action=end, page=seen)
+        send_form(as_designer, end, action=end, page=seen)
     place.call.refresh_from_db()
     assert (place.call.state, bool(place.call.ended_at)) == ("ended", True)
     assert sorted(message.to[0] for message in mail.outbox) == [waiting.email, place.application.email]
