@@ -18,8 +18,16 @@ from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.steps import print_words, when_label
 from grading.core.pattern.pattern import FabricEntry, NotionEntry, YarnEntry
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
-from grading.core.printing.numbers import DASH, METRES_PER_YARD, PrintedList, number_list, printed_lists
+from grading.core.printing.numbers import (
+    DASH,
+    METRES_PER_YARD,
+    PrintedList,
+    number_list,
+    print_ball,
+    printed_lists,
+)
 from grading.core.printing.size_rows import (
     MOST_ACROSS,
     MOST_ACROSS_LARGE,
@@ -169,7 +177,7 @@ def _finished_rows(source: Source) -> Iterator[PageRow]:
 
 def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[PageRow]:
     """A measure in each system of units that the edition has."""
-    for one in printed_lists(kind, numbers, source.edition.units):
+    for one in printed_lists(kind, numbers, source.edition.units, source.facts.pattern.wording):
         yield PageRow(f"{label}, {one.unit}" if one.unit else label, _kept_texts(source, one))
 
 
@@ -201,8 +209,15 @@ def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
         words = [yarn.label, _shade_words(yarn, source.record["shades"].get(yarn.colour))]
         if yarn.put_up_g and yarn.length_per_100g_m:
             ball_m = yarn.put_up_g * yarn.length_per_100g_m / 100
-            words.append(f"{yarn.put_up_g:g} g = {ball_m:.0f} m ({ball_m / METRES_PER_YARD:.0f} yd)")
+            words.append(_ball_words(yarn.put_up_g, ball_m, source))
         yield yarn.colour, "; ".join(word for word in words if word)
+
+
+def _ball_words(weight_g: float, length_m: float, source: Source) -> str:
+    """What a ball weighs and how long it is."""
+    if source.facts.pattern.wording == FIRST_WORDING:
+        return f"{weight_g:g} g = {length_m:.0f} m ({length_m / METRES_PER_YARD:.0f} yd)"
+    return print_ball(weight_g, length_m, source.edition.units)
 
 
 def _shade_words(yarn: YarnEntry, chosen: dict[str, str] | None) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from django.http import QueryDict
 
@@ -10,9 +10,10 @@ from catalogue.editions.booklet import stripe_block
 from catalogue.public.published import public_source
 from catalogue.versions.records import Record
 from grading.core.pattern.pattern import PatternFile, YarnEntry
+from grading.core.printing.edition import Units
 from grading.core.printing.numbers import (
     DASH,
-    METRES_PER_YARD,
+    print_ball,
     print_grams_to_buy,
     print_metres_to_buy,
     print_whole,
@@ -59,7 +60,7 @@ def read_asked(record: Record, core: PatternFile, query: QueryDict) -> AskedToBu
 def what_to_buy(record: Record, core: PatternFile, asked: AskedToBuy, units: str) -> list[ColourToBuy]:
     """Balls, weight and length of each colour that is used."""
     place = record["results"]["sizes"].index(asked.size)
-    labels = {yarn.colour: _ball_words(yarn) for yarn in core.yarns}
+    labels = {yarn.colour: _ball_words(yarn, units) for yarn in core.yarns}
     needs: list[dict[str, Any]] = record["results"]["yarn"]
     need: dict[str, Any] = next(
         (one["colours"] for one in needs if one["options"] == dict(asked.options)), {}
@@ -86,12 +87,12 @@ def stripes_in_shades(record: Record, asked: AskedToBuy, units: str) -> dict[str
     return stripe_block(source)
 
 
-def _ball_words(yarn: YarnEntry) -> str:
+def _ball_words(yarn: YarnEntry, units: str) -> str:
     """A yarn and what one ball of it is."""
     if not (yarn.put_up_g and yarn.length_per_100g_m):
         return yarn.label
     ball_m = yarn.put_up_g * yarn.length_per_100g_m / 100
-    return f"{yarn.label}; {yarn.put_up_g:g} g = {ball_m:.0f} m ({ball_m / METRES_PER_YARD:.0f} yd)"
+    return f"{yarn.label}; {print_ball(yarn.put_up_g, ball_m, cast('Units', units))}"
 
 
 def _to_buy(

@@ -7,6 +7,7 @@ from typing import Any, cast
 
 from catalogue.versions.changes import Changes, EntryChange, NumberChange, WordChange
 from catalogue.versions.records import Record
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.edition import Units
 from grading.core.printing.numbers import DASH, PrintedList, printed_lists
 
@@ -39,7 +40,8 @@ def printed_changes(record: Record, units: str, sizes: Sequence[str]) -> Printed
         return None
     changes = thawed_changes(frozen)
     kept = [one for one in changes.numbers if one.size in sizes]
-    rows = number_rows(Changes(numbers=kept), units) if len(kept) <= MOST_NUMBERS else []
+    wording = record.get("wording", FIRST_WORDING)
+    rows = number_rows(Changes(numbers=kept), units, wording) if len(kept) <= MOST_NUMBERS else []
     return PrintedChanges(str(frozen["since"]), rows, len({one.name for one in kept}), changes.words)
 
 
@@ -56,29 +58,29 @@ def thawed_changes(frozen: dict[str, Any]) -> Changes:
     )
 
 
-def number_rows(changes: Changes, units: str) -> list[NumberRow]:
+def number_rows(changes: Changes, units: str, wording: int = NEWEST_WORDING) -> list[NumberRow]:
     """Changed numbers grouped by value and printed as old and new."""
     grouped: dict[str, list[NumberChange]] = {}
     for change in changes.numbers:
         grouped.setdefault(change.name, []).append(change)
-    return [_number_row(group, units) for group in grouped.values()]
+    return [_number_row(group, units, wording) for group in grouped.values()]
 
 
-def _number_row(group: Sequence[NumberChange], units: str) -> NumberRow:
+def _number_row(group: Sequence[NumberChange], units: str, wording: int) -> NumberRow:
     """One value; when what is printed would look the same, both numbers are given more exactly."""
     cells = []
     for change in group:
-        old, new = _printed(change.kind, change.old, units), _printed(change.kind, change.new, units)
+        old, new = (_printed(change.kind, number, units, wording) for number in (change.old, change.new))
         if old == new:
             old, new = _precise(change.kind, change.old), _precise(change.kind, change.new)
         cells.append((change.size, old, new))
     return NumberRow(group[0].label, tuple(cells))
 
 
-def _printed(kind: str, number: float | None, units: str) -> str:
+def _printed(kind: str, number: float | None, units: str, wording: int) -> str:
     """A number as the trade prints it."""
     lists: Iterable[PrintedList] = printed_lists(
-        kind, [nan if number is None else number], cast("Units", units)
+        kind, [nan if number is None else number], cast("Units", units), wording
     )
     return " / ".join(f"{one.texts[0] or DASH} {one.unit}".rstrip() for one in lists)
 

@@ -127,7 +127,7 @@ class Filler:
     def _lists(self, name: str, units: Units) -> list[PrintedList]:
         """Print the numbers behind a name in each system of units asked for."""
         row = [nan if number is None else number for number in self.facts.row(name)]
-        return printed_lists(self.facts.units_of[name], row, units)
+        return printed_lists(self.facts.units_of[name], row, units, self.facts.pattern.wording)
 
     def _word(self, piece: Reference) -> str:
         """Print the first word when every number printed is 1, else the second."""

@@ -15,12 +15,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.edition import Units
 
 DASH = "–"
 GROUP_SIZE = 3  # common practice: three numbers are still read at a glance
 MOST_UNGROUPED = 8
 MOST_IN_LINE = 12
+SHORT = 10.0  # m, yd or g: what is less is told to its parts
 TOLERANCE = 1e-9
 
 # International Yard and Pound Agreement, 1959: exact.
@@ -276,25 +278,91 @@ def print_grams_to_buy(weight_g: float) -> str:
     return print_whole(_round_up(weight_g, 5.0))
 
 
+def print_metres(length_m: float) -> str:
+    """Print a length of yarn to be left or cut in metres, without the unit.
+
+    Args:
+        length_m: Yarn length in m.
+
+    Returns:
+        Metres, up to the next tenth below 10, to the next whole one above: it must not be too short.
+
+    Source: common practice.
+
+    >>> print_metres(1.55), print_metres(12.2)
+    ('1.6', '13')
+    """
+    return f"{_short_metres(length_m):g}"
+
+
+def print_yards(length_m: float) -> str:
+    """Print a length of yarn to be left or cut in yards, without the unit.
+
+    Args:
+        length_m: Yarn length in m.
+
+    Returns:
+        Yards of as many metres as are printed, up to the next quarter below 10, to the next whole one above.
+
+    Source: yard of 0.9144 m, International Yard and Pound Agreement, 1959.
+
+    >>> print_yards(1.55), print_yards(12.2)
+    ('1¾', '15')
+    """
+    yards = _short_metres(length_m) / METRES_PER_YARD
+    return _print_quarters(_round_up(yards, 0.25 if yards < SHORT else 1.0))
+
+
+def _short_metres(length_m: float) -> float:
+    """Round a length of yarn up, finely where it is short."""
+    return _round_up(length_m, 0.1 if length_m < SHORT else 1.0)
+
+
+def print_ball(weight_g: float, length_m: float, units: Units) -> str:
+    """Print what a ball weighs and how long it is, the units of the edition first.
+
+    Args:
+        weight_g: Weight of a ball in g.
+        length_m: Its length in m.
+        units: Units of the edition.
+
+    Returns:
+        As "50 g = 110 m (120 yd)".
+
+    >>> print_ball(49.6117, 109.728, "in"), print_ball(50, 110, "cm")
+    ('1¾ oz (50 g) = 120 yd (110 m)', '50 g = 110 m (120 yd)')
+    """
+    grams = f"{half_up(weight_g, 1.0 if weight_g >= SHORT else 0.1):g} g"
+    metres, yards = f"{half_up(length_m, 1.0):.0f} m", f"{half_up(length_m / METRES_PER_YARD, 1.0):.0f} yd"
+    if units == "in":
+        return f"{print_ounces(weight_g)} oz ({grams}) = {yards} ({metres})"
+    return f"{grams} = {metres} ({yards})"
+
+
 _METRIC = {
     "length": (print_cm, "cm"),
     "weight": (print_grams, "g"),
-    "yarn": (print_metres_to_buy, "m"),
+    "yarn": (print_metres, "m"),
 }
 _IMPERIAL = {
     "length": (print_inches, "in"),
     "weight": (print_ounces, "oz"),
-    "yarn": (print_yards_to_buy, "yd"),
+    "yarn": (print_yards, "yd"),
 }
+# In the first wording every length of yarn was rounded as one to buy.
+_FIRST_YARN = {"m": print_metres_to_buy, "yd": print_yards_to_buy}
 
 
-def printed_lists(kind: str, numbers: Sequence[float], units: Units) -> list[PrintedList]:
+def printed_lists(
+    kind: str, numbers: Sequence[float], units: Units, wording: int = NEWEST_WORDING
+) -> list[PrintedList]:
     """Print a value for every size, once for each system of units asked for.
 
     Args:
         kind: Kind of the value: length, stitches, rows, count, ratio, weight, yarn or area.
         numbers: One number per size, in size order, in mm, g, m or counts; NaN where none.
         units: Units of the edition.
+        wording: State of our sentences.
 
     Returns:
         One list, or two (metric, then imperial) for a measure in both units.
@@ -305,6 +373,8 @@ def printed_lists(kind: str, numbers: Sequence[float], units: Units) -> list[Pri
     if kind in _METRIC:
         metric, imperial = _METRIC[kind], _IMPERIAL[kind]
         printers = {"cm": [metric], "in": [imperial], "both": [metric, imperial]}[units]
+        if wording == FIRST_WORDING and kind == "yarn":
+            printers = [(_FIRST_YARN[unit], unit) for _, unit in printers]
     else:
         printers = [(print_ratio if kind == "ratio" else print_whole, "")]
     return [

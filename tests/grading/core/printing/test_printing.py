@@ -6,11 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.numbers import (
     MM_PER_INCH,
     half_up,
     needs_table,
     number_list,
+    print_ball,
     print_cm,
     print_grams_to_buy,
     print_inches,
@@ -20,6 +22,7 @@ from grading.core.printing.numbers import (
     print_value,
     print_whole,
     print_yards_to_buy,
+    printed_lists,
 )
 
 NONE = math.nan
@@ -134,9 +137,23 @@ def test_a_length_is_printed_with_its_unit_in_the_units_of_the_edition() -> None
     assert print_value("length", lengths, "both", kept=[2]) == "52 cm / 20½ in"
 
 
+def test_a_tail_of_yarn_is_as_long_as_it_says_and_the_same_in_both_units() -> None:
+    # 1 yd is 0.9144 m (International Yard and Pound Agreement, 1959)
+    assert print_value("yarn", [1.55, 2.74], "both") == "1.6 (2.8) m / 1¾ (3¼) yd"
+    assert print_value("yarn", [9.96, 12.2], "both") == "10 (13) m / 11 (15) yd"
+    assert printed_lists("yarn", [2.8], "cm", FIRST_WORDING)[0].texts == ("10",)
+
+
+def test_no_ball_has_more_decimals_than_a_scale_shows() -> None:
+    # 1.75 oz are 49.61165 g (avoirdupois ounce of 28.349523125 g)
+    assert print_ball(49.61165, 109.728, "cm") == "50 g = 110 m (120 yd)"
+    assert print_ball(49.61165, 109.728, "in") == "1¾ oz (50 g) = 120 yd (110 m)"
+    assert print_ball(7.55, 50.2, "both") == "7.6 g = 50 m (55 yd)"
+
+
 def test_weights_and_yarn_follow_the_units_too_and_counts_do_not() -> None:
     assert print_value("weight", [50.0, 100.0], "in") == "1¾ (3½) oz"
-    assert print_value("yarn", [201.0], "both") == "210 m / 220 yd"
+    assert print_value("yarn", [201.0], "both") == "201 m / 220 yd"
     assert print_value("stitches", [61.0, 67.0], "both") == "61 (67)"
     assert print_value("ratio", [0.5, 0.5], "in") == "0.50"
     assert print_value("area", [1200.4], "cm") == "1200"
