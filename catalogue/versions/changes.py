@@ -164,6 +164,24 @@ def _word_change(gone: tuple[str, int, str] | None, come: tuple[str, int, str] |
 def diff_pieces(old: str, new: str) -> Iterator[tuple[Mark, str]]:
     """Cut two texts into pieces that stayed, went or came, in reading order."""
     before, after = _TOKEN.findall(old), _TOKEN.findall(new)
+    # What both begin and end with is found at once; the matcher takes the square of its words' number.
+    head = _in_common(before, after)
+    tail = _in_common(before[head:][::-1], after[head:][::-1])
+    if head:
+        yield "same", "".join(before[:head])
+    yield from _matched(before[head : len(before) - tail], after[head : len(after) - tail])
+    if tail:
+        yield "same", "".join(before[len(before) - tail :])
+
+
+def _in_common(one: list[str], other: list[str]) -> int:
+    """How many words two lists begin with in common."""
+    pairs = zip(one, other, strict=False)
+    return next((at for at, (a, b) in enumerate(pairs) if a != b), min(len(one), len(other)))
+
+
+def _matched(before: list[str], after: list[str]) -> Iterator[tuple[Mark, str]]:
+    """What stayed, went or came between two lists of words."""
     matcher = SequenceMatcher(None, before, after, autojunk=False)
     for what, old_from, old_to, new_from, new_to in matcher.get_opcodes():
         if what == "equal":

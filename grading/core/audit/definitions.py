@@ -7,6 +7,7 @@ from grading.core.audit.tokens import Token
 
 Defined = dict[str, Stitch]
 NAME_LENGTH = 3
+HEAD_LENGTH = 16  # a bracket, an article, a name and what says that it is a definition
 
 
 def take_definitions(tokens: list[Token], craft: str) -> tuple[list[Token], Defined]:
@@ -15,7 +16,8 @@ def take_definitions(tokens: list[Token], craft: str) -> tuple[list[Token], Defi
     rest: list[Token] = []
     index = 0
     while index < len(tokens):
-        end = _clause_end(tokens, index) if _begins(tokens, index) else index
+        begins = _begins(tokens, index) and _may_define(tokens[index : index + HEAD_LENGTH])
+        end = _clause_end(tokens, index) if begins else index
         found = _definition(_inside(tokens[index:end]), craft) if end > index else None
         if found is None:
             rest.append(tokens[index])
@@ -49,18 +51,32 @@ def _inside(tokens: list[Token]) -> list[Token]:
     return inside[:-1] if inside and inside[-1].text == "." else inside
 
 
-def _definition(tokens: list[Token], craft: str) -> Defined | None:
-    cursor = Cursor(tokens)
+def _may_define(head: list[Token]) -> bool:
+    """Whether a clause that begins so may be a definition; most are none, and are not read to their end."""
+    return _read_name(Cursor(_without_opening(head))) is not None
+
+
+def _without_opening(tokens: list[Token]) -> list[Token]:
+    return tokens[1:] if tokens and tokens[0].text in "([" else tokens
+
+
+def _read_name(cursor: Cursor) -> list[str] | None:
+    """Read what is defined, with the word that says so where there is one; None where no name stands."""
     cursor.word("a", "an", "the", "each", "work", "one")
-    start = cursor.place
     names: list[str] = []
     while not cursor.ended() and not cursor.phrase(words.DEFINES):
-        token = tokens[cursor.place]
+        token = cursor.tokens[cursor.place]
         if len(names) > NAME_LENGTH or (token.kind != "word" and token.text not in ("(", ")")):
             return None
         names.append(token.text)
         cursor.place += 1
-    if not names or cursor.ended() or cursor.place == start:
+    return names
+
+
+def _definition(tokens: list[Token], craft: str) -> Defined | None:
+    cursor = Cursor(tokens)
+    names = _read_name(cursor)
+    if not names or cursor.ended():
         return None
     stitch = _defined_stitch(cursor, " ".join(names))
     return None if stitch is None else dict.fromkeys(_names(names), stitch)

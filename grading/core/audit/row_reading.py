@@ -64,22 +64,23 @@ def _heads(tokens: list[Token]) -> set[int]:
     found = set()
     for index, token in enumerate(tokens):
         begins = index == 0 or tokens[index - 1].text in (".", ")", "]", ";")
-        if (
-            index
-            and tokens[index - 1].text != "."
-            and _is_heading(tokens[index : index + _head_length(tokens[index:]) - 1])
-        ):
+        near = _near(tokens, index)
+        if index and tokens[index - 1].text != "." and _is_heading(near[: max(_head_length(near) - 1, 0)]):
             begins = False
-        if (begins and _head_length(tokens[index:])) or (
-            token.text in ROW_WORDS and _is_numbered_head(tokens[index:])
-        ):
+        if (begins and _head_length(near)) or (token.text in ROW_WORDS and _is_numbered_head(near)):
             found.add(index)
     return {index for index in found if index == 0 or not _named_before(tokens, index, found)}
 
 
+def _near(tokens: list[Token], start: int) -> list[Token]:
+    """The tokens that tell whether a head begins at `start`."""
+    return tokens[start : start + HEADER_LENGTH + 1]
+
+
 def _named_before(tokens: list[Token], index: int, found: set[int]) -> bool:
     """Whether this head is only the tail of one that begins before it: `Next row:`."""
-    return any(start < index < start + _head_length(tokens[start:]) for start in found)
+    before = range(max(0, index - HEADER_LENGTH), index)
+    return any(start in found and index < start + _head_length(_near(tokens, start)) for start in before)
 
 
 ROW_WORDS = ("row", "rows", "rnd", "rnds", "round", "rounds", "r")
