@@ -9,7 +9,6 @@ import ctypes
 import gc
 import json
 import os
-import resource
 import select
 import signal
 import sys
@@ -17,6 +16,8 @@ import time
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, NoReturn
+
+from catalogue.studio.process_limits import limit_this_process
 
 AT_ONCE = 2
 IDLE_SECONDS = 300.0
@@ -137,7 +138,6 @@ def _make(job: dict[str, Any], record: Any, graded: Any) -> NoReturn:
     note: dict[str, Any]
     try:
         signal.signal(signal.SIGINT, signal.SIG_DFL)
-        ctypes.CDLL(None).prctl(1, signal.SIGKILL)
         os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
         _set_limits(job)
         note = _made(job, record, graded)
@@ -170,12 +170,9 @@ def _made(job: dict[str, Any], record: Any, graded: Any) -> dict[str, Any]:
 
 def _set_limits(job: dict[str, Any]) -> None:
     """Bound time, memory and files; no network and no other program from here on."""
-    in_use = int(Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
-    most = in_use + job["memory_mib"] * 1024 * 1024
-    resource.setrlimit(resource.RLIMIT_AS, (most, most))
-    resource.setrlimit(resource.RLIMIT_CPU, (int(job["seconds"]) + 1, int(job["seconds"]) + 1))
-    resource.setrlimit(resource.RLIMIT_FSIZE, (LARGEST_FILE, LARGEST_FILE))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    limit_this_process(
+        cpu_seconds=int(job["seconds"]) + 1, memory_mib=job["memory_mib"], largest_file=LARGEST_FILE
+    )
     signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 
     def refuse(event: str, _: Any) -> None:

@@ -5,9 +5,10 @@ from typing import Any
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Layout, Submit
 from django import forms
-from django.urls import reverse
 
 from catalogue.older.documents import Decision, relation_formula
+from catalogue.older.file_texts import FileRefusedError
+from catalogue.older.files import read_upload
 from grading.core.older.reading import Candidate, OlderText, read_older_text
 from grading.core.older.texts import LONGEST_TEXT
 from grading.entries.facts_forms import CRAFTS, LONGEST_TITLE, TERMS, UNITS
@@ -17,6 +18,41 @@ from grading.sizes.sizes import label_problem, read_labels
 MOST_LISTS = 400
 COUNTED_KINDS = [("stitches", "stitches"), ("rows", "rows"), ("count", "a count")]
 FIXED_KINDS = {"length": "a length", "yarn": "yarn", "weight": "a weight"}
+
+
+class OlderFileForm(forms.Form):
+    """A file whose text is taken."""
+
+    file = forms.FileField(
+        label="A file",
+        widget=forms.FileInput({"accept": ".pdf,.docx,.txt"}),
+        help_text="A PDF, DOCX or TXT file of up to 20 MB. You see its text before anything is made of it.",
+    )
+
+    text = ""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.use_required_attribute = False  # the text may be pasted instead
+        self.helper = FormHelper()
+        self.helper.form_tag = False
+        self.helper.disable_csrf = True
+        self.helper.layout = Layout(
+            "file", Submit("take", "Take its text", css_class="btn-secondary", css_id="take")
+        )
+
+    def clean_file(self) -> Any:
+        """Read the file's text."""
+        file = self.cleaned_data["file"]
+        try:
+            self.text = read_upload(file.name, file)
+        except FileRefusedError as refused:
+            raise forms.ValidationError(str(refused)) from None
+        if len(self.text) > LONGEST_TEXT:
+            raise forms.ValidationError(
+                f"The file holds more than {LONGEST_TEXT:,} letters: paste it by halves."
+            )
+        return file
 
 
 class OlderTextForm(forms.Form):
@@ -46,7 +82,8 @@ class OlderTextForm(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.helper = FormHelper()
-        self.helper.form_action = reverse("older_lists")
+        self.helper.form_tag = False
+        self.helper.disable_csrf = True
         self.helper.layout = Layout(
             "title", "craft", "home_units", "home_terms", "sizes", "text", Submit("", "Read it")
         )

@@ -11,7 +11,7 @@ from catalogue.drafts.patterns import SlugTaken, load_pattern
 from catalogue.drafts.saving import signed_in_person
 from catalogue.models import Pattern
 from catalogue.older.documents import older_document
-from catalogue.older.forms import ListForm, OlderTextForm, list_forms
+from catalogue.older.forms import ListForm, OlderFileForm, OlderTextForm, list_forms
 from catalogue.studio.roles import studio_required
 from grading.core.formula.errors import PatternFileError
 from grading.core.older.reading import OlderText
@@ -22,18 +22,20 @@ from grading.core.older.reading import OlderText
 def older_text(request: HttpRequest) -> HttpResponse:
     """Ask for the text."""
     form = OlderTextForm(initial={"home_units": signed_in_person(request).units})
-    return render(request, "catalogue/older/text.html", {"form": form})
+    return render(request, "catalogue/older/text.html", {"form": form, "file_form": OlderFileForm()})
 
 
 @require_POST
 @studio_required
 def older_lists(request: HttpRequest) -> HttpResponse:
     """Show what was read of the text, or make the pattern once its lists are decided."""
+    # The Enter key presses the first button, which is the file's.
+    if request.FILES or ("take" in request.POST and not request.POST.get("text")):
+        return _file_text(request)
     form = OlderTextForm(request.POST)
     if not form.is_valid() or "again" in request.POST:
-        return render(
-            request, "catalogue/older/text.html", {"form": form}, status=200 if form.is_valid() else 400
-        )
+        context = {"form": form, "file_form": OlderFileForm()}
+        return render(request, "catalogue/older/text.html", context, status=200 if form.is_valid() else 400)
     is_decided = "decided" in request.POST
     lists = list_forms(request.POST if is_decided else None, form.older)
     problem = ""
@@ -45,6 +47,15 @@ def older_lists(request: HttpRequest) -> HttpResponse:
     context = {"form": form, "older": form.older, "rows": _rows(form.older, lists), "problem": problem,
                "unread": _unread(form.older)}  # fmt: skip
     return render(request, "catalogue/older/lists.html", context, status=400 if is_decided else 200)
+
+
+def _file_text(request: HttpRequest) -> HttpResponse:
+    """Show the text of a file in the form, in place of what was typed there, or say why it has none."""
+    file_form = OlderFileForm(request.POST, request.FILES)
+    taken = file_form.is_valid()
+    initial = request.POST.dict() | ({"text": file_form.text} if taken else {})
+    context = {"form": OlderTextForm(initial=initial), "file_form": file_form, "taken": taken}
+    return render(request, "catalogue/older/text.html", context, status=200 if taken else 400)
 
 
 def _create(request: HttpRequest, form: OlderTextForm, lists: list[ListForm]) -> Pattern | str:

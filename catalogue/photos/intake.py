@@ -1,18 +1,15 @@
 """Photos: taken in by a process with limits, one after another, and stored in a few widths."""
 
 import json
-import signal
-import subprocess
-import sys
 import threading
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from typing import IO, Any
 
-from django.conf import settings
 from django.core.files.storage import default_storage
 
 from catalogue.photos.pictures import CleanFile, CleanPhoto, PhotoRefused, check_weight
+from catalogue.studio.limited_process import NoAnswerError, TookTooLongError, run_limited
 from catalogue.studio.storage import keep_file
 
 PHOTOS = "photos"  # the folder of photos of patterns
@@ -56,26 +53,18 @@ def _turn() -> Iterator[None]:
 
 def _ask(content: bytes) -> bytes:
     """What the process says to a picture; it knows nothing but the picture."""
-    command = [sys.executable, "-m", "catalogue.photos.picture_process", str(CPU_SECONDS), str(MEMORY_MIB)]
     try:
-        done = subprocess.run(  # noqa: S603 our own command
-            command,
-            input=content,
-            stdout=subprocess.PIPE,
-            cwd=settings.BASE_DIR,
-            env={},
-            timeout=SECONDS,
-            check=False,
+        return run_limited(
+            "catalogue.photos.picture_process",
+            content,
+            cpu_seconds=CPU_SECONDS,
+            memory_mib=MEMORY_MIB,
+            seconds=SECONDS,
         )
-    except subprocess.TimeoutExpired:  # killed and reaped by now
+    except TookTooLongError:
         raise PhotoRefused(_TOO_LONG) from None
-    except OSError:
+    except NoAnswerError:
         raise PhotoRefused(_NOT_NOW) from None
-    if done.returncode == -signal.SIGXCPU:
-        raise PhotoRefused(_TOO_LONG)
-    if done.returncode:
-        raise PhotoRefused(_NOT_NOW)
-    return done.stdout
 
 
 _TOO_LONG = "The picture takes too long to unpack: save it anew as a plain JPEG and send that."

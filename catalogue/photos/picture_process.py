@@ -3,21 +3,17 @@
 It loads Pillow and nothing else, so that it starts at once, and knows neither settings nor database.
 """
 
-import ctypes
 import io
 import json
-import resource
-import signal
 import sys
-from pathlib import Path
 
 from catalogue.photos.pictures import CleanPhoto, PhotoRefused, clean_picture
+from catalogue.studio.process_limits import limit_this_process
 
 
 def main(cpu_seconds: int, memory_mib: int) -> None:
     """Read a picture and answer one line, with the files behind it."""
-    ctypes.CDLL(None).prctl(1, signal.SIGKILL)  # nobody waits for what an ended studio asked
-    _set_limits(cpu_seconds, memory_mib)
+    limit_this_process(cpu_seconds=cpu_seconds, memory_mib=memory_mib)
     try:
         answer = _written(clean_picture(io.BytesIO(sys.stdin.buffer.read())))
     except PhotoRefused as refused:
@@ -25,16 +21,6 @@ def main(cpu_seconds: int, memory_mib: int) -> None:
     except MemoryError:
         answer = _line({"says": "The picture takes too much memory to unpack: make it smaller."})
     sys.stdout.buffer.write(answer)
-
-
-def _set_limits(cpu_seconds: int, memory_mib: int) -> None:
-    """Bound time, and memory beyond what is in use; write no files."""
-    in_use = int(Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
-    most = in_use + memory_mib * 1024 * 1024
-    resource.setrlimit(resource.RLIMIT_AS, (most, most))
-    resource.setrlimit(resource.RLIMIT_CPU, (cpu_seconds, cpu_seconds + 1))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-    resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
 
 
 def _written(clean: CleanPhoto) -> bytes:
