@@ -91,9 +91,7 @@ class SizeAccount(SizeState):
             return self._define(sentence)
         self.row, self.in_round = row_name(rows[0]), any(row.in_round for row in rows)
         beneath, rows_worked = self.account.beneath.copy(), self.rows_worked
-        audited = self.account.audit(sentence.text, counts_turning_chain=None)
-        if audited.says == UNKNOWN_BENEATH and self.go_on_from_before(beneath):
-            audited = self.account.audit(sentence.text, counts_turning_chain=None)
+        audited = self._audited(sentence.text)
         if audited.verdict != "unreadable" or audited.leaves is not None:
             self.is_split = self.is_split or bool(audited.unworked) or any(splits(row) for row in rows)
             return audited
@@ -106,6 +104,14 @@ class SizeAccount(SizeState):
         self.rows_worked = None
         return audited
 
+    def _audited(self, text: str) -> Audited:
+        """A row worked over what is beneath, or over what the section before has left."""
+        beneath = self.account.beneath.copy()
+        audited = self.account.audit(text)
+        if audited.says == UNKNOWN_BENEATH and self.go_on_from_before(beneath):
+            audited = self.account.audit(text)
+        return audited
+
     def _notice_elsewhere(self, text: str, statements: Sequence[Statement]) -> None:
         """Forget the count where the words go on elsewhere and do not say how many stitches are there."""
         if ELSEWHERE.search(text) and all(isinstance(one, Note) for one in statements):
@@ -115,7 +121,7 @@ class SizeAccount(SizeState):
     def _rows_under_statement(self, straight: Straight, text: str, whole: str) -> Audited | None:
         """`Work 8 rounds of rib: *k1, p1; repeat from * to the end`: one row is worked, all are counted."""
         before, shift = self.rows_worked, len(whole) - len(text)
-        audited = self.account.audit(text)
+        audited = self._audited(text)
         if audited.verdict == "unreadable":
             return replace(audited, start=audited.start + shift, end=audited.end + shift)
         self.rows_worked = before
@@ -125,6 +131,6 @@ class SizeAccount(SizeState):
     def _define(self, sentence: Sentence) -> Audited | None:
         """A row that is only described here is tried on the stitches there are, and not worked."""
         kept = self.account.beneath.copy(), list(self.account.history), self.rows_worked
-        audited = self.account.audit(sentence.text)
+        audited = self._audited(sentence.text)
         self.account.beneath, self.account.history, self.rows_worked = kept
         return audited

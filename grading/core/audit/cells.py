@@ -126,6 +126,11 @@ class Beneath:
         self.over += 1
         return passed + 1
 
+    def is_ring(self) -> bool:
+        """Whether a chain that was closed to a ring is beneath, not worked into yet."""
+        cells = self.cells or ()
+        return self.position() == (0, 0, 0) and bool(cells) and all(cell.kind is Kind.RING for cell in cells)
+
     def position(self) -> tuple[int, int, int]:
         """How far the places have been worked."""
         return self.index, self.used, self.over

@@ -51,6 +51,8 @@ def read_join(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 def _to_ring(cursor: Cursor, craft: str) -> bool:
     """`join to form a ring`, `sl st in first ch to form ring`."""
     cursor.attempt(lambda: cursor.phrase(words.JOIN_STITCH))
+    if cursor.phrase(words.TO_RING):
+        return True
     cursor.attempt(lambda: cursor.phrase(words.JOIN_INTO) and read_place(cursor, craft))
     return cursor.phrase(words.TO_RING)
 

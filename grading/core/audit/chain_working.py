@@ -35,6 +35,7 @@ class ChainWorker(RowState):
     def _chain(self, chain: Chain, after: tuple[Item, ...]) -> None:
         number = self.number(chain.number)
         if after and isinstance(after[0], Idle) and after[0].ring:
+            self.ring_chains = number
             return
         if self.beneath.total() is None and not self.out and not self.ring and self._starts_work(after):
             if chain.counts is not None or (self.beneath.lost and not works_from_hook(after)):

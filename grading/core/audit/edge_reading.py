@@ -20,6 +20,8 @@ def read_pick_up(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     take = cursor.number()
     if take is None or not read_kind(cursor, craft):
         return None
+    if cursor.attempt(lambda: along_edge(cursor, craft) and cursor.clause_ended()):
+        return PickUp(take)
     cursor.phrase(words.EVENLY)
     cursor.phrase(words.EDGES)
     rate = cursor.attempt(lambda: read_rate_of(cursor, take))

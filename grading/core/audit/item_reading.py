@@ -60,7 +60,10 @@ def read_hold(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     following = cursor.phrase(words.NEXT) or cursor.phrase(words.FIRST)
     rest = not following and (cursor.phrase(words.LAST) or cursor.phrase(words.REST))
     number = cursor.number()
-    if read_kind(cursor, craft) is None or not cursor.phrase(words.HOLDERS):
+    if read_kind(cursor, craft) is None:
+        return None
+    cursor.phrase(words.OF_PIECE)
+    if not cursor.phrase(words.HOLDERS):
         return None
     while cursor.phrase(words.IDLE):
         pass
@@ -74,10 +77,11 @@ def read_leave(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     with_word = cursor.sees("with")
     if not cursor.phrase(words.LEAVE):
         return None
-    rest = _pass_over_one(cursor, (words.THESE, words.LAST, words.REST, words.NEXT))
+    rest = _pass_over_one(cursor, (words.THESE, words.LAST, words.REST, words.NEXT, words.FIRST))
     number = cursor.number()
     unworked = cursor.phrase(words.UNWORKED)
     noun = unworked or read_kind(cursor, craft)
+    cursor.phrase(words.OF_PIECE)
     unworked = unworked or cursor.phrase(words.UNWORKED)
     if not (rest or number is not None) or (with_word and not unworked) or not (noun or unworked):
         return None

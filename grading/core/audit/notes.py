@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.stitch_reading import read_stitch
+from grading.core.audit.tokens import Number
 from grading.core.audit.tree import BindOff, Chain, FromHook, Item, Repeat, RepeatToEnd, Run, Skip, Work
 
 
@@ -12,7 +13,7 @@ from grading.core.audit.tree import BindOff, Chain, FromHook, Item, Repeat, Repe
 class ChainNote:
     """How many stitches a chain is said to be; `space` when a space is left beside it."""
 
-    counts: int
+    counts: Number
     space: bool = False
     throughout: bool = False
     skipped: bool = False
@@ -148,7 +149,7 @@ def _chain_subject(cursor: Cursor) -> bool:
     return cursor.number() is not None and cursor.phrase(words.CHAIN_NOUNS)
 
 
-def _what_counts(cursor: Cursor, craft: str) -> tuple[int, bool] | None:
+def _what_counts(cursor: Cursor, craft: str) -> tuple[Number, bool] | None:
     """How many stitches, and whether a space is left: `1 tr and 1 ch`, `a st`, `4 sts`, `dc, ch 1`."""
     cursor.word("a", "an", "one", "the", "your")
     cursor.word("first")
@@ -158,7 +159,7 @@ def _what_counts(cursor: Cursor, craft: str) -> tuple[int, bool] | None:
         return None
     cursor.phrase(words.STITCH_NOUNS)
     space = cursor.attempt(lambda: _and_chain(cursor)) is not None
-    return (number if isinstance(number, int) else 1, space)
+    return (1 if number is None else number, space)
 
 
 def _and_chain(cursor: Cursor) -> bool:
@@ -220,11 +221,11 @@ def _count_each_chain(items: list[Item]) -> bool:
     return found
 
 
-def _with_skipped(item: Item, counts: int) -> Item | None:
+def _with_skipped(item: Item, counts: Number) -> Item | None:
     if isinstance(item, Work) and isinstance(item.place, FromHook):
-        return replace(item, place=replace(item.place, counts=counts > 0))
+        return replace(item, place=replace(item.place, counts=counts != 0))
     if isinstance(item, Skip) and isinstance(item.place, FromHook):
-        return replace(item, place=replace(item.place, counts=counts > 0))
+        return replace(item, place=replace(item.place, counts=counts != 0))
     if isinstance(item, Repeat) and item.items:
         first = _with_skipped(item.items[0], counts)
         return None if first is None else replace(item, items=(first, *item.items[1:]))

@@ -151,6 +151,8 @@ class PlaceWorker(ChainWorker):
         if times < 0:
             raise UnreadError("a number of stitches is below zero")
         if stitch.takes:
+            if self.beneath.is_ring():
+                raise UnreadError("it is not said whether this is worked into the ring or into its chains")
             if not self.ring:
                 self._know_beneath()
             self.on_first = False

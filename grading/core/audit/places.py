@@ -215,7 +215,7 @@ def _each(cursor: Cursor, craft: str) -> Place | None:
 def _plain(cursor: Cursor, craft: str) -> Place | None:
     """`ch-2 sp`, `corner sp`, `a st`, `3 sts`."""
     cursor.word("a", "the", "one", "that")
-    corner = cursor.word("corner", "edge", "border")
+    corner = cursor.word("corner", "edge", "border", "marked")
     number = cursor.count()
     kind = read_kind(cursor, craft)
     if kind is None or (kind is Kind.STITCH and number is None and not corner):
@@ -304,7 +304,7 @@ def _to_marker(cursor: Cursor, craft: str, kind: Kind) -> Each | None:
     cursor.phrase(words.END)
     if not cursor.phrase(words.TO_MARKER):
         return None
-    cursor.word("within", "last")
+    cursor.words("the last") or cursor.word("within", "last")
     one = cursor.words("the st before") or cursor.words("st before")
     number = 1 if one else cursor.number()
     if (

@@ -64,10 +64,11 @@ def _shaping_change(state: SizeState, reference: Reference) -> int | Audited:
     if len(found) < len(names):
         state.account.beneath = Beneath.unknown()
         return unread(f"{' with '.join(names)} can't be worked in this size")
-    pieces = _pieces_after(state)
+    pieces, of_a_part = _pieces_after(state)
     start, end = _shaping_ends(state, reference.name)
     stitches = state.stitches()
-    if len(names) == 1 and pieces == 1 and stitches is not None and stitches != start:
+    begins_otherwise = len(names) == 1 and pieces == 1 and not of_a_part and stitches != start
+    if stitches is not None and begins_otherwise:
         state.account.beneath = Beneath.of_count(None if stitches >= 2 * start else end)
         if stitches >= 2 * start:
             return unread(
@@ -96,11 +97,11 @@ def _follow(state: SizeState, plan: Planned) -> int:
     return plan.change
 
 
-def _pieces_after(state: SizeState) -> int:
-    """In how many places a shaping is worked, as the sentence after it says."""
+def _pieces_after(state: SizeState) -> tuple[int, bool]:
+    """In how many places a shaping is worked, and whether beside others, as the sentence after it says."""
     statements, _ = statement_of(state.following.text, state.craft) if state.following else (None, None)
-    pieces = next((one.number for one in statements or () if isinstance(one, Pieces)), 1)
-    return state.resolve(pieces) or 1
+    said = next((one for one in statements or () if isinstance(one, Pieces)), Pieces(1))
+    return state.resolve(said.number) or 1, said.of_a_part
 
 
 def _shaping_ends(state: SizeState, name: str) -> tuple[int, int]:

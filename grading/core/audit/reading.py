@@ -43,6 +43,7 @@ from grading.core.audit.tree import (
     Each,
     Ending,
     Idle,
+    IfLeft,
     Item,
     Kind,
     Repeat,
@@ -151,6 +152,8 @@ class RowReader:
         if group is not None:
             return group
         item = cursor.first_of(READERS, cursor, self.craft, items)
+        if isinstance(item, Run) and cursor.phrase(words.IF_LEFT):
+            return IfLeft((item,))
         if item is not None:
             item = resolve_it(item, items)
         return self._unread("these words are not known here") if item is None else item

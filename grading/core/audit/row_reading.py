@@ -101,6 +101,8 @@ def _colon_length(tokens: list[Token]) -> int:
     depth = 0
     for index, token in enumerate(tokens[:HEADER_LENGTH]):
         depth += (token.text in "([{") - (token.text in ")]}") if token.kind == "mark" else 0
+        if _is_not_counted(tokens, index):
+            continue
         if depth == 0 and (token.text in ("times", "time") or token.text in words.HEAD_NEVER):
             return 0
         if depth == 0 and token.text in words.DOING and _number_follows(tokens, index):
@@ -111,6 +113,11 @@ def _colon_length(tokens: list[Token]) -> int:
         if depth == 0 and token.text in (".", ";", "*", "["):
             break
     return 0
+
+
+def _is_not_counted(tokens: list[Token], index: int) -> bool:
+    """`Set-up round, not counted:` is a head."""
+    return [token.text for token in tokens[index : index + 3]] == ["not", "counted", ":"]
 
 
 def _number_follows(tokens: list[Token], index: int) -> bool:
@@ -175,7 +182,8 @@ def _row_of_head(head: list[Token], said: Said | None) -> Row:
     note = counts.spaces_note_in(head)
     if note is None and said is not None:
         note = said.spaces_count
-    row = Row(numbers, said=said, spaces_count=note, in_round=in_round)
+    uncounted = Cursor(head[-3:]).words("not counted :")
+    row = Row(numbers, said=said, spaces_count=note, in_round=in_round, uncounted=uncounted)
     many = _rows_named(head)
     if many is not None:
         return replace(row, numbers=None, repeats=many)

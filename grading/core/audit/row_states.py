@@ -62,7 +62,7 @@ class RowState:
         self.worked = self.slipped = self.on_first = self.floats = self.in_spaces = self.in_space = (
             self.ring
         ) = False
-        self.even = self.rounds = 0
+        self.even = self.rounds = self.ring_chains = 0
 
     def number(self, number: Number) -> int:
         """The number as it is in this size."""

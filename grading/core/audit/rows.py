@@ -132,7 +132,7 @@ class Account:
         worked, cells = self._worked_over(row, counts)
         if not worked.started:
             self.history.append((row, counts))
-        if self.rows_done is not None and row.items and not worked.started:
+        if self.rows_done is not None and row.items and not worked.started and not row.uncounted:
             self.rows_done += 1
         turned = any(isinstance(item, Turn) for item in row.items)
         self.beneath = (

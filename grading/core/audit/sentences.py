@@ -95,6 +95,8 @@ def _with_expansions(
 @lru_cache(maxsize=20_000)
 def headed_rows(text: str, craft: str) -> tuple[Straight, str] | None:
     """A statement of how many rows, a colon, and the row."""
+    if len(without_heading(cut_tokens(text))) < len(cut_tokens(text)):
+        text = text.partition(":")[2]  # `Cuff: work 8 rounds of rib: …`
     head, colon, rest = text.partition(":")
     if not colon or "(" in head:
         return None
@@ -138,8 +140,9 @@ _MARKED = re.compile(
     r"\b(?:mark|place (?:a )?markers?)\b(?! the middle\b)(?=.*\b(?:ends?|edges?|sides?|armholes?)\b)",
     re.IGNORECASE | re.DOTALL,
 )
-_EDGE = re.compile(r"(?<!the )\b(?:rib|ribbing|hem|border|cuff|band)\b", re.IGNORECASE)
-_ABOVE_EDGE = re.compile(r"\b(?:above|after|from) the (?:rib|ribbing|hem|border|cuff|band)\b", re.IGNORECASE)
+_EDGES = r"(?:rib|ribbing|hem|border|edging|cuff|band)"
+_EDGE = re.compile(rf"(?<!the )\b{_EDGES}\b", re.IGNORECASE)
+_ABOVE_EDGE = re.compile(rf"\b(?:above|after|from) the {_EDGES}\b", re.IGNORECASE)
 _ENDED = re.compile(
     r"\b(?:fasten off|(?:cast|bind) off (?:all|loosely|in|the rem)|to close)\b", re.IGNORECASE
 )

@@ -11,6 +11,8 @@ class Straight:
 
     rows: Number
     total: bool = False
+    in_all: bool = False
+    """Whether it is said so of these rows alone, which may be a part of the piece."""
     more: bool = False
     above: str | None = None
     """What a total is counted from: a "marker" or an "edge"; None for the beginning."""
@@ -67,6 +69,8 @@ class Pieces:
     """In how many places the shaping before is worked at once."""
 
     number: Number
+    of_a_part: bool = False
+    """Whether there may be other stitches beside these places."""
 
 
 @dataclass(frozen=True)
@@ -76,9 +80,13 @@ class Meanwhile:
 
 @dataclass(frozen=True)
 class Half:
-    """Only half of the stitches are worked on from here; `other` is the half that was left."""
+    """Only half of the stitches are worked on from here; `other` is the half that was left.
+
+    `first` is how many are worked on, where that is said.
+    """
 
     other: bool = False
+    first: Number | None = None
 
 
 @dataclass(frozen=True)
@@ -97,6 +105,7 @@ class AsSection:
 
     title: str
     before_end: Number | None = None
+    above_marker: Number | None = None
     rows: tuple[Number, ...] = ()
 
 

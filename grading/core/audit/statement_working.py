@@ -111,12 +111,16 @@ def _half(state: SizeState, statement: Half) -> Audited | None:
         state.account.beneath, state.rows_worked = Beneath.of_count(state.waiting), state.rows_at_half
         return None if state.waiting is None else agrees(state.waiting)
     stitches = state.stitches()
-    if stitches is None or stitches % 2:
+    first = None if statement.first is None else state.resolve(statement.first)
+    if stitches is None or (first is None and (stitches % 2 or statement.first is not None)):
         state.account.beneath = Beneath.of_count(None)
         return unread("how many stitches are before the middle is not known")
-    state.waiting, state.rows_at_half = stitches // 2, state.rows_worked
-    state.account.beneath = Beneath.of_count(stitches // 2)
-    return agrees(stitches // 2)
+    half = stitches // 2 if first is None else first
+    state.waiting, state.rows_at_half = stitches - half, state.rows_worked
+    state.account.beneath = Beneath.of_count(half)
+    if half > stitches:
+        return disagrees(half, f"takes {half} of {stitches} stitches")
+    return agrees(half)
 
 
 def _as_rows(state: SizeState, statement: AsRows) -> Audited | None:
@@ -150,7 +154,11 @@ def work_straight(state: SizeState, statement: Straight) -> Audited | None:
             return unread("from which row these rows are counted is not known here")
         rows += below
     if statement.total and state.rows_worked is not None and rows < state.rows_worked:
-        return disagrees(state.stitches(), f"says {rows} rows, {state.rows_worked} are worked already")
+        worked = state.rows_worked
+        if not statement.in_all:
+            return disagrees(state.stitches(), f"says {rows} rows, {worked} are worked already")
+        state.rows_worked = None
+        return unread(f"{worked} rows are worked already: from which row {rows} are counted is not said")
     if statement.total:
         state.rows_worked = rows
     elif state.rows_worked is not None:
@@ -182,15 +190,34 @@ def _as_section(state: SizeState, statement: AsSection) -> Audited | None:
     if rows is not None and statement.before_end is not None:
         before = state.resolve(statement.before_end)
         rows = None if before is None else rows - before
+    elif statement.above_marker is not None:
+        above = state.resolve(statement.above_marker)
+        rows = None if above is None or other.marked is None else other.marked + above
+        if rows is None:
+            state.account.beneath, state.rows_worked = Beneath.of_count(None), None
+            return unread("from which row these rows are counted is not known here")
     elif statement.rows:
         numbers = [state.resolve(number) for number in statement.rows]
         rows = None if None in numbers else sum(number for number in numbers if number is not None)
-    counts = [count for worked, count in other.counts if rows is not None and worked <= rows]
     state.account.rows = dict(other.account.rows)
-    state.account.beneath = Beneath.of_count(counts[-1] if counts else other.stitches())
+    state.account.beneath = Beneath.of_count(_stitches_after(other, rows))
     state.rows_worked = rows
+    if other.marked is not None and rows is not None and other.marked <= rows:
+        state.marked, state.edged = other.marked, other.edged
     stitches = state.stitches()
     return unread("the other section has no count here") if stitches is None else agrees(stitches)
+
+
+def _stitches_after(other: SizeState, rows: int | None) -> int | None:
+    """The stitches of a section after so many of its rows; None where they change between two sentences."""
+    if rows is None:
+        return other.stitches()
+    last = max((place for place, (worked, _) in enumerate(other.counts) if worked <= rows), default=None)
+    if last is None:
+        return other.stitches()
+    worked, count = other.counts[last]
+    after = other.counts[last + 1 : last + 2]
+    return None if after and worked < rows and after[0][1] != count else count
 
 
 _WORKS: dict[type, Callable[[SizeState, Any], Audited | None]] = {

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.finishing import read_joined_edges, read_note, read_same_rows
+from grading.core.audit.notes import read_chain_note
 from grading.core.audit.places import read_kind
 from grading.core.audit.statement_kinds import (
     AsRows,
@@ -64,7 +65,7 @@ def _tool(cursor: Cursor) -> bool:
 
 def _begin(cursor: Cursor, craft: str) -> Statement | None:
     """`Slip the {n} sts of one sleeve on the larger needle`: the account begins with these."""
-    if not cursor.word("slip", "place", "return", "put"):
+    if not cursor.phrase(words.BEGIN_VERBS):
         return None
     cursor.word("the")
     cursor.word("held", "next")
@@ -78,6 +79,45 @@ def _begin(cursor: Cursor, craft: str) -> Statement | None:
         token.text in ("needle", "needles", "hook") for token in cursor.tokens[start : cursor.place]
     )
     return Begin(number) if on_needle and cursor.clause_ended() else None
+
+
+def _fabric(cursor: Cursor, craft: str) -> Statement | None:
+    """`(knit every round)`, `(knit 1 row, purl 1 row)` after the name of a fabric."""
+    if cursor.word("("):
+        while not cursor.ended() and not cursor.sees(")"):
+            if cursor.number() is None and not cursor.word(",", *words.FABRIC_ASIDES):
+                return None
+        return Note() if cursor.word(")") else None
+    return None
+
+
+def _other_rows(cursor: Cursor, craft: str) -> Statement | None:
+    """`Work the other rounds in garter stitch`: those of a shaping in which no count changes."""
+    if not cursor.phrase(words.OTHER_ROWS):
+        return None
+    _in_stitch(cursor, craft)
+    cursor.phrase(words.EVEN_TAILS)
+    cursor.attempt(lambda: _turning_chain(cursor, craft))
+    return Note() if cursor.clause_ended() else None
+
+
+def _from_here(cursor: Cursor, craft: str) -> Statement | None:
+    """`From here work in sc, with ch 1 (does not count) at the start of each row`."""
+    if not cursor.phrase(words.FROM_HERE):
+        return None
+    if not read_stitch(cursor, craft) and not cursor.phrase(words.PLAIN_FABRICS):
+        return None
+    cursor.attempt(lambda: _turning_chain(cursor, craft))
+    return Note() if cursor.clause_ended() else None
+
+
+def _turning_chain(cursor: Cursor, craft: str) -> bool:
+    cursor.word(",")
+    if not cursor.word("with") or not cursor.phrase(words.CHAIN) or cursor.number() is None:
+        return False
+    if cursor.word("(") and (read_chain_note(cursor, craft) is None or not cursor.word(")")):
+        return False
+    return cursor.words("at the start of each") and cursor.word("row", "round")
 
 
 def _idle(cursor: Cursor, craft: str) -> Statement | None:
@@ -111,10 +151,12 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     if number is None or not cursor.phrase(words.ROWS):
         return None
     _in_stitch(cursor, craft)
+    if cursor.phrase(words.WITH_SHAPING):
+        return Note() if cursor.clause_ended() else None  # the shaping that follows counts these rows
     cursor.phrase(words.EVEN_TAILS)
     total = cursor.phrase(words.IN_ALL)
     cursor.phrase(words.ABOVE)
-    return Straight(number, total=total, more=bool(more)) if cursor.clause_ended() else None
+    return Straight(number, total=total, in_all=total, more=bool(more)) if cursor.clause_ended() else None
 
 
 def _above(cursor: Cursor) -> str | None:
@@ -206,13 +248,18 @@ def _as_section(cursor: Cursor, craft: str) -> Statement | None:
     if not cursor.phrase(words.AS_THE):
         return None
     title: list[str] = []
-    while not cursor.ended() and not cursor.sees("until", "for", ",", ".", ";"):
+    while not cursor.ended() and not cursor.sees("until", "for", "to", "with", ",", ".", ";"):
         title.append(cursor.tokens[cursor.place].text)
         cursor.place += 1
     if not title or len(title) > 4:
         return None
     if cursor.clause_ended():
         return AsSection(" ".join(title))
+    if cursor.word("to"):
+        marked = cursor.words("the marker") or cursor.words("the markers")
+        return AsSection(" ".join(title), above_marker=0) if marked and cursor.clause_ended() else None
+    if cursor.attempt(lambda: cursor.words("with its") or cursor.words("with the")):
+        cursor.place += 1
     until = cursor.word("until")
     if not until:
         cursor.word("for")
@@ -220,6 +267,8 @@ def _as_section(cursor: Cursor, craft: str) -> Statement | None:
     numbers = _row_numbers(cursor, craft)
     if len(numbers) == 1 and cursor.words("before the end"):
         return AsSection(" ".join(title), before_end=numbers[0])
+    if len(numbers) == 1 and _above(cursor) == "marker" and cursor.clause_ended():
+        return AsSection(" ".join(title), above_marker=numbers[0])
     return AsSection(" ".join(title), rows=numbers) if numbers and cursor.clause_ended() else None
 
 
@@ -265,7 +314,7 @@ def _pieces(cursor: Cursor, craft: str) -> Statement | None:
         return None
     if cursor.words("on each of the"):
         pieces = cursor.number()
-        named = cursor.word("pieces", "parts", "sections", "lines")
+        named = cursor.word("pieces", "parts", "sections", "lines", "sleeves", "fronts", "sides")
         if pieces is None or not named:
             return None
         while not cursor.ended():
@@ -281,7 +330,7 @@ def _pieces(cursor: Cursor, craft: str) -> Statement | None:
             return None
         cursor.place += 1
         pieces += 1
-    return Pieces(pieces)
+    return Pieces(pieces, of_a_part=True)
 
 
 def _stripe_rows(cursor: Cursor, craft: str) -> Statement | None:
@@ -319,11 +368,46 @@ def _meanwhile(cursor: Cursor, craft: str) -> Statement | None:
 def _half(cursor: Cursor, craft: str) -> Statement | None:
     if cursor.phrase(words.HALF):
         return Half()
+    first = cursor.attempt(lambda: _first_alone(cursor, craft))
+    if first is not None:
+        return Half(first=first)
+    if cursor.phrase(words.OTHER_HALF):
+        return Half(other=True)
     cursor.word("at", "join")
     return Half(other=True) if cursor.phrase(words.OTHER_HALF) else None
 
 
+def _first_alone(cursor: Cursor, craft: str) -> Number | None:
+    """`go on with the first {n} sts of the row alone`."""
+    if not cursor.phrase(words.WORK_STRAIGHT):
+        return None
+    cursor.word("on", "with")
+    cursor.word("the", "these")
+    cursor.word("first")
+    number = cursor.number()
+    if number is None or read_kind(cursor, craft) is not Kind.STITCH:
+        return None
+    cursor.words("of the row")
+    return number if cursor.word("alone", "only") else None
+
+
+def _described(cursor: Cursor, craft: str) -> Statement | None:
+    """`A decrease row begins and ends with k2tog`: what such a row has; no count depends on it."""
+    if not cursor.word("a", "an", "the", "each", "every"):
+        return None
+    cursor.place += not cursor.sees("row", "round", "rnd")
+    if not cursor.word("row", "round", "rnd") or not cursor.phrase(words.BEGINS_WITH):
+        return None
+    cursor.word("a", "an")
+    while read_stitch(cursor, craft):
+        cursor.number()
+        cursor.word(",")
+        cursor.word("and")
+    return Note() if cursor.clause_ended() and cursor.tokens[cursor.place - 1].text != "with" else None
+
+
 _CLAUSES: tuple[Callable[[Cursor, str], Statement | None], ...] = (
     _pieces, _meanwhile, _stripe_rows, _parts, _remain, _rows_now, _half, _begin, read_same_rows,
-    _as_section, _as_rows, _straight, read_joined_edges, read_note, _idle,
+    _as_section, _as_rows, _straight, _described, _fabric, _other_rows, _from_here, read_joined_edges,
+    read_note, _idle,
 )  # fmt: skip

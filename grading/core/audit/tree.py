@@ -14,6 +14,7 @@ class Kind(StrEnum):
     SPACE = "ch_sp"
     ROW_END = "row_end"
     CHAIN = "chain"
+    RING = "ring_chain"
 
 
 @dataclass(frozen=True)
@@ -174,6 +175,13 @@ class Repeat:
 
 
 @dataclass(frozen=True)
+class IfLeft:
+    """What is worked into the last stitch, where one is left."""
+
+    items: tuple["Item", ...]
+
+
+@dataclass(frozen=True)
 class RepeatToEnd:
     """Items repeated to the end, or until `keep` are left, over which `ending` is worked.
 
@@ -243,8 +251,8 @@ class Unread:
 
 
 Item = (
-    Work | Run | Both | Skip | Chain | Slip | BindOff | CastOn | Hold | Leave | Repeat | RepeatToEnd | Evenly
-    | PickUp | Opposite | Turn | UntilRows | Ending | Idle | Unread
+    Work | Run | Both | Skip | Chain | Slip | BindOff | CastOn | Hold | Leave | Repeat | RepeatToEnd | IfLeft
+    | Evenly | PickUp | Opposite | Turn | UntilRows | Ending | Idle | Unread
 )  # fmt: skip
 
 
@@ -298,4 +306,6 @@ class Row:
     repeats: Number = 1
     spaces_count: bool | None = None
     in_round: bool = False
+    uncounted: bool = False
+    """Whether the head says that this row is not counted with the others."""
     unread: tuple[Unread, ...] = field(default=())

@@ -282,7 +282,7 @@ def _after_skipped_chains(cursor: Cursor, craft: str, place: FromHook) -> tuple[
         return read if read is not None and cursor.word(")", "]") else None
 
     read = cursor.attempt(note)
-    first = place if read is None else replace(place, counts=read.counts > 0)
+    first = place if read is None else replace(place, counts=read.counts != 0)
 
     def further() -> tuple[Place, ...] | None:
         if not cursor.word("and"):

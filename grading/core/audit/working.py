@@ -29,6 +29,7 @@ from grading.core.audit.tree import (
     FromHook,
     Hold,
     Idle,
+    IfLeft,
     Item,
     Kind,
     Leave,
@@ -38,6 +39,7 @@ from grading.core.audit.tree import (
     PickUp,
     Repeat,
     RepeatToEnd,
+    Ring,
     Row,
     Run,
     Same,
@@ -58,6 +60,10 @@ def work_row(row: Row, beneath: Beneath, setting: Setting) -> Worked:
     """Work a row; raises UnreadError with the reason when its words do not say enough."""
     worker = RowWorker(row, beneath, setting)
     return worker.work()
+
+
+def _works_on(after: tuple[Item, ...]) -> bool:
+    return any(isinstance(item, Work | Run | Repeat | RepeatToEnd) for item in after)
 
 
 class RowWorker(PlaceWorker):
@@ -95,6 +101,8 @@ class RowWorker(PlaceWorker):
         return len(moves) == 1 and isinstance(moves[0], Slip) and isinstance(moves[0].place, Each)
 
     def _result(self) -> Worked:
+        if self.ring_chains and not self.out:
+            self._leave(self.ring_chains, Kind.RING)
         leaves = sum(cell.number for cell in self.out if cell.counted)
         total = self.beneath.total()
         left_over = None if self.starts or total is None else total - self.taken - self.unworked
@@ -134,6 +142,8 @@ class RowWorker(PlaceWorker):
             self._repeat_to_end(item, after)
         elif isinstance(item, Both):
             self._both(item)
+        elif isinstance(item, IfLeft):
+            self._round_of(item.items if self._know_beneath() == 1 else (), after)
         else:
             self._do_ends(item, after)
         self.worked = self.worked or not isinstance(item, Skip)
@@ -146,6 +156,8 @@ class RowWorker(PlaceWorker):
             self._leave(self.number(item.number))
         elif isinstance(item, Hold):
             self._take(self.beneath.remaining() if item.number is None else self.number(item.number))
+        elif isinstance(item, Leave) and item.number is not None and _works_on(after):
+            self._take(self.number(item.number))  # in mid-row they are passed over
         elif isinstance(item, Leave):
             self.unworked += self.beneath.remaining() if item.number is None else self.number(item.number)
         elif isinstance(item, PickUp):
@@ -166,6 +178,8 @@ class RowWorker(PlaceWorker):
         elif isinstance(place, Nth):
             self._nth(work, place)
         else:
+            if isinstance(place, Ring) and self.beneath.is_ring():
+                self._take(self.beneath.remaining())
             if isinstance(place, TurningChain):
                 self._pass_to_last(1)
                 self._take(1)

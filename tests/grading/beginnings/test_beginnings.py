@@ -161,8 +161,12 @@ def test_a_hat_of_a_crown_in_six_wedges_is_as_worked_by_hand():
     assert graded.values["wedge_stitches"].worked[7] == 16
 
 
+# From cuff to cuff stitches are added and given back at the ends of rows that other sentences name.
+LEAST_READ = {"cuff-to-cuff": 0.4}
+
+
 @pytest.mark.parametrize("key", constructions())
-def test_no_row_of_a_beginning_disagrees_with_its_count(key):
+def test_rows_of_a_beginning_are_read_and_none_disagrees_with_its_count(key):
     construction = constructions()[key]
     table = next(table for known, table in CASES if known == key)
     for craft, fabric in crafts(construction).items():
@@ -170,3 +174,5 @@ def test_no_row_of_a_beginning_disagrees_with_its_count(key):
         lines = audit_pattern(facts_of(graded.pattern, graded))
         assert lines
         assert [line.text for line in lines if line.verdict == "disagrees"] == []
+        read = sum(line.verdict == "agrees" for line in lines)
+        assert read >= LEAST_READ.get(key, 0.9) * len(lines)

@@ -25,11 +25,12 @@ def sample(path):
     return json.loads(path.read_text(encoding="utf-8"))
 
 
-def test_the_samples_have_no_row_that_disagrees_and_most_rows_are_read():
-    lines = [line for path in SAMPLES for line in audit(sample(path))]
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_no_row_of_a_sample_disagrees_and_nearly_all_are_read(path):
+    lines = audit(sample(path))
     verdicts = Counter(line.verdict for line in lines)
     assert [line.text for line in lines if line.verdict == "disagrees"] == []
-    assert verdicts["agrees"] / len(lines) >= 0.85
+    assert verdicts["agrees"] / len(lines) >= 0.9
     unread = [line for line in lines if line.verdict == "unreadable"]
     assert all(any(size.audited and size.audited.says for size in line.sizes) for line in unread)
 
