@@ -1,13 +1,9 @@
 """Results files: a pattern and what its testers sent in, or one sentence that says why not; pure."""
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, NoReturn
-
-from jsonschema import Draft202012Validator
 
 from grading.core.formula.dimensions import COUNT_KINDS, LENGTH, WEIGHT, YARN, Dimension
 from grading.core.formula.errors import FormulaError, PatternFileError
@@ -15,24 +11,13 @@ from grading.core.formula.literals import parse_literal
 from grading.core.grade.grade import Graded, grade
 from grading.core.pattern.file import read_json, read_pattern
 from grading.core.pattern.pattern import OVER_MM, PatternFile
-from grading.core.pattern.schema import first_misfit
+from grading.core.pattern.schema import require_file_fit
 from testing.asked.expected import Ground
 from testing.asked.swaps import swapped_digits
 from testing.assessment.gathering import AssessedMeasurement, SentGarment
 from testing.assessment.yarn import YarnUse
 
 SCHEMA_PATH = Path(__file__).with_name("results.schema.json")
-
-
-@dataclass
-class ResultsFileError(Exception):
-    """A results file that does not fit: JSON path of the place and the reason, one sentence."""
-
-    path: str
-    reason: str
-
-    def __str__(self) -> str:
-        return f"{self.path}: {self.reason}"
 
 
 @dataclass(frozen=True)
@@ -76,29 +61,18 @@ def assessed_measurements(pattern: PatternFile) -> tuple[AssessedMeasurement, ..
 
 
 def read_results(text: str) -> SentResults:
-    """Read a results file; ResultsFileError where it does not fit."""
-    try:
-        typed = read_json(text)
-        misfit = first_misfit(_validator(), typed)
-        if misfit:
-            raise ResultsFileError(*misfit)
-    except PatternFileError as error:
-        raise ResultsFileError(error.path, error.reason) from None
+    """Read a results file; PatternFileError where it does not fit."""
+    typed = read_json(text)
+    require_file_fit(typed, SCHEMA_PATH)
     try:
         pattern = read_pattern(typed["pattern"])
     except PatternFileError as error:
-        raise ResultsFileError(f"$.pattern{error.path.removeprefix('$')}", error.reason) from None
+        raise PatternFileError(f"$.pattern{error.path.removeprefix('$')}", error.reason) from None
     results = typed["results"]
     _require_distinct_makers(results)
     graded = grade(pattern)
     read = [_Result(graded, result, f"$.results[{place}]") for place, result in enumerate(results)]
     return SentResults(graded, tuple(one.garment() for one in read), tuple(one.yarn_use() for one in read))
-
-
-@lru_cache(maxsize=1)
-def _validator() -> Draft202012Validator:
-    """The schema, made ready."""
-    return Draft202012Validator(json.loads(SCHEMA_PATH.read_text(encoding="utf-8")))
 
 
 def _require_distinct_makers(results: Sequence[Mapping[str, Any]]) -> None:
@@ -107,7 +81,7 @@ def _require_distinct_makers(results: Sequence[Mapping[str, Any]]) -> None:
     for place, result in enumerate(results):
         if result["maker"] in seen:
             shown = result["maker"][:60]
-            raise ResultsFileError(
+            raise PatternFileError(
                 f"$.results[{place}].maker", f"“{shown}” has sent two results; name them apart."
             )
         seen.add(result["maker"])
@@ -208,7 +182,7 @@ class _Result:
 
     def _refuse(self, key: str, reason: str) -> NoReturn:
         """Say what does not fit, and where."""
-        raise ResultsFileError(f"{self.path}.{key}", reason)
+        raise PatternFileError(f"{self.path}.{key}", reason)
 
 
 _EXAMPLES = {"measured": "“101.5 cm”", "yarn": "“312 g”", "length_per_100g": "“230 m”"}

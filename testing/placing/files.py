@@ -1,63 +1,33 @@
 """A call to place, as a file: read with one clear sentence for what does not fit, and the answer written."""
 
-import json
-import math
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from pathlib import Path
 from typing import Any
 
+from grading.core.formula.errors import PatternFileError
+from grading.core.pattern.file import load_json, require_single
+from grading.core.pattern.schema import require_file_fit, shown_briefly
 from testing.placing.placing import Applicant, Placing, SizePlaces, Task
 
+SCHEMA_PATH = Path(__file__).with_name("call.schema.json")
 MOST_CHARACTERS = 20_000_000
-MOST_SIZES, MOST_MEASUREMENTS, MOST_APPLICANTS, MOST_PLACES = 40, 30, 20_000, 10_000
-MOST_CM = 1_000
-MOST_EXPERIENCE = 3
-MOST_SEED = 2**63
-_LONGEST = 200
-
-
-@dataclass
-class CallFileError(Exception):
-    """A call file that does not fit: JSON path of the place and the reason, one sentence."""
-
-    path: str
-    reason: str
-
-    def __str__(self) -> str:
-        return f"{self.path}: {self.reason}"
 
 
 def read_task(text: str) -> Task:
-    """Read the text of a call file."""
-    if len(text) > MOST_CHARACTERS:
-        raise CallFileError("$", f"The file is longer than {MOST_CHARACTERS:,} characters.")
-    try:
-        data = json.loads(text, parse_constant=_refuse_constant, object_pairs_hook=_without_repeats)
-    except json.JSONDecodeError as error:
-        raise CallFileError(
-            "$", f"This is not JSON: {error.msg} (line {error.lineno}, column {error.colno})."
-        )
-    except RecursionError:
-        raise CallFileError("$", "The file is nested too deeply.")
-    except ValueError as error:  # a number too long to be read
-        raise CallFileError("$", f"A number can't be read: {str(error).split(';')[0]}.")
-    return task_of(data)
-
-
-def task_of(data: Any) -> Task:
-    """Read a call from what its JSON holds."""
-    _keys("$", data, required=("sizes", "body", "places", "applicants"), optional=("seed",))
-    sizes = _texts("$.sizes", data["sizes"], most=MOST_SIZES)
-    if not sizes:
-        raise CallFileError("$.sizes", "A call has at least one size.")
-    body = _body(data["body"], sizes)
-    places = _places(data["places"], sizes)
-    rows = _rows("$.applicants", data["applicants"], MOST_APPLICANTS)
-    people = tuple(_applicant(f"$.applicants[{i}]", one, sizes, tuple(body)) for i, one in enumerate(rows))
-    _refuse_repeats(((f"$.applicants[{i}].name", one.key) for i, one in enumerate(people)))
-    _check_pins(people, places)
-    seed = _whole("$.seed", data.get("seed", 0), -MOST_SEED, MOST_SEED)
-    return Task(sizes, body, places, people, seed)
+    """Read the text of a call file; PatternFileError where it does not fit."""
+    data = load_json(text, MOST_CHARACTERS)
+    require_file_fit(data, SCHEMA_PATH)
+    sizes = tuple(data["sizes"])
+    require_single((size, f"$.sizes[{i}]") for i, size in enumerate(sizes))
+    require_single((place["size"], f"$.places[{i}].size") for i, place in enumerate(data["places"]))
+    require_single((typed["name"], f"$.applicants[{i}].name") for i, typed in enumerate(data["applicants"]))
+    body = {name: _length_per_size(f"$.body.{name}", cm, sizes) for name, cm in data["body"].items()}
+    places = tuple(_size_places(f"$.places[{i}]", typed, sizes) for i, typed in enumerate(data["places"]))
+    applicants = tuple(
+        _applicant(f"$.applicants[{i}]", typed, sizes, body) for i, typed in enumerate(data["applicants"])
+    )
+    _require_places_for_pins(applicants, places)
+    return Task(sizes, body, places, applicants, int(data.get("seed", 0)))
 
 
 def placing_json(placing: Placing) -> dict[str, Any]:
@@ -73,154 +43,57 @@ def placing_json(placing: Placing) -> dict[str, Any]:
     }
 
 
-def _body(given: Any, sizes: tuple[str, ...]) -> dict[str, tuple[float, ...]]:
-    """One length per size for each measurement."""
-    if not isinstance(given, dict) or len(given) > MOST_MEASUREMENTS:
-        raise CallFileError("$.body", f"Give at most {MOST_MEASUREMENTS} measurements by name.")
-    body = {}
-    for name, numbers in given.items():
-        path = f"$.body.{name}"
-        listed = _rows(path, numbers, MOST_SIZES)
-        if len(listed) != len(sizes):
-            raise CallFileError(
-                path, f"Give one number for each of the {len(sizes)} sizes; here are {len(listed)}."
-            )
-        body[name] = tuple(_length(f"{path}[{i}]", number) for i, number in enumerate(listed))
-    return body
+def _length_per_size(path: str, lengths_cm: list[float], sizes: tuple[str, ...]) -> tuple[float, ...]:
+    """The lengths of a measurement, one for each size."""
+    if len(lengths_cm) != len(sizes):
+        reason = f"Give one number for each of the {len(sizes)} sizes; here are {len(lengths_cm)}."
+        raise PatternFileError(path, reason)
+    return tuple(float(length_cm) for length_cm in lengths_cm)
 
 
-def _places(given: Any, sizes: tuple[str, ...]) -> tuple[SizePlaces, ...]:
-    """How many testers the sizes need and take."""
-    rows = _rows("$.places", given, MOST_SIZES)
-    places = tuple(_place(f"$.places[{i}]", row, sizes) for i, row in enumerate(rows))
-    _refuse_repeats((f"$.places[{i}].size", place.size) for i, place in enumerate(places))
+def _size_places(path: str, typed: Mapping[str, Any], sizes: tuple[str, ...]) -> SizePlaces:
+    """How many testers a size needs and takes."""
+    _require_sizes([(typed["size"], f"{path}.size")], sizes)
+    places = SizePlaces(typed["size"], int(typed["at_least"]), int(typed["at_most"]))
+    if places.at_least > places.at_most:
+        reason = f"At most {places.at_most} is fewer than at least {places.at_least}."
+        raise PatternFileError(f"{path}.at_most", reason)
     return places
 
 
-def _place(path: str, given: Any, sizes: tuple[str, ...]) -> SizePlaces:
-    """The places of one size."""
-    _keys(path, given, required=("size", "at_least", "at_most"))
-    place = SizePlaces(
-        _size(f"{path}.size", given["size"], sizes),
-        _whole(f"{path}.at_least", given["at_least"], 0, MOST_PLACES),
-        _whole(f"{path}.at_most", given["at_most"], 0, MOST_PLACES),
-    )
-    if place.at_least > place.at_most:
-        raise CallFileError(
-            f"{path}.at_most", f"At most {place.at_most} is fewer than at least {place.at_least}."
-        )
-    return place
+def _applicant(
+    path: str, typed: Mapping[str, Any], sizes: tuple[str, ...], measurements: Iterable[str]
+) -> Applicant:
+    """Somebody who applies, with the measurements that the call goes by."""
+    wishes = [(size, f"{path}.sizes[{i}]") for i, size in enumerate(typed["sizes"])]
+    _require_sizes(wishes, sizes)
+    require_single(wishes)
+    pinned = typed.get("pinned")
+    if pinned is not None:
+        _require_sizes([(pinned, f"{path}.pinned")], sizes)
+    body_cm = {}
+    for name in measurements:
+        if name not in typed["body"]:
+            raise PatternFileError(f"{path}.body", f"The measurement “{name}” is missing.")
+        require_file_fit(typed["body"][name], SCHEMA_PATH, "length", f"{path}.body.{name}")
+        body_cm[name] = float(typed["body"][name])
+    experience = int(typed["experience"])
+    return Applicant(typed["name"], body_cm, tuple(typed["sizes"]), experience, pinned or "")
 
 
-def _applicant(path: str, given: Any, sizes: tuple[str, ...], asked: tuple[str, ...]) -> Applicant:
-    """Somebody who applies."""
-    _keys(path, given, required=("name", "body", "sizes", "experience"), optional=("pinned",))
-    body = given["body"]
-    if not isinstance(body, dict):
-        raise CallFileError(f"{path}.body", "Give the measurements by name, in cm.")
-    missing = [name for name in asked if name not in body]
-    if missing:
-        raise CallFileError(f"{path}.body", f"The measurement “{missing[0]}” is missing.")
-    wishes = _texts(f"{path}.sizes", given["sizes"], most=MOST_SIZES)
-    pinned = given.get("pinned")
-    return Applicant(
-        key=_text(f"{path}.name", given["name"]),
-        body_cm={name: _length(f"{path}.body.{name}", body[name]) for name in asked},
-        wishes=tuple(_size(f"{path}.sizes[{i}]", wish, sizes) for i, wish in enumerate(wishes)),
-        experience=_whole(f"{path}.experience", given["experience"], 0, MOST_EXPERIENCE),
-        pinned="" if pinned is None else _size(f"{path}.pinned", pinned, sizes),
-    )
+def _require_sizes(named: Iterable[tuple[Any, str]], sizes: tuple[str, ...]) -> None:
+    """Refuse what is not one of the call's sizes."""
+    for size, path in named:
+        if size not in sizes:
+            raise PatternFileError(path, f"{shown_briefly(size)} is not one of the call's sizes.")
 
 
-def _check_pins(people: tuple[Applicant, ...], places: tuple[SizePlaces, ...]) -> None:
+def _require_places_for_pins(applicants: Iterable[Applicant], places: Iterable[SizePlaces]) -> None:
     """Refuse more pins than a size takes."""
     left = {place.size: place.at_most for place in places}
-    for i, one in enumerate(people):
-        if one.pinned:
-            if not left.get(one.pinned, 0):
-                reason = f"Size {one.pinned} has no place left for this pin."
-                raise CallFileError(f"$.applicants[{i}].pinned", reason)
-            left[one.pinned] -= 1
-
-
-def _keys(path: str, given: Any, *, required: tuple[str, ...], optional: tuple[str, ...] = ()) -> None:
-    """Refuse what is no object, lacks a part or has one that nobody knows."""
-    if not isinstance(given, dict):
-        raise CallFileError(path, "This must be an object with " + ", ".join(required) + ".")
-    if missing := [name for name in required if name not in given]:
-        raise CallFileError(path, f"The part “{missing[0]}” is missing.")
-    if unknown := [name for name in given if name not in required + optional]:
-        raise CallFileError(path, f"The part “{unknown[0]}” is not known here.")
-
-
-def _rows(path: str, given: Any, most: int) -> list[Any]:
-    """A list of bounded length."""
-    if not isinstance(given, list):
-        raise CallFileError(path, "This must be a list.")
-    if len(given) > most:
-        raise CallFileError(path, f"At most {most:,} entries are taken; here are {len(given):,}.")
-    return given
-
-
-def _texts(path: str, given: Any, *, most: int) -> tuple[str, ...]:
-    """A list of different texts."""
-    texts = tuple(_text(f"{path}[{i}]", text) for i, text in enumerate(_rows(path, given, most)))
-    _refuse_repeats((f"{path}[{i}]", text) for i, text in enumerate(texts))
-    return texts
-
-
-def _text(path: str, given: Any) -> str:
-    """A text with something in it."""
-    if not isinstance(given, str) or not given.strip() or len(given) > _LONGEST:
-        raise CallFileError(path, f"This must be a text of 1 to {_LONGEST} characters.")
-    if any(0xD800 <= ord(character) < 0xE000 for character in given):
-        raise CallFileError(path, "This text holds half a character.")
-    return given
-
-
-def _size(path: str, given: Any, sizes: tuple[str, ...]) -> str:
-    """One of the call's sizes."""
-    if given not in sizes:
-        shown = given if isinstance(given, str) else json.dumps(given)
-        raise CallFileError(path, f"“{shown[:40]}” is not one of the call's sizes.")
-    return str(given)
-
-
-def _whole(path: str, given: Any, least: int, most: int) -> int:
-    """A whole number within bounds."""
-    if isinstance(given, bool) or not isinstance(given, int) or not least <= given <= most:
-        raise CallFileError(path, f"This must be a whole number from {least:,} to {most:,}.")
-    return given
-
-
-def _length(path: str, given: Any) -> float:
-    """A length in cm."""
-    if isinstance(given, bool) or not isinstance(given, int | float) or not 0 < given < MOST_CM:
-        raise CallFileError(path, f"This must be a length in cm above 0 and below {MOST_CM:,}.")
-    if not math.isfinite(given):
-        raise CallFileError(path, "This must be a finite number.")
-    return float(given)
-
-
-def _refuse_repeats(named: Iterable[tuple[str, str]]) -> None:
-    """Refuse a name that was given before."""
-    seen = set()
-    for path, name in named:
-        if name in seen:
-            raise CallFileError(path, f"“{name}” was given before.")
-        seen.add(name)
-
-
-def _without_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    """An object in which no part comes twice."""
-    found: dict[str, Any] = {}
-    for name, value in pairs:
-        if name in found:
-            raise CallFileError("$", f"The part “{name[:40]}” comes twice in one object.")
-        found[name] = value
-    return found
-
-
-def _refuse_constant(name: str) -> None:
-    """JSON has no word for what is no number."""
-    raise CallFileError("$", f"{name} is not a number.")
+    for i, applicant in enumerate(applicants):
+        if applicant.pinned:
+            if not left.get(applicant.pinned, 0):
+                reason = f"Size {applicant.pinned} has no place left for this pin."
+                raise PatternFileError(f"$.applicants[{i}].pinned", reason)
+            left[applicant.pinned] -= 1

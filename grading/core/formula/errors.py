@@ -17,7 +17,7 @@ class FormulaError(Exception):
 
 @dataclass
 class PatternFileError(Exception):
-    """A pattern file that does not fit: JSON path of the place and the reason, one sentence."""
+    """A pattern file, or another that is handed in, that does not fit: JSON path and one sentence."""
 
     path: str
     reason: str

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 from grading.core.formula.errors import PatternFileError
@@ -43,7 +44,7 @@ def read_pattern(data: dict[str, Any] | str, *, trusted: bool = False) -> Patter
 
     Source: derived.
     """
-    typed = _load(data) if isinstance(data, str) else data
+    typed = load_json(data) if isinstance(data, str) else data
     if not trusted:
         _require_clean_text(typed)
         require_fit(typed)
@@ -82,6 +83,35 @@ def read_edited_pattern(
     return replace(before, **changed, typed=data, memo={})
 
 
+def text_of_file(path: Path, most_characters: int = MOST_CHARACTERS) -> str:
+    """Return the text of a file.
+
+    Args:
+        path: Where the file is.
+        most_characters: How long it may be; a much longer one is not opened.
+
+    Returns:
+        The text, without a byte order mark.
+
+    Raises:
+        PatternFileError: The file can't be read, is too long, or is not written in UTF-8.
+
+    Source: RFC 8259, section 8.1.
+
+    >>> len(text_of_file(Path(__file__))) > 0
+    True
+    """
+    try:
+        if path.stat().st_size > 4 * most_characters:
+            raise PatternFileError("$", f"The file is longer than {most_characters:,} characters.")
+        return path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise PatternFileError("$", "The file is not written in UTF-8.") from None
+    except (OSError, ValueError) as error:  # ValueError: a path that no file can have
+        reason = getattr(error, "strerror", None) or error
+        raise PatternFileError("$", f"The file cannot be read: {reason}.") from None
+
+
 def read_json(text: str) -> Any:
     """Read the JSON text of a file strictly.
 
@@ -99,15 +129,31 @@ def read_json(text: str) -> Any:
     >>> read_json('{"sizes": ["S"]}')
     {'sizes': ['S']}
     """
-    typed = _load(text)
+    typed = load_json(text)
     _require_clean_text(typed)
     return typed
 
 
-def _load(text: str) -> Any:
-    """Read JSON text strictly."""
-    if len(text) > MOST_CHARACTERS:
-        raise PatternFileError("$", f"The file is longer than {MOST_CHARACTERS:,} characters.")
+def load_json(text: str, most_characters: int = MOST_CHARACTERS) -> Any:
+    """Read JSON text in which no key stands twice and every number is one.
+
+    Args:
+        text: The file's text.
+        most_characters: How long it may be.
+
+    Returns:
+        What it holds, with texts as they are.
+
+    Raises:
+        PatternFileError: It is no JSON, too long or nested too deep.
+
+    Source: RFC 8259.
+
+    >>> load_json('[1, 2]')
+    [1, 2]
+    """
+    if len(text) > most_characters:
+        raise PatternFileError("$", f"The file is longer than {most_characters:,} characters.")
     try:
         return json.loads(text, object_pairs_hook=_no_duplicates, parse_constant=_no_constant)
     except json.JSONDecodeError as error:
@@ -161,15 +207,15 @@ def _is_clean(text: str) -> bool:
 
 def _require_names(typed: dict[str, Any]) -> None:
     """Refuse sizes, names and colours that stand twice, and reserved names."""
-    _require_single((size.strip().casefold(), f"$.sizes[{i}]") for i, size in enumerate(typed["sizes"]))
-    _require_single((yarn["colour"], f"$.yarns[{i}].colour") for i, yarn in enumerate(typed.get("yarns", ())))
+    require_single((size.strip().casefold(), f"$.sizes[{i}]") for i, size in enumerate(typed["sizes"]))
+    require_single((yarn["colour"], f"$.yarns[{i}].colour") for i, yarn in enumerate(typed.get("yarns", ())))
     shared: list[tuple[str, str]] = []
     for part in ("body", "fabrics", *NAMED_LISTS):
         named = list(_names_in(typed.get(part, ()), part))
-        _require_single(named)
+        require_single(named)
         if part in SHARED_NAMES:
             shared += named
-    _require_single(shared)
+    require_single(shared)
     for name, path in shared:
         if name in RESERVED:
             raise PatternFileError(path, f"“{name}” is a unit, keyword or function and cannot be a name.")
@@ -182,8 +228,19 @@ def _names_in(part: Any, key: str) -> Iterable[tuple[str, str]]:
     return [(entry["name"], f"$.{key}[{i}].name") for i, entry in enumerate(part)]
 
 
-def _require_single(named: Iterable[tuple[str, str]]) -> None:
-    """Raise where a name stands twice."""
+def require_single(named: Iterable[tuple[str, str]]) -> None:
+    """Refuse a name that stands twice.
+
+    Args:
+        named: Names, each with the JSON path of its place.
+
+    Raises:
+        PatternFileError: Carries the path of the second, and says where the first stands.
+
+    Source: derived.
+
+    >>> require_single([("S", "$.sizes[0]"), ("M", "$.sizes[1]")])
+    """
     seen: dict[str, str] = {}
     for name, path in named:
         if name in seen:

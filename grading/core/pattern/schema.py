@@ -38,6 +38,17 @@ def _quick_validator(part: str | None) -> Draft202012Validator:
     return Draft202012Validator(_written_out(_validator(part).schema, schema()["$defs"]))
 
 
+@lru_cache(maxsize=16)
+def _file_validators(
+    schema_path: Path, part: str | None
+) -> tuple[Draft202012Validator, Draft202012Validator]:
+    """Return the validator of a file or one of its definitions, and the same with references written out."""
+    whole = json.loads(schema_path.read_text(encoding="utf-8"))
+    definitions = whole["$defs"]
+    wanted = whole if part is None else {**definitions[part], "$defs": definitions}
+    return Draft202012Validator(wanted), Draft202012Validator(_written_out(wanted, definitions))
+
+
 def _written_out(part: Any, definitions: dict[str, Any]) -> Any:
     """Return a part of the schema with the definitions in place of references to them."""
     if isinstance(part, list):
@@ -62,9 +73,33 @@ def require_fit(data: Any, part: str | None = None, path: str = "$") -> None:
 
     Source: JSON Schema 2020-12.
     """
-    if _quick_validator(part).is_valid(data):
+    _require_valid(data, _validator(part), _quick_validator(part), path)
+
+
+def require_file_fit(data: Any, schema_path: Path, part: str | None = None, path: str = "$") -> None:
+    """Raise unless data fits a schema that stands in a file.
+
+    Args:
+        data: A whole file, or a part of one.
+        schema_path: Where the schema is; what it defines does not refer to itself.
+        part: None for the whole file, else the name of one of the schema's definitions.
+        path: JSON path of the data.
+
+    Raises:
+        PatternFileError: Names the place and the reason.
+
+    Source: JSON Schema 2020-12.
+    """
+    _require_valid(data, *_file_validators(schema_path, part), path)
+
+
+def _require_valid(
+    data: Any, validator: Draft202012Validator, quick: Draft202012Validator, path: str
+) -> None:
+    """Raise unless data fits; only what the quick validator refuses is looked at closely."""
+    if quick.is_valid(data):
         return
-    found = first_misfit(_validator(part), data)
+    found = first_misfit(validator, data)
     if found is not None:
         raise PatternFileError(path + found[0][1:], found[1])
 
@@ -103,20 +138,33 @@ def _deepest(error: ValidationError) -> ValidationError:
     return _deepest(deeper[0]) if error.validator == "anyOf" and deeper else error
 
 
-def _shown(value: Any) -> str:
-    """Show a value briefly."""
+def shown_briefly(value: Any) -> str:
+    """Show a value of a file in a sentence, cut where it is long.
+
+    Args:
+        value: What stands in the file.
+
+    Source: derived.
+
+    >>> shown_briefly(["M"])
+    '["M"]'
+    """
     text = json.dumps(value, ensure_ascii=False, default=str)
-    return text if len(text) <= 60 else f"{text[:57]}…"
+    brief = text if len(text) <= 60 else f"{text[:57]}…"
+    return brief.encode("utf-8", "backslashreplace").decode()  # half characters can't be printed
 
 
 def _sentence(error: ValidationError) -> str:
     """Turn a validation error into a plain sentence."""
     rule, given = str(error.validator), error.instance
     wanted: Any = error.validator_value
+    part: Any = error.schema
+    if "mustBe" in part and rule not in _OF_KEYS:
+        return f"This must be {part['mustBe']}, not {shown_briefly(given)}."
     if rule in _FIXED:
-        return _FIXED[rule].format(given=_shown(given), wanted=wanted)
+        return _FIXED[rule].format(given=shown_briefly(given), wanted=wanted)
     say = _SAID.get(rule)
-    return say(wanted, given, error) if say else f"{_shown(given)} does not fit here."
+    return say(wanted, given, error) if say else f"{shown_briefly(given)} does not fit here."
 
 
 def _say_missing(wanted: Any, given: Any, _error: ValidationError) -> str:
@@ -135,12 +183,12 @@ def _say_unknown(_wanted: Any, given: Any, error: ValidationError) -> str:
 def _say_choices(wanted: Any, given: Any, error: ValidationError) -> str:
     """Say what is allowed."""
     choices = wanted if error.validator == "enum" else [wanted]
-    return f"{_shown(given)} is none of {', '.join(_shown(one) for one in choices)}."
+    return f"{shown_briefly(given)} is none of {', '.join(shown_briefly(one) for one in choices)}."
 
 
 def _say_type(wanted: Any, given: Any, _error: ValidationError) -> str:
     """Say what sort of entry is wanted."""
-    return f"{_shown(given)} is no {_TYPES.get(wanted, wanted)}."
+    return f"{shown_briefly(given)} is no {_TYPES.get(wanted, wanted)}."
 
 
 def _say_one_of(wanted: Any, _given: Any, _error: ValidationError) -> str:
@@ -151,16 +199,16 @@ def _say_one_of(wanted: Any, _given: Any, _error: ValidationError) -> str:
 
 def _say_forms(wanted: Any, given: Any, _error: ValidationError) -> str:
     """Say which forms an entry may have."""
-    return f"{_shown(given)} fits none of: {', '.join(_form(form) for form in wanted)}."
+    return f"{shown_briefly(given)} fits none of: {', '.join(_form(form) for form in wanted)}."
 
 
 def _say_writing(wanted: Any, given: Any, _error: ValidationError) -> str:
     """Say how an entry is written."""
     if " per " in wanted.replace("\\s+", " "):
-        return f"{_shown(given)} is no ratio, such as “3 per 4”."
+        return f"{shown_briefly(given)} is no ratio, such as “3 per 4”."
     if wanted == r"\S":
         return "This must not be empty."
-    return f"{_shown(given)} is no name: names are lower-case letters, digits and _, a letter first."
+    return f"{shown_briefly(given)} is no name: names are lower-case letters, digits and _, a letter first."
 
 
 _SAID: dict[str, Callable[[Any, Any, ValidationError], str]] = {
@@ -173,6 +221,7 @@ _SAID: dict[str, Callable[[Any, Any, ValidationError], str]] = {
     "anyOf": _say_forms,
     "pattern": _say_writing,
 }
+_OF_KEYS = ("required", "additionalProperties")  # which key is wrong says more than what the object must be
 _TYPES = {"object": "object", "array": "list", "string": "text", "boolean": "true or false"}
 _FIXED = {
     "minItems": "There are too few entries; at least {wanted} are needed.",

@@ -13,9 +13,9 @@ from grading.core.audit.row_files import audit_rows, line_json
 from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
-from grading.core.pattern.file import read_pattern
+from grading.core.pattern.file import read_pattern, text_of_file
 from grading.core.pattern.pattern import PatternFile
-from grading.management.commands.grade import REFUSED, STOPPED, text_of_file
+from grading.management.commands.grade import REFUSED, STOPPED
 
 
 class Command(BaseCommand):

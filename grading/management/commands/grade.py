@@ -14,7 +14,7 @@ from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import Graded, grade
 from grading.core.grade.text import graded_lines
 from grading.core.instructions.facts import facts_of
-from grading.core.pattern.file import MOST_CHARACTERS, read_pattern
+from grading.core.pattern.file import read_pattern, text_of_file
 
 STOPPED, REFUSED = 1, 2
 
@@ -64,15 +64,3 @@ def _with_counts(graded: Graded) -> dict[str, Any]:
     results = graded.as_json()
     counts = as_findings(_counts(graded), graded.pattern)
     return {**results, "findings": [*results["findings"], *(one.as_json() for one in counts)]}
-
-
-def text_of_file(path: Path) -> str:
-    """Return the text of a file, or say why it cannot be read."""
-    try:
-        if path.stat().st_size > 4 * MOST_CHARACTERS:
-            raise PatternFileError("$", f"The file is longer than {MOST_CHARACTERS:,} characters.")
-        return path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError:
-        raise PatternFileError("$", "The file is not written in UTF-8.") from None
-    except OSError as error:
-        raise PatternFileError("$", f"The file cannot be read: {error.strerror}.") from None

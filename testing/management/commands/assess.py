@@ -8,9 +8,10 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from grading.core.pattern.file import MOST_CHARACTERS
+from grading.core.formula.errors import PatternFileError
+from grading.core.pattern.file import text_of_file
 from testing.assessment.assessment_json import assess_results
-from testing.assessment.results_files import ResultsFileError, SentResults, read_results
+from testing.assessment.results_files import SentResults, read_results
 
 REFUSED = 2
 
@@ -29,8 +30,8 @@ class Command(BaseCommand):
     def handle(self, *_args: Any, **options: Any) -> None:
         """Read, assess, print."""
         try:
-            sent = read_results(_text_of(options["file"]))
-        except ResultsFileError as error:
+            sent = read_results(text_of_file(options["file"]))
+        except PatternFileError as error:
             self.stderr.write(f"{options['file']} does not fit. {error}")
             sys.exit(REFUSED)
         answer = assess_results(sent)
@@ -61,16 +62,3 @@ def _verdict_line(label: str, found: dict[str, Any]) -> str:
     errors = ", ".join(f"{error / 10:+.1f}" for error in found["error"])
     of_sizes = f" ({', '.join(found['sizes'])})" if found["verdict"] == "sizes" else ""
     return f"{label}: {found['verdict']}{of_sizes}; cm by size {errors}; {found['rests_on']} results."
-
-
-def _text_of(path: Path) -> str:
-    """Return the text of a file, or say why it cannot be read."""
-    try:
-        if path.stat().st_size > 4 * MOST_CHARACTERS:
-            raise ResultsFileError("$", f"The file is longer than {MOST_CHARACTERS:,} characters.")
-        return path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError:
-        raise ResultsFileError("$", "The file is not written in UTF-8.") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise ResultsFileError("$", f"The file cannot be read: {reason}.") from None

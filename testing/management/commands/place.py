@@ -8,7 +8,9 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from testing.placing.files import MOST_CHARACTERS, CallFileError, placing_json, read_task
+from grading.core.formula.errors import PatternFileError
+from grading.core.pattern.file import text_of_file
+from testing.placing.files import MOST_CHARACTERS, placing_json, read_task
 from testing.placing.placing import Placing, place_testers
 
 REFUSED = 2
@@ -28,8 +30,8 @@ class Command(BaseCommand):
     def handle(self, *_args: Any, **options: Any) -> None:
         """Read, place, print."""
         try:
-            placing = place_testers(read_task(_text_of(options["file"])))
-        except CallFileError as error:
+            placing = place_testers(read_task(text_of_file(options["file"], MOST_CHARACTERS)))
+        except PatternFileError as error:
             self.stderr.write(f"{options['file']} does not fit. {error}")
             sys.exit(REFUSED)
         if options["json"]:
@@ -45,15 +47,3 @@ def _lines(placing: Placing) -> list[str]:
     lines = [f"{name}: {placing.placed.get(name, 'waiting')}. {placing.reasons[name]}" for name in everybody]
     sums = f"{placing.filled} places filled, {placing.filled_at_least} of them needed"
     return [*lines, f"{sums}; total cost {float(placing.cost_cm):.2f}; seed {placing.seed}."]
-
-
-def _text_of(path: Path) -> str:
-    """Return the text of a file, or say why it cannot be read."""
-    try:
-        if path.stat().st_size > 4 * MOST_CHARACTERS:
-            raise CallFileError("$", f"The file is longer than {MOST_CHARACTERS:,} characters.")
-        return path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError:
-        raise CallFileError("$", "The file is not written in UTF-8.")
-    except (OSError, ValueError) as error:
-        raise CallFileError("$", f"The file cannot be read: {getattr(error, 'strerror', None) or error}.")

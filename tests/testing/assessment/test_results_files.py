@@ -6,9 +6,10 @@ import pytest
 from django.core.management import call_command
 
 from catalogue.site.benches.simulated_calls import Making, simulate_call
+from grading.core.formula.errors import PatternFileError
 from testing.asked.swaps import swapped_digits
 from testing.assessment.assessment_json import assess_results
-from testing.assessment.results_files import ResultsFileError, read_results
+from testing.assessment.results_files import read_results
 from testing.assessment.robust import theil_sen
 from testing.assessment.yarn import student_quantile
 from tests.check_values import check_value
@@ -213,7 +214,7 @@ def test_a_stitch_a_quarter_wider_and_taller_takes_a_quarter_more_yarn():
     ],
 )
 def test_a_file_that_does_not_fit_is_refused_with_its_place(change, path):
-    with pytest.raises(ResultsFileError) as refused:
+    with pytest.raises(PatternFileError) as refused:
         read_results(json.dumps({**vest_file(vest_result()), **change}))
     assert refused.value.path == path
     assert refused.value.reason.endswith((".", "…"))
