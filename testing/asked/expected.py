@@ -16,7 +16,7 @@ from grading.core.pattern.pattern import PatternFile
 Numbers = NDArray[np.float64]
 Gauge = Mapping[str, Mapping[str, float]]
 DIRECTIONS = ("stitches", "rows")
-NUDGE = 1.01
+NUDGE = 0.01  # relative step by which a gauge is moved to see what hangs on it
 
 
 @dataclass(frozen=True)
@@ -95,22 +95,29 @@ def expected_lengths(ground: Ground, gauge: Gauge) -> dict[str, Numbers]:
 
 
 def missing_by_value(ground: Ground, gauge: Gauge, size: int) -> dict[str, tuple[str, ...]]:
-    """Name the fabrics whose own gauge is missing, for each value of a size that depends on it.
-
-    A missing gauge is nudged by a hundredth: what moves hangs on it.
-    """
+    """Name the fabrics whose own gauge is missing, for each value of a size that depends on it."""
     full, filled = complete_gauge(ground, gauge)
     if not filled:
         return {}
-    before = grade_at_gauge(ground.pattern, full, ground.counts)
     hanging: dict[str, list[str]] = {}
     for fabric, direction in filled:
-        nudged = {**full, fabric: {**full[fabric], direction: full[fabric][direction] * NUDGE}}
-        after = grade_at_gauge(ground.pattern, nudged, ground.counts)
-        for name, numbers in after.items():
-            if abs(numbers[size] - before[name][size]) > 1e-6 and fabric not in hanging.setdefault(name, []):
+        lower, higher = values_around(ground, full, fabric, direction)
+        for name, numbers in higher.items():
+            if abs(numbers[size] - lower[name][size]) > 1e-6 and fabric not in hanging.setdefault(name, []):
                 hanging[name].append(fabric)
     return {name: tuple(fabrics) for name, fabrics in hanging.items()}
+
+
+def values_around(
+    ground: Ground, gauge: Gauge, fabric: str, direction: str
+) -> tuple[dict[str, Numbers], dict[str, Numbers]]:
+    """Every value with one gauge a hundredth lower, and a hundredth higher: what differs hangs on it."""
+    own = gauge[fabric]
+    lower, higher = (
+        {**gauge, fabric: {**own, direction: own[direction] * factor}} for factor in (1 - NUDGE, 1 + NUDGE)
+    )
+    pattern, counts = ground.pattern, ground.counts
+    return grade_at_gauge(pattern, lower, counts), grade_at_gauge(pattern, higher, counts)
 
 
 def deviations(

@@ -6,10 +6,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from grading.core.grade.grade import grade_at_gauge
-from testing.asked.expected import DIRECTIONS, Gauge, Ground, complete_gauge
+from testing.asked.expected import DIRECTIONS, NUDGE, Gauge, Ground, Numbers, complete_gauge, values_around
 from testing.assessment.evidence import Evidence, Floats
 
-NUDGE = 0.01  # relative step of the numerical derivative
 SAME_MM = 0.01
 
 
@@ -89,21 +88,22 @@ def gather(sheet: AssessedSheet, garments: Sequence[SentGarment]) -> Evidence:
 
 def _lengths(ground: Ground, gauge: Gauge, lines: Sequence[AssessedMeasurement]) -> Floats:
     """The measurements at a gauge with the counts kept, (S, M) in mm."""
-    found = grade_at_gauge(ground.pattern, gauge, ground.counts)
+    return _by_line(grade_at_gauge(ground.pattern, gauge, ground.counts), ground, lines)
+
+
+def _by_line(values: Mapping[str, Numbers], ground: Ground, lines: Sequence[AssessedMeasurement]) -> Floats:
+    """The measurements among all values, (S, M) in mm."""
     unknown = np.full(len(ground.pattern.sizes), np.nan)
-    return np.column_stack([found.get(line.name, unknown) for line in lines])
+    return np.column_stack([values.get(line.name, unknown) for line in lines])
 
 
 def _slope(ground: Ground, lines: Sequence[AssessedMeasurement], gauge: tuple[str, str]) -> Floats:
     """Change of log measurement with log gauge, (S, M), by a central difference."""
-    fabric, direction = gauge
-    own = ground.gauge[fabric]
-    ends = [
-        _lengths(ground, {**ground.gauge, fabric: {**own, direction: own[direction] * factor}}, lines)
-        for factor in (1 - NUDGE, 1 + NUDGE)
-    ]
+    lower, higher = (
+        _by_line(values, ground, lines) for values in values_around(ground, ground.gauge, *gauge)
+    )
     with np.errstate(invalid="ignore", divide="ignore"):
-        return np.asarray(np.log(ends[1] / ends[0]) / np.log((1 + NUDGE) / (1 - NUDGE)))
+        return np.asarray(np.log(higher / lower) / np.log((1 + NUDGE) / (1 - NUDGE)))
 
 
 def _expected(sheet: AssessedSheet, garment: SentGarment) -> Floats:
