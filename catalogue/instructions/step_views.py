@@ -1,6 +1,6 @@
 """Steps of the words: writing one beside the page as printed, drafts that keep themselves."""
 
-from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -13,7 +13,8 @@ from catalogue.drafts.edits import StaleRevision, edit_document
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions import sections as services
 from catalogue.instructions.forms import StepForm
-from catalogue.instructions.sections import NoSuchPlace, sections_of
+from catalogue.instructions.requests import GONE, NONE, TAB, entry_or_404, save_words, whole_number
+from catalogue.instructions.sections import sections_of
 from catalogue.instructions.step_editor import (
     drop_draft,
     find_draft,
@@ -24,15 +25,12 @@ from catalogue.instructions.step_editor import (
 )
 from catalogue.instructions.step_shapings import shaping_form, write_at
 from catalogue.instructions.typed_choices import NumberGone, write_reference
-from catalogue.instructions.views import GONE
-from catalogue.models import Pattern
+from catalogue.models import Pattern, Person
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import studio_required
-from grading.core.formula.errors import PatternFileError
 from grading.core.instructions.steps import LONGEST_STEP
 from grading.sheets.differences import Difference
 
-TAB = "words"
 NEW = 0
 
 
@@ -59,8 +57,7 @@ def step_preview(request: HttpRequest, slug: str, section: int) -> HttpResponse:
     pattern = pattern_or_404(request, slug)
     text = _typed(request.POST.get("text", ""))
     shown = preview_step(pattern=pattern, section=section - 1, text=text, query=request.POST)
-    step = request.POST.get("step", "")
-    number = int(step) if step.isdecimal() and len(step) < 10 else NEW
+    number = whole_number(request.POST.get("step", ""), otherwise=NEW)
     shown["fill_address"] = reverse("step_fill", kwargs={"slug": slug, "section": section, "step": number})
     shown |= typed_account(pattern=pattern, section=section - 1, step=number - 1, text=text)
     return render(request, "catalogue/words/_typing.html", {**shown, "slug": slug})
@@ -71,9 +68,9 @@ def step_preview(request: HttpRequest, slug: str, section: int) -> HttpResponse:
 def step_fill(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
     """Write a value's name in place of a number in what is being typed, which is kept and not saved yet."""
     pattern = pattern_or_404(request, slug)
-    typed = _entry_or_404(sections_of(pattern), section)
+    typed = entry_or_404(sections_of(pattern), section)
     if step != NEW:
-        _entry_or_404(typed["steps"], step)
+        entry_or_404(typed["steps"], step)
     data = request.POST.copy()
     try:
         data["text"] = write_reference(_typed(data.get("text", "")), data.get("number", ""), pattern)
@@ -89,9 +86,9 @@ def step_fill(request: HttpRequest, slug: str, section: int, step: int) -> HttpR
 def step_shaping(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
     """Make a shaping from what is typed beside a step, and write its reference into the text."""
     pattern = pattern_or_404(request, slug)
-    typed = _entry_or_404(sections_of(pattern), section)
+    typed = entry_or_404(sections_of(pattern), section)
     if step != NEW:
-        _entry_or_404(typed["steps"], step)
+        entry_or_404(typed["steps"], step)
     data, shaping = request.POST.copy(), shaping_form(pattern, request.POST)
     try:
         if shaping.is_valid():
@@ -108,7 +105,7 @@ def step_shaping(request: HttpRequest, slug: str, section: int, step: int) -> Ht
     except StaleRevision:
         messages.error(request, "Somebody else edited this pattern meanwhile: press the button once more.")
         data["revision"] = str(pattern_or_404(request, slug).sheet.revision)
-    return _page(request, pattern, StepForm(data), heading=_heading(typed, step), beside={"shaping": shaping})
+    return _page(request, pattern, StepForm(data), heading=_heading(typed, step), shaping=shaping)
 
 
 @require_POST
@@ -124,11 +121,11 @@ def step_draft(request: HttpRequest, slug: str, section: int, step: int) -> Http
 def _keep(request: HttpRequest, pattern: Pattern, place: str, sent: QueryDict) -> bool:
     """Keep what was sent of a step as a draft; return whether it could be kept."""
     person = person_of(request)
-    text, revision = _typed(sent.get("text", "")), sent.get("revision", "")
-    fits = len(text) <= LONGEST_STEP and revision.isdecimal() and len(revision) < 10
-    if person and fits:
-        keep_draft(pattern=pattern, by=person, place=place, revision=int(revision), text=text)
-    return bool(person) and fits
+    text, revision = _typed(sent.get("text", "")), whole_number(sent.get("revision", ""), otherwise=NONE)
+    if person is None or revision == NONE or len(text) > LONGEST_STEP:
+        return False
+    keep_draft(pattern=pattern, by=person, place=place, revision=revision, text=text)
+    return True
 
 
 @require_POST
@@ -144,15 +141,16 @@ def step_draft_drop(request: HttpRequest, slug: str, section: int, step: int) ->
 def _step(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
     """The form of a step, new or known."""
     pattern = pattern_or_404(request, slug)
-    typed = _entry_or_404(sections_of(pattern), section)
-    text = "" if step == NEW else _entry_or_404(typed["steps"], step)
+    typed = entry_or_404(sections_of(pattern), section)
+    text = "" if step == NEW else entry_or_404(typed["steps"], step)
     draft = find_draft(pattern=pattern, by=person_of(request), place=_place(section, step), text=text)
     shown = draft.text if draft and request.GET.get("draft") == "take" else text
     form = StepForm(request.POST or None, initial={"revision": pattern.sheet.revision, "text": shown})
     if request.method == "POST" and form.is_valid():
-        return _save(request, pattern, form, _service(section, step, form), theirs=text)
+        service = partial(_store_step, section=section, step=step, text=form.cleaned_data["text"])
+        return save_words(request, pattern, form, service, _page, theirs=text)
     draft = None if shown != text else draft
-    return _page(request, pattern, form, heading=_heading(typed, step), beside={"draft": draft})
+    return _page(request, pattern, form, heading=_heading(typed, step), draft=draft)
 
 
 def _heading(section: dict[str, Any], step: int) -> str:
@@ -160,33 +158,14 @@ def _heading(section: dict[str, Any], step: int) -> str:
     return f"New step in “{section['title']}”" if step == NEW else f"{section['title']}, step {step}"
 
 
-def _service(section: int, step: int, form: StepForm) -> Callable[..., Difference]:
-    """What stores the words of a form."""
-    text = form.cleaned_data["text"]
+def _store_step(*, section: int, step: int, by: Person | None, **words: Any) -> Difference:
+    """Store the words of a step, and throw its draft away."""
     if step == NEW:
-        return lambda **turn: services.add_step(section=section - 1, text=text, **turn)
-    return lambda **turn: services.change_step(section=section - 1, step=step - 1, text=text, **turn)
-
-
-def _save(
-    request: HttpRequest, pattern: Pattern, form: StepForm, service: Callable[..., Difference], *, theirs: str
-) -> HttpResponse:
-    """Save a step, or give it back beside what somebody else has saved."""
-    person, place = person_of(request), _place_of(request)
-    try:
-        difference = service(pattern=pattern, revision=form.cleaned_data["revision"], by=person)
-    except (StaleRevision, NoSuchPlace):
-        form.data = request.POST.copy()
-        form.data["revision"] = str(pattern.sheet.revision)
-        return _page(
-            request, pattern, form, heading="Somebody else was first", beside={"theirs": theirs}, status=409
-        )
-    except PatternFileError as refusal:
-        form.add_error(None, refusal.reason)
-        return _page(request, pattern, form, heading="Not saved yet")
-    drop_draft(pattern=pattern, by=person, place=place)
-    messages.success(request, f"The words are saved. {difference.own_sentence}")
-    return redirect("words", slug=pattern.slug)
+        difference = services.add_step(section=section - 1, by=by, **words)
+    else:
+        difference = services.change_step(section=section - 1, step=step - 1, by=by, **words)
+    drop_draft(pattern=words["pattern"], by=by, place=_place(section, step))
+    return difference
 
 
 def _page(
@@ -195,10 +174,10 @@ def _page(
     form: StepForm,
     *,
     heading: str,
-    beside: Mapping[str, Any] | None = None,
     status: int = 200,
+    **beside: Any,
 ) -> HttpResponse:
-    """The form of a step with the page as printed; `beside` may hold `theirs`, `draft` and `shaping`."""
+    """The form of a step with the page as printed; `beside` it may stand `theirs`, `draft` and `shaping`."""
     text = _typed(str(form["text"].value() or ""))
     section, step = _numbers(request)
     parts = {"slug": pattern.slug, "section": section}
@@ -225,7 +204,7 @@ def _page(
         "shaping": shaping_form(pattern),
         "shaping_address": reverse("step_shaping", kwargs={**parts, "step": step}),
         **step_editor(pattern=pattern, section=section - 1, text=text, query=query),
-        **(beside or {}),
+        **beside,
     }
     return render(request, "catalogue/words/step.html", page, status=status)
 
@@ -236,11 +215,6 @@ def _numbers(request: HttpRequest) -> tuple[int, int]:
     return parts.get("section", 0), parts.get("step", NEW)
 
 
-def _place_of(request: HttpRequest) -> str:
-    """Where the draft of this form is kept."""
-    return _place(*_numbers(request))
-
-
 def _place(section: int, step: int) -> str:
     """Where the draft of a step is kept."""
     return f"{section}.{step}"
@@ -249,10 +223,3 @@ def _place(section: int, step: int) -> str:
 def _typed(text: str) -> str:
     """Browsers send line ends of their own: a pattern file has plain ones."""
     return text.replace("\r\n", "\n").replace("\r", "\n").replace("\x00", "").rstrip()
-
-
-def _entry_or_404(entries: list[Any], number: int) -> Any:
-    """An entry by its number from 1."""
-    if not 1 <= number <= len(entries):
-        raise Http404
-    return entries[number - 1]

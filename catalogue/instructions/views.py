@@ -1,6 +1,7 @@
 """The words page: sections and steps on the left, the page as printed on the right."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -14,17 +15,15 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions import sections as services
 from catalogue.instructions.forms import SectionForm
 from catalogue.instructions.printed import words_page
+from catalogue.instructions.requests import GONE, NONE, TAB, entry_or_404, save_words, whole_number
 from catalogue.instructions.sections import NoSuchPlace, sections_of
 from catalogue.instructions.typed_choices import NumberGone
 from catalogue.models import Pattern
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import studio_required
-from grading.core.formula.errors import PatternFileError
 from grading.sheets.differences import Difference
 
-TAB = "words"
 STALE = "Somebody else changed this pattern meanwhile, so nothing was done: look at it again."
-GONE = "That number does not stand there any more, so nothing was done: look at the step again."
 
 
 @require_safe
@@ -44,9 +43,8 @@ def section_add(request: HttpRequest, slug: str) -> HttpResponse:
     initial = {"revision": pattern.sheet.revision}
     form = SectionForm(request.POST or None, initial=initial, options=read_core(pattern).options)
     if request.method == "POST" and form.is_valid():
-        save = services.add_section
-        details = {"title": form.cleaned_data["title"], "when": form.when()}
-        return _save(request, pattern, form, lambda **turn: save(**details, **turn), "")
+        service = partial(services.add_section, title=form.cleaned_data["title"], when=form.when())
+        return save_words(request, pattern, form, service, _form_page, theirs="")
     return _form_page(request, pattern, form, heading="New section")
 
 
@@ -55,15 +53,14 @@ def section_add(request: HttpRequest, slug: str) -> HttpResponse:
 def section(request: HttpRequest, slug: str, section: int) -> HttpResponse:
     """A section's title and condition."""
     pattern = pattern_or_404(request, slug)
-    typed = _entry_or_404(sections_of(pattern), section)
+    typed = entry_or_404(sections_of(pattern), section)
     form = SectionForm(
         request.POST or None, initial=_section_initial(pattern, typed), options=read_core(pattern).options
     )
     if request.method == "POST" and form.is_valid():
         details = {"section": section - 1, "title": form.cleaned_data["title"], "when": form.when()}
-        return _save(
-            request, pattern, form, lambda **turn: services.change_section(**details, **turn), typed["title"]
-        )
+        service = partial(services.change_section, **details)
+        return save_words(request, pattern, form, service, _form_page, theirs=typed["title"])
     return _form_page(request, pattern, form, heading=f"Section “{typed['title']}”")
 
 
@@ -120,10 +117,9 @@ def step_down(request: HttpRequest, slug: str, section: int, step: int) -> HttpR
 def _act(request: HttpRequest, slug: str, service: Callable[..., Difference], **details: Any) -> HttpResponse:
     """Do what a button asks for, unless somebody else was first."""
     pattern = pattern_or_404(request, slug)
-    revision = request.POST.get("revision", "")
+    revision = whole_number(request.POST.get("revision", ""), otherwise=NONE)
     try:
-        number = int(revision) if revision.isdecimal() and len(revision) < 10 else -1
-        difference = service(pattern=pattern, revision=number, by=person_of(request), **details)
+        difference = service(pattern=pattern, revision=revision, by=person_of(request), **details)
         messages.success(request, f"The words are changed. {difference.own_sentence}")
     except StaleRevision:
         messages.error(request, STALE)
@@ -132,29 +128,6 @@ def _act(request: HttpRequest, slug: str, service: Callable[..., Difference], **
     except NoSuchPlace:
         raise Http404 from None
     return redirect("words", slug=slug)
-
-
-def _save(
-    request: HttpRequest,
-    pattern: Pattern,
-    form: SectionForm,
-    service: Callable[..., Difference],
-    theirs: str,
-) -> HttpResponse:
-    """Save a form's words, or give them back beside what somebody else has saved."""
-    try:
-        difference = service(pattern=pattern, revision=form.cleaned_data["revision"], by=person_of(request))
-    except (StaleRevision, NoSuchPlace):
-        form.data = request.POST.copy()
-        form.data["revision"] = str(pattern.sheet.revision)
-        return _form_page(
-            request, pattern, form, heading="Somebody else was first", theirs=theirs, status=409
-        )
-    except PatternFileError as refusal:
-        form.add_error(None, refusal.reason)
-        return _form_page(request, pattern, form, heading="Not saved yet")
-    messages.success(request, f"The words are saved. {difference.own_sentence}")
-    return redirect("words", slug=pattern.slug)
 
 
 def _form_page(
@@ -169,13 +142,6 @@ def _form_page(
     """A form of the words."""
     page = {"pattern": pattern, "tab": TAB, "form": form, "heading": heading, "theirs": theirs}
     return render(request, "catalogue/words/form.html", page, status=status)
-
-
-def _entry_or_404(entries: list[Any], number: int) -> Any:
-    """An entry by its number from 1."""
-    if not 1 <= number <= len(entries):
-        raise Http404
-    return entries[number - 1]
 
 
 def _section_initial(pattern: Pattern, typed: dict[str, Any]) -> dict[str, Any]:

@@ -1,0 +1,55 @@
+"""What pages of the instructions have in common: entries by their number, and words saved or given back."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+
+from catalogue.drafts.edits import StaleRevision
+from catalogue.instructions.forms import SectionForm, StepForm
+from catalogue.instructions.sections import NoSuchPlace
+from catalogue.models import Pattern
+from catalogue.studio.requests import person_of
+from grading.core.formula.errors import PatternFileError
+from grading.sheets.differences import Difference
+
+TAB = "words"
+NONE = -1  # a revision that no sheet has
+GONE = "That number does not stand there any more, so nothing was done: look at the step again."
+
+
+def entry_or_404(entries: list[Any], number: int) -> Any:
+    """An entry by its number from 1."""
+    if not 1 <= number <= len(entries):
+        raise Http404
+    return entries[number - 1]
+
+
+def whole_number(sent: str, *, otherwise: int) -> int:
+    """A number that a page has sent, such as the revision it was made from."""
+    return int(sent) if sent.isdecimal() and len(sent) < 10 else otherwise
+
+
+def save_words(
+    request: HttpRequest,
+    pattern: Pattern,
+    form: SectionForm | StepForm,
+    service: Callable[..., Difference],
+    page: Callable[..., HttpResponse],
+    *,
+    theirs: str,
+) -> HttpResponse:
+    """Save a form's words, or give them back on their page beside what somebody else has saved."""
+    try:
+        difference = service(pattern=pattern, revision=form.cleaned_data["revision"], by=person_of(request))
+    except (StaleRevision, NoSuchPlace):
+        form.data = request.POST.copy()
+        form.data["revision"] = str(pattern.sheet.revision)
+        return page(request, pattern, form, heading="Somebody else was first", theirs=theirs, status=409)
+    except PatternFileError as refusal:
+        form.add_error(None, refusal.reason)
+        return page(request, pattern, form, heading="Not saved yet")
+    messages.success(request, f"The words are saved. {difference.own_sentence}")
+    return redirect("words", slug=pattern.slug)
