@@ -22,11 +22,11 @@ from django.db import close_old_connections
 from catalogue.editions.stored_files import sweep_files
 from catalogue.publishing.publishing import take_up_publications
 from catalogue.site.patient_worker import MOST_CLIENTS
-from catalogue.site.rescue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
 from catalogue.studio.chores import Chore, do_chore
 from catalogue.studio.erasures import keep_marks
 from catalogue.studio.letters import forget_settled_letters, sweep_letters
 from catalogue.studio.limits import forget_old_tallies
+from catalogue.studio.task_queue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
 from catalogue.studio.temporary_folders import sweep_folders
 from testing.running import tending
 

@@ -33,8 +33,8 @@ def look(worker):
     from django.utils import timezone
 
     from catalogue.models import Letter
-    from catalogue.site.rescue import return_tasks_of
     from catalogue.studio.letters import sweep_letters
+    from catalogue.studio.task_queue import return_tasks_of
 
     Letter.objects.filter(state="waiting").update(try_at=timezone.now())
     return_tasks_of(worker_id=worker)

@@ -79,7 +79,7 @@ def _releases():
 
 def rescue(worker):
     """Return the tasks of a dead worker, as the supervisor does before it starts another."""
-    from catalogue.site.rescue import return_tasks_of
+    from catalogue.studio.task_queue import return_tasks_of
 
     say(return_tasks_of(worker_id=worker))
 

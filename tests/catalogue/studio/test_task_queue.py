@@ -11,7 +11,7 @@ from django.utils import timezone
 from django_tasks import TaskResultStatus
 from django_tasks_db.models import DBTaskResult
 
-from catalogue.site.rescue import (
+from catalogue.studio.task_queue import (
     MOST_STARTS,
     OVERDUE,
     forget_finished_tasks,
