@@ -11,8 +11,7 @@ from datetime import timedelta
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
-from django_tasks import TaskResultStatus, task
-from django_tasks_db.models import DBTaskResult
+from django_tasks import task
 
 from catalogue.drafts.edits import hold_draft
 from catalogue.editions.choices import check_choices, home_choices, unique
@@ -27,6 +26,7 @@ from catalogue.publishing.announcements import announce_version
 from catalogue.publishing.preflight import PreflightStop, check_before_publishing
 from catalogue.studio.chores import do_each
 from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.studio.task_queue import failed_calls, waiting_calls
 from catalogue.versions.draft_glances import beside_version, check_draft_glance
 from catalogue.versions.freezing import Heading, Kind, draft_record
 from catalogue.versions.held_errata import hold_errata
@@ -167,9 +167,7 @@ def make_editions(version: Version) -> None:
 
 def take_up_publications() -> int:
     """Take up versions that wait with no task of theirs in the queue; return how many."""
-    under_way = (TaskResultStatus.READY, TaskResultStatus.RUNNING)
-    tasks = DBTaskResult.objects.filter(task_path=make_editions_of.module_path, status__in=under_way)
-    queued = {task.args_kwargs["kwargs"]["version"] for task in tasks}
+    queued = {call["version"] for call in waiting_calls(make_editions_of)}
     before = timezone.now() - TAKEN_UP_AFTER
     waiting = Version.objects.filter(editions__state="waiting", frozen_at__lt=before).distinct()
     left = [version for version in waiting if version.pk not in queued]
@@ -178,19 +176,13 @@ def take_up_publications() -> int:
 
 def _take_up(version: Version) -> int:
     """Queue the making of a version's editions, or mark it when the queue gave up on it."""
-    if _ended_too_often(version):
+    if any(call["version"] == version.pk for call in failed_calls(make_editions_of)):
         says = "The worker ended every time that it made this: try again, or take the version back."
         version.editions.filter(state="waiting").update(state="failed", says=says)
         _finish(version)
     else:
         make_editions_of.enqueue(version=version.pk)
     return 1
-
-
-def _ended_too_often(version: Version) -> bool:
-    """Whether the queue gave up on a version."""
-    gone = DBTaskResult.objects.filter(task_path=make_editions_of.module_path, status=TaskResultStatus.FAILED)
-    return any(task.args_kwargs["kwargs"]["version"] == version.pk for task in gone)
 
 
 def _keep(edition: Edition, pdf: RenderedPdf | None, says: str) -> None:

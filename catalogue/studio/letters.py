@@ -17,8 +17,7 @@ from django.core.mail import EmailMultiAlternatives
 from django.db import transaction
 from django.db.models import Model, QuerySet
 from django.utils import timezone
-from django_tasks import TaskResultStatus, task
-from django_tasks_db.models import DBTaskResult
+from django_tasks import task
 
 from catalogue.models import Letter
 from catalogue.studio.mail_addresses import AddressUnfit, ascii_address, ascii_domain
@@ -34,6 +33,7 @@ from catalogue.studio.mail_handover import (
     wait_before_next,
 )
 from catalogue.studio.senders import sender
+from catalogue.studio.task_queue import is_due_or_running
 
 IN_HAND = timedelta(minutes=10)  # longer than any talk with a mail server that answers at all
 KEPT = timedelta(days=30)
@@ -80,7 +80,7 @@ def send_letters() -> None:
 def sweep_letters() -> int:
     """Have letters sent that are due while nothing in the queue will send them; return how many are due."""
     due = due_letters().count()
-    if due and not _is_under_way():
+    if due and not is_due_or_running(send_letters):
         send_letters.enqueue()
     return due
 
@@ -186,9 +186,3 @@ def _fail(letter: Letter, says: str) -> None:
 def _as_known(letter: Letter) -> QuerySet[Letter]:
     """The letter's row, unless somebody else has taken it in hand since we read it."""
     return Letter.objects.filter(pk=letter.pk, state="waiting", tries=letter.tries, try_at=letter.try_at)
-
-
-def _is_under_way() -> bool:
-    """Whether a task is at it, or comes to it."""
-    mine = DBTaskResult.objects.filter(task_path=send_letters.module_path)
-    return mine.ready().exists() or mine.filter(status=TaskResultStatus.RUNNING).exists()

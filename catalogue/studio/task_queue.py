@@ -1,17 +1,45 @@
-"""Tasks that a killed worker left behind, and tasks that are done with."""
+"""The queue of tasks: what waits in it, what a killed worker left behind, and what is done with.
+
+All that is used of the rows of the queue stands here. The library promises them to nobody: a new release may
+change them without a word, and tests/site/test_private_parts.py then says so.
+"""
 
 from datetime import timedelta
+from typing import Any
 from uuid import UUID
 
 from django.db import transaction
 from django.utils import timezone
 from django_tasks import TaskResultStatus
+from django_tasks.base import Task
 from django_tasks_db.models import DBTaskResult
 
 OVERDUE = timedelta(minutes=30)
 MOST_STARTS = 3
 KEPT = timedelta(days=1)
 KEPT_FAILED = timedelta(days=14)
+
+
+def waiting_calls(task: Task[..., Any]) -> list[dict[str, Any]]:
+    """With what a task is to be called, or is being called just now."""
+    return _calls(task, TaskResultStatus.READY, TaskResultStatus.RUNNING)
+
+
+def failed_calls(task: Task[..., Any]) -> list[dict[str, Any]]:
+    """With what a task was called when the queue gave it up."""
+    return _calls(task, TaskResultStatus.FAILED)
+
+
+def is_due_or_running(task: Task[..., Any]) -> bool:
+    """Whether a worker is at a task, or comes to it as soon as it can."""
+    rows = DBTaskResult.objects.filter(task_path=task.module_path)
+    return bool(rows.ready().exists() or rows.filter(status=TaskResultStatus.RUNNING).exists())
+
+
+def _calls(task: Task[..., Any], *statuses: TaskResultStatus) -> list[dict[str, Any]]:
+    """The named arguments of every call of a task that stands in the queue."""
+    rows = DBTaskResult.objects.filter(task_path=task.module_path, status__in=statuses)
+    return [row.args_kwargs["kwargs"] for row in rows]
 
 
 def return_tasks_of(*, worker_id: str) -> int:
