@@ -55,10 +55,10 @@ def edit_pattern(
         if before.fingerprint != after.fingerprint:
             places = changed_spots(before.texts, after.texts)
             store_changes(pattern=pattern, document=after.document, places=places)
-            patches = _patches(before.document, after.document, places)
-            touched = changed_entries_in_words(patches[1])
+            changes = _changes_both_ways(before.document, after.document, places)
+            touched = changed_entries_in_words(changes[1])
             says = f"{touched}: {difference.sentence}" if touched else difference.sentence
-            _keep_edit(pattern, patches, says, by)
+            _keep_edit(pattern, changes, says, by)
         return difference
 
 
@@ -117,24 +117,24 @@ def _take_turn(pattern: Pattern, revision: int) -> None:
         pattern.refresh_from_db(from_queryset=Pattern.objects.select_related("sheet"))
 
 
-def _patches(
+def _changes_both_ways(
     before: Document, after: Document, places: Sequence[EntrySpot] | None
 ) -> tuple[EntryChanges, EntryChanges]:
-    """The patch that takes an edit back, and the patch that it was."""
+    """The changes that take an edit back, and those that it made."""
     if places is None:
         return changes_to(before, after), changes_to(after, before)
     return changes_of_spots(before, places), changes_of_spots(after, places)
 
 
 def _keep_edit(
-    pattern: Pattern, patches: tuple[EntryChanges, EntryChanges], says: str, by: Person | None
+    pattern: Pattern, changes: tuple[EntryChanges, EntryChanges], says: str, by: Person | None
 ) -> None:
     """Store what the edit touched, as typed before and after."""
     PatternEdit.objects.create(
         pattern=pattern,
         revision=pattern.sheet.revision,
         by=by,
-        before=patches[0],
-        after=patches[1],
+        before=changes[0],
+        after=changes[1],
         says=says[:1000],
     )

@@ -152,7 +152,7 @@ def _colour_key(facts: Facts, shades: Shades, letters: Sequence[str], letter: st
     if shade and parse_shade(shade["srgb"]) is not None:
         return ColourKey(letter, f"{shade['yarn']}, {shade['shade']}", shade["srgb"])
     label = next((yarn.label for yarn in facts.pattern.yarns if yarn.colour == letter), "")
-    return ColourKey(letter, label, _grey(letters.index(letter), len(letters)))
+    return ColourKey(letter, label, _even_grey(letters.index(letter), len(letters)))
 
 
 def _named(key: ColourKey, shades: Shades) -> str:
@@ -161,7 +161,7 @@ def _named(key: ColourKey, shades: Shades) -> str:
     return f"{key.letter} ({shade['shade']})" if shade else key.letter
 
 
-def _grey(place: int, of: int) -> str:
+def _even_grey(place: int, of: int) -> str:
     """One of so many greys, spread evenly in lightness from light to dark."""
     lightness = 90.0 - (60.0 * place / (of - 1) if of > 1 else 30.0)
     return print_shade(encoded_rgb(np.full(3, ((lightness + 16) / 116) ** 3)))

@@ -64,11 +64,11 @@ def render_pdf(
     )
     identity = pdf_identity(record, choices, copy_for)
     files = _files_of(record, context["photos"], read_photo or stored_photo)
-    painted = _painted(context, files, _page_style(choices), identity)
-    check_pdf(painted, context)
-    key = edition_key(record, choices, copy_for, (path for _, path in painted.setting.files()))
-    content = painted.content
-    return RenderedPdf(content, painted.pages, hashlib.sha256(content).hexdigest(), key, libraries())
+    written = _write_file(context, files, _page_style(choices), identity)
+    check_pdf(written, context)
+    key = edition_key(record, choices, copy_for, (path for _, path in written.setting.files()))
+    content = written.content
+    return RenderedPdf(content, written.pages, hashlib.sha256(content).hexdigest(), key, libraries())
 
 
 def edition_context(
@@ -102,7 +102,7 @@ def _numbers(results: dict[str, Any], record: Record) -> dict[str, Any]:
     return {part: results.get(part) for part in record["results"] if part != "findings"}
 
 
-def _painted(context: dict[str, Any], files: Files, style: str, identity: str) -> WrittenPdf:
+def _write_file(context: dict[str, Any], files: Files, style: str, identity: str) -> WrittenPdf:
     """Paint with or without a list of contents: a booklet has one from eight pages up.
 
     Which is tried first is told from what there is to print, so that most editions are laid out once.

@@ -9,15 +9,15 @@ _IN_DRAWING = re.compile(r'(?<=[ ]fill=")#([0-9a-fA-F]{6})(?=")|(?<=[ ]stroke=")
 
 def greyed_style(css: str) -> str:
     """A style sheet without colours."""
-    return _IN_STYLE.sub(_grey, css)
+    return _IN_STYLE.sub(_as_light_grey, css)
 
 
 def greyed_drawings(html: str) -> str:
     """HTML whose drawings have no colours."""
-    return _IN_DRAWING.sub(_grey, html)
+    return _IN_DRAWING.sub(_as_light_grey, html)
 
 
-def _grey(found: re.Match[str]) -> str:
+def _as_light_grey(found: re.Match[str]) -> str:
     """The grey of the same luma (ITU-R BT.601)."""
     written = found.group(found.lastindex or 0)
     red, green, blue = (int(written[at : at + 2], 16) for at in (0, 2, 4))

@@ -17,18 +17,18 @@ _GAPS = re.compile(r"[\s\u00ad\u200b]+")
 FEWEST_BYTES = 4_000
 
 
-def check_pdf(painted: WrittenPdf, context: dict[str, Any]) -> None:
+def check_pdf(written: WrittenPdf, context: dict[str, Any]) -> None:
     """Refuse a PDF that is cut short, or that lost a heading, a step, or a number of any size on the way.
 
     Raises:
         EditionFailed: Something that was to be printed is not on the pages.
     """
-    content = painted.content
+    content = written.content
     if not content.startswith(b"%PDF-") or not content.rstrip().endswith(b"%%EOF"):
         raise EditionFailed("The PDF could not be made: it is cut short.")
-    if len(content) < FEWEST_BYTES or painted.pages < 1:
+    if len(content) < FEWEST_BYTES or written.pages < 1:
         raise EditionFailed("The PDF could not be made: it has no pages.")
-    missing = next(_missing(painted, context), None)
+    missing = next(_missing(written, context), None)
     if missing:
         raise EditionFailed(f"The PDF could not be made: “{missing[:80]}” is not on its pages.")
 
@@ -38,14 +38,14 @@ def squeezed(text: str) -> str:
     return _GAPS.sub("", text)
 
 
-def _missing(painted: WrittenPdf, context: dict[str, Any]) -> Iterator[str]:
+def _missing(written: WrittenPdf, context: dict[str, Any]) -> Iterator[str]:
     """What was to be printed and is not there."""
-    words = squeezed(painted.words)
-    outline = {squeezed(title) for title in painted.outline}
+    words = squeezed(written.words)
+    outline = {squeezed(title) for title in written.outline}
     sections: Sequence[PrintedSection] = context["instructions"]
 
     def as_set(text: str) -> str:
-        return squeezed(painted.setting.typed(text))
+        return squeezed(written.setting.typed(text))
 
     yield from (one.title for one in sections if as_set(one.title) not in outline)
     tables: list[PageTable] = [*context["measurement_tables"], *context["yarn_tables"]]

@@ -15,7 +15,7 @@ from catalogue.editions.greyscale import greyed_drawings, greyed_style
 from catalogue.editions.ingredients import FONTS, OWN, EditionFailed, font_path, template_folder
 from catalogue.editions.page_boxes import laid_out_words
 from catalogue.editions.pdf_tags import finish_tags
-from catalogue.editions.typefaces import Setting, setting_of
+from catalogue.editions.typefaces import TextSetting, setting_of
 
 Files = dict[str, Callable[[], bytes]]
 
@@ -50,7 +50,7 @@ class WrittenPdf:
     pages: int
     words: str
     outline: tuple[str, ...]
-    setting: Setting
+    setting: TextSetting
 
 
 @dataclass(frozen=True)
@@ -91,7 +91,7 @@ def write_pdf(
     if source.in_greys:
         source = replace(source, html=greyed_drawings(source.html))
     refused: frozenset[str] = frozenset()
-    setting = Setting() if is_frozen else setting_of(source.html)
+    setting = TextSetting() if is_frozen else setting_of(source.html)
     for _ in range(SETTINGS_TRIED):
         try:
             with _RENDERING:
@@ -105,7 +105,7 @@ def write_pdf(
 
 
 def _set_and_paint(
-    source: PageSource, is_wanted: Callable[[int], bool], setting: Setting
+    source: PageSource, is_wanted: Callable[[int], bool], setting: TextSetting
 ) -> WrittenPdf | None:
     """Paint in one setting.
 
@@ -149,10 +149,10 @@ def _fonts() -> FontConfiguration:
 @cache
 def house_style(in_greys: bool) -> weasyprint.CSS:
     """The style of all editions, read once for the process and those that it forks."""
-    return _read_style(in_greys, _fonts(), Setting())
+    return _read_style(in_greys, _fonts(), TextSetting())
 
 
-def _read_style(in_greys: bool, fonts: FontConfiguration, setting: Setting) -> weasyprint.CSS:
+def _read_style(in_greys: bool, fonts: FontConfiguration, setting: TextSetting) -> weasyprint.CSS:
     """The style of editions with the fonts that it names."""
     style = (template_folder() / "edition.css").read_text()
     files: Files = {f"{OWN}font/{name}": font_path(name).read_bytes for name in FONTS}

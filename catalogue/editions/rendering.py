@@ -22,7 +22,7 @@ from catalogue.editions.ingredients import EditionFailed, RenderedPdf, stored_ph
 from catalogue.models import Version
 from catalogue.models.edition_choices import Choices
 from catalogue.studio.out_of_reach import FilesOutOfReach
-from catalogue.studio.temporary_folders import PRESS, HeldFolder, held_folder, make_folder
+from catalogue.studio.temporary_folders import RENDERING, HeldFolder, held_folder, make_folder
 from catalogue.versions.records import read_record
 
 SECONDS = 120.0
@@ -107,7 +107,7 @@ class _Renderer:
 
     def _start(self) -> subprocess.Popen[bytes]:
         """Start and wait until it is warm; what it unpacks for its own use goes with it."""
-        self.folder = make_folder(PRESS)
+        self.folder = make_folder(RENDERING)
         try:
             process = subprocess.Popen(
                 [sys.executable, "-m", "catalogue.editions.rendering_process"],
@@ -167,17 +167,17 @@ def render_edition(*, record: str, choices: Choices, copy_for: str = "") -> Rend
     Raises:
         EditionFailed: It can't be made; the text says why.
     """
-    (pressed,) = render_editions(record=record, wanted=[choices], copy_for=copy_for)
-    if pressed.pdf is None:
-        raise EditionFailed(pressed.says)
-    return pressed.pdf
+    (rendered,) = render_editions(record=record, wanted=[choices], copy_for=copy_for)
+    if rendered.pdf is None:
+        raise EditionFailed(rendered.says)
+    return rendered.pdf
 
 
 @contextmanager
 def _job_folder(record: str) -> Iterator[Path]:
     """A folder with the record and the photos of a version, gone afterwards."""
     try:
-        with held_folder(PRESS) as folder:
+        with held_folder(RENDERING) as folder:
             (folder / "record.json").write_text(record)
             (folder / "photos").mkdir()
             for photo in read_record(record)["photos"]:

@@ -46,7 +46,7 @@ _FACE_OR_FAMILY = re.compile(r'@font-face\s*\{[^}]*\}|"(?:Literata|Source Sans 3
 
 
 @dataclass(frozen=True)
-class Setting:
+class TextSetting:
     """What a text is set in beside the house's fonts, and the signs that something else stands for."""
 
     scripts: tuple[str, ...] = ()
@@ -86,13 +86,13 @@ class Setting:
         return ((_address(script), script_path(script)) for script in self.scripts)
 
 
-def setting_of(text: str, refused: frozenset[str] = frozenset()) -> Setting:
+def setting_of(text: str, refused: frozenset[str] = frozenset()) -> TextSetting:
     """What a text needs beside the house's fonts; refused are signs that a font had and did not draw."""
     if not _lacking(text) and not refused:
-        return Setting()
+        return TextSetting()
     fonts = {sign: _script_of(sign) for sign in _lacking(unicodedata.normalize("NFC", text)) - refused}
     scripts = tuple(script for script in SCRIPTS if script in fonts.values())
-    return Setting(scripts, refused | {sign for sign, script in fonts.items() if script is None})
+    return TextSetting(scripts, refused | {sign for sign, script in fonts.items() if script is None})
 
 
 def _lacking(text: str) -> set[str]:

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.holders.forms import NoticeForm
 from catalogue.holders.notices import (
-    Letter,
+    NoticeLetter,
     drop_notice,
     end_notice,
     letters_of,
@@ -131,9 +131,9 @@ def _notice_page(
     return render(request, "catalogue/holders/notice.html", page, status=status)
 
 
-def _kept_letters(found: Notice) -> list[Letter]:
+def _kept_letters(found: Notice) -> list[NoticeLetter]:
     """The letters as they were sent."""
-    return [Letter(number, *written[:3]) for number, written in found.letters.items()]
+    return [NoticeLetter(number, *written[:3]) for number, written in found.letters.items()]
 
 
 def _notice_or_404(pk: int) -> Notice:

@@ -23,7 +23,7 @@ LEAVE_MARK = "https://leave.invalid/"
 
 
 @dataclass(frozen=True)
-class Letter:
+class NoticeLetter:
     """What the holders of one version are told, and how many they are."""
 
     number: str
@@ -74,7 +74,7 @@ def notices_about(erratum: Erratum) -> list[Notice]:
     return [one for one in drafts.select_related("version") if erratum in untold_errata(one.version)]
 
 
-def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = False) -> list[Letter]:
+def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = False) -> list[NoticeLetter]:
     """One letter for each older version that has something corrected: that somebody holds, or of all."""
     counts = _holder_counts(notice.version)
     held = _older_versions(notice.version)
@@ -209,7 +209,7 @@ def _applying(
 
 def _letter(
     notice: Notice, number: str, applying: list[ApplyingErratum], holders: int, words: str | None
-) -> Letter:
+) -> NoticeLetter:
     """The letter to holders of one version."""
     version = notice.version
     slug, title = version.pattern.slug, read_record(version.record)["title"]
@@ -225,4 +225,4 @@ def _letter(
         "leave_url": root and LEAVE_MARK,
     }
     subject, text, html = compose_mail("notice", context)
-    return Letter(number, subject, text, html, holders)
+    return NoticeLetter(number, subject, text, html, holders)

@@ -31,7 +31,7 @@ def corrections_sheet(held: Version, current: Version) -> bytes:
     kept = _kept(name)
     if kept is not None:
         return kept
-    content = _painted(html, context["corrections_url"])
+    content = _write_pdf(html, context["corrections_url"])
     with suppress(FilesOutOfReach):  # made anew for the next who asks
         keep_file(name, content)
     return content
@@ -47,7 +47,7 @@ def _kept(name: str) -> bytes | None:
     return content if content.startswith(b"%PDF") and content.rstrip().endswith(b"%%EOF") else None
 
 
-def _painted(html: str, address: str) -> bytes:
+def _write_pdf(html: str, address: str) -> bytes:
     """The largest type that leaves it on one page; the smallest, where none does."""
     # The renderer costs a second to load, and few pages need it.
     from catalogue.editions.pdf_writing import PageSource, write_pdf

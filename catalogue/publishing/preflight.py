@@ -178,18 +178,18 @@ def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
 
 
 @dataclass(frozen=True)
-class Look:
+class SeenDraft:
     """A pattern as somebody sees it before they publish it, and what stands in the way."""
 
     record: Record
     obstacles: list[Obstacle]
 
 
-def look_before_publishing(pattern: Pattern, kind: Kind) -> Look:
+def look_before_publishing(pattern: Pattern, kind: Kind) -> SeenDraft:
     """Read a pattern once, as it stands now."""
     heading = Heading(suggest_number(pattern, kind), kind, "", timezone.now())
     record = draft_record(pattern, heading)
-    return Look(record, check_before_publishing(pattern, kind, record))
+    return SeenDraft(record, check_before_publishing(pattern, kind, record))
 
 
 def preflight(pattern: Pattern, kind: Kind) -> list[Obstacle]:

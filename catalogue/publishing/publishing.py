@@ -158,8 +158,8 @@ def make_editions(version: Version) -> None:
         sweep_files()
     asked = list(version.editions.filter(state="waiting"))
     try:
-        for pressed in render_editions(record=version.record, wanted=[one.choices for one in asked]):
-            _keep(asked[pressed.place], pressed.pdf, pressed.says)
+        for rendered in render_editions(record=version.record, wanted=[one.choices for one in asked]):
+            _keep(asked[rendered.place], rendered.pdf, rendered.says)
     except (EditionFailed, FilesOutOfReach) as problem:
         version.editions.filter(state="waiting").update(state="failed", says=str(problem))
     _finish(version)

@@ -16,7 +16,7 @@ from django.core.files.storage import default_storage
 from django.core.files.utils import validate_file_name
 
 from catalogue.studio.storage import is_whole, keep_file
-from catalogue.studio.temporary_folders import RESTORE, held_folder
+from catalogue.studio.temporary_folders import RESTORING, held_folder
 
 ABOUT, ROWS, FILES, SECRET = "about.json", "rows.jsonl", "files/", "secret_key"
 PIECE = 1 << 20
@@ -87,7 +87,7 @@ def check_archive(archive: zipfile.ZipFile, about: dict[str, Any]) -> None:
 def files_in_place(archive: zipfile.ZipFile, files: dict[str, str]) -> Iterator[None]:
     """Put files in place for what is done meanwhile; if that fails, all are as they were before."""
     new: list[str] = []
-    with held_folder(RESTORE) as folder:
+    with held_folder(RESTORING) as folder:
         before: dict[str, Path] = {}
         try:
             for place, (name, sha256) in enumerate(files.items()):

@@ -64,7 +64,7 @@ class BackupError(Exception):
 
 
 @dataclass(frozen=True)
-class Counted:
+class BackupCounts:
     """How much a backup holds, how much was erased again after restoring it, and files that are not there."""
 
     rows: int
@@ -73,7 +73,7 @@ class Counted:
     missing: tuple[str, ...] = ()
 
 
-def write_backup(path: Path) -> Counted:
+def write_backup(path: Path) -> BackupCounts:
     """Write the rows of one moment, then the files that there are; the studio may go on meanwhile.
 
     What was written is read back, row by row and file by file, before it gets its name.
@@ -103,7 +103,7 @@ def write_backup(path: Path) -> Counted:
     return counted
 
 
-def restore_backup(path: Path, *, replace: bool) -> Counted:
+def restore_backup(path: Path, *, replace: bool) -> BackupCounts:
     """Put a studio back as it was; what was erased on request since then is erased again.
 
     Raises:
@@ -126,7 +126,7 @@ def restore_backup(path: Path, *, replace: bool) -> Counted:
             _put_back(path, archive, about)
         erased = _finish(archive, about)
     note_ended()
-    return Counted(about["rows"], len(about["files"]), erased)
+    return BackupCounts(about["rows"], len(about["files"]), erased)
 
 
 @contextmanager
@@ -215,7 +215,7 @@ def _write_archive(target: Any) -> None:
         archive.writestr(ABOUT, json.dumps(about, indent=1))
 
 
-def _read_back(path: Path) -> Counted:
+def _read_back(path: Path) -> BackupCounts:
     """Read a backup as restoring would; name the files that its rows tell of and that it does not hold."""
     with _opened(path) as (archive, about):
         named: dict[str, None] = {}
@@ -232,7 +232,7 @@ def _read_back(path: Path) -> Counted:
         if count != about["rows"]:
             raise BackupError("The backup does not read back, and is not kept: rows are missing from it.")
         missing = tuple(name for name in named if name not in about["files"])
-        return Counted(count, len(about["files"]), missing=missing)
+        return BackupCounts(count, len(about["files"]), missing=missing)
 
 
 @contextmanager

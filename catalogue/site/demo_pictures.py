@@ -24,7 +24,7 @@ Numbers = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Look:
+class PictureStyle:
     """Which pieces of a sample are shown, what is said of them, and their colours from the first row up."""
 
     pieces: tuple[str, ...]
@@ -33,12 +33,16 @@ class Look:
 
 
 LOOKS = {
-    "brackenmere_pullover": Look(("front", "sleeve"), "Front and a sleeve, pinned out.", (("#7d8f6a", 1),)),
-    "cinderfell_raglan": Look(("body", "sleeve"), "Body and a sleeve, pinned out.", (("#6c80a0", 1),)),
-    "puffinbay_child": Look(
+    "brackenmere_pullover": PictureStyle(
+        ("front", "sleeve"), "Front and a sleeve, pinned out.", (("#7d8f6a", 1),)
+    ),
+    "cinderfell_raglan": PictureStyle(
+        ("body", "sleeve"), "Body and a sleeve, pinned out.", (("#6c80a0", 1),)
+    ),
+    "puffinbay_child": PictureStyle(
         ("back", "front", "sleeve"), "Back, front and a sleeve, pinned out.", (("#587682", 1),)
     ),
-    "thistledrift_waistcoat": Look(
+    "thistledrift_waistcoat": PictureStyle(
         ("back", "front"),
         "Back and a front in stripes, pinned out.",
         (("#4a3728", 6), ("#8d6a9f", 2), ("#4a3728", 2), ("#d9c7a3", 4), ("#8d6a9f", 2)),
@@ -60,7 +64,7 @@ def add_picture(*, pattern: Pattern, name: str, document: dict[str, Any]) -> Non
     add_photos(pattern=pattern, photos=[(clean_picture(target), alt)], caption=caption)
 
 
-def draw_pieces_flat(document: dict[str, Any], look: Look) -> Image.Image:
+def draw_pieces_flat(document: dict[str, Any], look: PictureStyle) -> Image.Image:
     """The pieces in the middle size, to scale, on a mat with a grid of 10 cm."""
     pattern = read_pattern(document)
     graded = grade(pattern)
@@ -96,7 +100,7 @@ def _mat(scale: float) -> Image.Image:
 
 
 def _worked(
-    one: PieceDrawing, per_mm: tuple[float, float], craft: str, look: Look, scale: float
+    one: PieceDrawing, per_mm: tuple[float, float], craft: str, look: PictureStyle, scale: float
 ) -> Image.Image:
     """The cloth of a piece: each stitch lit by its craft, each row in its colour."""
     wide, high = (round((one.box[at + 2] - one.box[at]) * scale) for at in (0, 1))
@@ -122,7 +126,7 @@ def _light(stitch: Numbers, rows: Numbers, craft: str) -> Numbers:
     return 0.58 + 0.42 * np.maximum(posts * (1 - ridge), ridge * (0.75 + 0.25 * np.cos(4 * np.pi * stitch)))
 
 
-def _colours(look: Look) -> Numbers:
+def _colours(look: PictureStyle) -> Numbers:
     """The colour of each row of the repeat, shape (rows, 3), 0 to 255."""
     triples = [[int(colour[at : at + 2], 16) for at in (1, 3, 5)] for colour, _ in look.colours]
     return np.repeat(np.array(triples, dtype=float), [count for _, count in look.colours], axis=0)

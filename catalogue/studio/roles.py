@@ -54,7 +54,7 @@ def may_publish(person: Person | AnonymousUser) -> bool:
     return bool(roles_of(person) & {DESIGNER, PUBLISHER})
 
 
-def _gate(allowed: Callable[[Person | AnonymousUser], bool]) -> Callable[[View], View]:
+def _require(allowed: Callable[[Person | AnonymousUser], bool]) -> Callable[[View], View]:
     """Nobody is asked to sign in; anybody else gets the answer for a page that does not exist."""
 
     def decorate(view: View) -> View:
@@ -71,8 +71,8 @@ def _gate(allowed: Callable[[Person | AnonymousUser], bool]) -> Callable[[View],
     return decorate
 
 
-studio_required = _gate(is_studio)
-designer_required = _gate(is_designer)
-editor_required = _gate(is_editor)
-publisher_required = _gate(may_publish)
-signed_in_required = _gate(lambda person: person.is_authenticated)
+studio_required = _require(is_studio)
+designer_required = _require(is_designer)
+editor_required = _require(is_editor)
+publisher_required = _require(may_publish)
+signed_in_required = _require(lambda person: person.is_authenticated)

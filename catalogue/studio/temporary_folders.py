@@ -16,7 +16,7 @@ from pathlib import Path
 
 from catalogue.studio.out_of_reach import told_of
 
-PRESS, RESTORE = "evenrow-press-", "evenrow-restore-"
+RENDERING, RESTORING = "evenrow-press-", "evenrow-restore-"
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,7 @@ def sweep_folders() -> int:
     """
     place = Path(tempfile.gettempdir())
     with told_of(place):
-        return sum(_sweep(path) for prefix in (PRESS, RESTORE) for path in place.glob(f"{prefix}*"))
+        return sum(_sweep(path) for prefix in (RENDERING, RESTORING) for path in place.glob(f"{prefix}*"))
 
 
 def _sweep(path: Path) -> bool:

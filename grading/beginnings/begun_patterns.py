@@ -21,7 +21,7 @@ WITHOUT_WHEN = ("values", "checks", "shapings", "spreads", "curves", "pick_ups")
 
 
 @dataclass(frozen=True)
-class Swatch:
+class BegunSwatch:
     """A swatch: stitches and rows over 10 cm or 4 in, and the stitches and rows that were weighed."""
 
     stitches: float
@@ -39,7 +39,7 @@ class Start:
     fabric: str
     table: SizeTable
     sizes: tuple[str, ...]
-    swatch: Swatch
+    swatch: BegunSwatch
     ease: str
     sample: str
     home_units: str

@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 
-from grading.beginnings.begun_patterns import Start, Swatch, begun_document
+from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import EASE_SOURCE, Construction, fabrics, lacking
 from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
 from grading.core.sizes.tables import SizeTable
@@ -143,7 +143,7 @@ class BeginningForm(forms.Form):
             fabric=typed["fabric"],
             table=self.tables[typed["table"]],
             sizes=typed["sizes"],
-            swatch=Swatch(
+            swatch=BegunSwatch(
                 stitches,
                 rows,
                 typed["weight"],

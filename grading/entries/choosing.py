@@ -15,7 +15,7 @@ SPARE_ROWS = 3
 MOST_ROWS = 400
 
 
-class Both(str):
+class ChosenAndTyped(str):
     """What was chosen and what was typed beside it, where only one of them can hold."""
 
     __slots__ = ()
@@ -49,7 +49,7 @@ class LineWidget(forms.MultiWidget):
 
     def decompress(self, value: Any) -> list[str]:
         """A name that is known stands in the list, anything else in the box."""
-        if isinstance(value, Both):
+        if isinstance(value, ChosenAndTyped):
             return value.split("\n", 1)
         text = str(value or "")
         return [text, ""] if text in self.names else ["", text]
@@ -58,7 +58,7 @@ class LineWidget(forms.MultiWidget):
         """What was chosen or typed."""
         chosen, typed = str(data.get(name) or ""), str(data.get(f"{name}_typed") or "").strip()
         if chosen and typed and chosen != typed:
-            return Both(f"{chosen}\n{typed}")
+            return ChosenAndTyped(f"{chosen}\n{typed}")
         return typed or chosen
 
 
@@ -70,7 +70,7 @@ class LineOrNumberField(forms.CharField):
 
     def clean(self, value: Any) -> Any:
         """Refuse a choice and a number at once."""
-        if isinstance(value, Both):
+        if isinstance(value, ChosenAndTyped):
             raise forms.ValidationError("Choose a line or type it, not both.")
         text = super().clean(value)
         require_one_line(text)
@@ -78,7 +78,7 @@ class LineOrNumberField(forms.CharField):
 
 
 @dataclass(frozen=True)
-class Cell:
+class TableColumn:
     """One column of a table of rows: what it is called, and what may be chosen (anything where empty)."""
 
     label: str
@@ -91,7 +91,7 @@ class RowsWidget(forms.Widget):
 
     use_fieldset = True
 
-    def __init__(self, cells: Sequence[Cell]) -> None:
+    def __init__(self, cells: Sequence[TableColumn]) -> None:
         super().__init__()
         self.cells = tuple(cells)
 
@@ -137,7 +137,7 @@ class RowsWidget(forms.Widget):
 class RowsField(forms.Field):
     """Rows of a few cells each."""
 
-    def __init__(self, cells: Sequence[Cell], most: int) -> None:
+    def __init__(self, cells: Sequence[TableColumn], most: int) -> None:
         super().__init__(widget=RowsWidget(cells))
         self.cells, self.most = tuple(cells), most
 

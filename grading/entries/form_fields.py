@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from grading.core.pattern.parts import label_of
-from grading.entries.choosing import Cell, Choices, LineOrNumberField, RowsField, WhenField
+from grading.entries.choosing import Choices, LineOrNumberField, RowsField, TableColumn, WhenField
 from grading.entries.field_words import help_for
 from grading.entries.fields import FORMULAS, EntryField, entry_schema
 from grading.entries.single_lines import LineField
@@ -101,16 +101,19 @@ def _long_field(field: EntryField) -> forms.Field:
     return forms.CharField(max_length=most, widget=box, strip=False)
 
 
-def _cells(dotted: str, document: Document) -> list[Cell]:
+def _cells(dotted: str, document: Document) -> list[TableColumn]:
     """The columns of a table of rows."""
-    corner = [Cell("From corner", is_number=True), Cell("To corner", is_number=True)]
+    corner = [TableColumn("From corner", is_number=True), TableColumn("To corner", is_number=True)]
     if dotted == "sequence":
-        return [Cell("Colour", tuple(_names("yarns", document))), Cell("Rows", is_number=True)]
+        return [TableColumn("Colour", tuple(_names("yarns", document))), TableColumn("Rows", is_number=True)]
     if dotted == "curves":
-        return [*corner, Cell("As the curve", tuple(_names("curves", document)) or (("", "round"),))]
+        return [*corner, TableColumn("As the curve", tuple(_names("curves", document)) or (("", "round"),))]
     if dotted == "dimensions":
-        return [Cell("Line of the sheet", tuple(line_choices(document, frozenset({"length"})))), *corner]
-    return [Cell("Across"), Cell("Up")]
+        return [
+            TableColumn("Line of the sheet", tuple(line_choices(document, frozenset({"length"})))),
+            *corner,
+        ]
+    return [TableColumn("Across"), TableColumn("Up")]
 
 
 def _with_none(field: EntryField, choices: list[tuple[str, str]]) -> list[tuple[str, str]]:

@@ -12,7 +12,7 @@ NEIGHBOUR_NEAR = 0.04
 
 
 @dataclass(frozen=True)
-class Slip:
+class EntrySlip:
     """What an entry looks like, and what it would then mean."""
 
     looks_like: str
@@ -22,7 +22,7 @@ class Slip:
 
 def likely_slip(
     measured_mm: float, expected_mm: float, *, around: bool, neighbours: dict[str, float] | None = None
-) -> Slip | None:
+) -> EntrySlip | None:
     """Say whether an entry looks like inches for centimetres, a width laid flat, or the next line.
 
     Args:
@@ -32,24 +32,24 @@ def likely_slip(
         neighbours: Expected mm of the other measurements, by label.
 
     >>> likely_slip(470, 960, around=True)
-    Slip(looks_like='flat', would_be_mm=940, neighbour='')
+    EntrySlip(looks_like='flat', would_be_mm=940, neighbour='')
     >>> likely_slip(380, 960, around=True).looks_like
     'inches'
     """
     if expected_mm <= 0 or _off(measured_mm, expected_mm) < FAR:
         return None
     candidates = [
-        Slip("inches", measured_mm * MM_PER_INCH / 10),
-        Slip("centimetres", measured_mm * 10 / MM_PER_INCH),
+        EntrySlip("inches", measured_mm * MM_PER_INCH / 10),
+        EntrySlip("centimetres", measured_mm * 10 / MM_PER_INCH),
     ]
     if around:
-        candidates += [Slip("flat", measured_mm * 2), Slip("doubled", measured_mm / 2)]
+        candidates += [EntrySlip("flat", measured_mm * 2), EntrySlip("doubled", measured_mm / 2)]
     near = [slip for slip in candidates if _off(slip.would_be_mm, expected_mm) <= NEAR]
     if near:
         return min(near, key=lambda slip: _off(slip.would_be_mm, expected_mm))
     for label, length_mm in (neighbours or {}).items():
         if length_mm > 0 and _off(measured_mm, length_mm) <= NEIGHBOUR_NEAR:
-            return Slip("neighbour", measured_mm, label)
+            return EntrySlip("neighbour", measured_mm, label)
     return None
 
 

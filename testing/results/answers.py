@@ -7,7 +7,7 @@ import numpy as np
 from grading.core.pattern.pattern import ValueEntry
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures
-from testing.asked.slips import Slip, likely_slip
+from testing.asked.slips import EntrySlip, likely_slip
 from testing.models import Entry, Placement
 from testing.results.progress import entries_sent
 
@@ -18,7 +18,7 @@ class Answer:
 
     measured_mm: float
     expected_mm: float | None
-    slip: Slip | None
+    slip: EntrySlip | None
     is_confirmed: bool
     missing_gauge: tuple[str, ...]
 

@@ -227,7 +227,7 @@ def test_verify_names_every_file_of_drafts_and_testers_that_is_missing_or_damage
 
 def test_a_page_of_corrections_that_was_cut_is_made_again(monkeypatch):
     version = make_version(make_pattern())
-    monkeypatch.setattr(corrections_sheets, "_painted", lambda *_: PDF)
+    monkeypatch.setattr(corrections_sheets, "_write_pdf", lambda *_: PDF)
     assert corrections_sheet(version, version) == PDF
     (name,) = (f"corrections/{one}" for one in default_storage.listdir("corrections")[1])
     cut(name)

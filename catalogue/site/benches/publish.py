@@ -55,8 +55,8 @@ def measure(*, rounds: int = ROUNDS) -> BenchResult:
         raise BenchError("Chromium is missing, which editions are compared with: install it.")
     with _version() as (record, folder):
         ways = Ways(record, folder, browser)
-        works = (ways.by_press, ways.by_one_process, ways.by_a_process_each, ways.by_browser)
-        ways.by_press()
+        works = (ways.by_rendering, ways.by_one_process, ways.by_a_process_each, ways.by_browser)
+        ways.by_rendering()
         press, one, each, browsed = best_times(works, rounds=rounds)
         return BenchResult(
             "publish",
@@ -87,14 +87,14 @@ class Ways:
         (folder / "record.json").write_text(record)
         self.pages = list(self._pages())
 
-    def by_press(self) -> None:
+    def by_rendering(self) -> None:
         """The studio's own way: forked from a warm process, two at once."""
-        for pressed in render_editions(record=self.record, wanted=self.wanted):
-            if pressed.pdf is None:
-                raise BenchError(pressed.says)
-            self.hashes[pressed.place].add(pressed.pdf.sha256)
-            self.sizes[pressed.place] = len(pressed.pdf.content)
-            self.peak_mib = max(self.peak_mib, pressed.peak_mib)
+        for rendered in render_editions(record=self.record, wanted=self.wanted):
+            if rendered.pdf is None:
+                raise BenchError(rendered.says)
+            self.hashes[rendered.place].add(rendered.pdf.sha256)
+            self.sizes[rendered.place] = len(rendered.pdf.content)
+            self.peak_mib = max(self.peak_mib, rendered.peak_mib)
 
     def by_one_process(self) -> None:
         """One process that makes all, one after the other."""

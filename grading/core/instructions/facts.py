@@ -22,7 +22,7 @@ from grading.core.shaping.spreads import SpreadPlan, plan_spread
 Row = tuple[float | None, ...]
 
 
-class Worked(Protocol):
+class WorkedValue(Protocol):
     """A value as graded: what is read of it here."""
 
     @property
@@ -34,7 +34,7 @@ class GradedPattern(Protocol):
     """A graded pattern: what is read of it here."""
 
     @property
-    def values(self) -> Mapping[str, Worked]:
+    def values(self) -> Mapping[str, WorkedValue]:
         """The values by name."""
 
     @property

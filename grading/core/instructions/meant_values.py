@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.references import line_and_column
-from grading.core.instructions.typed_numbers import TypedNumber, typed_numbers, written_length
+from grading.core.instructions.typed_numbers import NumberInStep, typed_numbers, written_length
 from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import Units
 from grading.core.printing.numbers import DASH, MOST_IN_LINE, number_list, printed_lists
@@ -27,7 +27,7 @@ SAME_MM = {"cm": 2.5, "in": 25.4 / 8}
 _COMMON_WORDS = {"stitches", "rows", "rounds", "target", "width", "length", "of", "the"}
 
 Numbers = NDArray[np.float64]
-TypedBySteps = dict[tuple[int, int], list[TypedNumber]]
+TypedBySteps = dict[tuple[int, int], list[NumberInStep]]
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ class Pointer:
     where: str
     line: int
     column: int
-    typed: TypedNumber
+    typed: NumberInStep
     meant: tuple[Meant, ...]
     says: str
 
@@ -147,7 +147,7 @@ class _Table:
         own = (set(name.split("_")) - _COMMON_WORDS for name in self.names)
         return np.array([any(word in words for word in parts) for parts in own], dtype=bool)
 
-    def meant_by(self, typed: TypedNumber, told: NDArray[np.bool_]) -> list[Meant]:
+    def meant_by(self, typed: NumberInStep, told: NDArray[np.bool_]) -> list[Meant]:
         """Return the values that a typed number may mean, the likeliest first."""
         fitting = [i for i, name in enumerate(self.names) if self.facts.units_of[name] in typed.kinds]
         if not fitting or not typed.places:
@@ -168,7 +168,7 @@ class _Table:
         meant = [self._meant(typed, self.names[fitting[i]], gaps[i]) for i in near]
         return [one for one in meant if one.is_same] or meant
 
-    def _meant(self, typed: TypedNumber, name: str, gaps: Numbers) -> Meant:
+    def _meant(self, typed: NumberInStep, name: str, gaps: Numbers) -> Meant:
         """Return a value as it is offered."""
         same = gaps <= _same(typed)
         nearest = gaps <= gaps.min()
@@ -182,7 +182,7 @@ class _Table:
         same_in = self._size_words(typed, same) if same.any() else ""
         return Meant(name, numbers, near, same_in, bool(same.all()) and is_whole)
 
-    def _size_words(self, typed: TypedNumber, chosen: NDArray[np.bool_]) -> str:
+    def _size_words(self, typed: NumberInStep, chosen: NDArray[np.bool_]) -> str:
         """Name some of the sizes that a number is printed for."""
         named = [self.sizes[place] for place, is_it in zip(typed.places, chosen, strict=True) if is_it]
         if len(named) == len(self.sizes):
@@ -190,12 +190,12 @@ class _Table:
         return f"size {named[0]}" if len(named) == 1 else f"sizes {', '.join(named)}"
 
 
-def _same(typed: TypedNumber) -> float:
+def _same(typed: NumberInStep) -> float:
     """Return how far a number may be from a typed one and print the same."""
     return SAME_MM.get(typed.unit, 0.0) + 1e-6
 
 
-def _gaps(typed: TypedNumber, columns: Numbers) -> Numbers:
+def _gaps(typed: NumberInStep, columns: Numbers) -> Numbers:
     """Return how far the numbers of values are from a typed one, per value and size; infinite for none."""
     wanted = np.array([nan if n is None else n for n in typed.numbers])
     if len(wanted) != len(typed.places):
@@ -206,7 +206,7 @@ def _gaps(typed: TypedNumber, columns: Numbers) -> Numbers:
     return gaps
 
 
-def _most_off(typed: TypedNumber) -> float:
+def _most_off(typed: NumberInStep) -> float:
     """Return how far a value may be off; a doubtful number means one that is the same, or a like length."""
     number = typed.numbers[0] or 0.0
     if not typed.is_doubtful:
@@ -223,7 +223,7 @@ def _listed(texts: Sequence[str | None], places: Sequence[int]) -> str:
     return number_list(texts, places)
 
 
-def _says(typed: TypedNumber, meant: Sequence[Meant]) -> str:
+def _says(typed: NumberInStep, meant: Sequence[Meant]) -> str:
     """Say what is typed, what the sheet has, and what to do."""
     begun, fixed = f"“{typed.shown}” is typed", _or_fixed(typed)
     if not meant:
@@ -242,7 +242,7 @@ def _says(typed: TypedNumber, meant: Sequence[Meant]) -> str:
     return f"{begun}{none_gives_it}; {best.name} is {best.near}: {write} if it is meant{fixed}."
 
 
-def _or_fixed(typed: TypedNumber) -> str:
+def _or_fixed(typed: NumberInStep) -> str:
     """Say how a number is written that is right as it stands in every size."""
     if typed.is_list:
         return ""

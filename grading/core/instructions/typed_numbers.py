@@ -103,7 +103,7 @@ _SEEN_BEFORE, _SEEN_AFTER = 90, 60
 
 
 @dataclass(frozen=True)
-class TypedNumber:
+class NumberInStep:
     """A number, or a list of one for each size, that stands in a step where a value may be meant.
 
     `offset` counts from 0 in the step; `source` is as typed, a length with its unit; `shown` has what it
@@ -179,7 +179,7 @@ def written_length(typed: str) -> str:
     return f"{found.group(1)} {found.group(2) or 'in'}" if found else "3 cm"
 
 
-def typed_numbers(text: str, pattern: PatternFile) -> list[TypedNumber]:
+def typed_numbers(text: str, pattern: PatternFile) -> list[NumberInStep]:
     """Find the numbers of a step where a value may be meant.
 
     Args:
@@ -198,7 +198,7 @@ def typed_numbers(text: str, pattern: PatternFile) -> list[TypedNumber]:
     names = {
         name: value.name for value in pattern.values if value.kind == "count" for name in _nouns(value.name)
     }
-    found: list[TypedNumber] = []
+    found: list[NumberInStep] = []
     for passage in read_blocks(text, pattern.sizes, pattern.option_choices()).passages:
         places = sizes_kept(passage.conditions, len(pattern.sizes))
         found += _typed_in(passage, places, names)
@@ -211,7 +211,7 @@ def _nouns(name: str) -> tuple[str, str]:
     return words, words.removesuffix("s")
 
 
-def _typed_in(passage: Passage, places: tuple[int, ...], names: dict[str, str]) -> Iterator[TypedNumber]:
+def _typed_in(passage: Passage, places: tuple[int, ...], names: dict[str, str]) -> Iterator[NumberInStep]:
     """Find the typed numbers of a passage."""
     words = words_only(passage.text, parse_references(passage.text, passage.offset), passage.offset)
     for stretch, start, quoted in outside_backticks(words):
@@ -226,11 +226,11 @@ def _typed_in(passage: Passage, places: tuple[int, ...], names: dict[str, str]) 
                 yield _typed(passage.offset + start + found.start(), spot, reading, places)
 
 
-def _typed(offset: int, spot: _Spot, reading: _Reading, places: tuple[int, ...]) -> TypedNumber:
+def _typed(offset: int, spot: _Spot, reading: _Reading, places: tuple[int, ...]) -> NumberInStep:
     """Put together what is known of a typed number."""
     lead = _HUNG.search(spot.before) or _CASTING.search(spot.before)
     shown = f"{lead.group() if lead else ''}{spot.source}{reading.noun}"
-    return TypedNumber(
+    return NumberInStep(
         offset,
         spot.source,
         f"({shown})" if reading.is_closing else shown,

@@ -14,7 +14,7 @@ from catalogue.editions.editions import render_pdf
 from catalogue.editions.ingredients import FONTS, font_path
 from catalogue.editions.pdf_writing import PageSource, write_pdf
 from catalogue.editions.rendering import make_test_copy
-from catalogue.editions.typefaces import FOLDER, SCRIPTS, Setting, script_path, setting_of, stand_in
+from catalogue.editions.typefaces import FOLDER, SCRIPTS, TextSetting, script_path, setting_of, stand_in
 from catalogue.publishing.preflight import preflight
 from tests.catalogue.builders import make_pattern, make_record, make_version
 from tests.catalogue.pdf_objects import looked_up
@@ -116,7 +116,7 @@ def test_a_picture_of_no_font_is_told_by_its_name():
 
 def test_a_sign_that_a_font_has_and_does_not_draw_is_told_in_words():
     setting = setting_of("🧶陳", frozenset("🧶"))
-    assert setting == Setting(("SansHan",), frozenset("🧶"))
+    assert setting == TextSetting(("SansHan",), frozenset("🧶"))
     assert setting.typed("🧶陳") == "□(ball of yarn)陳"
 
 
@@ -142,7 +142,7 @@ def test_what_is_frozen_is_first_set_as_it_always_was(monkeypatch):
 
     monkeypatch.setattr(pdf_writing, "_set_and_paint", note)
     painted("<p>陳</p>", is_frozen=True)
-    assert tried == [Setting(), Setting(("SansHan",))]
+    assert tried == [TextSetting(), TextSetting(("SansHan",))]
 
 
 @pytest.mark.parametrize("script", SCRIPTS)

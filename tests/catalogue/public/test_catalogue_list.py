@@ -150,7 +150,7 @@ def test_corrections_are_printed_on_one_page_and_made_once(client, monkeypatch):
     first = client.get(url)
     assert first["Content-Type"] == "application/pdf"
     assert first.content.count(b"/Type /Page\n") + first.content.count(b"/Type /Page/") <= 1
-    monkeypatch.setattr("catalogue.public.corrections_sheets._painted", lambda *_: 1 / 0)
+    monkeypatch.setattr("catalogue.public.corrections_sheets._write_pdf", lambda *_: 1 / 0)
     assert client.get(url).content == first.content
     assert client.get(reverse("corrections_file", args=[pattern.slug, "9.9"])).status_code == 404
 

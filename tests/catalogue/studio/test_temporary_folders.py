@@ -13,7 +13,7 @@ import pytest
 from catalogue.site import supervisor
 from catalogue.studio.chores import do_chore
 from catalogue.studio.out_of_reach import FilesOutOfReach
-from catalogue.studio.temporary_folders import PRESS, RESTORE, held_folder, make_folder, sweep_folders
+from catalogue.studio.temporary_folders import RENDERING, RESTORING, held_folder, make_folder, sweep_folders
 
 HOLD = """
 import time
@@ -69,7 +69,7 @@ def test_a_studio_sweeps_them_as_it_opens_and_from_time_to_time(holder):
 
 
 def test_a_folder_is_gone_after_its_use_and_its_own_process_sweeps_none_before():
-    with held_folder(RESTORE) as folder:
+    with held_folder(RESTORING) as folder:
         assert sweep_folders() == 0
         assert folder.exists()
     assert not folder.exists()
@@ -87,7 +87,7 @@ def test_a_folder_that_is_swept_as_it_is_made_is_made_again(monkeypatch):
         return path
 
     monkeypatch.setattr(tempfile, "mkdtemp", make_and_sweep)
-    folder = make_folder(PRESS)
+    folder = make_folder(RENDERING)
     assert len(made) == 2
     assert folder.path.exists()
     folder.remove()
@@ -97,23 +97,23 @@ def test_links_files_and_folders_of_other_names_stay(temporary):
     other = temporary / "records"
     other.mkdir()
     (other / "record.json").write_text("kept")
-    (temporary / f"{PRESS}link").symlink_to(other)
-    (temporary / f"{PRESS}file").write_text("kept")
+    (temporary / f"{RENDERING}link").symlink_to(other)
+    (temporary / f"{RENDERING}file").write_text("kept")
     assert sweep_folders() == 0
     assert (other / "record.json").read_text() == "kept"
-    assert (temporary / f"{PRESS}file").exists()
+    assert (temporary / f"{RENDERING}file").exists()
 
 
 def test_folders_of_somebody_else_stay(monkeypatch, temporary):
-    (temporary / f"{PRESS}theirs").mkdir()
+    (temporary / f"{RENDERING}theirs").mkdir()
     me = os.geteuid()
     monkeypatch.setattr(os, "geteuid", lambda: me + 1)
     assert sweep_folders() == 0
-    assert (temporary / f"{PRESS}theirs").exists()
+    assert (temporary / f"{RENDERING}theirs").exists()
 
 
 def test_a_folder_that_cannot_go_is_told_with_its_place(monkeypatch, temporary):
-    (temporary / f"{PRESS}stays").mkdir()
+    (temporary / f"{RENDERING}stays").mkdir()
 
     def refuse(_):
         raise PermissionError(13, "Permission denied")

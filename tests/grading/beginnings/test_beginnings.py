@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from grading.beginnings.begun_patterns import Start, Swatch, begun_document
+from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import EASES, constructions, fabrics, lacking, wearer_of
 from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import grade
@@ -35,7 +35,7 @@ def start(construction, table, fabric="stockinette", gauge=(18, 24, 14), units="
         "fabric": fabric,
         "table": published_tables()[table],
         "sizes": sizes,
-        "swatch": Swatch(stitches, rows, weight, stitches, rows),
+        "swatch": BegunSwatch(stitches, rows, weight, stitches, rows),
         "ease": construction.eases[construction.ease][0 if units == "cm" else 1],
         "sample": sizes[len(sizes) // 2],
         "home_units": units,
