@@ -43,7 +43,9 @@ def save(
     except StaleRevision as stale:
         return stale_page(request, draft, form, template, {**context, "their_edits": stale.edits})
     messages.success(request, _saved(difference, draft.document, form.document))
-    for note in [*getattr(form, "rounded", list)(), *_new_falls(draft.document, form.document)]:
+    known_falls = falls(draft.document)
+    new_falls = [fall for fall in falls(form.document) if fall not in known_falls]
+    for note in [*getattr(form, "rounded", list)(), *new_falls]:
         messages.warning(request, note)
     return redirect(back)
 
@@ -75,12 +77,6 @@ def stale_page(
     typed["revision"] = now.revision
     form.data = typed
     return render(request, template, {**context, "now": now}, status=409)
-
-
-def _new_falls(before: Document, after: Document) -> list[str]:
-    """Body measurements that fall and did not before."""
-    known = falls(before)
-    return [one for one in falls(after) if one not in known]
 
 
 def errors_of(form: Form) -> list[str]:

@@ -157,22 +157,8 @@ def _schematic(ground: _Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing 
         scale=f"1 : {ground.scale:g}",
         piece=_piece_in_size(ground, f"{label}, size {size}", drawing, readings, shown),
         key=key,
-        nest=_nest(ground, label, sizes, known) if _tells_sizes_apart(ground, sizes, known) else None,
+        nest=_nest(ground, label, sizes, known),
     )
-
-
-def _tells_sizes_apart(ground: _Ground, sizes: Sequence[PieceDrawing | None], known: Sequence[int]) -> bool:
-    """Whether a nest would show more than one line, and not a strip in which all lines run together."""
-    drawings = [sizes[place] for place in known]
-    x0, y0, x1, y1 = nest_box(drawings) or (0.0, 0.0, 0.0, 0.0)
-    is_strip = min(x1 - x0, y1 - y0) / ground.scale < SLIMMEST_NEST_MM
-    return not is_strip and not _are_alike(drawings)
-
-
-def _are_alike(drawings: Sequence[PieceDrawing | None]) -> bool:
-    """Whether all sizes have the same edge, so that a nest would show a single line."""
-    first, *others = [drawing.edge for drawing in drawings if drawing]
-    return all(first.shape == edge.shape and np.allclose(first, edge, atol=ALIKE_MM) for edge in others)
 
 
 def _other_side(found: re.Match[str]) -> str:
@@ -251,11 +237,19 @@ def _label(measure: Measure, text: str, type_mm: float) -> Label:
                  round(text_y, 2), turn)  # fmt: skip
 
 
-def _nest(ground: _Ground, label: str, sizes: Sequence[PieceDrawing | None], known: Sequence[int]) -> Nest:
-    """The piece in all sizes."""
+def _nest(
+    ground: _Ground, label: str, sizes: Sequence[PieceDrawing | None], known: Sequence[int]
+) -> Nest | None:
+    """The piece in all sizes; none for a single line, or for a strip in which all lines run together."""
+    x0, y0, x1, y1 = nest_box([sizes[place] for place in known]) or (0.0, 0.0, 0.0, 0.0)
+    if min(x1 - x0, y1 - y0) / ground.scale < SLIMMEST_NEST_MM:
+        return None
     named = [
         (ground.facts.pattern.sizes[place], drawing)
         for place in known
         if (drawing := sizes[place]) is not None
     ]
+    first, *others = [drawing.edge for _, drawing in named]
+    if all(first.shape == edge.shape and np.allclose(first, edge, atol=ALIKE_MM) for edge in others):
+        return None
     return draw_nest(label, named, scale=ground.scale, type_mm=ground.type_mm)

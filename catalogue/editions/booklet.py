@@ -17,13 +17,12 @@ from catalogue.versions.records import Record, read_time
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.steps import print_words, when_label
-from grading.core.pattern.pattern import FabricEntry, NotionEntry, YarnEntry
+from grading.core.pattern.pattern import FabricEntry, YarnEntry
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import (
     DASH,
     METRES_PER_YARD,
-    PrintedList,
     number_list,
     print_ball,
     printed_lists,
@@ -178,12 +177,8 @@ def _finished_rows(source: Source) -> Iterator[PageRow]:
 def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[PageRow]:
     """A measure in each system of units that the edition has."""
     for one in printed_lists(kind, numbers, source.edition.units, source.facts.pattern.wording):
-        yield PageRow(f"{label}, {one.unit}" if one.unit else label, _kept_texts(source, one))
-
-
-def _kept_texts(source: Source, one: PrintedList) -> tuple[str, ...]:
-    """The texts of the sizes that are printed."""
-    return tuple(one.texts[place] or DASH for place in source.kept)
+        texts = tuple(one.texts[place] or DASH for place in source.kept)
+        yield PageRow(f"{label}, {one.unit}" if one.unit else label, texts)
 
 
 def split_table(source: Source, rows: Sequence[PageRow], caption: str = "") -> Iterator[PageTable]:
@@ -262,14 +257,12 @@ def _gauge(fabric: FabricEntry, source: Source) -> str:
 
 
 def notion_lines(source: Source) -> list[str]:
-    """What else is needed."""
-    return [_notion(notion, source) for notion in source.facts.pattern.notions]
-
-
-def _notion(notion: NotionEntry, source: Source) -> str:
-    """Something else that is needed, with how many and for which choices."""
-    numbers = [nan if n is None else float(n) for n in source.facts.row(notion.count)]
-    count = number_list(printed_lists("count", numbers, "cm")[0].texts, source.kept)
-    label = when_label(notion.when, source.facts.pattern)
-    words = f"{count} {notion.label}" + (f", {notion.size}" if notion.size else "")
-    return f"{words} ({label})" if label else words
+    """What else is needed, with how many and for which choices."""
+    lines = []
+    for notion in source.facts.pattern.notions:
+        numbers = [nan if n is None else float(n) for n in source.facts.row(notion.count)]
+        count = number_list(printed_lists("count", numbers, "cm")[0].texts, source.kept)
+        label = when_label(notion.when, source.facts.pattern)
+        words = f"{count} {notion.label}" + (f", {notion.size}" if notion.size else "")
+        lines.append(f"{words} ({label})" if label else words)
+    return lines

@@ -56,7 +56,9 @@ def step_html(
 
 def _part_html(part: PrintedPart, across: int) -> str:
     """Return a part with its label above and its table below."""
-    html = _words_html(part.pieces) + _table_html(part, across)
+    html = _words_html(part.pieces)
+    if part.table:
+        html += "".join(_table(part, sizes) for sizes in size_groups(part.sizes, across))
     if not part.label:
         return html
     return f'<div class="only"><p class="only-for">{escape(part.label)}</p>{html}</div>'
@@ -81,11 +83,6 @@ def _filled_html(piece: Stretch) -> str:
     if piece.kind == "filled":
         return lines[0]
     return f'<span class="rows">{"<br>".join(lines)}</span>'
-
-
-def _table_html(part: PrintedPart, across: int) -> str:
-    """Return the numbers that are too many for a line as tables of so many sizes."""
-    return "".join(_table(part, one) for one in size_groups(part.sizes, across)) if part.table else ""
 
 
 def _table(part: PrintedPart, across: slice) -> str:

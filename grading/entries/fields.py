@@ -87,18 +87,16 @@ def as_entry(fields: Sequence[EntryField], typed: dict[str, Any], before: Any) -
     known = as_texts(fields, before)
     for field in fields:
         text = typed.get(field.key)
-        kept = field.key in known and _alike(field, known[field.key], text)
+        is_set = field.kind == "when"  # ticks have no order
+        kept = field.key in known and (
+            sorted(known[field.key]) == sorted(text or ()) if is_set else known[field.key] == text
+        )
         content = _content(before, field.path) if kept else _as_content(field, text)
         if content is not None or field.path[0] in PER_SIZE:
             _put(entry, field.path, content)
     if "measured" in entry:
         entry["measured"].setdefault("around", False)
     return _in_order_of(entry, before)
-
-
-def _alike(field: EntryField, known: Any, typed: Any) -> bool:
-    """Whether a field holds what it held before; ticks have no order."""
-    return sorted(known) == sorted(typed or ()) if field.kind == "when" else bool(known == typed)
 
 
 def with_home_units(value: dict[str, Any], home_units: str) -> dict[str, Any]:

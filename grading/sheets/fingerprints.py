@@ -33,18 +33,16 @@ class DocumentTexts:
 def texts_of(document: Document) -> DocumentTexts:
     """Write out a document entry by entry."""
     entries = {
-        key: tuple((name, _written(key, entry)) for name, entry in _entries(document, key))
+        # Sections are stored without the order of their keys.
+        key: tuple(
+            (name, json.dumps(one, sort_keys=key == "sections")) for name, one in _entries(document, key)
+        )
         for key in document
     }
     written = [str(CALCULATION)]
     for key, many in entries.items():
         written += [f"\n{key}", *[f"{name}\t{text}" for name, text in many]]
     return DocumentTexts(entries, _hash(*written))
-
-
-def _written(key: str, entry: Any) -> str:
-    """An entry as text; sections are stored without the order of their keys."""
-    return json.dumps(entry, sort_keys=True) if key == "sections" else json.dumps(entry)
 
 
 def _entries(document: Document, key: str) -> list[tuple[str, Any]]:

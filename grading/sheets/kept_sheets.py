@@ -83,11 +83,13 @@ def work_out_after(before: KeptSheet, document: Document) -> KeptSheet:
     if found:
         return found
     changed = changed_spots(before.texts, texts)
-    if changed is None or any(not _is_entry(key) for key, _ in changed):
+    # Entries can be read by themselves, sizes and what else stands beside the parts can't.
+    if changed is None or any(key == "sizes" or key not in {*PARTS, "sections"} for key, _ in changed):
         graded = regrade(before.graded, read_pattern(document))
         return _keep(KeptSheet(document, texts, graded, fingerprints_of(texts)))
     document = _sharing(before.document, document, changed)
-    edited = [(key, _place(before.texts, key, at)) for key, at in changed]
+    named = before.texts.entries
+    edited = [(key, named[key][at][0] if key in BY_NAME else at) for key, at in changed]
     pattern = read_edited_pattern(before.graded.pattern, document, edited)
     fingerprints = fingerprints_after(before.fingerprints, texts, changed)
     return _keep(KeptSheet(document, texts, regrade(before.graded, pattern), fingerprints))
@@ -110,16 +112,6 @@ def _texts(document: Document) -> DocumentTexts:
     except (AttributeError, KeyError, TypeError, ValueError):
         read_pattern(document)
         raise
-
-
-def _is_entry(key: str) -> bool:
-    """Whether the content of a key is entries that can be read by themselves."""
-    return key == "sections" or (key in PARTS and key != "sizes")
-
-
-def _place(texts: DocumentTexts, key: str, at: int) -> int | str:
-    """The place of an entry as a pattern file has it."""
-    return texts.entries[key][at][0] if key in BY_NAME else at
 
 
 def _sharing(before: Document, document: Document, changed: list[EntrySpot]) -> Document:

@@ -23,12 +23,8 @@ def swapped_digits(text: str) -> list[str]:
     for first, second in pairwise(places):
         digits = list(text)
         digits[first], digits[second] = digits[second], digits[first]
-        crosses = second - first > 1
-        if text[first] != text[second] and not (crosses and not _keeps_halves(text[second], text[first])):
+        # Over the point, a decimal that was a half or nothing must still be one.
+        is_odd = second - first > 1 and text[second] in _HALVES and text[first] not in _HALVES
+        if text[first] != text[second] and not is_odd:
             texts.append("".join(digits))
     return texts
-
-
-def _keeps_halves(before: str, after: str) -> bool:
-    """Whether a decimal that was a half or nothing still is."""
-    return before not in _HALVES or after in _HALVES

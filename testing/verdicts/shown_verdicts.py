@@ -194,19 +194,12 @@ def _verdict(name: str, one: Found, labels: Found, sizes: Sequence[str], units: 
 
 def _entries(call: TestCall) -> dict[tuple[int, str], Entry]:
     """The measurements sent in, by result and name."""
-    return {
-        (result.pk, entry.name): entry
-        for result in results_of(call).prefetch_related("entries__reading__by")
-        for entry in _owned(result)
-        if entry.part == "measured"
-    }
-
-
-def _owned(result: Result) -> list[Entry]:
-    """The entries of a result, each knowing it without asking again."""
-    entries = list(result.entries.all())
-    for entry in entries:
-        entry.result = result
+    entries = {}
+    for result in results_of(call).prefetch_related("entries__reading__by"):
+        for entry in result.entries.all():
+            if entry.part == "measured":
+                entry.result = result  # known without asking again
+                entries[result.pk, entry.name] = entry
     return entries
 
 

@@ -27,7 +27,11 @@ def caution_findings(pattern: PatternFile) -> list[Finding]:
     if pattern.wearer == "adult" or (pattern.wearer and pattern.hazards):
         return []
     sizes = [size for size in pattern.sizes if _CHILD_SIZE.search(size)] if pattern.wearer is None else []
-    words = [] if pattern.hazards else sorted({found for text in _texts(pattern) for found in _dangers(text)})
+    words = (
+        []
+        if pattern.hazards
+        else sorted({part.lower() for text in _texts(pattern) for part in _DANGER.findall(text)})
+    )
     if not sizes and not words:
         return []
     seen = [f"the size “{sizes[0]}”"] if sizes else []
@@ -45,8 +49,3 @@ def _texts(pattern: PatternFile) -> Iterator[str]:
     for section in pattern.sections:
         yield section.title
         yield from section.steps
-
-
-def _dangers(text: str) -> list[str]:
-    """Return the dangerous parts that a text names, in lower case."""
-    return [found.lower() for found in _DANGER.findall(text)]

@@ -127,18 +127,13 @@ def _runs(plans: Sequence[ShapingPlan | SpreadPlan]) -> list[list[list[int]] | N
     return [None if plan.runs is None else [list(run) for run in plan.runs] for plan in plans]
 
 
-def _drops(plans: Sequence[CurvePlan]) -> list[list[int] | None]:
-    """Return the steps of a curve as JSON, size by size."""
-    return [None if plan.drops is None else list(plan.drops) for plan in plans]
-
-
 # Each named part of the results, and how one of its entries is written as JSON.
 RESULTS: dict[str, Callable[[Any], Any]] = {
     "values": GradedValue.as_json,
     "checks": list,
     "shapings": _runs,
     "spreads": _runs,
-    "curves": _drops,
+    "curves": lambda plans: [None if plan.drops is None else list(plan.drops) for plan in plans],
     "pick_ups": lambda numbers: json_counts(numbers.tolist()),
 }
 
@@ -210,12 +205,19 @@ def _graded(pattern: PatternFile, of: Workings) -> Graded:
     plans = {one.name: _part(of, "pick_ups", one, pick_up_plans) for one in pattern.pick_ups}
     pieces = {one.name: _part(of, "pieces", one, piece_outline) for one in pattern.pieces}
     yarn = of.part("yarn", None, partial(graded_yarn, of))
-    _notice_words(of)
+    # No number of the sheet matters to what is said of the words, and to numbers typed in them.
+    words = tuple(value.words for value in pattern.values)
+    of.part(WORDS, words, lambda: of.add(*_word_findings(of, of.pattern_with(values=words))))
     pattern.memo[WORDS] = of.parts[WORDS]
     graded = Graded(
         pattern=pattern,
         sizes=pattern.sizes,
-        values=_graded_values(pattern, of.made),
+        values={
+            value.name: GradedValue(value.kind, exact, worked, ideal)
+            for value, exact, (worked, ideal) in zip(
+                pattern.values, of.made.exact, of.made.both, strict=False
+            )
+        },
         checks=checks,
         shapings=shapings,
         spreads=spreads,
@@ -228,14 +230,8 @@ def _graded(pattern: PatternFile, of: Workings) -> Graded:
         calculation=of.made,
         parts=of.parts,
     )
-    typed = _typed_numbers(of)
+    typed: TypedBySteps = of.part(TYPED, words, lambda: typed_by_step(of.pattern_with(values=words)))
     return _with_typed_numbers(graded, typed) if typed else graded
-
-
-def _typed_numbers(of: Workings) -> TypedBySteps:
-    """Return the numbers typed in steps where a value may be meant; no number of the sheet matters here."""
-    values = tuple(value.words for value in of.pattern.values)
-    return of.part(TYPED, values, lambda: typed_by_step(of.pattern_with(values=values)))
 
 
 def _with_typed_numbers(graded: Graded, typed: TypedBySteps) -> Graded:
@@ -250,12 +246,6 @@ def _part(of: Workings, key: str, one: Named, make: Callable[[Workings, Any], Re
     return of.part(f"{key}.{one.name}", one, partial(make, of, one))
 
 
-def _graded_values(pattern: PatternFile, made: Calculation) -> dict[str, GradedValue]:
-    """Return the numbers of all values by name."""
-    rows = zip(pattern.values, made.exact, made.both[:, 0], made.both[:, 1], strict=False)
-    return {value.name: GradedValue(value.kind, exact, worked, ideal) for value, exact, worked, ideal in rows}
-
-
 def _comparison_findings(of: Workings) -> list[Finding]:
     """Return findings for measured values that are compared to a body measurement that is not there."""
     body = {measurement.name for measurement in of.pattern.body}
@@ -267,12 +257,6 @@ def _comparison_findings(of: Workings) -> list[Finding]:
             says = f"“compares_to” names “{compared}”, which is no body measurement{nearest}."
             found.append(stop(f"values.{value.name}", says))
     return found
-
-
-def _notice_words(of: Workings) -> None:
-    """Report what is to be noticed about notions, sections, steps and cautions; no number matters here."""
-    values = tuple(value.words for value in of.pattern.values)
-    of.part(WORDS, values, lambda: of.add(*_word_findings(of, of.pattern_with(values=values))))
 
 
 def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:

@@ -168,7 +168,7 @@ class _Rows(Mapping[str, Row]):
             numbers = picked if value is None or picked is not None else value.worked
             if numbers is None:
                 raise KeyError(name)
-            self._known[name] = _row(numbers)
+            self._known[name] = tuple(None if math.isnan(n) else float(n) for n in numbers)
         return self._known[name]
 
     def __iter__(self) -> Iterator[str]:
@@ -176,11 +176,6 @@ class _Rows(Mapping[str, Row]):
 
     def __len__(self) -> int:
         return sum(1 for _ in self)
-
-
-def _row(numbers: NDArray[np.float64]) -> Row:
-    """Return plain numbers with None for NaN."""
-    return tuple(None if math.isnan(number) else float(number) for number in numbers)
 
 
 class _Named(Protocol):

@@ -66,21 +66,12 @@ def number_list(texts: Sequence[str | None], kept: Sequence[int] | None = None) 
     printed = {place: texts[place] or DASH for place in places}
     if len(set(printed.values())) <= 1:
         return next(iter(printed.values()), DASH)
-    grouped = len(texts) > MOST_UNGROUPED
-    groups = groupby(places[1:], key=lambda place: _group_of(place, grouped))
-    brackets = [_bracket(group, [printed[place] for place in members]) for group, members in groups]
-    return " ".join([printed[places[0]], *brackets])
-
-
-def _group_of(place: int, grouped: bool) -> int:
-    """Return the number of the bracket that the size at this place stands in."""
-    return (place - 1) // GROUP_SIZE if grouped else 0
-
-
-def _bracket(group: int, texts: list[str]) -> str:
-    """Put the texts of one group into its brackets."""
-    left, right = _BRACKETS[group % len(_BRACKETS)]
-    return f"{left}{', '.join(texts)}{right}"
+    in_bracket = GROUP_SIZE if len(texts) > MOST_UNGROUPED else len(texts)
+    numbers = printed[places[0]]
+    for group, members in groupby(places[1:], key=lambda place: (place - 1) // in_bracket):
+        left, right = _BRACKETS[group % len(_BRACKETS)]
+        numbers += f" {left}{', '.join(printed[place] for place in members)}{right}"
+    return numbers
 
 
 def needs_table(texts: Sequence[str | None], kept: Sequence[int] | None = None) -> bool:

@@ -65,16 +65,14 @@ def _revised(program: SheetProgram, edited: Sequence[int], new: PatternFile, nam
     faulty = [i for i, line in enumerate(lines) if line.finding]
     for i in sorted({*edited, *faulty}):
         lines[i] = read_line(entries[i], new, names)
-    if faulty or any(_moves(program.lines[i], lines[i]) for i in edited):
+    pairs = [(program.lines[i], lines[i]) for i in edited]
+    if faulty or any(
+        line.finding or line.needs != old.needs or _is_fixed(line) != _is_fixed(old) for old, line in pairs
+    ):
         return program_from(new, names, lines)
     is_fixed = any(_is_fixed(lines[i]) for i in edited)
     fixed = fixed_again(program.fixed, lines, edited) if is_fixed else program.fixed
     return replace(program, names=names, lines=tuple(lines), constants=constants_of(new), fixed=fixed)
-
-
-def _moves(old: Line, new: Line) -> bool:
-    """Return whether the order of the lines must be found again."""
-    return bool(new.finding) or new.needs != old.needs or _is_fixed(new) != _is_fixed(old)
 
 
 def _is_fixed(line: Line) -> bool:

@@ -83,14 +83,10 @@ def program_of(pattern: PatternFile) -> SheetProgram:
     """Return the pattern's sheet made ready; the same pattern is made ready once only."""
     made = pattern.memo.get("program")
     if not isinstance(made, SheetProgram):
-        made = pattern.memo["program"] = _make_ready(pattern)
+        names = Names(pattern)
+        lines = [read_line(one, pattern, names) for one in lined_entries(pattern)]
+        made = pattern.memo["program"] = program_from(pattern, names, lines)
     return made
-
-
-def _make_ready(pattern: PatternFile) -> SheetProgram:
-    """Read all lines, find their order and their circles."""
-    names = Names(pattern)
-    return program_from(pattern, names, [read_line(one, pattern, names) for one in lined_entries(pattern)])
 
 
 def lined_entries(pattern: PatternFile) -> tuple[LinedEntry, ...]:
