@@ -1,11 +1,14 @@
-"""A studio in one file: every row and every file as of one moment, for either database and any storage."""
+"""A studio in one file: every row and every file as of one moment, for either database and any storage.
+
+How it is put back stands in `restoring`.
+"""
 
 import hashlib
 import json
 import os
 import zipfile
 from collections.abc import Generator, Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -14,14 +17,9 @@ from typing import Any
 from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.files.storage import default_storage
-from django.core.management import call_command
-from django.db import DatabaseError, OperationalError, connection, transaction
+from django.db import DatabaseError, OperationalError, connection
 from django.db.migrations.loader import MigrationLoader
 
-from catalogue.holders.holders import leave_again
-from catalogue.holders.notices import hold_notices
-from catalogue.models import Pattern, Person
-from catalogue.publishing.publishing import take_up_publications
 from catalogue.site.backup_files import (
     ABOUT,
     BROKEN,
@@ -30,28 +28,11 @@ from catalogue.site.backup_files import (
     SECRET,
     NotWhole,
     check_archive,
-    files_in_place,
     read_about,
 )
-from catalogue.site.backup_rows import (
-    MOST_BYTES_A_ROW,
-    RowRefused,
-    compare_keys,
-    delete_rows,
-    files_of,
-    is_named_by_others,
-    read_rows,
-    row_lines,
-    store_rows,
-)
-from catalogue.site.unfinished_restores import CutShort, cut_short, note_begun, note_ended
-from catalogue.studio.erasures import FOLDER as ERASURES
-from catalogue.studio.erasures import keep_marks
-from catalogue.studio.letters import sent_names, settle_restored, sweep_letters
+from catalogue.site.backup_rows import MOST_BYTES_A_ROW, RowRefused, files_of, read_rows, row_lines
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.storage import UNFINISHED, listed
-from catalogue.studio.temporary_folders import sweep_folders
-from testing.privacy.erasing import erase_again
 
 FORMAT = 1
 OTHER_TABLES = (
@@ -103,81 +84,6 @@ def write_backup(path: Path) -> BackupCounts:
     return counted
 
 
-def restore_backup(path: Path, *, replace: bool) -> BackupCounts:
-    """Put a studio back as it was; what was erased on request since then is erased again.
-
-    Raises:
-        BackupError: It is no whole backup, fits another state of the program, or the studio is not empty;
-            then all is as it was before.
-    """
-    call_command("migrate", interactive=False, verbosity=0)
-    sweep_folders()
-    keep_marks()  # the rows in which they wait are about to be replaced
-    before = cut_short()
-    if not (replace or before or _is_empty()):
-        raise BackupError("This studio is not empty: add --replace to put the backup in its place.")
-    with _opened(path) as (archive, about):
-        begun = CutShort(str(path), hashlib.sha256(archive.read(ABOUT)).hexdigest())
-        if before and before.sha256 != begun.sha256 and not replace:
-            raise BackupError(
-                f"Another backup ({before.path}) was half put back here: put that one back, or add --replace."
-            )
-        with _noted(begun, before, path):
-            _put_back(path, archive, about)
-        erased = _finish(archive, about)
-    note_ended()
-    return BackupCounts(about["rows"], len(about["files"]), erased)
-
-
-@contextmanager
-def _noted(begun: CutShort, before: CutShort | None, path: Path) -> Iterator[None]:
-    """Note what is put back, until the end; a failure that leaves all as before leaves the note so too."""
-    try:
-        note_begun(begun)
-    except OSError as problem:
-        raise BackupError(
-            f"{path} is not put back, and nothing was changed: the data folder can't be written to "
-            f"({_reason(problem)})."
-        ) from None
-    try:
-        yield
-    except BaseException:
-        with suppress(OSError):  # what went wrong first is what is told
-            note_begun(before) if before else note_ended()
-        raise
-
-
-def _put_back(path: Path, archive: zipfile.ZipFile, about: dict[str, Any]) -> None:
-    """Put files and rows in place, all or none."""
-    try:
-        with files_in_place(archive, about["files"]), transaction.atomic():
-            _replace_rows(archive, about["rows"])
-    except FilesOutOfReach as problem:
-        raise BackupError(f"{path} is not put back, and nothing was changed: {problem.why}.") from None
-    except (DatabaseError, OverflowError, ValidationError, *BROKEN) as problem:
-        raise BackupError(
-            f"{path} can't be put back, and nothing was changed: take another ({_reason(problem)})."
-        ) from None
-
-
-def _finish(archive: zipfile.ZipFile, about: dict[str, Any]) -> int:
-    """What follows once the rows are there: nothing too many stays, and nobody comes back who was erased."""
-    try:
-        _put_secret(archive)
-        for name in [name for name in stored_files() if name not in about["files"]]:
-            if not name.startswith(f"{ERASURES}/"):
-                default_storage.delete(name)
-    except OSError as problem:
-        raise BackupError(
-            f"Rows and files are in place, the key of the studio or a file too many is not as in the "
-            f"backup ({_reason(problem)}): do the same again."
-        ) from None
-    erased = erase_again() + leave_again()
-    take_up_publications()
-    sweep_letters()
-    return erased
-
-
 def stored_files(folder: str = "") -> Iterator[str]:
     """Names of all files of the storage that are whole."""
     folders, files = listed(folder)
@@ -217,17 +123,17 @@ def _write_archive(target: Any) -> None:
 
 def _read_back(path: Path) -> BackupCounts:
     """Read a backup as restoring would; name the files that its rows tell of and that it does not hold."""
-    with _opened(path) as (archive, about):
+    with open_backup(path) as (archive, about):
         named: dict[str, None] = {}
         count = 0
         try:
-            with closing(_lines(archive)) as lines:
+            with closing(backup_lines(archive)) as lines:
                 for row in read_rows(lines):
                     named |= dict.fromkeys(files_of(row.object))
                     count += 1
         except (*BROKEN, ValidationError) as problem:
             raise BackupError(
-                f"The backup does not read back, and is not kept: {_reason(problem)}."
+                f"The backup does not read back, and is not kept: {reason_of(problem)}."
             ) from None
         if count != about["rows"]:
             raise BackupError("The backup does not read back, and is not kept: rows are missing from it.")
@@ -275,14 +181,8 @@ def _tables() -> list[str]:
     return sorted(f"{app}.{name}" for app, name in leaves)
 
 
-def _is_empty() -> bool:
-    """Whether nobody has used this studio yet."""
-    has_rows = Person.objects.exists() or Pattern.objects.exists()
-    return not has_rows and not any(True for name in stored_files() if not name.startswith(ERASURES))
-
-
 @contextmanager
-def _opened(path: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, Any]]]:
+def open_backup(path: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, Any]]]:
     """Open a backup and make sure that it is whole before anything is touched."""
     try:
         archive = zipfile.ZipFile(path)
@@ -294,7 +194,7 @@ def _opened(path: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, Any]]]:
             if not _is_of_another_program(about):
                 check_archive(archive, about)
         except BROKEN as problem:
-            raise BackupError(f"{path} is not a whole backup: take another ({_reason(problem)}).") from None
+            raise BackupError(f"{path} is not a whole backup: take another ({reason_of(problem)}).") from None
         if _is_of_another_program(about):
             raise BackupError(OTHER_TABLES)
         yield archive, about
@@ -306,7 +206,7 @@ def _is_of_another_program(about: dict[str, Any]) -> bool:
     return (type(form) is int and form != FORMAT) or (isinstance(tables, list) and tables != _tables())
 
 
-def _reason(problem: BaseException) -> str:
+def reason_of(problem: BaseException) -> str:
     """What went wrong, as the end of a sentence."""
     if isinstance(problem, NotWhole | RowRefused):
         return str(problem)
@@ -319,39 +219,8 @@ def _reason(problem: BaseException) -> str:
     return "parts of it can't be read"
 
 
-def _replace_rows(archive: zipfile.ZipFile, told: int) -> None:
-    """Put the rows of a backup in place of all that there are."""
-    sent = sent_names()
-    delete_rows()
-    stored = 0
-    for wanted in (is_named_by_others, lambda line: not is_named_by_others(line)):
-        with closing(_lines(archive)) as lines:
-            stored += store_rows(read_rows(lines, wanted))
-    if stored != told:
-        raise NotWhole(f"it has {stored} rows and tells of {told}")
-    compare_keys()
-    settle_restored(sent=sent)
-    hold_notices()
-
-
-def _lines(archive: zipfile.ZipFile) -> Generator[bytes, None, None]:
+def backup_lines(archive: zipfile.ZipFile) -> Generator[bytes, None, None]:
     """The lines of the rows, one at a time; an endless one is cut where it becomes too long."""
     with archive.open(ROWS) as rows:
         while line := rows.readline(MOST_BYTES_A_ROW + 1):
             yield line
-
-
-def _put_secret(archive: zipfile.ZipFile) -> None:
-    """Put the studio's own key back, so that addresses in old letters go on working."""
-    if SECRET not in archive.namelist() or os.environ.get("EVENROW_SECRET_KEY", "").strip():
-        return
-    path = Path(settings.DATA_DIR) / SECRET
-    unfinished = path.with_name(path.name + UNFINISHED)
-    try:
-        with os.fdopen(os.open(unfinished, os.O_CREAT | os.O_TRUNC | os.O_WRONLY, 0o600), "wb") as target:
-            target.write(archive.read(SECRET))
-            target.flush()
-            os.fsync(target.fileno())
-        unfinished.replace(path)
-    finally:
-        unfinished.unlink(missing_ok=True)

@@ -17,7 +17,8 @@ from catalogue.models import Holder, Pattern, Person
 from catalogue.photos.pictures import clean_picture
 from catalogue.site import backup_rows
 from catalogue.site.backup_rows import LEFT_OUT, delete_rows, row_lines
-from catalogue.site.backups import BackupError, restore_backup, stored_files, write_backup
+from catalogue.site.backups import BackupError, stored_files, write_backup
+from catalogue.site.restoring import restore_backup
 from testing.models import Application, ResultPhoto, TesterNote
 from testing.privacy.erasing import erase_application, erase_person
 from testing.results.results import add_photo

@@ -8,9 +8,10 @@ from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
 
 from catalogue.models import Person
-from catalogue.site import backups
+from catalogue.site import restoring
 from catalogue.site.backup_rows import row_lines
-from catalogue.site.backups import restore_backup, stored_files, write_backup
+from catalogue.site.backups import stored_files, write_backup
+from catalogue.site.restoring import restore_backup
 from testing.models import TesterNote
 from tests.builders import make_person, make_studio
 from tests.site.hostile_backups import BOMB_BYTES, HOSTILE
@@ -33,7 +34,7 @@ def data(settings, tmp_path):
 @pytest.fixture(autouse=True)
 def tables(monkeypatch):
     """The tables are there: making sure of it takes longest of all."""
-    monkeypatch.setattr(backups, "call_command", lambda *_, **__: None)
+    monkeypatch.setattr(restoring, "call_command", lambda *_, **__: None)
 
 
 @pytest.fixture

@@ -8,7 +8,8 @@ from django.core import mail
 from django.utils import timezone
 
 from catalogue.models import Letter, Notice
-from catalogue.site.backups import restore_backup, write_backup
+from catalogue.site.backups import write_backup
+from catalogue.site.restoring import restore_backup
 from catalogue.studio.letters import STALE, send_letters, sweep_letters
 from catalogue.studio.mailing import post_mail
 from testing.mails.mails import post_once

@@ -21,8 +21,9 @@ from catalogue.holders.holders import NewHolder, store_holders, unsubscribe
 from catalogue.models import Holder
 from catalogue.photos.pictures import clean_picture
 from catalogue.publishing.publishing import Publication, publish_version
-from catalogue.site.backups import restore_backup, write_backup
+from catalogue.site.backups import write_backup
 from catalogue.site.object_storage import read_storage_url
+from catalogue.site.restoring import restore_backup
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from testing.models import Application, ResultPhoto, TestCall
 from testing.results.results import add_photo

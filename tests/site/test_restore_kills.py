@@ -17,9 +17,10 @@ from PIL import Image
 
 from catalogue.models import Person
 from catalogue.photos.pictures import clean_picture
-from catalogue.site import backup_files, backups
+from catalogue.site import backup_files, restoring
 from catalogue.site.backup_rows import delete_rows, row_lines
-from catalogue.site.backups import BackupError, restore_backup, stored_files, write_backup
+from catalogue.site.backups import BackupError, stored_files, write_backup
+from catalogue.site.restoring import restore_backup
 from catalogue.site.unfinished_restores import note_path
 from catalogue.studio.temporary_folders import sweep_folders
 from testing.privacy.erasing import erase_person
@@ -31,23 +32,23 @@ from tests.present import present
 from tests.testing.builders import make_call, make_place, make_studio
 
 POINTS = [
-    (backups, "files_in_place", "before", 1),
+    (restoring, "files_in_place", "before", 1),
     (backup_files, "keep_file", "before", 1),
     (backup_files, "keep_file", "after", 1),
     (backup_files, "keep_file", "after", 2),
-    (backups, "_replace_rows", "before", 1),
-    (backups, "delete_rows", "after", 1),
-    (backups, "store_rows", "after", 1),
-    (backups, "compare_keys", "after", 1),
-    (backups, "_replace_rows", "after", 1),
+    (restoring, "_replace_rows", "before", 1),
+    (restoring, "delete_rows", "after", 1),
+    (restoring, "store_rows", "after", 1),
+    (restoring, "compare_keys", "after", 1),
+    (restoring, "_replace_rows", "after", 1),
     # From here on the rows are there, and what follows is not done.
-    (backups, "_finish", "before", 1),
-    (backups, "_put_secret", "after", 1),
-    (backups, "erase_again", "before", 1),
-    (backups, "erase_again", "after", 1),
-    (backups, "take_up_publications", "before", 1),
-    (backups, "sweep_letters", "after", 1),
-    (backups, "note_ended", "before", 1),
+    (restoring, "_finish", "before", 1),
+    (restoring, "_put_secret", "after", 1),
+    (restoring, "erase_again", "before", 1),
+    (restoring, "erase_again", "after", 1),
+    (restoring, "take_up_publications", "before", 1),
+    (restoring, "sweep_letters", "after", 1),
+    (restoring, "note_ended", "before", 1),
 ]
 FEW = (3, 6, 11)
 
@@ -140,7 +141,7 @@ def test_what_was_cut_short_is_put_back_by_a_second_try(backup, replace, full, c
     began = time.monotonic()
     assert restored(backup).endswith(" rows")
     if not full:  # the tables are as they should be, and looking takes half of the time
-        monkeypatch.setattr(backups, "call_command", lambda *_, **__: None)
+        monkeypatch.setattr(restoring, "call_command", lambda *_, **__: None)
     takes, whole, found, rng = time.monotonic() - began, everything(), [], random.Random(7)
     assert not any(b"Wren" in row for row in whole[0])
     points = POINTS if full else [POINTS[place] for place in FEW]
@@ -157,7 +158,7 @@ def test_what_was_cut_short_is_put_back_by_a_second_try(backup, replace, full, c
 
 def test_a_studio_that_was_put_back_by_half_is_not_opened_and_says_what_to_do(backup):
     wipe()
-    assert not killed(backup, (backups, "erase_again", "before", 1), 0, replace=False)
+    assert not killed(backup, (restoring, "erase_again", "before", 1), 0, replace=False)
     assert Person.objects.filter(email="wren@larkmoss.example").exists(), "as the backup knows her"
     with pytest.raises(CommandError) as refused:
         call_command("start")
@@ -179,14 +180,14 @@ def test_a_restore_that_fails_leaves_a_note_only_where_there_was_one(backup, mon
         raise ValueError
 
     with monkeypatch.context() as broken:
-        broken.setattr(backups, "_replace_rows", break_rows)
+        broken.setattr(restoring, "_replace_rows", break_rows)
         with pytest.raises(BackupError, match="nothing was changed"):
             restore_backup(backup, replace=True)
         assert not note_path().exists()
-    assert not killed(backup, (backups, "_finish", "before", 1), 0, replace=True)
+    assert not killed(backup, (restoring, "_finish", "before", 1), 0, replace=True)
     noted = note_path().read_text()
     with monkeypatch.context() as broken:
-        broken.setattr(backups, "_replace_rows", break_rows)
+        broken.setattr(restoring, "_replace_rows", break_rows)
         with pytest.raises(BackupError, match="nothing was changed"):
             restore_backup(backup, replace=False)
     assert note_path().read_text() == noted

@@ -19,7 +19,8 @@ from catalogue.holders.holders import NewHolder, holder_key, store_holders
 from catalogue.models import FailedChore, Holder, Person
 from catalogue.photos.pictures import clean_picture
 from catalogue.site import supervisor
-from catalogue.site.backups import restore_backup, write_backup
+from catalogue.site.backups import write_backup
+from catalogue.site.restoring import restore_backup
 from catalogue.studio.chores import do_chore
 from catalogue.studio.erasures import keep_marks, mark_of, marks
 from catalogue.studio.mail_folder import FolderBackend

@@ -10,7 +10,8 @@ from django.utils import timezone
 
 from catalogue.holders.holders import NewHolder, ask_to_confirm, store_holders
 from catalogue.models import FailedChore, Holder, Letter, Person, SeenClock, Studio
-from catalogue.site.backups import restore_backup, write_backup
+from catalogue.site.backups import write_backup
+from catalogue.site.restoring import restore_backup
 from catalogue.studio.erasures import marks
 from catalogue.studio.roles import give_role
 from testing.models import Application, TestCall

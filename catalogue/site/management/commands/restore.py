@@ -5,7 +5,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.site.backups import BackupError, restore_backup
+from catalogue.site.backups import BackupError
+from catalogue.site.restoring import restore_backup
 from catalogue.site.supervisor import only_one
 from catalogue.site.verification import studio_faults
 from catalogue.studio.out_of_reach import FilesOutOfReach
