@@ -18,9 +18,9 @@ from grading.entries.layouts import entry_layout
 from grading.entries.piece_forms import PieceForm
 from grading.entries.revision_forms import MoveForm, RevisionForm
 from grading.entries.shapes import proposals, proposed_part
+from grading.grid.changed_rows import changed_rows
 from grading.grid.grid import merged_findings
 from grading.grid.origins import origins_of, users_of
-from grading.grid.shown_numbers import figure, unit_of
 from grading.sheets.documents import entries_of, with_entries
 
 KINDS = {
@@ -187,22 +187,11 @@ def _preview(request: HttpRequest, draft: Draft, part: str, place: int | None) -
 def preview_context(request: HttpRequest, form: EntryForm) -> dict[str, Any]:
     """What would change: the sentence, the numbers before and after, the findings."""
     units, difference = getattr(request.user, "units", "cm"), form.difference
-    kinds = {one: entry["kind"] for one, entry in entries_of(form.document, "values")}
-    changed = [
-        {
-            "name": one.name,
-            "unit": unit_of(kinds.get(one.name, "count"), units),
-            "cells": [
-                (size, *(figure(number, kinds.get(one.name, "count"), units) for number in pair))
-                for size, *pair in zip(one.sizes, one.before, one.after, strict=True)
-            ],
-        }
-        for one in difference.values[:40]
-    ]
+    lines = {name: (name, entry["kind"]) for name, entry in entries_of(form.document, "values")}
     return {
         "difference": difference,
         "findings": merged_findings(list(difference.new_findings))[:20],
-        "changed": changed,
+        "changed": changed_rows(difference.values[:40], lines, units),
         "errors": errors_of(form),
     }
 

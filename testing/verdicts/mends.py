@@ -12,7 +12,6 @@ from grading.core.formula.rounding import WHOLE, round_to_workable
 from grading.core.grade.grade import grade_at_gauge
 from grading.core.printing.numbers import number_list
 from grading.core.sheet.sheet import program_of
-from grading.grid.shown_numbers import figure, unit_of
 from grading.sheets.differences import Difference
 from grading.sheets.documents import Document
 from testing.asked.expected import Ground
@@ -162,32 +161,3 @@ def _wanted(ground: Ground, value: str, before: Floats, too_many: Floats) -> Flo
     after = np.maximum(round_to_workable(wanted, step), 0.0)
     # A size whose error is less than half of what one step changes stays as it is, workable or not.
     return np.where(np.abs(wanted - before) < step.multiple / 2, before, after)
-
-
-@dataclass(frozen=True)
-class ChangedRow:
-    """A line of the sheet whose numbers would change: size, before, after."""
-
-    label: str
-    unit: str
-    cells: list[tuple[str, str, str]]
-
-
-def changed_rows(mending: Mending, units: str) -> list[ChangedRow]:
-    """Every line that would change."""
-    lines = {value.name: value for value in mending.figures.pattern.values}
-    rows = []
-    for one in mending.difference.values:
-        line = lines.get(one.name)
-        kind = line.kind if line else "count"
-        rows.append(
-            ChangedRow(
-                label=line.label if line else one.name,
-                unit=unit_of(kind, units),
-                cells=[
-                    (size, figure(before, kind, units), figure(after, kind, units))
-                    for size, before, after in zip(one.sizes, one.before, one.after, strict=True)
-                ],
-            )
-        )
-    return rows

@@ -15,6 +15,7 @@ from catalogue.studio.roles import designer_required, studio_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Seen
 from grading.entries.revision_forms import RevisionForm
+from grading.grid.changed_rows import changed_rows
 from testing.access.requests import SignedInRequest, call_or_404, sent
 from testing.asked.figures import call_figures
 from testing.assessment.assessing import standing_found
@@ -23,7 +24,7 @@ from testing.models import Entry, TestCall
 from testing.verdicts.corrections import correct_from_verdict, verdict_glance
 from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.forms import CorrectionForm
-from testing.verdicts.mends import Mending, NoMend, apply_mending, changed_rows, mending_of
+from testing.verdicts.mends import Mending, NoMend, apply_mending, mending_of
 from testing.verdicts.prefills import mend_prefill, spots_to_name, verdict_prefill
 from testing.verdicts.shown_verdicts import ShownVerdict, show_verdicts
 
@@ -168,6 +169,7 @@ def _mending_or_404(call: TestCall, name: str, value: str) -> Mending:
 def _mend_page(request: HttpRequest, call: TestCall, mending: Mending) -> dict[str, Any]:
     """What the page of a mend prints."""
     call.pattern.sheet.refresh_from_db(fields=["revision"])
+    lines = {value.name: (value.label, value.kind) for value in mending.figures.pattern.values}
     return {
         "pattern": call.pattern,
         "tab": "calls",
@@ -175,7 +177,7 @@ def _mend_page(request: HttpRequest, call: TestCall, mending: Mending) -> dict[s
         "mending": mending,
         "label": _label(mending, mending.mend.value),
         "measured_label": _label(mending, mending.measurement),
-        "changed": changed_rows(mending, getattr(request.user, "units", "cm")),
+        "changed": changed_rows(mending.difference.values, lines, getattr(request.user, "units", "cm")),
         "form": RevisionForm(
             initial={"revision": call.pattern.sheet.revision}, button="Write these counts into the sheet"
         ),
