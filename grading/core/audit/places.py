@@ -253,10 +253,20 @@ def _space_noun(cursor: Cursor) -> bool:
 
 def read_extent(cursor: Cursor, craft: str, kind: Kind = Kind.STITCH) -> Each | None:
     """How far: to the end, to the last so many, to so many before a marker."""
-    extent = cursor.first_of((_to_remaining, _to_marker, _to_last, _to_turning_chain), cursor, craft, kind)
+    readers = (_except_last, _to_remaining, _to_marker, _to_last, _to_turning_chain)
+    extent = cursor.first_of(readers, cursor, craft, kind)
     if extent is not None:
         return extent
     return Each(kind=kind) if cursor.phrase(words.END) else None
+
+
+def _except_last(cursor: Cursor, craft: str, kind: Kind) -> Each | None:
+    """`into all sts except the last 2`."""
+    if not cursor.phrase(words.EXCEPT_LAST):
+        return None
+    number = cursor.number()
+    read_kind(cursor, craft)
+    return Each(1 if number is None else number, kind) if cursor.clause_ended() else None
 
 
 def _to_last(cursor: Cursor, craft: str, kind: Kind) -> Each | None:
