@@ -21,6 +21,8 @@ class Beneath:
 
     def __init__(self, cells: tuple[Cell, ...] | None, *, lost: bool = False, bare: bool = False) -> None:
         self.cells = None if cells is None else merge_cells(cells)
+        self.number = None if self.cells is None else sum(cell.number for cell in self.cells if cell.counted)
+        """How many counted places there are: the same however they are turned."""
         self.lost = lost
         """Whether there is something beneath that is not known."""
         self.bare = bare
@@ -48,13 +50,14 @@ class Beneath:
     def copy(self) -> "Beneath":
         """The same places, worked as far."""
         other = Beneath(None, lost=self.lost, bare=self.bare)
-        other.cells, other.index, other.used = self.cells, self.index, self.used
+        other.cells, other.number = self.cells, self.number
+        other.index, other.used = self.index, self.used
         other.over, other.started = self.over, self.started
         return other
 
     def total(self) -> int | None:
         """How many counted places there are; None at a beginning."""
-        return None if self.cells is None else sum(cell.number for cell in self.cells if cell.counted)
+        return self.number
 
     def rest(self) -> tuple[Cell, ...]:
         """What has not been worked; afterwards nothing is left."""
