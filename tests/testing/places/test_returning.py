@@ -1,6 +1,7 @@
 """Giving a place back asks first, tells everybody kindly, and can be undone for seven days."""
 
 import datetime as dt
+from typing import Any
 
 import pytest
 from django.core import mail
@@ -16,7 +17,7 @@ from testing.results.results import save_entry
 from tests.sent_forms import send_form
 from tests.testing.builders import make_application, make_place
 
-HOURS = {"part": "hours", "name": "", "typed": {"hours": "40"}, "meant": {"hours": 40.0}}
+HOURS: dict[str, Any] = {"part": "hours", "name": "", "typed": {"hours": "40"}, "meant": {"hours": 40.0}}
 
 
 def address(name, place):
