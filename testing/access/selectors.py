@@ -47,7 +47,7 @@ def own_placements(person: Person) -> QuerySet[Placement]:
         .select_related(
             "application", "call__pattern__sheet", "call__version__pattern", "result__version__pattern"
         )
-        .prefetch_related("result__entries", "result__remarks", "result__photos")
+        .prefetch_related("result__entries", "result__earlier_entries", "result__remarks", "result__photos")
         .order_by("-accepted_at")
     )
 

@@ -5,11 +5,12 @@ from testing.models.calls import PlaceQuota, TestCall
 from testing.models.mails import MailText, SentMail
 from testing.models.people import TesterNote
 from testing.models.places import Application, Placement
-from testing.models.results import Entry, Remark, Result, ResultPhoto
+from testing.models.results import EarlierEntry, Entry, Remark, Result, ResultPhoto
 
 __all__ = [
     "Application",
     "Assessment",
+    "EarlierEntry",
     "Entry",
     "MailText",
     "PlaceQuota",

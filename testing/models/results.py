@@ -84,6 +84,25 @@ class Entry(models.Model):
         return f"{self.part} {self.name}"
 
 
+class EarlierEntry(models.Model):
+    """What an entry said before it was replaced or taken back: nothing that was sent is lost."""
+
+    result = models.ForeignKey(Result, on_delete=models.CASCADE, related_name="earlier_entries")
+    part = models.CharField(max_length=20, choices=Entry.PARTS)
+    name = models.CharField(max_length=80, blank=True)
+    typed = models.JSONField(default=dict)
+    meant = models.JSONField(default=dict)
+    sent_at = models.DateTimeField()
+    replaced_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ("sent_at", "pk")
+        verbose_name_plural = "earlier entries"
+
+    def __str__(self) -> str:
+        return f"{self.part} {self.name}"
+
+
 class ResultPhoto(models.Model):
     """A tester's picture, cleaned like every other."""
 

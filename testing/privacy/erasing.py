@@ -214,6 +214,7 @@ def _make_anonymous(result: Result) -> None:
         if remark.erratum:
             unquote(erratum=remark.erratum, words=remark.text, maker=f", size {result.size}")
     result.photos.all().delete()
+    result.earlier_entries.all().delete()
     result.remarks.all().delete()
     result.entries.exclude(part__in=Entry.ANONYMOUS).delete()
     if not result.entries.exists():

@@ -15,7 +15,7 @@ from django.db.models import Q, QuerySet
 
 from catalogue.editions.ingredients import photo_name
 from catalogue.models import Holder, Letter, Person
-from testing.models import Application, Entry, Placement, Result, ResultPhoto, TesterNote
+from testing.models import Application, EarlierEntry, Entry, Placement, Result, ResultPhoto, TesterNote
 from testing.privacy.belongings import belongings_of
 
 
@@ -149,6 +149,7 @@ def _result(result: Result) -> dict[str, Any]:
         "size": result.size,
         "done_at": result.done_at.isoformat() if result.done_at else None,
         "entries": list(_entries(result.entries.all())),
+        "earlier_entries": list(_entries(result.earlier_entries.all())),
         "remarks": [
             {"place": remark.place, "text": remark.text, "at": remark.created_at.isoformat()}
             for remark in result.remarks.all()
@@ -160,7 +161,7 @@ def _result(result: Result) -> dict[str, Any]:
     }
 
 
-def _entries(entries: Iterable[Entry]) -> Iterable[dict[str, Any]]:
+def _entries(entries: Iterable[Entry | EarlierEntry]) -> Iterable[dict[str, Any]]:
     """The entries as typed and as meant."""
     for entry in entries:
         yield {"part": entry.part, "of": entry.name, "as_typed": entry.typed, "means": entry.meant}

@@ -1,7 +1,7 @@
 """More about the garment, one question at a time: all of it may be left out."""
 
 from collections.abc import Sequence
-from typing import Any, Protocol, TypeVar
+from typing import Any, TypeVar
 
 from django import forms
 from django.contrib import messages
@@ -15,11 +15,11 @@ from testing.access.requests import QuestionGone, SignedInRequest, own_place_or_
 from testing.asked.figures import placement_figures
 from testing.models import Entry, Placement
 from testing.results.answers import entry_of
+from testing.results.entry_glances import Asked
 from testing.results.extras import counts_asked, extras_of
 from testing.results.forms import GaugeForm
 from testing.results.garment_forms import (
     AlteredForm,
-    Entries,
     FitForm,
     MetresForm,
     OptionsForm,
@@ -28,19 +28,10 @@ from testing.results.garment_forms import (
     WorkedForm,
 )
 from testing.results.progress import entries_sent, next_after
-from testing.results.results import drop_entry, keep_part, save_entry
+from testing.results.results import drop_entry, save_entry
+from testing.results.saving import PartForm, as_it_stands, is_part_kept, is_saved, shown_before
 
-Asked = TypeVar("Asked")
-
-
-class PartForm(Protocol):
-    """A form that holds all of one part."""
-
-    def is_valid(self) -> bool:
-        """Whether everything can be read."""
-
-    def entries(self) -> Entries:
-        """What is told, by name."""
+Part = TypeVar("Part")
 
 
 @require_safe
@@ -62,11 +53,10 @@ def making_garment_gauge(request: SignedInRequest, pk: int, fabric: str) -> Http
     before = entry_of(placement, "garment_gauge", fabric)
     initial = before.typed if before else {}
     form = GaugeForm(sent(request), fabric=asked, units=request.user.units, initial=initial)
-    if request.method == "POST" and form.is_valid():
-        told = {"typed": form.typed(), "meant": form.meant()}
-        save_entry(placement=placement, part="garment_gauge", name=fabric, **told)
+    question = Asked("garment_gauge", fabric)
+    if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         return _go_on(request, placement)
-    return _question(request, placement, "testing/ask_garment_gauge.html", form, fabric=asked)
+    return _question(request, placement, "testing/ask_garment_gauge.html", form, question, fabric=asked)
 
 
 @form_page
@@ -81,7 +71,7 @@ def making_worked(request: SignedInRequest, pk: int) -> HttpResponse:
         return redirect(request.path)
     told = {entry.name: entry.meant["count"] for entry in _sent(placement, "worked")}
     worked = [(count, told[count.name]) for count in counts if count.name in told]
-    return _question(request, placement, "testing/ask_worked.html", form, worked=worked)
+    return _question(request, placement, "testing/ask_worked.html", form, None, worked=worked)
 
 
 @form_page
@@ -151,7 +141,7 @@ def making_photo_uses(request: SignedInRequest, pk: int) -> HttpResponse:
     return _answer(request, placement, "photo_use", PhotoUsesForm(sent(request), initial=initial))
 
 
-def _asked_or_404(placement: Placement, asked: Sequence[Asked]) -> Sequence[Asked]:
+def _asked_or_404(placement: Placement, asked: Sequence[Part]) -> Sequence[Part]:
     """What a question asks about, if the pattern has any of it."""
     if not asked:
         raise QuestionGone(placement)
@@ -179,10 +169,10 @@ def _told(placement: Placement, part: str, key: str) -> dict[str, str]:
 
 def _answer(request: SignedInRequest, placement: Placement, part: str, form: PartForm) -> HttpResponse:
     """Keep all of one part as it stands on the page, or show its question."""
-    if request.method == "POST" and form.is_valid():
-        keep_part(placement=placement, part=part, entries=form.entries())
+    question = Asked(part)
+    if request.method == "POST" and form.is_valid() and is_part_kept(placement, form, question):
         return _go_on(request, placement)
-    return _question(request, placement, f"testing/ask_{part}.html", form)
+    return _question(request, placement, f"testing/ask_{part}.html", form, question)
 
 
 def _go_on(request: SignedInRequest, placement: Placement) -> HttpResponse:
@@ -194,9 +184,16 @@ def _go_on(request: SignedInRequest, placement: Placement) -> HttpResponse:
 
 
 def _question(
-    request: SignedInRequest, placement: Placement, template: str, form: forms.Form | PartForm, **more: Any
+    request: SignedInRequest,
+    placement: Placement,
+    template: str,
+    form: forms.Form | PartForm,
+    asked: Asked | None,
+    **more: Any,
 ) -> HttpResponse:
-    """Show one question."""
+    """Show one question with what was sent to it before."""
+    placement = as_it_stands(request, placement, form, asked)
     extras = extras_of(placement, placement_figures(placement))
     page = {"placement": placement, "call": placement.call, "form": form, **more}
-    return render(request, template, {**page, "next_url": next_after(extras, request.path)})
+    page |= shown_before(placement, asked) | {"next_url": next_after(extras, request.path)}
+    return render(request, template, page, status=409 if page["moved"] else 200)

@@ -7,6 +7,7 @@ from django import forms
 from django.utils.html import escape
 
 from catalogue.studio.form_parts import helper_with, text_area
+from catalogue.studio.glance_forms import GlanceForm
 from grading.core.pattern.pattern import FabricEntry, ValueEntry, YarnEntry
 from grading.entries.single_lines import LineField
 from testing.access.typed import (
@@ -23,7 +24,7 @@ from testing.access.typed_fields import MeasureField
 Typed = dict[str, Any]
 
 
-class GaugeForm(forms.Form):
+class GaugeForm(GlanceForm):
     """Stitches and rows of one fabric over 10 cm or 4 in, after washing."""
 
     def __init__(self, *args: Any, fabric: FabricEntry, units: str, **options: Any) -> None:
@@ -48,7 +49,7 @@ class GaugeForm(forms.Form):
         return {name: self.cleaned_data[name].number / span_mm for name in ("stitches", "rows")}
 
 
-class MeasuredForm(forms.Form):
+class MeasuredForm(GlanceForm):
     """One finished measurement."""
 
     def __init__(self, *args: Any, value: ValueEntry, units: str, **options: Any) -> None:
@@ -68,7 +69,7 @@ class MeasuredForm(forms.Form):
         return {"mm": self.cleaned_data["length"].number}
 
 
-class YarnUsedForm(forms.Form):
+class YarnUsedForm(GlanceForm):
     """Yarn used, by weighing what is left, in grams for each colour."""
 
     def __init__(self, *args: Any, yarns: tuple[YarnEntry, ...], **options: Any) -> None:
@@ -90,7 +91,7 @@ class YarnUsedForm(forms.Form):
             raise forms.ValidationError("Please weigh at least one colour.")
         return cleaned
 
-    def weighed(self) -> dict[str, tuple[Typed, Typed]]:
+    def entries(self) -> dict[str, tuple[Typed, Typed]]:
         """Typed and meant (g) for each colour that was weighed."""
         readings = {colour: self.cleaned_data.get(name) for name, colour in self.colours.items()}
         return {
@@ -100,7 +101,7 @@ class YarnUsedForm(forms.Form):
         }
 
 
-class HoursForm(forms.Form):
+class HoursForm(GlanceForm):
     """Hours of work."""
 
     def __init__(self, *args: Any, **options: Any) -> None:

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.utils.html import escape
 
 from catalogue.studio.form_parts import helper_with
+from catalogue.studio.glance_forms import GlanceForm
 from grading.core.pattern.pattern import OptionEntry, ValueEntry, YarnEntry
 from grading.entries.single_lines import LineField
 from testing.access.typed import METRE_UNITS, read_metres, read_worked
@@ -39,7 +40,7 @@ class WorkedForm(forms.Form):
         self.helper = helper_with("Save")
 
 
-class AlteredForm(forms.Form):
+class AlteredForm(GlanceForm):
     """Finished measurements that were altered on purpose."""
 
     def __init__(self, *args: Any, measurements: Sequence[ValueEntry], **options: Any) -> None:
@@ -57,7 +58,7 @@ class AlteredForm(forms.Form):
         }
 
 
-class OptionsForm(forms.Form):
+class OptionsForm(GlanceForm):
     """The choice made of each option."""
 
     def __init__(self, *args: Any, offered: Sequence[OptionEntry], **options: Any) -> None:
@@ -75,7 +76,7 @@ class OptionsForm(forms.Form):
         return {name: ({"choice": choice}, {"choice": choice}) for name, choice in told.items() if choice}
 
 
-class MetresForm(forms.Form):
+class MetresForm(GlanceForm):
     """Metres or yards in 100 g of the yarn that was used, by colour."""
 
     def __init__(self, *args: Any, yarns: Sequence[YarnEntry], units: str, **options: Any) -> None:
@@ -101,7 +102,7 @@ class MetresForm(forms.Form):
         }
 
 
-class FitForm(forms.Form):
+class FitForm(GlanceForm):
     """How it fits by area, and on whom."""
 
     on = forms.ChoiceField(label="Who wears it?", choices=list(WEARERS.items()), required=False)
@@ -120,7 +121,7 @@ class FitForm(forms.Form):
         return {area: (one, one) for area, one in told.items() if one["fit"]}
 
 
-class ToolForm(forms.Form):
+class ToolForm(GlanceForm):
     """The hook or needle that was used."""
 
     text = LineField(
@@ -140,7 +141,7 @@ class ToolForm(forms.Form):
         return {"": ({"text": text}, {})} if text else {}
 
 
-class PhotoUsesForm(forms.Form):
+class PhotoUsesForm(GlanceForm):
     """What the studio may use the photos for; nothing unless it is ticked."""
 
     AGES = (("", "Choose"), ("adult", "18 or older"), ("minor", "Younger than 18"))

@@ -1,5 +1,7 @@
 """What testers send in, saved piece by piece."""
 
+import hashlib
+from collections.abc import Iterable
 from typing import Any
 
 from django.db import transaction
@@ -7,9 +9,11 @@ from django.utils import timezone
 
 from catalogue.photos.intake import store_photo
 from catalogue.photos.pictures import CleanPhoto
+from catalogue.versions.glances import check_glance
 from testing.assessment.assessing import refresh_assessment
 from testing.mails.mails import post_once
-from testing.models import Application, Entry, Placement, Remark, Result, ResultPhoto, TestCall
+from testing.models import Application, EarlierEntry, Entry, Placement, Remark, Result, ResultPhoto, TestCall
+from testing.results.entry_glances import Asked, stored_glance
 
 
 class NoVersionYet(ValueError):
@@ -41,11 +45,28 @@ def begin_result(*, placement: Placement) -> Result:
 
 @transaction.atomic
 def save_entry(
-    *, placement: Placement, part: str, name: str, typed: dict[str, Any], meant: dict[str, Any]
+    *,
+    placement: Placement,
+    part: str,
+    name: str,
+    typed: dict[str, Any],
+    meant: dict[str, Any],
+    seen: str | None = None,
 ) -> Entry:
-    """Keep one thing as typed beside what it means; a later one takes its place."""
+    """Keep one thing as typed beside what it means; a later one takes its place, and the earlier is kept.
+
+    Raises:
+        Moved: Another answer came in since this one was begun.
+    """
+    result = begin_result(placement=placement)
+    before = Entry.objects.select_for_update().filter(result=result, part=part, name=name).first()
+    if before and (before.typed, before.meant) == (typed, meant):
+        return before
+    check_glance(seen, stored_glance(placement, Asked(part, name)))
+    if before:
+        _keep_earlier([before])
     entry, _ = Entry.objects.update_or_create(
-        result=begin_result(placement=placement),
+        result=result,
         part=part,
         name=name,
         defaults={"typed": typed, "meant": meant, "is_confirmed": False},
@@ -56,21 +77,42 @@ def save_entry(
 
 @transaction.atomic
 def drop_entry(*, placement: Placement, part: str, name: str) -> None:
-    """Take one thing back."""
-    Entry.objects.filter(result__placement=placement, part=part, name=name).delete()
+    """Take one thing back; what it said is kept among the earlier ones."""
+    entries = Entry.objects.filter(result__placement=placement, part=part, name=name)
+    _keep_earlier(entries)
+    entries.delete()
     refresh_assessment.enqueue(call_id=placement.call_id)
 
 
 @transaction.atomic
 def keep_part(
-    *, placement: Placement, part: str, entries: dict[str, tuple[dict[str, Any], dict[str, Any]]]
+    *,
+    placement: Placement,
+    part: str,
+    entries: dict[str, tuple[dict[str, Any], dict[str, Any]]],
+    seen: str | None = None,
 ) -> None:
-    """Keep a part as it stands on its page, typed and meant by name; what is not there any more goes."""
+    """Keep a part as it stands on its page, typed and meant by name; what is not there any more goes.
+
+    Raises:
+        Moved: Other answers came in since these were begun.
+    """
+    Placement.objects.select_for_update().filter(pk=placement.pk).first()
+    before = Entry.objects.filter(result__placement=placement, part=part)
+    stored = {one.name: (one.typed, one.meant) for one in before}
+    if stored != entries:
+        check_glance(seen, stored_glance(placement, Asked(part)))
     for name, (typed, meant) in entries.items():
         save_entry(placement=placement, part=part, name=name, typed=typed, meant=meant)
     gone = Entry.objects.filter(result__placement=placement, part=part).exclude(name__in=entries)
     for name in gone.values_list("name", flat=True):
         drop_entry(placement=placement, part=part, name=name)
+
+
+def save_note(*, placement: Placement, text: str) -> Entry:
+    """Keep a note beside those before it; the same one sent again is kept once."""
+    name = hashlib.sha256(text.encode()).hexdigest()[:16]
+    return save_entry(placement=placement, part="note", name=name, typed={"text": text}, meant={})
 
 
 @transaction.atomic
@@ -133,6 +175,21 @@ def finish_result(*, placement: Placement) -> Result:
         making.update(state="finished")
         post_once(application=placement.application, kind="thanks", occasion="done", values={})
     return result
+
+
+def _keep_earlier(entries: Iterable[Entry]) -> None:
+    """Keep what entries say before they are replaced or taken back."""
+    EarlierEntry.objects.bulk_create(
+        EarlierEntry(
+            result_id=entry.result_id,
+            part=entry.part,
+            name=entry.name,
+            typed=entry.typed,
+            meant=entry.meant,
+            sent_at=entry.changed_at,
+        )
+        for entry in entries
+    )
 
 
 def _only_writer(result: Result) -> Result:

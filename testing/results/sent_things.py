@@ -8,7 +8,7 @@ from typing import Any
 from testing.access.selectors import results_of
 from testing.asked.figures import Figures, version_figures
 from testing.asked.fit import AREAS, WEARERS, fit_words
-from testing.models import Entry, Result, ResultPhoto, TestCall
+from testing.models import EarlierEntry, Entry, Result, ResultPhoto, TestCall
 from testing.results.photo_uses import USES
 
 # What a maker tells in words of their own, by part; each stands with the results and in the files of a call.
@@ -50,6 +50,7 @@ class SentThing:
     title: str
     words: str
     photo: ResultPhoto | None = None
+    replaced_at: dt.datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -75,14 +76,23 @@ def things_sent(result: Result) -> list[SentThing]:
 
 
 def entries_in_words(result: Result, figures: Figures) -> Iterator[SentThing]:
-    """The entries of a garment in words."""
+    """The entries of a garment in words, with what they said before."""
     labels = labels_of(figures)
-    for entry in result.entries.all():
-        yield SentThing(
-            entry.changed_at,
-            entry_title(entry.part, entry.name, labels),
-            typed_words(entry.part, entry.name, entry.typed, entry.meant),
-        )
+    yield from (entry_in_words(entry, labels) for entry in result.entries.all())
+    yield from (earlier_in_words(entry, labels) for entry in result.earlier_entries.all())
+
+
+def entry_in_words(entry: Entry, labels: Mapping[str, str]) -> SentThing:
+    """An entry as it stands."""
+    title = entry_title(entry.part, entry.name, labels)
+    return SentThing(entry.changed_at, title, typed_words(entry.part, entry.name, entry.typed, entry.meant))
+
+
+def earlier_in_words(entry: EarlierEntry, labels: Mapping[str, str]) -> SentThing:
+    """An entry as it stood before it was replaced or taken back."""
+    title = entry_title(entry.part, entry.name, labels)
+    words = typed_words(entry.part, entry.name, entry.typed, entry.meant)
+    return SentThing(entry.sent_at, title, words, replaced_at=entry.replaced_at)
 
 
 def told_in_words(result: Result) -> list[SentThing]:
@@ -150,6 +160,8 @@ def _with_unit(typed: str, unit: str) -> str:
 
 def _remarks(result: Result, figures: Figures) -> Iterator[SentThing]:
     """The remarks of a garment, each with its step."""
-    steps = dict(figures.steps(result.size)) if result.size in figures.pattern.sizes else {}
-    for remark in result.remarks.all():
+    remarks = list(result.remarks.all())
+    is_known = bool(remarks) and result.size in figures.pattern.sizes
+    steps = dict(figures.steps(result.size)) if is_known else {}
+    for remark in remarks:
         yield SentThing(remark.created_at, f"Remark: {steps.get(remark.place, remark.place)}", remark.text)

@@ -18,6 +18,7 @@ from testing.access.requests import SignedInRequest, own_place_or_404, question_
 from testing.asked.figures import placement_figures
 from testing.models import Placement
 from testing.results.answers import answer_of, entry_of
+from testing.results.entry_glances import Asked
 from testing.results.forms import (
     CountedForm,
     GaugeForm,
@@ -34,10 +35,10 @@ from testing.results.results import (
     add_photo,
     add_remark,
     confirm_entry,
-    drop_entry,
-    save_entry,
+    save_note,
 )
 from testing.results.row_counts import counted_rows, save_count
+from testing.results.saving import as_it_stands, is_part_kept, is_saved, shown_before
 
 logger = logging.getLogger(__name__)
 
@@ -52,10 +53,10 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     form = GaugeForm(
         sent(request), fabric=asked, units=request.user.units, initial=before.typed if before else {}
     )
-    if request.method == "POST" and form.is_valid():
-        save_entry(placement=placement, part="gauge", name=fabric, typed=form.typed(), meant=form.meant())
+    question = Asked("gauge", fabric)
+    if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         return _go_on(request, placement)
-    return _question(request, placement, "testing/ask_gauge.html", form, fabric=asked)
+    return _question(request, placement, "testing/ask_gauge.html", form, question, fabric=asked)
 
 
 @form_page
@@ -69,8 +70,8 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
     form = MeasuredForm(
         sent(request), value=value, units=request.user.units, initial=before.typed if before else {}
     )
-    if request.method == "POST" and form.is_valid():
-        save_entry(placement=placement, part="measured", name=name, typed=form.typed(), meant=form.meant())
+    question = Asked("measured", name)
+    if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         return redirect(request.path)
     shown = {
         "value": value,
@@ -78,7 +79,7 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
         "picture": figures.picture(value, placement.size),
         "answer": answer_of(placement, figures, value) if before and request.method != "POST" else None,
     }
-    return _question(request, placement, "testing/ask_measured.html", form, **shown)
+    return _question(request, placement, "testing/ask_measured.html", form, question, **shown)
 
 
 @require_POST
@@ -100,16 +101,10 @@ def making_yarn(request: SignedInRequest, pk: int) -> HttpResponse:
     initial = {
         f"colour_{i}": _typed(placement, "yarn", yarn.colour, "weight") for i, yarn in enumerate(yarns)
     }
-    form = YarnUsedForm(sent(request), yarns=yarns, initial=initial)
-    if request.method == "POST" and form.is_valid():
-        weighed = form.weighed()
-        for colour, (typed, meant) in weighed.items():
-            save_entry(placement=placement, part="yarn", name=colour, typed=typed, meant=meant)
-        for yarn in yarns:
-            if yarn.colour not in weighed:
-                drop_entry(placement=placement, part="yarn", name=yarn.colour)
+    form, question = YarnUsedForm(sent(request), yarns=yarns, initial=initial), Asked("yarn")
+    if request.method == "POST" and form.is_valid() and is_part_kept(placement, form, question):
         return _go_on(request, placement)
-    return _question(request, placement, "testing/ask_yarn.html", form)
+    return _question(request, placement, "testing/ask_yarn.html", form, question)
 
 
 @form_page
@@ -118,24 +113,23 @@ def making_hours(request: SignedInRequest, pk: int) -> HttpResponse:
     """Hours of work."""
     placement = own_place_or_404(request, pk)
     initial = {"hours": _typed(placement, "hours", "", "hours")}
-    form = HoursForm(sent(request), initial=initial)
-    if request.method == "POST" and form.is_valid():
-        save_entry(placement=placement, part="hours", name="", typed=form.typed(), meant=form.meant())
+    form, question = HoursForm(sent(request), initial=initial), Asked("hours", "")
+    if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         return _go_on(request, placement)
-    return _question(request, placement, "testing/ask_hours.html", form)
+    return _question(request, placement, "testing/ask_hours.html", form, question)
 
 
 @form_page
 @signed_in_required
 def making_note(request: SignedInRequest, pk: int) -> HttpResponse:
-    """Anything else."""
+    """Anything else: each note stands with its day beside those before it."""
     placement = own_place_or_404(request, pk)
-    form = NoteForm(sent(request), initial={"text": _typed(placement, "note", "", "text")})
+    form = NoteForm(sent(request))
     if request.method == "POST" and form.is_valid():
-        typed = {"text": form.cleaned_data["text"]}
-        save_entry(placement=placement, part="note", name="", typed=typed, meant={})
+        save_note(placement=placement, text=form.cleaned_data["text"])
+        messages.success(request, "Thank you: your note has reached the studio.")
         return redirect("making", pk=pk)
-    return _question(request, placement, "testing/ask_note.html", form)
+    return _question(request, placement, "testing/ask_note.html", form, Asked("note"))
 
 
 @form_page
@@ -206,9 +200,16 @@ def _go_on(request: SignedInRequest, placement: Placement) -> HttpResponse:
 
 
 def _question(
-    request: SignedInRequest, placement: Placement, template: str, form: forms.Form, **more: Any
+    request: SignedInRequest,
+    placement: Placement,
+    template: str,
+    form: forms.Form,
+    asked: Asked | None = None,
+    **more: Any,
 ) -> HttpResponse:
-    """Show one question."""
+    """Show one question with what was sent to it before."""
+    placement = as_it_stands(request, placement, form, asked)
     progress = tester_progress(placement, placement_figures(placement))
     page = {"placement": placement, "call": placement.call, "progress": progress, "form": form, **more}
-    return render(request, template, {**page, "next_url": next_after(progress, request.path)})
+    page |= shown_before(placement, asked) | {"next_url": next_after(progress, request.path)}
+    return render(request, template, page, status=409 if page["moved"] else 200)

@@ -59,6 +59,7 @@ def full_place(call):
         ("gauge", "main", {"stitches": "20"}, {"stitches": 0.2, "rows": 0.28}),
         ("measured", "chest", {"length": "100"}, {"mm": 1000.0}),
         ("yarn", "A", {"weight": "300"}, {"g": 300.0}),
+        ("hours", "", {"hours": "about 30"}, {"hours": 30.0}),
         ("hours", "", {"hours": "40"}, {"hours": 40.0}),
         ("note", "", {"text": "A private note"}, {}),
     ):
@@ -149,6 +150,7 @@ def test_every_table_that_refers_to_a_person_is_given_out(full_place):
         "testing.SentMail": '"emails": [{"kind": "offer"',
         "testing.Result": '"results": [{"pattern"',
         "testing.Entry": "A private note",
+        "testing.EarlierEntry": "about 30",
         "testing.ResultPhoto": "Wren Alder in the vest",
         "testing.Remark": "My own remark",
         "catalogue.Person_groups": '"roles": ["editor"]',

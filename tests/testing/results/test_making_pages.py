@@ -170,7 +170,7 @@ def test_hours_and_note(as_tester, place):
     assert entry("hours").meant == {"hours": 42.5}
     assert 'value="42.5"' in as_tester.get(address("making_hours", place)).content.decode()
     assert as_tester.post(address("making_note", place), {"text": "Wears well."}).status_code == 302
-    assert entry("note").typed == {"text": "Wears well."}
+    assert Entry.objects.get(part="note").typed == {"text": "Wears well."}
 
 
 def test_a_photo_is_cleaned_kept_and_seen_by_its_maker_and_the_studio_alone(

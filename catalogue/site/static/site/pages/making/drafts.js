@@ -15,6 +15,9 @@ function fill(form, fields) {
   });
   fields.forEach(function (field) {
     const part = form.elements.namedItem(field[0]); // one of them is called "length"
+    if (field[0] === "seen") {
+      return; // what is seen is what this page shows
+    }
     if (part && part.type === "checkbox") {
       part.checked = true;
       return;
