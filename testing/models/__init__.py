@@ -5,7 +5,7 @@ from testing.models.calls import PlaceQuota, TestCall
 from testing.models.mails import MailText, SentMail
 from testing.models.people import TesterNote
 from testing.models.places import Application, Placement
-from testing.models.results import EarlierEntry, Entry, Remark, Result, ResultPhoto
+from testing.models.results import EarlierEntry, Entry, PhotoPiece, Remark, Result, ResultPhoto
 
 __all__ = [
     "Application",
@@ -13,6 +13,7 @@ __all__ = [
     "EarlierEntry",
     "Entry",
     "MailText",
+    "PhotoPiece",
     "PlaceQuota",
     "Placement",
     "Reading",

@@ -112,6 +112,9 @@ class ResultPhoto(models.Model):
     height_px = models.PositiveIntegerField()
     digest = models.CharField(max_length=64)
     files = models.JSONField(default=list)
+    upload_key = models.CharField(
+        max_length=40, blank=True, default="", help_text="Under which a phone sent it in pieces."
+    )
     added_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -119,6 +122,26 @@ class ResultPhoto(models.Model):
 
     def __str__(self) -> str:
         return self.alt
+
+
+class PhotoPiece(models.Model):
+    """A piece of a photo that is still being sent; all go once the photo is whole."""
+
+    placement = models.ForeignKey(Placement, on_delete=models.CASCADE, related_name="photo_pieces")
+    key = models.CharField(max_length=40, help_text="The phone's own name for the photo.")
+    at = models.PositiveIntegerField(help_text="Where in the photo the piece begins, bytes.")
+    size_bytes = models.PositiveIntegerField()
+    content = models.BinaryField()
+    sent_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ("at",)
+        constraints = (
+            models.UniqueConstraint(fields=("placement", "key", "at"), name="testing_piece_once_each"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.key} from {self.at}"
 
 
 class Remark(models.Model):

@@ -15,7 +15,16 @@ from django.db.models import Q, QuerySet
 
 from catalogue.editions.ingredients import photo_name
 from catalogue.models import Holder, Letter, Person
-from testing.models import Application, EarlierEntry, Entry, Placement, Result, ResultPhoto, TesterNote
+from testing.models import (
+    Application,
+    EarlierEntry,
+    Entry,
+    PhotoPiece,
+    Placement,
+    Result,
+    ResultPhoto,
+    TesterNote,
+)
 from testing.privacy.belongings import belongings_of
 
 
@@ -45,6 +54,10 @@ def held_about(person: Person) -> dict[str, Any]:
         "note_of_the_designer": _note(person),
         "applications": [_application(application) for application in applications_about(person)],
         "results": [_result(result) for result in _results_about(person)],
+        "photos_not_whole_yet": [
+            {"key": piece.key, "from_byte": piece.at, "bytes": piece.size_bytes}
+            for piece in PhotoPiece.objects.filter(placement__person=person).defer("content")
+        ],
         "hears_of_corrections_to": [
             {"pattern": holder.pattern.title, "state": holder.get_state_display()}
             for holder in Holder.objects.filter(email__iexact=person.email).select_related("pattern")

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.utils.html import escape
 
+from catalogue.photos.pictures import MOST_BYTES
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
 from grading.core.pattern.pattern import FabricEntry, ValueEntry, YarnEntry
@@ -130,14 +131,19 @@ class NoteForm(forms.Form):
         self.helper = helper_with("Save the note")
 
 
+PICTURES_ONLY = {"accept": "image/jpeg,image/png,image/webp", "data-most-bytes": str(MOST_BYTES)}
+
+
 class PhotoForm(forms.Form):
-    """A picture and what it shows."""
+    """A picture, which may have come in pieces before, and what it shows."""
 
     photo = forms.FileField(
         label="Photo",
+        required=False,
         help_text="JPEG, PNG or WebP. Place and device data are taken out before it is kept.",
-        widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+        widget=forms.FileInput(attrs={**PICTURES_ONLY, "required": True}),
     )
+    kept = forms.SlugField(required=False, max_length=40, widget=forms.HiddenInput)
     alt = LineField(
         label="What it shows",
         max_length=300,
@@ -147,6 +153,31 @@ class PhotoForm(forms.Form):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         self.helper = helper_with("Send the photo")
+
+
+class PhotoChangeForm(PhotoForm):
+    """Another picture in the place of one, or other words about it."""
+
+    photo = forms.FileField(
+        label="Another picture in its place",
+        required=False,
+        help_text="Leave it empty to keep the picture.",
+        widget=forms.FileInput(attrs=PICTURES_ONLY),
+    )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.helper = helper_with("Save")
+
+
+class RemarkChangeForm(forms.Form):
+    """Other words of a remark."""
+
+    text = forms.CharField(label="Your remark", max_length=2_000, widget=text_area(4))
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.helper = helper_with("Save the remark")
 
 
 class CountedForm(forms.Form):

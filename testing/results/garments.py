@@ -25,7 +25,7 @@ class Garment:
     newer: Version | None
     changed: list[str]
     progress: Progress
-    remarks: Sequence[Remark]
+    remarks: Sequence[tuple[str, Remark]]  # each with its step
     photos: Sequence[ResultPhoto]
     is_done: bool
     finish_by: dt.date
@@ -43,12 +43,20 @@ def garment_of(placement: Placement, today: dt.date) -> Garment:
         newer=newer,
         changed=changed_steps(version, newer) if newer else [],
         progress=tester_progress(placement, placement_figures(placement)),
-        remarks=list(result.remarks.all()) if result else [],
+        remarks=_own_remarks(placement),
         photos=list(result.photos.all()) if result else [],
         is_done=bool(result and result.done_at),
         finish_by=finish_day(placement),
         late=lateness(placement, today),
     )
+
+
+def _own_remarks(placement: Placement) -> list[tuple[str, Remark]]:
+    """The remarks of a garment, each with its step in words."""
+    result = result_of(placement)
+    remarks = list(result.remarks.all()) if result else []
+    steps = dict(placement_figures(placement).steps(placement.size)) if remarks else {}
+    return [(steps.get(remark.place, remark.place), remark) for remark in remarks]
 
 
 def working_version(placement: Placement) -> Version | None:

@@ -7,12 +7,11 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.photos.intake import store_photo
-from catalogue.photos.pictures import CleanPhoto
+from catalogue.errata.quotes import unquote
 from catalogue.versions.glances import check_glance
 from testing.assessment.assessing import refresh_assessment
 from testing.mails.mails import post_once
-from testing.models import Application, EarlierEntry, Entry, Placement, Remark, Result, ResultPhoto, TestCall
+from testing.models import Application, EarlierEntry, Entry, Placement, Remark, Result, TestCall
 from testing.results.entry_glances import Asked, stored_glance
 
 
@@ -20,11 +19,6 @@ class NoVersionYet(ValueError):
     """There is no test version to work from yet."""
 
 
-class TooManyPhotos(ValueError):
-    """A tester has sent as many pictures as a result keeps."""
-
-
-MOST_PHOTOS = 20
 PICTURES = "results"  # the folder of testers' pictures, one within for each result
 
 
@@ -123,33 +117,28 @@ def confirm_entry(*, placement: Placement, part: str, name: str) -> None:
 
 
 @transaction.atomic
-def add_photo(*, placement: Placement, photo: CleanPhoto, alt: str) -> ResultPhoto:
-    """Keep a cleaned picture; the same one sent again is kept once."""
-    result = _only_writer(begin_result(placement=placement))
-    before = result.photos.filter(digest=photo.digest).first()
-    if before is None and result.photos.count() >= MOST_PHOTOS:
-        raise TooManyPhotos
-    files = store_photo(photo, folder=f"{PICTURES}/{result.pk}")
-    if before:  # its files may have been lost or cut
-        before.files = files
-        before.save(update_fields=["files"])
-        return before
-    return ResultPhoto.objects.create(
-        result=result,
-        alt=alt,
-        width_px=photo.width_px,
-        height_px=photo.height_px,
-        digest=photo.digest,
-        files=files,
-    )
+def add_remark(*, placement: Placement, place: str, text: str, kind: str = "") -> Remark:
+    """Keep a remark on a step of the version in hand; the same one sent again is kept once."""
+    result = only_writer(begin_result(placement=placement))
+    remark, _ = Remark.objects.get_or_create(result=result, place=place, text=text, defaults={"kind": kind})
+    return remark
 
 
 @transaction.atomic
-def add_remark(*, placement: Placement, place: str, text: str, kind: str = "") -> Remark:
-    """Keep a remark on a step of the version in hand; the same one sent again is kept once."""
-    result = _only_writer(begin_result(placement=placement))
-    remark, _ = Remark.objects.get_or_create(result=result, place=place, text=text, defaults={"kind": kind})
-    return remark
+def change_remark(*, remark: Remark, text: str) -> bool:
+    """Say otherwise what was remarked; False where the studio has made an erratum of it."""
+    only_writer(Result.objects.get(pk=remark.result_id))
+    return bool(Remark.objects.filter(pk=remark.pk, erratum=None).update(text=text))
+
+
+@transaction.atomic
+def delete_remark(*, remark: Remark) -> None:
+    """Take a remark back; an erratum made of it stays without its words."""
+    result = only_writer(Result.objects.get(pk=remark.result_id))
+    if found := result.remarks.select_related("erratum").filter(pk=remark.pk).first():
+        if found.erratum:
+            unquote(erratum=found.erratum, words=found.text, maker=f", size {result.size}")
+        found.delete()
 
 
 @transaction.atomic
@@ -192,6 +181,6 @@ def _keep_earlier(entries: Iterable[Entry]) -> None:
     )
 
 
-def _only_writer(result: Result) -> Result:
+def only_writer(result: Result) -> Result:
     """Wait for whoever adds to the same result: a phone may send again before the first answer is back."""
     return Result.objects.select_for_update().get(pk=result.pk)

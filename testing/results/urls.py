@@ -2,7 +2,15 @@
 
 from django.urls import path
 
-from testing.results import extra_views, garment_views, making_views, photo_views, views
+from testing.results import (
+    extra_views,
+    garment_views,
+    making_views,
+    own_photo_views,
+    photo_views,
+    remark_views,
+    views,
+)
 
 DESK = "desk/<slug:slug>/calls"
 MAKING = "making/<int:pk>"
@@ -27,8 +35,23 @@ urlpatterns = [
     path(f"{MAKING}/yarn/", views.making_yarn, name="making_yarn"),
     path(f"{MAKING}/hours/", views.making_hours, name="making_hours"),
     path(f"{MAKING}/note/", views.making_note, name="making_note"),
-    path(f"{MAKING}/photo/", views.making_photo, name="making_photo"),
-    path(f"{MAKING}/remark/", views.making_remark, name="making_remark"),
+    path(f"{MAKING}/photo/", own_photo_views.making_photo, name="making_photo"),
+    path(
+        f"{MAKING}/photo/pieces/<slug:key>/", own_photo_views.making_photo_pieces, name="making_photo_pieces"
+    ),
+    path(f"{MAKING}/photos/<int:photo>/", own_photo_views.making_photo_change, name="making_photo_change"),
+    path(
+        f"{MAKING}/photos/<int:photo>/delete/",
+        own_photo_views.making_photo_delete,
+        name="making_photo_delete",
+    ),
+    path(f"{MAKING}/remark/", remark_views.making_remark, name="making_remark"),
+    path(f"{MAKING}/remarks/<int:remark>/", remark_views.making_remark_change, name="making_remark_change"),
+    path(
+        f"{MAKING}/remarks/<int:remark>/delete/",
+        remark_views.making_remark_delete,
+        name="making_remark_delete",
+    ),
     path(f"{MAKING}/count/", views.making_counted, name="making_counted"),
     path(f"{MAKING}/more/", extra_views.making_more, name="making_more"),
     path(

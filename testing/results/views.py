@@ -1,6 +1,5 @@
-"""One question at a time: gauge, finished measurements, yarn, hours, note, photo, remark."""
+"""One question at a time: gauge, finished measurements, yarn, hours, note, counts."""
 
-import logging
 from typing import Any
 
 from django import forms
@@ -9,9 +8,6 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from catalogue.photos.intake import clean_photo
-from catalogue.photos.pictures import PhotoRefused
-from catalogue.studio.out_of_reach import TOLD_OUTSIDE, FilesOutOfReach
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest, own_place_or_404, question_or_404, sent
@@ -25,22 +21,15 @@ from testing.results.forms import (
     HoursForm,
     MeasuredForm,
     NoteForm,
-    PhotoForm,
-    RemarkForm,
     YarnUsedForm,
 )
 from testing.results.progress import next_after, tester_progress
 from testing.results.results import (
-    TooManyPhotos,
-    add_photo,
-    add_remark,
     confirm_entry,
     save_note,
 )
 from testing.results.row_counts import counted_rows, save_count
 from testing.results.saving import as_it_stands, is_part_kept, is_saved, shown_before
-
-logger = logging.getLogger(__name__)
 
 
 @form_page
@@ -56,7 +45,7 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     question = Asked("gauge", fabric)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         return _go_on(request, placement)
-    return _question(request, placement, "testing/ask_gauge.html", form, question, fabric=asked)
+    return question_page(request, placement, "testing/ask_gauge.html", form, question, fabric=asked)
 
 
 @form_page
@@ -79,7 +68,7 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
         "picture": figures.picture(value, placement.size),
         "answer": answer_of(placement, figures, value) if before and request.method != "POST" else None,
     }
-    return _question(request, placement, "testing/ask_measured.html", form, question, **shown)
+    return question_page(request, placement, "testing/ask_measured.html", form, question, **shown)
 
 
 @require_POST
@@ -104,7 +93,7 @@ def making_yarn(request: SignedInRequest, pk: int) -> HttpResponse:
     form, question = YarnUsedForm(sent(request), yarns=yarns, initial=initial), Asked("yarn")
     if request.method == "POST" and form.is_valid() and is_part_kept(placement, form, question):
         return _go_on(request, placement)
-    return _question(request, placement, "testing/ask_yarn.html", form, question)
+    return question_page(request, placement, "testing/ask_yarn.html", form, question)
 
 
 @form_page
@@ -116,7 +105,7 @@ def making_hours(request: SignedInRequest, pk: int) -> HttpResponse:
     form, question = HoursForm(sent(request), initial=initial), Asked("hours", "")
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         return _go_on(request, placement)
-    return _question(request, placement, "testing/ask_hours.html", form, question)
+    return question_page(request, placement, "testing/ask_hours.html", form, question)
 
 
 @form_page
@@ -129,41 +118,7 @@ def making_note(request: SignedInRequest, pk: int) -> HttpResponse:
         save_note(placement=placement, text=form.cleaned_data["text"])
         messages.success(request, "Thank you: your note has reached the studio.")
         return redirect("making", pk=pk)
-    return _question(request, placement, "testing/ask_note.html", form, Asked("note"))
-
-
-@form_page
-@signed_in_required
-def making_photo(request: SignedInRequest, pk: int) -> HttpResponse:
-    """A picture of the garment."""
-    placement = own_place_or_404(request, pk)
-    form = PhotoForm(sent(request), request.FILES or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            photo = clean_photo(form.cleaned_data["photo"])
-            add_photo(placement=placement, photo=photo, alt=form.cleaned_data["alt"])
-            return redirect("making", pk=pk)
-        except PhotoRefused as refused:
-            form.add_error("photo", str(refused))
-        except FilesOutOfReach as problem:
-            logger.error("A tester's photo is not kept: %s.", problem.why)  # noqa: TRY400 the sentence says it
-            form.add_error("photo", TOLD_OUTSIDE)
-        except TooManyPhotos:
-            form.add_error("photo", "Twenty photos are kept at most: that is plenty, thank you.")
-    return _question(request, placement, "testing/ask_photo.html", form)
-
-
-@form_page
-@signed_in_required
-def making_remark(request: SignedInRequest, pk: int) -> HttpResponse:
-    """A remark on a step of the version in hand."""
-    placement = own_place_or_404(request, pk)
-    form = RemarkForm(sent(request), steps=placement_figures(placement).steps(placement.size))
-    if request.method == "POST" and form.is_valid():
-        add_remark(placement=placement, place=form.cleaned_data["place"], text=form.cleaned_data["text"])
-        messages.success(request, "Thank you: your remark has reached the studio.")
-        return redirect("making", pk=pk)
-    return _question(request, placement, "testing/ask_remark.html", form)
+    return question_page(request, placement, "testing/ask_note.html", form, Asked("note"))
 
 
 @form_page
@@ -182,7 +137,7 @@ def making_counted(request: SignedInRequest, pk: int) -> HttpResponse:
             says = f"Saved. The pattern comes to {row.worked} here, and the studio has been told."
             messages.warning(request, f"{says} Count once more, too.")
         return redirect("making", pk=pk)
-    return _question(request, placement, "testing/ask_counted.html", form)
+    return question_page(request, placement, "testing/ask_counted.html", form)
 
 
 def _typed(placement: Placement, part: str, name: str, key: str) -> str:
@@ -199,7 +154,7 @@ def _go_on(request: SignedInRequest, placement: Placement) -> HttpResponse:
     return redirect(url) if url else redirect("making", pk=placement.pk)
 
 
-def _question(
+def question_page(
     request: SignedInRequest,
     placement: Placement,
     template: str,

@@ -15,6 +15,7 @@ from testing.models import Placement
 from testing.places.dropouts import lapse_offers
 from testing.privacy.erasing import erase_as_wished, erase_overdue
 from testing.privacy.leftovers import sweep_all_pictures, sweep_mails, sweep_pictures
+from testing.results.photo_pieces import sweep_pieces
 
 # Common practice: a week before, and once more two days before.
 REMIND_DAYS = (7, 2)
@@ -34,6 +35,7 @@ CHORES = (
     Chore("What people asked to have erased is not erased", erase_as_wished),
     Chore("Pictures of results that are gone are still there", sweep_pictures),
     Chore("Pictures that nothing knows are still there", sweep_all_pictures),
+    Chore("Pieces of photos that were not sent on are still there", sweep_pieces),
     Chore("E-mails to or about people who are gone are still in their folder", sweep_mails),
     # Also after what was erased while somebody read.
     Chore("What was erased still stands in the files of the database", sweep_unswept),

@@ -105,6 +105,7 @@ CONTENT = [
     (models.CharField, text),
     (models.JSONField, structure),
     (models.TextField, lambda field: structure(field) if hasattr(field, "from_db_value") else text(field)),
+    (models.BinaryField, lambda _: b"\x00\xff, a piece"),
     (models.BooleanField, lambda _: True),
     (models.DecimalField, lambda field: Decimal("1.5").quantize(Decimal(10) ** -field.decimal_places)),
     (models.FloatField, lambda _: 0.1 + 0.2),

@@ -33,7 +33,8 @@ from grading.sizes.tables import store_own_table
 from testing.applications.applications import application_key
 from testing.models import Entry, Result
 from testing.places.places import give_place, offer_key
-from testing.results.results import add_photo, add_remark, save_entry
+from testing.results.own_photos import add_photo
+from testing.results.results import add_remark, save_entry
 from tests.builders import make_person, make_studio
 from tests.testing.builders import make_application, make_call, make_pattern, make_place, make_version
 

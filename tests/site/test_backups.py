@@ -21,7 +21,7 @@ from catalogue.site.backups import BackupError, stored_files, write_backup
 from catalogue.site.restoring import restore_backup
 from testing.models import Application, ResultPhoto, TesterNote
 from testing.privacy.erasing import erase_application, erase_person
-from testing.results.results import add_photo
+from testing.results.own_photos import add_photo
 from tests.builders import make_person, sample
 from tests.catalogue import pictures
 from tests.catalogue.builders import SAMPLES, make_pattern, make_photo, make_version

@@ -194,7 +194,7 @@ call_command("migrate", verbosity=0)
 from django.contrib.sessions.backends.db import SessionStore
 from catalogue.photos.pictures import clean_picture
 from testing.models import TestCall
-from testing.results.results import add_photo
+from testing.results.own_photos import add_photo
 from tests.catalogue import pictures
 from tests.testing import builders
 builders.make_studio()

@@ -26,7 +26,7 @@ from catalogue.site.object_storage import read_storage_url
 from catalogue.site.restoring import restore_backup
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from testing.models import Application, ResultPhoto, TestCall
-from testing.results.results import add_photo
+from testing.results.own_photos import add_photo
 from testing.running.tending import tend_calls
 from tests.catalogue.builders import make_pattern, make_version
 from tests.testing.builders import days_from_now, make_call, make_person, make_place, make_studio

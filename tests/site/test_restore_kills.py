@@ -24,7 +24,7 @@ from catalogue.site.restoring import restore_backup
 from catalogue.site.unfinished_restores import note_path
 from catalogue.studio.temporary_folders import sweep_folders
 from testing.privacy.erasing import erase_person
-from testing.results.results import add_photo
+from testing.results.own_photos import add_photo
 from tests.catalogue import pictures
 from tests.file_database import shared_database as shared_database  # a fixture
 from tests.killed import arm, forked, told

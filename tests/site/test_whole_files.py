@@ -26,7 +26,7 @@ from catalogue.studio.erasures import mark_erased, marks
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.storage import keep_file
 from testing.models import ResultPhoto
-from testing.results.results import add_photo
+from testing.results.own_photos import add_photo
 from tests.builders import make_person
 from tests.catalogue import pictures
 from tests.catalogue.builders import make_pattern, make_photo, make_version

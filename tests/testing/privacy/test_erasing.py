@@ -33,7 +33,7 @@ from testing.places.places import PlaceRefused
 from testing.privacy import erasing, leftovers
 from testing.privacy.erasing import erase_application, erase_person
 from testing.privacy.leftovers import sweep_pictures
-from testing.results.results import add_photo
+from testing.results.own_photos import add_photo
 from testing.running import tending
 from testing.running.tending import tend_calls
 from tests.present import present

@@ -25,7 +25,8 @@ from catalogue.studio.erasures import keep_marks
 from catalogue.studio.mail_folder import FolderBackend
 from testing.models import Placement
 from testing.privacy import erasing, leftovers, views
-from testing.results.results import add_photo, add_remark
+from testing.results.own_photos import add_photo
+from testing.results.results import add_remark
 from testing.running.tending import tend_calls
 from tests.catalogue import pictures
 from tests.killed import arm, forked, told

@@ -21,7 +21,8 @@ from testing.models import Application, Remark, ResultPhoto
 from testing.privacy import erasing, leftovers
 from testing.privacy.erasing import erase_person
 from testing.privacy.leftovers import sweep_all_pictures, sweep_mails
-from testing.results.results import add_photo, add_remark
+from testing.results.own_photos import add_photo
+from testing.results.results import add_remark
 from testing.running.tending import tend_calls
 from testing.verdicts.corrections import Correction, correct_from_remark
 from tests.present import present

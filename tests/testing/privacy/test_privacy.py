@@ -33,7 +33,9 @@ from testing.models import Application, Placement, Remark, Result, ResultPhoto, 
 from testing.privacy.belongings import ELSEWHERE, keys_to_people
 from testing.privacy.erasing import erase_application, erase_overdue, erase_person
 from testing.privacy.privacy import held_about
-from testing.results.results import add_photo, add_remark, save_entry
+from testing.results.own_photos import add_photo
+from testing.results.photo_pieces import keep_piece
+from testing.results.results import add_remark, save_entry
 from tests.present import present
 from tests.sent_forms import send_form
 from tests.testing.builders import make_application, make_call, make_place, make_studio
@@ -142,6 +144,7 @@ def test_every_table_that_refers_to_a_person_is_given_out(full_place):
     draft = {"pattern": full_place.call.pattern, "place": "1/1", "revision": 1, "text": "Half a sentence"}
     WordsDraft.objects.create(by=person, **draft)
     give_role(person=person, role="editor")
+    keep_piece(placement=full_place, key="half-sent", at=0, content=b"half")
     text = json.dumps(held_about(person), default=str)
     where = {
         "testing.Placement": '"place": {"size": "M"',
@@ -152,6 +155,7 @@ def test_every_table_that_refers_to_a_person_is_given_out(full_place):
         "testing.Entry": "A private note",
         "testing.EarlierEntry": "about 30",
         "testing.ResultPhoto": "Wren Alder in the vest",
+        "testing.PhotoPiece": "half-sent",
         "testing.Remark": "My own remark",
         "catalogue.Person_groups": '"roles": ["editor"]',
         "account.EmailAddress": '"addresses": ["wren@larkmoss.example"]',

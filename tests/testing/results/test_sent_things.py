@@ -9,7 +9,8 @@ from pypdf import PdfReader
 
 from catalogue.photos.pictures import CleanFile, CleanPhoto
 from testing.models import Result
-from testing.results.results import add_photo, add_remark, save_entry
+from testing.results.own_photos import add_photo
+from testing.results.results import add_remark, save_entry
 from testing.results.sent_things import ERASED, typed_words
 from tests.testing.builders import make_call
 

@@ -25,8 +25,8 @@ from catalogue.site.verification import studio_faults
 from testing.models import Placement, ResultPhoto
 from testing.privacy import leftovers
 from testing.privacy.leftovers import sweep_all_pictures, sweep_pictures
-from testing.results import results
-from testing.results.results import add_photo
+from testing.results import own_photos
+from testing.results.own_photos import add_photo
 from tests.catalogue import pictures
 from tests.killed import arm, forked, told
 from tests.testing.builders import make_call, make_person, make_place, make_studio
@@ -57,7 +57,7 @@ def kept_of_pattern(clean):
 
 UPLOADS = {
     "tester": Upload(
-        results,
+        own_photos,
         ResultPhoto,
         kept_of_tester,
         lambda: reverse("making_photo", args=[Placement.objects.get().pk]),
