@@ -1,6 +1,7 @@
 """The results of a call beside what the pattern asks for at each tester's own gauge."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from testing.access.selectors import remarks_of, results_of
@@ -10,7 +11,7 @@ from testing.assessment.garment_entries import meant_mm
 from testing.models import Remark, Result, TestCall
 from testing.results.sent_things import maker_of
 from testing.verdicts.plots import Marks, Plot, draw_plot
-from testing.verdicts.sentences import VERDICT_WORDS, Found
+from testing.verdicts.sentences import VERDICT_WORDS, Found, MakerTally
 
 
 @dataclass(frozen=True)
@@ -63,6 +64,28 @@ def judge_call(call: TestCall, found: Found) -> JudgedCall:
         plot=draw_plot(lines, figures.pattern.sizes, shown, _marks(found)),
         gauge_missing=any(deviation.missing_gauge for deviation in shown),
     )
+
+
+def tally_makers(rows: list[DeviationRow], found: Found, sizes: Sequence[str]) -> dict[str, MakerTally]:
+    """How the makers of each measurement lie by size; doubtful entries are told apart and not counted."""
+    doubtful = {(one["result"], one["measurement"]) for one in found["doubtful"]}
+    beyond: Counter[tuple[str, str]] = Counter()
+    within: Counter[tuple[str, str]] = Counter()
+    left_out: Counter[str] = Counter()
+    for row in rows:
+        name = row.line.name
+        if (row.result.pk, name) in doubtful:
+            left_out[name] += 1
+        else:
+            (beyond if row.deviation.is_beyond else within)[name, row.size] += 1
+    return {
+        name: MakerTally(
+            tuple(beyond[name, size] for size in sizes),
+            tuple(within[name, size] for size in sizes),
+            left_out[name],
+        )
+        for name in found["measurements"]
+    }
 
 
 def _at_its_gauge(row: DeviationRow, found: Found) -> DeviationRow:

@@ -28,12 +28,13 @@ PAINT = {
 
 def report_pdf(*, call: TestCall, found: Found, units: str) -> bytes:
     """Paint verdicts, doubtful entries, picture and tables."""
+    judged = judge_call(call, found)
     context: dict[str, Any] = {
         "call": call,
         "number": call.version.number if call.version else "",
         "studio": Studio.objects.first(),
-        "shown": show_verdicts(call, found, units),
-        "judged": judge_call(call, found),
+        "shown": show_verdicts(call, found, judged, units),
+        "judged": judged,
         "tellings": [one for one in tellings_of(call) if one.told],
         "units": units,
     }

@@ -32,12 +32,13 @@ def call_results(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Verdicts, doubtful entries, picture and table; remarks below."""
     call = call_or_404(slug, pk)
     found = standing_found(call)
+    judged = judge_call(call, found)
     page = {
         "pattern": call.pattern,
         "tab": "calls",
         "call": call,
-        "judged": judge_call(call, found),
-        "shown": show_verdicts(call, found, getattr(request.user, "units", "cm")),
+        "judged": judged,
+        "shown": show_verdicts(call, found, judged, getattr(request.user, "units", "cm")),
         "fit": fit_table(call),
         "remarks": placed_remarks(call),
         "tellings": tellings_of(call),

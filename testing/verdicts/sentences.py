@@ -1,6 +1,7 @@
 """Verdicts in sentences that a designer understands; pure."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from testing.access.typed import MM_PER_UNIT
@@ -29,22 +30,45 @@ CAUSES = {
 Found = Mapping[str, Any]
 
 
-def verdict_sentence(label: str, found: Found, sizes: Sequence[str], units: str) -> str:
-    """Say what is wrong, by how much, where, on what it rests and how sure it is.
+@dataclass(frozen=True)
+class MakerTally:
+    """How many makers a measurement rests on by size, without doubtful entries, and how they lie.
+
+    `beyond` are those further off than the tolerance, `within` the others.
+    """
+
+    beyond: tuple[int, ...]
+    within: tuple[int, ...]
+    doubtful: int = 0
+
+    @property
+    def makers(self) -> tuple[int, ...]:
+        """Makers by size."""
+        return tuple(map(sum, zip(self.beyond, self.within, strict=True)))
+
+
+def verdict_sentence(label: str, found: Found, sizes: Sequence[str], units: str, tally: MakerTally) -> str:
+    """Say what is wrong, by how much, where, on whose garments it rests, and how sure it is.
 
     >>> found = {"verdict": "sizes", "sizes": ["3X"], "error": [0, -18], "is_width": True,
-    ...          "rests_on": 7, "probability": 0.99}
-    >>> verdict_sentence("Upper arm", found, ["2X", "3X"], "cm")
-    'Upper arm is 1.8 cm too narrow in 3X; 7 results; sure.'
+    ...          "probability": 0.99}
+    >>> verdict_sentence("Upper arm", found, ["2X", "3X"], "cm", MakerTally((0, 2), (1, 0)))
+    'Upper arm is 1.8 cm too narrow in 3X: 2 makers of 3X; sure.'
+    >>> verdict_sentence("Upper arm", found, ["2X", "3X"], "cm", MakerTally((0, 1), (1, 0)))
+    'Upper arm is 1.8 cm too narrow in 3X: 1 maker of 3X; not sure, ask a second in 3X.'
     """
-    rests = f"{_results(found['rests_on'])}"
     kind = found["verdict"]
-    if kind == "holds":
-        return f"{label} holds; {rests}."
     if kind == "undecided":
-        return f"{label} is undecided; {rests}."
-    sure = "sure" if found["probability"] >= SURE else "likely"
-    return f"{label} {_said_error(found, sizes, units)}; {rests}; {sure}."
+        return f"{label} is undecided: {_makers_by_size(sizes, tally.makers)}{_left_out(tally)}."
+    if kind == "holds":
+        but = _opposing(sizes, tally.beyond, tally.makers, "beyond the tolerance")
+        rests = _makers_by_size(sizes, tally.makers)
+        return f"No error seen in {label}: {rests}{but}{_untested(tally)}{_left_out(tally)}."
+    affected = _places(found["sizes"], sizes)
+    rests = _makers_by_size([sizes[at] for at in affected], [tally.makers[at] for at in affected])
+    said = f"{label} {_said_error(found, sizes, units)}: {rests}"
+    but = f"{_against(found, sizes, tally)}{_untested(tally)}{_left_out(tally)}"
+    return f"{said}{but}; {_certainty(found, sizes, tally)}."
 
 
 def cause_sentence(found: Found, labels: Mapping[str, str]) -> str:
@@ -57,28 +81,30 @@ def cause_sentence(found: Found, labels: Mapping[str, str]) -> str:
     return f"{sentence} Look at {joined(counts)} and the steps that use them." if counts else sentence
 
 
-def undecided_sentences(measured: Found, labels: Mapping[str, str], sizes: Sequence[str]) -> list[str]:
-    """Name the undecided measurements, those together that the same results would settle.
+def undecided_sentences(
+    measured: Found, labels: Mapping[str, str], sizes: Sequence[str], tallies: Mapping[str, MakerTally]
+) -> list[str]:
+    """Name the undecided measurements, those together that the same results may settle.
 
-    >>> found = {"verdict": "undecided", "rests_on": 4, "lacking": 2, "lacking_sizes": ["3X"]}
-    >>> undecided_sentences({"arm": found, "hem": found}, {"arm": "Upper arm", "hem": "Hem"}, ["2X", "3X"])
-    ['2 more results in 3X would settle: Upper arm (4 results), Hem (4 results).']
+    >>> found = {"verdict": "undecided", "lacking": 2, "lacking_sizes": ["3X"]}
+    >>> undecided_sentences({"arm": found}, {"arm": "Arm"}, ["2X", "3X"], {"arm": MakerTally((0, 0), (3, 1))})
+    ['2 more results in 3X may settle: Arm (4 makers).']
     """
     settled_by: dict[str, list[str]] = {}
     for name, found in measured.items():
         if found["verdict"] == "undecided":
-            line = f"{labels.get(name, name)} ({_results(found['rests_on'])})"
+            line = f"{labels.get(name, name)} ({_makers(sum(tallies[name].makers))})"
             settled_by.setdefault(_more_results(found, sizes), []).append(line)
-    return [f"{more} would settle: {', '.join(lines)}." for more, lines in settled_by.items()]
+    return [f"{more} may settle: {', '.join(lines)}." for more, lines in settled_by.items()]
 
 
-def unseen_sentence(found: Found, sizes: Sequence[str]) -> str:
+def unseen_sentence(sizes: Sequence[str], makers: Sequence[int]) -> str:
     """Say which sizes nobody measured; empty where somebody did in each.
 
-    >>> unseen_sentence({"results": [3, 0]}, ["2X", "3X"])
+    >>> unseen_sentence(["2X", "3X"], [3, 0])
     'No result yet in 3X.'
     """
-    unseen = [size for size, count in zip(sizes, found["results"], strict=True) if count == 0]
+    unseen = [size for size, count in zip(sizes, makers, strict=True) if count == 0]
     return f"No result yet in {joined(unseen)}." if unseen else ""
 
 
@@ -117,9 +143,83 @@ def _more_results(found: Found, sizes: Sequence[str]) -> str:
     return f"{more} in {joined(lacking, 'or')}"
 
 
-def _results(count: int) -> str:
-    """Say how many results."""
-    return "1 result" if count == 1 else f"{count or 'no'} results"
+def _makers(count: int) -> str:
+    """Say how many makers."""
+    return "1 maker" if count == 1 else f"{count or 'no'} makers"
+
+
+def _makers_by_size(sizes: Sequence[str], makers: Sequence[int]) -> str:
+    """Say how many makers stand behind each size that was made, those alike together.
+
+    >>> _makers_by_size(["S", "M", "L", "XL"], [2, 2, 1, 0])
+    '2 makers each of S and M, 1 maker of L'
+    """
+    by_count: dict[int, list[str]] = {}
+    for size, count in zip(sizes, makers, strict=True):
+        if count:
+            by_count.setdefault(count, []).append(size)
+    if not by_count:
+        return "no maker of these sizes"
+    each = {count: " each" if len(found) > 1 else "" for count, found in by_count.items()}
+    return ", ".join(f"{_makers(count)}{each[count]} of {joined(found)}" for count, found in by_count.items())
+
+
+def _untested(tally: MakerTally) -> str:
+    """How many sizes nobody has measured."""
+    count = sum(makers == 0 for makers in tally.makers)
+    return f"; {count} size{'' if count == 1 else 's'} untested" if count else ""
+
+
+def _left_out(tally: MakerTally) -> str:
+    """How many entries are not counted."""
+    count = tally.doubtful
+    return f"; {count} doubtful entr{'y' if count == 1 else 'ies'} not counted" if count else ""
+
+
+def _opposing(sizes: Sequence[str], off: Sequence[int], makers: Sequence[int], how: str) -> str:
+    """Makers who say otherwise, by size: "; but both makers of 2X are beyond the tolerance".
+
+    >>> _opposing(["L", "2X"], [0, 2], [2, 2], "beyond the tolerance")
+    '; but both makers of 2X are beyond the tolerance'
+    """
+    said = []
+    for size, count, all_of in zip(sizes, off, makers, strict=True):
+        if count:
+            who = {(1, 1): "the only maker", (2, 2): "both makers"}.get(
+                (count, all_of), f"{count} of {all_of} makers"
+            )
+            if count == all_of > 2:
+                who = f"all {count} makers"
+            said.append((f"{who} of {size}", count))
+    if not said:
+        return ""
+    verb = "is" if len(said) == 1 and said[0][1] == 1 else "are"
+    return f"; but {joined([words for words, _ in said])} {verb} {how}"
+
+
+def _against(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
+    """What speaks against a verdict: makers of its sizes who are right, and of other sizes who are off."""
+    affected = set(_places(found["sizes"], sizes))
+    inside = [count if at in affected else 0 for at, count in enumerate(tally.within)]
+    outside = [0 if at in affected else count for at, count in enumerate(tally.beyond)]
+    right = _opposing(sizes, inside, tally.makers, "within the tolerance")
+    return right + _opposing(sizes, outside, tally.makers, "beyond the tolerance too")
+
+
+def _certainty(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
+    """Sure only where every size spoken of that was made has two makers; else what is lacking."""
+    affected = _places(found["sizes"], sizes)
+    thin = [sizes[at] for at in affected if tally.makers[at] == 1]
+    if thin:
+        return f"not sure, ask a second in {joined(thin, 'and')}"
+    if all(tally.makers[at] == 0 for at in affected):
+        return "not sure, nobody has made these sizes"
+    return "sure" if found["probability"] >= SURE else "likely"
+
+
+def _places(affected: Sequence[str], sizes: Sequence[str]) -> list[int]:
+    """The places of the sizes that a verdict speaks of."""
+    return [at for at, size in enumerate(sizes) if size in affected or not affected]
 
 
 def _said_error(found: Found, sizes: Sequence[str], units: str) -> str:

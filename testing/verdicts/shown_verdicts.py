@@ -9,10 +9,12 @@ from testing.assessment.garment_entries import meant_mm
 from testing.assessment.suspects import sharing
 from testing.models import Entry, Reading, Result, TestCall
 from testing.results.sent_things import maker_of
+from testing.verdicts.judging import JudgedCall, tally_makers
 from testing.verdicts.sentences import (
     LOOKS_LIKE,
     VERDICT_WORDS,
     Found,
+    MakerTally,
     cause_sentence,
     doubt_sentence,
     joined,
@@ -102,7 +104,7 @@ class Shown:
     hours: str
 
 
-def show_verdicts(call: TestCall, found: Found, units: str) -> Shown:
+def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) -> Shown:
     """Put an assessment into words."""
     figures = call_figures(call)
     labels = {value.name: value.label for value in figures.pattern.values}
@@ -111,11 +113,12 @@ def show_verdicts(call: TestCall, found: Found, units: str) -> Shown:
     suspected = {name: tuple(one["suspects"]) for name, one in measured.items() if one["suspects"]}
     entries = _entries(call)
     fabrics = {fabric.name: fabric.label for fabric in figures.fabrics}
-    verdicts = [_verdict(name, one, labels, sizes, units) for name, one in measured.items()]
+    tallies = tally_makers(judged.rows, found, sizes)
+    verdicts = [_verdict(name, one, labels, (sizes, units), tallies[name]) for name, one in measured.items()]
     return Shown(
         sizes=sizes,
         verdicts=sorted(verdicts, key=lambda one: (not one.is_wrong, one.verdict == "holds")),
-        undecided=undecided_sentences(measured, labels, sizes),
+        undecided=undecided_sentences(measured, labels, sizes, tallies),
         sharing=[sharing_sentence(names, counts, labels) for names, counts in sharing(suspected)],
         doubts=[_doubt(one, entries, labels) for one in found["doubtful"] if _key(one) in entries],
         readings=[_reading(entry, labels) for entry in entries.values() if _is_read(entry)],
@@ -171,22 +174,24 @@ def hours_sentence(hours: Found) -> str:
     )
 
 
-def _verdict(name: str, one: Found, labels: Found, sizes: Sequence[str], units: str) -> ShownVerdict:
+def _verdict(
+    name: str, one: Found, labels: Found, shown_in: tuple[Sequence[str], str], tally: MakerTally
+) -> ShownVerdict:
     """One verdict in words."""
-    label = labels.get(name, name)
+    label, (sizes, units) = labels.get(name, name), shown_in
     return ShownVerdict(
         name=name,
         label=label,
         verdict=one["verdict"],
-        sentence=verdict_sentence(label, one, sizes, units),
+        sentence=verdict_sentence(label, one, sizes, units, tally),
         cause=cause_sentence(one, labels),
-        unseen=unseen_sentence(one, sizes),
+        unseen=unseen_sentence(sizes, tally.makers),
         affected=list(one["sizes"]),
         suspects=[(value, labels.get(value, value)) for value in one["suspects"]],
         sizes=[
             SizeError(size, error, (bounds[0], bounds[1]) if bounds else None, count)
             for size, error, bounds, count in zip(
-                sizes, one["error"], one["interval"], one["results"], strict=True
+                sizes, one["error"], one["interval"], tally.makers, strict=True
             )
         ],
     )

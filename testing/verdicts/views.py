@@ -24,6 +24,7 @@ from testing.models import Entry, TestCall
 from testing.verdicts.corrections import correct_from_verdict, verdict_glance
 from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.forms import CorrectionForm
+from testing.verdicts.judging import judge_call
 from testing.verdicts.mends import Mending, NoMend, apply_mending, mending_of
 from testing.verdicts.prefills import mend_prefill, spots_to_name, verdict_prefill
 from testing.verdicts.shown_verdicts import ShownVerdict, show_verdicts
@@ -149,7 +150,9 @@ def _entry_or_404(call: TestCall, result: int, name: str) -> Entry:
 
 def _verdict_or_404(request: HttpRequest, call: TestCall, found: dict[str, Any], name: str) -> ShownVerdict:
     """The verdict on a measurement."""
-    for shown in show_verdicts(call, found, getattr(request.user, "units", "cm")).verdicts:
+    for shown in show_verdicts(
+        call, found, judge_call(call, found), getattr(request.user, "units", "cm")
+    ).verdicts:
         if shown.name == name:
             return shown
     raise Http404

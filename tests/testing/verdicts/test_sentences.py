@@ -1,0 +1,100 @@
+"""A verdict's sentence says what the evidence is, and never more."""
+
+import pytest
+
+from testing.verdicts.sentences import MakerTally, verdict_sentence
+
+SIZES = ["S", "M", "L", "XL", "2X", "3X", "4X"]
+
+
+def said(verdict="holds", sizes=(), error=0.0, probability=0.99, **tally):
+    makers = dict.fromkeys(SIZES, (0, 0)) | tally.pop("makers", {})
+    found = {
+        "verdict": verdict,
+        "sizes": list(sizes),
+        "error": [error if size in sizes else 0.0 for size in SIZES],
+        "results": [sum(makers[size]) for size in SIZES],
+        "is_width": True,
+        "probability": probability,
+    }
+    beyond, within = zip(*(makers[size] for size in SIZES), strict=True)
+    return verdict_sentence("Hem", found, SIZES, "cm", MakerTally(beyond, within, **tally))
+
+
+@pytest.mark.parametrize(
+    ("sentence", "told"),
+    [
+        (
+            "No error seen in Hem: 2 makers each of L and 2X; 5 sizes untested.",
+            {"makers": {"L": (0, 2), "2X": (0, 2)}},
+        ),
+        (
+            (
+                "No error seen in Hem: 2 makers each of L and 2X; but both makers of 2X are beyond "
+                "the tolerance; 5 sizes untested."
+            ),
+            {"makers": {"L": (0, 2), "2X": (2, 0)}},
+        ),
+        (
+            (
+                "No error seen in Hem: 1 maker of S, 3 makers of M; but 1 of 3 makers of M is beyond "
+                "the tolerance; 5 sizes untested; 2 doubtful entries not counted."
+            ),
+            {"makers": {"S": (0, 1), "M": (1, 2)}, "doubtful": 2},
+        ),
+        (
+            "Hem is 3.6 cm too narrow in XL: 1 maker of XL; 5 sizes untested; not sure, ask a second in XL.",
+            {"verdict": "sizes", "sizes": ["XL"], "error": -36, "makers": {"XL": (1, 0), "S": (0, 3)}},
+        ),
+        (
+            "Hem is 3.6 cm too narrow in XL: 2 makers of XL; 5 sizes untested; sure.",
+            {"verdict": "sizes", "sizes": ["XL"], "error": -36, "makers": {"XL": (2, 0), "S": (0, 3)}},
+        ),
+        (
+            (
+                "Hem is 3.6 cm too narrow in XL: 3 makers of XL; but 1 of 3 makers of XL is within "
+                "the tolerance; but the only maker of S is beyond the tolerance too; "
+                "5 sizes untested; likely."
+            ),
+            {
+                "verdict": "sizes",
+                "sizes": ["XL"],
+                "error": -36,
+                "probability": 0.8,
+                "makers": {"XL": (2, 1), "S": (1, 0)},
+            },
+        ),
+        (
+            (
+                "Hem is 2.0 cm too wide in every size measured: 1 maker each of S, M and L; "
+                "4 sizes untested; not sure, ask a second in S, M and L."
+            ),
+            {
+                "verdict": "shift",
+                "sizes": SIZES,
+                "error": 20,
+                "makers": {"S": (1, 0), "M": (1, 0), "L": (1, 0)},
+            },
+        ),
+        (
+            (
+                "Hem is 2.0 cm too wide in 4X: no maker of these sizes; 7 sizes untested; "
+                "not sure, nobody has made these sizes."
+            ),
+            {"verdict": "sizes", "sizes": ["4X"], "error": 20},
+        ),
+        ("Hem is undecided: 1 maker of M.", {"verdict": "undecided", "makers": {"M": (1, 0)}}),
+    ],
+)
+def test_a_sentence_names_makers_untested_sizes_and_what_speaks_against_it(sentence, told):
+    assert said(**told) == sentence
+
+
+@pytest.mark.parametrize("verdict", ["shift", "slope", "sizes"])
+@pytest.mark.parametrize("affected", [SIZES, ["M"], ["M", "XL"]])
+def test_one_maker_a_size_is_never_sure(verdict, affected):
+    sentence = said(
+        verdict=verdict, sizes=affected, error=30, probability=1.0, makers=dict.fromkeys(SIZES, (1, 0))
+    )
+    assert "; sure." not in sentence
+    assert "not sure, ask a second" in sentence
