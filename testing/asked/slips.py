@@ -21,7 +21,12 @@ class EntrySlip:
 
 
 def likely_slip(
-    measured_mm: float, expected_mm: float, *, around: bool, neighbours: dict[str, float] | None = None
+    measured_mm: float,
+    expected_mm: float,
+    *,
+    around: bool,
+    neighbours: dict[str, float] | None = None,
+    is_unit_typed: bool = False,
 ) -> EntrySlip | None:
     """Say whether an entry looks like inches for centimetres, a width laid flat, or the next line.
 
@@ -30,6 +35,7 @@ def likely_slip(
         expected_mm: What the pattern gives at the tester's gauge.
         around: Whether the measurement goes round the body.
         neighbours: Expected mm of the other measurements, by label.
+        is_unit_typed: Whether the tester wrote the unit, which is then not doubted.
 
     >>> likely_slip(470, 960, around=True)
     EntrySlip(looks_like='flat', would_be_mm=940, neighbour='')
@@ -42,6 +48,8 @@ def likely_slip(
         EntrySlip("inches", measured_mm * MM_PER_INCH / 10),
         EntrySlip("centimetres", measured_mm * 10 / MM_PER_INCH),
     ]
+    if is_unit_typed:
+        candidates = []
     if around:
         candidates += [EntrySlip("flat", measured_mm * 2), EntrySlip("doubled", measured_mm / 2)]
     near = [slip for slip in candidates if _off(slip.would_be_mm, expected_mm) <= NEAR]

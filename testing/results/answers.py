@@ -4,9 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grading.core.pattern.pattern import ValueEntry
+from grading.core.pattern.pattern import FabricEntry, ValueEntry
+from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures
+from testing.asked.gauge_slips import likely_gauge_slip
 from testing.asked.slips import EntrySlip, likely_slip
 from testing.models import Entry, Placement
 from testing.results.progress import entries_sent
@@ -34,6 +36,37 @@ def gauge_of(placement: Placement) -> dict[str, dict[str, float]]:
     return {entry.name: entry.meant for entry in entries_sent(placement) if entry.part == "gauge"}
 
 
+@dataclass(frozen=True)
+class GaugeDoubt:
+    """A gauge that looks like a slip: as it was typed, and what it may mean over the tester's own span."""
+
+    looks_like: str
+    span: str
+    stitches: str
+    rows: str
+
+
+def gauge_doubt_of(placement: Placement, fabric: FabricEntry, units: str) -> GaugeDoubt | None:
+    """What the gauge of a fabric looks like; None before it was sent, and once its maker says it is right."""
+    entry = entry_of(placement, "gauge", fabric.name)
+    own = (fabric.stitches_per_mm, fabric.rows_per_mm)
+    if entry is None or entry.is_confirmed:
+        return None
+    span_mm = GAUGE_SPAN_MM[units]
+    sent = (float(entry.meant["stitches"]), float(entry.meant["rows"]))
+    slip = likely_gauge_slip(sent, own, span_mm=span_mm)
+    if slip is None:
+        return None
+    counts = [f"{round(of * span_mm, 1):g}" for of in slip.would_be] if slip.would_be else ["", ""]
+    return GaugeDoubt(slip.looks_like, GAUGE_SPAN_NAMES[units], counts[0], counts[1])
+
+
+def _has_unit(entry: Entry) -> bool:
+    """Whether a length was typed with its unit."""
+    typed = str(entry.typed.get("length", "")).strip()
+    return bool(typed) and not typed[-1].isnumeric()
+
+
 def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answer | None:
     """Compare an entry with what is expected; None before it was entered."""
     entry = entry_of(placement, "measured", value.name)
@@ -55,7 +88,9 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
             if other.name != value.name and other.name in expected
         }
         around = value.measured.around
-        slip = likely_slip(entry.meant["mm"], wanted_mm, around=around, neighbours=neighbours)
+        slip = likely_slip(
+            entry.meant["mm"], wanted_mm, around=around, neighbours=neighbours, is_unit_typed=_has_unit(entry)
+        )
     missing = missing_by_value(ground, gauge, size).get(value.name, ())
     return Answer(
         measured_mm=entry.meant["mm"],

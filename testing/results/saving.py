@@ -15,7 +15,7 @@ from testing.results.garment_forms import Entries
 from testing.results.results import keep_part, save_entry
 
 
-class AnswerForm(Protocol):
+class OneAnswerForm(Protocol):
     """A form of one answer."""
 
     cleaned_data: dict[str, Any]
@@ -39,7 +39,7 @@ class PartForm(Protocol):
         """What is told, by name."""
 
 
-def is_saved(placement: Placement, form: AnswerForm, asked: Asked) -> bool:
+def is_saved(placement: Placement, form: OneAnswerForm, asked: Asked) -> bool:
     """Save one answer; False where another came in since the page was opened, which is listed."""
     told, seen = {"typed": form.typed(), "meant": form.meant()}, form.cleaned_data["seen"] or None
     try:

@@ -30,6 +30,7 @@ urlpatterns = [
     path(f"{MAKING}/copy/", making_views.making_copy, name="test_copy"),
     path(f"{MAKING}/version/", making_views.making_version, name="making_version"),
     path(f"{MAKING}/gauge/<slug:fabric>/", views.making_gauge, name="making_gauge"),
+    path(f"{MAKING}/gauge/<slug:fabric>/confirm/", views.making_gauge_confirm, name="making_gauge_confirm"),
     path(f"{MAKING}/measure/<slug:name>/", views.making_measured, name="making_measured"),
     path(f"{MAKING}/measure/<slug:name>/confirm/", views.making_confirm, name="making_confirm"),
     path(f"{MAKING}/yarn/", views.making_yarn, name="making_yarn"),

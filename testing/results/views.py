@@ -6,6 +6,7 @@ from django import forms
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from catalogue.studio.requests import form_page
@@ -13,7 +14,7 @@ from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest, own_place_or_404, question_or_404, sent
 from testing.asked.figures import placement_figures
 from testing.models import Placement
-from testing.results.answers import answer_of, entry_of
+from testing.results.answers import answer_of, entry_of, gauge_doubt_of
 from testing.results.entry_glances import Asked
 from testing.results.forms import (
     CountedForm,
@@ -44,8 +45,22 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     )
     question = Asked("gauge", fabric)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
-        return _go_on(request, placement)
-    return question_page(request, placement, "testing/ask_gauge.html", form, question, fabric=asked)
+        fresh = own_place_or_404(request, pk)
+        is_doubtful = gauge_doubt_of(fresh, asked, request.user.units) is not None
+        return redirect(request.path) if is_doubtful else _go_on(request, placement)
+    doubt = None if form.is_bound else gauge_doubt_of(placement, asked, request.user.units)
+    shown = {"fabric": asked, "doubt": doubt}
+    return question_page(request, placement, "testing/ask_gauge.html", form, question, **shown)
+
+
+@require_POST
+@signed_in_required
+def making_gauge_confirm(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse:
+    """The tester looked again: the gauge is right as it is."""
+    placement = own_place_or_404(request, pk)
+    question_or_404(placement, placement_figures(placement).fabrics, fabric)
+    confirm_entry(placement=placement, part="gauge", name=fabric)
+    return _go_on(request, placement, reverse("making_gauge", args=[pk, fabric]))
 
 
 @form_page
@@ -146,11 +161,11 @@ def _typed(placement: Placement, part: str, name: str, key: str) -> str:
     return str(entry.typed.get(key, "")) if entry else ""
 
 
-def _go_on(request: SignedInRequest, placement: Placement) -> HttpResponse:
+def _go_on(request: SignedInRequest, placement: Placement, asked: str = "") -> HttpResponse:
     """After saving: the next thing that is missing, or the overview."""
     messages.success(request, "Saved.")
     fresh = own_place_or_404(request, placement.pk)
-    url = next_after(tester_progress(fresh, placement_figures(fresh)), request.path)
+    url = next_after(tester_progress(fresh, placement_figures(fresh)), asked or request.path)
     return redirect(url) if url else redirect("making", pk=placement.pk)
 
 

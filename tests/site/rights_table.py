@@ -325,6 +325,7 @@ MAKING = {
     "making_time": form(TESTER, **PLACE),
     "making_version": action(TESTER, **PLACE),
     "making_gauge": form(TESTER, **PLACE, fabric="main"),
+    "making_gauge_confirm": action(TESTER, **PLACE, fabric="main"),
     "making_measured": form(TESTER, **PLACE, name="chest"),
     "making_confirm": action(TESTER, **PLACE, name="chest"),
     "making_yarn": form(TESTER, **PLACE),
