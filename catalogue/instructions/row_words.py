@@ -93,6 +93,8 @@ def _plan_words(reference: Reference, reader: Reader) -> str:
 
 
 def _where(reference: Reference) -> str:
+    if reference.form == "ends":
+        return "at both ends"
     return reference.form if reference.form == "reversed" else f"at the {reference.form}"
 
 

@@ -68,7 +68,7 @@ def names_of(pattern: Pattern) -> list[tuple[str, str]]:
         *((one.name, "pick-up") for one in core.pick_ups),
         *((one.name, "stripes") for one in core.stripes),
     ]
-    ends = ("at start", "at end", "reversed")
+    ends = ("at start", "at end", "at both ends", "reversed")
     curves = [(f"{one.name} {end}", "curve, row by row") for one in core.curves for end in ends]
     return [*values, *body, *others, *curves]
 

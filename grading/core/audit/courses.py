@@ -49,9 +49,19 @@ def planned_curves(facts: Facts, reference: Reference) -> tuple[Planned | None, 
     """A curve row by row, one plan per size: taken off, or added where it is worked the other way round."""
     plans, every = facts.curve(reference.name)
     return tuple(
-        None if plan.drops is None else _curve(plan.drops, every, added=reference.form == "reversed")
+        None if plan.drops is None else _planned_curve(plan.drops, every, reference, facts.pattern.craft)
         for plan in plans
     )
+
+
+def _planned_curve(drops: Sequence[int], every: int, reference: Reference, craft: str) -> Planned:
+    """A curve in one size; knitting casts off at the second of two edges one row later."""
+    plan = _curve(drops, every, added=reference.form == "reversed")
+    if reference.form != "ends":
+        return plan
+    if craft != "knitting" or every % 2:
+        return plan.times(2)
+    return Planned({**plan.changes, **{row + 1: change for row, change in plan.changes.items()}}, plan.rows)
 
 
 def _curve(drops: Sequence[int], every: int, *, added: bool) -> Planned:

@@ -118,6 +118,8 @@ def _curve_change(state: SizeState, reference: Reference) -> int | Audited:
     state.go_on_from_before()
     if reference.form in ("start", "end"):
         state.edges.append((reference.name, reference.form))
+    if reference.form == "ends":
+        state.edges += [(reference.name, "start"), (reference.name, "end")]
     return _follow(state, plan)
 
 

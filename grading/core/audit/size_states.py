@@ -98,14 +98,15 @@ class SizeState:
         self.account.rows_done = rows
 
     def number_of(self, name: str) -> int | None:
-        """The whole number that a reference prints in this size; `name+1` is a sum."""
-        match = re.fullmatch(r"([a-z][a-z0-9_]*)([+-]\d+)?", name)
+        """The whole number that a reference prints in this size; `name+1` is a sum, `name/2` a half."""
+        match = re.fullmatch(r"([a-z][a-z0-9_]*)([+-]\d+|/2)?", name)
         if match is None or self.audit.facts.units_of.get(match.group(1)) not in COUNTED_KINDS:
             return None
         number = self.audit.facts.row(match.group(1))[self.size]
-        if number is None or number != int(number):
-            return None
-        return int(number) + int(match.group(2) or 0)
+        more = match.group(2) or "+0"
+        if number is not None and more == "/2":
+            number, more = number / 2, "+0"
+        return None if number is None or number != int(number) else int(number) + int(more)
 
     def resolve(self, number: Number) -> int | None:
         """A number as it is in this size."""

@@ -24,7 +24,8 @@ class Token:
 PATTERN = re.compile(
     r"""
     (?P<reference>\{\s*(?:
-        [a-z][a-z0-9_]*(?:\s*[+-]\s*\d+|\ in\ both|\ in\ words|\ at\ start|\ at\ end|\ reversed)?
+        [a-z][a-z0-9_]*(?:\s*[+-]\s*\d+|\s*/\s*2|\ in\ (?:both|words)|\ reversed)?
+        |[a-z][a-z0-9_]*\ at\ (?:start|end|both\ ends)
         |[a-z][a-z0-9_]*\ with\ [a-z][a-z0-9_]*|[a-z][a-z0-9_]*\s*\|[^{}]*
         |side\ (?:start|end|left|right)|[+-]?\d+(?:\.\d+)?\s*(?:mm|cm|m|in|ft|yd)
     )\s*\})
@@ -79,7 +80,7 @@ def _tokens_of(match: re.Match[str]) -> list[Token]:
 
 
 LOOP_TAIL = re.compile(r"(sc|hdc|dc|htr|tr|dtr|ss)(blo|flo)")
-NAMED = re.compile(r"[a-z][a-z0-9_]*(?:\s*[+-]\s*\d+)?")
+NAMED = re.compile(r"[a-z][a-z0-9_]*(?:\s*[+-]\s*\d+|\s*/\s*2)?")
 
 
 def _reference(text: str, start: int) -> Token:

@@ -19,6 +19,7 @@ from grading.core.pattern.pattern import (
     ShapingEntry,
     SpreadEntry,
 )
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.shaping.curves import CurvePlan, plan_curve
 from grading.core.shaping.pick_ups import PickUpPlan, Ratio, edge_problem, plan_pick_up
 from grading.core.shaping.shaping import ShapingInput, ShapingPlan, plan_shaping
@@ -112,7 +113,9 @@ def curve_plans(of: Workings, curve: CurveEntry) -> tuple[CurvePlan, ...]:
     columns = of.columns(where, {"width": (curve.width, COUNTS), "depth": (curve.depth, ROWS)})
     if columns is None:
         return (CurvePlan(None),) * program.sizes
-    return _reported(of, where, [plan_curve(one["width"], one["depth"], curve.shape) for one in columns])
+    shrinking = of.pattern.wording > FIRST_WORDING
+    plans = [plan_curve(one["width"], one["depth"], curve.shape, shrinking=shrinking) for one in columns]
+    return _reported(of, where, plans)
 
 
 def pick_up_plans(of: Workings, pick_up: PickUpEntry) -> tuple[PickUpPlan | None, ...]:

@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 
 from grading.core.instructions.terms import Craft, translate
 from grading.core.pattern.pattern import CountOrName, PatternFile
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm, Terms
-from grading.core.printing.sentences import ShapingWords
+from grading.core.printing.shaping_sentences import ShapingWords
 from grading.core.printing.wording import Voice
 from grading.core.shaping.curves import CurvePlan, plan_curve
 from grading.core.shaping.pick_ups import PickUpPlan, Ratio, plan_pick_up
@@ -119,7 +120,8 @@ class Facts:
                 zip(*columns, strict=True), firsts, plain_ends, strict=True
             )
         )
-        return ShapingWords(plans, self.translate(shaping.words or "", edition), shaping.rounds)
+        starts = tuple(None if start is None else round(start) for start in columns[0])
+        return ShapingWords(plans, self.translate(shaping.words or "", edition), shaping.rounds, starts)
 
     def spread(self, name: str) -> list[SpreadPlan]:
         """Return the plan of a spread for each size."""
@@ -131,7 +133,9 @@ class Facts:
         """Return the plan of a curve for each size, and its rows per step."""
         curve = next(one for one in self.pattern.curves if one.name == name)
         rows = zip(self.row(curve.width), self.row(curve.depth), strict=True)
-        return [plan_curve(width, depth, curve.shape) for width, depth in rows], curve.every
+        shrinking = self.pattern.wording > FIRST_WORDING
+        plans = [plan_curve(width, depth, curve.shape, shrinking=shrinking) for width, depth in rows]
+        return plans, curve.every
 
     def pick_up(self, name: str) -> tuple[list[PickUpPlan | None], str]:
         """Return the plan of a pick-up for each size, and what it runs along."""

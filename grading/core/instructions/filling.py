@@ -1,15 +1,16 @@
 """What is printed in place of each reference, for one edition and the sizes that are kept."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import nan
-from typing import Literal
+from typing import Literal, cast
 
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.reference_checks import name_problem
 from grading.core.instructions.references import METRIC_UNITS, Reference, Written
 from grading.core.instructions.sides import OPPOSITE
-from grading.core.printing.curve_sentences import curve_lines
+from grading.core.printing.curve_sentences import At, curve_lines
 from grading.core.printing.edition import PrintForm, Units
 from grading.core.printing.numbers import (
     PrintedList,
@@ -17,15 +18,24 @@ from grading.core.printing.numbers import (
     needs_table,
     number_list,
     print_cm,
+    print_count,
     print_inches,
     printed_lists,
 )
 from grading.core.printing.pick_up_sentences import pick_up_sentence
 from grading.core.printing.sentences import merged_lines, shaping_sentence, spread_sentence, stripe_words
+from grading.core.printing.shaping_sentences import ShapingWords
 from grading.core.printing.wording import Voice
 from grading.core.yarn.stripes import StripeRepeat
 
 MARK = "\ue000"  # stands for a reference while terms are replaced; not a character of any text
+
+# The author tells the stitches at the end: "({cuff_stitches} sts)".
+_COUNT_AFTER = re.compile(rf"\((?:{MARK}|\d+) [a-z]")
+
+# The author tells the stitches at the end: "({cuff_stitches} sts)".
+_COUNT_AFTER = re.compile(rf"\((?:{MARK}|\d+) [a-z]")
+_AT_ONCE = re.compile(r"\bsame time\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -70,31 +80,29 @@ class Filler:
         words = self.facts.translate(marked, self.edition).split(MARK)
         references = [piece for piece in pieces if isinstance(piece, Reference)]
         filled = [_written(words[0])]
-        for reference, after in zip(references, words[1:], strict=True):
-            filled += [self._fill(reference), _written(after)]
+        for place, reference in enumerate(references, 1):
+            around = (MARK.join(words[:place]), MARK.join(words[place:]))
+            filled += [self._fill(reference, around), _written(words[place])]
         return [piece for piece in filled if piece.texts != ("",)]
 
-    def _fill(self, piece: Reference) -> Stretch:
-        """Print what a reference stands for."""
+    def _fill(self, piece: Reference, around: tuple[str, str]) -> Stretch:
+        """Print what a reference stands for between the words of the author before it and after it."""
         if piece.form == "length":
             return _filled(print_written_length(piece, self.edition.units))
         if piece.form == "side":
             return _filled(OPPOSITE[piece.extra[0]] if self.voice.mirrored else piece.extra[0])
         if name_problem(piece, self.facts.kinds):
             return _filled(piece.source)
-        if piece.form in ("start", "end", "reversed"):
+        if piece.form in ("start", "end", "ends", "reversed"):
             return self._curve(piece)
         if piece.form == "with":
             return self._merged(piece)
-        return _filled(self._words_for(piece))
+        return _filled(self._words_for(piece, around))
 
     def _curve(self, piece: Reference) -> Stretch:
         """Print a curve, one line per row."""
         plans, every = self.facts.curve(piece.name)
-        at: Literal["start", "end", "reversed"] = (
-            "start" if piece.form == "start" else "end" if piece.form == "end" else "reversed"
-        )
-        return Stretch("lines", tuple(curve_lines(plans, every, self.voice, at)))
+        return Stretch("lines", tuple(curve_lines(plans, every, self.voice, cast("At", piece.form))))
 
     def _merged(self, piece: Reference) -> Stretch:
         """Print two shapings that run at once."""
@@ -102,11 +110,11 @@ class Filler:
         shapings = {name: self.facts.shaping(name, self.edition) for name in names}
         return Stretch("lines", tuple(merged_lines(shapings, self.voice)))
 
-    def _words_for(self, piece: Reference) -> str:
+    def _words_for(self, piece: Reference, around: tuple[str, str]) -> str:
         """Print what goes into a line of text."""
         kind = self.facts.kinds[piece.name]
         if kind == "shaping":
-            return shaping_sentence(self.facts.shaping(piece.name, self.edition), self.voice)
+            return shaping_sentence(self._shaping(piece.name, around), self.voice)
         if kind == "spread":
             return spread_sentence(self.facts.spread(piece.name), self.voice)
         if kind == "stripes":
@@ -115,7 +123,17 @@ class Filler:
             return pick_up_sentence(*self.facts.pick_up(piece.name), self.voice)
         if piece.form == "word":
             return self._word(piece)
+        if piece.form == "sum":
+            return self._sum(piece)
         return self._numbers(piece)
+
+    def _shaping(self, name: str, around: tuple[str, str]) -> ShapingWords:
+        """Return a shaping; without stitches to be told where these are not those of the whole row."""
+        shaping, (before, after) = self.facts.shaping(name, self.edition), around
+        is_closed = _COUNT_AFTER.search(after) is not None
+        if _AT_ONCE.search(before) or (shaping.rounds and not is_closed):
+            shaping = replace(shaping, starts=())
+        return replace(shaping, is_closed=is_closed)
 
     def _stripes(self, name: str) -> str:
         """Print a stripe sequence."""
@@ -134,6 +152,20 @@ class Filler:
         texts = self._lists(piece.name, "cm")[0].texts
         shown = {texts[place] for place in self.voice.places} - {None}
         return self.facts.translate(piece.extra[0 if shown == {"1"} else 1], self.edition)
+
+    def _sum(self, piece: Reference) -> str:
+        """Print counts with something added, taken off, or halved; a half that is not whole shows it."""
+        sign, operand = piece.extra
+        row = self.facts.row(piece.name)
+        if sign == "/":
+            worked = [None if number is None else number / 2 for number in row]
+        else:
+            more = int(operand) if sign == "+" else -int(operand)
+            worked = [None if number is None else number + more for number in row]
+        texts = tuple(None if number is None else print_count(number) for number in worked)
+        label = self.facts.labels.get(piece.name, piece.name.replace("_", " "))
+        label = f"{self.facts.plain(label, self.edition)} {sign} {operand}"
+        return self._row_text(label, PrintedList(texts, ""))
 
     def _numbers(self, piece: Reference) -> str:
         """Print numbers with their unit, or the key of a row of the table under the step."""

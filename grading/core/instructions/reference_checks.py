@@ -9,12 +9,14 @@ from grading.core.instructions.references import Form, Reference
 NUMBERS = ("value", "body", "pick_up")
 _FITTING: dict[Form, tuple[str, ...]] = {
     "plain": (*NUMBERS, "shaping", "spread", "stripes"),
+    "sum": ("value", "pick_up"),
     "both": ("value", "body"),
     "word": NUMBERS,
     "words": ("pick_up",),
     "with": ("shaping",),
     "start": ("curve",),
     "end": ("curve",),
+    "ends": ("curve",),
     "reversed": ("curve",),
 }
 _NOUNS = {
@@ -81,7 +83,10 @@ def nearest_name(name: str, known: Iterable[str]) -> str | None:
 def _misfit(reference: Reference, name: str, kind: str) -> str:
     """Say that a name is of a kind that can't be printed this way."""
     if kind == "curve":
-        return f"{name} is a curve: write {{{name} at start}}, {{{name} at end}} or {{{name} reversed}}."
+        return (
+            f"{name} is a curve: write {{{name} at start}}, {{{name} at end}}, {{{name} at both ends}} "
+            f"or {{{name} reversed}}."
+        )
     fitting = " or ".join(_NOUNS[one] for one in _FITTING[reference.form])
     return f"{reference.source} needs {fitting}, but {name} is {_NOUNS[kind]}."
 
@@ -96,7 +101,7 @@ def expands(reference: Reference, kinds: dict[str, str]) -> bool:
     Returns:
         True for shapings, spreads, curves and the words of a pick-up.
     """
-    if reference.form in ("words", "with", "start", "end", "reversed"):
+    if reference.form in ("words", "with", "start", "end", "ends", "reversed"):
         return True
     return reference.form == "plain" and kinds.get(reference.name) in ("shaping", "spread")
 

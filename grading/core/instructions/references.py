@@ -3,11 +3,12 @@
 What may stand between braces:
 
 - `{name}`: a value, a body measurement, a pick-up (its number), a shaping, a spread, stripes;
+- `{name + 1}`, `{name - 1}`, `{name / 2}`: a count worked out, one number per size;
 - `{name in both}`: a measure in both systems of units;
 - `{name|repeat|repeats}`: the word alone, the first when every number printed is 1;
 - `{pick_up in words}`: how to spread a pick-up along its edge;
 - `{shaping with other}`: two shapings that run at once, as one list of rows;
-- `{curve at start}`, `{curve at end}`, `{curve reversed}`: a curve, one line per row;
+- `{curve at start}`, `{curve at end}`, `{curve at both ends}`, `{curve reversed}`: a curve, row by row;
 - `{3 cm}`: a length written out, which follows the units of the edition;
 - `{side start}`, `{side end}`, `{side left}`, `{side right}`: a side word, the other way round
   in a left-hand edition of work that is never turned.
@@ -19,7 +20,9 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
-Form = Literal["plain", "both", "word", "words", "with", "start", "end", "reversed", "length", "side"]
+Form = Literal[
+    "plain", "sum", "both", "word", "words", "with", "start", "end", "ends", "reversed", "length", "side"
+]
 
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8, "yd": 914.4}
 METRIC_UNITS = ("mm", "cm", "m")
@@ -28,6 +31,7 @@ _NAME = r"[a-z][a-z0-9_]*"
 _LENGTH = re.compile(r"([+-]?\d+(?:\.\d+)?)\s*(mm|cm|m|in|ft|yd)")
 _SIDE = re.compile(r"side (start|end|left|right)")
 _WORD = re.compile(rf"({_NAME})\s*\|([^|]*)\|([^|]*)")
+_SUM = re.compile(rf"({_NAME}) ?([+/−-]) ?(\d{{1,4}})")
 _WITH = re.compile(rf"({_NAME}) with ({_NAME})")
 _FORMS: dict[str, Form] = {
     "": "plain",
@@ -35,9 +39,10 @@ _FORMS: dict[str, Form] = {
     " in words": "words",
     " at start": "start",
     " at end": "end",
+    " at both ends": "ends",
     " reversed": "reversed",
 }
-_NAMED = re.compile(rf"({_NAME})( in both| in words| at start| at end| reversed)?")
+_NAMED = re.compile(rf"({_NAME})( in both| in words| at start| at end| at both ends| reversed)?")
 _BRACE = re.compile(r"\{\{|\}\}|\{|\}")
 _END = re.compile(r"[{}\n]")
 
@@ -52,7 +57,7 @@ class Written:
 
 @dataclass(frozen=True)
 class Reference:
-    """One reference; `extra` holds the other shaping, the two words, the unit or the side."""
+    """One reference; `extra` holds the other shaping, the two words, the unit, the side, or what is added."""
 
     source: str
     offset: int
@@ -192,6 +197,8 @@ def _read_reference(source: str, offset: int) -> Reference | None:
     if found := _WORD.fullmatch(inside):
         name, one, many = (part.strip() for part in found.groups())
         return Reference(source, offset, "word", name, (one, many))
+    if (found := _SUM.fullmatch(inside)) and (found.group(2) != "/" or found.group(3) == "2"):
+        return Reference(source, offset, "sum", found.group(1), (found.group(2), found.group(3)))
     if found := _WITH.fullmatch(inside):
         return Reference(source, offset, "with", found.group(1), (found.group(2),))
     if found := _NAMED.fullmatch(inside):

@@ -99,6 +99,8 @@ def _check_step(text: str, facts: Facts, when: When) -> list[_Noticed]:
         parsed = parse_references(passage.text, passage.offset)
         words = words_only(passage.text, parsed, passage.offset)
         noticed += _check_references(passage, parsed, facts.kinds)
+        noticed += _second_edges(parsed)
+        noticed += _sums_of_measures(parsed, facts)
         noticed += [
             (passage.offset + place, "warn", says)
             for place, says in doubtful_terms(words, facts.home_terms, facts.craft)
@@ -145,6 +147,30 @@ def _check_references(passage: Passage, parsed: Parsed, kinds: dict[str, str]) -
                 "warn",
                 f"{piece.source} prints whole sentences: let it stand alone in its sentence.",
             )
+
+
+def _sums_of_measures(parsed: Parsed, facts: Facts) -> Iterator[_Noticed]:
+    """Notice sums of what is not counted."""
+    for piece in parsed.pieces:
+        if isinstance(piece, Reference) and piece.form == "sum" and piece.name in facts.units_of:
+            kind = facts.units_of[piece.name]
+            if kind not in ("stitches", "rows", "count"):
+                says = f"{piece.source} needs a count, but {piece.name} is a {kind}: add a line to the sheet."
+                yield piece.offset, "stop", says
+
+
+def _second_edges(parsed: Parsed) -> Iterator[_Noticed]:
+    """Notice a curve whose two edges are written one after the other."""
+    begun: dict[str, str] = {}
+    for piece in parsed.pieces:
+        if not isinstance(piece, Reference) or piece.form not in ("start", "end"):
+            continue
+        if begun.setdefault(piece.name, piece.form) != piece.form:
+            says = (
+                f"The two edges of {piece.name} are two lists, one after the other: "
+                f"write {{{piece.name} at both ends}} once."
+            )
+            yield piece.offset, "warn", says
 
 
 def _check_lengths(words: str, offset: int = 0) -> Iterator[_Noticed]:

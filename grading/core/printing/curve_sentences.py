@@ -1,103 +1,164 @@
-"""Curves in words: one line per step, at the start or the end of its row."""
+"""Curves in words: rows that every size has as lists, what only some sizes still have size by size."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
 from typing import Literal
 
+from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.first_curves import first_curve_lines
 from grading.core.printing.numbers import DASH
-from grading.core.printing.wording import Column, Voice, as_sentence, counted, listed, rows_listed, shown
+from grading.core.printing.wording import Column, Voice, as_sentence, by_size, counted, rows_named, shown
 from grading.core.shaping.curves import CurvePlan, Side, opposite, place_curve_rows
 
+At = Literal["start", "end", "ends", "reversed"]
 
-def curve_lines(
-    plans: Sequence[CurvePlan], every: int, voice: Voice, at: Side | Literal["reversed"]
-) -> list[str]:
+
+def curve_lines(plans: Sequence[CurvePlan], every: int, voice: Voice, at: At) -> list[str]:
     """Write a curve.
 
     Args:
         plans: One per size.
         every: Rows per step, 1 or more.
         voice: Whom it is for; where it is mirrored, starts and ends are exchanged.
-        at: End of the row at which the first step is made, or "reversed": the same drops from last
-            to first, added instead of taken off.
+        at: End of the row at which the first step is made; "ends" for both edges at once; "reversed" for
+            the same drops from last to first, added instead of taken off.
 
     Returns:
-        One line per step, each naming its row and the rows of the step that stay plain; a dash
+        A line for each row or stretch of rows that every size has; then, after a line that says so,
+        one for each size or sizes that go on; last how many rows there are, where some stay plain. A dash
         where no size printed has a plan.
 
     Source: common practice: crochet slip stitches across at the start of a row and leaves stitches
     unworked at its end; knitting casts off at the start, for the far edge one row later.
 
-    >>> curve_lines([CurvePlan((3, 1))], 1, Voice(("M",), "crochet"), "end")[1]
-    'Row 2: slip stitch across 1 st at the start of the row.'
+    >>> curve_lines([CurvePlan((3, 1, 0))], 1, Voice(("M",), "tunisian"), "ends")
+    ['Row 1: slip stitch across 3 sts at the start of the row and leave as many unworked at its end.', \
+'Row 2: slip stitch across 1 st at the start of the row and leave as many unworked at its end.', \
+'Work the other rows straight: 3 rows in all.']
     """
-    drops = [plan.drops for plan in plans]
+    if voice.wording == FIRST_WORDING:
+        return first_curve_lines(plans, every, voice, "start" if at == "ends" else at)
+    drops = [plan.drops[::-1] if at == "reversed" and plan.drops else plan.drops for plan in plans]
     if all(drops[place] is None for place in voice.places):
         return [DASH]
-    longest = max(len(drops[place] or ()) for place in voice.places)
-    columns = [[_step(of_size, i, backwards=at == "reversed") for of_size in drops] for i in range(longest)]
-    if at == "reversed":
-        return [
-            _line(i * every, every, _added(column, voice), _who(column, voice), late=False)
-            for i, column in enumerate(columns)
-        ]
-    side = opposite(at) if voice.mirrored else at
-    steps = place_curve_rows((0,) * longest, every, at=side, craft=voice.craft)
-    late = voice.craft == "knitting" and side == "end" and every % 2 == 0
-    return [
-        _line(
-            step.row - 1,
-            every,
-            _taken_off(column, "start" if late else step.side, voice),
-            _who(column, voice),
-            late=late,
+    curve = _Curve(drops, every, voice, at)
+    shared = curve.shared_steps()
+    lines = curve.shared_lines(shared)
+    if rest := curve.others(set(shared)):
+        lines.append("After that, in the same way:" if shared else f"{as_sentence(curve.manner())[:-1]}:")
+        lines += [f"{sizes}: {words}." for sizes, words in rest]
+    if curve.has_plain_rows():
+        lines.append(f"Work {'the other rows ' if lines else ''}straight: {curve.rows_in_all()} in all.")
+    return lines
+
+
+@dataclass(frozen=True)
+class _Curve:
+    """The steps of a curve for all sizes, and how they are worked."""
+
+    drops: Sequence[tuple[int, ...] | None]
+    every: int
+    voice: Voice
+    at: At
+
+    def column(self, step: int) -> tuple[int | None, ...]:
+        """Return the stitches of a step, None for a size that has no such step."""
+        return tuple(of_size[step] if of_size and step < len(of_size) else None for of_size in self.drops)
+
+    def _printed(self, step: int) -> list[int | None]:
+        """Return the stitches of a step in the sizes printed."""
+        return [self.column(step)[place] for place in self.voice.places]
+
+    def shared_steps(self) -> list[int]:
+        """List the first steps in which every size printed changes; for one size all that change."""
+        most = max(len(of_size or ()) for of_size in self.drops)
+        changes = [all(self._printed(step)) for step in range(most)]
+        if self.voice.for_one:
+            return [step for step, changed in enumerate(changes) if changed]
+        return list(range(changes.index(False) if False in changes else most))
+
+    def shared_lines(self, steps: Sequence[int]) -> list[str]:
+        """Write steps for all sizes, those that follow one another and are worked alike together."""
+        lines = []
+        for _, group in groupby(steps, key=lambda step: (self._printed(step), self._side(step))):
+            alike = list(group)
+            rows = [row for step in alike for row in self._rows(step)]
+            told = self._action(self.column(alike[0]), self._side(alike[0]), rows)
+            lines.append(as_sentence(f"{rows_named(rows, 'row')}: {told}"))
+        return lines
+
+    def others(self, shared: set[int]) -> list[tuple[str, str]]:
+        """Write the steps that only some sizes have, by size."""
+        texts = {}
+        for place in self.voice.places:
+            steps = [i for i, drop in enumerate(self.drops[place] or ()) if drop and i not in shared]
+            told = []
+            for drop, group in groupby(steps, key=lambda i: (self.drops[place] or ())[i]):
+                rows = [row for step in group for row in self._rows(step)]
+                each = "each of " if rows[1:] else ""
+                told.append(f"{drop} {'st' if drop == 1 else 'sts'} in {each}{rows_named(rows, 'row')}")
+            texts[place] = ", ".join(told) or DASH
+        return [(sizes, words) for sizes, words in by_size(texts, self.voice) if words != DASH]
+
+    def has_plain_rows(self) -> bool:
+        """Say whether a size printed has rows in which nothing changes."""
+        shaped = {
+            place: {row for step, drop in enumerate(drops) if drop for row in self._rows(step)}
+            for place in self.voice.places
+            if (drops := self.drops[place]) is not None
+        }
+        return any(len(rows) < len(self.drops[place] or ()) * self.every for place, rows in shaped.items())
+
+    def rows_in_all(self) -> str:
+        """Count the rows of the curve."""
+        return counted(
+            [None if one is None else len(one) * self.every for one in self.drops], "row", self.voice
         )
-        for step, column in zip(steps, columns, strict=True)
-    ]
 
+    def manner(self) -> str:
+        """Say what is done in rows that are told size by size."""
+        knits = self.voice.craft == "knitting"
+        if self.at == "reversed":
+            return "cast on these sts at the curved edge" if knits else "chain these sts, and work into them"
+        edge = "both edges" if self.at == "ends" else "this edge"
+        return f"{self.voice.casting_off} these sts at {edge}" if knits else f"leave these sts out at {edge}"
 
-def _step(drops: tuple[int, ...] | None, i: int, *, backwards: bool) -> int | None:
-    """Return a size's drop at a step, None where it has none."""
-    if drops is None or i >= len(drops):
-        return None
-    return drops[-1 - i] if backwards else drops[i]
+    @property
+    def _is_cast_off_later(self) -> bool:
+        """Whether the far edge is cast off in the second row of a step, at the start of that row."""
+        return self.voice.craft == "knitting" and self.every % 2 == 0
 
+    def _side(self, step: int) -> Side:
+        """Return the end of the row at which a step is made."""
+        if self.at in ("ends", "reversed"):
+            return "start"
+        first: Side = "end" if self.at == "end" else "start"
+        first = opposite(first) if self.voice.mirrored else first
+        made = place_curve_rows((0,) * (step + 1), self.every, at=first, craft=self.voice.craft)
+        return made[step].side
 
-def _taken_off(column: Column, side: Side, voice: Voice) -> str:
-    """Say how stitches are taken off at one end of the row, or that none are."""
-    if not shown(column, voice) - {0}:
-        return ""
-    stitches = counted(column, "st", voice)
-    if side == "end":
-        return f"leave {stitches} unworked at the end of the row"
-    verb = voice.casting_off if voice.craft == "knitting" else "slip stitch across"
-    return f"{verb} {stitches} at the start of the row"
+    def _rows(self, step: int) -> list[int]:
+        """Return the rows in which a step is made."""
+        first = step * self.every + 1
+        if self.at == "ends" and self._is_cast_off_later:
+            return [first, first + 1]
+        is_later = self.at != "reversed" and self._side(step) == "end" and self._is_cast_off_later
+        return [first + 1 if is_later else first]
 
-
-def _added(column: Column, voice: Voice) -> str:
-    """Say how stitches are added at the curved edge, or that none are."""
-    if not shown(column, voice) - {0}:
-        return ""
-    stitches = counted(column, "st", voice)
-    if voice.craft == "knitting":
-        return f"cast on {stitches} at the curved edge"
-    return f"chain {stitches} more at the curved edge and work into them"
-
-
-def _who(column: Column, voice: Voice) -> str:
-    """Name the sizes that have a step where others are done before it; nothing where all have it."""
-    sizes = [voice.labels[place] for place in voice.places if column[place] is not None]
-    if len(sizes) == len(voice.places):
-        return ""
-    return f" (size{'s' if sizes[1:] else ''} {listed(sizes)} only)"
-
-
-def _line(before: int, every: int, words: str, who: str, *, late: bool) -> str:
-    """Write one step: the row it is made in and its plain rows; a late step is made in its second row."""
-    rows = list(range(before + 1, before + every + 1))
-    if not words:
-        return as_sentence(f"{rows_listed(rows, 'row')}: work straight{who}")
-    made = rows.pop(1 if late else 0)
-    told = f"row {made}: {words}"
-    if late:
-        told = f"row {rows.pop(0)}: work straight; {told}"
-    return as_sentence(f"{told}; work {rows_listed(rows, 'row')} straight" if rows else told)
+    def _action(self, column: Column, side: Side, rows: Sequence[int]) -> str:
+        """Say how the stitches of a step are taken off or added."""
+        stitches, the_row = counted(column, "st", self.voice), "each row" if rows[1:] else "the row"
+        knits = self.voice.craft == "knitting"
+        if self.at == "reversed":
+            if knits:
+                return f"cast on {stitches} at the curved edge"
+            them = "it" if shown(column, self.voice) == {1} else "them"
+            return f"chain {stitches} more at the curved edge and work into {them}"
+        if side == "end" and not self._is_cast_off_later:
+            return f"leave {stitches} unworked at the end of {the_row}"
+        verb = self.voice.casting_off if knits else "slip stitch across"
+        begun = f"{verb} {stitches} at the start of {the_row}"
+        if self.at == "ends" and not self._is_cast_off_later:
+            return f"{begun} and leave as many unworked at its end"
+        return begun

@@ -190,6 +190,21 @@ def print_inches(length_mm: float) -> str:
     return _print_quarters(length_mm / MM_PER_INCH)
 
 
+def print_count(number: float) -> str:
+    """Print a count that was worked out, to the quarter where it is not whole.
+
+    Args:
+        number: A count.
+
+    Returns:
+        Its digits.
+
+    >>> print_count(12.0), print_count(12.5)
+    ('12', '12½')
+    """
+    return _print_quarters(number)
+
+
 def print_grams(weight_g: float) -> str:
     """Print a weight in whole grams, without the unit.
 

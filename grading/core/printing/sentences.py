@@ -1,13 +1,15 @@
 """Sentences that a maker can follow: shapings, spreads and stripes.
 
-Curves and pick-ups have modules of their own, `curve_sentences` and `pick_up_sentences`.
+Each has a module of its own beside: `shaping_sentences`, `curve_sentences` and `pick_up_sentences`; the
+first wording of shapings stands here and is never to be changed: records are printed in it.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.numbers import DASH
+from grading.core.printing.shaping_sentences import ShapingWords, action_words, shaping_words
 from grading.core.printing.wording import (
     Column,
     Voice,
@@ -28,20 +30,6 @@ from grading.core.shaping.spreads import SpreadPlan
 from grading.core.yarn.stripes import StripeRepeat
 
 
-@dataclass(frozen=True)
-class ShapingWords:
-    """A shaping to be put in words: one plan per size, the author's words, rows or rounds."""
-
-    plans: tuple[ShapingPlan, ...]
-    words: str = ""
-    rounds: bool = False
-
-    @property
-    def noun(self) -> str:
-        """What one row is called."""
-        return "round" if self.rounds else "row"
-
-
 def shaping_sentence(shaping: ShapingWords, voice: Voice) -> str:
     """Say how a piece is shaped.
 
@@ -50,16 +38,17 @@ def shaping_sentence(shaping: ShapingWords, voice: Voice) -> str:
         voice: Whom it is for.
 
     Returns:
-        One phrase for each run of equal gaps, with a dash where a size has none, and the rows then
-        worked straight. Increases and decreases are told apart where sizes differ. A dash alone
-        where no size printed has a plan.
+        What `shaping_words` says. In the first wording one phrase for each run of equal gaps, with a
+        dash where a size has none, and the rows then worked straight.
 
     Source: common practice.
 
     >>> plan = ShapingPlan(((6, 5), (8, 3)), change=-16, each=2, rows=58)
-    >>> shaping_sentence(ShapingWords((plan,)), Voice(("M",), "knitting"))
+    >>> shaping_sentence(ShapingWords((plan,)), Voice(("M",), "knitting", wording=1))
     'Decrease 2 sts on every 6th row 5 times, then every 8th row 3 times, then work 4 rows straight.'
     """
+    if voice.wording > FIRST_WORDING:
+        return shaping_words(shaping, voice)
     known = {place for place in voice.places if shaping.plans[place].runs is not None}
     if not known:
         return DASH
@@ -111,7 +100,7 @@ def spread_sentence(plans: Sequence[SpreadPlan], voice: Voice) -> str:
     Source: common practice.
 
     >>> spread_sentence([SpreadPlan(((7, 1), (6, 1), (7, 1)), None, 3, 20)], Voice(("M",), "crochet"))
-    'Make 3 changes evenly over 20 sts, 1 at the end of each group; groups in order: 7, 6 and 7 sts.'
+    'Increase 3 sts evenly over 20 sts, 1 at the end of each group; groups in order: 7, 6 and 7 sts.'
     """
     known: list[SpreadPlan | None] = [plan if plan.runs is not None else None for plan in plans]
     changes = [None if plan is None else abs(plan.change) for plan in known]
@@ -205,6 +194,8 @@ def _every(column: Column, noun: str, voice: Voice) -> str:
 
 def _action(shaping: ShapingWords, voice: Voice, part: set[int] | None = None) -> str:
     """Return the author's words, or what the numbers say."""
+    if voice.wording > FIRST_WORDING:
+        return action_words(shaping, voice.places, voice)[0]
     if shaping.words:
         return shaping.words.strip().rstrip(".")
     places = set(voice.places) if part is None else part
@@ -246,8 +237,10 @@ def _merged(
 
 
 def _change_words(known: Sequence[SpreadPlan | None], changes: Column, voice: Voice) -> str:
-    """Begin the sentence of a spread; a change above 0 may be of either kind."""
+    """Begin the sentence of a spread."""
     printed = [plan for plan in (known[place] for place in voice.places) if plan and plan.change]
+    if voice.wording > FIRST_WORDING and all(plan.change > 0 for plan in printed):
+        return f"Increase {counted(changes, 'st', voice)}"
     if all(plan.change < 0 for plan in printed):
         return f"Decrease {counted(changes, 'st', voice)}"
     return f"Make {counted(changes, 'change', voice)}"

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from grading.core.pattern.wordings import NEWEST_WORDING
 from grading.core.printing.numbers import DASH, number_list
@@ -162,6 +163,26 @@ def rows_listed(rows: Sequence[int], noun: str) -> str:
     if len(rows) > 2 and rows[-1] - rows[0] == len(rows) - 1:
         return f"{noun}s {rows[0]} to {rows[-1]}"
     return f"{noun}s {listed([str(row) for row in rows])}"
+
+
+def rows_named(rows: Sequence[int], noun: str) -> str:
+    """Name rows, more than two that follow one another by the first and the last.
+
+    Args:
+        rows: Row numbers, one or more, rising.
+        noun: "row" or "round".
+
+    Returns:
+        As "row 2", "rows 2 and 4" or "rows 1 to 5, 7 and 9".
+
+    >>> rows_named([1, 2, 3, 7, 9], "row"), rows_named([5, 6], "round"), rows_named([3, 4, 5], "row")
+    ('rows 1 to 3, 7 and 9', 'rounds 5 and 6', 'rows 3 to 5')
+    """
+    parts: list[str] = []
+    for _, group in groupby(enumerate(rows), key=lambda pair: pair[1] - pair[0]):
+        run = [row for _, row in group]
+        parts += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(row) for row in run]
+    return f"{noun}{'s' if len(rows) > 1 else ''} {listed(parts)}"
 
 
 def groups_in_order(gaps: Sequence[int], noun: str) -> str:

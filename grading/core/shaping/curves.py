@@ -2,10 +2,11 @@
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import Literal
 
 TOLERANCE = 1e-9
+MOST_OFF = 1.0 + TOLERANCE  # stitches: a step that is one stitch off its place is not seen
 
 QUARTER_ELLIPSE = "quarter ellipse"
 STRAIGHT = "straight"
@@ -38,21 +39,27 @@ class EdgeGauge:
     rows_per_mm: float
 
 
-def plan_curve(width: float | None, depth: float | None, shape: str) -> CurvePlan:
+def plan_curve(width: float | None, depth: float | None, shape: str, *, shrinking: bool = True) -> CurvePlan:
     """Work out how many stitches each step of a curve takes off.
 
     Args:
         width: Stitches taken off in all.
         depth: Steps, one drop each.
         shape: "quarter ellipse" or "straight".
+        shrinking: Whether steps never grow again; without, each is the nearest to the curve by itself.
 
     Returns:
-        One drop per step, in working order, adding up to `width`; after each step the edge is at
-        most half a stitch from the curve.
+        One drop per step, in working order, adding up to `width`. A round curve never grows again: its
+        drops shrink, and where it is so deep that rows between stay plain, these grow. A straight edge
+        has its larger drops first, unless that would bend it: then they are spread evenly. After
+        each step the edge is near the curve: at most 1 stitch and 1 more for each 60, without
+        `shrinking` half a stitch.
 
     Source: derived; the ellipse is x = width · sqrt(1 − (1 − t)²) at the share t of the depth.
 
     >>> plan_curve(14, 7, "quarter ellipse").drops
+    (7, 3, 2, 1, 1, 0, 0)
+    >>> plan_curve(14, 7, "quarter ellipse", shrinking=False).drops
     (7, 3, 1, 2, 0, 1, 0)
     """
     if width is None or depth is None or not math.isfinite(width) or not math.isfinite(depth):
@@ -62,7 +69,38 @@ def plan_curve(width: float | None, depth: float | None, shape: str) -> CurvePla
         return CurvePlan(None, problem)
     stitches, steps = round(width), round(depth)
     reached = [_half_up(stitches * share_taken(i / steps, shape)) for i in range(steps + 1)] if steps else []
-    return CurvePlan(tuple(after - before for before, after in pairwise(reached)))
+    nearest = tuple(after - before for before, after in pairwise(reached))
+    return CurvePlan(_shrinking(nearest, shape) if shrinking else nearest)
+
+
+def _shrinking(nearest: tuple[int, ...], shape: str) -> tuple[int, ...]:
+    """Put the drops of a curve into an order in which they never grow, without leaving the curve."""
+    falling = tuple(sorted(nearest, reverse=True))
+    if _distance(falling, shape) <= MOST_OFF:
+        return falling
+    return nearest if shape == STRAIGHT else _thinning(nearest)
+
+
+def _distance(drops: tuple[int, ...], shape: str) -> float:
+    """Return how many stitches the edge is away from its curve where it is farthest."""
+    width, steps = sum(drops), len(drops)
+    return max(
+        (
+            abs(taken - width * share_taken((i + 1) / steps, shape))
+            for i, taken in enumerate(accumulate(drops))
+        ),
+        default=0.0,
+    )
+
+
+def _thinning(nearest: tuple[int, ...]) -> tuple[int, ...]:
+    """Order drops from large to small and the plain steps after them from few to many."""
+    at = [i for i, drop in enumerate(nearest) if drop]
+    gaps = sorted(after - before for before, after in pairwise([*at, len(nearest)]))
+    drops = [0] * at[0]
+    for drop, gap in zip(sorted((nearest[i] for i in at), reverse=True), gaps, strict=True):
+        drops += [drop, *[0] * (gap - 1)]
+    return tuple(drops)
 
 
 def share_taken(share_of_depth: float, shape: str) -> float:

@@ -13,6 +13,7 @@ from catalogue.editions.editions import edition_context, graded_as_frozen
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import read_record
+from grading.core.grade.grade import grade
 from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from tests.builders import DATA
 
@@ -48,7 +49,7 @@ def pages_of(name, which, **changes):
     record, graded = frozen(name)
     record = {**record, **changes}
     if changes:
-        graded = graded_as_frozen(record)
+        graded = grade(record_pattern(record))
     context = edition_context(record=record, graded=graded, choices=choices_of(record, which))
     pages = render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": True})
     return SPACE.sub(" ", BETWEEN_TAGS.sub("><", pages))

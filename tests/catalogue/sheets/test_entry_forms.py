@@ -67,7 +67,7 @@ def test_a_line_and_a_number_at_once_is_refused(client, designer):
 
 def test_a_shaping_says_what_it_will_print_for_all_sizes_and_each(client, designer):
     said = picture(client, load(), "shapings", **SHAPING)
-    assert "Decrease 2 sts on every" in said
+    assert "Decrease 1 st at each end of every" in said
     assert said.count("<dt>") == 3
     assert "<code>{sleeve_taper}</code>" in said
 

@@ -113,17 +113,34 @@ def grade_curve(sheet, curve):
 
 
 def drop(width, depth, shape_of_curve):
-    """The stitches to take off in each step; they sum to the width."""
+    """The stitches to take off in each step: their sum is the width, and a curve never grows again."""
     if width < 0 or depth < 0 or (depth == 0 and width > 0):
         raise NoResultError
-    taken, drops = 0, []
-    for step in range(1, int(depth) + 1):
-        t = step / depth
-        share = t if shape_of_curve == "straight" else Fraction(math.sqrt(1 - (1 - t) ** 2))
-        so_far = math.floor(width * share + HALF + TOLERANCE)
-        drops.append(so_far - taken)
-        taken = so_far
-    return drops
+    if depth == 0:
+        return []
+    wanted = [width * share_at(Fraction(step, int(depth)), shape_of_curve) for step in range(int(depth) + 1)]
+    whole = [math.floor(so_far + HALF + TOLERANCE) for so_far in wanted]
+    nearest = [whole[step] - whole[step - 1] for step in range(1, len(whole))]
+    falling = sorted(nearest)[::-1]
+    off = max((abs(sum(falling[:step]) - wanted[step]) for step in range(len(wanted))), default=0)
+    if off <= 1 + TOLERANCE:
+        return falling
+    return nearest if shape_of_curve == "straight" else thinned(nearest)
+
+
+def share_at(t, shape_of_curve):
+    """The share of the width that is taken off at a share of the depth."""
+    return t if shape_of_curve == "straight" else Fraction(math.sqrt(1 - (1 - t) ** 2))
+
+
+def thinned(drops):
+    """Large drops first; after each as many plain steps as there were after some drop, the fewest first."""
+    text = "".join("x" if one else "." for one in drops)
+    before, *plain = text.split("x")
+    plain = sorted(plain, key=len)
+    large = sorted((one for one in drops if one), reverse=True)
+    pairs = zip(large, plain, strict=True)
+    return [0] * len(before) + [one for drop, after in pairs for one in (drop, *[0] * len(after))]
 
 
 def grade_pick_ups(sheet):

@@ -17,12 +17,13 @@ PARTS = {
 }
 
 
-def audited(*steps, sizes=("M",), gap=(None,)):
+def audited(*steps, sizes=("M",), gap=(None,), **more):
     data = pattern_file(
         value("gap", kind="stitches", list=list(gap)),
         sizes=list(sizes),
         sections=[{"title": "Front", "steps": list(steps)}],
         **PARTS,
+        **more,
     )
     pattern = read_pattern(data)
     return audit_pattern(facts_of(pattern, grade(pattern)))
@@ -43,6 +44,17 @@ def test_a_curve_is_worked_row_by_row():
     line = audited("Cast on 40 sts. Knit 4 rows.", "{scoop at start}")[-1]
     assert course(line) == [(5, 38), (7, 36)]
     assert line.sizes[0].rows == 8
+
+
+@pytest.mark.parametrize(
+    ("craft", "stages"),
+    [("crochet", [(5, 36), (7, 32)]), ("knitting", [(5, 38), (6, 36), (7, 34), (8, 32)])],
+)
+def test_a_curve_at_both_ends_is_worked_at_both_in_the_rows_it_prints(craft, stages):
+    line = audited("Cast on 40 sts. Knit 4 rows.", "{scoop at both ends} (32 sts)", craft=craft)[-1]
+    assert course(line) == stages
+    assert line.sizes[0].rows == 8
+    assert line.sizes[0].verdict == "agrees"
 
 
 def test_what_is_worked_at_the_same_time_runs_in_the_same_rows():

@@ -112,11 +112,13 @@ def test_references_print_for_all_sizes(step: str, expected: str) -> None:
 def test_one_size_prints_its_own_numbers_only() -> None:
     edition = PrintForm("in", "US", "M")
     assert printed("{back_stitches}, {chest}, {repeats|repeat|repeats}", edition) == "66, 39¼ in, repeat"
-    assert "(" not in printed("{taper}", edition)
+    assert printed("{taper} ({end_stitches} sts)", edition) == (
+        "Decrease 1 st at each end of rows 3, 6, 10, 14, 18, 22, 26 and 30. (50 sts)"
+    )
 
 
 def test_a_shaping_prints_its_sentence_and_merged_ones_a_list() -> None:
-    assert printed("{taper}").startswith("Decrease 2 sts on every ")
+    assert printed("{taper}").startswith("Decrease 1 st at each end of every ")
     assert printed("Shape: {taper with other}", PrintForm(sizes="S")).startswith("Shape:\nRows ")
 
 
@@ -229,15 +231,23 @@ def test_a_bare_length_is_suggested_with_braces_as_it_stands(typed: str, suggest
 
 
 def test_shapings_of_many_sizes_use_the_table_too() -> None:
-    pattern = replace(pattern_with(), sizes=tuple("abcdefghijklm"))
-    rows = (30.0,) * 13
-    starts = tuple(50.0 + 2 * number for number in range(13))
-    facts = Facts(pattern, {"back_stitches": starts, "end_stitches": (50.0,) * 13, "rows_worked": rows})
+    pattern = replace(pattern_with(), sizes=tuple("abcdefghijklmn"))
+    rows = (60.0,) * 14
+    starts = tuple(60.0 + 2 * number for number in range(14))
+    facts = Facts(pattern, {"back_stitches": starts, "end_stitches": (50.0,) * 14, "rows_worked": rows})
     (part,) = render_step("{taper}", facts, PrintForm())
-    assert part.text.startswith("Decrease 2 sts on every [b] row [c] times")
-    assert part.text.endswith("then work [a] rows straight.")
-    every = next(row for row in part.table if row.key == "b")
-    assert every.texts[:4] == (None, "30th", "15th", "10th")
+    assert part.text.startswith(
+        "Decrease 1 st at each end of every [a] row [b] times ([c] sts), then of every [d] row"
+    )
+    every = next(row for row in part.table if row.key == "a")
+    assert every.texts[:4] == ("12th", "10th", "8th", "7th")
+
+
+def test_a_count_in_braces_is_worked_out() -> None:
+    text = "Chain {back_stitches + 1}, {end_stitches / 2}, {repeats / 2}, {repeats - 1}."
+    assert printed(text) == "Chain 61 (67, 73), 25 (25, 30), ½ (½, 1), 0 (0, 1)."
+    (found,) = check_steps(pattern_with("{chest + 1} sts"))
+    assert found.says == "{chest + 1} needs a count, but chest is a length: add a line to the sheet."
 
 
 def test_numbers_that_are_missing_print_as_a_dash() -> None:
@@ -339,3 +349,14 @@ def test_the_samples_print_in_every_size_and_term(path: Path) -> None:
         assert "{" not in text
         assert "nan" not in text.lower().split()
         assert "–" not in text.replace(" – ", "") or edition.sizes is None
+
+
+def test_two_lists_for_the_two_edges_of_a_curve_are_noticed() -> None:
+    (found,) = check_steps(pattern_with("Armholes: {neck at start} Other edge: {neck at end}"))
+    assert found.weight == "warn"
+    assert found.says == (
+        "The two edges of neck are two lists, one after the other: write {neck at both ends} once."
+    )
+    assert (
+        check_steps(pattern_with("Armholes: {neck at both ends}", "{neck at start}", "{neck at end}")) == []
+    )

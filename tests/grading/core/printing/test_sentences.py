@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 from grading.core.printing.curve_sentences import curve_lines
 from grading.core.printing.pick_up_sentences import pick_up_sentence
 from grading.core.printing.sentences import (
-    ShapingWords,
     merged_lines,
     shaping_sentence,
     spread_sentence,
     stripe_words,
 )
+from grading.core.printing.shaping_sentences import ShapingWords
 from grading.core.printing.wording import Voice
 from grading.core.shaping.curves import plan_curve
 from grading.core.shaping.pick_ups import parse_ratio, plan_pick_up
@@ -32,54 +32,58 @@ def voice(labels="S M L", craft="knitting", **more):
     return Voice(tuple(labels.split()), craft, **more)
 
 
+def first(labels="S M L", craft="knitting", **more):
+    return voice(labels, craft, wording=1, **more)
+
+
 TAPER = ShapingWords((plan(80, 60, 60), plan(86, 64, 62, plain_end=2), plan(60, 60, 40)))
 
 
 def test_one_size_reads_plainly():
-    said = shaping_sentence(TAPER, voice(kept=(1,)))
+    said = shaping_sentence(TAPER, first(kept=(1,)))
     assert said == (
         "Decrease 2 sts on every 5th row 6 times, then every 6th row 5 times, then work 2 rows straight."
     )
 
 
 def test_all_sizes_have_one_phrase_per_rank_with_dashes():
-    assert shaping_sentence(TAPER, voice()) == (
+    assert shaping_sentence(TAPER, first()) == (
         "Decrease 2 sts on every 6th (5th, –) row 10 (6, –) times, "
         "then every – (6th, –) row – (5, –) times, then work 0 (2, 40) rows straight."
     )
 
 
 def test_no_change_is_worked_straight():
-    assert shaping_sentence(TAPER, voice(kept=(2,))) == "Work 40 rows straight."
+    assert shaping_sentence(TAPER, first(kept=(2,))) == "Work 40 rows straight."
 
 
 def test_no_ending_where_no_row_is_left():
-    assert shaping_sentence(TAPER, voice(kept=(0,))) == "Decrease 2 sts on every 6th row 10 times."
+    assert shaping_sentence(TAPER, first(kept=(0,))) == "Decrease 2 sts on every 6th row 10 times."
 
 
 def test_rounds_and_the_authors_words():
     shaping = ShapingWords(TAPER.plans, "decrease 1 st at each end", rounds=True)
-    assert shaping_sentence(shaping, voice(kept=(0,))) == (
+    assert shaping_sentence(shaping, first(kept=(0,))) == (
         "Decrease 1 st at each end on every 6th round 10 times."
     )
 
 
 def test_singular_and_every_row():
     shaping = ShapingWords((plan(10, 11, 2, each=1), plan(10, 13, 3, each=1)))
-    assert shaping_sentence(shaping, voice("S M", kept=(0,))) == "Increase 1 st on every 2nd row once."
-    assert shaping_sentence(shaping, voice("S M", kept=(1,))) == "Increase 1 st on every row 3 times."
+    assert shaping_sentence(shaping, first("S M", kept=(0,))) == "Increase 1 st on every 2nd row once."
+    assert shaping_sentence(shaping, first("S M", kept=(1,))) == "Increase 1 st on every row 3 times."
 
 
 def test_increases_and_decreases_are_told_apart():
     shaping = ShapingWords((plan(60, 64, 20), plan(64, 60, 20)))
-    assert shaping_sentence(shaping, voice("S M")) == (
+    assert shaping_sentence(shaping, first("S M")) == (
         "Decrease 2 sts on every – (10th) row – (2) times. Increase 2 sts on every 10th (–) row 2 (–) times."
     )
 
 
 def test_a_late_first_row_is_told():
     shaping = ShapingWords((plan(60, 64, 20, first=5),))
-    assert shaping_sentence(shaping, voice("S")) == (
+    assert shaping_sentence(shaping, first("S")) == (
         "Work 4 rows straight; then, counting from there, increase 2 sts on every 8th row 2 times."
     )
 
@@ -87,27 +91,27 @@ def test_a_late_first_row_is_told():
 def test_an_early_first_row_is_named():
     shaping = ShapingWords((plan(60, 66, 10, first=1, on_every=2),))
     assert shaping.plans[0].event_rows == [1, 5, 9]
-    assert shaping_sentence(shaping, voice("S")) == (
+    assert shaping_sentence(shaping, first("S")) == (
         "Increase 2 sts on row 1, then every 4th row 2 times, then work 1 row straight."
     )
 
 
 def test_a_size_that_cannot_be_shaped_gets_a_dash():
     shaping = ShapingWords((plan(80, 0, 4), plan(80, 60, 60)))
-    assert shaping_sentence(shaping, voice("S M", kept=(0,))) == "–"
-    assert "every – (6th) row" in shaping_sentence(shaping, voice("S M"))
+    assert shaping_sentence(shaping, first("S M", kept=(0,))) == "–"
+    assert "every – (6th) row" in shaping_sentence(shaping, first("S M"))
 
 
 def test_more_than_eight_sizes_use_constant_groups():
     shaping = ShapingWords(tuple(plan(80, 60, 60 + 10 * i) for i in range(9)))
-    said = shaping_sentence(shaping, voice("A B C D E F G H I"))
+    said = shaping_sentence(shaping, first("A B C D E F G H I"))
     assert re.search(r"every 6th \(7th, 8th, 9th\) \[10th, 11th, 12th\] \(13th, 14th\) row", said)
 
 
 @given(st.integers(1, 40), st.integers(0, 100), st.integers(1, 3), st.integers(0, 5))
 def test_one_size_can_be_followed_to_the_row(times, more, on_every, plain_end):
     found = plan(0, 2 * times, times * on_every + more + plain_end, on_every=on_every, plain_end=plain_end)
-    said = shaping_sentence(ShapingWords((found,)), voice("S"))
+    said = shaping_sentence(ShapingWords((found,)), first("S"))
     row, rows = 0, []
     for every, count in re.findall(r"every (?:(\d+)\w\w )?row (once|\d+)", said):
         for _ in range(1 if count == "once" else int(count)):
@@ -116,6 +120,64 @@ def test_one_size_can_be_followed_to_the_row(times, more, on_every, plain_end):
     assert rows == found.event_rows
     straight = re.search(r"work (\d+) rows? straight", said)
     assert row + (int(straight[1]) if straight else 0) == found.rows
+
+
+def test_sizes_that_are_shaped_alike_share_a_sentence_and_others_are_named():
+    assert shaping_sentence(TAPER, voice()) == (
+        "Sizes S and M: decrease 1 st at each end of every 6th (5th) row 9 (6) times, "
+        "then of every 6th row 1 (5) times, "
+        "then work straight until 60 (62) rows are worked from where the shaping began. "
+        "Size L: work 40 rows straight."
+    )
+
+
+def test_one_size_has_its_rows_by_number():
+    said = shaping_sentence(TAPER, voice(kept=(0,)))
+    assert said == "Decrease 1 st at each end of rows 6, 12, 18, 24, 30, 36, 42, 48, 54 and 60."
+    closed = ShapingWords(TAPER.plans, "Sc2tog at both ends.", starts=(80, 86, 60), is_closed=False)
+    assert shaping_sentence(closed, voice(kept=(1,))) == (
+        "Sc2tog at both ends on rows 5, 10, 15, 20, 25, 30, 36, 42, 48, 54 and 60 (64 sts), "
+        "then work 2 rows straight."
+    )
+
+
+def test_stitches_follow_each_group_but_the_last_where_the_author_tells_them():
+    shaping = ShapingWords((plan(80, 60, 68), plan(86, 64, 62)), starts=(80, 86))
+    first_group = "Decrease 1 st at each end of every 6th (5th) row 2 (4) times (76 (78) sts), "
+    assert shaping_sentence(shaping, voice("S M")) == (
+        f"{first_group}then of every 7th (6th) row 8 (7) times."
+    )
+    untold = ShapingWords(shaping.plans, starts=(80, 86), is_closed=False)
+    assert shaping_sentence(untold, voice("S M")).endswith("7th (6th) row 8 (7) times (60 (64) sts).")
+
+
+def test_every_row_is_never_every_1st_row():
+    shaping = ShapingWords((plan(20, 10, 5), plan(30, 10, 30), plan(20, 6, 9)))
+    said = shaping_sentence(shaping, voice())
+    assert "1st row" not in said
+    assert said == (
+        "Size S: decrease 1 st at each end of rows 1 to 5. "
+        "Size M: decrease 1 st at each end of rows 3, 6, 9, 12, 15, 18, 21, 24, 27 and 30. "
+        "Size L: decrease 1 st at each end of rows 1 to 5, 7 and 9."
+    )
+
+
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 12), st.integers(0, 40), st.integers(1, 3), st.booleans()),
+        min_size=2,
+        max_size=6,
+    )
+)
+def test_no_size_is_told_to_do_a_thing_0_times(sizes):
+    plans = tuple(
+        plan(100, 100 + (2 if grows else -2) * times, times * every + more + 1, on_every=every)
+        for times, more, every, grows in sizes
+    )
+    labels = voice(" ".join("ABCDEF"[: len(plans)]))
+    said = shaping_sentence(ShapingWords(plans, starts=(100,) * len(plans)), labels)
+    assert "–" not in said
+    assert not re.search(r"(?<!\d)(?:0\b|1st)", said)
 
 
 RAGLAN = {
@@ -148,7 +210,7 @@ def test_a_size_without_a_plan_gets_a_dash():
 
 def test_groups_that_differ_are_told_in_order():
     assert spread_sentence([plan_spread(12, 80)], voice("S")) == (
-        "Make 12 changes evenly over 80 sts, 1 at the end of each group; "
+        "Increase 12 sts evenly over 80 sts, 1 at the end of each group; "
         "groups in order: 7, 6 and 7 sts, 4 times."
     )
 
@@ -161,7 +223,7 @@ def test_equal_groups_print_as_numbers():
 
 def test_sizes_that_differ_are_told_one_by_one():
     said = spread_sentence([plan_spread(12, 80), plan_spread(10, 80), plan_spread(12, 80)], voice())
-    assert said.startswith("Make 12 (10, 12) changes evenly over 80 sts")
+    assert said.startswith("Increase 12 (10, 12) sts evenly over 80 sts")
     assert said.endswith("groups in order: S, L: 7, 6 and 7 sts, 4 times; M: 8 sts, 10 times.")
 
 
@@ -172,7 +234,7 @@ def test_no_change_and_no_plan():
 
 def edge_lines(at, every=1, **more):
     plans = [plan_curve(12, 4, "quarter ellipse"), plan_curve(6, 3, "straight")]
-    return curve_lines(plans, every, voice("S M", **more), at)
+    return curve_lines(plans, every, voice("S M", **{"wording": 1, **more}), at)
 
 
 def test_crochet_alternates_so_that_the_edge_stays():
@@ -214,16 +276,17 @@ def test_knitting_casts_off_the_far_edge_one_row_later():
 
 
 def test_reversed_gives_the_drops_back_as_additions():
-    lines = curve_lines([plan_curve(12, 3, "quarter ellipse")], 1, voice("S", "crochet"), "reversed")
+    drops = [plan_curve(12, 3, "quarter ellipse")]
+    lines = curve_lines(drops, 1, voice("S", "crochet", wording=1), "reversed")
     assert plan_curve(12, 3, "quarter ellipse").drops == (9, 2, 1)
     assert [present(re.search(r"\d+ sts?", line))[0] for line in lines] == ["1 st", "2 sts", "9 sts"]
-    knitted = curve_lines([plan_curve(3, 1, "straight")], 2, voice("S"), "reversed")
+    knitted = curve_lines([plan_curve(3, 1, "straight")], 2, voice("S", wording=1), "reversed")
     assert knitted == ["Row 1: cast on 3 sts at the curved edge; work row 2 straight."]
 
 
 def test_a_size_with_fewer_steps_gets_a_dash():
     plans = [plan_curve(6, 3, "straight"), plan_curve(2, 2, "straight"), plan_curve(2, 0, "straight")]
-    lines = curve_lines(plans, 1, voice(craft="crochet"), "start")
+    lines = curve_lines(plans, 1, voice(craft="crochet", wording=1), "start")
     assert lines[0] == "Row 1: slip stitch across 2 (1, –) sts at the start of the row."
     assert lines[2] == "Row 3: slip stitch across 2 (–, –) sts at the start of the row."
     assert curve_lines(plans, 1, voice(kept=(2,)), "start") == ["–"]
@@ -232,6 +295,67 @@ def test_a_size_with_fewer_steps_gets_a_dash():
 def test_one_size_prints_its_own_steps_only():
     assert len(edge_lines("start", kept=(1,))) == 3
     assert "(" not in " ".join(edge_lines("start", kept=(1,)))
+
+
+NECKS = [plan_curve(width, depth, "quarter ellipse") for width, depth in ((12, 6), (14, 7), (17, 8))]
+
+
+def necks(craft, at, every=1, **more):
+    return curve_lines(NECKS, every, voice(craft=craft, **more), at)
+
+
+def test_rows_of_every_size_are_lists_and_what_is_left_is_told_by_size():
+    assert necks("crochet", "start") == [
+        "Row 1: slip stitch across 7 (7, 8) sts at the start of the row.",
+        "Row 2: leave 2 (3, 3) sts unworked at the end of the row.",
+        "Row 3: slip stitch across 1 (2, 2) sts at the start of the row.",
+        "Row 4: leave 1 (1, 2) sts unworked at the end of the row.",
+        "Row 5: slip stitch across 1 st at the start of the row.",
+        "After that, in the same way:",
+        "L: 1 st in row 6.",
+        "Work the other rows straight: 6 (7, 8) rows in all.",
+    ]
+
+
+def test_knitting_casts_off_both_edges_in_one_list():
+    lines = necks("knitting", "ends", every=2, terms="UK")
+    assert lines[:2] == [
+        "Rows 1 and 2: cast off 7 (7, 8) sts at the start of each row.",
+        "Rows 3 and 4: cast off 2 (3, 3) sts at the start of each row.",
+    ]
+    assert necks("knitting", "ends", every=2, kept=(0,))[2] == (
+        "Rows 5 to 10: bind off 1 st at the start of each row."
+    )
+    assert necks("knitting", "end", every=2)[0] == "Row 2: bind off 7 (7, 8) sts at the start of the row."
+
+
+@pytest.mark.parametrize("craft", ["crochet", "tunisian"])
+def test_crochet_takes_off_both_edges_in_one_row(craft):
+    assert necks(craft, "ends")[1] == (
+        "Row 2: slip stitch across 2 (3, 3) sts at the start of the row "
+        "and leave as many unworked at its end."
+    )
+    assert necks(craft, "ends") == necks(craft, "ends", mirrored=craft == "tunisian")
+
+
+def test_what_is_added_along_a_curve_is_told_by_size():
+    assert necks("knitting", "reversed", every=2)[:2] == [
+        "Cast on these sts at the curved edge:",
+        "S: 1 st in each of rows 3, 5 and 7, 2 sts in row 9, 7 sts in row 11.",
+    ]
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 30), st.integers(1, 14)), min_size=1, max_size=4),
+    st.sampled_from(["start", "end", "ends", "reversed"]),
+    st.sampled_from([("knitting", 2), ("knitting", 1), ("crochet", 1), ("crochet", 2), ("tunisian", 1)]),
+)
+def test_a_row_that_changes_nothing_is_no_nought_and_no_dash(sizes, at, work):
+    plans = [plan_curve(width, depth, "quarter ellipse") for width, depth in sizes]
+    labels = " ".join("SMLX"[: len(sizes)])
+    said = " ".join(curve_lines(plans, work[1], voice(labels, craft=work[0]), at))
+    assert "–" not in said
+    assert not re.search(r"(?<![0-9])0\b", said)
 
 
 def picked_up(ratio, *pairs, along="row ends", labels="S M L", **more):
@@ -294,7 +418,7 @@ def test_a_later_start_is_told():
 def test_a_first_run_of_several_rows_loses_the_row_named_apart():
     shaping = ShapingWords((plan(60, 68, 11, first=1, on_every=2),))
     assert shaping.plans[0].event_rows == [1, 3, 7, 11]
-    assert shaping_sentence(shaping, voice("S")) == (
+    assert shaping_sentence(shaping, first("S")) == (
         "Increase 2 sts on row 1, then every 2nd row once, then every 4th row 2 times."
     )
 
@@ -302,14 +426,14 @@ def test_a_first_run_of_several_rows_loses_the_row_named_apart():
 def test_a_merged_list_ends_with_the_rows_worked_straight():
     shapings = {"neck": ShapingWords((plan(20, 16, 10, plain_end=4),))}
     assert merged_lines(shapings, voice("S")) == [
-        "Rows 3 and 6: decrease 2 sts (neck).",
+        "Rows 3 and 6: decrease 1 st at each end (neck).",
         "Then work 4 rows straight.",
     ]
 
 
 def test_sizes_that_change_by_different_numbers_print_them():
     shaping = ShapingWords((plan(80, 60, 60, each=2), plan(80, 40, 60, each=4)))
-    assert shaping_sentence(shaping, voice("S M")) == "Decrease 2 (4) sts on every 6th row 10 times."
+    assert shaping_sentence(shaping, first("S M")) == "Decrease 2 (4) sts on every 6th row 10 times."
 
 
 def test_even_spreads_over_more_than_one_each_are_told():

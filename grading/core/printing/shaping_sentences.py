@@ -1,0 +1,240 @@
+"""Shapings in words: how often and on which rows, and the stitches after each group of rows."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from grading.core.printing.numbers import DASH, MOST_IN_LINE
+from grading.core.printing.wording import (
+    Column,
+    Voice,
+    as_sentence,
+    counted,
+    how_often,
+    listed,
+    number,
+    ordinal,
+    rows_named,
+    shown,
+)
+from grading.core.shaping.shaping import Run, ShapingPlan
+
+
+@dataclass(frozen=True)
+class ShapingWords:
+    """A shaping to be put in words.
+
+    One plan and one number of stitches before it per size, the author's words, rows or rounds;
+    `is_closed` where the author's own words tell the stitches at its end.
+    """
+
+    plans: tuple[ShapingPlan, ...]
+    words: str = ""
+    rounds: bool = False
+    starts: Column = ()
+    is_closed: bool = True
+
+    @property
+    def noun(self) -> str:
+        """What one row is called."""
+        return "round" if self.rounds else "row"
+
+
+def shaping_words(shaping: ShapingWords, voice: Voice) -> str:
+    """Say how a piece is shaped.
+
+    Args:
+        shaping: The plans, one per size.
+        voice: Whom it is for.
+
+    Returns:
+        For one size the rows by their numbers. For several one phrase for each run of equal gaps; sizes that
+        are shaped in another way have a sentence of their own after their labels, so that no
+        size is told to do a thing 0 times; their numbers alone stand in it. A dash alone where no
+        size printed has a plan.
+
+    Source: common practice.
+
+    >>> plan = ShapingPlan(((6, 2), (8, 1)), change=-6, each=2, rows=24)
+    >>> shaping_words(ShapingWords((plan, plan), starts=(40, 44)), Voice(("S", "M"), "knitting"))
+    'Decrease 1 st at each end of every 6th row 2 times (36 (40) sts), then of every 8th row once, then \
+work 4 rows straight.'
+    """
+    known = [place for place in voice.places if shaping.plans[place].runs is not None]
+    if not known:
+        return DASH
+    groups = _alike(shaping, known)
+    if len(groups) == 1:
+        return as_sentence(_Told(shaping, voice, known).words())
+    return " ".join(
+        as_sentence(f"{_sizes(group, voice)}: {_Told(shaping, _voice_of(group, voice), group).words()}")
+        for group in groups
+    )
+
+
+def _voice_of(group: Sequence[int], voice: Voice) -> Voice:
+    """Speak to some sizes, which are named: their numbers alone stand in the lists."""
+    if len(group) > MOST_IN_LINE:
+        return voice
+    return replace(voice, kept=tuple(group), print_list=None)
+
+
+def action_words(shaping: ShapingWords, places: Iterable[int], voice: Voice) -> tuple[str, str]:
+    """Return what is done in a shaping row, and the word before that row.
+
+    Args:
+        shaping: The plans, one per size.
+        places: Positions of the sizes it is said of.
+        voice: Whom it is for.
+
+    Returns:
+        The author's words or what the numbers say, and "on" or "of": two stitches in a row that is
+        turned at its ends are one at each.
+    """
+    if shaping.words:
+        return shaping.words.strip().rstrip("."), "on"
+    plans = {place: shaping.plans[place] for place in places if shaping.plans[place].runs is not None}
+    growing = {plan.change > 0 for plan in plans.values() if plan.change}
+    verb = "change by" if len(growing) > 1 else "increase" if True in growing else "decrease"
+    each = {plan.each for plan in plans.values()}
+    if each == {2} and not shaping.rounds:
+        return f"{verb} 1 st at each end", "of"
+    column = [plans[place].each if place in plans else None for place in range(len(shaping.plans))]
+    column = [next(iter(each)) for _ in column] if len(each) == 1 else column
+    return f"{verb} {counted(column, 'st', voice)}", "on"
+
+
+def _alike(shaping: ShapingWords, known: Sequence[int]) -> list[list[int]]:
+    """Gather the sizes that are told in one sentence, by the first of each."""
+    groups: dict[object, list[int]] = {}
+    for place in known:
+        plan = shaping.plans[place]
+        sign = 0 if not plan.runs else 1 if shaping.words or plan.change > 0 else -1
+        runs = _runs_after(plan)
+        # "Every 1st row" is no English, so those that begin or go on with every row stand apart.
+        in_every_row = [runs[at][0] == 1 for at in (0, -1) if runs]
+        groups.setdefault((sign, plan.lead > 0, plan.lead < 0, *in_every_row), []).append(place)
+    found = []
+    for group in groups.values():
+        has_two = any(len(_runs_after(shaping.plans[place])) > 1 for place in group)
+        once = [place for place in group if has_two and _times(shaping.plans[place]) == 1]
+        found += [part for part in ([place for place in group if place not in once], once) if part]
+    return sorted(found)
+
+
+def _sizes(group: Sequence[int], voice: Voice) -> str:
+    """Name the sizes of a group."""
+    labels = [voice.labels[place] for place in group]
+    return f"size{'s' if labels[1:] else ''} {listed(labels)}"
+
+
+@dataclass(frozen=True)
+class _Told:
+    """What is told of some sizes that are shaped in the same way; the others have no number in it."""
+
+    shaping: ShapingWords
+    voice: Voice
+    places: Sequence[int]
+
+    def words(self) -> str:
+        """Say how these sizes are shaped, without the capital and the full stop."""
+        if not any(self._plan(place).runs for place in self.places):
+            return f"work {self._counted({place: self._plan(place).rows for place in self.places})} straight"
+        if self.voice.for_one:
+            return f"{self._numbered()}{self._straight()}"
+        told = f"{self._action()[0]} {', then '.join(self._phrases())}"
+        leads = {place: max(0, self._plan(place).lead) for place in self.places}
+        if any(leads.values()):
+            told = f"work {self._counted(leads)} straight; then, counting from there, {told}"
+        return f"{told}{self._straight()}"
+
+    def _plan(self, place: int) -> ShapingPlan:
+        return self.shaping.plans[place]
+
+    def _action(self) -> tuple[str, str]:
+        return action_words(self.shaping, self.places, self.voice)
+
+    def _column(self, numbers: Mapping[int, int]) -> Column:
+        """Return one number per size of the pattern, None for those that this is not told of."""
+        return [numbers.get(place) for place in range(len(self.shaping.plans))]
+
+    def _counted(self, rows: Mapping[int, int]) -> str:
+        return counted(self._column(rows), self.shaping.noun, self.voice)
+
+    def _numbered(self) -> str:
+        """Name the shaping rows of one size by their numbers."""
+        (place,) = self.places
+        action, before = self._action()
+        shaped = self._plan(place).event_rows
+        stitches = self._stitches({place: len(shaped)}, is_last=True)
+        return f"{action} {before} {rows_named(shaped, self.shaping.noun)}{stitches}"
+
+    def _phrases(self) -> list[str]:
+        """Write one phrase for each rank of runs, and before them the first row where it stands apart."""
+        noun, (_, before) = self.shaping.noun, self._action()
+        early = {
+            place: self._plan(place).event_rows[0] for place in self.places if self._plan(place).lead < 0
+        }
+        runs = {place: _runs_after(self._plan(place)) for place in self.places}
+        ranks = max(len(of_size) for of_size in runs.values())
+        even = {place: _split(of_size, ranks) for place, of_size in runs.items()}
+        done = dict.fromkeys(self.places, 1 if early else 0)
+        phrases = [f"{before} {noun} {number(self._column(early), self.voice)}"] if early else []
+        for rank in range(ranks):
+            every = {place: of_size[rank][0] for place, of_size in even.items()}
+            times = {place: of_size[rank][1] for place, of_size in even.items()}
+            done = {place: done[place] + times[place] for place in self.places}
+            # In the order in which they are read, for that is how rows of a table get their letters.
+            told = f"{before} {self._every(every)} {how_often(self._column(times), self.voice)}"
+            phrases.append(told + self._stitches(done, is_last=rank == ranks - 1))
+        return phrases
+
+    def _every(self, every: Mapping[int, int]) -> str:
+        """Write "every row" or "every 4th (6th) row"."""
+        if set(every.values()) == {1}:
+            return f"every {self.shaping.noun}"
+        words = [None if n is None else ordinal(n) for n in self._column(every)]
+        return f"every {self.voice.listing(words)} {self.shaping.noun}"
+
+    def _stitches(self, done: Mapping[int, int], *, is_last: bool) -> str:
+        """Tell the stitches after so many shaping rows; at the end only where the author does not."""
+        if (is_last and self.shaping.is_closed) or not self.shaping.starts:
+            return ""
+        after: dict[int, int] = {}
+        for place in self.places:
+            start, plan = self.shaping.starts[place], self._plan(place)
+            if start is not None:
+                after[place] = start + done[place] * (plan.each if plan.change > 0 else -plan.each)
+        column = self._column(after)
+        return f" ({counted(column, 'st', self.voice)})" if shown(column, self.voice) else ""
+
+    def _straight(self) -> str:
+        """Tell the rows that are then worked straight."""
+        straight = {place: self._plan(place).straight_rows for place in self.places}
+        if not any(straight.values()):
+            return ""
+        if all(straight.values()):
+            return f", then work {self._counted(straight)} straight"
+        rows = {place: self._plan(place).rows for place in self.places}
+        return f", then work straight until {self._counted(rows)} are worked from where the shaping began"
+
+
+def _runs_after(plan: ShapingPlan) -> tuple[Run, ...]:
+    """Return the runs without the first row where that is named apart."""
+    runs = plan.runs or ()
+    if plan.lead >= 0 or not runs:
+        return runs
+    every, times = runs[0]
+    return runs[1:] if times == 1 else ((every, times - 1), *runs[1:])
+
+
+def _times(plan: ShapingPlan) -> int:
+    """Count the shaping rows after one that is named apart."""
+    return sum(times for _, times in _runs_after(plan))
+
+
+def _split(runs: Sequence[Run], ranks: int) -> Sequence[Run]:
+    """Tell a single run as two, so that it has a place in the sentence of sizes that have two."""
+    if len(runs) == ranks:
+        return runs
+    every, times = runs[0]
+    return ((every, times - 1), (every, 1))
