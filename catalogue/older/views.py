@@ -44,8 +44,13 @@ def older_lists(request: HttpRequest) -> HttpResponse:
         if isinstance(made, Pattern):
             return redirect("words", made.slug)
         problem = made
-    context = {"form": form, "older": form.older, "rows": _rows(form.older, lists), "problem": problem,
-               "unread": _unread(form.older)}  # fmt: skip
+    context: dict[str, Any] = {
+        "form": form,
+        "older": form.older,
+        "rows": _rows(form.older, lists),
+        "problem": problem,
+        "unread": _unread(form.older),
+    }
     return render(request, "catalogue/older/lists.html", context, status=400 if is_decided else 200)
 
 

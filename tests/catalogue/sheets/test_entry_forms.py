@@ -227,7 +227,12 @@ def test_an_entry_is_worked_out_once_from_what_was_typed_to_what_is_stored(clien
     pattern = load()
     worked_out = []
     real = grade_module._graded  # every way to work a pattern out ends here
-    monkeypatch.setattr(grade_module, "_graded", lambda *given: worked_out.append(given) or real(*given))
+
+    def counted(*given):
+        worked_out.append(given)
+        return real(*given)
+
+    monkeypatch.setattr(grade_module, "_graded", counted)
     url = reverse("value", args=[pattern.slug, "ease"])
     sent = typed(client, url, steps__base="9 cm")
     worked_out.clear()
