@@ -101,6 +101,10 @@ class Piece(SheetPart):
     """An outline in length formulas, drawn to scale."""
 
 
+class Join(SheetPart):
+    """Edges that are sewn, picked up or set in together."""
+
+
 class StoredResult(models.Model):
     """What was worked out for one named part, with the fingerprint of what it was worked out from."""
 

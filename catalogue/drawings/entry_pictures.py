@@ -1,6 +1,6 @@
 """What an entry gives while it is typed: pieces to scale, stripes as they look, words as printed."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -16,7 +16,7 @@ from grading.core.instructions.references import parse_references
 from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import PrintForm
 from grading.core.yarn.needs import grams_per_stitch_row
-from grading.grid.shown_numbers import decimal_text
+from grading.grid.shown_numbers import decimal_text, figure
 
 WRITTEN = {
     "shapings": "{{{0}}}",
@@ -59,6 +59,8 @@ def picture_of(part: str, name: str, graded: Graded, edition: PrintForm, shades:
         return _piece(facts, name, graded, edition)
     if part == "fabrics":
         return EntryPicture(notes=tuple(_fabric_notes(graded.pattern, name, edition)))
+    if part == "joins":
+        return EntryPicture(notes=tuple(_join_notes(graded, name, edition)))
     if part not in WRITTEN:
         return EntryPicture()
     reference = WRITTEN[part].format(name)
@@ -101,6 +103,14 @@ def _piece(facts: Facts, name: str, graded: Graded, edition: PrintForm) -> Entry
     missing = [size for size, drawing in zip(graded.sizes, sizes, strict=True) if drawing is None]
     notes = [f"It can't be drawn in {', '.join(missing)}: a corner has no number there."] if missing else []
     return EntryPicture(pieces=tuple(drawn), small=tuple(small) if len(small) > 1 else (), notes=tuple(notes))
+
+
+def _join_notes(graded: Graded, name: str, edition: PrintForm) -> Iterator[str]:
+    """How long both sides of a join are in every size."""
+    lengths, units = graded.joins[name], "in" if edition.units == "in" else "cm"
+    for size, *both in zip(graded.sizes, lengths.edges, lengths.onto, strict=True):
+        edges, onto = (f"{figure(mm, 'length', units)} {units}" for mm in both)
+        yield f"{size}: {edges} joined to {onto}."
 
 
 def _frame(box: Sequence[float], scale: float, size: str) -> Frame:

@@ -37,11 +37,12 @@ KINDS = {
     "yarns": "yarn",
     "yarn_sections": "part whose yarn is counted",
     "pieces": "piece",
+    "joins": "join",
 }
 TEMPLATE = "catalogue/sheet_entry.html"
 # Parts of which a preview shows a drawing and what the instructions will print.
 PICTURED = frozenset(
-    {"pieces", "shapings", "spreads", "curves", "pick_ups", "stripes", "fabrics", "yarn_sections"}
+    {"pieces", "joins", "shapings", "spreads", "curves", "pick_ups", "stripes", "fabrics", "yarn_sections"}
 )
 YARN_PARTS = frozenset({"yarns", "yarn_sections", "stripes"})
 

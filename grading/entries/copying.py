@@ -18,7 +18,7 @@ Spot = tuple[str, str]
 def spots_of(document: Document) -> list[tuple[str, str]]:
     """Return what can be taken from a pattern: sections, then entries, each by key and label."""
     sections = [(f"sections.{i}", str(one["title"])) for i, one in enumerate(document.get("sections", []))]
-    parts = ("pieces", "shapings", "curves", "pick_ups", "spreads", "stripes", "fabrics", "values")
+    parts = ("pieces", "joins", "shapings", "curves", "pick_ups", "spreads", "stripes", "fabrics", "values")
     entries = [
         (f"{part}.{name}", label_of({"name": name, **entry}))
         for part in parts

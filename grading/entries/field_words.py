@@ -66,6 +66,11 @@ LABELS = {
     "pieces.outline": "Corners",
     "pieces.curves": "Curved edges",
     "pieces.dimensions": "Lines with measurements",
+    "pieces.sides": "Sides that are joined to something",
+    "joins.edges": "What is joined",
+    "joins.onto": "What it is joined to",
+    "joins.tolerance": "May differ by",
+    "joins.ease": "Ease",
     "options.default": "Choice of the sample",
 }
 HELP = {
@@ -138,6 +143,12 @@ HELP = {
     "Such as 50 cm, or chest / 2 with a line of the sheet.",
     "pieces.curves": "From the corner where the edge runs along the row, to the one where it runs up.",
     "pieces.dimensions": "The line of the sheet, and the two corners that it runs between.",
+    "pieces.sides": "What you call it, such as armhole, its first corner and, onward, its last.",
+    "joins.label": "What people read, such as “Sleeve set into the armhole”.",
+    "joins.edges": "Sides, pick-ups or lengths; several are added up. Stitches need their fabric.",
+    "joins.onto": "Such as the armholes of back and front; their lengths are added up too.",
+    "joins.tolerance": "Such as 8 %; left empty, 5 %.",
+    "joins.ease": "How much longer what is joined should be: for a sleeve cap 1 cm to 2.5 cm.",
 }
 
 

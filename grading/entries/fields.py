@@ -298,6 +298,24 @@ def _edge(row: Sequence[str]) -> Any:
     return {**({"curve": curve} if curve else {}), "from": as_number(start), "to": as_number(end)}
 
 
+def _side(row: Sequence[str]) -> dict[str, Any]:
+    """A side as the file has it; its name as typed, in words or not."""
+    name = re.sub(r"[^a-z0-9]+", "_", row[0].strip().lower()).strip("_")
+    return {"name": name or row[0], "from": as_number(row[1]), "to": as_number(row[2])}
+
+
+def _edge_of_join(row: Sequence[str]) -> dict[str, Any]:
+    """An edge of a join as the file has it."""
+    edge, times, fabric = row
+    typed = {"times": as_number(times)} if times else {}
+    return {"edge": edge, **typed, **({"fabric": fabric} if fabric else {})}
+
+
+def _edge_row_of_join(edge: dict[str, Any]) -> list[str]:
+    """An edge of a join as a row."""
+    return [edge["edge"], str(edge.get("times", "")), edge.get("fabric", "")]
+
+
 def _dimension(row: Sequence[str]) -> dict[str, Any]:
     """A line with a measurement as the file has it."""
     return {"value": row[0], "from": as_number(row[1]), "to": as_number(row[2])}
@@ -309,4 +327,7 @@ _ROWS_OF: dict[str, tuple[Callable[[Any], list[str]], Callable[[Sequence[str]], 
     "outline": (list, list),
     "curves": (_edge_row, _edge),
     "dimensions": (lambda line: [line["value"], str(line["from"]), str(line["to"])], _dimension),
+    "sides": (lambda side: [side["name"], str(side["from"]), str(side["to"])], _side),
+    "edges": (_edge_row_of_join, _edge_of_join),
+    "onto": (_edge_row_of_join, _edge_of_join),
 }

@@ -65,6 +65,16 @@ def line_choices(document: Document, kinds: frozenset[str]) -> Choices:
     ]
 
 
+def edge_choices(document: Document) -> Choices:
+    """What may be joined: sides of pieces, pick-ups, and lines that are lengths or stitches."""
+    sides = [
+        (f"{name}.{side['name']}", f"{entry['label']}: {side['name'].replace('_', ' ')}")
+        for name, entry in entries_of(document, "pieces")
+        for side in entry.get("sides", ())
+    ]
+    return [*sides, *line_choices(document, frozenset({"stitches", "length"}))]
+
+
 def _bare_field(field: EntryField, document: Document, content: Any) -> forms.Field:
     """The field with its widget; a name that no entry has is shown as typed."""
     if field.kind == "tick":
@@ -108,6 +118,14 @@ def _cells(dotted: str, document: Document) -> list[TableColumn]:
         return [TableColumn("Colour", tuple(_names("yarns", document))), TableColumn("Rows", is_number=True)]
     if dotted == "curves":
         return [*corner, TableColumn("As the curve", tuple(_names("curves", document)) or (("", "round"),))]
+    if dotted == "sides":
+        return [TableColumn("Side"), *corner]
+    if dotted in {"edges", "onto"}:
+        return [
+            TableColumn("Edge", tuple(edge_choices(document))),
+            TableColumn("Times", is_number=True),
+            TableColumn("Fabric of stitches", tuple(_names("fabrics", document))),
+        ]
     if dotted == "dimensions":
         return [
             TableColumn("Line of the sheet", tuple(line_choices(document, frozenset({"length"})))),

@@ -47,6 +47,7 @@ MEANT = {
     "length_per_100g": "{} m",
     "extra": "{} g",
     "ratio": "{} per 1",
+    "tolerance": "{} %",
 }
 _NAME = re.compile(r"[a-z][a-z0-9_]*", re.ASCII)
 _BARE = re.compile(r"[0-9]+(\.[0-9]+)?", re.ASCII)
@@ -274,7 +275,7 @@ class EntryForm(forms.Form):
             return key
         if self.part == "pick_ups" and not finding["line"]:
             return "count"
-        return "outline" if self.part == "pieces" else self._main_field()
+        return {"pieces": "outline", "joins": "edges"}.get(self.part) or self._main_field()
 
     def _by_label(self, says: str) -> str:
         """A sentence with the label of a field in place of its key in the file."""

@@ -10,7 +10,7 @@ from grading.entries.choosing import Choices, LineOrNumberField
 from grading.entries.fields import as_number
 from grading.entries.form_fields import MOST_TYPED, line_choices
 from grading.entries.forms import EntryForm
-from grading.entries.shapes import BY_KEY, SHAPES, SIDES, piece_of, shape_of
+from grading.entries.shapes import BY_KEY, SHAPES, SIDES, piece_of, shape_of, sides_of
 from grading.sheets.documents import Document, entries_of
 
 FREELY = ("", "freely, by the corners below")
@@ -58,6 +58,8 @@ class PieceForm(EntryForm):
         lengths = [name for name, _ in line_choices(self.before, frozenset({"length"}))]
         sides = {key: self._length(self.cleaned_data[f"side_{key}"]) for key in shape.sides}
         made = piece_of(shape, sides, lengths)
+        if self.entry_before is None and "sides" not in entry:
+            made["sides"] = sides_of(shape)
         kept = {key: one for key, one in entry.items() if key not in BY_CORNERS}
         return {**kept, **{key: content for key, content in made.items() if content}}
 

@@ -12,6 +12,8 @@ from grading.sheets.documents import Document
 class Shape:
     """A shape: its sides, its corners from the hem up as formulas of them, curved edges, measured sides.
 
+    `named` are the edges that something may be joined to, each from its first corner onward to its last.
+
     Corners count from 1; an edge leaves its first corner along the row and reaches its second upright.
     """
 
@@ -21,6 +23,7 @@ class Shape:
     corners: tuple[tuple[str, str], ...]
     edges: tuple[tuple[int, int], ...] = ()
     measured: tuple[tuple[str, int, int], ...] = ()
+    named: tuple[tuple[str, int, int], ...] = ()
 
 
 SIDES = {
@@ -44,12 +47,14 @@ SHAPES = (
         "rectangle", "rectangle", ("width", "height"),
         (("0 cm", "0 cm"), ("{width}", "0 cm"), ("{width}", "{height}"), ("0 cm", "{height}")),
         measured=(("width", 1, 2), ("height", 4, 1)),
+        named=(("bottom", 1, 2), ("side", 2, 3), ("top", 3, 4)),
     ),
     Shape(
         "trapezium", "trapezium, or a sleeve without a cap", ("bottom", "top", "height"),
         (("0 cm", "0 cm"), ("{bottom}", "0 cm"), ("({bottom} + {top}) / 2", "{height}"),
          ("({bottom} - {top}) / 2", "{height}")),
         measured=(("bottom", 1, 2), ("top", 4, 3)),
+        named=(("bottom", 1, 2), ("side", 2, 3), ("top", 3, 4)),
     ),
     Shape(
         "body", "body with armholes and neck", ("width", "height", "armhole", "inset", "neck", "neck_depth"),
@@ -60,6 +65,7 @@ SHAPES = (
          ("{inset}", "{height} - {armhole} + {inset}"), ("0 cm", "{height} - {armhole}")),
         edges=((3, 4), (11, 10), (7, 6), (7, 8)),
         measured=(("width", 1, 2), ("neck", 8, 6), ("armhole", 3, 5), ("height", 8, 1)),
+        named=(("hem", 1, 2), ("side", 2, 3), ("armhole", 3, 5), ("shoulder", 5, 6), ("neck", 6, 8)),
     ),
     Shape(
         "half", "half of a body, open at the front",
@@ -69,6 +75,8 @@ SHAPES = (
          ("{neck}", "{height}"), ("0 cm", "{height} - {neck_depth}")),
         edges=((3, 4), (7, 6)),
         measured=(("width", 1, 2), ("armhole", 3, 5), ("height", 6, 1)),
+        named=(("hem", 1, 2), ("side", 2, 3), ("armhole", 3, 5), ("shoulder", 5, 6), ("neck", 6, 7),
+               ("edge", 7, 1)),
     ),
     Shape(
         "sleeve", "sleeve with a cap", ("bottom", "top", "height", "cap", "cap_top"),
@@ -77,11 +85,12 @@ SHAPES = (
          ("0 cm", "{height}")),
         edges=((3, 4), (6, 5)),
         measured=(("bottom", 1, 2), ("top", 6, 3), ("height", 6, 1), ("cap_top", 5, 4)),
+        named=(("wrist", 1, 2), ("side", 2, 3), ("cap", 3, 6)),
     ),
     Shape(
         "quarter", "quarter of a circle", ("inner", "depth"),
         ((_IN, "0 cm"), (_OUT, "0 cm"), ("0 cm", _OUT), ("0 cm", _IN)),
-        edges=((3, 2), (4, 1)), measured=(("depth", 1, 2),),
+        edges=((3, 2), (4, 1)), measured=(("depth", 1, 2),), named=(("outer", 2, 3), ("inner", 4, 1)),
     ),
     Shape(
         "half_circle", "half of a circle", ("inner", "depth"),
@@ -89,6 +98,7 @@ SHAPES = (
          ("0 cm", "0 cm"),
          ("{depth}", "0 cm"), (_OUT, _IN)),
         edges=((3, 2), (3, 4), (6, 1), (6, 5)), measured=(("depth", 1, 2),),
+        named=(("outer", 2, 4), ("inner", 5, 1)),
     ),
 )  # fmt: skip
 BY_KEY = {shape.key: shape for shape in SHAPES}
@@ -107,6 +117,11 @@ def piece_of(shape: Shape, sides: Mapping[str, str], lengths: Sequence[str]) -> 
         "curves": [{"from": start, "to": end} for start, end in shape.edges],
         "dimensions": [{"value": line, "from": start, "to": end} for line, start, end in lines if line],
     }
+
+
+def sides_of(shape: Shape) -> list[dict[str, Any]]:
+    """Return the sides of a shape that something may be joined to, as the file has them."""
+    return [{"name": name, "from": start, "to": end} for name, start, end in shape.named]
 
 
 def shape_of(piece: Mapping[str, Any]) -> tuple[str, dict[str, str]]:

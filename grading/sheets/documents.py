@@ -30,6 +30,7 @@ PARTS: dict[str, type[SheetPart]] = {
     "yarns": models.ColourRole,
     "yarn_sections": models.YarnSection,
     "pieces": models.Piece,
+    "joins": models.Join,
 }
 BY_NAME = frozenset({"body", "fabrics"})
 SINGLES = ("craft", "home_units", "home_terms", "yarn_allowance")

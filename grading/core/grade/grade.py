@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from grading.core.formula.dimensions import COUNT_KINDS
 from grading.core.grade.cautions import caution_findings
+from grading.core.grade.joins import JoinLengths, join_lengths
 from grading.core.grade.parts import (
     check_results,
     curve_plans,
@@ -81,7 +82,8 @@ class Graded:
     """A graded pattern: everything by name, in file order, and the findings.
 
     `checks` holds True, False or None per size; shapings, spreads, curves and `pick_up_plans` hold one plan
-    per size, `pick_ups` the stitches (NaN for null), `pieces` the corners in mm, shape (sizes, corners, 2).
+    per size, `pick_ups` the stitches (NaN for null), `pieces` the corners in mm, shape (sizes, corners, 2),
+    `joins` the lengths of both sides.
     `parts` is what a later state is worked out from.
     """
 
@@ -95,6 +97,7 @@ class Graded:
     pick_ups: dict[str, Numbers]
     pick_up_plans: dict[str, tuple[PickUpPlan | None, ...]]
     pieces: dict[str, Numbers]
+    joins: dict[str, JoinLengths]
     yarn: tuple[CombinedNeed, ...]
     findings: tuple[Finding, ...]
     calculation: Calculation
@@ -204,6 +207,7 @@ def _graded(pattern: PatternFile, of: Workings) -> Graded:
     curves = {one.name: _part(of, "curves", one, curve_plans) for one in pattern.curves}
     plans = {one.name: _part(of, "pick_ups", one, pick_up_plans) for one in pattern.pick_ups}
     pieces = {one.name: _part(of, "pieces", one, piece_outline) for one in pattern.pieces}
+    joins = {one.name: _part(of, "joins", one, join_lengths) for one in pattern.joins}
     yarn = of.part("yarn", None, partial(graded_yarn, of))
     # No number of the sheet matters to what is said of the words, and to numbers typed in them.
     words = tuple(value.words for value in pattern.values)
@@ -225,6 +229,7 @@ def _graded(pattern: PatternFile, of: Workings) -> Graded:
         pick_ups={one.name: of.made.both[of.made.program.line_of(one.name), 0] for one in pattern.pick_ups},
         pick_up_plans=plans,
         pieces=pieces,
+        joins=joins,
         yarn=tuple(yarn),
         findings=(*lines, *of.findings),
         calculation=of.made,

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from grading.core.formula.dimension_checks import require_condition
 from grading.core.formula.dimensions import LENGTH, PLAIN, ROW, STITCH
 from grading.core.formula.errors import FormulaError
+from grading.core.grade.joins import side_problem
 from grading.core.grade.pieces import corner_problem, dimension_lines_of
 from grading.core.instructions.steps import print_at_home
 from grading.core.pattern.pattern import (
@@ -175,3 +176,7 @@ def _check_piece_lines(of: Workings, piece: PieceEntry, where: str) -> None:
     problem = corner_problem(len(piece.outline), *dimension_lines_of(piece, of.pattern.curves))
     if problem:
         of.add(stop(where, problem))
+    for side in piece.sides:
+        problem = side_problem(piece, side)
+        if problem:
+            of.add(stop(where, problem))

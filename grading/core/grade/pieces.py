@@ -150,6 +150,23 @@ def dimension_lines_of(
     return bends, [DrawnDimension(one.value, one.start, one.end) for one in piece.dimensions]
 
 
+def first_corner(piece: PieceEntry) -> int:
+    """Return the number of a piece's first corner.
+
+    Args:
+        piece: The piece.
+
+    Returns:
+        1, or 0 in a piece that names a corner 0.
+
+    Source: derived.
+
+    >>> first_corner(PieceEntry("back", "Back", (("0 cm", "0 cm"),)))
+    1
+    """
+    return _first_number(*dimension_lines_of(piece))
+
+
 def draw_graded(
     piece: PieceEntry, corners: Points, curves: Sequence[CurveEntry] = ()
 ) -> list[PieceDrawing | None]:

@@ -96,15 +96,15 @@ def read_weight(entry: str, path: str) -> float:
     return grams
 
 
-def read_share(entry: Any, path: str) -> float:
-    """Return an allowance: a plain number or per cent, 0 or more.
+def read_share(entry: Any, path: str, noun: str = "allowance") -> float:
+    """Return an allowance or tolerance: a plain number or per cent, 0 or more.
 
     Raises:
         PatternFileError: It is below 0 or has a unit.
     """
     share = read_quantity(entry, "ratio", path)
     if share < 0:
-        raise PatternFileError(path, "The allowance must be 0 or more.")
+        raise PatternFileError(path, f"The {noun} must be 0 or more.")
     return share
 
 

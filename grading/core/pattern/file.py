@@ -24,6 +24,7 @@ NAMED_LISTS = (
     "stripes",
     "options",
     "pieces",
+    "joins",
 )
 # These share one set of names, since formulas, steps and shapings refer to them by name alone.
 SHARED_NAMES = ("body", "fabrics", "values", "shapings", "spreads", "curves", "pick_ups", "stripes")
@@ -266,6 +267,7 @@ _READ: dict[str, Callable[[dict[str, Any], Any, str], Any]] = {
     "yarns": lambda _, e, path: parts.read_yarn(e, path),
     "yarn_sections": lambda _, e, __: parts.read_yarn_section(e),
     "pieces": lambda _, e, __: parts.read_piece(e),
+    "joins": lambda _, e, path: parts.read_join(e, path),
     "sections": lambda _, e, __: parts.read_section(e),
 }
 

@@ -10,6 +10,7 @@ from grading.core.pattern.entries import (
     read_number,
     read_quantity,
     read_rounding,
+    read_share,
     read_steps,
     read_swatch_weight,
     read_weight,
@@ -23,6 +24,8 @@ from grading.core.pattern.pattern import (
     CheckEntry,
     CurveEntry,
     FabricEntry,
+    JoinEdge,
+    JoinEntry,
     Measured,
     NotionEntry,
     OptionEntry,
@@ -30,6 +33,7 @@ from grading.core.pattern.pattern import (
     PieceCurve,
     PieceDimension,
     PieceEntry,
+    PieceSide,
     SectionEntry,
     ShapingEntry,
     SpreadEntry,
@@ -43,6 +47,9 @@ from grading.core.shaping.curves import default_rows_per_step
 from grading.core.shaping.pick_ups import parse_ratio
 
 Typed = dict[str, Any]
+
+# Edges that differ by more than this gather or pull. Source: common practice.
+JOIN_TOLERANCE = 0.05
 
 
 def read_body_measurement(name: str, typed: Typed, sizes: Sequence[str], path: str) -> BodyEntry:
@@ -250,6 +257,7 @@ def read_piece(typed: Typed) -> PieceEntry:
         for one in typed.get("curves", ())
     ]
     lines = [PieceDimension(one["value"], one["from"], one["to"]) for one in typed.get("dimensions", ())]
+    sides = [PieceSide(one["name"], one["from"], one["to"]) for one in typed.get("sides", ())]
     corners = tuple((x, y) for x, y in typed["outline"])
     return PieceEntry(
         typed["name"],
@@ -259,7 +267,39 @@ def read_piece(typed: Typed) -> PieceEntry:
         tuple(curves),
         tuple(lines),
         typed.get("direction"),
+        tuple(sides),
     )
+
+
+def read_join(typed: Typed, path: str) -> JoinEntry:
+    """Return edges that are joined.
+
+    Raises:
+        PatternFileError: The tolerance is no share, or the least ease is more than the most.
+    """
+    tolerance = JOIN_TOLERANCE
+    if "tolerance" in typed:
+        tolerance = read_share(typed["tolerance"], f"{path}.tolerance", "tolerance")
+    ends = [
+        read_quantity(end, "length", f"{path}.ease[{i}]")
+        for i, end in enumerate(typed.get("ease", ("0 cm", "0 cm")))
+    ]
+    if ends[0] > ends[1]:
+        raise PatternFileError(f"{path}.ease", "The least ease stands first and must not exceed the most.")
+    return JoinEntry(
+        typed["name"],
+        label_of(typed),
+        _read_edges(typed["edges"]),
+        _read_edges(typed["onto"]),
+        tolerance,
+        (ends[0], ends[1]),
+        read_when(typed.get("when")),
+    )
+
+
+def _read_edges(typed: list[Typed]) -> tuple[JoinEdge, ...]:
+    """Return the edges on one side of a join."""
+    return tuple(JoinEdge(one["edge"], one.get("times", 1), one.get("fabric")) for one in typed)
 
 
 def read_notion(typed: Typed) -> NotionEntry:

@@ -227,6 +227,15 @@ class PieceCurve:
 
 
 @dataclass(frozen=True)
+class PieceSide:
+    """A side of a piece that is joined to something: along the outline from one corner to another."""
+
+    name: str
+    start: int
+    end: int
+
+
+@dataclass(frozen=True)
 class PieceEntry:
     """A piece to scale: corners as pairs of length formulas; `direction` says where its rows lie, if told."""
 
@@ -237,6 +246,32 @@ class PieceEntry:
     curves: tuple[PieceCurve, ...] = ()
     dimensions: tuple[PieceDimension, ...] = ()
     direction: str | None = None
+    sides: tuple[PieceSide, ...] = ()
+
+
+@dataclass(frozen=True)
+class JoinEdge:
+    """One edge of a join: a side as "piece.side", a pick-up, a length, or stitches of a fabric."""
+
+    edge: str
+    times: int = 1
+    fabric: str | None = None
+
+
+@dataclass(frozen=True)
+class JoinEntry:
+    """Edges that are sewn, picked up or set in together: what is joined, and what it is joined to.
+
+    `tolerance` is a share of the length, `ease` how much longer the first edges are wanted, in mm.
+    """
+
+    name: str
+    label: str
+    edges: tuple[JoinEdge, ...]
+    onto: tuple[JoinEdge, ...]
+    tolerance: float
+    ease: tuple[float, float] = (0.0, 0.0)
+    when: When = ()
 
 
 @dataclass(frozen=True)
@@ -289,6 +324,7 @@ class PatternFile:
     yarn_allowance: float = 0.0
     yarn_sections: tuple[YarnSectionEntry, ...] = ()
     pieces: tuple[PieceEntry, ...] = ()
+    joins: tuple[JoinEntry, ...] = ()
     sections: tuple[SectionEntry, ...] = ()
     wording: int = NEWEST_WORDING
     typed: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)

@@ -115,6 +115,11 @@ def test_a_piece_is_made_from_a_shape_and_lines(client, designer):
         "label": "Back",
         "outline": [["0 cm", "0 cm"], ["(chest / 2)", "0 cm"], ["(chest / 2)", "60 cm"], ["0 cm", "60 cm"]],
         "dimensions": [{"value": "chest", "from": 1, "to": 2}],
+        "sides": [
+            {"name": "bottom", "from": 1, "to": 2},
+            {"name": "side", "from": 2, "to": 3},
+            {"name": "top", "from": 3, "to": 4},
+        ],
     }
     form = client.get(reverse("entry", args=[pattern.slug, "pieces", 0])).context["form"]
     assert [form["shape"].value(), form["side_width"].value(), form["side_height"].value()] == [
@@ -151,13 +156,53 @@ def test_corners_are_a_table_and_a_wrong_one_is_told_by_its_number(client, desig
 def test_stored_pieces_and_stripes_are_kept_when_nothing_is_typed(client, designer, name):
     pattern = load(name)
     before = pattern_document(fresh(pattern))
-    for part in ("pieces", "stripes"):
+    for part in ("pieces", "joins", "stripes"):
         for place in range(len(before.get(part, []))):
             url = reverse("entry", args=[pattern.slug, part, place])
             assert "[[" not in client.get(url).content.decode()
             answer = client.post(url, typed(client, url))
             assert answer.status_code == 302, answer.context["form"].errors
     assert pattern_document(fresh(pattern)) == before
+
+
+def test_sides_are_joined_by_choosing_them_and_their_lengths_are_seen(client, designer):
+    pattern = rounded()
+    add(client, pattern, "pieces", **RECTANGLE)
+    pattern = fresh(pattern)
+    page = client.get(new(pattern, "joins")).content.decode()
+    assert page.count('<option value="back.side">Back: side</option>') >= 2
+    sent = {"label": "Side seam", "edges-0-0": "back.side", "onto-0-0": "back.top", "onto-0-1": "2"}
+    # Derived: 60 cm, and twice half of a chest of 92, 100 and 109 cm.
+    drawn = client.post(
+        reverse("entry_new_picture", args=[pattern.slug, "joins"]),
+        {"revision": pattern.sheet.revision, **sent},
+    ).content.decode()
+    assert "60 cm joined to 92 cm" in drawn
+    assert add(client, pattern, "joins", **sent, tolerance="8") == {
+        "name": "side_seam",
+        "label": "Side seam",
+        "edges": [{"edge": "back.side"}],
+        "onto": [{"edge": "back.top", "times": 2}],
+        "tolerance": "8 %",
+    }
+    sheet = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
+    assert "too short. Change one of them until they fit." in sheet
+
+
+def test_an_edge_that_is_none_is_told_at_what_is_joined(client, designer):
+    pattern = rounded()
+    sent = {"label": "Seam", "edges-0-0": "front.side", "onto-0-0": "chest"}
+    answer = client.post(new(pattern, "joins"), {"revision": 0, **sent})
+    assert answer.context["form"].errors["edges"] == [
+        "There is no piece “front”: choose a side of another piece."
+    ]
+
+
+def test_a_side_is_named_as_people_write_it(client, designer):
+    sides = {"sides-0-0": "Front edge", "sides-0-1": "2", "sides-0-2": "3"}
+    assert add(client, rounded(), "pieces", **RECTANGLE, **sides)["sides"] == [
+        {"name": "front_edge", "from": 2, "to": 3}
+    ]
 
 
 def test_stripes_are_drawn_as_they_will_look(client, designer):

@@ -5,6 +5,7 @@ import re
 from collections import Counter
 
 from tests.grading.oracle.formulas import FormulaError, literal
+from tests.grading.oracle.joins import notice_joins
 from tests.grading.oracle.parts import (
     grade_checks,
     grade_curves,
@@ -45,6 +46,7 @@ def judge(pattern):
         "pick_ups": grade_pick_ups(sheet),
         "yarn": grade_yarn(sheet),
     }
+    notice_joins(sheet)
     notice_words(sheet)
     return {**result, "findings": Counter(sheet.findings)}
 
