@@ -1,13 +1,18 @@
 """Which edition of a version: hand, units, terms, sizes, print and paper, and their words."""
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.models.edition_choices import Choices, choices_code
+from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record
-from grading.core.instructions.sides import NEVER_TURNED
+from grading.core.instructions.sides import NEVER_TURNED, unmarked_sides
+from grading.core.pattern.pattern import PatternFile
+from grading.core.pattern.wordings import FIRST_WORDING
 
+_STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
 CHOICES = {
     "hand": ("right", "left"),
     "units": ("cm", "in", "both"),
@@ -60,6 +65,22 @@ def check_choices(record: Record, choices: Choices) -> None:
             raise EditionFailed(
                 f"There is no edition with {name} “{choices.get(name)}”: choose {', '.join(allowed)}."
             )
+    if choices["hand"] == "left" and (says := left_hand_problem(record_pattern(record))):
+        raise EditionFailed(says)
+
+
+def left_hand_problem(pattern: PatternFile) -> str | None:
+    """Say where the words have sides that a left-hand edition can't exchange; None where it can be made.
+
+    What was frozen before such words were looked for keeps its edition.
+    """
+    found = unmarked_sides(pattern) if pattern.wording > FIRST_WORDING else []
+    if not found:
+        return None
+    place = _STEP.fullmatch(found[0].where)
+    section, step = (int(one) for one in place.groups()) if place else (0, 0)
+    title = pattern.sections[section].title
+    return f"There is no left-hand edition yet. {title}, step {step + 1}: {found[0].says}"
 
 
 def unique(choices: Iterable[Choices]) -> list[Choices]:

@@ -5,11 +5,13 @@ from typing import Any
 
 from django import forms
 
-from catalogue.editions.choices import allowed_choices, suggested_choices
+from catalogue.editions.choices import allowed_choices, left_hand_problem, suggested_choices
 from catalogue.models.edition_choices import WORDS, Choices, choices_code, choices_words
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
+from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record
+from grading.core.pattern.file import read_pattern
 from grading.entries.single_lines import LineField
 
 LABELS = {
@@ -54,7 +56,17 @@ class PublishForm(GlanceForm):
             initial=[choices_code(choices) for choices, is_made in offered[1:] if is_made],
             help_text="Others can be made later from the version's page, with the same numbers and words.",
         )
+        self.pattern = pattern
         self.helper = helper_with(button)
+
+    def clean_editions(self) -> list[str]:
+        """Refuse a left-hand edition whose words can't be exchanged, with the place."""
+        chosen: list[str] = self.cleaned_data["editions"]
+        if any(self.offered[code]["hand"] == "left" for code in chosen):
+            problem = left_hand_problem(read_pattern(self.pattern))
+            if problem:
+                raise forms.ValidationError(problem)
+        return chosen
 
     def editions(self) -> list[Choices]:
         """The editions that were chosen."""
@@ -74,6 +86,14 @@ class EditionForm(forms.Form):
                 self.fields[name] = forms.ChoiceField(label=label, choices=pairs)
         self.record = record
         self.helper = helper_with("Make this edition")
+
+    def clean_hand(self) -> str:
+        """Refuse a left-hand edition whose words can't be exchanged, with the place."""
+        hand: str = self.cleaned_data["hand"]
+        problem = left_hand_problem(record_pattern(self.record)) if hand == "left" else None
+        if problem:
+            raise forms.ValidationError(problem)
+        return hand
 
     def choices(self) -> Choices:
         """The edition that was chosen."""

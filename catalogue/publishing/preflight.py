@@ -16,6 +16,7 @@ from catalogue.versions.freezing import Heading, Kind, draft_record, record_patt
 from catalogue.versions.records import Record, canonical, texts_like_decimals
 from catalogue.versions.spots import spot_words
 from catalogue.versions.versions import suggest_number
+from grading.core.instructions.missing_words import missing_words
 from grading.core.instructions.sides import unmarked_sides
 from grading.core.pattern.entries import read_share
 
@@ -52,6 +53,7 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *(Obstacle("warn", says) for says in sign_off_sentences(pattern, record)),
         *_blocking_queries(pattern, kind),
         *_side_obstacles(record),
+        *_unasked_obstacles(record),
         *_erratum_obstacles(pattern, record),
         *(Obstacle("stop", says) for says in broken_sentences(pattern, record)),
     ]
@@ -161,6 +163,13 @@ def _side_obstacles(record: Record) -> Iterator[Obstacle]:
     """Side words that a left-hand edition would print wrongly."""
     for finding in unmarked_sides(record_pattern(record)):
         yield Obstacle("warn", f"{spot_words(finding.where, record)}: {finding.says}")
+
+
+def _unasked_obstacles(record: Record) -> Iterator[Obstacle]:
+    """What makers would have to ask for; a step is named, all else names itself."""
+    for finding in missing_words(record_pattern(record)):
+        place = f"{spot_words(finding.where, record)}: " if ".steps[" in finding.where else ""
+        yield Obstacle(finding.weight, f"{place}{finding.says}")
 
 
 def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:

@@ -19,6 +19,7 @@ from grading.core.grade.parts import (
     shaping_plans,
     spread_plans,
 )
+from grading.core.grade.row_sides import row_plans, row_side_findings
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.meant_values import (
     TypedBySteps,
@@ -54,7 +55,7 @@ class Named(Protocol):
 
 
 Numbers = NDArray[np.float64]
-WORDS, TYPED = "words", "typed numbers"
+WORDS, TYPED, ROW_SIDES = "words", "typed numbers", "row sides"
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +214,7 @@ def _graded(pattern: PatternFile, of: Workings) -> Graded:
     words = tuple(value.words for value in pattern.values)
     of.part(WORDS, words, lambda: of.add(*_word_findings(of, of.pattern_with(values=words))))
     pattern.memo[WORDS] = of.parts[WORDS]
+    of.part(ROW_SIDES, None, partial(_notice_row_sides, of, shapings, curves))
     graded = Graded(
         pattern=pattern,
         sizes=pattern.sizes,
@@ -262,6 +264,15 @@ def _comparison_findings(of: Workings) -> list[Finding]:
             says = f"“compares_to” names “{compared}”, which is no body measurement{nearest}."
             found.append(stop(f"values.{value.name}", says))
     return found
+
+
+def _notice_row_sides(
+    of: Workings, shapings: Mapping[str, Sequence[ShapingPlan]], curves: Mapping[str, Sequence[CurvePlan]]
+) -> None:
+    """Report shaping that is told for rows of one side and falls on rows of the other."""
+    for key in [*(f"shapings.{name}" for name in shapings), *(f"curves.{name}" for name in curves)]:
+        of.use(of.parts[key].used)
+    of.add(*row_side_findings(of.pattern, row_plans(of.pattern, shapings, curves)))
 
 
 def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:

@@ -47,12 +47,42 @@ def abbreviations_used(
     return sorted(pairs, key=lambda pair: (pair[0].casefold(), pair[0]))
 
 
+def without_known(text: str, terms: Terms, craft: Craft, own: Mapping[str, str]) -> str:
+    """Blank the abbreviations that some list has, so that the others can be looked at in their places.
+
+    Args:
+        text: Words in the terms given.
+        terms: Terms of the text.
+        craft: Craft of the pattern.
+        own: The author's own abbreviations in the same terms.
+
+    Returns:
+        A text of the same length.
+
+    Source: see `grading.core.instructions.abbreviation_tables`.
+
+    >>> without_known("1 dc, 1 Tds", "US", "crochet", {})
+    '1   , 1 Tds'
+    """
+    finders = [_own_finder(short) for short in sorted(own, key=len, reverse=True)]
+    finders += [_stitch_finder(terms, craft), _finder(terms, craft, NEWEST_WORDING)]
+    if craft == "knitting":
+        finders.append(_TOGETHER)
+    for finder in finders:
+        text = finder.sub(lambda found: " " * len(found.group()), text)
+    return text
+
+
+def _own_finder(short: str) -> re.Pattern[str]:
+    """Return a pattern that finds an abbreviation of the author's own."""
+    return re.compile(rf"(?<![A-Za-z]){_either_capital(short)}(?:s|\d*)(?![A-Za-z])")
+
+
 def _own(text: str, own: Mapping[str, str]) -> tuple[dict[str, str], str]:
     """Find the author's own abbreviations, longest first; and the text with what they mean in their place."""
     found: dict[str, str] = {}
     for short in sorted(own, key=len, reverse=True):
-        finder = re.compile(rf"(?<![A-Za-z]){_either_capital(short)}(?:s|\d*)(?![A-Za-z])")
-        text, count = finder.subn("\n", text)
+        text, count = _own_finder(short).subn("\n", text)
         if count:
             found[short] = own[short]
     return found, "\n".join([text, *found.values()])

@@ -10,8 +10,8 @@ What may stand between braces:
 - `{shaping with other}`: two shapings that run at once, as one list of rows;
 - `{curve at start}`, `{curve at end}`, `{curve at both ends}`, `{curve reversed}`: a curve, row by row;
 - `{3 cm}`: a length written out, which follows the units of the edition;
-- `{side start}`, `{side end}`, `{side left}`, `{side right}`: a side word, the other way round
-  in a left-hand edition of work that is never turned.
+- `{side start}`, `{side end}`, `{side left}`, `{side right}`, `{side first}`, `{side last}`: a side word,
+  the other way round in a left-hand edition of work that is never turned.
 
 `{{` and `}}` print braces.
 """
@@ -29,7 +29,7 @@ METRIC_UNITS = ("mm", "cm", "m")
 
 _NAME = r"[a-z][a-z0-9_]*"
 _LENGTH = re.compile(r"([+-]?\d+(?:\.\d+)?)\s*(mm|cm|m|in|ft|yd)")
-_SIDE = re.compile(r"side (start|end|left|right)")
+_SIDE = re.compile(r"side (start|end|left|right|first|last)")
 _WORD = re.compile(rf"({_NAME})\s*\|([^|]*)\|([^|]*)")
 _SUM = re.compile(rf"({_NAME}) ?([+/−-]) ?(\d{{1,4}})")
 _WITH = re.compile(rf"({_NAME}) with ({_NAME})")

@@ -6,7 +6,7 @@ would then be wrong.
 
 import re
 
-from grading.core.instructions.references import line_and_column, parse_references, words_only
+from grading.core.instructions.references import Reference, line_and_column, parse_references, words_only
 from grading.core.instructions.terms import outside_backticks
 from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding
@@ -14,7 +14,9 @@ from grading.core.sheet.findings import Finding
 NEVER_TURNED = ("tunisian",)
 
 
-OPPOSITE = {"start": "end", "end": "start", "left": "right", "right": "left"}
+OPPOSITE = {
+    "start": "end", "end": "start", "left": "right", "right": "left", "first": "last", "last": "first",
+}  # fmt: skip
 
 # "right side" alone is the face of the fabric, and "each end" is the same for both hands.
 _UNMARKED = re.compile(
@@ -23,6 +25,41 @@ _UNMARKED = re.compile(
     r"|(left|right)(?=[ -](?:hand |edge))|(left)(?= side))",
     re.IGNORECASE,
 )
+
+# Beside a marked word, whatever names a side has to be marked as well: half an exchange is a mistake.
+_BESIDE = re.compile(
+    r"(?<![A-Za-z])(?:(first|last)(?= (?:(?:[0-9]+|[a-z]+|\ue000+) )?(?:sts?|stitch(?:es)?|loops?)\b)"
+    r"|(start|beginning|end)(?= of\b)"
+    r"|(left|right)(?! side facing| sides? of the (?:work|fabric)|[- ]side rows?\b))(?![A-Za-z])",
+    re.IGNORECASE,
+)
+_SENTENCE = re.compile(r"[^.!?\n]+[.!?\n]?")
+_ADVICE = re.compile(
+    r"(?:(?<=[.!?\n])|^)[ \t]*[^.!?\n]*\bleft[- ]hand(?:ed|ers?)?\b[^.!?\n]*[.!?]",
+    re.IGNORECASE | re.MULTILINE,
+)
+_EXCHANGES = re.compile(
+    r"\b(?:exchang|swap|revers|mirror|opposite|instead of|read (?:left|right|start|end)|other way round)",
+    re.IGNORECASE,
+)
+
+
+def without_advice(text: str) -> str:
+    """Leave out sentences that tell left-handers to exchange sides: their edition has done it.
+
+    Args:
+        text: A step as the author wrote it.
+
+    Returns:
+        The text without those sentences.
+
+    Source: derived.
+
+    >>> without_advice("Left-handers: read left for right. Work the band.")
+    'Work the band.'
+    """
+    left = _ADVICE.sub(lambda found: "" if _EXCHANGES.search(found.group()) else found.group(), text)
+    return left if left == text else left.strip()
 
 
 def unmarked_sides(pattern: PatternFile) -> list[Finding]:
@@ -48,10 +85,19 @@ def unmarked_sides(pattern: PatternFile) -> list[Finding]:
 def _unmarked(where: str, step: str) -> list[Finding]:
     """Find the unmarked side words of one step."""
     found = []
-    words = words_only(step, parse_references(step))
+    parsed = parse_references(step)
+    words = words_only(step, parsed)
+    marked = [
+        piece.offset for piece in parsed.pieces if isinstance(piece, Reference) and piece.form == "side"
+    ]
     for stretch, start, quoted in outside_backticks(words):
-        for match in () if quoted else _UNMARKED.finditer(stretch):
-            side = (match.group(1) or match.group(2) or match.group(3)).lower().replace("beginning", "start")
+        places = {} if quoted else {one.start(): one for one in _UNMARKED.finditer(stretch)}
+        for sentence in () if quoted else _SENTENCE.finditer(stretch):
+            if any(sentence.start() <= at - start < sentence.end() for at in marked):
+                beside = _BESIDE.finditer(stretch, sentence.start(), sentence.end())
+                places = {**{one.start(): one for one in beside}, **places}
+        for match in (places[at] for at in sorted(places)):
+            side = next(one for one in match.groups() if one).lower().replace("beginning", "start")
             says = (
                 f"“{match.group()}” is not exchanged in a left-hand edition: "
                 f"write {{side {side}}} to mark it."

@@ -23,9 +23,12 @@ from grading.core.instructions.references import (
     parse_references,
     words_only,
 )
+from grading.core.instructions.sides import without_advice
 from grading.core.instructions.terms import doubtful_terms, outside_backticks
 from grading.core.instructions.typed_numbers import BARE_LENGTH, written_length
+from grading.core.instructions.unknown_abbreviations import unknown_abbreviations
 from grading.core.pattern.pattern import PatternFile, When
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list
 from grading.core.sheet.findings import Finding, Weight
@@ -59,7 +62,8 @@ def check_steps(pattern: PatternFile) -> list[Finding]:
 
     Returns:
         Findings at `sections[i].steps[j]`, `values.NAME` (how to measure) and `checks.NAME`, with
-        line and column from 1: references and blocks that can't be read or name nothing (stop);
+        line and column from 1: references and blocks that can't be read or name nothing, abbreviations
+        in no list (stop);
         lengths outside braces, references that do not stand alone, doubtful terms (warn).
     """
     facts = Facts(pattern)
@@ -104,6 +108,12 @@ def _check_step(text: str, facts: Facts, when: When) -> list[_Noticed]:
         noticed += [
             (passage.offset + place, "warn", says)
             for place, says in doubtful_terms(words, facts.home_terms, facts.craft)
+        ]
+        noticed += [
+            (passage.offset + place, "stop", says)
+            for place, says in unknown_abbreviations(
+                words, facts.home_terms, facts.craft, dict(facts.pattern.abbreviations), facts.pattern.sizes
+            )
         ]
         noticed += _check_lengths(words, passage.offset)
         if not sizes_kept(passage.conditions, len(facts.pattern.sizes)):
@@ -213,9 +223,17 @@ def _print_passage(passage: Passage, facts: Facts, edition: PrintForm) -> Printe
         return None
     kept = None if len(places) == len(labels) else places
     filler = Filler(facts, edition, kept)
-    pieces = filler.fill(parse_references(passage.text).pieces)
+    text = without_advice(passage.text) if _is_exchanged(facts, edition) else passage.text
+    if not text and passage.text:
+        return None
+    pieces = filler.fill(parse_references(text).pieces)
     label = _label(passage.conditions, facts, kept if edition.sizes is None else None)
     return PrintedPart(label, tuple(pieces), tuple(labels[place] for place in places), tuple(filler.table))
+
+
+def _is_exchanged(facts: Facts, edition: PrintForm) -> bool:
+    """Whether sides are exchanged in this edition, in the words of today."""
+    return facts.voice(edition, None).mirrored and facts.pattern.wording > FIRST_WORDING
 
 
 def _label(conditions: Sequence[BlockCondition], facts: Facts, kept: tuple[int, ...] | None) -> str:

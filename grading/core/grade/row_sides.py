@@ -1,0 +1,129 @@
+"""Shaping that is said to be worked on right-side or wrong-side rows: does it fall on such rows?"""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from grading.core.instructions.references import Reference, parse_references, words_only
+from grading.core.pattern.pattern import PatternFile
+from grading.core.shaping.curves import CurvePlan
+from grading.core.shaping.shaping import ShapingPlan
+from grading.core.sheet.findings import Finding, warn
+
+_SIDED = re.compile(r"\b(?:(right|wrong)[- ]side|(RS|WS)) rows\b", re.IGNORECASE)
+# Which side row 1, or a row with another number, shows: "a wrong-side row, row 1", "Row 1 (RS)".
+_NUMBERED = re.compile(
+    r"\b(?:(?:(right|wrong)[- ]side|(RS|WS)) row,? (?:is |as )?row (\d+)"
+    r"|rows? (\d+) (?:\(|is an? )(?:(right|wrong)[- ]side|(RS|WS)))",
+    re.IGNORECASE,
+)
+_FIRST = re.compile(
+    r"\bfrom (?:the|this) (?:first|next) row\b|\bbeginning with (?:the first row|row 1)\b", re.IGNORECASE
+)
+_TYPED = re.compile(r"\bevery (\d*[13579])(?:st|nd|rd|th) row\b", re.IGNORECASE)
+_RIGHT = frozenset({"right", "rs"})
+
+
+@dataclass(frozen=True)
+class RowPlans:
+    """The rows on which each shaping and curve changes something, by name: one tuple per size."""
+
+    rows: Mapping[str, Sequence[tuple[int, ...]]]
+
+
+def row_plans(
+    pattern: PatternFile,
+    shapings: Mapping[str, Sequence[ShapingPlan]],
+    curves: Mapping[str, Sequence[CurvePlan]],
+) -> RowPlans:
+    """Return the rows on which shapings worked in rows and curves change something.
+
+    Args:
+        pattern: The pattern.
+        shapings: One plan per size, by name.
+        curves: One plan per size, by name.
+
+    Returns:
+        Rows counted from 1; none for shapings worked in rounds, which show one side alone.
+
+    Source: derived.
+    """
+    rows = {
+        one.name: [tuple(plan.event_rows) for plan in shapings[one.name]]
+        for one in pattern.shapings
+        if not one.rounds
+    }
+    rows |= {
+        one.name: [
+            tuple(step * one.every + 1 for step, drop in enumerate(plan.drops or ()) if drop)
+            for plan in curves[one.name]
+        ]
+        for one in pattern.curves
+    }
+    return RowPlans(rows)
+
+
+def row_side_findings(pattern: PatternFile, plans: RowPlans) -> list[Finding]:
+    """Find shaping that is told for rows of one side and falls on rows of the other.
+
+    Args:
+        pattern: The pattern.
+        plans: The rows of its shapings and curves.
+
+    Returns:
+        Findings (warn) at the step, size by size; none for work that is never turned.
+
+    Source: derived: rows of turned work show their sides in turn.
+    """
+    if pattern.craft == "tunisian":
+        return []
+    found = []
+    for i, section in enumerate(pattern.sections):
+        for j, step in enumerate(section.steps):
+            if _SIDED.search(step):
+                found += list(_of_step(f"sections[{i}].steps[{j}]", step, pattern, plans))
+    return found
+
+
+def _of_step(where: str, step: str, pattern: PatternFile, plans: RowPlans) -> Iterator[Finding]:
+    """Look at each line of a step that speaks of the rows of one side."""
+    for line in step.split("\n"):
+        parsed = parse_references(line)
+        words = words_only(line, parsed)
+        sides = {(one.group(1) or one.group(2)).lower() in _RIGHT for one in _SIDED.finditer(words)}
+        if len(sides) != 1:
+            continue
+        side = "right-side" if sides == {True} else "wrong-side"
+        for typed in _TYPED.finditer(words):
+            if typed.group(1) != "1":
+                says = (
+                    f"“{typed.group()}” falls on both sides in turn, and {side} rows are told here: "
+                    "count by an even number."
+                )
+                yield warn(where, says)
+        parity = _parity_of(words, is_right=sides == {True})
+        for name in dict.fromkeys(one.name for one in parsed.pieces if isinstance(one, Reference)):
+            for label, rows in zip(pattern.sizes, plans.rows.get(name, ()), strict=False):
+                if says := _problem(name, rows, side, parity):
+                    yield warn(where, says, label)
+
+
+def _parity_of(words: str, *, is_right: bool) -> int | None:
+    """Whether the rows of the side that is told have odd (1) or even (0) numbers; None where nothing says."""
+    if found := _NUMBERED.search(words):
+        side = found.group(1) or found.group(2) or found.group(5) or found.group(6)
+        same = (side.lower() in _RIGHT) == is_right
+        return (int(found.group(3) or found.group(4)) + (0 if same else 1)) % 2
+    return 1 if _FIRST.search(words) else None
+
+
+def _problem(name: str, rows: Sequence[int], side: str, parity: int | None) -> str | None:
+    """Say which row falls on the other side."""
+    wanted = parity if parity is not None else (rows[0] % 2 if rows else None)
+    wrong = next((row for row in rows if row % 2 != wanted), None)
+    if wrong is None:
+        return None
+    return (
+        f"“{name.replace('_', ' ')}” is told for {side} rows, and row {wrong} shows the other side: "
+        "let it begin on such a row and shape on every 2nd row."
+    )

@@ -1,0 +1,182 @@
+"""What makers would have to ask for: how a fabric, a part or a stitch is made, and how all is finished."""
+
+import re
+from collections.abc import Iterator
+
+from grading.core.instructions.references import parse_references, words_only
+from grading.core.pattern.pattern import FabricEntry, PatternFile
+from grading.core.sheet.findings import Finding, stop, warn
+
+# Stitches that are made in more than one way, so that their name alone tells nobody how.
+# Source: the yarn council's list of crochet abbreviations marks them as special; common practice.
+_SPECIAL = {
+    "bobble": r"bobbles?|bo",
+    "cluster": r"clusters?|CL",
+    "picot": r"picots?",
+    "popcorn": r"popcorns?|pc",
+    "puff stitch": r"puff stitch(?:es)?|puffs?|ps",
+    "shell": r"shells?|sh",
+    "cable": r"cables?",
+}
+# A method is told by what is done one after another. Source: derived.
+_METHOD = re.compile(
+    r"\b(?:yarn over|yo|yoh|yrh|insert|pull|draw|slip|hold|work|knit|purl|pick up|drop|same st|"
+    r"\d+ (?:sc|dc|hdc|htr|tr|dtr|ch)|ch \d)\b",
+    re.IGNORECASE,
+)
+_BLOCKING = re.compile(
+    r"\b(?:block\w*|wash\w*|steam\w*|(?:pin|lay|dry|spread)\w* (?:it |them )?(?:out|flat))\b", re.IGNORECASE
+)
+_ENDS = re.compile(
+    r"\b(?:weav\w+|darn\w*|sew\w*|run|work|hide|hiding) (?:in )?(?:all |the |any |loose )*(?:ends|tails)\b"
+    r"|\btails\b",
+    re.IGNORECASE,
+)
+_IN_ONE_PIECE = re.compile(r"\b(?:and|with|,)\b|,")
+_STEM = re.compile(r"(?:ings?|es|s)$")
+
+_REPEAT = re.compile(
+    r"\*.*\b(?:repeat|rep)\b|\b(?:repeat|rep)\b[^.]*[*\[(]|[\])]\s*(?:to|twice|\d|\ue000)"
+    r"|\brepeat (?:this|these|the last|rows?|rounds?)\b",
+    re.IGNORECASE | re.DOTALL,
+)
+# Words in the name of a fabric that don't tell it from another.
+_PLAIN_WORDS = frozenset(
+    {"and", "the", "with", "worked", "round", "rounds", "row", "rows", "stitch", "stitches", "main", "knit",
+     "purl", "over", "for", "one", "two", "flat", "crochet", "tunisian", "knitted", "sideways"}
+)  # fmt: skip
+# Fabrics that a plain row makes, whatever their stitches are a multiple of. Source: common practice.
+_PLAIN_FABRIC = re.compile(
+    r"\b(?:stockinette|stocking|garter|(?:single|double|treble|half \w+) crochet|(?:half )?trebles?|"
+    r"tunisian (?:simple|knit|purl|full|reverse))\b",
+    re.IGNORECASE,
+)
+
+
+def missing_words(pattern: PatternFile) -> list[Finding]:
+    """Find what a maker would have to ask for.
+
+    Args:
+        pattern: The pattern; its numbers are not looked at.
+
+    Returns:
+        Findings at `fabrics.NAME` (stop), at `yarn_sections[i]`, at the step that names a special stitch and
+        at `sections` (warn); none for a pattern that has no steps yet.
+
+    Source: common practice.
+    """
+    if not any(section.steps for section in pattern.sections):
+        return []
+    return [
+        *_unexplained_fabrics(pattern),
+        *_unmade_parts(pattern),
+        *_special_stitches(pattern),
+        *_no_finishing(pattern),
+    ]
+
+
+def _words(pattern: PatternFile) -> Iterator[tuple[str, str]]:
+    """Every step with its place, references left out."""
+    for i, section in enumerate(pattern.sections):
+        for j, step in enumerate(section.steps):
+            yield f"sections[{i}].steps[{j}]", words_only(step, parse_references(step))
+
+
+def _unmade_parts(pattern: PatternFile) -> Iterator[Finding]:
+    """Parts whose yarn is counted and that no title or step names."""
+    titles = " ".join(section.title for section in pattern.sections)
+    names = " ".join(step for section in pattern.sections for step in section.steps)
+    said = f"{titles} {names}".casefold()
+    for i, part in enumerate(pattern.yarn_sections):
+        main = part.name.split(",")[0]
+        nouns = [one.split()[-1] for one in re.split(r"\band\b|&|\+", main) if one.split()]
+        missing = [noun for noun in nouns if _STEM.sub("", noun.casefold()) not in said]
+        if missing:
+            says = (
+                f"Yarn is counted for “{part.name}”, and no step makes it: "
+                "write how it is made, or take its yarn out."
+            )
+            yield warn(f"yarn_sections[{i}]", says)
+
+
+def _special_stitches(pattern: PatternFile) -> Iterator[Finding]:
+    """Special stitches that are named and not described."""
+    own = dict(pattern.abbreviations)
+    steps = list(_words(pattern))
+    told = " ".join(text for _, text in steps)
+    for name, written in _SPECIAL.items():
+        finder = re.compile(rf"(?<![A-Za-z-])(?:{written})(?![A-Za-z])")
+        loose = re.compile(finder.pattern, re.IGNORECASE) if name not in own else finder
+        where = next((place for place, text in steps if _uses(loose, written, text)), None)
+        described = any(_METHOD.search(meaning) for short, meaning in own.items() if finder.search(short))
+        if where and not described and not _is_described(loose, told):
+            yield warn(where, f"“{name}” is named and its method is not: say once how it is worked.")
+
+
+def _uses(finder: re.Pattern[str], written: str, text: str) -> bool:
+    """Whether a text uses a stitch, not a cable needle or the cord of a hook."""
+    return any(
+        not re.match(r"[- ](?:needle|cast|cord|hook)", text[found.end() :]) for found in finder.finditer(text)
+    ) and bool(written)
+
+
+def _is_described(finder: re.Pattern[str], told: str) -> bool:
+    """Whether some step says how a stitch is worked, behind its name and a colon, bracket or equals sign."""
+    return any(
+        _METHOD.search(told[found.end() : found.end() + 200])
+        for found in finder.finditer(told)
+        if re.match(r"\s*(?:stitch|st)?\s*(?:\([^)]{0,20}\)\s*)?[:=(]", told[found.end() :])
+    )
+
+
+def _no_finishing(pattern: PatternFile) -> Iterator[Finding]:
+    """Nothing about ends or blocking in the whole pattern."""
+    told = " ".join(
+        [*(section.title for section in pattern.sections), *(text for _, text in _words(pattern))]
+    )
+    if not _ENDS.search(told):
+        yield warn(
+            "sections", "No step says what becomes of the ends: add finishing, such as “Weave in the ends.”"
+        )
+    if not _BLOCKING.search(told):
+        says = "No step says how to block: add it, such as “Wash, and dry flat to the measurements.”"
+        yield warn("sections", says)
+
+
+def _unexplained_fabrics(pattern: PatternFile) -> list[Finding]:
+    """Fabrics with a repeat of stitches that no step says how to work."""
+    written = [
+        (section.title, words_only(step, parse_references(step)))
+        for section in pattern.sections
+        for step in section.steps
+    ]
+    return [
+        _unexplained(fabric)
+        for fabric in pattern.fabrics
+        if _has_repeat(fabric) and not any(_tells(fabric, *one) for one in written)
+    ]
+
+
+def _has_repeat(fabric: FabricEntry) -> bool:
+    """Whether a fabric has a repeat of stitches that must be told."""
+    return fabric.multiple > 1 and not _PLAIN_FABRIC.search(fabric.label)
+
+
+def _tells(fabric: FabricEntry, title: str, step: str) -> bool:
+    """Whether a step names a fabric and has a repeat."""
+    names = {
+        word
+        for word in re.findall(r"[a-z]{3,}", f"{fabric.label} {fabric.name}".lower())
+        if word not in _PLAIN_WORDS
+    }
+    said = f"{title} {step}".lower()
+    return bool(_REPEAT.search(step)) and (not names or any(word in said for word in names))
+
+
+def _unexplained(fabric: FabricEntry) -> Finding:
+    """Say that no step tells how a fabric is worked."""
+    says = (
+        f"{fabric.label} repeats over {fabric.multiple} stitches, and no step says how it is worked: "
+        "write one of its rows, such as “*k1, p1; repeat from * to the end”."
+    )
+    return stop(f"fabrics.{fabric.name}", says)

@@ -1,0 +1,62 @@
+"""Abbreviations that a step uses and no list explains."""
+
+import re
+from collections.abc import Iterator, Mapping
+
+from grading.core.instructions.abbreviations import without_known
+from grading.core.instructions.term_tables import UK_ONLY, US_ONLY
+from grading.core.instructions.terms import Craft, outside_backticks
+from grading.core.printing.edition import Terms
+
+# No English word has no vowel, so what has none is short for something. Source: derived.
+_SHORT = re.compile(
+    r"(?<![A-Za-z'’])(?:[eE](?=(?:h?dc|h?tr|sc|t[kpfd]s|tss)))?"
+    r"[yY]?[b-df-hj-np-tv-xzB-DF-HJ-NP-TV-XZ]{2,7}(?:\d+tog)?(?![A-Za-z'’])"
+)
+# What is short and no abbreviation of the trade: units, numbers, sizes. Source: common practice.
+_EVERYDAY = frozenset(
+    {"cm", "dk", "ft", "kg", "lb", "lbs", "ltd", "ml", "mm", "mr", "mrs", "nb", "nth", "oz", "pdf", "ply",
+     "pt", "pts", "sm", "tv", "vs", "wpi", "xl", "xs", "xxl", "xxs", "xxxl", "yd", "yds"}
+)  # fmt: skip
+_ORDINALS = frozenset({"st", "nd", "rd", "th"})
+# Forms of the trade's abbreviations that only the tables of terms know.
+_OTHER_FORMS = frozenset({"slst", "yrh", "yrn"}) | {
+    short for short in (*US_ONLY, *UK_ONLY) if " " not in short
+}
+
+
+def unknown_abbreviations(
+    words: str, terms: Terms, craft: Craft, own: Mapping[str, str], sizes: tuple[str, ...] = ()
+) -> Iterator[tuple[int, str]]:
+    """Find abbreviations that are in no list.
+
+    Args:
+        words: A step with its references blanked.
+        terms: Terms of the text.
+        craft: Craft of the pattern.
+        own: The author's own abbreviations.
+        sizes: Labels of sizes, which are none.
+
+    Returns:
+        For each the place where it stands first, and a sentence.
+
+    Source: derived.
+
+    >>> list(unknown_abbreviations("Ch 3, 2 Tds in next st.", "US", "crochet", {}))[0][0]
+    8
+    """
+    seen: set[str] = set()
+    labels = {label.casefold() for label in sizes}
+    for stretch, start, quoted in outside_backticks(words):
+        for found in () if quoted else _SHORT.finditer(without_known(stretch, terms, craft, own)):
+            short, before = found.group(), stretch[max(0, found.start() - 1) : found.start()]
+            if short in seen or short.casefold() in _EVERYDAY | _OTHER_FORMS | labels:
+                continue
+            if before.isdigit() and short.casefold() in _ORDINALS:
+                continue
+            seen.add(short)
+            says = (
+                f"“{short}” is in no list of abbreviations: write it out, "
+                "or add it to the pattern’s own abbreviations."
+            )
+            yield start + found.start(), says

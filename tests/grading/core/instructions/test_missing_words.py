@@ -1,0 +1,96 @@
+"""What makers would have to ask for: a repeat, a part, a method, finishing."""
+
+import pytest
+
+from grading.core.instructions.missing_words import missing_words
+from grading.core.pattern.file import read_pattern
+
+DONE = "Weave in the ends. Block to the measurements."
+
+
+def findings(*steps, title="Body", **changes):
+    typed = {
+        "format": "evenrow-pattern",
+        "format_version": 1,
+        "title": "Bank scarf",
+        "craft": "crochet",
+        "home_units": "cm",
+        "home_terms": "US",
+        "sizes": ["one"],
+        "sections": [{"title": title, "steps": list(steps)}],
+        **changes,
+    }
+    return [(one.weight, one.where, one.says) for one in missing_words(read_pattern(typed))]
+
+
+def fabric(label, multiple=4):
+    return {"lace": {"label": label, "stitches": 20, "rows": 24, "over": "10 cm", "multiple": multiple}}
+
+
+def part(name):
+    return {"name": name, "fabric": "lace", "worked": "10 stitches * 10 rows", "colour": "A"}
+
+
+def test_a_pattern_without_steps_is_not_asked_for_anything():
+    assert findings(sections=[]) == []
+
+
+def test_a_repeat_that_no_step_tells_is_a_stop():
+    says = (
+        "Fern lace repeats over 4 stitches, and no step says how it is worked: "
+        "write one of its rows, such as “*k1, p1; repeat from * to the end”."
+    )
+    assert findings(f"Work 20 rows of lace. {DONE}", fabrics=fabric("Fern lace")) == [
+        ("stop", "fabrics.lace", says)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("step", "label", "multiple"),
+    [
+        ("Fern lace: *ch 2, sk 2, 1 dc; rep from * to the end.", "Fern lace", 4),
+        ("Lace row: [2 dc, ch 1] to the end.", "Fern lace", 4),
+        ("Work 20 rows.", "Stockinette in the round", 4),
+        ("Work 20 rows of lace.", "Fern lace", 1),
+    ],
+)
+def test_a_repeat_that_is_told_or_needs_no_telling_is_none(step, label, multiple):
+    assert findings(f"{step} {DONE}", fabrics=fabric(label, multiple)) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "is_found"),
+    [("Hood lining", True), ("Pockets", True), ("Body", False), ("Body, striped", False), ("Bands", False),
+     ("Body and collar", True), ("Armhole edgings", False)],
+)  # fmt: skip
+def test_a_yarn_part_that_no_step_makes_is_found(name, is_found):
+    found = findings(
+        f"Work the band and the armhole edging. {DONE}",
+        fabrics=fabric("Plain", 1),
+        yarn_sections=[part(name)],
+    )
+    assert [where for _, where, _ in found] == (["yarn_sections[0]"] if is_found else [])
+
+
+@pytest.mark.parametrize(
+    ("step", "own", "is_found"),
+    [
+        ("3 dc, 1 bobble, 3 dc.", {}, True),
+        ("3 dc, 1 CL, 3 dc.", {"CL": "cluster"}, True),
+        ("3 dc, 1 CL, 3 dc.", {"CL": "cluster: 3 dc in the same st, drawn together"}, False),
+        ("Bobble: 5 dc in the same st, closed together. Row 1: 3 dc, 1 bobble.", {}, False),
+        ("Slip 2 sts on the cable needle.", {}, False),
+    ],
+)
+def test_a_special_stitch_needs_a_method(step, own, is_found):
+    found = findings(f"{step} {DONE}", abbreviations=own)
+    assert [(weight, where) for weight, where, _ in found] == [("warn", "sections[0].steps[0]")] * is_found
+
+
+@pytest.mark.parametrize(
+    ("step", "found"), [("Weave in the ends.", "block"), ("Wash and dry flat.", "ends"), (DONE, "")]
+)
+def test_ends_and_blocking_are_asked_for(step, found):
+    said = findings(step)
+    assert len(said) == bool(found)
+    assert all(found in says and where == "sections" for _, where, says in said)
