@@ -102,10 +102,17 @@ def _of_step(where: str, step: str, pattern: PatternFile, plans: RowPlans) -> It
                 )
                 yield warn(where, says)
         parity = _parity_of(words, is_right=sides == {True})
-        for name in dict.fromkeys(one.name for one in parsed.pieces if isinstance(one, Reference)):
+        for name in dict.fromkeys(_named(parsed.pieces)):
             for label, rows in zip(pattern.sizes, plans.rows.get(name, ()), strict=False):
-                if says := _problem(name, rows, side, parity):
-                    yield warn(where, says, label)
+                if problem := _problem(name, rows, side, parity):
+                    yield warn(where, problem, label)
+
+
+def _named(pieces: Sequence[object]) -> Iterator[str]:
+    """The names that a line refers to."""
+    for piece in pieces:
+        if isinstance(piece, Reference) and piece.name:
+            yield piece.name
 
 
 def _parity_of(words: str, *, is_right: bool) -> int | None:
