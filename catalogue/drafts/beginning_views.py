@@ -17,6 +17,7 @@ from catalogue.studio.roles import studio_required
 from grading.beginnings.constructions import constructions
 from grading.beginnings.forms import BeginningForm
 from grading.core.formula.errors import PatternFileError
+from grading.grid.refusals import refusal_in_words
 
 
 @studio_required
@@ -60,10 +61,11 @@ def stored_slug(
     request: HttpRequest, form: Form, field: str, document: Callable[[], Any], *, replace: bool = False
 ) -> str | None:
     """Store a pattern and return its slug, or put the reason at a field."""
+    typed = document()
     try:
-        pattern = load_pattern(document=document(), by=signed_in_person(request), replace=replace)
+        pattern = load_pattern(document=typed, by=signed_in_person(request), replace=replace)
     except PatternFileError as error:
-        form.add_error(field, str(error))
+        form.add_error(field, refusal_in_words(error, typed))
         return None
     except SlugTaken as taken:
         form.add_error(field, str(taken))

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.forms import Form
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.html import format_html
 
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.edits import StaleRevision, edit_document
@@ -42,7 +43,7 @@ def save(
         )
     except StaleRevision as stale:
         return stale_page(request, draft, form, template, {**context, "their_edits": stale.edits})
-    messages.success(request, _saved(difference, draft.document, form.document))
+    messages.success(request, _saved(form, difference, draft.document))
     known_falls = falls(draft.document)
     new_falls = [fall for fall in falls(form.document) if fall not in known_falls]
     for note in [*getattr(form, "rounded", list)(), *new_falls]:
@@ -50,8 +51,11 @@ def save(
     return redirect(back)
 
 
-def _saved(difference: Difference, before: Document, after: Document) -> str:
+def _saved(form: EditForm, difference: Difference, before: Document) -> str:
     """What was saved: entries that are new by their names, then what changed in the numbers."""
+    after, renamed = form.document, getattr(form, "renamed_says", "")
+    if renamed:
+        return renamed
     parts = [part for part in PARTS if part != "sizes" and after.get(part) is not before.get(part)]
     known = {part: {name for name, _ in entries_of(before, part)} for part in parts}
     new = [
@@ -82,7 +86,9 @@ def stale_page(
 def errors_of(form: Form) -> list[str]:
     """All errors of a form as sentences with the label of their field."""
     return [
-        f"{form.fields[name].label}: {says}" if name in form.fields and form.fields[name].label else str(says)
+        format_html("{}: {}", form.fields[name].label, says)
+        if name in form.fields and form.fields[name].label
+        else format_html("{}", says)
         for name, sayings in form.errors.items()
         for says in sayings
     ]

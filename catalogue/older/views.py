@@ -15,6 +15,7 @@ from catalogue.older.forms import ListForm, OlderFileForm, OlderTextForm, list_f
 from catalogue.studio.roles import studio_required
 from grading.core.formula.errors import PatternFileError
 from grading.core.older.reading import OlderText
+from grading.grid.refusals import refusal_in_words
 
 
 @require_safe
@@ -67,11 +68,12 @@ def _create(request: HttpRequest, form: OlderTextForm, lists: list[ListForm]) ->
     """Make the draft, or say why it can't be made."""
     decided = ((place, one.decision()) for place, one in enumerate(lists))
     decisions = {place: decision for place, decision in decided if decision is not None}
+    document = older_document(form.older, form.facts(), decisions)
     try:
-        pattern = load_pattern(
-            document=older_document(form.older, form.facts(), decisions), by=signed_in_person(request)
-        )
-    except (PatternFileError, SlugTaken) as error:
+        pattern = load_pattern(document=document, by=signed_in_person(request))
+    except PatternFileError as error:
+        return refusal_in_words(error, document)
+    except SlugTaken as error:
         return str(error)
     steps = sum(len(section.steps) for section in form.older.sections)
     left = len(form.older.unread) + len(lists) - len(decisions)

@@ -20,6 +20,7 @@ from grading.core.pattern.file import read_pattern
 from grading.entries.copying import brought, spots_of
 from grading.entries.facts_forms import LONGEST_TITLE
 from grading.entries.single_lines import LineField
+from grading.grid.refusals import refusal_in_words
 from grading.sheets.documents import Document
 
 
@@ -62,7 +63,7 @@ class BringForm(forms.Form):
             try:
                 read_pattern(self.document)
             except PatternFileError as error:
-                self.add_error(None, error.reason)
+                self.add_error(None, refusal_in_words(error, self.document))
         return cleaned
 
 

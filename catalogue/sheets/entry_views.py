@@ -19,6 +19,7 @@ from grading.entries.piece_forms import PieceForm
 from grading.entries.revision_forms import MoveForm, RevisionForm
 from grading.entries.shapes import proposals, proposed_part
 from grading.grid.changed_rows import changed_rows
+from grading.grid.formula_words import what_it_gives
 from grading.grid.grid import merged_findings
 from grading.grid.origins import origins_of, users_of
 from grading.sheets.documents import entries_of, with_entries
@@ -191,10 +192,19 @@ def preview_context(request: HttpRequest, form: EntryForm) -> dict[str, Any]:
     lines = {name: (name, entry["kind"]) for name, entry in entries_of(form.document, "values")}
     return {
         "difference": difference,
+        "gives": gives_of(form),
+        "renamed": form.renamed_says,
         "findings": merged_findings(list(difference.new_findings))[:20],
         "changed": changed_rows(difference.values[:40], lines, units),
         "errors": errors_of(form),
     }
+
+
+def gives_of(form: EntryForm) -> str:
+    """What the formula of a value gives, in words."""
+    if form.part != "values" or form.graded is None or form["source"].value() != "formula":
+        return ""
+    return what_it_gives(str(form["formula"].value()), form.graded.pattern)
 
 
 @studio_required

@@ -18,6 +18,8 @@ from grading.core.formula.errors import FormulaError, PatternFileError
 from grading.core.formula.formula import parse_formula
 from grading.core.formula.typed_numbers import with_point
 from grading.core.grade.grade import Graded
+from grading.core.pattern.file import SHARED_NAMES
+from grading.core.pattern.parts import label_of
 from grading.entries.choosing import RowsField, WhenField
 from grading.entries.fields import (
     FORMULAS,
@@ -31,13 +33,17 @@ from grading.entries.fields import (
     with_home_units,
 )
 from grading.entries.form_fields import form_field
-from grading.grid.grid import merged_findings, place_label
+from grading.entries.marked_formulas import with_place
+from grading.entries.renaming import RENAMED, renamed
+from grading.grid.grid import merged_findings
+from grading.grid.refusals import refusal_in_words
 from grading.sheets.differences import Difference
 from grading.sheets.documents import BY_NAME, Document, entries_of, with_entries
 from grading.sheets.kept_sheets import KeptSheet, work_out_after
 from grading.sheets.recalculation import compared
 
 SOURCES = ("formula", "list", "steps")
+MOST_RENAMED = 12
 # Parts that have a name and no label: what they are called is typed, and their name is made from it.
 CALLED = frozenset({"checks", "shapings", "spreads", "curves", "pick_ups", "stripes"})
 # What is meant by a bare number, and how it stands in the file.
@@ -83,6 +89,7 @@ class EntryForm(forms.Form):
         self.difference = Difference()
         self.graded: Graded | None = None
         self.stops: list[dict[str, Any]] = []
+        self.renamed_in: list[str] = []
         super().__init__(data, initial={"revision": revision, "was": self.name or "", **self._initial()})
         self._add_fields()
         self.helper = FormHelper()
@@ -159,16 +166,18 @@ class EntryForm(forms.Form):
         self._name_empty_cells(entry)
         if self.errors:
             return
-        self.document = self._document(entry)
-        after = work_out_after(self.standing, self.document)
+        self._refuse_taken_name()
+        standing = self._with_new_name(self.standing)
+        self.document = self._document(entry, standing.document)
+        after = work_out_after(standing, self.document)
         self.document, self.graded = after.document, after.graded
-        self.difference = compared(self.standing, after)
+        self.difference = compared(standing, after)
         here = self._where()
         found = [one for one in self.difference.new_findings if one["weight"] == "stop" and _is_at(one, here)]
         if found and not self.cleaned_data.get("keep_anyway"):
             self.stops = found
             for one in merged_findings(found):
-                self.add_error(self._field_of(one), self._by_label(_sentence(one)))
+                self.add_error(self._field_of(one), self._sentence(one, entry))
 
     def _entry(self) -> dict[str, Any]:
         """The entry as typed; of a value only the source that was chosen."""
@@ -219,7 +228,7 @@ class EntryForm(forms.Form):
             try:
                 parse_formula(entry[key])
             except FormulaError as error:
-                self.add_error(key, f"{error.says} (line {error.line}, column {error.column})")
+                self.add_error(key, with_place(error.says, entry[key], error.line, error.column))
 
     def _name_empty_cells(self, entry: dict[str, Any]) -> None:
         """Name the cells that were left empty, unless that was confirmed or they were empty before."""
@@ -233,15 +242,35 @@ class EntryForm(forms.Form):
                     says = f"Size {size} is empty: type a number, or tick “Cells left empty have no number”."
                     self.add_error(f"{key}__{place}", says)
 
-    def _document(self, entry: dict[str, Any]) -> Document:
-        """The document with the entry in its place, or after all others."""
+    def _refuse_taken_name(self) -> None:
+        """Refuse a name that another line has, by the label of that line."""
+        if self.part not in SHARED_NAMES or self.new_name == self.name:
+            return
+        for part in SHARED_NAMES:
+            for name, entry in entries_of(self.before, part):
+                if name == self.new_name:
+                    says = f"“{name}” is the name of “{label_of({'name': name, **entry})}”: choose another."
+                    raise PatternFileError(f"{self._prefix()}.name", says)
+
+    def _with_new_name(self, standing: KeptSheet) -> KeptSheet:
+        """The sheet as it stands, with the line's new name in it and in all that names it, if it has one."""
+        new = self.new_name
+        is_other = self.name is not None and new != self.name and self.part in RENAMED
+        if not is_other or not _NAME.fullmatch(new):
+            return standing
+        document, self.renamed_in = renamed(self.before, self.part, str(self.name), new)
+        entries = entries_of(document, self.part)
+        _, own = entries[self._place()]
+        entries[self._place()] = new, own if self.part in BY_NAME else {**own, "name": new}
+        return work_out_after(standing, {**document, self.part: with_entries(self.part, entries)})
+
+    def _document(self, entry: dict[str, Any], document: Document) -> Document:
+        """A document with the entry in its place, or after all others."""
         name = self.new_name
-        entries = list(self.entries)
+        entries = entries_of(document, self.part)
         place = self._place()
         entries[place : place + 1] = [(name, entry)]
-        if self.part in BY_NAME and [other for other, _ in entries].count(name) > 1:
-            raise PatternFileError(f"{self._prefix()}.name", f"“{name}” is the name of another entry.")
-        return {**self.before, self.part: with_entries(self.part, entries)}
+        return {**document, self.part: with_entries(self.part, entries)}
 
     def _place(self) -> int:
         """Where the entry stands, or will stand, among its kind."""
@@ -277,6 +306,14 @@ class EntryForm(forms.Form):
             return "count"
         return {"pieces": "outline", "joins": "edges"}.get(self.part) or self._main_field()
 
+    def _sentence(self, finding: dict[str, Any], entry: dict[str, Any]) -> str:
+        """A finding by the labels of the form, with its place marked in the formula that it is about."""
+        says, field = self._by_label(finding["says"]), self._field_of(finding)
+        formula = entry.get(field or "")
+        if not finding["line"] or not isinstance(formula, str):
+            return says
+        return with_place(says, formula, finding["line"], finding["column"])
+
     def _by_label(self, says: str) -> str:
         """A sentence with the label of a field in place of its key in the file."""
         begins = _BEGINS.search(says)
@@ -301,8 +338,17 @@ class EntryForm(forms.Form):
             row = f"Row {int(path[1]) + 1}: " if in_rows else ""
             self.add_error(key, f"{row}{error.reason}")
         else:
-            place = place_label(self.document, error.path.removeprefix("$."))
-            self.add_error(None, error.reason if inside else f"{place}: {error.reason}")
+            self.add_error(None, error.reason if inside else refusal_in_words(error, self.document))
+
+    @property
+    def renamed_says(self) -> str:
+        """Where a new name is written in place of the old one, in one sentence; empty where it is not."""
+        if not self.renamed_in:
+            return ""
+        shown = ", ".join(self.renamed_in[:MOST_RENAMED])
+        rest = len(self.renamed_in) - MOST_RENAMED
+        more = f" and {rest} more" if rest > 0 else ""
+        return f"“{self.name}” is written “{self.new_name}” in {shown}{more}."
 
     def rounded(self) -> list[str]:
         """What was rounded to 6 decimals, to be shown back."""
@@ -326,9 +372,3 @@ def entry_text(entry: Any) -> str:
 def _is_at(finding: dict[str, Any], where: str) -> bool:
     """Whether a finding stands at an entry."""
     return bool(finding["where"] == where or finding["where"].startswith((f"{where}.", f"{where}[")))
-
-
-def _sentence(finding: dict[str, Any]) -> str:
-    """A finding with its place in the formula."""
-    place = f" (line {finding['line']}, column {finding['column']})" if finding["line"] else ""
-    return f"{finding['says']}{place}"

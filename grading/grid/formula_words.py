@@ -1,7 +1,13 @@
 """What a formula may say: lines of the sheet by label, functions and units, with one line of help each."""
 
+from grading.core.formula.dimension_checks import sort_of
+from grading.core.formula.dimensions import describe
+from grading.core.formula.errors import FormulaError
+from grading.core.formula.formula import parse_formula
 from grading.core.formula.literals import FUNCTIONS, UNITS
 from grading.core.pattern.parts import label_of
+from grading.core.pattern.pattern import PatternFile
+from grading.core.sheet.names import Names
 from grading.sheets.documents import Document, entries_of
 
 FUNCTION_HELP = {
@@ -59,3 +65,16 @@ def function_words() -> list[tuple[str, str, str]]:
 def unit_words() -> list[tuple[str, str, str]]:
     """Each unit, as it is written, and its name."""
     return [(unit, f"4 {unit}", UNIT_HELP[unit]) for unit in UNITS]
+
+
+def what_it_gives(text: str, pattern: PatternFile) -> str:
+    """What a formula gives in words, such as “stitches”; empty where it cannot be worked out."""
+    symbols = Names(pattern).symbols
+    try:
+        names = parse_formula(text).names
+        found = sort_of(text, tuple(symbols[name].dimension for name in names))
+    except (FormulaError, KeyError):
+        return ""
+    if isinstance(found, FormulaError):
+        return ""
+    return "true or false" if isinstance(found, str) else describe(found)

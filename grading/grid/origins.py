@@ -11,7 +11,7 @@ from grading.grid.grid import MM_PER_TYPED_UNIT
 from grading.grid.shown_numbers import decimal_text, figure, unit_of
 from grading.sheets.differences import GradedJson
 from grading.sheets.documents import PARTS, Document, entries_of
-from grading.sheets.fingerprints import words_in
+from grading.sheets.naming import names_in
 
 _REFERENCE = re.compile(r"(?<!\{)\{([a-z][a-z0-9_]*)")
 
@@ -62,22 +62,13 @@ def users_of(document: Document, name: str) -> list[User]:
         for part in PARTS
         if part != "sizes"
         for other, entry in entries_of(document, part)
-        if other != name and name in words_in(_without_prose(entry))
+        if other != name and name in names_in(part, entry)
     ]
     for section in document.get("sections", ()):
         for place, step in enumerate(section["steps"], start=1):
             if name in _REFERENCE.findall(step):
                 found.append(User("sections", section["title"], f"{section['title']}, step {place}"))
     return found
-
-
-def _without_prose(entry: dict[str, Any]) -> dict[str, Any]:
-    """An entry without the words that people read."""
-    return {
-        key: content
-        for key, content in entry.items()
-        if key not in {"label", "note", "says", "words", "name"}
-    }
 
 
 def _filled(entry: dict[str, Any], document: Document, graded: GradedJson, place: int, units: str) -> str:

@@ -12,7 +12,7 @@ from grading.core.sheet.circles import knots
 from grading.sheets.documents import PARTS, SINGLES, Document, entries_of
 
 # Goes up when the calculation itself changes, so that results of the old one are not taken for fresh.
-CALCULATION = 4
+CALCULATION = 5
 # All results hang on these, whether they name them or not.
 GROUND = ("sizes", *SINGLES)
 Key = tuple[str, str]
@@ -158,11 +158,6 @@ def _hanging_on(changed: set[Key], users: dict[Key, set[Key]]) -> set[Key]:
         reached |= new
         waiting += new
     return reached
-
-
-def words_in(entry: Any) -> set[str]:
-    """The words of an entry that may be names."""
-    return set(_words(json.dumps(entry)))
 
 
 def _words(text: str) -> list[str]:

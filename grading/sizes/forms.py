@@ -11,6 +11,7 @@ from grading.core.pattern.file import read_pattern
 from grading.entries.fields import as_number, tidy_number
 from grading.entries.forms import name_from
 from grading.entries.layouts import plain_layout
+from grading.grid.refusals import refusal_in_words
 from grading.sheets.documents import Document
 from grading.sizes.sizes import label_problem, read_labels, resize
 
@@ -130,7 +131,7 @@ class BodyTableForm(forms.Form):
             read_pattern(document)
             self.document = document
         except PatternFileError as error:
-            self.add_error("table", f"{error.path}: {error.reason}")
+            self.add_error("table", refusal_in_words(error, document))
 
     def rounded(self) -> list[str]:
         """What was rounded to 6 decimals, to be shown back."""

@@ -9,7 +9,7 @@ from grading.core.pattern.entries import read_quantity
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.parts import label_of
 from grading.entries.fields import HOME_UNITS, as_number
-from grading.grid.grid import place_label
+from grading.grid.refusals import refusal_in_words
 from grading.sheets.documents import Document
 from grading.sizes.table_reading import MOST_SHOWN
 from grading.tables.files import BroughtRow, RawTable
@@ -68,8 +68,7 @@ def _try(read: ReadLists, document: Document) -> None:
         read_pattern(document)
         read.document = document
     except PatternFileError as error:
-        place = place_label(document, error.path.removeprefix("$."))
-        read.problems.append(f"{place}: {error.reason}")
+        read.problems.append(refusal_in_words(error, document))
 
 
 def _heads(raw: RawTable, sizes: list[str]) -> Heads:

@@ -8,6 +8,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from catalogue.drafts.patterns import SlugTaken, load_pattern
 from grading.core.formula.errors import PatternFileError
+from grading.grid.refusals import spot_in_words
 
 
 class Command(BaseCommand):
@@ -22,11 +23,13 @@ class Command(BaseCommand):
 
     def handle(self, *_: Any, **options: Any) -> None:
         """Load the file, or say why not; exit status 2 for a file that does not fit."""
+        text = ""
         try:
             text = options["file"].read_text(encoding="utf-8-sig")
             pattern = load_pattern(document=text, by=None, replace=options["replace"])
         except PatternFileError as error:
-            self.stderr.write(f"{options['file'].name}: {error.path}: {error.reason}")
+            place = ", ".join(filter(None, (spot_in_words(error.path, text), error.path)))
+            self.stderr.write(f"{options['file'].name}: {place}: {error.reason}")
             sys.exit(2)
         except UnicodeDecodeError:
             self.stderr.write(f"{options['file'].name}: $: This is no UTF-8 text.")

@@ -4,7 +4,16 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Literal
 
-from grading.core.formula.dimensions import PLAIN, ROW, STITCH, Dimension, describe
+from grading.core.formula.dimensions import (
+    LENGTH,
+    PLAIN,
+    ROW,
+    STITCH,
+    WEIGHT,
+    YARN,
+    Dimension,
+    describe,
+)
 from grading.core.formula.errors import FormulaError
 from grading.core.formula.formula import parse_formula
 from grading.core.formula.tree import (
@@ -70,7 +79,8 @@ def require_dimension(
     if found == CONDITION:
         raise formula.error(f"{noun}, but its formula gives true or false.", _start(formula))
     if found != wanted and not is_literal_zero(formula.tree):
-        raise formula.error(f"{noun}, but its formula gives {describe(found)}.", _start(formula))
+        remedy = remedy_between(found, wanted)
+        raise formula.error(f"{noun}, but its formula gives {describe(found)}.{remedy}", _start(formula))
 
 
 def require_condition(formula: Formula, dimensions: tuple[Dimension, ...]) -> None:
@@ -90,6 +100,48 @@ def require_condition(formula: Formula, dimensions: tuple[Dimension, ...]) -> No
         raise FormulaError(found.says, found.line, found.column)
     if found != CONDITION:
         raise formula.error(f"A check compares numbers, but this gives {describe(found)}.", _start(formula))
+
+
+# What a number without a unit was meant to be, by what stands beside it.
+UNIT_WANTED = {
+    LENGTH: "{0} cm or {0} in",
+    STITCH: "{0} stitches",
+    ROW: "{0} rows",
+    WEIGHT: "{0} g",
+    YARN: "{0} m yarn",
+}
+# What makes one dimension of another; a fabric has stitches and rows per length.
+_REMEDIES = {
+    (LENGTH, STITCH): "Take the length times the stitches of its fabric, such as main.stitches.",
+    (LENGTH, ROW): "Take the length times the rows of its fabric, such as main.rows.",
+    (STITCH, LENGTH): "Divide the stitches by those of their fabric, such as main.stitches.",
+    (ROW, LENGTH): "Divide the rows by those of their fabric, such as main.rows.",
+    (STITCH, ROW): "Make lengths of both first: divide each by its gauge.",
+    (ROW, STITCH): "Make lengths of both first: divide each by its gauge.",
+}
+
+
+def remedy_between(found: Dimension, wanted: Dimension) -> str:
+    """Say what makes the dimension that is wanted of the one found, with a space before; empty for none.
+
+    Args:
+        found: The dimension that stands there.
+        wanted: The one that should.
+
+    Returns:
+        A sentence such as " Take the length times …".
+
+    Source: derived (dimensional analysis).
+
+    >>> remedy_between(STITCH, LENGTH)
+    ' Divide the stitches by those of their fabric, such as main.stitches.'
+    """
+    remedy = _REMEDIES.get((found, wanted))
+    if remedy:
+        return f" {remedy}"
+    if found == PLAIN and wanted in UNIT_WANTED:
+        return f" Write numbers with their unit, such as {UNIT_WANTED[wanted].format(4)}."
+    return ""
 
 
 def _start(formula: Formula) -> Span:
@@ -166,8 +218,17 @@ class _Checker:
         for dimension, argument in firm[1:]:
             if dimension != firm[0][0]:
                 words = says.format(describe(firm[0][0]), describe(dimension))
-                raise self.formula.error(f"The formula {words}.", argument.span)
+                remedy = self.remedy((firm[0], (dimension, argument)))
+                raise self.formula.error(f"The formula {words}.{remedy}", argument.span)
         return firm[0][0]
+
+    def remedy(self, pair: tuple[tuple[Dimension, Expression], ...]) -> str:
+        """Say how two parts become alike: a number that lacks its unit, else a gauge to take it times."""
+        for (_, part), (dimension, _) in (pair, pair[::-1]):
+            if isinstance(part, Number) and part.bare and dimension in UNIT_WANTED:
+                typed = self.formula.cut(part.span)
+                return f" Write {UNIT_WANTED[dimension].format(typed)}, not {typed}."
+        return remedy_between(pair[1][0], pair[0][0])
 
     def root(self, part: Operation) -> Dimension:
         """Return the dimension of a square root."""

@@ -283,3 +283,59 @@ def test_an_entry_is_worked_out_once_from_what_was_typed_to_what_is_stored(clien
     worked_out.clear()
     assert client.post(url, sent).status_code == 302
     assert len(worked_out) == 1
+
+
+def test_an_error_is_marked_at_its_place_in_the_formula(client, designer):
+    url = reverse("value", args=[load().slug, "chest"])
+    page = client.post(url, typed(client, url, formula="bust + 4 - <b>")).content.decode()
+    assert "“&lt;” " in page or "stands where" in page
+    assert "<b>" not in page
+    page = client.post(url, typed(client, url, formula="bust + 4")).content.decode()
+    assert "Write 4 cm or 4 in, not 4." in page
+    assert '<code class="formula-place">bust + <mark>4</mark></code>' in page
+    preview = client.post(f"{url}preview/", typed(client, url, formula="bust +")).content.decode()
+    assert '<code class="formula-place">bust +<mark>…</mark></code>' in preview
+
+
+def test_the_dimension_of_a_formula_is_shown_while_it_is_typed(client, designer):
+    url = reverse("value", args=[load().slug, "back"])
+    preview = client.post(
+        f"{url}preview/", typed(client, url, formula="chest * main.stitches")
+    ).content.decode()
+    assert "The formula gives <strong>stitches</strong>." in preview
+    preview = client.post(f"{url}preview/", typed(client, url, formula="chest * 2")).content.decode()
+    assert "The formula gives <strong>length</strong>." in preview
+    assert "Take the length times the stitches of its fabric" in preview
+
+
+def test_a_line_is_renamed_everywhere_in_one_edit_that_is_shown_before(client, designer):
+    pattern = load()
+    url = reverse("value", args=[pattern.slug, "chest"])
+    before = pattern_document(fresh(pattern))
+    sent = typed(client, url, name="girth")
+    preview = client.post(f"{url}preview/", sent).content.decode()
+    assert "“chest” is written “girth” in Back, stitches, wide enough." in preview
+    assert "no number changes" in preview
+    assert client.post(url, sent).status_code == 302
+    after = pattern_document(fresh(pattern))
+    assert [one["name"] for one in after["values"]] == ["ease", "girth", "back", "edge"]
+    assert after["values"][2]["formula"] == "girth / 2 * main.stitches"
+    assert after["checks"][0]["holds"] == "girth >= bust"
+    client.post(reverse("undo", args=[pattern.slug]), {"revision": fresh(pattern).sheet.revision})
+    assert pattern_document(fresh(pattern)) == before
+
+
+def test_a_line_is_not_renamed_to_a_name_that_is_taken(client, designer):
+    pattern = load()
+    url = reverse("value", args=[pattern.slug, "chest"])
+    for name in ("back", "bust", "cm", "Two Words"):
+        answer = client.post(url, typed(client, url, name=name))
+        assert answer.status_code == 200
+        assert "name" in answer.context["form"].errors
+    assert pattern_document(fresh(pattern))["values"][1]["name"] == "chest"
+
+
+def test_pasted_measurements_are_refused_by_their_labels(client, designer):
+    url = reverse("body_table", args=[load().slug])
+    page = client.post(url, typed(client, url, table="Cm\t80\t90\t100")).content.decode()
+    assert "$." not in page

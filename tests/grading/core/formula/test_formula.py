@@ -189,6 +189,29 @@ def test_dimension_errors_name_both(formula, kind, part):
     assert part in says
 
 
+@pytest.mark.parametrize(
+    ("formula", "kind", "remedy"),
+    [
+        ("bust + 4", "length", "Write 4 cm or 4 in, not 4."),
+        ("4 + bust", "length", "Write 4 cm or 4 in, not 4."),
+        ("10 stitches - 2", "stitches", "Write 2 stitches, not 2."),
+        ("max(3 rows, 1.5)", "rows", "Write 1.5 rows, not 1.5."),
+        ("if bust > 90 then 1 cm else 2 cm", "length", "Write 90 cm or 90 in, not 90."),
+        (
+            "bust + 4 stitches",
+            "length",
+            "Divide the stitches by those of their fabric, such as main.stitches.",
+        ),
+        ("bust / 2", "rows", "Take the length times the rows of its fabric, such as main.rows."),
+        ("2 * 3", "length", "Write numbers with their unit, such as 4 cm or 4 in."),
+        ("4 rows + 2 stitches", "rows", "Make lengths of both first: divide each by its gauge."),
+    ],
+)
+def test_a_dimension_error_says_what_to_do(formula, kind, remedy):
+    ((_, _, says),) = found(graded(value("x", formula, kind=kind)), "values.x")
+    assert says.endswith(f" {remedy}")
+
+
 @pytest.mark.parametrize("formula", ["0", "(0)", "max(0, bust)", "bust + 0", "if bust > 0 then bust else 0"])
 def test_the_literal_nought_fits_any_dimension(formula):
     assert found(graded(value("x", formula)), "values.x") == []
