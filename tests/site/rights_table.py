@@ -363,6 +363,8 @@ YARNS = {
     "shade_delete": action(STUDIO, pk=at("shade.pk")),
     "pattern_yarns": form(STUDIO, slug=PATTERN),
     "pieces": page(STUDIO, slug=PATTERN),
+    "see_grade": page(STUDIO, slug=PATTERN),
+    "value_trail": page(STUDIO, slug=PATTERN, name="chest"),
     "stripe_plan": page(STUDIO, slug=PATTERN),
     "tool_lengths": form(STUDIO),
 }
