@@ -60,7 +60,7 @@ class FactsForm(forms.Form):
         self.before = self.document = document
         texts = {key: write(document[key]) for key, write in _WRITERS.items() if key in document}
         super().__init__(data, initial={"revision": revision, **document, **texts})
-        self.helper = plain_layout(self)
+        self.helper = plain_layout(self, kept=True)
 
     def clean(self) -> dict[str, Any]:
         """Build the document, or put the reason at its field."""

@@ -37,9 +37,10 @@ def entry_layout(form: BaseForm, preview_url: str) -> FormHelper:
     return helper
 
 
-def plain_layout(form: BaseForm, button: str = "Save") -> FormHelper:
-    """Return the helper for a form of a few fields below each other."""
+def plain_layout(form: BaseForm, button: str = "Save", *, kept: bool = False) -> FormHelper:
+    """Return the helper for a form of a few fields below each other; a browser may keep what is typed."""
     helper = FormHelper()
+    helper.attrs = {"data-kept": ""} if kept else {}
     helper.layout = Layout(*form.fields, Submit("", button))
     return helper
 

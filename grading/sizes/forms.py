@@ -34,7 +34,7 @@ class SizesForm(forms.Form):
     def __init__(self, data: Any = None, *, document: Document, revision: int) -> None:
         self.before = self.document = document
         super().__init__(data, initial={"revision": revision, "labels": "\n".join(document["sizes"])})
-        self.helper = plain_layout(self)
+        self.helper = plain_layout(self, kept=True)
 
     def clean_labels(self) -> str:
         """Refuse labels that are no labels, and sizes that cannot go."""
@@ -69,7 +69,7 @@ class BodyTableForm(forms.Form):
         self.before = self.document = document
         self.notes: list[str] = []
         super().__init__(data, initial={"revision": revision, "unit": document["home_units"]})
-        self.helper = plain_layout(self)
+        self.helper = plain_layout(self, kept=True)
 
     def clean(self) -> dict[str, Any]:
         """Read every row, naming the row and size of what does not fit."""

@@ -339,3 +339,10 @@ def test_pasted_measurements_are_refused_by_their_labels(client, designer):
     url = reverse("body_table", args=[load().slug])
     page = client.post(url, typed(client, url, table="Cm\t80\t90\t100")).content.decode()
     assert "$." not in page
+
+
+@pytest.mark.parametrize("page", ["sizes", "body_table", "facts"])
+def test_what_is_typed_into_a_form_of_the_pattern_is_kept_by_the_browser(client, designer, page):
+    answer = client.get(reverse(page, args=[load().slug])).content.decode()
+    assert re.search(r"<form[^>]* data-kept", answer)
+    assert "site/pages/kept" in answer
