@@ -2,12 +2,13 @@
 
 from django.urls import path
 
-from catalogue.publishing import retiring_views, version_views, views
+from catalogue.publishing import draft_pdf_views, retiring_views, version_views, views
 
 PATTERN = "desk/<slug:slug>"
 VERSION = "desk/<slug:slug>/versions/<str:number>/"
 
 urlpatterns = [
+    path(f"{PATTERN}/draft.pdf", draft_pdf_views.draft_pdf, name="draft_pdf"),
     path("desk/<slug:slug>/versions/", version_views.versions, name="versions"),
     path("desk/<slug:slug>/versions/publish/<str:kind>/", views.publish, name="publish"),
     path(VERSION, version_views.version, name="version"),

@@ -19,6 +19,7 @@ KEYS = (
     "hat",
     "mittens",
     "shawl",
+    "blanket",
 )
 
 # Ease at the body by class, the numbers that stand in the middle of each class or where it begins.

@@ -196,6 +196,7 @@ BOOK = {
     "step_up": action(STUDIO, **STEP),
     "step_down": action(STUDIO, **STEP),
     "photos": form(STUDIO, slug=PATTERN),
+    "draft_pdf": page(STUDIO, slug=PATTERN, answers=frozenset({200, 302})),
     "photo": form(STUDIO, **PHOTO),
     "photo_first": action(STUDIO, **PHOTO),
     "photo_delete": action(STUDIO, **PHOTO),

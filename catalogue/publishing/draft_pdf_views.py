@@ -1,0 +1,51 @@
+"""The PDF of a draft at once, to be read through: no version, nothing is kept."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from catalogue.drafts.drafts import open_pattern
+from catalogue.editions.choices import home_choices
+from catalogue.editions.ingredients import EditionFailed
+from catalogue.editions.rendering import render_edition
+from catalogue.models import Pattern
+from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.studio.roles import studio_required
+from catalogue.versions.freezing import Heading, draft_record
+from catalogue.versions.records import canonical
+
+# The number of no version: versions begin with 0.1.
+NUMBER = "0.0"
+NOTE = "A draft to read through. It is no version and nobody tests or makes from it."
+COPY_FOR = "the studio, a draft"
+
+
+@studio_required
+@require_safe
+def draft_pdf(request: HttpRequest, slug: str) -> HttpResponse:
+    """The draft as its PDF in the pattern's own units and terms; where it can't be made, the reason."""
+    pattern = open_pattern(request.user, slug)
+    try:
+        content = make_draft_pdf(pattern)
+    except (EditionFailed, FilesOutOfReach) as problem:
+        messages.error(request, f"There is no PDF of this draft yet: {problem}")
+        return redirect("desk_pattern", slug)
+    headers = {"Content-Disposition": f'inline; filename="{slug}-draft.pdf"'}
+    return HttpResponse(content, content_type="application/pdf", headers=headers)
+
+
+def make_draft_pdf(pattern: Pattern) -> bytes:
+    """The PDF of a draft as it stands.
+
+    Raises:
+        EditionFailed: A number of it is not right yet, or it can't be set.
+    """
+    heading = Heading(NUMBER, "test", NOTE, timezone.now().replace(microsecond=0))
+    record = draft_record(pattern, heading)
+    stops = sum(one["weight"] == "stop" for one in record["results"]["findings"])
+    if stops:
+        found = "a finding of weight stop stands" if stops == 1 else f"{stops} findings of weight stop stand"
+        raise EditionFailed(f"{found} in the way. Mend what is listed below first.")
+    return render_edition(record=canonical(record), choices=home_choices(record), copy_for=COPY_FOR).content

@@ -1,0 +1,56 @@
+"""The PDF of a draft: few pages after a pattern has begun, with the numbers of its sheet."""
+
+import io
+
+import pytest
+from django.contrib.messages import get_messages
+from django.urls import reverse
+from pypdf import PdfReader
+
+from catalogue.models import Pattern, Version
+from grading.core.printing.numbers import number_list
+from grading.models import StoredResult
+from tests.catalogue.desk_work import load
+from tests.sent_forms import form_on
+
+pytestmark = pytest.mark.django_db
+MOST_PAGES = 5
+
+
+def test_from_a_new_pattern_to_its_first_pdf_are_five_pages_at_most(designer_client):
+    pages = []
+
+    def look(address):
+        pages.append(address)
+        return designer_client.get(address)
+
+    desk = look(reverse("desk")).content.decode()
+    assert reverse("beginnings") in desk
+    assert reverse("beginning", args=["hat"]) in look(reverse("beginnings")).content.decode()
+    fields = form_on(look(reverse("beginning", args=["hat"])).content.decode(), "")
+    known = {"title": "Fernside Hat", "stitches": "18", "rows": "24", "weight": "11.5"}
+    begun = designer_client.post(reverse("beginning", args=["hat"]), {**fields, **known})
+    assert begun.status_code == 302, begun.content.decode()
+    sheet = look(begun["Location"]).content.decode()
+    pattern = Pattern.objects.get()
+    assert reverse("draft_pdf", args=[pattern.slug]) in sheet
+    answer = look(reverse("draft_pdf", args=[pattern.slug]))
+    assert answer["Content-Type"] == "application/pdf"
+    assert len(pages) <= MOST_PAGES
+    text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(answer.content)).pages)
+    text = " ".join(text.split())
+    assert "copy for the studio, a draft" in text
+    (stitches,) = StoredResult.objects.filter(sheet=pattern.sheet, part="values", name="hat_stitches")
+    assert number_list([str(one) for one in stitches.figures["worked"]]) in text
+    assert not Version.objects.exists()
+
+
+def test_a_draft_with_a_stop_finding_has_no_pdf_and_says_why(designer_client):
+    pattern = load(
+        values=[{"name": "chest", "label": "Chest", "kind": "length", "formula": "nobody"}], checks=[]
+    )
+    answer = designer_client.get(reverse("draft_pdf", args=[pattern.slug]))
+    assert answer["Location"] == reverse("desk_pattern", args=[pattern.slug])
+    (said,) = [str(one) for one in get_messages(answer.wsgi_request)]
+    assert said.startswith("There is no PDF of this draft yet:")
+    assert "in the way. Mend what is listed below first." in said
