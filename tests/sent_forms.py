@@ -33,7 +33,9 @@ class _Forms(HTMLParser):
             self.fields[self.select] = [found.get("value", "")]
 
     def handle_endtag(self, tag: str) -> None:
-        if tag == "textarea":
+        if tag == "form":
+            self.fields = {}
+        elif tag == "textarea":
             self.area = None
         elif tag == "select":
             self.select = ""

@@ -1,7 +1,7 @@
 """The written instructions of a pattern as safe HTML, for one edition."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
@@ -15,6 +15,9 @@ from grading.core.pattern.pattern import When
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import DASH
 from grading.core.printing.size_rows import MOST_ACROSS, size_groups
+
+# The address of the page of each entry, by its name.
+Links = Mapping[str, str]
 
 # Private-use characters around the number of what is filled in, while Markdown is read: what is
 # filled in is never taken for Markdown.
@@ -47,16 +50,24 @@ def render_instructions(facts: Facts, edition: PrintForm, across: int = MOST_ACR
 
 
 def step_html(
-    text: str, facts: Facts, edition: PrintForm, when: When = (), across: int = MOST_ACROSS
+    text: str,
+    facts: Facts,
+    edition: PrintForm,
+    when: When = (),
+    across: int = MOST_ACROSS,
+    links: Links | None = None,
 ) -> SafeString:
-    """Return one step of a section for these choices as safe HTML; empty where the edition has none of it."""
+    """Return one step of a section for these choices as safe HTML; empty where the edition has none of it.
+
+    What is filled in leads to the page of its entry, where links are given.
+    """
     parts = render_step(text, facts, edition, when)
-    return SafeString("".join(_part_html(part, across) for part in parts))
+    return SafeString("".join(_part_html(part, across, links or {}) for part in parts))
 
 
-def _part_html(part: PrintedPart, across: int) -> str:
+def _part_html(part: PrintedPart, across: int, links: Links) -> str:
     """Return a part with its label above and its table below."""
-    html = _words_html(part.pieces)
+    html = _words_html(part.pieces, links)
     if part.table:
         html += "".join(_table(part, sizes) for sizes in size_groups(part.sizes, across))
     if not part.label:
@@ -64,10 +75,10 @@ def _part_html(part: PrintedPart, across: int) -> str:
     return f'<div class="only"><p class="only-for">{escape(part.label)}</p>{html}</div>'
 
 
-def _words_html(pieces: Sequence[Stretch]) -> str:
+def _words_html(pieces: Sequence[Stretch], links: Links) -> str:
     """Return pieces as HTML: the author's words as Markdown, all else as it is."""
     text = "".join(_marked(piece, number) for number, piece in enumerate(pieces))
-    return _MARK.sub(lambda mark: _filled_html(pieces[int(mark.group(1))]), markdown_html(text))
+    return _MARK.sub(lambda mark: _linked_html(pieces[int(mark.group(1))], links), markdown_html(text))
 
 
 def _marked(piece: Stretch, number: int) -> str:
@@ -75,6 +86,12 @@ def _marked(piece: Stretch, number: int) -> str:
     if piece.kind != "written":
         return f"{_OPEN}{number}{_CLOSE}"
     return piece.texts[0].replace(_OPEN, "").replace(_CLOSE, "")
+
+
+def _linked_html(piece: Stretch, links: Links) -> str:
+    """Return what is filled in as a link to its entry, where there is one."""
+    html, address = _filled_html(piece), links.get(piece.name)
+    return f'<a class="from-value" href="{escape(address)}">{html}</a>' if address else html
 
 
 def _filled_html(piece: Stretch) -> str:

@@ -2,9 +2,10 @@
 
 from django.urls import path
 
-from catalogue.instructions import row_views, step_views, views
+from catalogue.instructions import row_views, step_views, text_views, views
 
 SECTION = "desk/<slug:slug>/words/sections/<int:section>/"
+TEXT = "desk/<slug:slug>/words/text/"
 STEP = f"{SECTION}steps/<int:step>/"
 
 urlpatterns = [
@@ -12,6 +13,10 @@ urlpatterns = [
     path("desk/<slug:slug>/rows/", row_views.row_by_row, name="row_by_row"),
     path("desk/<slug:slug>/rows/reason/", row_views.row_reason, name="row_reason"),
     path("desk/<slug:slug>/rows/<slug:kind>/", row_views.row_by_row_file, name="row_by_row_file"),
+    path(TEXT, text_views.words_text, name="words_text"),
+    path(f"{TEXT}change/", text_views.words_text_change, name="words_text_change"),
+    path(f"{TEXT}preview/", text_views.words_text_preview, name="words_text_preview"),
+    path(f"{TEXT}read/", text_views.words_text_read, name="words_text_read"),
     path("desk/<slug:slug>/words/add/", views.section_add, name="section_add"),
     path(SECTION, views.section, name="section"),
     path(f"{SECTION}delete/", views.section_delete, name="section_delete"),

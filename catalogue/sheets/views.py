@@ -27,6 +27,8 @@ OTHER_PARTS = tuple(
     if part not in {"sizes", "body", "fabrics", "values", "checks", "options", *YARN_PARTS}
 )
 
+UNDO_BACK = frozenset({"sheet", "yarn_page", "words_text"})
+
 
 @studio_required
 @require_safe
@@ -114,7 +116,7 @@ def undo(request: HttpRequest, slug: str) -> HttpResponse:
     """Take back the last edit."""
     draft = open_draft(request.user, slug)
     form = RevisionForm(request.POST)
-    back = request.POST.get("back") if request.POST.get("back") in {"sheet", "yarn_page"} else "sheet"
+    back = request.POST.get("back") if request.POST.get("back") in UNDO_BACK else "sheet"
     try:
         revision = form.cleaned_data["revision"] if form.is_valid() else 0
         undone = undo_last_edit(pattern=draft.pattern, revision=revision, by=signed_in_person(request))

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import nan
 from typing import Literal, cast
 
@@ -40,10 +40,14 @@ _AT_ONCE = re.compile(r"\bsame time\b", re.IGNORECASE)
 
 @dataclass(frozen=True)
 class Stretch:
-    """A stretch of a printed step: the author's Markdown, plain words filled in, or lines."""
+    """A stretch of a printed step: the author's Markdown, plain words filled in, or lines.
+
+    `name` is the entry of the pattern that what is filled in comes from, "" where it comes from none.
+    """
 
     kind: Literal["written", "filled", "lines"]
     texts: tuple[str, ...]
+    name: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)
@@ -97,18 +101,19 @@ class Filler:
             return self._curve(piece)
         if piece.form == "with":
             return self._merged(piece)
-        return _filled(self._words_for(piece, around))
+        return _filled(self._words_for(piece, around), piece.name)
 
     def _curve(self, piece: Reference) -> Stretch:
         """Print a curve, one line per row."""
         plans, every = self.facts.curve(piece.name)
-        return Stretch("lines", tuple(curve_lines(plans, every, self.voice, cast("At", piece.form))))
+        lines = curve_lines(plans, every, self.voice, cast("At", piece.form))
+        return Stretch("lines", tuple(lines), piece.name)
 
     def _merged(self, piece: Reference) -> Stretch:
         """Print two shapings that run at once."""
         names = (piece.name, *piece.extra)
         shapings = {name: self.facts.shaping(name, self.edition) for name in names}
-        return Stretch("lines", tuple(merged_lines(shapings, self.voice)))
+        return Stretch("lines", tuple(merged_lines(shapings, self.voice)), piece.name)
 
     def _words_for(self, piece: Reference, around: tuple[str, str]) -> str:
         """Print what goes into a line of text."""
@@ -197,9 +202,9 @@ def _written(text: str) -> Stretch:
     return Stretch("written", (text,))
 
 
-def _filled(text: str) -> Stretch:
-    """Return plain words that stand in a line."""
-    return Stretch("filled", (text,))
+def _filled(text: str, name: str = "") -> Stretch:
+    """Return plain words that stand in a line, and the entry that they come from."""
+    return Stretch("filled", (text,), name)
 
 
 def _letters(index: int) -> str:

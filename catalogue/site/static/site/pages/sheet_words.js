@@ -1,34 +1,46 @@
-/* Names offered while a formula is typed: labels are shown, names are put in. */
+/* Names offered while a formula or a step is typed: labels are shown, names are put in. */
 "use strict";
 window.SheetWords = (function () {
   const MOST = 8;
   let list = null;
   let input = null;
   let words = [];
+  let way = null;
   let at = -1;
 
+  /* How a formula is read: what was typed of a name before the caret, null for nothing; what is put in for it.
+     A field of another kind brings its own way: `offers` gives the words that fit where the caret stands, `first`
+     has the first of them chosen at once, `taken` is told. */
+  const FORMULA = {
+    isCombobox: true,
+    typed: function (before) {
+      const found = before.match(/[A-Za-z][\w.]*$/);
+      return found ? found[0] : null;
+    },
+    written: function (name) {
+      return name;
+    },
+  };
+
   function word() {
-    const before = input.value.slice(0, input.selectionStart);
-    const found = before.match(/[A-Za-z][\w.]*$/);
-    return found ? found[0].toLowerCase() : "";
+    const found = way.typed(input.value.slice(0, input.selectionStart));
+    return found === null ? null : found.toLowerCase();
   }
 
   function offered(typed) {
-    const ranked = words.map(function (one) {
+    const fitting = way.offers ? way.offers(input.value.slice(0, input.selectionStart)) : words;
+    const parts = typed.split(/[\s,]+/);
+    const ranked = fitting.map(function (one) {
       const name = one[0].toLowerCase();
       const label = one[1].toLowerCase();
-      return [
-        name.startsWith(typed) || label.startsWith(typed)
-          ? 0
-          : name.includes(typed) || label.includes(typed)
-            ? 1
-            : 2,
-        one,
-      ];
+      const isNear = parts.every(function (part) {
+        return name.includes(part) || label.includes(part);
+      });
+      return [name.startsWith(typed) || label.startsWith(typed) ? 0 : isNear ? 1 : 2, one];
     });
     return ranked
       .filter(function (one) {
-        return one[0] < 2 && one[1][0] !== typed;
+        return one[0] < 2 && (way.first || one[1][0] !== typed);
       })
       .toSorted(function (one, other) {
         return one[0] - other[0];
@@ -39,12 +51,22 @@ window.SheetWords = (function () {
       });
   }
 
+  function tellExpanded(isOpen) {
+    input.toggleAttribute("aria-controls", isOpen || Boolean(way.isCombobox));
+    if (input.hasAttribute("aria-controls")) {
+      input.setAttribute("aria-controls", "sheet-words");
+    }
+    if (way.isCombobox) {
+      input.setAttribute("aria-expanded", String(isOpen));
+    }
+  }
+
   function close() {
     if (list) {
       list.remove();
     }
     if (input) {
-      input.setAttribute("aria-expanded", "false");
+      tellExpanded(false);
       input.removeAttribute("aria-activedescendant");
     }
     list = null;
@@ -55,9 +77,13 @@ window.SheetWords = (function () {
     const one = list.children[place];
     const typed = word();
     const end = input.selectionStart;
-    input.setRangeText(one.dataset.word, end - typed.length, end, "end");
+    const written = way.written(one.dataset.word, input.value.slice(0, end), input.value.slice(end));
+    input.setRangeText(written, end - typed.length, end, "end");
     close();
     input.focus();
+    if (way.taken) {
+      way.taken(input, written);
+    }
   }
 
   function pick(place) {
@@ -71,7 +97,7 @@ window.SheetWords = (function () {
   function open() {
     close();
     const typed = word();
-    const found = typed ? offered(typed) : [];
+    const found = typed === null ? [] : offered(typed);
     if (!found.length) {
       return;
     }
@@ -96,21 +122,27 @@ window.SheetWords = (function () {
       });
       list.append(item);
     });
-    document.body.append(list);
+    (input.closest("main") || document.body).append(list);
     const box = input.getBoundingClientRect();
     list.style.left =
       Math.max(0, Math.min(box.left, window.innerWidth - list.offsetWidth - 8)) + window.scrollX + "px";
     list.style.top = box.bottom + window.scrollY + "px";
-    input.setAttribute("aria-expanded", "true");
+    tellExpanded(true);
+    if (way.first) {
+      pick(0);
+    }
   }
 
-  function attach(field, offeredWords) {
+  function attach(field, offeredWords, otherWay) {
     input = field;
     words = offeredWords;
-    input.setAttribute("role", "combobox");
+    way = otherWay || FORMULA;
     input.setAttribute("aria-autocomplete", "list");
-    input.setAttribute("aria-controls", "sheet-words");
-    input.setAttribute("aria-expanded", "false");
+    if (way.isCombobox) {
+      input.setAttribute("role", "combobox");
+    }
+    tellExpanded(false);
+    input.removeEventListener("input", open);
     input.addEventListener("input", open);
   }
 
@@ -144,5 +176,5 @@ window.SheetWords = (function () {
     field.focus();
   }
 
-  return { attach: attach, close: close, key: key, put: put };
+  return { attach: attach, close: close, key: key, open: open, put: put };
 })();
