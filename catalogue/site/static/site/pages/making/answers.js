@@ -1,10 +1,10 @@
 /* Answers: each is kept on the phone before it is sent off, and until the studio has it. */
 
 import { fieldsOf, titleOf } from "./drafts.js";
-import { say, tell } from "./line.js";
+import { line, say, tell } from "./line.js";
 import { change, DRAFT, forgetPicture, NOTE, read, storeUnsent, unsent, write } from "./memory.js";
-import { keepPicture } from "./photos.js";
-import { flush } from "./sending.js";
+import { keepPicture, pictureFits } from "./photos.js";
+import { flushFor } from "./sending.js";
 
 async function keep(form, adds) {
   const path = new URL(form.action).pathname;
@@ -26,6 +26,9 @@ async function keep(form, adds) {
 }
 
 export async function sendOff(form, adds) {
+  if (!(await pictureFits(form))) {
+    return;
+  }
   const item = await keep(form, adds);
   if (!item) {
     form.submit();
@@ -34,7 +37,7 @@ export async function sendOff(form, adds) {
   const typed = read(DRAFT + item.path);
   write(DRAFT + item.path, null);
   say("Sending …");
-  const results = await flush();
+  const results = await flushFor(item);
   const result = results.get(item.id);
   if (result && result.state === "sent") {
     try {
@@ -49,7 +52,12 @@ export async function sendOff(form, adds) {
     });
     await forgetPicture(item.id);
     write(DRAFT + item.path, typed || { title: item.title, fields: item.fields });
-    form.submit(); // shows the sentence that says why
+    if (result.says) {
+      say(result.says);
+      line.scrollIntoView({ block: "nearest" });
+    } else {
+      form.submit(); // shows the sentence that says why
+    }
   } else {
     if (adds) {
       form.reset();

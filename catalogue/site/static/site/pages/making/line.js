@@ -48,6 +48,18 @@ function forgetButton(item) {
   });
 }
 
+/* How far a photo is, as a share: said once, then drawn. */
+export function progress(share) {
+  let bar = line.querySelector("progress");
+  if (!bar) {
+    say("Sending the photo. You can go on meanwhile: answers go first.");
+    bar = document.createElement("progress");
+    bar.setAttribute("aria-label", "Sent of the photo");
+    line.append(bar);
+  }
+  bar.value = share;
+}
+
 export function tell(state) {
   line.replaceChildren();
   const items = unsent();

@@ -2,22 +2,46 @@
 
 import { plainButton } from "./line.js";
 import { storePicture } from "./memory.js";
+import { shrunk, troubleWith } from "./shrinking.js";
 
 export async function keepPicture(form, item) {
   const input = form.querySelector("input[type=file]");
   if (!input || !input.files.length) {
-    return !input;
+    return true;
   }
   if (!window.caches) {
     return false;
   }
   try {
-    await storePicture(item.id, input.files[0]);
+    await storePicture(item.id, await shrunk(input.files[0]));
   } catch {
     return false;
   }
   item.file = { field: input.name, name: input.files[0].name };
   return true;
+}
+
+/* What can't be sent is said as soon as it is chosen, and again when it is to be sent all the same. */
+export async function pictureFits(form) {
+  const input = form.querySelector("input[type=file]");
+  if (!input || !input.files.length) {
+    return true;
+  }
+  const says = await troubleWith(input.files[0], Number(input.dataset.mostBytes));
+  let words = document.getElementById("picture-trouble");
+  if (words) {
+    words.remove();
+  }
+  if (says) {
+    words = document.createElement("p");
+    words.id = "picture-trouble";
+    words.className = "invalid-feedback d-block";
+    words.setAttribute("role", "alert");
+    words.textContent = says;
+    input.after(words);
+    input.focus();
+  }
+  return !says;
 }
 
 export function offerCamera(input) {
@@ -27,4 +51,7 @@ export function offerCamera(input) {
     input.removeAttribute("capture");
   });
   input.after(button);
+  input.addEventListener("change", function () {
+    pictureFits(input.form);
+  });
 }

@@ -1,7 +1,7 @@
 /* The questions can be read without a connection: each that is still unknown here is fetched once. */
 
 import { own, PAGES, QUESTIONS_OF, read, write } from "./memory.js";
-import { request } from "./sending.js";
+import { request } from "./requests.js";
 
 export async function keepQuestions() {
   if (!window.caches || !navigator.serviceWorker) {

@@ -1,58 +1,47 @@
-/* Sending: one after the other, in the order in which they were sent off. */
+/* Sending: answers one after the other, in the order in which they were sent off; photos in a lane of their own, so
+   that a small answer never waits for a large picture. */
 
 import { also, link, tell } from "./line.js";
 import { change, findPicture, forgetPicture, own, unsent, UNSENT } from "./memory.js";
+import { sendPieces } from "./pieces.js";
+import { keyForForms, request } from "./requests.js";
 
-const PATIENCE_MS = 30000;
-
-function cookie(name) {
-  const found = document.cookie.split("; ").find(function (one) {
-    return one.startsWith(name + "=");
-  });
-  return found ? found.slice(name.length + 1) : "";
-}
-
-export async function request(address, options) {
-  const stop = new AbortController();
-  const clock = window.setTimeout(function () {
-    stop.abort();
-  }, PATIENCE_MS);
-  try {
-    return await fetch(address, Object.assign({ credentials: "same-origin", signal: stop.signal }, options));
-  } catch {
-    return null;
-  } finally {
-    window.clearTimeout(clock);
-  }
-}
-
-async function bodyOf(item) {
+async function post(item) {
   const body = new FormData();
   item.fields.forEach(function (field) {
     body.append(field[0], field[1]);
   });
-  if (item.file) {
-    const kept = await findPicture(item.id);
-    if (kept) {
-      body.append(item.file.field, await kept.blob(), item.file.name);
-    }
+  if (item.file && (await findPicture(item.id))) {
+    body.set("kept", item.id);
   }
-  return body;
+  return request(item.path, { method: "POST", body: body, headers: { "X-CSRFToken": keyForForms() } });
 }
 
-async function post(item) {
-  return request(item.path, {
-    method: "POST",
-    body: await bodyOf(item),
-    headers: { "X-CSRFToken": cookie("csrftoken") },
-  });
+async function sendWhole(item) {
+  if (item.file) {
+    const sent = await sendPieces(item);
+    if (!sent.whole) {
+      return sent.answer;
+    }
+  }
+  return post(item);
+}
+
+async function sentenceIn(answer) {
+  const words = await answer.text();
+  if ((answer.headers.get("content-type") || "").startsWith("text/plain")) {
+    return words;
+  }
+  const page = new DOMParser().parseFromString(words, "text/html");
+  const said = page.querySelector(".invalid-feedback");
+  return said ? said.textContent.trim() : "";
 }
 
 async function send(item) {
-  let answer = await post(item);
+  let answer = await sendWhole(item);
   if (answer && answer.status === 403) {
     await request(own.home, {}); // a fresh key for forms, after a new sign-in or when the old one is gone
-    answer = await post(item);
+    answer = await sendWhole(item);
   }
   if (!answer || answer.status >= 500 || answer.status === 429 || answer.status === 403) {
     return { state: "later" };
@@ -60,13 +49,16 @@ async function send(item) {
   if (answer.redirected && new URL(answer.url).pathname.startsWith(own.login)) {
     return { state: "signed out" };
   }
-  return { state: answer.ok && answer.redirected ? "sent" : "refused", url: answer.url };
+  if (answer.ok && answer.redirected) {
+    return { state: "sent", url: answer.url };
+  }
+  return { state: "refused", says: item.file ? await sentenceIn(answer) : "" };
 }
 
-async function sendAll() {
+async function sendAll(belongs) {
   const results = new Map();
   for (const item of unsent().filter(function (one) {
-    return !one.refused;
+    return !one.refused && belongs(one);
   })) {
     const result = await send(item);
     results.set(item.id, Object.assign({ item: item }, result));
@@ -87,25 +79,60 @@ async function sendAll() {
   return results;
 }
 
-let running = Promise.resolve();
-
-export function flush() {
-  // One tab at a time where the browser can see to it.
-  running = running.then(function () {
-    return navigator.locks ? navigator.locks.request(UNSENT, sendAll) : sendAll();
-  });
-  return running;
+/* One tab at a time where the browser can see to it. */
+function lane(name, belongs) {
+  let running = Promise.resolve();
+  function go() {
+    return sendAll(belongs);
+  }
+  return function () {
+    running = running.then(function () {
+      return navigator.locks ? navigator.locks.request(UNSENT + name, go) : go();
+    });
+    return running;
+  };
 }
+
+function hasPhoto(item) {
+  return Boolean(item.file);
+}
+
+const sendAnswers = lane(" answers", function (item) {
+  return !hasPhoto(item);
+});
+const sendPhotos = lane(" photos", hasPhoto);
+
+export function flushFor(item) {
+  return hasPhoto(item) ? sendPhotos() : sendAnswers();
+}
+
+/* Everything, the small first. */
+export async function flush() {
+  const answers = await sendAnswers();
+  if (answers.stopped) {
+    return answers;
+  }
+  const photos = await sendPhotos();
+  const results = new Map([...answers, ...photos]);
+  results.stopped = photos.stopped;
+  return results;
+}
+
+let quietly = false;
 
 export async function flushQuietly() {
   if (
+    quietly ||
     !unsent().some(function (item) {
       return !item.refused;
     })
   ) {
     return;
   }
-  const results = await flush();
+  quietly = true;
+  const results = await flush().finally(function () {
+    quietly = false;
+  });
   const sent = Array.from(results.values()).filter(function (result) {
     return result.state === "sent";
   });
