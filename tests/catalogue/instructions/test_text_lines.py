@@ -4,6 +4,7 @@ import pytest
 
 from catalogue.instructions.text_lines import (
     UNTITLED,
+    Sections,
     TextLine,
     change_lines,
     lines_of,
@@ -16,7 +17,7 @@ from grading.core.formula.errors import PatternFileError
 from grading.core.pattern.file import read_pattern
 from tests.builders import sample
 
-SECTIONS = [
+SECTIONS: Sections = [
     {"title": "Back", "steps": ["Chain.", "Turn."]},
     {"title": "Hood", "when": {"hood": "yes"}, "steps": ["Pick up."]},
 ]
