@@ -12,7 +12,8 @@ from catalogue.models import Pattern
 from grading.core.audit.patterns import Counted, Line, PatternAudit, audit_step
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts, facts_of
-from grading.core.pattern.pattern import FabricEntry, PatternFile
+from grading.core.instructions.references import Reference, parse_references
+from grading.core.pattern.pattern import CountOrName, FabricEntry, PatternFile
 from grading.core.printing.numbers import number_list, print_value, print_whole
 
 SHOWN = {"": "all rows", "wrong": "rows that do not come out", "unread": "rows that can't be read"}
@@ -59,6 +60,8 @@ class AccountRow:
     rows_so_far: str
     length_so_far: str
     course: tuple[CourseRow, ...]
+    values: frozenset[str] = frozenset()
+    """The names of the values that its counts hang on."""
 
     @property
     def text(self) -> str:
@@ -193,6 +196,7 @@ class AccountWriter:
             rows_so_far=self._rows_so_far(line),
             length_so_far=self._length_so_far(line),
             course=course_rows(shown),
+            values=values_of(line.text, core),
         )
 
     def _cell(self, line: Line, place: int) -> AccountCell:
@@ -268,10 +272,25 @@ def _count_at(counted: Counted, row: int) -> int | None:
     return next((stage.stitches for stage in reversed(counted.course) if stage.row <= row), counted.before)
 
 
+def values_of(text: str, core: PatternFile) -> frozenset[str]:
+    """The values that words refer to, by themselves or by a shaping, a spread or a curve."""
+    names = {piece.name for piece in parse_references(text, 0).pieces if isinstance(piece, Reference)}
+    parts: list[tuple[str, tuple[CountOrName, ...]]] = [
+        *((one.name, (one.start, one.end, one.over)) for one in core.shapings),
+        *((one.name, (one.change, one.within)) for one in core.spreads),
+        *((one.name, (one.width, one.depth)) for one in core.curves),
+    ]
+    behind = {count for name, counts in parts if name in names for count in counts if isinstance(count, str)}
+    return frozenset((names | behind) & {one.name for one in core.values})
+
+
 def _fits(row: AccountRow, asked: Mapping[str, str]) -> bool:
     section, shown = asked.get("section", ""), VERDICTS.get(asked.get("show", ""))
     name, _, choice = asked.get("option", "").partition(":")
     is_worked = all(taken == choice for option, taken in row.options if option == name)
     return (
-        (not section or section == str(row.section)) and (shown is None or row.verdict == shown) and is_worked
+        (not section or section == str(row.section))
+        and (shown is None or row.verdict == shown)
+        and is_worked
+        and (not asked.get("value") or asked["value"] in row.values)
     )

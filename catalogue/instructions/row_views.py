@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions.count_reasons import FaultGone, judged_faults, keep_fault
-from catalogue.instructions.row_accounts import SHOWN, gauge_of, row_account
+from catalogue.instructions.row_accounts import SHOWN, gauge_of, row_account, values_of
 from catalogue.instructions.row_files import row_account_csv, row_account_xlsx
 from catalogue.models import Pattern
 from catalogue.studio.requests import person_of
@@ -20,7 +20,7 @@ from grading.core.pattern.pattern import PatternFile
 
 LONGEST_REASON = 500
 GONE = "The words or the numbers of that row were changed meanwhile: look at it again."
-FILTERS = ("section", "option", "size", "show", "gauge")
+FILTERS = ("section", "option", "size", "show", "gauge", "value")
 FILES: dict[str, tuple[str, Callable[[Pattern], bytes]]] = {
     "csv": ("text/csv; charset=utf-8", row_account_csv),
     "xlsx": ("application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", row_account_xlsx),
@@ -63,9 +63,16 @@ def _filters(core: PatternFile) -> list[dict[str, Any]]:
         ("option", "Option", [("", "all"), *options] if options else []),
         ("size", "Size", [("", "all"), *((size, size) for size in core.sizes)]),
         ("show", "Show", list(SHOWN.items())),
+        ("value", "Value", [("", "all"), *_values_in(core)]),
         ("gauge", "Lengths at the gauge of", fabrics if len(fabrics) > 1 else []),
     ]
     return [{"name": name, "label": label, "choices": choices} for name, label, choices in found if choices]
+
+
+def _values_in(core: PatternFile) -> list[tuple[str, str]]:
+    """The values that steps hang on, in the order of the sheet."""
+    used = {name for section in core.sections for step in section.steps for name in values_of(step, core)}
+    return [(one.name, one.label) for one in core.values if one.name in used]
 
 
 @require_POST

@@ -78,6 +78,28 @@ def test_references_are_shown_as_the_numbers_of_the_sizes_shown_each_with_its_va
     assert f'href="{value}"' in page_of(designer_client, pattern)
 
 
+def test_a_value_leads_to_the_rows_that_hang_on_it(designer_client):
+    pattern = make_pattern("brackenmere_pullover")
+    origin = designer_client.get(
+        reverse("value_origin", args=[pattern.slug, "cuff_stitches"])
+    ).content.decode()
+    rows = reverse("row_by_row", kwargs={"slug": pattern.slug})
+    assert origin.count(f'href="{rows}?value=cuff_stitches"') == 1
+    unused = designer_client.get(
+        reverse("value_origin", args=[pattern.slug, "upper_sleeve"])
+    ).content.decode()
+    assert f'href="{rows}?value=' not in unused
+
+
+def test_the_account_shows_the_rows_of_one_value_shapings_too():
+    rows = account_of(sample("brackenmere_pullover"), {"value": "cuff_stitches"}).rows
+    assert rows
+    assert len(rows) < len(account_of(sample("brackenmere_pullover"), {}).rows)
+    assert all("cuff_stitches" in row.values for row in rows)
+    tapered = account_of(sample("brackenmere_pullover"), {"value": "sleeve_top_stitches"}).rows
+    assert len(tapered) == 2  # picked up along the armhole, and tapered from there
+
+
 def test_a_shaping_is_named_with_its_counts_and_its_rows_fold():
     row = row_with("sleeve taper", size="XS")
     assert "sleeve taper: from 44 to 32 sts over 36 rows" in row.text
