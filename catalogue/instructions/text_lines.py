@@ -155,14 +155,15 @@ def _when(line: TextLine) -> dict[str, Any]:
 def read_condition(text: str) -> dict[str, str | list[str]] | None:
     """Read a condition that a form sent; None when it is none."""
     try:
-        when: dict[str, str | list[str]] = json.loads(text or "{}")
+        when: Any = json.loads(text or "{}")
     except (ValueError, RecursionError):
         return None
     is_condition = isinstance(when, dict) and all(
         isinstance(one, str) or (isinstance(one, list) and all(isinstance(choice, str) for choice in one))
         for one in when.values()
     )
-    return when if is_condition else None
+    condition: dict[str, str | list[str]] | None = when if is_condition else None
+    return condition
 
 
 def change_lines(lines: Sequence[TextLine], act: str, block: str = "") -> tuple[list[TextLine], int]:

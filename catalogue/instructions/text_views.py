@@ -12,13 +12,13 @@ from django.views.decorators.http import require_POST
 
 from catalogue.drafts.edits import StaleRevision, standing_sheet
 from catalogue.drafts.requests import pattern_or_404
+from catalogue.instructions.requests import GONE
 from catalogue.instructions.text_lines import MOST_LINES, TextLine, change_lines, read_lines
 from catalogue.instructions.text_merging import MergedLine
 from catalogue.instructions.text_pages import BLOCK_FIELDS, text_page
 from catalogue.instructions.text_saving import TextRefused, merged_text, save_text, typed_now
 from catalogue.instructions.text_words import typed_block
 from catalogue.instructions.typed_choices import NumberGone, write_reference
-from catalogue.instructions.views import GONE
 from catalogue.models import Pattern
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import studio_required

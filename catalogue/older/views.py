@@ -35,8 +35,8 @@ def older_lists(request: HttpRequest) -> HttpResponse:
         return _file_text(request)
     form = OlderTextForm(request.POST)
     if not form.is_valid() or "again" in request.POST:
-        context = {"form": form, "file_form": OlderFileForm()}
-        return render(request, "catalogue/older/text.html", context, status=200 if form.is_valid() else 400)
+        shown = {"form": form, "file_form": OlderFileForm()}
+        return render(request, "catalogue/older/text.html", shown, status=200 if form.is_valid() else 400)
     is_decided = "decided" in request.POST
     lists = list_forms(request.POST if is_decided else None, form.older)
     problem = ""

@@ -153,8 +153,8 @@ def _save_worked(placement: Placement, name: str, number: Any) -> None:
     if number is None:
         drop_entry(placement=placement, part="worked", name=name)
         return
-    told = {"typed": {"count": number.typed}, "meant": {"count": number.number}}
-    save_entry(placement=placement, part="worked", name=name, **told)
+    typed, meant = {"count": number.typed}, {"count": number.number}
+    save_entry(placement=placement, part="worked", name=name, typed=typed, meant=meant)
 
 
 def _sent(placement: Placement, part: str) -> list[Entry]:

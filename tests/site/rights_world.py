@@ -3,7 +3,6 @@
 import hashlib
 import io
 from types import SimpleNamespace
-from typing import Any
 
 from django.core.files.base import ContentFile
 from django.core.mail import EmailMessage
@@ -97,13 +96,15 @@ def fill_call(world):
     world.result_photo = add_photo(placement=world.place, photo=picture(), alt="My vest")
     world.remark = add_remark(placement=world.place, place="sections[0].steps[0]", text="Twelve too many?")
     world.result = world.remark.result
-    measured: dict[str, dict[str, Any]] = {"typed": {"length": "92 cm"}, "meant": {"mm": 920.0}}
-    save_entry(placement=world.place, part="measured", name="chest", **measured)
-    agreed: dict[str, dict[str, Any]] = {
-        "typed": {},
-        "meant": {"credit": "Wren", "until": "", "consent": "Yes."},
-    }
-    save_entry(placement=world.place, part="photo_use", name="page", **agreed)
+    save_entry(
+        placement=world.place,
+        part="measured",
+        name="chest",
+        typed={"length": "92 cm"},
+        meant={"mm": 920.0},
+    )
+    agreed = {"credit": "Wren", "until": "", "consent": "Yes."}
+    save_entry(placement=world.place, part="photo_use", name="page", typed={}, meant=agreed)
     world.application = make_application(world.call, name="Ada Reed", email="ada@larkmoss.example")
     world.application_key = application_key(world.application)
     offered = make_application(world.call, name="Moss Fell", email="moss@larkmoss.example")

@@ -1,7 +1,6 @@
 """Two phones, one garment: nothing is replaced unseen, and each entry keeps its earlier readings."""
 
 import json
-from typing import Any
 
 import pytest
 from django.urls import reverse
@@ -96,11 +95,8 @@ def test_what_is_taken_back_is_kept_among_the_earlier_ones(as_tester, place):
 
 def test_the_studio_sees_the_earlier_readings_of_a_garment(as_designer, place):
     for length in ("92", "93"):
-        given: dict[str, dict[str, Any]] = {
-            "typed": {"length": length, "unit": "cm"},
-            "meant": {"mm": float(length) * 10},
-        }
-        save_entry(placement=place, part="measured", name="chest", **given)
+        typed, meant = {"length": length, "unit": "cm"}, {"mm": float(length) * 10}
+        save_entry(placement=place, part="measured", name="chest", typed=typed, meant=meant)
     where = reverse("call_garment", args=[place.call.pattern.slug, place.call.pk, Result.objects.get().pk])
     page = as_designer.get(where).content.decode()
     assert page.index("92 cm") < page.index("replaced or taken back on") < page.index("93 cm")

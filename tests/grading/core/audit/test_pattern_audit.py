@@ -125,7 +125,7 @@ class Planted:
 
         here = [verdict_of(line) for line in self.lines if (line.section, line.step) == place]
         unread = 0
-        for line in self.slipped(*place, text):
+        for line in self.slipped(place[0], place[1], text):
             verdict = verdict_of(line)
             if verdict == "disagrees":
                 return True
@@ -145,7 +145,7 @@ def test_slips_planted_at_random_are_found_or_the_row_is_reported_unread(full):
         changed = match.expand(instead.replace("D", f"{'+' if by > 0 else '-'} {abs(by)}"))
         text, sizes = match.string, samples[path].facts.pattern.sizes
         slip = text[: match.start()] + changed + text[match.end() :]
-        size = chance.choice(sizes)
+        size: str | None = chance.choice(sizes)
         if instead.startswith("*"):
             size = None  # a repeat of another length may fit the stitches of one size by chance
         elif ":::" not in text:
