@@ -1,16 +1,56 @@
 """Options and settings of the whole test run."""
 
 import os
+import shutil
+import sqlite3
+import subprocess
+import sys
 from collections import Counter
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
-os.environ.setdefault("EVENROW_DATA", str(Path(__file__).resolve().parents[1] / ".data" / "tests"))
+ROOT = Path(__file__).resolve().parents[1]
+SETTINGS = "catalogue.site.settings"
+LEFT_OUT = "tests that are the same on any database"
+left_out = pytest.StashKey[int]()
+os.environ.setdefault("EVENROW_DATA", str(ROOT / ".data" / "tests"))
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--full", action="store_true", default=False, help="Run the heavy proofs in full.")
+    parser.addoption(
+        "--skip-any-database",
+        action="store_true",
+        default=False,
+        help="Leave out what is the same on any database: the calculation, and what is marked so.",
+    )
+
+
+def is_same_on_any_database(item: pytest.Item) -> bool:
+    """Whether a test opens no database, or one of its own; the calculation knows none."""
+    in_core = any(path in item.path.parents for path in (ROOT / "tests/grading/core", ROOT / "grading/core"))
+    return in_core or item.get_closest_marker("any_database") is not None
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what is the same on any database, where that is asked for, and keep count of it."""
+    same = [item for item in items if is_same_on_any_database(item)]
+    for item in same:
+        asked = {"db", "transactional_db"}.intersection(getattr(item, "fixturenames", ()))
+        if asked or item.get_closest_marker("django_db"):
+            raise pytest.UsageError(f"{item.nodeid} uses the database, and can't be the same on any.")
+    if config.getoption("--skip-any-database"):
+        config.hook.pytest_deselected(items=same)
+        items[:] = [item for item in items if item not in set(same)]
+        config.stash[left_out] = getattr(config, "workeroutput", {})[LEFT_OUT] = len(same)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node):
+    """Take over from a process of tests how many it left out; each has collected the same tests."""
+    node.config.stash[left_out] = getattr(node, "workeroutput", {}).get(LEFT_OUT, 0)
 
 
 @pytest.fixture
@@ -26,7 +66,10 @@ def count_proof(record_property):
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Say how often the heavy proofs tried; one that failed tells its numbers too."""
+    """Say what was left out, and how often the heavy proofs tried; one that failed tells its numbers too."""
+    if number := terminalreporter.config.stash.get(left_out, 0):
+        terminalreporter.section("left out")
+        terminalreporter.write_line(f"{number} tests that are the same on any database")
     counts: Counter[str] = Counter()
     for report in [*terminalreporter.getreports("passed"), *terminalreporter.getreports("failed")]:
         for name, value in report.user_properties:
@@ -36,6 +79,35 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         terminalreporter.section("heavy proofs")
     for name, number in sorted(counts.items()):
         terminalreporter.write_line(f"{name}: {number}")
+
+
+@pytest.fixture(scope="session")
+def tables_made(tmp_path_factory):
+    """The data folder of an empty studio, made once for a process of tests: its tables take seconds."""
+    folder = tmp_path_factory.mktemp("tables")
+    kept = {name: said for name, said in os.environ.items() if not name.startswith(("EVENROW", "DATABASE"))}
+    command = [sys.executable, "-m", "django", "migrate", "--verbosity", "0"]
+    own = {"EVENROW_DATA": str(folder), "PYTHONPATH": str(ROOT), "DJANGO_SETTINGS_MODULE": SETTINGS}
+    subprocess.run(command, env={**kept, **own}, cwd=ROOT, check=True)
+    with closing(sqlite3.connect(folder / "studio.sqlite3")) as database:
+        database.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    return folder
+
+
+@pytest.fixture
+def studio_folder(tables_made, tmp_path):
+    """A data folder of an empty studio, with its tables in a database of its own."""
+    folder = tmp_path / "data"
+    folder.mkdir(mode=0o700)
+    shutil.copy(tables_made / "studio.sqlite3", folder)
+    return folder
+
+
+@pytest.fixture(autouse=True)
+def _no_database_of_the_run(request, monkeypatch):
+    """What says that it is the same on any database fails where it opens that of the run."""
+    if request.node.get_closest_marker("any_database"):
+        monkeypatch.setenv("DATABASE_URL", "postgres://nobody@127.0.0.1:1/none")
 
 
 @pytest.fixture(autouse=True)

@@ -8,6 +8,7 @@ import hashlib
 import json
 import os
 import random
+import shutil
 import signal
 import subprocess
 import sys
@@ -22,6 +23,7 @@ django.setup()
 
 from django.core.files.storage import default_storage  # noqa: E402
 from django.core.management import call_command  # noqa: E402
+from django.db import connection  # noqa: E402
 
 from catalogue.drafts.patterns import load_pattern  # noqa: E402
 from catalogue.editions import stored_files as files_of_editions  # noqa: E402
@@ -195,10 +197,16 @@ def races(rounds):
 
 
 def backups(rounds):
-    """Write backups while another process publishes; put each into a folder of its own, which verifies it."""
+    """Write backups while another process publishes; put each into a folder of its own, which verifies it.
+
+    The publisher stands still while a backup is put back: what is published meanwhile is in no backup.
+    """
     print_with(quick_press)
-    make_studio()
     folder, found, versions = Path(os.environ["EVENROW_DATA"]), [], []
+    empty = folder / "empty.sqlite3"
+    call_command("migrate", verbosity=0)
+    connection.cursor().execute("VACUUM INTO %s", [str(empty)])
+    make_studio()
 
     def work():
         for number in range(10_000):
@@ -210,7 +218,9 @@ def backups(rounds):
         for turn in range(rounds):
             time.sleep(rng.random())
             counted = write_backup(folder / f"{turn}.zip")
-            said = restored(folder / f"{turn}.zip", folder / f"restored-{turn}")
+            os.kill(pid, signal.SIGSTOP)
+            said = restored(folder / f"{turn}.zip", folder / f"restored-{turn}", empty)
+            os.kill(pid, signal.SIGCONT)
             versions.append(counted.files)
             if not said.startswith(f"{counted.rows} rows and {counted.files} files are in place"):
                 found.append(said)
@@ -220,9 +230,10 @@ def backups(rounds):
     return {"rounds": rounds, "files": versions, "wrong": found}
 
 
-def restored(backup, folder):
+def restored(backup, folder, empty):
     """Restore into an empty studio by the command; what it says."""
     folder.mkdir()
+    shutil.copy(empty, folder / "studio.sqlite3")
     done = subprocess.run(
         [sys.executable, "manage.py", "restore", str(backup)],
         env={**os.environ, "EVENROW_DATA": str(folder)},

@@ -6,7 +6,11 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 from tests.catalogue.builders import ROOT
+
+pytestmark = pytest.mark.any_database
 
 PROGRAM = Path(__file__).parents[1] / "publishers.py"
 NAMED_POINTS = 19
@@ -33,26 +37,26 @@ def run(folder, *arguments):
     return json.loads(done.stdout.splitlines()[-1])
 
 
-def test_a_killed_publisher_leaves_no_half_version_and_loses_none(tmp_path, full, count_proof):
+def test_a_killed_publisher_leaves_no_half_version_and_loses_none(studio_folder, full, count_proof):
     randoms, reals = (290, 10) if full else (5, 1)
-    told = run(tmp_path, "kills", NAMED_POINTS, randoms, reals)
+    told = run(studio_folder, "kills", NAMED_POINTS, randoms, reals)
     assert told["wrong"] == []
     assert told["kills"] == NAMED_POINTS + randoms + reals
     count_proof("publishers killed at named points", NAMED_POINTS)
     count_proof("publishers killed at random moments", randoms + reals)
 
 
-def test_two_publishers_at_once_never_get_one_number(tmp_path, full, count_proof):
+def test_two_publishers_at_once_never_get_one_number(studio_folder, full, count_proof):
     rounds = 100 if full else 10
-    told = run(tmp_path, "races", rounds)
+    told = run(studio_folder, "races", rounds)
     assert told["wrong"] == []
     assert told["versions"] == rounds
     count_proof("two publishers at once", rounds)
 
 
-def test_a_backup_taken_while_a_version_is_published_is_whole_when_restored(tmp_path, full, count_proof):
+def test_a_backup_taken_while_a_version_is_published_is_whole_when_restored(studio_folder, full, count_proof):
     rounds = 20 if full else 3
-    told = run(tmp_path, "backups", rounds)
+    told = run(studio_folder, "backups", rounds)
     assert told["wrong"] == []
     assert told["files"] == sorted(told["files"])
     assert told["files"][-1] > 2, "something was published meanwhile"
