@@ -31,6 +31,8 @@ def look(page, address):
     answer = page.request.get(address, max_redirects=0)
     if answer.status != 200 or "text/html" not in answer.headers.get("content-type", ""):
         return None
+    # The server has made the page: the window shows that very answer.
+    page.route(lambda asked: asked == answer.url, lambda route: route.fulfill(response=answer), times=1)
     page.goto(address)
     if page.locator("html[lang]").count() == 0 or page.locator("main").count() == 0:
         return None  # a piece of a page, fetched by the page that holds it

@@ -16,6 +16,8 @@ from grading.core.pattern.file import read_pattern
 from tests.grading.oracle.judge import differences
 from tests.grading.oracle.random_formulas import random_sheet
 
+pytestmark = pytest.mark.any_database
+
 DATA = Path(__file__).resolve().parents[1] / "data"
 FILES = sorted(
     [*(DATA / "garments").glob("*.json"), *(DATA.parents[1] / "catalogue" / "site" / "demo").glob("*.json")]

@@ -10,6 +10,8 @@ import pytest
 
 from tests.site.manage_program import ROOT, load_manage
 
+pytestmark = pytest.mark.any_database
+
 REPORT = "import sys; print('pytest got', sys.argv[1:], 'in', sys.prefix)"
 
 

@@ -229,10 +229,11 @@ def read_only(folder):
     return before
 
 
-def test_a_studio_whose_files_are_read_only_goes_on_and_says_so(tmp_path):
-    studio = Studio(tmp_path)
+@pytest.mark.any_database
+def test_a_studio_whose_files_are_read_only_goes_on_and_says_so(studio_folder):
+    studio = Studio(studio_folder)
     session = studio.do(SEED)
-    files = tmp_path / "files"
+    files = studio_folder / "files"
     try:
         studio.open(*read_only(files))
         wait_for(lambda: "Personal data whose day has come is not erased" in studio.words(), 60, studio.words)

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.any_database
+
 ROOT = Path(__file__).resolve().parents[2]
 # Kind of import: the module that it is planted in, the line, and what it imports.
 PLANTED = {

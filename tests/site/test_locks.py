@@ -13,6 +13,8 @@ from packaging.utils import canonicalize_name
 from tests.site.empty_wheels import copied_wants, make_index, make_wheel
 from tests.site.manage_program import ROOT, load_manage
 
+pytestmark = pytest.mark.any_database
+
 LOCKS = ("requirements.lock", "requirements-test.lock")
 PYTHONS = ("3.11", "3.12", "3.13", "3.14")  # those that manage.py takes
 NEWER = "9999"

@@ -6,21 +6,11 @@ from django.urls import resolve, reverse
 
 from catalogue.site.private_pages import OWN_WORK
 from tests.site.rights_table import TABLE
-from tests.site.rights_world import make_world
 
 pytestmark = pytest.mark.django_db
 PUBLIC = ("catalogue", "pattern_page", "call_list", "call_page", "privacy", "corrections", "sign_up")
 BY_KEY = ("application", "offer", "holder_confirm", "unsubscribe", "invitation", "setup", "account_login")
 PICTURES_AND_FILES = {"photo_file", "edition_file", "corrections_file"}  # these say how long they may be kept
-
-
-@pytest.fixture
-def world():
-    made = make_world()
-    made.editor_pk = made.people["editor"].pk
-    made.photo_width = made.result_photo.files[0]["width_px"]
-    made.photo_form = made.result_photo.files[0]["format"]
-    return made
 
 
 def address_of(name, world):

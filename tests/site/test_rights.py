@@ -8,7 +8,6 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from tests.site.rights_table import NOBODY, TABLE, TAKEN
-from tests.site.rights_world import make_people, make_world
 
 pytestmark = pytest.mark.django_db
 PEOPLE = ("designer", "editor", "publishing editor", "tester", "other tester", "nobody")
@@ -21,15 +20,6 @@ def all_names(resolver: URLResolver | None = None) -> Iterator[str]:
             yield from all_names(entry)
         elif isinstance(entry, URLPattern):
             yield entry.name or str(entry.pattern)
-
-
-@pytest.fixture
-def world():
-    made = make_world()
-    made.editor_pk = made.people["editor"].pk
-    made.photo_width = made.result_photo.files[0]["width_px"]
-    made.photo_form = made.result_photo.files[0]["format"]
-    return made
 
 
 def address_of(name, world):
@@ -103,8 +93,8 @@ def test_sending_is_answered_as_the_table_says(world, person):
     assert not problems, "\n" + "\n".join(problems)
 
 
-def test_the_table_names_the_people_of_the_walk(db):
-    assert tuple(make_people()) == PEOPLE
+def test_the_table_names_the_people_of_the_walk(world):
+    assert tuple(world.people) == PEOPLE
     assert all(row.who <= set(PEOPLE) for row in TABLE.values())
 
 

@@ -8,7 +8,7 @@ from django.db import transaction
 from django.test import Client
 
 from tests.site.rights_table import TABLE
-from tests.site.test_rights import address_of, is_turned_away, world  # noqa: F401  fixture
+from tests.site.test_rights import address_of, is_turned_away
 
 pytestmark = pytest.mark.django_db
 METHODS = ("get", "head", "options", "post", "put", "patch", "delete", "trace")
@@ -74,7 +74,7 @@ def is_right(row, person, title, answer):
 @pytest.mark.parametrize(
     "people", [("designer", "editor", "publishing editor"), ("tester", "other tester", "nobody")]
 )
-def test_no_method_and_no_talk_opens_what_is_somebody_elses(world, people, full, count_proof):  # noqa: F811
+def test_no_method_and_no_talk_opens_what_is_somebody_elses(world, people, full, count_proof):
     wrong, tried = [], 0
     for person in people:
         asker = Asker(world.people[person])

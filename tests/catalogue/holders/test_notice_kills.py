@@ -15,6 +15,8 @@ from django.core.mail import EmailMessage, get_connection
 from catalogue.studio.mail_handover import LetterDelayed, RecipientRefused, hand_over
 from tests.catalogue.smtp_sink import Sink
 
+pytestmark = pytest.mark.any_database
+
 ROOT = Path(__file__).resolve().parents[3]
 FEW, MANY = 450, 20_000
 WORKER = "one-worker"
@@ -70,9 +72,9 @@ def wait_for(is_so, seconds):
         time.sleep(0.01)
 
 
-def test_every_letter_arrives_once_through_two_kills(tmp_path, sink, full, count_proof):
+def test_every_letter_arrives_once_through_two_kills(studio_folder, sink, full, count_proof):
     number = MANY if full else FEW
-    studio = Studio(tmp_path, sink)
+    studio = Studio(studio_folder, sink)
     pressed = studio.run("prepare", str(number))
     assert pressed["status"] == 302
     assert pressed["seconds"] < 1.0
@@ -94,7 +96,7 @@ def test_every_letter_arrives_once_through_two_kills(tmp_path, sink, full, count
     assert sink.last["List-Unsubscribe-Post"] == "List-Unsubscribe=One-Click"
     told = studio.run("state")
     assert (told["handed"], told["waiting"]) == (number, 0)
-    assert not list((tmp_path / "notices").glob("*.journal"))
+    assert not list((studio_folder / "notices").glob("*.journal"))
     count_proof("letters through two kills", number)
 
 

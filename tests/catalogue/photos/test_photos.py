@@ -15,6 +15,8 @@ from catalogue.photos.intake import store_photo
 from catalogue.photos.pictures import WIDTHS_PX, PhotoRefused, clean_picture
 from tests.catalogue import pictures
 
+pytestmark = pytest.mark.any_database
+
 CASES = {case["name"]: case for case in pictures.bad_images()["cases"]}
 
 

@@ -8,6 +8,8 @@ import pytest
 from tests.catalogue.holders.test_notice_kills import WORKER, Studio, wait_for
 from tests.catalogue.smtp_sink import Sink
 
+pytestmark = pytest.mark.any_database
+
 FEW = ("MAIL", "DATA", "letter", "taken")
 ALL = ("greeting", "EHLO", "RCPT", *FEW)
 # Where the server has the letter and we have not yet written down that it says so: it may come twice.
@@ -27,10 +29,10 @@ def unsent(studio):
         return opened.execute("SELECT count(*) FROM catalogue_letter WHERE state <> 'sent'").fetchone()[0]
 
 
-def test_every_letter_arrives_through_kills_at_every_stage(tmp_path, sink, full, count_proof):
+def test_every_letter_arrives_through_kills_at_every_stage(studio_folder, sink, full, count_proof):
     stages = ALL if full else FEW
     number = 3 * len(stages)
-    studio = Studio(tmp_path, sink, program="tests.catalogue.letter_studio")
+    studio = Studio(studio_folder, sink, program="tests.catalogue.letter_studio")
     studio.run("post", str(number))
     killed = []
     for stage in stages:

@@ -90,6 +90,7 @@ def studio(tmp_path_factory):
         opened.close()
 
 
+@pytest.mark.any_database
 def test_an_empty_studio_opens_with_a_one_time_address(studio):
     address = next(line for line in studio.words().splitlines() if "/setup/" in line)
     path = address.removeprefix(f"http://127.0.0.1:{studio.port}")
@@ -98,6 +99,7 @@ def test_an_empty_studio_opens_with_a_one_time_address(studio):
     assert studio.answer("/") == 200
 
 
+@pytest.mark.any_database
 def test_a_second_start_on_the_same_folder_says_so_in_one_line(studio):
     command = studio.manage("start", "--port", str(free_port()))
     second = subprocess.run(command, env=studio.environment, cwd=ROOT, capture_output=True, text=True)
@@ -106,6 +108,7 @@ def test_a_second_start_on_the_same_folder_says_so_in_one_line(studio):
     assert "is running already" in second.stderr
 
 
+@pytest.mark.any_database
 def test_a_taken_port_is_named_in_one_line(studio, tmp_path):
     environment = {**studio.environment, "EVENROW_DATA": str(tmp_path)}
     command = studio.manage("start", "--port", str(studio.port))
@@ -115,6 +118,7 @@ def test_a_taken_port_is_named_in_one_line(studio, tmp_path):
     assert f"Port {studio.port} cannot be used" in second.stderr
 
 
+@pytest.mark.any_database
 def test_a_killed_worker_is_started_anew_and_its_task_is_done(studio, full, count_proof):
     kills = 20 if full else 2
     for number in range(kills):
@@ -128,6 +132,7 @@ def test_a_killed_worker_is_started_anew_and_its_task_is_done(studio, full, coun
     count_proof("workers killed in the middle of a task", kills)
 
 
+@pytest.mark.any_database
 def test_the_end_of_everything_loses_no_task(studio):
     studio.enqueue("rest", 60)
     wait_for(lambda: studio.count("rest.began") == 1, 120, studio.words)
@@ -139,6 +144,7 @@ def test_the_end_of_everything_loses_no_task(studio):
     wait_for(lambda: studio.count("rest.ended") == 1, 120, studio.words)
 
 
+@pytest.mark.any_database
 def test_ctrl_c_ends_server_and_worker(studio):
     children = studio.children()
     assert len(children) == 2

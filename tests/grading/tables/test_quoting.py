@@ -16,6 +16,8 @@ from grading.workbooks.files import csv_file, ods_file, xlsx_file
 from grading.workbooks.workbook import workbook_of
 from tests.grading.core.sheets import graded, value
 
+pytestmark = pytest.mark.any_database
+
 CASES = json.loads((Path(__file__).parents[2] / "data" / "risky_cells.json").read_text("utf-8"))
 TEXTS = [case["content"] for case in CASES if isinstance(case["content"], str)]
 RISKY = [text for text in TEXTS if not text.startswith("a")]

@@ -27,6 +27,8 @@ from tests.grading.table_builders import (
     xlsx,
 )
 
+pytestmark = pytest.mark.any_database
+
 FAR_DOWN = '<table:table-row table:number-rows-repeated="900000"/>'
 CASES = json.loads((Path(__file__).parents[2] / "data" / "bad_tables.json").read_text("utf-8"))
 

@@ -21,6 +21,8 @@ from grading.workbooks.files import ods_file, xlsx_file
 from grading.workbooks.workbook import workbook_of
 from tests.grading.core.sheets import measured, pattern_file, value
 
+pytestmark = pytest.mark.any_database
+
 DATA = Path(__file__).parents[3] / "catalogue" / "site" / "demo"
 SAMPLES = ("brackenmere_pullover", "cinderfell_raglan", "puffinbay_child", "thistledrift_waistcoat")
 FIRST_SIZE = 6

@@ -11,6 +11,8 @@ from testing.assessment.results_files import read_results
 from testing.assessment.verdicts import assess
 from tests.testing.builders import vest_document
 
+pytestmark = pytest.mark.any_database
+
 PLANNED_MM, TOLERANCE_MM = 1000.0, 10.0
 # How far each reading of the tape is off, in parts of the usual stray; drawn once, then kept.
 STRAYS = np.array([-1, 1, 0.3, -0.6, 0.8, -0.9, 0.1, -0.4, 0, 0.2])

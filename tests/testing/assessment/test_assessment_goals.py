@@ -11,6 +11,8 @@ from testing.assessment.assessment_json import assess_results
 from testing.assessment.results_files import read_results
 from tests.pace import fewest_seconds, slowness
 
+pytestmark = pytest.mark.any_database
+
 HARD = Making(slips=0.1, swatch_sd=0.03, tape_cm=0.8)
 GENTLE = Making(gauge_sd=0.02, swatch_sd=0.01, tape_cm=0.3, tape_share=0.001, slips=0.02)
 

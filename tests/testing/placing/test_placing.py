@@ -14,6 +14,8 @@ from testing.placing.seating import BLOCKED, Seating, Seats
 from tests.check_values import check_values
 from tests.testing.placing_calls import measured, random_task, solved_by_milp, solved_greedily
 
+pytestmark = pytest.mark.any_database
+
 CHECKS = check_values("9-assignment")
 
 
