@@ -29,7 +29,7 @@ from catalogue.site.demo_stages import sample_document
 MISTAKES = {
     "34 rows": "{side_rows} rows",
     "max(drop, 0 cm)) * main.rows": "max(drop, 0 cm) - rib_height) * main.rows",
-    "2 in every 3 row ends": "3 in every 2 row ends",
+    "With the larger hook and the right side": "With the smaller hook and the right side",
 }
 OF_FIRST = ("ida@larkmoss.example", "bettan@larkmoss.example", "corin@larkmoss.example")
 GONE, OF_SECOND, UNSURE, ASKING = (f"{name}@larkmoss.example" for name in ("odo", "wren", "tamsin", "linnet"))
@@ -145,9 +145,9 @@ def _correct_neckband_afterwards(first: Version, second: Version, *, by: Person)
         Mistake(
             pattern=first.pattern,
             place="sections[3].steps[0]",
-            says="2 in every 3 row ends",
-            should_say="3 in every 2 row ends",
-            why="The neckband pulls in and does not go over the head.",
+            says="With the larger hook and the right side",
+            should_say="With the smaller hook and the right side",
+            why="With the larger hook the neckband stands away from the neck.",
             source="letter",
             found_by="Corin, by letter",
             found_in=first,

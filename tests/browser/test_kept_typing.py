@@ -27,7 +27,7 @@ def test_typing_is_offered_after_a_reload_and_gone_once_it_is_saved(window):
     for name, number in {"to": "40", "over": "30", "each": "2"}.items():
         page.locator(f"[name={name}_typed]").fill(number)
     # The sentence that will be printed stands beside the form by itself.
-    expect(page.locator("#preview")).to_contain_text("Decrease 1 st at each end of every")
+    expect(page.locator("#preview")).to_contain_text("decrease 1 st at each end of every")
     page.get_by_role("button", name="Save").click()
     page.wait_for_url("**/sheet/**")
     page.goto(address)

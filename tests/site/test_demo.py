@@ -76,7 +76,7 @@ def check_errata():
     told, to_tell = sent.letters["1.0"][1], letters_of(drafted)[0].text
     assert "34 rows" in told
     assert "row ends" not in told
-    assert "2 in every 3 row ends" in to_tell
+    assert "With the larger hook and the right side" in to_tell
     assert "34 rows" not in to_tell
     states = dict(Holder.objects.values_list("email", "state"))
     assert (states[GONE], states[ASKING], states[OF_SECOND]) == ("left", "asked", "wants")

@@ -75,7 +75,7 @@ def merged_lines(shapings: Mapping[str, ShapingWords], voice: Voice) -> list[str
     >>> plans = {name: ShapingWords((ShapingPlan(((every, 2),), change=4, each=2, rows=6),))
     ...          for name, every in (("front", 2), ("back", 3))}
     >>> merged_lines(plans, Voice(("M",), "knitting"))[1]
-    'Row 3: increase 2 sts (back).'
+    'Row 3: increase 1 st at each end (back).'
     """
     noun = next((shaping.noun for shaping in shapings.values()), "row")
     if voice.for_one:

@@ -1,6 +1,7 @@
 """Instructions come out as safe HTML with everything filled in."""
 
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -56,9 +57,11 @@ def test_one_size_has_its_own_number(pullover: Facts) -> None:
 
 def test_a_curve_has_one_line_per_row(pullover: Facts) -> None:
     html = section(pullover, PrintForm(sizes="M"), "Front").steps[1]
-    rows = html.count("Row ")
-    assert rows == pullover.numbers["neck_rows"][2]
-    assert html.count("<br>") == rows - 1
+    rows = re.findall(r"Row (\d+): [^<]* (\d+) sts? ", html)
+    assert [int(row) for row, _ in rows] == [1, 2, 3, 4, 5, 6]
+    assert sum(int(stitches) for _, stitches in rows) == pullover.numbers["neck_half_stitches"][2]
+    assert f"Work the other rows straight: {pullover.numbers['neck_rows'][2]:.0f} rows in all." in html
+    assert html.count("<br>") == len(rows)
     assert '<span class="rows">Row 1: leave' in html
 
 

@@ -119,7 +119,7 @@ def test_a_release_is_worked_out_once_for_all_who_look_and_anew_when_it_says_oth
 
 def test_a_pattern_that_says_little_about_itself_is_shown_all_the_same(client, settings):
     document = sample("brackenmere_pullover")
-    for key in ("summary", "wearer", "hazards", "notions", "abbreviations", "checks", "pieces"):
+    for key in ("summary", "wearer", "hazards", "notions", "abbreviations", "checks", "pieces", "joins"):
         document.pop(key, None)
     make_studio()
     pattern = load_pattern(document=document, by=None)

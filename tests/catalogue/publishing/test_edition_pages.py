@@ -50,8 +50,8 @@ def test_a_word_that_explains_itself_is_no_abbreviation():
 
 def test_work_in_the_round_is_told_in_rounds():
     text = " ".join(pages_of("cinderfell_raglan", sizes="M"))
-    assert "every 2nd round 17 times" in text
-    assert "every 2nd row" not in text
+    assert "Increase 2 sts on rounds 2, 4, 6, 8, 10, 12" in text
+    assert "on rows" not in text
 
 
 def test_a_left_hand_edition_names_the_side_that_its_lines_then_use():

@@ -67,7 +67,7 @@ def test_a_line_and_a_number_at_once_is_refused(client, designer):
 
 def test_a_shaping_says_what_it_will_print_for_all_sizes_and_each(client, designer):
     said = picture(client, load(), "shapings", **SHAPING)
-    assert "Decrease 1 st at each end of every" in said
+    assert "decrease 1 st at each end of every" in said
     assert said.count("<dt>") == 3
     assert "<code>{sleeve_taper}</code>" in said
 
@@ -261,10 +261,14 @@ def test_a_yarn_part_is_proposed_from_a_piece_and_a_fabric(client, designer):
     answer = client.post(url, sent)
     assert answer.status_code == 302
     # Derived: half of 92, 100 and 109 cm, by 60 cm, at 14 stitches and 8 rows to 10 cm.
-    worked = client.post(
-        reverse("entry_new_preview", args=[pattern.slug, "values"]),
-        {"label": "Area", "kind": "area", "source": "formula", "formula": sent["worked"], "revision": 0},
-    ).context["changed"][0]["cells"]
+    worked = (
+        client.post(
+            reverse("entry_new_preview", args=[pattern.slug, "values"]),
+            {"label": "Area", "kind": "area", "source": "formula", "formula": sent["worked"], "revision": 0},
+        )
+        .context["changed"][0]
+        .cells
+    )
     assert [cells[2] for cells in worked] == ["3091", "3360", "3662"]
 
 

@@ -136,4 +136,4 @@ def test_addresses_that_only_take_what_is_sent(client, designer, name):
 def test_a_name_that_no_pattern_can_hold_is_told_at_its_line_by_label(client, designer):
     page = bring(client, load(), text="value,kind,S,M,L\nHem Rows,rows,1,2,3").content.decode()
     assert "$." not in page
-    assert "Hem rows: " in page
+    assert "Value “Hem rows”, name: " in page

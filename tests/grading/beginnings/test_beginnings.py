@@ -182,7 +182,8 @@ def test_a_hat_of_a_crown_in_six_wedges_is_as_worked_by_hand():
 
 
 # From cuff to cuff stitches are added and given back at the ends of rows that other sentences name.
-LEAST_READ = {"cuff-to-cuff": 0.4}
+# Rows that are added along another edge are read less often.
+LEAST_READ = {"cuff-to-cuff": 0.4, "blanket": 0.85}
 
 
 @pytest.mark.parametrize("key", constructions())
