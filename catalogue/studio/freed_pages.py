@@ -35,7 +35,7 @@ _OTHERS_READ = """
     SELECT EXISTS (
         SELECT 1 FROM pg_stat_activity
         WHERE datname = current_database() AND pid <> pg_backend_pid()
-        AND backend_type = 'client backend' AND xact_start < %s
+        AND backend_type IN ('client backend', 'autovacuum worker') AND xact_start < %s
     )
 """
 

@@ -73,7 +73,7 @@ def test_a_section_is_written_by_keys_alone(window):
     keys.type("# Front")
     shows(page, "Back", "Ch {back_stitches} + 1.", "Turn. Repeat.", BLOCK, "Front")
     expect(page.locator("#text-printed")).to_contain_text("Ch 50 (54, 58, 60, 64, 66) + 1.")
-    page.emulate_media(color_scheme="dark")
+    page.emulate_media(color_scheme="dark", reduced_motion="reduce")
     page.set_viewport_size({"width": 320, "height": 900})
     assert problems(page) == []
     keys.press("Control+s")
