@@ -22,24 +22,9 @@ from grading.grid.changed_rows import changed_rows
 from grading.grid.formula_words import what_it_gives
 from grading.grid.grid import merged_findings
 from grading.grid.origins import origins_of, users_of
+from grading.grid.refusals import KINDS
 from grading.sheets.documents import entries_of, with_entries
 
-KINDS = {
-    "body": "body measurement",
-    "fabrics": "fabric",
-    "values": "value",
-    "checks": "check",
-    "shapings": "shaping",
-    "spreads": "evenly spread change",
-    "curves": "curve",
-    "pick_ups": "pick-up",
-    "stripes": "stripe sequence",
-    "options": "option",
-    "yarns": "yarn",
-    "yarn_sections": "part whose yarn is counted",
-    "pieces": "piece",
-    "joins": "join",
-}
 TEMPLATE = "catalogue/sheet_entry.html"
 # Parts of which a preview shows a drawing and what the instructions will print.
 PICTURED = frozenset(

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.edits import NothingToUndo, StaleRevision, undo_last_edit
 from catalogue.drafts.saving import save, signed_in_person
-from catalogue.sheets.entry_views import KINDS, YARN_PARTS
+from catalogue.sheets.entry_views import YARN_PARTS
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from grading.core.formula.dimensions import KINDS as KINDS_OF_VALUES
@@ -17,6 +17,7 @@ from grading.core.formula.tree import COMPARISONS
 from grading.entries.revision_forms import RevisionForm
 from grading.grid.formula_words import formula_words, function_words, line_words, unit_words
 from grading.grid.grid import TITLES, GridRow, findings_by_entry, merged_findings, sheet_grid
+from grading.grid.refusals import KINDS
 from grading.grid.shown_numbers import unit_of
 from grading.sheets.documents import PARTS, entries_of
 from grading.sizes.forms import BodyTableForm, SizesForm

@@ -24,6 +24,7 @@ KINDS = {
     "yarns": "yarn",
     "yarn_sections": "yarn part",
     "pieces": "piece",
+    "joins": "join",
     "sections": "section",
     "notions": "notion",
 }

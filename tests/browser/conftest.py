@@ -9,7 +9,10 @@ from django.conf import settings as program
 from django.test import Client
 from playwright.sync_api import expect
 
+from catalogue.drafts.patterns import load_pattern
+from tests.builders import sample
 from tests.file_database import file_server, shared_database  # noqa: F401  fixtures
+from tests.testing.builders import make_call, make_place, make_studio
 
 LONGEST_MS = 30_000  # a page on a machine that does much beside
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -69,3 +72,16 @@ def window(browser, live_server):
     yield open_window
     for context in opened:
         context.close()
+
+
+@pytest.fixture
+def place(live_server):
+    """A place in a call of the pullover."""
+    make_studio()
+    return make_place(make_call(pattern=load_pattern(document=sample("brackenmere_pullover"), by=None)))
+
+
+@pytest.fixture
+def phone(window, place):
+    """The window of the tester who has the place, as narrow as a phone."""
+    return window(width=320, person=place.person)

@@ -4,11 +4,8 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
-from catalogue.drafts.patterns import load_pattern
 from testing.models import Entry
 from tests.browser.looks import problems
-from tests.builders import sample
-from tests.testing.builders import make_call, make_place, make_studio
 
 pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore::ResourceWarning")]
 
@@ -16,17 +13,6 @@ pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore::ResourceW
 @pytest.fixture
 def live_server(file_server):
     return file_server
-
-
-@pytest.fixture
-def place(live_server):
-    make_studio()
-    return make_place(make_call(pattern=load_pattern(document=sample("brackenmere_pullover"), by=None)))
-
-
-@pytest.fixture
-def phone(window, place):
-    return window(width=320, person=place.person)
 
 
 def send(page):

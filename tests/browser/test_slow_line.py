@@ -7,11 +7,8 @@ import pytest
 from PIL import Image
 from playwright.sync_api import expect
 
-from catalogue.drafts.patterns import load_pattern
 from testing.models import Entry, PhotoPiece, ResultPhoto
 from tests.browser.test_tester_phone import question, send
-from tests.builders import sample
-from tests.testing.builders import make_call, make_place, make_studio
 
 pytestmark = [
     pytest.mark.browser,
@@ -38,17 +35,6 @@ PLACE_TAG = 0x8825  # Exif 2.32: GPS
 def live_server(file_server):
     """Pages of these tests ask for several things at once, as a phone does whose connection comes back."""
     return file_server
-
-
-@pytest.fixture
-def place(live_server):
-    make_studio()
-    return make_place(make_call(pattern=load_pattern(document=sample("brackenmere_pullover"), by=None)))
-
-
-@pytest.fixture
-def phone(window, place):
-    return window(width=320, person=place.person)
 
 
 def noisy_photo(seed, size):

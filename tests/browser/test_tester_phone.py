@@ -6,12 +6,10 @@ import pytest
 from django.test import Client
 from playwright.sync_api import expect
 
-from catalogue.drafts.patterns import load_pattern
 from testing.models import Entry, Remark, Result, ResultPhoto
 from tests.browser.looks import problems
-from tests.builders import sample
 from tests.catalogue.pictures import jpeg
-from tests.testing.builders import make_call, make_person, make_place, make_studio
+from tests.testing.builders import make_person
 
 pytestmark = [
     pytest.mark.browser,
@@ -26,17 +24,6 @@ KEPT = "Kept on this phone; it will be sent when the connection is back."
 def live_server(file_server):
     """Pages of these tests ask for several things at once, as a phone does whose connection comes back."""
     return file_server
-
-
-@pytest.fixture
-def place(live_server):
-    make_studio()
-    return make_place(make_call(pattern=load_pattern(document=sample("brackenmere_pullover"), by=None)))
-
-
-@pytest.fixture
-def phone(window, place):
-    return window(width=320, person=place.person)
 
 
 def check_looks(page):

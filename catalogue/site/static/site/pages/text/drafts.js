@@ -1,5 +1,6 @@
 /* What is typed keeps itself in this browser until it is saved, and is offered again; a word before leaving. */
 
+import { offerAbove } from "../draft_offer.js";
 import * as lines from "./lines.js";
 
 const form = document.getElementById("text-form");
@@ -58,37 +59,6 @@ export function placeLeft() {
   return place ? JSON.parse(place) : null;
 }
 
-function button(words, act) {
-  const made = document.createElement("button");
-  made.type = "button";
-  made.className = "btn btn-secondary btn-sm";
-  made.textContent = words;
-  made.addEventListener("click", act);
-  return made;
-}
-
-function offer(draft, take) {
-  const note = document.createElement("div");
-  note.className = "message";
-  note.setAttribute("role", "status");
-  const words = document.createElement("p");
-  words.textContent = "You typed here on " + draft.at + " and did not save it.";
-  note.append(
-    words,
-    button("Take it up", function () {
-      revision.value = draft.revision;
-      note.remove();
-      take(draft.text);
-    }),
-    " ",
-    button("Throw it away", function () {
-      forget();
-      note.remove();
-    }),
-  );
-  form.before(note);
-}
-
 /* Offer what was kept, unless it was saved meanwhile or says what stands here. */
 export function offerDraft(take) {
   if (isTyped) {
@@ -103,7 +73,15 @@ export function offerDraft(take) {
   if (isSaved || JSON.stringify(draft.text) === JSON.stringify(lines.read())) {
     forget();
   } else {
-    offer(draft, take);
+    offerAbove(
+      form,
+      draft.at,
+      function () {
+        revision.value = draft.revision;
+        take(draft.text);
+      },
+      forget,
+    );
   }
 }
 
