@@ -5,7 +5,8 @@ import json
 import pytest
 
 from grading.core.formula.errors import PatternFileError
-from grading.grid.refusals import refusal_in_words
+from grading.grid.refusals import KINDS, refusal_in_words
+from grading.sheets.documents import PARTS
 
 DOCUMENT = {
     "sizes": ["S", "M"],
@@ -47,3 +48,7 @@ def test_a_place_within_the_reason_is_told_by_its_label_too():
     error = PatternFileError("$.values[1].name", "“back” stands here and at $.values[0].name; take another.")
     says = "Value “Edge”, name: “back” stands here and at Value “Back, stitches”, name; take another."
     assert refusal_in_words(error, DOCUMENT) == says
+
+
+def test_every_part_of_a_sheet_has_a_name_for_its_entries():
+    assert set(KINDS) >= set(PARTS) - {"sizes"}  # a size is its own label

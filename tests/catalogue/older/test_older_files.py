@@ -24,7 +24,8 @@ PAGE = """<style>@page { size: A5; @bottom-center { content: "Larkmoss Studio, p
 @pytest.fixture(scope="module")
 def pdf():
     body = f"""<h1>Moor Hat</h1><p>Sizes: S (M, L)</p><h2>Brim</h2><p>Cast on 80 (88, 96) sts. {LONG}</p>
-        <p>Row 1: knit.<br>Row 2: purl.</p><h2>Crown</h2><p>Decrease 8 (8, 8) sts.</p>"""
+        <p>Row 1: knit.<br>Row 2: purl.</p><h2>Crown</h2><p>Decrease 8 (8, 8) sts.</p>
+        <p>Fasten off, and draw the end through.</p>"""
     return HTML(string=PAGE + body).write_pdf()
 
 
@@ -63,7 +64,7 @@ def test_wrapped_lines_of_a_pdf_are_one_step_and_its_feet_are_left_out(pdf):
     assert {section.title: section.steps for section in older.sections} == {
         "Notes": ("Sizes: S (M, L)",),
         "Brim": (f"Cast on 80 (88, 96) sts. {LONG}", "Row 1: knit.", "Row 2: purl."),
-        "Crown": ("Decrease 8 (8, 8) sts.",),
+        "Crown": ("Decrease 8 (8, 8) sts.", "Fasten off, and draw the end through."),
     }
 
 
