@@ -10,6 +10,7 @@ from grading.core.instructions.facts import Facts
 from grading.core.instructions.reference_checks import name_problem
 from grading.core.instructions.references import METRIC_UNITS, Reference, Written
 from grading.core.instructions.sides import OPPOSITE
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.curve_sentences import At, curve_lines
 from grading.core.printing.edition import PrintForm, Units
 from grading.core.printing.numbers import (
@@ -32,9 +33,12 @@ MARK = "\ue000"  # stands for a reference while terms are replaced; not a charac
 
 # The author tells the stitches at the end: "({cuff_stitches} sts)".
 _COUNT_AFTER = re.compile(rf"\((?:{MARK}|\d+) [a-z]")
-
-# The author tells the stitches at the end: "({cuff_stitches} sts)".
-_COUNT_AFTER = re.compile(rf"\((?:{MARK}|\d+) [a-z]")
+# Words of the author for what is counted, after a number that is 1 in every size printed.
+_PLURAL_AFTER = re.compile(
+    r"( (?:more )?)(st|row|round|rnd|time|button|buttonhole|repeat|loop|marker|stripe|place|end)s\b"
+)
+# A row of a table that sentences name only by what is counted.
+_NAMED_BY_COUNT = "Stitches"
 _AT_ONCE = re.compile(r"\bsame time\b", re.IGNORECASE)
 
 
@@ -74,7 +78,17 @@ class Filler:
     def voice(self) -> Voice:
         """Whom sentences are for."""
         voice = self.facts.voice(self.edition, self.kept)
-        return replace(voice, print_list=lambda texts: self._row_text("", PrintedList(tuple(texts), "")))
+        return replace(
+            voice,
+            print_list=lambda texts, label: self._row_text(
+                "" if self._is_first else label, PrintedList(tuple(texts), "")
+            ),
+        )
+
+    @property
+    def _is_first(self) -> bool:
+        """Whether the pattern is printed in the first wording."""
+        return self.facts.pattern.wording == FIRST_WORDING
 
     def fill(self, pieces: Sequence[Written | Reference]) -> list[Stretch]:
         """Print words in the terms of the edition, and what each reference stands for."""
@@ -86,7 +100,10 @@ class Filler:
         filled = [_written(words[0])]
         for place, reference in enumerate(references, 1):
             around = (MARK.join(words[:place]), MARK.join(words[place:]))
-            filled += [self._fill(reference, around), _written(words[place])]
+            printed, after = self._fill(reference, around), words[place]
+            if printed.texts == ("1",) and not self._is_first:
+                after = _PLURAL_AFTER.sub(r"\1\2", after, count=1) if _PLURAL_AFTER.match(after) else after
+            filled += [printed, _written(after)]
         return [piece for piece in filled if piece.texts != ("",)]
 
     def _fill(self, piece: Reference, around: tuple[str, str]) -> Stretch:
@@ -181,17 +198,26 @@ class Filler:
         return " / ".join(f"{self._row_text(label, one)} {one.unit}".rstrip() for one in lists)
 
     def _row_text(self, label: str, one: PrintedList) -> str:
-        """Print one row of numbers in brackets, or as the key of a row of the table."""
-        if not needs_table(one.texts, self.kept):
-            return number_list(one.texts, self.kept)
-        return f"[{self._key_of(label, one)}]"
+        """Print one row of numbers in brackets, or as the key of a row of the table.
+
+        What is for some sizes only keeps the place of every size in its lists, for that is how makers
+        find their own; one number that all of these sizes share stands alone.
+        """
+        texts, kept = one.texts, self.kept
+        if kept is not None and not self._is_first and len({texts[place] for place in kept}) > 1:
+            texts = tuple(text if place in kept else None for place, text in enumerate(texts))
+            kept = None
+        return f"[{self._key_of(label, one)}]" if needs_table(texts, kept) else number_list(texts, kept)
 
     def _key_of(self, label: str, one: PrintedList) -> str:
         """Return the key of a row of the table, added when it is new; it has the sizes kept alone."""
         texts = one.texts if self.kept is None else tuple(one.texts[place] for place in self.kept)
-        for row in self.table:
-            if (row.label, row.unit, row.texts) == (label, one.unit, texts):
-                return row.key
+        for place, row in enumerate(self.table):
+            if (row.unit, row.texts) != (one.unit, texts) or label not in (row.label, _NAMED_BY_COUNT):
+                if (row.label, row.unit, row.texts) != (_NAMED_BY_COUNT, one.unit, texts):
+                    continue
+                self.table[place] = replace(row, label=label)
+            return row.key
         key = _letters(len(self.table))
         self.table.append(TableRow(key, label, one.unit, texts))
         return key

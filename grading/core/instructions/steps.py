@@ -31,6 +31,7 @@ from grading.core.pattern.pattern import PatternFile, When
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list
+from grading.core.printing.wording import listed, size_names
 from grading.core.sheet.findings import Finding, Weight
 
 LONGEST_STEP = 20_000
@@ -240,7 +241,10 @@ def _label(conditions: Sequence[BlockCondition], facts: Facts, kept: tuple[int, 
     """Say for which sizes and choices a passage is."""
     labels = [when_label(condition.when, facts.pattern) for condition in conditions]
     if kept is not None:
-        sizes = number_list(facts.pattern.sizes, kept)
+        if facts.pattern.wording == FIRST_WORDING:
+            sizes = number_list(facts.pattern.sizes, kept)
+        else:
+            sizes = listed(size_names(kept, facts.voice(PrintForm(), kept)))
         labels.append(f"{'Size' if len(kept) == 1 else 'Sizes'} {sizes} only")
     return "; ".join(label for label in labels if label)
 

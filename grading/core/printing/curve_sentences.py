@@ -112,9 +112,8 @@ class _Curve:
 
     def rows_in_all(self) -> str:
         """Count the rows of the curve."""
-        return counted(
-            [None if one is None else len(one) * self.every for one in self.drops], "row", self.voice
-        )
+        rows = [None if one is None else len(one) * self.every for one in self.drops]
+        return counted(rows, "row", self.voice, "Rows in all")
 
     def manner(self) -> str:
         """Say what is done in rows that are told size by size."""
@@ -148,7 +147,8 @@ class _Curve:
 
     def _action(self, column: Column, side: Side, rows: Sequence[int]) -> str:
         """Say how the stitches of a step are taken off or added."""
-        stitches, the_row = counted(column, "st", self.voice), "each row" if rows[1:] else "the row"
+        stitches = counted(column, "st", self.voice, f"Stitches, {rows_named(rows, 'row')}")
+        the_row = "each row" if rows[1:] else "the row"
         knits = self.voice.craft == "knitting"
         if self.at == "reversed":
             if knits:

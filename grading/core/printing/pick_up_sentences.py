@@ -1,17 +1,21 @@
 """Pick-ups in words: how to spread the stitches along their edge."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import (
+    Column,
     Voice,
     as_sentence,
     counted,
     groups_in_order,
+    listed,
     number,
     ordinal,
-    shown,
     size_by_size,
+    size_names,
 )
 from grading.core.shaping.pick_ups import PickUpPlan
 
@@ -32,7 +36,7 @@ def pick_up_sentence(plans: Sequence[PickUpPlan | None], along: str, voice: Voic
     >>> from grading.core.shaping.pick_ups import Ratio
     >>> plan = PickUpPlan(62, 82, Ratio(3, 4), 20, 2, 2)
     >>> pick_up_sentence([plan], "row ends", Voice(("M",), "knitting"))
-    'Pick up and knit 62 sts: 3 sts for every 4 rows, then 2 in the last 2 rows.'
+    'Pick up and knit 62 sts: 3 sts for every 4 rows (skip every 4th row), then 2 in the last 2 rows.'
     """
     if all(plans[place] is None for place in voice.places):
         return DASH
@@ -44,7 +48,7 @@ def pick_up_sentence(plans: Sequence[PickUpPlan | None], along: str, voice: Voic
         how = size_by_size(texts, voice)
     else:
         how = _pick_up_words(plans, along, voice)
-    return as_sentence(f"{verb} {counted(stitches, 'st', voice)}: {how}")
+    return as_sentence(f"{verb} {counted(stitches, 'st', voice, 'Stitches picked up')}: {how}")
 
 
 def _pick_up_words(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) -> str:
@@ -58,9 +62,26 @@ def _pick_up_words(plans: Sequence[PickUpPlan | None], along: str, voice: Voice)
     words = f"{_sts(one.ratio.stitches)} for every {one.ratio.per} {place}s"
     left = [plan.rest_places if plan and plan.rest_places else None for plan in plans]
     stitches = [plan.rest_stitches if plan and plan.rest_places else None for plan in plans]
-    if shown(left, voice):
-        words += f", then {number(stitches, voice)} in the last {counted(left, place, voice)}"
-    return words
+    resting = [i for i in voice.places if left[i]]
+    if voice.wording > FIRST_WORDING:
+        if one.ratio.per - one.ratio.stitches == 1:
+            words += f" ({_skip(voice)} every {ordinal(one.ratio.per)} {place})"
+        if resting and len(resting) < len(voice.places):
+            sizes = f"size{'s' if resting[1:] else ''} {listed(size_names(resting, voice))}"
+            theirs = replace(voice, kept=tuple(resting), print_list=None)
+            return f"{words}; {sizes}: {_rest_words(stitches, left, place, theirs)}"
+    return f"{words}, {_rest_words(stitches, left, place, voice)}" if resting else words
+
+
+def _rest_words(stitches: Column, left: Column, place: str, voice: Voice) -> str:
+    """Say what the places that are left at the end take."""
+    taken = number(stitches, voice, "Stitches at the end")
+    return f"then {taken} in the last {counted(left, place, voice, f'Last {place}s')}"
+
+
+def _skip(voice: Voice) -> str:
+    """What is done with a place that takes no stitch."""
+    return "miss" if voice.terms == "UK" else "skip"
 
 
 def _even_words(plan: PickUpPlan, place: str, voice: Voice) -> str:
@@ -73,7 +94,7 @@ def _even_words(plan: PickUpPlan, place: str, voice: Voice) -> str:
     elif plan.base > 1:
         told = f"{each}, but 1 fewer in"
     else:
-        told = f"{each}, but {'miss' if voice.terms == 'UK' else 'skip'}"
+        told = f"{each}, but {_skip(voice)}"
     if len(set(plan.gaps)) == 1:
         return f"{told} every {ordinal(plan.gaps[0])} {place}"
     return f"{told} the last {place} of each group; groups in order: {groups_in_order(plan.gaps, place)}"

@@ -1,6 +1,6 @@
 """Sentences that a maker can follow: shapings, spreads and stripes.
 
-Each has a module of its own beside: `shaping_sentences`, `curve_sentences` and `pick_up_sentences`; the
+Each has a module of its own beside: `shaping_sentences`, `merged_sentences`, `curve_sentences`; the
 first wording of shapings stands here and is never to be changed: records are printed in it.
 """
 
@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from itertools import groupby
 
 from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.merged_sentences import merged_sizes
 from grading.core.printing.numbers import DASH
 from grading.core.printing.shaping_sentences import ShapingWords, action_words, shaping_words
 from grading.core.printing.wording import (
@@ -68,7 +69,7 @@ def merged_lines(shapings: Mapping[str, ShapingWords], voice: Voice) -> list[str
 
     Returns:
         For one size one line for each row or stretch of rows that are worked alike. For several
-        sizes a line that names the shapings, then one line for each size or sizes that agree.
+        sizes what `merged_sizes` says; in the first wording the rows of each size in working order.
 
     Source: common practice.
 
@@ -81,6 +82,8 @@ def merged_lines(shapings: Mapping[str, ShapingWords], voice: Voice) -> list[str
     if voice.for_one:
         actions = {name: _action_of(name, shaping, voice) for name, shaping in shapings.items()}
         return [as_sentence(line) for line in _merged(shapings, voice.places[0], noun, actions)]
+    if voice.wording > FIRST_WORDING:
+        return merged_sizes(shapings, voice)
     names = {name: name.replace("_", " ") for name in shapings}
     key = [f"{names[name]} = {_action(shaping, voice)}" for name, shaping in shapings.items()]
     texts = {place: "; ".join(_merged(shapings, place, noun, names)) for place in voice.places}
@@ -111,7 +114,7 @@ def spread_sentence(plans: Sequence[SpreadPlan], voice: Voice) -> str:
     where = "1 at the end of each group"
     if all(plan is None or len(plan.runs or ()) == 1 for plan in (known[place] for place in voice.places)):
         sizes = [plan.gaps[0] if plan and plan.runs else None for plan in known]
-        return f"{head}, {where} of {counted(sizes, 'st', voice)}."
+        return f"{head}, {where} of {counted(sizes, 'st', voice, 'Stitches in a group')}."
     texts = {
         place: groups_in_order(plan.gaps, "st") if plan.runs else "none"
         for place, plan in enumerate(known)
@@ -143,7 +146,8 @@ def stripe_words(sequence: StripeRepeat, voice: Voice, *, starts: Column = (), r
     first = [None if start is None else start % length + 1 for start in starts]
     if not first or shown(first, voice) <= {1}:
         return words
-    return f"{words} (begin with {noun} {number(first, voice)} of these {length} {noun}s)"
+    begun = number(first, voice, f"First {noun} of the stripes")
+    return f"{words} (begin with {noun} {begun} of these {length} {noun}s)"
 
 
 def _one_sentence(shaping: ShapingWords, voice: Voice, part: set[int]) -> str:
@@ -240,7 +244,7 @@ def _change_words(known: Sequence[SpreadPlan | None], changes: Column, voice: Vo
     """Begin the sentence of a spread."""
     printed = [plan for plan in (known[place] for place in voice.places) if plan and plan.change]
     if voice.wording > FIRST_WORDING and all(plan.change > 0 for plan in printed):
-        return f"Increase {counted(changes, 'st', voice)}"
+        return f"Increase {counted(changes, 'st', voice, 'Stitches increased')}"
     if all(plan.change < 0 for plan in printed):
-        return f"Decrease {counted(changes, 'st', voice)}"
+        return f"Decrease {counted(changes, 'st', voice, 'Stitches decreased')}"
     return f"Make {counted(changes, 'change', voice)}"

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from grading.core.printing.numbers import DASH, MOST_IN_LINE
+from grading.core.printing.numbers import DASH, MOST_IN_LINE, needs_table, number_list
 from grading.core.printing.wording import (
     Column,
     Voice,
@@ -15,6 +15,7 @@ from grading.core.printing.wording import (
     ordinal,
     rows_named,
     shown,
+    size_names,
 )
 from grading.core.shaping.shaping import Run, ShapingPlan
 
@@ -73,9 +74,16 @@ work 4 rows straight.'
 
 def _voice_of(group: Sequence[int], voice: Voice) -> Voice:
     """Speak to some sizes, which are named: their numbers alone stand in the lists."""
-    if len(group) > MOST_IN_LINE:
-        return voice
-    return replace(voice, kept=tuple(group), print_list=None)
+    kept, print_list = tuple(group), voice.print_list
+    if print_list is None or len(kept) <= MOST_IN_LINE:
+        return replace(voice, kept=kept, print_list=None)
+
+    def print_theirs(texts: Sequence[str | None], label: str) -> str:
+        if not needs_table(texts, kept):
+            return number_list(texts, kept)
+        return print_list([text if place in kept else None for place, text in enumerate(texts)], label)
+
+    return replace(voice, kept=kept, print_list=print_theirs)
 
 
 def action_words(shaping: ShapingWords, places: Iterable[int], voice: Voice) -> tuple[str, str]:
@@ -123,8 +131,7 @@ def _alike(shaping: ShapingWords, known: Sequence[int]) -> list[list[int]]:
 
 def _sizes(group: Sequence[int], voice: Voice) -> str:
     """Name the sizes of a group."""
-    labels = [voice.labels[place] for place in group]
-    return f"size{'s' if labels[1:] else ''} {listed(labels)}"
+    return f"size{'s' if group[1:] else ''} {listed(size_names(group, voice))}"
 
 
 @dataclass(frozen=True)
@@ -138,13 +145,16 @@ class _Told:
     def words(self) -> str:
         """Say how these sizes are shaped, without the capital and the full stop."""
         if not any(self._plan(place).runs for place in self.places):
-            return f"work {self._counted({place: self._plan(place).rows for place in self.places})} straight"
+            rows = {place: self._plan(place).rows for place in self.places}
+            return f"work {self._counted(rows, 'worked straight')} straight"
         if self.voice.for_one:
             return f"{self._numbered()}{self._straight()}"
-        told = f"{self._action()[0]} {', then '.join(self._phrases())}"
-        leads = {place: max(0, self._plan(place).lead) for place in self.places}
+        # In the order in which they are read, for that is how rows of a table get their letters.
+        leads, told = {place: max(0, self._plan(place).lead) for place in self.places}, ""
         if any(leads.values()):
-            told = f"work {self._counted(leads)} straight; then, counting from there, {told}"
+            lead = self._counted(leads, "straight before the shaping")
+            told = f"work {lead} straight; then, counting from there, "
+        told += f"{self._action()[0]} {', then '.join(self._phrases())}"
         return f"{told}{self._straight()}"
 
     def _plan(self, place: int) -> ShapingPlan:
@@ -157,8 +167,13 @@ class _Told:
         """Return one number per size of the pattern, None for those that this is not told of."""
         return [numbers.get(place) for place in range(len(self.shaping.plans))]
 
-    def _counted(self, rows: Mapping[int, int]) -> str:
-        return counted(self._column(rows), self.shaping.noun, self.voice)
+    def _counted(self, rows: Mapping[int, int], label: str) -> str:
+        return counted(self._column(rows), self.shaping.noun, self.voice, f"{self._nouns} {label}")
+
+    @property
+    def _nouns(self) -> str:
+        """What rows are called at the head of a row of a table."""
+        return f"{self.shaping.noun.capitalize()}s"
 
     def _numbered(self) -> str:
         """Name the shaping rows of one size by their numbers."""
@@ -178,22 +193,25 @@ class _Told:
         ranks = max(len(of_size) for of_size in runs.values())
         even = {place: _split(of_size, ranks) for place, of_size in runs.items()}
         done = dict.fromkeys(self.places, 1 if early else 0)
-        phrases = [f"{before} {noun} {number(self._column(early), self.voice)}"] if early else []
+        named = f"First shaping {noun}"
+        phrases = [f"{before} {noun} {number(self._column(early), self.voice, named)}"] if early else []
         for rank in range(ranks):
             every = {place: of_size[rank][0] for place, of_size in even.items()}
             times = {place: of_size[rank][1] for place, of_size in even.items()}
             done = {place: done[place] + times[place] for place in self.places}
-            # In the order in which they are read, for that is how rows of a table get their letters.
-            told = f"{before} {self._every(every)} {how_often(self._column(times), self.voice)}"
+            part = "" if ranks == 1 else f", {('first', 'then')[rank > 0]}"
+            at = self._every(every, part)
+            often = how_often(self._column(times), self.voice, f"Times{part}")
+            told = f"{before} {at} {often}"
             phrases.append(told + self._stitches(done, is_last=rank == ranks - 1))
         return phrases
 
-    def _every(self, every: Mapping[int, int]) -> str:
+    def _every(self, every: Mapping[int, int], part: str) -> str:
         """Write "every row" or "every 4th (6th) row"."""
         if set(every.values()) == {1}:
             return f"every {self.shaping.noun}"
         words = [None if n is None else ordinal(n) for n in self._column(every)]
-        return f"every {self.voice.listing(words)} {self.shaping.noun}"
+        return f"every {self.voice.listing(words, f'Every … {self.shaping.noun}{part}')} {self.shaping.noun}"
 
     def _stitches(self, done: Mapping[int, int], *, is_last: bool) -> str:
         """Tell the stitches after so many shaping rows; at the end only where the author does not."""
@@ -205,7 +223,8 @@ class _Told:
             if start is not None:
                 after[place] = start + done[place] * (plan.each if plan.change > 0 else -plan.each)
         column = self._column(after)
-        return f" ({counted(column, 'st', self.voice)})" if shown(column, self.voice) else ""
+        told = counted(column, "st", self.voice, "Stitches after these")
+        return f" ({told})" if shown(column, self.voice) else ""
 
     def _straight(self) -> str:
         """Tell the rows that are then worked straight."""
@@ -213,9 +232,10 @@ class _Told:
         if not any(straight.values()):
             return ""
         if all(straight.values()):
-            return f", then work {self._counted(straight)} straight"
+            return f", then work {self._counted(straight, 'straight at the end')} straight"
         rows = {place: self._plan(place).rows for place in self.places}
-        return f", then work straight until {self._counted(rows)} are worked from where the shaping began"
+        told = self._counted(rows, "from where the shaping began")
+        return f", then work straight until {told} are worked from where the shaping began"
 
 
 def _runs_after(plan: ShapingPlan) -> tuple[Run, ...]:

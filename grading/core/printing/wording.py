@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from grading.core.pattern.wordings import NEWEST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.numbers import DASH, number_list
 
 
@@ -14,8 +14,8 @@ class Voice:
 
     `labels` are the sizes of the pattern; `kept` the positions (from 0) of the sizes printed, None
     for all; `mirrored` exchanges starts and ends, for a left hand where work is never turned;
-    `print_list` prints one text per size where the usual brackets are not wanted; `wording` is the
-    state of our sentences that the pattern is printed in.
+    `print_list` prints one text per size where the usual brackets are not wanted, and is told what the
+    texts are; `wording` is the state of our sentences that the pattern is printed in.
     """
 
     labels: tuple[str, ...]
@@ -23,12 +23,12 @@ class Voice:
     terms: str = "US"
     kept: tuple[int, ...] | None = None
     mirrored: bool = False
-    print_list: Callable[[Sequence[str | None]], str] | None = None
+    print_list: Callable[[Sequence[str | None], str], str] | None = None
     wording: int = NEWEST_WORDING
 
-    def listing(self, texts: Sequence[str | None]) -> str:
-        """Print one text per size."""
-        return self.print_list(texts) if self.print_list else number_list(texts, self.kept)
+    def listing(self, texts: Sequence[str | None], label: str = "") -> str:
+        """Print one text per size; the label names them where they stand in a table."""
+        return self.print_list(texts, label) if self.print_list else number_list(texts, self.kept)
 
     @property
     def places(self) -> list[int]:
@@ -49,12 +49,17 @@ class Voice:
 Column = Sequence[int | None]
 
 
-def number(column: Column, voice: Voice) -> str:
+# What is counted, as the row of a table is named.
+_COUNTED = {"st": "Stitches"}
+
+
+def number(column: Column, voice: Voice, label: str = "") -> str:
     """Print one number per size.
 
     Args:
         column: One whole number per size of the pattern, None where a size has none.
         voice: Whom it is for.
+        label: What the numbers are, where they stand in a table.
 
     Returns:
         The trade's list of numbers.
@@ -62,16 +67,17 @@ def number(column: Column, voice: Voice) -> str:
     >>> number([4, None, 6], Voice(("S", "M", "L"), "knitting"))
     '4 (–, 6)'
     """
-    return voice.listing([None if n is None else str(n) for n in column])
+    return voice.listing([None if n is None else str(n) for n in column], label)
 
 
-def counted(column: Column, noun: str, voice: Voice) -> str:
+def counted(column: Column, noun: str, voice: Voice, label: str = "") -> str:
     """Print one number per size with its noun, in the singular where every number is 1.
 
     Args:
         column: One whole number per size, None where a size has none.
         noun: A noun that takes an s.
         voice: Whom it is for.
+        label: What the numbers are, where they stand in a table; else what is counted.
 
     Returns:
         As "4 (6) sts".
@@ -79,7 +85,8 @@ def counted(column: Column, noun: str, voice: Voice) -> str:
     >>> counted([1, 1], "st", Voice(("S", "M"), "knitting"))
     '1 st'
     """
-    return f"{number(column, voice)} {noun if shown(column, voice) == {1} else noun + 's'}"
+    named = label or _COUNTED.get(noun, f"{noun.capitalize()}s")
+    return f"{number(column, voice, named)} {noun if shown(column, voice) == {1} else noun + 's'}"
 
 
 def shown(column: Column, voice: Voice) -> set[int]:
@@ -114,12 +121,13 @@ def ordinal(count: int) -> str:
     return f"{count}{'th' if teens else {1: 'st', 2: 'nd', 3: 'rd'}.get(count % 10, 'th')}"
 
 
-def how_often(column: Column, voice: Voice) -> str:
+def how_often(column: Column, voice: Voice, label: str = "Times") -> str:
     """Print a number of times.
 
     Args:
         column: One number per size, None where a size has none.
         voice: Whom it is for.
+        label: What the numbers are, where they stand in a table.
 
     Returns:
         "once", or as "5 (1) times".
@@ -127,7 +135,7 @@ def how_often(column: Column, voice: Voice) -> str:
     >>> how_often([1, 1], Voice(("S", "M"), "knitting"))
     'once'
     """
-    return "once" if shown(column, voice) == {1} else f"{number(column, voice)} times"
+    return "once" if shown(column, voice) == {1} else f"{number(column, voice, label)} times"
 
 
 def listed(parts: Sequence[str]) -> str:
@@ -178,10 +186,7 @@ def rows_named(rows: Sequence[int], noun: str) -> str:
     >>> rows_named([1, 2, 3, 7, 9], "row"), rows_named([5, 6], "round"), rows_named([3, 4, 5], "row")
     ('rows 1 to 3, 7 and 9', 'rounds 5 and 6', 'rows 3 to 5')
     """
-    parts: list[str] = []
-    for _, group in groupby(enumerate(rows), key=lambda pair: pair[1] - pair[0]):
-        run = [row for _, row in group]
-        parts += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(row) for row in run]
+    parts = [" to ".join(str(row) for row in run) for run in _stretches(rows)]
     return f"{noun}{'s' if len(rows) > 1 else ''} {listed(parts)}"
 
 
@@ -213,15 +218,46 @@ def by_size(texts: dict[int, str], voice: Voice) -> list[tuple[str, str]]:
         voice: Whom they are for; its sizes without words get a dash.
 
     Returns:
-        (size labels, words), by the first size of each.
+        (size labels, words), by the first size of each; more than two sizes that follow one another by
+        the first and the last.
 
     >>> by_size({0: "a", 1: "b", 2: "a"}, Voice(("S", "M", "L"), "knitting"))
     [('S, L', 'a'), ('M', 'b')]
     """
-    labels: dict[str, list[str]] = {}
+    found: dict[str, list[int]] = {}
     for place in voice.places:
-        labels.setdefault(texts.get(place, DASH), []).append(voice.labels[place])
-    return [(", ".join(sizes), words) for words, sizes in labels.items()]
+        found.setdefault(texts.get(place, DASH), []).append(place)
+    return [(", ".join(size_names(places, voice)), words) for words, places in found.items()]
+
+
+def size_names(places: Sequence[int], voice: Voice) -> list[str]:
+    """Name sizes, more than two that follow one another by the first and the last.
+
+    Args:
+        places: Positions of the sizes, from 0, rising.
+        voice: Whom it is for.
+
+    Returns:
+        As "XS" or "S to XL", one entry for each name or stretch; in the first wording every name.
+
+    >>> size_names([0, 2, 3, 4], Voice(("XS", "S", "M", "L", "XL"), "knitting"))
+    ['XS', 'M to XL']
+    """
+    if voice.wording == FIRST_WORDING:
+        return [voice.labels[place] for place in places]
+    return [
+        f"{voice.labels[run[0]]} to {voice.labels[run[1]]}" if len(run) > 1 else voice.labels[run[0]]
+        for run in _stretches(places)
+    ]
+
+
+def _stretches(numbers: Sequence[int]) -> list[tuple[int, ...]]:
+    """Cut rising numbers into single ones and the ends of stretches of more than two."""
+    parts: list[tuple[int, ...]] = []
+    for _, group in groupby(enumerate(numbers), key=lambda pair: pair[1] - pair[0]):
+        run = [number for _, number in group]
+        parts += [(run[0], run[-1])] if len(run) > 2 else [(number,) for number in run]
+    return parts
 
 
 def size_by_size(texts: dict[int, str], voice: Voice) -> str:

@@ -11,7 +11,7 @@ from grading.core.grade.grade import grade
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.steps import check_steps, print_words, render_step
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import PatternFile, SectionEntry
+from grading.core.pattern.pattern import PatternFile, SectionEntry, SpreadEntry
 from grading.core.printing.edition import PrintForm
 from grading.core.sheet.findings import Finding
 
@@ -146,9 +146,27 @@ def test_terms_follow_the_edition_but_not_in_backticks_or_names() -> None:
 
 def test_blocks_print_for_their_sizes_and_say_so() -> None:
     step = "All.\n::: only sizes=M..L\n{back_stitches} sts\n:::\n::: when sleeves=long\nSleeves.\n:::"
-    assert printed(step) == "All.\n\n[Sizes M (L) only] 66 (72) sts\n\n[Sleeves: long] Sleeves.\n"
+    assert printed(step) == "All.\n\n[Sizes M and L only] – (66, 72) sts\n\n[Sleeves: long] Sleeves.\n"
     assert printed(step, PrintForm(sizes="S")) == "All.\n\n[Sleeves: long] Sleeves.\n"
     assert printed(step, PrintForm(sizes="L")) == "All.\n\n72 sts\n\n[Sleeves: long] Sleeves.\n"
+
+
+def test_a_step_for_some_sizes_keeps_the_place_of_every_size_in_its_lists() -> None:
+    step = "::: only sizes=M,L\n{back_stitches} sts, {end_stitches + 1}, {repeats}, {neck_half}, {taper}\n:::"
+    text = "[Sizes M and L only] – (66, 72) sts, – (51, 61), – (1, 2), – (4, 6), "
+    assert printed(step).startswith(f"{text}Decrease 1 st at each end of every ")
+    same = "::: only sizes=S,M\n{end_stitches} sts\n:::"
+    assert printed(same) == "[Sizes S and M only] 50 sts\n"
+    old = render_step(step, facts_with(replace(pattern_with(step), wording=1)), ALL_SIZES)
+    assert old[0].text.startswith("66 (72) sts")
+    assert old[0].label == "Sizes M (L) only"
+
+
+def test_what_stands_once_is_told_in_the_singular() -> None:
+    few = [{"name": "few", "label": "Few", "kind": "stitches", "list": [1, 1, 1]}]
+    values = [*pattern_with().typed["values"], *few]
+    text = "Cast on {few} sts, {few} more rows, {few} stsx, {end_stitches} sts."
+    assert printed(text, values=values) == "Cast on 1 st, 1 more row, 1 stsx, 50 (50, 60) sts."
 
 
 def test_a_left_hand_mirrors_only_work_that_is_never_turned() -> None:
@@ -241,6 +259,27 @@ def test_shapings_of_many_sizes_use_the_table_too() -> None:
     )
     every = next(row for row in part.table if row.key == "a")
     assert every.texts[:4] == ("12th", "10th", "8th", "7th")
+    assert [row.label for row in part.table][:4] == [
+        "Every … row, first",
+        "Times, first",
+        "Stitches after these",
+        "Every … row, then",
+    ]
+    assert all(set(row.texts) - {"0", None} for row in part.table)
+
+
+def test_the_same_numbers_have_one_row_under_the_name_that_says_most() -> None:
+    change = tuple(4.0 + 2 * (number % 2) for number in range(14))
+    pattern = replace(
+        pattern_with(),
+        sizes=tuple("abcdefghijklmn"),
+        spreads=(SpreadEntry("waist", "repeats", "back_stitches"),),
+    )
+    facts = Facts(pattern, {"back_stitches": tuple(60.0 + n for n in range(14)), "repeats": change})
+    (part,) = render_step("{waist} There are {back_stitches} sts.", facts, PrintForm())
+    assert "evenly over [b] sts" in part.text
+    assert part.text.endswith("There are [b] sts.")
+    assert [row.label for row in part.table] == ["Stitches increased", "Back"]
 
 
 def test_a_count_in_braces_is_worked_out() -> None:

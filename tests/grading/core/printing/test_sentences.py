@@ -197,15 +197,33 @@ def test_one_size_has_one_line_per_stretch():
 
 def test_several_sizes_have_a_line_each():
     assert merged_lines(RAGLAN, voice("S M")) == [
+        (
+            "Raglan: increase 2 sts. Body extra: increase 2 sts. Count all rounds from the first; "
+            "where both fall on one round, work both in it."
+        ),
+        "S: raglan on rounds 2, 4 and 6; body extra on rounds 3 and 6.",
+        "M: raglan on rounds 2 and 6.",
+    ]
+    assert merged_lines(RAGLAN, first("S M")) == [
         "Raglan = increase 2 sts; body extra = increase 2 sts.",
         "S: round 2: raglan; round 3: body extra; round 4: raglan; round 6: raglan and body extra.",
         "M: rounds 2 and 6: raglan.",
     ]
 
 
-def test_a_size_without_a_plan_gets_a_dash():
+def test_a_size_without_a_plan_has_no_line_and_none_has_a_dash():
     broken = {"raglan": ShapingWords((plan(12, 90, 6), plan(12, 16, 6)))}
-    assert merged_lines(broken, voice("S M"))[1] == "S: –."
+    assert merged_lines(broken, first("S M"))[1] == "S: –."
+    assert merged_lines(broken, voice("S M"))[1:] == ["M: raglan on rows 3 and 6."]
+    assert merged_lines({"raglan": ShapingWords((plan(12, 90, 6),) * 2)}, voice("S M")) == ["–"]
+
+
+def test_sizes_that_follow_one_another_are_named_by_the_first_and_the_last():
+    plans = (plan(12, 16, 6), plan(12, 16, 6), plan(12, 16, 6), plan(12, 16, 7, plain_end=1), plan(12, 16, 6))
+    assert merged_lines({"neck": ShapingWords(plans)}, voice("A B C D E"))[1:] == [
+        "A to C, E: neck on rows 3 and 6.",
+        "D: neck on rows 3 and 6; work straight to the end of row 7.",
+    ]
 
 
 def test_groups_that_differ_are_told_in_order():
@@ -371,10 +389,18 @@ def test_whole_numbers_in_each_row_end():
 
 def test_a_ratio_and_its_rest():
     assert picked_up("3 per 4", (90, 120), (62, 82), labels="S M") == (
+        "Pick up and knit 90 (62) sts: 3 sts for every 4 rows (skip every 4th row); "
+        "size M: then 2 in the last 2 rows."
+    )
+    assert picked_up("3 per 4", (62, 82), (65, 86), labels="S M", terms="UK") == (
+        "Pick up and knit 62 (65) sts: 3 sts for every 4 rows (miss every 4th row), "
+        "then 2 in the last 2 rows."
+    )
+    assert picked_up("3 per 4", (90, 120), (62, 82), labels="S M", wording=1) == (
         "Pick up and knit 90 (62) sts: 3 sts for every 4 rows, then – (2) in the last – (2) rows."
     )
     assert picked_up("8 per 9", (32, 36), labels="S", along="stitches", craft="tunisian") == (
-        "Pick up 32 sts: 8 sts for every 9 sts."
+        "Pick up 32 sts: 8 sts for every 9 sts (skip every 9th st)."
     )
 
 
@@ -391,7 +417,9 @@ def test_one_more_here_and_there():
 
 def test_sizes_that_differ_in_kind_are_told_one_by_one():
     said = picked_up("3 per 4", (90, 120), (64, 80), labels="S M", craft="crochet")
-    assert said.endswith("S: 3 sts for every 4 rows; M: 1 in each row, but skip every 5th row.")
+    assert said.endswith(
+        "S: 3 sts for every 4 rows (skip every 4th row); M: 1 in each row, but skip every 5th row."
+    )
 
 
 def test_an_unknown_size_gets_a_dash():
