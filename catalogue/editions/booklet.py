@@ -12,6 +12,7 @@ from catalogue.editions.cautions import cautions_for
 from catalogue.editions.terms import printed_abbreviations, term_pairs
 from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
 from catalogue.instructions.instructions import render_instructions
+from catalogue.versions.freezing import NO_VERSION
 from catalogue.versions.printed_changes import printed_changes
 from catalogue.versions.records import Record, read_time
 from grading.core.grade.grade import Graded
@@ -94,6 +95,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     return {
         "record": record,
         "copy_for": copy_for,
+        "is_draft": record["number"] == NO_VERSION,
         "date": f"{frozen_on.day} {frozen_on:%B %Y}",
         "summary": document.get("summary", ""),
         "craft": record["pattern"]["craft"],

@@ -58,6 +58,27 @@ def render_pdf(
     Raises:
         EditionFailed: The edition can't be made as it should be; nothing is half right.
     """
+    written = write_edition(
+        record=record, choices=choices, copy_for=copy_for, graded=graded, read_photo=read_photo
+    )
+    key = edition_key(record, choices, copy_for, (path for _, path in written.setting.files()))
+    content = written.content
+    return RenderedPdf(content, written.pages, hashlib.sha256(content).hexdigest(), key, libraries())
+
+
+def write_edition(
+    *,
+    record: Record,
+    choices: Choices,
+    copy_for: str = "",
+    graded: Graded | None = None,
+    read_photo: PhotoReader | None = None,
+) -> WrittenPdf:
+    """Set and check one edition, with all that is known of its pages.
+
+    Raises:
+        EditionFailed: The edition can't be made as it should be; nothing is half right.
+    """
     check_choices(record, choices)
     context = edition_context(
         record=record, graded=graded or graded_as_frozen(record), choices=choices, copy_for=copy_for
@@ -66,9 +87,7 @@ def render_pdf(
     files = _files_of(record, context["photos"], read_photo or stored_photo)
     written = _write_file(context, files, _page_style(choices), identity)
     check_pdf(written, context)
-    key = edition_key(record, choices, copy_for, (path for _, path in written.setting.files()))
-    content = written.content
-    return RenderedPdf(content, written.pages, hashlib.sha256(content).hexdigest(), key, libraries())
+    return written
 
 
 def edition_context(

@@ -17,3 +17,19 @@ def laid_out_words(pages: Sequence[weasyprint.Page]) -> str:
         for box in page._page_box.children[0].descendants()  # noqa: SLF001 no other way to the laid-out text
         if isinstance(box, boxes.TextBox)
     )
+
+
+def page_fills(pages: Sequence[weasyprint.Page]) -> tuple[float, ...]:
+    """How far down each page is filled: the foot of its lowest word or picture, as a share of its room."""
+    return tuple(_fill(page._page_box) for page in pages)  # noqa: SLF001 no other way to what is laid out
+
+
+def _fill(page: boxes.PageBox) -> float:
+    """The share of one page, from the head of its room to the lowest ink in it."""
+    top, room = page.content_box_y(), float(page.height)
+    inked = (
+        box.position_y + box.margin_height()
+        for box in page.children[0].descendants()
+        if isinstance(box, boxes.TextBox | boxes.ReplacedBox)
+    )
+    return (max(inked, default=top) - top) / room

@@ -13,7 +13,7 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from catalogue.editions.greyscale import greyed_drawings, greyed_style
 from catalogue.editions.ingredients import FONTS, OWN, EditionFailed, font_path, template_folder
-from catalogue.editions.page_boxes import laid_out_words
+from catalogue.editions.page_boxes import laid_out_words, page_fills
 from catalogue.editions.pdf_tags import finish_tags
 from catalogue.editions.typefaces import TextSetting, setting_of
 
@@ -44,13 +44,14 @@ class OwnFiles(URLFetcher):
 
 @dataclass(frozen=True)
 class WrittenPdf:
-    """A PDF with what was laid out in it: the words of its pages and the headings of its outline."""
+    """A PDF with what was laid out in it: the words of its pages, how full these are, and its outline."""
 
     content: bytes
     pages: int
     words: str
     outline: tuple[str, ...]
     setting: TextSetting
+    fills: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -137,7 +138,8 @@ def _set_and_paint(
     if complaints.missing:
         raise _SignsMissing(frozenset(complaints.missing))
     outline = tuple(_titles(document.make_bookmark_tree()))
-    return WrittenPdf(content, len(document.pages), laid_out_words(document.pages), outline, setting)
+    pages = document.pages
+    return WrittenPdf(content, len(pages), laid_out_words(pages), outline, setting, page_fills(pages))
 
 
 @cache

@@ -13,13 +13,11 @@ from catalogue.editions.rendering import render_edition
 from catalogue.models import Pattern
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.roles import studio_required
-from catalogue.versions.freezing import Heading, draft_record
+from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
 from catalogue.versions.records import canonical
 
-# The number of no version: versions begin with 0.1.
-NUMBER = "0.0"
 NOTE = "A draft to read through. It is no version and nobody tests or makes from it."
-COPY_FOR = "the studio, a draft"
+COPY_FOR = "the studio"
 
 
 @studio_required
@@ -42,7 +40,7 @@ def make_draft_pdf(pattern: Pattern) -> bytes:
     Raises:
         EditionFailed: A number of it is not right yet, or it can't be set.
     """
-    heading = Heading(NUMBER, "test", NOTE, timezone.now().replace(microsecond=0))
+    heading = Heading(NO_VERSION, "test", NOTE, timezone.now().replace(microsecond=0))
     record = draft_record(pattern, heading)
     stops = sum(one["weight"] == "stop" for one in record["results"]["findings"])
     if stops:

@@ -11,7 +11,7 @@ from catalogue.drafts.edits import hold_draft
 from catalogue.models import EditQuery, Pattern, Person, TechnicalEdit
 from catalogue.versions.changes import Changes, record_differences
 from catalogue.versions.draft_glances import check_draft_glance
-from catalogue.versions.freezing import Heading, draft_record
+from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
 from catalogue.versions.glances import Seen
 from catalogue.versions.records import Record, canonical, digest_of, read_record
 
@@ -50,7 +50,7 @@ class SignOff:
 
 def state_record(pattern: Pattern) -> Record:
     """A pattern as it stands, without what a version adds to it."""
-    record = draft_record(pattern, Heading("0.0", "test", "", timezone.now()))
+    record = draft_record(pattern, Heading(NO_VERSION, "test", "", timezone.now()))
     return state_of(record)
 
 

@@ -25,6 +25,8 @@ from grading.core.printing.numbers import number_list
 
 Kind = Literal["test", "release"]
 
+# The number of no version, by which a draft that is read through is known: versions begin with 0.1.
+NO_VERSION = "0.0"
 # Canonical JSON sorts keys, but these parts of a pattern file are in the order of the designer.
 ORDERED_PARTS = ("body", "fabrics", "abbreviations")
 

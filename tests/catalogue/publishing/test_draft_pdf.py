@@ -39,7 +39,9 @@ def test_from_a_new_pattern_to_its_first_pdf_are_five_pages_at_most(designer_cli
     assert len(pages) <= MOST_PAGES
     text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(answer.content)).pages)
     text = " ".join(text.split())
-    assert "copy for the studio, a draft" in text
+    assert "copy for the studio" in text
+    assert "Draft to read through: not a version" in text
+    assert "est version" not in text
     (stitches,) = StoredResult.objects.filter(sheet=pattern.sheet, part="values", name="hat_stitches")
     assert number_list([str(one) for one in stitches.figures["worked"]]) in text
     assert not Version.objects.exists()

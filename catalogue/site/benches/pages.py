@@ -1,0 +1,162 @@
+"""How full the pages of editions are: samples of the demo and beginnings, in all kinds of editions."""
+
+import shutil
+import tempfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from django.test.utils import override_settings, setup_databases, teardown_databases
+
+from catalogue.drafts.patterns import load_pattern
+from catalogue.editions.choices import home_choices
+from catalogue.editions.ingredients import photo_name
+from catalogue.models.edition_choices import Choices
+from catalogue.site.benches.ratios import BenchRatio, BenchResult
+from catalogue.site.demo_pictures import add_picture
+from catalogue.site.demo_stages import SAMPLES, sample_document
+from catalogue.versions.freezing import Heading, draft_record
+from catalogue.versions.records import Record, canonical, read_record
+from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
+from grading.beginnings.constructions import Construction, constructions, fabrics, lacking
+from grading.sizes.tables import published_tables
+
+# A page that ends before this share of its room looks unfinished; the last page may.
+LEAST_FILL = 0.6
+# Large print, in pages of the same edition at the usual size.
+MOST_TIMES_LARGER = 2.0
+MOST_PAGES_OF_A_SIZE = 4
+# Stitches, rows and grams of a square of 10 cm in a medium yarn (common practice).
+SWATCHES = {"knitting": (18, 24, 14), "crochet": (14, 10, 20), "tunisian": (16, 18, 20)}
+
+
+@dataclass(frozen=True)
+class FilledEdition:
+    """One edition: of which pattern, which one, and how full each of its pages is."""
+
+    pattern: str
+    which: str
+    fills: tuple[float, ...]
+
+    @property
+    def sparse(self) -> list[tuple[int, float]]:
+        """Pages that are less full than they should be, by their numbers; the last one is left out."""
+        return [(at, fill) for at, fill in enumerate(self.fills[:-1], 1) if fill < LEAST_FILL]
+
+
+def measure() -> BenchResult:
+    """Set every edition in a throw-away database and folder, and measure its pages."""
+    found = list(_filled())
+    pages = sum(len(one.fills) for one in found)
+    sparse = sum(len(one.sparse) for one in found)
+    inner = [fill for one in found for fill in one.fills[:-1]]
+    longest = max(len(one.fills) for one in found if one.which == "one size")
+    return BenchResult(
+        "pages",
+        f"{len(found)} editions of {len({one.pattern for one in found})} patterns",
+        {
+            f"pages less than {LEAST_FILL:.0%} full, but last ones": BenchRatio(sparse, 0),
+            "pages in large print / at the usual size": BenchRatio(
+                _most(found, "large print", "home"), MOST_TIMES_LARGER
+            ),
+            "pages print-saving / with photos": BenchRatio(_most(found, "print-saving", "home"), 1.0),
+            "pages of one size, at the most": BenchRatio(longest, MOST_PAGES_OF_A_SIZE),
+        },
+        {
+            "pages": pages,
+            "mean fill but for last pages": round(sum(inner) / len(inner), 3),
+            **{f"{one.pattern}, {one.which}": _told(one) for one in found},
+        },
+    )
+
+
+def _told(one: FilledEdition) -> str:
+    """The pages of an edition in percent."""
+    return f"{len(one.fills)}: " + " ".join(f"{fill:.0%}" for fill in one.fills)
+
+
+def _most(found: list[FilledEdition], which: str, beside: str) -> float:
+    """The largest ratio of the pages of two kinds of editions."""
+    pages = {(one.pattern, one.which): len(one.fills) for one in found}
+    names = {one.pattern for one in found}
+    return max(pages[name, which] / pages[name, beside] for name in names)
+
+
+def _filled() -> Iterator[FilledEdition]:
+    """Every edition that is measured."""
+    from catalogue.editions.editions import graded_as_frozen, write_edition
+
+    for name, record, photo in _records():
+        graded = graded_as_frozen(record)
+        for which, choices in kinds_of_editions(record).items():
+            written = write_edition(
+                record=record, choices=choices, graded=graded, read_photo=lambda _, of=photo: of
+            )
+            yield FilledEdition(name, which, written.fills)
+
+
+def kinds_of_editions(record: Record) -> dict[str, Choices]:
+    """The editions that are measured of one record, by what they are called."""
+    home, sizes = home_choices(record), record["results"]["sizes"]
+    other = {"US": "UK", "UK": "US"}[home["terms"]]
+    middle = sizes[len(sizes) // 2]
+    return {
+        "home": home,
+        "other terms, both units": {**home, "terms": other, "units": "both"},
+        "print-saving": {**home, "print": "saving"},
+        "large print": {**home, "print": "large"},
+        "Letter": {**home, "paper": "Letter"},
+        "one size": {**home, "sizes": middle},
+        "one size in large print": {**home, "sizes": middle, "print": "large"},
+    }
+
+
+def _records() -> Iterator[tuple[str, Record, bytes]]:
+    """The records of all samples and beginnings, each with the photo of its version."""
+    with tempfile.TemporaryDirectory(prefix="evenrow-bench-") as name, override_settings(MEDIA_ROOT=name):
+        databases = setup_databases(verbosity=0, interactive=False)
+        try:
+            for title, document, look in _documents():
+                yield title, *_record(document, look, Path(name))
+        finally:
+            teardown_databases(databases, verbosity=0)
+            shutil.rmtree(name, ignore_errors=True)
+
+
+def _record(document: dict[str, Any], look: str, folder: Path) -> tuple[Record, bytes]:
+    """The record of one pattern as a release, and its photo."""
+    pattern = load_pattern(document=document, by=None)
+    if look:
+        add_picture(pattern=pattern, name=look, document=document)
+    at = datetime(2026, 3, 1, tzinfo=UTC)
+    record = read_record(canonical(draft_record(pattern, Heading("1.0", "release", "", at))))
+    photo = (folder / photo_name(record["photos"][0]["files"])).read_bytes() if record["photos"] else b""
+    return record, photo
+
+
+def _documents() -> Iterator[tuple[str, dict[str, Any], str]]:
+    """Pattern files with the look that they are photographed in: samples, then beginnings without a photo."""
+    for path in sorted(SAMPLES.glob("*.json")):
+        yield path.stem, sample_document(path.stem), path.stem
+    for key, construction in constructions().items():
+        yield key, begun_document(construction, _start(construction)), ""
+
+
+def _start(construction: Construction) -> Start:
+    """A beginning in the first table that it suits, all sizes, with every option."""
+    table = next(one for one in published_tables().values() if not lacking(construction, one))
+    fabric = construction.fabrics[0]
+    stitches, rows, weight = SWATCHES[fabrics()[fabric]["craft"]]
+    return Start(
+        title=construction.name,
+        fabric=fabric,
+        table=table,
+        sizes=table.sizes,
+        swatch=BegunSwatch(stitches, rows, weight, stitches, rows),
+        ease=construction.eases[construction.ease][0],
+        sample=table.sizes[len(table.sizes) // 2],
+        home_units="cm",
+        options=frozenset(option["name"] for option in construction.options),
+    )
