@@ -150,7 +150,7 @@ def run_step(command: list[str]) -> None:
 def run_tests(arguments: list[str]) -> None:
     """Become pytest, on two processes unless told otherwise."""
     os.chdir(ROOT)
-    spread = [] if {"-n", "--pdb", "-s"} & set(arguments) else ["-n", "2"]
+    spread = [] if {"-n", "--pdb", "-s"} & set(arguments) else ["-n", "2", "--dist", "worksteal"]
     os.execv(sys.executable, [sys.executable, "-m", "pytest", *spread, *arguments])
 
 
