@@ -78,6 +78,8 @@ STEP = {**SECTION, "step": 1}
 
 ENTRANCE = {
     "home": page(EVERYBODY, answers=MOVED),
+    "guide": page(EVERYBODY, nobody=200),
+    "guide_part": page(EVERYBODY, nobody=200, name="yarn"),
     "setup": form(EVERYBODY, key=SETUP_KEY),
     "invitation": form(EVERYBODY, key=INVITATION_KEY),
     "account_login": form(EVERYBODY, answers=SEEN | MOVED),

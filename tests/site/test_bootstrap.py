@@ -55,7 +55,7 @@ def test_the_first_run_makes_the_environment_and_the_second_starts_at_once(made)
     began = time.monotonic()
     said, code = run(copy)
     assert "Making" not in said
-    assert "pytest got ['-n', '2']" in said
+    assert "pytest got ['-n', '2', '--dist', 'worksteal']" in said
     assert time.monotonic() - began < 5
 
 

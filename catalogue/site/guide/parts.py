@@ -1,0 +1,101 @@
+"""The parts of the guide, and which one helps on which page."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class GuidePart:
+    """One page of the guide."""
+
+    name: str
+    title: str
+    summary: str
+
+    @property
+    def template(self) -> str:
+        """The template of its text."""
+        return f"guide/parts/{self.name}.html"
+
+
+PARTS = {
+    part.name: part
+    for part in (
+        GuidePart("start", "Your first pattern", "From one sample in one size to a PDF in every size."),
+        GuidePart("formulas", "The sheet and its formulas", "Lines, lists, formulas, rounding, checks."),
+        GuidePart(
+            "instructions", "Instructions", "Steps with numbers filled in, for sizes, options and terms."
+        ),
+        GuidePart(
+            "shaping",
+            "Shaping and stripes",
+            "Increases, decreases, curves, pick-ups, stripes: how they print.",
+        ),
+        GuidePart("pieces", "Pieces and joins", "Drawings to scale, and edges that must fit each other."),
+        GuidePart("yarn", "Yarn", "From a weighed swatch to balls for each size."),
+        GuidePart(
+            "editing", "Row by row, and the technical edit", "Every row worked in every size, and signed."
+        ),
+        GuidePart("testing", "A test call", "From the invitation to the thanks."),
+        GuidePart("judging", "How results are judged", "Is it the pattern, the gauge or the tape?"),
+        GuidePart(
+            "versions", "Versions, errata and notices", "Publish, correct, and tell those who have it."
+        ),
+        GuidePart("studio", "Studio, people and e-mails", "Who may do what, and how the studio writes."),
+        GuidePart("measuring", "For testers: how to measure", "Swatch, tape and scale, in five minutes."),
+        GuidePart("file", "The pattern file", "Every field of a pattern file, with what it means."),
+        GuidePart("commands", "Commands", "What can be run from a terminal."),
+    )
+}
+
+# The part of the guide that helps on a page, by the name of its address; with # and a section of it.
+_HELPS = {
+    "start": "home desk desk_pattern beginnings beginning facts setup pattern_copy photos photo",
+    "start#old": "older_text",
+    "formulas": "sheet value value_origin entry_new entry formula_help bring bring_from value_lists"
+    " sheet_file pattern_tables see_grade value_trail",
+    "formulas#sizes": "sizes body_table size_tables size_table_new size_table size_table_file"
+    " size_table_change coverage table_use",
+    "instructions": "words words_text section_add section step_add step options_page",
+    "pieces": "pieces",
+    "shaping#stripes": "stripe_plan",
+    "yarn": "yarns yarn_new studio_yarn shade pattern_yarns yarn_page tool_lengths",
+    "editing": "row_by_row row_by_row_file technical_edit edit_sign_off query_answer",
+    "testing": "calls call_new call call_end call_file call_consents proposal call_extend call_change"
+    " call_garment call_photos call_photo_file testers",
+    "testing#makers": "call_list call_page apply applied application offer my_making my_data my_data_file"
+    " my_data_erase making making_calendar making_time making_note making_photo making_photo_change"
+    " making_remark making_remark_change making_more making_thanks making_withdraw making_photo_uses"
+    " making_options making_fit making_altered making_worked making_hours test_copy privacy shared_photo"
+    " result_photo making_photo_pieces making_worker",
+    "measuring": "making_gauge making_measured making_yarn making_counted making_garment_gauge"
+    " making_metres making_tool",
+    "judging": "call_results call_report verdict_erratum verdict_mend how_assessed remark_erratum"
+    " result_erratum",
+    "versions": "versions publish version version_progress edition_add draft_pdf edition_file photo_file"
+    " pattern_page catalogue sitemap robots needs which",
+    "versions#errata": "erratum_new erratum erratum_change errata errata_file corrections corrections_file",
+    "versions#holders": "holders holders_import bounces notice sign_up signed_up holder_confirm unsubscribe",
+    "studio": "people studio_settings mails mail mail_texts mail_text my_account invitation account_login"
+    " account_logout account_inactive account_request_login_code account_confirm_login_code"
+    " account_reset_password account_reset_password_done account_reset_password_from_key"
+    " account_reset_password_from_key_done mfa_authenticate account_reauthenticate account_change_password"
+    " account_set_password mfa_index mfa_reauthenticate mfa_activate_totp mfa_deactivate_totp"
+    " mfa_view_recovery_codes mfa_generate_recovery_codes mfa_download_recovery_codes",
+    "file": "pattern_file",
+}
+HELP_OF_PAGE = {page: part for part, pages in _HELPS.items() for page in pages.split()}
+# An entry of the sheet is helped by its own kind.
+HELP_OF_ENTRY = {
+    "fabrics": "yarn#swatch",
+    "shapings": "shaping",
+    "curves": "shaping#curves",
+    "spreads": "shaping#even",
+    "pick_ups": "shaping#pick-ups",
+    "stripes": "shaping#stripes",
+    "pieces": "pieces",
+    "joins": "pieces#joins",
+    "yarns": "yarn",
+    "yarn_sections": "yarn",
+    "options": "instructions#options",
+    "checks": "formulas#checks",
+}

@@ -1,0 +1,88 @@
+"""The guide: its examples are worked out, its links lead somewhere, each page has its part."""
+
+import re
+
+import pytest
+from django.urls import reverse
+
+from catalogue.site.guide.contents import COMMANDS, context_of
+from catalogue.site.guide.examples import example_line, printed_example
+from catalogue.site.guide.parts import HELP_OF_ENTRY, HELP_OF_PAGE, PARTS
+from catalogue.site.guide.search import search_guide, sections
+from tests.site.rights_table import SEEN, TABLE
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_a_part_is_open_to_everybody(client, name):
+    answer = client.get(reverse("guide_part", args=[name]))
+    assert answer.status_code == 200
+    assert PARTS[name].title in answer.content.decode()
+
+
+def test_an_unknown_part_is_not_found(client):
+    assert client.get("/guide/nothing/").status_code == 404
+
+
+def test_every_page_has_its_part():
+    pages = {name for name, row in TABLE.items() if row.is_seen and row.answers >= SEEN}
+    assert pages - set(HELP_OF_PAGE) <= {"guide", "guide_part"}
+    assert set(HELP_OF_PAGE) <= set(TABLE)
+
+
+def test_what_helps_is_a_section_of_the_guide():
+    there = set(PARTS) | {f"{one.part.name}#{one.name}" for one in sections()}
+    assert {*HELP_OF_PAGE.values(), *HELP_OF_ENTRY.values()} <= there
+
+
+def test_links_of_the_guide_lead_somewhere(client):
+    for name in PARTS:
+        text = (
+            client.get(reverse("guide_part", args=[name]))
+            .content.decode()
+            .split("<main")[1]
+            .split("</main")[0]
+        )
+        for address in re.findall(r'href="(/[^"#]*)', text):
+            assert client.get(address).status_code in (200, 302), address
+
+
+def test_the_lines_are_worked_out():
+    # By hand: (86 + 10) / 2 cm at 20 stitches over 10 cm is 96; the nearest of 94, 98, 102 … is 98
+    # (half up); 98 x 2 / 20 x 10 cm is 98 cm. 106, 116 and 126 / 2 x 2 are 106, 116 and 126.
+    assert example_line("back_stitches").numbers == ("98", "106", "118", "126")
+    assert example_line("chest").numbers == ("98 cm", "106 cm", "118 cm", "126 cm")
+
+
+def test_the_steps_are_printed():
+    assert (
+        str(printed_example("Cast on {hem_stitches} sts.")).strip() == "<p>Cast on 92 (98, 110, 116) sts.</p>"
+    )
+
+
+def test_words_are_found_in_headings_first():
+    assert search_guide("pick")[0].section.name == "pick-ups"
+    found = search_guide("unsubscribe")
+    assert [one.section.name for one in found] == ["holders"]
+    assert "unsubscribe" in found[0].excerpt
+    assert search_guide("zzz") == [] == search_guide("  ")
+
+
+def test_what_is_looked_for_is_shown(client):
+    page = client.get(reverse("guide"), {"q": "<swatch>"}).content.decode()
+    assert "&lt;swatch&gt;" in page
+    assert "Weigh a swatch" in page
+    assert "No section has these words" in client.get(reverse("guide"), {"q": "zzz"}).content.decode()
+
+
+def test_commands_say_what_they_do():
+    for command in context_of(PARTS["commands"])["commands"]:
+        assert command.says.endswith((".", "?")), command.name
+        assert f"manage.py {command.name}" in command.usage
+    assert len(COMMANDS) == 14
+
+
+def test_the_page_leads_to_the_part_that_helps_there(client):
+    page = client.get(reverse("how_assessed")).content.decode()
+    assert f'href="{reverse("guide_part", args=["judging"])}"' in page
