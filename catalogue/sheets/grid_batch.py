@@ -7,7 +7,7 @@ there. Fields are label, kind, source (the formula) and the places of the sizes:
 from dataclasses import dataclass
 from typing import Any
 
-GRID_PARTS = ("body", "values", "checks", "fabrics")
+GRID_PARTS = ("body", "fabrics", "values", "pick_ups", "checks", "yarn_sections")
 MOST_CHANGES = 20_000
 LONGEST_TEXT = 20_000
 

@@ -6,43 +6,32 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from catalogue.sheets.grid_batch import GRID_PARTS, Batch, CellChange
+from catalogue.sheets.grid_cells import (
+    CellRefusedError,
+    fitting_literal,
+    label_of_line,
+    plain_number,
+    read_cell,
+    readable_formula,
+    size_cells,
+    worked_text,
+)
+from catalogue.sheets.grid_takers import take_fabric, take_pick_up, take_yarn_part
 from grading.core.formula.dimension_checks import sort_of
-from grading.core.formula.dimensions import COUNT_KINDS, KINDS, PLAIN
-from grading.core.formula.errors import FormulaError
+from grading.core.formula.dimensions import KINDS, LENGTH, STITCH, Dimension
 from grading.core.formula.formula import parse_formula
-from grading.core.formula.literals import Quantity, parse_literal
-from grading.core.formula.typed_numbers import TypedNumber, TypedNumberError, read_typed_number
-from grading.core.sheet.names import Names
+from grading.core.pattern.file import SHARED_NAMES
+from grading.core.sheet.names import FABRIC_DIMENSIONS, Names
 from grading.entries.forms import SOURCES, name_from
-from grading.entries.single_lines import in_one_line
 from grading.grid.grid import MM_PER_TYPED_UNIT, GridRow, sheet_grid
-from grading.grid.shown_numbers import NONE, in_units
+from grading.grid.shown_numbers import NONE
 from grading.sheets.differences import GradedJson
 from grading.sheets.documents import Document, entries_of, with_entries
 from grading.sheets.kept_sheets import KeptSheet
 
-LONGEST_LABEL = 200
-_SUCH = {
-    "length": "such as 4 cm",
-    "stitches": "such as 64",
-    "rows": "such as 24",
-    "count": "such as 3",
-    "ratio": "such as 1.5",
-    "weight": "such as 50 g",
-    "yarn": "such as 80 m yarn",
-    "area": "such as 900",
-}
-_GAUGE = re.compile(
-    r"\s*([0-9]+(?:[.,][0-9]+)?)\s*(?:sts?|stitch(?:es)?)?\s*[x×,]\s*([0-9]+(?:[.,][0-9]+)?)\s*(?:rows?|rounds?)?\s*"
-    r"(?:over|to|in|/)\s*(10 ?cm|4 ?in)\s*",
-    re.ASCII,
-)
+_NAME = re.compile(r"[a-z][a-z0-9_]*", re.ASCII)
 _UNIT_OF_KIND = {"length": {"cm": " cm", "in": " in"}, "weight": {"cm": " g", "in": " g"},
                  "yarn": {"cm": " m yarn", "in": " yd yarn"}}  # fmt: skip
-
-
-class CellRefusedError(ValueError):
-    """A cell cannot be what was typed; one sentence says what to write."""
 
 
 @dataclass
@@ -51,8 +40,9 @@ class Changed:
 
     document: Document
     names: dict[str, str] = field(default_factory=dict)
-    refused: list[dict[str, str]] = field(default_factory=list)
+    refused: list[dict[str, Any]] = field(default_factory=list)
     conflicts: list[dict[str, str]] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
 
 
 def change_document(standing: KeptSheet, batch: Batch, units: str) -> Changed:
@@ -76,15 +66,27 @@ class _Changing:
             self.parts[part].pop(name, None)
         for (part, name), changes in _by_line(batch.changes).items():
             self.change_line(part, name, changes)
-        for part, key, fields in batch.added:
-            self.add_line(part, key, fields)
+        self.add_lines(batch.added)
         touched = {one.part for one in batch.changes} | {part for part, _, _ in batch.added}
         touched |= {part for part, _ in batch.deleted}
         for part in touched | batch.order.keys():
             entries = self.ordered(part, batch.order.get(part))
             if entries or part in self.document:
                 self.made.document = {**self.made.document, part: with_entries(part, entries)}
+        if "yarn_sections" in touched:
+            self.add_colours()
         return self.made
+
+    def add_colours(self) -> None:
+        """Add the yarns of colours that parts were given and that the pattern does not know yet."""
+        yarns = entries_of(self.document, "yarns")
+        known = {colour for colour, _ in yarns}
+        named = (one.get("colour") for one in self.made.document["yarn_sections"])
+        new = [colour for colour in dict.fromkeys(named) if colour and colour not in known]
+        entries = [*yarns, *((colour, {"colour": colour, "label": f"Yarn {colour}"}) for colour in new)]
+        if new:
+            self.made.document = {**self.made.document, "yarns": with_entries("yarns", entries)}
+            self.made.notes = [f"Yarn {colour} is added: say on the Yarn page which it is." for colour in new]
 
     def ordered(self, part: str, wanted: list[str] | None) -> list[tuple[str, Any]]:
         """The entries in the order wanted; whatever that leaves out stays behind what it stood behind."""
@@ -118,16 +120,36 @@ class _Changing:
         if typed:
             self.take(part, name, name, typed, dict(self.parts[part][name]))
 
-    def add_line(self, part: str, key: str, typed: dict[str, str]) -> None:
-        """Add a line: its name is made from its label."""
+    def add_lines(self, added: Iterable[tuple[str, str, dict[str, str]]]) -> None:
+        """Add lines in the order typed; one whose formula names another new line is read after that."""
+        waiting = [one for one in added if self.named(*one)]
+        while waiting:
+            new = {self.made.names[key] for part, key, _ in waiting if part == "values"}
+            ready = [one for one in waiting if not _names_in(one[2].get("source", "")) & new]
+            for part, key, typed in ready or waiting:
+                self.take(part, self.made.names[key], key, typed, None)
+            waiting = [one for one in waiting if one not in ready] if ready else []
+        for part, entries in self.parts.items():
+            self.parts[part] = {name: entry for name, entry in entries.items() if entry is not None}
+
+    def named(self, part: str, key: str, typed: dict[str, str]) -> bool:
+        """Give a new line its name, made from its label, and its place after all others."""
         label = typed.get("label", "").strip()
-        taken = {name: None for entries in self.parts.values() for name in entries}
-        name = name_from(label, taken)
         if not label:
             self.refuse(part, key, "label", "Name this line first: type a label.")
-            return
+            return False
+        if part == "yarn_sections":
+            name = label
+            if name in self.parts[part]:
+                self.refuse(part, key, "label", f"There is a part “{label}” already: call it otherwise.")
+                return False
+        else:
+            others = (entries_of(self.document, one) for one in SHARED_NAMES if one not in self.parts)
+            taken = {name: None for entries in self.parts.values() for name in entries}
+            name = name_from(label, taken | {one: None for many in others for one, _ in many})
         self.made.names[key] = name
-        self.take(part, name, key, typed, None)
+        self.parts[part][name] = None
+        return True
 
     def take(
         self, part: str, name: str, key: str, typed: dict[str, str], entry: dict[str, Any] | None
@@ -137,17 +159,19 @@ class _Changing:
             self.refuse(part, key, "label", "This line has no such cell: load the sheet again.")
             return
         takers = {"body": self.take_body, "values": self.take_value, "checks": self.take_check,
-                  "fabrics": self.take_fabric}  # fmt: skip
+                  "fabrics": self.take_fabric, "pick_ups": self.take_pick_up,
+                  "yarn_sections": self.take_yarn_part}  # fmt: skip
         try:
             self.parts[part][name] = takers[part](name, key, typed, entry)
         except CellRefusedError as refused:
-            self.refuse(part, key, refused.args[1], refused.args[0])
+            self.refuse(part, key, refused.where, refused.says, refused.column)
             if entry is None:
                 self.made.names.pop(key, None)
 
-    def refuse(self, part: str, name: str, where: str, says: str) -> None:
+    def refuse(self, part: str, name: str, where: str, says: str, column: int = 0) -> None:
         """Name a cell and what hinders it."""
-        self.made.refused.append({"part": part, "name": name, "field": where, "says": says})
+        told = {"part": part, "name": name, "field": where, "says": says, "column": column}
+        self.made.refused.append(told)
 
     def take_body(self, _name: str, _key: str, typed: dict[str, str], entry: dict[str, Any] | None) -> Any:
         """A body measurement: its label and its numbers, kept in the unit of its row."""
@@ -155,16 +179,16 @@ class _Changing:
         if "source" in typed and typed["source"].strip():
             raise CellRefusedError("A body measurement is measured: it has no formula.", "source")
         values = list(entry["values"])
-        for where, text in _size_cells(typed):
+        for where, text in size_cells(typed):
             values[int(where)] = self.body_number(text, entry["unit"], where)
-        return {**entry, "label": _label(typed, entry["label"]), "values": values}
+        return {**entry, "label": label_of_line(typed, entry["label"]), "values": values}
 
     def body_number(self, text: str, unit: str, where: str) -> int | float | None:
         """A length in the unit of its row; a bare one was typed in the person's units."""
         if text.strip() in {"", NONE}:
             return None
         typed = read_cell(text, where)
-        literal = _literal(f"{typed.digits} {typed.unit or self.units}", "length", where)
+        literal = fitting_literal(f"{typed.digits} {typed.unit or self.units}", "length", where)
         if literal.number < 0:
             raise CellRefusedError("A body measurement is not below 0.", where)
         number = round(literal.number / MM_PER_TYPED_UNIT[unit], 6)
@@ -174,7 +198,7 @@ class _Changing:
         """A value: its label, its kind, and a formula or a list."""
         formula = typed.get("source", "").strip()
         formula = "" if formula == "list" else formula
-        cells = _size_cells(typed)
+        cells = size_cells(typed)
         if entry is None:
             kind = typed.get("kind") or self.guessed_kind(formula, [text for _, text in cells])
             made: dict[str, Any] = {"name": self.made.names[key], "label": "", "kind": kind}
@@ -184,9 +208,9 @@ class _Changing:
             made = {**made, "kind": typed["kind"]}
         if made["kind"] not in KINDS:
             raise CellRefusedError(f"Choose a kind: {', '.join(KINDS)}.", "kind")
-        made = {**made, "label": _label(typed, made.get("label", ""))}
+        made = {**made, "label": label_of_line(typed, made.get("label", ""))}
         if formula:
-            return _with_source(made, "formula", _formula(formula))
+            return _with_source(made, "formula", readable_formula(formula))
         if cells or "source" in typed or entry is None:
             return _with_source(made, "list", self.value_list(made, cells))
         return made
@@ -204,7 +228,7 @@ class _Changing:
         worked = _result(self.standing, "values", entry["name"])
         numbers = worked["worked"] if worked else [None] * self.sizes
         kind = entry["kind"]
-        texts = ["" if one is None else _text(one, kind, self.units) for one in numbers]
+        texts = ["" if one is None else worked_text(one, kind, self.units) for one in numbers]
         return [self.list_cell(text, kind, "0") for text in texts]
 
     def list_cell(self, text: str, kind: str, where: str) -> Any:
@@ -215,9 +239,9 @@ class _Changing:
         typed = read_cell(text, where)
         unit = _UNIT_OF_KIND.get(kind, {}).get(self.units, "")
         if not typed.unit and not unit:
-            return _number(typed.digits)
+            return plain_number(typed.digits)
         written = f"{typed.digits} {typed.unit}" if typed.unit else f"{typed.digits}{unit}"
-        _literal(written, kind, where)
+        fitting_literal(written, kind, where)
         return written
 
     def guessed_kind(self, formula: str, cells: list[str]) -> str:
@@ -227,69 +251,67 @@ class _Changing:
         first = next((text.strip() for text in cells if text.strip()), "")
         typed = read_cell(first, "0") if first else None
         if typed and typed.unit:
-            dimension = _literal(f"{typed.digits} {typed.unit}", None, "0").dimension
+            dimension = fitting_literal(f"{typed.digits} {typed.unit}", None, "0").dimension
             return next((kind for kind, one in KINDS.items() if one == dimension), "count")
         return "length"
 
     def kind_of_formula(self, text: str) -> str:
         """The first kind that has the formula's dimension; counts go before ratios."""
-        names = parse_formula(_formula(text)).names
-        symbols = Names(self.standing.graded.pattern).symbols
-        if not all(name in symbols for name in names):
+        names = parse_formula(readable_formula(text)).names
+        known = self.dimensions()
+        if not all(name in known for name in names):
             return "length"
-        found = sort_of(text, tuple(symbols[name].dimension for name in names))
+        found = sort_of(text, tuple(known[name] for name in names))
         return next((kind for kind, one in KINDS.items() if one == found), "length")
+
+    def dimensions(self) -> dict[str, Dimension]:
+        """What each name stands for, lines that are not saved yet among them."""
+        known = {name: of.dimension for name, of in Names(self.standing.graded.pattern).symbols.items()}
+        known |= dict.fromkeys(self.parts["body"], LENGTH)
+        known |= dict.fromkeys(self.parts["pick_ups"], STITCH)
+        for name in self.parts["fabrics"]:
+            known |= {f"{name}.{way}": of for way, of in FABRIC_DIMENSIONS.items()}
+        return known | {name: KINDS[one["kind"]] for name, one in self.parts["values"].items() if one}
 
     def take_check(self, _name: str, key: str, typed: dict[str, str], entry: dict[str, Any] | None) -> Any:
         """A check: what must hold, and what is said when it does not."""
-        if _size_cells(typed):
-            raise CellRefusedError("A check has no numbers: type what must hold.", _size_cells(typed)[0][0])
+        if size_cells(typed):
+            raise CellRefusedError("A check has no numbers: type what must hold.", size_cells(typed)[0][0])
         if "kind" in typed:
             raise CellRefusedError("A check has no unit.", "kind")
         if entry is not None and "label" in typed:
             raise CellRefusedError(
                 "The name of a check is kept: open the check to change what it says.", "label"
             )
-        says = f"This does not hold: {_label(typed, '')}."
+        says = f"This does not hold: {label_of_line(typed, '')}."
         made = entry or {"name": self.made.names[key], "holds": "", "says": says, "weight": "warn"}
-        return {**made, "holds": _formula(typed.get("source", made["holds"]).strip())}
+        return {**made, "holds": readable_formula(typed.get("source", made["holds"]).strip())}
 
     def take_fabric(self, _name: str, _key: str, typed: dict[str, str], entry: dict[str, Any] | None) -> Any:
-        """A fabric: its label and its gauge."""
-        if _size_cells(typed):
-            raise CellRefusedError("A fabric has one gauge for all sizes: type it beside its label.",
-                                   _size_cells(typed)[0][0])  # fmt: skip
-        if "kind" in typed:
-            raise CellRefusedError("A fabric has no unit of its own.", "kind")
-        made = entry or {"label": ""}
-        made = {**made, "label": _label(typed, made["label"])}
-        if entry is not None and "source" not in typed:
-            return made
-        found = _GAUGE.fullmatch(typed.get("source", ""))
-        if not found:
-            raise CellRefusedError("Write the gauge like this: 22 stitches, 30 rows over 10 cm.", "source")
-        stitches, rows = (_number(one.replace(",", ".")) for one in found.groups()[:2])
-        over = "10 cm" if found[3].startswith("10") else "4 in"
-        return {**made, "stitches": stitches, "rows": rows, "over": over}
+        """A fabric: its label, its gauge, the weight of a swatch."""
+        return take_fabric(typed, entry)
+
+    def take_pick_up(self, name: str, _key: str, typed: dict[str, str], entry: dict[str, Any] | None) -> Any:
+        """A pick-up: what it is picked up along, and how many."""
+        return {"name": name, **take_pick_up(typed, entry, self.dimensions())}
+
+    def take_yarn_part(
+        self, _name: str, _key: str, typed: dict[str, str], entry: dict[str, Any] | None
+    ) -> Any:
+        """A part whose yarn is counted."""
+        colours = [colour for colour, _ in entries_of(self.document, "yarns")]
+        return take_yarn_part(typed, entry, list(self.parts["fabrics"]), colours)
 
 
 def grid_row(standing: KeptSheet, part: str, name: str, units: str) -> GridRow:
     """One line as the grid shows it."""
     entries = [(one, entry) for one, entry in entries_of(standing.document, part) if one == name]
     alone = {"sizes": standing.document["sizes"], part: with_entries(part, entries)}
-    graded: GradedJson = {"values": {}, "checks": {}, "findings": []}
+    graded: GradedJson = {"values": {}, "checks": {}, "pick_ups": {}, "findings": []}
     if part in graded:
         found = _result(standing, part, name)
         graded[part] = {} if found is None else {name: found}
     return sheet_grid(alone, graded, units)[0][1][0]
-
-
-def read_cell(text: str, where: str) -> TypedNumber:
-    """A number as typed into a cell, with or without its unit."""
-    try:
-        return read_typed_number(text.replace("−", "-"))
-    except TypedNumberError as error:
-        raise CellRefusedError(str(error), where) from error
 
 
 def _by_line(changes: Iterable[CellChange]) -> dict[tuple[str, str], list[CellChange]]:
@@ -298,11 +320,6 @@ def _by_line(changes: Iterable[CellChange]) -> dict[tuple[str, str], list[CellCh
     for one in changes:
         lines.setdefault((one.part, one.name), []).append(one)
     return lines
-
-
-def _size_cells(typed: dict[str, str]) -> list[tuple[str, str]]:
-    """The cells of sizes, in order."""
-    return [(where, text) for where, text in typed.items() if where.isdecimal()]
 
 
 def _fields_of(sizes: int) -> frozenset[str]:
@@ -322,16 +339,6 @@ def _result(standing: KeptSheet, part: str, name: str) -> Any:
     return standing.graded.result_json(part, name) if name in getattr(standing.graded, part) else None
 
 
-def _label(typed: dict[str, str], before: str) -> str:
-    """The label as typed, in one line; an empty one is refused."""
-    label = in_one_line(typed.get("label", before))
-    if not label and "label" in typed:
-        raise CellRefusedError("Type a label: a line without one cannot be found again.", "label")
-    if len(label) > LONGEST_LABEL:
-        raise CellRefusedError(f"A label has {LONGEST_LABEL} characters at most.", "label")
-    return label
-
-
 def _with_source(entry: dict[str, Any], source: str, content: Any) -> dict[str, Any]:
     """A value that comes from one source and no other; the key stands where the old one stood."""
     keys = [source if key in SOURCES else key for key in entry]
@@ -339,35 +346,6 @@ def _with_source(entry: dict[str, Any], source: str, content: Any) -> dict[str, 
     return {**kept, source: content}
 
 
-def _formula(text: str) -> str:
-    """A formula that can be read, as typed."""
-    try:
-        parse_formula(text)
-    except FormulaError as error:
-        raise CellRefusedError(f"{error.says} (column {error.column})", "source") from error
-    return text
-
-
-def _literal(text: str, kind: str | None, where: str) -> Quantity:
-    """A number with a unit that fits its kind."""
-    try:
-        found = parse_literal(text)
-    except FormulaError as error:
-        raise CellRefusedError(error.says, where) from error
-    if kind is not None and found.dimension not in {KINDS[kind], *([PLAIN] if kind in COUNT_KINDS else [])}:
-        raise CellRefusedError(
-            f"“{text}” is not a number for this line, whose kind is {kind}: {_SUCH[kind]}.", where
-        )
-    return found
-
-
-def _number(text: str) -> int | float:
-    """A number, whole where it is."""
-    number = float(text)
-    return int(number) if number.is_integer() else number
-
-
-def _text(number: float, kind: str, units: str) -> str:
-    """A worked number in the person's units, with so many decimals that it is the same again."""
-    text = f"{round(in_units(number, kind, units), 6):f}"
-    return text.rstrip("0").rstrip(".")
+def _names_in(text: str) -> set[str]:
+    """The names in a formula, without what they are of; none where it cannot be read."""
+    return set(_NAME.findall(text))

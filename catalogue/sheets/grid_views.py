@@ -123,6 +123,7 @@ def _answer(
         "sentence": difference.own_sentence,
         "names": made.names,
         "refused": made.refused,
+        "notes": made.notes,
         "conflicts": made.conflicts,
         "lines": lines,
         "new_findings": _findings(after.document, list(difference.new_findings)),
@@ -160,16 +161,19 @@ def _rows(of: KeptSheet, touched: dict[str, set[str]], units: str) -> list[GridR
             name: of.graded.result_json(part, name)
             for name in touched[part] & getattr(of.graded, part).keys()
         }
-        for part in ("values", "checks")
+        for part in ("values", "checks", "pick_ups")
     }
     return [row for _, many in sheet_grid(document, {**graded, "findings": []}, units) for row in many]
 
 
 def _findings(document: Document, findings: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Findings with where they stand, in words."""
-    merged = merged_findings(findings)[:MOST_FINDINGS]
-    return [
-        {"where": one["where"], "place": place_label(document, one["where"]), "weight": one["weight"],
-         "says": one["says"]}
-        for one in merged
-    ]  # fmt: skip
+    """Findings with where they stand, in words and as a line of the grid."""
+    told = []
+    for one in merged_findings(findings)[:MOST_FINDINGS]:
+        part, _, name = one["where"].partition(".")
+        told.append(
+            {"where": one["where"], "place": place_label(document, one["where"]), "weight": one["weight"],
+             "says": one["says"], "part": part, "name": name,
+             "column": one["column"] if one["line"] == 1 else None}
+        )  # fmt: skip
+    return told

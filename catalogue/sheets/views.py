@@ -25,7 +25,7 @@ from grading.sizes.forms import BodyTableForm, SizesForm
 OTHER_PARTS = tuple(
     part
     for part in PARTS
-    if part not in {"sizes", "body", "fabrics", "values", "checks", "options", *YARN_PARTS}
+    if part not in {"sizes", "body", "fabrics", "values", "checks", "pick_ups", "options", *YARN_PARTS}
 )
 
 UNDO_BACK = frozenset({"sheet", "yarn_page", "words_text"})

@@ -9,7 +9,9 @@ class HashedFiles(CompressedManifestStaticFilesStorage):
     Scripts of libraries stay as they are: some name what only their own tools can find.
     """
 
+    # One pass for each script in the longest chain of imports; those of the sheet are eleven deep.
+    max_post_process_passes = 20
     patterns = (
         *CompressedManifestStaticFilesStorage.patterns,
-        ("site/*.js", ((r'(?P<matched>from "(?P<url>\./[^"]+)";)', 'from "%(url)s";'),)),
+        ("site/*.js", ((r'(?P<matched>from "(?P<url>\.{1,2}/[^"]+)";)', 'from "%(url)s";'),)),
     )

@@ -6,6 +6,9 @@ from html import escape
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
+from grading.entries.marked_formulas import marked
+from grading.grid.grid import GridRow
+
 register = template.Library()
 _BETWEEN = "\x1f"
 
@@ -15,3 +18,11 @@ def number_cells(figures: Iterable[str]) -> SafeString:
     """One cell for each figure of a row."""
     written = escape(_BETWEEN.join(figures)).replace(_BETWEEN, '</td><td class="number">')
     return mark_safe(f'<td class="number">{written}</td>')  # noqa: S308  escaped above
+
+
+@register.filter
+def marked_source(row: GridRow) -> str:
+    """The formula of a line, with the place marked that a finding at it is about."""
+    column = next((one["column"] for one in row.findings if one.get("line") == 1), None)
+    is_there = column and row.source[column - 1 : column].strip()
+    return marked(row.source, column - 1) if is_there else row.source

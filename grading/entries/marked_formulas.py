@@ -14,12 +14,11 @@ def with_place(says: str, formula: str, line: int, column: int) -> str | SafeStr
     if not 1 <= line <= len(lines):
         return says
     at = sum(len(one) + 1 for one in lines[: line - 1]) + column - 1
+    return format_html('{} <code class="formula-place">{}</code>', says, marked(formula, at))
+
+
+def marked(formula: str, at: int) -> SafeString:
+    """A formula in which the word or sign at a place (from 0) is marked."""
     found = _MARKED.match(formula, at)
     end = found.end() if found else at
-    return format_html(
-        '{} <code class="formula-place">{}<mark>{}</mark>{}</code>',
-        says,
-        formula[:at],
-        formula[at:end] or "…",
-        formula[end:],
-    )
+    return format_html("{}<mark>{}</mark>{}", formula[:at], formula[at:end] or "…", formula[end:])

@@ -1,6 +1,7 @@
 """The sheet as a grid: one row per body measurement, value and check, one column per size."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -13,7 +14,14 @@ MM_PER_TYPED_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8
 _ENTRY = re.compile(r"\w+(\[\d+\]|\.\w+)")
 _PLACE = re.compile(r"^(\w*)(?:\.(\w+)|\[(\d+)\])?")
 _STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
-TITLES = {"body": "Body measurements", "fabrics": "Fabrics", "values": "Values", "checks": "Checks"}
+TITLES = {
+    "body": "Body measurements",
+    "fabrics": "Fabrics",
+    "values": "Values",
+    "pick_ups": "Pick-ups",
+    "checks": "Checks",
+    "yarn_sections": "Parts whose yarn is counted",
+}
 HELD = {True: "holds", False: "fails", None: NONE}
 
 
@@ -34,25 +42,23 @@ class GridRow:
 def sheet_grid(document: Document, graded: GradedJson, units: str) -> list[tuple[str, list[GridRow]]]:
     """Return the groups of rows with their titles; a group without rows is left out."""
     found = findings_by_entry(graded["findings"])
+    makers: dict[str, Callable[[str, Any], GridRow]] = {
+        "body": lambda name, entry: _body_row(name, entry, units),
+        "fabrics": lambda name, entry: _fabric_row(name, entry, document),
+        "values": lambda _, entry: _value_row(entry, document, graded, units),
+        "pick_ups": lambda _, entry: _pick_up_row(entry, document, graded),
+        "checks": lambda _, entry: _check_row(entry, document, graded),
+        "yarn_sections": lambda _, entry: _yarn_row(entry, document),
+    }
     groups = [
-        (
-            TITLES["body"],
-            [_body_row(name, entry, units) for name, entry in entries_of(document, "body")],
-        ),
-        (
-            TITLES["fabrics"],
-            [_fabric_row(name, entry, document) for name, entry in entries_of(document, "fabrics")],
-        ),
-        (
-            TITLES["values"],
-            [_value_row(entry, document, graded, units) for _, entry in entries_of(document, "values")],
-        ),
-        (
-            TITLES["checks"],
-            [_check_row(entry, document, graded) for _, entry in entries_of(document, "checks")],
-        ),
+        (title, [makers[part](name, entry) for name, entry in entries_of(document, part)])
+        for part, title in TITLES.items()
     ]
-    return [(title, [_with_findings(row, found) for row in rows]) for title, rows in groups if rows]
+    return [
+        (title, [_with_findings(row, place, found) for place, row in enumerate(rows)])
+        for title, rows in groups
+        if rows
+    ]
 
 
 def findings_by_entry(findings: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
@@ -122,6 +128,9 @@ def _body_row(name: str, entry: dict[str, Any], units: str) -> GridRow:
 def _fabric_row(name: str, entry: dict[str, Any], document: Document) -> GridRow:
     """The row of a fabric: its gauge, the same for all sizes."""
     gauge = f"{entry['stitches']} stitches, {entry['rows']} rows over {entry['over']}"
+    swatch = entry.get("swatch")
+    if swatch:
+        gauge += f", swatch {swatch['stitches']} × {swatch['rows']} weighs {swatch['weight']}"
     return GridRow("fabrics", name, entry["label"], "", ("",) * len(document["sizes"]), gauge)
 
 
@@ -142,7 +151,24 @@ def _check_row(entry: dict[str, Any], document: Document, graded: GradedJson) ->
     )
 
 
-def _with_findings(row: GridRow, found: dict[str, list[dict[str, Any]]]) -> GridRow:
-    """The row with the findings that stand at it."""
-    findings = tuple(found.get(f"{row.part}.{row.name}", ()))
-    return replace(row, findings=findings)
+def _pick_up_row(entry: dict[str, Any], document: Document, graded: GradedJson) -> GridRow:
+    """The row of a pick-up: how many stitches in each size."""
+    name = entry["name"]
+    counts = graded.get("pick_ups", {}).get(name) or [None] * len(document["sizes"])
+    cells = tuple(figure(number, "stitches", "cm") for number in counts)
+    source = f"{' '.join(entry['ratio'].split())} along {entry['count']}"
+    return GridRow("pick_ups", name, name.replace("_", " "), unit_of("stitches", "cm"), cells, source)
+
+
+def _yarn_row(entry: dict[str, Any], document: Document) -> GridRow:
+    """The row of a part whose yarn is counted: its colour and fabric, its stitches × rows."""
+    colour = entry["colour"] if "colour" in entry else f"stripes {entry['stripes']}"
+    words = f"{colour}, {entry['fabric']}"
+    cells = ("",) * len(document["sizes"])
+    return GridRow("yarn_sections", entry["name"], entry["name"], words, cells, entry["worked"], words)
+
+
+def _with_findings(row: GridRow, place: int, found: dict[str, list[dict[str, Any]]]) -> GridRow:
+    """The row with the findings that stand at it, by its name or its place."""
+    spots = (f"{row.part}.{row.name}", f"{row.part}[{place}]")
+    return replace(row, findings=tuple(one for spot in spots for one in found.get(spot, ())))

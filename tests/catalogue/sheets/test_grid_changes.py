@@ -20,6 +20,13 @@ def designer(client):
     return person
 
 
+WITH_YARN = {
+    "pick_ups": [{"name": "band", "along": "row ends", "count": "edge", "ratio": "3 per 4"}],
+    "yarns": [{"colour": "A", "label": "Larkmoss Fell"}],
+    "yarn_sections": [{"name": "Back", "fabric": "main", "worked": "back * edge", "colour": "A"}],
+}
+
+
 def cell(part, name, field, was, text):
     return {"part": part, "name": name, "field": field, "was": was, "text": text}
 
@@ -127,7 +134,7 @@ def test_both_versions_of_a_cell_in_conflict_are_shown(client, designer):
     [
         (cell("values", "chest", "1", "100", "lots"), "1", "lots"),
         (cell("values", "edge", "0", "4", "4 cm"), "0", "whose kind is rows: such as 24"),
-        (cell("values", "chest", "source", "bust + ease", "bust +"), "source", "(column 7)"),
+        (cell("values", "chest", "source", "bust + ease", "bust +"), "source", "ends where a number"),
         (cell("values", "chest", "kind", "length", "colour"), "kind", "Choose a kind"),
         (cell("values", "chest", "label", "Chest wanted", " "), "label", "Type a label"),
         (cell("values", "chest", "7", "", "4"), "label", "has no such cell"),
@@ -137,19 +144,30 @@ def test_both_versions_of_a_cell_in_conflict_are_shown(client, designer):
         (cell("body", "bust", "source", "", "ease"), "source", "has no formula"),
         (cell("fabrics", "main", "source", "14 stitches, 8 rows over 10 cm", "14"), "source", "22 stitches"),
         (cell("fabrics", "main", "0", "", "14"), "0", "one gauge for all sizes"),
+        (cell("pick_ups", "band", "source", "3 per 4 along edge", "3 per 4"), "source", "so many stitches"),
+        (
+            cell("pick_ups", "band", "source", "3 per 4 along edge", "1 per 2 along ease"),
+            "source",
+            "no line of",
+        ),
+        (cell("pick_ups", "band", "1", "3", "4"), "1", "A pick-up is worked out"),
+        (cell("pick_ups", "band", "label", "band", "x"), "label", "Open the pick-up"),
+        (cell("yarn_sections", "Back", "kind", "A, main", "wool"), "kind", "no colour and no fabric"),
+        (cell("yarn_sections", "Back", "0", "", "4"), "0", "Its yarn stands on the Yarn page"),
+        (cell("yarn_sections", "Back", "source", "back * edge", "back *"), "source", "ends where a number"),
         (cell("checks", "wide_enough", "0", "holds", "14"), "0", "A check has no numbers"),
         (cell("checks", "wide_enough", "label", "wide enough", "x"), "label", "The name of a check is kept"),
     ],
 )
 def test_what_cannot_be_is_refused_at_its_cell_and_nothing_is_stored(client, designer, change, field, says):
-    pattern = load()
+    pattern = load(**WITH_YARN)
     good = cell("values", "edge", "2", "6", "8")
     answer = send(client, pattern, changes=[change, good])
     assert answer.status_code == 400
     (refused,) = answer.json()["refused"]
     assert (refused["field"], refused["name"]) == (field, change["name"])
     assert says in refused["says"]
-    assert pattern_document(fresh(pattern)) == small_document()
+    assert pattern_document(fresh(pattern)) == small_document(**WITH_YARN)
 
 
 @pytest.mark.parametrize(
@@ -177,8 +195,9 @@ def test_a_new_line_without_a_label_is_refused_at_its_label(client, designer):
     pattern = load()
     answer = send(client, pattern, added=[{"part": "values", "id": "+1", "fields": {"0": "4"}}])
     assert answer.json()["refused"] == [
-        {"part": "values", "name": "+1", "field": "label", "says": "Name this line first: type a label."}
-    ]
+        {"part": "values", "name": "+1", "field": "label", "says": "Name this line first: type a label.",
+         "column": 0}
+    ]  # fmt: skip
 
 
 def test_a_preview_takes_few_queries(client, designer):
@@ -187,3 +206,67 @@ def test_a_preview_takes_few_queries(client, designer):
     with CaptureQueriesContext(connection) as queries:
         send(client, pattern, "grid_preview", changes=[cell("values", "edge", "1", "4", "9")])
     assert len(queries) <= 15
+
+
+def test_pick_ups_and_parts_of_yarn_are_lines_of_the_grid(client, designer):
+    pattern = load(**WITH_YARN)
+    added = [
+        {"part": "pick_ups", "id": "+1", "fields": {"label": "Neck band", "source": "2 along edge"}},
+        {"part": "yarn_sections", "id": "+2", "fields": {"label": "Band", "source": "neck_band * 6 rows"}},
+        {"part": "yarn_sections", "id": "+3",
+         "fields": {"label": "Belt", "kind": "B, main", "source": "back * 2 rows"}},
+    ]  # fmt: skip
+    change = cell("pick_ups", "band", "source", "3 per 4 along edge", "1 per 2 along back")
+    answer = send(client, pattern, changes=[change], added=added)
+    assert answer.status_code == 200, answer.json()
+    assert answer.json()["notes"] == ["Yarn B is added: say on the Yarn page which it is."]
+    assert entry(pattern, "band", "pick_ups") == {
+        "name": "band", "along": "stitches", "count": "back", "ratio": "1 per 2",
+    }  # fmt: skip
+    assert entry(pattern, "neck_band", "pick_ups")["along"] == "row ends"
+    parts = pattern_document(fresh(pattern))["yarn_sections"]
+    assert [(one["name"], one["colour"], one["fabric"]) for one in parts] == [
+        ("Back", "A", "main"), ("Band", "A", "main"), ("Belt", "B", "main"),
+    ]  # fmt: skip
+    page = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
+    assert "2 per 1 along edge" in page
+    assert "Parts whose yarn is counted" in page
+
+
+def test_a_fabric_takes_the_weight_of_its_square_or_of_another_swatch(client, designer):
+    pattern = load()
+    before = "14 stitches, 8 rows over 10 cm"
+    send(client, pattern, changes=[cell("fabrics", "main", "source", before, f"{before}, 9,5 g")])
+    swatch = entry(pattern, "main", "fabrics")["swatch"]
+    assert swatch == {"stitches": 14, "rows": 8, "weight": "9.5 g"}
+    before += ", swatch 14 × 8 weighs 9.5 g"
+    typed = "15 x 8 over 10 cm, swatch 30 x 16 weighs 40 g"
+    answer = send(client, pattern, revision=2, changes=[cell("fabrics", "main", "source", before, typed)])
+    assert answer.status_code == 200, answer.json()
+    assert entry(pattern, "main", "fabrics")["swatch"] == {"stitches": 30, "rows": 16, "weight": "40 g"}
+
+
+def test_new_lines_that_name_one_another_get_their_kinds_in_any_order(client, designer):
+    pattern = load()
+    added = [
+        {"part": "values", "id": "+1", "fields": {"label": "Half", "source": "whole / 2"}},
+        {"part": "values", "id": "+2", "fields": {"label": "Whole", "source": "ruler * main.stitches"}},
+        {"part": "values", "id": "+3", "fields": {"label": "Ruler", "source": "30 cm"}},
+    ]
+    answer = send(client, pattern, added=added)
+    assert answer.status_code == 200, answer.json()
+    names = [one["name"] for one in pattern_document(fresh(pattern))["values"]]
+    assert names[-3:] == ["half", "whole", "ruler"]
+    kinds = [entry(pattern, name)["kind"] for name in names[-3:]]
+    assert kinds == ["stitches", "stitches", "length"]
+
+
+def test_an_error_is_marked_at_its_place_in_the_grid(client, designer):
+    pattern = load()
+    change = cell("values", "chest", "source", "bust + ease", "bust + eaze")
+    told = send(client, pattern, "grid_preview", changes=[change]).json()
+    (found,) = [one for one in told["new_findings"] if one["name"] == "chest"]
+    assert found["column"] == 8
+    assert send(client, pattern, changes=[change]).status_code == 200
+    page = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
+    assert "bust + <mark>eaze</mark>" in page

@@ -1,9 +1,9 @@
 /* What is offered in a step: names after an opening brace, blocks after three colons. */
 
+import * as offered from "../names_offered.js";
 import { depthOf } from "./blocks.js";
 import { data, isTitle, lineOf } from "./lines.js";
 
-const BRACE = /(?:^|[^{])\{([A-Za-z][^{}|\n]*|)$/;
 const COLONS = /(?:^|\n) *:::( ?)([^\n]*)$/;
 
 /* What was typed of a block; null where the colons close the one that is open. */
@@ -14,23 +14,26 @@ function block(before) {
 }
 
 const WAY = {
-  first: true,
+  ...offered.REFERENCE,
   typed: function (before) {
-    const brace = BRACE.exec(before);
-    return brace ? brace[1] : block(before);
+    const name = offered.REFERENCE.typed(before);
+    return name === null ? block(before) : name;
   },
   offers: function (before) {
-    return BRACE.test(before) ? data.references : data.blocks;
+    return offered.REFERENCE.typed(before) === null ? data.blocks : data.references;
   },
   written: function (name, before, after) {
-    if (BRACE.test(before)) {
-      return name + (after.startsWith("}") ? "" : "}");
+    if (offered.REFERENCE.typed(before) !== null) {
+      return offered.REFERENCE.written(name, before, after);
     }
     return (before.endsWith(":::") ? " " : "") + name + "\n\n:::";
   },
   taken: function (field, written) {
-    const isBlock = written.endsWith(":::");
-    const place = isBlock ? field.selectionEnd - 4 : field.selectionEnd + (written.endsWith("}") ? 0 : 1);
+    if (!written.endsWith(":::")) {
+      offered.REFERENCE.taken(field, written);
+      return;
+    }
+    const place = field.selectionEnd - 4;
     field.setSelectionRange(place, place);
     field.dispatchEvent(new Event("input", { bubbles: true }));
   },
@@ -38,14 +41,14 @@ const WAY = {
 
 export function offerIn(field) {
   if (isTitle(lineOf(field))) {
-    window.SheetWords.close();
+    offered.close();
   } else {
-    window.SheetWords.attach(field, data.references, WAY);
+    offered.attach(field, data.references, WAY);
   }
 }
 
 export function isForList(event) {
-  return !isTitle(lineOf(event.target)) && window.SheetWords.key(event);
+  return !isTitle(lineOf(event.target)) && offered.key(event);
 }
 
 export function isOffering() {
@@ -53,7 +56,7 @@ export function isOffering() {
 }
 
 export function closeList() {
-  window.SheetWords.close();
+  offered.close();
 }
 
 /* A brace at the caret with the list of names open. */

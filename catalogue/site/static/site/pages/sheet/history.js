@@ -1,0 +1,79 @@
+/* What was typed, step by step: each step is kept, taken back and done again, also across saves. */
+
+import { changesOf, isEmpty, withBatch } from "./lines.js";
+import { showAll } from "./places.js";
+import { changes, data, draftKey, fresh, savedKey, state, width } from "./state.js";
+import { tell } from "./told.js";
+
+let ask = null;
+let previewTimer = 0;
+
+/* `preview` asks the server what would change, `null` says that nothing is typed any more. */
+export function begin(preview) {
+  ask = preview;
+}
+
+/* Let no question wait: what is asked next is asked by a save. */
+export function askNoMore() {
+  window.clearTimeout(previewTimer);
+}
+
+export function take(next) {
+  state.past.push(state.lines);
+  state.future = [];
+  state.lines = next;
+  changed();
+}
+
+export function changed() {
+  showAll();
+  const batch = changesOf(state.saved, state.lines);
+  if (isEmpty(batch)) {
+    window.localStorage.removeItem(draftKey);
+    fresh.clear();
+    state.refused = state.refused.size ? new Map() : state.refused;
+    askNoMore();
+    ask(false);
+    changes.replaceChildren();
+    showAll();
+    return;
+  }
+  window.localStorage.setItem(draftKey, JSON.stringify({ revision: state.revision, batch: batch }));
+  if (!changes.firstChild) {
+    tell("Not saved yet.", []);
+  }
+  window.clearTimeout(previewTimer);
+  previewTimer = window.setTimeout(ask, 250, true);
+}
+
+export function undo() {
+  if (state.past.length) {
+    state.future.push(state.lines);
+    state.lines = state.past.pop();
+    changed();
+    return;
+  }
+  const form = document.querySelector("form[action='" + data.addresses.undo + "']");
+  if (form) {
+    const last = window.sessionStorage.getItem(savedKey);
+    if (last) {
+      window.sessionStorage.setItem(savedKey + ":redo", last);
+      window.sessionStorage.removeItem(savedKey);
+    }
+    form.requestSubmit();
+  }
+}
+
+export function redo() {
+  if (state.future.length) {
+    state.past.push(state.lines);
+    state.lines = state.future.pop();
+    changed();
+    return;
+  }
+  const again = window.sessionStorage.getItem(savedKey + ":redo");
+  if (again) {
+    window.sessionStorage.removeItem(savedKey + ":redo");
+    take(withBatch(state.saved, JSON.parse(again), width).lines);
+  }
+}

@@ -1,0 +1,88 @@
+/* Where one is in the grid, and the range that is chosen. */
+
+import { explainSoon } from "./origins.js";
+import { changes, state, table, width } from "./state.js";
+import { allRows, show } from "./table.js";
+
+let marked = [];
+
+/* Show the lines as they are now, and the range. */
+export function showAll() {
+  show();
+  mark();
+}
+
+export function cellAt(spot) {
+  const row = allRows()[spot.row];
+  return row ? row.cells[spot.column] : null;
+}
+
+export function spotOf(cell) {
+  return { row: allRows().indexOf(cell.parentElement), column: cell.cellIndex };
+}
+
+export function go(row, column, extend) {
+  const last = allRows().length - 1;
+  state.began = null;
+  state.to = { row: Math.max(0, Math.min(last, row)), column: Math.max(0, Math.min(width - 1, column)) };
+  if (!extend || !state.from) {
+    state.from = state.to;
+  }
+  mark();
+  const cell = cellAt(state.to);
+  if (!cell) {
+    return;
+  }
+  const before = table.querySelector("[tabindex='0']");
+  if (before) {
+    before.tabIndex = -1;
+  }
+  cell.tabIndex = 0;
+  cell.focus({ preventScroll: true });
+  const head = table.tHead.getBoundingClientRect();
+  const dock = changes.parentElement.getBoundingClientRect();
+  const box = cell.getBoundingClientRect();
+  if (box.top < head.bottom) {
+    window.scrollBy(0, box.top - head.bottom);
+  }
+  if (box.bottom > dock.top && dock.top > head.bottom) {
+    window.scrollBy(0, box.bottom - dock.top + 4);
+  }
+  if (box.left < table.rows[0].cells[0].getBoundingClientRect().right && state.to.column) {
+    table.parentElement.scrollLeft -= table.rows[0].cells[0].getBoundingClientRect().right - box.left;
+  }
+  cell.scrollIntoView({ block: "nearest", inline: "nearest" });
+  explainSoon();
+}
+
+export function range() {
+  return {
+    top: Math.min(state.from.row, state.to.row),
+    bottom: Math.max(state.from.row, state.to.row),
+    left: Math.min(state.from.column, state.to.column),
+    right: Math.max(state.from.column, state.to.column),
+  };
+}
+
+export function mark() {
+  marked.forEach(function (cell) {
+    cell.classList.remove("in-range");
+    cell.removeAttribute("aria-selected");
+  });
+  marked = [];
+  if (!state.from || !state.to) {
+    return;
+  }
+  const all = allRows();
+  const box = range();
+  for (let row = box.top; row <= box.bottom && row < all.length; row += 1) {
+    for (let column = box.left; column <= box.right; column += 1) {
+      const cell = all[row].cells[column];
+      cell.classList.add("in-range");
+      if (cell.tagName === "TD") {
+        cell.setAttribute("aria-selected", "true");
+      }
+      marked.push(cell);
+    }
+  }
+}

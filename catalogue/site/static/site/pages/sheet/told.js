@@ -1,0 +1,90 @@
+/* What is not saved yet, and what it would change. */
+
+import { byId, idOf } from "./lines.js";
+import { button, changes, element, sizes, state } from "./state.js";
+
+let acts = null;
+
+/* What the buttons do: `save`, `discard`, and `settle` with a conflict and whether one's own is kept. */
+export function begin(given) {
+  acts = given;
+}
+
+export function tell(words, refusals, told) {
+  const bar = element("div", "", "actions");
+  const keep = button("Save", acts.save);
+  keep.className = "btn btn-sm btn-primary";
+  bar.append(keep, button("Discard", acts.discard), element("strong", words));
+  const parts = [bar];
+  const list = element("ul", "", "sheet-told");
+  refusals.forEach(function (one) {
+    list.append(element("li", labelOf(one) + ": " + one.says, "is-refused"));
+  });
+  ((told && told.conflicts) || []).forEach(function (one) {
+    const item = element(
+      "li",
+      one.label +
+        ", " +
+        fieldWords(one.field) +
+        ": yours is “" +
+        one.yours +
+        "”, theirs is “" +
+        one.theirs +
+        "”. ",
+    );
+    item.append(
+      button("Keep mine", function () {
+        acts.settle(one, true);
+      }),
+      button("Take theirs", function () {
+        acts.settle(one, false);
+      }),
+    );
+    list.append(item);
+  });
+  ((told && told.notes) || []).forEach(function (says) {
+    list.append(element("li", says));
+  });
+  ((told && told.new_findings) || []).forEach(function (one) {
+    list.append(element("li", one.place + ": " + one.says));
+  });
+  ((told && told.gone_findings) || []).forEach(function (one) {
+    list.append(element("li", "No longer noticed: " + one.place + ": " + one.says));
+  });
+  ((told && told.lines) || []).slice(0, 40).forEach(function (one) {
+    const moved = one.cells
+      .map(function (text, at) {
+        return [sizes[at], one.before ? one.before[at] : "", text];
+      })
+      .filter(function (cell) {
+        return cell[1] !== cell[2];
+      });
+    if (moved.length) {
+      list.append(
+        element(
+          "li",
+          one.label +
+            ": " +
+            moved
+              .map(function (cell) {
+                return cell[0] + " " + (cell[1] ? cell[1] + " → " : "") + cell[2];
+              })
+              .join(", "),
+        ),
+      );
+    }
+  });
+  if (list.children.length) {
+    parts.push(list);
+  }
+  changes.replaceChildren.apply(changes, parts);
+}
+
+export function labelOf(one) {
+  const line = byId(state.lines).get(idOf(one.part, one.name));
+  return ((line && line.cells[0]) || "New line") + ", " + fieldWords(one.field);
+}
+
+export function fieldWords(field) {
+  return { label: "label", kind: "kind", source: "formula" }[field] || "size " + sizes[Number(field)];
+}
