@@ -39,7 +39,7 @@ from grading.core.printing.size_rows import (
     split_rows,
 )
 from grading.core.tools.needs import tool_needs, tool_sentence
-from grading.core.tools.tools import lengths_from
+from grading.core.tools.tools import lengths_from, us_size
 
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
 TYPE_MM_LARGE = 5.4
@@ -119,7 +119,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
         "instructions": instructions,
-        "cautions": cautions_for(document),
+        "cautions": cautions_for(document, source.facts.pattern.wording),
         "changes": printed_changes(record, source.edition.units, source.sizes),
         "corrections_url": corrections_url(record),
     }
@@ -178,7 +178,9 @@ def _finished_rows(source: Source) -> Iterator[PageRow]:
 
 def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[PageRow]:
     """A measure in each system of units that the edition has."""
-    for one in printed_lists(kind, numbers, source.edition.units, source.facts.pattern.wording):
+    lists = printed_lists(kind, numbers, source.edition.units, source.facts.pattern.wording)
+    is_reversed = source.edition.inches_first and source.facts.pattern.wording > FIRST_WORDING
+    for one in lists[::-1] if is_reversed else lists:
         texts = tuple(one.texts[place] or DASH for place in source.kept)
         yield PageRow(f"{label}, {one.unit}" if one.unit else label, texts)
 
@@ -252,6 +254,9 @@ def _gauge(fabric: FabricEntry, source: Source) -> str:
     """Stitches and rows of a fabric over 10 cm, which the trade counts as 4 in."""
     over = "4 in (10 cm)" if source.edition.units == "in" else "10 cm (4 in)"
     size = f"{fabric.tool_mm:g} mm" if fabric.tool_mm else ""
+    named = us_size(fabric.tool_mm or 0.0, source.facts.craft)
+    if named and source.edition.inches_first and source.facts.pattern.wording > FIRST_WORDING:
+        size = f"US {named} ({size})"
     tool = f"{size} needles" if source.facts.craft == "knitting" else f"a {size} hook"
     with_tool = f" with {tool}" if size else ""
     counts = f"{fabric.stitches:g} stitches and {fabric.rows:g} rows"

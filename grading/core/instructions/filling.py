@@ -86,6 +86,11 @@ class Filler:
         )
 
     @property
+    def _inches_first(self) -> bool:
+        """Whether inches stand before centimetres where both are printed."""
+        return self.edition.inches_first and not self._is_first
+
+    @property
     def _is_first(self) -> bool:
         """Whether the pattern is printed in the first wording."""
         return self.facts.pattern.wording == FIRST_WORDING
@@ -109,7 +114,7 @@ class Filler:
     def _fill(self, piece: Reference, around: tuple[str, str]) -> Stretch:
         """Print what a reference stands for between the words of the author before it and after it."""
         if piece.form == "length":
-            return _filled(print_written_length(piece, self.edition.units))
+            return _filled(print_written_length(piece, self.edition.units, inches_first=self._inches_first))
         if piece.form == "side":
             return _filled(OPPOSITE[piece.extra[0]] if self.voice.mirrored else piece.extra[0])
         if name_problem(piece, self.facts.kinds):
@@ -193,6 +198,7 @@ class Filler:
         """Print numbers with their unit, or the key of a row of the table under the step."""
         units = "both" if piece.form == "both" else self.edition.units
         lists = self._lists(piece.name, units)
+        lists = lists[::-1] if self._inches_first else lists
         label = self.facts.labels.get(piece.name, piece.name.replace("_", " "))
         label = self.facts.plain(label, self.edition)
         return " / ".join(f"{self._row_text(label, one)} {one.unit}".rstrip() for one in lists)
@@ -239,12 +245,13 @@ def _letters(index: int) -> str:
     return (_letters(before - 1) if before else "") + chr(ord("a") + last)
 
 
-def print_written_length(reference: Reference, units: Units) -> str:
+def print_written_length(reference: Reference, units: Units, *, inches_first: bool = False) -> str:
     """Print a length that was written out in the units of an edition.
 
     Args:
         reference: A reference of the form "length".
         units: Units of the edition.
+        inches_first: Whether inches stand first where both are printed.
 
     Returns:
         As typed where the units are those of the edition, or where rounding would leave nothing.
@@ -260,7 +267,8 @@ def print_written_length(reference: Reference, units: Units) -> str:
         metric = _unless_nothing(print_cm(reference.length_mm), "cm", typed)
     if unit in METRIC_UNITS or (unit == "in" and half_up(float(number), 0.25) == float(number)):
         inches = _unless_nothing(print_inches(reference.length_mm), "in", typed)
-    printed = {"cm": [metric], "in": [inches], "both": [metric, inches]}[units]
+    both = [inches, metric] if inches_first else [metric, inches]
+    printed = {"cm": [metric], "in": [inches], "both": both}[units]
     return " / ".join(dict.fromkeys(printed))
 
 

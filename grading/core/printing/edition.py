@@ -16,3 +16,8 @@ class PrintForm:
     terms: Terms = "US"
     sizes: str | None = None
     hand: Hand = "right"
+
+    @property
+    def inches_first(self) -> bool:
+        """Whether inches stand before centimetres where both are printed."""
+        return self.units == "in" or (self.units == "both" and self.terms == "US")

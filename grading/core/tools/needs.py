@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from grading.core.formula.errors import FormulaError
 from grading.core.formula.formula import parse_formula
 from grading.core.pattern.pattern import FabricEntry, PatternFile, YarnSectionEntry
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import Voice, as_sentence, by_size, listed, size_by_size
 from grading.core.tools.tools import (
@@ -77,7 +78,8 @@ def tool_sentence(need: ToolNeed, voice: Voice, units: str = "cm") -> str:
     size = f"{need.fabric.tool_mm:g} mm"
     named = us_size(need.fabric.tool_mm or 0.0, voice.craft)
     if voice.terms == "US" and named:
-        size += f" (US {named})"
+        imperial = units == "in" and voice.wording > FIRST_WORDING
+        size = f"US {named} ({size})" if imperial else f"{size} (US {named})"
     tools = {place: [one.words(units) for one in need.advice[place]] for place in voice.places}
     return as_sentence(f"{size}: {_told(tools, voice)}" if any(tools.values()) else f"{size} {kind}")
 
@@ -103,9 +105,11 @@ def _need(
     if not counts or _is_plain_crochet(fabric, pattern.craft):
         return ToolNeed(fabric, ((),) * len(pattern.sizes))
     rows = (np.array(counts) / fabric.stitches_per_mm).T.tolist()
+    few, craft = pattern.wording > FIRST_WORDING, pattern.craft
     if "in the round" in fabric.label.casefold():
-        return ToolNeed(fabric, tuple(advise_for_rounds(of_size, pattern.craft, lengths) for of_size in rows))
-    widest = [advise_for_row(float(np.max(of_size)), pattern.craft, lengths) for of_size in rows]
+        rounds = (advise_for_rounds(of_size, craft, lengths, few=few) for of_size in rows)
+        return ToolNeed(fabric, tuple(rounds))
+    widest = [advise_for_row(float(np.max(of_size)), craft, lengths, few=few) for of_size in rows]
     return ToolNeed(fabric, tuple((one,) if one else () for one in widest))
 
 

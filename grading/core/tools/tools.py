@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+SAME_MM = 1e-6
 CORD_HOOK = "cord hook"
 STRAIGHT_HOOK = "straight hook"
 STRAIGHT_NEEDLES = "straight needles"
@@ -35,7 +36,10 @@ class ToolLengths:
     """Lengths on sale, shortest first, and the rules; a studio may change them.
 
     `crowding`: how much wider than a straight tool a piece may be, as stitches push together;
-    `circular_crowding`: how much longer than a circular needle a round may be.
+    `circular_crowding`: how much longer than a circular needle a round may be. The others were not
+    there in the first wording: how much wider a row may be than a cord or a circular needle worked
+    flat, how much longer a round than a needle of the usual length or more, where few needles are
+    wanted, and that length, which most makers own.
     """
 
     straight_hooks: tuple[SaleLength, ...]
@@ -45,6 +49,10 @@ class ToolLengths:
     long_loop: SaleLength
     crowding: float = 1.2
     circular_crowding: float = 2.0
+    cord_crowding: float = 1.25
+    flat_crowding: float = 1.5
+    round_crowding: float = 2.6
+    usual_mm: float = 800.0
 
 
 def _lengths(*pairs: tuple[int, int]) -> tuple[SaleLength, ...]:
@@ -84,7 +92,7 @@ class ToolAdvice:
 
 
 def advise_for_row(
-    width_mm: float | None, craft: str, lengths: ToolLengths = COMMON_LENGTHS
+    width_mm: float | None, craft: str, lengths: ToolLengths = COMMON_LENGTHS, *, few: bool = True
 ) -> ToolAdvice | None:
     """Say what must hold a row of this width, worked to and fro.
 
@@ -92,6 +100,7 @@ def advise_for_row(
         width_mm: Widest row; None if unknown.
         craft: "crochet" (one stitch at a time: nothing to hold), "tunisian" or "knitting".
         lengths: Lengths on sale.
+        few: Whether stitches may crowd on cords as well, so that fewer lengths are asked for.
 
     Returns:
         The advice; None where none is needed or the width is unknown.
@@ -104,21 +113,23 @@ def advise_for_row(
     """
     if width_mm is None or not width_mm > 0 or craft not in ("tunisian", "knitting"):
         return None
+    on_cord = width_mm / (lengths.cord_crowding if few else 1.0)
     if craft == "tunisian":
         held = _holding(width_mm, lengths.straight_hooks, lengths.crowding)
         return (
             ToolAdvice(STRAIGHT_HOOK, held)
             if held
-            else ToolAdvice(CORD_HOOK, _at_least(width_mm, lengths.cord_hooks))
+            else ToolAdvice(CORD_HOOK, _at_least(on_cord, lengths.cord_hooks))
         )
     held = _holding(width_mm, lengths.straight_needles, lengths.crowding)
     if held:
         return ToolAdvice(STRAIGHT_NEEDLES, held)
-    return ToolAdvice(CIRCULAR_FLAT, _at_least(width_mm, lengths.circulars))
+    flat = width_mm / (lengths.flat_crowding if few else 1.0)
+    return ToolAdvice(CIRCULAR_FLAT, _at_least(flat, lengths.circulars))
 
 
 def advise_for_rounds(
-    rounds_mm: Sequence[float], craft: str, lengths: ToolLengths = COMMON_LENGTHS
+    rounds_mm: Sequence[float], craft: str, lengths: ToolLengths = COMMON_LENGTHS, *, few: bool = True
 ) -> tuple[ToolAdvice, ...]:
     """Say what must hold rounds of these lengths.
 
@@ -126,13 +137,13 @@ def advise_for_rounds(
         rounds_mm: Each round that is worked, in mm; one that is unknown (NaN) or 0 gives no advice.
         craft: "crochet" (nothing to hold), "tunisian" or "knitting".
         lengths: Lengths on sale.
+        few: Whether stitches may crowd more, so that fewer and commoner lengths are asked for.
 
     Returns:
-        The fewest tools, smallest round first; each circular needle is shorter than every round
-        that it works.
+        The fewest tools, smallest round first; no circular needle is longer than a round that it works.
 
-    Source: common practice: a circular needle is shorter than the round it works; small rounds need
-    double points or a long loop.
+    Source: common practice: a circular needle is no longer than the round it works; small rounds need
+    double points or a long loop. How far stitches may crowd is common practice, from memory.
 
     >>> [advice.words("cm") for advice in advise_for_rounds([460.0, 810.0], "knitting")]
     ['a circular needle of 40 cm', 'a circular needle of 80 cm']
@@ -141,6 +152,8 @@ def advise_for_rounds(
         return ()
     if craft == "tunisian":
         return (ToolAdvice(CORD_HOOK, _at_least(max(rounds_mm), lengths.cord_hooks)),)
+    if few:
+        return _few_needles(sorted(rounds_mm), lengths)
     advice: list[ToolAdvice] = []
     reached = 0.0
     for round_mm in sorted(rounds_mm):
@@ -151,6 +164,29 @@ def advise_for_rounds(
             advice.append(ToolAdvice(CIRCULAR_ROUND, fitting[-1]))
             reached = fitting[-1].length_mm * lengths.circular_crowding
     return tuple(advice)
+
+
+def _few_needles(rounds_mm: Sequence[float], lengths: ToolLengths) -> tuple[ToolAdvice, ...]:
+    """Return as few circular needles as hold all rounds, of lengths that most makers own."""
+    shortest = lengths.circulars[0].length_mm
+    small = [one for one in rounds_mm if one < shortest - SAME_MM]
+    chosen = [ToolAdvice(SMALL_ROUND, lengths.long_loop)] if small else []
+    left = list(rounds_mm[len(small) :])
+    while left:
+        fitting = [one for one in lengths.circulars if one.length_mm <= left[0] + SAME_MM]
+        held = {one: _reach(one.length_mm, left, lengths) for one in fitting}
+        most = max(held.values())
+        needles = [one for one in fitting if held[one] == most] if most else fitting[-1:]
+        needle = min(needles, key=lambda one: abs(one.length_mm - lengths.usual_mm))
+        chosen.append(ToolAdvice(CIRCULAR_ROUND, needle))
+        left = left[max(most, 1) :]
+    return tuple(chosen)
+
+
+def _reach(needle_mm: float, rounds_mm: Sequence[float], lengths: ToolLengths) -> int:
+    """Count the rounds, smallest first, that a needle holds; a short cord crowds sooner."""
+    crowding = lengths.round_crowding if needle_mm >= lengths.usual_mm else lengths.circular_crowding
+    return sum(one <= needle_mm * crowding + SAME_MM for one in rounds_mm)
 
 
 def _holding(width_mm: float, on_sale: Sequence[SaleLength], crowding: float) -> SaleLength | None:

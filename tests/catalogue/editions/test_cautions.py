@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.editions.cautions import cautions_for
+from catalogue.editions.cautions import cautions_for, is_under_three
 
 
 def words_for(**document):
@@ -17,7 +17,41 @@ def words_for(**document):
 def test_children_are_kept_from_cords_and_small_parts(wearer, hazard, words):
     said = words_for(wearer=wearer, hazards=[hazard])
     assert words in said
-    assert "Check those that hold where you live" in said
+    assert "Check those that apply where you live" in said
+
+
+@pytest.mark.parametrize(
+    ("size", "young"),
+    [
+        *((size, True) for size in ("2y", "1½ y", "2-4 y", "0-3 m", "24 months", "2T", "newborn")),
+        *((size, False) for size in ("4y", "3 years", "36 m", "M", "2X")),
+    ],
+)
+def test_sizes_for_children_under_three_are_known_by_their_labels(size, young):
+    assert is_under_three(size) is young
+
+
+def test_the_caution_for_small_parts_names_the_sizes_that_are_too_young():
+    child = {"wearer": "child", "hazards": ["buttons"]}
+    assert "Size 2y is for children under 3 years: use no buttons for it." in words_for(
+        **child, sizes=["2y", "4y"]
+    )
+    assert "Sizes 1y and 2y are for children under 3 years" in words_for(**child, sizes=["1y", "2y", "4y"])
+    assert "use no buttons for children under 3 years" in words_for(**child, sizes=["1y", "2y"])
+    assert "keep the garment from children under 3" in words_for(**child, sizes=["4y", "6y"])
+
+
+def test_what_the_steps_warn_of_does_not_stand_twice():
+    steps = [{"title": "Safety", "steps": ["Cords can strangle and buttons can choke."]}]
+    child = {"wearer": "child", "hazards": ["buttons", "cords"], "sections": steps}
+    assert "strangle" not in words_for(**child)
+    assert "choke" not in words_for(**child)
+    assert "where you live" in words_for(**child)
+
+
+def test_records_of_the_first_wording_keep_their_cautions():
+    (first, *_) = cautions_for({"wearer": "child", "hazards": ["buttons"], "sizes": ["2y", "4y"]}, 1)
+    assert first.endswith("check them often, and use none for children under 3 years.")
 
 
 def test_grown_ups_are_not_warned_of_buttons():

@@ -27,7 +27,10 @@ def test_tunisian_pieces_wider_than_a_hook_need_a_cord():
     # derived: the back of 3X is (53 in + 10 cm) / 2 = 72.3 cm wide, of XS (29 in + 9 cm) / 2 = 41.3 cm
     assert said(pattern, found["main"]) == (
         "5.5 mm (US I-9): XS: a straight Tunisian hook of 35 cm; "
-        "S, M, L: a Tunisian hook with a cord of 60 cm; XL, 2X, 3X: a Tunisian hook with a cord of 80 cm."
+        "S to 3X: a Tunisian hook with a cord of 60 cm."
+    )
+    assert tool_sentence(found["main"], Voice(pattern.sizes, "tunisian", kept=(6,)), "in") == (
+        "US I-9 (5.5 mm): a Tunisian hook with a cord of 24 in."
     )
     assert said(pattern, found["main"], kept=(0,)) == "5.5 mm (US I-9): a straight Tunisian hook of 35 cm."
 
@@ -44,7 +47,16 @@ def test_rounds_need_a_shorter_needle_and_double_points():
     # wrist and 125.5 cm round the end of the yoke
     assert first == (
         "4 mm: double-pointed needles (or a circular needle of 80 cm for a long loop), "
-        "a circular needle of 40 cm and a circular needle of 120 cm."
+        "a circular needle of 40 cm and a circular needle of 80 cm."
+    )
+
+
+def test_the_sizes_of_a_garment_share_few_needles():
+    pattern, found = needs("cinderfell_raglan")
+    assert said(pattern, found["main"], terms="UK") == (
+        "4 mm: double-pointed needles (or a circular needle of 80 cm for a long loop) "
+        "and a circular needle of 40 cm; for 2XS to 3X also a circular needle of 80 cm; "
+        "for 4X to 7X also a circular needle of 100 cm."
     )
 
 

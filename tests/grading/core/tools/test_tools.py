@@ -27,10 +27,12 @@ from tests.present import present
         (300, "tunisian", "a straight Tunisian hook of 30 cm"),
         (400, "tunisian", "a straight Tunisian hook of 35 cm"),
         (430, "tunisian", "a Tunisian hook with a cord of 60 cm"),
-        (700, "tunisian", "a Tunisian hook with a cord of 80 cm"),
+        (700, "tunisian", "a Tunisian hook with a cord of 60 cm"),
+        (760, "tunisian", "a Tunisian hook with a cord of 80 cm"),
         (2000, "tunisian", "a Tunisian hook with a cord of 150 cm"),
         (350, "knitting", "straight needles of 30 cm"),
-        (700, "knitting", "a circular needle of 80 cm to work to and fro"),
+        (700, "knitting", "a circular needle of 60 cm to work to and fro"),
+        (1000, "knitting", "a circular needle of 80 cm to work to and fro"),
     ],
 )
 def test_the_widest_row_finds_its_tool(width, craft, says):
@@ -41,11 +43,13 @@ def test_the_widest_row_finds_its_tool(width, craft, says):
     ("rounds", "craft", "says"),
     [
         ([970], "knitting", ["a circular needle of 80 cm"]),
-        ([401], "knitting", ["a circular needle of 40 cm"]),
+        ([400], "knitting", ["a circular needle of 40 cm"]),
+        ([460, 800], "knitting", ["a circular needle of 40 cm"]),
         ([460, 810, 1230], "knitting", ["a circular needle of 40 cm", "a circular needle of 80 cm"]),
+        ([2600], "knitting", ["a circular needle of 100 cm"]),
         ([300], "tunisian", ["a Tunisian hook with a cord of 60 cm"]),
         (
-            [400, 180, 900],
+            [399, 180, 900],
             "knitting",
             [
                 "double-pointed needles (or a circular needle of 80 cm for a long loop)",
@@ -59,8 +63,24 @@ def test_rounds_find_their_tools(rounds, craft, says):
 
 
 @given(st.lists(st.floats(100, 3000), min_size=1, max_size=8))
-def test_every_round_is_held_by_a_shorter_circular_needle(rounds):
+def test_every_round_is_held_by_a_circular_needle_that_is_no_longer(rounds):
     found = advise_for_rounds(rounds, "knitting")
+    circulars = [one.length.length_mm for one in found if one.kind == CIRCULAR_ROUND]
+    longest = COMMON_LENGTHS.circulars[-1].length_mm
+    for round_mm in rounds:
+        held = any(
+            length <= round_mm + 1e-6
+            and (round_mm <= length * (2.6 if length >= 800 else 2.0) + 1e-6 or length == longest)
+            for length in circulars
+        )
+        small = round_mm < COMMON_LENGTHS.circulars[0].length_mm
+        assert held or (small and found[0].kind == SMALL_ROUND)
+    assert len(found) <= len(advise_for_rounds(rounds, "knitting", few=False))
+
+
+@given(st.lists(st.floats(100, 3000), min_size=1, max_size=8))
+def test_in_the_first_wording_every_round_has_a_shorter_needle(rounds):
+    found = advise_for_rounds(rounds, "knitting", few=False)
     circulars = [one.length.length_mm for one in found if one.kind == CIRCULAR_ROUND]
     longest = COMMON_LENGTHS.circulars[-1].length_mm
     for round_mm in rounds:
@@ -73,7 +93,7 @@ def test_every_round_is_held_by_a_shorter_circular_needle(rounds):
 
 
 def test_lengths_are_named_as_sold():
-    advice = present(advise_for_row(700, "tunisian"))
+    advice = present(advise_for_row(760, "tunisian"))
     assert advice.words("in").endswith("of 32 in")
     assert advice.words("both").endswith("of 80 cm / 32 in")
 
