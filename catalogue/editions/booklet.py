@@ -94,13 +94,15 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     frozen_on = read_time(record["frozen_on"])
     return {
         "record": record,
+        "title": source.facts.typeset(record["title"]),
         "copy_for": copy_for,
         "is_draft": record["number"] == NO_VERSION,
         "date": f"{frozen_on.day} {frozen_on:%B %Y}",
-        "summary": document.get("summary", ""),
+        "summary": source.facts.typeset(document.get("summary", "")),
         "craft": record["pattern"]["craft"],
         "wording": source.facts.pattern.wording,
         "colour": "color" if source.edition.terms == "US" else "colour",
+        "tool_word": "needle" if source.facts.craft == "knitting" else "hook",
         "gauge_word": "gauge" if source.edition.terms == "US" else "tension",
         "sizes_line": number_list(source.facts.pattern.sizes, source.kept),
         "for_size": source.edition.sizes or "",

@@ -45,7 +45,7 @@ def render_instructions(facts: Facts, edition: PrintForm, across: int = MOST_ACR
         kept = tuple(step for step in steps if step)
         if kept:
             label = when_label(section.when, facts.pattern)
-            sections.append(PrintedSection(section.title, label, kept))
+            sections.append(PrintedSection(facts.typeset(section.title), label, kept))
     return sections
 
 

@@ -75,6 +75,13 @@ TUNISIAN = {
     "tsl st": "Tunisian slip stitch",
     "tss": "Tunisian simple stitch",
 }
+# Tunisian abbreviations that the first wording did not know.
+TUNISIAN_SINCE = {
+    "m1": "make 1: pick up a loop between two stitches",
+    "tes": "Tunisian extended stitch",
+    "tts": "Tunisian top stitch",
+    "ttss": "twisted Tunisian simple stitch",
+}
 KNITTING = {
     **COMMON,
     "BO": "bind off",

@@ -4,11 +4,22 @@ import re
 from collections.abc import Iterator, Mapping
 from functools import cache
 
-from grading.core.instructions.abbreviation_tables import BY_CRAFT, STITCH_BASES, STITCH_PREFIXES
+from grading.core.instructions.abbreviation_tables import (
+    BY_CRAFT,
+    STITCH_BASES,
+    STITCH_PREFIXES,
+    TUNISIAN_SINCE,
+)
 from grading.core.instructions.terms import Craft, is_known_short, translate
 from grading.core.pattern.wordings import NEWEST_WORDING
 from grading.core.printing.edition import Terms
 
+# Several Tunisian stitches worked as one: Tss2tog, TKS3tog.
+_TUNISIAN_TOGETHER = re.compile(
+    r"(?<![A-Za-z])([tT])([skpf]s|[SKPF]S)(\d+)tog(?=s?(?![A-Za-z]))",
+)
+_TOGETHER_AFTER = re.compile(r"\d+tog(?![A-Za-rt-z])")
+_TUNISIAN_STITCH = {"s": "simple", "k": "knit", "p": "purl", "f": "full"}
 _TOGETHER = re.compile(r"(?<![A-Za-z])([kKpP])(\d+)tog(?![A-Za-z])")
 
 
@@ -37,6 +48,8 @@ def abbreviations_used(
     found = {**dict(_usual(others, terms, craft, wording)), **dict(_stitches(others, terms, craft, wording))}
     if craft == "knitting":
         found |= dict(_knitted_together(others))
+    if craft == "tunisian" and wording > 1:
+        found |= dict(_tunisian_together(others))
     found |= mine
     spelling = ("colour", "color") if terms == "US" else ("", "")
     pairs = [
@@ -68,6 +81,8 @@ def without_known(text: str, terms: Terms, craft: Craft, own: Mapping[str, str])
     finders += [_stitch_finder(terms, craft), _finder(terms, craft, NEWEST_WORDING)]
     if craft == "knitting":
         finders.append(_TOGETHER)
+    if craft == "tunisian":
+        finders.insert(0, _TUNISIAN_TOGETHER)
     for finder in finders:
         text = finder.sub(lambda found: " " * len(found.group()), text)
     return text
@@ -88,12 +103,17 @@ def _own(text: str, own: Mapping[str, str]) -> tuple[dict[str, str], str]:
     return found, "\n".join([text, *found.values()])
 
 
+def _since(craft: Craft, wording: int) -> Mapping[str, str]:
+    """Return the abbreviations that have come in since the first wording."""
+    return TUNISIAN_SINCE if craft == "tunisian" and wording > 1 else {}
+
+
 @cache
 def _meanings(terms: Terms, craft: Craft, wording: int) -> dict[str, str]:
     """Return the usual abbreviations and their meanings in these terms."""
     return {
         translate(short, "US", terms, craft, wording): translate(meaning, "US", terms, craft)
-        for short, meaning in BY_CRAFT[craft].items()
+        for short, meaning in {**BY_CRAFT[craft], **_since(craft, wording)}.items()
         if short != "sk" or terms == "US"
     }
 
@@ -102,8 +122,14 @@ def _meanings(terms: Terms, craft: Craft, wording: int) -> dict[str, str]:
 def _finder(terms: Terms, craft: Craft, wording: int) -> re.Pattern[str]:
     """Return a pattern that finds the usual abbreviations, the longest first."""
     shorts = sorted(_meanings(terms, craft, wording), key=len, reverse=True)
-    alternatives = "|".join(_either_capital(short) for short in shorts)
+    capitals = [short.upper() for short in shorts if _is_written_in_capitals(short, craft, wording)]
+    alternatives = "|".join([*capitals, *(_either_capital(short) for short in shorts)])
     return re.compile(rf"(?<![A-Za-z])({alternatives})(?=s?(?![A-Za-z]))")
+
+
+def _is_written_in_capitals(short: str, craft: Craft, wording: int) -> bool:
+    """Tell whether an abbreviation is often written in capitals: TSS, TKS."""
+    return craft == "tunisian" and wording > 1 and re.fullmatch(r"t[a-z]{1,3}s", short) is not None
 
 
 def _either_capital(short: str) -> str:
@@ -120,9 +146,12 @@ def _usual(text: str, terms: Terms, craft: Craft, wording: int) -> Iterator[tupl
         typed = found.group(1)
         if typed in ("st", "tog") and _ends_number(text, found, wording):
             continue
-        short = typed if typed in meanings else typed[0].lower() + typed[1:]
+        if wording > 1 and _TOGETHER_AFTER.match(text, found.end()):
+            continue
+        short = next(one for one in (typed, typed[0].lower() + typed[1:], typed.lower()) if one in meanings)
         meaning = meanings[short]
-        yield (typed if meaning.startswith("Tunisian") else short), meaning
+        is_kept = meaning.startswith("Tunisian") or (wording > 1 and "Tunisian" in meaning)
+        yield (typed if is_kept else short), meaning
 
 
 def _ends_number(text: str, found: re.Match[str], wording: int) -> bool:
@@ -154,6 +183,13 @@ def _stitches(text: str, terms: Terms, craft: Craft, wording: int) -> Iterator[t
         short = prefix + base + (f"{together}tog" if together else "")
         meaning = f"{words} {bases[base]}".strip() + (f" {together} together" if together else "")
         yield short, meaning
+
+
+def _tunisian_together(text: str) -> Iterator[tuple[str, str]]:
+    """Find Tunisian stitches that are worked together, as they are written."""
+    for found in _TUNISIAN_TOGETHER.finditer(text):
+        name, count = _TUNISIAN_STITCH[found.group(2)[0].lower()], found.group(3)
+        yield found.group(), f"Tunisian {name} stitch over {count} stitches together"
 
 
 def _knitted_together(text: str) -> Iterator[tuple[str, str]]:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from grading.core.instructions.terms import Craft, translate
 from grading.core.pattern.pattern import CountOrName, PatternFile
 from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.apostrophes import with_apostrophes
 from grading.core.printing.edition import PrintForm, Terms
 from grading.core.printing.shaping_sentences import ShapingWords
 from grading.core.printing.wording import Voice
@@ -95,7 +96,11 @@ class Facts:
 
     def plain(self, text: str, edition: PrintForm) -> str:
         """Put a label into the terms of an edition, without the backticks that keep words as they are."""
-        return self.translate(text, edition).replace("`", "")
+        return self.typeset(self.translate(text, edition).replace("`", ""))
+
+    def typeset(self, text: str) -> str:
+        """Put printed apostrophes into words of the author; in the first wording they stand as typed."""
+        return text if self.pattern.wording == FIRST_WORDING else with_apostrophes(text)
 
     def voice(self, edition: PrintForm, kept: tuple[int, ...] | None) -> Voice:
         """Say whom sentences are for; left-handed work that is never turned is mirrored."""

@@ -100,7 +100,7 @@ class Filler:
         marked = "".join(
             piece.text.replace(MARK, "") if isinstance(piece, Written) else MARK for piece in pieces
         )
-        words = self.facts.translate(marked, self.edition).split(MARK)
+        words = self.facts.typeset(self.facts.translate(marked, self.edition)).split(MARK)
         references = [piece for piece in pieces if isinstance(piece, Reference)]
         filled = [_written(words[0])]
         for place, reference in enumerate(references, 1):

@@ -129,3 +129,21 @@ def test_several_trebles_of_tunisian_work_are_no_reverse_stitch() -> None:
     assert translate("2 dcs, 2 trs, 2 FPtrs", "US", "UK", "crochet") == "2 trs, 2 dtrs, 2 FPdtrs"
     assert translate("2 FPtrs", "US", "UK", "tunisian") == "2 FPdtrs"
     assert translate("2 dtrs", "UK", "US", "tunisian") == "2 tr"
+
+
+def test_tunisian_work_has_its_own_abbreviations_as_they_are_written():
+    text = "TSS, Tks2tog, Ttss, m1, Tdc, 2 trs; etss."
+    assert abbreviations_used(text, "US", "tunisian", {}) == [
+        ("etss", "extended Tunisian simple stitch"),
+        ("m1", "make 1: pick up a loop between two stitches"),
+        ("Tdc", "Tunisian double crochet"),
+        ("Tks2tog", "Tunisian knit stitch over 2 stitches together"),
+        ("trs", "Tunisian reverse stitch"),
+        ("TSS", "Tunisian simple stitch"),
+        ("Ttss", "twisted Tunisian simple stitch"),
+    ]
+    uk = translate(text, "US", "UK", "tunisian")
+    assert ("Ttr", "Tunisian treble") in abbreviations_used(uk, "UK", "tunisian", {})
+    assert abbreviations_used("Tss2tog, m1, TSS", "US", "tunisian", {}, 1) == [
+        ("Tss", "Tunisian simple stitch")
+    ]

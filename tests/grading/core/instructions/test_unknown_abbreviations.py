@@ -31,6 +31,7 @@ def test_an_abbreviation_in_no_list_is_found_once_at_its_place(craft, terms, wor
     [
         ("crochet", "US", "Ch 3, dc2tog, FPdc, 2 hdc in ch-sp, sl st to 1st st. (12 sts, 3 chs)"),
         ("crochet", "UK", "2 htr, 1 dtr, htr2tog, ss, yrh on RS, then 3 dc"),
+        ("tunisian", "US", "TSS, TKS, Tss2tog, 2 Tks2togs, Ttss, Tes, Tts, m1"),
         ("tunisian", "US", "Tss, Tks, Tps, 1 trs, RetP, tdc, 3 rnds in MC and CC"),
         ("knitting", "US", "K2tog, ssk, sl1k, psso, yo, M1L, k1tbl, p2; work in St st and DK"),
         ("knitting", "UK", "12 mm or 3 yds on the 2nd, 3rd and 14th rows; end. My rhythm. Why try?"),
