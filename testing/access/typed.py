@@ -99,6 +99,24 @@ def read_metres(text: str, unit: str) -> float:
     return _within(number * factor, LONGEST_100G_M, "10,000 metres")
 
 
+def has_unit(typed: str) -> bool:
+    """Whether a length was typed with its unit.
+
+    >>> has_unit("37 in"), has_unit("37½")
+    (True, False)
+    """
+    return bool(typed.strip()) and not typed.strip()[-1].isnumeric()
+
+
+def as_typed(typed: str, units: str) -> str:
+    """A length as it was typed, with the unit in use where none was.
+
+    >>> as_typed("40 3/8", "in"), as_typed("103 cm", "in")
+    ('40 3/8 in', '103 cm')
+    """
+    return typed if has_unit(typed) else f"{typed} {units}"
+
+
 def _split(text: str, example: str) -> tuple[float, str]:
     """Split an entry into its number and its unit, in lower case."""
     try:

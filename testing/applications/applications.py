@@ -69,6 +69,31 @@ def apply_for_place(*, call: TestCall, answers: Answers, seen: str | None = None
     send_mail(to=application.email, template=template, context=context, about=application)
 
 
+class ApplicationSettled(ValueError):
+    """Places were given, or the application is gone: it can't be changed any more."""
+
+
+def may_change(application: Application) -> bool:
+    """Whether an applicant may still change what they sent: until places are given."""
+    running = application.call.state in ("open", "closed") and application.erase_asked_at is None
+    return running and application.state in Application.PROPOSED
+
+
+@transaction.atomic
+def change_application(*, application: Application, answers: Answers) -> None:
+    """Store what an applicant sent anew; their address and what they agreed to stay.
+
+    Raises:
+        ApplicationSettled: It can't be changed any more.
+    """
+    TestCall.objects.select_for_update().get(pk=application.call_id)
+    now = Application.objects.select_related("call").filter(pk=application.pk).first()
+    if now is None or not may_change(now):
+        raise ApplicationSettled
+    changed = {name: of for name, of in asdict(answers).items() if name != "email"}
+    Application.objects.filter(pk=now.pk).update(**changed)
+
+
 def consent_glance(call: TestCall) -> Seen:
     """What somebody agrees to who applies."""
     studio = Studio.objects.first()

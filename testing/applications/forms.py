@@ -1,8 +1,9 @@
-"""The public application form."""
+"""The public application form, and the one that changes what was sent."""
 
 from functools import partial
 from typing import Any, cast
 
+from crispy_forms.bootstrap import StrictButton
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Fieldset, Layout, Submit
 from django import forms
@@ -14,21 +15,31 @@ from catalogue.studio.form_parts import text_area
 from catalogue.studio.glance_forms import GlanceForm
 from catalogue.studio.mail_addresses import MailAddressField
 from catalogue.studio.person_names import no_link
-from grading.core.pattern.pattern import BodyEntry
 from grading.entries.single_lines import LineField
 from testing.access.typed import TypedError, read_length_mm
 from testing.access.typed_fields import TypedMeasure
 from testing.applications.applications import Answers
 from testing.applications.body_pictures import body_picture, way_in_words
+from testing.applications.doubts import (
+    Question,
+    far_question,
+    unit_question,
+    unit_slips,
+    wish_question,
+)
+from testing.applications.size_tables import SizeTable
+from testing.asked.bodies import size_bodies
+from testing.asked.figures import call_figures
 from testing.calls.consent import written_day
 from testing.models import Application, TestCall
 
 PICTURE = '{% include "testing/_body.html" with picture=form.picture only %}'
+SIZES = '{% include "testing/_size_bodies.html" with table=form.table only %}'
 WISHES = (("wish_1", "First wish"), ("wish_2", "Second wish"), ("wish_3", "Third wish"))
 
 
 class ApplicationForm(GlanceForm):
-    """Everything that the call asks of an applicant, and consent."""
+    """Everything that the call asks of an applicant, and consent; what looks like a slip is asked about."""
 
     name = LineField(
         label="Your name",
@@ -46,10 +57,10 @@ class ApplicationForm(GlanceForm):
     yarn = LineField(label="Yarn you would use", max_length=200, required=False)
     tool = LineField(label="Hook or needle you have", max_length=80, required=False)
     experience = forms.TypedChoiceField(
-        label="How much have you made?", choices=Application.EXPERIENCE, coerce=int, initial=1
+        label="How many garments have you made?", choices=Application.EXPERIENCE, coerce=int, initial=1
     )
     access_needs = forms.CharField(
-        label="What would help you?",
+        label="Anything you need from us?",
         max_length=1_000,
         required=False,
         widget=text_area(3),
@@ -65,46 +76,50 @@ class ApplicationForm(GlanceForm):
         label="I agree", error_messages={"required": "Without your consent we can't take the application."}
     )
 
+    about_you: tuple[str, ...] = ("name", "email")
+    agreed: tuple[str, ...] = ("consent", "may_ask_again")
+    button = "Apply for a place"
+
     def __init__(
-        self, *args: Any, call: TestCall, body: tuple[BodyEntry, ...], consent: str, **options: Any
+        self, *args: Any, call: TestCall, consent: str, looks_at: str, action: str, **options: Any
     ) -> None:
         super().__init__(*args, **options)
-        self.body = [one for one in body if one.name in call.measurements]
+        self.call, self.looks_at = call, looks_at
+        figures = call_figures(call)
+        self.body = [one for one in figures.body if one.name in call.measurements]
+        self.bodies = size_bodies(call, figures)
+        self.body_mm: dict[str, float] = {}
         self.picture = body_picture(self.body)
+        self.questions: list[str] = []
         sizes = [(quota.size, quota.size) for quota in call.quotas.all()]
         for name, _ in WISHES:
             blank = [("", "Choose a size" if name == "wish_1" else "None")]
             self.fields[name].choices = blank + sizes  # type: ignore[attr-defined]
-        until = f"erased on {written_day(call.erase_on)} at the latest."
-        purpose = f"Used to choose a size for you; {until}"
-        for one in self.body:
-            self.fields[f"body_{one.name}"] = LineField(
-                label=one.label,
-                max_length=40,
-                help_text=f"{way_in_words(self.picture, one.name)} {purpose}".strip(),
-            )
-        needs = self.fields["access_needs"]
-        needs.help_text = f"{needs.help_text} Used to look after you; {until}"
-        self.helper = FormHelper()
-        self.helper.layout = self._layout()
+        self._add_body_fields()
         self.fields["consent"].help_text = escape(consent)
+        self.helper = FormHelper()
+        self.sent_to = action
+        self.helper.layout = self._layout()
 
-    def _layout(self) -> Layout:
-        """About you, your measurements, your wishes, consent."""
-        picture = [HTML(PICTURE)] if self.picture.lines else []
-        measures = [*picture, "units", *(f"body_{one.name}" for one in self.body)]
-        return Layout(
-            Fieldset("About you", "name", "email"),
-            Fieldset("Body measurements", *measures),
-            Fieldset("Sizes you would make", *(name for name, _ in WISHES)),
-            Fieldset("Yarn and experience", "yarn", "tool", "experience", "access_needs"),
-            Fieldset("Your consent", "consent", "may_ask_again"),
-            "seen",
-            Submit("send", "Apply for a place"),
-        )
+    @property
+    def table(self) -> SizeTable:
+        """The bodies that the sizes are made for, beside what was typed as far as it can be read."""
+        units = self.data.get("units") if self.is_bound else self.initial.get("units")
+        return SizeTable(self.call, self.bodies, "in" if units == "in" else "cm", self.body_mm)
+
+    def look(self, sent: QueryDict) -> None:
+        """Read the measurements for the table, and keep everything that was typed; nothing is refused yet."""
+        self.helper.form_action = self.sent_to
+        self.initial.update({name: sent.get(name, "") for name in self.fields if name in sent})
+        read = partial(read_length_mm, unit="in" if sent.get("units") == "in" else "cm")
+        for one in self.body:
+            try:
+                self.body_mm[one.name] = read(sent.get(f"body_{one.name}", ""))
+            except TypedError:
+                continue
 
     def clean(self) -> dict[str, Any]:
-        """Read the measurements in the chosen units; a size can be wished for once."""
+        """Read the measurements in the chosen units; a size can be wished for once; ask about slips."""
         cleaned = super().clean() or {}
         read = partial(read_length_mm, unit=cleaned.get("units") or "cm")
         for one in self.body:
@@ -114,15 +129,9 @@ class ApplicationForm(GlanceForm):
         wishes = [cleaned[name] for name, _ in WISHES if cleaned.get(name)]
         if len(set(wishes)) < len(wishes):
             self.add_error("wish_2", "Each size can be wished for once only.")
+        if not self.errors:
+            self._ask(cleaned)
         return cleaned
-
-    def _read_body(self, name: str, cleaned: dict[str, Any], read: Any) -> None:
-        """Turn one measurement into a Reading, or say what is wrong with it."""
-        typed = cleaned[name]
-        try:
-            cleaned[name] = TypedMeasure(typed, read(typed))
-        except TypedError as error:
-            self.add_error(name, ValidationError(error.says))
 
     def ask_again(self) -> None:
         """Take the tick at the consent away: it was given to other words."""
@@ -134,10 +143,126 @@ class ApplicationForm(GlanceForm):
         """What was written, ready to be stored."""
         cleaned = self.cleaned_data
         readings = {one.name: cleaned[f"body_{one.name}"] for one in self.body}
-        plain = ("name", "email", "units", "yarn", "tool", "experience", "access_needs", "may_ask_again")
+        plain = ("name", "units", "yarn", "tool", "experience", "access_needs", "may_ask_again")
         return Answers(
             **{name: cleaned[name] for name in plain},
+            email=cleaned.get("email", ""),
             body_mm={name: reading.number for name, reading in readings.items()},
             typed_body={name: reading.typed for name, reading in readings.items()},
             sizes=[cleaned[name] for name, _ in WISHES if cleaned.get(name)],
         )
+
+    def _add_body_fields(self) -> None:
+        """A line for each measurement, with how to measure it, why, and until when it is kept."""
+        until = f"erased on {written_day(self.call.erase_on)} at the latest."
+        for one in self.body:
+            way = way_in_words(self.picture, one.name)
+            self.fields[f"body_{one.name}"] = LineField(
+                label=one.label,
+                max_length=40,
+                help_text=f"{way} Used to choose a size for you; {until}".strip(),
+            )
+        needs = self.fields["access_needs"]
+        needs.help_text = f"{needs.help_text} Used to look after you; {until}"
+
+    def _layout(self) -> Layout:
+        """What is asked about, about you, your measurements, your wishes, consent."""
+        asked = [Fieldset("Before it is sent", *self.questions)] if self.questions else []
+        picture = [HTML(PICTURE)] if self.picture.lines else []
+        measures = [*picture, "units", *(f"body_{one.name}" for one in self.body)]
+        return Layout(
+            *asked,
+            Fieldset("About you", *self.about_you),
+            Fieldset("Body measurements", *measures, *self._look_button()),
+            Fieldset("Sizes you would make", HTML(SIZES), *(name for name, _ in WISHES)),
+            Fieldset("Yarn and experience", "yarn", "tool", "experience", "access_needs"),
+            Fieldset("Your consent", *self.agreed),
+            "seen",
+            Submit("send", self.button),
+        )
+
+    def _look_button(self) -> list[StrictButton]:
+        """The button that marks the size which fits; nothing is sent by it."""
+        if not self.bodies.labels:
+            return []
+        return [
+            StrictButton(
+                "Which size fits me?",
+                type="submit",
+                css_class="btn-outline-primary",
+                formnovalidate="formnovalidate",
+                formaction=f"{self.looks_at}#sizes",
+            )
+        ]
+
+    def _read_body(self, name: str, cleaned: dict[str, Any], read: Any) -> None:
+        """Turn one measurement into a Reading, or say what is wrong with it."""
+        typed = cleaned[name]
+        try:
+            cleaned[name] = TypedMeasure(typed, read(typed))
+        except TypedError as error:
+            self.add_error(name, ValidationError(error.says))
+
+    def _ask(self, cleaned: dict[str, Any]) -> None:
+        """Ask about what looks like a slip, one thing after another, unless it was answered."""
+        body = self._in_meant_units(cleaned)
+        self.body_mm = {name: one.number for name, one in body.items()}
+        if self.questions:
+            return
+        far = far_question(self.bodies, body, cleaned["units"])
+        if far and not self._answer("sure_far", far):
+            return
+        wish = wish_question(self.bodies, self.body_mm, cleaned["wish_1"], cleaned["units"])
+        if wish and self._answer("sure_wish", wish) == wish.first:
+            nearest = self.bodies.nearest(self.body_mm)
+            given = [cleaned[name] for name, _ in WISHES if cleaned.get(name)]
+            for (name, _), size in zip(WISHES, [*dict.fromkeys([nearest, *given]), "", ""], strict=False):
+                cleaned[name] = size
+
+    def _in_meant_units(self, cleaned: dict[str, Any]) -> dict[str, TypedMeasure]:
+        """The measurements in the units that they are meant in, once that was answered."""
+        body = {one.name: cleaned[f"body_{one.name}"] for one in self.body}
+        slips = unit_slips(self.bodies, body, cleaned["units"])
+        if not slips:
+            return body
+        question = unit_question(self.bodies, slips, cleaned["units"])
+        if self._answer("sure_units", question) != question.first:
+            return body
+        cleaned |= {f"body_{name}": one for name, one in slips.items()}
+        return body | slips
+
+    def _answer(self, name: str, question: Question) -> str:
+        """The answer to a question; where there is none to this very one it is asked, and nothing sent."""
+        sent = str(self.data.get(name, ""))
+        if sent in question.answers:
+            return sent
+        self.fields[name] = forms.ChoiceField(
+            label=question.label,
+            help_text=escape(question.why),
+            choices=list(question.answers.items()),
+            widget=forms.RadioSelect,
+        )
+        self.questions.append(name)
+        self.helper.layout = self._layout()
+        self.add_error(name, "Nothing was sent yet: please choose.")
+        return ""
+
+
+class ApplicationChangeForm(ApplicationForm):
+    """What an applicant sent, to be changed; the address and the consent stay."""
+
+    about_you = ("name",)
+    agreed = ("may_ask_again",)
+    button = "Save the changes"
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        del self.fields["email"], self.fields["consent"]
+
+
+def typed_application(application: Application) -> dict[str, Any]:
+    """What somebody sent, as it stands in the form."""
+    wishes = {name: size for (name, _), size in zip(WISHES, application.sizes, strict=False)}
+    body = {f"body_{name}": typed for name, typed in application.typed_body.items()}
+    plain = ("name", "units", "yarn", "tool", "experience", "access_needs", "may_ask_again")
+    return {**{name: getattr(application, name) for name in plain}, **wishes, **body}

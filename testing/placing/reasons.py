@@ -73,7 +73,7 @@ def _price(standing: SolvedPlacing, change: int) -> str:
         return "a place would stay empty"
     if change == 0:
         return "equal in all, drawn by lot"
-    return f"full; the total would be {change / standing.per_cm:.2f} cm worse"
+    return f"full: with it all places together would fit {change / standing.per_cm:.1f} cm worse"
 
 
 def _tie(standing: SolvedPlacing, row: int, wishes: Sequence[str], size: str) -> str:

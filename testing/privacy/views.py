@@ -11,8 +11,9 @@ from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest
-from testing.access.selectors import own_placements
-from testing.applications.applications import application_of_key
+from testing.access.selectors import own_placements, result_of
+from testing.applications.applications import application_of_key, may_change
+from testing.models import Application
 from testing.privacy.erasing import erase_application, erase_person, wish_erased
 from testing.privacy.forms import UnitsForm
 from testing.privacy.privacy import data_file, held_about
@@ -94,17 +95,32 @@ def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
     return render(request, "testing/my_data.html", page, status=status)
 
 
-@require_POST
+@form_page
 def application_erase(request: HttpRequest, key: str) -> HttpResponse:
-    """Take an application back and erase it."""
+    """Take an application back and erase it, once asked."""
     found = application_of_key(key)
     if found is None:
         raise Http404
+    if request.method != "POST":
+        return _erase_page(request, found, key)
     slug = found.call.slug
     wish_erased(whom=found)  # should this end in the middle, it is done later
     try:
         erase_application(application=found)
     except FilesOutOfReach as problem:
         logger.error("Erasing on request: %s.", problem.why)  # noqa: TRY400 the sentence says it all
-        return render(request, "testing/application.html", {"application": found, "key": key}, status=503)
+        return _erase_page(request, found, key, status=503)
     return render(request, "testing/application_erased.html", {"slug": slug})
+
+
+def _erase_page(request: HttpRequest, application: Application, key: str, status: int = 200) -> HttpResponse:
+    """What goes and what stays when an application is taken back."""
+    placement = getattr(application, "placement", None)
+    page = {
+        "application": application,
+        "key": key,
+        "placement": placement if placement and placement.ended_at is None else None,
+        "result": result_of(placement) if placement else None,
+        "may_change": may_change(application),
+    }
+    return render(request, "testing/application_erase.html", page, status=status)

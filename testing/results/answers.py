@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from grading.core.pattern.pattern import FabricEntry, ValueEntry
-from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES
+from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, has_unit
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures
 from testing.asked.gauge_slips import likely_gauge_slip
@@ -61,12 +61,6 @@ def gauge_doubt_of(placement: Placement, fabric: FabricEntry, units: str) -> Gau
     return GaugeDoubt(slip.looks_like, GAUGE_SPAN_NAMES[units], counts[0], counts[1])
 
 
-def _has_unit(entry: Entry) -> bool:
-    """Whether a length was typed with its unit."""
-    typed = str(entry.typed.get("length", "")).strip()
-    return bool(typed) and not typed[-1].isnumeric()
-
-
 def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answer | None:
     """Compare an entry with what is expected; None before it was entered."""
     entry = entry_of(placement, "measured", value.name)
@@ -89,7 +83,11 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
         }
         around = value.measured.around
         slip = likely_slip(
-            entry.meant["mm"], wanted_mm, around=around, neighbours=neighbours, is_unit_typed=_has_unit(entry)
+            entry.meant["mm"],
+            wanted_mm,
+            around=around,
+            neighbours=neighbours,
+            is_unit_typed=has_unit(str(entry.typed.get("length", ""))),
         )
     missing = missing_by_value(ground, gauge, size).get(value.name, ())
     return Answer(

@@ -17,6 +17,7 @@ from testing.calls.glances import application_glance, place_glance
 from testing.calls.schedule import finish_day
 from testing.models import Application, Placement, Result, TestCall
 from testing.places.forms import PlaceForm
+from testing.places.proposal_notes import is_early
 from testing.places.seats import SeatRow, seat_rows
 from testing.results.progress import Progress, lateness, tester_progress
 
@@ -59,6 +60,7 @@ class Overview:
     applicants: list[ShownApplicant]
     testers: list[Tester]
     newer_version: Version | None
+    is_early: bool
 
     @property
     def late(self) -> list[Tester]:
@@ -85,6 +87,7 @@ def overview_of(call: TestCall, today: dt.date, page: str = "") -> Overview:
         applicants=[_applicant(one, labels, [] if one.is_settled else free) for one in shown],
         testers=[_tester(placement, figures, today) for placement in held if placement.accepted_at],
         newer_version=latest if latest and latest.pk != call.version_id else None,
+        is_early=is_early(call) and any(not one.is_settled for one in shown),
     )
 
 

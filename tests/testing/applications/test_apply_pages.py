@@ -22,7 +22,10 @@ def test_the_public_page_says_what_is_asked_and_sets_no_cookie(client, call):
     assert "20 stitches and 28 rows to 10 cm" in page
     assert "The finished pattern." in page
     cells = re.sub(r">\s+<", "><", page)
-    assert '<th scope="row">M</th><td class="number">1</td><td class="number">2</td>' in cells
+    # the vest's size M is made for a bust of 96 cm
+    assert '<th scope="row">M</th><td class="number">96</td><td class="number">1 to 2</td>' in re.sub(
+        r"\s+", " ", cells
+    )
     assert not answer.cookies
 
 
@@ -136,13 +139,28 @@ def test_markup_in_an_answer_is_shown_as_text(as_designer, call):
     assert "<script>alert" not in page
 
 
-def test_an_applicant_sees_and_erases_what_they_sent_without_an_account(client, call):
-    key = application_key(make_application(call))
+def test_an_applicant_sees_all_they_sent_without_an_account(client, call):
+    key = application_key(make_application(call, access_needs="Large print", may_ask_again=True))
     page = client.get(reverse("application", args=[key])).content.decode()
-    assert "Wren Alder" in page
-    assert client.get(reverse("application_erase", args=[key])).status_code == 405
+    cells = dict(re.findall(r"<dt>([^<]*)</dt><dd>(.*?)</dd>", page))
+    assert cells["Name"] == "Wren Alder"
+    assert cells["Bust girth"] == "96 cm"
+    assert cells["Sizes, in order of preference"] == "M, L"
+    assert cells["Yarn"] == "Burnside"
+    assert cells["Hook or needle"] == "4 mm"
+    assert cells["Garments made"] == "A few garments"
+    assert cells["What you need from us"] == "Large print"
+    assert cells["Ask me again for later calls"] == "yes"
+
+
+def test_erasing_an_application_asks_on_a_second_page(client, call):
+    key = application_key(make_application(call))
+    asked = client.get(reverse("application_erase", args=[key])).content.decode()
+    assert "Take your application back?" in asked
+    assert "Your body measurements." in asked
     assert Application.objects.exists()
-    assert client.post(reverse("application_erase", args=[key])).status_code == 200
+    erase = reverse("application_erase", args=[key])
+    assert send_form(client, erase, action=erase).status_code == 200
     assert not Application.objects.exists()
     assert client.get(reverse("application", args=[key])).status_code == 404
 

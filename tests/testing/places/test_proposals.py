@@ -9,6 +9,7 @@ from django.db import connection
 from django.urls import reverse
 from django_tasks_db.models import DBTaskResult
 
+from testing.calls.calls import close_call
 from testing.models import Application, Placement
 from testing.places.places import PlaceRefused, accept_offer, give_place
 from testing.places.proposals import propose_places, send_offers
@@ -57,9 +58,34 @@ def test_a_proposal_says_why_for_everybody_and_stores_nothing(as_designer, crowd
     assert not mail.outbox
 
 
+def test_a_proposal_shows_bodies_in_the_designers_units_and_what_would_fit_too(as_designer, crowd, designer):
+    apply(crowd, "Fern", 89, ["M"])  # 89 cm is 3 cm from S, 7 from M
+    page = as_designer.get(at(crowd, "proposal")).content.decode()
+    assert "Size S would fit (3.0 cm away) and has room, but is not among the wishes." in page
+    assert "Size S stays empty; it needs 1." in page
+    assert "Bust girth 89.0 cm" in page
+    assert "Ada" in page
+    assert page.count("would fit (") == 1  # Ada, 120 cm, is too far from every size with room
+    designer.units = "in"
+    designer.save(update_fields=["units"])
+    assert "Bust girth 35 in" in as_designer.get(at(crowd, "proposal")).content.decode()
+
+
+def test_offers_earlier_than_promised_are_asked_about(as_designer, crowd):
+    page = as_designer.get(at(crowd, "proposal")).content.decode()
+    assert "This is earlier than promised." in page
+    answer = send_form(as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"))
+    assert "Nothing was sent. People may apply until" in answer.content.decode()
+    assert not Placement.objects.exists()
+    close_call(call=crowd)
+    assert "This is earlier than promised." not in as_designer.get(at(crowd, "proposal")).content.decode()
+    send_form(as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"))
+    assert Placement.objects.count() == 2
+
+
 def test_the_offers_go_out_together_and_the_rest_waits(as_designer, crowd):
     mail.outbox.clear()
-    send_form(as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"))
+    send_form(as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"), early="on")
     page = as_designer.get(at(crowd, "call")).content.decode()
     assert "2 offers on the way; everybody else waits." in page
     assert {(p.application.name, p.size) for p in Placement.objects.all()} == {("Wren", "M"), ("Moss", "L")}
@@ -85,7 +111,7 @@ def test_a_size_chosen_by_hand_is_offered_as_chosen(as_designer, crowd):
     ada = Application.objects.get(name="Ada")
     everybody = dict.fromkeys((f"size-{one.pk}" for one in Application.objects.all()), "")
     form = {**everybody, f"size-{ada.pk}": "L", "size-999": "M", "size-x": "M"}
-    send_form(as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"), **form)
+    send_form(as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"), early="on", **form)
     placement = Placement.objects.get()
     assert (placement.application, placement.size, placement.is_pinned) == (ada, "L", True)
     assert placement.reason == "Given by hand."
@@ -96,7 +122,9 @@ def test_too_many_of_a_size_send_nothing(as_designer, crowd, settings):
     pks = [Application.objects.get(name=name).pk for name in ("Wren", "Moss")]
     everybody = dict.fromkeys((f"size-{one.pk}" for one in Application.objects.all()), "")
     form = {**everybody, **{f"size-{pk}": "M" for pk in pks}}
-    answer = send_form(as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"), **form)
+    answer = send_form(
+        as_designer, at(crowd, "proposal"), action=at(crowd, "proposal_send"), early="on", **form
+    )
     page = answer.content.decode()
     assert "Nothing was sent. All 1 places of size M are given." in page
     assert page.count('<option value="M" selected>') == 2  # what was chosen is still there

@@ -127,7 +127,7 @@ def test_everybody_gets_a_reason():
         "first": "Size S, first wish: 0.0 cm from its body measurements on average.",
         "second": "Size M, second wish: 9.0 cm from its body measurements on average. "
         "Not S (a needed place would stay empty).",
-        "third": "No place: S (full; the total would be 1.50 cm worse).",
+        "third": "No place: S (full: with it all places together would fit 1.5 cm worse).",
         "far": "No place: L (14.0 cm away, more than 10).",
         "none": "No place: L (has no places).",
     }

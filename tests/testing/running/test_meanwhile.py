@@ -223,7 +223,7 @@ def test_nobody_goes_on_the_waiting_list_unseen(as_designer, call):
     make_application(call, name="Moss Reed", email="moss@larkmoss.example")
     mail.outbox.clear()
     wren = Application.objects.get(name="Wren Alder")
-    answer = send_form(as_designer, address, action=action, page=page, **{f"size-{wren.pk}": ""})
+    answer = send_form(as_designer, address, action=action, page=page, early="on", **{f"size-{wren.pk}": ""})
     said = answer.content.decode()
     assert answer.status_code == 409
     assert "<del>nothing</del>" in said
@@ -231,7 +231,7 @@ def test_nobody_goes_on_the_waiting_list_unseen(as_designer, call):
     assert "Waiting list, chosen by hand." in said, "what was chosen stands there still"
     assert set(Application.objects.values_list("state", flat=True)) == {"applied"}
     assert not mail.outbox
-    assert send_form(as_designer, address, action=action, page=said).status_code == 302
+    assert send_form(as_designer, address, action=action, page=said, early="on").status_code == 302
     assert [place.application.name for place in Placement.objects.all()] == ["Moss Reed"]
 
 

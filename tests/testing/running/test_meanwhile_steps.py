@@ -257,7 +257,7 @@ def placing(client):
     def prepare():
         Application.objects.all().delete()
         make_application(call)
-        return pressed(client, at(call, "proposal"), at(call, "proposal_send"))
+        return pressed(client, at(call, "proposal"), at(call, "proposal_send"), early="on")
 
     def is_changed():
         moss = Application.objects.filter(name="Moss Reed").first()

@@ -1,0 +1,52 @@
+"""The sizes of a call with the bodies that they are made for, as a table; the one that fits is marked."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from testing.access.lengths import length_in, units_in_words
+from testing.asked.bodies import MM_PER_CM, TOO_FAR_CM, BodyRow, SizeBodies, body_rows
+from testing.models import TestCall
+
+
+@dataclass(frozen=True)
+class SizeTable:
+    """What the table says in some units, for a body as far as it is known."""
+
+    call: TestCall
+    bodies: SizeBodies
+    units: str
+    body_mm: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def labels(self) -> Sequence[str]:
+        """What the columns are called."""
+        return list(self.bodies.labels.values())
+
+    @property
+    def units_in_words(self) -> str:
+        """The units of the table."""
+        return units_in_words(self.units)
+
+    @property
+    def rows(self) -> list[BodyRow]:
+        """One row per size, the one that fits marked."""
+        away = self._away_cm
+        fits = self.bodies.nearest(self.body_mm) if away is not None and away <= TOO_FAR_CM else ""
+        return body_rows(self.call, self.bodies, units=self.units, nearest=fits)
+
+    @property
+    def says(self) -> str:
+        """Which size fits, in one sentence; empty where nothing was typed yet."""
+        away, size = self._away_cm, self.bodies.nearest(self.body_mm)
+        if away is None:
+            return ""
+        apart = length_in(away * MM_PER_CM, self.units)
+        if away > TOO_FAR_CM:
+            return f"No size is near your measurements: the nearest, {size}, is {apart} away on average."
+        return f"Size {size} is nearest to your measurements: {apart} away on average."
+
+    @property
+    def _away_cm(self) -> float | None:
+        """How far the nearest size is from the body; None where nothing can be compared."""
+        size = self.bodies.nearest(self.body_mm)
+        return self.bodies.distance_cm(size, self.body_mm) if size else None

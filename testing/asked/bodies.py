@@ -1,0 +1,84 @@
+"""Which body each size is made for, and which size is nearest to a body."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from grading.core.printing.numbers import print_inches
+from testing.asked.figures import Figures
+from testing.models import TestCall
+
+MM_PER_CM = 10
+TOO_FAR_CM = 10.0  # a size this far from somebody, on average, is not made for them: as in placing
+
+
+@dataclass(frozen=True)
+class BodyRow:
+    """One size of a call as its pages list it: the body that it is made for, and its places."""
+
+    size: str
+    texts: list[str]
+    at_least: int
+    at_most: int
+    is_nearest: bool
+
+
+@dataclass(frozen=True)
+class SizeBodies:
+    """The sizes that a call has places for, in order, and the bodies that they are made for, in mm."""
+
+    sizes: tuple[str, ...]
+    labels: Mapping[str, str]
+    body_mm: Mapping[str, Sequence[float | None]]
+
+    def of_size(self, size: str) -> dict[str, float]:
+        """The body of one size, as far as the pattern says it."""
+        place = self.sizes.index(size)
+        return {name: mm for name, entries in self.body_mm.items() if (mm := entries[place]) is not None}
+
+    def distance_cm(self, size: str, body_mm: Mapping[str, float]) -> float | None:
+        """How far a size is from a body: the mean difference in cm; None where nothing can be compared."""
+        apart = [abs(body_mm[name] - mm) for name, mm in self.of_size(size).items() if name in body_mm]
+        return sum(apart) / len(apart) / MM_PER_CM if apart else None
+
+    def nearest(self, body_mm: Mapping[str, float]) -> str:
+        """The size that is nearest to a body; empty where nothing can be compared."""
+        distances = {size: self.distance_cm(size, body_mm) for size in self.sizes}
+        known = {size: cm for size, cm in distances.items() if cm is not None}
+        return min(known, key=lambda size: known[size]) if known else ""
+
+
+def size_bodies(call: TestCall, figures: Figures) -> SizeBodies:
+    """The sizes of a call beside the bodies that they are made for, in the measurements that it asks."""
+    pattern_sizes = figures.pattern.sizes
+    sizes = tuple(quota.size for quota in call.quotas.all() if quota.size in pattern_sizes)
+    asked = [one for one in figures.body if one.name in call.measurements]
+    places = [pattern_sizes.index(size) for size in sizes]
+    return SizeBodies(
+        sizes=sizes,
+        labels={one.name: one.label for one in asked},
+        body_mm={one.name: [_known(one.entries[place]) for place in places] for one in asked},
+    )
+
+
+def body_rows(call: TestCall, bodies: SizeBodies, *, units: str, nearest: str = "") -> list[BodyRow]:
+    """The sizes of a call as a table, in some units; `nearest` is marked."""
+    rows = []
+    for quota in call.quotas.all():
+        body = bodies.of_size(quota.size) if quota.size in bodies.sizes else {}
+        texts = [body_number(body[name], units) if name in body else "" for name in bodies.labels]
+        rows.append(BodyRow(quota.size, texts, quota.at_least, quota.at_most, quota.size == nearest))
+    return rows
+
+
+def body_number(length_mm: float, units: str) -> str:
+    """A length without its unit: 965 mm is "96.5" or "38".
+
+    >>> body_number(965, "cm"), body_number(960, "cm"), body_number(965.2, "in")
+    ('96.5', '96', '38')
+    """
+    return print_inches(length_mm) if units == "in" else f"{length_mm / MM_PER_CM:.1f}".removesuffix(".0")
+
+
+def _known(mm: float | None) -> float | None:
+    """A number that can be reckoned with."""
+    return None if mm is None or mm != mm else float(mm)

@@ -1,0 +1,141 @@
+"""What looks like a slip is asked about before an application is sent, and an answer is taken."""
+
+import re
+
+import pytest
+from django.urls import reverse
+
+from testing.applications.applications import application_key
+from testing.asked.bodies import TOO_FAR_CM
+from testing.models import Application
+from testing.places.places import give_place
+from testing.placing.placing import FARTHEST_CM
+from tests.sent_forms import form_on, send_form
+from tests.testing.builders import application_form, make_application
+
+
+def address(call, name="apply"):
+    return reverse(name, args=[call.slug])
+
+
+def answers_on(page, name):
+    """The keys of a question's answers, by what they say."""
+    found = re.findall(
+        rf'name="{name}"[^>]*?value="([^"]*)".*?<label[^>]*>\s*(.*?)\s*</label>', page, re.DOTALL
+    )
+    return {says: key for key, says in found}
+
+
+def test_the_form_shows_the_bodies_in_the_units_asked_for(client, call):
+    page = client.get(address(call), {"units": "in"}).content.decode()
+    assert "Bodies that the sizes are made for, in inches" in page
+    # 96 cm ÷ 2.54 = 37.8 in, to the nearest quarter 37¾
+    assert re.search(r'<th scope="row">M</th>\s*<td class="number">37¾</td>', page)
+    assert "fits you" not in page
+
+
+@pytest.mark.parametrize(("units", "typed", "away"), [("cm", "97", "1.0 cm"), ("in", "38", "¼ in")])
+def test_the_size_that_fits_is_marked_and_nothing_is_sent(client, call, units, typed, away):
+    form = application_form(units=units, body_bust=typed, wish_1="", name="")
+    page = client.post(address(call, "apply_look"), form).content.decode()
+    assert re.search(r'<th scope="row">M <span class="word">fits you</span>', page)
+    assert f"Size M is nearest to your measurements: {away} away on average." in page
+    kept = form_on(page, address(call))
+    assert (kept["body_bust"], kept["yarn"], kept["consent"]) == ([typed], ["Burnside"], ["on"])
+    assert not Application.objects.exists()
+
+
+def test_no_size_is_said_to_fit_somebody_whom_none_is_made_for(client, call):
+    page = client.post(address(call, "apply_look"), application_form(body_bust="120")).content.decode()
+    assert "No size is near your measurements: the nearest, L, is 14.0 cm away on average." in page
+    assert "fits you" not in page
+    assert TOO_FAR_CM == FARTHEST_CM
+
+
+def test_what_cannot_be_read_marks_no_size(client, call):
+    page = client.post(address(call, "apply_look"), application_form(body_bust="about so")).content.decode()
+    assert "fits you" not in page
+    assert form_on(page, address(call))["body_bust"] == ["about so"]
+
+
+def test_centimetres_that_look_like_inches_are_asked_about(client, call):
+    page = send_form(client, address(call), **application_form(body_bust="38")).content.decode()
+    assert not Application.objects.exists()
+    # 38 in × 2.54 = 96.5 cm
+    assert "Bust girth 38 in is 96.5 cm." in page
+    answers = answers_on(page, "sure_units")
+    assert list(answers) == ["Yes, in inches", "No, in centimetres"]
+    send_form(client, address(call), page=page, sure_units=answers["Yes, in inches"])
+    stored = Application.objects.get()
+    assert (stored.typed_body, stored.body_mm) == ({"bust": "38 in"}, {"bust": pytest.approx(965.2)})
+
+
+def test_an_answer_belongs_to_what_was_asked(client, call):
+    page = send_form(client, address(call), **application_form(body_bust="38")).content.decode()
+    answer = answers_on(page, "sure_units")["No, in centimetres"]
+    again = send_form(client, address(call), page=page, body_bust="39", sure_units=answer).content.decode()
+    assert "Bust girth 39 in is 99.1 cm." in again
+    assert not Application.objects.exists()
+
+
+def test_a_unit_that_was_typed_is_not_doubted_but_a_body_far_from_all_sizes_is_shown(client, call):
+    page = send_form(client, address(call), **application_form(body_bust="38 cm")).content.decode()
+    assert "Did you measure in" not in page
+    assert "Bust girth 38.0 cm: sizes are made for 86 to 106" in page
+    answers = answers_on(page, "sure_far")
+    page = send_form(
+        client, address(call), page=page, sure_far=answers["Yes, it is right as I typed it"]
+    ).content.decode()
+    assert "Which size would you like first?" in page
+    assert not Application.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("choice", "sizes"), [("M, it fits me", ["M", "S", "L"]), ("S, as I chose", ["S", "L"])]
+)
+def test_a_wish_far_from_the_body_is_asked_about_and_stays_free(client, call, choice, sizes):
+    typed = application_form(body_bust="97", wish_1="S", wish_2="L")
+    page = send_form(client, address(call), **typed).content.decode()
+    assert "Your measurements fit size M best." in page
+    assert "Bust girth 86.0 cm, and you typed 97.0 cm" in page
+    send_form(client, address(call), page=page, sure_wish=answers_on(page, "sure_wish")[choice])
+    assert Application.objects.get().sizes == sizes
+
+
+def test_a_wish_that_fits_is_sent_at_once(client, call):
+    assert send_form(client, address(call), **application_form()).status_code == 302
+    assert Application.objects.exists()
+
+
+def test_what_was_sent_is_changed_until_places_are_given(client, call):
+    made = make_application(call)
+    key = application_key(made)
+    change = reverse("application_change", args=[key])
+    shown = form_on(client.get(change).content.decode(), "")
+    assert (shown["body_bust"], shown["wish_1"], shown["wish_2"]) == (["96"], ["M"], ["L"])
+    answer = send_form(
+        client, change, body_bust="98", wish_2="", access_needs="More time", email="x@example.org"
+    )
+    assert answer.url == reverse("application", args=[key])
+    made.refresh_from_db()
+    assert (made.typed_body, made.sizes, made.access_needs) == ({"bust": "98"}, ["M"], "More time")
+    assert made.email == "wren@larkmoss.example"
+    assert made.consent_text
+    page = client.get(change).content.decode()
+    give_place(application=made, size="M")
+    late = send_form(client, change, page=page, body_bust="90")
+    assert "places have been given meanwhile" in client.get(late.url).content.decode()
+    made.refresh_from_db()
+    assert made.typed_body == {"bust": "98"}
+    assert "Change what I sent" not in client.get(reverse("application", args=[key])).content.decode()
+    assert "stays as it is" in client.get(change).content.decode()
+
+
+def test_a_change_is_asked_about_like_an_application(client, call):
+    key = application_key(make_application(call))
+    change = reverse("application_change", args=[key])
+    page = send_form(client, change, body_bust="38").content.decode()
+    assert "Did you measure in inches?" in page
+    looked = client.post(reverse("application_look", args=[key]), {"units": "cm", "body_bust": "106"})
+    assert re.search(r"<th scope=\"row\">L <span", looked.content.decode())
+    assert Application.objects.get().typed_body == {"bust": "96"}
