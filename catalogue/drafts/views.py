@@ -61,7 +61,8 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
         "tab": "",
         "standing": standing,
         "facts": {
-            key: document.get(key, "") for key in ("summary", "craft", "home_units", "home_terms", "wearer")
+            key: document.get(key, "")
+            for key in ("summary", "skill", "construction", "craft", "home_units", "home_terms", "wearer")
         },
         "hazards": document.get("hazards", []),
         "sizes": document["sizes"],

@@ -9,6 +9,8 @@ from catalogue.drawings.schematics import TYPE_MM, schematics
 from catalogue.drawings.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
 from catalogue.drawings.stripe_plans import stripe_work
 from catalogue.editions.cautions import cautions_for
+from catalogue.editions.glance import glance
+from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.terms import printed_abbreviations, term_pairs
 from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
 from catalogue.instructions.instructions import render_instructions
@@ -112,7 +114,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "tools": tool_lines(source),
         "notions": notion_lines(source),
         "gauges": [_gauge(fabric, source) for fabric in source.facts.pattern.fabrics],
-        "measurement_tables": measurement_tables(source),
+        **_size_choice(source),
         "how_to_measure": how_to_measure(source),
         "schematics": schematics(
             source.facts, source.graded, source.edition, source.kept, type_mm=source.type_mm
@@ -124,6 +126,18 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "cautions": cautions_for(document, source.facts.pattern.wording),
         "changes": printed_changes(record, source.edition.units, source.sizes),
         "corrections_url": corrections_url(record),
+    }
+
+
+def _size_choice(source: Source) -> dict[str, Any]:
+    """The front page at a glance, the table of sizes and how to choose one."""
+    if source.facts.pattern.wording == FIRST_WORDING:
+        return {"glance": None, "measurement_tables": measurement_tables(source), "choosing": ""}
+    pair = size_pair(source.facts)
+    return {
+        "glance": glance(source.facts, source.edition, source.kept, pair),
+        "measurement_tables": measurement_tables(source, pair),
+        "choosing": choosing_words(pair, source.facts, source.edition, source.kept) if pair else "",
     }
 
 
@@ -158,10 +172,18 @@ def corrections_path(record: Record) -> str:
     return f"/patterns/{record['slug']}/{record['number']}/corrections/"
 
 
-def measurement_tables(source: Source) -> list[PageTable]:
-    """Body measurements to fit, beside the finished measurements."""
+def measurement_tables(source: Source, pair: SizePair | None = None) -> list[PageTable]:
+    """Body measurements to fit, beside the finished measurements, and the ease between the two of a pair."""
     rows = [PageRow("To fit"), *_body_rows(source), PageRow("Finished measurements"), *_finished_rows(source)]
+    if pair is not None:
+        rows += [PageRow("Ease"), *_ease_rows(source, pair)]
     return list(split_table(source, rows))
+
+
+def _ease_rows(source: Source, pair: SizePair) -> Iterator[PageRow]:
+    """How much larger the garment is than the body, where a size is chosen by it."""
+    finished, body = (source.facts.plain(one.label, source.edition) for one in (pair.finished, pair.body))
+    yield from _rows(source, f"{finished} less {body[:1].lower()}{body[1:]}", "length", pair.ease_mm)
 
 
 def _body_rows(source: Source) -> Iterator[PageRow]:

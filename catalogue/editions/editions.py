@@ -101,6 +101,8 @@ def edition_context(
         "print": choices["print"],
         "edition_words": printed_choices(choices),
         "photos": printed,
+        "first_photo": next(iter(printed), None),
+        "photo_beside": any(photo["height_px"] >= photo["width_px"] for photo in printed[:1]),
         "more_photos": printed[1:],
     }
 

@@ -43,7 +43,8 @@ def _labels(pattern: PatternFile) -> list[str]:
     shown = {line.value for piece in pattern.pieces for line in piece.dimensions}
     measured = [value.measured.how for value in pattern.values if value.measured]
     values = [value.label for value in pattern.values if value.measured or value.name in shown]
-    return [*(fabric.label for fabric in pattern.fabrics), *values, *measured]
+    construction = [pattern.construction] if pattern.construction else []
+    return [*construction, *(fabric.label for fabric in pattern.fabrics), *values, *measured]
 
 
 def _plain_words(instructions: Sequence[PrintedSection]) -> str:

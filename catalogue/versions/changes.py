@@ -17,6 +17,8 @@ Mark = Literal["same", "gone", "new"]
 ENTRY_PARTS = {
     "title": "Title",
     "summary": "Summary",
+    "skill": "Skill level",
+    "construction": "Construction",
     "wearer": "Wearer",
     "hazards": "Hazards",
     "sizes": "Sizes",

@@ -60,6 +60,8 @@ def begun_document(construction: Construction, start: Start) -> Document:
         "home_units": start.home_units,
         "home_terms": "US",
         "summary": pattern.pop("summary"),
+        "skill": pattern.pop("skill"),
+        "construction": pattern.pop("construction"),
         "wearer": wearer_of(start.table),
         "hazards": pattern.pop("hazards", []),
         "sizes": list(start.sizes),

@@ -1,4 +1,4 @@
-"""The form for the facts of a pattern: title, summary, craft, wearer, hazards, notions, abbreviations."""
+"""The form for the facts of a pattern, such as title, summary, skill, craft, wearer and notions."""
 
 from collections.abc import Callable
 from typing import Any
@@ -17,7 +17,9 @@ CRAFTS = [("crochet", "crochet"), ("tunisian", "Tunisian"), ("knitting", "knitti
 UNITS = [("cm", "centimetres"), ("in", "inches")]
 TERMS = [("US", "US terms"), ("UK", "UK terms")]
 HAZARDS = [(one, one) for one in schema()["properties"]["hazards"]["items"]["enum"]]
+SKILLS = [("", "not said"), *((one, one.capitalize()) for one in schema()["properties"]["skill"]["enum"])]
 LONGEST_TITLE = 200
+LONGEST_CONSTRUCTION = schema()["properties"]["construction"]["maxLength"]
 
 
 class FactsForm(forms.Form):
@@ -30,6 +32,19 @@ class FactsForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text="Such as: Drop-shoulder pullover in half double crochet, worked from the hem up.",
+    )
+    skill = forms.ChoiceField(
+        label="Skill level",
+        required=False,
+        choices=SKILLS,
+        help_text="Basic: plain stitches, perhaps simple shaping. Easy: simple patterns, colours or shaping. "
+        "Intermediate: involved ones. Complex: several techniques at the same time.",
+    )
+    construction = LineField(
+        required=False,
+        max_length=LONGEST_CONSTRUCTION,
+        help_text="How it is made, such as: From the hem up in two pieces; sleeves worked down from the "
+        "armholes. It stands on the front page.",
     )
     craft = forms.ChoiceField(choices=CRAFTS)
     home_units = forms.ChoiceField(label="Units it is written in", choices=UNITS)

@@ -13,7 +13,7 @@ from grading.core.formula.errors import PatternFileError
 _BREAKS = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]+")
 _SAYS = "Please write this in one line, without line breaks or control characters."
 # What is one line in a pattern file, whatever part it stands in.
-_KEYS = frozenset({"title", "label", "shade", "size", "sizes", "choices", "abbreviations"})
+_KEYS = frozenset({"title", "construction", "label", "shade", "size", "sizes", "choices", "abbreviations"})
 
 
 def in_one_line(text: str) -> str:

@@ -295,6 +295,8 @@ def _build(typed: dict[str, Any]) -> PatternFile:
         home_terms=typed["home_terms"],
         sizes=tuple(typed["sizes"]),
         summary=typed.get("summary"),
+        skill=typed.get("skill"),
+        construction=typed.get("construction"),
         wearer=typed.get("wearer"),
         hazards=tuple(typed.get("hazards", ())),
         abbreviations=tuple(typed.get("abbreviations", {}).items()),

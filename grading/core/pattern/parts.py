@@ -231,7 +231,8 @@ def read_yarn(typed: Typed, path: str) -> YarnEntry:
         else None
     )
     put_up = read_weight(typed["put_up"], f"{path}.put_up") if "put_up" in typed else None
-    return YarnEntry(typed["colour"], typed["label"], length, put_up, typed.get("shade"))
+    weight = typed.get("yarn_weight")
+    return YarnEntry(typed["colour"], typed["label"], length, put_up, typed.get("shade"), weight)
 
 
 def read_yarn_section(typed: Typed) -> YarnSectionEntry:

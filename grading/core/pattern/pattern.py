@@ -185,13 +185,14 @@ class OptionEntry:
 
 @dataclass(frozen=True)
 class YarnEntry:
-    """A yarn role: metres in 100 g, grams in a ball."""
+    """A yarn role: metres in 100 g, grams in a ball, the published number of its weight."""
 
     colour: str
     label: str
     length_per_100g_m: float | None = None
     put_up_g: float | None = None
     shade: str | None = None
+    yarn_weight: int | None = None
 
 
 @dataclass(frozen=True)
@@ -306,6 +307,8 @@ class PatternFile:
     home_terms: str
     sizes: tuple[str, ...]
     summary: str | None = None
+    skill: str | None = None
+    construction: str | None = None
     wearer: str | None = None
     hazards: tuple[str, ...] = ()
     notions: tuple[NotionEntry, ...] = ()

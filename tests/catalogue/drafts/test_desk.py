@@ -164,12 +164,14 @@ def test_facts_are_edited_and_absent_ones_stay_absent(client, designer):
     client.post(url, typed(client, url))
     assert pattern_document(fresh(pattern)) == before
     changes = {"title": "Marlstone Vest, long", "wearer": "child", "hazards": ["buttons"],
+               "skill": "easy", "construction": "From the hem up in two pieces.",
                "notions": "6; buttons; 20 mm", "abbreviations": "sts = stitches"}  # fmt: skip
     client.post(url, typed(client, url, **changes))
     after = pattern_document(fresh(pattern))
     assert after["notions"] == [{"label": "buttons", "count": 6, "size": "20 mm"}]
     assert after["abbreviations"] == {"sts": "stitches"}
     assert (after["wearer"], after["hazards"]) == ("child", ["buttons"])
+    assert (after["skill"], after["construction"]) == ("easy", "From the hem up in two pieces.")
     assert fresh(pattern).slug == "marlstone-vest"
     assert "summary" not in after
 
@@ -188,6 +190,8 @@ def test_facts_of_samples_are_saved_untouched(client, designer):
         ("notions", "buttons", "is not written as"),
         ("abbreviations", "sts", "is not written as"),
         ("title", "", "required"),
+        ("skill", "expert", "Select a valid choice"),
+        ("construction", "x" * 401, "at most 400 characters"),
     ],
 )
 def test_facts_that_cannot_be_read_are_refused_at_their_field(client, designer, field, text, says):

@@ -1,0 +1,102 @@
+"""Which size to choose: the body measurement and the finished one that go together, and the ease between."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import isfinite, nan
+
+from grading.core.instructions.facts import Facts
+from grading.core.pattern.pattern import BodyEntry, ValueEntry
+from grading.core.printing.edition import PrintForm
+from grading.core.printing.numbers import printed_lists
+
+# Words that name the same girth in a body measurement and in a finished one; the first pair counts.
+_GIRTHS = (
+    (("bust", "chest"), ("bust", "chest")),
+    (("head",), ("hat", "head", "brim", "crown")),
+    (("hand", "palm"), ("hand", "palm", "mitten")),
+    (("foot",), ("foot", "sock")),
+    (("hip", "waist"), ("hip", "waist")),
+)
+
+
+@dataclass(frozen=True)
+class SizePair:
+    """A body measurement and the finished measurement that is worn over it."""
+
+    body: BodyEntry
+    finished: ValueEntry
+    body_mm: tuple[float, ...]
+    finished_mm: tuple[float, ...]
+
+    @property
+    def ease_mm(self) -> tuple[float, ...]:
+        """Finished minus body, one a size, NaN where one of them is unknown."""
+        return tuple(finished - body for body, finished in zip(self.body_mm, self.finished_mm, strict=True))
+
+
+def size_pair(facts: Facts) -> SizePair | None:
+    """What a size is chosen by: the pair that the pattern compares, else girths of the same name."""
+    pattern = facts.pattern
+    measured = [value for value in pattern.values if value.measured and value.kind == "length"]
+    compared = [
+        (body, value)
+        for value in measured
+        for body in pattern.body
+        if value.measured and value.measured.around and value.measured.compares_to == body.name
+    ]
+    pairs = [*compared, *_named_alike(pattern.body, measured)]
+    if not pairs:
+        return None
+    body, value = pairs[0]
+    finished = facts.row(value.name)
+    return SizePair(
+        body,
+        value,
+        tuple(nan if number is None else float(number) for number in body.entries),
+        tuple(nan if number is None else float(number) for number in finished),
+    )
+
+
+def choosing_words(pair: SizePair, facts: Facts, edition: PrintForm, kept: Sequence[int]) -> str:
+    """How to choose a size by body and ease, in a few sentences; for one size, what it is made for."""
+    body = facts.plain(pair.body.label, edition).lower()
+    finished = facts.plain(pair.finished.label, edition).lower()
+    ease = length_range([pair.ease_mm[place] for place in kept], edition, facts.pattern.wording)
+    if edition.sizes is not None:
+        around = length_range([pair.body_mm[place] for place in kept], edition, facts.pattern.wording)
+        return f"This size is made for: {body} {around}. Its ease there is {ease}."
+    return (
+        f"Take your own measurement ({body}) and add the ease, {ease} in this garment. Choose the size whose "
+        f"finished measurement ({finished}) is nearest to the sum. Between two sizes, the smaller one fits "
+        "closer and the larger one looser."
+    )
+
+
+def length_range(numbers_mm: Sequence[float], edition: PrintForm, wording: int) -> str:
+    """Lengths from the least to the most, in each system of units of the edition; a dash for none."""
+    known = [number for number in numbers_mm if isfinite(number)]
+    if not known:
+        return "–"
+    ends = printed_lists("length", [min(known), max(known)], edition.units, wording)
+    told = [f"{' to '.join(dict.fromkeys(text for text in one.texts if text))} {one.unit}" for one in ends]
+    return f"{told[0]} ({told[1]})" if len(told) > 1 else told[0]
+
+
+def _named_alike(
+    bodies: Sequence[BodyEntry], values: Sequence[ValueEntry]
+) -> list[tuple[BodyEntry, ValueEntry]]:
+    """Girths of body and garment that are named by words that mean the same."""
+    return [
+        (body, value)
+        for worn, made in _GIRTHS
+        for body in bodies
+        if _says(f"{body.name} {body.label}", worn)
+        for value in values
+        if value.measured and value.measured.around and _says(f"{value.name} {value.label}", made)
+    ]
+
+
+def _says(text: str, words: Sequence[str]) -> bool:
+    """Whether a name or label has one of the words."""
+    lower = text.casefold()
+    return any(word in lower for word in words)

@@ -1,0 +1,115 @@
+"""The front page at a glance: skill, yarn weight, gauge, tools, sizes and ease; and which size to choose."""
+
+import math
+
+import pytest
+
+from catalogue.editions.glance import SKILLS, glance, skill_level
+from catalogue.editions.size_choice import choosing_words, length_range, size_pair
+from grading.core.grade.grade import grade
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
+from grading.core.printing.edition import PrintForm
+from tests.builders import sample
+
+NEWEST = 2
+
+
+def facts_with(name="brackenmere_pullover", **changes):
+    pattern = read_pattern({**sample(name), **changes})
+    return facts_of(pattern, grade(pattern))
+
+
+def glance_of(facts, edition=None):
+    edition = edition or PrintForm()
+    sizes = facts.pattern.sizes
+    kept = list(range(len(sizes))) if edition.sizes is None else [sizes.index(edition.sizes)]
+    return glance(facts, edition, kept, size_pair(facts))
+
+
+def told(shown):
+    return {row.term: row.text for half in shown.halves for row in half}
+
+
+def test_a_sample_says_all_that_a_maker_asks_first():
+    shown = glance_of(facts_with())
+    assert shown.skill.name == "Easy"
+    assert [weight.number for weight in shown.weights] == [3]
+    assert shown.weight_words == "3 Light"
+    assert told(shown) == {
+        "Gauge": "Half double crochet, 14 stitches and 10 rows over 10 cm (4 in)",
+        "Hooks": "5 mm (US H-8), 4.5 mm (US 7)",
+        "To fit": "bust girth 73.5 to 155 cm",
+        "Finished": "chest 85.5 to 165.5 cm",
+        "Ease": "9.5 to 13.5 cm",
+    }
+    assert shown.construction.startswith("Worked from the hem up")
+
+
+def test_another_edition_says_it_in_its_own_terms_and_units():
+    shown = glance_of(facts_with(), PrintForm("in", "UK", "M"))
+    assert told(shown) == {
+        "Tension": "Half treble, 14 stitches and 10 rows over 4 in (10 cm)",
+        "Hooks": "5 mm, 4.5 mm",
+        "To fit": "bust girth 37 in",
+        "Finished": "chest 41½ in",
+        "Ease": "4½ in",
+    }
+    assert shown.skill.words == "may include simple stitch patterns, colour work and/or shaping"
+
+
+@pytest.mark.parametrize(
+    ("skill", "reached"), [("basic", 1), ("easy", 2), ("intermediate", 3), ("complex", 4)]
+)
+def test_the_four_steps_of_skill(skill, reached):
+    level = skill_level(skill, PrintForm())
+    assert [step.is_reached for step in level.steps] == [True] * reached + [False] * (4 - reached)
+    assert level.title == f"Step {reached} of 4"
+    assert level.words == SKILLS[skill]
+
+
+def test_what_a_pattern_does_not_say_is_left_out():
+    document = sample("brackenmere_pullover")
+    for key in ("skill", "construction"):
+        document.pop(key)
+    pattern = read_pattern(
+        {**document, "body": {}, "checks": [], "yarns": [{"colour": "A", "label": "Yarn A"}]}
+    )
+    shown = glance_of(facts_of(pattern, grade(pattern)))
+    assert (shown.skill, shown.weights, shown.weight_words, shown.construction) == (None, (), "", "")
+    assert set(told(shown)) == {"Gauge", "Hooks"}
+
+
+def test_a_weight_that_is_not_told_is_named_by_its_length_and_has_no_number_when_there_are_two():
+    yarns = [{"colour": "A", "label": "Yarn A", "length_per_100g": "220 m"}]
+    shown = glance_of(facts_with(yarns=yarns))
+    assert (shown.weights, shown.weight_words) == ((), "3 Light or 4 Medium")
+
+
+def test_the_pair_is_the_one_that_the_pattern_compares():
+    document = sample("brackenmere_pullover")
+    sleeve = next(one for one in document["values"] if one["name"] == "upper_sleeve")
+    sleeve["measured"]["compares_to"] = "upper_arm"
+    pair = size_pair(facts_with(values=document["values"]))
+    assert (pair.body.name, pair.finished.name) == ("upper_arm", "upper_sleeve")
+    assert (size_pair(facts_with()).body.name, size_pair(facts_with()).finished.name) == ("bust", "chest")
+
+
+def test_how_to_choose_a_size():
+    facts = facts_with()
+    pair = size_pair(facts)
+    assert choosing_words(pair, facts, PrintForm(), range(9)) == (
+        "Take your own measurement (bust girth) and add the ease, 9.5 to 13.5 cm in this garment. Choose "
+        "the size whose finished measurement (chest) is nearest to the sum. Between two sizes, the smaller "
+        "one fits closer and the larger one looser."
+    )
+    assert choosing_words(pair, facts, PrintForm("cm", "US", "M"), [2]) == (
+        "This size is made for: bust girth 94 cm. Its ease there is 11.5 cm."
+    )
+
+
+def test_a_range_has_one_number_where_both_ends_are_alike_and_a_dash_for_none():
+    both = PrintForm("both")
+    assert length_range([500.0, 501.0], both, NEWEST) == "50 cm (19¾ in)"
+    assert length_range([-20.0, 30.0], PrintForm(), NEWEST) == "\u22122 to 3 cm"
+    assert length_range([math.nan], both, NEWEST) == "–"
