@@ -86,3 +86,9 @@ def test_commands_say_what_they_do():
 def test_the_page_leads_to_the_part_that_helps_there(client):
     page = client.get(reverse("how_assessed")).content.decode()
     assert f'href="{reverse("guide_part", args=["judging"])}"' in page
+
+
+def test_every_field_of_a_pattern_file_is_explained():
+    fields = context_of(PARTS["file"])["fields"]
+    assert len(fields) > 150
+    assert [field.path for field in fields if not field.meaning.endswith(".")] == []

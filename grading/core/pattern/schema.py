@@ -55,7 +55,7 @@ def _written_out(part: Any, definitions: dict[str, Any]) -> Any:
         return [_written_out(inner, definitions) for inner in part]
     if not isinstance(part, dict):
         return part
-    if set(part) == {"$ref"}:
+    if "$ref" in part:  # beside it stands at most a description
         return _written_out(definitions[part["$ref"].removeprefix("#/$defs/")], definitions)
     return {key: _written_out(inner, definitions) for key, inner in part.items()}
 
