@@ -10,7 +10,7 @@ from allauth.mfa.totp import views as totp
 from django.urls import path, re_path
 
 from catalogue.studio.account_views import my_account
-from catalogue.studio.code_views import confirm_login_code
+from catalogue.studio.code_views import confirm_login_code, request_login_code
 from catalogue.studio.even_time import evenly_timed
 from catalogue.studio.roles import studio_required
 
@@ -19,7 +19,7 @@ urlpatterns = [
     path("login/", account.login, name="account_login"),
     path("logout/", account.logout, name="account_logout"),
     path("inactive/", account.account_inactive, name="account_inactive"),
-    path("login/code/", evenly_timed(account.request_login_code), name="account_request_login_code"),
+    path("login/code/", evenly_timed(request_login_code), name="account_request_login_code"),
     path("login/code/confirm/", evenly_timed(confirm_login_code), name="account_confirm_login_code"),
     path("reauthenticate/", studio_required(account.reauthenticate), name="account_reauthenticate"),
     path("password/change/", studio_required(account.password_change), name="account_change_password"),

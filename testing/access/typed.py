@@ -9,6 +9,8 @@ MM_PER_UNIT = {"cm": LENGTH_UNITS_MM["cm"], "in": MM_PER_INCH}
 UNIT_NAMES = {"cm": "centimetres", "in": "inches"}
 # Gauge is counted over a square of 10 cm or of 4 in, exactly 101.6 mm.
 GAUGE_SPAN_MM = {"cm": 100.0, "in": 4 * MM_PER_INCH}
+# The keyboard of a phone that a length is typed with: inches need “18 1/2”, which a number pad has not.
+LENGTH_KEYBOARDS = {"cm": "decimal", "in": "text"}
 GAUGE_SPAN_NAMES = {"cm": "10 cm", "in": "4 in"}
 LONGEST_MM = 5_000.0
 HEAVIEST_G = 10_000.0

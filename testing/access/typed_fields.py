@@ -20,12 +20,15 @@ class TypedMeasure:
 
 
 class MeasureField(LineField):
-    """One number with or without its unit, read by a given reader."""
+    """One number with or without its unit, read by a given reader.
 
-    def __init__(self, *, read: Callable[[str], float], **options: Any) -> None:
+    `keyboard` is what a phone brings up: "decimal" or "numeric" where no fraction and no unit is typed.
+    """
+
+    def __init__(self, *, read: Callable[[str], float], keyboard: str = "text", **options: Any) -> None:
         self.read = read
         options.setdefault("max_length", 40)
-        options.setdefault("widget", forms.TextInput(attrs={"inputmode": "text", "autocomplete": "off"}))
+        options.setdefault("widget", forms.TextInput(attrs={"inputmode": keyboard, "autocomplete": "off"}))
         super().__init__(**options)
 
     def clean(self, value: Any) -> Any:

@@ -1,6 +1,7 @@
 """What a call asks for and what its garments are judged by, read from the version handed out."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from math import isfinite
 from typing import cast
@@ -17,8 +18,11 @@ from grading.core.instructions.steps import print_words, render_step
 from grading.core.pattern.pattern import BodyEntry, FabricEntry, PatternFile, ValueEntry, YarnEntry
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list, print_grams_to_buy
+from grading.core.yarn.needs import CombinedNeed, applies
 from testing.asked.expected import ExpectedMeasurement, Ground
 from testing.models import Placement, TestCall
+
+NO_STEP = "A step that this version has not"
 
 
 @dataclass(frozen=True)
@@ -32,15 +36,24 @@ class YarnShown:
 
 @dataclass(frozen=True)
 class Figures:
-    """A pattern with its numbers, frozen or, before the first version, as it stands."""
+    """A pattern with its numbers, frozen or, before the first version, as it stands.
+
+    `chosen` are the options of one garment; without any, all that the pattern can be is meant.
+    """
 
     pattern: PatternFile
     graded: Graded
+    chosen: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def measurements(self) -> list[ValueEntry]:
-        """The values that a maker can lay a tape along."""
-        return [value for value in self.pattern.values if value.measured is not None]
+        """The values that a maker can lay a tape along, in the garment that is made."""
+        left_out = self._left_out
+        return [
+            value
+            for value in self.pattern.values
+            if value.measured is not None and value.name not in left_out
+        ]
 
     @property
     def fabrics(self) -> tuple[FabricEntry, ...]:
@@ -49,15 +62,17 @@ class Figures:
 
     @property
     def yarns(self) -> tuple[YarnEntry, ...]:
-        """The yarn roles that are weighed."""
-        return self.pattern.yarns
+        """The yarn roles that are weighed: of a garment whose options are known, those that it takes."""
+        need = self._need if self.chosen else None
+        if need is None:
+            return self.pattern.yarns
+        taken = {colour for colour, of in need.colours.items() if any(of.weight_g > 0)}
+        return tuple(yarn for yarn in self.pattern.yarns if yarn.colour in taken) or self.pattern.yarns
 
     @property
     def yarn_needs(self) -> list[YarnShown]:
-        """What each colour takes with the usual options, one number per size; an estimate."""
-        usual = {option.name: option.default for option in self.pattern.options}
-        need = next((need for need in self.graded.yarn if dict(need.options) == usual), None)
-        shown = []
+        """What each colour takes with these options or the usual ones, one number per size; an estimate."""
+        need, shown = self._need, []
         for yarn in self.yarns:
             found = need.colours.get(yarn.colour) if need else None
             grams = found.weight_g.tolist() if found else []
@@ -69,6 +84,26 @@ class Figures:
     def body(self) -> tuple[BodyEntry, ...]:
         """The body measurements that the sizes are made for."""
         return self.pattern.body
+
+    @property
+    def options(self) -> dict[str, str]:
+        """The choice of each option: as told, or else as usual."""
+        return {option.name: option.default for option in self.pattern.options} | dict(self.chosen)
+
+    @property
+    def _need(self) -> CombinedNeed | None:
+        """The yarn for these options."""
+        return next((need for need in self.graded.yarn if dict(need.options) == self.options), None)
+
+    @property
+    def _left_out(self) -> set[str]:
+        """The values that stand only on pieces which these options leave out."""
+        if not self.chosen:
+            return set()
+        on = {piece.name: {line.value for line in piece.dimensions} for piece in self.pattern.pieces}
+        made = {piece.name for piece in self.pattern.pieces if applies(dict(piece.when), self.options)}
+        kept = {value for name in made for value in on[name]}
+        return {value for name, values in on.items() if name not in made for value in values} - kept
 
     def size_place(self, size: str) -> int:
         """The place of a size from 0; ValueError when the pattern has no such size."""
@@ -146,9 +181,20 @@ def call_figures(call: TestCall) -> Figures:
 
 
 def placement_figures(placement: Placement) -> Figures:
-    """The numbers that a tester works from: those of their own result's version."""
+    """The numbers that a tester works from: those of their own result's version, for their options."""
     result = getattr(placement, "result", None)
-    return version_figures(result.version) if result else call_figures(placement.call)
+    figures = version_figures(result.version) if result else call_figures(placement.call)
+    offered = figures.pattern.option_choices()
+    told = options_of(placement)
+    chosen = {name: choice for name, choice in told.items() if choice in offered.get(name, ())}
+    return replace(figures, chosen=chosen) if chosen else figures
+
+
+def options_of(placement: Placement) -> dict[str, str]:
+    """The options that a tester told: those sent in, or else those chosen with the place."""
+    result = getattr(placement, "result", None)
+    sent = [entry for entry in result.entries.all() if entry.part == "option"] if result else []
+    return {entry.name: entry.meant["choice"] for entry in sent} if sent else dict(placement.options)
 
 
 def _shortened(step: str) -> str:

@@ -71,6 +71,9 @@ class Placement(models.Model):
     size = models.CharField(max_length=40)
     is_pinned = models.BooleanField(default=False, help_text="Given by hand; a proposal keeps it.")
     reason = models.CharField(max_length=300, blank=True, help_text="Why this size.")
+    options = models.JSONField(
+        default=dict, blank=True, help_text="Choice by option, told when the place was taken."
+    )
     offered_at = models.DateTimeField()
     answer_by = models.DateTimeField(help_text="The offer lapses then.")
     accepted_at = models.DateTimeField(null=True)

@@ -1,6 +1,7 @@
 """Giving places, and what testers answer."""
 
 import datetime as dt
+from collections.abc import Mapping
 
 from django.core import signing
 from django.db import transaction
@@ -83,8 +84,12 @@ def offer_of_key(key: str) -> Placement | None:
 
 
 @transaction.atomic
-def accept_offer(*, placement: Placement, seen: str | None = None) -> Person:
+def accept_offer(
+    *, placement: Placement, seen: str | None = None, options: Mapping[str, str] | None = None
+) -> Person:
     """Take the place: the account is made for the address that the offer was mailed to.
+
+    `options` are the choices of the garment that will be made.
 
     Raises:
         PlaceRefused: It can't be had any more.
@@ -101,7 +106,8 @@ def accept_offer(*, placement: Placement, seen: str | None = None) -> Person:
         placement.person = _account_of(application)
         placement.accepted_at = timezone.now()
         placement.agreement = agreement_text(placement.call, placement.size)
-        placement.save(update_fields=["person", "accepted_at", "agreement"])
+        placement.options = dict(options or {})
+        placement.save(update_fields=["person", "accepted_at", "agreement", "options"])
         _set_state(application, "accepted")
     if placement.person is None:
         raise PlaceRefused("This place was given back.")

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from django.contrib.auth import logout
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -17,6 +17,7 @@ from testing.calls.glances import agreement_glance
 from testing.mails.codes import send_code
 from testing.models import Placement
 from testing.places.dropouts import decline_offer
+from testing.places.forms import TakePlaceForm
 from testing.places.places import PlaceRefused, accept_offer, offer_of_key
 
 
@@ -33,8 +34,11 @@ def offer_accept(request: HttpRequest, key: str) -> HttpResponse:
     placement = offer_of_key(key)
     if placement is None:
         return _closed(request)
+    form = _take_form(placement, request.POST)
+    if not form.is_valid():
+        return _offer_page(request, placement, key, form=form)
     try:
-        person = accept_offer(placement=placement, seen=sent_glance(request))
+        person = accept_offer(placement=placement, seen=sent_glance(request), options=form.options())
     except Moved as moved:
         return _moved(request, key, moved)
     except PlaceRefused as refused:
@@ -64,7 +68,11 @@ def offer_decline(request: HttpRequest, key: str) -> HttpResponse:
 
 
 def _offer_page(
-    request: HttpRequest, placement: Placement, key: str, moved: Sequence[EntryChange] = ()
+    request: HttpRequest,
+    placement: Placement,
+    key: str,
+    moved: Sequence[EntryChange] = (),
+    form: TakePlaceForm | None = None,
 ) -> HttpResponse:
     """An offer with what is agreed to."""
     page = {
@@ -72,11 +80,17 @@ def _offer_page(
         "call": placement.call,
         "figures": call_figures(placement.call),
         "agreement": agreement_text(placement.call, placement.size),
+        "form": form or _take_form(placement),
         "key": key,
         "seen": written_glance(agreement_glance(placement)),
         "moved": moved,
     }
     return render(request, "testing/offer.html", page, status=409 if moved else 200)
+
+
+def _take_form(placement: Placement, sent: QueryDict | None = None) -> TakePlaceForm:
+    """The options of the pattern, to choose together with the place."""
+    return TakePlaceForm(sent, offered=call_figures(placement.call).pattern.options)
 
 
 def _moved(request: HttpRequest, key: str, moved: Moved) -> HttpResponse:

@@ -146,6 +146,7 @@ def _place(placement: Placement | None) -> dict[str, Any] | None:
     return {
         "size": placement.size,
         "reason": placement.reason,
+        "options": placement.options,
         "asks_for_time_until": placement.asks_until.isoformat() if placement.asks_until else None,
         "asks_because": placement.asks_because,
         "agreement": placement.agreement,

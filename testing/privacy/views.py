@@ -5,6 +5,8 @@ import logging
 from django.contrib.auth import logout
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.studio.out_of_reach import FilesOutOfReach
@@ -60,11 +62,15 @@ def my_data_erase(request: SignedInRequest) -> HttpResponse:
 @require_POST
 @signed_in_required
 def my_units(request: SignedInRequest) -> HttpResponse:
-    """Measure in centimetres or inches from now on."""
+    """Measure in centimetres or inches from now on; from a question it leads back to that."""
     form = UnitsForm(request.POST)
     if form.is_valid():
         choose_units(person=request.user, units=form.cleaned_data["units"])
-    return redirect("my_data")
+    back = request.POST.get("back", "")
+    is_ours = back.startswith(reverse("my_making")) and url_has_allowed_host_and_scheme(
+        back, allowed_hosts=None
+    )
+    return redirect(back if is_ours else "my_data")
 
 
 @require_POST

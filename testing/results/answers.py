@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from grading.core.pattern.pattern import FabricEntry, ValueEntry
-from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, has_unit
+from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, has_unit
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures
 from testing.asked.gauge_slips import likely_gauge_slip
@@ -18,6 +18,7 @@ from testing.results.progress import entries_sent
 class Answer:
     """The entry beside what the pattern gives at the tester's gauge, and what it may be mistaken for."""
 
+    typed: str
     measured_mm: float
     expected_mm: float | None
     slip: EntrySlip | None
@@ -29,6 +30,26 @@ def entry_of(placement: Placement, part: str, name: str) -> Entry | None:
     """What was sent before, if anything."""
     found = (entry for entry in entries_sent(placement) if (entry.part, entry.name) == (part, name))
     return next(found, None)
+
+
+def length_again(entry: Entry | None, units: str) -> dict[str, str]:
+    """A length as it stands in its form again: with its unit where that is not the one in use now."""
+    if entry is None:
+        return {}
+    typed, unit = str(entry.typed.get("length", "")), str(entry.typed.get("unit", units))
+    return {"length": typed if unit == units else as_typed(typed, unit)}
+
+
+def gauge_again(entry: Entry | None, units: str) -> dict[str, str]:
+    """A gauge as it stands in its form again: over the square that is asked about now."""
+    if entry is None:
+        return {}
+    if entry.typed.get("over") == GAUGE_SPAN_NAMES[units]:
+        return {name: str(entry.typed.get(name, "")) for name in ("stitches", "rows")}
+    return {
+        name: f"{entry.meant[name] * GAUGE_SPAN_MM[units]:.1f}".removesuffix(".0")
+        for name in ("stitches", "rows")
+    }
 
 
 def gauge_of(placement: Placement) -> dict[str, dict[str, float]]:
@@ -91,6 +112,7 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
         )
     missing = missing_by_value(ground, gauge, size).get(value.name, ())
     return Answer(
+        typed=as_typed(str(entry.typed.get("length", "")), str(entry.typed.get("unit", "cm"))),
         measured_mm=entry.meant["mm"],
         expected_mm=wanted_mm,
         slip=slip,

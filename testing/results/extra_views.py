@@ -13,8 +13,9 @@ from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
 from testing.access.requests import QuestionGone, SignedInRequest, own_place_or_404, question_or_404, sent
 from testing.asked.figures import placement_figures
+from testing.asked.fit import fit_areas
 from testing.models import Entry, Placement
-from testing.results.answers import entry_of
+from testing.results.answers import entry_of, gauge_again
 from testing.results.entry_glances import Asked
 from testing.results.extras import counts_asked, extras_of
 from testing.results.forms import GaugeForm
@@ -50,8 +51,7 @@ def making_garment_gauge(request: SignedInRequest, pk: int, fabric: str) -> Http
     """Gauge of one fabric, counted on the finished garment."""
     placement = own_place_or_404(request, pk)
     asked = question_or_404(placement, placement_figures(placement).fabrics, fabric)
-    before = entry_of(placement, "garment_gauge", fabric)
-    initial = before.typed if before else {}
+    initial = gauge_again(entry_of(placement, "garment_gauge", fabric), request.user.units)
     form = GaugeForm(sent(request), fabric=asked, units=request.user.units, initial=initial)
     question = Asked("garment_gauge", fabric)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
@@ -118,7 +118,8 @@ def making_fit(request: SignedInRequest, pk: int) -> HttpResponse:
     initial = _told(placement, "fit", "fit")
     for on in _told(placement, "fit", "on").values():
         initial["on"] = on
-    return _answer(request, placement, "fit", FitForm(sent(request), initial=initial))
+    areas = fit_areas(placement_figures(placement).measurements)
+    return _answer(request, placement, "fit", FitForm(sent(request), areas=areas, initial=initial))
 
 
 @form_page

@@ -14,6 +14,7 @@ from grading.entries.single_lines import LineField
 from testing.access.typed import (
     GAUGE_SPAN_MM,
     GAUGE_SPAN_NAMES,
+    LENGTH_KEYBOARDS,
     UNIT_NAMES,
     read_count,
     read_hours,
@@ -32,8 +33,9 @@ class GaugeForm(GlanceForm):
         super().__init__(*args, **options)
         self.units = units
         span = GAUGE_SPAN_NAMES[units]
-        self.fields["stitches"] = MeasureField(read=read_count, label=f"Stitches over {span}")
-        self.fields["rows"] = MeasureField(read=read_count, label=f"Rows over {span}")
+        for name in ("stitches", "rows"):
+            label = f"{name.capitalize()} over {span}"
+            self.fields[name] = MeasureField(read=read_count, label=label, keyboard="decimal")
         self.helper = helper_with(f"Save gauge of {fabric.label}")
 
     def typed(self) -> Typed:
@@ -57,7 +59,9 @@ class MeasuredForm(GlanceForm):
         super().__init__(*args, **options)
         self.units = units
         self.fields["length"] = MeasureField(
-            read=partial(read_length_mm, unit=units), label=f"{value.label}, in {UNIT_NAMES[units]}"
+            read=partial(read_length_mm, unit=units),
+            label=f"{value.label}, in {UNIT_NAMES[units]}",
+            keyboard=LENGTH_KEYBOARDS[units],
         )
         self.helper = helper_with("Save")
 
@@ -79,6 +83,7 @@ class YarnUsedForm(GlanceForm):
         for place, yarn in enumerate(yarns):
             self.fields[f"colour_{place}"] = MeasureField(
                 read=read_weight_g,
+                keyboard="decimal",
                 label=f"{yarn.colour}, grams used",
                 required=False,
                 help_text=escape(f"{yarn.label}. Leave it empty when you did not use it."),
@@ -108,7 +113,10 @@ class HoursForm(GlanceForm):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["hours"] = MeasureField(
-            read=read_hours, label="Hours you worked on it", help_text="A good guess is enough."
+            read=read_hours,
+            keyboard="decimal",
+            label="Hours you worked on it",
+            help_text="A good guess is enough.",
         )
         self.helper = helper_with("Save hours")
 

@@ -1,7 +1,7 @@
 """The forms of what a tester can tell of the finished garment: one question each."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import Any
 
@@ -15,7 +15,7 @@ from grading.core.pattern.pattern import OptionEntry, ValueEntry, YarnEntry
 from grading.entries.single_lines import LineField
 from testing.access.typed import METRE_UNITS, read_metres, read_worked
 from testing.access.typed_fields import MeasureField
-from testing.asked.fit import AREAS, WEARERS, fit_words
+from testing.asked.fit import WEARERS, fit_words
 from testing.results.extras import CountAsked
 from testing.results.photo_uses import USES, consent_words
 
@@ -33,6 +33,7 @@ class WorkedForm(forms.Form):
         self.fields["count"].choices = [("", "Choose the count"), *offered]  # type: ignore[attr-defined]
         self.fields["number"] = MeasureField(
             read=read_worked,
+            keyboard="numeric",
             label="You worked",
             required=False,
             help_text="A whole number. Leave it empty to say that you worked it as written after all.",
@@ -86,6 +87,7 @@ class MetresForm(GlanceForm):
         for place, yarn in enumerate(yarns):
             self.fields[f"colour_{place}"] = MeasureField(
                 read=partial(read_metres, unit=self.unit),
+                keyboard="decimal",
                 label=f"{yarn.colour}, {self.unit} in 100 g",
                 required=False,
                 help_text=escape(f"In place of {yarn.label}. Leave it empty if you used that."),
@@ -107,9 +109,10 @@ class FitForm(GlanceForm):
 
     on = forms.ChoiceField(label="Who wears it?", choices=list(WEARERS.items()), required=False)
 
-    def __init__(self, *args: Any, **options: Any) -> None:
+    def __init__(self, *args: Any, areas: Mapping[str, str], **options: Any) -> None:
         super().__init__(*args, **options)
-        for area, label in AREAS.items():
+        self.areas = areas
+        for area, label in areas.items():
             choices = [("", "No answer"), *fit_words(area).items()]
             self.fields[area] = forms.ChoiceField(label=label, choices=choices, required=False)
         self.helper = helper_with("Save how it fits")
@@ -117,7 +120,7 @@ class FitForm(GlanceForm):
     def entries(self) -> Entries:
         """The areas that were told."""
         on = self.cleaned_data["on"] or "me"
-        told = {area: {"fit": self.cleaned_data[area], "on": on} for area in AREAS}
+        told = {area: {"fit": self.cleaned_data[area], "on": on} for area in self.areas}
         return {area: (one, one) for area, one in told.items() if one["fit"]}
 
 

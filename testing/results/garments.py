@@ -8,7 +8,7 @@ from urllib.parse import urlsplit
 from catalogue.models import Version
 from testing.access.links import absolute
 from testing.access.selectors import result_of
-from testing.asked.figures import placement_figures
+from testing.asked.figures import NO_STEP, placement_figures
 from testing.calls.calendar_files import Day
 from testing.calls.calls import changed_steps
 from testing.calls.schedule import finish_day
@@ -56,7 +56,7 @@ def _own_remarks(placement: Placement) -> list[tuple[str, Remark]]:
     result = result_of(placement)
     remarks = list(result.remarks.all()) if result else []
     steps = dict(placement_figures(placement).steps(placement.size)) if remarks else {}
-    return [(steps.get(remark.place, remark.place), remark) for remark in remarks]
+    return [(steps.get(remark.place, NO_STEP), remark) for remark in remarks]
 
 
 def working_version(placement: Placement) -> Version | None:

@@ -33,6 +33,10 @@ def begin_result(*, placement: Placement) -> Result:
         placement=placement, defaults={"call": call, "version_id": call.version_id, "size": placement.size}
     )
     if is_new:
+        Entry.objects.bulk_create(
+            Entry(result=result, part="option", name=name, typed={"choice": choice}, meant={"choice": choice})
+            for name, choice in placement.options.items()
+        )
         Application.objects.filter(pk=placement.application_id, state="accepted").update(state="making")
     return result
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from testing.access.selectors import results_of
-from testing.asked.figures import Figures, version_figures
+from testing.asked.figures import NO_STEP, Figures, version_figures
 from testing.asked.fit import AREAS, WEARERS, fit_words
 from testing.models import EarlierEntry, Entry, Result, ResultPhoto, TestCall
 from testing.results.photo_uses import USES
@@ -164,4 +164,4 @@ def _remarks(result: Result, figures: Figures) -> Iterator[SentThing]:
     is_known = bool(remarks) and result.size in figures.pattern.sizes
     steps = dict(figures.steps(result.size)) if is_known else {}
     for remark in remarks:
-        yield SentThing(remark.created_at, f"Remark: {steps.get(remark.place, remark.place)}", remark.text)
+        yield SentThing(remark.created_at, f"Remark: {steps.get(remark.place, NO_STEP)}", remark.text)

@@ -14,7 +14,7 @@ from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest, own_place_or_404, question_or_404, sent
 from testing.asked.figures import placement_figures
 from testing.models import Placement
-from testing.results.answers import answer_of, entry_of, gauge_doubt_of
+from testing.results.answers import answer_of, entry_of, gauge_again, gauge_doubt_of, length_again
 from testing.results.entry_glances import Asked
 from testing.results.forms import (
     CountedForm,
@@ -41,7 +41,10 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     asked = question_or_404(placement, placement_figures(placement).fabrics, fabric)
     before = entry_of(placement, "gauge", fabric)
     form = GaugeForm(
-        sent(request), fabric=asked, units=request.user.units, initial=before.typed if before else {}
+        sent(request),
+        fabric=asked,
+        units=request.user.units,
+        initial=gauge_again(before, request.user.units),
     )
     question = Asked("gauge", fabric)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
@@ -72,7 +75,10 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
     value = question_or_404(placement, figures.measurements, name)
     before = entry_of(placement, "measured", name)
     form = MeasuredForm(
-        sent(request), value=value, units=request.user.units, initial=before.typed if before else {}
+        sent(request),
+        value=value,
+        units=request.user.units,
+        initial=length_again(before, request.user.units),
     )
     question = Asked("measured", name)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):

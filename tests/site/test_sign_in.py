@@ -61,6 +61,24 @@ def test_a_wrong_code_is_named_and_three_end_it():
     assert client.get(reverse("my_account")).status_code == 302
 
 
+def test_a_used_or_expired_code_says_so_and_a_new_one_is_one_button(monkeypatch):
+    tester = make_person(role="tester")
+    client, _ = ask_code(tester.email)
+    monkeypatch.setattr(time, "time", lambda now=time.time() + 601: now)  # noqa: B008  ten minutes later
+    answer = client.post(reverse("account_confirm_login_code"), {"code": "ABC123"}, follow=True)
+    page = answer.content.decode()
+    assert "This code has expired or was used already" in page
+    assert f'value="{tester.email}"' in page
+    assert "Send me a new code" in page
+    monkeypatch.undo()
+    client.post(reverse("account_request_login_code"), {"email": tester.email})
+    code = present(re.search(r"^([A-Z0-9-]{6,12})$", str(mail.outbox[-1].body), re.MULTILINE))[1]
+    assert client.post(reverse("account_confirm_login_code"), {"code": code})["Location"] == "/"
+    client.post(reverse("account_logout"))
+    again = client.post(reverse("account_confirm_login_code"), {"code": code}, follow=True).content.decode()
+    assert "This code has expired or was used already" in again
+
+
 def test_asking_for_a_code_tells_nothing_about_an_address():
     tester = make_person(role="tester")
     editor, designer = make_person(role="editor"), make_person(role="designer")

@@ -7,7 +7,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from testing.models import Entry, Placement, Remark, Result, ResultPhoto, TestCall
-from tests.sent_forms import send_form
+from tests.sent_forms import form_on, send_form
 from tests.testing.builders import days_from_now, make_call, make_person, make_place, make_version
 
 
@@ -105,7 +105,7 @@ def test_what_is_expected_is_hidden_until_it_was_entered(as_tester, place):
     as_tester.post(measure, {"length": "105"})
     page = as_tester.get(measure).content.decode()
     # 200 stitches at 1.9 to the cm (derived)
-    assert "You entered 105.0 cm. The pattern gives about 105.3 cm at your gauge." in page
+    assert "You entered 105 cm. The pattern gives about 105.3 cm at your gauge." in page
     assert entry("measured", "chest").typed == {"length": "105", "unit": "cm"}
     assert entry("measured", "chest").meant == {"mm": 1050.0}
 
@@ -325,3 +325,42 @@ def test_the_script_that_keeps_questions_is_a_script_for_everybody(client, studi
     answer = client.get(reverse("making_worker"))
     assert answer["Content-Type"].startswith("text/javascript")
     assert '.startsWith("/static/")' in answer.content.decode()
+
+
+def test_what_was_typed_is_echoed_as_it_was_typed(as_tester, place):
+    page = send_form(as_tester, address("making_measured", place, "chest"), length="40 3/8 in")
+    page = as_tester.get(page.url).content.decode()
+    assert "You entered 40 3/8 in." in page
+
+
+def test_units_are_switched_on_the_question_and_what_was_sent_keeps_its_meaning(as_tester, place):
+    question = address("making_measured", place, "chest")
+    page = as_tester.get(question).content.decode()
+    assert 'inputmode="decimal"' in page
+    send_form(as_tester, question, page=page, length="103")
+    answer = send_form(as_tester, question, action=reverse("my_units"))
+    assert answer.url == question
+    page = as_tester.get(question).content.decode()
+    assert "I measure in centimetres" in page
+    assert "You entered 103 cm." in page
+    assert form_on(page, "")["length"] == ["103 cm"]
+    assert 'inputmode="text"' in page  # “18 1/2” needs a space and a stroke
+
+
+def test_a_gauge_stands_over_the_square_that_is_asked_about(as_tester, place):
+    question = address("making_gauge", place, "main")
+    send_form(as_tester, question, stitches="20", rows="28")
+    send_form(as_tester, question, action=reverse("my_units"))
+    page = as_tester.get(question).content.decode()
+    assert "Stitches over 4 in" in page
+    # 4 in are 101.6 mm: 20 × 1.016 = 20.32 stitches, 28 × 1.016 = 28.448 rows
+    assert (form_on(page, "")["stitches"], form_on(page, "")["rows"]) == (["20.3"], ["28.4"])
+
+
+@pytest.mark.parametrize(
+    "back", ["https://elsewhere.example/", "//elsewhere.example", "/making/../desk/", "x"]
+)
+def test_the_switch_leads_back_to_a_testers_page_only(as_tester, back):
+    answer = as_tester.post(reverse("my_units"), {"units": "in", "back": back})
+    assert answer.url in (reverse("my_data"), "/making/../desk/")
+    assert "elsewhere" not in answer.url

@@ -1,0 +1,107 @@
+"""Options are chosen with the place; what is asked afterwards fits that garment."""
+
+import pytest
+from django.urls import reverse
+
+from catalogue.drafts.patterns import load_pattern
+from testing.access.selectors import own_placements
+from testing.asked.figures import placement_figures
+from testing.asked.fit import fit_areas
+from testing.models import Entry, Placement
+from testing.places.places import give_place, offer_key
+from testing.results import progress
+from testing.results.results import save_entry
+from tests.builders import sample
+from tests.sent_forms import send_form
+from tests.testing.builders import make_application, make_call
+
+
+@pytest.fixture
+def waistcoat(studio):
+    """A call for a waistcoat: pockets or none, one colour or three."""
+    pattern = load_pattern(document=sample("thistledrift_waistcoat"), by=None)
+    return make_call(pattern=pattern, measurements=["bust"])
+
+
+def offered(call):
+    return give_place(application=make_application(call), size="M")
+
+
+def taken(client, placement, **chosen):
+    address, action = (reverse(name, args=[offer_key(placement)]) for name in ("offer", "offer_accept"))
+    answer = send_form(client, address, action=action, **chosen)
+    assert answer.status_code == 302
+    place = Placement.objects.get(pk=placement.pk)
+    return own_placements(place.person).get(pk=place.pk)
+
+
+def asked_of(place):
+    figures = placement_figures(place)
+    return figures, [thing.label for thing in progress.tester_progress(place, figures).things]
+
+
+def test_the_offer_asks_for_the_options_with_the_usual_ones_chosen(client, waistcoat):
+    place = taken(client, offered(waistcoat))
+    assert place.options == {"pockets": "yes", "colours": "solid"}
+    figures, _ = asked_of(place)
+    assert "pocket_width" in [value.name for value in figures.measurements]
+    assert [yarn.colour for yarn in figures.yarns] == ["A"]
+
+
+def test_what_the_options_leave_out_is_not_asked(client, waistcoat):
+    all_of_it = len(asked_of(offered(waistcoat))[1])
+    place = taken(client, Placement.objects.get(), option_0="no", option_1="striped")
+    figures, asked = asked_of(place)
+    assert "pocket_width" not in [value.name for value in figures.measurements]
+    assert [yarn.colour for yarn in figures.yarns] == ["A", "B", "C"]
+    assert len(asked) == all_of_it - 1
+    client.force_login(place.person)
+    page = client.get(reverse("making", args=[place.pk])).content.decode()
+    assert f"0 of {all_of_it - 1} things sent" in page
+    gone = client.get(reverse("making_measured", args=[place.pk, "pocket_width"]))
+    assert gone.status_code == 404
+
+
+def test_the_options_stand_among_what_was_sent_and_can_be_changed(client, waistcoat):
+    place = taken(client, offered(waistcoat), option_0="no")
+    save_entry(placement=place, part="hours", name="", typed={"hours": "9"}, meant={"hours": 9.0})
+    stored = {entry.name: entry.meant["choice"] for entry in Entry.objects.filter(part="option")}
+    assert stored == {"pockets": "no", "colours": "solid"}
+    client.force_login(place.person)
+    answer = send_form(client, reverse("making_options", args=[place.pk]), option_0="yes")
+    assert answer.status_code == 302
+    again = own_placements(place.person).get()
+    assert "pocket_width" in [value.name for value in placement_figures(again).measurements]
+
+
+def test_a_choice_that_is_none_is_refused_and_the_place_stays_open(client, waistcoat):
+    placement = offered(waistcoat)
+    address, action = (reverse(name, args=[offer_key(placement)]) for name in ("offer", "offer_accept"))
+    answer = send_form(client, address, action=action, option_0="seven")
+    assert answer.status_code == 200
+    assert "Select a valid choice" in answer.content.decode()
+    placement.refresh_from_db()
+    assert placement.accepted_at is None
+
+
+@pytest.mark.parametrize(
+    ("name", "areas"),
+    [
+        ("thistledrift_waistcoat", ["bust", "hip", "neck", "length"]),
+        ("brackenmere_pullover", ["bust", "upper_arm", "hip", "neck", "length"]),
+    ],
+)
+def test_the_fit_is_asked_where_the_garment_is(client, studio, name, areas):
+    pattern = load_pattern(document=sample(name), by=None)
+    call = make_call(pattern=pattern, measurements=["bust"])
+    place = taken(client, offered(call))
+    assert list(fit_areas(placement_figures(place).measurements)) == areas
+
+
+def test_a_pullover_without_sleeves_has_no_upper_arm(client, studio):
+    pattern = load_pattern(document=sample("brackenmere_pullover"), by=None)
+    place = taken(client, offered(make_call(pattern=pattern, measurements=["bust"])), option_0="none")
+    client.force_login(place.person)
+    page = client.get(reverse("making_fit", args=[place.pk])).content.decode()
+    assert 'name="bust"' in page
+    assert 'name="upper_arm"' not in page
