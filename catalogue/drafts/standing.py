@@ -1,4 +1,4 @@
-"""Where a pattern stands, and the one thing it waits for."""
+"""Where a pattern stands in its life, and the one thing to do next."""
 
 from dataclasses import dataclass
 from typing import Any
@@ -6,17 +6,41 @@ from typing import Any
 from django.conf import settings
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 
-from catalogue.models import Holder, Notice, Pattern, Version
+from catalogue.models import Holder, Notice, Pattern, Photo, Version
 from grading.models import Finding, Value
+
+LIFE = ("draft", "in test", "published")
 
 
 @dataclass(frozen=True)
 class Standing:
-    """The state in a word, what the pattern waits for, and the name of the page where that is done."""
+    """The state in a word, what to do next ("" where nothing is), and the name of the page for that."""
 
     state: str
-    waits_for: str
+    act: str
     page: str
+
+
+@dataclass(frozen=True)
+class DeskLine:
+    """A pattern in the list of the studio: where it stands, and who waits for an answer."""
+
+    pattern: Pattern
+    standing: Standing
+    waiting: list[str]
+
+    @property
+    def photo(self) -> Photo | None:
+        """Its first photo."""
+        return next(iter(self.pattern.photos.all()), None)
+
+    @property
+    def says(self) -> str:
+        """Craft and sizes."""
+        sizes = self.pattern.sheet.graded_sizes
+        shown = f"{sizes[0]} to {sizes[-1]}" if len(sizes) > 1 else "".join(sizes)
+        craft = str(self.pattern.sheet.header.get("craft", ""))
+        return " · ".join(part for part in (craft.capitalize(), shown) if part)
 
 
 def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
@@ -41,21 +65,21 @@ def standing_of(pattern: Any) -> Standing:
     """Say where a pattern from `with_standing` stands: the first thing that holds it up, in working order."""
     state = _state(pattern)
     if not pattern.has_values:
-        return Standing(state, "its first values", "sheet")
+        return Standing(state, "Enter the first values", "sheet")
     if pattern.has_stops:
-        return Standing(state, "what stops it on the sheet to be put right", "desk_pattern")
+        return Standing(state, "Mend the errors on the sheet", "desk_pattern")
     if pattern.is_waiting:
-        return Standing(state, "its editions to be made", "versions")
+        return Standing(state, "See its PDFs being made", "versions")
     if pattern.open_errata:
         count = pattern.open_errata
-        return Standing(state, f"{count} {'erratum' if count == 1 else 'errata'} to be settled", "versions")
+        return Standing(state, f"Settle {count} {'erratum' if count == 1 else 'errata'}", "versions")
     if pattern.has_notice_to_send:
-        return Standing(state, "a notice to its holders to be sent", "errata")
+        return Standing(state, "Send the notice to its holders", "errata")
     if pattern.is_released:
         return Standing(state, "", "versions")
     if pattern.is_in_test:
-        return Standing(state, "test makers and their results", settings.IN_TEST_PAGE)
-    return Standing(state, "a test version", "versions")
+        return Standing(state, "Look at the testers and their results", settings.IN_TEST_PAGE)
+    return Standing(state, "Publish a test version", "versions")
 
 
 def _state(pattern: Any) -> str:

@@ -1,8 +1,10 @@
-"""The desk: all patterns and what each waits for, and the overview of one."""
+"""The desk: all patterns, what is to be done next in each, and the overview of one."""
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.module_loading import import_string
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.beginning_views import stored_slug
@@ -11,7 +13,7 @@ from catalogue.drafts.drafts import open_draft
 from catalogue.drafts.forms import LoadForm
 from catalogue.drafts.patterns import patterns_for
 from catalogue.drafts.saving import save
-from catalogue.drafts.standing import standing_of, with_standing
+from catalogue.drafts.standing import LIFE, DeskLine, standing_of, with_standing
 from catalogue.models import FailedChore
 from catalogue.studio.letters import letters_in_state
 from catalogue.studio.requests import form_page
@@ -23,7 +25,7 @@ from grading.grid.grid import findings_by_place
 @studio_required
 @require_safe
 def desk(request: HttpRequest) -> HttpResponse:
-    """The patterns of the studio, each with the one thing it waits for."""
+    """The patterns of the studio, each with the one thing to do next."""
     return _desk_page(request, LoadForm())
 
 
@@ -42,8 +44,10 @@ def desk_load(request: HttpRequest) -> HttpResponse:
 
 def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpResponse:
     """The page of the desk."""
-    patterns = [(pattern, standing_of(pattern)) for pattern in with_standing(patterns_for(request.user))]
-    context = {"patterns": patterns, "load": load, "pattern": None}
+    found = with_standing(patterns_for(request.user)).prefetch_related("photos")
+    waiting = import_string(settings.PEOPLE_WAITING)(found)
+    patterns = [DeskLine(pattern, standing_of(pattern), waiting.get(pattern.pk, [])) for pattern in found]
+    context = {"patterns": patterns, "life": LIFE, "load": load, "pattern": None}
     if is_designer(request.user):
         context |= {"failed_letters": letters_in_state("failed").count(), "failed": FailedChore.objects.all()}
     return render(request, "catalogue/desk.html", context, status=status)
@@ -59,7 +63,9 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
     context = {
         "pattern": draft.pattern,
         "tab": "",
+        "photo": draft.pattern.photos.first(),
         "standing": standing,
+        "life": LIFE,
         "facts": {
             key: document.get(key, "")
             for key in ("summary", "skill", "construction", "craft", "home_units", "home_terms", "wearer")

@@ -7,6 +7,7 @@ from catalogue.drawings import grade_views, picture_views, views
 PATTERN = "desk/<slug:slug>"
 
 urlpatterns = [
+    path(f"{PATTERN}/face.svg", views.pattern_face, name="pattern_face"),
     path(f"{PATTERN}/pieces/", views.pieces, name="pieces"),
     path(f"{PATTERN}/grade/", grade_views.see_grade, name="see_grade"),
     path(f"{PATTERN}/sheet/<slug:name>/trail/", grade_views.value_trail, name="value_trail"),

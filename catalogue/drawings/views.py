@@ -9,6 +9,8 @@ from django.views.decorators.http import require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.patterns import graded, read_core
+from catalogue.drawings.faces import face_of
+from catalogue.drawings.nests import Frame
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
 from catalogue.drawings.stripe_plans import stripe_work
 from catalogue.materials.yarns import chosen_shades
@@ -19,6 +21,20 @@ from grading.core.printing.size_rows import split_rows
 from grading.grid.grid import findings_by_entry
 
 STRIPE_TYPE_MM = 3.1
+
+
+@studio_required
+@require_safe
+def pattern_face(request: HttpRequest, slug: str) -> HttpResponse:
+    """The outline of the largest piece, for lists; an empty square where nothing can be drawn."""
+    draft = open_draft(request.user, slug)
+    frame, path = face_of(graded(draft.pattern)) or (Frame("0 0 100 100", 100, 100, ""), "")
+    return render(
+        request,
+        "catalogue/schematics/face.svg",
+        {"frame": frame, "path": path},
+        content_type="image/svg+xml",
+    )
 
 
 @studio_required

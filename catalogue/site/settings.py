@@ -103,6 +103,8 @@ TEMPLATES = [
 PAGE_PARTS = {"public pattern": ["testing.results.photo_uses.photos_for_page"]}
 # What makers counted after the rows of a pattern, by section, words and size.
 ROW_COUNTS = "testing.results.row_counts.counts_of_makers"
+# Who waits for an answer of the studio, by the pattern of the call.
+PEOPLE_WAITING = "testing.running.waiting.people_waiting"
 # Where a pattern is looked after while it is in test.
 IN_TEST_PAGE = "calls"
 

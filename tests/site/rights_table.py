@@ -372,6 +372,7 @@ YARNS = {
     "shade": form(STUDIO, pk=at("shade.pk")),
     "shade_delete": action(STUDIO, pk=at("shade.pk")),
     "pattern_yarns": form(STUDIO, slug=PATTERN),
+    "pattern_face": page(STUDIO, slug=PATTERN),
     "pieces": page(STUDIO, slug=PATTERN),
     "see_grade": page(STUDIO, slug=PATTERN),
     "value_trail": page(STUDIO, slug=PATTERN, name="chest"),

@@ -1,6 +1,7 @@
 """The desk: patterns with what they wait for, loading a file, beginning a pattern, its facts."""
 
 import json
+import re
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -8,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.patterns import graded
 from catalogue.drafts.standing import Standing, standing_of, with_standing
 from catalogue.models import Erratum, Holder, Notice, Pattern, Version
 from tests.builders import make_person, sample
@@ -123,38 +125,38 @@ def test_a_first_value_can_be_worked_out_in_an_empty_pattern(client, designer):
     assert [row.cells for _, rows in grid for row in rows if row.name == "body"] == [("168", "184")]
 
 
-def test_what_a_pattern_waits_for():
-    assert standing(load(title="Empty", values=[], checks=[], sections=[])).waits_for == "its first values"
+def test_what_is_to_be_done_next():
+    assert standing(load(title="Empty", values=[], checks=[], sections=[])).act == "Enter the first values"
     wrong = [{"name": "a", "label": "A", "kind": "count", "formula": "1 + nothing"}]
     stopped = load(title="Stopped", values=wrong, checks=[], sections=[])
-    assert standing(stopped).waits_for == "what stops it on the sheet to be put right"
+    assert standing(stopped).act == "Mend the errors on the sheet"
     pattern = load()
-    assert (standing(pattern).state, standing(pattern).waits_for) == ("draft", "a test version")
+    assert (standing(pattern).state, standing(pattern).act) == ("draft", "Publish a test version")
     version = make_version(pattern, kind="test")
-    assert (standing(pattern).state, standing(pattern).waits_for) == (
+    assert (standing(pattern).state, standing(pattern).act) == (
         "in test",
-        "test makers and their results",
+        "Look at the testers and their results",
     )
     erratum = Erratum.objects.create(pattern=pattern, place="values.back", found_in=version)
-    assert standing(pattern).waits_for == "1 erratum to be settled"
+    assert standing(pattern).act == "Settle 1 erratum"
     erratum.state = "corrected"
     erratum.save()
     released = make_version(pattern, kind="release", major=1)
-    assert (standing(pattern).state, standing(pattern).waits_for) == ("published", "")
+    assert (standing(pattern).state, standing(pattern).act) == ("published", "")
     notice = Notice.objects.create(version=released)
     Holder.objects.create(pattern=pattern, version=released, email="has-it@larkmoss.example")
     Holder.objects.create(pattern=pattern, version=version, email="gone@larkmoss.example", state="left")
-    assert standing(pattern).waits_for == ""  # the notice concerns nobody
+    assert standing(pattern).act == ""  # the notice concerns nobody
     Holder.objects.create(pattern=pattern, version=None, email="ida@larkmoss.example")
-    assert (standing(pattern).waits_for, standing(pattern).page) == (
-        "a notice to its holders to be sent",
+    assert (standing(pattern).act, standing(pattern).page) == (
+        "Send the notice to its holders",
         "errata",
     )
     notice.state = "sent"
     notice.save()
-    assert standing(pattern).waits_for == ""
+    assert standing(pattern).act == ""
     make_version(pattern, kind="release", major=2, state="waiting")
-    assert standing(pattern).waits_for == "its editions to be made"
+    assert standing(pattern).act == "See its PDFs being made"
 
 
 def test_facts_are_edited_and_absent_ones_stay_absent(client, designer):
@@ -251,5 +253,31 @@ def test_the_desk_does_not_exist_for_testers(client, name):
 def test_the_desk_takes_the_same_queries_for_many_patterns(client, designer, django_assert_max_num_queries):
     for number in range(6):
         load(title=f"Vest {number}")
-    with django_assert_max_num_queries(8):
+    with django_assert_max_num_queries(11):
         client.get(reverse("desk"))
+
+
+def test_the_list_shows_craft_sizes_life_and_what_is_next(client, designer):
+    pattern = load("brackenmere_pullover")
+    page = " ".join(client.get(reverse("desk")).content.decode().split())
+    assert "Crochet · XS to 5X" in page
+    assert '<li aria-current="step">draft</li>' in page
+    assert f'href="{reverse("versions", args=[pattern.slug])}"> Publish a test version' in page
+    assert f'src="{reverse("pattern_face", args=[pattern.slug])}"' in page
+
+
+def test_the_face_of_a_pattern_is_its_largest_piece(client, designer):
+    pattern = load("brackenmere_pullover")
+    face = client.get(reverse("pattern_face", args=[pattern.slug]))
+    assert face["Content-Type"] == "image/svg+xml"
+    path = re.search(r'<path d="M([^"]+)Z"', face.content.decode())[1]
+    points = [tuple(map(float, point.split())) for point in path.split("L")]
+    wide = max(x for x, _ in points) - min(x for x, _ in points)
+    high = max(y for _, y in points) - min(y for _, y in points)
+    # By hand: a back of 1X (45 in + 11 cm round, 62 cm wide) is wider than long; it fills 92 of 100 units.
+    assert max(wide, high) == pytest.approx(92, abs=0.1)
+    lines = graded(pattern).values
+    lengths = lines["body_length"].worked[4] / (lines["chest"].worked[4] / 2)
+    assert high / wide == pytest.approx(lengths, rel=0.01)
+    empty = load(title="Empty", values=[], checks=[], sections=[])
+    assert "<path" not in client.get(reverse("pattern_face", args=[empty.slug])).content.decode()

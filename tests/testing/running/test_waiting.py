@@ -1,0 +1,42 @@
+"""Who waits for the studio, for all patterns of a list at once."""
+
+import datetime as dt
+
+import pytest
+from django.utils import timezone
+
+from testing.models import TestCall
+from testing.running.waiting import people_waiting
+from tests.testing.builders import make_application, make_call, make_pattern, make_place
+
+pytestmark = pytest.mark.django_db
+
+
+def test_nobody_waits_where_there_is_no_call(django_assert_max_num_queries):
+    pattern = make_pattern()
+    with django_assert_max_num_queries(2):
+        assert people_waiting([pattern]) == {}
+
+
+def test_applications_and_testers_are_counted():
+    call = make_call()
+    make_application(call)
+    make_application(call, name="Ida Moor", email="ida@larkmoss.example")
+    assert people_waiting([call.pattern]) == {call.pattern.pk: ["2 applications"]}
+    place = make_place(call, name="Bo Fen", email="bo@larkmoss.example")
+    assert people_waiting([call.pattern])[call.pattern.pk] == ["2 applications", "1 tester making"]
+    place.asks_until = timezone.localdate() + dt.timedelta(days=9)
+    place.save()
+    TestCall.objects.update(finish_by=timezone.localdate() - dt.timedelta(days=1))
+    assert people_waiting([call.pattern])[call.pattern.pk] == [
+        "2 applications",
+        "1 tester asking for more time",
+        "1 tester making, 1 past the date",
+    ]
+
+
+def test_nobody_waits_in_a_call_that_has_ended():
+    call = make_call()
+    make_application(call)
+    TestCall.objects.update(state="ended")
+    assert people_waiting([call.pattern]) == {}
