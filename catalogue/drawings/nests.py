@@ -50,16 +50,24 @@ class Nest:
     frame: Frame
     lines: tuple[NestLine, ...]
     type_mm: float
+    caption: str = ""
 
 
-def draw_nest(label: str, named: Sequence[tuple[str, PieceDrawing]], *, scale: float, type_mm: float) -> Nest:
-    """Lay all sizes on one hem, with a legend below."""
+def draw_nest(
+    label: str,
+    named: Sequence[tuple[str, PieceDrawing]],
+    *,
+    scale: float,
+    type_mm: float,
+    cells: int = 4,
+) -> Nest:
+    """Lay all sizes on one hem, with a legend below that is so many names wide at least."""
     names = [name for name, _ in named]
     drawings = [drawing for _, drawing in named]
     left, top, width = _common(drawings)
     height = (top - min(drawing.box[1] for drawing in drawings)) / scale
     cell = type_mm * (3.4 + LETTER_WIDTH * max(len(name) for name in names))
-    across = max(1, int(max(width / scale, min(4 * cell, LEGEND_MM)) // cell))
+    across = max(1, int(max(width / scale, min(cells * cell, LEGEND_MM)) // cell))
     lines = []
     for i, (name, drawing) in enumerate(named):
         shift = (width - drawing.width_mm) / 2 if left is None else drawing.box[0] - left
@@ -69,7 +77,9 @@ def draw_nest(label: str, named: Sequence[tuple[str, PieceDrawing]], *, scale: f
     low = height + type_mm * (1.5 * ceil(len(names) / across) + 1.2)
     right = max(width / scale, min(len(names), across) * cell)
     words = f"{label} in the sizes {', '.join(names)}, one inside the other, drawn to scale."
-    return Nest(frame_of((-0.5, -0.5, right + 0.5, low), words), tuple(lines), type_mm)
+    caption = f"Sizes {names[0]} to {names[-1]}" if len(names) > 1 else f"Size {names[0]}"
+    caption = f"{caption}, 1 : {scale:g}"
+    return Nest(frame_of((-0.5, -0.5, right + 0.5, low), words), tuple(lines), type_mm, caption)
 
 
 def frame_of(box: tuple[float, float, float, float], title: str) -> Frame:

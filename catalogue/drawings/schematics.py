@@ -2,20 +2,23 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, nan
 
 import numpy as np
 
 from catalogue.drawings.dimension_lines import Measure, NumberSetting, place_measures, set_number
+from catalogue.drawings.found_lines import FoundLine, found_lines, is_strip
 from catalogue.drawings.nests import LETTER_WIDTH, Frame, Nest, draw_nest, edge_path, frame_of
 from grading.core.grade.grade import Graded
-from grading.core.grade.pieces import PieceDrawing, draw_graded, mirror_drawing, nest_box
+from grading.core.grade.pieces import DimensionLine, PieceDrawing, draw_graded, mirror_drawing, nest_box
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import PieceEntry, ValueEntry
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import print_value
+from grading.core.printing.numbers import number_list, print_value, printed_lists
+from grading.core.printing.size_rows import size_groups
 
 SCALES = (1, 2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 WIDEST_MM = 80.0
@@ -28,6 +31,10 @@ TYPE_MM = 3.0
 SCREEN_TYPE_MM = 3.4
 ALIKE_MM = 0.5
 SLIMMEST_NEST_MM = 16.0  # of paper
+# So many lines in one nest can be told apart; more sizes stand in several nests.
+MOST_IN_NEST = 6
+SMALLER_NESTS = (1.0, 1.25, 1.5, 1.75, 2.0)
+CELLS_IN_A_GROUP = 3
 
 _SIDES = {"left": "right", "right": "left"}
 _SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)
@@ -80,7 +87,21 @@ class Schematic:
     scale: str
     piece: PieceInSize
     key: tuple[KeyLine, ...]
-    nest: Nest | None
+    nests: tuple[Nest, ...]
+
+    @property
+    def nest(self) -> Nest | None:
+        """The first nest, or none."""
+        return next(iter(self.nests), None)
+
+
+@dataclass(frozen=True)
+class _Line:
+    """A measurement of a piece in all sizes: what it is called, its numbers, and how its line shows them."""
+
+    label: str
+    numbers: tuple[float, ...]
+    setting: NumberSetting
 
 
 @dataclass(frozen=True)
@@ -93,6 +114,18 @@ class _Ground:
     kept: Sequence[int]
     scale: float
     type_mm: float
+
+    @property
+    def is_first(self) -> bool:
+        """Whether it is printed in the first wording, whose drawings stay as they were."""
+        return self.facts.pattern.wording == FIRST_WORDING
+
+    def lengths(self, numbers: Sequence[float], kept: Sequence[int]) -> str:
+        """Lengths in a list over sizes; inches stand first where the edition puts them there."""
+        if self.is_first or not (self.edition.inches_first and self.edition.units == "both"):
+            return print_value("length", numbers, self.edition.units, kept)
+        lists = printed_lists("length", numbers, self.edition.units)[::-1]
+        return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
 
     @property
     def mirrored(self) -> bool:
@@ -111,6 +144,7 @@ def schematics(
         if any(
             (sizes := draw_graded(piece, graded.pieces[piece.name], pattern.curves))[place] for place in kept
         )
+        and (pattern.wording == FIRST_WORDING or not is_strip(sizes))
     ]
     tried: list[list[Schematic]] = []
     for scale in _scales([sizes for _, sizes in drawn], kept):
@@ -119,6 +153,25 @@ def schematics(
         if all(_stand_side_by_side(one) for one in tried[-1]):
             return tried[-1]
     return tried[0]
+
+
+def strips(facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int]) -> list[str]:
+    """The plain strips of a pattern in words: ties, belts and bands need no drawing."""
+    if facts.pattern.wording == FIRST_WORDING:
+        return []
+    ground = _Ground(facts, graded, edition, kept, 1.0, TYPE_MM)
+    found = []
+    for piece in facts.pattern.pieces:
+        sizes = draw_graded(piece, graded.pieces[piece.name], facts.pattern.curves)
+        if not is_strip(sizes) or not any(sizes[place] for place in kept):
+            continue
+        boxes = [drawing and (drawing.width_mm, drawing.box[3] - drawing.box[1]) for drawing in sizes]
+        long, wide = (
+            ground.lengths([nan if box is None else pick(box) for box in boxes], kept) for pick in (max, min)
+        )
+        label, when = facts.plain(piece.label, edition), when_label(piece.when, facts.pattern)
+        found.append(f"{label}{f' ({when})' if when else ''}: a strip, {long} long and {wide} wide.")
+    return found
 
 
 def _scales(pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int]) -> list[float]:
@@ -133,7 +186,11 @@ def _scales(pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int]
 
 def _stand_side_by_side(one: Schematic) -> bool:
     """Whether a piece and its nest stand beside each other on the page."""
-    return one.nest is None or one.piece.frame.width_mm + GAP_MM + one.nest.frame.width_mm <= ACROSS_MM
+    return (
+        len(one.nests) != 1
+        or one.nest is None
+        or one.piece.frame.width_mm + GAP_MM + one.nest.frame.width_mm <= ACROSS_MM
+    )
 
 
 def _schematic(ground: _Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing | None]) -> Schematic:
@@ -147,17 +204,28 @@ def _schematic(ground: _Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing 
         raise AssertionError("The size that is shown was chosen among those that are drawn.")
     label = ground.facts.plain(piece.label, ground.edition)
     label = _SIDE.sub(_other_side, label) if ground.mirrored else label
-    readings = [_reading(ground, sizes, place) for place in range(len(piece.dimensions))]
-    key = tuple(_key_line(ground, drawing, place, reading) for place, reading in enumerate(readings))
-    size = ground.facts.pattern.sizes[shown]
+    lines = [_line(ground, sizes, place) for place in range(len(piece.dimensions))]
+    more = [] if ground.is_first else found_lines(piece, drawing)
+    lines += [_found(one, sizes) for one in more]
+    drawing = replace(drawing, lines=(*drawing.lines, *(_between(one, drawing) for one in more)))
+    key = tuple(
+        KeyLine(
+            number,
+            line.label,
+            "all round; half of it is drawn" if line.setting.parts == 2 else "",
+            ground.lengths(line.numbers, ground.kept),
+        )
+        for number, line in enumerate(lines, 1)
+    )
+    shown_in = _piece_in_size(ground, label, drawing, lines, shown)
     return Schematic(
         name=piece.name,
         label=label,
         when=when_label(piece.when, ground.facts.pattern),
         scale=f"1 : {ground.scale:g}",
-        piece=_piece_in_size(ground, f"{label}, size {size}", drawing, readings, shown),
+        piece=shown_in,
         key=key,
-        nest=_nest(ground, label, sizes, known),
+        nests=_nests_beside(shown_in, ground, label, [(place, sizes[place]) for place in known]),
     )
 
 
@@ -177,46 +245,49 @@ def _numbers(ground: _Ground, name: str) -> list[float]:
     return [nan if number is None else float(number) for number in ground.facts.row(name)]
 
 
-def _reading(ground: _Ground, sizes: Sequence[PieceDrawing | None], place: int) -> NumberSetting:
-    """How one dimension line shows its value, over all sizes."""
+def _line(ground: _Ground, sizes: Sequence[PieceDrawing | None], place: int) -> _Line:
+    """A line of the pattern: its value, and how it shows that over all sizes."""
     lines = [drawing.lines[place] if drawing else None for drawing in sizes]
     name = next(line.value for line in lines if line)
     value = _value(ground, name)
+    numbers = _numbers(ground, name)
     around = bool(value and value.measured and value.measured.around)
-    return set_number(lines, _numbers(ground, name), around=around)
-
-
-def _key_line(ground: _Ground, drawing: PieceDrawing, place: int, reading: NumberSetting) -> KeyLine:
-    """The key's line for one dimension line."""
-    name = drawing.lines[place].value
-    value = _value(ground, name)
     label = ground.facts.plain(value.label, ground.edition) if value else name
-    texts = print_value("length", _numbers(ground, name), ground.edition.units, ground.kept)
-    return KeyLine(place + 1, label, "all round; half of it is drawn" if reading.parts == 2 else "", texts)
+    return _Line(label, tuple(numbers), set_number(lines, numbers, around=around))
+
+
+def _found(one: FoundLine, sizes: Sequence[PieceDrawing | None]) -> _Line:
+    """A line that no value names, with its length in every size."""
+    numbers = tuple(nan if drawing is None else one.length_mm(drawing) for drawing in sizes)
+    return _Line(one.label, numbers, one.setting)
+
+
+def _between(one: FoundLine, drawing: PieceDrawing) -> DimensionLine:
+    """The same line in one size."""
+    (x1, y1), (x2, y2) = drawing.corners[[one.start, one.end]].tolist()
+    return DimensionLine(one.label, (x1, y1), (x2, y2))
 
 
 def _piece_in_size(
-    ground: _Ground, title: str, drawing: PieceDrawing, readings: Sequence[NumberSetting], place: int
+    ground: _Ground, label: str, drawing: PieceDrawing, lines: Sequence[_Line], place: int
 ) -> PieceInSize:
     """The picture of one size, with the words that stand for it."""
-    measures, box = place_measures(drawing, readings, scale=ground.scale, type_mm=ground.type_mm)
-    texts = [
-        print_value("length", _numbers(ground, line.value), ground.edition.units, [place])
-        for line in drawing.lines
-    ]
-    names = [line.label for line in (_key_line(ground, drawing, i, one) for i, one in enumerate(readings))]
+    size = ground.facts.pattern.sizes[place]
+    settings = [line.setting for line in lines]
+    measures, box = place_measures(drawing, settings, scale=ground.scale, type_mm=ground.type_mm)
+    texts = [ground.lengths(line.numbers, [place]) for line in lines]
     words = "; ".join(
-        f"{i} {name} {text}" for i, (name, text) in enumerate(zip(names, texts, strict=True), 1)
+        f"{i} {line.label} {text}" for i, (line, text) in enumerate(zip(lines, texts, strict=True), 1)
     )
     # A line that spans half of what is measured all round tells no length beside it.
     is_told = len(ground.kept) == 1 and ground.edition.units != "both"
     shown = [
-        text if is_told and reading.parts == 1 else "" for text, reading in zip(texts, readings, strict=True)
+        text if is_told and setting.parts == 1 else "" for text, setting in zip(texts, settings, strict=True)
     ]
     left, top = drawing.box[0], drawing.box[3]
     return PieceInSize(
-        frame=frame_of(box, f"{title}, drawn to scale. {words}".rstrip()),
-        size=ground.facts.pattern.sizes[place],
+        frame=frame_of(box, f"{label}, size {size}, drawn to scale. {words}".rstrip()),
+        size=size,
         edge=edge_path(drawing, (left, top), ground.scale),
         strokes="".join(one.strokes for one in measures),
         guides="".join(one.guides for one in measures),
@@ -237,19 +308,35 @@ def _label(measure: Measure, text: str, type_mm: float) -> Label:
                  round(text_y, 2), turn)  # fmt: skip
 
 
-def _nest(
-    ground: _Ground, label: str, sizes: Sequence[PieceDrawing | None], known: Sequence[int]
-) -> Nest | None:
-    """The piece in all sizes; none for a single line, or for a strip in which all lines run together."""
-    x0, y0, x1, y1 = nest_box([sizes[place] for place in known]) or (0.0, 0.0, 0.0, 0.0)
-    if min(x1 - x0, y1 - y0) / ground.scale < SLIMMEST_NEST_MM:
-        return None
-    named = [
-        (ground.facts.pattern.sizes[place], drawing)
-        for place in known
-        if (drawing := sizes[place]) is not None
-    ]
-    first, *others = [drawing.edge for _, drawing in named]
-    if all(first.shape == edge.shape and np.allclose(first, edge, atol=ALIKE_MM) for edge in others):
-        return None
-    return draw_nest(label, named, scale=ground.scale, type_mm=ground.type_mm)
+def _nests_beside(
+    piece: PieceInSize, ground: _Ground, label: str, sizes: Sequence[tuple[int, PieceDrawing | None]]
+) -> tuple[Nest, ...]:
+    """The nests of a piece, several at a smaller scale so that they stand beside it."""
+    named = [(ground.facts.pattern.sizes[place], drawing) for place, drawing in sizes if drawing is not None]
+    if not _is_worth_a_nest([drawing for _, drawing in named], ground.scale):
+        return ()
+    most = len(named) if ground.is_first else MOST_IN_NEST
+    groups = [named[part] for part in size_groups([name for name, _ in named], most)]
+    if len(groups) == 1:
+        return (draw_nest(label, named, scale=ground.scale, type_mm=ground.type_mm),)
+    tried: list[tuple[Nest, ...]] = []
+    for smaller in SMALLER_NESTS:
+        scale = ground.scale * smaller
+        nests = tuple(
+            draw_nest(label, group, scale=scale, type_mm=ground.type_mm, cells=CELLS_IN_A_GROUP)
+            for group in groups
+        )
+        tried.append(nests)
+        across = piece.frame.width_mm + sum(nest.frame.width_mm + GAP_MM for nest in nests)
+        if across <= ACROSS_MM:
+            break
+    return tried[-1]
+
+
+def _is_worth_a_nest(drawings: Sequence[PieceDrawing], scale: float) -> bool:
+    """Whether sizes can be told apart: not in a single line, nor in a strip where all lines run together."""
+    x0, y0, x1, y1 = nest_box(drawings) or (0.0, 0.0, 0.0, 0.0)
+    if min(x1 - x0, y1 - y0) / scale < SLIMMEST_NEST_MM:
+        return False
+    first, *others = [drawing.edge for drawing in drawings]
+    return any(first.shape != edge.shape or not np.allclose(first, edge, atol=ALIKE_MM) for edge in others)

@@ -11,7 +11,7 @@ from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.patterns import graded, read_core
 from catalogue.drawings.faces import face_of
 from catalogue.drawings.nests import Frame
-from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
+from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics, strips
 from catalogue.drawings.stripe_plans import stripe_work
 from catalogue.materials.yarns import chosen_shades
 from catalogue.studio.roles import studio_required
@@ -44,11 +44,17 @@ def pieces(request: HttpRequest, slug: str) -> HttpResponse:
     draft = open_draft(request.user, slug)
     edition, facts = _edition(request, draft), _facts(draft)
     drawn = schematics(facts, graded(draft.pattern), edition, _kept(facts, edition), type_mm=SCREEN_TYPE_MM)
-    missing = [piece.label for piece in facts.pattern.pieces if piece.name not in {one.name for one in drawn}]
+    told = strips(facts, graded(draft.pattern), edition, _kept(facts, edition))
+    there = {one.name for one in drawn}
+    missing = [
+        piece.label
+        for piece in facts.pattern.pieces
+        if piece.name not in there and not any(line.startswith(piece.label) for line in told)
+    ]
     found = findings_by_entry(draft.graded["findings"])
     findings = [one for piece in facts.pattern.pieces for one in found.get(f"pieces.{piece.name}", [])]
     context = {"pattern": draft.pattern, "tab": "sheet", "edition": edition, "sizes": draft.document["sizes"],
-               "schematics": drawn, "missing": missing, "findings": findings}  # fmt: skip
+               "schematics": drawn, "strips": told, "missing": missing, "findings": findings}  # fmt: skip
     return render(request, "catalogue/schematics/pieces.html", context)
 
 

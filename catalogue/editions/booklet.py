@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import nan
 from typing import Any, cast
 
-from catalogue.drawings.schematics import TYPE_MM, schematics
+from catalogue.drawings.schematics import TYPE_MM, schematics, strips
 from catalogue.drawings.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
 from catalogue.drawings.stripe_plans import stripe_work
 from catalogue.editions.cautions import cautions_for
@@ -119,6 +119,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "schematics": schematics(
             source.facts, source.graded, source.edition, source.kept, type_mm=source.type_mm
         ),
+        "strips": strips(source.facts, source.graded, source.edition, source.kept),
         **stripe_block(source),
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),

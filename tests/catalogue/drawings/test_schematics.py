@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,7 +10,7 @@ import pytest
 
 from catalogue.drawings.dimension_lines import NumberSetting, place_measures, set_number
 from catalogue.drawings.nests import DASHES, draw_nest
-from catalogue.drawings.schematics import ACROSS_MM, GAP_MM, TYPE_MM, schematics
+from catalogue.drawings.schematics import ACROSS_MM, GAP_MM, TYPE_MM, schematics, strips
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import Bend, DimensionLine, DrawnDimension, draw_pieces
 from grading.core.instructions.facts import facts_of
@@ -126,8 +127,11 @@ def test_every_finished_measurement_of_a_sample_is_in_a_key_with_its_numbers(pat
     document = json.loads(path.read_text("utf-8"))
     pattern = read_pattern(document)
     lines = [one for schematic in drawn(document) for one in schematic.key]
-    measured = {value.label: value.name for value in pattern.values if value.measured}
-    assert set(measured) == {one.label for one in lines}
+    measured = {value.label for value in pattern.values if value.measured}
+    strip = {"Each tie, free length", "Neck, round the cast-on edge"}
+    assert measured - strip <= {one.label for one in lines}
+    found = {"Width", "Length", "Neck width", "Neck depth"}
+    assert {one.label for one in lines} <= measured | found
     assert all(re.search(r"\d", one.texts) for one in lines)
 
 
@@ -190,8 +194,13 @@ def test_a_piece_and_its_nest_stand_side_by_side_in_print_of_either_size(path, t
 
 
 def test_a_scale_gives_way_to_the_nest_but_not_without_end():
-    document = sample("brackenmere_pullover")
-    usual, large, huge = (drawn(document, type_mm=type_mm)[0].scale for type_mm in (3.0, 7.0, 40.0))
+    pattern = replace(read_pattern(sample("brackenmere_pullover")), wording=1)
+    graded = grade(pattern)
+    facts = facts_of(pattern, graded)
+    usual, large, huge = (
+        schematics(facts, graded, PrintForm(), range(9), type_mm=type_mm)[0].scale
+        for type_mm in (3.0, 7.0, 40.0)
+    )
     assert (usual, large, huge) == ("1 : 12", "1 : 15", "1 : 12")
 
 
@@ -206,3 +215,43 @@ def test_a_dimension_of_an_unknown_value_is_drawn_without_a_number():
     document["pieces"][0]["dimensions"][0]["value"] = "chezt"
     key = drawn(document)[0].key[0]
     assert (key.label, key.texts) == ("chezt", "– cm")
+
+
+def test_more_than_six_sizes_stand_in_nests_of_six_at_most_beside_the_piece():
+    for name, sizes in (
+        ("cinderfell_raglan", [6, 6]),
+        ("brackenmere_pullover", [5, 4]),
+        ("puffinbay_child", [6]),
+    ):
+        for one in drawn(sample(name)):
+            assert [len(nest.lines) for nest in one.nests] == sizes, one.name
+            across = one.piece.frame.width_mm + sum(nest.frame.width_mm + GAP_MM for nest in one.nests)
+            assert across <= ACROSS_MM, one.name
+    captions = [nest.caption.split(",")[0] for nest in drawn(sample("brackenmere_pullover"))[0].nests]
+    assert captions == ["Sizes XS to 1X", "Sizes 2X to 5X"]
+
+
+def test_a_strip_is_told_in_words_and_not_drawn():
+    document = sample("puffinbay_child")
+    assert "tie" not in {one.name for one in drawn(document)}
+    pattern = read_pattern(document)
+    graded = grade(pattern)
+    told = strips(facts_of(pattern, graded), graded, PrintForm(), range(6))
+    assert told == ["Tie (make 4) (Fastening: buttons and ties): a strip, 14 cm long and 1 cm wide."]
+
+
+def test_width_and_neck_are_measured_where_no_line_of_the_pattern_shows_them():
+    by_name = {one.name: one for one in drawn(sample("puffinbay_child"))}
+    front = {line.label: line.texts for line in by_name["front"].key}
+    assert front["Width"] == "15.5 (16.5, 18, 18.5, 20, 20.5) cm"
+    assert front["Neck depth"] == "4.5 (4.5, 5.5, 5.5, 5.5, 5.5) cm"
+    assert "Width" not in {line.label for line in by_name["back"].key}
+
+
+def test_the_first_wording_draws_all_sizes_in_one_nest_and_strips_too():
+    pattern = replace(read_pattern(sample("cinderfell_raglan")), wording=1)
+    graded = grade(pattern)
+    of = schematics(facts_of(pattern, graded), graded, PrintForm(), range(12))
+    assert [one.name for one in of] == ["body", "sleeve", "neckband"]
+    assert [len(nest.lines) for nest in of[0].nests] == [12]
+    assert [line.number for line in of[0].key] == [1, 2, 3]

@@ -76,12 +76,12 @@ def test_only_a_tall_table_may_break_and_a_few_columns_stand_near_their_heads():
     assert all(table.is_narrow for table in split_rows("ABCDE", rows, across=3))
 
 
-def test_a_strip_has_no_nest_in_which_all_sizes_run_together():
+def test_a_strip_is_told_in_words_and_the_other_pieces_have_nests():
     record = make_record(make_pattern("cinderfell_raglan"))
     source = source_of(record, graded_as_frozen(record), home_choices(record))
-    drawn = {one.name: one.nest is not None for one in booklet(source)["schematics"]}
-    assert drawn.pop("neckband") is False
-    assert all(drawn.values())
+    printed = booklet(source)
+    assert [line.split(":")[0] for line in printed["strips"]] == ["Neckband, opened flat"]
+    assert [bool(one.nests) for one in printed["schematics"]] == [True, True]
 
 
 @pytest.mark.parametrize(
