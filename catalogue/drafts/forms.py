@@ -10,6 +10,7 @@ from django.urls import reverse
 from grading.entries.facts_forms import CRAFTS, LONGEST_TITLE, TERMS, UNITS
 from grading.entries.single_lines import LineField
 from grading.sizes.sizes import label_problem, read_labels
+from grading.sizes.tables import own_tables, published_tables, sizes_named, with_table
 
 LARGEST_FILE = 5 * 1024 * 1024
 
@@ -48,24 +49,40 @@ class NewPatternForm(forms.Form):
     craft = forms.ChoiceField(choices=CRAFTS)
     home_units = forms.ChoiceField(label="Units it is written in", choices=UNITS)
     home_terms = forms.ChoiceField(label="Terms it is written in", choices=TERMS)
+    table = forms.ChoiceField(
+        label="Body measurements", required=False, help_text="From a table, or typed into the sheet later."
+    )
     sizes = forms.CharField(
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 4}),
         initial="S\nM\nL",
-        help_text="Smallest first, one a line.",
+        help_text="Smallest first, one a line. Of a table also such as: S to 2X",
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.tables = {**own_tables(), **published_tables()}
+        choices = [
+            (key, f"{table.name}: {table.sizes[0]} to {table.sizes[-1]}")
+            for key, table in self.tables.items()
+        ]
+        self.fields["table"].choices = [("", "none yet"), *choices]  # type: ignore[attr-defined]
         self.helper = FormHelper()
         self.helper.form_action = reverse("desk_new")
         self.helper.layout = Layout(
-            "title", "craft", "home_units", "home_terms", "sizes", Submit("", "Begin")
+            "title", "craft", "home_units", "home_terms", "table", "sizes", Submit("", "Begin")
         )
 
     def clean_sizes(self) -> list[str]:
-        """Return the labels."""
-        labels = read_labels(self.cleaned_data["sizes"])
+        """Return the labels; of a table only those that it has."""
+        typed = self.cleaned_data["sizes"]
+        table = self.tables.get(self.cleaned_data.get("table", ""))
+        if table:
+            sizes, problem = sizes_named(table, typed)
+            if problem:
+                raise forms.ValidationError(problem)
+            return list(sizes)
+        labels = read_labels(typed)
         problem = label_problem(labels)
         if problem:
             raise forms.ValidationError(problem)
@@ -74,4 +91,10 @@ class NewPatternForm(forms.Form):
     def document(self) -> dict[str, Any]:
         """The pattern file of an empty pattern."""
         empty: dict[str, Any] = {"body": {}, "fabrics": {}, "values": [], "checks": [], "sections": []}
-        return {"format": "evenrow-pattern", "format_version": 1, **self.cleaned_data, **empty}
+        header = {key: content for key, content in self.cleaned_data.items() if key != "table"}
+        document = {"format": "evenrow-pattern", "format_version": 1, **header, **empty}
+        table = self.tables.get(self.cleaned_data["table"])
+        if table is None:
+            return document
+        names = [one.name for one in table.measurements]
+        return with_table(document, table, "middle", list(self.cleaned_data["sizes"]), names)

@@ -91,16 +91,16 @@ def _edit(request: HttpRequest, draft: Draft, part: str, place: int | None) -> H
         form.initial.update(proposed_part(draft.document, *asked))
     context = _context(request, draft, form)
     if form.is_bound and form.is_valid():
-        anchor = f"#{part}-{form.new_name}" if page_of(part) == "sheet" else ""
-        return save(
-            request,
-            draft,
-            form,
-            TEMPLATE,
-            context,
-            reverse(page_of(part), args=[draft.pattern.slug]) + anchor,
-        )
+        return save(request, draft, form, TEMPLATE, context, _after(request, draft, form))
     return render(request, _template(request), context)
+
+
+def _after(request: HttpRequest, draft: Draft, form: EntryForm) -> str:
+    """Where a save leads: to the page of the part, or to a form for another entry."""
+    if "again" in request.POST:
+        return reverse("entry_new", args=[draft.pattern.slug, form.part])
+    anchor = f"#{form.part}-{form.new_name}" if page_of(form.part) == "sheet" else ""
+    return reverse(page_of(form.part), args=[draft.pattern.slug]) + anchor
 
 
 def _template(request: HttpRequest) -> str:

@@ -4,7 +4,12 @@ from grading.core.formula.dimensions import COUNT_KINDS, KINDS, PLAIN
 from grading.core.formula.errors import FormulaError
 from grading.core.formula.formula import parse_formula
 from grading.core.formula.literals import Quantity, parse_literal
-from grading.core.formula.typed_numbers import TypedNumber, TypedNumberError, read_typed_number
+from grading.core.formula.typed_numbers import (
+    TypedNumber,
+    TypedNumberError,
+    formula_with_points,
+    read_typed_number,
+)
 from grading.entries.single_lines import in_one_line
 from grading.grid.shown_numbers import in_units
 
@@ -55,6 +60,7 @@ def label_of_line(typed: dict[str, str], before: str) -> str:
 def readable_formula(text: str) -> str:
     """A formula that can be read, as typed."""
     try:
+        text = formula_with_points(text)
         parse_formula(text)
     except FormulaError as error:
         raise CellRefusedError(error.says, "source", error.column if error.line == 1 else 0) from error

@@ -1,6 +1,5 @@
 """What is asked when a pattern begins from a construction."""
 
-import re
 from typing import Any
 
 from django import forms
@@ -13,9 +12,7 @@ from grading.entries.facts_forms import LONGEST_TITLE, UNITS
 from grading.entries.layouts import plain_layout
 from grading.entries.single_lines import LineField
 from grading.sheets.documents import Document
-from grading.sizes.tables import own_tables, published_tables
-
-_RANGE = re.compile(r"(.+?)\s*(?:\bto\b|–|\.\.)\s*(.+)")
+from grading.sizes.tables import own_tables, published_tables, sizes_named
 
 
 class CountField(forms.FloatField):
@@ -115,17 +112,10 @@ class BeginningForm(forms.Form):
 
     def _sizes(self, table: SizeTable, typed: str) -> tuple[str, ...]:
         """The sizes that were named, in the order of the table."""
-        known = {size.casefold(): at for at, size in enumerate(table.sizes)}
-        span = _RANGE.fullmatch(typed.strip())
-        named = list(span.groups()) if span else [one.strip() for one in typed.split(",") if one.strip()]
-        unknown = [size for size in named if size.casefold() not in known]
-        if unknown:
-            says = f"“{unknown[0]}” is not in the table, which has {', '.join(table.sizes)}."
-            self.add_error("sizes", says)
-            return table.sizes
-        places = sorted({known[size.casefold()] for size in named}) or [0, len(table.sizes) - 1]
-        chosen = range(places[0], places[-1] + 1) if span or not named else places
-        return tuple(table.sizes[at] for at in chosen)
+        sizes, problem = sizes_named(table, typed)
+        if problem:
+            self.add_error("sizes", problem)
+        return sizes
 
     def _sample(self, sizes: tuple[str, ...], typed: str) -> str:
         """The size of the sample, the middle one where none is named."""

@@ -16,7 +16,7 @@ from django import forms
 
 from grading.core.formula.errors import FormulaError, PatternFileError
 from grading.core.formula.formula import parse_formula
-from grading.core.formula.typed_numbers import with_point
+from grading.core.formula.typed_numbers import formula_with_points, with_point
 from grading.core.grade.grade import Graded
 from grading.core.pattern.file import SHARED_NAMES
 from grading.core.pattern.parts import label_of
@@ -226,6 +226,7 @@ class EntryForm(forms.Form):
                     self.add_error("outline", f"Corner {place}, {cell}: {error.says}")
         for key in FORMULAS & entry.keys():
             try:
+                entry[key] = formula_with_points(entry[key])
                 parse_formula(entry[key])
             except FormulaError as error:
                 self.add_error(key, with_place(error.says, entry[key], error.line, error.column))

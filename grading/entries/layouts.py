@@ -33,7 +33,7 @@ def entry_layout(form: BaseForm, preview_url: str) -> FormHelper:
     else:
         groups = _piece_groups(fields) if "shape" in form.fields else _rows(fields)
     confirm = ["leave_empty"] if "leave_empty" in form.fields else []
-    helper.layout = Layout(*HIDDEN, *groups, *confirm, save_buttons())
+    helper.layout = Layout(*HIDDEN, *groups, *confirm, save_buttons(again=not form.initial.get("was")))
     return helper
 
 
@@ -45,14 +45,17 @@ def plain_layout(form: BaseForm, button: str = "Save", *, kept: bool = False) ->
     return helper
 
 
-def save_buttons() -> Div:
-    """The button that saves, and the one that keeps an entry with its finding once that was refused."""
+def save_buttons(*, again: bool = False) -> Div:
+    """The button that saves, one that goes on to another entry, and one that keeps a refused finding."""
     keep = (
         "{% if form.may_keep %}"
         '<button class="btn btn-outline-secondary" name="keep_anyway" value="on">'
         "Keep it anyway, with its finding</button>{% endif %}"
     )
-    return Div(Submit("", "Save"), HTML(keep), css_class="actions")
+    more = HTML(
+        '<button class="btn btn-outline-secondary" name="again" value="on">Save and add another</button>'
+    )
+    return Div(Submit("", "Save"), *([more] if again else []), HTML(keep), css_class="actions")
 
 
 def _value_groups(form: BaseForm, fields: list[str]) -> list[object]:

@@ -1,6 +1,7 @@
 """Size tables: published ones that come with the program, and the studio's own."""
 
 import json
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,7 @@ KEYS = (
     "hands",
 )
 OWN = "own-"
+_SPAN = re.compile(r"(.+?)\s*(?:\bto\b|–|\.\.)\s*(.+)")
 MOST_OWN = 500
 
 
@@ -123,6 +125,23 @@ def store_own_table(*, table: SizeTable, number: int = 0) -> str:
 def delete_own_table(*, number: int) -> None:
     """Delete one of the studio's own tables; patterns that took numbers from it keep them."""
     models.SizeTable.objects.filter(pk=number).delete()
+
+
+def sizes_named(table: SizeTable, typed: str) -> tuple[tuple[str, ...], str]:
+    """The sizes of a table that a text names, in its order, and what is wrong with the text, "" for nothing.
+
+    A text is empty for all of them, a span such as “S to 3X”, or a list with commas or one a line.
+    """
+    known = {size.casefold(): at for at, size in enumerate(table.sizes)}
+    span = _SPAN.fullmatch(typed.strip())
+    named = list(span.groups()) if span else [one for one in re.split(r"\s*[,\n\t]\s*", typed.strip()) if one]
+    unknown = [size for size in named if size.casefold() not in known]
+    if unknown:
+        says = f"“{unknown[0]}” is not in the table, which has {', '.join(table.sizes)}."
+        return table.sizes, says
+    places = sorted({known[size.casefold()] for size in named}) or [0, len(table.sizes) - 1]
+    chosen = range(places[0], places[-1] + 1) if span or not named else places
+    return tuple(table.sizes[at] for at in chosen), ""
 
 
 def with_table(

@@ -4,7 +4,8 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from grading.core.formula.literals import MOST_DECIMALS, in_unit
+from grading.core.formula.errors import FormulaError
+from grading.core.formula.literals import FUNCTIONS, MOST_DECIMALS, in_unit
 
 FRACTION_SIGNS = {
     "¼": Fraction(1, 4),
@@ -34,6 +35,8 @@ _TYPED = re.compile(
     rf"(?:\s*(?P<part>[{''.join(FRACTION_SIGNS)}])|(?:(?<=[0-9])\s+|(?<![0-9.,]))(?P<top>[0-9]{{1,3}})/(?P<bottom>[0-9]{{1,3}}))?"
     r"\s*(?P<unit>%|[a-zA-Z]+(?:\s+yarn)?|[\"”″])?"
 )
+_COMMA = re.compile(r"(?<![\w.,])[0-9]+,[0-9]+(?![0-9.,])", re.ASCII)
+_BRACKET = re.compile(r"(?:([a-z]+)\s*)?\(|\)")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 
 
@@ -103,6 +106,46 @@ def unit_named(word: str) -> str | None:
     """
     unit = UNIT_WORDS.get(word.lower(), word.lower())
     return unit if unit and in_unit("1", unit) else None
+
+
+def formula_with_points(text: str) -> str:
+    """A formula with a decimal point for every decimal comma.
+
+    Args:
+        text: As typed; between the brackets of a function a comma parts two numbers.
+
+    Raises:
+        FormulaError: A comma can be read in two ways; says what to write, and carries the place.
+
+    >>> formula_with_points("(bust + 2,5 cm) / 2"), formula_with_points("max(bust, 2.5 cm)")
+    ('(bust + 2.5 cm) / 2', 'max(bust, 2.5 cm)')
+    """
+    written = list(text)
+    for found in _COMMA.finditer(text):
+        number = found[0]
+        as_two = _in_function(text[: found.start()])
+        if as_two or _THOUSANDS.fullmatch(number):
+            point = number.replace(",", ".")
+            other = number.replace(",", ", ") if as_two else number.replace(",", "")
+            at = text[: found.start()].rfind("\n")
+            raise FormulaError(
+                f"“{number}” can be read in two ways: write {point} or {other}.",
+                text.count("\n", 0, found.start()) + 1,
+                found.start() - at,
+            )
+        written[found.start() + number.index(",")] = "."
+    return "".join(written)
+
+
+def _in_function(before: str) -> bool:
+    """Whether the innermost bracket that is open at the end of a text is that of a function."""
+    opened: list[bool] = []
+    for found in _BRACKET.finditer(before):
+        if found[0] == ")":
+            del opened[-1:]
+        else:
+            opened.append(found[1] in FUNCTIONS)
+    return bool(opened) and opened[-1]
 
 
 def with_point(text: str) -> str:

@@ -111,6 +111,18 @@ def test_a_pattern_begins_with_title_and_sizes(client, designer):
     assert again.context["new"]["title"].value() == "Fernside Shawl"
 
 
+def test_an_empty_sheet_takes_its_measurements_from_a_table(client, designer):
+    data = {"title": "Fernside", "craft": "knitting", "home_units": "cm", "home_terms": "UK",
+            "table": "yarn-woman", "sizes": "S to L"}  # fmt: skip
+    assert client.post(reverse("desk_new"), data).status_code == 302
+    document = pattern_document(Pattern.objects.get())
+    assert document["sizes"] == ["S", "M", "L"]
+    # The middles of 31 to 34 in and so on, as the table that comes with the program has them.
+    assert document["body"]["bust"] == {"label": "Bust girth", "unit": "in", "values": [33, 37, 41]}
+    refused = client.post(reverse("desk_new"), {**data, "title": "Other", "sizes": "S\nHuge"})
+    assert "“Huge” is not in the table" in refused.context["new"].errors["sizes"][0]
+
+
 def test_a_first_value_can_be_worked_out_in_an_empty_pattern(client, designer):
     data = {"title": "Fernside", "craft": "knitting", "home_units": "cm", "home_terms": "UK", "sizes": "S\nM"}
     client.post(reverse("desk_new"), data)

@@ -350,3 +350,26 @@ def test_what_is_typed_into_a_form_of_the_pattern_is_kept_by_the_browser(client,
     answer = client.get(reverse(page, args=[load().slug])).content.decode()
     assert re.search(r"<form[^>]* data-kept", answer)
     assert "site/pages/kept" in answer
+
+
+def test_a_decimal_comma_in_a_formula_is_a_point_unless_it_can_be_read_in_two_ways(client, designer):
+    pattern = load()
+    typed_in = {"revision": 1, "source": "formula", "label": "Wide", "kind": "length"}
+    client.post(new(pattern, "values"), {**typed_in, "formula": "(bust + 2,5 cm) / 2"})
+    assert pattern_document(fresh(pattern))["values"][-1]["formula"] == "(bust + 2.5 cm) / 2"
+    for formula, says in {
+        "max(3,5)": "“3,5” can be read in two ways: write 3.5 or 3, 5.",
+        "1,000 stitches": "write 1.000 or 1000",
+    }.items():
+        answer = client.post(new(pattern, "values"), {**typed_in, "revision": 2, "formula": formula})
+        assert says in str(answer.context["form"].errors)
+
+
+def test_a_save_can_lead_to_a_form_for_another_entry(client, designer):
+    pattern = load()
+    sent = {"source": "formula", "label": "Cuff", "kind": "length", "formula": "6 cm", "again": "on"}
+    answer = client.post(new(pattern, "values"), {"revision": 1, **sent})
+    assert answer["Location"] == new(pattern, "values")
+    assert "Save and add another" in client.get(answer["Location"]).content.decode()
+    standing = client.get(reverse("value", args=[pattern.slug, "cuff"])).content.decode()
+    assert "Save and add another" not in standing
