@@ -1,5 +1,6 @@
 """Root addresses."""
 
+from django.conf import settings
 from django.urls import include, path
 
 urlpatterns = [
@@ -8,6 +9,8 @@ urlpatterns = [
     path("", include("catalogue.urls")),
     path("", include("testing.urls")),
 ]
+if settings.IS_DEMO:
+    urlpatterns.append(path("", include("catalogue.site.demo_pages")))
 handler400 = "catalogue.site.errors.bad_request"
 handler403 = "catalogue.site.errors.permission_denied"
 handler404 = "catalogue.site.errors.page_not_found"

@@ -41,7 +41,11 @@ class Command(BaseCommand):
 
 def _how_to_get_in(address: str) -> str:
     """Address and log-ins, as the terminal shows them."""
-    lines = [f"Larkmoss Studio, an invented one, is at {address}/ (Ctrl-C ends it).", ""]
+    lines = [
+        f"Larkmoss Studio, an invented one, is at {address}/ (Ctrl-C ends it).",
+        f"A short tour, as designer: {address}/tour/",
+        "",
+    ]
     for log_in in log_ins():
         secret = (
             f"password {log_in.password}"
