@@ -113,7 +113,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "yarn_note": yarn_note(source.facts.pattern),
         "tools": tool_lines(source),
         "notions": notion_lines(source),
-        "gauges": [_gauge(fabric, source) for fabric in source.facts.pattern.fabrics],
+        "gauges": gauge_lines(source),
         **_size_choice(source),
         "how_to_measure": how_to_measure(source),
         "schematics": schematics(
@@ -273,6 +273,11 @@ def tool_lines(source: Source) -> list[str]:
 def _label(fabric: FabricEntry, source: Source) -> str:
     """A fabric's label in the terms of the edition."""
     return source.facts.plain(fabric.label, source.edition)
+
+
+def gauge_lines(source: Source) -> list[str]:
+    """The gauge of each fabric, one line each."""
+    return [_gauge(fabric, source) for fabric in source.facts.pattern.fabrics]
 
 
 def _gauge(fabric: FabricEntry, source: Source) -> str:

@@ -21,6 +21,8 @@ from grading.core.printing.numbers import (
 )
 from grading.core.yarn.colour import parse_shade
 
+NO_SHADE = "#8a7a5c"  # stands in a box until a shade is chosen
+
 
 @dataclass(frozen=True)
 class AskedToBuy:
@@ -70,6 +72,16 @@ def what_to_buy(record: Record, core: PatternFile, asked: AskedToBuy, units: str
         for colour, amounts in need.items()
         if amounts["weight"][place] is None or amounts["weight"][place] > 0
     ]
+
+
+def shade_boxes(
+    record: Record, core: PatternFile, asked: AskedToBuy, to_buy: Sequence[ColourToBuy]
+) -> list[tuple[YarnEntry, str]]:
+    """The colours to choose own shades for: those that are used, where there is something to see in them."""
+    used = {one.colour for one in to_buy} or {yarn.colour for yarn in core.yarns}
+    if len(used) < 2 and not record["pattern"].get("stripes"):
+        return []
+    return [(yarn, asked.shades.get(yarn.colour, NO_SHADE)) for yarn in core.yarns if yarn.colour in used]
 
 
 def stripes_in_shades(record: Record, asked: AskedToBuy, units: str) -> dict[str, Any]:

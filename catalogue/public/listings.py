@@ -12,6 +12,7 @@ from django.utils.safestring import SafeString
 
 from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, Version
 from catalogue.photos.photos import photos_of
+from catalogue.public.body_terms import GIRTHS, body_marks
 from catalogue.public.search_terms import garment_named, terms_of
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, read_record
@@ -23,7 +24,9 @@ from grading.core.yarn.weights import YARN_WEIGHTS
 PER_PAGE = 15
 MOST_WORDS = 5
 LONGEST_MARK = 60
-# What the list is filtered by, beside words.
+# Each listing says how it was marked; those that were marked otherwise before are marked anew.
+MARKED_AS = "marked 2"
+# What the list is filtered by, beside words and a measurement of the body.
 KINDS = ("craft", "garment", "wearer", "weight", "size")
 _COLUMNS = (
     "slug",
@@ -90,9 +93,9 @@ def list_pattern(pattern: Pattern) -> None:
 
 def renew_choices() -> None:
     """Store what the filters offer: of each kind what there is."""
-    marks = set(
-        ListingMark.objects.exclude(mark__startswith="word ").values_list("mark", flat=True).distinct()
-    )
+    found = ListingMark.objects.exclude(mark__startswith="word ").exclude(mark__startswith="body ")
+    marks = set(found.exclude(mark=MARKED_AS).values_list("mark", flat=True).distinct())
+    marks |= {f"body {girth}" for girth in GIRTHS if _has_any(f"body {girth} ")}
     wanted = []
     for position, mark in enumerate(sorted(marks, key=choice_order)):
         kind, _, label = mark.partition(" ")
@@ -103,7 +106,7 @@ def renew_choices() -> None:
 
 def choices() -> dict[str, list[str]]:
     """What the filters offer, by kind."""
-    found: dict[str, list[str]] = {kind: [] for kind in KINDS}
+    found: dict[str, list[str]] = {kind: [] for kind in (*KINDS, "body")}
     for kind, label in ListingChoice.objects.values_list("kind", "label"):
         found[kind].append(label)
     return found
@@ -117,9 +120,11 @@ def options_of(labels: list[str], asked: str) -> SafeString:
     return SafeString("".join(f"<option{sign}>{text}</option>" for sign, text in marked))
 
 
-def search_listings(asked: dict[str, str]) -> QuerySet[Listing]:
+def search_listings(asked: dict[str, str], body_mark: str = "") -> QuerySet[Listing]:
     """The listings that fit one line of filters, in order; an empty filter lets everything through."""
     found = Listing.objects.all()
+    if body_mark:
+        found = found.filter(_carries(mark=body_mark))
     for kind in KINDS:
         if asked.get(kind):
             found = found.filter(_carries(mark=f"{kind} {asked[kind]}"[:LONGEST_MARK]))
@@ -135,6 +140,20 @@ def list_page(found: QuerySet[Listing], number: int) -> ListPage:
     rows = list(found.values_list(*_COLUMNS)[start : start + PER_PAGE + 1])
     listed = [_listed(*row) for row in rows[:PER_PAGE]]
     return ListPage(listed, number, len(rows) > PER_PAGE)
+
+
+def mark_anew() -> int:
+    """Mark the listings of releases from before as they are marked now; say how many."""
+    old = Listing.objects.exclude(pk__in=ListingMark.objects.filter(mark=MARKED_AS).values("listing"))
+    patterns = [listing.pattern for listing in old.select_related("pattern")]
+    for pattern in patterns:
+        list_pattern(pattern)
+    return len(patterns)
+
+
+def _has_any(start: str) -> bool:
+    """Whether a listing carries a mark that begins so."""
+    return ListingMark.objects.filter(**_begins(start)).exists()
 
 
 def _listed(slug: str, title: str, summary: str, *facts: Any) -> Listed:
@@ -189,6 +208,7 @@ def _marks(record: Record, core: PatternFile) -> Iterator[str]:
     """What a pattern is found by."""
     summary = record["pattern"].get("summary", "")
     text = " ".join([core.title, summary, *(yarn.label for yarn in core.yarns)])
+    yield MARKED_AS
     yield f"craft {core.craft}"
     yield f"wearer {core.wearer or 'adult'}"
     if garment := garment_named(core.title, summary):
@@ -196,6 +216,7 @@ def _marks(record: Record, core: PatternFile) -> Iterator[str]:
     yield from _cut("size", core.sizes)
     yield from _cut("weight", _weights(core))
     yield from _cut("word", terms_of(text))
+    yield from body_marks(core)
 
 
 def _cut(kind: str, labels: Iterable[str]) -> Iterator[str]:
@@ -229,6 +250,7 @@ def choice_order(mark: str) -> tuple[str, int, int, str]:
 _SIZE_ORDER = ["3XS", "XXS", "2XS", "XS", "S", "M", "L", "XL", "1X", "XXL", "2XL", "2X", "XXXL", "3XL", "3X"]
 _SIZE_ORDER += [f"{number}{letters}" for number in range(4, 10) for letters in ("XL", "X")]
 _ORDERS = {
+    "body": list(GIRTHS),
     "weight": [weight.name for weight in YARN_WEIGHTS],
     "size": _SIZE_ORDER,
     "wearer": ["adult", "child", "baby"],

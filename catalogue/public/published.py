@@ -7,6 +7,7 @@ from typing import Any
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
 from catalogue.editions.booklet import (
     Source,
+    gauge_lines,
     measurement_tables,
     notion_lines,
     source_of,
@@ -15,6 +16,7 @@ from catalogue.editions.booklet import (
     yarn_tables,
 )
 from catalogue.editions.choices import home_choices
+from catalogue.editions.size_choice import choosing_words, size_pair
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record
@@ -43,8 +45,12 @@ def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[s
 def public_page(record: Record, units: str) -> dict[str, Any]:
     """Sizes, finished measurements and yarn of the current release."""
     source = public_source(record, units)
-    tables: list[PageTable] = measurement_tables(source)
+    pair = size_pair(source.facts)
+    tables: list[PageTable] = measurement_tables(source, pair)
     return {
+        "gauge_word": "gauge" if source.edition.terms == "US" else "tension",
+        "gauges": gauge_lines(source),
+        "choosing": choosing_words(pair, source.facts, source.edition, source.kept) if pair else "",
         "sizes": source.sizes,
         "summary": record["pattern"].get("summary", ""),
         "measurement_tables": tables,

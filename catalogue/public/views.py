@@ -16,7 +16,8 @@ from catalogue.errata.errata import errata_of_version
 from catalogue.models import Listing, Pattern, Version
 from catalogue.photos.intake import MEDIA_TYPES
 from catalogue.photos.photos import find_file, photos_of
-from catalogue.public.buying import read_asked, stripes_in_shades, what_to_buy
+from catalogue.public.body_terms import GIRTHS, read_body
+from catalogue.public.buying import read_asked, shade_boxes, stripes_in_shades, what_to_buy
 from catalogue.public.corrections_sheets import corrections_sheet
 from catalogue.public.linked_data import linked_data
 from catalogue.public.listings import KINDS, choices, list_page, options_of, search_listings
@@ -29,7 +30,7 @@ from catalogue.versions.records import Record, read_record
 from catalogue.versions.signs import version_signs
 from catalogue.versions.versions import current_release, editions_for, version_of_number
 
-FILTERS = (*KINDS, "words")
+FILTERS = (*KINDS, "words", "girth", "measures")
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
 MOST_IN_SITEMAP = 45_000
 UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
@@ -42,13 +43,16 @@ def catalogue(request: HttpRequest) -> HttpResponse:
     """Published patterns, with one line of filters; nothing of it reads a record."""
     asked = {name: request.GET.get(name, "")[:80].replace("\x00", "") for name in FILTERS}
     number, offered = request.GET.get("page", "1"), choices()
-    found = list_page(search_listings(asked), int(number) if PAGE_NUMBER.fullmatch(number) else 1)
+    body = read_body(asked["girth"], asked["measures"])
+    found = list_page(search_listings(asked, body.mark), int(number) if PAGE_NUMBER.fullmatch(number) else 1)
     page = {
         "found": found,
         "asked": asked,
         "query": urlencode({name: said for name, said in asked.items() if said}),
         "offered": offered,
-        "options": {kind: options_of(labels, asked[kind]) for kind, labels in offered.items()},
+        "options": {kind: options_of(offered[kind], asked[kind]) for kind in KINDS},
+        "girths": [(girth, GIRTHS[girth][0]) for girth in offered["body"] if girth in GIRTHS],
+        "unread": body.says,
         "start": request.path,
     }
     return render(request, "catalogue/public/list.html", page)
@@ -86,6 +90,7 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
     record = read_record(current.record)
     core, units = record_pattern(record), asked_units(request, record)
     asked = read_asked(record, core, request.GET)
+    to_buy = what_to_buy(record, core, asked, units)
     page = {
         "pattern": pattern,
         "address": address_of(request),
@@ -96,8 +101,9 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
         "asked": asked,
         "sizes": core.sizes,
         "options": [(option, asked.options[option.name]) for option in core.options],
-        "colours": [(yarn, asked.shades.get(yarn.colour, "#8a7a5c")) for yarn in core.yarns],
-        "to_buy": what_to_buy(record, core, asked, units),
+        "colours": shade_boxes(record, core, asked, to_buy),
+        "to_buy": to_buy,
+        "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
         "yarn_note": yarn_note(core),
         **needs_beside_yarn(record, units, asked.size),
         **stripes_in_shades(record, asked, units),

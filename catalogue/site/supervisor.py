@@ -20,6 +20,7 @@ from django.core.management.base import CommandError
 from django.db import close_old_connections
 
 from catalogue.editions.stored_files import sweep_files
+from catalogue.public.listings import mark_anew
 from catalogue.publishing.publishing import take_up_publications
 from catalogue.site.patient_worker import MOST_CLIENTS
 from catalogue.studio.chores import Chore, do_chore
@@ -44,6 +45,7 @@ TENDING = (
     *tending.CHORES,
     Chore("Marks that keep a backup from bringing back what was erased are not written", keep_marks),
     Chore("Versions that wait for their editions are not taken up", take_up_publications),
+    Chore("Patterns published before can't be found by a measurement of the body", mark_anew),
     Chore("Files that no edition has are not swept", sweep_files),
     Chore("Temporary files of what was cut short are not swept", sweep_folders),
 )

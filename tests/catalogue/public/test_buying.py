@@ -48,6 +48,25 @@ def test_every_choice_of_every_sample_equals_the_calculation(client, name):
     assert seen >= len(document["sizes"])
 
 
+def test_shade_boxes_stand_for_the_colours_that_are_used_and_say_what_for(client):
+    pattern = make_pattern("thistledrift_waistcoat")
+    make_version(pattern, number="1.0")
+    url = reverse("needs", args=[pattern.slug])
+    striped = client.get(url, {"option_colours": "striped"}).content.decode()
+    assert [colour in striped for colour in ("shade_A", "shade_B", "shade_C")] == [True] * 3
+    assert "Each shade box stands for one yarn." in striped
+    solid = client.get(url, {"option_colours": "solid"}).content.decode()
+    assert [colour in solid for colour in ("shade_A", "shade_B", "shade_C")] == [True, False, False]
+
+
+def test_a_pattern_of_one_colour_has_no_shade_box(client):
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    page = client.get(reverse("needs", args=[pattern.slug])).content.decode()
+    assert "shade_" not in page
+    assert "shade box" not in page
+
+
 def test_amounts_are_printed_in_the_units_asked_for(client):
     pattern = make_pattern("puffinbay_child")
     make_version(pattern, number="1.0")

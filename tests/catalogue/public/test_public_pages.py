@@ -10,8 +10,9 @@ from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
 from catalogue.errata.errata import Mistake, correct_erratum, judge_erratum, report_erratum
 from catalogue.holders.holders import holder_key
-from catalogue.models import Holder
+from catalogue.models import Holder, ListingMark
 from catalogue.public import published
+from catalogue.public.listings import MARKED_AS, choices, mark_anew
 from grading.core.grade.grade import grade
 from tests.builders import make_studio, sample
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_record, make_version, value_of
@@ -79,10 +80,65 @@ def test_the_list_is_filtered(client):
     assert "Puffinbay" in found
     assert "Brackenmere" not in found
     nothing = see(client, "catalogue", words='"><script>').content.decode()
-    assert "No pattern fits" in nothing
+    assert "No patterns match" in nothing
     assert "<script>" not in nothing
     for odd in ("\x00", "x" * 5000, "%"):
         assert see(client, "catalogue", words=odd, size=odd, craft=odd).status_code == 200
+
+
+def test_the_list_is_filtered_by_a_measurement_of_the_body(client):
+    make_version(make_pattern(), number="1.0")  # bust 73.7 to 162.6 cm
+    make_version(make_pattern("puffinbay_child"), number="1.0")  # chest of children
+    for typed in ("96", "38 in", "37½ in", "96,5 cm"):
+        found = see(client, "catalogue", girth="bust", measures=typed).content.decode()
+        assert "Brackenmere" in found, typed
+        assert "Puffinbay" not in found, typed
+    child = see(client, "catalogue", girth="bust", measures="58").content.decode()
+    assert "Puffinbay" in child
+    assert "Brackenmere" not in child
+    both = see(client, "catalogue", girth="bust", measures="").content.decode()
+    assert "Brackenmere" in both
+    assert "Puffinbay" in both
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("ninety", "can&#x27;t be read as a number"),
+        ("96 kg", "“kg” is no unit of length"),
+        ("9600", "No body measures that"),
+        ("-3", "No body measures that"),
+        ("1e308", "can&#x27;t be read as a number"),
+    ],
+)
+def test_a_measurement_that_cannot_be_read_is_told_and_filters_nothing(client, typed, says):
+    make_version(make_pattern(), number="1.0")
+    page = see(client, "catalogue", girth="bust", measures=typed).content.decode()
+    assert says in page
+    assert "The list shows every body." in page
+    assert "Brackenmere" in page
+    assert f'value="{typed}"' in page
+
+
+def test_listings_from_before_are_marked_anew_once():
+    make_version(make_pattern(), number="1.0")
+    assert mark_anew() == 0
+    ListingMark.objects.filter(mark__startswith="body ").delete()
+    ListingMark.objects.filter(mark=MARKED_AS).delete()
+    assert mark_anew() == 1
+    assert ListingMark.objects.filter(mark="body bust 96").exists()
+    assert choices()["body"] == ["bust"]
+    assert mark_anew() == 0
+
+
+def test_a_pattern_page_shows_gauge_and_the_garment_against_the_body(client):
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    page = see(client, "pattern_page", pattern.slug).content.decode()
+    assert "<h2>Gauge</h2>" in page
+    assert "Half double crochet: 14 stitches and 10 rows over 10 cm (4 in)" in page
+    assert "Take your own measurement (bust girth) and add the ease" in page
+    assert "Chest (all round) less bust girth" in page or "Chest less bust girth" in page
 
 
 def test_a_pattern_page_shows_sizes_measurements_yarn_and_version(client):
