@@ -5,6 +5,7 @@ and the fabric of all testers are fitted at once, so that an error in one line t
 fabric uncertain widens the interval of the others as it must.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,6 +34,16 @@ class Design:
 
 
 @dataclass(frozen=True)
+class Others:
+    """All measurements as they are while another is judged: one system and its inverse."""
+
+    owner: Whole  # (D,) whose each column is
+    basis: Floats  # (S, D)
+    inverse: Floats  # (D, D)
+    pull: Floats  # (D,)
+
+
+@dataclass(frozen=True)
 class LikelyEntries:
     """Each entry at its likeliest reading: what is left of it, and how it hangs on the fabric factors."""
 
@@ -47,12 +58,11 @@ def estimate_errors(evidence: Evidence, fitted: Fitted, kind: Whole) -> tuple[Fl
     joint = _joint(evidence, fitted)
     sizes, columns = evidence.planned.shape
     chosen = fitted.fits[SIZES].chosen
-    others = [_other_design(evidence, kind, chosen, column) for column in range(columns)]
+    others = _all_others(joint, [_other_design(evidence, kind, chosen, column) for column in range(columns)])
     error, spread = np.zeros((columns, sizes)), np.zeros((columns, sizes))
     for column in range(columns):
-        designs = dict(enumerate(others))
-        designs[column] = _own_design(evidence, kind, chosen, column)
-        error[column], spread[column] = _solve(joint, designs, column)
+        own = _own_design(evidence, kind, chosen, column)
+        error[column], spread[column] = _solve(joint, others, own, column)
     return error, spread
 
 
@@ -136,16 +146,38 @@ def _looseness(evidence: Evidence, column: int) -> float:
     return float(1 / (ERROR_IN_TOLERANCES * evidence.tolerance[column]) ** 2)
 
 
-def _solve(joint: Joint, designs: dict[int, Design], column: int) -> tuple[Floats, Floats]:
-    """Solve all designs at once; error and standard deviation of one measurement, (S,) each."""
-    used = [place for place, design in designs.items() if design.columns.shape[1]]
-    owner = np.concatenate([np.full(designs[place].columns.shape[1], place) for place in used])
-    basis = np.hstack([designs[place].columns for place in used])
-    hold = np.einsum("sd,sde,se->de", basis, joint.hold[:, owner][:, :, owner], basis)
-    hold += np.diag(np.concatenate([designs[place].precision for place in used]))
+def _all_others(joint: Joint, designs: Sequence[Design]) -> Others:
+    """Put the designs of all measurements, each as while another is judged, into one system, solved once."""
+    owner = np.concatenate([np.full(design.columns.shape[1], at) for at, design in enumerate(designs)])
+    basis = np.hstack([design.columns for design in designs])
+    owner = owner.astype(np.int64)
+    rows = [_crossed(joint, design, at, basis, owner) for at, design in enumerate(designs)]
+    hold = np.vstack(rows) + np.diag(np.concatenate([design.precision for design in designs]))
     pull = np.einsum("sd,sd->d", basis, joint.pull[:, owner])
-    covariance = np.linalg.inv(hold)
-    own = owner == column
-    error = basis[:, own] @ (covariance @ pull)[own]
-    variance = np.einsum("sd,de,se->s", basis[:, own], covariance[np.ix_(own, own)], basis[:, own])
+    return Others(owner, basis, np.linalg.inv(hold), pull)
+
+
+def _crossed(joint: Joint, design: Design, column: int, basis: Floats, owner: Whole) -> Floats:
+    """How a design of one measurement hangs together with all others, (d, D)."""
+    return np.asarray(design.columns.T @ (joint.hold[:, column][:, owner] * basis))
+
+
+def _solve(joint: Joint, others: Others, design: Design, column: int) -> tuple[Floats, Floats]:
+    """Error and standard deviation of one measurement by its own design, (S,) each; the others taken out.
+
+    The inverse without the measurement's own place in it comes from the whole inverse (Schur complement).
+    """
+    place = others.owner == column
+    cross = _crossed(joint, design, column, others.basis, others.owner)
+    known = np.column_stack([cross.T, others.pull])
+    known[place] = 0.0
+    solved = others.inverse @ known
+    if place.any():
+        own = others.inverse[np.ix_(place, place)]
+        solved -= others.inverse[:, place] @ np.linalg.solve(own, solved[place])
+    taken = known[:, :-1].T @ solved
+    hold = design.columns.T @ (joint.hold[:, column, column][:, None] * design.columns)
+    covariance = np.linalg.inv(hold + np.diag(design.precision) - taken[:, :-1])
+    error = design.columns @ (covariance @ (design.columns.T @ joint.pull[:, column] - taken[:, -1]))
+    variance = np.einsum("sd,de,se->s", design.columns, covariance, design.columns)
     return error, np.sqrt(np.maximum(variance, 0.0))
