@@ -7,10 +7,12 @@ from crispy_forms.bootstrap import InlineCheckboxes
 from crispy_forms.layout import Layout
 from django import forms
 
+from catalogue.errata.quoting import why_not_quoted
 from catalogue.errata.tables import later_versions
 from catalogue.models import Erratum, Version
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
+from catalogue.versions.records import read_record
 from catalogue.versions.spots import erratum_words
 from grading.entries.single_lines import LineField
 
@@ -30,7 +32,7 @@ class ErratumForm(forms.Form):
         max_length=1_000,
         required=False,
         widget=text_area(2),
-        help_text="The wrong words or number as printed. For example: “48 sts”.",
+        help_text="The wrong words or number as that version prints them. Take away what is right.",
     )
     should_say = forms.CharField(
         label="What it should say", max_length=1_000, required=False, widget=text_area(2)
@@ -65,6 +67,28 @@ class ErratumForm(forms.Form):
     def clean_source(self) -> str:
         """Without an answer it is the studio's own."""
         return str(self.cleaned_data["source"] or "studio")
+
+    def clean(self) -> dict[str, Any]:
+        """What it says must stand in the version that it was found in."""
+        found = super().clean() or {}
+        version, place = found.get("found_in"), found.get("place")
+        if version and place:
+            record = read_record(version.record)
+            if why := why_not_quoted(place, found.get("sizes") or (), found.get("says", ""), record):
+                self.add_error("says", why)
+        return found
+
+
+class SpotForm(forms.Form):
+    """Which version and where: what it says there is shown next."""
+
+    version = forms.ChoiceField()
+    place = forms.ChoiceField(label="Where")
+
+    def __init__(self, *, versions: Sequence[str], places: Sequence[tuple[str, Any]], **more: Any) -> None:
+        super().__init__(auto_id="spot_%s", **more)
+        self.fields["version"].choices = [(one, one) for one in versions]  # type: ignore[attr-defined]
+        self.fields["place"].choices = places  # type: ignore[attr-defined]
 
 
 class CorrectedForm(forms.Form):
@@ -105,7 +129,17 @@ class ErratumChangeForm(GlanceForm):
     def __init__(self, data: Any = None, *, erratum: Erratum) -> None:
         said = [name for name in self.base_fields if name != "seen"]
         super().__init__(data, initial={name: getattr(erratum, name) for name in said})
+        self.erratum = erratum
         self.helper = helper_with("Save the erratum")
+
+    def clean_says(self) -> str:
+        """What it is changed to must stand in the version that it was found in."""
+        says, one = str(self.cleaned_data["says"]), self.erratum
+        if one.found_in and says != one.says:
+            why = why_not_quoted(one.place, one.sizes, says, read_record(one.found_in.record))
+            if why:
+                raise forms.ValidationError(why)
+        return says
 
 
 class GuardForm(forms.Form):

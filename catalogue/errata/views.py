@@ -1,6 +1,7 @@
 """Errata on the desk: a new one, one erratum with the versions that hold it, and what is decided."""
 
 from collections.abc import Sequence
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -20,8 +21,16 @@ from catalogue.errata.errata import (
     report_erratum,
     standing_by_version,
 )
-from catalogue.errata.forms import CorrectedForm, ErratumChangeForm, ErratumForm, GuardForm, MergeForm
+from catalogue.errata.forms import (
+    CorrectedForm,
+    ErratumChangeForm,
+    ErratumForm,
+    GuardForm,
+    MergeForm,
+    SpotForm,
+)
 from catalogue.errata.guards import add_guard, judge_draft, judge_version, remove_guard
+from catalogue.errata.quoting import says_there
 from catalogue.holders.notices import notices_about
 from catalogue.models import Erratum, Guard, Pattern, Version
 from catalogue.studio.glance_forms import sent_glance
@@ -34,6 +43,7 @@ from catalogue.versions.spots import spot_words, spots_of
 from catalogue.versions.versions import version_of_number
 
 TAB = "versions"
+MOST_SAID = 1_000
 
 
 @form_page
@@ -55,8 +65,8 @@ def erratum_new(request: HttpRequest, slug: str) -> HttpResponse:
             form.add_error("place", str(refusal))
         else:
             return redirect("erratum", slug=slug, pk=found.pk)
-    page = {"pattern": pattern, "tab": TAB, "form": form}
-    return render(request, "catalogue/errata/new.html", page)
+    page = {"pattern": pattern, "tab": TAB, "form": form, **_spot_page(request, pattern, known)}
+    return render(request, "catalogue/errata/new.html", page, status=400 if form.errors else 200)
 
 
 @require_safe
@@ -248,11 +258,12 @@ def _erratum_or_404(request: HttpRequest, slug: str, pk: int) -> Erratum:
 def _erratum_form(request: HttpRequest, pattern: Pattern, known: list[Version]) -> ErratumForm:
     """The form, with the places and sizes of the version that is asked for, else of the newest."""
     asked = version_of_number(pattern, request.GET.get("version", "")) or known[0]
-    record = read_record(asked.record)
+    record, place = read_record(asked.record), request.GET.get("place", "")
     initial = {
         "found_in": asked,
         "found_by": str(person_of(request) or ""),
-        "place": request.GET.get("place", ""),
+        "place": place,
+        "says": says_there(place, record)[:MOST_SAID],
     }
     return ErratumForm(
         request.POST or None,
@@ -261,3 +272,12 @@ def _erratum_form(request: HttpRequest, pattern: Pattern, known: list[Version]) 
         places=spots_of(record),
         sizes=record["results"]["sizes"],
     )
+
+
+def _spot_page(request: HttpRequest, pattern: Pattern, known: list[Version]) -> dict[str, Any]:
+    """The form that asks where, and what the version that is asked for says there."""
+    asked = version_of_number(pattern, request.GET.get("version", "")) or known[0]
+    record, place = read_record(asked.record), request.GET.get("place", "")
+    spot = {"version": asked.number, "place": place}
+    form = SpotForm(versions=[one.number for one in known], places=spots_of(record), initial=spot)
+    return {"spot_form": form, "quoted_from": asked.number, "quoted": says_there(place, record)}

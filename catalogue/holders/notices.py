@@ -14,8 +14,10 @@ from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from catalogue.studio.mailing import compose_mail
 from catalogue.studio.public_address import public_address
 from catalogue.versions.glances import Seen, check_glance, paragraphs
+from catalogue.versions.moved_steps import Followed, follow
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.spots import ApplyingErratum, Presence, compare_spot, reading_order, spot_words
+from grading.core.printing.numbers import number_list
 
 UNKNOWN = "unknown"
 # Stands in a composed letter where each holder's own address comes.
@@ -81,14 +83,22 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
     corrected = untold_errata(notice.version)
     found = {one.found_in.pk: read_record(one.found_in.record) for one in corrected if one.found_in}
     kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
-    groups = [(one.number, read_record(one.record), counts.get(pk, 0)) for pk, one in kept]
-    unknown = [(UNKNOWN, None, counts.get(None, 0))] if everybody or None in counts else []
+    groups = [(one.number, one.record, counts.get(pk, 0)) for pk, one in kept]
+    unknown = [(UNKNOWN, "", counts.get(None, 0))] if everybody or None in counts else []
     letters = []
-    for number, record, holders in [*groups, *unknown]:
-        applying = _applying(corrected, record, found)
+    for number, text, holders in [*groups, *unknown]:
+        applying = _applying(corrected, read_record(text) if text else None, found)
         if applying:
-            letters.append(_letter(notice, number, applying, holders, words))
+            followed = _followed(notice.version, applying, text)
+            letters.append(_letter(notice, number, followed, holders, words))
     return letters
+
+
+def _followed(version: Version, applying: list[ApplyingErratum], held: str) -> Followed:
+    """What a holder reads anew; who knows no version reads it as the newest had it that was found wrong."""
+    known = [one.erratum.found_in for one in applying if one.erratum.found_in]
+    newest = max(known, key=lambda one: one.order, default=version)
+    return follow(applying, held or newest.record, version.record, "both")
 
 
 def notice_glance(notice: Notice) -> Seen:
@@ -207,9 +217,7 @@ def _applying(
     return applying
 
 
-def _letter(
-    notice: Notice, number: str, applying: list[ApplyingErratum], holders: int, words: str | None
-) -> NoticeLetter:
+def _letter(notice: Notice, number: str, followed: Followed, holders: int, words: str | None) -> NoticeLetter:
     """The letter to holders of one version."""
     version = notice.version
     slug, title = version.pattern.slug, read_record(version.record)["title"]
@@ -220,7 +228,8 @@ def _letter(
         "number": "" if number == UNKNOWN else number,
         "new_number": version.number,
         "words": notice.words if words is None else words,
-        "applying": applying,
+        "followed": followed,
+        "sizes_line": number_list(followed.sizes),
         "url": root and root + page,
         "leave_url": root and LEAVE_MARK,
     }

@@ -16,25 +16,35 @@ from catalogue.models import Version
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.public_address import public_address
 from catalogue.studio.storage import keep_file
+from catalogue.versions.moved_steps import follow
 from catalogue.versions.records import Record, canonical, digest_of, read_record
+from grading.core.printing.numbers import number_list
 
 # Type sizes tried one after another until everything stands on one page.
 TYPE_SIZES = ("10pt", "9pt", "8pt", "7pt")
 
 
-def corrections_sheet(held: Version, current: Version) -> bytes:
-    """The PDF of a version's corrections; the same bytes as long as nothing new is known."""
-    record = read_record(held.record)
-    context = _context(record, held, current)
-    html = render_to_string("catalogue/public/corrections_sheet.html", context)
+def corrections_sheet(held: Version, current: Version, *, units: str = "both", size: str = "") -> bytes:
+    """The PDF of a version's corrections, for one size or all; the same bytes while nothing new is known."""
+    html = sheet_html(held, current, units=units, size=size)
     name = f"corrections/{digest_of(canonical([html, libraries()]))}.pdf"
     kept = _kept(name)
     if kept is not None:
         return kept
-    content = _write_pdf(html, context["corrections_url"])
+    content = _write_pdf(html, _address(read_record(held.record)))
     with suppress(FilesOutOfReach):  # made anew for the next who asks
         keep_file(name, content)
     return content
+
+
+def sheet_html(held: Version, current: Version, *, units: str, size: str) -> str:
+    """The page as it is set."""
+    record = read_record(held.record)
+    context = _context(record, held, current)
+    context["size"] = size
+    context["sizes_line"] = number_list(record["results"]["sizes"])
+    context["followed"] = follow(context["applying"], held.record, current.record, units, size)
+    return render_to_string("catalogue/public/corrections_sheet.html", context)
 
 
 def _kept(name: str) -> bytes | None:

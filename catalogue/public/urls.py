@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from catalogue.public import views
+from catalogue.public import correction_views, views
 
 urlpatterns = [
     path("files/photos/<str:name>", views.photo_file, name="photo_file"),
@@ -14,8 +14,8 @@ urlpatterns = [
     path("robots.txt", views.robots, name="robots"),
     path(
         "patterns/<slug:slug>/<str:number>/corrections.pdf",
-        views.corrections_file,
+        correction_views.corrections_file,
         name="corrections_file",
     ),
-    path("patterns/<slug:slug>/<str:number>/corrections/", views.corrections, name="corrections"),
+    path("patterns/<slug:slug>/<str:number>/corrections/", correction_views.corrections, name="corrections"),
 ]

@@ -18,17 +18,14 @@ from catalogue.photos.intake import MEDIA_TYPES
 from catalogue.photos.photos import find_file, photos_of
 from catalogue.public.body_terms import GIRTHS, read_body
 from catalogue.public.buying import read_asked, shade_boxes, stripes_in_shades, what_to_buy
-from catalogue.public.corrections_sheets import corrections_sheet
 from catalogue.public.linked_data import linked_data
 from catalogue.public.listings import KINDS, choices, list_page, options_of, search_listings
 from catalogue.public.published import needs_beside_yarn, public_page
 from catalogue.studio.public_address import link_address, public_address
-from catalogue.versions.changes import differences
 from catalogue.versions.freezing import record_pattern
-from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.signs import version_signs
-from catalogue.versions.versions import current_release, editions_for, version_of_number
+from catalogue.versions.versions import current_release, editions_for
 
 FILTERS = (*KINDS, "words", "girth", "measures")
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
@@ -112,41 +109,6 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @require_safe
-def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
-    """What holders of a version must know: the current one, the corrections to theirs, what changed."""
-    pattern, current = current_or_404(slug)
-    held = _release_or_404(pattern, number)
-    changes = differences(held, current) if held != current else None
-    record = read_record(held.record)
-    units = asked_units(request, record)
-    page = {
-        "pattern": pattern,
-        "title": record["title"],
-        "address": address_of(request),
-        "held": held,
-        "current": current,
-        "units": units,
-        "unit_choices": UNITS,
-        "applying": errata_of_version(held),
-        "changes": changes,
-        "number_rows": number_rows(changes, units) if changes else [],
-    }
-    return render(request, "catalogue/public/corrections.html", page)
-
-
-@require_safe
-def corrections_file(request: HttpRequest, slug: str, number: str) -> HttpResponse:  # noqa: ARG001 the shape of a view
-    """The corrections of a version as a page to print."""
-    pattern, current = current_or_404(slug)
-    held = _release_or_404(pattern, number)
-    answer = HttpResponse(corrections_sheet(held, current), content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{slug}-{number}-corrections.pdf"'
-    answer["X-Content-Type-Options"] = "nosniff"
-    answer["Cache-Control"] = "public, no-cache"
-    return answer
-
-
-@require_safe
 def which(request: HttpRequest, slug: str) -> HttpResponse:
     """Which version a maker has, told from what each one says otherwise."""
     pattern, current = current_or_404(slug)
@@ -220,11 +182,3 @@ def asked_units(request: HttpRequest, record: Record) -> str:
     """The units that the address asks for; else the pattern's own."""
     asked = request.GET.get("units", "")
     return asked if asked in UNITS else str(record["pattern"]["home_units"])
-
-
-def _release_or_404(pattern: Pattern, number: str) -> Version:
-    """A release by its number."""
-    held = version_of_number(pattern, number)
-    if held is None or held.kind != "release":
-        raise Http404
-    return held

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import SequenceMatcher
 from itertools import zip_longest
 from typing import Any, Literal
@@ -30,7 +30,9 @@ ENTRY_PARTS = {
     "yarns": "Yarn",
     "stripes": "Stripes",
 }
-_TOKEN = re.compile(r"\s+|\w+|[^\w\s]")
+# A list of numbers over sizes is one word: parts of two lists are never mixed.
+_NUMBERS = r"[\d–¼½¾][\d.,¼½¾]*(?: ?[\(\[][\d–¼½¾][^()\[\]]*[\)\]])+"
+_TOKEN = re.compile(rf"{_NUMBERS}|\s+|\w+|[^\w\s]")
 TOLERANCE = 1e-6  # records keep six places
 
 
@@ -74,6 +76,10 @@ class Changes:
 
     def __bool__(self) -> bool:
         return bool(self.numbers or self.words or self.entries)
+
+    def of_size(self, size: str) -> "Changes":
+        """The same with the numbers of one size alone; of all where none is named."""
+        return replace(self, numbers=[one for one in self.numbers if size in ("", one.size)])
 
 
 def differences(old: Version, new: Version) -> Changes:

@@ -92,13 +92,13 @@ def printed_sections(core: PatternFile, graded: Graded) -> list[dict[str, Any]]:
         {
             "title": section.title,
             "when": when_label(section.when, core),
-            "steps": [_step_text(render_step(step, facts, home, section.when)) for step in section.steps],
+            "steps": [step_text(render_step(step, facts, home, section.when)) for step in section.steps],
         }
         for section in core.sections
     ]
 
 
-def _step_text(parts: Iterable[PrintedPart]) -> str:
+def step_text(parts: Iterable[PrintedPart]) -> str:
     """One step as plain text: each part with whom it is for, and its table as lines."""
     lines = []
     for part in parts:

@@ -28,6 +28,18 @@ _STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
 _VALUE = re.compile(r"values\.([a-z][a-z0-9_]*)")
 
 
+def numbered_step(place: str) -> tuple[int, int] | None:
+    """Section and step, from nought, of a place that is a step."""
+    found = _STEP.fullmatch(place)
+    return (int(found.group(1)), int(found.group(2))) if found else None
+
+
+def named_value(place: str) -> str | None:
+    """The name of the value that a place is."""
+    found = _VALUE.fullmatch(place)
+    return found.group(1) if found else None
+
+
 def compare_spot(erratum: Erratum, found: Record, record: Record) -> Presence:
     """Compare the place of a mistake in the record it was found in with the same place in another."""
     if named := _VALUE.fullmatch(erratum.place):

@@ -4,9 +4,11 @@ from typing import Any
 
 from django import forms
 
-from catalogue.models import Erratum
+from catalogue.errata.quoting import why_not_quoted
+from catalogue.models import Erratum, Version
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
+from catalogue.versions.records import read_record
 from testing.verdicts.corrections import Correction
 
 
@@ -28,12 +30,27 @@ class CorrectionForm(GlanceForm):
     gravity = forms.ChoiceField(label="How grave", choices=Erratum.GRAVITIES, initial="wrong")
 
     def __init__(
-        self, *args: Any, places: list[tuple[str, str]], sizes: tuple[str, ...], **options: Any
+        self,
+        *args: Any,
+        places: list[tuple[str, str]],
+        sizes: tuple[str, ...],
+        version: Version | None,
+        **options: Any,
     ) -> None:
         super().__init__(*args, **options)
+        self.version = version
         self.fields["place"].choices = places  # type: ignore[attr-defined]
         self.fields["sizes"].choices = [(size, size) for size in sizes]  # type: ignore[attr-defined]
         self.helper = helper_with("File the erratum")
+
+    def clean(self) -> dict[str, Any]:
+        """What it says must stand in the version that was worked from."""
+        found = super().clean() or {}
+        if self.version and (place := found.get("place")):
+            record, sizes = read_record(self.version.record), found.get("sizes") or ()
+            if why := why_not_quoted(place, sizes, found.get("says", ""), record):
+                self.add_error("says", why)
+        return found
 
     def correction(self) -> Correction:
         """What was entered."""

@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from typing import Any
 
+from catalogue.errata.quoting import says_there
 from catalogue.models import Person
+from catalogue.versions.records import read_record
 from testing.access.lengths import length_in, off_in
 from testing.asked.figures import Figures
 from testing.models import Remark
@@ -25,17 +27,13 @@ def spots_to_name(figures: Figures) -> list[tuple[str, str]]:
     return figures.steps() + values + SPOTS_OF_PARTS
 
 
-def remark_prefill(remark: Remark, figures: Figures) -> dict[str, Any]:
-    """The step as it is written, and the remark as the reason."""
-    texts = {
-        f"sections[{i}].steps[{j}]": step
-        for i, section in enumerate(figures.pattern.sections)
-        for j, step in enumerate(section.steps)
-    }
+def remark_prefill(remark: Remark) -> dict[str, Any]:
+    """The step as the tester's version prints it for their size, and the remark as the reason."""
+    record = read_record(remark.result.version.record)
     return {
         "place": remark.place,
         "sizes": [remark.result.size],
-        "says": texts.get(remark.place, "")[:2_000],
+        "says": says_there(remark.place, record, remark.result.size)[:2_000],
         "why": f"A tester's remark, size {remark.result.size}: {remark.text}"[:2_000],
     }
 
@@ -44,13 +42,15 @@ def result_prefill(row: DeviationRow, person: Person) -> dict[str, Any]:
     """The measurement, what it should be, and how far the garment is from it."""
     deviation, units = row.deviation, person.units
     expected = length_in(deviation.expected_mm, units)
+    place, record = f"values.{row.line.name}", read_record(row.result.version.record)
     return {
-        "place": f"values.{row.line.name}",
+        "place": place,
         "sizes": [row.size],
-        "says": f"{row.line.label}: {expected} at the tester's own gauge.",
+        "says": says_there(place, record, row.size),
         "why": (
-            f"A garment in size {row.size} measures {length_in(deviation.measured_mm, units)}: "
-            f"{off_in(deviation.off_mm, units)} from what its counts give at its maker's own gauge."
+            f"Size {row.size} should measure {expected} at the tester's own gauge. "
+            f"The garment measures {length_in(deviation.measured_mm, units)}: "
+            f"{off_in(deviation.off_mm, units)} off."
         ),
     }
 

@@ -7,12 +7,13 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
+from catalogue.models import Version
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from catalogue.versions.changes import EntryChange
 from testing.access.requests import SignedInRequest, call_or_404, sent
 from testing.access.selectors import remarks_of, results_of
-from testing.asked.figures import Figures, version_figures
+from testing.asked.figures import version_figures
 from testing.assessment.assessing import standing_found
 from testing.models import Remark, Result, TestCall
 from testing.results.sent_things import tellings_of
@@ -90,8 +91,7 @@ def result_erratum(request: SignedInRequest, slug: str, pk: int, result: int, na
 def _remark_form(request: HttpRequest, call: TestCall, pk: int) -> tuple[Remark, CorrectionForm]:
     """A remark and its form."""
     remark = get_object_or_404(remarks_of(call), pk=pk)
-    figures = version_figures(remark.result.version)
-    return remark, _form(request, figures, remark_prefill(remark, figures))
+    return remark, _form(request, remark.result.version, remark_prefill(remark))
 
 
 def _result_form(
@@ -100,7 +100,7 @@ def _result_form(
     """What a result measures and its form."""
     result = get_object_or_404(results_of(call), pk=pk)
     row = _row_or_404(call, result, name)
-    return row, _form(request, version_figures(result.version), result_prefill(row, request.user))
+    return row, _form(request, result.version, result_prefill(row, request.user))
 
 
 def _row_or_404(call: TestCall, result: Result, name: str) -> DeviationRow:
@@ -111,8 +111,8 @@ def _row_or_404(call: TestCall, result: Result, name: str) -> DeviationRow:
     raise Http404
 
 
-def _form(request: HttpRequest, figures: Figures, prefill: dict[str, Any]) -> CorrectionForm:
+def _form(request: HttpRequest, version: Version, prefill: dict[str, Any]) -> CorrectionForm:
     """The erratum form over the places of the version that was worked from."""
-    return CorrectionForm(
-        sent(request), places=spots_to_name(figures), sizes=figures.pattern.sizes, initial=prefill
-    )
+    figures = version_figures(version)
+    places, sizes = spots_to_name(figures), figures.pattern.sizes
+    return CorrectionForm(sent(request), places=places, sizes=sizes, version=version, initial=prefill)

@@ -107,9 +107,8 @@ def _verdict_form(request: HttpRequest, call: TestCall, name: str) -> tuple[str,
     found, figures = standing_found(call), call_figures(call)
     verdict = _verdict_or_404(request, call, found, name)
     prefill = _prefill(request, call, verdict, found)
-    form = CorrectionForm(
-        sent(request), places=spots_to_name(figures), sizes=figures.pattern.sizes, initial=prefill
-    )
+    places, sizes = spots_to_name(figures), figures.pattern.sizes
+    form = CorrectionForm(sent(request), places=places, sizes=sizes, version=call.version, initial=prefill)
     return verdict.sentence, form, verdict_glance(call, found["measurements"][name])
 
 

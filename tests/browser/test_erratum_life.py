@@ -46,7 +46,7 @@ def test_an_erratum_from_report_to_guard(window, remark):
     page = window(person=make_person(role="designer"))
     at(page, "remark_erratum", pattern.slug, call.pk, remark.pk)
     page.locator("select[name=place]").select_option("values.sleeve_rows")
-    page.locator("[name=says]").fill("8 rows too many")
+    page.locator("[name=says]").fill("too many rows")
     page.locator("[name=should_say]").fill("8 rows fewer")
     page.locator("main form button[type=submit], main form input[type=submit]").last.click()
     erratum = Erratum.objects.get()

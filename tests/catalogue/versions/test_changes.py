@@ -39,10 +39,10 @@ def test_a_size_that_came_or_went_has_no_number_on_the_other_side():
 def test_words_are_told_as_a_diff():
     changes = record_differences(a_record(), a_record(words="Chain 61 (68)."))
     assert changes.words[0].pieces == (
-        ("same", "Chain 61 ("),
-        ("gone", "67"),
-        ("new", "68"),
-        ("same", ")."),
+        ("same", "Chain "),
+        ("gone", "61 (67)"),  # a list over sizes stays whole: parts of two lists are never mixed
+        ("new", "61 (68)"),
+        ("same", "."),
     )
     assert (changes.words[0].section, changes.words[0].step) == ("Back", 1)
 

@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from catalogue.models import Erratum
+from catalogue.versions.records import read_record
 from testing.places.places import accept_offer, give_place
 from testing.privacy.erasing import erase_person
 from testing.results.results import add_remark, save_entry
@@ -99,10 +100,12 @@ def test_a_result_becomes_an_erratum_without_the_testers_name(as_designer, call,
     assert '<option value="values.body_length" selected' in form
     assert "−4.7 cm" in form
     assert "Moss" not in form.split("<form")[-1]
+    results_of_record = read_record(wrong.version.record)["results"]
+    rows = results_of_record["values"]["body_rows"]["worked"][results_of_record["sizes"].index("M")]
     sent: dict[str, Any] = {
         "place": "values.body_rows",
         "sizes": ["M"],
-        "says": "132 rows",
+        "says": f"{rows:g} rows",
         "should_say": "146 rows",
         "why": "Garments come out short.",
         "gravity": "wrong",
@@ -122,8 +125,13 @@ def test_a_remark_becomes_an_erratum_once(editor, client, call, results):
     client.force_login(editor)
     form = client.get(address(call, "remark_erratum", remark.pk)).content.decode()
     assert "I end with 38, not 40." in form
-    assert "Work {body_rows} rows" in form
-    sent: dict[str, Any] = {"place": remark.place, "sizes": ["M"], "says": "146", "should_say": "132"}
+    printed = next(re.finditer(r"Work (\d+) rows", form))  # as the tester read it, for their size alone
+    sent: dict[str, Any] = {"place": remark.place, "sizes": ["M"], "says": "999", "should_say": "132"}
+    address_of_form = address(call, "remark_erratum", remark.pk)
+    refused = send_form(client, address_of_form, **sent, gravity="wrong")
+    assert "does not say this" in refused.content.decode()
+    assert not Erratum.objects.exists()
+    sent["says"] = printed.group(0)
     send_form(client, address(call, "remark_erratum", remark.pk), **sent, gravity="wrong")
     remark.refresh_from_db()
     assert remark.erratum == Erratum.objects.get()

@@ -1,0 +1,111 @@
+"""What a version says at a spot, to quote it; and why words that are not there can't be what it says."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from math import nan
+from typing import cast
+
+from catalogue.versions.freezing import step_text
+from catalogue.versions.records import Record
+from catalogue.versions.spots import named_value, numbered_step, spot_words
+from catalogue.versions.step_changes import facts_of_record
+from grading.core.instructions.steps import render_step
+from grading.core.printing.edition import PrintForm, Terms, Units
+from grading.core.printing.numbers import number_list, printed_lists
+
+UNITS: tuple[Units, ...] = ("cm", "in", "both")
+_NUMBER = re.compile(r"\d+(?:\.\d+)?[¼½¾]?|[¼½¾]")
+_QUOTES = "“”„\"'‘’ "
+
+
+def says_there(place: str, record: Record, size: str = "") -> str:
+    """What a version prints at a step or for a value, for one size or all; empty for other spots."""
+    if at := numbered_step(place):
+        if not size:
+            return _frozen_step(record, at)
+        return next(_printed_steps(record, at, [size], (_home(record),)), "")
+    name = named_value(place)
+    return _value_line(name, record, size) if name in record["results"]["values"] else ""
+
+
+def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) -> str | None:
+    """Why words can't be what a version says at a spot; None where they can.
+
+    A step must hold the words. Of a value every number must be one that it has; other spots are not read.
+    """
+    words = _plain(says)
+    if not words or words in _plain(says_there(place, record)):
+        return None
+    where = f"version {record['number']} does not say this in {spot_words(place, record)}"
+    if at := numbered_step(place):
+        typed = record["pattern"]["sections"][at[0]]["steps"][at[1]]
+        if words in _plain(typed) or any(words in _plain(text) for text in _of_sizes(record, at, sizes)):
+            return None
+        return f"{where[0].upper()}{where[1:]}. Take the words as they stand there, without what is right."
+    name = named_value(place)
+    if name is None or name not in record["results"]["values"]:
+        return None
+    known = _numbers_of(name, record, sizes)
+    odd = next((number for number in _NUMBER.findall(words) if number not in known), None)
+    return odd and f"{where[0].upper()}{where[1:]}: it has no {odd}. Take the numbers as they stand there."
+
+
+def _plain(text: str) -> str:
+    """Words without what quoting and lines add to them."""
+    return " ".join(text.casefold().split()).strip(_QUOTES)
+
+
+def _home(record: Record) -> Units:
+    """The units of the pattern."""
+    return cast("Units", record["pattern"]["home_units"])
+
+
+def _frozen_step(record: Record, at: tuple[int, int]) -> str:
+    """A step as frozen, for all sizes."""
+    try:
+        return str(record["words"][at[0]]["steps"][at[1]])
+    except IndexError:
+        return ""
+
+
+def _of_sizes(record: Record, at: tuple[int, int], sizes: Sequence[str]) -> Iterator[str]:
+    """A step as editions for one size print it, in all units."""
+    return _printed_steps(record, at, sizes or record["results"]["sizes"], UNITS)
+
+
+def _printed_steps(
+    record: Record, at: tuple[int, int], sizes: Sequence[str], units: Sequence[Units]
+) -> Iterator[str]:
+    """A step as printed for each of some sizes."""
+    facts = facts_of_record(record)
+    section = facts.pattern.sections[at[0]]
+    home = PrintForm(units[0], cast("Terms", facts.pattern.home_terms))
+    for size in sizes:
+        for unit in units:
+            form = replace(home, units=unit, sizes=size)
+            yield step_text(render_step(section.steps[at[1]], facts, form, section.when))
+
+
+def _value_line(name: str | None, record: Record, size: str) -> str:
+    """A value with its numbers as the pattern prints them."""
+    value, sizes = record["results"]["values"][name], record["results"]["sizes"]
+    kept = [at for at, one in enumerate(sizes) if size in ("", one)]
+    numbers = [nan if one is None else one for one in value["worked"]]
+    lists = printed_lists(value["kind"], numbers, _home(record))
+    shown = " / ".join(f"{number_list(one.texts, kept)} {one.unit}".rstrip() for one in lists)
+    return f"{spot_words(f'values.{name}', record)}: {shown}"
+
+
+def _numbers_of(name: str, record: Record, sizes: Sequence[str]) -> set[str]:
+    """Every number that a value has, printed in any units, and those of its label."""
+    value, all_sizes = record["results"]["values"][name], record["results"]["sizes"]
+    numbers = [nan if one is None else one for one in value["worked"]]
+    known = set(_NUMBER.findall(" ".join(all_sizes) + " " + spot_words(f"values.{name}", record)))
+    for units in ("cm", "in"):
+        for one in printed_lists(value["kind"], numbers, cast("Units", units)):
+            kept = [
+                text for size, text in zip(all_sizes, one.texts, strict=True) if not sizes or size in sizes
+            ]
+            known |= {number for text in kept if text for number in _NUMBER.findall(text)}
+    return known

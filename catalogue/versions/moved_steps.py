@@ -1,0 +1,139 @@
+"""What a correction moves: the steps that hang on the wrong place, and the printed numbers beside them."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from catalogue.versions.changes import Changes, record_differences
+from catalogue.versions.freezing import record_document
+from catalogue.versions.printed_changes import NumberRow, number_rows
+from catalogue.versions.records import Record, read_record
+from catalogue.versions.spots import ApplyingErratum, named_value, numbered_step
+from catalogue.versions.step_changes import Place, StepChange, version_steps
+from grading.grid.trails import Spot, TrailMap, trail_map
+
+
+@dataclass(frozen=True)
+class Moving:
+    """An erratum that applies to a version, with the steps that its correction moves."""
+
+    applying: ApplyingErratum
+    steps: tuple[StepChange, ...] = ()
+    reached: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Followed:
+    """A version brought to a newer one: each erratum with what it moves, and all that reads otherwise."""
+
+    errata: list[Moving]
+    steps: list[StepChange]
+    numbers: list[NumberRow]
+    size: str
+    sizes: tuple[str, ...]
+    is_new_grade: bool
+
+
+def follow(applying: Sequence[ApplyingErratum], held: str, to: str, units: str, size: str = "") -> Followed:
+    """Read what a holder of one record writes into their copy to have what a newer one says.
+
+    `held` and `to` are the texts of frozen records; without a size, lists hold all sizes in their order.
+    """
+    old, new = read_record(held), read_record(to)
+    steps = version_steps(held, to, units, size) if held != to else []
+    maps = [links_of_record(old), links_of_record(new)]
+    changed = _changed_entries(*maps)
+    errata = [_moving(one, maps, changed, steps, new["number"]) for one in applying]
+    is_new_grade = old["number"].partition(".")[0] != new["number"].partition(".")[0]
+    if is_new_grade:  # a new grading changes far more than mistakes
+        moved = {step for one in errata for step in one.steps}
+        steps = [step for step in steps if step in moved]
+    numbers = _numbers(old, new, units, size) if held != to and not is_new_grade else []
+    return Followed(errata, steps, numbers, size, tuple(old["results"]["sizes"]), is_new_grade)
+
+
+def steps_reached(place: str, links: TrailMap) -> tuple[str, ...]:
+    """The other steps, in words, that hang on a place."""
+    sections, own = links.document.get("sections", []), numbered_step(place)
+    reached = sorted(_steps_from(_starts(place, links), links))
+    return tuple(f"{sections[i]['title']}, step {j + 1}" for i, j in reached if (i, j) != own)
+
+
+def _moving(
+    one: ApplyingErratum,
+    maps: Sequence[TrailMap],
+    changed: set[Spot],
+    steps: Iterable[StepChange],
+    number: str,
+) -> Moving:
+    """An erratum with the steps that its correction moves; while it is open, those that hang on it."""
+    erratum = one.erratum
+    fixed, own = erratum.corrected_in, numbered_step(erratum.place)
+    if fixed is None or fixed.order > tuple(int(part) for part in number.split(".")):
+        return Moving(one, (), steps_reached(erratum.place, maps[0]))
+    old, new = (_reached(erratum.place, links, changed) for links in maps)
+    moved = tuple(
+        step
+        for step in steps
+        if (step.old_at in old or step.new_at in new or (own and step.old_at == own))
+        and (not erratum.sizes or set(erratum.sizes) & set(step.sizes))
+    )
+    return Moving(one, moved)
+
+
+def _reached(place: str, links: TrailMap, changed: set[Spot]) -> set[Place]:
+    """The steps that hang on a place, or on what was changed to mend it."""
+    starts = _starts(place, links)
+    sources = {source for start in starts for source in links.reached_from(start)}
+    own = numbered_step(place)
+    if own:
+        sources |= links.reached_from(("sections", f"{own[0]}.{own[1]}"))
+    return _steps_from(starts | (sources & changed), links)
+
+
+def _starts(place: str, links: TrailMap) -> set[Spot]:
+    """The lines that a place names by itself."""
+    if name := named_value(place):
+        return {("values", name)}
+    if place == "gauge":
+        return {spot for spot in links.entries if spot[0] == "fabrics"}
+    return set()
+
+
+def _steps_from(starts: Iterable[Spot], links: TrailMap) -> set[Place]:
+    """The steps that lines end up in, however far."""
+    reached: set[Spot] = set()
+    waiting = list(starts)
+    while waiting:
+        new = set(links.makes.get(waiting.pop(), ())) - reached
+        reached |= new
+        waiting += new
+    return {_at(name) for part, name in reached if part == "sections"}
+
+
+def _at(name: str) -> Place:
+    """Section and step of a spot of a trail."""
+    section, _, step = name.partition(".")
+    return int(section), int(step)
+
+
+def links_of_record(record: Record) -> TrailMap:
+    """Who names whom in a record."""
+    return trail_map(record_document(record), record["results"], 0, "cm")
+
+
+def _changed_entries(old: TrailMap, new: TrailMap) -> set[Spot]:
+    """The lines that are typed otherwise."""
+    both = old.entries.keys() & new.entries.keys()
+    changed = {spot for spot in both if old.entries[spot][1] != new.entries[spot][1]}
+    return changed | (old.entries.keys() ^ new.entries.keys())
+
+
+def _numbers(old: Record, new: Record, units: str, size: str) -> list[NumberRow]:
+    """Finished measurements and yarn that are printed beside the steps, old and new."""
+    measured = {one["name"] for one in new["pattern"].get("values", []) if one.get("measured")}
+    kept = [
+        one
+        for one in record_differences(old, new).numbers
+        if (one.name in measured or one.name.startswith("yarn.")) and (not size or one.size == size)
+    ]
+    return [row for row in number_rows(Changes(numbers=kept), units) if row.cells]

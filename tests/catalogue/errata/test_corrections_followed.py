@@ -1,0 +1,124 @@
+"""With the sheet or the letter alone a maker brings their copy to what the corrected version says."""
+
+import re
+from html import unescape
+
+import pytest
+from django.urls import reverse
+
+from catalogue.holders.notices import letters_of
+from catalogue.public.corrections_sheets import sheet_html
+from catalogue.versions.freezing import step_text
+from catalogue.versions.records import read_record
+from catalogue.versions.step_changes import facts_of_record
+from grading.core.instructions.steps import render_step
+from grading.core.printing.edition import PrintForm
+from tests.builders import make_studio
+from tests.catalogue.errata.planted import PLANTS, plant, spoil_count
+from tests.pages import page_text
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def studio():
+    make_studio()
+
+
+def copy_of(facts, *, units, size):
+    """What a maker holds: where each step stands and its words, as the frozen version prints them."""
+    form = PrintForm(units, facts.pattern.home_terms, size)
+    return [
+        (f"{section.title}, step {number}", step_text(render_step(step, facts, form, section.when)))
+        for section in facts.pattern.sections
+        for number, step in enumerate(section.steps, 1)
+    ]
+
+
+def corrected(copy, told):
+    """The copy as a reader leaves it: what was kept, and what was written anew, by its place."""
+    steps = dict(copy)
+    assert len(steps) == len(copy)
+    gone, come = set(), {}
+    for where, old, new in told:
+        here, _, there = where.partition(" (now ")
+        if old != "not there":
+            assert steps[here] == old, "a maker would not find this step"
+            gone.add(here)
+        if new != "left out":
+            come[there.rstrip(")") or here] = new
+    kept = [(where, words) for where, words in copy if where not in gone]
+    return kept, come
+
+
+def as_words(pieces):
+    return [text for _, text in pieces if text]
+
+
+def is_the_corrected_copy(kept, come, wanted):
+    """Whether what was kept and what was written make up all steps of the newer version, in order."""
+    taken = list(as_words(kept))
+    for where, words in wanted:
+        if come.get(where) == words:
+            continue
+        if words and (not taken or taken.pop(0) != words):
+            return False
+    return not taken and set(come) <= {where for where, _ in wanted}
+
+
+def told_on_sheet(html):
+    """Where, old and new of each step of the sheet."""
+    part = html.partition("<h2>Steps to read anew")[2].partition("<h2>")[0]
+    one_step = r"<h3>(.*?)</h3>\s*<p>Old: (.*?)</p>\s*<p>New: <strong>(.*?)</strong></p>"
+    found = re.findall(one_step, part, re.DOTALL)
+    return [tuple(unescape(text.replace("<br>", "\n")) for text in one) for one in found]
+
+
+def told_in_letter(text):
+    """Where, old and new of each step of the letter."""
+    part = text.partition("Steps to read anew")[2].partition(":\n")[2]
+    part = re.split(r"\n\nMeasurements and yarn|\n\nRead all this|\n\nNo more notices", part)[0]
+    found = re.findall(
+        r"(?:\A\n?|\n\n)([^\n]+)\nOld: (.*?)\nNew: (.*?)(?=\n\n[^\n]+\nOld: |\s*$)", part, re.DOTALL
+    )
+    return [(re.sub(r" \([^()]*\)$", "", where), old, new) for where, old, new in found]
+
+
+def test_thirty_mistakes_are_planted():
+    assert len(PLANTS) == 30
+
+
+@pytest.mark.parametrize(("name", "place", "spoil"), PLANTS, ids=[f"{one[0]} {one[1]}" for one in PLANTS])
+def test_sheet_and_letter_let_a_maker_write_the_corrected_steps(name, place, spoil):
+    wrong, mended, _, notice = plant(name, place, spoil)
+    both = [facts_of_record(read_record(one.record)) for one in (wrong, mended)]
+    sizes = both[0].pattern.sizes
+    for size, units in ((sizes[0], "cm"), (sizes[len(sizes) // 2], "in"), (sizes[-1], "both")):
+        copy, wanted = (copy_of(one, units=units, size=size) for one in both)
+        told = told_on_sheet(sheet_html(wrong, mended, units=units, size=size))
+        assert is_the_corrected_copy(*corrected(copy, told), wanted)
+    (letter,) = letters_of(notice)
+    copy, wanted = (copy_of(one, units="both", size=None) for one in both)
+    told = told_in_letter(letter.text)
+    assert told
+    assert is_the_corrected_copy(*corrected(copy, told), wanted)
+    assert not is_the_corrected_copy(copy, {}, wanted), "the mistake changes no step, so this proves nothing"
+
+
+def test_a_wrong_count_names_every_step_that_it_moves(client):
+    wrong, _, _, notice = plant("brackenmere_pullover", "values.sleeve_rows", spoil_count("sleeve_rows"))
+    moved = [f"Sleeves (make 2 alike), step {number}" for number in (2, 3)]
+    url = reverse("corrections", args=[wrong.pattern.slug, "1.0"])
+    page = page_text(client.get(url, {"size": "M"}))
+    assert all(f">{where}</a>" in page for where in moved)
+    assert "Steps to read anew in size M" in page
+    assert "(39, " not in page.partition("Steps to read anew in size M")[2].partition("changed from")[0]
+    (letter,) = letters_of(notice)
+    assert f"Read anew: {'; '.join(moved)}" in letter.text
+
+
+def test_a_size_that_no_version_has_is_all_sizes(client):
+    wrong, *_ = plant("brackenmere_pullover", "values.rib_rows", spoil_count("rib_rows"))
+    page = client.get(reverse("corrections", args=[wrong.pattern.slug, "1.0"]), {"size": "Q\x00"})
+    assert page.status_code == 200
+    assert page.context["size"] == ""
