@@ -1,5 +1,6 @@
 """The stored catalogue."""
 
+from catalogue.models.checked_rows import CheckedRow
 from catalogue.models.chores import ErasureMark, FailedChore, SeenClock, UnsweptErasure
 from catalogue.models.count_reasons import CountReason
 from catalogue.models.errata import Erratum, ErratumEvent, ErratumSighting, Guard
@@ -15,6 +16,7 @@ from catalogue.models.versions import Edition, Version
 from catalogue.models.yarns import PatternYarn, ToolLengthList, Yarn, YarnShade
 
 __all__ = [
+    "CheckedRow",
     "CountReason",
     "EditQuery",
     "Edition",

@@ -1,6 +1,6 @@
 """Size tables of the studio: published and own, copied, changed, pasted, deleted, used in patterns."""
 
-from typing import Any
+from typing import Any, cast
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -12,6 +12,8 @@ from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.edits import preview_edit
 from catalogue.drafts.patterns import patterns_for
 from catalogue.drafts.saving import save
+from catalogue.models import Person
+from catalogue.sheets.checked_tables import check_rows, row_standings
 from catalogue.studio.roles import studio_required
 from grading.core.sizes.tables import RULES, SizeTable, gaps
 from grading.entries.layouts import plain_layout
@@ -57,17 +59,31 @@ def size_tables(request: HttpRequest) -> HttpResponse:
 def size_table(request: HttpRequest, key: str) -> HttpResponse:
     """One table with its source, its gaps, and what can be done with it."""
     table = table_or_404(key)
+    standings = row_standings(key, table)
     context = {
         "pattern": None,
         "key": key,
         "table": table,
         "is_own": own_number(key) > 0,
         "rows": measurement_rows(table),
+        "standings": standings,
+        "compared": sum(one.checked is not None for one in standings),
         "rules": RULES.values(),
         "gaps": [(one.label, found) for one in table.measurements if (found := gaps(table, one))],
         "patterns": patterns_for(request.user).order_by("title"),
     }
     return render(request, "catalogue/size_tables/table.html", context)
+
+
+@studio_required
+@require_POST
+def size_table_compared(request: HttpRequest, key: str) -> HttpResponse:
+    """Keep which rows somebody has compared with their own copy of the source."""
+    table = table_or_404(key)
+    names = set(request.POST.getlist("row"))
+    check_rows(key=key, table=table, names=names, by=cast("Person", request.user))
+    messages.success(request, "What you have compared is kept, with your name and the day.")
+    return redirect("size_table", key)
 
 
 def measurement_rows(table: SizeTable) -> list[dict[str, Any]]:

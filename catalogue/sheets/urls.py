@@ -47,6 +47,7 @@ urlpatterns = [
     path(f"{TABLES}-new/check/", table_views.size_table_new_check, name="size_table_new_check"),
     path(f"{TABLES}-new/store/", table_views.size_table_new_store, name="size_table_new_store"),
     path(f"{TABLE}/", table_views.size_table, name="size_table"),
+    path(f"{TABLE}/compared/", table_views.size_table_compared, name="size_table_compared"),
     path(f"{TABLE}/file/", table_views.size_table_file, name="size_table_file"),
     path(f"{TABLE}/change/", table_views.size_table_change, name="size_table_change"),
     path(f"{TABLE}/change/check/", table_views.size_table_check, name="size_table_check"),

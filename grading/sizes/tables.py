@@ -79,7 +79,11 @@ def table_from(typed: dict[str, Any]) -> SizeTable:
     """A table from its JSON, where a range is a list of two numbers."""
     measurements = tuple(
         TableMeasurement(
-            name, of["label"], tuple(_entry(entry) for entry in of["values"]), of.get("half_open", False)
+            name,
+            of["label"],
+            tuple(_entry(entry) for entry in of["values"]),
+            of.get("half_open", False),
+            of.get("origin", ""),
         )
         for name, of in typed["measurements"].items()
     )
@@ -99,6 +103,7 @@ def _measurements_json(table: SizeTable) -> dict[str, Any]:
             "label": one.label,
             "values": [list(entry) if isinstance(entry, tuple) else entry for entry in one.entries],
             **({"half_open": True} if one.half_open else {}),
+            **({"origin": one.origin} if one.origin else {}),
         }
         for one in table.measurements
     }

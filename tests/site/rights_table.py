@@ -161,6 +161,7 @@ SIZE_TABLES = {
     "size_table_new_check": action(STUDIO),
     "size_table_new_store": action(STUDIO),
     "size_table": page(STUDIO, key="yarn-woman"),
+    "size_table_compared": action(STUDIO, key="yarn-woman"),
     "size_table_file": page(STUDIO, key="yarn-woman"),
     "size_table_change": page(STUDIO, key=at("own_table")),
     "size_table_check": action(STUDIO, key=at("own_table")),

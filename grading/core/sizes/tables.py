@@ -1,6 +1,6 @@
 """Tables of body measurements by size: ranges stay ranges until a rule turns them into numbers."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Literal
 
@@ -20,13 +20,15 @@ RULES: dict[Rule, str] = {
 class TableMeasurement:
     """One measurement: a number, a range or None for each size, in the unit of its table.
 
-    `half_open` ranges hold their lower end and not their upper one; others hold both.
+    `half_open` ranges hold their lower end and not their upper one; others hold both. `origin` says what is
+    confirmed or computed of it, and from where; "" where nothing is.
     """
 
     name: str
     label: str
     entries: tuple[RangeOrNumber, ...]
     half_open: bool = False
+    origin: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)

@@ -56,7 +56,7 @@ def test_the_list_names_source_and_what_is_from_memory(client, designer):
     own_table()
     page = page_text(client.get(reverse("size_tables")))
     assert "Larkmoss women" in page
-    assert "From memory, compare before use." in page
+    assert "Not yet checked against the published table: compare before grading." in page
     for table in published_tables().values():
         assert table.name in page
 

@@ -1,0 +1,71 @@
+"""Size tables compared with one's own copy: ticked row by row, signed and dated, lost when figures change."""
+
+import datetime as dt
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from catalogue.models import CheckedRow
+from catalogue.sheets.checked_tables import check_rows, row_standings
+from grading.sizes.tables import find_table, own_number, store_own_table
+from tests.builders import make_person
+
+pytestmark = pytest.mark.django_db
+KEY = "yarn-woman"
+CAUTION = "Not yet checked against the published table"
+
+
+def ticked(key=KEY):
+    return {one.name for one in row_standings(key, find_table(key)) if one.checked}
+
+
+def test_rows_are_ticked_signed_and_unticked(designer_client):
+    page = reverse("size_table", args=[KEY])
+    assert CAUTION in designer_client.get(page).content.decode()
+    answer = designer_client.post(
+        reverse("size_table_compared", args=[KEY]), {"row": ["bust", "waist"]}, follow=True
+    )
+    shown = " ".join(answer.content.decode().split())
+    assert "2 of 9 rows are compared" in shown
+    assert f"Agrees: {CheckedRow.objects.first().by}" in shown
+    assert ticked() == {"bust", "waist"}
+    designer_client.post(reverse("size_table_compared", args=[KEY]), {"row": ["bust"]})
+    assert ticked() == {"bust"}
+
+
+def test_the_caution_goes_when_all_rows_are_compared(designer_client):
+    names = [one.name for one in find_table(KEY).measurements]
+    designer_client.post(reverse("size_table_compared", args=[KEY]), {"row": names})
+    assert CAUTION not in designer_client.get(reverse("size_table", args=[KEY])).content.decode()
+
+
+def test_an_older_tick_keeps_its_name_and_day():
+    first, second = make_person(email="one@larkmoss.example"), make_person(email="two@larkmoss.example")
+    table = find_table(KEY)
+    check_rows(key=KEY, table=table, names={"bust"}, by=first)
+    CheckedRow.objects.update(checked_on=timezone.localdate() - dt.timedelta(days=9))
+    check_rows(key=KEY, table=table, names={"bust", "hip"}, by=second)
+    rows = {
+        row.measurement: (row.by, (timezone.localdate() - row.checked_on).days)
+        for row in CheckedRow.objects.all()
+    }
+    assert rows == {"bust": (first, 9), "hip": (second, 0)}
+
+
+def test_changed_figures_and_unknown_rows_are_not_compared():
+    person = make_person()
+    table = find_table(KEY)
+    own = type(table)(name="Ours", unit="in", sizes=table.sizes, measurements=table.measurements[:2])
+    key = store_own_table(table=own)
+    check_rows(key=key, table=find_table(key), names={"bust", "nothing"}, by=person)
+    assert ticked(key) == {"bust"}
+    wider = type(own)(name="Ours", unit="cm", sizes=own.sizes, measurements=own.measurements)
+    store_own_table(table=wider, number=own_number(key))
+    assert ticked(key) == set()
+
+
+def test_what_is_confirmed_says_from_where():
+    origins = {one.name: one.origin for one in row_standings("yarn-baby", find_table("yarn-baby"))}
+    assert origins["chest"].startswith("17 in at 6 months is confirmed")
+    assert origins["waist"] == ""
