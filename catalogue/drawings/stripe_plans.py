@@ -2,10 +2,11 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from catalogue.drawings.stripe_bands import UNKNOWN, BandFill, StripeBand, draw_bands, swatch
 from catalogue.drawings.stripe_bars import HIGHEST_MM, ROW_MM, TYPE_MM, StripeBar, draw_bar
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
@@ -28,6 +29,7 @@ from grading.core.yarn.colour import (
 )
 from grading.core.yarn.stripes import RETURN_PASS, StripePlan, StripeRepeat, neighbours, plan_stripes
 
+_EDGES = {"bottom": "the bottom", "top": "the top", "left": "the left edge", "right": "the right edge"}
 _SHEET_NAME = re.compile(r"[a-z0-9_]+")
 
 Shades = Mapping[str, Mapping[str, str]]
@@ -45,6 +47,9 @@ class StripeSheet:
     rows: tuple[PageRow, ...]
     first_row: str
     problems: tuple[str, ...]
+    bands: tuple[StripeBand, ...] = ()
+    ends: tuple[PageRow, ...] = ()
+    band_row: str = ""
 
 
 @dataclass(frozen=True)
@@ -54,6 +59,7 @@ class ColourKey:
     letter: str
     label: str
     srgb: str
+    sample: BandFill | None = None
 
 
 @dataclass(frozen=True)
@@ -97,12 +103,15 @@ def stripe_work(
     letters = list(dict.fromkeys([*(y.colour for y in facts.pattern.yarns if y.colour in used), *used]))
     key = tuple(_colour_key(facts, shades, letters, letter) for letter in letters)
     colours = {one.letter: one.srgb for one in key}
+    missing = tuple(letter for letter in letters if letter not in shades)
+    # Nothing is known of how light a yarn without a shade is: it is drawn as white, told by its texture.
+    inked = {letter: UNKNOWN if letter in missing else srgb for letter, srgb in colours.items()}
+    key = tuple(replace(one, sample=swatch(inked[one.letter], place)) for place, one in enumerate(key))
     plans = [_plans(facts, stripes, sections[0]) for stripes, sections in groups]
     sheets = [
-        _sheet(facts, (stripes, sections, of_group), voice, kept, (colours, type_mm))
+        _sheet(facts, (stripes, sections, of_group), voice, kept, (colours, inked, type_mm))
         for (stripes, sections), of_group in zip(groups, plans, strict=True)
     ]
-    missing = tuple(letter for letter in letters if letter not in shades)
     meeting = dict.fromkeys(
         pair for of_group in plans for place in kept for pair in neighbours(of_group[place])
     )
@@ -172,11 +181,11 @@ def _sheet(
     group: tuple[StripesEntry, list[YarnSectionEntry], list[StripePlan]],
     voice: Voice,
     kept: Sequence[int],
-    look: tuple[Mapping[str, str], float],
+    look: tuple[Mapping[str, str], Mapping[str, str], float],
 ) -> StripeSheet:
     """Bars and table of one group of parts."""
     stripes, sections, plans = group
-    sizes, colours, type_mm = facts.pattern.sizes, *look
+    sizes, colours, inked, type_mm = facts.pattern.sizes, *look
     drawn = [(sizes[place], plan) for place in kept if (plan := plans[place]).rows]
     row_mm = min(ROW_MM, HIGHEST_MM / max((len(plan.rows or ()) for _, plan in drawn), default=1))
     starts = [None if start is None else round(start) for start in facts.row(stripes.start)]
@@ -191,9 +200,12 @@ def _sheet(
         ),
         rows=tuple(_totals(_sequence(stripes), [plans[place] for place in kept])),
         first_row=_first_row(sections, facts, voice),
+        band_row=_band_row(sections, facts, voice),
         problems=tuple(
             f"Size {sizes[place]}: {problem}" for place in kept if (problem := plans[place].problem)
         ),
+        bands=draw_bands(drawn, inked, type_mm),
+        ends=tuple(_ends([plans[place] for place in kept])),
     )
 
 
@@ -209,27 +221,52 @@ def part_label(section: YarnSectionEntry, facts: Facts) -> str:
 
 
 def _first_row(sections: Sequence[YarnSectionEntry], facts: Facts, voice: Voice) -> str:
-    """Where row 1 lies, in the drawing and, as far as the pieces tell, in what is made."""
+    """Where row 1 lies in a bar and, as far as the pieces tell, in what is made."""
     if facts.pattern.wording == FIRST_WORDING:
         return "Row 1 is at the bottom."
+    begin = _begin(sections, facts, voice)
+    if begin == "bottom":
+        return "Row 1 is at the bottom."
+    also = f", and at {_EDGES[begin]} of the piece" if begin in _EDGES else ""
+    return f"Row 1 is at the bottom of the drawing{also}."
+
+
+def _band_row(sections: Sequence[YarnSectionEntry], facts: Facts, voice: Voice) -> str:
+    """Where row 1 lies in a band and, as far as the pieces tell, in what is made."""
+    begin = _begin(sections, facts, voice)
+    also = f"; in the piece it is at {_EDGES[begin]}" if begin in _EDGES else ""
+    return f"In the drawing row 1 is on the left{also}."
+
+
+def _begin(sections: Sequence[YarnSectionEntry], facts: Facts, voice: Voice) -> str:
+    """The edge at which the pieces begin; nothing where they do not tell, or differ."""
     pieces = facts.pattern.pieces
     named = [piece for piece in pieces if any(_is_named_after(section, piece) for section in sections)]
     directions = {piece.direction for piece in named or pieces}
     direction = directions.pop() if len(directions) == 1 else None
-    if direction == "bottom to top":
-        return "Row 1 is at the bottom."
     begin = (direction or "").split(" to ")[0]
-    if begin in ("left", "right") and voice.mirrored:
-        begin = "left" if begin == "right" else "right"
-    where = {"top": "the top", "left": "the left edge", "right": "the right edge"}.get(begin)
-    also = f", and at {where} of the piece" if where else ""
-    return f"Row 1 is at the bottom of the drawing{also}."
+    return {"left": "right", "right": "left"}.get(begin, begin) if voice.mirrored else begin
 
 
 def _is_named_after(section: YarnSectionEntry, piece: PieceEntry) -> bool:
     """Whether a part is a piece, by the name or the label of that, or by what stands before a comma."""
     name = section.name.split(",")[0].strip().casefold()
     return name in (piece.name.casefold(), piece.label.casefold())
+
+
+def _ends(plans: Sequence[StripePlan]) -> Iterator[PageRow]:
+    """What tells a maker that they are where they should be: the rows in all, and the last stripe."""
+    yield PageRow("Rows in all", tuple(DASH if plan.rows is None else str(len(plan.rows)) for plan in plans))
+    yield PageRow("Last stripe", tuple(_last_stripe(plan) for plan in plans))
+
+
+def _last_stripe(plan: StripePlan) -> str:
+    """The rows and the colour of the stripe that a size ends with."""
+    if not plan.rows:
+        return DASH
+    colour = plan.rows[-1].colour
+    rows = next((at for at, row in enumerate(reversed(plan.rows)) if row.colour != colour), len(plan.rows))
+    return f"{rows} {colour}"
 
 
 def _totals(sequence: StripeRepeat, plans: Sequence[StripePlan]) -> Iterator[PageRow]:

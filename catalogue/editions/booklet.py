@@ -7,11 +7,14 @@ from typing import Any, cast
 
 from catalogue.drawings.schematics import TYPE_MM, schematics, strips
 from catalogue.drawings.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
-from catalogue.drawings.stripe_plans import stripe_work
+from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
 from catalogue.editions.cautions import cautions_for
+from catalogue.editions.chosen import OWN_SHADE, in_own_shades, narrowed, only_chosen, read_options
+from catalogue.editions.for_one import measures_of_one, with_boxes
 from catalogue.editions.glance import glance
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.terms import printed_abbreviations, term_pairs
+from catalogue.editions.yarn_amounts import yarn_columns
 from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
 from catalogue.instructions.instructions import render_instructions
 from catalogue.versions.freezing import NO_VERSION
@@ -37,6 +40,7 @@ from grading.core.printing.size_rows import (
     MOST_DOWN_LARGE,
     PageRow,
     PageTable,
+    size_groups,
     sizes_across,
     split_rows,
 )
@@ -67,6 +71,11 @@ class Source:
         return self.facts.pattern.sizes if self.edition.sizes is None else (self.edition.sizes,)
 
     @property
+    def is_for_one(self) -> bool:
+        """Whether it is the edition of one maker: one size, all that they work on before them."""
+        return self.edition.sizes is not None and self.facts.pattern.wording > FIRST_WORDING
+
+    @property
     def kept(self) -> list[int]:
         """Their places in the pattern."""
         return [self.facts.pattern.sizes.index(size) for size in self.sizes]
@@ -74,13 +83,16 @@ class Source:
 
 def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source:
     """Read a record for one edition."""
+    chosen = read_options(graded.pattern.options, choices.get("options", "")) or ()
+    record = in_own_shades(record, graded.pattern, choices.get("shades", ""))
     edition = PrintForm(
         units=cast("Units", choices["units"]),
         terms=cast("Terms", choices["terms"]),
         sizes=None if choices["sizes"] == "all" else choices["sizes"],
         hand="left" if choices["hand"] == "left" else "right",
+        chosen=chosen,
     )
-    facts = facts_of(graded.pattern, graded)
+    facts = facts_of(narrowed(graded.pattern, chosen), graded)
     if choices["print"] == "large":
         across = sizes_across(facts.pattern.sizes, MOST_ACROSS_LARGE)
         return Source(
@@ -108,6 +120,10 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "gauge_word": "gauge" if source.edition.terms == "US" else "tension",
         "sizes_line": number_list(source.facts.pattern.sizes, source.kept),
         "for_size": source.edition.sizes or "",
+        "is_for_one": source.is_for_one,
+        "for_choices": when_label(
+            [(name, (choice,)) for name, choice in source.edition.chosen], source.facts.pattern
+        ),
         "yarns": list(yarn_lines(source)),
         "yarn_tables": list(yarn_tables(source)),
         "yarn_note": yarn_note(source.facts.pattern),
@@ -123,7 +139,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         **stripe_block(source),
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
-        "instructions": instructions,
+        "instructions": with_boxes(instructions) if source.is_for_one else instructions,
         "cautions": cautions_for(document, source.facts.pattern.wording),
         "changes": printed_changes(record, source.edition.units, source.sizes),
         "corrections_url": corrections_url(record),
@@ -135,9 +151,11 @@ def _size_choice(source: Source) -> dict[str, Any]:
     if source.facts.pattern.wording == FIRST_WORDING:
         return {"glance": None, "measurement_tables": measurement_tables(source), "choosing": ""}
     pair = size_pair(source.facts)
+    tables = measurement_tables(source, pair)
     return {
         "glance": glance(source.facts, source.edition, source.kept, pair),
-        "measurement_tables": measurement_tables(source, pair),
+        "measurement_tables": tables,
+        "measures_of_one": measures_of_one(tables) if source.is_for_one else [],
         "choosing": choosing_words(pair, source.facts, source.edition, source.kept) if pair else "",
     }
 
@@ -158,9 +176,15 @@ def stripe_block(source: Source) -> dict[str, Any]:
     return {
         "stripes": of,
         "stripe_sheets": [
-            {"of": one, "tables": list(split_table(source, one.rows, one.parts))} for one in sheets
+            {"of": one, "tables": list(split_table(source, _stripe_rows(source, one), one.parts))}
+            for one in sheets
         ],
     }
+
+
+def _stripe_rows(source: Source, of: StripeSheet) -> Sequence[PageRow]:
+    """What the table of stripes tells."""
+    return of.rows if source.facts.pattern.wording == FIRST_WORDING else of.ends
 
 
 def corrections_url(record: Record) -> str:
@@ -248,6 +272,8 @@ def _shade_words(yarn: YarnEntry, chosen: dict[str, str] | None) -> str:
     """The chosen yarn and shade, unless the label of the colour names both already."""
     if chosen is None:
         return yarn.shade or ""
+    if chosen["shade"] == OWN_SHADE:
+        return OWN_SHADE
     named = chosen["yarn"] in yarn.label and chosen["shade"] in yarn.label
     return "" if named else f"{chosen['yarn']}, {chosen['shade']}"
 
@@ -255,8 +281,28 @@ def _shade_words(yarn: YarnEntry, chosen: dict[str, str] | None) -> str:
 def yarn_tables(source: Source) -> Iterator[PageTable]:
     """Yarn per size and colour, for each choice that changes it."""
     needs, pattern = source.record["results"]["yarn"], source.facts.pattern
-    for caption, rows in yarn_blocks(needs, pattern, source.edition.units, source.kept):
-        yield from split_table(source, rows, caption)
+    if pattern.wording == FIRST_WORDING:
+        for caption, rows in yarn_blocks(needs, pattern, source.edition.units, source.kept):
+            yield from split_table(source, rows, caption)
+        return
+    needs = [one for one in needs if dict(source.edition.chosen).items() <= one["options"].items()]
+    columns = yarn_columns(needs, only_chosen(pattern, source.edition.chosen), source.edition, source.kept)
+    if source.is_for_one:
+        rows = [PageRow(column.head, column.texts) for column in columns]
+        if rows:
+            yield PageTable(source.sizes, tuple(rows), is_wordy=True)
+        return
+    for part in size_groups(columns, _columns_across(source)) if columns else ():
+        heads = tuple(column.head for column in columns[part])
+        cells = zip(*(column.texts for column in columns[part]), strict=True)
+        rows = [PageRow(size, texts) for size, texts in zip(source.sizes, cells, strict=True)]
+        yield PageTable(heads, tuple(rows), is_tall=len(rows) > source.down, is_wordy=True)
+
+
+def _columns_across(source: Source) -> int:
+    """How many columns of amounts stand side by side on the page."""
+    wide = 2 if source.type_mm == TYPE_MM_LARGE else 5
+    return max(1, wide - (2 if source.edition.units == "both" else 0))
 
 
 def tool_lines(source: Source) -> list[str]:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from catalogue.editions.chosen import read_options, read_shades
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.models.edition_choices import Choices, choices_code
 from catalogue.versions.freezing import record_pattern
@@ -65,8 +66,22 @@ def check_choices(record: Record, choices: Choices) -> None:
             raise EditionFailed(
                 f"There is no edition with {name} “{choices.get(name)}”: choose {', '.join(allowed)}."
             )
+    _check_own_choices(record, choices)
     if choices["hand"] == "left" and (says := left_hand_problem(record_pattern(record))):
         raise EditionFailed(says)
+
+
+def _check_own_choices(record: Record, choices: Choices) -> None:
+    """Refuse options or shades that the pattern does not have."""
+    if "options" not in choices and "shades" not in choices:
+        return
+    pattern = record_pattern(record)
+    if choices["sizes"] == "all" or pattern.wording == FIRST_WORDING:
+        raise EditionFailed("Options and shades are chosen in the edition of one size: choose a size first.")
+    if read_options(pattern.options, choices.get("options", "")) is None:
+        raise EditionFailed("The pattern has no such choice of its options: choose one for each option.")
+    if read_shades(pattern, choices.get("shades", "")) is None:
+        raise EditionFailed("A shade can't be read: give each as # and six digits, like #4a3728.")
 
 
 def left_hand_problem(pattern: PatternFile) -> str | None:

@@ -31,6 +31,7 @@ from grading.core.grade.grade import Graded, grade
 
 TYPE_SIZE = {"screen": "10pt", "saving": "10pt", "large": "18pt"}
 FOOT_LARGE = "32mm"
+MARGINS_FOR_ONE = "17mm 19mm 21mm"
 PAGES_WITH_CONTENTS = 8
 LINES_OF_A_LONG_BOOKLET = 195
 CHARACTERS_A_LINE = 85
@@ -85,7 +86,7 @@ def write_edition(
     )
     identity = pdf_identity(record, choices, copy_for)
     files = _files_of(record, context["photos"], read_photo or stored_photo)
-    written = _write_file(context, files, _page_style(choices), identity)
+    written = _write_file(context, files, _page_style(choices, is_for_one=context["is_for_one"]), identity)
     check_pdf(written, context)
     return written
 
@@ -191,7 +192,11 @@ def _checked_reader(photo: dict[str, Any], read_photo: PhotoReader) -> Callable[
     return read
 
 
-def _page_style(choices: Choices) -> str:
-    """What depends on paper and print."""
-    foot = f"margin-bottom: {FOOT_LARGE} !important" if choices["print"] == "large" else ""
-    return f"@page {{ size: {choices['paper']}; {foot} }} html {{ font-size: {TYPE_SIZE[choices['print']]} }}"
+def _page_style(choices: Choices, *, is_for_one: bool) -> str:
+    """What depends on paper, print and whom it is for."""
+    page = f"size: {choices['paper']};"
+    if is_for_one and choices["print"] != "large":
+        page += f" margin: {MARGINS_FOR_ONE} !important"
+    if choices["print"] == "large":
+        page += f" margin-bottom: {FOOT_LARGE} !important"
+    return f"@page {{ {page} }} html {{ font-size: {TYPE_SIZE[choices['print']]} }}"

@@ -26,9 +26,9 @@ def page_fills(pages: Sequence[weasyprint.Page]) -> tuple[float, ...]:
 
 def _fill(page: boxes.PageBox) -> float:
     """The share of one page, from the head of its room to the lowest ink in it."""
-    top, room = page.content_box_y(), float(page.height)
+    top, room = float(page.content_box_y()), float(page.height)
     inked = (
-        box.position_y + box.margin_height()
+        float(box.position_y + box.margin_height())
         for box in page.children[0].descendants()
         if isinstance(box, boxes.TextBox | boxes.ReplacedBox)
     )

@@ -1,4 +1,4 @@
-"""Yarn to buy as tables: one for each choice that changes it; where those are many, one for each colour."""
+"""Yarn to buy as tables of the first wording: one for each choice that changes it, or one for each colour."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -119,7 +119,7 @@ def _columns(units: Units) -> list[Column]:
     if units != "in":
         columns += [("weight", "g", print_grams_to_buy), ("length", "m", print_metres_to_buy)]
     if units != "cm":
-        columns += [("weight", "oz", _ounces_to_buy), ("length", "yd", print_yards_to_buy)]
+        columns += [("weight", "oz", ounces_to_buy), ("length", "yd", print_yards_to_buy)]
     return columns
 
 
@@ -137,6 +137,6 @@ def _rows(group: Group, letter: str, columns: Sequence[Column], kept: Sequence[i
             yield PageRow(f"{letter}, {unit}", texts)
 
 
-def _ounces_to_buy(weight_g: float) -> str:
+def ounces_to_buy(weight_g: float) -> str:
     """Ounces up to the next quarter: a maker who buys what is printed must not run out."""
     return print_ounces(ceil(weight_g / GRAMS_PER_OUNCE * 4 - 1e-9) / 4 * GRAMS_PER_OUNCE)

@@ -18,6 +18,10 @@ WORDS = {
 def choices_words(choices: Choices) -> str:
     """An edition in words: UK terms, centimetres, all sizes, with photos, A4."""
     size = "all sizes" if choices["sizes"] == "all" else f"size {choices['sizes']} alone"
+    if choices.get("options"):
+        size += f" with {choices['options'].replace('=', ': ').replace(';', ', ')}"
+    if choices.get("shades"):
+        size += " in your shades"
     hand = ["left-handed"] if choices["hand"] == "left" else []
     names = ("print", "paper")
     words = [WORDS["terms"][choices["terms"]], WORDS["units"][choices["units"]], size]
@@ -32,4 +36,7 @@ def printed_choices(choices: Choices) -> str:
 
 def choices_code(choices: Choices) -> str:
     """An edition as a short text that a form sends back."""
-    return "|".join(choices[name] for name in ("hand", "units", "terms", "sizes", "print", "paper"))
+    known = [choices[name] for name in ("hand", "units", "terms", "sizes", "print", "paper")]
+    return "|".join(
+        [*known, *(f"{name} {choices[name]}" for name in ("options", "shades") if name in choices)]
+    )

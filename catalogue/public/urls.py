@@ -2,13 +2,14 @@
 
 from django.urls import path
 
-from catalogue.public import correction_views, views
+from catalogue.public import correction_views, views, your_size
 
 urlpatterns = [
     path("files/photos/<str:name>", views.photo_file, name="photo_file"),
     path("patterns/", views.catalogue, name="catalogue"),
     path("patterns/<slug:slug>/", views.pattern_page, name="pattern_page"),
     path("patterns/<slug:slug>/needs/", views.needs, name="needs"),
+    path("patterns/<slug:slug>/your-size.pdf", your_size.your_size, name="your_size"),
     path("patterns/<slug:slug>/which/", views.which, name="which"),
     path("sitemap.xml", views.sitemap, name="sitemap"),
     path("robots.txt", views.robots, name="robots"),

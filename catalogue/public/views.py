@@ -25,7 +25,7 @@ from catalogue.studio.public_address import link_address, public_address
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.signs import version_signs
-from catalogue.versions.versions import current_release, editions_for
+from catalogue.versions.versions import current_release, editions_for, may_pick_edition
 
 FILTERS = (*KINDS, "words", "girth", "measures")
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
@@ -71,6 +71,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "unit_choices": UNITS,
         "photos": photos,
         "releases": releases_of(pattern).order_by("-major", "-minor"),
+        "may_pick": may_pick_edition(request.user, pattern),
         "files": editions_for(request.user).filter(version=current),
         "applying": errata_of_version(current),
         "linked_data": linked_data(record, current, photos, public_address(), request.path),
@@ -102,6 +103,8 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
         "to_buy": to_buy,
         "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
         "yarn_note": yarn_note(core),
+        "may_pick": may_pick_edition(request.user, pattern),
+        "home_terms": record["pattern"]["home_terms"],
         **needs_beside_yarn(record, units, asked.size),
         **stripes_in_shades(record, asked, units),
     }

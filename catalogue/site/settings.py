@@ -150,6 +150,8 @@ ACCOUNT_RATE_LIMITS = {
     "letters_of_client": "20/h/ip,60/d/ip",
     "letters_of_client_to_address": "3/h/key,5/d/key",
     "letters_to_address": "10/d/key",
+    # PDFs that are made for visitors while they wait.
+    "editions_of_client": "20/h/ip,60/d/ip",
     # Codes and new passwords, which only go to people with an account.
     "request_login_code": "20/m/ip,200/d/ip",
     "codes_of_client_to_address": "3/m/key,10/h/key,30/d/key",

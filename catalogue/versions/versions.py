@@ -54,6 +54,11 @@ def editions_for(person: Person | AnonymousUser) -> QuerySet[Edition]:
     return published.filter(Q(version__kind="release") & Q(version__pattern__is_free=True))
 
 
+def may_pick_edition(person: Person | AnonymousUser, pattern: Pattern) -> bool:
+    """Whether a person may have an edition made for their size: all who may have its releases."""
+    return pattern.is_free or is_studio(person)
+
+
 def version_of_number(pattern: Pattern, number: str) -> Version | None:
     """The published version of this number."""
     found = studio_version(pattern, number)

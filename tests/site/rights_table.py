@@ -236,6 +236,7 @@ BOOK = {
     "corrections": page(EVERYBODY, slug=PATTERN, number="1.0"),
     "corrections_file": page(EVERYBODY, slug=PATTERN, number="1.0"),
     "needs": page(EVERYBODY, slug=PATTERN),
+    "your_size": page(STUDIO, nobody=404, slug=PATTERN),
     "which": page(EVERYBODY, slug=PATTERN),
     "sitemap": page(EVERYBODY),
     "robots": page(EVERYBODY),

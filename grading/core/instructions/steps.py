@@ -126,7 +126,7 @@ def _check_step(text: str, facts: Facts, when: When) -> list[_Noticed]:
     return noticed
 
 
-def _may_apply(passage: Passage, when: When) -> bool:
+def _may_apply(passage: Passage, when: Sequence[tuple[str, Sequence[str]]]) -> bool:
     """Tell whether the choices of a section and of the blocks in it can hold together."""
     return choices_left([*when, *(one for condition in passage.conditions for one in condition.when)])
 
@@ -209,7 +209,8 @@ def render_step(text: str, facts: Facts, edition: PrintForm, when: When = ()) ->
         block that can hold together with its section. What can't be read stays as it was typed.
     """
     cut = passages_of(text, facts.pattern)
-    passages = (passage for passage in cut.passages if _may_apply(passage, when))
+    held = [*when, *((name, (choice,)) for name, choice in edition.chosen)]
+    passages = (passage for passage in cut.passages if _may_apply(passage, held))
     parts = (_print_passage(passage, facts, edition) for passage in passages)
     return [part for part in parts if part is not None]
 
@@ -228,7 +229,7 @@ def _print_passage(passage: Passage, facts: Facts, edition: PrintForm) -> Printe
     if not text and passage.text:
         return None
     pieces = filler.fill(parse_references(text).pieces)
-    label = _label(passage.conditions, facts, kept if edition.sizes is None else None)
+    label = _label(passage.conditions, facts, kept if edition.sizes is None else None, edition.chosen)
     return PrintedPart(label, tuple(pieces), tuple(labels[place] for place in places), tuple(filler.table))
 
 
@@ -237,9 +238,18 @@ def _is_exchanged(facts: Facts, edition: PrintForm) -> bool:
     return facts.voice(edition, None).mirrored and facts.pattern.wording > FIRST_WORDING
 
 
-def _label(conditions: Sequence[BlockCondition], facts: Facts, kept: tuple[int, ...] | None) -> str:
-    """Say for which sizes and choices a passage is."""
-    labels = [when_label(condition.when, facts.pattern) for condition in conditions]
+def _label(
+    conditions: Sequence[BlockCondition],
+    facts: Facts,
+    kept: tuple[int, ...] | None,
+    chosen: Sequence[tuple[str, str]] = (),
+) -> str:
+    """Say for which sizes and choices a passage is, but for the choices that the edition is made for."""
+    known = {name for name, _ in chosen}
+    labels = [
+        when_label([one for one in condition.when if one[0] not in known], facts.pattern)
+        for condition in conditions
+    ]
     if kept is not None:
         if facts.pattern.wording == FIRST_WORDING:
             sizes = number_list(facts.pattern.sizes, kept)

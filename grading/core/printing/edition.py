@@ -10,12 +10,16 @@ Hand = Literal["right", "left"]
 
 @dataclass(frozen=True)
 class PrintForm:
-    """One form of a pattern; `sizes` is None for all sizes or the label of one."""
+    """One form of a pattern; `sizes` is None for all sizes or the label of one.
+
+    `chosen` are options with the one choice that is printed; of the others all choices are.
+    """
 
     units: Units = "cm"
     terms: Terms = "US"
     sizes: str | None = None
     hand: Hand = "right"
+    chosen: tuple[tuple[str, str], ...] = ()
 
     @property
     def inches_first(self) -> bool:

@@ -22,17 +22,24 @@ class PageRow:
 
 @dataclass(frozen=True)
 class PageTable:
-    """A table that fits the page: some of the sizes, every row."""
+    """A table that fits the page: some of the sizes, every row; a wordy one has words in its cells."""
 
     sizes: tuple[str, ...]
     rows: tuple[PageRow, ...]
     caption: str = ""
     is_tall: bool = False
+    is_wordy: bool = False
 
     @property
     def is_narrow(self) -> bool:
         """Whether its few columns would stand too far from their row heads over a whole line."""
-        return len(self.sizes) <= FEW_ACROSS
+        return len(self.sizes) <= FEW_ACROSS and not self.is_wordy
+
+    @property
+    def looks(self) -> tuple[str, ...]:
+        """What the style of a page knows it by."""
+        known = {"narrow": self.is_narrow, "tall": self.is_tall, "wordy": self.is_wordy}
+        return tuple(name for name, holds in known.items() if holds)
 
     @property
     def columns(self) -> int:
@@ -54,7 +61,7 @@ def split_rows(
         yield PageTable(tuple(sizes[part]), cut, caption, len(rows) > down)
 
 
-def size_groups(sizes: Sequence[str], across: int) -> Iterator[slice]:
+def size_groups(sizes: Sequence[object], across: int) -> Iterator[slice]:
     """The sizes in groups of so many at most, as even as can be."""
     width = ceil(len(sizes) / ceil(len(sizes) / across))
     for start in range(0, len(sizes), width):

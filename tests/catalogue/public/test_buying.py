@@ -7,7 +7,9 @@ from itertools import product
 import pytest
 from django.urls import reverse
 
+from catalogue.editions.ingredients import EditionFailed, RenderedPdf
 from catalogue.models import Pattern
+from catalogue.public import your_size
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from tests.builders import sample
@@ -118,3 +120,68 @@ def test_the_page_names_balls_tools_and_notions_of_the_size(client):
     page = first.content.decode()
     for line in (*first.context["tools"], *first.context["notions"]):
         assert line in unescape(page)
+
+
+def free_pattern(name="thistledrift_waistcoat"):
+    """A free pattern with a release."""
+    pattern = make_pattern(name)
+    make_version(pattern, number="1.0")
+    Pattern.objects.filter(pk=pattern.pk).update(is_free=True)
+    return pattern
+
+
+def test_a_visitor_picks_size_options_and_shades_of_a_free_pattern_and_gets_their_pdf(client, monkeypatch):
+    asked = []
+
+    def render(*, record, choices):
+        asked.append(choices)
+        return RenderedPdf(b"%PDF-1.7", 1, "", "", {})
+
+    monkeypatch.setattr(your_size, "render_edition", render)
+    pattern = free_pattern()
+    page = client.get(reverse("needs", args=[pattern.slug])).content.decode()
+    address = reverse("your_size", args=[pattern.slug])
+    assert f'formaction="{address}"' in page
+    query = {
+        "size": "L", "option_pockets": "no", "option_colours": "striped", "shade_A": "#4A3728", "units": "in",
+        "paper": "Letter", "terms": "UK", "print": "stone",
+    }  # fmt: skip
+    answer = client.get(address, query)
+    assert answer["Content-Type"] == "application/pdf"
+    assert answer["Content-Disposition"].endswith('-10-size-l.pdf"')
+    assert not answer.cookies
+    assert asked == [
+        {
+            "hand": "right", "units": "in", "terms": "UK", "sizes": "L", "print": "screen", "paper": "Letter",
+            "options": "colours=striped;pockets=no", "shades": "A#4a3728",
+        }
+    ]  # fmt: skip
+
+
+def test_nobody_but_the_studio_picks_a_size_of_a_pattern_that_is_sold(client):
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    address = reverse("your_size", args=[pattern.slug])
+    assert client.get(address).status_code == 404
+    assert address not in client.get(reverse("needs", args=[pattern.slug])).content.decode()
+
+
+def test_a_pdf_that_can_t_be_made_says_why_and_leads_back_to_what_was_chosen(client, monkeypatch):
+    def fail(**_):
+        raise EditionFailed("The photo is gone: add it again.")
+
+    monkeypatch.setattr(your_size, "render_edition", fail)
+    pattern = free_pattern()
+    answer = client.get(reverse("your_size", args=[pattern.slug]), {"size": "M", "units": "in"})
+    assert answer.status_code == 503
+    page = unescape(answer.content.decode())
+    assert "The photo is gone: add it again." in page
+    assert f"{reverse('needs', args=[pattern.slug])}?size=M&units=in" in page
+
+
+def test_one_visitor_can_t_have_pdfs_made_without_end(client, monkeypatch):
+    monkeypatch.setattr(your_size, "count", lambda *_: None)
+    pattern = free_pattern()
+    answer = client.get(reverse("your_size", args=[pattern.slug]))
+    assert answer.status_code == 429
+    assert "wait a few minutes" in answer.content.decode()

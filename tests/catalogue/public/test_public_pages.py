@@ -148,11 +148,11 @@ def test_a_pattern_page_shows_sizes_measurements_yarn_and_version(client):
     page = see(client, "pattern_page", pattern.slug).content.decode()
     assert 'alt="The jacket, seen from the front"' in page
     assert "Chest, buttoned, cm" in page
-    assert "A, balls" in page
+    assert "5 balls · 245 g · 520 m" in page
     assert "Download" not in page
     inches = see(client, "pattern_page", pattern.slug, units="in").content.decode()
     assert "Chest, buttoned, in" in inches
-    assert "A, yd" in inches
+    assert " yd<" in inches
     assert see(client, "pattern_page", pattern.slug, units="ells").status_code == 200
 
 

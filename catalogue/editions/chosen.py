@@ -1,0 +1,96 @@
+"""What one maker has chosen, as text in the choices of an edition: options, and shades of their own."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from itertools import islice, product
+from typing import Any
+
+from catalogue.versions.records import Record
+from grading.core.instructions.blocks import choices_left
+from grading.core.pattern.pattern import OptionEntry, PatternFile, When
+from grading.core.yarn.colour import parse_shade
+
+# So many combinations of choices are looked through at the most.
+MOST_COMBINATIONS = 10_000
+OWN_SHADE = "your shade"
+_SHADE = re.compile(r"([A-Z])(#[0-9a-f]{6})")
+
+Chosen = tuple[tuple[str, str], ...]
+
+
+def options_text(chosen: Mapping[str, str]) -> str:
+    """Options with their choices as one text of an edition's choices."""
+    return ";".join(f"{name}={choice}" for name, choice in sorted(chosen.items()))
+
+
+def shades_text(shades: Mapping[str, str]) -> str:
+    """Shades by colour as one text of an edition's choices."""
+    return "".join(f"{colour}{srgb.lower()}" for colour, srgb in sorted(shades.items()))
+
+
+def read_options(options: Sequence[OptionEntry], text: str) -> Chosen | None:
+    """The choice of every option that a text tells: none for an empty one, None for what can't be read."""
+    if not text:
+        return ()
+    names = [option.name for option in options]
+    combinations = product(*(option.choices for option in options))
+    for choices in islice(combinations, MOST_COMBINATIONS):
+        chosen = dict(zip(names, choices, strict=True))
+        if options_text(chosen) == text:
+            return tuple(chosen.items())
+    return None
+
+
+def read_shades(pattern: PatternFile, text: str) -> dict[str, str] | None:
+    """The shades that a text tells, by colour; None for what is none."""
+    found = dict(_SHADE.findall(text))
+    known = {yarn.colour for yarn in pattern.yarns}
+    is_whole = shades_text(found) == text and set(found) <= known
+    return found if is_whole and all(parse_shade(one) is not None for one in found.values()) else None
+
+
+def in_own_shades(record: Record, pattern: PatternFile, text: str) -> Record:
+    """A record with a maker's own shades in place of the designer's."""
+    own = read_shades(pattern, text)
+    if not own:
+        return record
+    labels = {yarn.colour: yarn.label for yarn in pattern.yarns}
+    shades = {
+        colour: {"yarn": labels[colour], "shade": OWN_SHADE, "srgb": srgb} for colour, srgb in own.items()
+    }
+    return {**record, "shades": {**record["shades"], **shades}}
+
+
+def narrowed(pattern: PatternFile, chosen: Chosen) -> PatternFile:
+    """A pattern without what the choices leave out; what is left no longer says for which choices it is."""
+    if not chosen:
+        return pattern
+    return replace(
+        pattern,
+        sections=_kept(pattern.sections, chosen),
+        pieces=_kept(pattern.pieces, chosen),
+        notions=_kept(pattern.notions, chosen),
+        yarn_sections=_kept(pattern.yarn_sections, chosen),
+    )
+
+
+def only_chosen(pattern: PatternFile, chosen: Chosen) -> PatternFile:
+    """A pattern whose options have the one choice that was made of each."""
+    made = dict(chosen)
+    options = (
+        replace(one, choices=(made[one.name],), default=made[one.name]) if one.name in made else one
+        for one in pattern.options
+    )
+    return replace(pattern, options=tuple(options))
+
+
+def _kept(parts: Sequence[Any], chosen: Chosen) -> tuple[Any, ...]:
+    """The parts that can hold with the choices, without the conditions that these meet."""
+    only: When = tuple((name, (choice,)) for name, choice in chosen)
+    names = dict(chosen)
+    return tuple(
+        replace(part, when=tuple(one for one in part.when if one[0] not in names))
+        for part in parts
+        if choices_left([*part.when, *only])
+    )

@@ -1,0 +1,41 @@
+"""Boxes to tick: before every row of the steps of one size, and round the numbers of rows that are listed."""
+
+import re
+
+from django.utils.safestring import SafeString
+
+BOX = '<span class="box"></span>'
+# More rows than these are told by one box.
+MOST_BOXES = 12
+
+_ROWS = re.compile(r'<span class="rows">(.*?)</span>', re.DOTALL)
+_LISTED = re.compile(r"\b(?:rows|rounds) (?:\d+, )+\d+(?:,? and \d+)?\b")
+_NUMBER = re.compile(r"\d+")
+_LINE_HEAD = re.compile(r"(?:Row|Round)s? (\d+)(?:(?: and |, | to | through )(\d+))?:")
+
+
+def ticked(step: SafeString) -> SafeString:
+    """A printed step with a box for every row that it tells one by one; its words stay as they are."""
+    with_numbers = _LISTED.sub(_boxed_numbers, step)
+    return SafeString(_ROWS.sub(_ticked_lines, with_numbers))
+
+
+def _boxed_numbers(found: re.Match[str]) -> str:
+    """Numbers of rows, each in a box."""
+    return _NUMBER.sub(lambda number: f'<span class="row-number">{number.group()}</span>', found.group())
+
+
+def _ticked_lines(found: re.Match[str]) -> str:
+    """Lines of rows, each with as many boxes as it has rows."""
+    lines = found.group(1).split("<br>")
+    boxed = (f'<span class="row">{BOX * _boxes(line)} {line}</span>' for line in lines)
+    return f'<span class="rows">{"".join(boxed)}</span>'
+
+
+def _boxes(line: str) -> int:
+    """How many boxes a line has: one for each row where it says which these are."""
+    head = _LINE_HEAD.match(line)
+    if head is None or head.group(2) is None:
+        return 1
+    rows = int(head.group(2)) - int(head.group(1)) + 1
+    return rows if 1 < rows <= MOST_BOXES else 1

@@ -1,0 +1,200 @@
+"""Yarn to buy, one line a colour: what all need, and what a choice adds; a row for each size."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil
+from typing import Any
+
+from catalogue.editions.yarn_tables import Amounts, ounces_to_buy, yarn_groups
+from grading.core.instructions.steps import when_label
+from grading.core.pattern.pattern import OptionEntry, PatternFile
+from grading.core.printing.edition import PrintForm
+from grading.core.printing.numbers import (
+    DASH,
+    print_grams_to_buy,
+    print_metres_to_buy,
+    print_yards_to_buy,
+)
+
+# More columns than these are told by the least and the most of each colour.
+MOST_COLUMNS = 8
+ALIKE = 1e-6  # relative: amounts that differ by less are the same
+
+Chosen = dict[str, str]
+
+
+@dataclass(frozen=True)
+class YarnColumn:
+    """One colour for some choices: its head, and what each size takes, as text."""
+
+    head: str
+    texts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class _Ground:
+    """What all columns are made from."""
+
+    needs: Sequence[Mapping[str, Any]]
+    pattern: PatternFile
+    edition: PrintForm
+    kept: Sequence[int]
+
+    def amounts(self, chosen: Chosen) -> Amounts:
+        """What one combination of choices needs."""
+        found: Amounts = next(one["colours"] for one in self.needs if one["options"] == chosen)
+        return found
+
+
+def yarn_columns(
+    needs: Sequence[Mapping[str, Any]], pattern: PatternFile, edition: PrintForm, kept: Sequence[int]
+) -> list[YarnColumn]:
+    """The columns of a pattern's yarn: each colour, for each choice that changes it, and what is added.
+
+    A colour that no kept size uses has none. Where a choice only adds to another one, whatever else is
+    chosen, what it adds is told.
+    """
+    if not needs:
+        return []
+    ground = _Ground(needs, pattern, edition, kept)
+    adding = _adding(ground)
+    base = [one for one in needs if adding.items() <= one["options"].items()]
+    letters = list(needs[0]["colours"])
+    columns = [column for letter in letters for column in _columns_of(ground, base, letter)]
+    columns += [column for letter in letters for column in _added(ground, adding, letter)]
+    if len(columns) > MOST_COLUMNS:
+        return [column for letter in letters for column in _bounds(ground, letter)]
+    return columns
+
+
+def _columns_of(ground: _Ground, needs: Sequence[Mapping[str, Any]], letter: str) -> Iterator[YarnColumn]:
+    """A colour for the fewest groups of choices that need the same of it."""
+    for group in yarn_groups(needs, ground.pattern, [letter]):
+        if texts := _texts(ground, group.colours[letter]):
+            yield YarnColumn(f"{letter} ({group.label})" if group.label else letter, texts)
+
+
+def _added(ground: _Ground, adding: Chosen, letter: str) -> Iterator[YarnColumn]:
+    """What choices add to a colour; balls that are added must do however many choices add to it."""
+    plain: Chosen = {**ground.needs[0]["options"], **adding}
+    before = ground.amounts(plain)[letter]
+    found = []
+    for option in ground.pattern.options:
+        for choice in option.choices if option.name in adding else ():
+            after = ground.amounts({**plain, option.name: choice})[letter]
+            if choice != adding[option.name] and list(before["weight"]) != list(after["weight"]):
+                found.append((when_label([(option.name, (choice,))], ground.pattern), after))
+    for label, after in found:
+        more = {kind: _differences(before[kind], after[kind]) for kind in ("weight", "length", "balls")}
+        if len(found) > 1:
+            put_up = next((one.put_up_g for one in ground.pattern.yarns if one.colour == letter), None)
+            more["balls"] = [put_up and w and float(ceil(w / put_up - ALIKE)) for w in more["weight"]]
+        if texts := _texts(ground, more):
+            yield YarnColumn(f"Add to {letter} for {label}", texts)
+
+
+def _bounds(ground: _Ground, letter: str) -> Iterator[YarnColumn]:
+    """The least and the most of a colour over all choices."""
+    every = [one["colours"][letter] for one in ground.needs]
+    for word, pick in (("least", min), ("most", max)):
+        amounts = {
+            kind: [_bound([one[kind][at] for one in every], pick) for at in range(len(every[0][kind]))]
+            for kind in ("weight", "length", "balls")
+        }
+        if texts := _texts(ground, amounts):
+            yield YarnColumn(f"{letter}, {word} by choice", texts)
+
+
+def _bound(found: Sequence[float | None], pick: Any) -> float | None:
+    """The least or the most; none where one is not known."""
+    return None if None in found else pick(found)
+
+
+def _adding(ground: _Ground) -> Chosen:
+    """The options of which one choice is the least, with that choice: the others only add to it.
+
+    An option that stands alone tells what each choice takes in all, unless its usual one is the least.
+    """
+    names = [option.name for option in ground.pattern.options if not _is_idle(ground, option)]
+    return {
+        option.name: least
+        for option in ground.pattern.options
+        if option.name in names
+        and (least := next((one for one in option.choices if _only_adds(ground, option, one)), None))
+        and (len(names) > 1 or least == option.default)
+    }
+
+
+def _is_idle(ground: _Ground, option: OptionEntry) -> bool:
+    """Whether an option changes no yarn."""
+    first, *others = [list(_steps(ground, option, option.default, choice)) for choice in option.choices]
+    return not any(
+        any(more for row in step.values() for more in row) for of in (first, *others) for step in of
+    )
+
+
+def _only_adds(ground: _Ground, option: OptionEntry, least: str) -> bool:
+    """Whether every choice adds the same to one of them, whatever else is chosen."""
+    for choice in option.choices:
+        first, *others = _steps(ground, option, least, choice)
+        if not all(_are_alike(first, one) for one in others):
+            return False
+        if any(more is None or more < -ALIKE for row in first.values() for more in row):
+            return False
+    return True
+
+
+def _steps(
+    ground: _Ground, option: OptionEntry, least: str, choice: str
+) -> Iterator[dict[str, list[float | None]]]:
+    """From one choice to another, the grams that each colour takes more, for all choices of the others."""
+    for one in ground.needs:
+        if one["options"][option.name] == least:
+            after = ground.amounts({**one["options"], option.name: choice})
+            yield {
+                letter: _differences(row["weight"], after[letter]["weight"])
+                for letter, row in one["colours"].items()
+            }
+
+
+def _are_alike(one: Mapping[str, Sequence[Any]], other: Mapping[str, Sequence[Any]]) -> bool:
+    """Whether two rows of differences are the same for each colour, but for what rounding leaves."""
+    pairs = (pair for letter in one for pair in zip(one[letter], other[letter], strict=True))
+    return all(a == b or (None not in (a, b) and abs(a - b) < 1e-3) for a, b in pairs)
+
+
+def _differences(before: Sequence[float | None], after: Sequence[float | None]) -> list[float | None]:
+    """What comes to each size; none where one of the two is not known."""
+    return [None if a is None or b is None else b - a for a, b in zip(before, after, strict=True)]
+
+
+def _texts(ground: _Ground, amounts: Mapping[str, Sequence[float | None]]) -> tuple[str, ...]:
+    """A colour for each size that is kept; nothing where none of them uses it."""
+    if not any(amounts["weight"][at] is None or amounts["weight"][at] for at in ground.kept):
+        return ()
+    return tuple(
+        _amount({kind: row[at] for kind, row in amounts.items()}, ground.edition) for at in ground.kept
+    )
+
+
+def _amount(of: Mapping[str, float | None], edition: PrintForm) -> str:
+    """As 5 balls · 240 g · 530 m: what is not known is left out."""
+    weight, length, balls = of["weight"], of["length"], of["balls"]
+    if not weight:
+        return DASH
+    words = []
+    if balls is not None:
+        count = f"{balls:.0f}" if balls else "no extra"
+        words.append(f"{count} ball{'s' if balls > 1 else ''}")
+    words.append(_in_units(f"{print_grams_to_buy(weight)} g", f"{ounces_to_buy(weight)} oz", edition))
+    if length:
+        metres, yards = f"{print_metres_to_buy(length)} m", f"{print_yards_to_buy(length)} yd"
+        words.append(_in_units(metres, yards, edition))
+    return " · ".join(words)
+
+
+def _in_units(metric: str, imperial: str, edition: PrintForm) -> str:
+    """An amount in the units of an edition; of two the edition's own stands first."""
+    if edition.units == "both":
+        return f"{imperial} ({metric})" if edition.inches_first else f"{metric} ({imperial})"
+    return imperial if edition.units == "in" else metric

@@ -1,0 +1,72 @@
+"""The edition of one maker: their size, options and shades, of the current release."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.text import slugify
+from django.views.decorators.http import require_safe
+
+from catalogue.editions.choices import CHOICES, home_choices
+from catalogue.editions.chosen import options_text, shades_text
+from catalogue.editions.ingredients import EditionFailed
+from catalogue.editions.rendering import render_edition
+from catalogue.models import Pattern
+from catalogue.models.edition_choices import Choices
+from catalogue.public.buying import AskedToBuy, read_asked
+from catalogue.public.views import asked_units, current_or_404
+from catalogue.studio.limits import count
+from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.versions.freezing import record_pattern
+from catalogue.versions.records import Record, read_record
+from catalogue.versions.versions import may_pick_edition
+from grading.core.pattern.wordings import FIRST_WORDING
+
+TOO_MANY = "Many PDFs were made for your connection just now: wait a few minutes, then ask again."
+# What the form of the page asks beside size, options, shades and units.
+ASKED = ("terms", "paper", "print")
+
+
+@require_safe
+def your_size(request: HttpRequest, slug: str) -> HttpResponse:
+    """The current release as a PDF for one size, one choice of each option, and the maker's own shades.
+
+    It is made of the frozen record when it is asked for, and not kept: the same choices give the same bytes.
+    """
+    pattern, current = current_or_404(slug)
+    if not may_pick_edition(request.user, pattern):
+        raise Http404
+    if not count(request, "editions_of_client"):
+        return _not_made(request, pattern, TOO_MANY, 429)
+    record = read_record(current.record)
+    asked = read_asked(record, record_pattern(record), request.GET)
+    choices = _choices(request, record, asked)
+    try:
+        content = render_edition(record=current.record, choices=choices).content
+    except (EditionFailed, FilesOutOfReach) as problem:
+        return _not_made(request, pattern, str(problem), 503)
+    answer = HttpResponse(content, content_type="application/pdf")
+    name = slugify(f"{slug} {current.number} size {asked.size}")
+    answer["Content-Disposition"] = f'attachment; filename="{name}.pdf"'
+    answer["X-Content-Type-Options"] = "nosniff"
+    answer["Cache-Control"] = "private, no-cache"
+    return answer
+
+
+def _choices(request: HttpRequest, record: Record, asked: AskedToBuy) -> Choices:
+    """The edition that was asked for; what is not said, or is not there, is as at home."""
+    home = home_choices(record)
+    known = {name: said for name in ASKED if (said := request.GET.get(name, "")) in CHOICES[name]}
+    choices = {**home, **known, "units": asked_units(request, record), "sizes": asked.size}
+    if record.get("wording", FIRST_WORDING) == FIRST_WORDING:
+        return choices
+    own = {
+        colour: srgb
+        for colour, srgb in asked.shades.items()
+        if srgb != record["shades"].get(colour, {}).get("srgb", "").lower()
+    }
+    return {**choices, "options": options_text(asked.options), "shades": shades_text(own)}
+
+
+def _not_made(request: HttpRequest, pattern: Pattern, says: str, status: int) -> HttpResponse:
+    """Why there is no PDF, with the way back to what was chosen."""
+    page = {"pattern": pattern, "says": says, "query": request.GET.urlencode()}
+    return render(request, "catalogue/public/no_edition.html", page, status=status)

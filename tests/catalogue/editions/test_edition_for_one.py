@@ -1,0 +1,129 @@
+"""The edition for one maker: one size, the chosen options and shades, boxes to tick, few pages."""
+
+import io
+import re
+
+import pypdf
+import pytest
+from django.utils.html import strip_tags
+from django.utils.safestring import SafeString
+
+from catalogue.editions.choices import home_choices
+from catalogue.editions.chosen import options_text, read_options, shades_text
+from catalogue.editions.editions import render_pdf
+from catalogue.editions.ingredients import EditionFailed
+from catalogue.editions.ticks import BOX, ticked
+from catalogue.models.edition_choices import choices_code, choices_words
+from grading.core.pattern.pattern import OptionEntry
+from tests.catalogue.builders import make_pattern, make_record
+
+OPTIONS = (
+    OptionEntry("sleeves", "Sleeves", ("long", "no; none"), "long"),
+    OptionEntry("hood", "Hood", ("yes", "no"), "no"),
+)
+CHOSEN = {"pockets": "no", "colours": "striped"}
+SHADES = {"A": "#4a3728", "B": "#8d6a9f", "C": "#d9c7a3"}
+
+
+@pytest.fixture(scope="module")
+def made(django_db_setup, django_db_blocker):
+    """The waistcoat for one maker, its record and the text of its pages."""
+    with django_db_blocker.unblock():
+        from django.db import transaction
+
+        with transaction.atomic():
+            record = make_record(make_pattern("thistledrift_waistcoat"), kind="release", number="1.0")
+            transaction.set_rollback(True)
+    choices = own_choices(record)
+    pdf = render_pdf(record=record, choices=choices)
+    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf.content)).pages]
+    return record, choices, pdf, pages
+
+
+def own_choices(record, **changes):
+    own = {"sizes": "L", "options": options_text(CHOSEN), "shades": shades_text(SHADES)}
+    return {**home_choices(record), **own, **changes}
+
+
+def test_what_was_not_chosen_is_left_out_and_what_was_is_no_condition_any_more(made):
+    text = " ".join(" ".join(made[3]).split())
+    assert "Pockets (make 2)" not in text
+    assert "Pocket width" not in text or "Pocket (make 2)" not in text
+    assert "Colors: striped" in text.split("What you need")[0]  # said once, on the first page
+    assert text.count("Colors: striped") == 1
+
+
+def test_it_has_one_yarn_line_a_colour(made):
+    lines = [line for page in made[3] for line in page.splitlines() if " balls · " in line]
+    assert len(lines) == 3
+    assert re.search(r"A\s*5 balls · 220 g · 480 m", lines[0])
+
+
+def test_it_takes_fewer_pages_than_the_edition_of_all_sizes(made):
+    record, _, pdf, _ = made
+    assert pdf.pages <= render_pdf(record=record, choices=home_choices(record)).pages - 3
+
+
+def test_the_same_choices_give_the_same_bytes_and_other_shades_others(made):
+    record, choices, pdf, _ = made
+    assert render_pdf(record=record, choices=choices).sha256 == pdf.sha256
+    other = {**choices, "shades": shades_text({**SHADES, "A": "#222222"})}
+    assert render_pdf(record=record, choices=other).sha256 != pdf.sha256
+
+
+def test_a_record_of_the_first_wording_has_no_edition_with_choices(made):
+    record, choices, _, _ = made
+    with pytest.raises(EditionFailed, match="edition of one size"):
+        render_pdf(record={**record, "wording": 1}, choices=choices)
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"sizes": "all"}, "choose a size first"),
+        ({"options": "pockets=perhaps;colours=striped"}, "no such choice"),
+        ({"options": "colours=striped"}, "no such choice"),
+        ({"shades": "A#12345"}, "can't be read"),
+        ({"shades": "Z#123456"}, "can't be read"),
+        ({"shades": "A#12345g"}, "can't be read"),
+    ],
+)
+def test_choices_that_the_pattern_has_not_are_refused_in_a_sentence(made, changes, says):
+    with pytest.raises(EditionFailed, match=says):
+        render_pdf(record=made[0], choices=own_choices(made[0], **changes))
+
+
+def test_options_are_read_as_they_were_written_whatever_stands_in_them():
+    chosen = {"sleeves": "no; none", "hood": "yes"}
+    assert dict(read_options(OPTIONS, options_text(chosen)) or ()) == chosen
+    assert read_options(OPTIONS, "") == ()
+    assert read_options(OPTIONS, "hood=yes;sleeves=short") is None
+
+
+def test_an_edition_without_choices_keeps_its_code_and_words():
+    usual = {"hand": "right", "units": "cm", "terms": "UK", "sizes": "M", "print": "screen", "paper": "A4"}
+    assert choices_code(usual) == "right|cm|UK|M|screen|A4"
+    own = {**usual, "options": "hood=yes", "shades": "A#4a3728"}
+    assert choices_code(own) == "right|cm|UK|M|screen|A4|options hood=yes|shades A#4a3728"
+    assert "size M alone with hood: yes in your shades" in choices_words(own)
+
+
+@pytest.mark.parametrize(
+    ("line", "boxes"),
+    [
+        ("Row 1: work on.", 1),
+        ("Rows 2 and 3: work on.", 2),
+        ("Rows 4 to 6: work on.", 3),
+        ("Work 9 rows.", 1),
+    ],
+)
+def test_each_row_of_a_list_of_rows_has_its_box(line, boxes):
+    step = SafeString(f'<p>Armholes: <span class="rows">{line}<br>Fasten off.</span></p>')
+    assert ticked(step).count(BOX) == boxes + 1
+    assert strip_tags(ticked(step)).replace(" ", "") == strip_tags(step).replace(" ", "")
+
+
+def test_each_number_of_a_list_of_rows_stands_in_a_box():
+    step = SafeString("<p>Decrease 1 st on rows 2, 4, 6 and 9, then work 12 rows. (19 sts)</p>")
+    assert re.findall(r'<span class="row-number">(\d+)</span>', ticked(step)) == ["2", "4", "6", "9"]
+    assert strip_tags(ticked(step)) == strip_tags(step)

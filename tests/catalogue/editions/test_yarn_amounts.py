@@ -1,0 +1,130 @@
+"""Yarn to buy: one line a colour, what a choice adds, equal choices merged, never pages of tables."""
+
+from itertools import product
+
+import pytest
+
+from catalogue.editions.yarn_amounts import MOST_COLUMNS, yarn_columns
+from grading.core.pattern.pattern import OptionEntry, PatternFile, YarnEntry
+from grading.core.printing.edition import PrintForm
+
+# A ball of 50 g and 110 m; what is told is derived from the weights by hand.
+BALL_G, METRES_A_GRAM = 50.0, 2.2
+
+
+def columns_of(options, weights, units="cm", terms="UK", kept=(0, 1)):
+    """The columns of a hat in two sizes, from the weights that a function gives for each choice."""
+    named = tuple(OptionEntry(name, name.capitalize(), choices, choices[0]) for name, choices in options)
+    yarns = tuple(
+        YarnEntry(colour, "Wool", put_up_g=BALL_G, length_per_100g_m=220.0) for colour in ("A", "B")
+    )
+    pattern = PatternFile("Hat", "knitting", "cm", "UK", ("S", "M"), options=named, yarns=yarns)
+    needs = [
+        {
+            "options": dict(zip((name for name, _ in options), chosen, strict=True)),
+            "colours": {letter: amounts(row) for letter, row in weights(*chosen).items()},
+        }
+        for chosen in product(*(choices for _, choices in options))
+    ]
+    return {
+        one.head: one.texts
+        for one in yarn_columns(needs, pattern, PrintForm(units=units, terms=terms), list(kept))
+    }
+
+
+def amounts(weights):
+    return {
+        "weight": list(weights),
+        "length": [one and one * METRES_A_GRAM for one in weights],
+        "balls": [None if one is None else -(-one // BALL_G) for one in weights],
+    }
+
+
+def test_a_colour_takes_one_line_with_balls_weight_and_length():
+    found = columns_of([], lambda: {"A": (240.0, 260.0)})
+    assert found == {"A": ("5 balls · 240 g · 530 m", "6 balls · 260 g · 580 m")}
+
+
+def test_both_units_share_the_line():
+    found = columns_of([], lambda: {"A": (240.0, 50.0)}, units="both")
+    assert found == {
+        "A": ("5 balls · 240 g (8½ oz) · 530 m (580 yd)", "1 ball · 50 g (2 oz) · 110 m (130 yd)")
+    }
+
+
+def test_us_editions_put_ounces_and_yards_first():
+    found = columns_of([], lambda: {"A": (240.0, 50.0)}, units="both", terms="US")
+    assert found["A"][0] == "5 balls · 8½ oz (240 g) · 580 yd (530 m)"
+
+
+def test_a_belt_is_told_by_what_it_adds():
+    belt = [("belt", ("no", "yes"))]
+    found = columns_of(belt, lambda with_belt: {"A": (240.0, 230.0) if with_belt == "no" else (275.0, 245.0)})
+    assert found == {
+        "A": ("5 balls · 240 g · 530 m", "5 balls · 230 g · 510 m"),
+        "Add to A for Belt: yes": ("1 ball · 35 g · 80 m", "no extra ball · 15 g · 40 m"),
+    }
+
+
+def test_balls_that_several_choices_add_do_for_all_of_them_together():
+    options = [("belt", ("no", "yes")), ("hood", ("no", "yes"))]
+
+    def weights(belt, hood):
+        more = 28.0 * (belt == "yes") + 28.0 * (hood == "yes")
+        return {"A": (210.0 + more, 210.0 + more)}
+
+    found = columns_of(options, weights)
+    # 210 g are 5 balls and leave 40 g: either fits in these, both together don't.
+    assert found["Add to A for Belt: yes"][0].startswith("1 ball · 30 g")
+    assert found["Add to A for Hood: yes"][0].startswith("1 ball · 30 g")
+
+
+def test_where_the_usual_choice_is_not_the_least_each_choice_is_told_in_all():
+    found = columns_of(
+        [("sleeves", ("long", "none"))], lambda one: {"A": (80.0, 90.0) if one == "long" else (50.0, 60.0)}
+    )
+    assert list(found) == ["A (Sleeves: long)", "A (Sleeves: none)"]
+
+
+def test_choices_that_need_the_same_are_merged_and_idle_options_not_named():
+    options = [("brim", ("folded", "single", "rolled")), ("label", ("left", "right"))]
+    found = columns_of(options, lambda brim, _: {"A": (60.0, 60.0) if brim == "folded" else (40.0, 40.0)})
+    assert list(found) == ["A (Brim: folded)", "A (Brim: single or rolled)"]
+
+
+def test_a_colour_that_changes_places_stands_for_each_choice():
+    options = [("colours", ("solid", "striped")), ("pockets", ("yes", "no"))]
+
+    def weights(colours, pockets):
+        pocket = 20.0 if pockets == "yes" else 0.0
+        return {
+            "A": ((200.0 if colours == "solid" else 120.0) + pocket,) * 2,
+            "B": ((0.0, 70.0)[colours == "striped"],) * 2,
+        }
+
+    found = columns_of(options, weights)
+    assert list(found) == [
+        "A (Colours: solid)", "A (Colours: striped)", "B (Colours: striped)", "Add to A for Pockets: yes",
+    ]  # fmt: skip
+    assert found["A (Colours: striped)"][0] == "3 balls · 120 g · 270 m"
+
+
+def test_many_choices_that_hang_together_are_told_by_the_least_and_the_most():
+    options = [("yoke", tuple("abcdef")), ("hem", tuple("ghi"))]
+
+    def weights(yoke, hem):
+        return {"A": (100.0 + 7 * "abcdef".index(yoke) * (1 + "ghi".index(hem)),) * 2}
+
+    found = columns_of(options, weights)
+    assert len(found) <= MOST_COLUMNS
+    assert found["A, least by choice"][0] == "2 balls · 100 g · 220 m"
+    assert found["A, most by choice"][0] == "5 balls · 205 g · 460 m"
+
+
+@pytest.mark.parametrize(("weight", "text"), [(None, "–"), (0.0, "–")])
+def test_an_amount_that_is_not_known_or_none_is_a_dash(weight, text):
+    assert columns_of([], lambda: {"A": (weight, 50.0)})["A"][0] == text
+
+
+def test_a_colour_that_no_kept_size_uses_is_left_out():
+    assert list(columns_of([], lambda: {"A": (50.0, 50.0), "B": (0.0, 20.0)}, kept=(0,))) == ["A"]
