@@ -5,6 +5,7 @@ import re
 from django.utils.safestring import SafeString
 
 BOX = '<span class="box"></span>'
+STEP_BOX = '<span class="box step-box"></span>'
 # More rows than these are told by one box.
 MOST_BOXES = 12
 
@@ -15,9 +16,10 @@ _LINE_HEAD = re.compile(r"(?:Row|Round)s? (\d+)(?:(?: and |, | to | through )(\d
 
 
 def ticked(step: SafeString) -> SafeString:
-    """A printed step with a box for every row that it tells one by one; its words stay as they are."""
-    with_numbers = _LISTED.sub(_boxed_numbers, step)
-    return SafeString(_ROWS.sub(_ticked_lines, with_numbers))
+    """A printed step with a box, and one for every row that it tells; its words stay as they are."""
+    with_rows = _ROWS.sub(_ticked_lines, _LISTED.sub(_boxed_numbers, step))
+    begin, paragraph, rest = with_rows.partition("<p>")
+    return SafeString(f"{begin}{paragraph}{STEP_BOX}{rest}" if paragraph else f"{STEP_BOX}{with_rows}")
 
 
 def _boxed_numbers(found: re.Match[str]) -> str:

@@ -12,7 +12,7 @@ from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import options_text, read_options, shades_text
 from catalogue.editions.editions import render_pdf
 from catalogue.editions.ingredients import EditionFailed
-from catalogue.editions.ticks import BOX, ticked
+from catalogue.editions.ticks import BOX, STEP_BOX, ticked
 from catalogue.models.edition_choices import choices_code, choices_words
 from grading.core.pattern.pattern import OptionEntry
 from tests.catalogue.builders import make_pattern, make_record
@@ -127,3 +127,12 @@ def test_each_number_of_a_list_of_rows_stands_in_a_box():
     step = SafeString("<p>Decrease 1 st on rows 2, 4, 6 and 9, then work 12 rows. (19 sts)</p>")
     assert re.findall(r'<span class="row-number">(\d+)</span>', ticked(step)) == ["2", "4", "6", "9"]
     assert strip_tags(ticked(step)) == strip_tags(step)
+
+
+def test_each_step_has_its_box_in_its_first_line():
+    plain = SafeString("<p>Fasten off.</p><p>Block.</p>")
+    assert ticked(plain) == f"<p>{STEP_BOX}Fasten off.</p><p>Block.</p>"
+    only = SafeString('<div class="only"><p class="only-for">Size M only</p><p>Fasten off.</p></div>')
+    assert ticked(only).endswith(f"<p>{STEP_BOX}Fasten off.</p></div>")
+    table = SafeString("<table></table>")
+    assert ticked(table) == f"{STEP_BOX}<table></table>"
