@@ -17,6 +17,8 @@ from catalogue.models.edition_choices import choices_code, choices_words
 from grading.core.pattern.pattern import OptionEntry
 from tests.catalogue.builders import make_pattern, make_record
 
+pytestmark = pytest.mark.django_db
+
 OPTIONS = (
     OptionEntry("sleeves", "Sleeves", ("long", "no; none"), "long"),
     OptionEntry("hood", "Hood", ("yes", "no"), "no"),
@@ -26,18 +28,21 @@ SHADES = {"A": "#4a3728", "B": "#8d6a9f", "C": "#d9c7a3"}
 
 
 @pytest.fixture(scope="module")
-def made(django_db_setup, django_db_blocker):
-    """The waistcoat for one maker, its record and the text of its pages."""
-    with django_db_blocker.unblock():
-        from django.db import transaction
+def known():
+    """What was made for the module, by name."""
+    return {}
 
-        with transaction.atomic():
-            record = make_record(make_pattern("thistledrift_waistcoat"), kind="release", number="1.0")
-            transaction.set_rollback(True)
-    choices = own_choices(record)
-    pdf = render_pdf(record=record, choices=choices)
-    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf.content)).pages]
-    return record, choices, pdf, pages
+
+@pytest.fixture
+def made(known):
+    """The waistcoat for one maker, its record and the text of its pages."""
+    if not known:
+        record = make_record(make_pattern("thistledrift_waistcoat"), kind="release", number="1.0")
+        choices = own_choices(record)
+        pdf = render_pdf(record=record, choices=choices)
+        pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf.content)).pages]
+        known["waistcoat"] = (record, choices, pdf, pages)
+    return known["waistcoat"]
 
 
 def own_choices(record, **changes):
