@@ -78,9 +78,9 @@ class NewPatternForm(forms.Form):
         typed = self.cleaned_data["sizes"]
         table = self.tables.get(self.cleaned_data.get("table", ""))
         if table:
-            sizes, problem = sizes_named(table, typed)
-            if problem:
-                raise forms.ValidationError(problem)
+            sizes, unknown = sizes_named(table, typed)
+            if unknown:
+                raise forms.ValidationError(unknown)
             return list(sizes)
         labels = read_labels(typed)
         problem = label_problem(labels)

@@ -13,6 +13,7 @@ from catalogue.drafts.saving import signed_in_person
 from catalogue.models import Pattern
 from catalogue.sheets.grid_batch import GRID_PARTS, Batch, UnreadableBatch, read_batch
 from catalogue.sheets.grid_changes import Changed, change_document
+from catalogue.sheets.moves import moves
 from catalogue.studio.roles import studio_required
 from grading.core.formula.errors import FormulaError, PatternFileError
 from grading.grid.grid import GridRow, merged_findings, place_label, sheet_grid
@@ -128,7 +129,7 @@ def _answer(
         "lines": lines,
         "new_findings": _findings(after.document, list(difference.new_findings)),
         "gone_findings": _findings(before.document, list(difference.gone_findings)),
-        "yarn_changed": difference.yarn_changed,
+        "moves": moves(before, after, difference),
     }
 
 

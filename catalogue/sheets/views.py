@@ -15,8 +15,9 @@ from catalogue.studio.roles import studio_required
 from grading.core.formula.dimensions import KINDS as KINDS_OF_VALUES
 from grading.core.formula.tree import COMPARISONS
 from grading.entries.revision_forms import RevisionForm
+from grading.grid.finding_groups import finding_groups
 from grading.grid.formula_words import formula_words, function_words, line_words, unit_words
-from grading.grid.grid import TITLES, GridRow, findings_by_entry, merged_findings, sheet_grid
+from grading.grid.grid import TITLES, GridRow, findings_by_entry, sheet_grid
 from grading.grid.refusals import KINDS
 from grading.grid.shown_numbers import unit_of
 from grading.sheets.documents import PARTS, entries_of
@@ -48,7 +49,8 @@ def sheet(request: HttpRequest, slug: str) -> HttpResponse:
         "parts_at": reverse("entry", args=[slug, "PART", 0]).removesuffix("PART/0/"),
         "grid_data": grid_data(draft, getattr(request.user, "units", "cm")),
         "parts": other_parts(draft, OTHER_PARTS),
-        "findings": merged_findings(draft.graded["findings"]),
+        "noticed": finding_groups(draft.document, draft.graded["findings"]),
+        "revision": draft.revision,
         "undo": RevisionForm(initial={"revision": draft.revision}, button="Undo the last edit"),
         "last_edit": draft.pattern.edits.filter(undone=False).select_related("by").first(),
     }

@@ -75,7 +75,7 @@ class Difference:
     @property
     def _printed_words(self) -> str:
         """The first few numbers that print otherwise in the steps, with their sizes."""
-        shown = [f"{_became(one)}{self._where(one.sizes)}" for one in self.printed[:MOST_PRINTED]]
+        shown = [f"{became(one)}{self._where(one.sizes)}" for one in self.printed[:MOST_PRINTED]]
         rest = len(self.printed) - MOST_PRINTED
         return ", ".join(shown) + (f" and {rest} more" if rest > 0 else "")
 
@@ -147,7 +147,7 @@ def _by_text(findings: list[dict[str, Any]]) -> dict[tuple[Any, ...], dict[str, 
     return {(one["where"], one["size"], one["says"]): one for one in findings}
 
 
-def _became(one: PrintChange) -> str:
+def became(one: PrintChange) -> str:
     """What became of a printed number."""
     if not one.before:
         return f"{one.after} is new"

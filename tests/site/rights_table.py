@@ -131,6 +131,7 @@ SHEET = {
     "facts": form(STUDIO, slug=PATTERN),
     "pattern_file": page(STUDIO, slug=PATTERN),
     "undo": action(STUDIO, slug=PATTERN),
+    "settle": action(STUDIO, slug=PATTERN),
     "formula_help": page(STUDIO, slug=PATTERN),
     "grid_preview": action(STUDIO, slug=PATTERN),
     "grid_save": action(STUDIO, slug=PATTERN),

@@ -6,7 +6,7 @@ import * as history from "./sheet/history.js";
 import { withBatch } from "./sheet/lines.js";
 import { go } from "./sheet/places.js";
 import * as server from "./sheet/server.js";
-import { draftKey, state, table, tools, width } from "./sheet/state.js";
+import { data, draftKey, state, table, tools, width } from "./sheet/state.js";
 import { readTable } from "./sheet/table.js";
 import * as told from "./sheet/told.js";
 
@@ -30,6 +30,11 @@ readTable();
 table.setAttribute("role", "grid");
 table.setAttribute("aria-multiselectable", "true");
 tools.hidden = false;
+/* The button of the form undoes what was saved; that of the tools does both. */
+const undoForm = document.querySelector("form[action='" + data.addresses.undo + "']");
+if (undoForm) {
+  undoForm.hidden = true;
+}
 const first = table.querySelector("tbody td");
 if (first) {
   first.tabIndex = 0;

@@ -10,11 +10,22 @@ export function begin(given) {
   acts = given;
 }
 
+/* What is typed is kept by the browser anyway; the button says so, and leaves the sheet as it stands. */
+function keepAsDraft() {
+  const says = "Kept in this browser as a draft: you can leave, it stands here when you come back.";
+  changes.querySelector("strong").textContent = says;
+}
+
 export function tell(words, refusals, told) {
   const bar = element("div", "", "actions");
   const keep = button("Save", acts.save);
   keep.className = "btn btn-sm btn-primary";
-  bar.append(keep, button("Discard", acts.discard), element("strong", words));
+  bar.append(
+    keep,
+    button("Discard", acts.discard),
+    button("Keep as a draft", keepAsDraft),
+    element("strong", words),
+  );
   const parts = [bar];
   const list = element("ul", "", "sheet-told");
   refusals.forEach(function (one) {
@@ -73,6 +84,9 @@ export function tell(words, refusals, told) {
         ),
       );
     }
+  });
+  ((told && told.moves) || []).forEach(function (says) {
+    list.append(element("li", says));
   });
   if (list.children.length) {
     parts.push(list);

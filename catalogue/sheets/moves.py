@@ -1,0 +1,70 @@
+"""What else an edit of the sheet moves: numbers in the instructions, yarn, pieces; in a few lines."""
+
+from typing import Any
+
+from grading.core.pattern.parts import label_of
+from grading.grid.shown_numbers import figure
+from grading.grid.yarn_tables import default_choices
+from grading.sheets.differences import Difference, became
+from grading.sheets.documents import entries_of
+from grading.sheets.kept_sheets import KeptSheet
+from grading.sheets.naming import names_in
+
+MOST_PRINTED = 40
+
+
+def moves(before: KeptSheet, after: KeptSheet, difference: Difference) -> list[str]:
+    """Lines for the numbers of the instructions, for each colour of yarn, and for the pieces that move."""
+    told = _printed(difference)
+    if difference.yarn_changed:
+        told += _yarn(before, after)
+    changed = {value.name for value in difference.values}
+    pieces = [
+        str(label_of({"name": name, **entry}))
+        for name, entry in entries_of(after.document, "pieces")
+        if changed & set(names_in("pieces", entry))
+    ]
+    return [*told, f"Pieces drawn otherwise: {', '.join(pieces)}"] if pieces else told
+
+
+def _printed(difference: Difference) -> list[str]:
+    """The numbers of the instructions that change, one line for the sizes that they change in."""
+    by_sizes: dict[tuple[str, ...], list[str]] = {}
+    for one in difference.printed[:MOST_PRINTED]:
+        by_sizes.setdefault(one.sizes, []).append(became(one))
+    told = [f"Instructions, {', '.join(sizes)}: {', '.join(words)}" for sizes, words in by_sizes.items()]
+    rest = len(difference.printed) - MOST_PRINTED
+    return [*told, f"Instructions: {rest} more numbers"] if rest > 0 else told
+
+
+def _yarn(before: KeptSheet, after: KeptSheet) -> list[str]:
+    """Grams of each colour that change, for the choices of the sample."""
+    was, now = _weights(before), _weights(after)
+    sizes = after.document["sizes"]
+    told = []
+    for colour in dict.fromkeys([*was, *now]):
+        old, new = was.get(colour, [None] * len(sizes)), now.get(colour, [None] * len(sizes))
+        pairs = zip(sizes, old, new, strict=False)
+        cells = [
+            (size, figure(one, "weight", "cm"), figure(other, "weight", "cm")) for size, one, other in pairs
+        ]
+        moved = [f"{size} {one} → {other} g" for size, one, other in cells if one != other]
+        if moved:
+            told.append(f"Yarn {colour}: {', '.join(moved)}")
+    return told
+
+
+def _weights(of: KeptSheet) -> dict[str, list[Any]]:
+    """Grams of each colour in each size, for the choices of the sample."""
+    chosen = default_choices(of.document)
+    needs = of.graded.as_json()["yarn"]
+    fitting = (
+        one for one in needs if all(chosen.get(key) == choice for key, choice in one["options"].items())
+    )
+    need = next(fitting, None)
+    return {colour: amounts["weight"] for colour, amounts in need["colours"].items()} if need else {}
+
+
+def _grams(weight: float | None) -> str:
+    """A weight as it is shown."""
+    return figure(weight, "weight", "cm")

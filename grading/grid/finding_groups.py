@@ -1,0 +1,63 @@
+"""Findings in one short list: what was noticed at a line, and in which sizes."""
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from grading.grid.grid import place_label
+from grading.sheets.documents import Document
+
+# How a sentence that differs from size to size is said once, and by which key its line says that it is right.
+_SHORT = (
+    (
+        re.compile(r".*: .+ is smaller than .+ in size .+; if this is right, note why\."),
+        "smaller",
+        "may_shrink",
+    ),
+    (re.compile(r"The step from .+ is .+, where .+ is usual\..*"), "a step unlike the others", "may_jump"),
+    (re.compile(r"The ease over “(?P<body>.+)” is .+"), "not the ease that was wanted", ""),
+    (re.compile(r"Rounding makes this .+ the tolerance is .+"), "moved too far by rounding", ""),
+    (re.compile(r"The entry .+ is off its own rounding.*"), "off its own rounding", ""),
+)
+
+
+@dataclass(frozen=True)
+class FindingGroup:
+    """What was noticed at one spot, in one way: how it is said, in which sizes, and what may settle it."""
+
+    part: str
+    name: str
+    place: str
+    says: str
+    sizes: tuple[str, ...]
+    weight: str
+    settled_by: str = ""
+
+    @property
+    def sentence(self) -> str:
+        """All of it in one line."""
+        where = f" in {', '.join(self.sizes)}" if self.sizes else ""
+        is_short = any(self.says == short for _, short, _ in _SHORT)
+        return f"{self.place}: {self.says}{where}" if is_short else f"{self.place}{where}: {self.says}"
+
+
+def finding_groups(document: Document, findings: list[dict[str, Any]]) -> list[FindingGroup]:
+    """Group findings by line and by what they say; what stops a pattern comes first."""
+    sizes: dict[tuple[str, str, str, str], list[str]] = {}
+    for one in findings:
+        says, settled_by = _short(one["says"])
+        key = (one["where"], one["weight"], says, settled_by)
+        sizes.setdefault(key, []).extend([one["size"]] if one["size"] is not None else [])
+    groups = [
+        FindingGroup(
+            where.partition(".")[0], where.partition(".")[2], place_label(document, where), says, tuple(of),
+            weight, settled_by,
+        )
+        for (where, weight, says, settled_by), of in sizes.items()
+    ]  # fmt: skip
+    return sorted(groups, key=lambda group: group.weight != "stop")
+
+
+def _short(says: str) -> tuple[str, str]:
+    """A sentence without its numbers, and the key that settles it."""
+    return next(((short, key) for pattern, short, key in _SHORT if pattern.fullmatch(says)), (says, ""))

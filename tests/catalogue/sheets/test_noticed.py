@@ -1,0 +1,114 @@
+"""What was noticed stands in one short list, and is settled with its reason; what an edit moves is told."""
+
+import pytest
+from django.urls import reverse
+
+from catalogue.drafts.documents import pattern_document
+from tests.builders import make_person
+from tests.catalogue.desk_work import fresh, load, small_document
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def designer(client):
+    person = make_person(role="designer")
+    client.force_login(person)
+    return person
+
+
+def shrinking():
+    """The rows of the edge get fewer from size to size."""
+    values = small_document()["values"]
+    values[3] = {**values[3], "list": [8, 6, 4]}
+    return load(values=values)
+
+
+def sheet(client, pattern):
+    return client.get(reverse("sheet", args=[pattern.slug]))
+
+
+def settle(client, pattern, **sent):
+    typed = {
+        "revision": 1,
+        "name": "edge",
+        "settled_by": "may_shrink",
+        "why": "A longer body needs less.",
+        **sent,
+    }
+    return client.post(reverse("settle", args=[pattern.slug]), typed)
+
+
+def test_what_differs_by_size_alone_is_one_line_of_a_short_list(client):
+    page = sheet(client, shrinking())
+    assert [group.sentence for group in page.context["noticed"]] == ["Edge, rows: smaller in M, L"]
+    assert 'href="#values-edge"' in page.content.decode()
+
+
+def test_a_finding_that_is_right_is_settled_with_its_reason(client):
+    pattern = shrinking()
+    assert settle(client, pattern).status_code == 302
+    edge = pattern_document(fresh(pattern))["values"][3]
+    assert (edge["may_shrink"], edge["note"]) == (True, "A longer body needs less.")
+    assert sheet(client, pattern).context["noticed"] == []
+
+
+@pytest.mark.parametrize(
+    ("sent", "says"),
+    [
+        ({"why": " "}, "Write why it is right"),
+        ({"name": "gone"}, "The line “gone” is gone"),
+        ({"settled_by": "holds"}, "holds"),
+    ],
+)
+def test_what_settles_nothing_is_refused_in_one_sentence(client, sent, says):
+    pattern = shrinking()
+    answer = settle(client, pattern, **sent)
+    assert answer.status_code == 400
+    assert says in answer.content.decode()
+    assert "may_shrink" not in pattern_document(fresh(pattern))["values"][3]
+
+
+def test_a_settled_line_that_somebody_else_edited_meanwhile_is_not_overwritten(client):
+    pattern = shrinking()
+    settle(client, pattern)
+    assert settle(client, pattern, why="Once more.").status_code == 409
+
+
+def test_what_stops_a_pattern_comes_first(client):
+    values = small_document()["values"]
+    values[3] = {**values[3], "list": [8, 6, 4]}
+    values.append({"name": "lost", "label": "Lost", "kind": "length", "formula": "bust + eaze"})
+    groups = sheet(client, load(values=values)).context["noticed"]
+    assert [group.weight for group in groups] == ["stop", "warn"]
+
+
+def test_a_preview_tells_instructions_yarn_and_pieces_that_move(client):
+    swatch = {"stitches": 14, "rows": 8, "weight": "10 g"}
+    fabrics = {"main": {**small_document()["fabrics"]["main"], "swatch": swatch}}
+    pieces = [
+        {"name": "back_piece", "label": "Back",
+         "outline": [["0 cm", "0 cm"], ["chest / 2", "0 cm"], ["chest / 2", "50 cm"]]},
+        {"name": "flap", "label": "Flap",
+         "outline": [["0 cm", "0 cm"], ["9 cm", "0 cm"], ["9 cm", "5 cm"]]},
+    ]  # fmt: skip
+    pattern = load(
+        fabrics=fabrics,
+        pieces=pieces,
+        yarns=[{"colour": "A", "label": "Larkmoss Fell"}],
+        yarn_sections=[{"name": "Back", "fabric": "main", "worked": "back * 8 rows", "colour": "A"}],
+    )
+    change = {
+        "part": "values",
+        "name": "chest",
+        "field": "source",
+        "was": "bust + ease",
+        "text": "bust + 20 cm",
+    }
+    batch = {"revision": 1, "changes": [change]}
+    answer = client.post(reverse("grid_preview", args=[pattern.slug]), batch, content_type="application/json")
+    told = answer.json()["moves"]
+    # Half of 104, 112 and 120 cm at 14 stitches over 10 cm; 112 places of the swatch weigh 10 g (derived).
+    assert told[:3] == ["Instructions, S: 64 → 73", "Instructions, M: 70 → 78", "Instructions, L: 76 → 84"]
+    assert "Yarn A: S 45.7 → 52.1 g, M 50 → 55.7 g, L 54.3 → 60 g" in told
+    assert told[-1] == "Pieces drawn otherwise: Back"
