@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404
 
 from catalogue.models import Person
 from testing.access.selectors import ended_places, own_placements, studio_calls
+from testing.access.typed import UNIT_NAMES
 from testing.models import Placement, TestCall
 
 
@@ -50,6 +51,12 @@ Part = TypeVar("Part", bound=NamedPart)
 def sent(request: HttpRequest) -> QueryDict | None:
     """What was sent with a form; None while it is only looked at."""
     return request.POST if request.method == "POST" else None
+
+
+def asked_units(request: SignedInRequest) -> str:
+    """The units that a question was asked in: a page that was kept may be older than a change of units."""
+    said = request.POST.get("asked_in", "")
+    return said if said in UNIT_NAMES else request.user.units
 
 
 def call_or_404(slug: str, pk: int) -> TestCall:

@@ -1,10 +1,12 @@
 """The offer of a place, reached by the key in its mail."""
 
 from collections.abc import Sequence
+from urllib.parse import urlencode
 
 from django.contrib.auth import logout
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.studio.glance_forms import sent_glance
@@ -44,12 +46,13 @@ def offer_accept(request: HttpRequest, key: str) -> HttpResponse:
     except PlaceRefused as refused:
         return render(request, "testing/offer_refused.html", {"says": str(refused)})
     if request.user == person:
-        return redirect("my_making")
+        return redirect("making", pk=placement.pk)
     logout(request)
     if is_studio(person):
         return redirect("account_login")
     send_code(request, person)
-    return redirect("account_confirm_login_code")
+    onward = urlencode({"next": reverse("making", args=[placement.pk])})
+    return redirect(f"{reverse('account_confirm_login_code')}?{onward}")
 
 
 @require_POST

@@ -7,7 +7,7 @@ import numpy as np
 from grading.core.pattern.pattern import FabricEntry, ValueEntry
 from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, has_unit
 from testing.asked.expected import expected_lengths, missing_by_value
-from testing.asked.figures import Figures
+from testing.asked.figures import Figures, placement_figures
 from testing.asked.gauge_slips import likely_gauge_slip
 from testing.asked.slips import EntrySlip, likely_slip
 from testing.models import Entry, Placement
@@ -119,3 +119,19 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
         is_confirmed=entry.is_confirmed,
         missing_gauge=tuple(fabric.label for fabric in figures.fabrics if fabric.name in missing),
     )
+
+
+@dataclass(frozen=True)
+class MeasuredBefore:
+    """The measurement that was sent just before a page, told there."""
+
+    value: ValueEntry
+    answer: Answer
+
+
+def measured_before(placement: Placement, name: str) -> MeasuredBefore | None:
+    """The measurement of a name as it was sent; None where there is none such."""
+    figures = placement_figures(placement)
+    value = next((one for one in figures.measurements if one.name == name), None)
+    answer = answer_of(placement, figures, value) if value else None
+    return MeasuredBefore(value, answer) if value and answer else None

@@ -11,7 +11,14 @@ from django.views.decorators.http import require_safe
 
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
-from testing.access.requests import QuestionGone, SignedInRequest, own_place_or_404, question_or_404, sent
+from testing.access.requests import (
+    QuestionGone,
+    SignedInRequest,
+    asked_units,
+    own_place_or_404,
+    question_or_404,
+    sent,
+)
 from testing.asked.figures import placement_figures
 from testing.asked.fit import fit_areas
 from testing.models import Entry, Placement
@@ -52,7 +59,7 @@ def making_garment_gauge(request: SignedInRequest, pk: int, fabric: str) -> Http
     placement = own_place_or_404(request, pk)
     asked = question_or_404(placement, placement_figures(placement).fabrics, fabric)
     initial = gauge_again(entry_of(placement, "garment_gauge", fabric), request.user.units)
-    form = GaugeForm(sent(request), fabric=asked, units=request.user.units, initial=initial)
+    form = GaugeForm(sent(request), fabric=asked, units=asked_units(request), initial=initial)
     question = Asked("garment_gauge", fabric)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         return _go_on(request, placement)

@@ -29,9 +29,12 @@ Typed = dict[str, Any]
 class GaugeForm(GlanceForm):
     """Stitches and rows of one fabric over 10 cm or 4 in, after washing."""
 
+    asked_in = forms.CharField(required=False, widget=forms.HiddenInput)
+
     def __init__(self, *args: Any, fabric: FabricEntry, units: str, **options: Any) -> None:
         super().__init__(*args, **options)
         self.units = units
+        self.initial["asked_in"] = units
         span = GAUGE_SPAN_NAMES[units]
         for name in ("stitches", "rows"):
             label = f"{name.capitalize()} over {span}"
@@ -55,9 +58,12 @@ class GaugeForm(GlanceForm):
 class MeasuredForm(GlanceForm):
     """One finished measurement."""
 
+    asked_in = forms.CharField(required=False, widget=forms.HiddenInput)
+
     def __init__(self, *args: Any, value: ValueEntry, units: str, **options: Any) -> None:
         super().__init__(*args, **options)
         self.units = units
+        self.initial["asked_in"] = units
         self.fields["length"] = MeasureField(
             read=partial(read_length_mm, unit=units),
             label=f"{value.label}, in {UNIT_NAMES[units]}",
@@ -189,8 +195,9 @@ class RemarkChangeForm(forms.Form):
 
 
 class CountedForm(forms.Form):
-    """The stitches that a maker has after a row."""
+    """The stitches that a maker has after a row; it carries the counts that were there when it was opened."""
 
+    seen = forms.CharField(required=False, widget=forms.HiddenInput)
     row = forms.ChoiceField(label="Row")
     stitches = forms.IntegerField(
         label="Stitches that you have", min_value=0, max_value=9_999, help_text="For example: 73"

@@ -28,6 +28,7 @@ from testing.models import Placement
 from testing.places.dropouts import RETURN_DAYS, withdraw_place
 from testing.places.places import PlaceRefused, ask_for_time
 from testing.places.returning import may_return_until, return_to_place, returnable_places
+from testing.results.answers import measured_before
 from testing.results.garments import calendar_days, garment_of, working_version
 from testing.results.making_forms import AskForTimeForm
 from testing.results.progress import tester_progress
@@ -60,6 +61,7 @@ def making(request: SignedInRequest, pk: int) -> HttpResponse:
         "placement": placement,
         "call": placement.call,
         "garment": garment_of(placement, timezone.localdate()),
+        "measured": measured_before(placement, request.GET.get("after", "")),
     }
     return render(request, "testing/making.html", page)
 

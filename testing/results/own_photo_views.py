@@ -42,7 +42,8 @@ logger = logging.getLogger(__name__)
 def making_photo(request: SignedInRequest, pk: int) -> HttpResponse:
     """A picture of the garment."""
     placement = own_place_or_404(request, pk)
-    form = PhotoForm(sent(request), request.FILES or None)
+    shows = {"alt": f"{placement.call.pattern.title}, size {placement.size}"}
+    form = PhotoForm(sent(request), request.FILES or None, initial=shows)
     if request.method == "POST" and form.is_valid() and _is_added(placement, form):
         return redirect("making", pk=pk)
     return question_page(request, placement, "testing/ask_photo.html", form)

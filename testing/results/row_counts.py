@@ -9,6 +9,7 @@ from django.db import transaction
 from catalogue.instructions.row_accounts import lines_of
 from catalogue.instructions.row_words import Reader, short_words
 from catalogue.models import Pattern
+from catalogue.versions.glances import Figure, check_glance, read_glance, written_glance
 from grading.core.instructions.facts import facts_of
 from testing.asked.figures import Figures
 from testing.models import Entry, Placement
@@ -55,9 +56,24 @@ def _shortened(text: str) -> str:
     return text if len(text) <= LONGEST_ROW else f"{text[:LONGEST_ROW].rstrip()} …"
 
 
+def counts_glance(placement: Placement) -> dict[str, Figure]:
+    """What a maker has told so far of their rows: the stitches after each."""
+    told = Entry.objects.filter(result__placement=placement, part="counted")
+    return {one.name: one.meant["stitches"] for one in told}
+
+
 @transaction.atomic
-def save_count(*, placement: Placement, row: CountedRow, stitches: int) -> bool:
-    """Keep what a maker has after a row; False where the account says otherwise, which becomes a remark."""
+def save_count(*, placement: Placement, row: CountedRow, stitches: int, seen: str | None = None) -> bool:
+    """Keep what a maker has after a row; False where the account says otherwise, which becomes a remark.
+
+    Raises:
+        Moved: Another count of this row came in since the page was opened.
+    """
+    Placement.objects.select_for_update().filter(pk=placement.pk).first()
+    before = counts_glance(placement).get(row.name)
+    if seen is not None and before not in (None, stitches):
+        known = read_glance(seen).get(row.name)
+        check_glance(written_glance({row.shown: known} if known is not None else {}), {row.shown: before})
     meant = {"stitches": stitches, "worked": row.worked, "title": row.title, "row": row.words}
     save_entry(
         placement=placement, part="counted", name=row.name, typed={"stitches": str(stitches)}, meant=meant

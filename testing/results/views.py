@@ -1,6 +1,7 @@
 """One question at a time: gauge, finished measurements, yarn, hours, note, counts."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 from django import forms
 from django.contrib import messages
@@ -11,10 +12,19 @@ from django.views.decorators.http import require_POST
 
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
-from testing.access.requests import SignedInRequest, own_place_or_404, question_or_404, sent
+from catalogue.versions.glances import Moved, written_glance
+from grading.core.pattern.pattern import ValueEntry
+from testing.access.requests import SignedInRequest, asked_units, own_place_or_404, question_or_404, sent
 from testing.asked.figures import placement_figures
 from testing.models import Placement
-from testing.results.answers import answer_of, entry_of, gauge_again, gauge_doubt_of, length_again
+from testing.results.answers import (
+    answer_of,
+    entry_of,
+    gauge_again,
+    gauge_doubt_of,
+    length_again,
+    measured_before,
+)
 from testing.results.entry_glances import Asked
 from testing.results.forms import (
     CountedForm,
@@ -29,7 +39,7 @@ from testing.results.results import (
     confirm_entry,
     save_note,
 )
-from testing.results.row_counts import counted_rows, save_count
+from testing.results.row_counts import CountedRow, counted_rows, counts_glance, save_count
 from testing.results.saving import as_it_stands, is_part_kept, is_saved, shown_before
 
 
@@ -43,7 +53,7 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     form = GaugeForm(
         sent(request),
         fabric=asked,
-        units=request.user.units,
+        units=asked_units(request),
         initial=gauge_again(before, request.user.units),
     )
     question = Asked("gauge", fabric)
@@ -77,12 +87,12 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
     form = MeasuredForm(
         sent(request),
         value=value,
-        units=request.user.units,
+        units=asked_units(request),
         initial=length_again(before, request.user.units),
     )
     question = Asked("measured", name)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
-        return redirect(request.path)
+        return _after_measuring(request, pk, value)
     shown = {
         "value": value,
         "how": figures.words(value.measured.how, request.user.units) if value.measured else "",
@@ -149,22 +159,50 @@ def making_counted(request: SignedInRequest, pk: int) -> HttpResponse:
     placement = own_place_or_404(request, pk)
     rows = {row.name: row for row in counted_rows(placement_figures(placement), placement.size)}
     choices = [(row.name, row.shown) for row in rows.values()]
-    form = CountedForm(sent(request), rows=choices)
+    seen, question = written_glance(counts_glance(placement)), Asked("counted")
+    form = CountedForm(sent(request), rows=choices, initial={"seen": seen})
     if request.method == "POST" and form.is_valid():
-        row, stitches = rows[form.cleaned_data["row"]], form.cleaned_data["stitches"]
-        if save_count(placement=placement, row=row, stitches=stitches):
-            messages.success(request, "Saved: the pattern comes to the same count.")
-        else:
-            says = f"Saved. The pattern comes to {row.worked} here, and the studio has been told."
-            messages.warning(request, f"{says} Count once more, too.")
-        return redirect("making", pk=pk)
-    return question_page(request, placement, "testing/ask_counted.html", form)
+        if _is_counted(request, placement, form, rows[form.cleaned_data["row"]], question):
+            return redirect("making", pk=pk)
+        form = CountedForm({**request.POST.dict(), "seen": seen}, rows=choices)
+    return question_page(request, placement, "testing/ask_counted.html", form, question)
+
+
+def _is_counted(
+    request: SignedInRequest, placement: Placement, form: CountedForm, row: CountedRow, asked: Asked
+) -> bool:
+    """Keep a count and say what the pattern comes to; False where another came in, which is listed."""
+    given = form.cleaned_data
+    try:
+        agrees = save_count(
+            placement=placement, row=row, stitches=given["stitches"], seen=given["seen"] or None
+        )
+    except Moved as other:
+        asked.moved += other.entries
+        return False
+    if agrees:
+        messages.success(request, "Saved: the pattern comes to the same count.")
+    else:
+        says = f"Saved. The pattern comes to {row.worked} here, and the studio has been told."
+        messages.warning(request, f"{says} Count once more, too.")
+    return True
 
 
 def _typed(placement: Placement, part: str, name: str, key: str) -> str:
     """What was typed before, so that it can be bettered."""
     entry = entry_of(placement, part, name)
     return str(entry.typed.get(key, "")) if entry else ""
+
+
+def _after_measuring(request: SignedInRequest, pk: int, value: ValueEntry) -> HttpResponse:
+    """What looks like a slip is asked about; else the next question, where what was measured is told."""
+    fresh = own_place_or_404(request, pk)
+    figures = placement_figures(fresh)
+    answer = answer_of(fresh, figures, value)
+    if answer and answer.slip and not answer.is_confirmed:
+        return redirect(request.path)
+    onward = next_after(tester_progress(fresh, figures), request.path) or reverse("making", args=[pk])
+    return redirect(f"{onward}?{urlencode({'after': value.name})}")
 
 
 def _go_on(request: SignedInRequest, placement: Placement, asked: str = "") -> HttpResponse:
@@ -188,4 +226,5 @@ def question_page(
     progress = tester_progress(placement, placement_figures(placement))
     page = {"placement": placement, "call": placement.call, "progress": progress, "form": form, **more}
     page |= shown_before(placement, asked) | {"next_url": next_after(progress, request.path)}
+    page["measured"] = measured_before(placement, request.GET.get("after", ""))
     return render(request, template, page, status=409 if page["moved"] else 200)

@@ -1,5 +1,6 @@
 import datetime as dt
 import re
+from urllib.parse import urlencode
 
 import pytest
 from django.core import mail
@@ -85,7 +86,8 @@ def test_accepting_makes_the_account_and_signs_in_with_a_code(client, call):
     placement = offered(call)
     mail.outbox.clear()
     answer = accept(client, offer_key(placement))
-    assert answer.url == reverse("account_confirm_login_code")
+    onward = urlencode({"next": reverse("making", args=[placement.pk])})
+    assert answer.url == f"{reverse('account_confirm_login_code')}?{onward}"
     placement.refresh_from_db()
     assert placement.person.email == "wren@larkmoss.example"
     assert not placement.person.has_usable_password()

@@ -4,9 +4,10 @@ from django.urls import reverse
 
 from catalogue.instructions.row_accounts import row_account
 from testing.asked.figures import placement_figures
-from testing.models import Entry, Remark
+from testing.models import EarlierEntry, Entry, Remark
 from testing.results.row_counts import counted_rows, save_count
 from tests.catalogue.builders import make_pattern
+from tests.sent_forms import send_form
 from tests.testing.builders import make_call, make_place
 
 
@@ -55,3 +56,21 @@ def test_the_phone_page_takes_a_count_and_one_that_disagrees_is_a_remark_of_kind
     refused = client.post(page, {"row": "9.9.9", "stitches": "many"}).content.decode()
     assert "Select a valid choice" in refused
     assert Entry.objects.count() == 1
+
+
+def test_a_count_from_another_phone_is_shown_before_it_is_replaced(client, db):
+    place = make_place(pullover_call())
+    row, other = counted_rows(placement_figures(place), place.size)[:2]
+    client.force_login(place.person)
+    page = reverse("making_counted", args=[place.pk])
+    opened = client.get(page).content.decode()
+    save_count(placement=place, row=row, stitches=row.worked - 2)
+    answer = send_form(client, page, page=opened, row=row.name, stitches=row.worked)
+    shown = answer.content.decode()
+    assert answer.status_code == 409
+    assert f"<ins>{row.worked - 2}</ins>" in shown
+    assert Entry.objects.get().meant["stitches"] == row.worked - 2
+    assert send_form(client, page, page=opened, row=other.name, stitches=other.worked).status_code == 302
+    assert send_form(client, page, page=shown, row=row.name, stitches=row.worked).status_code == 302
+    assert Entry.objects.get(name=row.name).meant["stitches"] == row.worked
+    assert EarlierEntry.objects.get().meant["stitches"] == row.worked - 2
