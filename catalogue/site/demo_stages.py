@@ -11,6 +11,7 @@ from catalogue.drafts.patterns import load_pattern
 from catalogue.materials.yarns import choose_yarns
 from catalogue.models import Pattern, Person, Yarn, YarnShade
 from catalogue.publishing.publishing import Publication, publish_version
+from catalogue.site.demo_makers import Maker, makers
 from catalogue.site.demo_pictures import add_picture
 from testing.applications.applications import Answers, apply_for_place
 from testing.asked.expected import expected_lengths
@@ -18,30 +19,14 @@ from testing.asked.figures import placement_figures
 from testing.calls.calls import CallWording, Quota, close_call, create_call, extend_call, open_call
 from testing.calls.schedule import Schedule, default_schedule
 from testing.models import Application, Placement, TestCall
+from testing.places.dropouts import decline_offer, withdraw_place
 from testing.places.places import accept_offer, give_place
 from testing.results.results import add_remark, finish_result, save_entry
 
 SAMPLES = Path(__file__).parent / "demo"
 TOO_LONG_MM = 32.0
+FIRST_TO_SAY = "bram@larkmoss.example"
 WAISTCOAT_SHADES = {"A": ("Peat", "#4a3728"), "B": ("Thistle", "#8d6a9f"), "C": ("Oat", "#d9c7a3")}
-
-# Two makers: body in mm, gauge over 10 cm as they counted it, and how far their tapes were off in mm.
-MAKERS: dict[str, dict[str, Any]] = {
-    "bram@larkmoss.example": {
-        "size": "M",
-        "bust": 970.0,
-        "main": ("21", "30"),
-        "rib": ("23", "31"),
-        "tape": 4,
-    },
-    "ysolde@larkmoss.example": {
-        "size": "L",
-        "bust": 1060.0,
-        "main": ("22", "31"),
-        "rib": ("24", "32"),
-        "tape": -3,
-    },
-}
 
 
 def sample_document(name: str) -> dict[str, Any]:
@@ -58,21 +43,30 @@ def make_draft(name: str, *, by: Person) -> Pattern:
     return pattern
 
 
-def make_call_with_results(*, by: Person, testers: list[Person]) -> TestCall:
-    """A call that is being made: one tester is done, one is on the way, both garments came out too long."""
+def make_call_with_results(*, by: Person) -> TestCall:
+    """A call whose time is over: most testers are done, some late, some gone; the body came out too long."""
     pattern = make_draft("cinderfell_raglan", by=by)
     publish_version(Publication(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by))
     call = _open_call(pattern)
-    for tester in testers:
-        _place(call, tester)
-    _apply(call, name="Fennel Ashby", email="fennel@larkmoss.example", size="5X", bust_mm=1420.0)
+    placed = [(maker, _place(call, maker)) for maker in makers()]
+    _apply(call, name="Fennel Ashby", email="fennel@larkmoss.example", size="7X", bust_mm=1720.0)
     close_call(call=call)
-    extend_call(call=call, schedule=_begun_weeks_ago(3))
-    first, second = Placement.objects.filter(call=call).order_by("pk").select_related("call", "application")
-    _send_everything(first)
-    _send_gauge(second)
-    _send_lengths(second, only=("chest", "body_length"))
+    extend_call(call=call, schedule=_begun_weeks_ago(7))
+    for maker, placement in placed:
+        _follow(maker, Placement.objects.select_related("call", "application").get(pk=placement.pk))
     return call
+
+
+def _follow(maker: Maker, placement: Placement) -> None:
+    """What became of a place."""
+    if maker.course == "done":
+        _send_everything(maker, placement)
+    elif maker.course == "on the way":
+        _send_gauge(maker, placement)
+        _send_lengths(maker, placement, only=("chest", "body_length"))
+    elif maker.course == "given back":
+        _send_gauge(maker, placement)
+        withdraw_place(placement=placement)
 
 
 def make_call_for_waistcoat(*, by: Person) -> TestCall:
@@ -146,50 +140,62 @@ def _apply(call: TestCall, *, name: str, email: str, size: str, bust_mm: float) 
     return Application.objects.get(call=call, email=email)
 
 
-def _place(call: TestCall, tester: Person) -> None:
-    """A place that was offered and taken."""
-    maker = MAKERS[tester.email]
+def _place(call: TestCall, maker: Maker) -> Placement:
+    """A place that was offered, and taken but by those who decline."""
+    sizes = sample_document("cinderfell_raglan")
+    bust_mm = sizes["body"]["bust"]["values"][sizes["sizes"].index(maker.size)] * 10 + maker.bust_off_mm
     application = _apply(
-        call, name=tester.name, email=tester.email, size=maker["size"], bust_mm=maker["bust"]
+        call, name=maker.name, email=maker.email, size=maker.size, bust_mm=round(bust_mm / 5) * 5.0
     )
-    accept_offer(placement=give_place(application=application, size=maker["size"]))
+    placement = give_place(application=application, size=maker.size)
+    if maker.course == "declined":
+        decline_offer(placement=placement)
+    else:
+        accept_offer(placement=placement)
+    return placement
 
 
-def _send_gauge(placement: Placement) -> None:
+def _send_gauge(maker: Maker, placement: Placement) -> None:
     """The gauge of both fabrics."""
-    maker = MAKERS[placement.application.email]
-    for fabric in ("main", "rib"):
-        stitches, rows = maker[fabric]
+    for fabric, stitches, rows in maker.gauge:
         typed = {"stitches": stitches, "rows": rows, "over": "10 cm"}
         meant = {"stitches": float(stitches) / 100, "rows": float(rows) / 100}
         save_entry(placement=placement, part="gauge", name=fabric, typed=typed, meant=meant)
 
 
-def _send_lengths(placement: Placement, only: tuple[str, ...] = ()) -> None:
+def _send_lengths(maker: Maker, placement: Placement, only: tuple[str, ...] = ()) -> None:
     """What came off the needles at this maker's own gauge, as the tape read it; the body is too long."""
-    maker = MAKERS[placement.application.email]
     figures = placement_figures(placement)
     size = figures.size_place(placement.size)
     gauge = {
-        fabric: {"stitches": float(maker[fabric][0]) / 100, "rows": float(maker[fabric][1]) / 100}
-        for fabric in ("main", "rib")
+        fabric: {"stitches": float(stitches) / 100, "rows": float(rows) / 100}
+        for fabric, stitches, rows in maker.gauge
     }
     expected = expected_lengths(figures.ground(), gauge)
     for value in figures.measurements:
         if only and value.name not in only:
             continue
         extra = TOO_LONG_MM if value.name in ("side_length", "body_length") else 0.0
-        length_cm = round((expected[value.name][size] + extra + maker["tape"]) / 5) / 2
+        length = expected[value.name][size] * maker.fabric_factor + extra + maker.tape_off_mm
+        length_cm = round(length / 5) / 2
         typed, meant = {"length": f"{length_cm:g}", "unit": "cm"}, {"mm": length_cm * 10}
         save_entry(placement=placement, part="measured", name=value.name, typed=typed, meant=meant)
 
 
-def _send_everything(placement: Placement) -> None:
-    """All that a tester is asked for but the picture."""
-    _send_gauge(placement)
-    _send_lengths(placement)
-    save_entry(placement=placement, part="yarn", name="A", typed={"weight": "412"}, meant={"g": 412.0})
-    save_entry(placement=placement, part="hours", name="", typed={"hours": "46"}, meant={"hours": 46.0})
-    remark = "The body came out longer than the table says, and I counted the rounds twice."
-    add_remark(placement=placement, place="sections[1].steps[0]", text=remark)
+def _send_everything(maker: Maker, placement: Placement) -> None:
+    """All that a tester is asked for but the picture; the first one says a word on a step."""
+    _send_gauge(maker, placement)
+    _send_lengths(maker, placement)
+    place = placement_figures(placement).size_place(placement.size)
+    grams = round((330 + 38 * place) * (1 + maker.tape_off_mm / 200))
+    save_entry(
+        placement=placement, part="yarn", name="A", typed={"weight": f"{grams}"}, meant={"g": float(grams)}
+    )
+    hours = 38 + 3 * place + round(maker.tape_off_mm)
+    save_entry(
+        placement=placement, part="hours", name="", typed={"hours": f"{hours}"}, meant={"hours": float(hours)}
+    )
+    if maker.email == FIRST_TO_SAY:
+        remark = "The body came out longer than the table says, and I counted the rounds twice."
+        add_remark(placement=placement, place="sections[1].steps[0]", text=remark)
     finish_result(placement=placement)

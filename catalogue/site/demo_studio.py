@@ -58,9 +58,10 @@ def build() -> bool:
         address="3 Fulling Lane, Larkmoss",
         time_zone="Europe/London",
     )
-    designer, editor, *testers = [_make_person(log_in) for log_in in log_ins()]
+    people = [_make_person(log_in) for log_in in log_ins()]
+    designer, editor = people[:2]
     make_corrected_pullover(by=designer, found_by=editor)
-    make_call_with_results(by=designer, testers=testers)
+    make_call_with_results(by=designer)
     make_call_for_waistcoat(by=designer)
     make_draft("puffinbay_child", by=designer)
     return True

@@ -83,7 +83,13 @@ def check_errata():
 
 
 def check_results():
+    """A call of believable size: testers in every size, most done, some late, one who gave the place back."""
     call = TestCall.objects.get(pattern__slug="cinderfell-raglan")
+    places = call.placements.filter(ended_at=None)
+    assert places.count() == 20
+    assert set(places.values_list("size", flat=True)) == set(call.quotas.values_list("size", flat=True))
+    assert places.filter(result__done_at__isnull=False).count() == 16
+    assert call.applications.filter(state__in=("withdrawn", "declined")).count() == 2
     rows = judge_call(call, standing_found(call)).rows
     off = {(row.line.name, row.size): row.deviation.is_beyond for row in rows}
     assert off["body_length", "M"]
