@@ -165,10 +165,12 @@ def strips(facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int]
         sizes = draw_graded(piece, graded.pieces[piece.name], facts.pattern.curves)
         if not is_strip(sizes) or not any(sizes[place] for place in kept):
             continue
-        boxes = [drawing and (drawing.width_mm, drawing.box[3] - drawing.box[1]) for drawing in sizes]
-        long, wide = (
-            ground.lengths([nan if box is None else pick(box) for box in boxes], kept) for pick in (max, min)
-        )
+        boxes = [
+            (nan, nan) if drawing is None else (drawing.width_mm, drawing.box[3] - drawing.box[1])
+            for drawing in sizes
+        ]
+        long = ground.lengths([max(box) for box in boxes], kept)
+        wide = ground.lengths([min(box) for box in boxes], kept)
         label, when = facts.plain(piece.label, edition), when_label(piece.when, facts.pattern)
         found.append(f"{label}{f' ({when})' if when else ''}: a strip, {long} long and {wide} wide.")
     return found
@@ -318,7 +320,8 @@ def _nests_beside(
     most = len(named) if ground.is_first else MOST_IN_NEST
     groups = [named[part] for part in size_groups([name for name, _ in named], most)]
     if len(groups) == 1:
-        return (draw_nest(label, named, scale=ground.scale, type_mm=ground.type_mm),)
+        alone = draw_nest(label, named, scale=ground.scale, type_mm=ground.type_mm)
+        return (replace(alone, caption="All sizes"),)
     tried: list[tuple[Nest, ...]] = []
     for smaller in SMALLER_NESTS:
         scale = ground.scale * smaller

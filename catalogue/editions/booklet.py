@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from math import nan
 from typing import Any, cast
 
+from catalogue.drawings.garment_pictures import garment_picture, order_of_work
+from catalogue.drawings.joining import joining_picture
 from catalogue.drawings.schematics import TYPE_MM, schematics, strips
 from catalogue.drawings.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
 from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
@@ -135,6 +137,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "schematics": schematics(
             source.facts, source.graded, source.edition, source.kept, type_mm=source.type_mm
         ),
+        **_garment(source),
         "strips": strips(source.facts, source.graded, source.edition, source.kept),
         **stripe_block(source),
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
@@ -157,6 +160,16 @@ def _size_choice(source: Source) -> dict[str, Any]:
         "measurement_tables": tables,
         "measures_of_one": measures_of_one(tables) if source.is_for_one else [],
         "choosing": choosing_words(pair, source.facts, source.edition, source.kept) if pair else "",
+    }
+
+
+def _garment(source: Source) -> dict[str, Any]:
+    """The garment as worn, the order of work and what is joined to what."""
+    facts, graded, edition, kept = source.facts, source.graded, source.edition, source.kept
+    return {
+        "garment": garment_picture(facts, graded, edition, kept, type_mm=source.type_mm),
+        "order": order_of_work(facts, graded, kept),
+        "joining": joining_picture(facts, graded, edition, kept, type_mm=source.type_mm),
     }
 
 

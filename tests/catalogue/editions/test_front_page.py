@@ -109,7 +109,8 @@ def test_how_to_choose_a_size():
 
 
 def test_a_range_has_one_number_where_both_ends_are_alike_and_a_dash_for_none():
-    both = PrintForm("both")
+    both = PrintForm("both", "UK")
     assert length_range([500.0, 501.0], both, NEWEST) == "50 cm (19¾ in)"
+    assert length_range([500.0, 501.0], PrintForm("both"), NEWEST) == "19¾ in (50 cm)"
     assert length_range([-20.0, 30.0], PrintForm(), NEWEST) == "\u22122 to 3 cm"
     assert length_range([math.nan], both, NEWEST) == "–"

@@ -1,0 +1,361 @@
+"""The garment as worn with its measurements, and the order of work in small pictures."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import nan
+
+import numpy as np
+
+from catalogue.drawings.dimension_lines import DISC, LANE, OVERSHOOT
+from catalogue.drawings.nests import Frame, frame_of
+from catalogue.drawings.worn_pieces import (
+    BACK,
+    BODY,
+    FRONT,
+    HOOD,
+    SLEEVE,
+    Points,
+    WornPiece,
+    is_made,
+    worn_pieces,
+)
+from grading.core.grade.grade import Graded
+from grading.core.grade.pieces import draw_graded
+from grading.core.instructions.facts import Facts
+from grading.core.instructions.steps import when_label
+from grading.core.pattern.pattern import PieceDimension, SectionEntry
+from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.edition import PrintForm
+from grading.core.printing.numbers import number_list, printed_lists
+
+WIDEST_MM, HIGHEST_MM = 128.0, 72.0
+SMALL_WIDE_MM, SMALL_HIGH_MM = 30.0, 26.0
+SMALL_BELOW_MM = 1.0
+SCALES = (2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60)
+AT_EDGE_MM = 3.0
+FEWEST_STEPS = 2
+# Lines across a sleeve in so much of its length from below are told beyond the wrist.
+WRIST = 0.4
+ALL, DONE, NOW = "#fbf7ee", "#efe4cd", "#8fb5b9"
+
+
+@dataclass(frozen=True)
+class Layer:
+    """A piece in the picture: its edge as a path in mm of paper, and its fill."""
+
+    edge: str
+    fill: str
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A number in a disc."""
+
+    number: int
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class WornLine:
+    """A measurement of the garment: number, name, and its list over sizes."""
+
+    number: int
+    label: str
+    texts: str
+
+
+@dataclass(frozen=True)
+class GarmentPicture:
+    """The garment laid flat in one size."""
+
+    frame: Frame
+    size: str
+    choices: str
+    layers: tuple[Layer, ...]
+    strokes: str
+    marks: tuple[Mark, ...]
+    key: tuple[WornLine, ...]
+    scale: str
+    type_mm: float
+    disc_mm: float
+
+
+@dataclass(frozen=True)
+class OrderStep:
+    """A small picture: what is made in one section."""
+
+    number: int
+    title: str
+    frame: Frame
+    layers: tuple[Layer, ...]
+
+
+@dataclass(frozen=True)
+class _Stretch:
+    """A measurement on paper, in mm: a line from end to end."""
+
+    value: str
+    start: Points
+    end: Points
+
+
+def garment_picture(
+    facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int], *, type_mm: float
+) -> GarmentPicture | None:
+    """Draw the garment in the middle of the sizes; None where its pieces make none, or in old drawings."""
+    place = kept[len(kept) // 2]
+    worn = _worn(facts, graded, place)
+    if facts.pattern.wording == FIRST_WORDING or not worn:
+        return None
+    edges = np.concatenate([one.edge for one in worn])
+    low, high = edges.min(axis=0), edges.max(axis=0)
+    scale = _scale(high - low, WIDEST_MM, HIGHEST_MM)
+    on_paper = _Paper(float(low[0]), float(high[1]), scale)
+    stretches = list(_stretches(worn, on_paper, LANE * type_mm))
+    lines = [_worn_line(facts, edition, kept, number, one) for number, one in enumerate(stretches, 1)]
+    told = "; ".join(
+        f"{line.label} {_texts(facts, edition, one.value, [place])}"
+        for line, one in zip(lines, stretches, strict=True)
+    )
+    size = facts.pattern.sizes[place]
+    title = f"The garment laid flat, size {size}. {told}"
+    marks = tuple(_mark(number, one, type_mm) for number, one in enumerate(stretches, 1))
+    choices = when_label([(one.name, (one.default,)) for one in facts.pattern.options], facts.pattern)
+    return GarmentPicture(
+        frame=_frame((high - low) / scale, marks, type_mm, title.strip()),
+        size=size,
+        choices=choices,
+        layers=tuple(Layer(_path(on_paper(one.edge)), ALL) for one in worn),
+        strokes="".join(_strokes(one, type_mm) for one in stretches),
+        marks=marks,
+        key=tuple(lines),
+        scale=f"1 : {scale:g}",
+        type_mm=type_mm,
+        disc_mm=round(DISC * type_mm, 2),
+    )
+
+
+def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int]) -> list[OrderStep]:
+    """One small picture for each section that makes a piece of the garment, in the order of work."""
+    worn = _worn(facts, graded, kept[len(kept) // 2])
+    if facts.pattern.wording == FIRST_WORDING or not worn:
+        return []
+    edges = np.concatenate([one.edge for one in worn])
+    low, high = edges.min(axis=0), edges.max(axis=0)
+    scale = float(max((high - low) / (SMALL_WIDE_MM, SMALL_HIGH_MM)))
+    on_paper = _Paper(float(low[0]), float(high[1]), scale)
+    wide, tall = ((high - low) / scale).tolist()
+    defaults = {one.name: one.default for one in facts.pattern.options}
+    found: list[OrderStep] = []
+    done: set[int] = set()
+    for section in facts.pattern.sections:
+        now = _made_in(section, worn, done) if is_made(section.when, defaults) else set()
+        if not now:
+            continue
+        number = len(found) + 1
+        layers = tuple(
+            Layer(_path(on_paper(one.edge)), NOW if i in now else DONE if i in done else "none")
+            for i, one in enumerate(worn)
+        )
+        words = f"Step {number}: {section.title}. What is made now is dark, what is made already is lighter."
+        frame = frame_of((-0.5, -0.5, wide + 0.5, tall + SMALL_BELOW_MM), words)
+        found.append(OrderStep(number, section.title, frame, layers))
+        done |= now
+    return found if len(found) >= FEWEST_STEPS else []
+
+
+def _worn(facts: Facts, graded: Graded, place: int) -> list[WornPiece]:
+    """The pieces that are made with the choices of the sample, in one size, put together."""
+    pattern = facts.pattern
+    defaults = {one.name: one.default for one in pattern.options}
+    drawn = [
+        (piece, drawing)
+        for piece in pattern.pieces
+        if is_made(piece.when, defaults)
+        and (drawing := draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place])
+    ]
+    return worn_pieces(drawn)
+
+
+def _made_in(section: SectionEntry, worn: Sequence[WornPiece], done: set[int]) -> set[int]:
+    """The pieces that a section makes: its title names their part, and a side where there are two."""
+    title = section.title.casefold()
+    words = set(re.findall(r"[a-z]+", title))
+    found = set()
+    for i, one in enumerate(worn):
+        named = {one.role, f"{one.role}s"} if one.role != BODY else {BODY, BACK, "yoke", "fronts"}
+        if not words & named or i in done:
+            continue
+        if one.role in (FRONT, SLEEVE) and not _is_this_side(one, words):
+            continue
+        found.add(i)
+    return found
+
+
+def _is_this_side(one: WornPiece, words: set[str]) -> bool:
+    """Whether a title that names a side means this one: the wearer's right lies left in the picture."""
+    if "left" not in words and "right" not in words:
+        return True
+    at_left = one.edge[:, 0].mean() < 0
+    return ("right" in words) if at_left else ("left" in words)
+
+
+def _scale(extent: Points, wide_mm: float, high_mm: float) -> float:
+    """The largest round scale that fits."""
+    needed = max(extent[0] / wide_mm, extent[1] / high_mm)
+    return next((float(scale) for scale in SCALES if scale >= needed), float(needed))
+
+
+@dataclass(frozen=True)
+class _Paper:
+    """Puts points of the garment on paper, y downwards."""
+
+    left: float
+    top: float
+    scale: float
+
+    def __call__(self, points: Points) -> Points:
+        return np.column_stack(
+            [(points[:, 0] - self.left) / self.scale, (self.top - points[:, 1]) / self.scale]
+        )
+
+
+def _path(points: Points) -> str:
+    """A closed path."""
+    return "M" + "L".join(f"{x + 0.0:.2f} {y + 0.0:.2f}" for x, y in points.tolist()) + "Z"
+
+
+def _stretches(worn: Sequence[WornPiece], on_paper: _Paper, lane: float) -> Iterator[_Stretch]:
+    """The measurements of the body and of one sleeve, each value once."""
+    seen: set[str] = set()
+    trunk = [one for one in worn if one.role in (FRONT, BACK, BODY) and not one.is_mirrored]
+    whole = [one for one in trunk if _is_whole(one, worn)]
+    sleeve = [one for one in worn if one.role == SLEEVE and not one.is_mirrored]
+    hooded = any(one.role == HOOD for one in worn)
+    for one in [*reversed(whole), *sleeve]:
+        box = on_paper(one.edge)
+        for line in one.piece.dimensions:
+            if line.value in seen:
+                continue
+            stretch = (
+                _on_sleeve(one, line, on_paper, lane)
+                if one.role == SLEEVE
+                else _on_body(_ends(one, line, on_paper), line.value, box, lane * (-1 if hooded else 1))
+            )
+            if stretch is not None:
+                seen.add(line.value)
+                yield stretch
+
+
+def _is_whole(one: WornPiece, worn: Sequence[WornPiece]) -> bool:
+    """Whether a piece lies on the garment once."""
+    return sum(other.piece is one.piece for other in worn) == 1
+
+
+def _ends(one: WornPiece, line: PieceDimension, on_paper: _Paper) -> Points:
+    """Both ends of a line of a piece on paper."""
+    first = min([1, *(end for each in one.piece.dimensions for end in (each.start, each.end))])
+    return on_paper(one.corners[[line.start - first, line.end - first]])
+
+
+def _on_body(ends: Points, value: str, box: Points, lane: float) -> _Stretch | None:
+    """A line across below the hem, above the neck or inside; a line up inside, off the edges."""
+    across, up = np.abs(ends[1] - ends[0])
+    (left, top), (right, bottom) = box.min(axis=0), box.max(axis=0)
+    away = abs(lane)
+    if up <= AT_EDGE_MM or across > 2 * up:
+        y = float(ends[:, 1].mean())
+        y = (
+            bottom + 0.6 * away
+            if y > bottom - AT_EDGE_MM
+            else top - 0.6 * lane
+            if y < top + AT_EDGE_MM
+            else y
+        )
+        return _Stretch(value, np.array([ends[:, 0].min(), y]), np.array([ends[:, 0].max(), y]))
+    x = float(ends[ends[:, 1].argmin(), 0])
+    x = min(max(x, left + 0.7 * away), right - 0.7 * away)
+    return _Stretch(value, np.array([x, ends[:, 1].min()]), np.array([x, ends[:, 1].max()]))
+
+
+def _on_sleeve(one: WornPiece, line: PieceDimension, on_paper: _Paper, lane: float) -> _Stretch | None:
+    """A sleeve's length along its seam, its widths across the folded sleeve; None for lines above it."""
+    first = min([1, *(end for each in one.piece.dimensions for end in (each.start, each.end))])
+    corners = one.own_corners
+    start, end = corners[[line.start - first, line.end - first]]
+    widest = corners[:, 0].max()
+    under = float(corners[corners[:, 0] >= widest - 1.0][:, 1].max())
+    if abs(end[0] - start[0]) >= abs(end[1] - start[1]):
+        at = float(start[1]), float(max(start[0], end[0])), under
+        return _across_sleeve(one, line.value, at, (on_paper, lane))
+    if max(start[1], end[1]) > under + 1.0:
+        return None
+    low = corners[corners[:, 1] <= corners[:, 1].min() + 1.0]
+    ends = on_paper(one.placed(np.array([[widest, under], [low[:, 0].max(), low[0, 1]]])))
+    along = ends[1] - ends[0]
+    normal = np.array([-along[1], along[0]]) / (np.hypot(*along) or 1.0)
+    middle = (corners[:, 0].min() + widest) / 2
+    fold = on_paper(one.placed(np.array([[middle, (under + low[0, 1]) / 2]])))[0]
+    off = 0.6 * lane * (-normal if normal @ (fold - ends.mean(axis=0)) > 0 else normal)
+    return _Stretch(line.value, ends[0] + off, ends[1] + off)
+
+
+def _across_sleeve(
+    one: WornPiece, value: str, at: tuple[float, float, float], look: tuple[_Paper, float]
+) -> _Stretch:
+    """A width of the folded sleeve: beyond the wrist for the lower part, else a little below its place."""
+    (y, right, under), (on_paper, lane) = at, look
+    corners = one.own_corners
+    middle, lowest = (corners[:, 0].min() + corners[:, 0].max()) / 2, corners[:, 1].min()
+    y = lowest if y - lowest < WRIST * (under - lowest) else y
+    ends = on_paper(one.placed(np.array([[middle, y], [right, y], [middle, y - 1.0]])))
+    down = ends[2] - ends[0]
+    off = 0.6 * lane * down / (np.hypot(*down) or 1.0)
+    return _Stretch(value, ends[0] + off, ends[1] + off)
+
+
+def _worn_line(facts: Facts, edition: PrintForm, kept: Sequence[int], number: int, one: _Stretch) -> WornLine:
+    """The key's line."""
+    value = next((value for value in facts.pattern.values if value.name == one.value), None)
+    label = facts.plain(value.label, edition) if value else one.value.replace("_", " ")
+    return WornLine(number, label, _texts(facts, edition, one.value, kept))
+
+
+def _texts(facts: Facts, edition: PrintForm, value: str, kept: Sequence[int]) -> str:
+    """A length in a list over sizes, inches first where the edition puts them there."""
+    numbers = [nan if number is None else float(number) for number in facts.row(value)]
+    lists = printed_lists("length", numbers, edition.units)
+    lists = lists[::-1] if edition.inches_first else lists
+    return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
+
+
+def _strokes(one: _Stretch, type_mm: float) -> str:
+    """A line with a tick at each end."""
+    along = one.end - one.start
+    length = float(np.hypot(*along)) or 1.0
+    tick = np.array([-along[1], along[0]]) / length * OVERSHOOT * type_mm
+    parts = [(one.start, one.end), (one.start - tick, one.start + tick), (one.end - tick, one.end + tick)]
+    return "".join(f"M{a[0]:.2f} {a[1]:.2f}L{b[0]:.2f} {b[1]:.2f}" for a, b in parts)
+
+
+def _mark(number: int, one: _Stretch, type_mm: float) -> Mark:
+    """The number in the middle of its line, or beyond the end of a short one."""
+    along = one.end - one.start
+    length = float(np.hypot(*along)) or 1.0
+    at = (one.start + one.end) / 2
+    if length < 3.2 * DISC * type_mm:
+        at = one.end + along / length * (DISC + 0.2) * type_mm
+    return Mark(number, round(float(at[0]), 2), round(float(at[1]), 2))
+
+
+def _frame(extent: Points, marks: Sequence[Mark], type_mm: float, title: str) -> Frame:
+    """The box of garment and numbers."""
+    room = (DISC + 0.4) * type_mm
+    xs = [x for one in marks for x in (one.x - room, one.x + room)]
+    ys = [y for one in marks for y in (one.y - room, one.y + room)]
+    wide, high = extent.tolist()
+    air = 0.6 * type_mm
+    box = (min([-air, *xs]), min([-air, *ys]), max([wide + air, *xs]), max([high + air, *ys]))
+    return frame_of(box, title)

@@ -1,0 +1,274 @@
+"""Joining: the pieces side by side, the same letter at edges that meet, and the rates of pick-ups."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from string import ascii_uppercase
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalogue.drawings.dimension_lines import DISC
+from catalogue.drawings.nests import LETTER_WIDTH, Frame, frame_of
+from grading.core.grade.grade import Graded
+from grading.core.grade.pieces import PieceDrawing, draw_graded, first_corner
+from grading.core.instructions.facts import Facts
+from grading.core.instructions.steps import when_label
+from grading.core.pattern.pattern import JoinEdge, JoinEntry, PieceEntry, PieceSide
+from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.edition import PrintForm
+from grading.core.printing.numbers import number_list, printed_lists
+
+Points = NDArray[np.float64]
+
+WIDEST_MM, HIGHEST_MM, GAP_MM = 160.0, 44.0, 7.0
+STRAIGHT_MM = 2.0
+
+
+@dataclass(frozen=True)
+class EdgeMark:
+    """A letter at an edge."""
+
+    letter: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class JoinedPiece:
+    """A piece in the picture: its edge, its name and where that stands."""
+
+    edge: str
+    label: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class JoinRow:
+    """A join: its letter, what it is called, what is joined to what, and how long it is."""
+
+    letter: str
+    label: str
+    words: str
+    length: str
+
+
+@dataclass(frozen=True)
+class Joining:
+    """All joins of a pattern: the picture, where it has pieces with sides, and the list."""
+
+    frame: Frame | None
+    pieces: tuple[JoinedPiece, ...]
+    sides: str
+    marks: tuple[EdgeMark, ...]
+    markers: str
+    rows: tuple[JoinRow, ...]
+    type_mm: float
+    disc_mm: float
+
+
+def joining_picture(
+    facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int], *, type_mm: float
+) -> Joining:
+    """Draw the pieces that are joined and list the joins; nothing in drawings of the first wording."""
+    pattern = facts.pattern
+    joins = () if pattern.wording == FIRST_WORDING else pattern.joins[: len(ascii_uppercase)]
+    lettered = dict(zip(ascii_uppercase, joins, strict=False))
+    place = kept[len(kept) // 2]
+    drawn = [
+        (piece, drawing)
+        for piece in pattern.pieces
+        if any(side_of(edge, piece) for join in joins for edge in (*join.edges, *join.onto))
+        and (drawing := draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place])
+    ]
+    layout = _Layout(facts, edition, [drawing for _, drawing in drawn], type_mm)
+    for piece, drawing in drawn:
+        layout.add(piece, drawing, lettered)
+    rows = tuple(_row(letter, join, facts, graded, (edition, kept)) for letter, join in lettered.items())
+    return Joining(
+        frame=layout.frame(),
+        pieces=tuple(layout.pieces),
+        sides="".join(layout.sides),
+        marks=tuple(layout.marks),
+        markers="".join(layout.markers),
+        rows=rows,
+        type_mm=type_mm,
+        disc_mm=round(DISC * type_mm, 2),
+    )
+
+
+def side_of(edge: JoinEdge, piece: PieceEntry) -> PieceSide | None:
+    """The side of a piece that an edge of a join names."""
+    owner, _, name = edge.edge.partition(".")
+    return next((one for one in piece.sides if owner == piece.name and one.name == name), None)
+
+
+class _Layout:
+    """Sets pieces side by side in rows, all at one scale, with the letters of their sides."""
+
+    def __init__(
+        self, facts: Facts, edition: PrintForm, drawings: Sequence[PieceDrawing], type_mm: float
+    ) -> None:
+        self.facts, self.edition, self.type_mm = facts, edition, type_mm
+        tallest = max((one.box[3] - one.box[1] for one in drawings), default=1.0)
+        widest = max((one.width_mm for one in drawings), default=1.0)
+        self.scale = max(tallest / HIGHEST_MM, widest / (WIDEST_MM / 2.4))
+        self.row_mm = tallest / self.scale
+        self.x = self.y = self.right = 0.0
+        self.pieces: list[JoinedPiece] = []
+        self.sides: list[str] = []
+        self.marks: list[EdgeMark] = []
+        self.markers: list[str] = []
+        self.letters: list[list[str]] = []
+
+    def frame(self) -> Frame | None:
+        """The box of the picture; None for an empty one."""
+        if not self.pieces:
+            return None
+        letters = "; ".join(
+            f"{one.label}: {', '.join(letters)}"
+            for one, letters in zip(self.pieces, self.letters, strict=True)
+        )
+        bottom = self.y + self.row_mm + 2.2 * self.type_mm
+        air = DISC * self.type_mm + 0.6
+        words = f"The pieces with a letter at each edge that is joined. {letters}."
+        return frame_of((-air, -air, self.right + air, bottom), words)
+
+    def add(self, piece: PieceEntry, drawing: PieceDrawing, lettered: Mapping[str, JoinEntry]) -> None:
+        """Set one more piece."""
+        label = self.facts.plain(piece.label, self.edition)
+        wide = max(drawing.width_mm / self.scale, len(label) * LETTER_WIDTH * self.type_mm)
+        if self.pieces and self.x + wide > WIDEST_MM:
+            self.x, self.y = 0.0, self.y + self.row_mm + 4.2 * self.type_mm
+        left, bottom = drawing.box[0], drawing.box[1]
+        x0, y0 = self.x, self.y + self.row_mm
+
+        def on_paper(points: Points) -> Points:
+            return np.column_stack(
+                [(points[:, 0] - left) / self.scale + x0, y0 - (points[:, 1] - bottom) / self.scale]
+            )
+
+        edge = on_paper(drawing.edge)
+        shown = JoinedPiece(_path(edge) + "Z", label, round(x0, 2), round(y0 + 1.7 * self.type_mm, 2))
+        self.pieces.append(shown)
+        self.letters.append([])
+        centre = (edge.min(axis=0) + edge.max(axis=0)) / 2
+        for side in piece.sides:
+            letters = [
+                letter
+                for letter, join in lettered.items()
+                if any(side_of(one, piece) == side for one in (*join.edges, *join.onto))
+            ]
+            if letters:
+                self._add_side(on_paper(_walk(piece, side, drawing)), letters, centre)
+        for corner in _marker_corners(piece, drawing):
+            self.markers.append(_marker(on_paper(drawing.corners[[corner]])[0], centre, self.type_mm))
+        self.x += wide + GAP_MM
+        self.right = max(self.right, self.x - GAP_MM)
+
+    def _add_side(self, points: Points, letters: Sequence[str], centre: Points) -> None:
+        """A strong line along a side, its letters inside the piece."""
+        self.sides.append(_path(points))
+        middle = _middle(points)
+        inward = centre - middle
+        inward = inward / (np.hypot(*inward) or 1.0)
+        for number, letter in enumerate(letters):
+            x, y = middle + inward * self.type_mm * (1.5 + number * 2.0)
+            self.marks.append(EdgeMark(letter, round(float(x), 2), round(float(y), 2)))
+            self.letters[-1].append(letter)
+
+
+def _walk(piece: PieceEntry, side: PieceSide, drawing: PieceDrawing) -> Points:
+    """The points of the edge from the first corner of a side to its last."""
+    first, count = first_corner(piece), len(drawing.corners)
+    at, end = (side.start - first) % count, (side.end - first) % count
+    places = [_place_on_edge(drawing, number) for number in (at, end)]
+    if places[1] >= places[0]:
+        return np.asarray(drawing.edge[places[0] : places[1] + 1])
+    return np.concatenate([drawing.edge[places[0] :], drawing.edge[: places[1] + 1]])
+
+
+def _place_on_edge(drawing: PieceDrawing, corner: int) -> int:
+    """Where a corner stands among the points of the edge."""
+    return int(np.abs(drawing.edge - drawing.corners[corner]).sum(axis=1).argmin())
+
+
+def _marker_corners(piece: PieceEntry, drawing: PieceDrawing) -> Iterator[int]:
+    """Corners where two named sides meet on a straight edge: nothing but a marker tells where."""
+    first, count = first_corner(piece), len(drawing.corners)
+    starts = {(side.start - first) % count for side in piece.sides}
+    for corner in sorted({(side.end - first) % count for side in piece.sides} & starts):
+        before = drawing.corners[corner] - drawing.corners[corner - 1]
+        after = drawing.corners[(corner + 1) % count] - drawing.corners[corner]
+        off = abs(before[0] * after[1] - before[1] * after[0]) / (np.hypot(*before) or 1.0)
+        if off <= STRAIGHT_MM and before @ after > 0:
+            yield corner
+
+
+def _marker(at: Points, centre: Points, type_mm: float) -> str:
+    """A small triangle outside the edge that points to it."""
+    out = np.array([1.0 if at[0] > centre[0] else -1.0, 0.0]) * 0.75 * type_mm
+    up = np.array([0.0, 0.4 * type_mm])
+    return _path(np.array([at, at + out - up, at + out + up])) + "Z"
+
+
+def _middle(points: Points) -> Points:
+    """The middle of a broken line, by its length."""
+    steps = np.hypot(*np.diff(points, axis=0).T)
+    half, gone = steps.sum() / 2, 0.0
+    for before, after, step in zip(points, points[1:], steps, strict=False):
+        if step and gone + step >= half:
+            return np.asarray(before + (after - before) * (half - gone) / step)
+        gone += step
+    return np.asarray(points[0])
+
+
+def _path(points: Points) -> str:
+    """An open path."""
+    return "M" + "L".join(f"{x + 0.0:.2f} {y + 0.0:.2f}" for x, y in points.tolist())
+
+
+def _row(
+    letter: str, join: JoinEntry, facts: Facts, graded: Graded, form: tuple[PrintForm, Sequence[int]]
+) -> JoinRow:
+    """A join in words, with its length in every size."""
+    edition, kept = form
+    lengths = graded.joins[join.name]
+    lists = printed_lists("length", [float(mm) for mm in lengths.onto], edition.units)
+    lists = lists[::-1] if edition.inches_first else lists
+    told = " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
+    words = f"{_edges(join.edges, facts, edition)} to {_edges(join.onto, facts, edition)}"
+    when = when_label(join.when, facts.pattern)
+    label = facts.plain(join.label, edition)
+    return JoinRow(
+        letter,
+        f"{label} ({when})" if when else label,
+        words,
+        told if np.isfinite(lengths.onto[list(kept)]).all() else "",
+    )
+
+
+def _edges(edges: Sequence[JoinEdge], facts: Facts, edition: PrintForm) -> str:
+    """Edges in words, with the rate of those that are picked up."""
+    return " and ".join(_edge(edge, facts, edition) for edge in edges)
+
+
+def _edge(edge: JoinEdge, facts: Facts, edition: PrintForm) -> str:
+    """One edge: a side of a piece, a pick-up with its rate, or a length of the sheet."""
+    times = f"{edge.times} × " if edge.times > 1 else ""
+    owner, _, side = edge.edge.rpartition(".")
+    if owner:
+        piece = next((one for one in facts.pattern.pieces if one.name == owner), None)
+        label = piece.name.replace("_", " ") if piece else owner
+        return f"{times}{side.replace('_', ' ')} of the {label}"
+    picked = next((one for one in facts.pattern.pick_ups if one.name == edge.edge), None)
+    if picked is not None:
+        along = picked.along
+        rate = (
+            f"{picked.stitches} for every {picked.per} {along}"
+            if picked.per > 1
+            else (f"{picked.stitches} for each of the {along}")
+        )
+        return f"{times}stitches picked up, {rate},"
+    label = facts.labels.get(edge.edge, edge.edge.replace("_", " "))
+    return f"{times}{facts.plain(label.removesuffix(', stitches'), edition)}"

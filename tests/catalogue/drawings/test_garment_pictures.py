@@ -1,0 +1,145 @@
+"""The garment put together from its pieces: each in its place, with measurements, order of work and joins."""
+
+import numpy as np
+import pytest
+
+from catalogue.drawings.garment_pictures import NOW, garment_picture, order_of_work
+from catalogue.drawings.joining import joining_picture
+from catalogue.drawings.worn_pieces import is_made, role_of, worn_pieces
+from grading.core.grade.grade import grade
+from grading.core.grade.pieces import draw_graded
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
+from grading.core.pattern.pattern import PieceEntry
+from grading.core.printing.edition import PrintForm
+from tests.builders import sample
+from tests.present import present
+
+
+def read(name, **changes):
+    pattern = read_pattern({**sample(name), **changes})
+    graded = grade(pattern)
+    return facts_of(pattern, graded), graded
+
+
+def worn(name, place=3, **changes):
+    facts, graded = read(name, **changes)
+    pattern = facts.pattern
+    defaults = {one.name: one.default for one in pattern.options}
+    drawn = [
+        (piece, present(draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place]))
+        for piece in pattern.pieces
+        if is_made(piece.when, defaults)
+    ]
+    return worn_pieces(drawn)
+
+
+def joined(name, **form):
+    facts, graded = read(name)
+    kept = range(len(facts.pattern.sizes))
+    return joining_picture(facts, graded, PrintForm(**form), kept, type_mm=3)
+
+
+@pytest.mark.parametrize(
+    ("name", "label", "role"),
+    [
+        ("back", "Back", "back"),
+        ("left_front", "Left front; the right mirrors it", "front"),
+        ("piece", "Body, back or front", "body"),
+        ("p2", "Sleeves (make 2)", "sleeve"),
+        ("pocket", "Pocket", None),
+        ("hand", "Mitten above the cuff, laid flat", None),
+    ],
+)
+def test_what_a_piece_is_of_a_garment(name, label, role):
+    assert role_of(PieceEntry(name, label, (("0", "0"),) * 4)) == role
+
+
+@pytest.mark.parametrize(
+    ("name", "roles"),
+    [
+        ("brackenmere_pullover", ["sleeve", "sleeve", "back", "front"]),
+        ("cinderfell_raglan", ["sleeve", "sleeve", "body"]),
+        ("puffinbay_child", ["sleeve", "sleeve", "hood", "back", "front", "front"]),
+        ("thistledrift_waistcoat", ["back", "front", "front"]),
+    ],
+)
+def test_a_garment_is_the_same_left_and_right(name, roles):
+    pieces = worn(name)
+    assert [one.role for one in pieces] == roles
+    edges = np.concatenate([one.edge for one in pieces])
+    assert edges[:, 0].min() == pytest.approx(-edges[:, 0].max(), abs=0.5)
+
+
+def test_a_sleeve_keeps_its_length_and_lies_on_the_armhole():
+    sleeve, _, back, _ = worn("brackenmere_pullover")
+    corners = sleeve.own_corners
+    placed = sleeve.corners
+    for before, after in ((1, 2), (2, 3)):
+        own = np.hypot(*(corners[after] - corners[before]))
+        assert np.hypot(*(placed[after] - placed[before])) == pytest.approx(own)
+    armhole = back.corners[[2, 3]]
+    assert placed[3] == pytest.approx(armhole[0])
+    top = sleeve.placed(np.array([[corners[:, 0].max() / 2, corners[:, 1].max()]]))[0]
+    assert top[0] == pytest.approx(armhole[1][0], abs=0.1)
+    assert placed[1][0] > armhole[0][0] + 100
+
+
+def test_sides_of_half_fronts_lie_on_the_sides_of_the_back():
+    for name in ("puffinbay_child", "thistledrift_waistcoat"):
+        pieces = worn(name)
+        back = next(one for one in pieces if one.role == "back").edge
+        left, right = (one.edge for one in pieces if one.role == "front")
+        assert left[:, 0].min() == pytest.approx(back[:, 0].min())
+        assert right[:, 0].max() == pytest.approx(back[:, 0].max())
+        assert left[:, 0].max() < right[:, 0].min()
+
+
+def test_pieces_that_make_no_garment_are_not_put_together():
+    pieces = [one for one in sample("brackenmere_pullover")["pieces"] if one["name"] == "sleeve"]
+    facts, graded = read("brackenmere_pullover", pieces=pieces, joins=[])
+    assert garment_picture(facts, graded, PrintForm(), range(9), type_mm=3) is None
+    assert order_of_work(facts, graded, range(9)) == []
+    assert joining_picture(facts, graded, PrintForm(), range(9), type_mm=3).rows == ()
+
+
+def test_the_picture_tells_its_measurements_and_says_them_for_those_who_do_not_see_it():
+    facts, graded = read("brackenmere_pullover")
+    picture = present(garment_picture(facts, graded, PrintForm(), range(9), type_mm=3))
+    told = {line.label: line.texts for line in picture.key}
+    assert told["Sleeve seam"] == "42 (42, 42, 42) [40, 40, 36] (36, 34) cm"
+    assert {"Chest", "Neck width", "Length from shoulder", "Sleeve width at the wrist"} <= set(told)
+    assert (picture.size, picture.choices) == ("1X", "Sleeves: long")
+    assert picture.frame.title.startswith("The garment laid flat, size 1X. Chest 125.5 cm; Neck width 20 cm")
+    assert len(picture.marks) == len(picture.key)
+
+
+def test_the_order_of_work_shows_what_each_section_makes():
+    facts, graded = read("puffinbay_child")
+    steps = order_of_work(facts, graded, range(6))
+    assert [step.title for step in steps] == [
+        "Back",
+        "Left front (as worn)",
+        "Right front (as worn)",
+        "Sleeves (make 2)",
+        "Hood",
+    ]
+    assert [[layer.fill for layer in step.layers].count(NOW) for step in steps] == [1, 1, 1, 2, 1]
+
+
+def test_joins_have_letters_rates_and_lengths():
+    picture = joined("brackenmere_pullover")
+    rows = {row.letter: row for row in picture.rows}
+    assert list(rows) == ["A", "B", "C", "D", "E", "F"]
+    assert rows["A"].words == "side of the front to side of the back"
+    assert rows["E"].words == (
+        "2 × stitches picked up, 7 for every 5 row ends, to armhole of the back and armhole of the front"
+    )
+    assert rows["B"].length == "12 (15, 17, 19.5) [21.5, 23.5, 25.5] (28, 30.5) cm"
+    assert "Back: C, A, E, B, F; Front: A, E, B, F; Sleeve: D" in present(picture.frame).title
+
+
+def test_a_marker_stands_where_two_sides_meet_on_a_straight_edge():
+    # On the back between side and armhole, and between shoulder and neck; on the front at the armhole alone.
+    assert joined("brackenmere_pullover").markers.count("Z") == 3
+    assert joined("cinderfell_raglan").markers == ""
