@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Literal
 
 from catalogue.drawings.nests import Frame, edge_path, frame_of
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, Schematic, schematics
@@ -16,7 +16,7 @@ from grading.core.instructions.references import parse_references
 from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import PrintForm
 from grading.core.yarn.needs import grams_per_stitch_row
-from grading.grid.shown_numbers import decimal_text, figure
+from grading.grid.shown_numbers import NONE, decimal_text, figure
 
 WRITTEN = {
     "shapings": "{{{0}}}",
@@ -40,6 +40,16 @@ class SmallPiece:
 
 
 @dataclass(frozen=True)
+class JoinedRow:
+    """One size of a join: both lengths, and by how much the first is longer, without their unit."""
+
+    size: str
+    edges: str
+    onto: str
+    longer: str
+
+
+@dataclass(frozen=True)
 class EntryPicture:
     """What is shown beside the form of an entry; parts that do not apply are empty."""
 
@@ -50,6 +60,8 @@ class EntryPicture:
     printed: str = ""
     by_size: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()
+    joined: tuple[JoinedRow, ...] = ()
+    units: str = ""
 
 
 def picture_of(part: str, name: str, graded: Graded, edition: PrintForm, shades: Shades) -> EntryPicture:
@@ -60,7 +72,8 @@ def picture_of(part: str, name: str, graded: Graded, edition: PrintForm, shades:
     if part == "fabrics":
         return EntryPicture(notes=tuple(_fabric_notes(graded.pattern, name, edition)))
     if part == "joins":
-        return EntryPicture(notes=tuple(_join_notes(graded, name, edition)))
+        units = "in" if edition.units == "in" else "cm"
+        return EntryPicture(joined=tuple(_joined(graded, name, units)), units=units)
     if part not in WRITTEN:
         return EntryPicture()
     reference = WRITTEN[part].format(name)
@@ -105,12 +118,13 @@ def _piece(facts: Facts, name: str, graded: Graded, edition: PrintForm) -> Entry
     return EntryPicture(pieces=tuple(drawn), small=tuple(small) if len(small) > 1 else (), notes=tuple(notes))
 
 
-def _join_notes(graded: Graded, name: str, edition: PrintForm) -> Iterator[str]:
+def _joined(graded: Graded, name: str, units: Literal["cm", "in"]) -> Iterator[JoinedRow]:
     """How long both sides of a join are in every size."""
-    lengths, units = graded.joins[name], "in" if edition.units == "in" else "cm"
-    for size, *both in zip(graded.sizes, lengths.edges, lengths.onto, strict=True):
-        edges, onto = (f"{figure(mm, 'length', units)} {units}" for mm in both)
-        yield f"{size}: {edges} joined to {onto}."
+    lengths = graded.joins[name]
+    for size, edges, onto in zip(graded.sizes, lengths.edges, lengths.onto, strict=True):
+        said = [figure(float(mm), "length", units) for mm in (edges, onto, abs(edges - onto))]
+        sign = "" if said[2] in ("0", NONE) else "+" if edges > onto else "−"
+        yield JoinedRow(size, said[0], said[1], f"{sign}{said[2]}")
 
 
 def _frame(box: Sequence[float], scale: float, size: str) -> Frame:

@@ -177,7 +177,9 @@ def test_sides_are_joined_by_choosing_them_and_their_lengths_are_seen(client, de
         reverse("entry_new_picture", args=[pattern.slug, "joins"]),
         {"revision": pattern.sheet.revision, **sent},
     ).content.decode()
-    assert "60 cm joined to 92 cm" in drawn
+    assert "Lengths that meet, in cm" in drawn
+    cells = re.findall(r'<td class="number">([^<]*)</td>', drawn)
+    assert cells[cells.index("60") :][:3] == ["60", "92", "−32"]
     assert add(client, pattern, "joins", **sent, tolerance="8") == {
         "name": "side_seam",
         "label": "Side seam",
