@@ -9,7 +9,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -214,7 +214,9 @@ def _rendered(place: int, job: dict[str, Any], answer: dict[str, Any]) -> Render
     return Rendered(place, RenderedPdf(content=content, **answer), peak_mib=peak_mib)
 
 
-def make_test_copy(*, version: Version, size: str | None, name: str) -> bytes:
-    """A tester's own copy: their name in the footer of each page; one size, or all."""
-    choices = {**home_choices(read_record(version.record)), "sizes": size or "all"}
+def make_test_copy(
+    *, version: Version, size: str | None, name: str, own: Mapping[str, str] | None = None
+) -> bytes:
+    """A tester's own copy: their name in the footer of each page; one size, or all; `own`: more choices."""
+    choices = {**home_choices(read_record(version.record)), "sizes": size or "all", **(own or {})}
     return render_edition(record=version.record, choices=choices, copy_for=name).content

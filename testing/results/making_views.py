@@ -32,6 +32,7 @@ from testing.results.answers import measured_before
 from testing.results.garments import calendar_days, garment_of, working_version
 from testing.results.making_forms import AskForTimeForm
 from testing.results.progress import tester_progress
+from testing.results.reading import own_options, reading_of
 from testing.results.results import finish_result, take_version
 
 
@@ -75,7 +76,12 @@ def making_copy(request: SignedInRequest, pk: int) -> HttpResponse:
     if version is None:
         raise Http404
     try:
-        content = make_test_copy(version=version, size=placement.size, name=placement.application.name)
+        content = make_test_copy(
+            version=version,
+            size=placement.size,
+            name=placement.application.name,
+            own=own_options(placement),
+        )
     except EditionFailed as failure:
         return render(request, "testing/no_copy.html", {"placement": placement, "says": failure}, status=503)
     answer = HttpResponse(content, content_type="application/pdf")
@@ -83,6 +89,18 @@ def making_copy(request: SignedInRequest, pk: int) -> HttpResponse:
     answer["Content-Disposition"] = f'attachment; filename="{file_name}.pdf"'
     answer["Cache-Control"] = "private, no-store"
     return answer
+
+
+@require_safe
+@signed_in_required
+def making_read(request: SignedInRequest, pk: int) -> HttpResponse:
+    """The same copy as a page to read on a phone."""
+    placement = own_place_or_404(request, pk)
+    version = working_version(placement)
+    if version is None:
+        raise Http404
+    page = {"placement": placement, "call": placement.call, "version": version}
+    return render(request, "testing/reading.html", page | reading_of(placement, version))
 
 
 @require_POST

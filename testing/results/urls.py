@@ -28,6 +28,7 @@ urlpatterns = [
     path(f"{MAKING}/dates/", making_views.making_calendar, name="making_calendar"),
     path(f"{MAKING}/time/", making_views.making_time, name="making_time"),
     path(f"{MAKING}/copy/", making_views.making_copy, name="test_copy"),
+    path(f"{MAKING}/read/", making_views.making_read, name="making_read"),
     path(f"{MAKING}/version/", making_views.making_version, name="making_version"),
     path(f"{MAKING}/gauge/<slug:fabric>/", views.making_gauge, name="making_gauge"),
     path(f"{MAKING}/gauge/<slug:fabric>/confirm/", views.making_gauge_confirm, name="making_gauge_confirm"),

@@ -89,6 +89,15 @@ def answer_question(thumb, picture):
     page.wait_for_load_state()
 
 
+def look_at_the_copy(page):
+    """The copy that flows on a phone is looked at, and left again."""
+    garment = page.url
+    page.get_by_role("link", name="Read it on this phone").click()
+    expect(page.get_by_role("heading", name="How to measure it")).to_be_visible()
+    assert problems(page, least_height=44) == []
+    page.goto(garment)
+
+
 def test_from_the_offer_to_done(window, live_server, tmp_path):
     make_studio()
     call = make_call(pattern=load_pattern(document=sample("brackenmere_pullover"), by=None))
@@ -103,6 +112,7 @@ def test_from_the_offer_to_done(window, live_server, tmp_path):
     thumb.type(page.get_by_label("Code"), present(CODE.search(str(mail.outbox[-1].body)))[1])
     thumb.press("Sign in")
     expect(page.get_by_role("heading", name="Brackenmere Pullover")).to_be_visible()
+    look_at_the_copy(page)
     thumb.tap(page.get_by_role("link", name=re.compile("^Next: Gauge")))
     page.wait_for_url("**/gauge/**")
     while page.locator("[data-question] form").count():

@@ -334,6 +334,7 @@ MAKING = {
     "shared_photo": page(EVERYBODY, pk=at("result_photo.pk"), width=at("photo_width"), form=at("photo_form")),
     "making": page(TESTER, **PLACE),
     "test_copy": page(TESTER, **PLACE),
+    "making_read": page(TESTER, **PLACE),
     "making_calendar": page(TESTER, **PLACE),
     "making_time": form(TESTER, **PLACE),
     "making_version": action(TESTER, **PLACE),

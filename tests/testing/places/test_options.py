@@ -105,3 +105,25 @@ def test_a_pullover_without_sleeves_has_no_upper_arm(client, studio):
     page = client.get(reverse("making_fit", args=[place.pk])).content.decode()
     assert 'name="bust"' in page
     assert 'name="upper_arm"' not in page
+
+
+def test_the_copy_reads_on_a_phone_in_one_size_with_these_options(client, waistcoat):
+    place = taken(client, offered(waistcoat), option_0="no", option_1="solid")
+    client.force_login(place.person)
+    making = client.get(reverse("making", args=[place.pk])).content.decode()
+    where = reverse("making_read", args=[place.pk])
+    assert f'href="{where}"' in making
+    page = client.get(where).content.decode()
+    assert "Test version 0.1" in page
+    assert "for Wren Alder alone" in " ".join(page.split())
+    assert page.count("<li>") > 20
+    assert "ocket" not in page.split("<ol>", 1)[1].split("How to measure it")[0]
+    with_pockets = taken(client, offered_to_another(waistcoat), option_0="yes", option_1="solid")
+    client.force_login(with_pockets.person)
+    other = client.get(reverse("making_read", args=[with_pockets.pk])).content.decode()
+    assert "ocket" in other.split("<ol>", 1)[1]
+
+
+def offered_to_another(call):
+    application = make_application(call, name="Moss Reed", email="moss@larkmoss.example")
+    return give_place(application=application, size="M")

@@ -1,0 +1,43 @@
+"""A tester's copy as a page that flows on a phone: their size and options, in the printed words."""
+
+from typing import Any
+
+from catalogue.editions.booklet import booklet, source_of
+from catalogue.editions.choices import home_choices
+from catalogue.editions.chosen import options_text
+from catalogue.models import Version
+from catalogue.versions.records import read_record
+from grading.core.pattern.wordings import FIRST_WORDING
+from testing.asked.figures import placement_figures, version_figures
+from testing.models import Placement
+
+# What the page shows of all that an edition prints.
+SHOWN = (
+    "gauge_word",
+    "gauges",
+    "yarns",
+    "tools",
+    "notions",
+    "abbreviation_halves",
+    "instructions",
+    "how_to_measure",
+    "for_choices",
+)
+
+
+def reading_of(placement: Placement, version: Version) -> dict[str, Any]:
+    """What somebody works from, of one size, as the printed copy says it."""
+    record = read_record(version.record)
+    choices = {**home_choices(record), "sizes": placement.size, **own_options(placement)}
+    told = booklet(source_of(record, version_figures(version).graded, choices))
+    return {name: told[name] for name in SHOWN}
+
+
+def own_options(placement: Placement) -> dict[str, str]:
+    """The options of a tester's garment as an edition is asked for them; nothing until all are told."""
+    figures = placement_figures(placement)
+    if not figures.chosen or figures.pattern.wording == FIRST_WORDING:
+        return {}
+    if set(figures.chosen) != {option.name for option in figures.pattern.options}:
+        return {}
+    return {"options": options_text(figures.chosen)}
