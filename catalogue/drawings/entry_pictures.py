@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Any
 
 from catalogue.drawings.nests import Frame, edge_path, frame_of
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, Schematic, schematics
@@ -118,7 +118,7 @@ def _piece(facts: Facts, name: str, graded: Graded, edition: PrintForm) -> Entry
     return EntryPicture(pieces=tuple(drawn), small=tuple(small) if len(small) > 1 else (), notes=tuple(notes))
 
 
-def _joined(graded: Graded, name: str, units: Literal["cm", "in"]) -> Iterator[JoinedRow]:
+def _joined(graded: Graded, name: str, units: str) -> Iterator[JoinedRow]:
     """How long both sides of a join are in every size."""
     lengths = graded.joins[name]
     for size, edges, onto in zip(graded.sizes, lengths.edges, lengths.onto, strict=True):

@@ -59,7 +59,7 @@ def counts_asked(figures: Figures, size: str) -> Sequence[CountAsked]:
     place = figures.size_place(size)
     counts = {name: float(numbers[place]) for name, numbers in figures.ground().counts.items()}
     return [
-        CountAsked(name, labels.get(name, name.replace("_", " ")), round(number))
+        CountAsked(name, labels.get(name) or f"Picked up: {name.replace('_', ' ')}", round(number))
         for name, number in counts.items()
         if isfinite(number)
     ]

@@ -16,6 +16,7 @@ SHOWN = (
     "gauge_word",
     "gauges",
     "yarns",
+    "yarn_tables",
     "tools",
     "notions",
     "abbreviation_halves",
@@ -30,7 +31,8 @@ def reading_of(placement: Placement, version: Version) -> dict[str, Any]:
     record = read_record(version.record)
     choices = {**home_choices(record), "sizes": placement.size, **own_options(placement)}
     told = booklet(source_of(record, version_figures(version).graded, choices))
-    return {name: told[name] for name in SHOWN}
+    has_drawings = bool(told["schematics"] or told["stripes"])
+    return {**{name: told[name] for name in SHOWN}, "has_drawings": has_drawings}
 
 
 def own_options(placement: Placement) -> dict[str, str]:
