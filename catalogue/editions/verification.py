@@ -10,7 +10,7 @@ from django.core.files.storage import default_storage
 from catalogue.editions.choices import CHOICES, home_choices
 from catalogue.editions.ingredients import photo_name
 from catalogue.editions.stored_files import leftover_files
-from catalogue.models import Edition, Photo, Version
+from catalogue.models import Edition, Photo, Swatch, Version
 from catalogue.models.edition_choices import choices_code
 from catalogue.photos.pictures import is_picture
 from catalogue.studio.out_of_reach import FilesOutOfReach
@@ -29,6 +29,10 @@ def faults() -> Iterator[str]:
         yield from version_faults(version)
     for photo in Photo.objects.select_related("pattern").order_by("pk").iterator(chunk_size=20):
         yield from (f"{photo.pattern}, a photo of its draft: {says}" for says in picture_faults(photo))
+    for swatch in (
+        Swatch.objects.exclude(digest="").select_related("pattern").order_by("pk").iterator(chunk_size=20)
+    ):
+        yield from (f"{swatch.pattern}, a swatch: {says}" for says in picture_faults(swatch))
     for name in leftover_files():
         yield f"{name}: no edition has this file; it is swept with the next publication."
 

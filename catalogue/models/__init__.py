@@ -10,6 +10,7 @@ from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
 from catalogue.models.photos import FrozenPhoto, Photo
+from catalogue.models.swatches import Swatch
 from catalogue.models.tallies import Tally
 from catalogue.models.technical_edits import EditQuery, ReadCell, TechnicalEdit, WordsDraft
 from catalogue.models.versions import Edition, Version
@@ -45,6 +46,7 @@ __all__ = [
     "SeenClock",
     "Step",
     "Studio",
+    "Swatch",
     "Tally",
     "TechnicalEdit",
     "ToolLengthList",

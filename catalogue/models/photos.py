@@ -9,24 +9,10 @@ from catalogue.models.patterns import Pattern
 from catalogue.models.versions import Version
 
 
-class Photo(models.Model):
-    """A picture, turned upright, stripped and stored in a few widths."""
+class StoredPicture:
+    """What a row that keeps the files of a picture offers to a page."""
 
-    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="photos")
-    position = models.PositiveIntegerField(default=0)
-    alt = models.CharField(max_length=300, help_text="What the picture shows, for those who can't see it.")
-    caption = models.CharField(max_length=300, blank=True)
-    width_px = models.PositiveIntegerField()
-    height_px = models.PositiveIntegerField()
-    digest = models.CharField(max_length=64, help_text="SHA-256 of the largest JPEG.")
-    files = models.JSONField(default=list, help_text="[{format, width_px, height_px, name}] in the storage.")
-    added_at = models.DateTimeField(auto_now_add=True)
-
-    class Meta:
-        ordering = ("position", "pk")
-
-    def __str__(self) -> str:
-        return self.alt
+    files: Any
 
     @property
     def jpeg_set(self) -> str:
@@ -51,6 +37,26 @@ class Photo(models.Model):
     def _offered(self, form: str) -> str:
         """Addresses and widths of the files of one format."""
         return ", ".join(f"{_address(one)} {one['width_px']}w" for one in self.files if one["format"] == form)
+
+
+class Photo(StoredPicture, models.Model):
+    """A picture, turned upright, stripped and stored in a few widths."""
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="photos")
+    position = models.PositiveIntegerField(default=0)
+    alt = models.CharField(max_length=300, help_text="What the picture shows, for those who can't see it.")
+    caption = models.CharField(max_length=300, blank=True)
+    width_px = models.PositiveIntegerField()
+    height_px = models.PositiveIntegerField()
+    digest = models.CharField(max_length=64, help_text="SHA-256 of the largest JPEG.")
+    files = models.JSONField(default=list, help_text="[{format, width_px, height_px, name}] in the storage.")
+    added_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ("position", "pk")
+
+    def __str__(self) -> str:
+        return self.alt
 
 
 class FrozenPhoto(models.Model):

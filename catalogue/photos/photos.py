@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import Max
 
 from catalogue.drafts.edits import hold_draft
-from catalogue.models import FrozenPhoto, Pattern, Person, Photo, Version
+from catalogue.models import FrozenPhoto, Pattern, Person, Photo, Swatch, Version
 from catalogue.photos.intake import remove_files, store_photo
 from catalogue.photos.pictures import CleanPhoto
 from catalogue.studio.out_of_reach import FilesOutOfReach
@@ -62,10 +62,14 @@ def delete_photo(*, photo: Photo) -> None:
     with transaction.atomic():
         hold_draft(photo.pattern)  # nobody freezes it meanwhile
         photo.delete()
-        rows = (Photo.objects.filter(digest=digest), FrozenPhoto.objects.filter(digest=digest))
-        in_use = any(found.exists() for found in rows)
-        if not in_use:
-            transaction.on_commit(lambda: _remove_if_possible(files))
+        remove_unused(digest, files)
+
+
+def remove_unused(digest: str, files: list[dict[str, Any]]) -> None:
+    """Take the files of a picture away once a deletion holds, unless another row has them."""
+    in_use = any(model.objects.filter(digest=digest).exists() for model in (Photo, FrozenPhoto, Swatch))
+    if digest and not in_use:
+        transaction.on_commit(lambda: _remove_if_possible(files))
 
 
 def _remove_if_possible(files: list[dict[str, Any]]) -> None:
@@ -97,9 +101,10 @@ def find_file(person: Person | AnonymousUser, name: str) -> tuple[dict[str, Any]
         return None
     frozen = FrozenPhoto.objects.filter(digest=digest)
     released = frozen.filter(version__kind="release", version__state="published").first()
-    kept: Photo | FrozenPhoto | None = released
+    kept: Photo | FrozenPhoto | Swatch | None = released
     if kept is None and is_studio(person):
-        kept = Photo.objects.filter(digest=digest).first() or frozen.first()
+        rows = (Photo.objects.filter(digest=digest), frozen, Swatch.objects.filter(digest=digest))
+        kept = next((found for one in rows if (found := one.first())), None)
     files = kept.files if kept else []
     found = next((one for one in files if str(one["name"]).rpartition("/")[2] == name), None)
     return (found, released is not None) if found else None

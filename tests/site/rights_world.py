@@ -24,6 +24,7 @@ from catalogue.models import (
 from catalogue.models.edition_choices import choices_code
 from catalogue.photos.photos import add_photos
 from catalogue.photos.pictures import clean_picture
+from catalogue.photos.swatches import add_swatch
 from catalogue.studio.mail_folder import FolderBackend, list_mails
 from catalogue.studio.people import invite
 from catalogue.technical_edit.technical_edits import ask
@@ -55,6 +56,10 @@ def make_world():
     fill_call(world)
     make_short_garments(world)
     world.photo = add_photos(pattern=world.pattern, photos=[(picture(), "A vest")], caption="")[0]
+    world.swatch = add_swatch(
+        pattern=world.pattern, picture=None, fabric="main", made_on="2026-03-02", over="10 cm",
+        after_stitches=14, after_rows=10,
+    )  # fmt: skip
     FrozenPhoto.objects.create(version=world.release, digest=world.photo.digest, files=world.photo.files)
     world.photo_name = world.photo.files[0]["name"].rpartition("/")[2]
     world.erratum = Erratum.objects.create(
