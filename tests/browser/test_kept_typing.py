@@ -28,7 +28,7 @@ def test_typing_is_offered_after_a_reload_and_gone_once_it_is_saved(window):
         page.locator(f"[name={name}_typed]").fill(number)
     # The sentence that will be printed stands beside the form by itself.
     expect(page.locator("#preview")).to_contain_text("decrease 1 st at each end of every")
-    page.get_by_role("button", name="Save").click()
+    page.get_by_role("button", name="Save", exact=True).click()
     page.wait_for_url("**/sheet/**")
     page.goto(address)
     expect(page.get_by_role("button", name="Take it up")).to_have_count(0)

@@ -147,6 +147,20 @@ def test_a_formula_is_completed_by_label_and_by_a_click_and_a_conflict_shows_bot
     assert worked(pattern, "edge") == [2, 4, 6]
 
 
+def test_an_answer_of_the_server_takes_nothing_away_that_is_being_typed(window):
+    _, page = open_sheet(window)
+    last_line(page, "values").first.click()
+    page.keyboard.type("Cuff")
+    page.keyboard.press("Tab")
+    page.keyboard.type("edge + ")
+    # The label alone is asked about meanwhile, and the answer has come.
+    expect(page.locator("#changes")).not_to_contain_text("Not saved yet.")
+    page.keyboard.type("2 rows")
+    expect(page.locator("input.sheet-input")).to_have_value("edge + 2 rows")
+    page.keyboard.press("Enter")
+    expect(page.locator("#changes")).to_contain_text("Cuff: S 6, M 6, L 8")
+
+
 def with_edge_of_six(document):
     edited = [{**one, "list": [6, 4, 6]} if one["name"] == "edge" else one for one in document["values"]]
     return {**document, "values": edited}

@@ -34,9 +34,8 @@ KEY = """async () => {
 
 def drag(page, line, onto):
     """Take a line by its grip and hold it over the upper half of another."""
-    page.mouse.move(700, 500)
-    page.mouse.wheel(0, 400)
-    page.wait_for_function("() => window.scrollY > 100")
+    page.evaluate("document.fonts.ready.then(() => true)")
+    page.locator(f"tr#{line}").evaluate("row => row.scrollIntoView({ block: 'center', behavior: 'instant' })")
     start = page.locator(f"tr#{line} .sheet-grip").bounding_box()
     end = page.locator(f"tr#{onto} > th").bounding_box()
     page.mouse.move(start["x"] + start["width"] / 2, start["y"] + start["height"] / 2)

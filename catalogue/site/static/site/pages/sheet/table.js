@@ -92,6 +92,10 @@ export function shownText(line, column, before) {
 
 export function writeCell(line, column, row, before) {
   const cell = row.cells[column];
+  /* An answer of the server never takes away what is being typed; the cell is written when that has ended. */
+  if (state.editing && state.editing.cell === cell) {
+    return;
+  }
   const text = shownText(line, column, before);
   if (column === 0) {
     const link = cell.querySelector("a");

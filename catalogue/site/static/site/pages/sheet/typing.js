@@ -3,7 +3,7 @@
 import * as offered from "../names_offered.js";
 import { take } from "./history.js";
 import { byId, FIRST_SIZE, idOf, insertedLast, withCell } from "./lines.js";
-import { cellAt, go } from "./places.js";
+import { cellAt, go, showAll } from "./places.js";
 import { data, element, state, table, width } from "./state.js";
 import { allRows, lineOf, placeOfError, savedLine, shownText } from "./table.js";
 import { wordsNow } from "./words.js";
@@ -137,9 +137,12 @@ export function finish(keeps) {
   offered.close();
   done.cell.tabIndex = 0;
   done.cell.replaceChildren.apply(done.cell, done.kept);
+  done.cell.parentElement.shown = null;
   const wasShown = done.was === "list" && done.spot.column === 2 ? "" : done.was;
   if (keeps && text !== wasShown) {
     setTexts([{ row: done.spot.row, column: done.spot.column, text: text, part: done.part }]);
+  } else {
+    showAll();
   }
 }
 
