@@ -21,7 +21,7 @@ ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
 STAMP = VENV / "evenrow-locks"
 OLDEST, NEWEST = (3, 11), (3, 14)
-COMMANDS_WITH_TEST_TOOLS = ("test", "check_all", "bench")
+COMMANDS_WITH_TEST_TOOLS = ("test", "check_all", "bench", "pictures")
 
 # What WeasyPrint loads, and Debian's packages that hold it.
 SYSTEM_LIBRARIES = {
