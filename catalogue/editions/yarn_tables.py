@@ -58,7 +58,7 @@ def yarn_blocks(
 def yarn_note(pattern: PatternFile) -> str:
     """What amounts of yarn are: estimates, with the allowance that is in them where there is one."""
     share = pattern.yarn_allowance
-    with_more = f", with {round(share * 100, 2):g} % more as an allowance" if share else ""
+    with_more = f" and include an allowance of {round(share * 100, 2):g} %" if share else ""
     return f"These amounts are estimates{with_more}. Buy enough of one dye lot."
 
 

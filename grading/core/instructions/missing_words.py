@@ -32,6 +32,11 @@ _ENDS = re.compile(
     r"|\btails\b",
     re.IGNORECASE,
 )
+_JOINED = re.compile(
+    r"\b(?:sew|seam|join|graft|set in)\b(?! (?:the )?(?:yarn|to a round|in the round|with|at|as)\b)"
+    r"|\bset the \w+ in\b",
+    re.IGNORECASE,
+)
 _IN_ONE_PIECE = re.compile(r"\b(?:and|with|,)\b|,")
 _STEM = re.compile(r"(?:ings?|es|s)$")
 
@@ -72,6 +77,7 @@ def missing_words(pattern: PatternFile) -> list[Finding]:
         *_unmade_parts(pattern),
         *_special_stitches(pattern),
         *_no_finishing(pattern),
+        *_no_joins(pattern),
     ]
 
 
@@ -141,6 +147,21 @@ def _no_finishing(pattern: PatternFile) -> Iterator[Finding]:
     if not _BLOCKING.search(told):
         says = "No step says how to block: add it, such as “Wash, and dry flat to the measurements.”"
         yield warn("sections", says)
+
+
+def _no_joins(pattern: PatternFile) -> Iterator[Finding]:
+    """Pieces that are sewn or set in, and no join that says which edges meet."""
+    if pattern.joins or len(pattern.pieces) < 2:
+        return
+    told = " ".join(text for _, text in _words(pattern))
+    if found := _JOINED.search(told):
+        sides = [f"“{one.label}: {side.name}”" for one in pattern.pieces for side in one.sides]
+        named = f"; {' and '.join(sides[:2])} are named already" if len(sides) > 1 else ""
+        says = (
+            f"A step says “{found.group()}”, and no join tells which edges meet, so nobody measures whether "
+            f"they fit: add a join for each seam{named}."
+        )
+        yield warn("joins", says)
 
 
 def _unexplained_fabrics(pattern: PatternFile) -> list[Finding]:

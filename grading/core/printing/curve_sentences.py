@@ -35,7 +35,7 @@ def curve_lines(plans: Sequence[CurvePlan], every: int, voice: Voice, at: At) ->
     >>> curve_lines([CurvePlan((3, 1, 0))], 1, Voice(("M",), "tunisian"), "ends")
     ['Row 1: slip stitch across 3 sts at the start of the row and leave as many unworked at its end.', \
 'Row 2: slip stitch across 1 st at the start of the row and leave as many unworked at its end.', \
-'Work the other rows straight: 3 rows in all.']
+'Work row 3 straight.']
     """
     if voice.wording == FIRST_WORDING:
         return first_curve_lines(plans, every, voice, "start" if at == "ends" else at)
@@ -48,9 +48,7 @@ def curve_lines(plans: Sequence[CurvePlan], every: int, voice: Voice, at: At) ->
     if rest := curve.others(set(shared)):
         lines.append("After that, in the same way:" if shared else f"{as_sentence(curve.manner())[:-1]}:")
         lines += [f"{sizes}: {words}." for sizes, words in rest]
-    if curve.has_plain_rows():
-        lines.append(f"Work {'the other rows ' if lines else ''}straight: {curve.rows_in_all()} in all.")
-    return lines
+    return [*lines, *curve.plain_lines(has_others=bool(lines))]
 
 
 @dataclass(frozen=True)
@@ -101,19 +99,28 @@ class _Curve:
             texts[place] = ", ".join(told) or DASH
         return [(sizes, words) for sizes, words in by_size(texts, self.voice) if words != DASH]
 
-    def has_plain_rows(self) -> bool:
-        """Say whether a size printed has rows in which nothing changes."""
-        shaped = {
-            place: {row for step, drop in enumerate(drops) if drop for row in self._rows(step)}
+    def plain_lines(self, *, has_others: bool) -> list[str]:
+        """Tell the rows in which nothing changes, by their numbers where one size is printed."""
+        plain = {
+            place: self._plain_rows(drops)
             for place in self.voice.places
             if (drops := self.drops[place]) is not None
         }
-        return any(len(rows) < len(self.drops[place] or ()) * self.every for place, rows in shaped.items())
+        if not any(plain.values()):
+            return []
+        if self.voice.for_one:
+            (rows,) = plain.values()
+            return [f"Work {rows_named(rows, 'row')} straight."]
+        in_all = [None if one is None else len(one) * self.every for one in self.drops]
+        counts = counted(in_all, "row", self.voice, "Rows in all")
+        if not has_others:
+            return [f"Work {counts} straight."]
+        return [f"Work all other rows straight, until {counts} are worked in all."]
 
-    def rows_in_all(self) -> str:
-        """Count the rows of the curve."""
-        rows = [None if one is None else len(one) * self.every for one in self.drops]
-        return counted(rows, "row", self.voice, "Rows in all")
+    def _plain_rows(self, drops: tuple[int, ...]) -> list[int]:
+        """List the rows of a size in which nothing changes."""
+        shaped = {row for step, drop in enumerate(drops) if drop for row in self._rows(step)}
+        return [row for row in range(1, len(drops) * self.every + 1) if row not in shaped]
 
     def manner(self) -> str:
         """Say what is done in rows that are told size by size."""

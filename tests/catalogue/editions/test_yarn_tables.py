@@ -119,7 +119,7 @@ def test_garments_of_every_kind_can_be_printed(path, printed):
         (0.0, "These amounts are estimates. Buy enough of one dye lot."),
         (
             0.075,
-            "These amounts are estimates, with 7.5 % more as an allowance. Buy enough of one dye lot.",
+            "These amounts are estimates and include an allowance of 7.5 %. Buy enough of one dye lot.",
         ),
     ],
 )

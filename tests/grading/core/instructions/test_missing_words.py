@@ -94,3 +94,31 @@ def test_ends_and_blocking_are_asked_for(step, found):
     said = findings(step)
     assert len(said) == bool(found)
     assert all(found in says and where == "sections" for _, where, says in said)
+
+
+PIECE = {"outline": [["0", "0"], ["10 cm", "0"], ["10 cm", "10 cm"]]}
+PIECES = [
+    {"name": "back", "label": "Back", **PIECE, "sides": [{"name": "side", "from": 2, "to": 3}]},
+    {"name": "front", "label": "Front", **PIECE, "sides": [{"name": "side", "from": 2, "to": 3}]},
+]
+
+
+@pytest.mark.parametrize(
+    ("step", "is_found"),
+    [
+        ("Sew the side seams.", True),
+        ("Set the sleeves in.", True),
+        ("Join the shoulders.", True),
+        ("Join the yarn at the shoulder.", False),
+        ("Join to a round.", False),
+        ("Work 20 rows.", False),
+    ],
+)
+def test_pieces_that_are_joined_without_a_join_are_found(step, is_found):
+    found = findings(f"{step} {DONE}", pieces=PIECES)
+    assert [(weight, where) for weight, where, _ in found] == [("warn", "joins")] * is_found
+    assert all("“Back: side” and “Front: side” are named already" in says for _, _, says in found)
+    assert findings(f"{step} {DONE}", pieces=PIECES[:1]) == []
+    joined = {"edges": [{"edge": "front.side"}], "onto": [{"edge": "back.side"}]}
+    joins = [{"name": "side_seam", "label": "Side seam", **joined}]
+    assert findings(f"{step} {DONE}", pieces=PIECES, joins=joins) == []

@@ -134,7 +134,8 @@ def test_a_curve_prints_one_line_per_row_and_goes_on_below() -> None:
 def test_a_written_length_follows_the_units() -> None:
     assert printed("{3 cm}, {18 mm}, {4 in}, {1 mm}", PrintForm("in")) == "1¼ in, ¾ in, 4 in, 1 mm"
     assert printed("{3 cm}, {18 mm}, {4 in}", PrintForm("cm")) == "3 cm, 18 mm, 10 cm"
-    assert printed("{3 cm}", PrintForm("both")) == "3 cm / 1¼ in"
+    assert printed("{3 cm}", PrintForm("both", "UK")) == "3 cm / 1¼ in"
+    assert printed("{3 cm}", PrintForm("both", "US")) == "1¼ in / 3 cm"
 
 
 def test_terms_follow_the_edition_but_not_in_backticks_or_names() -> None:

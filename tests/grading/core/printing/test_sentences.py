@@ -331,7 +331,7 @@ def test_rows_of_every_size_are_lists_and_what_is_left_is_told_by_size():
         "Row 5: slip stitch across 1 st at the start of the row.",
         "After that, in the same way:",
         "L: 1 st in row 6.",
-        "Work the other rows straight: 6 (7, 8) rows in all.",
+        "Work all other rows straight, until 6 (7, 8) rows are worked in all.",
     ]
 
 
