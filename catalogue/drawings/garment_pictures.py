@@ -29,8 +29,8 @@ from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import number_list, printed_lists
 
-WIDEST_MM, HIGHEST_MM = 128.0, 72.0
-SMALL_WIDE_MM, SMALL_HIGH_MM = 30.0, 26.0
+WIDEST_MM, HIGHEST_MM = 128.0, 60.0
+SMALL_WIDE_MM, SMALL_HIGH_MM = 29.0, 24.0
 SMALL_BELOW_MM = 1.0
 SCALES = (2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60)
 AT_EDGE_MM = 3.0

@@ -20,7 +20,7 @@ from grading.core.printing.numbers import number_list, printed_lists
 
 Points = NDArray[np.float64]
 
-WIDEST_MM, HIGHEST_MM, GAP_MM = 160.0, 44.0, 7.0
+WIDEST_MM, HIGHEST_MM, GAP_MM = 160.0, 36.0, 7.0
 STRAIGHT_MM = 2.0
 
 
