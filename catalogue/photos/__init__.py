@@ -1,4 +1,4 @@
-"""Photos of a pattern: made clean, put in order, frozen.
+"""Photos of a pattern and of its swatches: made clean, put in order, frozen.
 
 May import: versions, drafts, studio, models.
 """

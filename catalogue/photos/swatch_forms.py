@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from crispy_forms.layout import Div, Layout
 from django import forms
 
 from catalogue.photos.intake import clean_photo
@@ -47,6 +48,14 @@ class SwatchForm(forms.Form):
         choices = [(name, entry["label"]) for name, entry in entries_of(document, "fabrics")]
         self.fields["fabric"].choices = choices  # type: ignore[attr-defined]
         self.helper = helper_with("Add to the diary")
+        self.helper.layout = Layout(
+            Div("fabric", "made_on", "over", css_class="field-row"),
+            Div("before_stitches", "before_rows", css_class="field-row"),
+            Div("after_stitches", "after_rows", "weight_g", css_class="field-row"),
+            "picture",
+            "alt",
+            "note",
+        )
 
     def clean(self) -> dict[str, Any]:
         """Make the picture clean; counts before blocking come in pairs."""
