@@ -12,6 +12,7 @@ from django.test.utils import override_settings, setup_databases, teardown_datab
 
 from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import home_choices
+from catalogue.editions.editions import LEAST_FILL, PhotoReader, graded_as_frozen, write_edition
 from catalogue.editions.ingredients import photo_name
 from catalogue.models.edition_choices import Choices
 from catalogue.site.benches.ratios import BenchRatio, BenchResult
@@ -23,8 +24,6 @@ from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import Construction, constructions, fabrics, lacking
 from grading.sizes.tables import published_tables
 
-# A page that ends before this share of its room looks unfinished; the last page may.
-LEAST_FILL = 0.6
 # Large print, in pages of the same edition at the usual size.
 MOST_TIMES_LARGER = 2.0
 MOST_PAGES_OF_A_SIZE = 4
@@ -86,15 +85,20 @@ def _most(found: list[FilledEdition], which: str, beside: str) -> float:
 
 def _filled() -> Iterator[FilledEdition]:
     """Every edition that is measured."""
-    from catalogue.editions.editions import graded_as_frozen, write_edition
-
     for name, record, photo in _records():
         graded = graded_as_frozen(record)
         for which, choices in kinds_of_editions(record).items():
-            written = write_edition(
-                record=record, choices=choices, graded=graded, read_photo=lambda _, of=photo: of
-            )
+            written = write_edition(record=record, choices=choices, graded=graded, read_photo=_reader(photo))
             yield FilledEdition(name, which, written.fills)
+
+
+def _reader(photo: bytes) -> PhotoReader:
+    """Reads the one photo of a record."""
+
+    def read(_: dict[str, Any]) -> bytes:
+        return photo
+
+    return read
 
 
 def kinds_of_editions(record: Record) -> dict[str, Choices]:
