@@ -102,8 +102,8 @@ def _numbers_of(name: str, record: Record, sizes: Sequence[str]) -> set[str]:
     value, all_sizes = record["results"]["values"][name], record["results"]["sizes"]
     numbers = [nan if one is None else one for one in value["worked"]]
     known = set(_NUMBER.findall(" ".join(all_sizes) + " " + spot_words(f"values.{name}", record)))
-    for units in ("cm", "in"):
-        for one in printed_lists(value["kind"], numbers, cast("Units", units)):
+    for units in UNITS[:2]:
+        for one in printed_lists(value["kind"], numbers, units):
             kept = [
                 text for size, text in zip(all_sizes, one.texts, strict=True) if not sizes or size in sizes
             ]

@@ -134,9 +134,9 @@ def _steps_of(pattern: PatternFile) -> list[_Step]:
 
 def _paired(before: list[_Step], after: list[_Step]) -> Iterator[_Pair]:
     """Each step with what became of it: those written alike first, the rest by their likeness."""
-    keys = [[(one.title, one.text) for one in side] for side in (before, after)]
+    old, new = ([(one.title, one.text) for one in side] for side in (before, after))
     for what, old_from, old_to, new_from, new_to in SequenceMatcher(
-        None, *keys, autojunk=False
+        None, old, new, autojunk=False
     ).get_opcodes():
         gone, come = before[old_from:old_to], after[new_from:new_to]
         yield from zip(gone, come, strict=True) if what == "equal" else _by_likeness(gone, come)

@@ -7,11 +7,13 @@ from django.db import transaction
 from django_tasks import task
 
 from testing.access.selectors import all_calls
+from testing.asked.expected import DIRECTIONS
 from testing.assessment.garment_entries import CallResults, call_results
 from testing.assessment.gathering import AssessedSheet, gather, read_assessed_sheet
+from testing.assessment.gauge_doubts import GaugeDoubt, set_aside
 from testing.assessment.lacking import lacking_evidence
 from testing.assessment.results_files import assessed_measurements
-from testing.assessment.suspects import suspects
+from testing.assessment.suspects import ruled_out, suspects
 from testing.assessment.verdicts import Assessed, Doubt, Verdict, assess
 from testing.assessment.yarn import YarnFactor, YarnFindings, assess_yarn
 from testing.models import Assessment, TestCall
@@ -57,12 +59,14 @@ def assess_call(brought: CallResults) -> dict[str, Any]:
     rest = {"yarn": _yarn_json(yarn), "hours": _hours_json(brought)}
     lines = assessed_measurements(graded.pattern)
     if not lines or not brought.garments:
-        return {"measurements": {}, "doubtful": [], "expected": {}, **rest}
+        return {"measurements": {}, "doubtful": [], "gauges": [], "expected": {}, **rest}
     sheet = read_assessed_sheet(brought.figures.ground(), lines)
-    made = assess(gather(sheet, brought.garments))
+    evidence, gauges = set_aside(sheet, brought.garments, gather(sheet, brought.garments))
+    made = assess(evidence)
     return {
         "measurements": _verdicts_json(brought, sheet, made),
         "doubtful": [_doubt_json(doubt, sheet, brought) for doubt in made.doubts],
+        "gauges": [_gauge_json(doubt, sheet, brought) for doubt in gauges],
         "expected": _expected_json(brought, sheet, made),
         **rest,
     }
@@ -72,12 +76,14 @@ def _verdicts_json(brought: CallResults, sheet: AssessedSheet, made: Assessed) -
     """All verdicts, with the counts that may be at fault."""
     graded = brought.figures.graded
     pairs = list(zip(sheet.lines, made.verdicts, strict=True))
-    behind = suspects(graded.pattern, {line.name: verdict.verdict for line, verdict in pairs})
+    said = {line.name: verdict.verdict for line, verdict in pairs}
+    behind, cleared = suspects(graded.pattern, said), ruled_out(graded.pattern, said)
     return {
         line.name: {
             **_verdict_json(verdict, line.tolerance_mm, graded.sizes),
             "is_width": _is_width(sheet, place),
             "suspects": list(behind.get(line.name, ())),
+            "ruled_out": [list(pair) for pair in cleared.get(line.name, ())],
         }
         for place, (line, verdict) in enumerate(pairs)
     }
@@ -125,6 +131,17 @@ def _doubt_json(doubt: Doubt, sheet: AssessedSheet, brought: CallResults) -> dic
         "looks_like": doubt.looks_like,
         "meant_mm": None if np.isnan(doubt.meant_mm) else round(doubt.meant_mm, 2),
         "neighbour": neighbour,
+    }
+
+
+def _gauge_json(doubt: GaugeDoubt, sheet: AssessedSheet, brought: CallResults) -> dict[str, Any]:
+    """One doubtful gauge, what it would be per mm, and what is not counted because of it."""
+    return {
+        "result": brought.results[doubt.tester].pk,
+        "fabric": doubt.fabric,
+        "looks_like": doubt.looks_like,
+        "would_be": dict(zip(DIRECTIONS, doubt.would_be, strict=True)),
+        "measurements": [sheet.lines[place].name for place in doubt.lines],
     }
 
 

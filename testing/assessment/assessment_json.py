@@ -7,6 +7,7 @@ import numpy as np
 from testing.asked.expected import complete_gauge
 from testing.assessment.evidence import Floats
 from testing.assessment.gathering import AssessedSheet, SentGarment, gather, read_assessed_sheet
+from testing.assessment.gauge_doubts import GaugeDoubt, set_aside
 from testing.assessment.readings import READINGS
 from testing.assessment.results_files import SentResults
 from testing.assessment.verdicts import Assessed, Doubt, Verdict, assess
@@ -19,7 +20,10 @@ NAMED = (*READINGS[1:], "neighbour")
 def assess_results(sent: SentResults) -> dict[str, Any]:
     """Assess a results file; the answer as JSON."""
     sheet = read_assessed_sheet(sent.ground, sent.lines)
-    found = assess(gather(sheet, sent.garments)) if sent.garments and sent.lines else None
+    found, gauges = None, list[GaugeDoubt]()
+    if sent.garments and sent.lines:
+        evidence, gauges = set_aside(sheet, sent.garments, gather(sheet, sent.garments))
+        found = assess(evidence)
     yarn = assess_yarn(sent.graded.pattern, sent.graded.calculation, sent.uses)
     sizes = sent.graded.sizes
     return {
@@ -28,6 +32,15 @@ def assess_results(sent: SentResults) -> dict[str, Any]:
             for place, line in enumerate(sent.lines)
         },
         "doubtful": _doubts_json(found, sheet, sent.garments) if found else [],
+        "gauges": [
+            {
+                "maker": sent.garments[doubt.tester].maker,
+                "fabric": doubt.fabric,
+                "looks_like": doubt.looks_like,
+                "measurements": [sheet.lines[place].name for place in doubt.lines],
+            }
+            for doubt in gauges
+        ],
         "testers": {
             garment.maker: _gauge_json(sheet, garment, found.factor[place] if found else None)
             for place, garment in enumerate(sent.garments)

@@ -5,6 +5,7 @@ from django.db import transaction
 from catalogue.models import Person
 from testing.assessment.assessing import refresh_assessment, standing_found
 from testing.models import Entry, Reading, TestCall
+from testing.models.assessment import seen_number
 
 
 class NotDoubtful(ValueError):
@@ -15,14 +16,21 @@ class NotDoubtful(ValueError):
 def settle_as_typed(*, call: TestCall, entry: Entry, by: Person, seen_mm: float | None = None) -> None:
     """An entry is right as it stands."""
     _hold(entry, seen_mm)
-    _decide(call, entry, "", float(entry.meant["mm"]), by)
+    _decide(call, entry, "", entry.meant.get("mm"), by)
 
 
 @transaction.atomic
 def settle_as_meant(*, call: TestCall, entry: Entry, by: Person, seen_mm: float | None = None) -> None:
     """An entry means what it looks like; one that is another line's value is left out."""
     _hold(entry, seen_mm)
-    for one in standing_found(call)["doubtful"]:
+    found = standing_found(call)
+    if entry.part == "gauge":
+        for one in found["gauges"]:
+            if (one["result"], one["fabric"]) == (entry.result_id, entry.name):
+                _decide(call, entry, one["looks_like"], None, by)
+                return
+        raise NotDoubtful
+    for one in found["doubtful"]:
         if (one["result"], one["measurement"]) == (entry.result_id, entry.name):
             _decide(call, entry, one["looks_like"], one["meant_mm"], by)
             return
@@ -42,7 +50,7 @@ def _hold(entry: Entry, seen_mm: float | None) -> None:
         entry.refresh_from_db(from_queryset=Entry.objects.select_for_update())
     except Entry.DoesNotExist:
         raise NotDoubtful from None
-    if seen_mm is not None and entry.meant.get("mm") != seen_mm:
+    if seen_mm is not None and seen_number(entry.meant) != seen_mm:
         raise NotDoubtful
 
 
@@ -51,7 +59,7 @@ def _decide(call: TestCall, entry: Entry, looks_like: str, meant_mm: float | Non
     Reading.objects.update_or_create(
         entry=entry,
         defaults={
-            "seen_mm": entry.meant["mm"],
+            "seen_mm": seen_number(entry.meant) or 0.0,
             "looks_like": looks_like,
             "meant_mm": meant_mm,
             "by": by,

@@ -11,11 +11,12 @@ from testing.asked.expected import Ground
 from testing.asked.figures import Figures, call_figures, version_figures
 from testing.asked.swaps import swapped_digits
 from testing.assessment.gathering import SentGarment
+from testing.assessment.gauge_doubts import read_as
 from testing.assessment.results_files import assessed_measurements
 from testing.assessment.yarn import YarnUse
 from testing.models import Entry, Result, TestCall
 
-METHOD = 2  # goes up when the assessment itself changes, so that an old one is not taken for fresh
+METHOD = 3  # goes up when the assessment itself changes, so that an old one is not taken for fresh
 
 
 @dataclass(frozen=True)
@@ -58,13 +59,16 @@ def _garment(result: Result, figures: Figures, call: TestCall) -> SentGarment:
     return SentGarment(
         maker=str(result.pk),
         size=figures.size_place(result.size),
-        gauge=_gauge(result, "gauge"),
+        gauge=decided_gauges(result, figures),
         garment_gauge=_gauge(result, "garment_gauge"),
         worked=_numbers(result, "worked", "count"),
         altered=frozenset(entry.name for entry in result.entries.all() if entry.part == "altered"),
         lengths_mm={name: mm for name, mm in lengths.items() if mm is not None},
         swapped={name: _swapped_mm(entry) for name, entry in entries.items()},
         confirmed=frozenset(name for name, entry in entries.items() if is_settled(entry)),
+        sure_gauges=frozenset(
+            entry.name for entry in result.entries.all() if entry.part == "gauge" and _is_decided(entry)
+        ),
         ground=None if is_newest else _older_ground(result, figures),
     )
 
@@ -101,6 +105,22 @@ def _swapped_mm(entry: Entry) -> tuple[float, ...]:
     return tuple(found)
 
 
+def decided_gauges(result: Result, figures: Figures) -> dict[str, dict[str, float]]:
+    """Gauge of the swatches per mm by fabric, as decided or as typed."""
+    pattern, found = figures.ground().gauge, _gauge(result, "gauge")
+    for entry in result.entries.all():
+        if entry.part == "gauge" and entry.name in pattern and _is_decided(entry):
+            reading = getattr(entry, "reading")  # noqa: B009 - a reverse relation
+            found[entry.name] = read_as(reading.looks_like, found[entry.name], pattern[entry.name])
+    return found
+
+
+def _is_decided(entry: Entry) -> bool:
+    """Whether the studio has decided how an entry is to be read."""
+    reading = getattr(entry, "reading", None)
+    return bool(reading is not None and reading.counts)
+
+
 def _gauge(result: Result, part: str) -> dict[str, dict[str, float]]:
     """Gauge per mm by fabric, of the swatch or of the garment."""
     return {
@@ -129,10 +149,15 @@ def _yarn_use(result: Result, figures: Figures) -> YarnUse:
     return YarnUse(
         size=figures.size_place(result.size),
         grams={colour: grams for colour, grams in weighed.items() if colour in colours},
-        gauge=_gauge(result, "gauge"),
+        gauge=decided_gauges(result, figures),
         length_per_100g_m=_numbers(result, "metres", "m"),
         options=_options(result, figures),
     )
+
+
+def _looks_like(entry: Entry) -> str | None:
+    """What somebody decided that a gauge is; None where nobody has."""
+    return str(getattr(entry, "reading").looks_like) if _is_decided(entry) else None  # noqa: B009
 
 
 def _fingerprint(call: TestCall, results: Sequence[Result]) -> str:
@@ -152,5 +177,6 @@ def _written(result: Result) -> list[list[object]]:
     return [
         [entry.part, entry.name, entry.meant]
         + ([meant_mm(entry), is_settled(entry)] if entry.part == "measured" else [])
+        + ([_looks_like(entry)] if entry.part == "gauge" else [])
         for entry in sorted(entries, key=lambda entry: (entry.part, entry.name))
     ]

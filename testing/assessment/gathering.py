@@ -39,6 +39,7 @@ class SentGarment:
     altered: frozenset[str] = frozenset()
     swapped: Mapping[str, Sequence[float]] = field(default_factory=dict)
     confirmed: frozenset[str] = frozenset()
+    sure_gauges: frozenset[str] = frozenset()  # fabrics whose gauge somebody has decided about
     ground: Ground | None = None  # of an earlier version that it was worked from
 
 
@@ -64,7 +65,7 @@ def read_assessed_sheet(ground: Ground, lines: Sequence[AssessedMeasurement]) ->
 
 def gather(sheet: AssessedSheet, garments: Sequence[SentGarment]) -> Evidence:
     """Put together what the testers sent in and what was expected of each."""
-    expected = np.array([_expected(sheet, garment) for garment in garments])
+    expected = np.array([expected_of(sheet, garment) for garment in garments])
     measured = np.array([_measured(sheet, garment) for garment in garments])
     size = np.array([garment.size for garment in garments], dtype=np.int64)
     known = [line.name for line in sheet.lines]
@@ -106,7 +107,7 @@ def _slope(ground: Ground, lines: Sequence[AssessedMeasurement], gauge: tuple[st
         return np.asarray(np.log(higher / lower) / np.log((1 + NUDGE) / (1 - NUDGE)))
 
 
-def _expected(sheet: AssessedSheet, garment: SentGarment) -> Floats:
+def expected_of(sheet: AssessedSheet, garment: SentGarment) -> Floats:
     """What the tester's counts give at their own gauge, (M,) in mm.
 
     A garment made from an earlier version speaks only of the measurements that both versions plan alike.

@@ -154,7 +154,7 @@ def _all_others(joint: Joint, designs: Sequence[Design]) -> Others:
     rows = [_crossed(joint, design, at, basis, owner) for at, design in enumerate(designs)]
     hold = np.vstack(rows) + np.diag(np.concatenate([design.precision for design in designs]))
     pull = np.einsum("sd,sd->d", basis, joint.pull[:, owner])
-    return Others(owner, basis, np.linalg.inv(hold), pull)
+    return Others(owner, basis, np.asarray(np.linalg.inv(hold), dtype=np.float64), pull)
 
 
 def _crossed(joint: Joint, design: Design, column: int, basis: Floats, owner: Whole) -> Floats:

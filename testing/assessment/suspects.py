@@ -1,5 +1,6 @@
 """Which counts of a sheet a wrong measurement hangs on, and which of them may be at fault; pure."""
 
+from collections import Counter
 from collections.abc import Mapping
 
 from grading.core.formula.dimensions import COUNT_KINDS
@@ -30,12 +31,30 @@ def counts_behind(pattern: PatternFile, name: str) -> tuple[str, ...]:
 def suspects(pattern: PatternFile, verdicts: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
     """For each wrong measurement the counts that may be at fault: none that a sound one hangs on as well.
 
-    Where sound ones hang on all of them, all stay under suspicion.
+    Where sound ones hang on all of them, all stay under suspicion, those last that most sound ones speak for.
     """
     behind = {name: counts_behind(pattern, name) for name in verdicts}
-    sound = {count for name, verdict in verdicts.items() if verdict == "holds" for count in behind[name]}
+    sound = Counter(
+        count for name, verdict in verdicts.items() if verdict == "holds" for count in behind[name]
+    )
     return {
-        name: tuple(count for count in behind[name] if count not in sound) or behind[name]
+        name: tuple(count for count in behind[name] if count not in sound)
+        or tuple(sorted(behind[name], key=lambda count: sound[count]))
+        for name, verdict in verdicts.items()
+        if verdict not in ("holds", "undecided")
+    }
+
+
+def ruled_out(pattern: PatternFile, verdicts: Mapping[str, str]) -> dict[str, list[tuple[str, str]]]:
+    """For each wrong measurement the counts behind it that a sound one speaks for, each with that one."""
+    behind = {name: counts_behind(pattern, name) for name in verdicts}
+    speaks: dict[str, str] = {}
+    for name, verdict in verdicts.items():
+        if verdict == "holds":
+            for count in behind[name]:
+                speaks.setdefault(count, name)
+    return {
+        name: [(count, speaks[count]) for count in behind[name] if count in speaks]
         for name, verdict in verdicts.items()
         if verdict not in ("holds", "undecided")
     }

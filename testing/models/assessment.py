@@ -1,10 +1,24 @@
 """What the results of a call come to, and how doubtful entries are to be read."""
 
+from typing import Any
+
 from django.conf import settings
 from django.db import models
 
 from testing.models.calls import TestCall
 from testing.models.results import Entry
+
+# Keeps stitches and rows of one gauge apart in the one number that a reading has for what was looked at.
+GAUGE_BASE = 1_000.0
+
+
+def seen_number(meant: dict[str, Any]) -> float | None:
+    """What an entry said when it was looked at: its mm, or of a gauge stitches and rows together."""
+    if "mm" in meant:
+        return float(meant["mm"])
+    if "stitches" not in meant:
+        return None
+    return GAUGE_BASE * float(meant["stitches"]) + float(meant["rows"])
 
 
 class Assessment(models.Model):
@@ -40,4 +54,4 @@ class Reading(models.Model):
     @property
     def counts(self) -> bool:
         """Whether the entry is still what was looked at."""
-        return bool(self.entry.meant.get("mm") == self.seen_mm)
+        return seen_number(self.entry.meant) == self.seen_mm

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from testing.access.selectors import remarks_of, results_of
 from testing.asked.expected import Deviation, ExpectedMeasurement, MeasuredGarment, deviations
 from testing.asked.figures import Figures, call_figures, version_figures
-from testing.assessment.garment_entries import meant_mm
+from testing.assessment.garment_entries import decided_gauges, meant_mm
 from testing.models import Remark, Result, TestCall
 from testing.results.sent_things import maker_of
 from testing.verdicts.plots import Marks, Plot, draw_plot
@@ -68,7 +68,7 @@ def judge_call(call: TestCall, found: Found) -> JudgedCall:
 
 def tally_makers(rows: list[DeviationRow], found: Found, sizes: Sequence[str]) -> dict[str, MakerTally]:
     """How the makers of each measurement lie by size; doubtful entries are told apart and not counted."""
-    doubtful = {(one["result"], one["measurement"]) for one in found["doubtful"]}
+    doubtful = not_counted(found)
     beyond: Counter[tuple[str, str]] = Counter()
     within: Counter[tuple[str, str]] = Counter()
     left_out: Counter[str] = Counter()
@@ -88,6 +88,13 @@ def tally_makers(rows: list[DeviationRow], found: Found, sizes: Sequence[str]) -
     }
 
 
+def not_counted(found: Found) -> set[tuple[int, str]]:
+    """Entries that are no results until somebody decides: doubtful ones and those of doubtful gauges."""
+    doubtful = {(one["result"], one["measurement"]) for one in found["doubtful"]}
+    hanging = {(one["result"], name) for one in found.get("gauges", ()) for name in one["measurements"]}
+    return doubtful | hanging
+
+
 def _at_its_gauge(row: DeviationRow, found: Found) -> DeviationRow:
     """The row with what is expected at the gauge that the garment's other measurements tell."""
     expected_mm = found["expected"].get(str(row.result.pk), {}).get(row.line.name)
@@ -101,24 +108,24 @@ def _marks(found: Found) -> Marks:
     return Marks(
         verdicts={name: VERDICT_WORDS[one["verdict"]] for name, one in found["measurements"].items()},
         intervals={name: one["interval"] for name, one in found["measurements"].items()},
-        doubtful=frozenset((str(one["result"]), one["measurement"]) for one in found["doubtful"]),
+        doubtful=frozenset((str(result), name) for result, name in not_counted(found)),
     )
 
 
 def measured_of(result: Result, figures: Figures) -> MeasuredGarment:
     """One result as the pure part takes it: entries as decided, without what was altered or left out."""
-    gauge: dict[str, dict[str, float]] = {}
     lengths_mm: dict[str, float] = {}
     altered = {entry.name for entry in result.entries.all() if entry.part == "altered"}
     for entry in result.entries.all():
-        if entry.part == "gauge":
-            gauge[entry.name] = {"stitches": entry.meant["stitches"], "rows": entry.meant["rows"]}
-        elif entry.part == "measured" and entry.name not in altered:
+        if entry.part == "measured" and entry.name not in altered:
             mm = meant_mm(entry)
             if mm is not None:
                 lengths_mm[entry.name] = mm
     return MeasuredGarment(
-        maker=str(result.pk), size=figures.size_place(result.size), gauge=gauge, lengths_mm=lengths_mm
+        maker=str(result.pk),
+        size=figures.size_place(result.size),
+        gauge=decided_gauges(result, figures),
+        lengths_mm=lengths_mm,
     )
 
 

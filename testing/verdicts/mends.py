@@ -8,8 +8,11 @@ import numpy as np
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import edit_document, preview_edit
 from catalogue.models import Pattern, Person
+from catalogue.versions.step_changes import StepChange, changed_steps
 from grading.core.formula.rounding import WHOLE, round_to_workable
-from grading.core.grade.grade import grade_at_gauge
+from grading.core.grade.grade import grade, grade_at_gauge
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
 from grading.core.printing.numbers import number_list
 from grading.core.sheet.sheet import program_of
 from grading.sheets.differences import Difference
@@ -58,6 +61,11 @@ class Mending:
         return [(size, whole(before), whole(after)) for size, before, after in rows]
 
     @property
+    def sizes(self) -> list[str]:
+        """The sizes whose count would change."""
+        return [size for size, now, then in self.counts if now != then]
+
+    @property
     def says(self) -> str:
         """The counts that were made, as the trade writes them."""
         return _listed(self.made)
@@ -102,6 +110,13 @@ def mending_of(*, call: TestCall, found: Found, measurement: str, value: str) ->
         preview_edit(pattern=call.pattern, document=document),
         measurement,
     )
+
+
+def moved_steps(mending: Mending, units: str, size: str) -> list[StepChange]:
+    """The steps that would read otherwise in a size: as the draft prints them, and with the new counts."""
+    now = mending.figures.pattern
+    then = read_pattern(mending.document)
+    return list(changed_steps(facts_of(now, grade(now)), facts_of(then, grade(then)), units, size))
 
 
 def whole(count: float) -> int | None:

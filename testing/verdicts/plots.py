@@ -15,6 +15,8 @@ ROW_HEIGHT = 84.0
 HEAD_HEIGHT = 30.0
 NOTE_BELOW, VERDICT_BELOW = 19.0, 34.0  # tolerance and verdict stand beneath the label, in the margin
 DOT_GAP = 13.0
+SCALE_WIDTH = 66.0  # at the right: each row's own scale
+TICKS_MM = (100.0, 50.0, 20.0, 10.0, 5.0, 2.0, 1.0)
 # Beside heading and legend an upright A4 page has 165 × 215 mm for the picture, one across 250 × 120 mm: both
 # show a picture of this shape alike (derived: 165 / w = 120 / h).
 WIDE_FROM = 165 / 120
@@ -70,6 +72,7 @@ class PlotRow:
     dots: tuple[Dot, ...]
     verdict: str = ""
     intervals: tuple[tuple[float, float, float], ...] = ()  # x, top, bottom
+    ticks: tuple[tuple[float, float], ...] = ()  # mm off what is expected, and y
 
 
 @dataclass(frozen=True)
@@ -85,6 +88,7 @@ class Plot:
     head_bottom: float
     right: float
     inner_width: float
+    folded: tuple[str, ...] = ()  # sizes without a result, which have no column
 
     @property
     def is_wide(self) -> bool:
@@ -93,6 +97,18 @@ class Plot:
 
 
 NO_MARKS = Marks()
+
+
+@dataclass(frozen=True)
+class Columns:
+    """Where sizes stand: how wide each is, and the place of those that have a column."""
+
+    wide: float
+    places: Mapping[int, int]
+
+    def middle(self, size: int) -> float:
+        """The middle of a size's column."""
+        return LABEL_WIDTH + self.wide * (self.places[size] + 0.5)
 
 
 def draw_plot(
@@ -106,19 +122,22 @@ def draw_plot(
     for deviation in deviations:
         by_line[deviation.measurement].append(deviation)
     shown = [line for line in lines if by_line[line.name]]
-    wide = size_width(len(sizes))
+    seen = sorted({deviation.size for line in shown for deviation in by_line[line.name]})
+    wide = size_width(len(seen))
+    columns = Columns(wide, {size: place for place, size in enumerate(seen)})
     return Plot(
-        width=LABEL_WIDTH + wide * len(sizes) + 10,
+        width=LABEL_WIDTH + wide * len(seen) + SCALE_WIDTH,
         height=HEAD_HEIGHT + ROW_HEIGHT * len(shown) + 4,
         left=LABEL_WIDTH,
-        columns=tuple((size, _column(place, wide)) for place, size in enumerate(sizes)),
+        columns=tuple((sizes[size], columns.middle(size)) for size in seen),
         rows=tuple(
-            _draw_row(place, line, by_line[line.name], wide, marks) for place, line in enumerate(shown)
+            _draw_row(place, line, by_line[line.name], columns, marks) for place, line in enumerate(shown)
         ),
         head_y=HEAD_HEIGHT - 10,
         head_bottom=HEAD_HEIGHT,
-        right=LABEL_WIDTH + wide * len(sizes),
-        inner_width=wide * len(sizes),
+        right=LABEL_WIDTH + wide * len(seen),
+        inner_width=wide * len(seen),
+        folded=tuple(size for place, size in enumerate(sizes) if place not in columns.places),
     )
 
 
@@ -128,13 +147,8 @@ def size_width(sizes: int) -> float:
     return max(least, min(most, MOST_WIDE / max(sizes, 1)))
 
 
-def _column(size: int, wide: float) -> float:
-    """The middle of a size's column."""
-    return LABEL_WIDTH + wide * (size + 0.5)
-
-
 def _draw_row(
-    place: int, line: ExpectedMeasurement, deviations: Sequence[Deviation], wide: float, marks: Marks
+    place: int, line: ExpectedMeasurement, deviations: Sequence[Deviation], columns: Columns, marks: Marks
 ) -> PlotRow:
     """Draw one measurement; each row has its own scale, told by its tolerance band."""
     top = HEAD_HEIGHT + ROW_HEIGHT * place
@@ -153,27 +167,34 @@ def _draw_row(
         labels=_label_lines(line.label, middle),
         dots=tuple(
             _dot(x, middle - _held(deviation.off_mm, limit_mm) * scale, deviation, marks)
-            for x, deviation in _side_by_side(deviations, wide)
+            for x, deviation in _side_by_side(deviations, columns)
         ),
         verdict=marks.verdicts.get(line.name, ""),
-        intervals=_intervals(marks.intervals.get(line.name, ()), (middle, scale, limit_mm), wide),
+        intervals=_intervals(marks.intervals.get(line.name, ()), (middle, scale, limit_mm), columns),
+        ticks=tuple((mm, round(middle - mm * scale, 2)) for mm in _ticks_mm(limit_mm)),
     )
 
 
 def _intervals(
-    bounds: Sequence[Sequence[float] | None], placed: tuple[float, float, float], wide: float
+    bounds: Sequence[Sequence[float] | None], placed: tuple[float, float, float], columns: Columns
 ) -> tuple[tuple[float, float, float], ...]:
     """Where the interval of each size stands: x, top and bottom."""
     middle, scale, limit_mm = placed
     return tuple(
         (
-            round(_column(size, wide) - wide / 2 + INTERVAL_INSET, 2),
+            round(columns.middle(size) - columns.wide / 2 + INTERVAL_INSET, 2),
             round(middle - _held(high_low[1], limit_mm) * scale, 2),
             round(middle - _held(high_low[0], limit_mm) * scale, 2),
         )
         for size, high_low in enumerate(bounds)
-        if high_low is not None
+        if high_low is not None and size in columns.places
     )
+
+
+def _ticks_mm(limit_mm: float) -> tuple[float, ...]:
+    """What the scale of a row names: nothing, and the largest round length that it holds, both ways."""
+    step = next((mm for mm in TICKS_MM if mm <= limit_mm), limit_mm)
+    return step, 0.0, -step
 
 
 def _limit_mm(line: ExpectedMeasurement, deviations: Sequence[Deviation], marks: Marks) -> float:
@@ -197,15 +218,15 @@ def _label_lines(label: str, middle: float) -> tuple[tuple[str, float], ...]:
     return tuple((line, middle + 2 - 16 * (len(lines) - place - 1)) for place, line in enumerate(lines))
 
 
-def _side_by_side(deviations: Sequence[Deviation], wide: float) -> list[tuple[float, Deviation]]:
+def _side_by_side(deviations: Sequence[Deviation], columns: Columns) -> list[tuple[float, Deviation]]:
     """Give testers of one size a place each beside the middle of their column."""
     by_size: dict[int, list[Deviation]] = defaultdict(list)
     for deviation in deviations:
         by_size[deviation.size].append(deviation)
     placed = []
     for size, group in by_size.items():
-        gap = min(DOT_GAP, (wide - 2 * DOT_GAP) / max(len(group) - 1, 1))
-        start = _column(size, wide) - gap * (len(group) - 1) / 2
+        gap = min(DOT_GAP, (columns.wide - 2 * DOT_GAP) / max(len(group) - 1, 1))
+        start = columns.middle(size) - gap * (len(group) - 1) / 2
         placed += [(start + gap * place, deviation) for place, deviation in enumerate(group)]
     return placed
 

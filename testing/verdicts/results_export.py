@@ -6,7 +6,9 @@ from catalogue.drafts.documents import pattern_document
 from catalogue.versions.freezing import record_document
 from catalogue.versions.records import read_record
 from testing.access.selectors import results_of
-from testing.assessment.garment_entries import meant_mm
+from testing.asked.expected import Gauge
+from testing.asked.figures import version_figures
+from testing.assessment.garment_entries import decided_gauges, meant_mm
 from testing.models import Entry, Result, TestCall
 
 OVER_MM = 100
@@ -39,8 +41,9 @@ def results_document(call: TestCall) -> dict[str, Any]:
 def _result(result: Result) -> dict[str, Any]:
     """One garment."""
     parts: dict[str, Any] = {"gauge": {}, "measured": {}}
+    gauges = decided_gauges(result, version_figures(result.version))
     for entry in result.entries.all():
-        written = _written(entry)
+        written = _written(entry, gauges)
         if written is not None:
             parts.setdefault(KEYS[entry.part], {})[entry.name] = written
     altered = [entry.name for entry in result.entries.all() if entry.part == "altered"]
@@ -48,12 +51,13 @@ def _result(result: Result) -> dict[str, Any]:
     return {**known, **parts, **({"altered": altered} if altered else {})}
 
 
-def _written(entry: Entry) -> Any:
+def _written(entry: Entry, gauges: Gauge) -> Any:
     """An entry as the file has it; None for what it has no place for, and for what is left out."""
     meant = entry.meant
     match entry.part:
         case "gauge" | "garment_gauge":
-            counts = {name: round(meant[name] * OVER_MM, 6) for name in ("stitches", "rows")}
+            read = gauges[entry.name] if entry.part == "gauge" else meant
+            counts = {name: round(read[name] * OVER_MM, 6) for name in ("stitches", "rows")}
             return {**counts, "over": "10 cm"}
         case "measured":
             mm = meant_mm(entry)

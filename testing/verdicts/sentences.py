@@ -7,6 +7,7 @@ from typing import Any
 from testing.access.typed import MM_PER_UNIT
 
 SURE = 0.95
+ALIKE_MM = 5.0  # errors closer than this are told as one, their mean; our own
 LOOKS_LIKE = {
     "inches": "inches written as centimetres",
     "flat": "a width laid flat",
@@ -15,6 +16,18 @@ LOOKS_LIKE = {
     "neighbour": "the value of another line",
     "unclear": "nothing that the other results explain",
 }
+GAUGE_LOOKS_LIKE = {
+    "inch": "a count over one inch",
+    "point": "a tenth of the count, its point misplaced",
+    "no_point": "ten times the count, its point left out",
+    "half": "half of the count",
+    "double": "twice the count",
+    "swapped": "stitches and rows in each other's place",
+    "rows": "the rows typed for the stitches too",
+    "stitches": "the stitches typed for the rows too",
+}
+ALONE = {"_sts": " (the stitches alone)", "_row": " (the rows alone)"}
+OVER_MM = 100
 VERDICT_WORDS = {
     "holds": "holds",
     "shift": "off by the same",
@@ -66,7 +79,7 @@ def verdict_sentence(label: str, found: Found, sizes: Sequence[str], units: str,
         return f"No error seen in {label}: {rests}{but}{_untested(tally)}{_left_out(tally)}."
     affected = _places(found["sizes"], sizes)
     rests = _makers_by_size([sizes[at] for at in affected], [tally.makers[at] for at in affected])
-    said = f"{label} {_said_error(found, sizes, units)}: {rests}"
+    said = f"{label} {_said_error(found, sizes, units, tally)}: {rests}"
     but = f"{_against(found, sizes, tally)}{_untested(tally)}{_left_out(tally)}"
     return f"{said}{but}; {_certainty(found, sizes, tally)}."
 
@@ -78,7 +91,21 @@ def cause_sentence(found: Found, labels: Mapping[str, str]) -> str:
         return ""
     sentence = f"Likely cause: {cause.format(sizes=joined(found['sizes']))}."
     counts = [f"“{labels.get(name, name)}”" for name in found["suspects"]]
-    return f"{sentence} Look at {joined(counts)} and the steps that use them." if counts else sentence
+    if not counts:
+        return sentence
+    return f"{sentence} Look at {joined(counts)} and the steps that use them.{_last_of_all(found, labels)}"
+
+
+def _last_of_all(found: Found, labels: Mapping[str, str]) -> str:
+    """Which counts come last, and the sound measurement that speaks for each."""
+    by_line: dict[str, list[str]] = {}
+    for count, line in found.get("ruled_out", ()):
+        by_line.setdefault(labels.get(line, line), []).append(f"“{labels.get(count, count)}”")
+    return "".join(
+        f" {joined(counts)} come{'s' if len(counts) == 1 else ''} last: {line} hangs on "
+        f"{'it' if len(counts) == 1 else 'them'} and is right."
+        for line, counts in by_line.items()
+    )
 
 
 def undecided_sentences(
@@ -113,6 +140,37 @@ def doubt_sentence(doubt: Found, labels: Mapping[str, str]) -> str:
     if doubt["looks_like"] == "neighbour":
         return f"looks like the value of “{labels.get(doubt['neighbour'], doubt['neighbour'])}”"
     return f"looks like {LOOKS_LIKE[doubt['looks_like']]}"
+
+
+def gauge_words(looks_like: str) -> str:
+    """What a doubtful gauge looks like.
+
+    >>> gauge_words("inch_row")
+    'a count over one inch (the rows alone)'
+    """
+    alone = next((ending for ending in ALONE if looks_like.endswith(ending)), "")
+    return GAUGE_LOOKS_LIKE[looks_like.removesuffix(alone)] + ALONE.get(alone, "")
+
+
+def gauge_sentence(typed: str, doubt: Found) -> str:
+    """Say that a gauge is at fault and not the measurements, what it looks like, and what is not counted.
+
+    >>> doubt = {"looks_like": "inch", "measurements": ["chest", "arm"],
+    ...          "would_be": {"stitches": 0.197, "rows": 0.276}}
+    >>> for says in gauge_sentence("5 stitches and 7 rows over 10 cm", doubt).split(". "):
+    ...     print(says)
+    this gauge, not these measurements: 5 stitches and 7 rows over 10 cm looks like a count over one inch
+    Read as 19.7 stitches and 27.6 rows over 10 cm, it explains them
+    2 measurements are not counted until you decide.
+    """
+    stitches, rows = (f"{doubt['would_be'][part] * OVER_MM:.1f}" for part in ("stitches", "rows"))
+    count = len(doubt["measurements"])
+    kept = "1 measurement is" if count == 1 else f"{count} measurements are"
+    return (
+        f"this gauge, not these measurements: {typed} looks like {gauge_words(doubt['looks_like'])}. "
+        f"Read as {stitches} stitches and {rows} rows over 10 cm, it explains them. "
+        f"{kept} not counted until you decide."
+    )
 
 
 def sharing_sentence(names: Sequence[str], counts: Sequence[str], labels: Mapping[str, str]) -> str:
@@ -222,17 +280,18 @@ def _places(affected: Sequence[str], sizes: Sequence[str]) -> list[int]:
     return [at for at, size in enumerate(sizes) if size in affected or not affected]
 
 
-def _said_error(found: Found, sizes: Sequence[str], units: str) -> str:
-    """Say by how much and where."""
+def _said_error(found: Found, sizes: Sequence[str], units: str, tally: MakerTally) -> str:
+    """Say by how much and where; of an error that grows, between the outermost sizes that were made."""
     by_size = dict(zip(sizes, found["error"], strict=True))
     if found["verdict"] == "slope":
-        first, last = sizes[0], sizes[-1]
+        made = [size for size, makers in zip(sizes, tally.makers, strict=True) if makers] or list(sizes)
+        first, last = made[0], made[-1]
         ends = (_amount(by_size[first], found, units), _amount(by_size[last], found, units))
         return f"goes from {ends[0]} in {first} to {ends[1]} in {last}"
     errors = [by_size[size] for size in found["sizes"]] or list(by_size.values())
     alike = max(errors) * min(errors) > 0
-    if found["verdict"] == "shift" or (alike and max(errors) - min(errors) < MM_PER_UNIT[units]):
-        return f"is {_amount(sum(errors) / len(errors), found, units)} {_where(found, sizes)}"
+    if found["verdict"] == "shift" or (alike and max(errors) - min(errors) < ALIKE_MM):
+        return f"is {_amount(sum(errors) / len(errors), found, units)} {_where(found, sizes, tally)}"
     return "is " + joined([f"{_amount(by_size[size], found, units)} in {size}" for size in found["sizes"]])
 
 
@@ -246,11 +305,11 @@ def _amount(error_mm: float, found: Found, units: str) -> str:
     return f"{digits} {units} too {more if error_mm > 0 else less}"
 
 
-def _where(found: Found, sizes: Sequence[str]) -> str:
+def _where(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
     """Name sizes as people do: "in every size", "in 3X and up", "in S and M"."""
     affected = found["sizes"]
     if len(affected) == len(sizes):
-        return "in every size measured" if 0 in found.get("results", ()) else "in every size"
+        return "in every size measured" if 0 in tally.makers else "in every size"
     tail = list(sizes[-len(affected) :]) if affected else []
     if len(affected) > 1 and list(affected) == tail:
         return f"in {affected[0]} and up"

@@ -8,7 +8,8 @@ from testing.asked.figures import call_figures
 from testing.assessment.garment_entries import meant_mm
 from testing.assessment.suspects import sharing
 from testing.models import Entry, Reading, Result, TestCall
-from testing.results.sent_things import maker_of
+from testing.models.assessment import seen_number
+from testing.results.sent_things import maker_of, typed_words
 from testing.verdicts.judging import JudgedCall, tally_makers
 from testing.verdicts.sentences import (
     LOOKS_LIKE,
@@ -17,6 +18,8 @@ from testing.verdicts.sentences import (
     MakerTally,
     cause_sentence,
     doubt_sentence,
+    gauge_sentence,
+    gauge_words,
     joined,
     sharing_sentence,
     undecided_sentences,
@@ -81,6 +84,18 @@ class ShownDoubt:
 
 
 @dataclass(frozen=True)
+class ShownGauge:
+    """A doubtful gauge, what it looks like, and what would heal it."""
+
+    result: Result
+    name: str
+    label: str
+    maker: str
+    sentence: str
+    seen: float | None
+
+
+@dataclass(frozen=True)
 class ShownReading:
     """An entry that somebody decided how to read."""
 
@@ -88,6 +103,7 @@ class ShownReading:
     label: str
     maker: str
     says: str
+    typed: str = ""  # of a gauge, which is no length
 
 
 @dataclass(frozen=True)
@@ -98,6 +114,7 @@ class Shown:
     verdicts: list[ShownVerdict]
     undecided: list[str]
     sharing: list[str]
+    gauges: list[ShownGauge]
     doubts: list[ShownDoubt]
     readings: list[ShownReading]
     yarn: list[str]
@@ -111,7 +128,8 @@ def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) 
     sizes = figures.pattern.sizes
     measured = found["measurements"]
     suspected = {name: tuple(one["suspects"]) for name, one in measured.items() if one["suspects"]}
-    entries = _entries(call)
+    sent = _entries(call)
+    entries, gauges = sent["measured"], sent["gauge"]
     fabrics = {fabric.name: fabric.label for fabric in figures.fabrics}
     tallies = tally_makers(judged.rows, found, sizes)
     verdicts = [_verdict(name, one, labels, (sizes, units), tallies[name]) for name, one in measured.items()]
@@ -120,8 +138,13 @@ def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) 
         verdicts=sorted(verdicts, key=lambda one: (not one.is_wrong, one.verdict == "holds")),
         undecided=undecided_sentences(measured, labels, sizes, tallies),
         sharing=[sharing_sentence(names, counts, labels) for names, counts in sharing(suspected)],
+        gauges=[_gauge(one, gauges, fabrics) for one in found.get("gauges", ()) if _gauge_key(one) in gauges],
         doubts=[_doubt(one, entries, labels) for one in found["doubtful"] if _key(one) in entries],
-        readings=[_reading(entry, labels) for entry in entries.values() if _is_read(entry)],
+        readings=[
+            _reading(entry, {**labels, **fabrics})
+            for entry in (*entries.values(), *gauges.values())
+            if _is_read(entry)
+        ],
         yarn=yarn_sentences(found["yarn"], fabrics),
         hours=hours_sentence(found["hours"]),
     )
@@ -197,14 +220,14 @@ def _verdict(
     )
 
 
-def _entries(call: TestCall) -> dict[tuple[int, str], Entry]:
-    """The measurements sent in, by result and name."""
-    entries = {}
+def _entries(call: TestCall) -> dict[str, dict[tuple[int, str], Entry]]:
+    """The measurements and gauges sent in, each by result and name."""
+    entries: dict[str, dict[tuple[int, str], Entry]] = {"measured": {}, "gauge": {}}
     for result in results_of(call).prefetch_related("entries__reading__by"):
         for entry in result.entries.all():
-            if entry.part == "measured":
+            if entry.part in entries:
                 entry.result = result  # known without asking again
-                entries[result.pk, entry.name] = entry
+                entries[entry.part][result.pk, entry.name] = entry
     return entries
 
 
@@ -227,19 +250,40 @@ def _doubt(one: Found, entries: dict[tuple[int, str], Entry], labels: Found) -> 
     )
 
 
+def _gauge_key(one: Found) -> tuple[int, str]:
+    """Which gauge a doubt is about."""
+    return one["result"], one["fabric"]
+
+
+def _gauge(one: Found, gauges: dict[tuple[int, str], Entry], fabrics: Found) -> ShownGauge:
+    """One doubtful gauge in words."""
+    entry = gauges[_gauge_key(one)]
+    return ShownGauge(
+        result=entry.result,
+        name=entry.name,
+        label=fabrics.get(entry.name, entry.name),
+        maker=maker_of(entry.result),
+        sentence=gauge_sentence(typed_words("gauge", entry.name, entry.typed, entry.meant), one),
+        seen=seen_number(entry.meant),
+    )
+
+
 def _is_read(entry: Entry) -> bool:
     """Whether somebody decided how to read an entry."""
     reading = getattr(entry, "reading", None)
-    return reading is not None and reading.seen_mm == entry.meant["mm"]
+    return bool(reading is not None and reading.counts)
 
 
 def _reading(entry: Entry, labels: Found) -> ShownReading:
     """A decision in words."""
     reading: Reading = getattr(entry, "reading")  # noqa: B009 - a reverse relation
+    typed = typed_words("gauge", entry.name, entry.typed, entry.meant) if entry.part == "gauge" else ""
     if not reading.looks_like:
         says = "right as it stands"
+    elif typed:
+        says = f"read as {gauge_words(reading.looks_like)}"
     elif meant_mm(entry) is None:
         says = "left out"
     else:
         says = f"read as {LOOKS_LIKE[reading.looks_like]}"
-    return ShownReading(reading, labels.get(entry.name, entry.name), maker_of(entry.result), says)
+    return ShownReading(reading, labels.get(entry.name, entry.name), maker_of(entry.result), says, typed)

@@ -25,7 +25,7 @@ from testing.verdicts.corrections import correct_from_verdict, verdict_glance
 from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.forms import CorrectionForm
 from testing.verdicts.judging import judge_call
-from testing.verdicts.mends import Mending, NoMend, apply_mending, mending_of
+from testing.verdicts.mends import Mending, NoMend, apply_mending, mending_of, moved_steps
 from testing.verdicts.prefills import mend_prefill, spots_to_name, verdict_prefill
 from testing.verdicts.shown_verdicts import ShownVerdict, show_verdicts
 
@@ -55,7 +55,7 @@ def entry_means(request: SignedInRequest, slug: str, pk: int, result: int, name:
 def entry_open(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
     """Take a decision about an entry back."""
     call = call_or_404(slug, pk)
-    open_again(call=call, entry=_entry_or_404(call, result, name))
+    open_again(call=call, entry=_entry_or_404(call, result, name, request.POST.get("part", "")))
     messages.success(request, "Taken back: the entry counts as it stands again.")
     return redirect("call_results", slug=slug, pk=pk)
 
@@ -116,7 +116,7 @@ def _settle(
     request: SignedInRequest, settle: Callable[..., None], call: TestCall, result: int, name: str
 ) -> HttpResponse:
     """Decide about the entry that was looked at."""
-    entry = _entry_or_404(call, result, name)
+    entry = _entry_or_404(call, result, name, request.POST.get("part", ""))
     try:
         settle(call=call, entry=entry, by=request.user, seen_mm=float(request.POST.get("seen", "")))
     except (NotDoubtful, ValueError):
@@ -141,10 +141,10 @@ def _label(mending: Mending, name: str) -> str:
     return next(value.label for value in mending.figures.pattern.values if value.name == name)
 
 
-def _entry_or_404(call: TestCall, result: int, name: str) -> Entry:
-    """A measurement of this call."""
+def _entry_or_404(call: TestCall, result: int, name: str, part: str) -> Entry:
+    """A measurement or a gauge of this call."""
     found = get_object_or_404(call.results, pk=result)
-    return get_object_or_404(found.entries, part="measured", name=name)
+    return get_object_or_404(found.entries, part=part if part == "gauge" else "measured", name=name)
 
 
 def _verdict_or_404(request: HttpRequest, call: TestCall, found: dict[str, Any], name: str) -> ShownVerdict:
@@ -172,10 +172,15 @@ def _mend_page(request: HttpRequest, call: TestCall, mending: Mending) -> dict[s
     """What the page of a mend prints."""
     call.pattern.sheet.refresh_from_db(fields=["revision"])
     lines = {value.name: (value.label, value.kind) for value in mending.figures.pattern.values}
+    sizes, asked = list(mending.figures.pattern.sizes), request.GET.get("size", "")
+    size = asked if asked in sizes else next(iter(mending.sizes), sizes[0])
     return {
         "pattern": call.pattern,
         "tab": "calls",
         "call": call,
+        "sizes": sizes,
+        "size": size,
+        "steps": moved_steps(mending, getattr(request.user, "units", "cm"), size),
         "mending": mending,
         "label": _label(mending, mending.mend.value),
         "measured_label": _label(mending, mending.measurement),

@@ -54,7 +54,11 @@ def _lines(answer: dict[str, Any], sent: SentResults) -> list[str]:
         f"Yarn, {fabric}: {found['factor']:.3f} of what was computed; {found['testers']} testers."
         for fabric, found in answer["yarn"].items()
     ]
-    return [*verdicts, *doubts, *yarn]
+    gauges = [
+        f"Doubtful: the gauge of {one['maker']}, not the measurements; looks like {one['looks_like']}."
+        for one in answer["gauges"]
+    ]
+    return [*verdicts, *gauges, *doubts, *yarn]
 
 
 def _verdict_line(label: str, found: dict[str, Any]) -> str:

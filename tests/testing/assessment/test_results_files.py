@@ -94,7 +94,7 @@ def test_swaps_keep_halves():
 
 def test_every_tester_has_a_fitted_gauge_and_every_measurement_an_answer():
     answer = answer_of(vest_file(vest_result(), vest_result("Moss", "L", measured={"chest": "110 cm"})))
-    assert set(answer) == {"measurements", "doubtful", "testers", "yarn"}
+    assert set(answer) == {"measurements", "doubtful", "gauges", "testers", "yarn"}
     assert answer["testers"]["Wren"]["main"] == {
         "stitches": pytest.approx(20, abs=0.1),
         "rows": pytest.approx(28, abs=0.1),

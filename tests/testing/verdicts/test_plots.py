@@ -1,7 +1,7 @@
 import pytest
 
 from testing.asked.expected import Deviation, ExpectedMeasurement
-from testing.verdicts.plots import HEAD_HEIGHT, LABEL_WIDTH, ROW_HEIGHT, draw_plot, size_width
+from testing.verdicts.plots import HEAD_HEIGHT, LABEL_WIDTH, ROW_HEIGHT, Marks, draw_plot, size_width
 from testing.verdicts.sentences import VERDICT_WORDS
 
 CHEST = ExpectedMeasurement("chest", "Chest", 20.0)
@@ -38,8 +38,29 @@ def test_testers_of_one_size_stand_side_by_side_within_their_column():
     )
     places = [dot.x for dot in dots]
     assert len(set(places)) == 30
-    assert min(places) > LABEL_WIDTH + size_width(2)
-    assert max(places) < LABEL_WIDTH + 2 * size_width(2)
+    assert min(places) > LABEL_WIDTH  # S has no result, so M has the first column
+    assert max(places) < LABEL_WIDTH + size_width(1)
+
+
+def test_sizes_without_a_result_are_folded_away_and_named():
+    plot = draw_plot([CHEST], ["S", "M", "L"], [deviation(1, size=1)])
+    assert [size for size, _ in plot.columns] == ["M"]
+    assert plot.folded == ("S", "L")
+
+
+def test_an_interval_stands_in_the_column_of_its_own_size():
+    marks = Marks(intervals={"chest": [None, None, [-5.0, 5.0]]})
+    plot = draw_plot([CHEST], ["S", "M", "L"], [deviation(1), deviation(1, size=2)], marks)
+    ((x, top, bottom),) = plot.rows[0].intervals
+    assert x > plot.columns[0][1]
+    assert x < plot.columns[1][1]
+    assert top < plot.rows[0].middle < bottom
+
+
+def test_each_row_has_a_scale_in_round_lengths():
+    row = draw_plot([CHEST], ["S"], [deviation(30)]).rows[0]
+    assert [mm for mm, _ in row.ticks] == [20.0, 0.0, -20.0]
+    assert row.ticks[0][1] == pytest.approx(row.band_top, abs=0.01)  # the tolerance of 2 cm
 
 
 def test_measurements_without_a_result_have_no_row():
@@ -65,7 +86,8 @@ def test_a_long_label_takes_two_lines_within_its_row():
 def test_many_sizes_make_a_wide_picture_and_many_measurements_a_tall_one():
     lines = [ExpectedMeasurement(name, name, 10.0) for name in "abcdefghij"]
     dots = [deviation(1, line=line) for line in lines]
-    assert draw_plot(lines[:6], [str(i) for i in range(12)], dots).is_wide
+    of_all = [deviation(1, size=size, line=line) for line in lines[:6] for size in range(12)]
+    assert draw_plot(lines[:6], [str(i) for i in range(12)], of_all).is_wide
     assert not draw_plot(lines, ["S", "M", "L"], dots).is_wide
 
 
