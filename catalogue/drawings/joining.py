@@ -1,5 +1,6 @@
 """Joining: the pieces side by side, the same letter at edges that meet, and the rates of pick-ups."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from string import ascii_uppercase
@@ -22,6 +23,8 @@ Points = NDArray[np.float64]
 
 WIDEST_MM, HIGHEST_MM, GAP_MM = 160.0, 36.0, 7.0
 STRAIGHT_MM = 2.0
+# What stands after the name of a piece in its label, such as "; the right mirrors it" or " (make 2)".
+_AFTERWARDS = re.compile(r"[;(]")
 
 
 @dataclass(frozen=True)
@@ -136,7 +139,7 @@ class _Layout:
 
     def add(self, piece: PieceEntry, drawing: PieceDrawing, lettered: Mapping[str, JoinEntry]) -> None:
         """Set one more piece."""
-        label = self.facts.plain(piece.label, self.edition)
+        label = _AFTERWARDS.split(self.facts.plain(piece.label, self.edition))[0].strip()
         wide = max(drawing.width_mm / self.scale, len(label) * LETTER_WIDTH * self.type_mm)
         if self.pieces and self.x + wide > WIDEST_MM:
             self.x, self.y = 0.0, self.y + self.row_mm + 4.2 * self.type_mm

@@ -143,3 +143,13 @@ def test_a_marker_stands_where_two_sides_meet_on_a_straight_edge():
     # On the back between side and armhole, and between shoulder and neck; on the front at the armhole alone.
     assert joined("brackenmere_pullover").markers.count("Z") == 3
     assert joined("cinderfell_raglan").markers == ""
+
+
+def test_pieces_are_named_shortly_beside_each_other():
+    assert [one.label for one in joined("puffinbay_child").pieces] == [
+        "Back",
+        "Left front",
+        "Sleeve",
+        "Hood, opened flat",
+    ]
+    assert len({one.y for one in joined("puffinbay_child").pieces}) == 1
