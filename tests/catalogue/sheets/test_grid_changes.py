@@ -1,5 +1,7 @@
 """A batch of changes from the grid: previewed, saved whole, or refused at its cells."""
 
+from typing import Any
+
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
@@ -20,7 +22,7 @@ def designer(client):
     return person
 
 
-WITH_YARN = {
+WITH_YARN: dict[str, Any] = {
     "pick_ups": [{"name": "band", "along": "row ends", "count": "edge", "ratio": "3 per 4"}],
     "yarns": [{"colour": "A", "label": "Larkmoss Fell"}],
     "yarn_sections": [{"name": "Back", "fabric": "main", "worked": "back * edge", "colour": "A"}],
