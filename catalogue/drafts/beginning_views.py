@@ -70,7 +70,7 @@ def stored_slug(
     except SlugTaken as taken:
         form.add_error(field, str(taken))
         return None
-    messages.success(request, f"“{pattern.title}” is on the desk.")
+    messages.success(request, f"“{pattern.title}” is created.")
     return pattern.slug
 
 

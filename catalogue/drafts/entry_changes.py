@@ -80,7 +80,8 @@ def changed_entries_in_words(changes: EntryChanges) -> str:
         for name, entry in content["entries"].items()
     ]
     named += [
-        "Words" if key == "sections" else key.replace("_", " ").capitalize() for key in changes["whole"]
+        "Instructions" if key == "sections" else key.replace("_", " ").capitalize()
+        for key in changes["whole"]
     ]
     if len(named) > MOST_NAMED:
         named = [*named[:MOST_NAMED], f"{len(named) - MOST_NAMED} more"]

@@ -286,7 +286,7 @@ def _pair(names: Mapping[str, str], colours: Mapping[str, str], pair: tuple[str,
     least = min(verdict.lightness_steps.values())
     if verdict.enough:
         says = (
-            f"{one} and {other} are told apart by all eyes and in grey print: "
+            f"{one} and {other} are easy to tell apart, in grey print and with colour-blind sight: "
             f"{least:.0f} apart in L* at the least."
         )
     else:

@@ -123,6 +123,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "sizes_line": number_list(source.facts.pattern.sizes, source.kept),
         "for_size": source.edition.sizes or "",
         "is_for_one": source.is_for_one,
+        "page_classes": _page_classes(source),
         "for_choices": when_label(
             [(name, (choice,)) for name, choice in source.edition.chosen], source.facts.pattern
         ),
@@ -147,6 +148,12 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "changes": printed_changes(record, source.edition.units, source.sizes),
         "corrections_url": corrections_url(record),
     }
+
+
+def _page_classes(source: Source) -> str:
+    """What the styles of its pages go by, beside the kind of print."""
+    flowing = " flowing" if source.facts.pattern.wording > FIRST_WORDING else ""
+    return flowing + (" for-one" if source.is_for_one else "")
 
 
 def _size_choice(source: Source) -> dict[str, Any]:

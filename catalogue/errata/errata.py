@@ -100,7 +100,7 @@ def erratum_glance(erratum: Erratum) -> Seen:
         "It should say": erratum.should_say,
         "Why": erratum.why,
         "Kind": erratum.get_kind_display(),
-        "Gravity": erratum.get_gravity_display(),
+        "Severity": erratum.get_gravity_display(),
         "How it came to light": erratum.get_source_display(),
         "Found by": erratum.found_by,
         "Found in": erratum.found_in.number if erratum.found_in else "",
@@ -179,10 +179,10 @@ def merge_errata(*, erratum: Erratum, into: Erratum, by: Person | None, seen: st
 def _why_not_merged(erratum: Erratum, into: Erratum) -> str | None:
     """Why one erratum can't be told with another; None when it can."""
     if into.pattern_id != erratum.pattern_id or into.pk == erratum.pk:
-        return "An erratum is told with another one of the same pattern: choose one."
+        return "An erratum is merged into another one of the same pattern: choose one."
     if "merged" in (erratum.state, into.state):
         which = "This" if erratum.state == "merged" else "That"
-        return f"{which} erratum is itself told with another already: choose the one it is told with."
+        return f"{which} erratum is a duplicate itself: choose the one it was merged into."
     if erratum.state == "corrected":
         return "This erratum is corrected already: it keeps its own entry."
     if into.state == "dismissed" and erratum.state == "confirmed":
@@ -254,7 +254,7 @@ def why_not_corrected(erratum: Erratum, version: Version, record: Record) -> str
     if version.pattern_id != erratum.pattern_id:
         return "This version is of another pattern: choose a version of the same one."
     if erratum.state in ("dismissed", "merged"):
-        was = "judged to be no mistake" if erratum.state == "dismissed" else "told with another erratum"
+        was = "judged to be no mistake" if erratum.state == "dismissed" else "merged into another erratum"
         return f"This was {was}: confirm it first."
     if erratum.corrected_in and erratum.corrected_in != version:
         return f"This was corrected in version {erratum.corrected_in.number} already: it stays so."

@@ -59,7 +59,7 @@ class ErratumForm(forms.Form):
         found_in.label_from_instance = lambda version: version.number  # type: ignore[attr-defined]
         place.choices = places  # type: ignore[attr-defined]
         of_sizes.choices = [(size, size) for size in sizes]  # type: ignore[attr-defined]
-        self.helper = helper_with("Write it down")
+        self.helper = helper_with("Add the erratum")
         self.helper.layout = Layout(
             *(InlineCheckboxes(name) if name == "sizes" else name for name in self.fields)
         )

@@ -65,7 +65,7 @@ def later_versions(erratum: Erratum) -> QuerySet[Version]:
 
 def errata_file(pattern: Pattern, versions: Sequence[Version]) -> str:
     """The whole table as the text of a CSV file."""
-    head = ["Number", "Where", "Sizes", "It says", "It should say", "Why", "Kind", "Gravity", "State"]
+    head = ["Number", "Where", "Sizes", "It says", "It should say", "Why", "Kind", "Severity", "State"]
     more = ["Found by", "Found in", "Corrected in", "To be settled by", *(one.number for one in versions)]
     return csv_text([[*head, *more], *([*_cells(row)] for row in errata_rows(pattern, versions))])
 

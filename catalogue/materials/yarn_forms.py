@@ -58,7 +58,7 @@ class FigureField(LineField):
 class YarnForm(forms.Form):
     """A yarn as it is sold; any two of its three figures."""
 
-    name = LineField(max_length=120, help_text="For example: Larkmoss Burnside.")
+    name = LineField(max_length=120, help_text="For example: Larkmoss Skeinbury.")
     fibre = LineField(max_length=120, required=False, help_text="For example: 100 % wool.")
     put_up = FigureField(
         label="Weight of a ball",

@@ -21,7 +21,7 @@ class Erratum(models.Model):
         ("confirmed", "confirmed"),
         ("dismissed", "not a mistake"),
         ("corrected", "corrected"),
-        ("merged", "told with another"),
+        ("merged", "duplicate"),
     )
     SOURCES = (
         ("remark", "a tester's remark"),

@@ -23,7 +23,7 @@ from catalogue.models import Edition, Erratum, Pattern, Person, Version
 from catalogue.models.edition_choices import Choices, choices_code
 from catalogue.photos.photos import freeze_photos
 from catalogue.publishing.announcements import announce_version
-from catalogue.publishing.preflight import PreflightStop, check_before_publishing
+from catalogue.publishing.obstacles import PublishingStop, check_before_publishing
 from catalogue.studio.chores import do_each
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.task_queue import failed_calls, waiting_calls
@@ -60,7 +60,7 @@ def publish_version(wanted: Publication) -> Version:
     Raises:
         NumberTaken: The number is no number, not above the last one, or somebody else's.
         DraftMoved: The pattern is not as it was seen.
-        PreflightStop: Something stands in the way.
+        PublishingStop: Something stands in the way.
         ErratumRefused: It does not correct what it is said to correct.
         EditionFailed: An edition could not be made.
     """
@@ -97,7 +97,7 @@ def freeze_version(wanted: Publication) -> Version:
     check_draft_glance(pattern, record, beside_version(record, corrects), wanted.seen)
     stops = [one for one in check_before_publishing(pattern, wanted.kind, record) if one.weight == "stop"]
     if stops:
-        raise PreflightStop(stops)
+        raise PublishingStop(stops)
     version = _store_waiting(pattern, heading, record, wanted.by)
     for erratum in corrects:
         if says := why_not_corrected(erratum, version, read_record(version.record)):

@@ -1,4 +1,4 @@
-"""Publishing on the desk: preflight and the form, progress, trying again, taking back, one more edition."""
+"""Publishing: what is in the way, the form, progress, trying again, taking back, one more edition."""
 
 from typing import Any
 
@@ -13,7 +13,7 @@ from catalogue.editions.choices import home_choices
 from catalogue.errata.errata import ErratumRefused, open_errata
 from catalogue.models import Erratum, Pattern, Version
 from catalogue.publishing.forms import EditionForm, PublishForm
-from catalogue.publishing.preflight import PreflightStop, look_before_publishing
+from catalogue.publishing.obstacles import PublishingStop, look_before_publishing
 from catalogue.publishing.publishing import (
     Publication,
     request_edition,
@@ -42,7 +42,7 @@ KINDS = {"test": "a test version", "release": "a release"}
 @form_page
 @publisher_required
 def publish(request: HttpRequest, slug: str, kind: Any) -> HttpResponse:
-    """Preflight, and the form that publishes."""
+    """What stands in the way, and the form that publishes."""
     pattern = pattern_or_404(request, slug)
     if kind not in KINDS:
         raise Http404
@@ -141,7 +141,7 @@ def _publish(request: HttpRequest, pattern: Pattern, kind: Any, form: PublishFor
         form.add_error("number", str(taken))
     except DraftMoved as moved:
         return _publish_page(request, pattern, kind, form, moved.since)
-    except PreflightStop:
+    except PublishingStop:
         form.add_error(None, "Nothing was published: see what stands in the way.")
     except ErratumRefused as refusal:
         form.add_error(None, f"Nothing was published. {refusal}")
@@ -164,7 +164,7 @@ def _publish_form(request: HttpRequest, pattern: Pattern, kind: Any) -> PublishF
 def _publish_page(
     request: HttpRequest, pattern: Pattern, kind: Any, form: PublishForm, since: Since | None = None
 ) -> HttpResponse:
-    """Preflight above the form; what changed since the form was opened, and a token for what is seen now."""
+    """What is in the way, above the form; what changed since it was opened, and a token of what is seen."""
     look = look_before_publishing(pattern, kind)
     if form.is_bound and since is None:
         beside = beside_version(look.record, _chosen_errata(request, pattern))

@@ -104,7 +104,7 @@ def bring_from(request: HttpRequest, slug: str, source: str) -> HttpResponse:
     draft, other = open_draft(request.user, slug), open_draft(request.user, source)
     form = BringForm(request.POST or None, target=draft, source=other.document)
     back = reverse("desk_pattern", args=[slug])
-    heading, sizes = f"Bring in from {other.pattern.title}", draft.document["sizes"]
+    heading, sizes = f"Copy from {other.pattern.title}", draft.document["sizes"]
     context = {"pattern": draft.pattern, "tab": "", "form": form, "back": back, "their_edits": [],
                "heading": heading, "sizes": sizes}  # fmt: skip
     if not form.is_bound or not form.is_valid():

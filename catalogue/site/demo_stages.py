@@ -83,7 +83,7 @@ def make_call_for_waistcoat(*, by: Person) -> TestCall:
 def _choose_shades(pattern: Pattern) -> None:
     """A yarn of the studio with the shades that play the colours of the waistcoat."""
     yarn = Yarn.objects.create(
-        name="Larkmoss Burnside", fibre="100 % wool", put_up_g=50, length_per_100g_m=220
+        name="Larkmoss Skeinbury", fibre="100 % wool", put_up_g=50, length_per_100g_m=220
     )
     shades = {
         colour: YarnShade.objects.create(yarn=yarn, name=name, srgb=srgb)
@@ -131,7 +131,7 @@ def _apply(call: TestCall, *, name: str, email: str, size: str, bust_mm: float) 
         body_mm={"bust": bust_mm},
         typed_body={"bust": f"{bust_mm / 10:g}"},
         sizes=[size],
-        yarn="Larkmoss Burnside",
+        yarn="Larkmoss Skeinbury",
         tool="4 mm",
         experience=2,
         access_needs="",

@@ -126,7 +126,7 @@ class SetupForm(PasswordMixin, StudioForm):
 class InvitationForm(PasswordMixin):
     """What an invited person gives to come in."""
 
-    helper = helper_with("Come in")
+    helper = helper_with("Join")
 
 
 class InviteForm(forms.Form):

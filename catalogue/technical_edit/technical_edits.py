@@ -71,7 +71,7 @@ def last_sign_off(pattern: Pattern, record: Record | None = None) -> SignOff | N
 
 
 def sign_off_sentences(pattern: Pattern, record: Record) -> Iterator[str]:
-    """What preflight says about the technical edit: missing, stale, or queries without an answer."""
+    """What is in the way of publishing in the technical edit: missing, stale, or queries unanswered."""
     signed = last_sign_off(pattern, record)
     if signed is None:
         yield "No technical edit is signed off: have an editor read the pattern first."

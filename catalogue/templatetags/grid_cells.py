@@ -24,5 +24,6 @@ def number_cells(figures: Iterable[str]) -> SafeString:
 def marked_source(row: GridRow) -> str:
     """The formula of a line, with the place marked that a finding at it is about."""
     column = next((one["column"] for one in row.findings if one.get("line") == 1), None)
-    is_there = column and row.source[column - 1 : column].strip()
-    return marked(row.source, column - 1) if is_there else row.source
+    if column is None or not row.source[column - 1 : column].strip():
+        return row.source
+    return marked(row.source, column - 1)

@@ -129,7 +129,7 @@ HELP = {
     "stripes.change": "In the return pass edges blend; at the start of a row they are hard.",
     "stripes.forward_share": "Of the yarn of a row with a return pass, such as 0.46; left empty, 0.5.",
     "yarns.colour": "As the words write it, such as A.",
-    "yarns.label": "Such as “Larkmoss Fell, DK”.",
+    "yarns.label": "Such as “Larkmoss Orrendale, DK”.",
     "yarns.shade": "Such as “Peat”.",
     "yarns.yarn_weight": "0 lace, 1 super fine, 2 fine, 3 light, 4 medium, 5 bulky, 6 super bulky, 7 jumbo.",
     "yarn_sections.name": "Such as “Back and front”.",

@@ -128,9 +128,7 @@ class EntryForm(forms.Form):
                 widget=forms.RadioSelect,
             )  # fmt: skip
         if self.part in {"values", "body"}:
-            self.fields["leave_empty"] = forms.BooleanField(
-                label="Cells left empty have no number", required=False
-            )
+            self.fields["leave_empty"] = forms.BooleanField(label="Leave empty sizes blank", required=False)
 
     @property
     def new_name(self) -> str:
@@ -240,7 +238,7 @@ class EntryForm(forms.Form):
             for place, content in enumerate(entry[key]):
                 if content is None and known[place : place + 1] != [None]:
                     size = self.before["sizes"][place]
-                    says = f"Size {size} is empty: type a number, or tick “Cells left empty have no number”."
+                    says = f"Size {size} is empty: type a number, or tick “Leave empty sizes blank”."
                     self.add_error(f"{key}__{place}", says)
 
     def _refuse_taken_name(self) -> None:

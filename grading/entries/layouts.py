@@ -12,7 +12,7 @@ SOURCES = ("formula", "list", "steps")
 FOLDED = (
     ("Rounding", ("round__",)),
     ("Finished measurement, where a maker can lay a tape", ("measured__",)),
-    ("Note, and what may be unusual", ("may_shrink", "may_jump", "note")),
+    ("Note and exceptions", ("may_shrink", "may_jump", "note")),
 )
 
 
@@ -50,7 +50,7 @@ def save_buttons(*, again: bool = False) -> Div:
     keep = (
         "{% if form.may_keep %}"
         '<button class="btn btn-outline-secondary" name="keep_anyway" value="on">'
-        "Keep it anyway, with its finding</button>{% endif %}"
+        "Save with this error</button>{% endif %}"
     )
     more = HTML(
         '<button class="btn btn-outline-secondary" name="again" value="on">Save and add another</button>'

@@ -17,7 +17,7 @@ _SHORT = (
     (re.compile(r"The step from .+ is .+, where .+ is usual\..*"), "a step unlike the others", "may_jump"),
     (re.compile(r"The ease over “(?P<body>.+)” is .+"), "not the ease that was wanted", ""),
     (re.compile(r"Rounding makes this .+ the tolerance is .+"), "moved too far by rounding", ""),
-    (re.compile(r"The entry .+ is off its own rounding.*"), "off its own rounding", ""),
+    (re.compile(r"The entry .+ does not fit this line’s multiple.*"), "not a number of its multiple", ""),
 )
 
 

@@ -16,7 +16,7 @@ KINDS = {
     "values": "value",
     "checks": "check",
     "shapings": "shaping",
-    "spreads": "evenly spread change",
+    "spreads": "even increase or decrease",
     "curves": "curve",
     "pick_ups": "pick-up",
     "stripes": "stripe sequence",

@@ -65,7 +65,7 @@ class Difference:
             parts.append(_count(len(self.new_findings), "new finding"))
         if not parts and self.yarn_changed:
             parts.append("only the yarn changes")
-        return "; ".join(parts or ["no number changes"]) + "."
+        return "; ".join(parts or ["no number changed"]) + "."
 
     @property
     def own_sentence(self) -> str:

@@ -63,7 +63,7 @@ class BodyTableForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 8, "spellcheck": "false", "class": "code"}),
         help_text="From a spreadsheet: label, then a number for each size. Such as: Bust girth 84 92 100",
     )
-    leave_empty = forms.BooleanField(label="Cells left empty have no number", required=False)
+    leave_empty = forms.BooleanField(label="Leave empty sizes blank", required=False)
 
     def __init__(self, data: Any = None, *, document: Document, revision: int) -> None:
         self.before = self.document = document
@@ -108,7 +108,7 @@ class BodyTableForm(forms.Form):
         where = f"“{label[:60]}”, size {size}"
         if not cell:
             if not self.cleaned_data["leave_empty"]:
-                says = f"{where} is empty: type a number, or tick “Cells left empty have no number”."
+                says = f"{where} is empty: type a number, or tick “Leave empty sizes blank”."
                 self.add_error("table", says)
             return None
         found = _CELL.fullmatch(cell) if len(cell) <= 60 else None

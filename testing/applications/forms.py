@@ -35,7 +35,7 @@ from testing.models import Application, TestCall
 
 PICTURE = '{% include "testing/_body.html" with picture=form.picture only %}'
 SIZES = '{% include "testing/_size_bodies.html" with table=form.table only %}'
-WISHES = (("wish_1", "First wish"), ("wish_2", "Second wish"), ("wish_3", "Third wish"))
+WISHES = (("wish_1", "First choice"), ("wish_2", "Second choice"), ("wish_3", "Third choice"))
 
 
 class ApplicationForm(GlanceForm):
@@ -51,9 +51,9 @@ class ApplicationForm(GlanceForm):
     units = forms.ChoiceField(
         label="I measure in", choices=[("cm", "centimetres"), ("in", "inches")], widget=forms.RadioSelect
     )
-    wish_1 = forms.ChoiceField(label="First wish")
-    wish_2 = forms.ChoiceField(label="Second wish", required=False)
-    wish_3 = forms.ChoiceField(label="Third wish", required=False)
+    wish_1 = forms.ChoiceField(label="First choice")
+    wish_2 = forms.ChoiceField(label="Second choice", required=False)
+    wish_3 = forms.ChoiceField(label="Third choice", required=False)
     yarn = LineField(label="Yarn you would use", max_length=200, required=False)
     tool = LineField(label="Hook or needle you have", max_length=80, required=False)
     experience = forms.TypedChoiceField(

@@ -63,7 +63,7 @@ KINDS = {
             "Other dates",
             "When you change the dates of a call, to everybody who is making it; and when you give a tester "
             "a later day.",
-            "{title}: other dates",
+            "{title}: new dates",
             "Hello {name},\n\nthe dates of {title} in size {size} have changed: your last day is {date} now. "
             "All dates, for your calendar too, are here:\n\n{url}",
             (*_COMMON, "date"),

@@ -42,7 +42,7 @@ def extras_of(placement: Placement, figures: Figures) -> Progress:
 def _pages(figures: Figures, parts: set[str], url: Callable[[str], str]) -> list[Thing]:
     """The questions that have one page for all."""
     asked = [
-        ("Counts that you worked otherwise", "making_worked", "worked", True),
+        ("Counts you changed", "making_worked", "worked", True),
         ("Measurements that you altered", "making_altered", "altered", bool(figures.measurements)),
         ("Options that you chose", "making_options", "option", bool(figures.pattern.options)),
         ("Your own yarn", "making_metres", "metres", bool(figures.yarns)),

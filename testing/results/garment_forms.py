@@ -164,7 +164,7 @@ class PhotoUsesForm(GlanceForm):
             label="Everybody in the photos is", choices=self.AGES, required=False
         )
         self.fields["guardian"] = _name_field(
-            "Name of the guardian who agrees", "Only if somebody is younger than 18."
+            "Name of the guardian who agrees", "Only if anyone pictured is under 18."
         )
         self.helper = helper_with("Save")
 

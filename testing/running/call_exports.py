@@ -16,7 +16,7 @@ COLUMNS = {
     "name": "Name",
     "email": "E-mail",
     "state": "State",
-    "wishes": "Sizes, in order of wish",
+    "wishes": "Sizes, in order of preference",
     "experience": "Experience",
     "yarn": "Yarn",
     "tool": "Hook or needle",

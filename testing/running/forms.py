@@ -45,7 +45,7 @@ class ScheduleForm(GlanceForm):
         min_value=0,
         max_value=60,
         initial=3,
-        help_text="Nobody is told that they are late before these days are over as well.",
+        help_text="Late reminders wait until these days are over.",
     )
 
     def __init__(self, *args: Any, **options: Any) -> None:

@@ -27,7 +27,7 @@ class CorrectionForm(GlanceForm):
         label="What it should say", max_length=2_000, required=False, widget=text_area(2)
     )
     why = forms.CharField(label="Why", max_length=2_000, required=False, widget=text_area(3))
-    gravity = forms.ChoiceField(label="How grave", choices=Erratum.GRAVITIES, initial="wrong")
+    gravity = forms.ChoiceField(label="Severity", choices=Erratum.GRAVITIES, initial="wrong")
 
     def __init__(
         self,

@@ -31,7 +31,7 @@ OVER_MM = 100
 VERDICT_WORDS = {
     "holds": "holds",
     "shift": "off by the same",
-    "slope": "grows wrongly over the sizes",
+    "slope": "error grows with size",
     "sizes": "off in some sizes",
     "undecided": "undecided",
 }

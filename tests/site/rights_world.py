@@ -65,7 +65,7 @@ def make_world():
     world.erratum = Erratum.objects.create(
         pattern=world.pattern, place="values.chest", found_in=world.version
     )
-    world.yarn = Yarn.objects.create(name="Larkmoss Fell", put_up_g=50, length_per_100g_m=220)
+    world.yarn = Yarn.objects.create(name="Larkmoss Orrendale", put_up_g=50, length_per_100g_m=220)
     world.shade = YarnShade.objects.create(yarn=world.yarn, name="Peat", srgb="#4a3728")
     world.query = ask(pattern=world.pattern, place="values.chest", asks="Why so wide?", by=None)
     world.guard = Guard.objects.create(erratum=world.erratum, holds="chest > 1 cm", says="Too small.")

@@ -49,7 +49,7 @@ def switch_on_second_step(client):
         ("account_login", "Testers need no password"),
         ("account_request_login_code", "Send me a code"),
         ("account_reset_password", "choose a new password"),
-        ("account_reset_password_done", "Look into your mail"),
+        ("account_reset_password_done", "Check your e-mail"),
         ("account_inactive", "This account is closed"),
     ],
 )

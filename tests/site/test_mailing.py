@@ -18,7 +18,7 @@ def test_an_email_comes_from_the_studio_and_names_it():
     send_mail(to="ida@larkmoss.example", template="invitation", context=INVITATION)
     (sent,) = mail.outbox
     assert sent.to == ["ida@larkmoss.example"]
-    assert sent.subject == "Come into Larkmoss & Sons"
+    assert sent.subject == "Join Larkmoss & Sons"
     assert parseaddr(sent.from_email) == ("Larkmoss & Sons", "hello@larkmoss.example")
     assert "invited to Larkmoss & Sons as editor" in sent.body
     assert "3 Fulling Lane" in sent.body

@@ -13,7 +13,7 @@ from catalogue.drafts.documents import pattern_document
 from catalogue.editions.choices import suggested_choices
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.models import Edition, Pattern, Version
-from catalogue.publishing.preflight import PreflightStop, preflight
+from catalogue.publishing.obstacles import PublishingStop, in_the_way
 from catalogue.publishing.publishing import Publication, make_editions, publish_version
 from catalogue.versions.versions import NumberTaken, studio_version
 
@@ -67,7 +67,7 @@ class Command(BaseCommand):
     def _publish(self, pattern: Pattern, options: dict[str, Any]) -> Version:
         """Freeze and publish; what stands in the way is said line by line."""
         kind = "test" if options["test"] else "release"
-        for obstacle in preflight(pattern, kind):  # type: ignore[arg-type]
+        for obstacle in in_the_way(pattern, kind):  # type: ignore[arg-type]
             self.stderr.write(f"{obstacle.weight}: {obstacle.says}")
         document = pattern_document(pattern)
         wanted = [one for one, is_made in suggested_choices(document, ()) if is_made]
@@ -82,7 +82,7 @@ class Command(BaseCommand):
                     editions=wanted[:1] if options["home"] else wanted,
                 )
             )
-        except PreflightStop as stop:
+        except PublishingStop as stop:
             raise CommandError(f"Nothing was published. {stop}")
         except (NumberTaken, EditionFailed) as problem:
             raise CommandError(f"Nothing was published. {problem}")

@@ -58,11 +58,13 @@ _HELPS = {
     "instructions": "words words_text section_add section step_add step options_page",
     "pieces": "pieces",
     "shaping#stripes": "stripe_plan",
+    "yarn#swatch": "swatches",
     "yarn": "yarns yarn_new studio_yarn shade pattern_yarns yarn_page tool_lengths",
     "editing": "row_by_row row_by_row_file technical_edit edit_sign_off query_answer",
     "testing": "calls call_new call call_end call_file call_consents proposal call_extend call_change"
     " call_garment call_photos call_photo_file testers",
-    "testing#makers": "call_list call_page apply applied application application_change application_erase"
+    "testing#makers": "making_read"
+    " call_list call_page apply applied application application_change application_erase"
     " offer my_making my_data my_data_file"
     " my_data_erase making making_calendar making_time making_note making_photo making_photo_change"
     " making_remark making_remark_change making_more making_thanks making_withdraw making_photo_uses"
@@ -72,7 +74,8 @@ _HELPS = {
     " making_metres making_tool",
     "judging": "call_results call_report verdict_erratum verdict_mend how_assessed remark_erratum"
     " result_erratum",
-    "versions": "versions publish version version_progress edition_add draft_pdf edition_file photo_file"
+    "versions": "your_size"
+    " versions publish version version_progress edition_add draft_pdf edition_file photo_file"
     " pattern_page catalogue sitemap robots needs which",
     "versions#errata": "erratum_new erratum erratum_change errata errata_file corrections corrections_file",
     "versions#holders": "holders holders_import bounces notice sign_up signed_up holder_confirm unsubscribe",

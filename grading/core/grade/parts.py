@@ -172,7 +172,7 @@ def _check_piece_lines(of: Workings, piece: PieceEntry, where: str) -> None:
     curves = {curve.name for curve in of.pattern.curves}
     for one in piece.curves:
         if one.curve is not None and one.curve not in curves:
-            of.add(stop(where, f"Nothing is called “{one.curve}” among the curves."))
+            of.add(stop(where, f"There is no curve called “{one.curve}”."))
     problem = corner_problem(len(piece.outline), *dimension_lines_of(piece, of.pattern.curves))
     if problem:
         of.add(stop(where, problem))

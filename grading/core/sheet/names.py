@@ -82,7 +82,7 @@ class Names:
             what, hint = self.hints[owner]
             return f"“{owner}” is {what}, not a number{hint}."
         nearest = self.nearest(name, self.symbols)
-        return f"Nothing is called “{name[:80]}”{nearest}."
+        return f"There is no line called “{name[:80]}”.{nearest}"
 
     def nearest(self, name: str, known: Iterable[str]) -> str:
         """Return the nearest known name as the end of a sentence, "" where none is near."""
@@ -90,7 +90,7 @@ class Names:
         if self.suggestions > MOST_SUGGESTIONS:
             return ""
         found = get_close_matches(name.lower()[:80], list(known), n=1, cutoff=0.5)
-        return f"; the nearest name is “{found[0]}”" if found else ""
+        return f" Did you mean “{found[0]}”?" if found else ""
 
 
 def _hints(pattern: PatternFile) -> dict[str, tuple[str, str]]:

@@ -107,7 +107,9 @@ def _off_rounding(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
         value = pattern.values[line]
         if value.source == "list":
             given, used = _printed(pattern, value, fixed.exact[row, size], fixed.worked[row, size])
-            yield Noticed(line, size, "warn", f"The entry {given} is off its own rounding; {used} is used.")
+            yield Noticed(
+                line, size, "warn", f"The entry {given} does not fit this line’s multiple; {used} is used."
+            )
 
 
 def _shrinking(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:

@@ -357,7 +357,7 @@ def _circle_finding(lines: Sequence[Line], circle: Sequence[int]) -> Finding:
     names = [lines[i].name for i in (*circle, circle[0])]
     shown = names if len(names) <= 14 else [*names[:6], f"… {len(names) - 12} more …", *names[-6:]]
     first = lines[circle[0]]
-    says = f"This hangs on itself: {' → '.join(shown)}."
+    says = f"This line depends on itself: {' → '.join(shown)}."
     if first.formula is None:
         return stop(first.where, says)
     return placed(first.where, first.formula.error(says, first.formula.place_of(names[1])))

@@ -10,7 +10,7 @@ from testing.running.tending import tend_calls
 class Command(BaseCommand):
     """Lets offers lapse, reminds, erases; safe to run as often as you like."""
 
-    help = "Look after the test calls: lapsed offers, reminders, and personal data whose time is over."
+    help = "Do what is due in the test calls: lapsed offers, reminders, and personal data whose time is over."
 
     def handle(self, *_args: Any, **_options: Any) -> None:
         """Tend all calls, say what was done, and end with what was not."""

@@ -17,9 +17,9 @@ from grading.core.yarn.colour import lab_of, parse_shade
 from tests.present import present
 
 DEMO = Path(__file__).parents[3] / "catalogue" / "site" / "demo"
-PEAT = {"yarn": "Larkmoss Burnside", "shade": "Peat", "srgb": "#4a3728"}
-THISTLE = {"yarn": "Larkmoss Burnside", "shade": "Thistle", "srgb": "#8d6a9f"}
-OAT = {"yarn": "Larkmoss Burnside", "shade": "Oat", "srgb": "#d9c7a3"}
+PEAT = {"yarn": "Larkmoss Skeinbury", "shade": "Peat", "srgb": "#4a3728"}
+THISTLE = {"yarn": "Larkmoss Skeinbury", "shade": "Thistle", "srgb": "#8d6a9f"}
+OAT = {"yarn": "Larkmoss Skeinbury", "shade": "Oat", "srgb": "#d9c7a3"}
 SHADES = {"A": PEAT, "B": THISTLE, "C": OAT}
 
 

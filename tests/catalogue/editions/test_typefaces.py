@@ -15,7 +15,7 @@ from catalogue.editions.ingredients import FONTS, font_path
 from catalogue.editions.pdf_writing import PageSource, write_pdf
 from catalogue.editions.rendering import make_test_copy
 from catalogue.editions.typefaces import FOLDER, SCRIPTS, TextSetting, script_path, setting_of, stand_in
-from catalogue.publishing.preflight import preflight
+from catalogue.publishing.obstacles import in_the_way
 from tests.catalogue.builders import make_pattern, make_record, make_version
 from tests.catalogue.pdf_objects import looked_up
 from tests.present import present
@@ -180,12 +180,12 @@ def test_an_edition_of_any_words_is_made_and_passes_its_gate():
 
 @pytest.mark.django_db
 def test_the_author_is_told_of_signs_that_no_font_has():
-    said = {one.says: one.weight for one in preflight(make_pattern(title="陳 𒀀 Pullover"), "test")}
+    said = {one.says: one.weight for one in in_the_way(make_pattern(title="陳 𒀀 Pullover"), "test")}
     (says,) = [one for one in said if "fonts" in one]
     assert "“𒀀” as □(U+12000)" in says
     assert "陳" not in says
     assert said[says] == "warn"
-    assert not [one for one in preflight(make_pattern(), "test") if "fonts" in one.says]
+    assert not [one for one in in_the_way(make_pattern(), "test") if "fonts" in one.says]
 
 
 def test_the_engine_writes_no_names_in_the_log():

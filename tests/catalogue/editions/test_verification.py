@@ -12,7 +12,7 @@ from django.urls import reverse
 
 from catalogue.models import Edition, Version
 from catalogue.publishing import publishing
-from catalogue.publishing.preflight import PreflightStop
+from catalogue.publishing.obstacles import PublishingStop
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_version
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -121,7 +121,7 @@ def test_a_folder_that_cannot_be_written_to_stops_the_command_before_it_publishe
 
 
 def test_a_note_that_reads_like_a_frozen_number_is_stopped():
-    with pytest.raises(PreflightStop, match=r"“1\.500000” reads like a number"):
+    with pytest.raises(PublishingStop, match=r"“1\.500000” reads like a number"):
         make_version(note="1.500000")
 
 

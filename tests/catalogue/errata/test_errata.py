@@ -11,7 +11,7 @@ from catalogue.errata.errata import (
     report_erratum,
     standing_by_version,
 )
-from catalogue.publishing.preflight import PreflightStop, preflight
+from catalogue.publishing.obstacles import PublishingStop, in_the_way
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_version, value_of
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -139,9 +139,9 @@ def test_a_confirmed_grave_erratum_stops_the_next_version_until_it_is_corrected(
     erratum = report_erratum(
         Mistake(pattern=pattern, place="values.sleeve_rows", gravity="wrong", found_in=version)
     )
-    assert "judge it" in " ".join(one.says for one in preflight(pattern, "release") if one.weight == "warn")
+    assert "judge it" in " ".join(one.says for one in in_the_way(pattern, "release") if one.weight == "warn")
     judge_erratum(erratum=erratum, is_mistake=True)
-    with pytest.raises(PreflightStop, match="not corrected yet"):
+    with pytest.raises(PublishingStop, match="not corrected yet"):
         make_version(pattern, number="1.1")
     edit(pattern, mended_armhole)
     mended = make_version(pattern, number="1.1", corrects=[erratum])

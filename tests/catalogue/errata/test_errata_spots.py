@@ -166,9 +166,9 @@ def test_a_confirmed_mistake_is_not_lost_by_telling_it_with_one_that_nobody_judg
     reported.refresh_from_db()
     assert reported.state == "confirmed"
     assert [one.erratum for one in errata_of_version(version)] == [reported]
-    with pytest.raises(ErratumRefused, match="told with another already"):
+    with pytest.raises(ErratumRefused, match="is a duplicate itself"):
         merge_errata(erratum=confirmed, into=reported, by=None)
-    with pytest.raises(ErratumRefused, match="told with another erratum: confirm it first"):
+    with pytest.raises(ErratumRefused, match="merged into another erratum: confirm it first"):
         correct_erratum(erratum=confirmed, version=version)
 
 
@@ -222,6 +222,7 @@ def test_what_a_version_corrects_is_printed_with_its_place_in_words():
     assert corrected["where"] == f"{title}, step 1"
     context: dict[str, Any] = {
         "record": read_record(second.record),
+        "title": pattern.title,
         "date": "1 March 2026",
         "cautions": [],
         "changes": None,

@@ -5,7 +5,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.instructions.count_reasons import FaultGone, counts_found, judged_faults, keep_fault
-from catalogue.publishing.preflight import preflight
+from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.technical_edits import state_record
 from catalogue.versions.freezing import Heading, draft_record
 from tests.builders import make_person
@@ -24,7 +24,7 @@ def wrong_pattern():
 
 
 def said(pattern, kind, weight):
-    return " ".join(one.says for one in preflight(pattern, kind) if one.weight == weight)
+    return " ".join(one.says for one in in_the_way(pattern, kind) if one.weight == weight)
 
 
 def reasoned(pattern, reason="The last loop is worked as a stitch here."):

@@ -172,7 +172,7 @@ def test_saving_a_step_says_what_changed_in_print(designer_client):
         "Printed: 20 → 30 (size 2y), 24 → 30 (sizes 4y, 6y), 34 → 30 (size 10y) and 1 more; 1 new finding."
         in page
     )
-    assert "no number changes" not in page.lower()
+    assert "no number changed" not in page.lower()
     assert "printed: 20 → 30 (size 2y)" in pattern.edits.last().says
 
 

@@ -28,7 +28,7 @@ def weighed(**changes):
     }
     return load(
         fabrics=fabrics,
-        yarns=[{"colour": "A", "label": "Larkmoss Fell", "length_per_100g": "200 m", "put_up": "50 g"}],
+        yarns=[{"colour": "A", "label": "Larkmoss Orrendale", "length_per_100g": "200 m", "put_up": "50 g"}],
         yarn_sections=[
             {"name": "Back / front", "fabric": "main", "worked": "back * edge", "colour": "A", "extra": "5 g"}
         ],
@@ -116,7 +116,7 @@ def test_parts_put_ups_stripes_and_options_are_edited_by_forms(client, designer)
         ("yarns", 0, {"put_up": "100 g"}),
         ("yarn_sections", 0, {"worked": "back * edge * 2"}),
         ("options", None, {"name": "belt", "label": "Belt", "choices": "with\nwithout", "default": "with"}),
-        ("yarns", None, {"colour": "B", "label": "Larkmoss Fell, Moss"}),
+        ("yarns", None, {"colour": "B", "label": "Larkmoss Orrendale, Moss"}),
         (
             "stripes",
             None,

@@ -38,21 +38,21 @@ def test_counts_are_read_as_people_write_them(text, metres):
     ],
 )
 def test_any_two_figures_are_enough_in_any_unit(designer_client, put_up, ball, per_100g, length):
-    sent = {"name": "Larkmoss Burnside", "fibre": "wool", "put_up": put_up, "ball_length": ball}
+    sent = {"name": "Larkmoss Skeinbury", "fibre": "wool", "put_up": put_up, "ball_length": ball}
     answer = designer_client.post(reverse("yarn_new"), {**sent, "length_per_100g": per_100g})
     assert answer.status_code == 302
     assert float(Yarn.objects.get().length_per_100g_m) == pytest.approx(length, abs=0.001)
 
 
 def test_every_weight_that_fits_is_named(designer_client):
-    yarn = Yarn.objects.create(name="Larkmoss Burnside", length_per_100g_m=220, put_up_g=50)
+    yarn = Yarn.objects.create(name="Larkmoss Skeinbury", length_per_100g_m=220, put_up_g=50)
     assert yarn.weight_words == "Light or Medium"
     assert "Light or Medium" in designer_client.get(reverse("yarns")).content.decode()
 
 
 def test_another_put_up_says_whose_balls_change(designer_client):
     pattern = make_pattern("thistledrift_waistcoat")
-    yarn = Yarn.objects.create(name="Larkmoss Burnside", length_per_100g_m=220, put_up_g=50)
+    yarn = Yarn.objects.create(name="Larkmoss Skeinbury", length_per_100g_m=220, put_up_g=50)
     PatternYarn.objects.create(pattern=pattern, colour="A", yarn=yarn)
     url = reverse("studio_yarn", args=[yarn.pk])
     sent = {"name": yarn.name, "fibre": "", "ball_length": "", "length_per_100g": "220 m"}

@@ -20,7 +20,7 @@ def designer(client):
     return person
 
 
-def make_yarn(name="Larkmoss Burnside", **shades):
+def make_yarn(name="Larkmoss Skeinbury", **shades):
     yarn = Yarn.objects.create(name=name, put_up_g=Decimal(50), length_per_100g_m=Decimal(220))
     for shade, srgb in (shades or {"Peat": "#4a3728"}).items():
         YarnShade.objects.create(yarn=yarn, name=shade, srgb=srgb)
@@ -52,11 +52,11 @@ def test_one_figure_is_too_few_and_three_must_agree():
 
 def test_a_yarn_is_stored_from_figures_in_any_unit(client, designer):
     # International Yard and Pound Agreement, 1959: 120 yd are 109.728 m, 1.75 oz are 49.612 g
-    sent = {"name": "Larkmoss Fell", "fibre": "wool", "put_up": "1.75 oz", "ball_length": "120 yd"}
+    sent = {"name": "Larkmoss Orrendale", "fibre": "wool", "put_up": "1.75 oz", "ball_length": "120 yd"}
     assert client.post(reverse("yarn_new"), sent).status_code == 302
     yarn = Yarn.objects.get()
     assert (yarn.put_up_g, yarn.length_per_100g_m) == (Decimal("49.612"), Decimal("221.174"))
-    assert "Larkmoss Fell" in client.get(reverse("yarns")).content.decode()
+    assert "Larkmoss Orrendale" in client.get(reverse("yarns")).content.decode()
 
 
 @pytest.mark.parametrize(
@@ -71,7 +71,7 @@ def test_a_yarn_is_stored_from_figures_in_any_unit(client, designer):
 )
 def test_a_yarn_that_makes_no_sense_is_refused_and_kept_in_the_form(client, designer, sent, says):
     make_yarn()
-    answer = client.post(reverse("yarn_new"), {"name": "Larkmoss Fell", **sent})
+    answer = client.post(reverse("yarn_new"), {"name": "Larkmoss Orrendale", **sent})
     assert answer.status_code == 400
     assert says in answer.content.decode()
     assert answer.context["form"]["put_up"].value() == sent["put_up"]
@@ -121,7 +121,7 @@ def test_each_colour_is_given_a_yarn_and_a_shade(client, designer):
     pattern, yarn = load("thistledrift_waistcoat"), make_yarn(Peat="#4a3728", Oat="#d9c7a3")
     peat = yarn.shades.get(name="Peat")
     page = reverse("pattern_yarns", args=[pattern.slug])
-    assert "Larkmoss Burnside, Peat" in client.get(page).content.decode()
+    assert "Larkmoss Skeinbury, Peat" in client.get(page).content.decode()
     sent = {"colour_0": f"{yarn.pk}-{peat.pk}", "colour_1": f"{yarn.pk}-0", "colour_2": ""}
     assert client.post(page, sent).status_code == 302
     chosen = {one.colour: one.shade for one in PatternYarn.objects.filter(pattern=pattern)}
@@ -137,7 +137,7 @@ def test_a_yarn_that_is_sold_otherwise_than_the_sheet_counts_is_told(client, des
     page = reverse("pattern_yarns", args=[pattern.slug])
     assert client.get(page).context["notes"] == []  # the sheet counts 220 m in 100 g and balls of 50 g
     Yarn.objects.update(length_per_100g_m=Decimal(200))
-    says = "Colour A: the sheet counts 220 m in 100 g, Larkmoss Burnside has 200"
+    says = "Colour A: the sheet counts 220 m in 100 g, Larkmoss Skeinbury has 200"
     assert says in client.get(page).content.decode()
 
 

@@ -167,7 +167,7 @@ def test_a_version_is_told_by_what_it_says(client):
     planted(pattern)
     page = client.get(reverse("which", args=[pattern.slug])).content.decode()
     assert "The first version." in page
-    assert "Otherwise than in 1.0:" in page
+    assert "Changed since 1.0:" in page
     assert "Sleeve, rows" in page
 
 

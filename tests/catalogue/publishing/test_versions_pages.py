@@ -24,7 +24,7 @@ def test_a_pattern_without_versions_says_what_to_do(designer_client):
     assert "Publish a test version" in page
 
 
-def test_preflight_stands_above_the_form_with_a_number_suggested(designer_client):
+def test_what_stops_publishing_stands_above_the_form_with_a_number_suggested(designer_client):
     page = designer_client.get(address("publish", make_pattern(), kind="test")).content.decode()
     assert "There is no photo" in page
     assert 'value="0.1"' in page
@@ -187,7 +187,7 @@ def test_an_erratum_goes_from_report_to_correction(designer_client):
 def test_an_erratum_that_cannot_be_is_refused_with_what_was_typed(designer_client, wrong):
     version = make_version()
     answer = designer_client.post(address("erratum_new", version.pattern), erratum_data(version, **wrong))
-    assert answer.status_code == 200
+    assert answer.status_code == 400
     assert "Eight too many." in answer.content.decode()
     assert not Erratum.objects.exists()
 

@@ -24,7 +24,7 @@ def designer(client):
 
 WITH_YARN: dict[str, Any] = {
     "pick_ups": [{"name": "band", "along": "row ends", "count": "edge", "ratio": "3 per 4"}],
-    "yarns": [{"colour": "A", "label": "Larkmoss Fell"}],
+    "yarns": [{"colour": "A", "label": "Larkmoss Orrendale"}],
     "yarn_sections": [{"name": "Back", "fabric": "main", "worked": "back * edge", "colour": "A"}],
 }
 

@@ -95,7 +95,7 @@ def test_a_preview_tells_instructions_yarn_and_pieces_that_move(client):
     pattern = load(
         fabrics=fabrics,
         pieces=pieces,
-        yarns=[{"colour": "A", "label": "Larkmoss Fell"}],
+        yarns=[{"colour": "A", "label": "Larkmoss Orrendale"}],
         yarn_sections=[{"name": "Back", "fabric": "main", "worked": "back * 8 rows", "colour": "A"}],
     )
     change = {

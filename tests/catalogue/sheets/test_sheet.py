@@ -49,7 +49,7 @@ def test_findings_stand_at_their_row(client, designer):
     pattern = load(values=values)
     page = client.get(reverse("sheet", args=[pattern.slug]))
     rows = {row.name: row for _, rows in page.context["groups"] for row in rows}
-    assert "the nearest name is “ease”" in rows["chest"].findings[0]["says"]
+    assert "Did you mean “ease”?" in rows["chest"].findings[0]["says"]
     assert rows["back"].cells == ("–", "–", "–")
     assert rows["edge"].cells == ("4", "4", "6")
 
@@ -190,8 +190,8 @@ def test_a_wrong_name_is_refused_and_can_be_kept_with_its_finding(client, design
     data = typed(client, url, formula="bust + eaze")
     refused = client.post(url, data)
     assert refused.status_code == 200
-    assert "the nearest name is “ease”" in refused.context["form"].errors["formula"][0]
-    assert "Keep it anyway" in refused.content.decode()
+    assert "Did you mean “ease”?" in refused.context["form"].errors["formula"][0]
+    assert "Save with this error" in refused.content.decode()
     assert worked(pattern, "chest") == [920.0, 1000.0, 1090.0]
     client.post(url, {**data, "keep_anyway": "on"})
     assert pattern_document(fresh(pattern))["values"][1]["formula"] == "bust + eaze"
@@ -212,7 +212,7 @@ def test_what_cannot_be_read_cannot_be_kept(client, designer):
     url = value_url(pattern, "chest")
     answer = client.post(url, typed(client, url, formula="bust +", keep_anyway="on"))
     assert answer.status_code == 200
-    assert "Keep it anyway" not in answer.content.decode()
+    assert "Save with this error" not in answer.content.decode()
     assert pattern_document(fresh(pattern))["values"][1]["formula"] == "bust + ease"
 
 

@@ -13,7 +13,7 @@ from catalogue.editions.editions import render_pdf
 from catalogue.errata.errata import Mistake, judge_erratum, report_erratum
 from catalogue.holders.sending import start_notice
 from catalogue.models import Holder, Notice, Studio
-from catalogue.publishing.preflight import preflight
+from catalogue.publishing.obstacles import in_the_way
 from catalogue.studio.public_address import link_address, public_address
 from catalogue.studio.web_addresses import is_loopback, read_web_address
 from catalogue.versions.records import read_record
@@ -134,8 +134,8 @@ def test_a_release_without_an_address_is_made_and_the_publish_page_says_what_is_
     page = designer_client.get(where).content.decode()
     assert NO_ADDRESS in page
     assert "without a link and a QR code" in page
-    assert not any(one.weight == "stop" for one in preflight(pattern, "release"))
-    assert not any(NO_ADDRESS in one.says for one in preflight(pattern, "test"))
+    assert not any(one.weight == "stop" for one in in_the_way(pattern, "release"))
+    assert not any(NO_ADDRESS in one.says for one in in_the_way(pattern, "test"))
     version = make_version(pattern)
     assert read_record(version.record)["url"] == ""
     shown = designer_client.get(reverse("version", args=[pattern.slug, "1.0"])).content.decode()
@@ -157,7 +157,7 @@ def test_the_edition_of_a_release_without_an_address_has_no_links_and_no_qr_code
     assert links == set()
     assert "http" not in words
     assert "/corrections/" not in words
-    assert "askLarkmossStudioforthecorrectionstoversion1.0" in words
+    assert "LarkmossStudiocansendyouthecorrectionstoversion1.0" in words
 
 
 def test_the_edition_of_a_release_with_an_address_has_both():

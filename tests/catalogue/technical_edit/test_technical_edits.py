@@ -1,10 +1,10 @@
-"""The technical edit: queries, answers, sign-off, what changed since, and what preflight says of it."""
+"""The technical edit: queries, answers, sign-off, what changed since, and what stops publishing."""
 
 import pytest
 from django.urls import reverse
 
 from catalogue.models import EditQuery, TechnicalEdit
-from catalogue.publishing.preflight import preflight
+from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.technical_edits import (
     SignOffRefused,
     answer_query,
@@ -32,14 +32,14 @@ def signed(pattern, **more):
 
 
 def warnings(pattern):
-    return " ".join(one.says for one in preflight(pattern, "release") if one.weight == "warn")
+    return " ".join(one.says for one in in_the_way(pattern, "release") if one.weight == "warn")
 
 
 def widen(document):
     value_of(document, "ease")["steps"]["base"] = "24 cm"
 
 
-def test_preflight_warns_while_nobody_has_signed():
+def test_what_stops_publishing_warns_while_nobody_has_signed():
     assert "No technical edit is signed off" in warnings(make_pattern())
 
 

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from catalogue.models import EditQuery
-from catalogue.publishing.preflight import preflight
+from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.technical_edits import answer_query
 from catalogue.technical_edit.work_lists import mark_read, work_list
 from tests.builders import make_person
@@ -102,12 +102,12 @@ def test_a_query_about_a_row_copies_its_line_and_a_blocking_one_holds_a_release(
     assert query.row == (
         "Row 1: sc in 2nd ch from hook and in each ch. (61 sts) Stitches after it: XS 60. says 61, worked 60"
     )
-    stops = [one.says for one in preflight(pattern, "release") if one.weight == "stop"]
+    stops = [one.says for one in in_the_way(pattern, "release") if one.weight == "stop"]
     assert any("Which is right?" in says for says in stops)
-    assert not any("Which is right?" in one.says for one in preflight(pattern, "test"))
+    assert not any("Which is right?" in one.says for one in in_the_way(pattern, "test"))
     assert cell_of(pattern, editor, "XS", step=2).queries == 1
     answer_query(query=query, answer="The count was.", by=None)
-    assert not any("Which is right?" in one.says for one in preflight(pattern, "release"))
+    assert not any("Which is right?" in one.says for one in in_the_way(pattern, "release"))
 
 
 def test_a_link_from_the_account_fills_the_query(client, pattern, editor):

@@ -12,7 +12,7 @@ from catalogue.editions.choices import home_choices
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.rendering import Rendered
 from catalogue.models import Edition, Version
-from catalogue.publishing.preflight import PreflightStop, preflight
+from catalogue.publishing.obstacles import PublishingStop, in_the_way
 from catalogue.versions.changes import differences
 from catalogue.versions.records import canonical, digest_of, read_record
 from catalogue.versions.versions import (
@@ -119,13 +119,13 @@ def test_a_version_is_found_by_its_number_alone():
         assert version_of_number(version.pattern, wrong) is None
 
 
-def test_preflight_names_what_is_missing():
+def test_what_stops_publishing_names_what_is_missing():
     pattern = make_pattern()
-    says = " ".join(one.says for one in preflight(pattern, "release"))
+    says = " ".join(one.says for one in in_the_way(pattern, "release"))
     assert "There is no photo" in says
     make_photo(pattern)
     edit(pattern, lambda document: document.update(yarns=[], yarn_sections=[], sections=[]))
-    obstacles = preflight(pattern, "release")
+    obstacles = in_the_way(pattern, "release")
     stops = " ".join(one.says for one in obstacles if one.weight == "stop")
     assert "There is no yarn" in stops
     assert "There are no instructions" in stops
@@ -139,7 +139,7 @@ def test_a_reference_to_nothing_stops_publishing_and_stores_nothing():
         document["sections"][0]["steps"][0] = "Chain {no_such_value}."
 
     edit(pattern, break_a_step)
-    with pytest.raises(PreflightStop, match="no_such_value"):
+    with pytest.raises(PublishingStop, match="no_such_value"):
         make_version(pattern)
     assert not Version.objects.exists()
     assert stored_files() == []

@@ -52,7 +52,7 @@ def test_the_same_document_again_writes_no_result():
         difference = recalculate(sheet=sheet, document=document)
     written = [one["sql"] for one in queries if one["sql"].split()[0] in {"INSERT", "UPDATE", "DELETE"}]
     assert [sql for sql in written if "grading_sheet" not in sql] == []
-    assert difference.sentence == "no number changes."
+    assert difference.sentence == "no number changed."
 
 
 @pytest.mark.django_db

@@ -146,7 +146,7 @@ def test_an_applicant_sees_all_they_sent_without_an_account(client, call):
     assert cells["Name"] == "Wren Alder"
     assert cells["Bust girth"] == "96 cm"
     assert cells["Sizes, in order of preference"] == "M, L"
-    assert cells["Yarn"] == "Burnside"
+    assert cells["Yarn"] == "Skeinbury"
     assert cells["Hook or needle"] == "4 mm"
     assert cells["Garments made"] == "A few garments"
     assert cells["What you need from us"] == "Large print"

@@ -41,7 +41,7 @@ def test_the_size_that_fits_is_marked_and_nothing_is_sent(client, call, units, t
     assert re.search(r'<th scope="row">M <span class="word">fits you</span>', page)
     assert f"Size M is nearest to your measurements: {away} away on average." in page
     kept = form_on(page, address(call))
-    assert (kept["body_bust"], kept["yarn"], kept["consent"]) == ([typed], ["Burnside"], ["on"])
+    assert (kept["body_bust"], kept["yarn"], kept["consent"]) == ([typed], ["Skeinbury"], ["on"])
     assert not Application.objects.exists()
 
 

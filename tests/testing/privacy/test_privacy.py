@@ -44,7 +44,7 @@ from tests.testing.results.test_making_pages import picture
 SECRETS = (
     "Wren Alder",
     "wren@larkmoss.example",
-    "Burnside wool of mine",
+    "Skeinbury wool of mine",
     "A private note",
     "My own remark",
     "961.37",
@@ -55,7 +55,7 @@ SECRETS = (
 def full_place(call):
     """A tester who has sent one of everything."""
     place = make_place(
-        call, yarn="Burnside wool of mine", body_mm={"bust": 961.37}, typed_body={"bust": "96.1"}
+        call, yarn="Skeinbury wool of mine", body_mm={"bust": 961.37}, typed_body={"bust": "96.1"}
     )
     for part, name, typed, meant in (
         ("gauge", "main", {"stitches": "20"}, {"stitches": 0.2, "rows": 0.28}),
@@ -149,7 +149,7 @@ def test_every_table_that_refers_to_a_person_is_given_out(full_place):
     where = {
         "testing.Placement": '"place": {"size": "M"',
         "testing.TesterNote": "Sews well",
-        "testing.Application": "Burnside wool of mine",
+        "testing.Application": "Skeinbury wool of mine",
         "testing.SentMail": '"emails": [{"kind": "offer"',
         "testing.Result": '"results": [{"pattern"',
         "testing.Entry": "A private note",
@@ -184,7 +184,7 @@ def test_no_trace_is_left_in_database_files_mails_and_tasks(
 ):
     """Searches every table of the database, every file and every mail for what the person wrote."""
     settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
-    place = make_place(call, yarn="Burnside wool of mine", typed_body={"bust": "96.1"})
+    place = make_place(call, yarn="Skeinbury wool of mine", typed_body={"bust": "96.1"})
     add_photo(placement=place, photo=clean_picture(picture()), alt="Wren Alder in the vest")
     TesterNote.objects.create(person=present(place.person), text="Wren Alder sews well")
     mails = FolderBackend()
@@ -224,8 +224,8 @@ def written_bytes():
 def test_nothing_is_left_in_the_bytes_of_the_database_either(shared_database):
     """A deleted row stays in freed pages, SQLite's log and PostgreSQL's statistics unless all are swept."""
     make_studio()
-    place = make_place(make_call(), yarn="Burnside wool of mine")
-    secrets = (b"Burnside wool of mine", b"wren@larkmoss.example")
+    place = make_place(make_call(), yarn="Skeinbury wool of mine")
+    secrets = (b"Skeinbury wool of mine", b"wren@larkmoss.example")
     with connection.cursor() as cursor:
         cursor.execute("ANALYZE")
     before = written_bytes()

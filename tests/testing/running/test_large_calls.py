@@ -30,7 +30,7 @@ def make_applications(call, number):
             body_mm={"bust": 800.0 + at % 400},
             typed_body={"bust": f"{(800 + at % 400) / 10:g}"},
             sizes=[("S", "M", "L")[at % 3]],
-            yarn="Larkmoss Fell",
+            yarn="Larkmoss Orrendale",
             experience=at % 4,
             consent_text="As it was shown.",
             consented_at=now,

@@ -101,10 +101,10 @@ def test_who_applied_already_and_calls_that_are_closed_are_refused(as_designer, 
 
 def test_agreement_to_be_asked_can_be_taken_back(as_tester, place):
     Application.objects.update(may_ask_again=True)
-    assert "Ask me no more" in as_tester.get(reverse("my_data")).content.decode()
+    assert "Stop asking me" in as_tester.get(reverse("my_data")).content.decode()
     as_tester.post(reverse("my_asking"))
     assert not Application.objects.filter(may_ask_again=True).exists()
-    assert "Ask me no more" not in as_tester.get(reverse("my_data")).content.decode()
+    assert "Stop asking me" not in as_tester.get(reverse("my_data")).content.decode()
 
 
 def test_a_call_ends_when_everybody_was_given_what_was_promised(as_designer, place):

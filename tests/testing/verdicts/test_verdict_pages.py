@@ -245,7 +245,7 @@ def test_there_is_no_mend_of_what_is_not_there(as_designer, call, measured, more
 def test_one_result_alone_decides_nothing_and_says_what_is_lacking(as_designer, call):
     measure(make_place(call), 0)
     page = page_of(as_designer, call)
-    assert "Undecided for want of results" in page
+    assert "Too few results" in page
     assert "1 more result in any size but M may settle: Chest (1 maker)" in page
 
 

@@ -103,7 +103,7 @@ def test_a_closing_count_that_a_size_has_not_is_not_passed_over(step):
     assert line.sizes[1].stitches == line.sizes[0].stitches
 
 
-YARN = {"label": "Larkmoss Fell", "length_per_100g": "220 m", "put_up": "50 g"}
+YARN = {"label": "Larkmoss Orrendale", "length_per_100g": "220 m", "put_up": "50 g"}
 YARNS = [{**YARN, "colour": role} for role in "AB"]
 
 

@@ -65,7 +65,7 @@ def test_the_order_in_the_file_does_not_matter(values, shuffler):
     for name, numbers in one.values.items():
         np.testing.assert_array_equal(numbers.worked, other.values[name].worked)
         np.testing.assert_array_equal(numbers.ideal, other.values[name].ideal)
-    in_circles = {f.where for f in (*one.findings, *other.findings) if "hangs on itself" in f.says}
+    in_circles = {f.where for f in (*one.findings, *other.findings) if "depends on itself" in f.says}
     assert {f.where for f in one.findings} - in_circles == {f.where for f in other.findings} - in_circles
 
 
@@ -255,7 +255,7 @@ def test_working_out_again_suggests_names_as_often_as_working_out_afresh():
     ]
     before = pattern_file(value("a", "1 cm"), checks=checks)
     made = assert_worked_out_again_as_afresh(before, pattern_file(value("a", "bustt"), checks=checks))
-    suggested = [one for one in made.findings if "the nearest name is" in one.says]
+    suggested = [one for one in made.findings if "Did you mean" in one.says]
     assert len(suggested) == MOST_SUGGESTIONS
     assert_worked_out_again_as_afresh(pattern_file(value("a", "bustt"), checks=checks), before)
 

@@ -47,7 +47,7 @@ def test_yarn_is_told_for_every_choice_and_a_finding_names_its_place():
         value("spoilt", "1 cm +"),
         fabrics={"main": {**MAIN, "swatch": swatch}},
         options=[{"name": "belt", "label": "Belt", "choices": ["with", "without"], "default": "with"}],
-        yarns=[{"colour": "A", "label": "Larkmoss Fell", "length_per_100g": "200 m", "put_up": "50 g"}],
+        yarns=[{"colour": "A", "label": "Larkmoss Orrendale", "length_per_100g": "200 m", "put_up": "50 g"}],
         yarn_sections=[
             {"name": "Body", "fabric": "main", "worked": "40 stitches * 100 rows", "colour": "A"},
             {

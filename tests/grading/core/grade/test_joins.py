@@ -157,7 +157,7 @@ def test_a_rate_that_does_not_suit_the_gauges_is_found():
         ([("front.neck", 1)], "There is no piece “front”: choose a side of another piece."),
         ([("band_stitches", 1)], "“band stitches” is in stitches: choose the fabric that is worked on them."),
         ([("band_stitches", 1, "lace")], "There is no fabric “lace” to work by."),
-        ([("nobody", 1)], "“edge”: Nothing is called “nobody”."),
+        ([("nobody", 1)], "“edge”: There is no line called “nobody”."),
     ],
 )
 def test_an_edge_that_cannot_be_measured_is_a_stop(edges, says):

@@ -62,7 +62,7 @@ def pattern_with(*steps: str, **changed: Any) -> PatternFile:
         "stripes": [{"name": "drift", "sequence": [["A", 6], ["B", 2]]}],
         "options": [{"name": "sleeves", "label": "Sleeves", "choices": ["long", "none"], "default": "long"}],
         "yarns": [
-            {"colour": colour, "label": "Larkmoss Fell", "length_per_100g": "220 m", "put_up": "50 g"}
+            {"colour": colour, "label": "Larkmoss Orrendale", "length_per_100g": "220 m", "put_up": "50 g"}
             for colour in "AB"
         ],
         "sections": [{"title": "Back", "steps": list(steps)}],

@@ -70,7 +70,7 @@ def test_lengths_stand_in_the_home_units():
         "A: 9.5 in is smaller than 10 in in size S; if this is right, note why.",
         "Rounding makes this 3.94 in more than it would be without; the tolerance is 2 in.",
         "The ease over “Bust girth” is 1 in; wanted is 2 in to 6 in.",
-        "The entry 6.3 in is off its own rounding; 6.5 in is used.",
+        "The entry 6.3 in does not fit this line’s multiple; 6.5 in is used.",
     ]
 
 

@@ -193,7 +193,7 @@ def test_names_that_cannot_be_resolved_are_stops_at_their_place():
         pick_ups=[
             {"name": "band", "along": "stitches", "count": "nobody", "ratio": "1 per 1", "fabric": "lace"}
         ],
-        yarns=[{"colour": "A", "label": "Larkmoss Fell"}],
+        yarns=[{"colour": "A", "label": "Larkmoss Orrendale"}],
         yarn_sections=[
             {"name": "Body", "fabric": "lace", "worked": "nobody", "colour": "Z", "when": {"belt": "with"}},
             {

@@ -1,4 +1,4 @@
-"""Preflight: what stands in the way of publishing a pattern, in sentences."""
+"""What stands in the way of publishing a pattern, in sentences."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -32,7 +32,7 @@ class Obstacle:
     says: str
 
 
-class PreflightStop(Exception):
+class PublishingStop(Exception):
     """Publishing is refused; `obstacles` says why, one sentence each."""
 
     def __init__(self, obstacles: list[Obstacle]) -> None:
@@ -201,6 +201,6 @@ def look_before_publishing(pattern: Pattern, kind: Kind) -> SeenDraft:
     return SeenDraft(record, check_before_publishing(pattern, kind, record))
 
 
-def preflight(pattern: Pattern, kind: Kind) -> list[Obstacle]:
+def in_the_way(pattern: Pattern, kind: Kind) -> list[Obstacle]:
     """What stands in the way of publishing a pattern as it stands now."""
     return look_before_publishing(pattern, kind).obstacles
