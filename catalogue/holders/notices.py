@@ -14,7 +14,7 @@ from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from catalogue.studio.mailing import compose_mail
 from catalogue.studio.public_address import public_address
 from catalogue.versions.glances import Seen, check_glance, paragraphs
-from catalogue.versions.moved_steps import Followed, follow
+from catalogue.versions.moved_steps import Followed, follow, without_told
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.spots import ApplyingErratum, Presence, compare_spot, reading_order, spot_words
 from grading.core.printing.numbers import number_list
@@ -85,20 +85,33 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
     kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
     groups = [(one.number, one.record, counts.get(pk, 0)) for pk, one in kept]
     unknown = [(UNKNOWN, "", counts.get(None, 0))] if everybody or None in counts else []
-    letters = []
+    letters, before = [], _told_errata(notice)
     for number, text, holders in [*groups, *unknown]:
         applying = _applying(corrected, read_record(text) if text else None, found)
         if applying:
-            followed = _followed(notice.version, applying, text)
+            told = _applying(before, read_record(text) if text else None, found)
+            followed = _followed(notice.version, applying, text, told)
             letters.append(_letter(notice, number, followed, holders, words))
     return letters
 
 
-def _followed(version: Version, applying: list[ApplyingErratum], held: str) -> Followed:
-    """What a holder reads anew; who knows no version reads it as the newest had it that was found wrong."""
+def _followed(
+    version: Version, applying: list[ApplyingErratum], held: str, told: list[ApplyingErratum]
+) -> Followed:
+    """What a holder reads anew; who knows no version reads it as the newest had it that was found wrong.
+
+    What an earlier notice of the same version has told of is not told again.
+    """
     known = [one.erratum.found_in for one in applying if one.erratum.found_in]
     newest = max(known, key=lambda one: one.order, default=version)
-    return follow(applying, held or newest.record, version.record, "both")
+    followed = follow([*applying, *told], held or newest.record, version.record, "both")
+    return without_told(followed, len(applying))
+
+
+def _told_errata(notice: Notice) -> list[Erratum]:
+    """What an earlier notice of this version has told of."""
+    told = Erratum.objects.filter(corrected_in=notice.version, notices__isnull=False)
+    return list(told.exclude(notices=notice).select_related("found_in").distinct())
 
 
 def notice_glance(notice: Notice) -> Seen:

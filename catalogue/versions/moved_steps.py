@@ -1,7 +1,7 @@
 """What a correction moves: the steps that hang on the wrong place, and the printed numbers beside them."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from catalogue.versions.changes import Changes, record_differences
 from catalogue.versions.freezing import record_document
@@ -49,6 +49,16 @@ def follow(applying: Sequence[ApplyingErratum], held: str, to: str, units: str, 
         steps = [step for step in steps if step in moved]
     numbers = _numbers(old, new, units, size) if held != to and not is_new_grade else []
     return Followed(errata, steps, numbers, size, tuple(old["results"]["sizes"]), is_new_grade)
+
+
+def without_told(followed: Followed, new: int) -> Followed:
+    """Leave out what only errata after the first `new` have moved: holders were told of those before."""
+    errata, told = followed.errata[:new], followed.errata[new:]
+    moved = {step for one in errata for step in one.steps}
+    known = {step for one in told for step in one.steps} - moved
+    steps = [step for step in followed.steps if step not in known]
+    moves_numbers = not told or any(named_value(one.applying.erratum.place) for one in errata)
+    return replace(followed, errata=errata, steps=steps, numbers=followed.numbers if moves_numbers else [])
 
 
 def steps_reached(place: str, links: TrailMap) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from grading.entries.single_lines import LineField
 from grading.sheets.documents import Document, entries_of, with_entries
 
 LONGEST_REASON = 2000
@@ -14,9 +15,9 @@ class SettleForm(forms.Form):
     """Which line, what of it is right, and why."""
 
     revision = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
-    name = forms.CharField(max_length=80)
+    name = LineField(max_length=80)
     settled_by = forms.ChoiceField(choices=SETTLING)
-    why = forms.CharField(label="Why it is right", max_length=LONGEST_REASON)
+    why = LineField(label="Why it is right", max_length=LONGEST_REASON)
 
     def __init__(self, data: Any, *, document: Document) -> None:
         self.document = document

@@ -40,7 +40,9 @@ def shown_by_code():
 def docstrings(tree):
     for node in ast.walk(tree):
         if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef) and ast.get_docstring(node):
-            yield node.body[0].value
+            first = node.body[0]
+            assert isinstance(first, ast.Expr)
+            yield first.value
 
 
 def literals(tree, notes):

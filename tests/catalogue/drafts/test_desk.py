@@ -14,6 +14,7 @@ from catalogue.drafts.standing import Standing, standing_of, with_standing
 from catalogue.models import Erratum, Holder, Notice, Pattern, Version
 from tests.builders import make_person, sample
 from tests.catalogue.desk_work import fresh, load, small_document, typed
+from tests.present import present
 
 pytestmark = pytest.mark.django_db
 
@@ -282,7 +283,7 @@ def test_the_face_of_a_pattern_is_its_largest_piece(client, designer):
     pattern = load("brackenmere_pullover")
     face = client.get(reverse("pattern_face", args=[pattern.slug]))
     assert face["Content-Type"] == "image/svg+xml"
-    path = re.search(r'<path d="M([^"]+)Z"', face.content.decode())[1]
+    path = present(re.search(r'<path d="M([^"]+)Z"', face.content.decode()))[1]
     points = [tuple(map(float, point.split())) for point in path.split("L")]
     wide = max(x for x, _ in points) - min(x for x, _ in points)
     high = max(y for _, y in points) - min(y for _, y in points)

@@ -11,6 +11,7 @@ from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.edition import PrintForm
 from tests.builders import sample
+from tests.present import present
 
 NEWEST = 2
 
@@ -62,7 +63,7 @@ def test_another_edition_says_it_in_its_own_terms_and_units():
     ("skill", "reached"), [("basic", 1), ("easy", 2), ("intermediate", 3), ("complex", 4)]
 )
 def test_the_four_steps_of_skill(skill, reached):
-    level = skill_level(skill, PrintForm())
+    level = present(skill_level(skill, PrintForm()))
     assert [step.is_reached for step in level.steps] == [True] * reached + [False] * (4 - reached)
     assert level.title == f"Step {reached} of 4"
     assert level.words == SKILLS[skill]
@@ -90,14 +91,15 @@ def test_the_pair_is_the_one_that_the_pattern_compares():
     document = sample("brackenmere_pullover")
     sleeve = next(one for one in document["values"] if one["name"] == "upper_sleeve")
     sleeve["measured"]["compares_to"] = "upper_arm"
-    pair = size_pair(facts_with(values=document["values"]))
+    pair = present(size_pair(facts_with(values=document["values"])))
     assert (pair.body.name, pair.finished.name) == ("upper_arm", "upper_sleeve")
-    assert (size_pair(facts_with()).body.name, size_pair(facts_with()).finished.name) == ("bust", "chest")
+    usual = present(size_pair(facts_with()))
+    assert (usual.body.name, usual.finished.name) == ("bust", "chest")
 
 
 def test_how_to_choose_a_size():
     facts = facts_with()
-    pair = size_pair(facts)
+    pair = present(size_pair(facts))
     assert choosing_words(pair, facts, PrintForm(), range(9)) == (
         "Take your own measurement (bust girth) and add the ease, 9.5 to 13.5 cm in this garment. Choose "
         "the size whose finished measurement (chest) is nearest to the sum. Between two sizes, the smaller "

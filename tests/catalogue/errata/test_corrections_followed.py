@@ -96,12 +96,14 @@ def test_sheet_and_letter_let_a_maker_write_the_corrected_steps(name, place, spo
     for size, units in ((sizes[0], "cm"), (sizes[len(sizes) // 2], "in"), (sizes[-1], "both")):
         copy, wanted = (copy_of(one, units=units, size=size) for one in both)
         told = told_on_sheet(sheet_html(wrong, mended, units=units, size=size))
-        assert is_the_corrected_copy(*corrected(copy, told), wanted)
+        kept, come = corrected(copy, told)
+        assert is_the_corrected_copy(kept, come, wanted)
     (letter,) = letters_of(notice)
     copy, wanted = (copy_of(one, units="both", size=None) for one in both)
     told = told_in_letter(letter.text)
     assert told
-    assert is_the_corrected_copy(*corrected(copy, told), wanted)
+    kept, come = corrected(copy, told)
+    assert is_the_corrected_copy(kept, come, wanted)
     assert not is_the_corrected_copy(copy, {}, wanted), "the mistake changes no step, so this proves nothing"
 
 

@@ -230,7 +230,7 @@ def test_a_correction_noted_after_its_release_drafts_a_notice(designer_client):
     assert [one.number for one in letters_of(notice)] == ["1.0"]
     errata = page_text(designer_client.get(reverse("errata", args=args[:1])))
     assert reverse("notice", args=[notice.pk]) in errata
-    assert "a notice to its holders to be sent" in page_text(designer_client.get(reverse("desk")))
+    assert "Send the notice to its holders" in page_text(designer_client.get(reverse("desk")))
 
 
 def test_what_a_notice_has_told_is_not_told_again(designer_client):

@@ -10,14 +10,19 @@ from catalogue.models import CheckedRow
 from catalogue.sheets.checked_tables import check_rows, row_standings
 from grading.sizes.tables import find_table, own_number, store_own_table
 from tests.builders import make_person
+from tests.present import present
 
 pytestmark = pytest.mark.django_db
 KEY = "yarn-woman"
 CAUTION = "Not yet checked against the published table"
 
 
+def table_of(key):
+    return present(find_table(key))
+
+
 def ticked(key=KEY):
-    return {one.name for one in row_standings(key, find_table(key)) if one.checked}
+    return {one.name for one in row_standings(key, table_of(key)) if one.checked}
 
 
 def test_rows_are_ticked_signed_and_unticked(designer_client):
@@ -28,21 +33,21 @@ def test_rows_are_ticked_signed_and_unticked(designer_client):
     )
     shown = " ".join(answer.content.decode().split())
     assert "2 of 9 rows are compared" in shown
-    assert f"Agrees: {CheckedRow.objects.first().by}" in shown
+    assert f"Agrees: {present(CheckedRow.objects.first()).by}" in shown
     assert ticked() == {"bust", "waist"}
     designer_client.post(reverse("size_table_compared", args=[KEY]), {"row": ["bust"]})
     assert ticked() == {"bust"}
 
 
 def test_the_caution_goes_when_all_rows_are_compared(designer_client):
-    names = [one.name for one in find_table(KEY).measurements]
+    names = [one.name for one in table_of(KEY).measurements]
     designer_client.post(reverse("size_table_compared", args=[KEY]), {"row": names})
     assert CAUTION not in designer_client.get(reverse("size_table", args=[KEY])).content.decode()
 
 
 def test_an_older_tick_keeps_its_name_and_day():
     first, second = make_person(email="one@larkmoss.example"), make_person(email="two@larkmoss.example")
-    table = find_table(KEY)
+    table = table_of(KEY)
     check_rows(key=KEY, table=table, names={"bust"}, by=first)
     CheckedRow.objects.update(checked_on=timezone.localdate() - dt.timedelta(days=9))
     check_rows(key=KEY, table=table, names={"bust", "hip"}, by=second)
@@ -55,10 +60,10 @@ def test_an_older_tick_keeps_its_name_and_day():
 
 def test_changed_figures_and_unknown_rows_are_not_compared():
     person = make_person()
-    table = find_table(KEY)
+    table = table_of(KEY)
     own = type(table)(name="Ours", unit="in", sizes=table.sizes, measurements=table.measurements[:2])
     key = store_own_table(table=own)
-    check_rows(key=key, table=find_table(key), names={"bust", "nothing"}, by=person)
+    check_rows(key=key, table=table_of(key), names={"bust", "nothing"}, by=person)
     assert ticked(key) == {"bust"}
     wider = type(own)(name="Ours", unit="cm", sizes=own.sizes, measurements=own.measurements)
     store_own_table(table=wider, number=own_number(key))
@@ -66,6 +71,6 @@ def test_changed_figures_and_unknown_rows_are_not_compared():
 
 
 def test_what_is_confirmed_says_from_where():
-    origins = {one.name: one.origin for one in row_standings("yarn-baby", find_table("yarn-baby"))}
+    origins = {one.name: one.origin for one in row_standings("yarn-baby", table_of("yarn-baby"))}
     assert origins["chest"].startswith("17 in at 6 months is confirmed")
     assert origins["waist"] == ""

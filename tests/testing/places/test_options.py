@@ -12,6 +12,7 @@ from testing.places.places import give_place, offer_key
 from testing.results import progress
 from testing.results.results import save_entry
 from tests.builders import sample
+from tests.present import present
 from tests.sent_forms import send_form
 from tests.testing.builders import make_application, make_call
 
@@ -32,7 +33,7 @@ def taken(client, placement, **chosen):
     answer = send_form(client, address, action=action, **chosen)
     assert answer.status_code == 302
     place = Placement.objects.get(pk=placement.pk)
-    return own_placements(place.person).get(pk=place.pk)
+    return own_placements(present(place.person)).get(pk=place.pk)
 
 
 def asked_of(place):
@@ -70,7 +71,7 @@ def test_the_options_stand_among_what_was_sent_and_can_be_changed(client, waistc
     client.force_login(place.person)
     answer = send_form(client, reverse("making_options", args=[place.pk]), option_0="yes")
     assert answer.status_code == 302
-    again = own_placements(place.person).get()
+    again = own_placements(present(place.person)).get()
     assert "pocket_width" in [value.name for value in placement_figures(again).measurements]
 
 

@@ -1,6 +1,6 @@
 """Forty generated verdicts in words beside their data, as read and approved: none claims more than its table.
 
-`tests/data/testing/verdict_sentences.json` holds them. After a change of the words call `write` in
+`tests/data/verdict_sentences.json` holds them. After a change of the words call `write` in
 `manage.py shell`, read every sentence beside its table, and keep the file.
 """
 
@@ -20,7 +20,7 @@ from testing.verdicts.sentences import ALIKE_MM, MakerTally, verdict_sentence
 
 pytestmark = pytest.mark.any_database
 
-APPROVED = Path(__file__).resolve().parents[2] / "data" / "testing" / "verdict_sentences.json"
+APPROVED = Path(__file__).resolve().parents[2] / "data" / "verdict_sentences.json"
 # Seed, makers, and the sizes that nobody made.
 CALLS = (
     (1, Making(per_size=1, sizes=6), ()),
