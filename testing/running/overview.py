@@ -9,6 +9,7 @@ from django.db.models import Case, Q, QuerySet, Value, When
 
 from catalogue.models import Version
 from catalogue.versions.glances import written_glance
+from testing.access.lengths import length_in
 from testing.access.long_lists import page_of
 from testing.access.selectors import held_places, result_of
 from testing.asked.figures import Figures, call_figures, version_figures
@@ -68,8 +69,8 @@ class Overview:
         return [tester for tester in self.testers if tester.late]
 
 
-def overview_of(call: TestCall, today: dt.date, page: str = "") -> Overview:
-    """Gather the page of a call, with one page of its applications."""
+def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm") -> Overview:
+    """Gather the page of a call, with one page of its applications; bodies are told in the reader's units."""
     held = list(
         held_places(call)
         .select_related("application", "call__version", "result__version")
@@ -84,7 +85,7 @@ def overview_of(call: TestCall, today: dt.date, page: str = "") -> Overview:
     return Overview(
         seats=seats,
         page=shown,
-        applicants=[_applicant(one, labels, [] if one.is_settled else free) for one in shown],
+        applicants=[_applicant(one, labels, [] if one.is_settled else free, units) for one in shown],
         testers=[_tester(placement, figures, today) for placement in held if placement.accepted_at],
         newer_version=latest if latest and latest.pk != call.version_id else None,
         is_early=is_early(call) and any(not one.is_settled for one in shown),
@@ -99,11 +100,12 @@ def _in_order_of_need(call: TestCall, *, has_places: bool) -> QuerySet[Applicati
     return ordered.order_by("is_settled", "created_at", "pk") if has_places else ordered
 
 
-def _applicant(application: Application, labels: dict[str, str], free: list[str]) -> ShownApplicant:
+def _applicant(
+    application: Application, labels: dict[str, str], free: list[str], units: str
+) -> ShownApplicant:
     """What an applicant wrote; a form while they have no place and there is one."""
-    units = application.units
     body = [
-        (labels.get(name, name), f"{typed} {units}" if typed[-1:].isdigit() else typed)
+        (labels.get(name, name), _length(typed, application.body_mm.get(name), application.units, units))
         for name, typed in application.typed_body.items()
     ]
     form = PlaceForm(application=application, sizes=free) if free else None
@@ -125,3 +127,11 @@ def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
         seen=written_glance(place_glance(placement)),
         result=result,
     )
+
+
+def _length(typed: str, length_mm: float | None, typed_in: str, units: str) -> str:
+    """A length as typed; where the reader has other units, in those, with what was typed beside it."""
+    shown = f"{typed} {typed_in}" if typed[-1:].isdigit() else typed
+    if length_mm is None or typed_in == units:
+        return shown
+    return f"{length_in(length_mm, units)} (typed {shown})"

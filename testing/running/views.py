@@ -1,7 +1,7 @@
 """The studio's pages of its calls: list, new, one call, opening, closing, dates, version."""
 
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import Any, cast
 
 from django.contrib import messages
 from django.db.models import Count
@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.patterns import patterns_for
+from catalogue.models import Person
 from catalogue.studio.glance_forms import sent_glance
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required, studio_required
@@ -103,7 +104,9 @@ def call_page(request: HttpRequest, found: TestCall, moved: Sequence[EntryChange
         "pattern": found.pattern,
         "tab": "calls",
         "call": found,
-        "overview": overview_of(found, timezone.localdate(), request.GET.get("page", "")),
+        "overview": overview_of(
+            found, timezone.localdate(), request.GET.get("page", ""), cast("Person", request.user).units
+        ),
         "opening": written_glance(glance_of_call(found)),
         "moved": moved,
     }

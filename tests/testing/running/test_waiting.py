@@ -1,4 +1,4 @@
-"""Who waits for the studio, for all patterns of a list at once."""
+"""Who waits for the studio, for all patterns of a list at once; applicants in the reader's units."""
 
 import datetime as dt
 
@@ -6,6 +6,7 @@ import pytest
 from django.utils import timezone
 
 from testing.models import TestCall
+from testing.running.overview import overview_of
 from testing.running.waiting import people_waiting
 from tests.testing.builders import make_application, make_call, make_pattern, make_place
 
@@ -40,3 +41,25 @@ def test_nobody_waits_in_a_call_that_has_ended():
     make_application(call)
     TestCall.objects.update(state="ended")
     assert people_waiting([call.pattern]) == {}
+
+
+def test_bodies_are_told_in_the_readers_units():
+    call = make_call()
+    make_application(call)  # typed in cm
+    make_application(
+        call,
+        name="Ida Moor",
+        email="ida@larkmoss.example",
+        units="in",
+        typed_body={"bust": "38"},
+        body_mm={"bust": 965.2},
+    )
+
+    def busts(units):
+        shown = overview_of(call, timezone.localdate(), units=units).applicants
+        return {one.application.name: next(iter(dict(one.body).values())) for one in shown}
+
+    assert busts("cm")["Ida Moor"] == "96.5 cm (typed 38 in)"
+    assert busts("in")["Ida Moor"] == "38 in"
+    assert busts("cm")["Wren Alder"].endswith(" cm")
+    assert "(typed" in busts("in")["Wren Alder"]
