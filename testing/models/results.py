@@ -38,7 +38,7 @@ class Entry(models.Model):
         ("hours", "hours"),
         ("note", "note"),
         ("garment_gauge", "gauge in the finished garment"),
-        ("worked", "count worked otherwise"),
+        ("worked", "count changed"),
         ("altered", "measurement altered on purpose"),
         ("option", "option chosen"),
         ("metres", "metres in 100 g of the tester's own yarn"),

@@ -68,7 +68,7 @@ def is_the_corrected_copy(kept, come, wanted):
 
 def told_on_sheet(html):
     """Where, old and new of each step of the sheet."""
-    part = html.partition("<h2>Steps to read anew")[2].partition("<h2>")[0]
+    part = html.partition("<h2>Steps that changed")[2].partition("<h2>")[0]
     one_step = r"<h3>(.*?)</h3>\s*<p>Old: (.*?)</p>\s*<p>New: <strong>(.*?)</strong></p>"
     found = re.findall(one_step, part, re.DOTALL)
     return [tuple(unescape(text.replace("<br>", "\n")) for text in one) for one in found]
@@ -76,7 +76,7 @@ def told_on_sheet(html):
 
 def told_in_letter(text):
     """Where, old and new of each step of the letter."""
-    part = text.partition("Steps to read anew")[2].partition(":\n")[2]
+    part = text.partition("Steps that changed")[2].partition(":\n")[2]
     part = re.split(r"\n\nMeasurements and yarn|\n\nRead all this|\n\nNo more notices", part)[0]
     found = re.findall(
         r"(?:\A\n?|\n\n)([^\n]+)\nOld: (.*?)\nNew: (.*?)(?=\n\n[^\n]+\nOld: |\s*$)", part, re.DOTALL
@@ -113,10 +113,10 @@ def test_a_wrong_count_names_every_step_that_it_moves(client):
     url = reverse("corrections", args=[wrong.pattern.slug, "1.0"])
     page = page_text(client.get(url, {"size": "M"}))
     assert all(f">{where}</a>" in page for where in moved)
-    assert "Steps to read anew in size M" in page
-    assert "(39, " not in page.partition("Steps to read anew in size M")[2].partition("changed from")[0]
+    assert "Steps that changed in size M" in page
+    assert "(39, " not in page.partition("Steps that changed in size M")[2].partition("changed from")[0]
     (letter,) = letters_of(notice)
-    assert f"Read anew: {'; '.join(moved)}" in letter.text
+    assert f"Changed steps: {'; '.join(moved)}" in letter.text
 
 
 def test_a_size_that_no_version_has_is_all_sizes(client):

@@ -70,7 +70,7 @@ def test_every_published_table_has_its_page(client, designer, key):
 
 def test_the_page_names_the_gaps(client, designer):
     page = page_text(client.get(reverse("size_table", args=["yarn-woman"])))
-    assert "no size holds 30 to 32 (<bdi>XS</bdi> to <bdi>S</bdi>)" in page
+    assert "no size fits 30 to 32 (<bdi>XS</bdi> to <bdi>S</bdi>)" in page
 
 
 def test_a_pasted_table_is_looked_at_and_then_stored(client, designer):

@@ -65,7 +65,7 @@ def test_the_picture_is_told_in_words_too(as_designer, call, results):
     svg = ET.fromstring(present(re.search(r"<svg class=\"plot\".*?</svg>", page, re.DOTALL)).group(0))
     named = svg.attrib["aria-labelledby"].split()
     assert [svg[0].attrib["id"], svg[1].attrib["id"]] == named
-    assert "The tables below hold the same numbers." in present(svg[1].text)
+    assert "The tables below have the same numbers." in present(svg[1].text)
     assert 'style="' not in page
     bands = [part for part in svg.iter() if part.attrib.get("class") == "plot-band"]
     assert len(bands) == 2
