@@ -152,7 +152,7 @@ def test_what_a_remark_is_about_is_shown_anew_before_its_erratum_is_filed(as_des
     page = as_designer.get(address).content.decode()
     hand_out_version(call=place.call, version=make_version(place.call.pattern, number="0.2"))
     take_version(placement=place, number="0.2")
-    typed: dict[str, Any] = {"says": "40 stitches", "should_say": "38 stitches"}
+    typed: dict[str, Any] = {"says": "rows of stocking stitch", "should_say": "38 stitches"}
     answer = send_form(as_designer, address, page=page, **typed)
     said = answer.content.decode()
     assert answer.status_code == 409
