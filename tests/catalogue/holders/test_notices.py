@@ -64,7 +64,7 @@ def test_a_correcting_release_drafts_letters_for_those_it_concerns(notice):
     assert "It says: <8 rows> too many" in letter.text
     assert "&lt;8 rows&gt; too many" in letter.html
     assert "https://larkmoss.example/patterns/brackenmere-pullover/1.1/corrections/" in letter.text
-    assert "if it stands in yours" in letters["unknown"].text
+    assert "if your version has it" in letters["unknown"].text
     assert "/patterns/brackenmere-pullover/which/" in letters["unknown"].text
 
 

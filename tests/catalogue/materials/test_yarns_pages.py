@@ -66,7 +66,7 @@ def test_a_yarn_is_stored_from_figures_in_any_unit(client, designer):
         ({"put_up": "0", "ball_length": "110"}, "not a figure above 0"),
         ({"put_up": "fifty", "ball_length": "110"}, "not a figure above 0"),
         ({"put_up": "50"}, "any two of the three"),
-        ({"put_up": "50", "length_per_100g": "220", "name": "larkmoss burnside"}, "There is a yarn"),
+        ({"put_up": "50", "length_per_100g": "220", "name": "larkmoss skeinbury"}, "There is a yarn"),
     ],
 )
 def test_a_yarn_that_makes_no_sense_is_refused_and_kept_in_the_form(client, designer, sent, says):

@@ -115,7 +115,7 @@ def test_the_page_names_balls_tools_and_notions_of_the_size(client):
     assert " g = " in one.label
     assert first.context["tools"]
     assert all("mm" in line for line in first.context["tools"])
-    assert "buttons, 18 mm" in first.context["notions"][0]
+    assert first.context["notions"][0] == "4 buttons (none for size 2y), 18 mm"
     assert first.context["notions"] != last.context["notions"]  # a large jacket takes more of them
     page = first.content.decode()
     for line in (*first.context["tools"], *first.context["notions"]):

@@ -268,7 +268,7 @@ def found_traces(settings):
         for table in connection.introspection.table_names(cursor):
             cursor.execute(f"SELECT * FROM {connection.ops.quote_name(table)}")
             text = str(cursor.fetchall()).lower()
-            traces += [table] if re.search(r"wren|burnside wool of mine", text) else []
+            traces += [table] if re.search(r"wren|skeinbury wool of mine", text) else []
     for session in Session.objects.all():
         if re.search(r"wren", str(session.get_decoded()).lower()):
             traces.append("session")
