@@ -47,7 +47,7 @@ def your_size(request: HttpRequest, slug: str) -> HttpResponse:
     name = slugify(f"{slug} {current.number} size {asked.size}")
     answer["Content-Disposition"] = f'attachment; filename="{name}.pdf"'
     answer["X-Content-Type-Options"] = "nosniff"
-    answer["Cache-Control"] = "private, no-cache"
+    answer["Cache-Control"] = "private, no-store"
     return answer
 
 

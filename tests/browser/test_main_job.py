@@ -25,9 +25,9 @@ BODY_LENGTH = "Length from shoulder"
 
 
 def send(page, button=None):
-    """Press the named button, or the first of the page's own form."""
+    """Press the named button, or the first that sends an answer."""
     if button is None:
-        page.locator("main form").first.locator("[type=submit]").first.click()
+        page.locator("main [type=submit]").first.click()
     else:
         page.get_by_role("button", name=button, exact=True).click()
 
