@@ -94,9 +94,13 @@ def _write_tables_anew() -> bool:
         (usual,) = cursor.fetchone()
         cursor.execute("SELECT set_config('lock_timeout', %s, false)", [f"{PATIENCE_MS}ms"])
         try:
-            for table in _personal_tables():
-                cursor.execute(f"VACUUM (FULL, ANALYZE) {connection.ops.quote_name(table)}")
-            cursor.execute("VACUUM (FULL) pg_catalog.pg_statistic")  # it holds frequent values word for word
+            # Writing anew keeps a row that a long transaction in another database of the server might see;
+            # the plain cleaning before it knows that it can't, and lets the row go.
+            for table in map(connection.ops.quote_name, _personal_tables()):
+                cursor.execute(f"VACUUM {table}")
+                cursor.execute(f"VACUUM (FULL, ANALYZE) {table}")
+            cursor.execute("VACUUM pg_catalog.pg_statistic")  # it holds frequent values word for word
+            cursor.execute("VACUUM (FULL) pg_catalog.pg_statistic")
         except OperationalError:  # a lock that somebody holds
             return False
         finally:
