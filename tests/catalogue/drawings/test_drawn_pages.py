@@ -157,6 +157,7 @@ def test_every_drawing_has_words_for_those_who_cannot_see_it(printed):
     assert all(words)
     assert any(one.startswith("Back, size L, drawn to scale. 1 Chest, buttoned") for one in words)
     assert any("sizes end after these rows: XS 74 rows, S 76 rows" in one for one in words)
+    assert {"Color A", "Color B", "Color C"} <= set(words)
 
 
 def structure(element):
