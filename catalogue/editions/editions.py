@@ -132,11 +132,15 @@ def _numbers(results: dict[str, Any], record: Record) -> dict[str, Any]:
 
 
 def _write_fullest(context: dict[str, Any], files: Files, style: str, identity: str) -> WrittenPdf:
-    """Set more snugly where a page but the last is too empty, and keep what has the fewest such pages."""
+    """Set more snugly where pages but the last are too empty, and keep what has the fewest such pages.
+
+    A single such page stands before something tall, which a little less air does not move: laying it all out
+    again is worth its time where there are two, or in large print, which flows.
+    """
     tried: list[WrittenPdf] = []
     for snug in SNUGNESSES if context["wording"] > FIRST_WORDING else SNUGNESSES[:1]:
         tried.append(_write_file(context, files, f"{style} {snug}".strip(), identity))
-        if not _sparse(tried[-1]):
+        if _sparse(tried[-1]) < (1 if context["print"] == "large" else 2):
             return tried[-1]
         gc.collect()
     return min(tried, key=_sparse)
