@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from crispy_forms.bootstrap import InlineCheckboxes
-from crispy_forms.layout import Layout
+from crispy_forms.layout import HTML, Layout
 from django import forms
 
 from catalogue.errata.quoting import why_not_quoted
@@ -17,6 +17,11 @@ from catalogue.versions.spots import erratum_words
 from grading.entries.single_lines import LineField
 
 MOST_IN_A_FORMULA = 500
+# Asks what the version says there; what was typed comes back with the answer.
+SHOW = (
+    '<p><button class="btn btn-outline-secondary" type="submit" name="show" value="1" formnovalidate>'
+    "Show what it says there</button></p>"
+)
 
 
 class ErratumForm(forms.Form):
@@ -39,7 +44,7 @@ class ErratumForm(forms.Form):
     )
     why = forms.CharField(label="Why", max_length=1_000, required=False, widget=text_area(2))
     kind = forms.ChoiceField(choices=[("mistake", "mistake"), ("wording", "clearer wording")])
-    gravity = forms.ChoiceField(choices=Erratum.GRAVITIES, initial="wrong")
+    gravity = forms.ChoiceField(label="Severity", choices=Erratum.GRAVITIES, initial="wrong")
     source = forms.ChoiceField(
         label="How it came to light", choices=Erratum.SOURCES, initial="studio", required=False
     )
@@ -60,9 +65,9 @@ class ErratumForm(forms.Form):
         place.choices = places  # type: ignore[attr-defined]
         of_sizes.choices = [(size, size) for size in sizes]  # type: ignore[attr-defined]
         self.helper = helper_with("Add the erratum")
-        self.helper.layout = Layout(
-            *(InlineCheckboxes(name) if name == "sizes" else name for name in self.fields)
-        )
+        parts: list[Any] = [InlineCheckboxes(name) if name == "sizes" else name for name in self.fields]
+        parts.insert(parts.index("place") + 1, HTML(SHOW))
+        self.helper.layout = Layout(*parts)
 
     def clean_source(self) -> str:
         """Without an answer it is the studio's own."""
@@ -77,18 +82,6 @@ class ErratumForm(forms.Form):
             if why := why_not_quoted(place, found.get("sizes") or (), found.get("says", ""), record):
                 self.add_error("says", why)
         return found
-
-
-class SpotForm(forms.Form):
-    """Which version and where: what it says there is shown next."""
-
-    version = forms.ChoiceField()
-    place = forms.ChoiceField(label="Where")
-
-    def __init__(self, *, versions: Sequence[str], places: Sequence[tuple[str, Any]], **more: Any) -> None:
-        super().__init__(auto_id="spot_%s", **more)
-        self.fields["version"].choices = [(one, one) for one in versions]  # type: ignore[attr-defined]
-        self.fields["place"].choices = places  # type: ignore[attr-defined]
 
 
 class CorrectedForm(forms.Form):
@@ -117,7 +110,7 @@ class ErratumChangeForm(GlanceForm):
     )
     why = forms.CharField(label="Why", max_length=1_000, required=False, widget=text_area(2))
     kind = forms.ChoiceField(choices=[("mistake", "mistake"), ("wording", "clearer wording")])
-    gravity = forms.ChoiceField(choices=Erratum.GRAVITIES)
+    gravity = forms.ChoiceField(label="Severity", choices=Erratum.GRAVITIES)
     source = forms.ChoiceField(label="How it came to light", choices=Erratum.SOURCES)
     found_by = LineField(label="Found by", max_length=120, required=False)
     due_on = forms.DateField(

@@ -1,7 +1,6 @@
 """Errata on the desk: a new one, one erratum with the versions that hold it, and what is decided."""
 
 from collections.abc import Sequence
-from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -27,7 +26,6 @@ from catalogue.errata.forms import (
     ErratumForm,
     GuardForm,
     MergeForm,
-    SpotForm,
 )
 from catalogue.errata.guards import add_guard, judge_draft, judge_version, remove_guard
 from catalogue.errata.quoting import says_there
@@ -40,7 +38,6 @@ from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
 from catalogue.versions.records import read_record
 from catalogue.versions.spots import spot_words, spots_of
-from catalogue.versions.versions import version_of_number
 
 TAB = "versions"
 MOST_SAID = 1_000
@@ -58,14 +55,14 @@ def erratum_new(request: HttpRequest, slug: str) -> HttpResponse:
         )
         return redirect("versions", slug=slug)
     form = _erratum_form(request, pattern, known)
-    if request.method == "POST" and form.is_valid():
+    if form.is_bound and form.is_valid():
         try:
             found = report_erratum(Mistake(pattern=pattern, by=person_of(request), **form.cleaned_data))
         except ErratumRefused as refusal:
             form.add_error("place", str(refusal))
         else:
             return redirect("erratum", slug=slug, pk=found.pk)
-    page = {"pattern": pattern, "tab": TAB, "form": form, **_spot_page(request, pattern, known)}
+    page = {"pattern": pattern, "tab": TAB, "form": form, **_said_there(request, known)}
     return render(request, "catalogue/errata/new.html", page, status=400 if form.errors else 200)
 
 
@@ -256,17 +253,22 @@ def _erratum_or_404(request: HttpRequest, slug: str, pk: int) -> Erratum:
 
 
 def _erratum_form(request: HttpRequest, pattern: Pattern, known: list[Version]) -> ErratumForm:
-    """The form, with the places and sizes of the version that is asked for, else of the newest."""
-    asked = version_of_number(pattern, request.GET.get("version", "")) or known[0]
-    record, place = read_record(asked.record), request.GET.get("place", "")
+    """The form for the version that is asked for, with what it says at the place filled in."""
+    is_sent = request.method == "POST" and "show" not in request.POST
+    asked, place = _asked_for(request, known)
+    record = read_record(asked.record)
+    typed = {name: request.POST[name] for name in request.POST if name in ErratumForm.base_fields}
+    said, says = says_there(place, record)[:MOST_SAID], typed.get("says", "").strip()
     initial = {
-        "found_in": asked,
         "found_by": str(person_of(request) or ""),
+        **typed,
+        "found_in": asked,
         "place": place,
-        "says": says_there(place, record)[:MOST_SAID],
+        "sizes": request.POST.getlist("sizes"),
+        "says": says if says and says in said else said,
     }
     return ErratumForm(
-        request.POST or None,
+        request.POST if is_sent else None,
         initial=initial,
         versions=pattern.versions.filter(state="published").order_by("-major", "-minor"),
         places=spots_of(record),
@@ -274,10 +276,16 @@ def _erratum_form(request: HttpRequest, pattern: Pattern, known: list[Version]) 
     )
 
 
-def _spot_page(request: HttpRequest, pattern: Pattern, known: list[Version]) -> dict[str, Any]:
-    """The form that asks where, and what the version that is asked for says there."""
-    asked = version_of_number(pattern, request.GET.get("version", "")) or known[0]
-    record, place = read_record(asked.record), request.GET.get("place", "")
-    spot = {"version": asked.number, "place": place}
-    form = SpotForm(versions=[one.number for one in known], places=spots_of(record), initial=spot)
-    return {"spot_form": form, "quoted_from": asked.number, "quoted": says_there(place, record)}
+def _asked_for(request: HttpRequest, known: list[Version]) -> tuple[Version, str]:
+    """The version and the place in it: as chosen, else as the link says; the newest where neither does."""
+    chosen, linked = request.POST.get("found_in", ""), request.GET.get("version", "")
+    asked = next(
+        (one for one in known if chosen == str(one.pk) or (not chosen and one.number == linked)), known[0]
+    )
+    return asked, request.POST.get("place", "") or request.GET.get("place", "")
+
+
+def _said_there(request: HttpRequest, known: list[Version]) -> dict[str, str]:
+    """What the version says at the place that was asked for."""
+    asked, place = _asked_for(request, known)
+    return {"quoted_from": asked.number, "quoted": says_there(place, read_record(asked.record))}

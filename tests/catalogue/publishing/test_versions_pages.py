@@ -192,6 +192,26 @@ def test_an_erratum_that_cannot_be_is_refused_with_what_was_typed(designer_clien
     assert not Erratum.objects.exists()
 
 
+def test_what_the_version_says_there_is_shown_and_what_was_typed_stays(designer_client):
+    version = make_version()
+    typed = erratum_data(version, says="", show="1", should_say="Typed before.")
+    page = address("erratum_new", version.pattern)
+    answer = designer_client.post(page, typed)
+    form = answer.context["form"]
+    assert answer.status_code == 200
+    assert not form.is_bound
+    assert answer.context["quoted"] == form["says"].value() != ""
+    assert (form["place"].value(), form["sizes"].value()) == ("values.sleeve_rows", ["M"])
+    assert (form["should_say"].value(), form["why"].value()) == ("Typed before.", "Eight too many.")
+    assert not Erratum.objects.exists()
+    part = answer.context["quoted"][:2]
+    kept = designer_client.post(page, {**typed, "says": part}).context["form"]["says"].value()
+    assert kept == part  # what was trimmed before stays
+    other = designer_client.post(page, {**typed, "says": "of another place"}).context["form"]["says"].value()
+    assert other == answer.context["quoted"]
+    assert "Severity" in answer.content.decode()
+
+
 def test_before_the_first_version_there_is_nothing_to_correct(designer_client):
     answer = designer_client.get(address("erratum_new", make_pattern()), follow=True)
     assert "publish one first" in answer.content.decode()
