@@ -2,25 +2,28 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from itertools import product
 from math import nan
 from typing import cast
 
 from catalogue.versions.freezing import step_text
 from catalogue.versions.records import Record
-from catalogue.versions.spots import named_value, numbered_step, spot_words
+from catalogue.versions.spots import missing_part, named_value, numbered_step, spot_words
 from catalogue.versions.step_changes import facts_of_record
 from grading.core.instructions.steps import render_step
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list, printed_lists
 
 UNITS: tuple[Units, ...] = ("cm", "in", "both")
+TERMS: tuple[Terms, ...] = ("US", "UK")
 _NUMBER = re.compile(r"\d+(?:\.\d+)?[¼½¾]?|[¼½¾]")
 _QUOTES = "“”„\"'‘’ "
 
 
 def says_there(place: str, record: Record, size: str = "") -> str:
     """What a version prints at a step or for a value, for one size or all; empty for other spots."""
+    if missing_part(place, [size] if size else [], record):
+        return ""
     if at := numbered_step(place):
         if not size:
             return _frozen_step(record, at)
@@ -32,8 +35,11 @@ def says_there(place: str, record: Record, size: str = "") -> str:
 def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) -> str | None:
     """Why words can't be what a version says at a spot; None where they can.
 
-    A step must hold the words. Of a value every number must be one that it has; other spots are not read.
+    A step must have the words. Of a value every number must be one that it has; other spots are not read,
+    nor those that the version does not have: that is refused where the place is looked at.
     """
+    if missing_part(place, sizes, record):
+        return None
     words = _plain(says)
     if not words or words in _plain(says_there(place, record)):
         return None
@@ -70,20 +76,23 @@ def _frozen_step(record: Record, at: tuple[int, int]) -> str:
 
 
 def _of_sizes(record: Record, at: tuple[int, int], sizes: Sequence[str]) -> Iterator[str]:
-    """A step as editions for one size print it, in all units."""
-    return _printed_steps(record, at, sizes or record["results"]["sizes"], UNITS)
+    """A step as every edition prints it: for all sizes or one, in all units and both terms."""
+    return _printed_steps(record, at, [None, *(sizes or record["results"]["sizes"])], UNITS, TERMS)
 
 
 def _printed_steps(
-    record: Record, at: tuple[int, int], sizes: Sequence[str], units: Sequence[Units]
+    record: Record,
+    at: tuple[int, int],
+    sizes: Sequence[str | None],
+    units: Sequence[Units],
+    terms: Sequence[Terms] = (),
 ) -> Iterator[str]:
-    """A step as printed for each of some sizes."""
+    """A step as printed for each of some sizes, in the pattern's own terms unless told otherwise."""
     facts = facts_of_record(record)
     section = facts.pattern.sections[at[0]]
-    home = PrintForm(units[0], cast("Terms", facts.pattern.home_terms))
-    for size in sizes:
-        for unit in units:
-            form = replace(home, units=unit, sizes=size)
+    for language in terms or (cast("Terms", facts.pattern.home_terms),):
+        for size, unit in product(sizes, units):
+            form = PrintForm(unit, language, size)
             yield step_text(render_step(section.steps[at[1]], facts, form, section.when))
 
 

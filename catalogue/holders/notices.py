@@ -109,9 +109,10 @@ def _followed(
 
 
 def _told_errata(notice: Notice) -> list[Erratum]:
-    """What an earlier notice of this version has told of."""
-    told = Erratum.objects.filter(corrected_in=notice.version, notices__isnull=False)
-    return list(told.exclude(notices=notice).select_related("found_in").distinct())
+    """What an earlier notice of this version has told of, or is telling."""
+    earlier = notice.version.notices.filter(state__in=("sending", "stopped", "sent")).exclude(pk=notice.pk)
+    told = Erratum.objects.filter(corrected_in=notice.version, notices__in=earlier)
+    return list(told.select_related("found_in").distinct())
 
 
 def notice_glance(notice: Notice) -> Seen:

@@ -78,7 +78,7 @@ class ListPage:
 @transaction.atomic
 def list_pattern(pattern: Pattern) -> None:
     """Store what the list shows of a pattern's current release; nothing of one that is retired."""
-    # Changed steps: between freezing and publishing somebody may have taken it out of the list.
+    # Fetched again: between freezing and publishing somebody may have taken it out of the list.
     pattern = Pattern.objects.select_for_update(no_key=True).get(pk=pattern.pk)
     Listing.objects.filter(pattern=pattern).delete()
     current = current_release(pattern)

@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
+from catalogue.editions.choices import CHOICES, home_choices
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.errata.errata import errata_of_version
 from catalogue.models import Listing, Pattern, Version
@@ -104,7 +105,9 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
         "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
         "yarn_note": yarn_note(core),
         "may_pick": may_pick_edition(request.user, pattern),
-        "home_terms": record["pattern"]["home_terms"],
+        "terms_choices": CHOICES["terms"],
+        "paper_choices": CHOICES["paper"],
+        **asked_print(request, record),
         **needs_beside_yarn(record, units, asked.size),
         **stripes_in_shades(record, asked, units),
     }
@@ -179,6 +182,13 @@ def current_or_404(slug: str) -> tuple[Pattern, Version]:
 def releases_of(pattern: Pattern) -> QuerySet[Version]:
     """The releases of a pattern."""
     return pattern.versions.filter(kind="release", state="published")
+
+
+def asked_print(request: HttpRequest, record: Record) -> dict[str, str]:
+    """Terms and paper of the PDF that the address asks for; else those at home."""
+    home = home_choices(record)
+    asked = {name: request.GET.get(name, "") for name in ("terms", "paper")}
+    return {name: said if said in CHOICES[name] else home[name] for name, said in asked.items()}
 
 
 def asked_units(request: HttpRequest, record: Record) -> str:

@@ -5,14 +5,14 @@ from django.shortcuts import render
 from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
-from catalogue.editions.choices import CHOICES, home_choices
+from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import options_text, shades_text
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.rendering import render_edition
 from catalogue.models import Pattern
 from catalogue.models.edition_choices import Choices
 from catalogue.public.buying import AskedToBuy, read_asked
-from catalogue.public.views import asked_units, current_or_404
+from catalogue.public.views import asked_print, asked_units, current_or_404
 from catalogue.studio.limits import count
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.versions.freezing import record_pattern
@@ -21,8 +21,6 @@ from catalogue.versions.versions import may_pick_edition
 from grading.core.pattern.wordings import FIRST_WORDING
 
 TOO_MANY = "Many PDFs were made for your connection just now: wait a few minutes, then ask again."
-# What the form of the page asks beside size, options, shades and units.
-ASKED = ("terms", "paper", "print")
 
 
 @require_safe
@@ -44,7 +42,7 @@ def your_size(request: HttpRequest, slug: str) -> HttpResponse:
     except (EditionFailed, FilesOutOfReach) as problem:
         return _not_made(request, pattern, str(problem), 503)
     answer = HttpResponse(content, content_type="application/pdf")
-    name = slugify(f"{slug} {current.number} size {asked.size}")
+    name = f"{slug}-{current.number}-size-{slugify(asked.size) or '1'}"
     answer["Content-Disposition"] = f'attachment; filename="{name}.pdf"'
     answer["X-Content-Type-Options"] = "nosniff"
     answer["Cache-Control"] = "private, no-store"
@@ -53,9 +51,8 @@ def your_size(request: HttpRequest, slug: str) -> HttpResponse:
 
 def _choices(request: HttpRequest, record: Record, asked: AskedToBuy) -> Choices:
     """The edition that was asked for; what is not said, or is not there, is as at home."""
-    home = home_choices(record)
-    known = {name: said for name in ASKED if (said := request.GET.get(name, "")) in CHOICES[name]}
-    choices = {**home, **known, "units": asked_units(request, record), "sizes": asked.size}
+    picked = {**asked_print(request, record), "units": asked_units(request, record), "sizes": asked.size}
+    choices = {**home_choices(record), **picked}
     if record.get("wording", FIRST_WORDING) == FIRST_WORDING:
         return choices
     own = {

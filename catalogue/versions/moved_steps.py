@@ -52,12 +52,16 @@ def follow(applying: Sequence[ApplyingErratum], held: str, to: str, units: str, 
 
 
 def without_told(followed: Followed, new: int) -> Followed:
-    """Leave out what only errata after the first `new` have moved: holders were told of those before."""
+    """Tell of the first `new` errata alone: of all else holders were told before, with those that come after.
+
+    Numbers beside the steps can't be told apart by erratum: they come again where a new one may move numbers.
+    """
     errata, told = followed.errata[:new], followed.errata[new:]
+    if not told:
+        return followed
     moved = {step for one in errata for step in one.steps}
-    known = {step for one in told for step in one.steps} - moved
-    steps = [step for step in followed.steps if step not in known]
-    moves_numbers = not told or any(named_value(one.applying.erratum.place) for one in errata)
+    steps = [step for step in followed.steps if step in moved]
+    moves_numbers = any(numbered_step(one.applying.erratum.place) is None for one in errata)
     return replace(followed, errata=errata, steps=steps, numbers=followed.numbers if moves_numbers else [])
 
 

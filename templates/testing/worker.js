@@ -20,7 +20,9 @@ async function fromStudioFirst(request) {
   try {
     const answer = await fetch(request);
     if (answer.ok && !answer.redirected) {
-      await pages.put(request.url, answer.clone());
+      const address = new URL(request.url);
+      address.search = ""; // one page, whatever led to it: the newest is shown without a line
+      await pages.put(address.href, answer.clone());
     }
     return answer;
   } catch {

@@ -74,7 +74,7 @@ class ApplicationSettled(ValueError):
 
 
 def may_change(application: Application) -> bool:
-    """Whether an applicant may still change what they sent: until places are given."""
+    """Whether an applicant may still change what they sent: until they are offered a place."""
     running = application.call.state in ("open", "closed") and application.erase_asked_at is None
     return running and application.state in Application.PROPOSED
 

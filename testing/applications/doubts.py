@@ -10,8 +10,8 @@ from testing.asked.bodies import SizeBodies, body_number
 
 # How far beyond the smallest and the largest size a measurement may lie before it is asked about, as a share.
 BEYOND = 0.20
-# A wish is asked about when it is further from the body than the nearest size by more than one step of the
-# size charts of the trade, which is 5 cm or 2 in; common practice.
+# A wish is asked about when it is further from the body than the nearest size by more than this: the step of
+# the size charts of the trade, 5 cm or 2 in (common practice), and a little; ours.
 STEP_CM = 6.0
 OTHER_UNIT = {"cm": "in", "in": "cm"}
 

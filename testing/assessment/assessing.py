@@ -10,7 +10,7 @@ from testing.access.selectors import all_calls
 from testing.asked.expected import DIRECTIONS
 from testing.assessment.garment_entries import CallResults, call_results
 from testing.assessment.gathering import AssessedSheet, gather, read_assessed_sheet
-from testing.assessment.gauge_doubts import GaugeDoubt, set_aside
+from testing.assessment.gauge_doubts import GaugeDoubt, set_aside, without_doubted
 from testing.assessment.lacking import lacking_evidence
 from testing.assessment.results_files import assessed_measurements
 from testing.assessment.suspects import ruled_out, suspects
@@ -55,20 +55,22 @@ def standing_found(call: TestCall) -> dict[str, Any]:
 def assess_call(brought: CallResults) -> dict[str, Any]:
     """Assess what a call has brought in; everything that the page says, as JSON."""
     graded = brought.figures.graded
-    yarn = assess_yarn(graded.pattern, graded.calculation, brought.uses)
-    rest = {"yarn": _yarn_json(yarn), "hours": _hours_json(brought)}
     lines = assessed_measurements(graded.pattern)
     if not lines or not brought.garments:
-        return {"measurements": {}, "doubtful": [], "gauges": [], "expected": {}, **rest}
+        yarn = _yarn_json(assess_yarn(graded.pattern, graded.calculation, brought.uses))
+        nothing: dict[str, Any] = {"measurements": {}, "doubtful": [], "gauges": [], "expected": {}}
+        return {**nothing, "yarn": yarn, "hours": _hours_json(brought)}
     sheet = read_assessed_sheet(brought.figures.ground(), lines)
     evidence, gauges = set_aside(sheet, brought.garments, gather(sheet, brought.garments))
     made = assess(evidence)
+    yarn = _yarn_json(assess_yarn(graded.pattern, graded.calculation, without_doubted(brought.uses, gauges)))
     return {
         "measurements": _verdicts_json(brought, sheet, made),
         "doubtful": [_doubt_json(doubt, sheet, brought) for doubt in made.doubts],
         "gauges": [_gauge_json(doubt, sheet, brought) for doubt in gauges],
         "expected": _expected_json(brought, sheet, made),
-        **rest,
+        "yarn": yarn,
+        "hours": _hours_json(brought),
     }
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from testing.asked.expected import complete_gauge
 from testing.assessment.evidence import Floats
 from testing.assessment.gathering import AssessedSheet, SentGarment, gather, read_assessed_sheet
-from testing.assessment.gauge_doubts import GaugeDoubt, set_aside
+from testing.assessment.gauge_doubts import GaugeDoubt, set_aside, without_doubted
 from testing.assessment.readings import READINGS
 from testing.assessment.results_files import SentResults
 from testing.assessment.verdicts import Assessed, Doubt, Verdict, assess
@@ -24,7 +24,7 @@ def assess_results(sent: SentResults) -> dict[str, Any]:
     if sent.garments and sent.lines:
         evidence, gauges = set_aside(sheet, sent.garments, gather(sheet, sent.garments))
         found = assess(evidence)
-    yarn = assess_yarn(sent.graded.pattern, sent.graded.calculation, sent.uses)
+    yarn = assess_yarn(sent.graded.pattern, sent.graded.calculation, without_doubted(sent.uses, gauges))
     sizes = sent.graded.sizes
     return {
         "measurements": {

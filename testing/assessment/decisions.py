@@ -13,16 +13,16 @@ class NotDoubtful(ValueError):
 
 
 @transaction.atomic
-def settle_as_typed(*, call: TestCall, entry: Entry, by: Person, seen_mm: float | None = None) -> None:
+def settle_as_typed(*, call: TestCall, entry: Entry, by: Person, seen: float | None = None) -> None:
     """An entry is right as it stands."""
-    _hold(entry, seen_mm)
+    _hold(entry, seen)
     _decide(call, entry, "", entry.meant.get("mm"), by)
 
 
 @transaction.atomic
-def settle_as_meant(*, call: TestCall, entry: Entry, by: Person, seen_mm: float | None = None) -> None:
+def settle_as_meant(*, call: TestCall, entry: Entry, by: Person, seen: float | None = None) -> None:
     """An entry means what it looks like; one that is another line's value is left out."""
-    _hold(entry, seen_mm)
+    _hold(entry, seen)
     found = standing_found(call)
     if entry.part == "gauge":
         for one in found["gauges"]:
@@ -44,13 +44,13 @@ def open_again(*, call: TestCall, entry: Entry) -> None:
     refresh_assessment.enqueue(call_id=call.pk)
 
 
-def _hold(entry: Entry, seen_mm: float | None) -> None:
+def _hold(entry: Entry, seen: float | None) -> None:
     """Read an entry anew and keep it as it is; refuse one whose tester has changed what was looked at."""
     try:
         entry.refresh_from_db(from_queryset=Entry.objects.select_for_update())
     except Entry.DoesNotExist:
         raise NotDoubtful from None
-    if seen_mm is not None and seen_number(entry.meant) != seen_mm:
+    if seen is not None and seen_number(entry.meant) != seen:
         raise NotDoubtful
 
 
@@ -59,7 +59,7 @@ def _decide(call: TestCall, entry: Entry, looks_like: str, meant_mm: float | Non
     Reading.objects.update_or_create(
         entry=entry,
         defaults={
-            "seen_mm": seen_number(entry.meant) or 0.0,
+            "seen": seen_number(entry.meant) or 0.0,
             "looks_like": looks_like,
             "meant_mm": meant_mm,
             "by": by,

@@ -6,6 +6,7 @@ reading of it brings most of them back, and that reading is nearer to the patter
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 
@@ -24,6 +25,7 @@ MOST_FAIL, MOST_HEALED, MOST_NEARER = 0.8, 0.5, 0.7  # lines may be off by the p
 NEAR_PATTERN = 0.3
 IN_TOLERANCES = 1.5
 
+Use = TypeVar("Use")
 Counts = tuple[float, float]  # stitches and rows per mm
 
 
@@ -52,6 +54,15 @@ def set_aside(
         of_fabric = [fabric == doubt.fabric for fabric, _ in sheet.gauges]
         known[doubt.tester, of_fabric], missing[doubt.tester, of_fabric] = np.nan, True
     return replace(evidence, measured=measured, known_factor=known, missing_gauge=missing), doubts
+
+
+def without_doubted(uses: Sequence[Use], doubts: Sequence[GaugeDoubt]) -> list[Use]:
+    """What each tester has used, without those whose gauge is doubted: that says nothing of yarn yet.
+
+    `uses` has one entry for each garment, in their order.
+    """
+    doubted = {doubt.tester for doubt in doubts}
+    return [use for tester, use in enumerate(uses) if tester not in doubted]
 
 
 def read_as(looks_like: str, sent: Mapping[str, float], pattern: Mapping[str, float]) -> dict[str, float]:

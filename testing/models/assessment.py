@@ -8,8 +8,8 @@ from django.db import models
 from testing.models.calls import TestCall
 from testing.models.results import Entry
 
-# Keeps stitches and rows of one gauge apart in the one number that a reading has for what was looked at.
-GAUGE_BASE = 1_000.0
+# Keeps stitches and rows of one gauge, both at most 2 per mm, apart in the one number of what was seen.
+GAUGE_BASE = 1_000_000.0
 
 
 def seen_number(meant: dict[str, Any]) -> float | None:
@@ -42,7 +42,7 @@ class Reading(models.Model):
     """
 
     entry = models.OneToOneField(Entry, on_delete=models.CASCADE, related_name="reading")
-    seen_mm = models.FloatField(help_text="What the entry said when it was looked at.")
+    seen = models.FloatField(help_text="What the entry said when it was looked at.")
     looks_like = models.CharField(max_length=12)
     meant_mm = models.FloatField(null=True, help_text="What it means; empty where it is left out.")
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+")
@@ -54,4 +54,4 @@ class Reading(models.Model):
     @property
     def counts(self) -> bool:
         """Whether the entry is still what was looked at."""
-        return seen_number(self.entry.meant) == self.seen_mm
+        return seen_number(self.entry.meant) == self.seen

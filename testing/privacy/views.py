@@ -67,8 +67,10 @@ def my_units(request: SignedInRequest) -> HttpResponse:
     if form.is_valid():
         choose_units(person=request.user, units=form.cleaned_data["units"])
     back = request.POST.get("back", "")
-    is_ours = back.startswith(reverse("my_making")) and url_has_allowed_host_and_scheme(
-        back, allowed_hosts=None
+    is_ours = (
+        back.startswith(reverse("my_making"))
+        and ".." not in back
+        and url_has_allowed_host_and_scheme(back, allowed_hosts=None)
     )
     return redirect(back if is_ours else "my_data")
 

@@ -12,6 +12,7 @@ from catalogue.versions.glances import written_glance
 from testing.access.lengths import length_in
 from testing.access.long_lists import page_of
 from testing.access.selectors import held_places, result_of
+from testing.access.typed import as_typed
 from testing.asked.figures import Figures, call_figures, version_figures
 from testing.calls.calls import latest_test_version
 from testing.calls.glances import application_glance, place_glance
@@ -131,7 +132,7 @@ def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
 
 def _length(typed: str, length_mm: float | None, typed_in: str, units: str) -> str:
     """A length as typed; where the reader has other units, in those, with what was typed beside it."""
-    shown = f"{typed} {typed_in}" if typed[-1:].isdigit() else typed
+    shown = as_typed(typed, typed_in)
     if length_mm is None or typed_in == units:
         return shown
     return f"{length_in(length_mm, units)} (typed {shown})"

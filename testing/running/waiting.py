@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Iterable
 
 from django.db.models import Count, F, Q
+from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from catalogue.models import Pattern
@@ -17,7 +18,7 @@ def people_waiting(patterns: Iterable[Pattern]) -> dict[int, list[str]]:
         patterns: The patterns of a list.
 
     Returns:
-        Sentences such as "3 applications" and "1 tester asks for more time", none where nobody waits.
+        Sentences such as "3 applications" and "1 tester asking for more time", none where nobody waits.
     """
     said: dict[int, list[str]] = {}
     applied = (
@@ -36,11 +37,12 @@ def people_waiting(patterns: Iterable[Pattern]) -> dict[int, list[str]]:
             ended_at=None,
             accepted_at__isnull=False,
         )
+        .annotate(last=Coalesce("finish_by", "call__finish_by"))
         .values(pattern=F("call__pattern"))
         .annotate(
             making=Count("pk", filter=~Q(result__done_at__isnull=False)),
             asking=Count("pk", filter=Q(asks_until__isnull=False)),
-            over=Count("pk", filter=Q(call__finish_by__lt=_today()) & ~Q(result__done_at__isnull=False)),
+            over=Count("pk", filter=Q(last__lt=_today()) & ~Q(result__done_at__isnull=False)),
         )
     )
     for place in making:

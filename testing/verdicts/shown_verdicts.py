@@ -138,7 +138,7 @@ def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) 
         verdicts=sorted(verdicts, key=lambda one: (not one.is_wrong, one.verdict == "holds")),
         undecided=undecided_sentences(measured, labels, sizes, tallies),
         sharing=[sharing_sentence(names, counts, labels) for names, counts in sharing(suspected)],
-        gauges=[_gauge(one, gauges, fabrics) for one in found.get("gauges", ()) if _gauge_key(one) in gauges],
+        gauges=[_gauge(one, gauges, fabrics) for one in found.get("gauges", ()) if _key(one) in gauges],
         doubts=[_doubt(one, entries, labels) for one in found["doubtful"] if _key(one) in entries],
         readings=[
             _reading(entry, {**labels, **fabrics})
@@ -232,8 +232,8 @@ def _entries(call: TestCall) -> dict[str, dict[tuple[int, str], Entry]]:
 
 
 def _key(one: Found) -> tuple[int, str]:
-    """Which entry a doubt is about."""
-    return one["result"], one["measurement"]
+    """Which entry a doubt is about: a measurement, or the gauge of a fabric."""
+    return one["result"], one["measurement" if "measurement" in one else "fabric"]
 
 
 def _doubt(one: Found, entries: dict[tuple[int, str], Entry], labels: Found) -> ShownDoubt:
@@ -250,14 +250,9 @@ def _doubt(one: Found, entries: dict[tuple[int, str], Entry], labels: Found) -> 
     )
 
 
-def _gauge_key(one: Found) -> tuple[int, str]:
-    """Which gauge a doubt is about."""
-    return one["result"], one["fabric"]
-
-
 def _gauge(one: Found, gauges: dict[tuple[int, str], Entry], fabrics: Found) -> ShownGauge:
     """One doubtful gauge in words."""
-    entry = gauges[_gauge_key(one)]
+    entry = gauges[_key(one)]
     return ShownGauge(
         result=entry.result,
         name=entry.name,

@@ -118,7 +118,7 @@ def _settle(
     """Decide about the entry that was looked at."""
     entry = _entry_or_404(call, result, name, request.POST.get("part", ""))
     try:
-        settle(call=call, entry=entry, by=request.user, seen_mm=float(request.POST.get("seen", "")))
+        settle(call=call, entry=entry, by=request.user, seen=float(request.POST.get("seen", "")))
     except (NotDoubtful, ValueError):
         says = "This entry was changed, or is no longer in doubt, so nothing was decided: look at it again."
         messages.warning(request, says)

@@ -148,7 +148,7 @@ def test_a_visitor_picks_size_options_and_shades_of_a_free_pattern_and_gets_thei
     }  # fmt: skip
     answer = client.get(address, query)
     assert answer["Content-Type"] == "application/pdf"
-    assert answer["Content-Disposition"].endswith('-10-size-l.pdf"')
+    assert answer["Content-Disposition"].endswith('-1.0-size-l.pdf"')
     assert not answer.cookies
     assert asked == [
         {

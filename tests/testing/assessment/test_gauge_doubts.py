@@ -9,6 +9,7 @@ from catalogue.site.benches.simulated_calls import Making, simulate_call
 from testing.assessment.assessment_json import assess_results
 from testing.assessment.gauge_doubts import read_as
 from testing.assessment.results_files import read_results
+from testing.models.assessment import seen_number
 
 pytestmark = pytest.mark.any_database
 
@@ -101,3 +102,24 @@ def test_a_reading_brings_the_gauge_back(kind):
 def test_what_is_no_reading_leaves_the_gauge_as_it_was_sent():
     sent = {"stitches": 0.21, "rows": 0.27}
     assert read_as("inch", sent, {"stitches": 0.20, "rows": 0.28}) == sent
+
+
+def test_yarn_of_a_doubtful_gauge_is_not_counted():
+    call, _, slipped = slipped_call(0, 4)
+    pattern = call["pattern"]
+    pattern["fabrics"]["main"]["swatch"] = {"stitches": 20, "rows": 20, "weight": "10 g"}
+    pattern["yarns"] = [{"colour": "A", "label": "Larkmoss four-ply"}]
+    part = {"name": "All", "fabric": "main", "worked": "100 stitches * 100 rows", "colour": "A"}
+    pattern["yarn_sections"] = [part]
+    for result in call["results"]:
+        result["yarn"] = {"A": "400 g"}
+    answer = assess_results(read_results(json.dumps(call)))
+    doubted = {one["maker"] for one in answer["gauges"]}
+    assert doubted >= set(slipped)
+    assert answer["yarn"]["main"]["testers"] == len(call["results"]) - len(doubted)
+
+
+def test_two_gauges_are_never_taken_for_the_same():
+    one, other = ({"stitches": 0.20, "rows": 1.28}, {"stitches": 0.201, "rows": 0.28})
+    assert seen_number(one) != seen_number(other)
+    assert seen_number(one) == seen_number(dict(one))

@@ -276,4 +276,4 @@ def test_an_entry_that_its_tester_has_changed_is_not_decided_about(as_designer, 
         assert "nothing was decided" in said
     assert not Reading.objects.exists()
     as_designer.post(address, {"seen": str(Entry.objects.get(part="measured").meant["mm"])})
-    assert Reading.objects.get().seen_mm == 1000.0
+    assert Reading.objects.get().seen == 1000.0

@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 from django.utils import timezone
 
-from testing.models import TestCall
+from testing.models import Application, TestCall
 from testing.running.overview import overview_of
 from testing.running.waiting import people_waiting
 from tests.testing.builders import make_application, make_call, make_pattern, make_place
@@ -36,6 +36,15 @@ def test_applications_and_testers_are_counted():
     ]
 
 
+def test_who_was_given_more_time_is_not_past_the_date():
+    place = make_place(make_call())
+    TestCall.objects.update(finish_by=timezone.localdate() - dt.timedelta(days=1))
+    assert people_waiting([place.call.pattern])[place.call.pattern.pk] == ["1 tester making, 1 past the date"]
+    place.finish_by = timezone.localdate() + dt.timedelta(days=9)
+    place.save()
+    assert people_waiting([place.call.pattern])[place.call.pattern.pk] == ["1 tester making"]
+
+
 def test_nobody_waits_in_a_call_that_has_ended():
     call = make_call()
     make_application(call)
@@ -61,5 +70,7 @@ def test_bodies_are_told_in_the_readers_units():
 
     assert busts("cm")["Ida Moor"] == "96.5 cm (typed 38 in)"
     assert busts("in")["Ida Moor"] == "38 in"
+    Application.objects.filter(name="Ida Moor").update(typed_body={"bust": "37½"})
+    assert busts("cm")["Ida Moor"] == "96.5 cm (typed 37½ in)"
     assert busts("cm")["Wren Alder"].endswith(" cm")
     assert "(typed" in busts("in")["Wren Alder"]

@@ -132,7 +132,7 @@ def test_the_designer_decides_how_an_entry_is_read_and_can_take_it_back(
     assert answer.url == address(call)
     reading = Reading.objects.get()
     assert (reading.looks_like, reading.by) == ("inches", designer)
-    assert reading.meant_mm == pytest.approx(2.54 * reading.seen_mm, abs=0.1)
+    assert reading.meant_mm == pytest.approx(2.54 * reading.seen, abs=0.1)
     page = page_of(as_designer, call)
     assert "is read as inches written as centimetres." in page
     assert "It is right" not in page
