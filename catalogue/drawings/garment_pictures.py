@@ -122,7 +122,9 @@ def garment_picture(
     size = facts.pattern.sizes[place]
     title = f"The garment laid flat, size {size}. {told}"
     marks = tuple(_mark(number, one, type_mm) for number, one in enumerate(stretches, 1))
-    choices = when_label([(one.name, (one.default,)) for one in facts.pattern.options], facts.pattern)
+    own = dict(edition.chosen)
+    shown = [(one.name, (one.default,)) for one in facts.pattern.options if one.name not in own]
+    choices = when_label(shown, facts.pattern)
     return GarmentPicture(
         frame=_frame((high - low) / scale, marks, type_mm, title.strip()),
         size=size,

@@ -70,13 +70,19 @@ class Joining:
     disc_mm: float
 
 
+def _letters() -> Iterator[str]:
+    """A to Z, then AA, AB and on."""
+    yield from ascii_uppercase
+    yield from (f"{first}{second}" for first in ascii_uppercase for second in ascii_uppercase)
+
+
 def joining_picture(
     facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int], *, type_mm: float
 ) -> Joining:
     """Draw the pieces that are joined and list the joins; nothing in drawings of the first wording."""
     pattern = facts.pattern
-    joins = () if pattern.wording == FIRST_WORDING else pattern.joins[: len(ascii_uppercase)]
-    lettered = dict(zip(ascii_uppercase, joins, strict=False))
+    joins = () if pattern.wording == FIRST_WORDING else pattern.joins
+    lettered = dict(zip(_letters(), joins, strict=False))
     place = kept[len(kept) // 2]
     drawn = [
         (piece, drawing)

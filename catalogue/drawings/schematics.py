@@ -155,12 +155,12 @@ def schematics(
     return tried[0]
 
 
-def strips(facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int]) -> list[str]:
-    """The plain strips of a pattern in words: ties, belts and bands need no drawing."""
+def strips(facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int]) -> dict[str, str]:
+    """The plain strips of a pattern in words, by piece: ties, belts and bands need no drawing."""
     if facts.pattern.wording == FIRST_WORDING:
-        return []
+        return {}
     ground = _Ground(facts, graded, edition, kept, 1.0, TYPE_MM)
-    found = []
+    found = {}
     for piece in facts.pattern.pieces:
         sizes = draw_graded(piece, graded.pieces[piece.name], facts.pattern.curves)
         if not is_strip(sizes) or not any(sizes[place] for place in kept):
@@ -172,7 +172,7 @@ def strips(facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int]
         long = ground.lengths([max(box) for box in boxes], kept)
         wide = ground.lengths([min(box) for box in boxes], kept)
         label, when = facts.plain(piece.label, edition), when_label(piece.when, facts.pattern)
-        found.append(f"{label}{f' ({when})' if when else ''}: a strip, {long} long and {wide} wide.")
+        found[piece.name] = f"{label}{f' ({when})' if when else ''}: a strip, {long} long and {wide} wide."
     return found
 
 

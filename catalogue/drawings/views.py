@@ -45,16 +45,13 @@ def pieces(request: HttpRequest, slug: str) -> HttpResponse:
     edition, facts = _edition(request, draft), _facts(draft)
     drawn = schematics(facts, graded(draft.pattern), edition, _kept(facts, edition), type_mm=SCREEN_TYPE_MM)
     told = strips(facts, graded(draft.pattern), edition, _kept(facts, edition))
-    there = {one.name for one in drawn}
-    missing = [
-        piece.label
-        for piece in facts.pattern.pieces
-        if piece.name not in there and not any(line.startswith(piece.label) for line in told)
-    ]
+    there = {one.name for one in drawn} | told.keys()
+    missing = [piece.label for piece in facts.pattern.pieces if piece.name not in there]
     found = findings_by_entry(draft.graded["findings"])
     findings = [one for piece in facts.pattern.pieces for one in found.get(f"pieces.{piece.name}", [])]
     context = {"pattern": draft.pattern, "tab": "sheet", "edition": edition, "sizes": draft.document["sizes"],
-               "schematics": drawn, "strips": told, "missing": missing, "findings": findings}  # fmt: skip
+               "schematics": drawn, "strips": list(told.values()), "missing": missing,
+               "findings": findings}  # fmt: skip
     return render(request, "catalogue/schematics/pieces.html", context)
 
 

@@ -139,7 +139,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
             source.facts, source.graded, source.edition, source.kept, type_mm=source.type_mm
         ),
         **_garment(source),
-        "strips": strips(source.facts, source.graded, source.edition, source.kept),
+        "strips": list(strips(source.facts, source.graded, source.edition, source.kept).values()),
         **stripe_block(source),
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),

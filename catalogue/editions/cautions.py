@@ -13,10 +13,15 @@ SMALL_PARTS = ("buttons", "small parts")
 CORDS = ("cords", "ties")
 # Small parts are for nobody under 3 years. Source: 16 CFR 1501.
 YOUNGEST_MONTHS = 36
-_AGE = re.compile(r"(\d+)(?:\s*[-–]\s*(\d+))?\s*([½¼¾]?)\s*(m|y|t)(?:o|r|th|ear|onth)?", re.IGNORECASE)
+_AGE = re.compile(
+    r"(\d+)[½¼¾]?(?:\s*(?:[-–]|to)\s*\d+[½¼¾]?)?\s*"
+    r"(m|mos?|mths?|months?|y|yrs?|years?|t)\b",
+    re.IGNORECASE,
+)
 _YOUNG = re.compile(r"newborn|premature|baby|infant|toddler", re.IGNORECASE)
 # Words that tell that the steps warn of a danger themselves.
-_SAID_OF_CORDS, _SAID_OF_SMALL_PARTS = "strangle", "choke"
+_SAID_OF_CORDS = re.compile(r"\bstrang(?:le|les|ling|ulation)\b", re.IGNORECASE)
+_SAID_OF_SMALL_PARTS = re.compile(r"\bchok(?:e|es|ing)\b", re.IGNORECASE)
 
 
 def cautions_for(document: dict[str, Any], wording: int = NEWEST_WORDING) -> list[str]:
@@ -24,15 +29,15 @@ def cautions_for(document: dict[str, Any], wording: int = NEWEST_WORDING) -> lis
     if wording == FIRST_WORDING:
         return _first_cautions(document)
     hazards = document.get("hazards") or []
-    said = " ".join(step for section in document.get("sections", []) for step in section["steps"]).casefold()
+    said = " ".join(step for section in document.get("sections", []) for step in section["steps"])
     cautions = []
     if document.get("wearer") in ("child", "baby") and hazards:
-        if any(hazard in CORDS for hazard in hazards) and _SAID_OF_CORDS not in said:
+        if any(hazard in CORDS for hazard in hazards) and not _SAID_OF_CORDS.search(said):
             cautions.append(
                 "Cords and ties can strangle. Never put a cord in a hood or at a neck, never make ties "
                 "longer than the pattern says, and leave them out for small children."
             )
-        if any(hazard in SMALL_PARTS for hazard in hazards) and _SAID_OF_SMALL_PARTS not in said:
+        if any(hazard in SMALL_PARTS for hazard in hazards) and not _SAID_OF_SMALL_PARTS.search(said):
             cautions.append(_small_parts(document))
         cautions.append(
             "Safety rules for children’s clothing differ from country to country. Check those that apply "
@@ -71,7 +76,7 @@ def is_under_three(size: str) -> bool:
     found = _AGE.search(size)
     if found is None:
         return bool(_YOUNG.search(size))
-    in_months = found[4].lower() == "m"
+    in_months = found[2].lower().startswith("m")
     return int(found[1]) * (1 if in_months else 12) < YOUNGEST_MONTHS
 
 

@@ -70,6 +70,7 @@ def narrowed(pattern: PatternFile, chosen: Chosen) -> PatternFile:
         pattern,
         sections=_kept(pattern.sections, chosen),
         pieces=_kept(pattern.pieces, chosen),
+        joins=_kept(pattern.joins, chosen),
         notions=_kept(pattern.notions, chosen),
         yarn_sections=_kept(pattern.yarn_sections, chosen),
     )

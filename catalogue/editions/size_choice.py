@@ -1,5 +1,6 @@
 """Which size to choose: the body measurement and the finished one that go together, and the ease between."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite, nan
@@ -15,7 +16,8 @@ _GIRTHS = (
     (("head",), ("hat", "head", "brim", "crown")),
     (("hand", "palm"), ("hand", "palm", "mitten")),
     (("foot",), ("foot", "sock")),
-    (("hip", "waist"), ("hip", "waist")),
+    (("hip",), ("hip",)),
+    (("waist",), ("waist",)),
 )
 
 
@@ -98,6 +100,6 @@ def _named_alike(
 
 
 def _says(text: str, words: Sequence[str]) -> bool:
-    """Whether a name or label has one of the words."""
-    lower = text.casefold()
-    return any(word in lower for word in words)
+    """Whether a name or label has one of the words whole, and not as what lies under it: “under bust”."""
+    plain = text.replace("_", " ").casefold()
+    return re.search(rf"(?<!under )\b(?:{'|'.join(words)})s?\b", plain) is not None

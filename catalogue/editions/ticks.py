@@ -12,12 +12,13 @@ MOST_BOXES = 12
 _ROWS = re.compile(r'<span class="rows">(.*?)</span>', re.DOTALL)
 _LISTED = re.compile(r"\b(?:rows|rounds) (?:\d+, )+\d+(?:,? and \d+)?\b")
 _NUMBER = re.compile(r"\d+")
-_LINE_HEAD = re.compile(r"(?:Row|Round)s? (\d+)(?:(?: and |, | to | through )(\d+))?:")
+_LINE_HEAD = re.compile(r"(?:Row|Round)s? ((?:\d+(?:, | and | to | through )?)+):")
+_SPAN = re.compile(r"(\d+) (?:to|through) (\d+)")
 
 
 def ticked(step: SafeString) -> SafeString:
     """A printed step with a box, and one for every row that it tells; its words stay as they are."""
-    with_rows = _ROWS.sub(_ticked_lines, _LISTED.sub(_boxed_numbers, step))
+    with_rows = _LISTED.sub(_boxed_numbers, _ROWS.sub(_ticked_lines, step))
     begin, paragraph, rest = with_rows.partition("<p>")
     return SafeString(f"{begin}{paragraph}{STEP_BOX}{rest}" if paragraph else f"{STEP_BOX}{with_rows}")
 
@@ -37,7 +38,8 @@ def _ticked_lines(found: re.Match[str]) -> str:
 def _boxes(line: str) -> int:
     """How many boxes a line has: one for each row where it says which these are."""
     head = _LINE_HEAD.match(line)
-    if head is None or head.group(2) is None:
+    if head is None:
         return 1
-    rows = int(head.group(2)) - int(head.group(1)) + 1
+    within = sum(int(last) - int(first) - 1 for first, last in _SPAN.findall(head.group(1)))
+    rows = len(_NUMBER.findall(head.group(1))) + within
     return rows if 1 < rows <= MOST_BOXES else 1

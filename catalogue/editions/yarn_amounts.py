@@ -61,7 +61,7 @@ def yarn_columns(
     base = [one for one in needs if adding.items() <= one["options"].items()]
     letters = list(needs[0]["colours"])
     columns = [column for letter in letters for column in _columns_of(ground, base, letter)]
-    columns += [column for letter in letters for column in _added(ground, adding, letter)]
+    columns += [column for letter in letters for column in _added(ground, adding, base, letter)]
     if len(columns) > MOST_COLUMNS:
         return [column for letter in letters for column in _bounds(ground, letter)]
     return columns
@@ -74,8 +74,11 @@ def _columns_of(ground: _Ground, needs: Sequence[Mapping[str, Any]], letter: str
             yield YarnColumn(f"{letter} ({group.label})" if group.label else letter, texts)
 
 
-def _added(ground: _Ground, adding: Chosen, letter: str) -> Iterator[YarnColumn]:
-    """What choices add to a colour; balls that are added must do however many choices add to it."""
+def _added(
+    ground: _Ground, adding: Chosen, base: Sequence[Mapping[str, Any]], letter: str
+) -> Iterator[YarnColumn]:
+    """What choices add to a colour; balls that are added must do whatever they are added to."""
+    is_one_base = len({tuple(one["colours"][letter]["weight"]) for one in base}) == 1
     plain: Chosen = {**ground.needs[0]["options"], **adding}
     before = ground.amounts(plain)[letter]
     found = []
@@ -86,7 +89,7 @@ def _added(ground: _Ground, adding: Chosen, letter: str) -> Iterator[YarnColumn]
                 found.append((when_label([(option.name, (choice,))], ground.pattern), after))
     for label, after in found:
         more = {kind: _differences(before[kind], after[kind]) for kind in ("weight", "length", "balls")}
-        if len(found) > 1:
+        if len(found) > 1 or not is_one_base:
             put_up = next((one.put_up_g for one in ground.pattern.yarns if one.colour == letter), None)
             more["balls"] = [put_up and w and float(ceil(w / put_up - ALIKE)) for w in more["weight"]]
         if texts := _texts(ground, more):

@@ -32,7 +32,7 @@ def swatches(request: HttpRequest, slug: str) -> HttpResponse:
         except FilesOutOfReach as problem:
             form.add_error("picture", str(problem))
         else:
-            messages.success(request, "The swatch stands in the diary.")
+            messages.success(request, "The swatch is saved in the diary.")
             return redirect("swatches", slug=slug)
     page = {"pattern": draft.pattern, "tab": "sheet", "form": form, "fabrics": _by_fabric(draft),
             "revision": draft.revision}  # fmt: skip
@@ -44,15 +44,18 @@ def _by_fabric(draft: Draft) -> list[dict[str, Any]]:
     made: dict[str, list[Any]] = {}
     for swatch in draft.pattern.swatches.all():
         made.setdefault(swatch.fabric, []).append(swatch)
-    return [
+    fabrics = entries_of(draft.document, "fabrics")
+    named = [
         {
             "label": entry["label"],
             "entry": entry,
             "swatches": made.get(name, []),
             "in_force": next((one.pk for one in made.get(name, []) if is_gauge_of(entry, one)), None),
         }
-        for name, entry in entries_of(draft.document, "fabrics")
+        for name, entry in fabrics
     ]
+    gone = [name for name in made if name not in dict(fabrics)]
+    return named + [{"label": name, "entry": None, "swatches": made[name], "in_force": None} for name in gone]
 
 
 @require_POST

@@ -48,6 +48,11 @@ def check_rows(*, key: str, table: SizeTable, names: Collection[str], by: Person
             )
 
 
+def figures_of(table: SizeTable) -> str:
+    """What all figures of a table are known by: a page that ticks its rows brings what it showed."""
+    return hashlib.sha256("".join(_digest(table, one) for one in table.measurements).encode()).hexdigest()
+
+
 def _digest(table: SizeTable, measurement: TableMeasurement) -> str:
     """What the figures of a row are known by."""
     figures = [table.unit, table.sizes, measurement.entries, measurement.half_open]

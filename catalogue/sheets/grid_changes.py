@@ -1,6 +1,7 @@
 """Changes typed into the grid: a batch of them turns one document into another, or says what hinders it."""
 
 import re
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
@@ -57,11 +58,13 @@ class _Changing:
         self.standing, self.units = standing, units
         self.document = standing.document
         self.sizes = len(self.document["sizes"])
-        self.parts = {part: dict(entries_of(self.document, part)) for part in GRID_PARTS}
+        self.parts = {part: _by_name(entries_of(self.document, part)) for part in GRID_PARTS}
         self.made = Changed(self.document)
 
     def apply(self, batch: Batch) -> Changed:
         """Deletions, changes, additions, then the order."""
+        if self.is_twice_named(batch):
+            return self.made
         for part, name in batch.deleted:
             self.parts[part].pop(name, None)
         for (part, name), changes in _by_line(batch.changes).items():
@@ -77,11 +80,21 @@ class _Changing:
             self.add_colours()
         return self.made
 
+    def is_twice_named(self, batch: Batch) -> bool:
+        """Whether a batch is about a line whose name another has too: which is meant can't be told."""
+        cells = [(one.part, one.name, one.field) for one in batch.changes]
+        cells += [(part, name, "label") for part, name in batch.deleted]
+        for part, name, where in cells:
+            if _again(name, 2) in self.parts[part]:
+                says = f"Two parts are called “{name}”: open one on the Yarn page and give it another name."
+                self.refuse(part, name, where, says)
+        return bool(self.made.refused)
+
     def add_colours(self) -> None:
         """Add the yarns of colours that parts were given and that the pattern does not know yet."""
         yarns = entries_of(self.document, "yarns")
         known = {colour for colour, _ in yarns}
-        named = (one.get("colour") for one in self.made.document["yarn_sections"])
+        named = (one.get("colour") for one in self.made.document.get("yarn_sections", ()))
         new = [colour for colour in dict.fromkeys(named) if colour and colour not in known]
         entries = [*yarns, *((colour, {"colour": colour, "label": f"Yarn {colour}"}) for colour in new)]
         if new:
@@ -296,11 +309,14 @@ class _Changing:
         return {"name": name, **take_pick_up(typed, entry, self.dimensions())}
 
     def take_yarn_part(
-        self, _name: str, _key: str, typed: dict[str, str], entry: dict[str, Any] | None
+        self, name: str, _key: str, typed: dict[str, str], entry: dict[str, Any] | None
     ) -> Any:
-        """A part whose yarn is counted."""
+        """A part whose yarn is counted; in the grid no two have one name."""
         colours = [colour for colour, _ in entries_of(self.document, "yarns")]
-        return take_yarn_part(typed, entry, list(self.parts["fabrics"]), colours)
+        made = take_yarn_part(typed, entry, list(self.parts["fabrics"]), colours)
+        if made["name"] != name and made["name"] in self.parts["yarn_sections"]:
+            raise CellRefusedError(f"There is a part “{made['name']}” already: call it otherwise.", "label")
+        return made
 
 
 def grid_row(standing: KeptSheet, part: str, name: str, units: str) -> GridRow:
@@ -344,6 +360,21 @@ def _with_source(entry: dict[str, Any], source: str, content: Any) -> dict[str, 
     keys = [source if key in SOURCES else key for key in entry]
     kept = {key: content if key == source else entry[key] for key in dict.fromkeys(keys)}
     return {**kept, source: content}
+
+
+def _by_name(entries: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+    """The entries by their names; of those with one name each further one by itself."""
+    found: dict[str, Any] = {}
+    counts: Counter[str] = Counter()
+    for name, entry in entries:
+        counts[name] += 1
+        found[_again(name, counts[name])] = entry
+    return found
+
+
+def _again(name: str, count: int) -> str:
+    """What the first, second … line of a name is known by; no name has a line break."""
+    return name if count == 1 else f"{name}\n{count}"
 
 
 def _names_in(text: str) -> set[str]:

@@ -20,7 +20,7 @@ _NUMBER = r"([0-9]+(?:[.,][0-9]+)?)"
 _GAUGE = re.compile(
     rf"\s*{_NUMBER}\s*(?:sts?|stitch(?:es)?)?\s*[x×,/]\s*{_NUMBER}\s*(?:rows?|rounds?)?\s*"
     r"(?:over|to|in|/)\s*(10 ?cm|4 ?in)\s*"
-    rf"(?:,\s*(?:swatch\s+{_NUMBER}\s*[x×]\s*{_NUMBER}\s*(?:weighs)?\s*)?{_NUMBER}\s*(g|oz)\s*)?",
+    rf"(?:,\s*(?:swatch\s+{_NUMBER}\s*[x×]\s*{_NUMBER}\s*(?:weighs)?\s*)?{_NUMBER}\s*(g|kg|oz)\s*)?",
     re.ASCII,
 )
 _ALONG = re.compile(
@@ -49,8 +49,9 @@ def take_fabric(typed: Typed, entry: Entry | None) -> Entry:
         says = "Write the gauge like this: 22 stitches, 30 rows over 10 cm. With a weighed square: …, 12 g."
         raise CellRefusedError(says, "source")
     stitches, rows, over, worked_stitches, worked_rows, weight, unit = found.groups()
-    made |= {"stitches": _number(stitches), "rows": _number(rows), "over": over.replace(" ", "")}
+    made |= {"stitches": _number(stitches), "rows": _number(rows)}
     made["over"] = "10 cm" if over.startswith("10") else "4 in"
+    made.pop("swatch", None)
     if weight:
         weighed = {"stitches": _number(worked_stitches or stitches), "rows": _number(worked_rows or rows)}
         made["swatch"] = {**weighed, "weight": f"{weight.replace(',', '.')} {unit}"}

@@ -63,8 +63,3 @@ def _weights(of: KeptSheet) -> dict[str, list[Any]]:
     )
     need = next(fitting, None)
     return {colour: amounts["weight"] for colour, amounts in need["colours"].items()} if need else {}
-
-
-def _grams(weight: float | None) -> str:
-    """A weight as it is shown."""
-    return figure(weight, "weight", "cm")

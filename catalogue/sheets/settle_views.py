@@ -1,5 +1,7 @@
 """Findings that are right are settled from the sheet, with the reason."""
 
+from typing import Any
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -18,7 +20,14 @@ def settle(request: HttpRequest, slug: str) -> HttpResponse:
     draft = open_draft(request.user, slug)
     form = SettleForm(request.POST, document=draft.document)
     back = f"{reverse('sheet', args=[slug])}#findings"
-    context = {"pattern": draft.pattern, "tab": "sheet", "back": back, "their_edits": [], "errors": []}
+    context: dict[str, Any] = {
+        "pattern": draft.pattern,
+        "tab": "sheet",
+        "back": back,
+        "their_edits": [],
+        "errors": [],
+        "typed": form["why"].value() or "",
+    }
     if form.is_valid():
         return save(request, draft, form, "catalogue/sheet_stale.html", context, back)
     return render(request, "catalogue/sheet_stale.html", {**context, "errors": errors_of(form)}, status=400)

@@ -13,7 +13,7 @@ from catalogue.drafts.edits import preview_edit
 from catalogue.drafts.patterns import patterns_for
 from catalogue.drafts.saving import save
 from catalogue.models import Person
-from catalogue.sheets.checked_tables import check_rows, row_standings
+from catalogue.sheets.checked_tables import check_rows, figures_of, row_standings
 from catalogue.studio.roles import studio_required
 from grading.core.sizes.tables import RULES, SizeTable, gaps
 from grading.entries.layouts import plain_layout
@@ -67,6 +67,7 @@ def size_table(request: HttpRequest, key: str) -> HttpResponse:
         "is_own": own_number(key) > 0,
         "rows": measurement_rows(table),
         "standings": standings,
+        "figures": figures_of(table),
         "compared": sum(one.checked is not None for one in standings),
         "rules": RULES.values(),
         "gaps": [(one.label, found) for one in table.measurements if (found := gaps(table, one))],
@@ -81,6 +82,9 @@ def size_table_compared(request: HttpRequest, key: str) -> HttpResponse:
     """Keep which rows somebody has compared with their own copy of the source."""
     table = table_or_404(key)
     names = set(request.POST.getlist("row"))
+    if request.POST.get("figures") != figures_of(table):
+        messages.error(request, "The table was changed since you opened it: compare its rows again.")
+        return redirect("size_table", key)
     check_rows(key=key, table=table, names=names, by=cast("Person", request.user))
     messages.success(request, "What you have compared is kept, with your name and the day.")
     return redirect("size_table", key)

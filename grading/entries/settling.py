@@ -35,7 +35,7 @@ class SettleForm(forms.Form):
             raise forms.ValidationError(f"The line “{cleaned['name']}” is gone: look at the sheet again.")
         at = names.index(cleaned["name"])
         entry = entries[at][1]
-        note = " ".join(one for one in (entry.get("note", "").strip(), cleaned["why"].strip()) if one)
+        note = "\n".join(one for one in (entry.get("note", "").strip(), cleaned["why"].strip()) if one)
         entries[at] = names[at], {**entry, cleaned["settled_by"]: True, "note": note}
         self.document = {**self.document, "values": with_entries("values", entries)}
         return cleaned

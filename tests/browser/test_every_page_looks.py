@@ -10,8 +10,8 @@ from tests.site.rights_world import make_world
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
-# Each page once in either theme, narrow or wide; in full, in all four windows. How a page looks hangs on no
-# database: on another than SQLite one window shows that each page is made there too.
+# Each page once in either theme, narrow or wide; in full, in all four windows. How a page looks is the same
+# on every database: on another than SQLite one window shows that each page is made there too.
 QUICK = [("light", 320), ("dark", 1400)]
 ALL = [*QUICK, ("dark", 320), ("light", 1400)]
 WINDOWS = [pytest.param(theme, width, id=f"{theme}-{width}") for theme, width in ALL]

@@ -22,8 +22,7 @@ pytestmark = [
 ]
 
 CODE = re.compile(r"^\s*([A-Z0-9]{3,}-?[A-Z0-9]{2,})\s*$", re.MULTILINE)
-# A tap into each field, one that sends each question, and a few on the way. When what was expected of each
-# measurement had a page of its own, it was 46 taps and 50 keys.
+# A tap into each field, one that sends each question, and a few on the way.
 MOST_TAPS, MOST_KEYS = 31, 40
 
 

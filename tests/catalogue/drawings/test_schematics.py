@@ -237,7 +237,7 @@ def test_a_strip_is_told_in_words_and_not_drawn():
     pattern = read_pattern(document)
     graded = grade(pattern)
     told = strips(facts_of(pattern, graded), graded, PrintForm(), range(6))
-    assert told == ["Tie (make 4) (Fastening: buttons and ties): a strip, 14 cm long and 1 cm wide."]
+    assert told == {"tie": "Tie (make 4) (Fastening: buttons and ties): a strip, 14 cm long and 1 cm wide."}
 
 
 def test_width_and_neck_are_measured_where_no_line_of_the_pattern_shows_them():

@@ -24,7 +24,8 @@ def test_children_are_kept_from_cords_and_small_parts(wearer, hazard, words):
     ("size", "young"),
     [
         *((size, True) for size in ("2y", "1½ y", "2-4 y", "0-3 m", "24 months", "2T", "newborn")),
-        *((size, False) for size in ("4y", "3 years", "36 m", "M", "2X")),
+        *((size, True) for size in ("3 to 6 months", "6 mo", "12 to 18 mths", "2 to 4 years")),
+        *((size, False) for size in ("4y", "3 years", "36 m", "4 to 6 years", "M", "2X")),
     ],
 )
 def test_sizes_for_children_under_three_are_known_by_their_labels(size, young):
@@ -39,6 +40,19 @@ def test_the_caution_for_small_parts_names_the_sizes_that_are_too_young():
     assert "Sizes 1y and 2y are for children under 3 years" in words_for(**child, sizes=["1y", "2y", "4y"])
     assert "use no buttons for children under 3 years" in words_for(**child, sizes=["1y", "2y"])
     assert "keep the garment from children under 3" in words_for(**child, sizes=["4y", "6y"])
+
+
+def test_babies_sizes_in_months_are_told_to_use_no_small_parts():
+    said = words_for(wearer="baby", hazards=["buttons"], sizes=["3 to 6 months", "6 to 12 months"])
+    assert "use no buttons for children under 3 years" in said
+
+
+@pytest.mark.parametrize("step", ["Work 3 rows of artichoke stitch.", "A chokehold is not meant."])
+def test_other_words_warn_of_nothing(step):
+    sections = [{"title": "Back", "steps": [step]}]
+    assert "can come off and choke" in words_for(wearer="baby", hazards=["buttons"], sections=sections)
+    warned = [{"title": "Back", "steps": ["Choking: sew the buttons on firmly."]}]
+    assert "can come off" not in words_for(wearer="baby", hazards=["buttons"], sections=warned)
 
 
 def test_what_the_steps_warn_of_does_not_stand_twice():

@@ -9,11 +9,12 @@ from django.utils.html import strip_tags
 from django.utils.safestring import SafeString
 
 from catalogue.editions.choices import home_choices
-from catalogue.editions.chosen import options_text, read_options, shades_text
+from catalogue.editions.chosen import narrowed, options_text, read_options, shades_text
 from catalogue.editions.editions import render_pdf
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.ticks import BOX, STEP_BOX, ticked
 from catalogue.models.edition_choices import choices_code, choices_words
+from catalogue.versions.freezing import record_pattern
 from grading.core.pattern.pattern import OptionEntry
 from tests.catalogue.builders import make_pattern, make_record
 
@@ -53,7 +54,8 @@ def own_choices(record, **changes):
 def test_what_was_not_chosen_is_left_out_and_what_was_is_no_condition_any_more(made):
     text = " ".join(" ".join(made[3]).split())
     assert "Pockets (make 2)" not in text
-    assert "Pocket width" not in text or "Pocket (make 2)" not in text
+    assert "Pocket (make 2)" not in text
+    assert "Laid flat" not in text or "Pockets: yes" not in text
     assert "Colors: striped" in text.split("What you need")[0]  # said once, on the first page
     assert text.count("Colors: striped") == 1
 
@@ -141,3 +143,29 @@ def test_each_step_has_its_box_in_its_first_line():
     assert ticked(only).endswith(f"<p>{STEP_BOX}Fasten off.</p></div>")
     table = SafeString("<table></table>")
     assert ticked(table) == f"{STEP_BOX}<table></table>"
+
+
+def test_joins_of_what_was_not_chosen_are_left_out():
+    record = make_record(make_pattern("brackenmere_pullover"), kind="release", number="1.0")
+    pattern = narrowed(record_pattern(record), (("sleeves", "none"),))
+    assert "sleeve_join" not in {one.name for one in pattern.joins}
+    assert "side_seam" in {one.name for one in pattern.joins}
+
+
+@pytest.mark.parametrize(
+    ("line", "boxes"),
+    [("Rows 3 and 5: k2", 2), ("Rows 5, 6, 9 and 10: k2", 4), ("Rows 3 to 7: k2", 5), ("Row 4: k2", 1),
+     ("Rows 2, 4 to 6 and 9: k2", 5), ("Knit", 1)],
+)  # fmt: skip
+def test_a_line_has_a_box_for_each_of_its_rows(line, boxes):
+    step = SafeString(f'<p><span class="rows">{line}</span></p>')
+    assert ticked(step).count('class="box"') == boxes
+
+
+def test_numbers_of_rows_inside_a_line_break_no_boxes():
+    step = SafeString(
+        '<p><span class="rows">Row 1: k2<br>Work rows 2, 4 and 6 straight.<br>Row 8: k1</span></p>'
+    )
+    made = ticked(step)
+    assert made.count('class="row"') == made.count('class="row-number"') == 3
+    assert made.count("<span") == made.count("</span>")

@@ -116,3 +116,27 @@ def test_a_range_has_one_number_where_both_ends_are_alike_and_a_dash_for_none():
     assert length_range([500.0, 501.0], PrintForm("both"), NEWEST) == "19¾ in (50 cm)"
     assert length_range([-20.0, 30.0], PrintForm(), NEWEST) == "\u22122 to 3 cm"
     assert length_range([math.nan], both, NEWEST) == "–"
+
+
+@pytest.mark.parametrize(
+    ("body", "label", "finds"),
+    [
+        ("Hip girth", "Hip, finished", True),
+        ("Waist girth", "Hip, finished", False),
+        ("Underbust", "Bust", True),  # the underbust is another girth than the bust
+        ("Under bust", "Chest", True),
+        ("What is wide", "Hat, round the brim", False),
+    ],
+)
+def test_girths_go_together_by_whole_words_of_the_same_place(body, label, finds):
+    measured = {"how": "Round.", "tolerance": "1 cm", "around": True}
+    girth = {"name": "girth", "label": label, "kind": "length", "formula": "90 cm", "measured": measured}
+    bodies = {"first": {"label": body, "unit": "cm", "values": [60 + 4 * at for at in range(9)]}}
+    if "under" in body.lower():
+        bodies["bust"] = sample("brackenmere_pullover")["body"]["bust"]
+    parts = ("checks", "shapings", "curves", "pick_ups", "pieces", "joins", "sections", "yarn_sections")
+    facts = facts_with(body=bodies, values=[girth], **{part: [] for part in parts})
+    pair = size_pair(facts)
+    assert (pair is not None) is finds
+    if pair is not None and "under" in body.lower():
+        assert pair.body.name == "bust"

@@ -79,6 +79,20 @@ def test_balls_that_several_choices_add_do_for_all_of_them_together():
     assert found["Add to A for Hood: yes"][0].startswith("1 ball · 30 g")
 
 
+def test_balls_that_a_choice_adds_do_whatever_they_are_added_to():
+    options = [("colours", ("plain", "deep")), ("pocket", ("no", "yes"))]
+
+    def weights(colours, pocket):
+        # The deep one takes other colours too, so that neither choice only adds to the other.
+        rest = {"B": (0.0, 0.0)} if colours == "plain" else {"B": (20.0, 20.0)}
+        grams = (210.0 if colours == "deep" else 240.0) + 30.0 * (pocket == "yes")
+        return {"A": (grams, grams), **rest}
+
+    found = columns_of(options, weights)
+    # 210 g and 30 g are in the 5 balls of 210 g; 240 g and 30 g are 6 balls, and 240 g are 5.
+    assert found["Add to A for Pocket: yes"][0] == "1 ball · 30 g · 70 m"
+
+
 def test_where_the_usual_choice_is_not_the_least_each_choice_is_told_in_all():
     found = columns_of(
         [("sleeves", ("long", "none"))], lambda one: {"A": (80.0, 90.0) if one == "long" else (50.0, 60.0)}

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.models import CheckedRow
-from catalogue.sheets.checked_tables import check_rows, row_standings
+from catalogue.sheets.checked_tables import check_rows, figures_of, row_standings
 from grading.sizes.tables import find_table, own_number, store_own_table
 from tests.builders import make_person
 from tests.present import present
@@ -28,20 +28,20 @@ def ticked(key=KEY):
 def test_rows_are_ticked_signed_and_unticked(designer_client):
     page = reverse("size_table", args=[KEY])
     assert CAUTION in designer_client.get(page).content.decode()
-    answer = designer_client.post(
-        reverse("size_table_compared", args=[KEY]), {"row": ["bust", "waist"]}, follow=True
-    )
+    ticks = {"row": ["bust", "waist"], "figures": figures_of(table_of(KEY))}
+    answer = designer_client.post(reverse("size_table_compared", args=[KEY]), ticks, follow=True)
     shown = " ".join(answer.content.decode().split())
     assert "2 of 9 rows are compared" in shown
     assert f"Agrees: {present(CheckedRow.objects.first()).by}" in shown
     assert ticked() == {"bust", "waist"}
-    designer_client.post(reverse("size_table_compared", args=[KEY]), {"row": ["bust"]})
+    designer_client.post(reverse("size_table_compared", args=[KEY]), {**ticks, "row": ["bust"]})
     assert ticked() == {"bust"}
 
 
 def test_the_caution_goes_when_all_rows_are_compared(designer_client):
     names = [one.name for one in table_of(KEY).measurements]
-    designer_client.post(reverse("size_table_compared", args=[KEY]), {"row": names})
+    ticks = {"row": names, "figures": figures_of(table_of(KEY))}
+    designer_client.post(reverse("size_table_compared", args=[KEY]), ticks)
     assert CAUTION not in designer_client.get(reverse("size_table", args=[KEY])).content.decode()
 
 
@@ -68,6 +68,20 @@ def test_changed_figures_and_unknown_rows_are_not_compared():
     wider = type(own)(name="Ours", unit="cm", sizes=own.sizes, measurements=own.measurements)
     store_own_table(table=wider, number=own_number(key))
     assert ticked(key) == set()
+
+
+def test_rows_are_not_ticked_that_were_other_when_they_were_seen(designer_client):
+    answer = designer_client.post(
+        reverse("size_table_compared", args=[KEY]), {"row": ["bust"], "figures": "of before"}, follow=True
+    )
+    assert "compare its rows again" in answer.content.decode()
+    assert ticked() == set()
+
+
+def test_the_page_says_where_each_row_comes_from(designer_client):
+    page = " ".join(designer_client.get(reverse("size_table", args=["yarn-baby"])).content.decode().split())
+    assert '<p class="quiet small"> 17 in at 6 months is confirmed by a public quotation' in page
+    assert page.count('<p class="quiet small"> From memory, not compared yet </p>') == 8
 
 
 def test_what_is_confirmed_says_from_where():

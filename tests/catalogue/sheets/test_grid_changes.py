@@ -272,3 +272,62 @@ def test_an_error_is_marked_at_its_place_in_the_grid(client, designer):
     assert send(client, pattern, changes=[change]).status_code == 200
     page = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
     assert "bust + <mark>eaze</mark>" in page
+
+
+TWICE: dict[str, Any] = {
+    **WITH_YARN,
+    "yarn_sections": [
+        {"name": "Back", "fabric": "main", "worked": "back * edge", "colour": "A"},
+        {"name": "Hem", "fabric": "main", "worked": "back * 4 rows", "colour": "A"},
+        {"name": "Back", "fabric": "main", "worked": "back * 2 rows", "colour": "A"},
+    ],
+}
+
+
+def test_two_parts_of_one_name_both_stay_when_a_third_is_added(client, designer):
+    pattern = load(**TWICE)
+    new = {"part": "yarn_sections", "id": "+1", "fields": {"label": "Belt", "source": "back * 6 rows"}}
+    answer = send(client, pattern, added=[new])
+    assert answer.status_code == 200, answer.json()
+    parts = pattern_document(fresh(pattern))["yarn_sections"]
+    assert [one["name"] for one in parts] == ["Back", "Hem", "Back", "Belt"]
+    assert parts[:3] == TWICE["yarn_sections"]
+
+
+def test_which_of_two_parts_of_one_name_is_meant_is_asked(client, designer):
+    pattern = load(**TWICE)
+    answer = send(
+        client, pattern, changes=[cell("yarn_sections", "Back", "source", "back * edge", "back * edge * 2")]
+    )
+    assert answer.status_code == 400
+    assert "Two parts are called “Back”" in answer.json()["refused"][0]["says"]
+    assert pattern_document(fresh(pattern))["yarn_sections"] == TWICE["yarn_sections"]
+
+
+def test_a_part_does_not_take_the_name_of_another(client, designer):
+    pattern = load(**{**TWICE, "yarn_sections": TWICE["yarn_sections"][:2]})
+    answer = send(client, pattern, changes=[cell("yarn_sections", "Hem", "label", "Hem", "Back")])
+    assert "There is a part “Back” already" in answer.json()["refused"][0]["says"]
+
+
+def test_a_first_part_that_is_refused_is_no_error_of_ours(client, designer):
+    new = {
+        "part": "yarn_sections",
+        "id": "+1",
+        "fields": {"label": "Belt", "source": "back * 6 rows", "kind": "wool"},
+    }
+    answer = send(client, load(), "grid_preview", added=[new])
+    assert "no colour and no fabric" in answer.json()["refused"][0]["says"]
+
+
+def test_a_swatch_is_taken_off_a_fabric(client, designer):
+    swatch = {"stitches": 14, "rows": 8, "weight": "10 g"}
+    fabric = {"label": "Plain", "stitches": 10, "rows": 10, "over": "10 cm", "swatch": swatch}
+    pattern = load(fabrics={"main": fabric})
+    page = client.get(reverse("sheet", args=[pattern.slug])).context["groups"]
+    was = next(row.source for _, rows in page for row in rows if row.part == "fabrics")
+    answer = send(
+        client, pattern, changes=[cell("fabrics", "main", "source", was, "10 stitches, 10 rows over 10 cm")]
+    )
+    assert answer.status_code == 200, answer.json()
+    assert "swatch" not in entry(pattern, "main", "fabrics")

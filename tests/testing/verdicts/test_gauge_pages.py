@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from testing.assessment.assessing import standing_found, store_assessment
 from testing.models import Entry
+from tests.present import present
 from tests.testing.builders import make_call, make_pattern, make_place
 from tests.testing.verdicts.test_verdict_pages import measure, vest_with_hem
 
@@ -48,7 +49,8 @@ def page_of(client, call):
 
 
 def seen_of(page):
-    return re.search(r'value="gauge">\s*<input type="hidden" name="seen" value="([^"]+)"', page)[1]
+    found = re.search(r'value="gauge">\s*<input type="hidden" name="seen" value="([^"]+)"', page)
+    return present(found)[1]
 
 
 def test_a_gauge_over_an_inch_is_named_and_its_measurements_are_not_counted(as_designer, call, slipped):

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from grading.grid.finding_groups import finding_groups
 from tests.grading.core.sheets import found, graded, measured, value, worked
 
 SIX = ["XS", "S", "M", "L", "XL", "2X"]
@@ -184,3 +185,29 @@ def test_a_check_that_is_no_condition_stops_with_its_place():
     (one,) = of.findings
     assert (one.where, one.size, one.weight, one.line, one.column) == ("checks.wide", None, "stop", 1, 2)
     assert of.checks["wide"] == (None, None, None)
+
+
+def test_each_kind_that_is_said_once_for_all_sizes_is_known_by_its_sentence():
+    shrinking = value("a", list=["10 in", "9.5 in", "11 in"], measured=measured())
+    rounded = value("b", "bust", round={"to": "up", "multiple": "15 cm"}, measured=measured(tolerance="2 in"))
+    eased = value(
+        "c", "bust + 1 in", measured=measured(compares_to="bust", ease=["2 in", "6 in"], tolerance="1 in")
+    )
+    listed = value("d", list=["4 in", "5 in", "6.3 in"], round={"to": "nearest", "multiple": "0.5 in"})
+    of = graded(shrinking, rounded, eased, listed, home_units="in")
+    uneven = [f"{inches} in" for inches in (10, 12, 14, 19, 21, 23)]
+    steps = graded(value("e", list=uneven, measured=measured()), sizes=SIX, home_units="in")
+    findings = [
+        {"where": f"values.{name}", "size": size, "weight": weight, "says": says}
+        for name, one in (*((name, of) for name in "abcd"), ("e", steps))
+        for size, weight, says in found(one, f"values.{name}")[:1]
+    ]
+    labels = [{"name": name, "label": name.upper()} for name in "abcde"]
+    groups = finding_groups({"values": labels, "sizes": []}, findings)
+    assert {group.name: (group.says, group.settled_by) for group in groups} == {
+        "a": ("smaller", "may_shrink"),
+        "b": ("moved too far by rounding", ""),
+        "c": ("not the ease that was wanted", ""),
+        "d": ("not a number of its multiple", ""),
+        "e": ("a step unlike the others", "may_jump"),
+    }
