@@ -18,6 +18,9 @@ from catalogue.versions.records import Record
 
 logger = logging.getLogger(__name__)
 
+# All whose rows keep files of the studio's pictures.
+PICTURE_ROWS = (Photo, FrozenPhoto, Swatch)
+
 
 def add_photos(*, pattern: Pattern, photos: Sequence[tuple[CleanPhoto, str]], caption: str) -> list[Photo]:
     """Store new photos behind those that are there."""
@@ -67,7 +70,7 @@ def delete_photo(*, photo: Photo) -> None:
 
 def remove_unused(digest: str, files: list[dict[str, Any]]) -> None:
     """Take the files of a picture away once a deletion holds, unless another row has them."""
-    in_use = any(model.objects.filter(digest=digest).exists() for model in (Photo, FrozenPhoto, Swatch))
+    in_use = any(model.objects.filter(digest=digest).exists() for model in PICTURE_ROWS)
     if digest and not in_use:
         transaction.on_commit(lambda: _remove_if_possible(files))
 

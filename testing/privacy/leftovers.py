@@ -19,8 +19,9 @@ from django.core.files.storage import default_storage
 from django.db.models import Model
 from django.utils import timezone
 
-from catalogue.models import FrozenPhoto, Holder, Invitation, Letter, Person, Photo
+from catalogue.models import Holder, Invitation, Letter, Person
 from catalogue.photos.intake import PHOTOS
+from catalogue.photos.photos import PICTURE_ROWS
 from catalogue.studio.letters import about_of
 from catalogue.studio.out_of_reach import told_of
 from catalogue.studio.storage import listed
@@ -51,7 +52,7 @@ def sweep_all_pictures() -> int:
     if last is not None and time.monotonic() - last < ALL_SECONDS:
         return 0
     count = sum(_sweep_below(f"{PICTURES}/{key}", _known(ResultPhoto)) for key in listed(PICTURES)[0])
-    count += _sweep_below(PHOTOS, _known(Photo) | _known(FrozenPhoto))
+    count += _sweep_below(PHOTOS, frozenset().union(*(_known(model) for model in PICTURE_ROWS)))
     _LOOKED_AT["pictures"] = time.monotonic()
     return count
 
@@ -83,7 +84,7 @@ def _folders_of_nobody() -> Iterator[str]:
     return (f"{PICTURES}/{key}" for key in sorted(found - kept))
 
 
-def _known(model: type[ResultPhoto | Photo | FrozenPhoto]) -> frozenset[str]:
+def _known(model: type[Model]) -> frozenset[str]:
     """The names of the files that the rows of a table know."""
     kept = model._default_manager.values_list("files", flat=True).iterator()  # noqa: SLF001 of any of them
     return frozenset(str(one["name"]) for files in kept for one in files)

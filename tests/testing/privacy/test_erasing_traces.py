@@ -2,6 +2,7 @@
 
 import os
 import time
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -13,8 +14,10 @@ from django.urls import reverse
 
 from catalogue.errata.errata import Mistake, judge_erratum, merge_errata, report_erratum
 from catalogue.errata.quotes import SHEETS
-from catalogue.models import ErratumEvent, ErratumSighting, Notice, Person
+from catalogue.models import ErratumEvent, ErratumSighting, Notice, Person, Photo, Swatch
+from catalogue.photos.photos import add_photos
 from catalogue.photos.pictures import clean_picture
+from catalogue.photos.swatches import add_swatch
 from catalogue.studio.mail_folder import FolderBackend
 from testing.applications.applications import application_key
 from testing.models import Application, Remark, ResultPhoto
@@ -157,6 +160,21 @@ def test_a_picture_that_no_row_knows_is_swept_beside_others_of_its_result(place)
     assert sweep_all_pictures() == 2
     assert not [name for name in left if default_storage.exists(name)]
     assert all(default_storage.exists(one["name"]) for one in photo.files)
+
+
+@pytest.mark.parametrize("row", [Photo, Swatch])
+def test_pictures_of_the_studio_are_kept(place, row):
+    pattern, clean = place.call.pattern, clean_picture(picture())
+    if row is Photo:
+        add_photos(pattern=pattern, photos=[(clean, "The front")], caption="")
+    else:
+        counted = {"over": "10 cm", "after_stitches": 20, "after_rows": 28}
+        add_swatch(pattern=pattern, picture=clean, fabric="main", made_on=date(2026, 3, 1), **counted)
+    files = [one["name"] for one in row.objects.get().files]
+    age(*(path for path in Path(settings.MEDIA_ROOT).rglob("*.*")))
+    sweep_all_pictures()
+    assert files
+    assert [name for name in files if not default_storage.exists(name)] == []
 
 
 def test_e_mails_to_or_about_nobody_any_more_are_swept(call):
