@@ -138,7 +138,9 @@ def _groups(facts: Facts) -> list[tuple[StripesEntry, list[YarnSectionEntry]]]:
     """Parts in stripes, those with the same stripes over the same rows together."""
     known = {stripes.name: stripes for stripes in facts.pattern.stripes}
     found: dict[tuple[str, object], list[YarnSectionEntry]] = {}
-    for section in facts.pattern.yarn_sections:
+    choices = facts.pattern.option_choices()
+    ways = [way for section in facts.pattern.yarn_sections for way in section.ways(choices)]
+    for section in ways:
         if section.stripes in known:
             found.setdefault((section.stripes, section.rows), []).append(section)
     return [(known[name], sections) for (name, _), sections in found.items()]

@@ -66,13 +66,15 @@ def narrowed(pattern: PatternFile, chosen: Chosen) -> PatternFile:
     """A pattern without what the choices leave out; what is left no longer says for which choices it is."""
     if not chosen:
         return pattern
+    choices = pattern.option_choices()
+    yarn_sections = [way for section in pattern.yarn_sections for way in section.ways(choices)]
     return replace(
         pattern,
         sections=_kept(pattern.sections, chosen),
         pieces=_kept(pattern.pieces, chosen),
         joins=_kept(pattern.joins, chosen),
         notions=_kept(pattern.notions, chosen),
-        yarn_sections=_kept(pattern.yarn_sections, chosen),
+        yarn_sections=_kept(yarn_sections, chosen),
     )
 
 

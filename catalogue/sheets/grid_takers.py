@@ -12,6 +12,7 @@ from catalogue.sheets.grid_cells import (
     size_cells,
 )
 from grading.core.formula.dimensions import ROW, STITCH, Dimension
+from grading.grid.grid import BY_CHOICE
 
 Entry = dict[str, Any]
 Typed = dict[str, str]
@@ -108,6 +109,8 @@ def _with_word(made: Entry, word: str, fabrics: list[str], colours: list[str]) -
     """A part in the fabric or colour that a word names; stripes are chosen in its form."""
     if word in fabrics:
         return {**made, "fabric": word}
+    if "by_choice" in made and word == BY_CHOICE:
+        return made
     if "stripes" in made and word == f"stripes {made['stripes']}":
         return made
     if word not in colours and not _COLOUR.fullmatch(word):

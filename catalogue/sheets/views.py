@@ -20,6 +20,7 @@ from grading.grid.formula_words import formula_words, function_words, line_words
 from grading.grid.grid import TITLES, GridRow, findings_by_entry, sheet_grid
 from grading.grid.refusals import KINDS
 from grading.grid.shown_numbers import unit_of
+from grading.grid.yarn_tables import coloured_as
 from grading.sheets.documents import PARTS, entries_of
 from grading.sizes.forms import BodyTableForm, SizesForm
 
@@ -87,7 +88,9 @@ def other_parts(draft: Draft, parts: tuple[str, ...]) -> list[dict[str, object]]
             "entries": [
                 {
                     "name": name,
-                    "label": entry.get("label", ""),
+                    "label": coloured_as(draft.document, entry)
+                    if part == "yarn_sections"
+                    else entry.get("label", ""),
                     "findings": found.get(f"{part}.{name}", []) + found.get(f"{part}[{place}]", []),
                 }
                 for place, (name, entry) in enumerate(entries_of(draft.document, part))

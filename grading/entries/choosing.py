@@ -79,11 +79,12 @@ class LineOrNumberField(forms.CharField):
 
 @dataclass(frozen=True)
 class TableColumn:
-    """One column of a table of rows: what it is called, and what may be chosen (anything where empty)."""
+    """One column of a table: what it is called, what may be chosen (anything where empty), if it must be."""
 
     label: str
     choices: tuple[tuple[str, str], ...] = ()
     is_number: bool = False
+    is_needed: bool = False
 
 
 class RowsWidget(forms.Widget):
@@ -149,6 +150,8 @@ class RowsField(forms.Field):
                 if len(text) > self.most:
                     raise forms.ValidationError(f"Row {place}, {cell.label}: at most {self.most} characters.")
                 require_one_line(text)
+                if cell.is_needed and not text:
+                    raise forms.ValidationError(f"Row {place}: “{cell.label}” is missing.")
         if self.required and not rows:
             raise forms.ValidationError(self.error_messages["required"])
         return rows

@@ -9,7 +9,7 @@ from grading.core.pattern.parts import label_of
 from grading.sheets.documents import PARTS, Document, entries_of, with_entries
 
 # What people read: words there name no line.
-_SAID = frozenset({"label", "says", "note", "how", "words", "title"})
+_SAID = frozenset({"label", "says", "note", "how", "words", "title", "choice"})
 _NAME = re.compile(r"[a-z][a-z0-9_]*", re.ASCII)
 COPIED = tuple(part for part in PARTS if part != "sizes")
 Spot = tuple[str, str]

@@ -25,6 +25,8 @@ MOST_DECIMALS = 6
 FORMULAS = frozenset({"formula", "holds", "worked", "edge"})
 HOME_UNITS = {"length": {"cm": "cm", "in": "in"}, "weight": {"cm": "g", "in": "g"},
               "yarn": {"cm": "m yarn", "in": "yd yarn"}}  # fmt: skip
+# What stands before the name of stripes where a colour may stand as well.
+STRIPES = "stripes "
 PER_SIZE = frozenset({"list", "values"})
 _NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]{1,40})?", re.ASCII)
 _LONG_DECIMALS = re.compile(r"\s*([+-]?[0-9]{1,15}\.[0-9]{7,40})(?![0-9])(.*)", re.ASCII | re.DOTALL)
@@ -321,6 +323,20 @@ def _dimension(row: Sequence[str]) -> dict[str, Any]:
     return {"value": row[0], "from": as_number(row[1]), "to": as_number(row[2])}
 
 
+def _by_choice(row: Sequence[str]) -> dict[str, Any]:
+    """What a part is worked in under a choice, as the file has it."""
+    option, _, choice = row[0].partition("=")
+    is_striped = row[1].startswith(STRIPES)
+    worked_in = {"stripes": row[1].removeprefix(STRIPES)} if is_striped else {"colour": row[1]}
+    return {"option": option, "choice": choice, **(worked_in if row[1] else {})}
+
+
+def _by_choice_row(one: dict[str, Any]) -> list[str]:
+    """What a part is worked in under a choice, as a row."""
+    worked_in = f"{STRIPES}{one['stripes']}" if "stripes" in one else one["colour"]
+    return [f"{one['option']}={one['choice']}", worked_in]
+
+
 # How a list of the file becomes rows of a table, and back.
 _ROWS_OF: dict[str, tuple[Callable[[Any], list[str]], Callable[[Sequence[str]], Any]]] = {
     "sequence": (lambda stripe: [stripe[0], str(stripe[1])], lambda row: [row[0], as_number(row[1])]),
@@ -330,4 +346,5 @@ _ROWS_OF: dict[str, tuple[Callable[[Any], list[str]], Callable[[Sequence[str]], 
     "sides": (lambda side: [side["name"], str(side["from"]), str(side["to"])], _side),
     "edges": (_edge_row_of_join, _edge_of_join),
     "onto": (_edge_row_of_join, _edge_of_join),
+    "by_choice": (_by_choice_row, _by_choice),
 }

@@ -7,7 +7,7 @@ from django import forms
 from grading.core.pattern.parts import label_of
 from grading.entries.choosing import Choices, LineOrNumberField, RowsField, TableColumn, WhenField
 from grading.entries.field_words import help_for
-from grading.entries.fields import FORMULAS, EntryField, entry_schema
+from grading.entries.fields import FORMULAS, STRIPES, EntryField, entry_schema
 from grading.entries.single_lines import LineField
 from grading.sheets.documents import Document, entries_of
 
@@ -131,7 +131,27 @@ def _cells(dotted: str, document: Document) -> list[TableColumn]:
             TableColumn("Line of the sheet", tuple(line_choices(document, frozenset({"length"})))),
             *corner,
         ]
+    if dotted == "by_choice":
+        return [
+            TableColumn("When", option_choices(document), is_needed=True),
+            TableColumn("Worked in", _worked_in(document), is_needed=True),
+        ]
     return [TableColumn("Across"), TableColumn("Up")]
+
+
+def option_choices(document: Document) -> tuple[tuple[str, str], ...]:
+    """Each choice of each option."""
+    return tuple(
+        (f"{name}={choice}", f"{entry['label']}: {choice}")
+        for name, entry in entries_of(document, "options")
+        for choice in entry["choices"]
+    )
+
+
+def _worked_in(document: Document) -> tuple[tuple[str, str], ...]:
+    """The colours and the stripes that a part may be worked in."""
+    striped = [(f"{STRIPES}{name}", f"Stripes: {label}") for name, label in _names("stripes", document)]
+    return (*_names("yarns", document), *striped)
 
 
 def _with_none(field: EntryField, choices: list[tuple[str, str]]) -> list[tuple[str, str]]:

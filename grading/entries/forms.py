@@ -120,6 +120,8 @@ class EntryForm(forms.Form):
         when = self.fields.get("when")
         if isinstance(when, WhenField) and not when.choices:
             del self.fields["when"]
+        if not self.before.get("options") and not self.initial.get("by_choice"):
+            self.fields.pop("by_choice", None)
         if self.part == "values":
             self.fields["source"] = forms.ChoiceField(
                 label="The number comes from",

@@ -60,10 +60,16 @@ def _whens(old: str, new: str) -> Callable[[str, Any], Any]:
     """What renames an option in the conditions of entries and sections."""
 
     def rewrite(_part: str, content: Any) -> Any:
-        if not isinstance(content, dict) or old not in (content.get("when") or {}):
+        if not isinstance(content, dict):
             return content
-        when = {(new if option == old else option): choice for option, choice in content["when"].items()}
-        return {**content, "when": when}
+        made = dict(content)
+        if old in (content.get("when") or {}):
+            when = content["when"].items()
+            made["when"] = {(new if option == old else option): choice for option, choice in when}
+        if "by_choice" in content:
+            rows = content["by_choice"]
+            made["by_choice"] = [{**row, "option": new} if row["option"] == old else row for row in rows]
+        return made
 
     return rewrite
 

@@ -22,6 +22,8 @@ TITLES = {
     "checks": "Checks",
     "yarn_sections": "Parts whose yarn is counted",
 }
+# Stands in the grid for colours that hang on a choice: these are edited in the part's form.
+BY_CHOICE = "more by choice"
 HELD = {True: "holds", False: "fails", None: NONE}
 
 
@@ -163,7 +165,7 @@ def _pick_up_row(entry: dict[str, Any], document: Document, graded: GradedJson) 
 def _yarn_row(entry: dict[str, Any], document: Document) -> GridRow:
     """The row of a part whose yarn is counted: its colour and fabric, its stitches × rows."""
     colour = entry["colour"] if "colour" in entry else f"stripes {entry['stripes']}"
-    words = f"{colour}, {entry['fabric']}"
+    words = f"{colour}, {entry['fabric']}{', ' + BY_CHOICE if 'by_choice' in entry else ''}"
     cells = ("",) * len(document["sizes"])
     return GridRow("yarn_sections", entry["name"], entry["name"], words, cells, entry["worked"], words)
 

@@ -61,6 +61,21 @@ def yarn_table(
     )
 
 
+def coloured_as(document: Document, part: Mapping[str, Any]) -> str:
+    """Say what a part whose yarn is counted is worked in: its colour or stripes, and those of choices."""
+    labels = {name: entry["label"] for name, entry in entries_of(document, "options")}
+    by_choice = [
+        f"{labels.get(one['option'], one['option'])}, {one['choice']}: {_worked_in(one)}"
+        for one in part.get("by_choice", ())
+    ]
+    return "; ".join([_worked_in(part), *by_choice])
+
+
+def _worked_in(one: Mapping[str, Any]) -> str:
+    """A colour by its letter, stripes by their name."""
+    return str(one["colour"]) if "colour" in one else f"stripes {one['stripes'].replace('_', ' ')}"
+
+
 def default_choices(document: Document) -> dict[str, str]:
     """Return the choice of the sample for each option."""
     return {name: str(entry["default"]) for name, entry in entries_of(document, "options")}

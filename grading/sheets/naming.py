@@ -35,6 +35,8 @@ def names_in(part: str, content: Any, key: str = "") -> Iterator[str]:
         for inner_key, inner in content.items():
             if inner_key == "when":
                 yield from inner
+            elif inner_key == "option":
+                yield inner
             else:
                 yield from names_in(part, inner, inner_key)
     elif isinstance(content, list):

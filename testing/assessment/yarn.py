@@ -89,7 +89,7 @@ def _computed(pattern: PatternFile, sections: Sequence[SectionWeight], use: Yarn
     chosen = {option.name: option.default for option in pattern.options} | dict(use.options)
     metres = _metres(pattern)
     totals = {fabric.name: 0.0 for fabric in pattern.fabrics}
-    for section, weighed in zip(pattern.yarn_sections, sections, strict=True):
+    for weighed in sections:
         if not applies(weighed.when, chosen):
             continue
         share = sum(
@@ -97,7 +97,7 @@ def _computed(pattern: PatternFile, sections: Sequence[SectionWeight], use: Yarn
             for colour, shares in weighed.shares.items()
             if colour in use.grams
         )
-        totals[section.fabric] += float(weighed.weight_g[use.size]) * share
+        totals[weighed.fabric] += float(weighed.weight_g[use.size]) * share
     return [totals[fabric.name] * _stitch_size(pattern, fabric.name, use.gauge) for fabric in pattern.fabrics]
 
 

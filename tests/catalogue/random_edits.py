@@ -276,7 +276,9 @@ def random_pattern(rng):
         "yarn_sections": [
             {"name": f"Panel {i}", "fabric": "main", "worked": rng.choice(["wide * tall", "surface", "wide"]),
              **rng.choice([{"colour": "A"}, {"stripes": "stripes_0", "rows": rng.choice(["tall", 9])}]),
-             **rng.choice([{}, {"when": {"arms": "long"}}, {"extra": "heavy"}])} for i in few
+             **rng.choice([{}, {"when": {"arms": "long"}}, {"extra": "heavy"},
+                           {"by_choice": [{"option": "arms", "choice": "short", "colour": "B"}]}])}
+            for i in few
         ],
         "pieces": [
             {"name": f"piece_{i}", "label": "Piece", "outline": [["0", "0"], ["bust", "0"], ["0", "hip / 2"]]}

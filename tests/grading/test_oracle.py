@@ -15,6 +15,7 @@ from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from tests.grading.oracle.judge import differences
 from tests.grading.oracle.random_formulas import random_sheet
+from tests.grading.yarn_by_choice import coloured_by_choice, read_demo
 
 pytestmark = pytest.mark.any_database
 
@@ -35,6 +36,15 @@ def read(path):
 def test_both_gradings_agree(path):
     pattern = read(path)
     assert differences(pattern, grade(read_pattern(pattern)).as_json()) == []
+
+
+def test_both_gradings_agree_on_parts_that_are_coloured_by_a_choice():
+    pattern = PATTERNS["coloured_by_choice"]
+    assert differences(pattern, grade(read_pattern(pattern)).as_json()) == []
+    for row in ({"option": "colors", "choice": "solid"}, {"option": "colours", "choice": "plain"}):
+        wrong = copy.deepcopy(pattern)
+        wrong["yarn_sections"][1]["by_choice"].append({**row, "colour": "A"})
+        assert differences(wrong, grade(read_pattern(wrong)).as_json()) == []
 
 
 def numbers_in(tree, path=()):
@@ -101,6 +111,7 @@ def mutate(pattern, changes):
 
 CHANGES = st.lists(st.tuples(st.integers(0, 2000), st.sampled_from([None, *FACTORS])), min_size=1, max_size=6)
 PATTERNS = {path.stem: read(path) for path in GARMENTS}
+PATTERNS["coloured_by_choice"] = coloured_by_choice(read_demo("thistledrift_waistcoat"))
 
 
 @pytest.mark.parametrize("examples", [60])

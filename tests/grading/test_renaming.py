@@ -22,7 +22,8 @@ NAMED: dict[str, Any] = {
     "pick_ups": [{"name": "neck", "along": "stitches", "count": "back", "ratio": "1 per 1",
                   "edge": "back_width"}],
     "yarn_sections": [{"name": "Back", "fabric": "main", "worked": "back * 10 rows", "stripes": "back",
-                       "rows": "back", "when": {"back": "back"}}],
+                       "rows": "back", "when": {"back": "back"},
+                       "by_choice": [{"option": "back", "choice": "back", "stripes": "back"}]}],
     "pieces": [{"name": "back_piece", "label": "Back",
                 "outline": [["0 cm", "back / main.stitches"], ["1 cm", "1 cm"], ["2 cm", "0 cm"]],
                 "dimensions": [{"value": "back", "from": 0, "to": 1}]}],
@@ -44,7 +45,8 @@ def test_a_line_is_renamed_wherever_it_is_named_and_nowhere_else():
     assert made["checks"][0]["says"] == "The back is too narrow."
     assert made["shapings"][0] == {**NAMED["shapings"][0], "from": "rear", "each": "rear"}
     assert made["pick_ups"][0] == {**NAMED["pick_ups"][0], "count": "rear"}
-    section = {**NAMED["yarn_sections"][0], "worked": "rear * 10 rows", "stripes": "rear", "rows": "rear"}
+    section = {**NAMED["yarn_sections"][0], "worked": "rear * 10 rows", "stripes": "rear", "rows": "rear",
+               "by_choice": [{"option": "back", "choice": "back", "stripes": "rear"}]}  # fmt: skip
     assert made["yarn_sections"][0] == section
     assert made["pieces"][0]["outline"][0] == ["0 cm", "rear / main.stitches"]
     assert made["pieces"][0]["dimensions"] == [{"value": "rear", "from": 0, "to": 1}]
@@ -78,6 +80,9 @@ def test_an_option_is_renamed_in_conditions_and_blocks():
     }
     made, touched = renamed(document, "options", "back", "closing")
     assert made["yarn_sections"][0]["when"] == {"closing": "back"}
+    assert made["yarn_sections"][0]["by_choice"][0] == {
+        "option": "closing", "choice": "back", "stripes": "back",
+    }  # fmt: skip
     assert made["sections"] == [
         {"title": "Ties", "when": {"closing": "tied"}, "steps": ["::: only closing=tied\nTie back=x.\n:::"]}
     ]

@@ -265,7 +265,7 @@ _READ: dict[str, Callable[[dict[str, Any], Any, str], Any]] = {
     "stripes": lambda _, e, __: parts.read_stripes(e),
     "options": lambda _, e, path: parts.read_option(e, path),
     "yarns": lambda _, e, path: parts.read_yarn(e, path),
-    "yarn_sections": lambda _, e, __: parts.read_yarn_section(e),
+    "yarn_sections": lambda _, e, path: parts.read_yarn_section(e, path),
     "pieces": lambda _, e, __: parts.read_piece(e),
     "joins": lambda _, e, path: parts.read_join(e, path),
     "sections": lambda _, e, __: parts.read_section(e),

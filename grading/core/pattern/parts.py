@@ -40,6 +40,7 @@ from grading.core.pattern.pattern import (
     StripesEntry,
     Swatch,
     ValueEntry,
+    YarnByChoice,
     YarnEntry,
     YarnSectionEntry,
 )
@@ -235,8 +236,19 @@ def read_yarn(typed: Typed, path: str) -> YarnEntry:
     return YarnEntry(typed["colour"], typed["label"], length, put_up, typed.get("shade"), weight)
 
 
-def read_yarn_section(typed: Typed) -> YarnSectionEntry:
-    """Return a section whose yarn is counted."""
+def read_yarn_section(typed: Typed, path: str) -> YarnSectionEntry:
+    """Return a section whose yarn is counted.
+
+    Raises:
+        PatternFileError: A choice is in stripes, and the part has no rows for them.
+    """
+    by_choice = tuple(
+        YarnByChoice(one["option"], one["choice"], one.get("colour"), one.get("stripes"))
+        for one in typed.get("by_choice", ())
+    )
+    if "rows" not in typed and any(one.stripes for one in by_choice):
+        says = "Stripes of a choice need the rows of the part: choose their line, or type a number."
+        raise PatternFileError(f"{path}.rows", says)
     return YarnSectionEntry(
         typed["name"],
         typed["fabric"],
@@ -246,6 +258,7 @@ def read_yarn_section(typed: Typed) -> YarnSectionEntry:
         typed.get("rows"),
         read_when(typed.get("when")),
         typed.get("extra"),
+        by_choice,
     )
 
 

@@ -1,5 +1,6 @@
 """A pattern file as read: frozen, every number in mm, g, m of yarn or counts."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Literal
@@ -196,8 +197,21 @@ class YarnEntry:
 
 
 @dataclass(frozen=True)
+class YarnByChoice:
+    """What a part is worked in under one choice of an option: a colour or stripes of its own."""
+
+    option: str
+    choice: str
+    colour: str | None = None
+    stripes: str | None = None
+
+
+@dataclass(frozen=True)
 class YarnSectionEntry:
-    """A part of the garment whose yarn is counted; `worked` and `extra` are formulas."""
+    """A part of the garment whose yarn is counted; `worked` and `extra` are formulas.
+
+    Of `by_choice` the first that is chosen holds, in place of the part's own colour or stripes.
+    """
 
     name: str
     fabric: str
@@ -207,6 +221,31 @@ class YarnSectionEntry:
     rows: CountOrName | None = None
     when: When = ()
     extra: str | None = None
+    by_choice: tuple[YarnByChoice, ...] = ()
+
+    def ways(self, choices: Mapping[str, tuple[str, ...]]) -> list["YarnSectionEntry"]:
+        """Return the part as one part for each way it is coloured, of which no two are ever made at once.
+
+        Args:
+            choices: The choices of each option that the pattern has.
+        """
+        if not self.by_choice:
+            return [self]
+        when = dict(self.when)
+        found = []
+        for one in self.by_choice:
+            left = when.get(one.option, choices.get(one.option, ()))
+            if one.choice in left:
+                found.append(self._worked_in(one, {**when, one.option: (one.choice,)}))
+            when[one.option] = tuple(choice for choice in left if choice != one.choice)
+            if not when[one.option]:
+                return found
+        return [replace(self, when=tuple(when.items()), by_choice=()), *found]
+
+    def _worked_in(self, chosen: YarnByChoice, when: Mapping[str, tuple[str, ...]]) -> "YarnSectionEntry":
+        """Return the part in the colour or stripes of a choice."""
+        whens = tuple(when.items())
+        return replace(self, colour=chosen.colour, stripes=chosen.stripes, when=whens, by_choice=())
 
 
 @dataclass(frozen=True)

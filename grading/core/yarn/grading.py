@@ -8,9 +8,9 @@ from numpy.typing import NDArray
 from grading.core.formula.dimensions import AREA, PLAIN, ROW, WEIGHT
 from grading.core.formula.errors import FormulaError
 from grading.core.pattern.pattern import StripesEntry, YarnSectionEntry
-from grading.core.sheet.findings import stop
+from grading.core.sheet.findings import Finding, stop
 from grading.core.sheet.sheet import unknown_fabric
-from grading.core.sheet.workings import Workings, known
+from grading.core.sheet.workings import Workings, known, when_problem
 from grading.core.yarn.needs import (
     CombinedNeed,
     SectionWeight,
@@ -42,10 +42,14 @@ def graded_yarn(of: Workings) -> list[CombinedNeed]:
 
 
 def weighed_sections(of: Workings) -> list[SectionWeight]:
-    """Return the weight of each yarn section and each colour's share of it, in file order."""
-    return [
-        _weighed(of, section, f"yarn_sections[{i}]") for i, section in enumerate(of.pattern.yarn_sections)
-    ]
+    """Return the weight of each yarn section and each colour's share of it, in file order.
+
+    A section that is coloured by choices gives one weight for each way, of which one holds at a time.
+    """
+    found = []
+    for i, section in enumerate(of.pattern.yarn_sections):
+        found += _weighed(of, section, f"yarn_sections[{i}]")
+    return found
 
 
 def _report_missing_swatches(of: Workings) -> None:
@@ -70,17 +74,36 @@ def _report_stripes(of: Workings, stripes: StripesEntry) -> None:
             of.add(stop(where, f"“{colour}” is no colour of this pattern's yarns."))
 
 
-def _weighed(of: Workings, section: YarnSectionEntry, where: str) -> SectionWeight:
-    """Return the weight of a section and each colour's share; NaN where something in it is wrong."""
+def _weighed(of: Workings, section: YarnSectionEntry, where: str) -> list[SectionWeight]:
+    """Return the weight of a section and each colour's share in each way; NaN where something is wrong."""
     worked = of.number(section.worked, AREA, "What is worked is an area (stitches × rows)", where)
     extra: Numbers | float = 0.0
     if section.extra is not None:
         extra = of.number(section.extra, WEIGHT, "The extra is a weight", where)
     weight = section_weight_g(worked, _grams_per_stitch_row(of, section, where), extra)
-    shares = _shares(of, section, where)
-    if of.when_is_known(section.when, where):
-        return SectionWeight(weight, shares, dict(section.when))
-    return SectionWeight(np.full_like(weight, np.nan), shares, {})
+    told: dict[Finding, None] = {}  # ways may be wrong for the same reason, which is said once
+    if of.when_is_known(section.when, where) and _choices_are_known(of, section, where):
+        ways = section.ways(of.pattern.option_choices())
+        found = [
+            SectionWeight(weight, _shares(of, way, where, told), dict(way.when), way.fabric) for way in ways
+        ]
+    else:
+        weight = np.full_like(weight, np.nan)
+        shares = _shares(of, section, where, told)
+        if section.by_choice:  # it may have been any of them
+            shares = {yarn.colour: weight for yarn in of.pattern.yarns}
+        found = [SectionWeight(weight, shares, {}, section.fabric)]
+    of.add(*told)
+    return found
+
+
+def _choices_are_known(of: Workings, section: YarnSectionEntry, where: str) -> bool:
+    """Report an option or choice that a section is coloured by and that does not exist."""
+    whens = tuple((one.option, (one.choice,)) for one in section.by_choice)
+    problem = when_problem(whens, of.pattern)
+    if problem:
+        of.add(stop(where, problem.replace("“when”", "“by_choice”", 1)))
+    return problem is None
 
 
 def _grams_per_stitch_row(of: Workings, section: YarnSectionEntry, where: str) -> float:
@@ -93,29 +116,32 @@ def _grams_per_stitch_row(of: Workings, section: YarnSectionEntry, where: str) -
     return np.nan
 
 
-def _shares(of: Workings, section: YarnSectionEntry, where: str) -> Mapping[str, Numbers]:
-    """Return each colour's share of the section, one entry per size."""
+def _shares(
+    of: Workings, section: YarnSectionEntry, where: str, told: dict[Finding, None]
+) -> Mapping[str, Numbers]:
+    """Return each colour's share of the section, one entry per size; what is wrong is told once."""
     if section.colour is not None:
         if all(yarn.colour != section.colour for yarn in of.pattern.yarns):
-            of.add(stop(where, f"“{section.colour}” is no colour of this pattern's yarns."))
+            told[stop(where, f"“{section.colour}” is no colour of this pattern's yarns.")] = None
         return {section.colour: np.ones(of.made.program.sizes)}
     for stripes in of.pattern.stripes:
         if stripes.name == section.stripes:
-            return _stripe_shares(of, section, stripes, where)
-    of.add(stop(where, f"There is no stripe sequence “{section.stripes}”."))
+            return _stripe_shares(of, section, stripes, (where, told))
+    told[stop(where, f"There is no stripe sequence “{section.stripes}”.")] = None
     return {yarn.colour: np.full(of.made.program.sizes, np.nan) for yarn in of.pattern.yarns}
 
 
 def _stripe_shares(
-    of: Workings, section: YarnSectionEntry, stripes: StripesEntry, where: str
+    of: Workings, section: YarnSectionEntry, stripes: StripesEntry, to: tuple[str, dict[Finding, None]]
 ) -> Mapping[str, Numbers]:
     """Return each colour's share of a striped section, NaN where the rows are unknown."""
+    where, told = to
     sequence = StripeRepeat(stripes.sequence, stripes.change, stripes.forward_share)
     shares = {colour: np.full(of.made.program.sizes, np.nan) for colour in sequence.colours}
     try:
         rows = of.counts(section.rows or 0, (ROW, PLAIN), "rows")
     except FormulaError as error:
-        of.add(stop(where, error.says))
+        told[stop(where, error.says)] = None
         return shares
     try:
         start = of.counts(stripes.start, (ROW, PLAIN), "start")
@@ -124,7 +150,7 @@ def _stripe_shares(
     for size, label in enumerate(of.pattern.sizes):
         plan = plan_stripes(sequence, known(rows[size]), known(start[size]))
         if plan.problem:
-            of.add(stop(where, plan.problem, label))
+            told[stop(where, plan.problem, label)] = None
         for colour, share in plan.shares.items():
             shares[colour][size] = share
     return shares

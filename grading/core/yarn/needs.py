@@ -22,12 +22,13 @@ Combination = Mapping[str, str]
 class SectionWeight:
     """The yarn of one section: grams per size, and each colour's share of it per size.
 
-    `when` maps an option to the choices under which the section is worked.
+    `when` maps an option to the choices under which the section is worked; `fabric` is what it is worked in.
     """
 
     weight_g: Numbers
     shares: Mapping[str, Numbers]
     when: Mapping[str, Sequence[str]]
+    fabric: str = ""
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.edition import PrintForm
 from grading.core.yarn.colour import lab_of, parse_shade
+from tests.grading.yarn_by_choice import coloured_by_choice
 from tests.present import present
 
 DEMO = Path(__file__).parents[3] / "catalogue" / "site" / "demo"
@@ -45,6 +46,22 @@ def test_parts_with_the_same_stripes_over_the_same_rows_are_drawn_once():
     assert sheet.parts == "Back, striped and Fronts, striped"
     assert sheet.when == "Colors: striped"
     assert sheet.words == "6 rows A, 2 rows B, 2 rows A, 4 rows C, 2 rows B"
+
+
+def test_parts_that_are_striped_for_one_choice_alone_are_drawn_for_that_choice():
+    (sheet,) = work_of(coloured_by_choice(waistcoat())).sheets
+    assert sheet.parts == "Back and Fronts"
+    assert sheet.when == "Colors: striped"
+    (twice,) = work_of(waistcoat()).sheets
+    assert sheet.bars == twice.bars
+    other = {"option": "colours", "choice": "solid", "stripes": "narrow"}
+    document = coloured_by_choice(waistcoat())
+    document["stripes"].append({"name": "narrow", "sequence": [["A", 1], ["B", 1]]})
+    for part in document["yarn_sections"][1:3]:
+        part["by_choice"] = [other]
+    assert [(one.when, one.words) for one in work_of(document).sheets] == [
+        ("Colors: striped", sheet.words), ("Colors: solid", "1 row A, 1 row B"),
+    ]  # fmt: skip
 
 
 def test_each_size_has_its_own_rows_the_first_at_the_bottom():

@@ -17,6 +17,7 @@ from catalogue.models.edition_choices import choices_code, choices_words
 from catalogue.versions.freezing import record_pattern
 from grading.core.pattern.pattern import OptionEntry
 from tests.catalogue.builders import make_pattern, make_record
+from tests.grading.yarn_by_choice import coloured_by_choice
 
 pytestmark = pytest.mark.django_db
 
@@ -113,6 +114,17 @@ def test_an_edition_without_choices_keeps_its_code_and_words():
     own = {**usual, "options": "hood=yes", "shades": "A#4a3728"}
     assert choices_code(own) == "right|cm|UK|M|screen|A4|options hood=yes|shades A#4a3728"
     assert "size M alone with hood: yes in your shades" in choices_words(own)
+
+
+def test_a_part_that_is_coloured_by_a_choice_is_left_in_what_was_chosen():
+    record = make_record(make_pattern("thistledrift_waistcoat"), kind="release", number="1.0")
+    document = coloured_by_choice(record["pattern"])
+    pattern = record_pattern({**record, "pattern": document})
+    for choice, colour, stripes in (("solid", "A", None), ("striped", None, "drift")):
+        back = next(
+            one for one in narrowed(pattern, (("colours", choice),)).yarn_sections if one.name == "Back"
+        )
+        assert (back.colour, back.stripes, back.when, back.by_choice) == (colour, stripes, (), ())
 
 
 @pytest.mark.parametrize(

@@ -147,6 +147,38 @@ def test_parts_put_ups_stripes_and_options_are_edited_by_forms(client, designer)
     assert [need.weight_g[0] for need in needs] == [pytest.approx(64 * 6 * 0.05 * 1.1), 0]
 
 
+def test_a_part_gets_stripes_for_one_choice_in_its_form_and_says_so(client, designer):
+    pattern = weighed(
+        options=[{"name": "look", "label": "Look", "choices": ["plain", "two bands"], "default": "plain"}],
+        stripes=[{"name": "bands", "sequence": [["A", 2]]}],
+    )
+    url = reverse("entry", args=[pattern.slug, "yarn_sections", 0])
+    page = client.get(url).content.decode()
+    assert "Another colour or other stripes for a choice" in page
+    assert '<option value="look=two bands">Look: two bands</option>' in page
+    assert '<option value="stripes bands">Stripes: bands</option>' in page
+    row = {"by_choice-0-0": "look=two bands", "by_choice-0-1": "stripes bands"}
+    refused = client.post(url, typed(client, url, **row))
+    assert refused.context["form"].errors["rows"] == [
+        "Stripes of a choice need the rows of the part: choose their line, or type a number."
+    ]
+    half = client.post(url, typed(client, url, rows="", rows_typed="4", **{**row, "by_choice-0-1": ""}))
+    assert half.context["form"].errors["by_choice"] == ["Row 1: “Worked in” is missing."]
+    assert client.post(url, typed(client, url, rows="", rows_typed="4", **row)).status_code == 302
+    (part,) = pattern_document(fresh(pattern))["yarn_sections"]
+    assert part["by_choice"] == [{"option": "look", "choice": "two bands", "stripes": "bands"}]
+    assert part["rows"] == 4
+    page = client.get(reverse("yarn_page", args=[pattern.slug])).content.decode()
+    assert "A; Look, two bands: stripes bands" in page
+    grid = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
+    assert "A, main, more by choice" in grid
+
+
+def test_a_pattern_without_options_asks_for_no_choices_of_a_part(client, designer):
+    url = reverse("entry", args=[weighed().slug, "yarn_sections", 0])
+    assert "by_choice" not in client.get(url).content.decode()
+
+
 def test_a_missing_swatch_is_a_finding_and_no_number(client, designer):
     pattern = weighed()
     url = reverse("entry", args=[pattern.slug, "fabrics", 0])

@@ -23,10 +23,10 @@ def grade_yarn(sheet):
     notice_stripes(sheet)
     options = sheet.pattern.get("options", [])
     sections = [
-        read_section(sheet, place, raw) for place, raw in enumerate(sheet.pattern.get("yarn_sections", []))
+        read_ways(sheet, place, raw) for place, raw in enumerate(sheet.pattern.get("yarn_sections", []))
     ]
     for name in sheet.fabrics:
-        used = any(section["raw"]["fabric"] == name for section in sections)
+        used = any(raw["fabric"] == name for raw in sheet.pattern.get("yarn_sections", []))
         if used and "swatch" not in sheet.fabrics[name]:
             sheet.find(f"fabrics.{name}", None, "stop")
     if math.prod(len(option["choices"]) for option in options) > 256:
@@ -52,13 +52,36 @@ def unresolved(sheet, when):
     )
 
 
+def read_ways(sheet, place, raw):
+    """A section as it is, then in the colour or stripes of each choice; each finding once."""
+    told = len(sheet.findings)
+    plain = {key: one for key, one in raw.items() if key not in {"colour", "stripes"}}
+    coloured = [
+        {key: one[key] for key in ("colour", "stripes") if key in one} for one in raw.get("by_choice", [])
+    ]
+    ways = [read_section(sheet, place, way) for way in [raw, *({**plain, **one} for one in coloured)]]
+    new = dict.fromkeys(sheet.findings[told:])
+    sheet.findings[told:] = new
+    return ways
+
+
+def chosen_way(ways, choices):
+    """The way that the first fitting choice asks for, else the section as it is."""
+    for way, one in zip(ways[1:], ways[0]["raw"].get("by_choice", []), strict=True):
+        if choices.get(one["option"]) == one["choice"]:
+            return way
+    return ways[0]
+
+
 def read_section(sheet, place, raw):
     """What each colour of a section weighs in each size; one finding where it can't be read."""
     where = f"yarn_sections[{place}]"
     section = {"raw": raw, "colours": colours_of(sheet, raw), "weights": None}
-    section["always"] = unresolved(
-        sheet, raw.get("when", {})
-    )  # it may apply: no number rather than a wrong one
+    whens = [raw.get("when", {}), *({one["option"]: one["choice"]} for one in raw.get("by_choice", []))]
+    # it may apply: no number rather than a wrong one
+    section["always"] = any(unresolved(sheet, when) for when in whens)
+    if section["always"] and "by_choice" in raw:
+        section["colours"] = [yarn["colour"] for yarn in sheet.pattern.get("yarns", [])]
     try:
         section["weights"] = read_weights(sheet, where, raw, section["colours"])
     except FormulaError:
@@ -80,7 +103,8 @@ def read_weights(sheet, where, raw, colours):
     """{colour: weight} for each size, or None where it is not known."""
     known_colours = [yarn["colour"] for yarn in sheet.pattern.get("yarns", [])]
     node = sheet.read_formula(raw["worked"], AREA)
-    if raw["fabric"] not in sheet.fabrics or unresolved(sheet, raw.get("when", {})):
+    whens = [raw.get("when", {}), *({one["option"]: one["choice"]} for one in raw.get("by_choice", []))]
+    if raw["fabric"] not in sheet.fabrics or any(unresolved(sheet, when) for when in whens):
         raise FormulaError("unknown fabric, option or choice")
     stripe = None
     if "stripes" in raw:
@@ -145,10 +169,9 @@ def share(sheet, stripe, rows, size):
 
 def combine(sheet, sections, choices):
     """Weight, length and balls of each colour for one combination."""
+    chosen = [chosen_way(ways, choices) for ways in sections]
     applying = [
-        section
-        for section in sections
-        if section["always"] or applies(section["raw"].get("when", {}), choices)
+        section for section in chosen if section["always"] or applies(section["raw"].get("when", {}), choices)
     ]
     return {
         "options": choices,
