@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from testing.access.lengths import length_in, units_in_words
-from testing.asked.bodies import MM_PER_CM, TOO_FAR_CM, BodyRow, SizeBodies, body_rows
+from testing.asked.bodies import MM_PER_CM, BodyRow, SizeBodies, body_rows
+from testing.asked.distances import FARTHEST_CM
 from testing.models import TestCall
 
 
@@ -31,7 +32,7 @@ class SizeTable:
     def rows(self) -> list[BodyRow]:
         """One row per size, the one that fits marked."""
         away = self._away_cm
-        fits = self.bodies.nearest(self.body_mm) if away is not None and away <= TOO_FAR_CM else ""
+        fits = self.bodies.nearest(self.body_mm) if away is not None and away <= FARTHEST_CM else ""
         return body_rows(self.call, self.bodies, units=self.units, nearest=fits)
 
     @property
@@ -41,7 +42,7 @@ class SizeTable:
         if away is None:
             return ""
         apart = length_in(away * MM_PER_CM, self.units)
-        if away > TOO_FAR_CM:
+        if away > FARTHEST_CM:
             return f"No size is near your measurements: the nearest, {size}, is {apart} away on average."
         return f"Size {size} is nearest to your measurements: {apart} away on average."
 

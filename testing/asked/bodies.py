@@ -8,7 +8,6 @@ from testing.asked.figures import Figures
 from testing.models import TestCall
 
 MM_PER_CM = 10
-TOO_FAR_CM = 10.0  # a size this far from somebody, on average, is not made for them: as in placing
 
 
 @dataclass(frozen=True)

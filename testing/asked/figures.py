@@ -22,7 +22,7 @@ from grading.core.yarn.needs import CombinedNeed, applies
 from testing.asked.expected import ExpectedMeasurement, Ground
 from testing.models import Placement, TestCall
 
-NO_STEP = "A step that this version has not"
+NO_STEP = "A step that this version no longer has"
 
 
 @dataclass(frozen=True)

@@ -8,9 +8,9 @@ from django.utils import timezone
 
 from testing.access.lengths import length_in
 from testing.asked.bodies import SizeBodies
+from testing.asked.distances import FARTHEST_CM
 from testing.models import PlaceQuota, TestCall
 from testing.places.proposals import Proposal, ProposalRow
-from testing.placing.placing import FARTHEST_CM
 
 MM_PER_CM = 10
 

@@ -1,4 +1,4 @@
 """Placing testers: who makes which size, exactly and with reasons; pure.
 
-Imports no other room.
+May import: asked.
 """

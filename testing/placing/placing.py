@@ -12,11 +12,11 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
+from testing.asked.distances import FARTHEST_CM
 from testing.placing.reasons import SolvedPlacing, reason_of
 from testing.placing.seating import BLOCKED, Seating, Seats
 
 PER_CM = 10**9
-FARTHEST_CM = 10  # a size this far from somebody, on average, is not made for them
 PER_RANK_CM = 2
 PER_EXPERIENCE_CM = 1
 _UNKNOWN = np.int64(2**55)

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest, own_place_or_404, sent
-from testing.asked.figures import placement_figures
+from testing.asked.figures import NO_STEP, placement_figures
 from testing.models import Remark
 from testing.results.forms import RemarkChangeForm, RemarkForm
 from testing.results.results import add_remark, change_remark, delete_remark
@@ -42,7 +42,7 @@ def making_remark_change(request: SignedInRequest, pk: int, remark: int) -> Http
         form.add_error("text", "The studio has made a correction of this remark: send another one instead.")
     steps = dict(placement_figures(placement).steps(placement.size))
     page = {"placement": placement, "call": placement.call, "remark": found, "form": form}
-    page["step"] = steps.get(found.place, found.place)
+    page["step"] = steps.get(found.place, NO_STEP)
     return render(request, "testing/remark_change.html", page)
 
 

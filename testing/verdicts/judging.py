@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 
 from testing.access.selectors import remarks_of, results_of
 from testing.asked.expected import Deviation, ExpectedMeasurement, MeasuredGarment, deviations
-from testing.asked.figures import Figures, call_figures, version_figures
+from testing.asked.figures import NO_STEP, Figures, call_figures, version_figures
 from testing.assessment.garment_entries import decided_gauges, meant_mm
 from testing.models import Remark, Result, TestCall
 from testing.results.sent_things import maker_of
-from testing.verdicts.plots import Marks, Plot, draw_plot
+from testing.verdicts.plots import Marks, Plot, draw_plot, draw_strip
 from testing.verdicts.sentences import VERDICT_WORDS, Found, MakerTally
 
 
@@ -31,7 +31,13 @@ class JudgedCall:
 
     rows: list[DeviationRow]
     plot: Plot
+    strips: dict[str, Plot]  # of each measurement by itself
     gauge_missing: bool
+
+    @property
+    def beyond(self) -> int:
+        """How many measurements lie beyond their tolerance."""
+        return sum(row.deviation.is_beyond for row in self.rows)
 
 
 @dataclass(frozen=True)
@@ -47,21 +53,27 @@ def placed_remarks(call: TestCall) -> list[PlacedRemark]:
     placed = []
     for remark in remarks_of(call):
         steps = dict(version_figures(remark.result.version).steps(remark.result.size))
-        placed.append(PlacedRemark(remark, steps.get(remark.place, remark.place)))
+        placed.append(PlacedRemark(remark, steps.get(remark.place, NO_STEP)))
     return placed
 
 
-def judge_call(call: TestCall, found: Found) -> JudgedCall:
-    """Judge every result by the counts of its version, at the garment's gauge as the assessment found it."""
+def judge_call(call: TestCall, found: Found, units: str = "cm") -> JudgedCall:
+    """Judge every result by the counts of its version, at the garment's gauge as the assessment found it.
+
+    `units` are those of whoever looks at the picture.
+    """
     figures = call_figures(call)
     rows = [_at_its_gauge(row, found) for rows in _rows_by_version(call) for row in rows]
     lines = figures.lines()
     order = {line.name: place for place, line in enumerate(lines)}
     rows.sort(key=lambda row: (order.get(row.line.name, len(order)), row.deviation.size, row.maker))
     shown = [row.deviation for row in rows]
+    sizes, marks = figures.pattern.sizes, _marks(found, units)
+    strips = {line.name: draw_strip(line, sizes, shown, marks) for line in lines}
     return JudgedCall(
         rows=rows,
-        plot=draw_plot(lines, figures.pattern.sizes, shown, _marks(found)),
+        plot=draw_plot(lines, sizes, shown, marks),
+        strips={name: strip for name, strip in strips.items() if strip},
         gauge_missing=any(deviation.missing_gauge for deviation in shown),
     )
 
@@ -103,12 +115,13 @@ def _at_its_gauge(row: DeviationRow, found: Found) -> DeviationRow:
     return replace(row, deviation=replace(row.deviation, expected_mm=expected_mm))
 
 
-def _marks(found: Found) -> Marks:
+def _marks(found: Found, units: str) -> Marks:
     """What the picture shows beside the dots: verdicts, intervals, doubtful entries."""
     return Marks(
         verdicts={name: VERDICT_WORDS[one["verdict"]] for name, one in found["measurements"].items()},
         intervals={name: one["interval"] for name, one in found["measurements"].items()},
         doubtful=frozenset((str(result), name) for result, name in not_counted(found)),
+        units=units,
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from textwrap import wrap
 
+from testing.access.typed import MM_PER_UNIT
 from testing.asked.expected import Deviation, ExpectedMeasurement
 
 LABEL_WIDTH = 190.0
@@ -16,7 +17,11 @@ HEAD_HEIGHT = 30.0
 NOTE_BELOW, VERDICT_BELOW = 19.0, 34.0  # tolerance and verdict stand beneath the label, in the margin
 DOT_GAP = 13.0
 SCALE_WIDTH = 66.0  # at the right: each row's own scale
-TICKS_MM = (100.0, 50.0, 20.0, 10.0, 5.0, 2.0, 1.0)
+# Lengths that are round in the units that they are told in.
+TICKS = {"cm": (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1), "in": (4.0, 2.0, 1.0, 0.5, 0.25, 0.1, 0.05)}
+STRIP_LABEL_WIDTH = 66.0  # of one measurement beside its sentence: the tolerance alone
+STRIP_MOST_WIDE = 440.0
+STRIP_SIZE_WIDTHS = (36.0, 110.0)
 # Beside heading and legend an upright A4 page has 165 × 215 mm for the picture, one across 250 × 120 mm: both
 # show a picture of this shape alike (derived: 165 / w = 120 / h).
 WIDE_FROM = 165 / 120
@@ -28,11 +33,15 @@ LEAST_SHOWN = 2.0  # a row shows at least twice the tolerance, so that small err
 
 @dataclass(frozen=True)
 class Marks:
-    """What is shown beside the dots, by measurement: verdict in words, interval per size in mm, doubts."""
+    """What is shown beside the dots, by measurement: verdict in words, interval per size in mm, doubts.
+
+    `units` are those of whoever looks: the scale is round in them.
+    """
 
     verdicts: Mapping[str, str] = field(default_factory=dict)
     intervals: Mapping[str, Sequence[Sequence[float] | None]] = field(default_factory=dict)
     doubtful: frozenset[tuple[str, str]] = frozenset()  # maker and measurement
+    units: str = "cm"
 
 
 @dataclass(frozen=True)
@@ -105,10 +114,11 @@ class Columns:
 
     wide: float
     places: Mapping[int, int]
+    left: float = LABEL_WIDTH
 
     def middle(self, size: int) -> float:
         """The middle of a size's column."""
-        return LABEL_WIDTH + self.wide * (self.places[size] + 0.5)
+        return self.left + self.wide * (self.places[size] + 0.5)
 
 
 def draw_plot(
@@ -123,28 +133,48 @@ def draw_plot(
         by_line[deviation.measurement].append(deviation)
     shown = [line for line in lines if by_line[line.name]]
     seen = sorted({deviation.size for line in shown for deviation in by_line[line.name]})
-    wide = size_width(len(seen))
-    columns = Columns(wide, {size: place for place, size in enumerate(seen)})
-    return Plot(
-        width=LABEL_WIDTH + wide * len(seen) + SCALE_WIDTH,
-        height=HEAD_HEIGHT + ROW_HEIGHT * len(shown) + 4,
-        left=LABEL_WIDTH,
-        columns=tuple((sizes[size], columns.middle(size)) for size in seen),
-        rows=tuple(
-            _draw_row(place, line, by_line[line.name], columns, marks) for place, line in enumerate(shown)
-        ),
-        head_y=HEAD_HEIGHT - 10,
-        head_bottom=HEAD_HEIGHT,
-        right=LABEL_WIDTH + wide * len(seen),
-        inner_width=wide * len(seen),
-        folded=tuple(size for place, size in enumerate(sizes) if place not in columns.places),
+    columns = Columns(size_width(len(seen)), {size: place for place, size in enumerate(seen)})
+    rows = tuple(
+        _draw_row(place, line, by_line[line.name], columns, marks) for place, line in enumerate(shown)
     )
+    return _framed(columns, rows, sizes)
+
+
+def draw_strip(
+    line: ExpectedMeasurement, sizes: Sequence[str], deviations: Sequence[Deviation], marks: Marks = NO_MARKS
+) -> Plot | None:
+    """The row of one measurement, narrow enough to stand beside its sentence; None without a deviation."""
+    own = [deviation for deviation in deviations if deviation.measurement == line.name]
+    seen = sorted({deviation.size for deviation in own})
+    if not own:
+        return None
+    least, most = STRIP_SIZE_WIDTHS
+    wide = max(least, min(most, STRIP_MOST_WIDE / len(seen)))
+    columns = Columns(wide, {size: place for place, size in enumerate(seen)}, STRIP_LABEL_WIDTH)
+    return _framed(columns, (_draw_row(0, line, own, columns, marks),), sizes)
 
 
 def size_width(sizes: int) -> float:
     """How wide the column of one size is: the page is filled, within limits."""
     least, most = SIZE_WIDTHS
     return max(least, min(most, MOST_WIDE / max(sizes, 1)))
+
+
+def _framed(columns: Columns, rows: tuple[PlotRow, ...], sizes: Sequence[str]) -> Plot:
+    """Rows with their head of sizes around them."""
+    inner = columns.wide * len(columns.places)
+    return Plot(
+        width=columns.left + inner + SCALE_WIDTH,
+        height=HEAD_HEIGHT + ROW_HEIGHT * len(rows) + 4,
+        left=columns.left,
+        columns=tuple((sizes[size], columns.middle(size)) for size in columns.places),
+        rows=rows,
+        head_y=HEAD_HEIGHT - 10,
+        head_bottom=HEAD_HEIGHT,
+        right=columns.left + inner,
+        inner_width=inner,
+        folded=tuple(size for place, size in enumerate(sizes) if place not in columns.places),
+    )
 
 
 def _draw_row(
@@ -171,7 +201,7 @@ def _draw_row(
         ),
         verdict=marks.verdicts.get(line.name, ""),
         intervals=_intervals(marks.intervals.get(line.name, ()), (middle, scale, limit_mm), columns),
-        ticks=tuple((mm, round(middle - mm * scale, 2)) for mm in _ticks_mm(limit_mm)),
+        ticks=tuple((mm, round(middle - mm * scale, 2)) for mm in _ticks_mm(limit_mm, marks.units)),
     )
 
 
@@ -191,9 +221,10 @@ def _intervals(
     )
 
 
-def _ticks_mm(limit_mm: float) -> tuple[float, ...]:
+def _ticks_mm(limit_mm: float, units: str) -> tuple[float, ...]:
     """What the scale of a row names: nothing, and the largest round length that it holds, both ways."""
-    step = next((mm for mm in TICKS_MM if mm <= limit_mm), limit_mm)
+    round_mm = [number * MM_PER_UNIT[units] for number in TICKS[units]]
+    step = next((mm for mm in round_mm if mm <= limit_mm), limit_mm)
     return step, 0.0, -step
 
 

@@ -28,7 +28,7 @@ PAINT = {
 
 def report_pdf(*, call: TestCall, found: Found, units: str) -> bytes:
     """Paint verdicts, doubtful entries, picture and tables."""
-    judged = judge_call(call, found)
+    judged = judge_call(call, found, units)
     context: dict[str, Any] = {
         "call": call,
         "number": call.version.number if call.version else "",

@@ -29,19 +29,20 @@ from testing.verdicts.shown_verdicts import show_verdicts
 
 @require_safe
 @studio_required
-def call_results(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     """Verdicts, doubtful entries, picture and table; remarks below."""
     call = call_or_404(slug, pk)
     found = standing_found(call)
-    judged = judge_call(call, found)
+    units = request.user.units
+    judged = judge_call(call, found, units)
     page = {
         "pattern": call.pattern,
         "tab": "calls",
         "call": call,
         "judged": judged,
-        "shown": show_verdicts(call, found, judged, getattr(request.user, "units", "cm")),
+        "shown": show_verdicts(call, found, judged, units),
         "fit": fit_table(call),
-        "remarks": placed_remarks(call),
+        "remarks": sorted(placed_remarks(call), key=lambda placed: placed.remark.erratum_id is not None),
         "tellings": tellings_of(call),
     }
     return render(request, "testing/call_results.html", page)
@@ -49,11 +50,10 @@ def call_results(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 
 @require_safe
 @studio_required
-def call_report(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+def call_report(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     """The same as a PDF for the studio."""
     call = call_or_404(slug, pk)
-    units = getattr(request.user, "units", "cm")
-    content = report_pdf(call=call, found=standing_found(call), units=units)
+    content = report_pdf(call=call, found=standing_found(call), units=request.user.units)
     answer = HttpResponse(content, content_type="application/pdf")
     answer["Content-Disposition"] = f'attachment; filename="{slug}-results.pdf"'
     return answer

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from testing.access.typed import MM_PER_UNIT
+from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, MM_PER_UNIT
 
 SURE = 0.95
 ALIKE_MM = 5.0  # errors closer than this are told as one, their mean; our own
@@ -27,7 +27,6 @@ GAUGE_LOOKS_LIKE = {
     "stitches": "the stitches typed for the rows too",
 }
 ALONE = {"_sts": " (the stitches alone)", "_row": " (the rows alone)"}
-OVER_MM = 100
 VERDICT_WORDS = {
     "holds": "holds",
     "shift": "off by the same",
@@ -70,18 +69,25 @@ def verdict_sentence(label: str, found: Found, sizes: Sequence[str], units: str,
     >>> verdict_sentence("Upper arm", found, ["2X", "3X"], "cm", MakerTally((0, 1), (1, 0)))
     'Upper arm is 1.8 cm too narrow in 3X: 1 maker of 3X; not sure, ask a second in 3X.'
     """
+    return ": ".join(verdict_parts(label, found, sizes, units, tally))
+
+
+def verdict_parts(
+    label: str, found: Found, sizes: Sequence[str], units: str, tally: MakerTally
+) -> tuple[str, str]:
+    """The verdict, and what it rests on; together a sentence."""
     kind = found["verdict"]
     if kind == "undecided":
-        return f"{label} is undecided: {_makers_by_size(sizes, tally.makers)}{_left_out(tally)}."
+        return f"{label} is undecided", f"{_makers_by_size(sizes, tally.makers)}{_left_out(tally)}."
     if kind == "holds":
         but = _opposing(sizes, tally.beyond, tally.makers, "beyond the tolerance")
         rests = _makers_by_size(sizes, tally.makers)
-        return f"No error seen in {label}: {rests}{but}{_untested(tally)}{_left_out(tally)}."
+        return f"No error seen in {label}", f"{rests}{but}{_untested(tally)}{_left_out(tally)}."
     affected = _places(found["sizes"], sizes)
     rests = _makers_by_size([sizes[at] for at in affected], [tally.makers[at] for at in affected])
-    said = f"{label} {_said_error(found, sizes, units, tally)}: {rests}"
     but = f"{_against(found, sizes, tally)}{_untested(tally)}{_left_out(tally)}"
-    return f"{said}{but}; {_certainty(found, sizes, tally)}."
+    said = f"{label} {_said_error(found, sizes, units, tally)}"
+    return said, f"{rests}{but}; {_certainty(found, sizes, tally)}."
 
 
 def cause_sentence(found: Found, labels: Mapping[str, str]) -> str:
@@ -152,8 +158,10 @@ def gauge_words(looks_like: str) -> str:
     return GAUGE_LOOKS_LIKE[looks_like.removesuffix(alone)] + ALONE.get(alone, "")
 
 
-def gauge_sentence(typed: str, doubt: Found) -> str:
+def gauge_sentence(typed: str, doubt: Found, counted_in: str = "cm", read_in: str = "cm") -> str:
     """Say that a gauge is at fault and not the measurements, what it looks like, and what is not counted.
+
+    It is told over what its tester counted (`counted_in`), and over what the reader counts if that differs.
 
     >>> doubt = {"looks_like": "inch", "measurements": ["chest", "arm"],
     ...          "would_be": {"stitches": 0.197, "rows": 0.276}}
@@ -163,14 +171,24 @@ def gauge_sentence(typed: str, doubt: Found) -> str:
     Read as 19.7 stitches and 27.6 rows over 10 cm, it explains them
     2 measurements are not counted until you decide.
     """
-    stitches, rows = (f"{doubt['would_be'][part] * OVER_MM:.1f}" for part in ("stitches", "rows"))
+    as_read = f"{_read_as(doubt, counted_in)} over {GAUGE_SPAN_NAMES[counted_in]}"
+    if read_in != counted_in:
+        as_read += f" ({_read_as(doubt, read_in)} over {GAUGE_SPAN_NAMES[read_in]})"
     count = len(doubt["measurements"])
     kept = "1 measurement is" if count == 1 else f"{count} measurements are"
     return (
         f"this gauge, not these measurements: {typed} looks like {gauge_words(doubt['looks_like'])}. "
-        f"Read as {stitches} stitches and {rows} rows over 10 cm, it explains them. "
+        f"Read as {as_read}, it explains them. "
         f"{kept} not counted until you decide."
     )
+
+
+def _read_as(doubt: Found, units: str) -> str:
+    """A gauge as it is read, over 10 cm or 4 in: "19.7 stitches and 27.6 rows"."""
+    stitches, rows = (
+        f"{doubt['would_be'][part] * GAUGE_SPAN_MM[units]:.1f}" for part in ("stitches", "rows")
+    )
+    return f"{stitches} stitches and {rows} rows"
 
 
 def sharing_sentence(names: Sequence[str], counts: Sequence[str], labels: Mapping[str, str]) -> str:

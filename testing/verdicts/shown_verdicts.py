@@ -1,9 +1,10 @@
 """What the results page says: verdicts, doubtful entries, yarn and hours in words."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from testing.access.selectors import results_of
+from testing.access.typed import GAUGE_SPAN_NAMES
 from testing.asked.figures import call_figures
 from testing.assessment.garment_entries import meant_mm
 from testing.assessment.suspects import sharing
@@ -11,6 +12,7 @@ from testing.models import Entry, Reading, Result, TestCall
 from testing.models.assessment import seen_number
 from testing.results.sent_things import maker_of, typed_words
 from testing.verdicts.judging import JudgedCall, tally_makers
+from testing.verdicts.plots import Plot
 from testing.verdicts.sentences import (
     LOOKS_LIKE,
     VERDICT_WORDS,
@@ -24,7 +26,7 @@ from testing.verdicts.sentences import (
     sharing_sentence,
     undecided_sentences,
     unseen_sentence,
-    verdict_sentence,
+    verdict_parts,
 )
 
 WIDEST_FACTOR = 0.5  # a factor between 0.75 and 1.25 is worth telling, one that may be anything is not
@@ -47,12 +49,19 @@ class ShownVerdict:
     name: str
     label: str
     verdict: str
-    sentence: str
+    says: str
+    rests: str
     cause: str
     unseen: str
     suspects: list[tuple[str, str]]
     sizes: list[SizeError]
     affected: list[str]
+    strip: Plot | None = None  # its row of the picture
+
+    @property
+    def sentence(self) -> str:
+        """The verdict and what it rests on."""
+        return f"{self.says}: {self.rests}"
 
     @property
     def word(self) -> str:
@@ -120,6 +129,26 @@ class Shown:
     yarn: list[str]
     hours: str
 
+    @property
+    def wrong(self) -> list[ShownVerdict]:
+        """What is judged wrong: it needs an act."""
+        return [verdict for verdict in self.verdicts if verdict.is_wrong]
+
+    @property
+    def sound(self) -> list[ShownVerdict]:
+        """What no error is seen in."""
+        return [verdict for verdict in self.verdicts if verdict.verdict == "holds"]
+
+    @property
+    def lacking(self) -> int:
+        """How many measurements have too few results."""
+        return len(self.verdicts) - len(self.wrong) - len(self.sound)
+
+    @property
+    def doubted(self) -> int:
+        """How many entries wait for a decision."""
+        return len(self.gauges) + len(self.doubts)
+
 
 def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) -> Shown:
     """Put an assessment into words."""
@@ -132,13 +161,18 @@ def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) 
     entries, gauges = sent["measured"], sent["gauge"]
     fabrics = {fabric.name: fabric.label for fabric in figures.fabrics}
     tallies = tally_makers(judged.rows, found, sizes)
-    verdicts = [_verdict(name, one, labels, (sizes, units), tallies[name]) for name, one in measured.items()]
+    verdicts = [
+        replace(_verdict(name, one, labels, (sizes, units), tallies[name]), strip=judged.strips.get(name))
+        for name, one in measured.items()
+    ]
     return Shown(
         sizes=sizes,
         verdicts=sorted(verdicts, key=lambda one: (not one.is_wrong, one.verdict == "holds")),
         undecided=undecided_sentences(measured, labels, sizes, tallies),
         sharing=[sharing_sentence(names, counts, labels) for names, counts in sharing(suspected)],
-        gauges=[_gauge(one, gauges, fabrics) for one in found.get("gauges", ()) if _key(one) in gauges],
+        gauges=[
+            _gauge(one, gauges, fabrics, units) for one in found.get("gauges", ()) if _key(one) in gauges
+        ],
         doubts=[_doubt(one, entries, labels) for one in found["doubtful"] if _key(one) in entries],
         readings=[
             _reading(entry, {**labels, **fabrics})
@@ -202,11 +236,13 @@ def _verdict(
 ) -> ShownVerdict:
     """One verdict in words."""
     label, (sizes, units) = labels.get(name, name), shown_in
+    says, rests = verdict_parts(label, one, sizes, units, tally)
     return ShownVerdict(
         name=name,
         label=label,
         verdict=one["verdict"],
-        sentence=verdict_sentence(label, one, sizes, units, tally),
+        says=says,
+        rests=rests,
         cause=cause_sentence(one, labels),
         unseen=unseen_sentence(sizes, tally.makers),
         affected=list(one["sizes"]),
@@ -250,15 +286,17 @@ def _doubt(one: Found, entries: dict[tuple[int, str], Entry], labels: Found) -> 
     )
 
 
-def _gauge(one: Found, gauges: dict[tuple[int, str], Entry], fabrics: Found) -> ShownGauge:
+def _gauge(one: Found, gauges: dict[tuple[int, str], Entry], fabrics: Found, units: str) -> ShownGauge:
     """One doubtful gauge in words."""
     entry = gauges[_key(one)]
+    typed = typed_words("gauge", entry.name, entry.typed, entry.meant)
+    counted_in = next((of for of, span in GAUGE_SPAN_NAMES.items() if span == entry.typed.get("over")), units)
     return ShownGauge(
         result=entry.result,
         name=entry.name,
         label=fabrics.get(entry.name, entry.name),
         maker=maker_of(entry.result),
-        sentence=gauge_sentence(typed_words("gauge", entry.name, entry.typed, entry.meant), one),
+        sentence=gauge_sentence(typed, one, counted_in, units),
         seen=seen_number(entry.meant),
     )
 

@@ -58,11 +58,22 @@ def test_a_gauge_over_an_inch_is_named_and_its_measurements_are_not_counted(as_d
     assert "this gauge, not these measurements: 4.8 stitches and 7.4 rows over 10 cm" in page
     assert "<p>Maker M1, " in page
     assert "looks like a count over one inch" in page
-    assert (
-        "No error seen in Chest: 3 makers each of S and L, 2 makers of M; 1 doubtful entry not counted."
-        in page
-    )
+    assert "3 makers each of S and L, 2 makers of M; 1 doubtful entry not counted." in page
     assert standing_found(call)["doubtful"] == []  # no right measurement is blamed
+
+
+def test_a_gauge_is_told_over_what_its_tester_and_its_reader_count(as_designer, designer, call, slipped):
+    assert "Read as 18.9 stitches and 29.1 rows over 10 cm, it explains them." in page_of(as_designer, call)
+    designer.units = "in"
+    designer.save()
+    # over 4 in, 101.6 mm, it is 1.016 times as much (derived)
+    both = "over 10 cm (19.2 stitches and 29.6 rows over 4 in), it explains them."
+    assert both in page_of(as_designer, call)
+    Entry.objects.filter(result=slipped, part="gauge").update(
+        typed={"stitches": "4.8", "rows": "7.4", "over": "4 in"}
+    )
+    assert "4.8 stitches and 7.4 rows over 4 in looks like" in page_of(as_designer, call)
+    assert "Read as 19.2 stitches and 29.6 rows over 4 in, it explains" in page_of(as_designer, call)
 
 
 def test_the_reading_is_taken_and_taken_back(as_designer, call, slipped):

@@ -1,9 +1,19 @@
 import pytest
 
 from testing.asked.expected import Deviation, ExpectedMeasurement
-from testing.verdicts.plots import HEAD_HEIGHT, LABEL_WIDTH, ROW_HEIGHT, Marks, draw_plot, size_width
+from testing.verdicts.plots import (
+    HEAD_HEIGHT,
+    LABEL_WIDTH,
+    ROW_HEIGHT,
+    Marks,
+    draw_plot,
+    draw_strip,
+    size_width,
+)
 from testing.verdicts.sentences import VERDICT_WORDS
+from tests.present import present
 
+HALF_A_PAGE = 584  # pixels: 76rem less a gap of 2.5rem between two columns, at 1400 px
 CHEST = ExpectedMeasurement("chest", "Chest", 20.0)
 LENGTH = ExpectedMeasurement("body_length", "Length", 15.0)
 
@@ -61,6 +71,23 @@ def test_each_row_has_a_scale_in_round_lengths():
     row = draw_plot([CHEST], ["S"], [deviation(30)]).rows[0]
     assert [mm for mm, _ in row.ticks] == [20.0, 0.0, -20.0]
     assert row.ticks[0][1] == pytest.approx(row.band_top, abs=0.01)  # the tolerance of 2 cm
+
+
+def test_the_scale_is_round_in_inches_for_who_reads_inches():
+    row = draw_plot([CHEST], ["S"], [deviation(30)], Marks(units="in")).rows[0]
+    assert [mm / 25.4 for mm, _ in row.ticks] == [1.0, 0.0, -1.0]
+    fine = ExpectedMeasurement("x", "X", 2.0)
+    row = draw_plot([fine], ["S"], [deviation(1, line=fine)], Marks(units="in")).rows[0]
+    assert [mm / 25.4 for mm, _ in row.ticks] == pytest.approx([0.1, 0.0, -0.1])
+
+
+def test_a_strip_has_one_measurement_and_fits_beside_its_sentence():
+    dots = [deviation(1, size=size) for size in range(12)] + [deviation(9, line=LENGTH)]
+    strip = present(draw_strip(CHEST, [str(i) for i in range(12)], dots))
+    assert [row.line.name for row in strip.rows] == ["chest"]
+    assert len(strip.rows[0].dots) == 12
+    assert strip.width <= HALF_A_PAGE
+    assert draw_strip(CHEST, ["S"], [deviation(9, line=LENGTH)]) is None
 
 
 def test_measurements_without_a_result_have_no_row():

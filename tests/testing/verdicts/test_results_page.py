@@ -52,7 +52,7 @@ def test_an_empty_page_says_so(as_designer, call):
 
 
 def test_a_wrong_row_count_stands_out_and_nothing_else(as_designer, call, results):
-    page = as_designer.get(address(call)).content.decode()
+    page = as_designer.get(address(call)).content.decode().partition('id="picture"')[2]
     # 132 rows at 3 to the cm instead of 146: 14 / 3 cm too short (derived)
     assert "◇ −4.7 cm" in page
     assert page.count("beyond the tolerance</span>") == 1
@@ -115,6 +115,13 @@ def test_a_result_becomes_an_erratum_without_the_testers_name(as_designer, call,
     erratum = Erratum.objects.get()
     assert (erratum.place, erratum.sizes, erratum.found_in) == ("values.body_rows", ["M"], wrong.version)
     assert erratum.found_by == "A tester's result, size M"
+
+
+def test_a_remark_on_a_step_that_is_gone_says_so_in_words(as_designer, call, results):
+    add_remark(placement=results[0].placement, place="sections[7].steps[9]", text="Where is this?")
+    page = as_designer.get(address(call)).content.decode()
+    assert "A step that this version no longer has" in page
+    assert "sections[" not in page
 
 
 def test_a_remark_becomes_an_erratum_once(editor, client, call, results):

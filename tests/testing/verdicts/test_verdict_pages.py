@@ -100,19 +100,56 @@ def address(call, name="call_results", *more):
     return reverse(name, args=[call.pattern.slug, call.pk, *more])
 
 
+def words_of(page):
+    """What a page says, without its tags."""
+    return " ".join(re.sub(r"<[^>]+>", " ", page).split())
+
+
 def page_of(client, call, name="call_results", *more):
     return client.get(address(call, name, *more)).content.decode()
 
 
 def test_a_wrong_line_is_named_with_amount_sizes_and_certainty(as_designer, call, measured):
-    page = page_of(as_designer, call)
-    assert "Hem is 2.4 cm too narrow in every size: 3 makers each of S, M and L; sure." in page
+    page = words_of(page_of(as_designer, call))
+    assert "Hem is 2.4 cm too narrow in every size 3 makers each of S, M and L; sure." in page
     assert "Likely cause: one number that all sizes share" in page
     assert "Look at “Hem, stitches” and the steps that use them." in page
     for label in ("Cross back", "Length"):
-        assert f"No error seen in {label}: 3 makers each of S, M and L." in page
-    chest = "No error seen in Chest: 3 makers each of S and L, 2 makers of M; 1 doubtful entry not counted."
+        assert f"No error seen in {label} 3 makers each of S, M and L." in page
+    chest = "No error seen in Chest 3 makers each of S and L, 2 makers of M; 1 doubtful entry not counted."
     assert chest in page
+
+
+def test_what_needs_an_act_comes_first_and_has_its_row_of_the_picture_and_one_primary_act(
+    as_designer, call, measured
+):
+    page = page_of(as_designer, call)
+    parts = ("verdicts", "doubts", "remarks", "sound", "picture", "errors", "figures", "told")
+    places = [page.index(f'id="{name}"') for name in parts]
+    assert places == sorted(places)
+    wrong = page[places[0] : places[1]]
+    assert wrong.count("<svg") == wrong.count('<li class="entry') == 1
+    assert wrong.count('class="plot-dot') == 9
+    main = page[page.index("<main") :]
+    assert main.count("btn-primary") == 1
+    assert "Make an erratum" in main[main.index("btn-primary") :][:200]
+
+
+def test_long_parts_are_folded_with_how_many_they_have(as_designer, call, measured):
+    page = words_of(page_of(as_designer, call))
+    for says in ("No error seen 3 measurements", "The error of each size 4 measurements"):
+        assert says in page
+    assert "Every measurement 36, of them 10 beyond" in page
+    assert "1 to correct 1 doubtful 3 without an error seen" in page
+
+
+def test_the_picture_is_told_in_the_units_of_whoever_looks(as_designer, designer, call, measured):
+    designer.units = "in"
+    designer.save()
+    page = page_of(as_designer, call)
+    # 1 in of error lies beyond a tolerance of 1 cm: the largest round length in the row (derived)
+    strip = page[page.index('id="verdicts"') :].split("</svg>")[0]
+    assert re.findall(r">([+−]?\d\.\d\d in)</text>", strip) == ["+1.00 in", "0.00 in", "−1.00 in"]
 
 
 def test_a_length_in_inches_is_shown_with_what_it_would_mean(as_designer, call, measured):
@@ -136,7 +173,8 @@ def test_the_designer_decides_how_an_entry_is_read_and_can_take_it_back(
     page = page_of(as_designer, call)
     assert "is read as inches written as centimetres." in page
     assert "It is right" not in page
-    assert "beyond the tolerance</title>" not in page.split(">Chest</text>")[1].split(">Hem</text>")[0]
+    whole = page[page.index('id="picture"') :]
+    assert "beyond the tolerance</title>" not in whole.split(">Chest</text>")[1].split(">Hem</text>")[0]
     as_designer.post(address(call, "entry_open", result.pk, "chest"))
     assert not Reading.objects.exists()
     assert "It is right" in page_of(as_designer, call)

@@ -120,7 +120,7 @@ def _sheet(page: Any) -> Image.Image:
 def _results(page: Any) -> Image.Image:
     """What the results say, with the picture of all measurements."""
     page.goto("/desk/cinderfell-raglan/calls/1/results/")
-    picture = page.locator("svg").filter(has_text="Chest").first
+    picture = page.locator("svg").filter(has_text="Chest").last
     picture.scroll_into_view_if_needed()
     return _seen(picture.screenshot())
 
