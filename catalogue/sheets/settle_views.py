@@ -11,14 +11,16 @@ from catalogue.drafts.drafts import open_draft
 from catalogue.drafts.saving import errors_of, save
 from catalogue.studio.roles import studio_required
 from grading.entries.settling import SettleForm
+from grading.grid.finding_groups import finding_groups
 
 
 @studio_required
 @require_POST
 def settle(request: HttpRequest, slug: str) -> HttpResponse:
-    """Write down why a finding of a line is right; it is not noticed any more."""
+    """Write down why a finding of a line or a check is right; it is not noticed any more."""
     draft = open_draft(request.user, slug)
-    form = SettleForm(request.POST, document=draft.document)
+    noticed = finding_groups(draft.document, draft.graded["findings"])
+    form = SettleForm(request.POST, document=draft.document, noticed=noticed, revision=draft.revision)
     back = f"{reverse('sheet', args=[slug])}#findings"
     context: dict[str, Any] = {
         "pattern": draft.pattern,

@@ -15,7 +15,7 @@ from catalogue.studio.roles import studio_required
 from grading.core.formula.dimensions import KINDS as KINDS_OF_VALUES
 from grading.core.formula.tree import COMPARISONS
 from grading.entries.revision_forms import RevisionForm
-from grading.grid.finding_groups import finding_groups
+from grading.grid.finding_groups import finding_groups, settled_lines
 from grading.grid.formula_words import formula_words, function_words, line_words, unit_words
 from grading.grid.grid import TITLES, GridRow, findings_by_entry, sheet_grid
 from grading.grid.refusals import KINDS
@@ -51,6 +51,7 @@ def sheet(request: HttpRequest, slug: str) -> HttpResponse:
         "grid_data": grid_data(draft, getattr(request.user, "units", "cm")),
         "parts": other_parts(draft, OTHER_PARTS),
         "noticed": finding_groups(draft.document, draft.graded["findings"]),
+        "settled": settled_lines(draft.document),
         "revision": draft.revision,
         "undo": RevisionForm(initial={"revision": draft.revision}, button="Undo the last edit"),
         "last_edit": draft.pattern.edits.filter(undone=False).select_related("by").first(),

@@ -6,6 +6,7 @@ from typing import Any
 
 from grading.core.instructions.references import Reference, parse_references
 from grading.core.pattern.parts import label_of
+from grading.entries.settling import settled_in
 from grading.sheets.documents import PARTS, Document, entries_of, with_entries
 
 # What people read: words there name no line.
@@ -106,7 +107,7 @@ def _for_sizes(entry: Any, sizes: Sequence[str], wanted: Sequence[str]) -> Any:
     """An entry for other sizes: each number goes with the label of its size."""
     if not isinstance(entry, dict) or list(sizes) == list(wanted):
         return entry
-    fitted = dict(entry)
+    fitted = dict(settled_in(entry, {size: size for size in sizes if size in wanted}))
     for key in ("list", "values"):
         if key in fitted:
             by_size = dict(zip(sizes, fitted[key], strict=False))

@@ -337,6 +337,18 @@ def _by_choice_row(one: dict[str, Any]) -> list[str]:
     return [f"{one['option']}={one['choice']}", worked_in]
 
 
+def _settled(row: Sequence[str]) -> dict[str, Any]:
+    """What is right as it is, as the file has it; of a check nothing but sizes and reason."""
+    *what, sizes, why = row
+    listed = [size.strip() for size in sizes.split(",") if size.strip()]
+    return {**({"what": what[0]} if what else {}), "sizes": listed, "why": why}
+
+
+def _settled_row(one: dict[str, Any]) -> list[str]:
+    """What is right as it is, as a row."""
+    return [*([one["what"]] if "what" in one else []), ", ".join(one["sizes"]), one["why"]]
+
+
 # How a list of the file becomes rows of a table, and back.
 _ROWS_OF: dict[str, tuple[Callable[[Any], list[str]], Callable[[Sequence[str]], Any]]] = {
     "sequence": (lambda stripe: [stripe[0], str(stripe[1])], lambda row: [row[0], as_number(row[1])]),
@@ -347,4 +359,5 @@ _ROWS_OF: dict[str, tuple[Callable[[Any], list[str]], Callable[[Sequence[str]], 
     "edges": (_edge_row_of_join, _edge_of_join),
     "onto": (_edge_row_of_join, _edge_of_join),
     "by_choice": (_by_choice_row, _by_choice),
+    "settled": (_settled_row, _settled),
 }

@@ -21,6 +21,9 @@ NAMED = {
     "stripes": "stripes",
     "yarn_sections.colour": "yarns",
 }
+# What is noticed in a line and may be right.
+NOTICED = (("ease", "Not the ease that was wanted"), ("rounding", "Moved too far by rounding"),
+           ("multiple", "Off its multiple"))  # fmt: skip
 STITCHES, ROWS = frozenset({"stitches", "count"}), frozenset({"rows", "count"})
 # Keys whose content is the name of a line of one of some kinds, or a number.
 LINES = {
@@ -82,7 +85,10 @@ def _bare_field(field: EntryField, document: Document, content: Any) -> forms.Fi
     if field.kind == "choice":
         return forms.ChoiceField(choices=_with_none(field, [(one, one) for one in field.choices]))
     if field.kind == "rows":
-        return RowsField(_cells(field.dotted, document), MOST_TYPED)
+        return RowsField(
+            _settled_cells(field.part) if field.dotted == "settled" else _cells(field.dotted, document),
+            MOST_TYPED,
+        )
     if field.kind == "when":
         return WhenField(entries_of(document, "options"), content or [])
     if field.kind in {"words", "lines"}:
@@ -137,6 +143,12 @@ def _cells(dotted: str, document: Document) -> list[TableColumn]:
             TableColumn("Worked in", _worked_in(document), is_needed=True),
         ]
     return [TableColumn("Across"), TableColumn("Up")]
+
+
+def _settled_cells(part: str) -> list[TableColumn]:
+    """The columns of what is right as it is: of a line also what of it."""
+    what = [TableColumn("What", NOTICED, is_needed=True)] if part == "values" else []
+    return [*what, TableColumn("Sizes", is_needed=True), TableColumn("Why", is_needed=True)]
 
 
 def option_choices(document: Document) -> tuple[tuple[str, str], ...]:

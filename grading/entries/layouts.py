@@ -12,7 +12,7 @@ SOURCES = ("formula", "list", "steps")
 FOLDED = (
     ("Rounding", ("round__",)),
     ("Finished measurement, where a maker can lay a tape", ("measured__",)),
-    ("Note and exceptions", ("may_shrink", "may_jump", "note")),
+    ("Note and exceptions", ("may_shrink", "may_jump", "settled", "note")),
 )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from grading.grid.grid import place_label
-from grading.sheets.documents import Document
+from grading.sheets.documents import Document, entries_of
 
 # How a sentence that differs from size to size is said once, and by which key its line says that it is right.
 _SHORT = (
@@ -15,9 +15,13 @@ _SHORT = (
         "may_shrink",
     ),
     (re.compile(r"The step from .+ is .+, where .+ is usual\..*"), "a step unlike the others", "may_jump"),
-    (re.compile(r"The ease over “(?P<body>.+)” is .+"), "not the ease that was wanted", ""),
-    (re.compile(r"Rounding makes this .+ the tolerance is .+"), "moved too far by rounding", ""),
-    (re.compile(r"The entry .+ does not fit this line’s multiple.*"), "not a number of its multiple", ""),
+    (re.compile(r"The ease over “(?P<body>.+)” is .+"), "not the ease that was wanted", "ease"),
+    (re.compile(r"Rounding makes this .+ the tolerance is .+"), "moved too far by rounding", "rounding"),
+    (
+        re.compile(r"The entry .+ does not fit this line’s multiple.*"),
+        "not a number of its multiple",
+        "multiple",
+    ),
 )
 
 
@@ -46,6 +50,8 @@ def finding_groups(document: Document, findings: list[dict[str, Any]]) -> list[F
     sizes: dict[tuple[str, str, str, str], list[str]] = {}
     for one in findings:
         says, settled_by = _short(one["says"])
+        if one["weight"] == "warn" and one["where"].startswith("checks."):
+            settled_by = "holds"
         key = (one["where"], one["weight"], says, settled_by)
         sizes.setdefault(key, []).extend([one["size"]] if one["size"] is not None else [])
     groups = [
@@ -56,6 +62,36 @@ def finding_groups(document: Document, findings: list[dict[str, Any]]) -> list[F
         for (where, weight, says, settled_by), of in sizes.items()
     ]  # fmt: skip
     return sorted(groups, key=lambda group: group.weight != "stop")
+
+
+@dataclass(frozen=True)
+class SettledLine:
+    """What was said to be right as it is: where, what, in which sizes (all where none are named), and why."""
+
+    part: str
+    place: int
+    label: str
+    what: str
+    sizes: tuple[str, ...]
+    why: str
+
+
+def settled_lines(document: Document) -> list[SettledLine]:
+    """Return what was settled in a pattern, in file order, each with its reason."""
+    found = []
+    for part in ("values", "checks"):
+        for place, (name, entry) in enumerate(entries_of(document, part)):
+            label = place_label(document, f"{part}.{name}")
+            note = str(entry.get("note", ""))
+            found += [
+                SettledLine(part, place, label, short, (), note)
+                for _, short, key in _SHORT
+                if key.startswith("may_") and entry.get(key)
+            ]
+            for one in entry.get("settled", ()):
+                what = next((short for _, short, key in _SHORT if key == one.get("what")), "does not hold")
+                found.append(SettledLine(part, place, label, what, tuple(one["sizes"]), one["why"]))
+    return found
 
 
 def _short(says: str) -> tuple[str, str]:

@@ -6,6 +6,7 @@ from typing import Any
 
 from grading.core.formula.errors import PatternFileError
 from grading.core.formula.literals import MM_PER_INCH, parse_literal
+from grading.entries.settling import settled_in
 from grading.sheets.documents import Document
 
 MOST_SIZES = 24
@@ -48,9 +49,19 @@ def resize(document: Document, labels: list[str]) -> Document:
         **document,
         "sizes": labels,
         **({"body": _resized_body(document["body"], sources)} if "body" in document else {}),
-        **({"values": [_resized(value, old, labels, sources) for value in document["values"]]}
-           if "values" in document else {}),
+        **({"values": [_with_settled(_resized(value, old, labels, sources), old, labels, sources)
+                       for value in document["values"]]} if "values" in document else {}),
+        **({"checks": [_with_settled(check, old, labels, sources) for check in document["checks"]]}
+           if "checks" in document else {}),
     }  # fmt: skip
+
+
+def _with_settled(
+    entry: dict[str, Any], old: list[str], labels: list[str], sources: list[int | None]
+) -> dict[str, Any]:
+    """An entry of which what was settled is so in the sizes that stay, under their new labels."""
+    now = {old[source]: label for source, label in zip(sources, labels, strict=True) if source is not None}
+    return settled_in(entry, now)
 
 
 def _sources(old: list[str], labels: list[str]) -> list[int | None]:

@@ -47,6 +47,23 @@ def test_both_gradings_agree_on_parts_that_are_coloured_by_a_choice():
         assert differences(wrong, grade(read_pattern(wrong)).as_json()) == []
 
 
+def test_both_gradings_agree_on_what_was_settled():
+    pattern = copy.deepcopy(PATTERNS["mistaken_formulas"])
+    fails = {"name": "never", "holds": "1 = 2", "says": "It fails.", "weight": "warn"}
+    pattern["checks"] = [*pattern.get("checks", []), fails]
+    before = grade(read_pattern(copy.deepcopy(pattern))).as_json()["findings"]
+    few = pattern["sizes"][::2]
+    for value in pattern["values"]:
+        rows = [{"what": what, "sizes": few, "why": "So."} for what in ("ease", "rounding", "multiple")]
+        value["settled"] = rows
+    fails["settled"] = [{"sizes": few, "why": "So."}]
+    graded = grade(read_pattern(pattern)).as_json()
+    assert differences(pattern, graded) == []
+    gone = [one for one in before if one not in graded["findings"]]
+    assert {one["where"] for one in gone} > {"checks.never"}
+    assert {one["size"] for one in gone} <= set(few)
+
+
 def numbers_in(tree, path=()):
     """The places of all numbers in the parts of a file that are calculated."""
     if isinstance(tree, dict):

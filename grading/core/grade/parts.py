@@ -48,7 +48,11 @@ def check_results(of: Workings, check: CheckEntry) -> tuple[bool | None, ...]:
     numbers, troubles = evaluate(of.made, formula, needs)
     of.report(where, troubles)
     results = tuple(None if np.isnan(number) else bool(number) for number in numbers)
-    failing = [label for label, holds in zip(of.pattern.sizes, results, strict=True) if holds is False]
+    failing = [
+        label
+        for label, holds in zip(of.pattern.sizes, results, strict=True)
+        if holds is False and not check.is_settled(label)
+    ]
     if failing:
         says = print_at_home(check.says, of.pattern)
         of.add(*(Finding(where, label, check.weight, None, None, says) for label in failing))

@@ -257,7 +257,7 @@ _READ: dict[str, Callable[[dict[str, Any], Any, str], Any]] = {
     "body": lambda typed, e, path: parts.read_body_measurement(_last(path), e, tuple(typed["sizes"]), path),
     "fabrics": lambda _, e, path: parts.read_fabric(_last(path), e, path),
     "values": lambda typed, e, path: parts.read_value(e, tuple(typed["sizes"]), path),
-    "checks": lambda _, e, __: parts.read_check(e),
+    "checks": lambda typed, e, path: parts.read_check(e, tuple(typed["sizes"]), path),
     "shapings": lambda _, e, __: parts.read_shaping(e),
     "spreads": lambda _, e, __: parts.read_spread(e),
     "curves": lambda typed, e, _: parts.read_curve(e, typed["craft"]),

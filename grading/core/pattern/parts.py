@@ -35,6 +35,7 @@ from grading.core.pattern.pattern import (
     PieceEntry,
     PieceSide,
     SectionEntry,
+    Settled,
     ShapingEntry,
     SpreadEntry,
     StripesEntry,
@@ -110,7 +111,25 @@ def read_value(typed: Typed, sizes: Sequence[str], path: str) -> ValueEntry:
         typed.get("may_shrink", False),
         typed.get("may_jump", False),
         typed.get("note"),
+        _read_settled(typed, sizes, path),
     )
+
+
+def _read_settled(typed: Typed, sizes: Sequence[str], path: str) -> tuple[Settled, ...]:
+    """Return what was noticed and is right as it is.
+
+    Raises:
+        PatternFileError: It names a size that there is not, or gives no reason.
+    """
+    found = []
+    for i, one in enumerate(typed.get("settled", ())):
+        gone = next((size for size in one["sizes"] if size not in sizes), None)
+        if gone is not None:
+            raise PatternFileError(f"{path}.settled[{i}]", f"“{gone}” is none of the sizes.")
+        if not one["why"].strip():
+            raise PatternFileError(f"{path}.settled[{i}]", "Write why it is right, in a few words.")
+        found.append(Settled(one.get("what", ""), tuple(one["sizes"]), one["why"]))
+    return tuple(found)
 
 
 def label_of(typed: Typed) -> str:
@@ -149,9 +168,17 @@ def _read_measured(typed: Typed, kind: str, path: str) -> Measured:
     return Measured(typed["how"], tolerance, typed["around"], typed.get("compares_to"), ease)
 
 
-def read_check(typed: Typed) -> CheckEntry:
-    """Return a check."""
-    return CheckEntry(typed["name"], typed["holds"], typed["says"], typed["weight"])
+def read_check(typed: Typed, sizes: Sequence[str], path: str) -> CheckEntry:
+    """Return a check.
+
+    Raises:
+        PatternFileError: It stops, and is said to be right where it does not hold.
+    """
+    if typed["weight"] == "stop" and typed.get("settled"):
+        says = "A check that stops the pattern can’t be settled: correct the lines, or let it only warn."
+        raise PatternFileError(f"{path}.settled", says)
+    settled = _read_settled(typed, sizes, path)
+    return CheckEntry(typed["name"], typed["holds"], typed["says"], typed["weight"], settled)
 
 
 def read_shaping(typed: Typed) -> ShapingEntry:

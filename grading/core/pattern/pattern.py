@@ -81,6 +81,15 @@ class Measured:
 
 
 @dataclass(frozen=True)
+class Settled:
+    """What was noticed and is right as it is: what ("" for a check), in which sizes, and why."""
+
+    what: str
+    sizes: tuple[str, ...]
+    why: str
+
+
+@dataclass(frozen=True)
 class ValueEntry:
     """A named line of the sheet; exactly one of formula and entries (a list, or steps added up)."""
 
@@ -95,11 +104,18 @@ class ValueEntry:
     may_shrink: bool = False
     may_jump: bool = False
     note: str | None = None
+    settled: tuple[Settled, ...] = ()
 
     @cached_property
     def words(self) -> "ValueEntry":
         """The value without its numbers: all of it that words can hang on."""
-        return replace(self, formula=None, entries=None, source="formula", rounding=None, note=None)
+        return replace(
+            self, formula=None, entries=None, source="formula", rounding=None, note=None, settled=()
+        )
+
+    def is_settled(self, what: str, size: str) -> bool:
+        """Return whether something that is noticed in a size was said to be right."""
+        return any(one.what == what and size in one.sizes for one in self.settled)
 
 
 @dataclass(frozen=True)
@@ -110,6 +126,11 @@ class CheckEntry:
     holds: str
     says: str
     weight: FindingWeight
+    settled: tuple[Settled, ...] = ()
+
+    def is_settled(self, size: str) -> bool:
+        """Return whether it was said to be right that the check does not hold in a size; never of a stop."""
+        return self.weight == "warn" and any(size in one.sizes for one in self.settled)
 
 
 @dataclass(frozen=True)

@@ -105,7 +105,7 @@ def _off_rounding(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
     off = np.abs(fixed.exact - fixed.worked) > TOLERANCE * np.maximum(1.0, np.abs(fixed.exact))
     for row, line, size in _where(off, fixed.lines):
         value = pattern.values[line]
-        if value.source == "list":
+        if value.source == "list" and not value.is_settled("multiple", pattern.sizes[size]):
             given, used = _printed(pattern, value, fixed.exact[row, size], fixed.worked[row, size])
             yield Noticed(
                 line, size, "warn", f"The entry {given} does not fit this line’s multiple; {used} is used."
@@ -149,6 +149,8 @@ def _off_ease(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
         least, most = measured.ease
         off = (ease < least - TOLERANCE) | (ease > most + TOLERANCE)
         for size in np.flatnonzero(off).tolist():
+            if value.is_settled("ease", pattern.sizes[size]):
+                continue
             name = pattern.body[body[measured.compares_to]].label
             has, low, high = _printed(pattern, value, ease[size], least, most)
             says = f"The ease over “{name}” is {has}; wanted is {low} to {high}."
@@ -162,6 +164,8 @@ def _off_ideal(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
     apart = made.both[lines, 0] - made.both[lines, 1]
     for row, line, size in _where(np.abs(apart) > allowed[:, None] + TOLERANCE, lines):
         value = pattern.values[line]
+        if value.is_settled("rounding", pattern.sizes[size]):
+            continue
         off, most = _printed(pattern, value, abs(apart[row, size]), allowed[row])
         way = "more" if apart[row, size] > 0 else "less"
         says = f"Rounding makes this {off} {way} than it would be without; the tolerance is {most}."

@@ -4,8 +4,9 @@ import pytest
 from django.urls import reverse
 
 from catalogue.drafts.documents import pattern_document
+from grading.sizes.sizes import resize
 from tests.builders import make_person
-from tests.catalogue.desk_work import fresh, load, small_document
+from tests.catalogue.desk_work import fresh, load, small_document, typed
 
 pytestmark = pytest.mark.django_db
 
@@ -31,6 +32,7 @@ def sheet(client, pattern):
 def settle(client, pattern, **sent):
     typed = {
         "revision": 1,
+        "part": "values",
         "name": "edge",
         "settled_by": "may_shrink",
         "why": "A longer body needs less.",
@@ -58,7 +60,9 @@ def test_a_finding_that_is_right_is_settled_with_its_reason(client):
     [
         ({"why": " "}, "Write why it is right"),
         ({"name": "gone"}, "The line “gone” is gone"),
-        ({"settled_by": "holds"}, "holds"),
+        ({"settled_by": "anything"}, "anything"),
+        ({"settled_by": "ease"}, "This is not noticed any more"),
+        ({"part": "body"}, "body"),
     ],
 )
 def test_what_settles_nothing_is_refused_in_one_sentence(client, sent, says):
@@ -67,6 +71,86 @@ def test_what_settles_nothing_is_refused_in_one_sentence(client, sent, says):
     assert answer.status_code == 400
     assert says in answer.content.decode()
     assert "may_shrink" not in pattern_document(fresh(pattern))["values"][3]
+
+
+def warned(**check):
+    """A check that fails in S and M, and an ease that is not wanted in all sizes."""
+    values = small_document()["values"]
+    how = {"how": "Round the body.", "tolerance": "1 cm", "around": True, "compares_to": "bust"}
+    values[1] = {**values[1], "measured": {**how, "ease": ["90 cm", "99 cm"]}}
+    few = {
+        "name": "enough",
+        "holds": "chest > 101 cm",
+        "says": "The back is narrow.",
+        "weight": "warn",
+        **check,
+    }
+    return load(values=values, checks=[few])
+
+
+def test_a_check_that_warns_is_settled_in_the_sizes_where_it_fails(client):
+    pattern = warned()
+    sent = {"part": "checks", "name": "enough", "settled_by": "holds", "why": "Small sizes want it so."}
+    before = sheet(client, pattern)
+    (group,) = [one for one in before.context["noticed"] if one.part == "checks"]
+    assert group.settled_by == "holds"
+    assert settle(client, pattern, **sent).status_code == 302
+    (check,) = pattern_document(fresh(pattern))["checks"]
+    assert check["settled"] == [{"sizes": list(group.sizes), "why": "Small sizes want it so."}]
+    after = sheet(client, pattern)
+    assert not [one for one in after.context["noticed"] if one.part == "checks"]
+    page = after.content.decode()
+    assert "Settled, with the reason: 1" in page
+    assert "Small sizes want it so." in page
+
+
+def test_another_size_in_which_a_settled_check_fails_is_noticed(client):
+    pattern = warned(settled=[{"sizes": ["S"], "why": "Small sizes want it so."}])
+    groups = [one for one in sheet(client, pattern).context["noticed"] if one.part == "checks"]
+    assert [one.sizes for one in groups] == [("M",)]
+
+
+def test_the_ease_of_a_line_is_settled_and_the_form_of_the_line_shows_it(client):
+    pattern = warned()
+    name = small_document()["values"][1]["name"]
+    assert settle(client, pattern, name=name, settled_by="ease", why="A shawl.").status_code == 302
+    assert not [one for one in sheet(client, pattern).context["noticed"] if one.settled_by == "ease"]
+    page = client.get(reverse("entry", args=[pattern.slug, "values", 1])).content.decode()
+    assert "Not the ease that was wanted" in page
+    assert 'value="A shawl."' in page
+
+
+def test_a_check_that_stops_is_never_settled(client):
+    pattern = warned(weight="stop")
+    sent = {"part": "checks", "name": "enough", "settled_by": "holds", "why": "It is right."}
+    answer = settle(client, pattern, **sent)
+    assert answer.status_code == 400
+    assert "What stops the pattern can’t be settled: correct the line." in answer.content.decode()
+    assert "settled" not in pattern_document(fresh(pattern))["checks"][0]
+    url = reverse("entry", args=[pattern.slug, "checks", 0])
+    row = {"settled-0-0": "S", "settled-0-1": "It is right."}
+    refused = client.post(url, typed(client, url, **row))
+    assert "A check that stops the pattern can’t be settled" in str(refused.context["form"].errors)
+
+
+def test_a_stop_of_a_line_is_never_settled(client):
+    values = small_document()["values"]
+    values[3] = {**values[3], "list": [-8, -6, -4]}
+    answer = settle(client, load(values=values))
+    assert answer.status_code == 400
+    assert "What stops the pattern can’t be settled" in answer.content.decode()
+
+
+def test_what_was_settled_goes_with_its_size_when_sizes_are_renamed_or_go():
+    row = {"sizes": ["S", "M"], "why": "Small sizes want it so."}
+    check = {"name": "enough", "holds": "chest > 101 cm", "says": "Narrow.", "weight": "warn"}
+    document = small_document(checks=[{**check, "settled": [row]}])
+    document["values"][0] = {"name": "ease", "kind": "length", "list": ["8 cm", "8 cm", "9 cm"]}
+    sizes = document["sizes"]
+    renamed = resize(document, ["Small", *sizes[1:]])
+    assert renamed["checks"][0]["settled"][0]["sizes"] == ["Small", "M"]
+    assert resize(document, sizes[1:])["checks"][0]["settled"][0]["sizes"] == ["M"]
+    assert "settled" not in resize(document, sizes[2:])["checks"][0]
 
 
 def test_a_settled_line_that_somebody_else_edited_meanwhile_is_not_overwritten(client):

@@ -31,7 +31,7 @@ def grade_check(sheet, check):
         except NoResultError:
             answer = None
             sheet.find(where, size, "stop")
-        if answer is False:
+        if answer is False and not sheet.is_settled(check, size):
             sheet.find(where, size, check["weight"])
         answers.append(answer)
     return answers

@@ -236,6 +236,12 @@ class Sheet:
                 self.notice_measured(value, worked, ideal)
                 self.notice_jumps(value, ideal)
 
+    def is_settled(self, entry, size, what=None):
+        """Whether a warning in a size was said to be right."""
+        return any(
+            one.get("what") == what and self.sizes[size] in one["sizes"] for one in entry.get("settled", [])
+        )
+
     def notice_counts(self, value, worked):
         """Counts below zero, and list entries off their own rounding."""
         where = f"values.{value['name']}"
@@ -244,7 +250,8 @@ class Sheet:
                 continue
             if value["kind"] in COUNTS and number < 0:
                 self.find(where, size, "stop")
-            if "list" in value and abs(number - number_of(value["list"][size])) > TOLERANCE:
+            off = "list" in value and abs(number - number_of(value["list"][size])) > TOLERANCE
+            if off and not self.is_settled(value, size, "multiple"):
                 self.find(where, size, "warn")
 
     def notice_shrinking(self, value, worked):
@@ -271,10 +278,11 @@ class Sheet:
         for size, (number, wish) in enumerate(zip(worked, ideal, strict=True)):
             if number is None:
                 continue
-            if wish is not None and abs(number - wish) > tolerance + TOLERANCE:
+            moved = wish is not None and abs(number - wish) > tolerance + TOLERANCE
+            if moved and not self.is_settled(value, size, "rounding"):
                 self.find(where, size, "warn")
             girth = self.look_up(body, size) if body in self.body else None
-            if girth is not None and "ease" in measured:
+            if girth is not None and "ease" in measured and not self.is_settled(value, size, "ease"):
                 least, most = (number_of(limit) for limit in measured["ease"])
                 if number - girth < least - TOLERANCE or number - girth > most + TOLERANCE:
                     self.find(where, size, "warn")

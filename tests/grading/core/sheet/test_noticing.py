@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from grading.core.formula.errors import PatternFileError
 from grading.grid.finding_groups import finding_groups
 from tests.grading.core.sheets import found, graded, measured, value, worked
 
@@ -206,8 +207,40 @@ def test_each_kind_that_is_said_once_for_all_sizes_is_known_by_its_sentence():
     groups = finding_groups({"values": labels, "sizes": []}, findings)
     assert {group.name: (group.says, group.settled_by) for group in groups} == {
         "a": ("smaller", "may_shrink"),
-        "b": ("moved too far by rounding", ""),
-        "c": ("not the ease that was wanted", ""),
-        "d": ("not a number of its multiple", ""),
+        "b": ("moved too far by rounding", "rounding"),
+        "c": ("not the ease that was wanted", "ease"),
+        "d": ("not a number of its multiple", "multiple"),
         "e": ("a step unlike the others", "may_jump"),
     }
+
+
+@pytest.mark.parametrize("what", ["ease", "rounding", "multiple"])
+def test_what_was_settled_in_a_size_is_not_noticed_there_and_nowhere_else_kept_silent(what):
+    wanted = measured(compares_to="bust", ease=["2 in", "6 in"], tolerance="0 in")
+    entry = value(
+        "c", list=["40.1 in", "44.1 in", "48.1 in"], measured=wanted,
+        round={"to": "nearest", "multiple": "1 in"},
+    )  # fmt: skip
+    begins = {"ease": "The ease", "rounding": "Rounding", "multiple": "The entry"}
+    sizes = {key: sizes_of(graded(entry, home_units="in"), begin) for key, begin in begins.items()}
+    assert all(sizes.values()), sizes
+    first = sizes[what][0]
+    row = {"what": what, "sizes": [first], "why": "It is meant so."}
+    after = graded({**entry, "settled": [row]}, home_units="in")
+    for key, begin in begins.items():
+        left = [size for size in sizes[key] if key != what or size != first]
+        assert sizes_of(after, begin) == left
+
+
+def sizes_of(of, begin):
+    return [size for size, _, says in found(of, "values.c") if says.startswith(begin)]
+
+
+def test_a_settled_size_that_there_is_not_and_a_missing_reason_are_refused():
+    for row, says in (
+        ({"what": "ease", "sizes": ["9X"], "why": "So."}, "“9X” is none of the sizes."),
+        ({"what": "ease", "sizes": ["S"], "why": " "}, "Write why it is right"),
+    ):
+        with pytest.raises(PatternFileError, match=says) as refused:
+            graded(value("c", "bust", settled=[row]))
+        assert refused.value.path == "$.values[0].settled[0]"
