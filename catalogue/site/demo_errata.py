@@ -31,14 +31,17 @@ MISTAKES = {
     "max(drop, 0 cm)) * main.rows": "max(drop, 0 cm) - rib_height) * main.rows",
     "With the larger hook and the right side": "With the smaller hook and the right side",
 }
+# What the second one still says wrongly.
+LATER_MISTAKE = {"6 in every 5 row ends": "7 in every 5 row ends"}
 OF_FIRST = ("ida@larkmoss.example", "bettan@larkmoss.example", "corin@larkmoss.example")
 GONE, OF_SECOND, UNSURE, ASKING = (f"{name}@larkmoss.example" for name in ("odo", "wren", "tamsin", "linnet"))
 
 
 def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
-    """A release with three mistakes and the one that corrects them, from the reports to the notices."""
+    """Three releases: the second corrects the first, the third both; from the reports to the notices."""
     right = sample_document("brackenmere_pullover")
-    pattern = load_pattern(document=_with_mistakes(right), by=by)
+    better = _with_mistakes(right, LATER_MISTAKE)
+    pattern = load_pattern(document=_with_mistakes(better, MISTAKES), by=by)
     add_picture(pattern=pattern, name="brackenmere_pullover", document=right)
     first = publish_version(
         Publication(pattern=pattern, kind="release", number="1.0", note="First release.", by=by)
@@ -46,7 +49,7 @@ def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
     _store_holders(pattern, first)
     corrects = [_report_rows(first, found_by), _report_sleeve(first, found_by)]
     pattern.refresh_from_db()
-    edit_document(pattern=pattern, revision=pattern.sheet.revision, document=right, by=by)
+    edit_document(pattern=pattern, revision=pattern.sheet.revision, document=better, by=by)
     note = "Rows below the armholes and the length of the sleeves are right in every size."
     second = publish_version(
         Publication(pattern=pattern, kind="release", number="1.1", note=note, by=by, corrects=corrects)
@@ -57,13 +60,14 @@ def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
     _correct_neckband_afterwards(first, second, by=by)
     _report_what_is_open(second, found_by)
     _store(pattern, second, [OF_SECOND])
+    _correct_pick_up(second, right, by=by)
     return pattern
 
 
-def _with_mistakes(right: dict[str, Any]) -> dict[str, Any]:
-    """The pattern file as the first release had it."""
+def _with_mistakes(right: dict[str, Any], mistakes: dict[str, str]) -> dict[str, Any]:
+    """The pattern file as an earlier release had it: what it says wrongly, and what it means."""
     text = json.dumps(right)
-    for wrong, meant in MISTAKES.items():
+    for wrong, meant in mistakes.items():
         text = text.replace(meant, wrong)
     document: dict[str, Any] = json.loads(text)
     return document
@@ -155,6 +159,32 @@ def _correct_neckband_afterwards(first: Version, second: Version, *, by: Person)
     )
     judge_erratum(erratum=erratum, is_mistake=True, by=by)
     correct_afterwards(erratum=erratum, version=second, by=by)
+
+
+def _correct_pick_up(second: Version, right: dict[str, Any], *, by: Person) -> None:
+    """A mistake of both releases, corrected by a third, whose notice is on its way."""
+    erratum = report_erratum(
+        Mistake(
+            pattern=second.pattern,
+            place="sections[2].steps[0]",
+            says="6 in every 5 row ends",
+            should_say="7 in every 5 row ends",
+            why="With 6 in every 5 the sleeve does not reach from marker to marker.",
+            gravity="misleading",
+            source="letter",
+            found_by="Wren, by letter",
+            found_in=second,
+        )
+    )
+    judge_erratum(erratum=erratum, is_mistake=True, by=by)
+    pattern = Pattern.objects.get(pk=second.pattern_id)
+    edit_document(pattern=pattern, revision=pattern.sheet.revision, document=right, by=by)
+    note = "How the stitches of the sleeve are picked up."
+    third = publish_version(
+        Publication(pattern=pattern, kind="release", number="1.2", note=note, by=by, corrects=[erratum])
+    )
+    words = "Write this correction into your copy, or fetch version 1.2 where you bought yours."
+    start_notice(notice=Notice.objects.get(version=third), words=words, by=by)
 
 
 def _report_what_is_open(second: Version, found_by: Person) -> None:

@@ -11,8 +11,10 @@ from catalogue.drafts.patterns import load_pattern
 from catalogue.materials.yarns import choose_yarns
 from catalogue.models import Pattern, Person, Yarn, YarnShade
 from catalogue.publishing.publishing import Publication, publish_version
+from catalogue.site.demo_begun import BEGUN, begun_sample
 from catalogue.site.demo_makers import Maker, makers
 from catalogue.site.demo_pictures import add_picture
+from catalogue.technical_edit.technical_edits import QueryAbout, answer_query, ask
 from testing.applications.applications import Answers, apply_for_place
 from testing.asked.expected import expected_lengths
 from testing.asked.figures import placement_figures
@@ -26,11 +28,26 @@ from testing.results.results import add_remark, finish_result, save_entry
 SAMPLES = Path(__file__).parent / "demo"
 TOO_LONG_MM = 32.0
 FIRST_TO_SAY = "bram@larkmoss.example"
+# What the editor asks of the cardigan: where, what, and of which kind.
+QUERIES = (
+    (
+        "sections[2].steps[0]",
+        "Which side faces me at the end of row 1, where the neck edge is?",
+        QueryAbout(),
+    ),
+    (
+        "sections[5].steps[1]",
+        "How many rows has the hem band before the cast-on of the front band? I find no number in size 4X.",
+        QueryAbout(size="4X", is_blocking=True),
+    ),
+)
 WAISTCOAT_SHADES = {"A": ("Peat", "#4a3728"), "B": ("Thistle", "#8d6a9f"), "C": ("Oat", "#d9c7a3")}
 
 
 def sample_document(name: str) -> dict[str, Any]:
-    """A pattern file of the demo, by its name without ending."""
+    """A pattern file of the demo, by its name without ending; some are begun from a construction."""
+    if name in BEGUN:
+        return begun_sample(name)
     document: dict[str, Any] = json.loads((SAMPLES / f"{name}.json").read_text())
     return document
 
@@ -40,6 +57,24 @@ def make_draft(name: str, *, by: Person) -> Pattern:
     document = sample_document(name)
     pattern = load_pattern(document=document, by=by)
     add_picture(pattern=pattern, name=name, document=document)
+    return pattern
+
+
+def make_release(name: str, *, by: Person) -> Pattern:
+    """A pattern as loaded, and released once."""
+    pattern = make_draft(name, by=by)
+    publish_version(Publication(pattern=pattern, kind="release", number="1.0", note="First release.", by=by))
+    return pattern
+
+
+def make_draft_being_read(name: str, *, by: Person, read_by: Person) -> Pattern:
+    """A draft in its technical edit: one query is answered, one holds the release."""
+    pattern = make_draft(name, by=by)
+    asked = [
+        ask(pattern=pattern, place=place, asks=asks, by=read_by, about=about)
+        for place, asks, about in QUERIES
+    ]
+    answer_query(query=asked[0], answer="The right side: the hem is at its start.", by=by)
     return pattern
 
 

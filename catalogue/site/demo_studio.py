@@ -10,7 +10,13 @@ from django.db import transaction
 
 from catalogue.models import Person, Studio
 from catalogue.site.demo_errata import make_corrected_pullover
-from catalogue.site.demo_stages import make_call_for_waistcoat, make_call_with_results, make_draft
+from catalogue.site.demo_stages import (
+    make_call_for_waistcoat,
+    make_call_with_results,
+    make_draft,
+    make_draft_being_read,
+    make_release,
+)
 from catalogue.studio.roles import DESIGNER, EDITOR, give_role
 
 
@@ -63,7 +69,11 @@ def build() -> bool:
     make_corrected_pullover(by=designer, found_by=editor)
     make_call_with_results(by=designer)
     make_call_for_waistcoat(by=designer)
-    make_draft("puffinbay_child", by=designer)
+    for name in ("plovermire_hat", "ternstrand_shawl"):
+        make_release(name, by=designer)
+    make_draft_being_read("alderfleet_cardigan", by=designer, read_by=editor)
+    for name in ("puffinbay_child", "otterhowe_mittens"):
+        make_draft(name, by=designer)
     return True
 
 

@@ -1,5 +1,6 @@
 """The demo: Larkmoss Studio with patterns in every stage, made once."""
 
+import numpy as np
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -7,9 +8,13 @@ from django.urls import reverse
 from catalogue.errata.guards import judge_draft, judge_version
 from catalogue.holders.notices import letters_of
 from catalogue.models import Erratum, Guard, Holder, Notice, Pattern, Person, Studio, Version
+from catalogue.site.demo_begun import BEGUN
 from catalogue.site.demo_errata import ASKING, GONE, OF_FIRST, OF_SECOND, UNSURE
+from catalogue.site.demo_pictures import LOOKS, draw_as_worn
+from catalogue.site.demo_stages import sample_document
 from catalogue.site.demo_studio import build, log_ins
 from catalogue.studio.roles import is_designer, is_studio
+from catalogue.technical_edit.technical_edits import blocking_sentences
 from catalogue.versions.records import read_record
 from testing.assessment.assessing import standing_found
 from testing.models import TestCall
@@ -32,27 +37,32 @@ def test_the_demo_is_made_once_with_patterns_in_every_stage(demo_folder):
     check_stages()
     check_errata()
     check_results()
+    check_technical_edit()
+    check_begun()
     check_people()
     page = Client().get(reverse("corrections", args=["brackenmere-pullover", "1.0"])).content.decode()
     assert "34 rows" in page
 
 
 def check_stages():
-    assert Pattern.objects.count() == 4
+    assert Pattern.objects.count() == 8
     published = [(one.pattern.slug, one.number) for one in Version.objects.filter(state="published")]
     assert sorted(published) == [
         ("brackenmere-pullover", "1.0"),
         ("brackenmere-pullover", "1.1"),
+        ("brackenmere-pullover", "1.2"),
         ("cinderfell-raglan", "0.1"),
+        ("plovermire-hat", "1.0"),
+        ("ternstrand-shawl", "1.0"),
         ("thistledrift-waistcoat", "0.1"),
     ]
     alts = dict(Pattern.objects.values_list("slug", "photos__alt"))
-    assert alts["cinderfell-raglan"].startswith("Cinderfell Raglan, drawn: body and a sleeve, pinned out on")
+    assert (
+        alts["cinderfell-raglan"] == "Cinderfell Raglan, drawn: a slate-blue raglan jumper with long sleeves"
+    )
     assert all(alts.values())
     record = read_record(Version.objects.get(pattern__slug="brackenmere-pullover", minor=1).record)
-    assert [photo["caption"] for photo in record["photos"]] == [
-        "Front and a sleeve, pinned out. Size 1X, a drawing."
-    ]
+    assert [photo["caption"] for photo in record["photos"]] == ["Brackenmere Pullover in size 1X, a drawing."]
     states = dict(TestCall.objects.values_list("pattern__slug", "state"))
     assert states == {"cinderfell-raglan": "closed", "thistledrift-waistcoat": "open"}
 
@@ -61,7 +71,7 @@ def check_errata():
     """Every state of an erratum, a guard that holds, and letters to those alone whom they concern."""
     errata = Erratum.objects.order_by("state", "pk")
     assert [one.state for one in errata] == [
-        *("confirmed", "corrected", "corrected", "corrected"),
+        *("confirmed", "corrected", "corrected", "corrected", "corrected"),
         *("dismissed", "merged", "reported"),
     ]
     (guard,) = judge_draft(Pattern.objects.get(slug="brackenmere-pullover"), list(Guard.objects.all()))
@@ -70,8 +80,9 @@ def check_errata():
         Version.objects.get(pattern__slug="brackenmere-pullover", minor=0), [guard.guard]
     )
     assert not first.holds
-    sent, drafted = Notice.objects.order_by("pk")
-    assert (sent.state, drafted.state) == ("sent", "draft")
+    sent, drafted, later = Notice.objects.order_by("pk")
+    assert (sent.state, drafted.state, later.state) == ("sent", "draft", "sent")
+    assert [mail.holder.email for mail in later.mails.order_by("pk")] == [*OF_FIRST, UNSURE, OF_SECOND]
     assert [mail.holder.email for mail in sent.mails.order_by("pk")] == [*OF_FIRST, UNSURE]
     told, to_tell = sent.letters["1.0"][1], letters_of(drafted)[0].text
     assert "34 rows" in told
@@ -97,6 +108,20 @@ def check_results():
     assert not off["chest", "M"]
 
 
+def check_technical_edit():
+    """One query is answered, the other holds the release of the cardigan."""
+    pattern = Pattern.objects.get(slug="alderfleet-cardigan")
+    assert [bool(query.answer) for query in pattern.edit_queries.order_by("pk")] == [True, False]
+    assert len(list(blocking_sentences(pattern))) == 1
+
+
+def check_begun():
+    """What was begun from a construction has nothing that would stop it."""
+    for name in BEGUN:
+        pattern = Pattern.objects.get(slug=name.replace("_", "-"))
+        assert not pattern.sheet.findings.filter(weight="stop").exists()
+
+
 def check_people():
     people = {log_in.email.partition("@")[0]: log_in for log_in in log_ins()}
     for name in ("designer", "editor"):
@@ -115,3 +140,15 @@ def test_passwords_are_made_once_and_kept_to_their_owner(demo_folder):
     assert log_ins() == first
     assert [bool(log_in.password) for log_in in first] == [True, True, False, False]
     assert (demo_folder / "log-ins.json").stat().st_mode & 0o077 == 0
+
+
+def test_pictures_of_the_demo_show_cloth_on_a_quiet_ground():
+    """Within the garment stitches differ in light; beside it nothing does."""
+    for name, look in LOOKS.items():
+        picture = np.asarray(draw_as_worn(sample_document(name), look).convert("L"), dtype=float)
+        high, wide = picture.shape
+        at_corners = [picture[:60, :60], picture[-60:, -60:]]
+        assert all(part.std() < 5 for part in at_corners), name
+        middle = picture[high // 2 - 60 : high // 2 + 60, wide // 3 - 60 : wide // 3 + 60]
+        assert middle.std() > 5, name
+        assert middle.mean() < picture[:60, :60].mean() - 20, name
