@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 from django.template import Engine
-from django.template.loader_tags import BlockNode, ExtendsNode
+from django.template.defaulttags import CsrfTokenNode
+from django.template.loader_tags import BlockNode, ExtendsNode, IncludeNode
 
 FOLDER = Path(__file__).resolve().parents[2] / "templates"
 MOST_IN_A_LINE = 120
@@ -71,3 +72,25 @@ def test_no_line_of_a_template_is_too_long_to_be_read():
 def test_a_line_of_121_characters_is_too_long(tmp_path):
     (tmp_path / "page.html").write_text("\n".join(["<p>", "é" * 120, "x" * 121, "</p>"]), "utf-8")
     assert long_lines(tmp_path / "page.html") == [3]
+
+
+def sends_a_form(template):
+    """Whether a template, or one that it includes, has a form that is sent with a token."""
+    included = template.nodelist.get_nodes_by_type(IncludeNode)
+    return bool(template.nodelist.get_nodes_by_type(CsrfTokenNode)) or any(
+        sends_a_form(included_template(node)) for node in included if isinstance(node.template.var, str)
+    )
+
+
+def included_template(node):
+    return Engine.get_default().get_template(node.template.var)
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_form_in_an_included_template_has_its_token(name):
+    """What is included with `only` has nothing but what it is given: without a token its forms are refused."""
+    template = Engine.get_default().get_template(name)
+    alone = [node for node in template.nodelist.get_nodes_by_type(IncludeNode) if node.isolated_context]
+    named = [node for node in alone if isinstance(node.template.var, str)]
+    dead = [node.template.var for node in named if "csrf_token" not in node.extra_context]
+    assert [one for one in dead if sends_a_form(Engine.get_default().get_template(one))] == []
