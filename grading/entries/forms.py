@@ -16,7 +16,7 @@ from django import forms
 
 from grading.core.formula.errors import FormulaError, PatternFileError
 from grading.core.formula.formula import parse_formula
-from grading.core.formula.typed_numbers import formula_with_points, with_point
+from grading.core.formula.typed_numbers import formula_with_points, length_formula, with_point
 from grading.core.grade.grade import Graded
 from grading.core.pattern.file import SHARED_NAMES
 from grading.core.pattern.parts import label_of
@@ -218,18 +218,27 @@ class EntryForm(forms.Form):
         """Refuse what cannot be read as a formula."""
         if self.part == "values" and self.cleaned_data["source"] == "formula" and "formula" not in entry:
             self.add_error("formula", "Type a formula, such as “bust + ease”.")
-        for place, corner in enumerate(entry.get("outline", ()) if self.part == "pieces" else (), 1):
-            for cell, text in zip(("across", "up"), corner, strict=True):
-                try:
-                    parse_formula(text)
-                except FormulaError as error:
-                    self.add_error("outline", f"Corner {place}, {cell}: {error.says}")
+        if self.part == "pieces":
+            corners = enumerate(entry.get("outline", ()), 1)
+            entry["outline"] = [self._corner(place, corner) for place, corner in corners]
         for key in FORMULAS & entry.keys():
             try:
                 entry[key] = formula_with_points(entry[key])
                 parse_formula(entry[key])
             except FormulaError as error:
                 self.add_error(key, with_place(error.says, entry[key], error.line, error.column))
+
+    def _corner(self, place: int, corner: list[str]) -> list[str]:
+        """A corner with its numbers as the sheet writes them; what cannot be read is refused by its place."""
+        read = []
+        for cell, text in zip(("across", "up"), corner, strict=True):
+            try:
+                read.append(length_formula(text, self.before["home_units"]))
+                parse_formula(read[-1])
+            except FormulaError as error:
+                self.add_error("outline", f"Corner {place}, {cell}: {error.says}")
+                return corner
+        return read
 
     def _name_empty_cells(self, entry: dict[str, Any]) -> None:
         """Name the cells that were left empty, unless that was confirmed or they were empty before."""

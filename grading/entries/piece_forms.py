@@ -4,10 +4,9 @@ from typing import Any
 
 from django import forms
 
-from grading.core.formula.typed_numbers import with_point
+from grading.core.formula.typed_numbers import length_formula
 from grading.core.pattern.parts import label_of
 from grading.entries.choosing import Choices, LineOrNumberField
-from grading.entries.fields import as_number
 from grading.entries.form_fields import MOST_TYPED, line_choices
 from grading.entries.forms import EntryForm
 from grading.entries.shapes import BY_KEY, SHAPES, SIDES, piece_of, shape_of, sides_of
@@ -65,8 +64,9 @@ class PieceForm(EntryForm):
 
     def _length(self, text: str) -> str:
         """A side with the unit that the pattern is written in, where it has none."""
-        number = as_number(text)
-        return text if isinstance(number, str) else f"{with_point(text)} {self.before['home_units']}"
+        unit = self.before["home_units"]
+        written = length_formula(text, unit)
+        return f"0 {unit}" if written == "0" else written
 
 
 def side_choices(document: Document) -> Choices:

@@ -137,6 +137,30 @@ def formula_with_points(text: str) -> str:
     return "".join(written)
 
 
+def length_formula(text: str, unit: str) -> str:
+    """A length, or a formula of one, as the sheet writes it.
+
+    Args:
+        text: As typed: a number with or without its unit, or a formula.
+        unit: Of a number without one.
+
+    Raises:
+        FormulaError: A comma can be read in two ways.
+
+    >>> length_formula("18 1/2", "in"), length_formula("4,5 cm", "in")
+    ('18.5 in', '4.5 cm')
+    >>> length_formula("bust / 2 + 2,5 cm", "cm")
+    'bust / 2 + 2.5 cm'
+    """
+    try:
+        typed = read_typed_number(text)
+    except TypedNumberError:
+        return formula_with_points(text)
+    if typed.unit or not typed.number:
+        return formula_with_points(with_point(text))
+    return f"{typed.digits} {unit}"
+
+
 def _in_function(before: str) -> bool:
     """Whether the innermost bracket that is open at the end of a text is that of a function."""
     opened: list[bool] = []

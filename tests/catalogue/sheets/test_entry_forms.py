@@ -152,6 +152,36 @@ def test_corners_are_a_table_and_a_wrong_one_is_told_by_its_number(client, desig
     assert answer.context["form"].errors["outline"][0].startswith("Corner 2, across: ")
 
 
+@pytest.mark.parametrize(
+    ("typed_as", "stands_as"),
+    [("30,5 cm", "30.5 cm"), ("30½", "30.5 cm"), ("11 3/4 in", "11.75 in"), ("12 inches", "12 in"),
+     ("31", "31 cm"), ("chest / 4 + 2,5 cm", "chest / 4 + 2.5 cm"), ("0", "0")],
+)  # fmt: skip
+def test_corners_take_numbers_as_people_type_them(client, designer, typed_as, stands_as):
+    corners = ["0 cm", "0 cm", typed_as, "0 cm", "30 cm", "40 cm"]
+    sent = {f"outline-{i // 2}-{i % 2}": text for i, text in enumerate(corners)}
+    piece = add(client, load(), "pieces", label="Gusset", shape="", **sent)
+    assert piece["outline"] == [["0 cm", "0 cm"], [stands_as, "0 cm"], ["30 cm", "40 cm"]]
+
+
+def test_a_corner_that_can_be_read_in_two_ways_is_asked_about(client, designer):
+    pattern = load()
+    corners = ["0 cm", "0 cm", "chest + 1,000 cm", "0 cm", "30 cm", "40 cm"]
+    sent = {f"outline-{i // 2}-{i % 2}": text for i, text in enumerate(corners)}
+    answer = client.post(new(pattern, "pieces"), {"revision": 0, "label": "Gusset", "shape": "", **sent})
+    assert answer.context["form"].errors["outline"] == [
+        "Corner 2, across: “1,000” can be read in two ways: write 1.000 or 1000."
+    ]
+    assert answer.context["form"]["outline"].value()[1][0] == "chest + 1,000 cm"
+
+
+def test_a_side_of_a_shape_takes_a_fraction(client, designer):
+    piece = add(
+        client, load(), "pieces", label="Gusset", shape="rectangle", side_width="11½ in", side_height="30,5"
+    )
+    assert piece["outline"][2] == ["11.5 in", "30.5 cm"]
+
+
 @pytest.mark.parametrize("name", ["brackenmere_pullover", "thistledrift_waistcoat"])
 def test_stored_pieces_and_stripes_are_kept_when_nothing_is_typed(client, designer, name):
     pattern = load(name)
