@@ -159,7 +159,7 @@ def objects_in(tree, path):
 
 def with_other_entries(rng, made, part, donors):
     """An entry is out, moved, there twice under two names, or another document's."""
-    if part not in {*PARTS, "sections", "notions"} - {"sizes"}:
+    if part not in {*PARTS, "sections", "notions", "stitch_patterns"} - {"sizes"}:
         raise Unsuited
     entries = entries_in(made, part)
     way = rng.choice(["out", "moved", "again", "borrowed", "replaced"])

@@ -16,6 +16,7 @@ from grading.core.audit.sentences import Sentence, cut_sentences, plain_title
 from grading.core.audit.size_states import Ledger, disagrees
 from grading.core.instructions.blocks import Passage, read_blocks, sizes_kept
 from grading.core.instructions.facts import Facts
+from grading.core.instructions.references import Reference, parse_references
 from grading.core.pattern.pattern import When
 
 Choices = tuple[tuple[str, str], ...]
@@ -194,7 +195,8 @@ class PatternAudit(Ledger):
         accounts: list[SizeAccount],
     ) -> Iterator[Line]:
         kept = sizes_kept(passage.conditions, len(self.pattern.sizes))
-        sentences = cut_sentences(passage.text, passage.offset, self.facts.kinds)
+        text = _in_patt(passage.text, self.facts.kinds)
+        sentences = cut_sentences(text, passage.offset, self.facts.kinds)
         options = self._named(choices)
         for account in accounts:
             account.choices = choices
@@ -203,7 +205,8 @@ class PatternAudit(Ledger):
                 account.following = following
             line = self._line(index, step, sentence, options, accounts, kept)
             if line is not None:
-                yield line
+                at = line.start - passage.offset
+                yield replace(line, text=passage.text[at : at + len(line.text)])
 
     def _line(
         self,
@@ -239,6 +242,16 @@ class PatternAudit(Ledger):
             return None
         end = sentence.start + len(sentence.text)
         return Line(section, step, row, sentence.text, sentence.start, end, choices, tuple(sizes))
+
+
+# --- stitch patterns
+def _in_patt(text: str, kinds: Mapping[str, str]) -> str:
+    """A text of the same length in which a row “in {trellis}” is one in pattern, as the trade says it."""
+    for piece in parse_references(text).pieces:
+        if isinstance(piece, Reference) and kinds.get(piece.name) == "stitch_pattern":
+            end = piece.offset + len(piece.source)
+            text = text[: piece.offset] + "patt"[: len(piece.source)].ljust(len(piece.source)) + text[end:]
+    return text
 
 
 # --- options

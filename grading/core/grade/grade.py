@@ -20,6 +20,7 @@ from grading.core.grade.parts import (
     spread_plans,
 )
 from grading.core.grade.row_sides import row_plans, row_side_findings
+from grading.core.grade.stitch_patterns import notice_rows, pattern_repeats
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.meant_values import (
     TypedBySteps,
@@ -209,6 +210,9 @@ def _graded(pattern: PatternFile, of: Workings) -> Graded:
     plans = {one.name: _part(of, "pick_ups", one, pick_up_plans) for one in pattern.pick_ups}
     pieces = {one.name: _part(of, "pieces", one, piece_outline) for one in pattern.pieces}
     joins = {one.name: _part(of, "joins", one, join_lengths) for one in pattern.joins}
+    for one in pattern.stitch_patterns:
+        _part(of, "stitch_patterns", one, pattern_repeats)
+        of.part(f"stitch_patterns.{one.name} rows", one, partial(notice_rows, of, one))
     yarn = of.part("yarn", None, partial(graded_yarn, of))
     # No number of the sheet matters to what is said of the words, and to numbers typed in them.
     words = tuple(value.words for value in pattern.values)

@@ -202,10 +202,11 @@ def kinds_of(pattern: PatternFile) -> dict[str, str]:
         pattern: The pattern as read.
 
     Returns:
-        By name: value, body, pick_up, shaping, spread, curve, stripes or fabric.
+        By name: value, body, pick_up, shaping, spread, curve, stripes, stitch_pattern or fabric.
     """
     named: dict[str, Sequence[_Named]] = {
         "fabric": pattern.fabrics,
+        "stitch_pattern": pattern.stitch_patterns,
         "stripes": pattern.stripes,
         "curve": pattern.curves,
         "spread": pattern.spreads,

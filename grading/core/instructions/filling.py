@@ -146,6 +146,8 @@ class Filler:
             return spread_sentence(self.facts.spread(piece.name), self.voice)
         if kind == "stripes":
             return self._stripes(piece.name)
+        if kind == "stitch_pattern":
+            return self._stitch_pattern(piece.name)
         if piece.form == "words":
             return pick_up_sentence(*self.facts.pick_up(piece.name), self.voice)
         if piece.form == "word":
@@ -168,6 +170,11 @@ class Filler:
         sequence = StripeRepeat(stripes.sequence, stripes.change, stripes.forward_share)
         starts = [None if n is None else round(n) for n in self.facts.row(stripes.start)]
         return stripe_words(sequence, self.voice, starts=starts)
+
+    def _stitch_pattern(self, name: str) -> str:
+        """Print what a stitch pattern is called, and where it stands."""
+        label = next(one.label for one in self.facts.pattern.stitch_patterns if one.name == name)
+        return f"{self.facts.plain(label, self.edition)} (see Stitch patterns)"
 
     def _lists(self, name: str, units: Units) -> list[PrintedList]:
         """Print the numbers behind a name in each system of units asked for."""

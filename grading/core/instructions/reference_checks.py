@@ -8,7 +8,7 @@ from grading.core.instructions.references import Form, Reference
 
 NUMBERS = ("value", "body", "pick_up")
 _FITTING: dict[Form, tuple[str, ...]] = {
-    "plain": (*NUMBERS, "shaping", "spread", "stripes"),
+    "plain": (*NUMBERS, "shaping", "spread", "stripes", "stitch_pattern"),
     "sum": ("value", "pick_up"),
     "both": ("value", "body"),
     "word": NUMBERS,
@@ -26,6 +26,7 @@ _NOUNS = {
     "shaping": "a shaping",
     "spread": "a spread",
     "stripes": "a stripe sequence",
+    "stitch_pattern": "a stitch pattern",
     "curve": "a curve",
     "fabric": "a fabric",
 }
@@ -37,7 +38,7 @@ def name_problem(reference: Reference, kinds: dict[str, str]) -> str | None:
     Args:
         reference: A reference as read.
         kinds: For each name of the pattern what it names: value, body, pick_up, shaping, spread,
-            stripes, curve or fabric.
+            stripes, stitch_pattern, curve or fabric.
 
     Returns:
         One sentence, with the nearest known name for an unknown one; None when all is well.

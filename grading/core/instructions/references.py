@@ -2,7 +2,8 @@
 
 What may stand between braces:
 
-- `{name}`: a value, a body measurement, a pick-up (its number), a shaping, a spread, stripes;
+- `{name}`: a value, a body measurement, a pick-up (its number), a shaping, a spread, stripes,
+  a stitch pattern (its name and where it stands);
 - `{name + 1}`, `{name - 1}`, `{name / 2}`: a count worked out, one number per size;
 - `{name in both}`: a measure in both systems of units;
 - `{name|repeat|repeats}`: the word alone, the first when every number printed is 1;

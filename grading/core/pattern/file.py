@@ -25,9 +25,20 @@ NAMED_LISTS = (
     "options",
     "pieces",
     "joins",
+    "stitch_patterns",
 )
 # These share one set of names, since formulas, steps and shapings refer to them by name alone.
-SHARED_NAMES = ("body", "fabrics", "values", "shapings", "spreads", "curves", "pick_ups", "stripes")
+SHARED_NAMES = (
+    "body",
+    "fabrics",
+    "values",
+    "shapings",
+    "spreads",
+    "curves",
+    "pick_ups",
+    "stripes",
+    "stitch_patterns",
+)
 
 
 def read_pattern(data: dict[str, Any] | str, *, trusted: bool = False) -> PatternFile:
@@ -268,6 +279,7 @@ _READ: dict[str, Callable[[dict[str, Any], Any, str], Any]] = {
     "yarn_sections": lambda _, e, path: parts.read_yarn_section(e, path),
     "pieces": lambda _, e, __: parts.read_piece(e),
     "joins": lambda _, e, path: parts.read_join(e, path),
+    "stitch_patterns": lambda _, e, __: parts.read_stitch_pattern(e),
     "sections": lambda _, e, __: parts.read_section(e),
 }
 

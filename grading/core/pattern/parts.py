@@ -38,6 +38,7 @@ from grading.core.pattern.pattern import (
     Settled,
     ShapingEntry,
     SpreadEntry,
+    StitchPatternEntry,
     StripesEntry,
     Swatch,
     ValueEntry,
@@ -351,3 +352,22 @@ def read_notion(typed: Typed) -> NotionEntry:
 def read_section(typed: Typed) -> SectionEntry:
     """Return a section of the instructions."""
     return SectionEntry(typed["title"], tuple(typed["steps"]), read_when(typed.get("when")))
+
+
+def read_stitch_pattern(typed: Typed) -> StitchPatternEntry:
+    """Return a stitch pattern."""
+    return StitchPatternEntry(
+        typed["name"],
+        typed["label"],
+        typed["multiple"],
+        typed.get("plus", 0),
+        tuple(typed.get("rows", ())),
+        tuple(typed.get("grid", ())),
+        typed.get("craft"),
+        typed.get("rounds", False),
+        typed.get("first_side", "RS"),
+        typed.get("stitch"),
+        tuple(typed.get("over", ())),
+        typed.get("left_over"),
+        typed.get("introduction"),
+    )

@@ -346,6 +346,28 @@ class NotionEntry:
 
 
 @dataclass(frozen=True)
+class StitchPatternEntry:
+    """A stitch pattern over a multiple of stitches plus some: rows in words, or a grid of colours.
+
+    `over` names the lines whose stitches are worked in it; `left_over` says what becomes of those beyond.
+    """
+
+    name: str
+    label: str
+    multiple: int
+    plus: int = 0
+    rows: tuple[str, ...] = ()
+    grid: tuple[str, ...] = ()
+    craft: str | None = None
+    rounds: bool = False
+    first_side: str = "RS"
+    stitch: str | None = None
+    over: tuple[str, ...] = ()
+    left_over: str | None = None
+    introduction: str | None = None
+
+
+@dataclass(frozen=True)
 class SectionEntry:
     """A section of the written instructions."""
 
@@ -388,6 +410,7 @@ class PatternFile:
     yarn_sections: tuple[YarnSectionEntry, ...] = ()
     pieces: tuple[PieceEntry, ...] = ()
     joins: tuple[JoinEntry, ...] = ()
+    stitch_patterns: tuple[StitchPatternEntry, ...] = ()
     sections: tuple[SectionEntry, ...] = ()
     wording: int = NEWEST_WORDING
     typed: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)

@@ -63,7 +63,9 @@ def _revised(program: SheetProgram, edited: Sequence[int], new: PatternFile, nam
     """Return the program with the edited lines read again, and those with a finding: a circle may be gone."""
     lines, entries = list(program.lines), lined_entries(new)
     faulty = [i for i, line in enumerate(lines) if line.finding]
-    for i in sorted({*edited, *faulty}):
+    # A curve of unknown width or depth is reported with its steps; what was suggested for it counts here.
+    silent = [i for i, line in enumerate(lines) if not (line.finding or line.function or _is_fixed(line))]
+    for i in sorted({*edited, *faulty, *silent}):
         lines[i] = read_line(entries[i], new, names)
     pairs = [(program.lines[i], lines[i]) for i in edited]
     if faulty or any(
