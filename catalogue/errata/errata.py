@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from catalogue.models import Erratum, ErratumEvent, ErratumSighting, Pattern, Person, Version
@@ -19,8 +20,8 @@ from catalogue.versions.spots import (
     is_same_spot,
     missing_part,
     reading_order,
-    spot_words,
 )
+from catalogue.versions.standings import places, standings
 
 # What the history calls the fields of an erratum.
 CHANGED_WORDS = {
@@ -272,24 +273,30 @@ def open_errata(pattern: Pattern) -> list[Erratum]:
 
 def errata_of_version(version: Version) -> list[ApplyingErratum]:
     """The confirmed mistakes that apply to a version, whether or not a later one corrects them."""
-    record = read_record(version.record)
     known = version.pattern.errata.filter(state__in=("confirmed", "corrected"))
-    applying = []
-    for erratum in known.select_related("found_in", "corrected_in"):
-        if erratum.corrected_in and version.order >= erratum.corrected_in.order:
-            continue
-        standing = standing_in(erratum, record)
-        if standing != "not in it":
-            applying.append(ApplyingErratum(erratum, spot_words(erratum.place, record), standing))
+    pairs = [
+        (erratum, version)
+        for erratum in without_records(known)
+        if not (erratum.corrected_in and version.order >= erratum.corrected_in.order)
+    ]
+    applying = [
+        ApplyingErratum(erratum, place, standing)
+        for (erratum, _), place, standing in zip(pairs, places(pairs), standings(pairs), strict=True)
+        if standing != "not in it"
+    ]
     return sorted(applying, key=lambda one: reading_order(one.erratum))
+
+
+def without_records(errata: QuerySet[Erratum]) -> QuerySet[Erratum]:
+    """Errata with their versions, without the records of these, which are large."""
+    return errata.select_related("found_in", "corrected_in").defer("found_in__record", "corrected_in__record")
 
 
 def standing_by_version(erratum: Erratum) -> list[tuple[Version, Presence]]:
     """Each version of the pattern with whether its record holds the mistake."""
-    return [
-        (version, standing_in(erratum, read_record(version.record)))
-        for version in erratum.pattern.versions.filter(state="published").order_by("major", "minor")
-    ]
+    published = erratum.pattern.versions.filter(state="published").order_by("major", "minor")
+    versions = list(published.defer("record"))
+    return list(zip(versions, standings([(erratum, version) for version in versions]), strict=True))
 
 
 def standing_in(erratum: Erratum, record: Record) -> Presence:

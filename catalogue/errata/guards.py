@@ -1,6 +1,7 @@
 """Guards: checks that are kept with an erratum, so that a corrected mistake can't come back."""
 
-from collections.abc import Sequence
+import json
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +11,8 @@ from catalogue.drafts.documents import pattern_document
 from catalogue.errata.errata import ErratumRefused, note_event
 from catalogue.models import Erratum, Guard, Pattern, Person, Version
 from catalogue.versions.freezing import record_pattern
+from catalogue.versions.frozen_grades import numbers_digest
+from catalogue.versions.frozen_work import Asked, kept_all
 from catalogue.versions.held_errata import hold_erratum
 from catalogue.versions.records import Record, read_record
 from grading.core.grade.grade import grade
@@ -81,8 +84,19 @@ def judge_version(version: Version, guards: Sequence[Guard]) -> list[JudgedGuard
 
 
 def judge_record(record: Record, guards: Sequence[Guard]) -> list[JudgedGuard]:
-    """What guards say of a record."""
-    return _judge(record_pattern(record), guards)
+    """What guards say of a record: worked out once for each, and kept."""
+    numbers = numbers_digest(record)
+
+    def make(missing: Collection[Asked]) -> dict[Asked, str]:
+        judged = _judge(record_pattern(record), [Guard(holds=holds, says="Guarded.") for _, holds in missing])
+        return {(numbers, one.guard.holds): json.dumps([one.fails_in, one.problem]) for one in judged}
+
+    made = kept_all("guard", {(numbers, guard.holds) for guard in guards}, make)
+    verdicts = [json.loads(made[numbers, guard.holds]) for guard in guards]
+    return [
+        JudgedGuard(guard, tuple(fails_in), problem)
+        for guard, (fails_in, problem) in zip(guards, verdicts, strict=True)
+    ]
 
 
 def broken_sentences(pattern: Pattern, record: Record) -> list[str]:

@@ -46,4 +46,4 @@ def errata_csv(request: HttpRequest, slug: str) -> HttpResponse:
 
 def _versions(pattern: Pattern) -> list[Version]:
     """The published versions, the newest last."""
-    return list(pattern.versions.filter(state="published").order_by("major", "minor"))
+    return list(pattern.versions.filter(state="published").order_by("major", "minor").defer("record"))

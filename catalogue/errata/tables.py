@@ -7,11 +7,11 @@ from datetime import date
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
-from catalogue.errata.errata import OPEN_STATES, erratum_glance
+from catalogue.errata.errata import OPEN_STATES, erratum_glance, without_records
 from catalogue.models import Erratum, Pattern, Version
 from catalogue.versions.glances import written_glance
-from catalogue.versions.records import Record, read_record
-from catalogue.versions.spots import OTHER_SPOTS, Presence, compare_spot, spot_words
+from catalogue.versions.spots import OTHER_SPOTS, Presence
+from catalogue.versions.standings import found_places, standings
 from grading.tables.quoting import csv_text
 
 GRAVITY_ORDER = {"blocking": 0, "wrong": 1, "misleading": 2, "cosmetic": 3}
@@ -45,12 +45,14 @@ def errata_rows(
 ) -> list[ErratumRow]:
     """The errata that fit the filters: overdue ones first, then open ones by gravity, then the rest."""
     asked = asked or {}
-    records = {version.pk: read_record(version.record) for version in versions}
     today = timezone.localdate()
-    known = pattern.errata.select_related("found_in", "corrected_in", "merged_into").prefetch_related(
-        "guards"
-    )
-    rows = [_row(erratum, versions, records, today) for erratum in known]
+    known = without_records(pattern.errata.all()).select_related("found_in", "corrected_in", "merged_into")
+    errata = list(known.prefetch_related("guards"))
+    held = iter(standings([(erratum, version) for erratum in errata for version in versions]))
+    rows = [
+        _row(erratum, place, tuple(next(held) for _ in versions), today)
+        for erratum, place in zip(errata, found_places(errata), strict=True)
+    ]
     return sorted((row for row in rows if _fits(row, versions, asked)), key=_order)
 
 
@@ -70,17 +72,10 @@ def errata_file(pattern: Pattern, versions: Sequence[Version]) -> str:
     return csv_text([[*head, *more], *([*_cells(row)] for row in errata_rows(pattern, versions))])
 
 
-def _row(
-    erratum: Erratum, versions: Sequence[Version], records: dict[int, Record], today: date
-) -> ErratumRow:
-    """One erratum compared with every version."""
-    found = records.get(erratum.found_in_id or 0)
-    standings = tuple(
-        compare_spot(erratum, found, records[one.pk]) if found else "can't tell" for one in versions
-    )
-    place = spot_words(erratum.place, found) if found else erratum.place
+def _row(erratum: Erratum, place: str, held: tuple[Presence, ...], today: date) -> ErratumRow:
+    """One erratum with what it says of every version."""
     late = erratum.state in OPEN_STATES and erratum.due_on is not None and erratum.due_on < today
-    return ErratumRow(erratum, place, standings, late, len(erratum.guards.all()))
+    return ErratumRow(erratum, place, held, late, len(erratum.guards.all()))
 
 
 def _fits(row: ErratumRow, versions: Sequence[Version], asked: dict[str, str]) -> bool:

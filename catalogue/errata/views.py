@@ -37,7 +37,8 @@ from catalogue.studio.roles import may_publish, studio_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
 from catalogue.versions.records import read_record
-from catalogue.versions.spots import spot_words, spots_of
+from catalogue.versions.spots import spots_of
+from catalogue.versions.standings import found_places
 
 TAB = "versions"
 MOST_SAID = 1_000
@@ -215,13 +216,12 @@ def _erratum_page(
     moved: Sequence[EntryChange] = (),
 ) -> HttpResponse:
     """One erratum with the versions that hold it, its guards and its history."""
-    record = read_record(found.found_in.record) if found.found_in else None
     refused = any(one is not None and one.errors for one in (form, merge_form, guard_form))
     page = {
         "pattern": found.pattern,
         "tab": TAB,
         "erratum": found,
-        "place": spot_words(found.place, record) if record else found.place,
+        "place": found_places([found])[0],
         "standings": standing_by_version(found),
         "notices": notices_about(found),
         "may_publish": may_publish(request.user),

@@ -4,6 +4,7 @@ from catalogue.models.checked_rows import CheckedRow
 from catalogue.models.chores import ErasureMark, FailedChore, SeenClock, UnsweptErasure
 from catalogue.models.count_reasons import CountReason
 from catalogue.models.errata import Erratum, ErratumEvent, ErratumSighting, Guard
+from catalogue.models.frozen_work import FrozenWork
 from catalogue.models.holders import Holder, Notice, NoticeMail
 from catalogue.models.letters import Letter
 from catalogue.models.listings import Listing, ListingChoice, ListingMark
@@ -27,6 +28,7 @@ __all__ = [
     "ErratumSighting",
     "FailedChore",
     "FrozenPhoto",
+    "FrozenWork",
     "Guard",
     "Holder",
     "Invitation",

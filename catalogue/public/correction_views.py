@@ -11,7 +11,7 @@ from catalogue.public.views import UNITS, address_of, asked_units, current_or_40
 from catalogue.versions.changes import differences
 from catalogue.versions.moved_steps import follow
 from catalogue.versions.printed_changes import number_rows
-from catalogue.versions.records import Record, read_record
+from catalogue.versions.records import Record, frozen_record
 from catalogue.versions.versions import version_of_number
 
 
@@ -21,7 +21,7 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     pattern, current = current_or_404(slug)
     held = _release_or_404(pattern, number)
     changes = differences(held, current) if held != current else None
-    record = read_record(held.record)
+    record = frozen_record(held.record)
     units, size = asked_units(request, record), asked_size(request, record)
     page = {
         "pattern": pattern,
@@ -45,7 +45,7 @@ def corrections_file(request: HttpRequest, slug: str, number: str) -> HttpRespon
     """The corrections of a version as a page to print, for one size or all."""
     pattern, current = current_or_404(slug)
     held = _release_or_404(pattern, number)
-    record = read_record(held.record)
+    record = frozen_record(held.record)
     size = asked_size(request, record)
     content = corrections_sheet(held, current, units=asked_units(request, record), size=size)
     answer = HttpResponse(content, content_type="application/pdf")

@@ -1,8 +1,10 @@
 """What visitors see of published versions: measurements, pieces, yarn; always from frozen records."""
 
-import json
-from functools import lru_cache
 from typing import Any
+
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils.safestring import mark_safe
 
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
 from catalogue.editions.booklet import (
@@ -18,22 +20,17 @@ from catalogue.editions.booklet import (
 from catalogue.editions.choices import home_choices
 from catalogue.editions.size_choice import choosing_words, size_pair
 from catalogue.editions.yarn_tables import yarn_note
-from catalogue.versions.freezing import record_pattern
-from catalogue.versions.records import Record
-from grading.core.grade.grade import Graded, grade
+from catalogue.models import Version
+from catalogue.versions.frozen_grades import frozen_graded, version_digest
+from catalogue.versions.frozen_work import kept
+from catalogue.versions.records import Record, frozen_record
 from grading.core.printing.size_rows import PageTable
-
-# The releases that visitors look at most; each takes about as much room as its record.
-MOST_KEPT = 16
-NUMBERS_FROM = ("pattern", "order", "wording")
 
 
 def public_source(record: Record, units: str, *, size: str = "all") -> Source:
     """A record read for the public page."""
     choices = {**home_choices(record), "units": units, "sizes": size}
-    # Known by all that the numbers hang on: writing it takes a hundredth of the time of working them out.
-    frozen = json.dumps({part: record[part] for part in NUMBERS_FROM if part in record})
-    return source_of(record, _graded(frozen), choices)
+    return source_of(record, frozen_graded(record), choices)
 
 
 def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[str]]:
@@ -42,8 +39,26 @@ def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[s
     return {"tools": tool_lines(source), "notions": notion_lines(source)}
 
 
-def public_page(record: Record, units: str) -> dict[str, Any]:
-    """Sizes, finished measurements and yarn of the current release."""
+def published_numbers(version: Version, units: str) -> str:
+    """Sizes, finished measurements, pieces and yarn of a release as HTML: made once and kept."""
+    address = reverse("needs", args=[version.pattern.slug])
+
+    def make() -> str:
+        page = {**_numbers(frozen_record(version.record), units), "units": units, "needs_address": address}
+        return render_to_string("catalogue/public/_numbers.html", page)
+
+    # Made from our own templates by this very program: its fingerprint is part of what it is known by.
+    return mark_safe(kept("page", (version_digest(version), units, address), make))  # noqa: S308
+
+
+def prepare_pages(version: Version) -> None:
+    """Have the numbers of a release at hand before the first visitor asks for them."""
+    if version.kind == "release" and version.state == "published":
+        published_numbers(version, str(frozen_record(version.record)["pattern"]["home_units"]))
+
+
+def _numbers(record: Record, units: str) -> dict[str, Any]:
+    """What a release says in numbers, as its page shows it."""
     source = public_source(record, units)
     pair = size_pair(source.facts)
     tables: list[PageTable] = measurement_tables(source, pair)
@@ -51,8 +66,6 @@ def public_page(record: Record, units: str) -> dict[str, Any]:
         "gauge_word": "gauge" if source.edition.terms == "US" else "tension",
         "gauges": gauge_lines(source),
         "choosing": choosing_words(pair, source.facts, source.edition, source.kept) if pair else "",
-        "sizes": source.sizes,
-        "summary": record["pattern"].get("summary", ""),
         "measurement_tables": tables,
         "schematics": schematics(
             source.facts, source.graded, source.edition, source.kept, type_mm=SCREEN_TYPE_MM
@@ -61,9 +74,3 @@ def public_page(record: Record, units: str) -> dict[str, Any]:
         "yarn_tables": list(yarn_tables(source)),
         "yarn_note": yarn_note(source.facts.pattern),
     }
-
-
-@lru_cache(MOST_KEPT)
-def _graded(frozen: str) -> Graded:
-    """The numbers of a pattern, worked out once: it is frozen, and everybody asks for it."""
-    return grade(record_pattern(json.loads(frozen)))

@@ -8,7 +8,6 @@ from django.db.models import QuerySet
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
 from catalogue.editions.choices import CHOICES, home_choices
@@ -21,10 +20,10 @@ from catalogue.public.body_terms import GIRTHS, read_body
 from catalogue.public.buying import read_asked, shade_boxes, stripes_in_shades, what_to_buy
 from catalogue.public.linked_data import linked_data
 from catalogue.public.listings import KINDS, choices, list_page, options_of, search_listings
-from catalogue.public.published import needs_beside_yarn, public_page
+from catalogue.public.published import needs_beside_yarn, published_numbers
 from catalogue.studio.public_address import link_address, public_address
 from catalogue.versions.freezing import record_pattern
-from catalogue.versions.records import Record, read_record
+from catalogue.versions.records import Record, frozen_record, read_record
 from catalogue.versions.signs import version_signs
 from catalogue.versions.versions import current_release, editions_for, may_pick_edition
 
@@ -35,7 +34,6 @@ UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
 FOREVER = "public, max-age=31536000, immutable"
 
 
-@gzip_page  # no token stands in it that its length could tell of
 @require_safe
 def catalogue(request: HttpRequest) -> HttpResponse:
     """Published patterns, with one line of filters; nothing of it reads a record."""
@@ -56,12 +54,11 @@ def catalogue(request: HttpRequest) -> HttpResponse:
     return render(request, "catalogue/public/list.html", page)
 
 
-@gzip_page  # no token stands in it that its length could tell of
 @require_safe
 def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     """One pattern: photos, sizes and finished measurements, yarn, current version, corrections."""
     pattern, current = current_or_404(slug)
-    record = read_record(current.record)
+    record = frozen_record(current.record)
     units, photos = asked_units(request, record), photos_of(record)
     page = {
         "pattern": pattern,
@@ -76,12 +73,12 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "files": editions_for(request.user).filter(version=current),
         "applying": errata_of_version(current),
         "linked_data": linked_data(record, current, photos, public_address(), request.path),
-        **public_page(record, units),
+        "summary": record["pattern"].get("summary", ""),
+        "numbers": published_numbers(current, units),
     }
     return render(request, "catalogue/public/pattern.html", page)
 
 
-@gzip_page  # no token stands in it that its length could tell of
 @require_safe
 def needs(request: HttpRequest, slug: str) -> HttpResponse:
     """What a maker buys for one size, one choice of options, and their own shades."""
@@ -118,7 +115,7 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
 def which(request: HttpRequest, slug: str) -> HttpResponse:
     """Which version a maker has, told from what each one says otherwise."""
     pattern, current = current_or_404(slug)
-    record = read_record(current.record)
+    record = frozen_record(current.record)
     units = asked_units(request, record)
     page = {
         "pattern": pattern,
@@ -181,7 +178,7 @@ def current_or_404(slug: str) -> tuple[Pattern, Version]:
 
 def releases_of(pattern: Pattern) -> QuerySet[Version]:
     """The releases of a pattern."""
-    return pattern.versions.filter(kind="release", state="published")
+    return pattern.versions.filter(kind="release", state="published").defer("record")
 
 
 def asked_print(request: HttpRequest, record: Record) -> dict[str, str]:

@@ -22,6 +22,7 @@ from catalogue.errata.errata import ErratumRefused, correct_erratum, why_not_cor
 from catalogue.models import Edition, Erratum, Pattern, Person, Version
 from catalogue.models.edition_choices import Choices, choices_code
 from catalogue.photos.photos import freeze_photos
+from catalogue.public.published import prepare_pages
 from catalogue.publishing.announcements import announce_version
 from catalogue.publishing.obstacles import PublishingStop, check_before_publishing
 from catalogue.studio.chores import do_each
@@ -150,6 +151,7 @@ def make_editions_of(*, version: int) -> None:
     found = Version.objects.filter(pk=version).first()
     if found is not None:
         make_editions(found)
+        prepare_pages(found)
 
 
 def make_editions(version: Version) -> None:

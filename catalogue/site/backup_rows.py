@@ -12,7 +12,7 @@ from django.core.serializers.python import Deserializer, Serializer
 from django.db import connection, models
 
 # What every database makes anew, and what belongs to a moment or a machine: sign-ins under way, tries, the
-# queue of tasks, its clock and files.
+# queue of tasks, its clock and files; and what is worked out anew from what is kept.
 LEFT_OUT = {
     "contenttypes.ContentType",
     "auth.Permission",
@@ -22,6 +22,7 @@ LEFT_OUT = {
     "catalogue.Tally",
     "catalogue.UnsweptErasure",
     "catalogue.SeenClock",
+    "catalogue.FrozenWork",
 }
 MOST_BYTES_A_ROW = 64 * 1024 * 1024
 # Backups of older programs name people by their address: they are put in first, so that they are found.

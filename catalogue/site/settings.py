@@ -75,6 +75,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "allauth.account.middleware.AccountMiddleware",
     "catalogue.site.private_pages.PrivatePagesMiddleware",
+    "catalogue.site.visitor_pages.VisitorPagesMiddleware",
     "catalogue.site.middleware.OutOfReachMiddleware",
     "catalogue.site.middleware.StudioMiddleware",
     "django_htmx.middleware.HtmxMiddleware",

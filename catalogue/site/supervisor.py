@@ -29,6 +29,7 @@ from catalogue.studio.letters import forget_settled_letters, sweep_letters
 from catalogue.studio.limits import forget_old_tallies
 from catalogue.studio.task_queue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
 from catalogue.studio.temporary_folders import sweep_folders
+from catalogue.versions.frozen_work import forget_old_work
 from testing.running import tending
 
 WATCH_SECONDS = 0.5
@@ -46,6 +47,7 @@ TENDING = (
     Chore("Marks that keep a backup from bringing back what was erased are not written", keep_marks),
     Chore("Versions that wait for their editions are not taken up", take_up_publications),
     Chore("Patterns published before can't be found by a measurement of the body", mark_anew),
+    Chore("What older programs worked out from frozen records is not forgotten", forget_old_work),
     Chore("Files that no edition has are not swept", sweep_files),
     Chore("Temporary files of what was cut short are not swept", sweep_folders),
 )

@@ -8,7 +8,7 @@ from itertools import zip_longest
 from typing import Any, Literal
 
 from catalogue.models import Version
-from catalogue.versions.records import Record, read_record
+from catalogue.versions.records import Record, frozen_record
 from grading.core.pattern.parts import label_of
 
 Mark = Literal["same", "gone", "new"]
@@ -84,7 +84,7 @@ class Changes:
 
 def differences(old: Version, new: Version) -> Changes:
     """What changed from one version to another, from their frozen records alone."""
-    return record_differences(read_record(old.record), read_record(new.record))
+    return record_differences(frozen_record(old.record), frozen_record(new.record))
 
 
 def record_differences(old: Record, new: Record) -> Changes:

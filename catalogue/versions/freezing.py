@@ -71,9 +71,13 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
     return {**record, "changes": _changes(pattern, record)}
 
 
-def record_pattern(record: Record) -> PatternFile:
-    """The pattern of a record, in the designer's order, to be printed in the words of its time."""
-    return replace(read_pattern(record_document(record)), wording=record.get("wording", FIRST_WORDING))
+def record_pattern(record: Record, *, trusted: bool = False) -> PatternFile:
+    """The pattern of a record, in the designer's order, to be printed in the words of its time.
+
+    One that was read before to the letter may be trusted to fit.
+    """
+    core = read_pattern(record_document(record), trusted=trusted)
+    return replace(core, wording=record.get("wording", FIRST_WORDING))
 
 
 def record_document(record: Record) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from catalogue.versions.changes import Changes, record_differences
 from catalogue.versions.freezing import record_document
 from catalogue.versions.printed_changes import NumberRow, number_rows
-from catalogue.versions.records import Record, read_record
+from catalogue.versions.records import Record, frozen_record
 from catalogue.versions.spots import ApplyingErratum, named_value, numbered_step
 from catalogue.versions.step_changes import Place, StepChange, version_steps
 from grading.grid.trails import Spot, TrailMap, trail_map
@@ -38,7 +38,7 @@ def follow(applying: Sequence[ApplyingErratum], held: str, to: str, units: str, 
 
     `held` and `to` are the texts of frozen records; without a size, lists hold all sizes in their order.
     """
-    old, new = read_record(held), read_record(to)
+    old, new = frozen_record(held), frozen_record(to)
     steps = version_steps(held, to, units, size) if held != to else []
     maps = [links_of_record(old), links_of_record(new)]
     changed = _changed_entries(*maps)

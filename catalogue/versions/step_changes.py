@@ -7,9 +7,9 @@ from functools import lru_cache
 from itertools import zip_longest
 from typing import cast
 
-from catalogue.versions.freezing import record_pattern, step_text
-from catalogue.versions.records import Record, read_record
-from grading.core.grade.grade import grade
+from catalogue.versions.freezing import step_text
+from catalogue.versions.frozen_grades import frozen_graded
+from catalogue.versions.records import Record, frozen_record
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.steps import render_step
 from grading.core.pattern.pattern import PatternFile, When
@@ -67,14 +67,14 @@ def version_steps(old: str, new: str, units: str, size: str = "") -> list[StepCh
 def _version_steps(old: str, new: str, units: str, size: str) -> tuple[StepChange, ...]:
     """Work it out once: records are frozen, and many ask for the same two."""
     return tuple(
-        changed_steps(facts_of_record(read_record(old)), facts_of_record(read_record(new)), units, size)
+        changed_steps(facts_of_record(frozen_record(old)), facts_of_record(frozen_record(new)), units, size)
     )
 
 
 def facts_of_record(record: Record) -> Facts:
     """What the steps of a record are filled in from."""
-    core = record_pattern(record)
-    return facts_of(core, grade(core))
+    graded = frozen_graded(record)
+    return facts_of(graded.pattern, graded)
 
 
 def changed_steps(old: Facts, new: Facts, units: str, size: str = "") -> Iterator[StepChange]:

@@ -8,8 +8,9 @@ from django.db.models import Q, QuerySet
 from catalogue.models import Edition, Pattern, Person, Version
 from catalogue.studio.roles import is_studio
 from catalogue.versions.freezing import Kind, record_pattern
+from catalogue.versions.frozen_grades import frozen_graded
 from catalogue.versions.records import read_record
-from grading.core.grade.grade import Graded, grade
+from grading.core.grade.grade import Graded
 from grading.core.pattern.pattern import PatternFile
 
 _NUMBER = re.compile(r"(0|[1-9][0-9]{0,3})\.(0|[1-9][0-9]{0,3})")
@@ -36,7 +37,7 @@ def version_pattern(version: Version) -> PatternFile:
 
 def version_graded(version: Version) -> Graded:
     """The numbers of a frozen pattern."""
-    return grade(version_pattern(version))
+    return frozen_graded(read_record(version.record))
 
 
 def versions_for(person: Person | AnonymousUser) -> QuerySet[Version]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from threading import Lock
 from typing import Any
 
-from grading.core.grade.grade import Graded, grade, regrade
+from grading.core.grade.grade import WorkedOut, grade, regrade
 from grading.core.pattern.file import read_edited_pattern, read_pattern
 from grading.sheets.documents import BY_NAME, PARTS, Document, entries_of, with_entries
 from grading.sheets.fingerprints import (
@@ -31,7 +31,7 @@ class KeptSheet:
 
     document: Document
     texts: DocumentTexts
-    graded: Graded
+    graded: WorkedOut
     fingerprints: ResultFingerprints
 
     @property

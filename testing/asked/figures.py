@@ -9,10 +9,10 @@ from typing import cast
 from catalogue.drafts.patterns import graded, read_core
 from catalogue.drawings.measuring_pictures import MeasuringPicture, measuring_picture
 from catalogue.models import Pattern, Version
-from catalogue.versions.freezing import record_pattern
+from catalogue.versions.frozen_grades import frozen_graded
 from catalogue.versions.records import read_record
 from grading.core.formula.dimensions import COUNT_KINDS
-from grading.core.grade.grade import Graded, grade
+from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import print_words, render_step
 from grading.core.pattern.pattern import BodyEntry, FabricEntry, PatternFile, ValueEntry, YarnEntry
@@ -166,8 +166,8 @@ def version_figures(version: Version) -> Figures:
 @lru_cache(maxsize=16)
 def _frozen_figures(record: str) -> Figures:
     """Work out a record, given as text so that it can be looked up again."""
-    pattern = record_pattern(read_record(record))
-    return Figures(pattern, grade(pattern))
+    graded = frozen_graded(read_record(record))
+    return Figures(graded.pattern, graded)
 
 
 def pattern_figures(pattern: Pattern) -> Figures:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cached_property, partial
 from typing import Any, Protocol, TypeVar
 
 import numpy as np
@@ -86,7 +86,6 @@ class Graded:
     `checks` holds True, False or None per size; shapings, spreads, curves and `pick_up_plans` hold one plan
     per size, `pick_ups` the stitches (NaN for null), `pieces` the corners in mm, shape (sizes, corners, 2),
     `joins` the lengths of both sides.
-    `parts` is what a later state is worked out from.
     """
 
     pattern: PatternFile
@@ -102,8 +101,11 @@ class Graded:
     joins: dict[str, JoinLengths]
     yarn: tuple[CombinedNeed, ...]
     findings: tuple[Finding, ...]
-    calculation: Calculation
-    parts: Mapping[str, Part]
+
+    @cached_property
+    def calculation(self) -> Calculation:
+        """The sheet as calculated; of numbers that were read back, calculated when it is asked for."""
+        return calculate(program_of(self.pattern))
 
     @property
     def stops(self) -> bool:
@@ -127,6 +129,19 @@ class Graded:
         return RESULTS[part](getattr(self, part)[name])
 
 
+@dataclass(frozen=True)
+class WorkedOut(Graded):
+    """A pattern graded just now: with what a later state of it is worked out from."""
+
+    made: Calculation
+    parts: Mapping[str, Part]
+
+    @property
+    def calculation(self) -> Calculation:
+        """The sheet as calculated."""
+        return self.made
+
+
 def _runs(plans: Sequence[ShapingPlan | SpreadPlan]) -> list[list[list[int]] | None]:
     """Return runs as JSON, size by size."""
     return [None if plan.runs is None else [list(run) for run in plan.runs] for plan in plans]
@@ -143,7 +158,7 @@ RESULTS: dict[str, Callable[[Any], Any]] = {
 }
 
 
-def grade(pattern: PatternFile) -> Graded:
+def grade(pattern: PatternFile) -> WorkedOut:
     """Work out a pattern for all its sizes.
 
     Args:
@@ -160,7 +175,7 @@ def grade(pattern: PatternFile) -> Graded:
     return _graded(pattern, Workings(pattern, calculate(program_of(pattern)), earlier))
 
 
-def regrade(previous: Graded, pattern: PatternFile) -> Graded:
+def regrade(previous: WorkedOut, pattern: PatternFile) -> WorkedOut:
     """Work out a pattern again after an edit, only as far as something hangs on what changed.
 
     Args:
@@ -200,7 +215,7 @@ class _Words:
     parts: Mapping[str, Part]
 
 
-def _graded(pattern: PatternFile, of: Workings) -> Graded:
+def _graded(pattern: PatternFile, of: Workings) -> WorkedOut:
     """Build everything on a sheet that is worked out."""
     lines = [*line_findings(pattern, of.made), *_comparison_findings(of)]
     checks = {one.name: _part(of, "checks", one, check_results) for one in pattern.checks}
@@ -219,7 +234,7 @@ def _graded(pattern: PatternFile, of: Workings) -> Graded:
     of.part(WORDS, words, lambda: of.add(*_word_findings(of, of.pattern_with(values=words))))
     pattern.memo[WORDS] = of.parts[WORDS]
     of.part(ROW_SIDES, None, partial(_notice_row_sides, of, shapings, curves))
-    graded = Graded(
+    graded = WorkedOut(
         pattern=pattern,
         sizes=pattern.sizes,
         values={
@@ -238,14 +253,14 @@ def _graded(pattern: PatternFile, of: Workings) -> Graded:
         joins=joins,
         yarn=tuple(yarn),
         findings=(*lines, *of.findings),
-        calculation=of.made,
+        made=of.made,
         parts=of.parts,
     )
     typed: TypedBySteps = of.part(TYPED, words, lambda: typed_by_step(of.pattern_with(values=words)))
     return _with_typed_numbers(graded, typed) if typed else graded
 
 
-def _with_typed_numbers(graded: Graded, typed: TypedBySteps) -> Graded:
+def _with_typed_numbers(graded: WorkedOut, typed: TypedBySteps) -> WorkedOut:
     """Add findings for the numbers typed in steps, by the numbers that the sheet has."""
     pointers = point_at_numbers(facts_of(graded.pattern, graded), typed)
     findings = without_pointed(graded.findings, pointers)

@@ -11,11 +11,12 @@ from catalogue.editions.editions import render_pdf
 from catalogue.errata.errata import Mistake, correct_erratum, judge_erratum, report_erratum
 from catalogue.holders.holders import holder_key
 from catalogue.models import Holder, ListingMark
-from catalogue.public import published
 from catalogue.public.listings import MARKED_AS, choices, mark_anew
+from catalogue.versions import frozen_grades
 from grading.core.grade.grade import grade
 from tests.builders import make_studio, sample
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_record, make_version, value_of
+from tests.catalogue.frozen import as_a_new_process
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -158,8 +159,8 @@ def test_a_pattern_page_shows_sizes_measurements_yarn_and_version(client):
 
 def test_a_release_is_worked_out_once_for_all_who_look_and_anew_when_it_says_otherwise(client, monkeypatch):
     work_out = Mock(side_effect=grade)
-    monkeypatch.setattr(published, "grade", work_out)
-    published._graded.cache_clear()
+    monkeypatch.setattr(frozen_grades, "grade", work_out)
+    as_a_new_process()
     make_studio()
     pattern = make_pattern()
     make_version(pattern, number="1.0")

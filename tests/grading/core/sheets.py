@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from grading.core.grade.grade import Graded, grade
+from grading.core.grade.grade import Graded, WorkedOut, grade
 from grading.core.pattern.file import read_pattern
 
 Typed = dict[str, Any]
@@ -36,7 +36,7 @@ def pattern_file(*values: Typed, sizes: list[str] | None = None, **more: Any) ->
     }
 
 
-def graded(*values: Typed, **more: Any) -> Graded:
+def graded(*values: Typed, **more: Any) -> WorkedOut:
     return grade(read_pattern(pattern_file(*values, **more)))
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from grading.core.grade.grade import Graded, grade, regrade
+from grading.core.grade.grade import WorkedOut, grade, regrade
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.meant_values import Pointer, point_at_numbers
 from grading.core.instructions.typed_numbers import typed_numbers
@@ -126,7 +126,7 @@ def vest(*steps: str, title: str = "Back", **lists: list[Any]) -> PatternFile:
     return read_pattern(data)
 
 
-def graded_vest(*steps: str, **more: Any) -> Graded:
+def graded_vest(*steps: str, **more: Any) -> WorkedOut:
     return grade(vest(*steps, **more))
 
 
