@@ -12,6 +12,7 @@ from catalogue.older.files import read_upload
 from grading.core.older.reading import Candidate, OlderText, read_older_text
 from grading.core.older.texts import LONGEST_TEXT
 from grading.entries.facts_forms import CRAFTS, LONGEST_TITLE, TERMS, UNITS
+from grading.entries.layouts import columns_of
 from grading.entries.single_lines import LineField
 from grading.sizes.sizes import label_problem, read_labels
 
@@ -84,9 +85,8 @@ class OlderTextForm(forms.Form):
         self.helper = FormHelper()
         self.helper.form_tag = False
         self.helper.disable_csrf = True
-        self.helper.layout = Layout(
-            "title", "craft", "home_units", "home_terms", "sizes", "text", Submit("", "Read it")
-        )
+        asked = ("title", ("craft", "home_units", "home_terms"), "sizes")
+        self.helper.layout = Layout(columns_of([asked, ("text",)]), Submit("", "Read it"))
 
     def clean_text(self) -> str:
         """A text without signs that no page can show."""

@@ -2,13 +2,14 @@
 
 from typing import Any
 
-from crispy_forms.layout import Div, Layout
+from crispy_forms.layout import Layout
 from django import forms
 
 from catalogue.photos.intake import clean_photo
 from catalogue.photos.pictures import PhotoRefused
 from catalogue.studio.form_parts import helper_with, text_area
 from grading.beginnings.forms import CountField
+from grading.entries.layouts import columns_of
 from grading.entries.single_lines import LineField
 from grading.sheets.documents import Document, entries_of
 
@@ -16,6 +17,8 @@ from grading.sheets.documents import Document, entries_of
 class SwatchForm(forms.Form):
     """A swatch of a fabric: when, what was counted before and after blocking, what it weighs, a picture."""
 
+    # How many swatches there were: what a browser kept of a form that was saved since is forgotten.
+    revision = forms.IntegerField(widget=forms.HiddenInput, required=False)
     fabric = forms.ChoiceField()
     made_on = forms.DateField(label="Made on", widget=forms.DateInput(attrs={"type": "date"}))
     over = forms.ChoiceField(label="Counted over", choices=[("10 cm", "10 cm"), ("4 in", "4 in")])
@@ -43,19 +46,19 @@ class SwatchForm(forms.Form):
         max_length=1000, required=False, widget=text_area(2), help_text="Such as: 5 mm hook, yarn held double"
     )
 
-    def __init__(self, data: Any, files: Any, *, document: Document) -> None:
-        super().__init__(data, files, initial={"over": "10 cm" if document["home_units"] == "cm" else "4 in"})
+    def __init__(self, data: Any, files: Any, *, document: Document, known: int) -> None:
+        over = "10 cm" if document["home_units"] == "cm" else "4 in"
+        super().__init__(data, files, initial={"over": over, "revision": known})
         choices = [(name, entry["label"]) for name, entry in entries_of(document, "fabrics")]
         self.fields["fabric"].choices = choices  # type: ignore[attr-defined]
         self.helper = helper_with("Add to the diary")
-        self.helper.layout = Layout(
-            Div("fabric", "made_on", "over", css_class="field-row"),
-            Div("before_stitches", "before_rows", css_class="field-row"),
-            Div("after_stitches", "after_rows", "weight_g", css_class="field-row"),
-            "picture",
-            "alt",
-            "note",
+        self.helper.attrs = {"data-kept": ""}
+        counted = (
+            ("fabric", "made_on", "over"),
+            ("before_stitches", "before_rows"),
+            ("after_stitches", "after_rows", "weight_g"),
         )
+        self.helper.layout = Layout("revision", columns_of([counted, ("picture", "alt", "note")]))
 
     def clean(self) -> dict[str, Any]:
         """Make the picture clean; counts before blocking come in pairs."""

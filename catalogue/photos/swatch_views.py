@@ -24,9 +24,10 @@ from grading.sheets.documents import entries_of
 def swatches(request: HttpRequest, slug: str) -> HttpResponse:
     """The swatches of each fabric, the newest first, and the form that adds one."""
     draft = open_draft(request.user, slug)
-    form = SwatchForm(request.POST or None, request.FILES or None, document=draft.document)
+    known = draft.pattern.swatches.count()
+    form = SwatchForm(request.POST or None, request.FILES or None, document=draft.document, known=known)
     if request.method == "POST" and form.is_valid():
-        typed = dict(form.cleaned_data)
+        typed = {key: one for key, one in form.cleaned_data.items() if key != "revision"}
         try:
             add_swatch(pattern=draft.pattern, picture=typed.pop("picture"), **typed)
         except FilesOutOfReach as problem:

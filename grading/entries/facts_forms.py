@@ -9,7 +9,7 @@ from grading.core.formula.errors import PatternFileError
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.schema import schema
 from grading.entries.fields import as_number
-from grading.entries.layouts import plain_layout
+from grading.entries.layouts import columns_layout
 from grading.entries.single_lines import LineField
 from grading.sheets.documents import Document
 
@@ -75,7 +75,13 @@ class FactsForm(forms.Form):
         self.before = self.document = document
         texts = {key: write(document[key]) for key, write in _WRITERS.items() if key in document}
         super().__init__(data, initial={"revision": revision, **document, **texts})
-        self.helper = plain_layout(self, kept=True)
+        self.helper = columns_layout(
+            ("revision",),
+            [
+                ("title", "summary", "construction", "notions", "abbreviations"),
+                ("skill", ("craft", "home_units", "home_terms"), "wearer", "hazards"),
+            ],
+        )
 
     def clean(self) -> dict[str, Any]:
         """Build the document, or put the reason at its field."""

@@ -1,5 +1,7 @@
 """How the form of an entry is laid out: what is typed most at the top, the rest below, one button."""
 
+from collections.abc import Sequence
+
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Div, Field, Layout, Submit
 from django.forms import BaseForm
@@ -43,6 +45,23 @@ def plain_layout(form: BaseForm, button: str = "Save", *, kept: bool = False) ->
     helper.attrs = {"data-kept": ""} if kept else {}
     helper.layout = Layout(*form.fields, Submit("", button))
     return helper
+
+
+def columns_layout(hidden: Sequence[str], columns: Sequence[Sequence[str | Sequence[str]]]) -> FormHelper:
+    """Return the helper for a form in columns where there is room; the fields of a group share a row."""
+    helper = FormHelper()
+    helper.attrs = {"data-kept": ""}
+    helper.layout = Layout(*hidden, columns_of(columns), Submit("", "Save"))
+    return helper
+
+
+def columns_of(columns: Sequence[Sequence[str | Sequence[str]]]) -> Div:
+    """The fields of a form in columns; those of a group in one row."""
+    made = [
+        Div(*(one if isinstance(one, str) else Div(*one, css_class="field-row") for one in column))
+        for column in columns
+    ]
+    return Div(*made, css_class="split split-form")
 
 
 def save_buttons(*, again: bool = False) -> Div:

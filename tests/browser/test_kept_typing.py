@@ -32,3 +32,23 @@ def test_typing_is_offered_after_a_reload_and_gone_once_it_is_saved(window):
     page.wait_for_url("**/sheet/**")
     page.goto(address)
     expect(page.get_by_role("button", name="Take it up")).to_have_count(0)
+
+
+def test_a_swatch_is_offered_after_a_reload_and_gone_once_it_is_in_the_diary(window):
+    make_studio()
+    pattern = load()
+    page = window(person=make_person(role="designer"))
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.goto(reverse("swatches", args=[pattern.slug]))
+    typed = {"made_on": "2025-03-02", "after_stitches": "14,5", "after_rows": "8", "note": "5 mm hook"}
+    for name, text in typed.items():
+        page.locator(f"[name={name}]").fill(text)
+    page.reload()
+    expect(page.locator("[name=note]")).to_have_value("")
+    page.get_by_role("button", name="Take it up").click()
+    for name, text in typed.items():
+        expect(page.locator(f"[name={name}]")).to_have_value(text)
+    page.get_by_role("button", name="Add to the diary").click()
+    expect(page.get_by_text("The swatch is saved in the diary.")).to_be_visible()
+    expect(page.get_by_text("After blocking 14.5 stitches")).to_be_visible()
+    expect(page.get_by_role("button", name="Take it up")).to_have_count(0)
