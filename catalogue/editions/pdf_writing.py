@@ -13,11 +13,13 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from catalogue.editions.greyscale import greyed_drawings, greyed_style
 from catalogue.editions.ingredients import FONTS, OWN, EditionFailed, font_path, template_folder
+from catalogue.editions.loose_drawings import loose_drawings
 from catalogue.editions.page_boxes import laid_out_words, page_fills
 from catalogue.editions.pdf_tags import finish_tags
 from catalogue.editions.typefaces import TextSetting, setting_of
 
 Files = dict[str, Callable[[], bytes]]
+IsWanted = Callable[[tuple[float, ...]], bool]
 
 # Pango's font maps are shared by the process: one edition at a time, with one set of fonts.
 _RENDERING = threading.Lock()
@@ -63,6 +65,7 @@ class PageSource:
     style: str
     identity: str
     in_greys: bool = False
+    has_loose_drawings: bool = False
 
 
 class _SignsMissing(Exception):
@@ -82,12 +85,13 @@ class _Complaints:
 
 
 def write_pdf(
-    source: PageSource, *, is_wanted: Callable[[int], bool] = lambda _: True, is_frozen: bool = False
+    source: PageSource, *, is_wanted: IsWanted = lambda _: True, is_frozen: bool = False
 ) -> WrittenPdf | None:
     """Lay out and paint; any complaint of the renderer or refused address fails the edition.
 
     What is frozen is first set in the house's fonts and those of the machine, as editions always were, so
-    that it keeps its bytes. None when the number of pages is not wanted: then nothing was painted.
+    that it keeps its bytes. None when what was laid out is not wanted, told by how full its pages are: then
+    nothing was painted.
     """
     if source.in_greys:
         source = replace(source, html=greyed_drawings(source.html))
@@ -105,16 +109,16 @@ def write_pdf(
     raise EditionFailed(f"The PDF could not be made: no font drew {codes}.")
 
 
-def _set_and_paint(
-    source: PageSource, is_wanted: Callable[[int], bool], setting: TextSetting
-) -> WrittenPdf | None:
+def _set_and_paint(source: PageSource, is_wanted: IsWanted, setting: TextSetting) -> WrittenPdf | None:
     """Paint in one setting.
 
     Raises:
         _SignsMissing: It has no font for some signs.
     """
+    html = setting.drawings(setting.typed(source.html))
+    html, drawings = loose_drawings(html) if source.has_loose_drawings else (html, {})
     scripts = {address: path.read_bytes for address, path in setting.files()}
-    fetcher = OwnFiles({**source.files, **scripts})
+    fetcher = OwnFiles({**source.files, **scripts, **drawings})
     fonts = _fonts() if setting.is_plain else FontConfiguration()
     with _complaints() as complaints:
         own = weasyprint.CSS(
@@ -123,11 +127,11 @@ def _set_and_paint(
         house = (
             house_style(source.in_greys) if setting.is_plain else _read_style(source.in_greys, fonts, setting)
         )
-        html = setting.drawings(setting.typed(source.html))
         document = weasyprint.HTML(string=html, url_fetcher=fetcher, base_url=OWN).render(
             font_config=fonts, stylesheets=[own, house], pdf_variant="pdf/ua-1"
         )
-        if not is_wanted(len(document.pages)):
+        fills = page_fills(document.pages)
+        if not is_wanted(fills):
             return None
         content = document.write_pdf(
             pdf_variant="pdf/ua-1", pdf_identifier=source.identity[:32].encode(), finisher=finish_tags
@@ -138,8 +142,7 @@ def _set_and_paint(
     if complaints.missing:
         raise _SignsMissing(frozenset(complaints.missing))
     outline = tuple(_titles(document.make_bookmark_tree()))
-    pages = document.pages
-    return WrittenPdf(content, len(pages), laid_out_words(pages), outline, setting, page_fills(pages))
+    return WrittenPdf(content, len(fills), laid_out_words(document.pages), outline, setting, fills)
 
 
 @cache

@@ -12,7 +12,8 @@ from django.test.utils import override_settings, setup_databases, teardown_datab
 
 from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import home_choices
-from catalogue.editions.editions import LEAST_FILL, PhotoReader, graded_as_frozen, write_edition
+from catalogue.editions.editions import PhotoReader, graded_as_frozen, write_edition
+from catalogue.editions.fitting import LEAST_FILL
 from catalogue.editions.ingredients import photo_name
 from catalogue.models.edition_choices import Choices
 from catalogue.site.benches.ratios import BenchRatio, BenchResult

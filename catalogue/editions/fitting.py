@@ -1,0 +1,139 @@
+"""How an edition is fitted to its pages: with or without a list of contents, and as snugly as fills them.
+
+Laying out takes most of an edition's time, and painting a third: what is laid out in vain is not painted.
+"""
+
+import gc
+import re
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from django.template.loader import render_to_string
+from django.utils.html import strip_tags
+
+from catalogue.editions.ingredients import EditionFailed
+from catalogue.editions.pdf_writing import Files, PageSource, WrittenPdf, write_pdf
+from grading.core.pattern.wordings import FIRST_WORDING
+
+TYPE_SIZE = {"screen": "10pt", "saving": "10pt", "large": "18pt"}
+FOOT_LARGE = "32mm"
+MARGINS = {"one": "17mm 19mm 21mm", "saving": "15mm 17mm 20mm", "large": "15mm 14mm 27mm"}
+# What is tried while a page is too empty: smaller drawings and less air move what stands on the next page up.
+LEAST_FILL = 0.6
+_SMALLER = ".flowing .drawing :is(svg, img) { max-height: 62mm !important }"
+_LESS_AIR = ".flowing h2 { margin-top: 1rem !important }"
+SNUGNESSES = ("", f"{_SMALLER} {_LESS_AIR}")
+PAGES_WITH_CONTENTS = 8
+LINES_OF_A_LONG_BOOKLET = 195
+CHARACTERS_A_LINE = 85
+LINES_A_DRAWING, LINES_A_PAGE = 16, 45
+
+# The space between a number and what it counts, and before the unit of a row, where no line may end.
+_BEFORE_UNIT = re.compile(
+    r"(?<=[\d¼½¾)\]]) (?=(?:mm|cm|m|g|in|oz|yd|sts?|ch|ss|h?dc|h?tr|dtr|sc|T[kps]s)\b)"
+    r"|(?<=\bch) (?=\d)|(?<=,) (?=(?:cm|in|g|m|oz|yd|balls|%)</th>)"
+)
+
+Fills = Sequence[float]
+
+
+class FittedBooklet:
+    """What one edition prints, set in the way that fills its pages best."""
+
+    def __init__(self, context: dict[str, Any], files: Files, paper: str, identity: str) -> None:
+        self.context, self.files, self.identity = context, files, identity
+        self.is_first_wording = context["wording"] == FIRST_WORDING
+        self.style = _page_style(context, paper)
+        self.has_contents, self.is_judged = _seems_long(context), False
+
+    def written(self) -> WrittenPdf:
+        """Set more snugly while pages but the last are too empty, and keep what has the fewest such pages.
+
+        A single such page stands before something tall, which a little less air does not move: laying it all
+        out again is worth its time where there are two, or in large print, which flows.
+
+        Raises:
+            EditionFailed: It can't be made.
+        """
+        ways = SNUGNESSES[:1] if self.is_first_wording else SNUGNESSES
+        most = 0 if self.context["print"] == "large" else 1
+        found: list[int] = []
+
+        def is_full(fills: Fills) -> bool:
+            """Whether nothing better is to be tried, or was."""
+            before, is_last = list(found), len(found) == len(ways) - 1
+            found.append(sparse_pages(fills))
+            return found[-1] <= most or (is_last and all(found[-1] < other for other in before))
+
+        for way in ways:
+            written = self._write(way, is_full)
+            if written is not None:
+                return written
+        written = self._write(ways[found.index(min(found))], bool)
+        if written is None:
+            raise EditionFailed("The PDF could not be made: it has no pages.")
+        return written
+
+    def _write(self, way: str, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
+        """Set in one way, once more where the list of contents was misjudged; None where it isn't wanted."""
+        before = self.has_contents
+        written = self._paint(way, lambda fills: self._keeps_contents(len(fills)) and is_wanted(fills))
+        if written is None and self.has_contents != before:
+            written = self._paint(way, is_wanted)
+        return written
+
+    def _keeps_contents(self, pages: int) -> bool:
+        """Whether so many pages suit what was judged of the list of contents; judged anew by the first."""
+        before = self.has_contents
+        if not self.is_judged:
+            self.is_judged, self.has_contents = True, pages >= PAGES_WITH_CONTENTS
+        return self.has_contents == before
+
+    def _paint(self, way: str, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
+        """Lay out in one way, and paint what is wanted."""
+        gc.collect()  # what was laid out in vain; nobody else collects in a child of the renderer
+        context = {**self.context, "has_contents": self.has_contents}
+        html = _BEFORE_UNIT.sub("\u00a0", render_to_string("catalogue/pdf/edition.html", context))
+        source = PageSource(
+            html,
+            self.files,
+            f"{self.style} {way}".strip(),
+            self.identity,
+            in_greys=self.context["print"] == "saving",
+            has_loose_drawings=not self.is_first_wording,
+        )
+        return write_pdf(source, is_wanted=is_wanted, is_frozen=not self.context["copy_for"])
+
+
+def sparse_pages(fills: Fills) -> int:
+    """How many pages are less full than they should be, the last left out."""
+    return sum(fill < LEAST_FILL for fill in fills[:-1])
+
+
+def _seems_long(context: dict[str, Any]) -> bool:
+    """Whether a booklet will have eight pages or more, told from its lines before it is laid out."""
+    if context["is_for_one"]:
+        return bool(context["print"] == "large")
+    tables = [*context["measurement_tables"], *context["yarn_tables"]]
+    rows = sum(len(table.rows) + 2 for table in tables)
+    steps = [
+        strip_tags(step.replace("<br>", "\n"))
+        for section in context["instructions"]
+        for step in section.steps
+    ]
+    lines = sum(len(step) / CHARACTERS_A_LINE + 1 + step.count("\n") for step in steps)
+    pages = len(context["photos"]) + bool(context["stripes"])
+    drawn = LINES_A_DRAWING * len(context["schematics"]) + LINES_A_PAGE * pages
+    return context["print"] == "large" or rows + lines + drawn > LINES_OF_A_LONG_BOOKLET
+
+
+def _page_style(context: dict[str, Any], paper: str) -> str:
+    """What depends on paper, print and whom it is for; pages of the first wording stay as they were."""
+    kind = context["print"]
+    which = "one" if context["is_for_one"] and kind == "screen" else kind
+    page = f"size: {paper};"
+    if context["wording"] > FIRST_WORDING and which in MARGINS:
+        page += f" margin: {MARGINS[which]} !important"
+    elif kind == "large":
+        page += f" margin-bottom: {FOOT_LARGE} !important"
+    return f"@page {{ {page} }} html {{ font-size: {TYPE_SIZE[kind]} }}"
