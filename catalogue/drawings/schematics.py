@@ -19,6 +19,7 @@ from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import number_list, print_value, printed_lists
 from grading.core.printing.size_rows import size_groups
+from grading.core.printing.wording import listed, size_names
 
 SCALES = (1, 2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 WIDEST_MM = 80.0
@@ -169,11 +170,21 @@ def strips(facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int]
             (nan, nan) if drawing is None else (drawing.width_mm, drawing.box[3] - drawing.box[1])
             for drawing in sizes
         ]
-        long = ground.lengths([max(box) for box in boxes], kept)
-        wide = ground.lengths([min(box) for box in boxes], kept)
+        drawn = [place for place in kept if sizes[place]]
+        long = _of_drawn(ground, [max(box) for box in boxes], drawn)
+        wide = _of_drawn(ground, [min(box) for box in boxes], drawn)
         label, when = facts.plain(piece.label, edition), when_label(piece.when, facts.pattern)
+        if len(drawn) < len(kept):
+            names = listed(size_names(drawn, facts.voice(edition, tuple(drawn))))
+            when = "; ".join(one for one in (when, f"size{'s' if drawn[1:] else ''} {names} only") if one)
         found[piece.name] = f"{label}{f' ({when})' if when else ''}: a strip, {long} long and {wide} wide."
     return found
+
+
+def _of_drawn(ground: _Ground, numbers: Sequence[float], drawn: Sequence[int]) -> str:
+    """One length that the sizes that are drawn share; else every size keeps its place."""
+    shared = ground.lengths(numbers, drawn)
+    return shared if shared == ground.lengths(numbers, drawn[:1]) else ground.lengths(numbers, ground.kept)
 
 
 def _scales(pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int]) -> list[float]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import nan
+from math import isfinite, nan
 from typing import Any, cast
 
 from catalogue.drawings.garment_pictures import garment_picture, order_of_work
@@ -14,6 +14,7 @@ from catalogue.editions.cautions import cautions_for
 from catalogue.editions.chosen import OWN_SHADE, in_own_shades, narrowed, only_chosen, read_options
 from catalogue.editions.for_one import measures_of_one, with_boxes
 from catalogue.editions.glance import glance
+from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.terms import printed_abbreviations, term_pairs
 from catalogue.editions.yarn_amounts import yarn_columns
@@ -131,7 +132,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "yarn_tables": list(yarn_tables(source)),
         "yarn_note": yarn_note(source.facts.pattern),
         "tools": tool_lines(source),
-        "notions": notion_lines(source),
+        "notions": notion_lines(source.facts, source.edition, source.kept),
         "gauges": gauge_lines(source),
         **_size_choice(source),
         "how_to_measure": how_to_measure(source),
@@ -144,10 +145,16 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
         "instructions": with_boxes(instructions) if source.is_for_one else instructions,
-        "cautions": cautions_for(document, source.facts.pattern.wording),
+        "cautions": cautions_for(_for_sizes(source), source.facts.pattern.wording),
         "changes": printed_changes(record, source.edition.units, source.sizes),
         "corrections_url": corrections_url(record),
     }
+
+
+def _for_sizes(source: Source) -> dict[str, Any]:
+    """The pattern file; in the edition of one size with that size alone, which is warned of what it needs."""
+    document: dict[str, Any] = source.record["pattern"]
+    return {**document, "sizes": list(source.sizes)} if source.is_for_one else document
 
 
 def _page_classes(source: Source) -> str:
@@ -234,15 +241,23 @@ def _ease_rows(source: Source, pair: SizePair) -> Iterator[PageRow]:
 def _body_rows(source: Source) -> Iterator[PageRow]:
     """One row per body measurement and unit."""
     for measure in source.facts.pattern.body:
-        yield from _rows(source, measure.label, "length", [nan if n is None else n for n in measure.entries])
+        numbers = [nan if n is None else n for n in measure.entries]
+        if _is_told(source, numbers):
+            yield from _rows(source, measure.label, "length", numbers)
 
 
 def _finished_rows(source: Source) -> Iterator[PageRow]:
     """One row per finished measurement and unit."""
     for value in source.facts.pattern.values:
-        if value.measured:
-            numbers = [nan if n is None else n for n in source.facts.row(value.name)]
+        numbers = [nan if n is None else n for n in source.facts.row(value.name)]
+        if value.measured and _is_told(source, numbers):
             yield from _rows(source, source.facts.plain(value.label, source.edition), value.kind, numbers)
+
+
+def _is_told(source: Source, numbers: Sequence[float]) -> bool:
+    """Whether a size of the edition has such a measurement; in the first wording it always had its row."""
+    is_first = source.facts.pattern.wording == FIRST_WORDING
+    return is_first or any(isfinite(numbers[place]) for place in source.kept)
 
 
 def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[PageRow]:
@@ -268,6 +283,7 @@ def how_to_measure(source: Source) -> list[tuple[str, str]]:
         )
         for value in source.facts.pattern.values
         if value.measured
+        and _is_told(source, [nan if n is None else n for n in source.facts.row(value.name)])
     ]
 
 
@@ -357,15 +373,3 @@ def _gauge(fabric: FabricEntry, source: Source) -> str:
     with_tool = f" with {tool}" if size else ""
     counts = f"{fabric.stitches:g} stitches and {fabric.rows:g} rows"
     return f"{_label(fabric, source)}: {counts} over {over}{with_tool}, after blocking"
-
-
-def notion_lines(source: Source) -> list[str]:
-    """What else is needed, with how many and for which choices."""
-    lines = []
-    for notion in source.facts.pattern.notions:
-        numbers = [nan if n is None else float(n) for n in source.facts.row(notion.count)]
-        count = number_list(printed_lists("count", numbers, "cm")[0].texts, source.kept)
-        label = when_label(notion.when, source.facts.pattern)
-        words = f"{count} {notion.label}" + (f", {notion.size}" if notion.size else "")
-        lines.append(f"{words} ({label})" if label else words)
-    return lines

@@ -11,13 +11,13 @@ from catalogue.editions.booklet import (
     Source,
     gauge_lines,
     measurement_tables,
-    notion_lines,
     source_of,
     tool_lines,
     yarn_lines,
     yarn_tables,
 )
 from catalogue.editions.choices import home_choices
+from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import choosing_words, size_pair
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.models import Version
@@ -36,7 +36,7 @@ def public_source(record: Record, units: str, *, size: str = "all") -> Source:
 def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[str]]:
     """Tools and notions for one size, as the edition of that size prints them."""
     source = public_source(record, units, size=size)
-    return {"tools": tool_lines(source), "notions": notion_lines(source)}
+    return {"tools": tool_lines(source), "notions": notion_lines(source.facts, source.edition, source.kept)}
 
 
 def published_numbers(version: Version, units: str) -> str:

@@ -1,6 +1,7 @@
 """Schematics: dimension lines tell the truth, stand beside the piece, and cover every measurement."""
 
 import json
+import math
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -145,8 +146,10 @@ def test_every_dimension_line_of_a_sample_is_true_to_its_number(path):
         named = [DrawnDimension(one.value, one.start, one.end) for one in piece.dimensions]
         drawings = draw_pieces(graded.pieces[piece.name], dimensions=named)
         for place, one in enumerate(piece.dimensions):
-            lines = [present(drawing).lines[place] for drawing in drawings]
             numbers = graded.values[one.value].worked.tolist()
+            # A size that has no such measurement has no such piece.
+            assert [drawing is None for drawing in drawings] == [math.isnan(number) for number in numbers]
+            lines = [drawing.lines[place] if drawing else None for drawing in drawings]
             assert set_number(lines, numbers, around=around[one.value]).parts in (1, 2), (
                 piece.name,
                 one.value,
@@ -237,7 +240,8 @@ def test_a_strip_is_told_in_words_and_not_drawn():
     pattern = read_pattern(document)
     graded = grade(pattern)
     told = strips(facts_of(pattern, graded), graded, PrintForm(), range(6))
-    assert told == {"tie": "Tie (make 4) (Fastening: buttons and ties): a strip, 14 cm long and 1 cm wide."}
+    when = "Fastening: buttons and ties; sizes 4y to 12y only"
+    assert told == {"tie": f"Tie (make 4) ({when}): a strip, 14 cm long and 1 cm wide."}
 
 
 def test_width_and_neck_are_measured_where_no_line_of_the_pattern_shows_them():

@@ -84,7 +84,8 @@ def test_every_number_of_every_size_stands_in_the_pdf(rendered, name):
     for value in asked:
         numbers = graded.values[value]
         texts = printed_lists(numbers.kind, list(numbers.worked), "cm")[0].texts
-        assert squeezed(number_list(texts)) in text, value
+        shared = {one for one in texts if one}  # the sizes that have a number may share it
+        assert squeezed(shared.pop() if len(shared) == 1 else number_list(texts)) in text, value
 
 
 @pytest.mark.parametrize("name", SAMPLES)

@@ -115,8 +115,8 @@ def test_the_page_names_balls_tools_and_notions_of_the_size(client):
     assert " g = " in one.label
     assert first.context["tools"]
     assert all("mm" in line for line in first.context["tools"])
-    assert first.context["notions"][0] == "4 buttons (none for size 2y), 18 mm"
-    assert first.context["notions"] != last.context["notions"]  # a large jacket takes more of them
+    assert first.context["notions"][0] == "30 cm hook-and-loop tape, to sew on, 20 mm wide"
+    assert first.context["notions"] != last.context["notions"]  # a large jacket has buttons
     page = first.content.decode()
     for line in (*first.context["tools"], *first.context["notions"]):
         assert line in unescape(page)

@@ -87,7 +87,7 @@ def every_text(pattern):
 
 def notice_references(sheet, where, step):
     """A reference in a step must lead to a value, a part or a length, or be a side of the work."""
-    parts = ("shapings", "spreads", "curves", "pick_ups", "stripes")
+    parts = ("shapings", "spreads", "curves", "pick_ups", "stripes", "stitch_patterns")
     known = {entry["name"] for part in parts for entry in sheet.pattern.get(part, [])}
     known |= {*sheet.values, *sheet.body}
     for inside in REFERENCE.findall(step):
