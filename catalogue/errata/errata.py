@@ -20,6 +20,7 @@ from catalogue.versions.spots import (
     is_same_spot,
     missing_part,
     reading_order,
+    spot_words,
 )
 from catalogue.versions.standings import places, standings
 
@@ -262,8 +263,15 @@ def why_not_corrected(erratum: Erratum, version: Version, record: Record) -> str
     if erratum.found_in and version.order <= erratum.found_in.order:
         return f"The mistake was found in version {erratum.found_in.number}: a later version corrects it."
     if standing_in(erratum, record) == "in it":
-        return f"Version {version.number} still says the same at {erratum.place}: correct it there first."
+        return f"Version {version.number} {_still_wrong(erratum, record)}: correct it there first."
     return None
+
+
+def _still_wrong(erratum: Erratum, record: Record) -> str:
+    """What is wrong in a version that was to correct a mistake."""
+    if erratum.is_missing_step:
+        return f"still lacks the step in {spot_words(erratum.place, record)}"
+    return f"still says the same at {spot_words(erratum.place, record)}"
 
 
 def open_errata(pattern: Pattern) -> list[Erratum]:

@@ -12,11 +12,13 @@ from catalogue.errata.tables import later_versions
 from catalogue.models import Erratum, Version
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
+from catalogue.versions.gaps import read_gap
 from catalogue.versions.records import read_record
 from catalogue.versions.spots import erratum_words
 from grading.entries.single_lines import LineField
 
 MOST_IN_A_FORMULA = 500
+SAY_THE_STEP = "Write the step that is missing, as it should read."
 # Asks what the version says there; what was typed comes back with the answer.
 SHOW = (
     '<p><button class="btn btn-outline-secondary" type="submit" name="show" value="1" formnovalidate>'
@@ -28,7 +30,9 @@ class ErratumForm(forms.Form):
     """A mistake as somebody met it."""
 
     found_in = forms.ModelChoiceField(Version.objects.none(), label="Found in version", empty_label=None)
-    place = forms.ChoiceField(label="Where")
+    place = forms.ChoiceField(
+        label="Where", help_text="A step, a number, another part, or where a step is missing altogether."
+    )
     sizes = forms.MultipleChoiceField(
         required=False, widget=forms.CheckboxSelectMultiple, help_text="None ticked: all sizes."
     )
@@ -81,6 +85,8 @@ class ErratumForm(forms.Form):
             record = read_record(version.record)
             if why := why_not_quoted(place, found.get("sizes") or (), found.get("says", ""), record):
                 self.add_error("says", why)
+            if read_gap(place) and not found.get("should_say", "").strip():
+                self.add_error("should_say", SAY_THE_STEP)
         return found
 
 
@@ -124,6 +130,13 @@ class ErratumChangeForm(GlanceForm):
         super().__init__(data, initial={name: getattr(erratum, name) for name in said})
         self.erratum = erratum
         self.helper = helper_with("Save the erratum")
+
+    def clean_should_say(self) -> str:
+        """The words of a step that is missing are all that tells of it."""
+        words = str(self.cleaned_data["should_say"])
+        if self.erratum.is_missing_step and not words.strip():
+            raise forms.ValidationError(SAY_THE_STEP)
+        return words
 
     def clean_says(self) -> str:
         """What it is changed to must stand in the version that it was found in."""

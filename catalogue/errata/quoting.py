@@ -7,6 +7,7 @@ from math import nan
 from typing import cast
 
 from catalogue.versions.freezing import step_text
+from catalogue.versions.gaps import read_gap
 from catalogue.versions.records import Record
 from catalogue.versions.spots import missing_part, named_value, numbered_step, spot_words
 from catalogue.versions.step_changes import facts_of_record
@@ -43,6 +44,8 @@ def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) 
     words = _plain(says)
     if not words or words in _plain(says_there(place, record)):
         return None
+    if read_gap(place):
+        return "A step that is missing has no words there. Leave this empty, or choose the step itself."
     where = f"version {record['number']} does not say this in {spot_words(place, record)}"
     if at := numbered_step(place):
         typed = record["pattern"]["sections"][at[0]]["steps"][at[1]]
@@ -55,6 +58,15 @@ def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) 
     known = _numbers_of(name, record, sizes)
     odd = next((number for number in _NUMBER.findall(words) if number not in known), None)
     return odd and f"{where[0].upper()}{where[1:]}: it has no {odd}. Take the numbers as they stand there."
+
+
+def says_around(place: str, record: Record) -> dict[str, str]:
+    """The steps before and after the place of one that is missing; empty for other spots."""
+    gap = read_gap(place)
+    if gap is None:
+        return {}
+    before = _frozen_step(record, (gap.section, gap.after)) if gap.after >= 0 else ""
+    return {"quoted_before": before, "quoted_after": _frozen_step(record, (gap.section, gap.after + 1))}
 
 
 def _plain(text: str) -> str:

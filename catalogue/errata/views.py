@@ -28,7 +28,7 @@ from catalogue.errata.forms import (
     MergeForm,
 )
 from catalogue.errata.guards import add_guard, judge_draft, judge_version, remove_guard
-from catalogue.errata.quoting import says_there
+from catalogue.errata.quoting import says_around, says_there
 from catalogue.holders.notices import notices_about
 from catalogue.models import Erratum, Guard, Pattern, Version
 from catalogue.studio.glance_forms import sent_glance
@@ -37,7 +37,7 @@ from catalogue.studio.roles import may_publish, studio_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
 from catalogue.versions.records import read_record
-from catalogue.versions.spots import spots_of
+from catalogue.versions.spots import erratum_spots
 from catalogue.versions.standings import found_places
 
 TAB = "versions"
@@ -271,7 +271,7 @@ def _erratum_form(request: HttpRequest, pattern: Pattern, known: list[Version]) 
         request.POST if is_sent else None,
         initial=initial,
         versions=pattern.versions.filter(state="published").order_by("-major", "-minor"),
-        places=spots_of(record),
+        places=erratum_spots(record),
         sizes=record["results"]["sizes"],
     )
 
@@ -288,4 +288,9 @@ def _asked_for(request: HttpRequest, known: list[Version]) -> tuple[Version, str
 def _said_there(request: HttpRequest, known: list[Version]) -> dict[str, str]:
     """What the version says at the place that was asked for."""
     asked, place = _asked_for(request, known)
-    return {"quoted_from": asked.number, "quoted": says_there(place, read_record(asked.record))}
+    record = read_record(asked.record)
+    return {
+        "quoted_from": asked.number,
+        "quoted": says_there(place, record),
+        **says_around(place, record),
+    }

@@ -69,6 +69,11 @@ class Erratum(models.Model):
     def __str__(self) -> str:
         return f"{self.pattern}: {self.place}"
 
+    @property
+    def is_missing_step(self) -> bool:
+        """Whether a step is missing altogether at its place, which is then one between two steps."""
+        return self.place.endswith((".after", ".start"))
+
 
 class ErratumSighting(models.Model):
     """Somebody else who met the same mistake."""

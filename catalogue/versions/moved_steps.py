@@ -3,8 +3,10 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from catalogue.models import Erratum
 from catalogue.versions.changes import Changes, record_differences
 from catalogue.versions.freezing import record_document
+from catalogue.versions.gaps import inserted_at, read_gap
 from catalogue.versions.printed_changes import NumberRow, number_rows
 from catalogue.versions.records import Record, frozen_record
 from catalogue.versions.spots import ApplyingErratum, named_value, numbered_step
@@ -42,7 +44,7 @@ def follow(applying: Sequence[ApplyingErratum], held: str, to: str, units: str, 
     steps = version_steps(held, to, units, size) if held != to else []
     maps = [links_of_record(old), links_of_record(new)]
     changed = _changed_entries(*maps)
-    errata = [_moving(one, maps, changed, steps, new["number"]) for one in applying]
+    errata = [_moving(one, maps, changed, steps, new) for one in applying]
     is_new_grade = old["number"].partition(".")[0] != new["number"].partition(".")[0]
     if is_new_grade:  # a new grading changes far more than mistakes
         moved = {step for one in errata for step in one.steps}
@@ -77,14 +79,15 @@ def _moving(
     maps: Sequence[TrailMap],
     changed: set[Spot],
     steps: Iterable[StepChange],
-    number: str,
+    record: Record,
 ) -> Moving:
     """An erratum with the steps that its correction moves; while it is open, those that hang on it."""
     erratum = one.erratum
     fixed, own = erratum.corrected_in, numbered_step(erratum.place)
-    if fixed is None or fixed.order > tuple(int(part) for part in number.split(".")):
+    if fixed is None or fixed.order > tuple(int(part) for part in record["number"].split(".")):
         return Moving(one, (), steps_reached(erratum.place, maps[0]))
     old, new = (_reached(erratum.place, links, changed) for links in maps)
+    new |= _come(erratum, record)
     moved = tuple(
         step
         for step in steps
@@ -92,6 +95,12 @@ def _moving(
         and (not erratum.sizes or set(erratum.sizes) & set(step.sizes))
     )
     return Moving(one, moved)
+
+
+def _come(erratum: Erratum, record: Record) -> set[Place]:
+    """Where a record has the step that was missing."""
+    gap, found = read_gap(erratum.place), erratum.found_in
+    return inserted_at(gap, read_record(found.record), record) if gap and found else set()
 
 
 def _reached(place: str, links: TrailMap, changed: set[Spot]) -> set[Place]:

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from catalogue.models import Erratum
 from catalogue.versions.changes import TOLERANCE
+from catalogue.versions.gaps import compare_gap, gap_words, gaps_of, has_gap, read_gap
 from catalogue.versions.records import Record, read_record
 from grading.core.pattern.parts import label_of
 
@@ -46,6 +47,8 @@ def compare_spot(erratum: Erratum, found: Record, record: Record) -> Presence:
         return _compare_value(named.group(1), erratum.sizes, found, record)
     if numbered := _STEP.fullmatch(erratum.place):
         return _compare_step(erratum, numbered, found, record)
+    if gap := read_gap(erratum.place):
+        return compare_gap(gap, erratum.should_say, found, record)
     if erratum.place == "photo":
         same = found["photos"] == record["photos"]
     else:
@@ -111,6 +114,8 @@ def _holds(step: str, phrase: str) -> bool:
 
 def is_same_spot(erratum: Erratum, found: Record, record: Record) -> bool:
     """Whether the place of an erratum means the same in another record, where steps may have moved."""
+    if gap := read_gap(erratum.place):
+        return compare_gap(gap, erratum.should_say, found, record) == "in it" and has_gap(gap, record)
     numbered = _STEP.fullmatch(erratum.place)
     if numbered is None:
         return has_spot(erratum.place, record)
@@ -143,7 +148,7 @@ def missing_part(place: str, sizes: Sequence[str], record: Record) -> str | None
     unknown = [size for size in sizes if size not in record["results"]["sizes"]]
     if unknown:
         return f"size {unknown[0]}"
-    return None if has_spot(place, record) else place
+    return None if has_spot(place, record) else spot_words(place, record)
 
 
 def has_spot(place: str, record: Record) -> bool:
@@ -152,7 +157,14 @@ def has_spot(place: str, record: Record) -> bool:
         return _step_at(record, numbered) is not None
     if named := _VALUE.fullmatch(place):
         return named.group(1) in record["results"]["values"]
+    if gap := read_gap(place):
+        return has_gap(gap, record)
     return place in OTHER_SPOTS
+
+
+def erratum_spots(record: Record) -> list[tuple[str, Any]]:
+    """Every place of a record where something is wrong or lacks altogether, in groups."""
+    return [*spots_of(record), ("A step is missing", gaps_of(record))]
 
 
 def spots_of(record: Record) -> list[tuple[str, Any]]:
@@ -177,6 +189,8 @@ def spot_words(place: str, record: Record) -> str:
     if named := _VALUE.fullmatch(place):
         labels = {value["name"]: label_of(value) for value in record["pattern"].get("values", [])}
         return str(labels.get(named.group(1), named.group(1)))
+    if gap := read_gap(place):
+        return gap_words(gap, record)
     return place.capitalize() if place in OTHER_SPOTS else place
 
 

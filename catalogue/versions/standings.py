@@ -39,7 +39,8 @@ def found_places(errata: Iterable[Erratum]) -> list[str]:
 def _comparison(erratum: Erratum, version: Version) -> Asked:
     """All that a comparison hangs on."""
     found = version_digest(erratum.found_in) if erratum.found_in else ""
-    return found, version_digest(version), erratum.place, json.dumps(erratum.sizes), erratum.says
+    words = erratum.should_say if erratum.is_missing_step else erratum.says
+    return found, version_digest(version), erratum.place, json.dumps(erratum.sizes), words
 
 
 def _place(erratum: Erratum, version: Version) -> Asked:

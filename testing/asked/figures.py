@@ -15,7 +15,14 @@ from grading.core.formula.dimensions import COUNT_KINDS
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import print_words, render_step
-from grading.core.pattern.pattern import BodyEntry, FabricEntry, PatternFile, ValueEntry, YarnEntry
+from grading.core.pattern.pattern import (
+    BodyEntry,
+    FabricEntry,
+    PatternFile,
+    PieceEntry,
+    ValueEntry,
+    YarnEntry,
+)
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list, print_grams_to_buy
 from grading.core.yarn.needs import CombinedNeed, applies
@@ -54,6 +61,11 @@ class Figures:
             for value in self.pattern.values
             if value.measured is not None and value.name not in left_out
         ]
+
+    @property
+    def pieces(self) -> list[PieceEntry]:
+        """The pieces of the garment that is made."""
+        return [piece for piece in self.pattern.pieces if applies(dict(piece.when), self.options)]
 
     @property
     def fabrics(self) -> tuple[FabricEntry, ...]:
@@ -101,7 +113,7 @@ class Figures:
         if not self.chosen:
             return set()
         on = {piece.name: {line.value for line in piece.dimensions} for piece in self.pattern.pieces}
-        made = {piece.name for piece in self.pattern.pieces if applies(dict(piece.when), self.options)}
+        made = {piece.name for piece in self.pieces}
         kept = {value for name in made for value in on[name]}
         return {value for name, values in on.items() if name not in made for value in values} - kept
 

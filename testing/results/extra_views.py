@@ -125,7 +125,7 @@ def making_fit(request: SignedInRequest, pk: int) -> HttpResponse:
     initial = _told(placement, "fit", "fit")
     for on in _told(placement, "fit", "on").values():
         initial["on"] = on
-    areas = fit_areas(placement_figures(placement).measurements)
+    areas = fit_areas(placement_figures(placement))
     return _answer(request, placement, "fit", FitForm(sent(request), areas=areas, initial=initial))
 
 

@@ -4,10 +4,12 @@ from typing import Any
 
 from django import forms
 
+from catalogue.errata.forms import SAY_THE_STEP
 from catalogue.errata.quoting import why_not_quoted
 from catalogue.models import Erratum, Version
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
+from catalogue.versions.gaps import read_gap
 from catalogue.versions.records import read_record
 from testing.verdicts.corrections import Correction
 
@@ -22,7 +24,7 @@ class CorrectionForm(GlanceForm):
         widget=forms.CheckboxSelectMultiple,
         help_text="None chosen means all sizes.",
     )
-    says = forms.CharField(label="What it says", max_length=2_000, widget=text_area(2))
+    says = forms.CharField(label="What it says", max_length=2_000, required=False, widget=text_area(2))
     should_say = forms.CharField(
         label="What it should say", max_length=2_000, required=False, widget=text_area(2)
     )
@@ -32,7 +34,7 @@ class CorrectionForm(GlanceForm):
     def __init__(
         self,
         *args: Any,
-        places: list[tuple[str, str]],
+        places: list[tuple[str, Any]],
         sizes: tuple[str, ...],
         version: Version | None,
         **options: Any,
@@ -46,6 +48,11 @@ class CorrectionForm(GlanceForm):
     def clean(self) -> dict[str, Any]:
         """What it says must stand in the version that was worked from."""
         found = super().clean() or {}
+        missing = read_gap(str(found.get("place", "")))
+        if missing and not found.get("should_say", "").strip():
+            self.add_error("should_say", SAY_THE_STEP)
+        if not missing and "says" in found and not found["says"]:
+            self.add_error("says", self.fields["says"].error_messages["required"])
         if self.version and (place := found.get("place")):
             record, sizes = read_record(self.version.record), found.get("sizes") or ()
             if why := why_not_quoted(place, sizes, found.get("says", ""), record):

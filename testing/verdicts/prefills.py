@@ -21,10 +21,21 @@ SPOTS_OF_PARTS = [
 ]
 
 
-def spots_to_name(figures: Figures) -> list[tuple[str, str]]:
-    """Every place that can be wrong: steps, values, and the rest."""
+def spots_to_name(figures: Figures) -> list[tuple[str, Any]]:
+    """Every place that can be wrong: steps, values, the rest, and where a step is missing altogether."""
     values = [(f"values.{value.name}", f"Number: {value.label}") for value in figures.pattern.values]
-    return figures.steps() + values + SPOTS_OF_PARTS
+    gaps = [
+        (place, words)
+        for i, section in enumerate(figures.pattern.sections)
+        for place, words in [
+            (f"sections[{i}].start", f"{section.title}, before step 1"),
+            *(
+                (f"sections[{i}].steps[{j}].after", f"{section.title}, after step {j + 1}")
+                for j in range(len(section.steps))
+            ),
+        ]
+    ]
+    return [*figures.steps(), *values, *SPOTS_OF_PARTS, ("A step is missing", gaps)]
 
 
 def remark_prefill(remark: Remark) -> dict[str, Any]:

@@ -96,7 +96,7 @@ def test_the_fit_is_asked_where_the_garment_is(client, studio, name, areas):
     pattern = load_pattern(document=sample(name), by=None)
     call = make_call(pattern=pattern, measurements=["bust"])
     place = taken(client, offered(call))
-    assert list(fit_areas(placement_figures(place).measurements)) == areas
+    assert list(fit_areas(placement_figures(place))) == areas
 
 
 def test_a_pullover_without_sleeves_has_no_upper_arm(client, studio):

@@ -146,6 +146,21 @@ def test_a_remark_becomes_an_erratum_once(editor, client, call, results):
     assert "erratum filed" in client.get(address(call)).content.decode()
 
 
+def test_a_remark_on_a_missing_step_becomes_an_erratum_where_it_belongs(as_designer, call, results):
+    text = "Nobody tells me to fasten off."
+    remark = add_remark(placement=results[0].placement, place="sections[0].steps[1]", text=text)
+    link = address(call, "remark_erratum", remark.pk)
+    form = as_designer.get(link).content.decode()
+    assert '<optgroup label="A step is missing">' in form
+    sent: dict[str, Any] = {"place": "sections[0].steps[1].after", "gravity": "wrong", "should_say": ""}
+    said = send_form(as_designer, link, **sent).content.decode()
+    assert "A step that is missing has no words there." in said  # the step of the remark was filled in
+    assert "Write the step that is missing" in said
+    send_form(as_designer, link, **{**sent, "says": "", "should_say": "Fasten off."})
+    erratum = Erratum.objects.get()
+    assert (erratum.place, erratum.is_missing_step) == (sent["place"], True)
+
+
 @pytest.mark.parametrize(
     "change",
     [{"place": "values.hat"}, {"says": ""}, {"sizes": ["9X"]}, {"gravity": "dire"}, {"says": "a\x00"}],
