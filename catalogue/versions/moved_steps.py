@@ -100,7 +100,7 @@ def _moving(
 def _come(erratum: Erratum, record: Record) -> set[Place]:
     """Where a record has the step that was missing."""
     gap, found = read_gap(erratum.place), erratum.found_in
-    return inserted_at(gap, read_record(found.record), record) if gap and found else set()
+    return inserted_at(gap, frozen_record(found.record), record) if gap and found else set()
 
 
 def _reached(place: str, links: TrailMap, changed: set[Spot]) -> set[Place]:
