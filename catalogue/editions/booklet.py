@@ -19,6 +19,7 @@ from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.terms import printed_abbreviations, term_pairs
 from catalogue.editions.yarn_amounts import yarn_columns
 from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
+from catalogue.helps.showing import helps_of
 from catalogue.instructions.instructions import render_instructions
 from catalogue.versions.freezing import NO_VERSION
 from catalogue.versions.printed_changes import printed_changes
@@ -94,6 +95,7 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
         sizes=None if choices["sizes"] == "all" else choices["sizes"],
         hand="left" if choices["hand"] == "left" else "right",
         chosen=chosen,
+        helps=choices.get("helps") != "without",
     )
     facts = facts_of(narrowed(graded.pattern, chosen), graded)
     if choices["print"] == "large":
@@ -107,7 +109,9 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
 def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     """Everything that the templates of an edition print."""
     record, document = source.record, source.record["pattern"]
-    instructions = render_instructions(source.facts, source.edition, source.across)
+    helps = helps_of(record, source.facts.helps) if source.edition.helps else []
+    links = {f"help {name}": f"#help-{number}" for name, number in source.facts.helps.items()}
+    instructions = render_instructions(source.facts, source.edition, source.across, links)
     frozen_on = read_time(record["frozen_on"])
     return {
         "record": record,
@@ -145,6 +149,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
         "instructions": with_boxes(instructions) if source.is_for_one else instructions,
+        "helps": [(one, help_url(record, one.code)) for one in helps],
         "cautions": cautions_for(_for_sizes(source), source.facts.pattern.wording),
         "changes": printed_changes(record, source.edition.units, source.sizes),
         "corrections_url": corrections_url(record),
@@ -217,6 +222,11 @@ def _stripe_rows(source: Source, of: StripeSheet) -> Sequence[PageRow]:
 def corrections_url(record: Record) -> str:
     """The public address of this version's corrections; none where the studio had none when it was frozen."""
     return record["url"] and f"{record['url']}{corrections_path(record)}"
+
+
+def help_url(record: Record, code: str) -> str:
+    """The short public address of a help; none where the studio had none when the version was frozen."""
+    return record["url"] and f"{record['url']}/h/{code}/"
 
 
 def corrections_path(record: Record) -> str:

@@ -6,9 +6,10 @@ from typing import Any
 
 from catalogue.editions.chosen import read_options, read_shades
 from catalogue.editions.ingredients import EditionFailed
-from catalogue.models.edition_choices import Choices, choices_code
+from catalogue.models.edition_choices import HELPS, Choices, choices_code
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record
+from grading.core.instructions.references import helps_named
 from grading.core.instructions.sides import NEVER_TURNED, unmarked_sides
 from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import FIRST_WORDING
@@ -48,6 +49,9 @@ def suggested_choices(pattern: dict[str, Any], sizes: Iterable[str]) -> Iterator
     yield {**home, "paper": "Letter"}, False
     if pattern["craft"] in NEVER_TURNED:
         yield {**home, "hand": "left"}, False
+    if helps_named(step for section in pattern["sections"] for step in section["steps"]):
+        yield {**home, "helps": "codes"}, False
+        yield {**home, "helps": "without"}, False
     for size in sizes:
         yield {**home, "sizes": size}, False
 
@@ -67,6 +71,10 @@ def check_choices(record: Record, choices: Choices) -> None:
                 f"There is no edition with {name} “{choices.get(name)}”: choose {', '.join(allowed)}."
             )
     _check_own_choices(record, choices)
+    if choices.get("helps", "with") not in ("with", *HELPS) or (
+        "helps" in choices and not record.get("helps")
+    ):
+        raise EditionFailed("This version has no helps: choose an edition without that choice.")
     if choices["hand"] == "left" and (says := left_hand_problem(record_pattern(record))):
         raise EditionFailed(says)
 

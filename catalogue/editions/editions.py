@@ -2,10 +2,11 @@
 
 import hashlib
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from catalogue.drawings.qr_codes import qr_svg
-from catalogue.editions.booklet import booklet, corrections_url, source_of
+from catalogue.editions.booklet import booklet, corrections_url, help_url, source_of
 from catalogue.editions.choices import check_choices
 from catalogue.editions.fitting import FittedBooklet
 from catalogue.editions.ingredients import (
@@ -22,6 +23,7 @@ from catalogue.editions.pdf_checks import check_pdf
 from catalogue.editions.pdf_writing import Files, WrittenPdf
 from catalogue.models.edition_choices import Choices, printed_choices
 from catalogue.versions.freezing import record_pattern
+from catalogue.versions.frozen_helps import record_pictures
 from catalogue.versions.records import Record, canonical
 from grading.core.grade.grade import Graded, grade
 
@@ -82,6 +84,7 @@ def edition_context(
     return {
         **booklet(source_of(record, graded, choices), copy_for),
         "print": choices["print"],
+        "helps_form": choices.get("helps", "with"),
         "edition_words": printed_choices(choices),
         "photos": printed,
         "first_photo": next(iter(printed), None),
@@ -112,9 +115,17 @@ def _files_of(record: Record, photos: list[dict[str, Any]], read_photo: PhotoRea
         f"{OWN}weave.svg": (template_folder() / "weave.svg").read_bytes,
         f"{OWN}corrections.svg": lambda: qr_svg(corrections_url(record)),
     }
-    for photo in photos:
-        files[f"{OWN}photo/{photo['digest']}"] = _checked_reader(photo, read_photo)
+    for one in record.get("helps", ()):
+        files[f"{OWN}help-{one['code']}.svg"] = partial(_help_code, record, one["code"])
+    if photos or record.get("helps"):
+        for photo in record_pictures(record):
+            files[f"{OWN}photo/{photo['digest']}"] = _checked_reader(photo, read_photo)
     return files
+
+
+def _help_code(record: Record, code: str) -> bytes:
+    """The QR code of the short link of a help."""
+    return qr_svg(help_url(record, code))
 
 
 def _checked_reader(photo: dict[str, Any], read_photo: PhotoReader) -> Callable[[], bytes]:

@@ -13,6 +13,7 @@ from catalogue.instructions.instructions import PrintedSection
 from grading.core.printing.size_rows import PageTable
 
 _BLOCK_END = re.compile(r"<br>|</(?:p|li|tr|td|th|pre|div|span|blockquote)>")
+_HELP_MARK = re.compile(r'<a class="help-mark"[^>]*>[^<]*</a>')  # printed in the margin
 _GAPS = re.compile(r"[\s\u00ad\u200b]+")
 FEWEST_BYTES = 4_000
 
@@ -47,11 +48,17 @@ def _missing(written: WrittenPdf, context: dict[str, Any]) -> Iterator[str]:
     def as_set(text: str) -> str:
         return squeezed(written.setting.typed(text))
 
-    yield from (one.title for one in sections if as_set(one.title) not in outline)
+    titles = [
+        *(one.title for one in sections),
+        *(f"{one.number}. {one.title}" for one, _ in context["helps"]),
+    ]
+    yield from (title for title in titles if as_set(title) not in outline)
     tables: list[PageTable] = [*context["measurement_tables"], *context["yarn_tables"]]
     yield from (line for line in _table_lines(tables) if as_set(line) not in words)
     steps = (step for section in sections for step in section.steps)
-    yield from (line for step in steps for line in _step_lines(step) if as_set(line) not in words)
+    # The number of a help in the margin is no part of its line; in large print it is.
+    lines = (pair for step in steps for pair in _step_lines(step))
+    yield from (bare for bare, whole in lines if as_set(bare) not in words and as_set(whole) not in words)
 
 
 def _table_lines(tables: Sequence[PageTable]) -> Iterator[str]:
@@ -61,9 +68,9 @@ def _table_lines(tables: Sequence[PageTable]) -> Iterator[str]:
             yield " ".join((row.label, *row.texts))
 
 
-def _step_lines(step: str) -> Iterator[str]:
-    """The lines of a step as plain words."""
+def _step_lines(step: str) -> Iterator[tuple[str, str]]:
+    """The lines of a step as plain words, without and with the marks of helps."""
     for part in _BLOCK_END.split(step):
-        line = unescape(strip_tags(part)).strip()
-        if line:
-            yield line
+        bare, whole = (unescape(strip_tags(one)).strip() for one in (_HELP_MARK.sub(" ", part), part))
+        if bare:
+            yield bare, whole

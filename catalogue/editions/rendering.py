@@ -23,6 +23,7 @@ from catalogue.models import Version
 from catalogue.models.edition_choices import Choices
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.temporary_folders import RENDERING, HeldFolder, held_folder, make_folder
+from catalogue.versions.frozen_helps import record_pictures
 from catalogue.versions.records import read_record
 
 SECONDS = 120.0
@@ -180,7 +181,7 @@ def _job_folder(record: str) -> Iterator[Path]:
         with held_folder(RENDERING) as folder:
             (folder / "record.json").write_text(record)
             (folder / "photos").mkdir()
-            for photo in read_record(record)["photos"]:
+            for photo in record_pictures(read_record(record)):
                 (folder / "photos" / photo["digest"]).write_bytes(stored_photo(photo))
             yield folder
     except FilesOutOfReach:

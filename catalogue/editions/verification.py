@@ -10,10 +10,11 @@ from django.core.files.storage import default_storage
 from catalogue.editions.choices import CHOICES, home_choices
 from catalogue.editions.ingredients import photo_name
 from catalogue.editions.stored_files import leftover_files
-from catalogue.models import Edition, Photo, Swatch, Version
+from catalogue.models import Edition, HelpPicture, Photo, Swatch, Version
 from catalogue.models.edition_choices import choices_code
 from catalogue.photos.pictures import is_picture
 from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.versions.frozen_helps import record_pictures
 from catalogue.versions.records import Record, canonical, digest_of, read_record, written_time
 
 EVERY_CHOICE = dict.fromkeys((*CHOICES, "sizes"), "")
@@ -33,6 +34,8 @@ def faults() -> Iterator[str]:
         Swatch.objects.exclude(digest="").select_related("pattern").order_by("pk").iterator(chunk_size=20)
     ):
         yield from (f"{swatch.pattern}, a swatch: {says}" for says in picture_faults(swatch))
+    for picture in HelpPicture.objects.select_related("help").order_by("pk").iterator(chunk_size=20):
+        yield from (f"Help “{picture.help}”, a picture: {says}" for says in picture_faults(picture))
     for name in leftover_files():
         yield f"{name}: no edition has this file; it is swept with the next publication."
 
@@ -111,9 +114,10 @@ def _edition_faults(edition: Edition) -> Iterator[str]:
 def _photo_faults(version: Version, record: Record) -> Iterator[str]:
     """Whether the photos of a version are there as they were frozen."""
     held = set(version.frozen_photos.values_list("digest", flat=True))
-    if held != {photo["digest"] for photo in record["photos"]}:
+    kept = record_pictures(record)
+    if held != {photo["digest"] for photo in kept}:
         yield "its rows hold other photos than its record."
-    for photo in record["photos"]:
+    for photo in kept:
         yield from _files_faults(photo["files"], photo["digest"])
 
 

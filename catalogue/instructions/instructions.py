@@ -16,7 +16,7 @@ from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import DASH
 from grading.core.printing.size_rows import MOST_ACROSS, size_groups
 
-# The address of the page of each entry, by its name.
+# The address of the page of each entry, by its name; of a help by “help” and its name.
 Links = Mapping[str, str]
 
 # Private-use characters around the number of what is filled in, while Markdown is read: what is
@@ -34,14 +34,16 @@ class PrintedSection:
     steps: tuple[SafeString, ...]
 
 
-def render_instructions(facts: Facts, edition: PrintForm, across: int = MOST_ACROSS) -> list[PrintedSection]:
+def render_instructions(
+    facts: Facts, edition: PrintForm, across: int = MOST_ACROSS, links: Links | None = None
+) -> list[PrintedSection]:
     """Return the sections that an edition has, in order; sections left without steps fall out.
 
     Tables have at most so many sizes across.
     """
     sections = []
     for section in facts.pattern.sections:
-        steps = [step_html(step, facts, edition, section.when, across) for step in section.steps]
+        steps = [step_html(step, facts, edition, section.when, across, links) for step in section.steps]
         kept = tuple(step for step in steps if step)
         if kept:
             label = when_label(section.when, facts.pattern)
@@ -90,14 +92,28 @@ def _marked(piece: Stretch, number: int) -> str:
 
 def _linked_html(piece: Stretch, links: Links) -> str:
     """Return what is filled in as a link to its entry, where there is one."""
-    html, address = _filled_html(piece), links.get(piece.name)
+    html, address = _filled_html(piece), links.get(_link_key(piece))
+    if piece.kind == "help":
+        return _help_mark(html, address)
     return f'<a class="from-value" href="{escape(address)}">{html}</a>' if address else html
+
+
+def _link_key(piece: Stretch) -> str:
+    """By what the address of what is filled in is found."""
+    return f"help {piece.name}" if piece.kind == "help" else piece.name
+
+
+def _help_mark(html: str, address: str | None) -> str:
+    """Return the mark of a help, which leads to it where the page has it."""
+    if address:
+        return f'<a class="help-mark" href="{escape(address)}">{html}</a>'
+    return f'<span class="help-mark">{html}</span>'
 
 
 def _filled_html(piece: Stretch) -> str:
     """Return what is filled in, lines on lines of their own."""
     lines = [escape(text) for text in piece.texts]
-    if piece.kind == "filled":
+    if piece.kind in ("filled", "help"):
         return lines[0]
     return f'<span class="rows">{"<br>".join(lines)}</span>'
 

@@ -56,6 +56,7 @@ def asked_edition(core: PatternFile, query: QueryDict) -> PrintForm:
         cast("Terms", terms),
         size if size in core.sizes else None,
         "left" if is_left else "right",
+        helps=True,
     )
 
 

@@ -5,6 +5,7 @@ from catalogue.models.chores import ErasureMark, FailedChore, SeenClock, Unswept
 from catalogue.models.count_reasons import CountReason
 from catalogue.models.errata import Erratum, ErratumEvent, ErratumSighting, Guard
 from catalogue.models.frozen_work import FrozenWork
+from catalogue.models.helps import FrozenHelp, Help, HelpLinkChange, HelpPicture
 from catalogue.models.holders import Holder, Notice, NoticeMail
 from catalogue.models.letters import Letter
 from catalogue.models.listings import Listing, ListingChoice, ListingMark
@@ -27,9 +28,13 @@ __all__ = [
     "ErratumEvent",
     "ErratumSighting",
     "FailedChore",
+    "FrozenHelp",
     "FrozenPhoto",
     "FrozenWork",
     "Guard",
+    "Help",
+    "HelpLinkChange",
+    "HelpPicture",
     "Holder",
     "Invitation",
     "Letter",

@@ -13,6 +13,8 @@ WORDS = {
     },
     "paper": {"A4": "A4", "Letter": "Letter"},
 }
+# What there is beside helps in full, where a version has some.
+HELPS = {"without": "without helps", "codes": "helps as QR codes"}
 
 
 def choices_words(choices: Choices) -> str:
@@ -24,8 +26,9 @@ def choices_words(choices: Choices) -> str:
         size += " in your shades"
     hand = ["left-handed"] if choices["hand"] == "left" else []
     names = ("print", "paper")
+    helps = [HELPS[choices["helps"]]] if choices.get("helps") in HELPS else []
     words = [WORDS["terms"][choices["terms"]], WORDS["units"][choices["units"]], size]
-    return ", ".join([*words, *hand, *(WORDS[name][choices[name]] for name in names)])
+    return ", ".join([*words, *hand, *helps, *(WORDS[name][choices[name]] for name in names)])
 
 
 def printed_choices(choices: Choices) -> str:
@@ -38,5 +41,5 @@ def choices_code(choices: Choices) -> str:
     """An edition as a short text that a form sends back."""
     known = [choices[name] for name in ("hand", "units", "terms", "sizes", "print", "paper")]
     return "|".join(
-        [*known, *(f"{name} {choices[name]}" for name in ("options", "shades") if name in choices)]
+        [*known, *(f"{name} {choices[name]}" for name in ("options", "shades", "helps") if name in choices)]
     )

@@ -9,17 +9,18 @@ from django.db import transaction
 from django.db.models import Max
 
 from catalogue.drafts.edits import hold_draft
-from catalogue.models import FrozenPhoto, Pattern, Person, Photo, Swatch, Version
+from catalogue.models import FrozenPhoto, HelpPicture, Pattern, Person, Photo, Swatch, Version
 from catalogue.photos.intake import remove_files, store_photo
 from catalogue.photos.pictures import CleanPhoto
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.roles import is_studio
+from catalogue.versions.frozen_helps import record_pictures
 from catalogue.versions.records import Record
 
 logger = logging.getLogger(__name__)
 
 # All whose rows keep files of the studio's pictures.
-PICTURE_ROWS = (Photo, FrozenPhoto, Swatch)
+PICTURE_ROWS = (Photo, FrozenPhoto, Swatch, HelpPicture)
 
 
 def add_photos(*, pattern: Pattern, photos: Sequence[tuple[CleanPhoto, str]], caption: str) -> list[Photo]:
@@ -85,8 +86,8 @@ def _remove_if_possible(files: list[dict[str, Any]]) -> None:
 
 
 def freeze_photos(*, version: Version, record: Record) -> None:
-    """Hold the files of the photos that a version was frozen with."""
-    files = {photo["digest"]: photo["files"] for photo in record["photos"]}
+    """Hold the files of the photos and of the pictures of helps that a version was frozen with."""
+    files = {photo["digest"]: photo["files"] for photo in record_pictures(record)}
     FrozenPhoto.objects.bulk_create(
         FrozenPhoto(version=version, digest=digest, files=kept) for digest, kept in files.items()
     )
@@ -104,7 +105,9 @@ def find_file(person: Person | AnonymousUser, name: str) -> tuple[dict[str, Any]
         return None
     frozen = FrozenPhoto.objects.filter(digest=digest)
     released = frozen.filter(version__kind="release", version__state="published").first()
-    kept: Photo | FrozenPhoto | Swatch | None = released
+    kept: Photo | FrozenPhoto | Swatch | HelpPicture | None = released
+    if kept is None:  # whoever has the short address of a help sees its page
+        kept = HelpPicture.objects.filter(digest=digest).first()
     if kept is None and is_studio(person):
         rows = (Photo.objects.filter(digest=digest), frozen, Swatch.objects.filter(digest=digest))
         kept = next((found for one in rows if (found := one.first())), None)

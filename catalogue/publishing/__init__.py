@@ -1,4 +1,5 @@
 """Publishing: what stands in the way, and all that is made and told.
 
-May import: public, errata, holders, editions, technical_edit, photos, versions, drafts, studio, models.
+May import: public, errata, holders, editions, technical_edit, helps, photos, versions, drafts, studio,
+models.
 """

@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 
 from catalogue.editions.choices import allowed_choices, left_hand_problem, suggested_choices
-from catalogue.models.edition_choices import WORDS, Choices, choices_code, choices_words
+from catalogue.models.edition_choices import HELPS, WORDS, Choices, choices_code, choices_words
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
 from catalogue.versions.freezing import record_pattern
@@ -84,6 +84,9 @@ class EditionForm(forms.Form):
             if len(allowed[name]) > 1:
                 pairs = [(one, words.get(one, f"size {one}")) for one in allowed[name]]
                 self.fields[name] = forms.ChoiceField(label=label, choices=pairs)
+        if record.get("helps"):
+            pairs = [("", "with helps"), *HELPS.items()]
+            self.fields["helps"] = forms.ChoiceField(label="Helps", choices=pairs, required=False)
         self.record = record
         self.helper = helper_with("Make this edition")
 
@@ -98,7 +101,8 @@ class EditionForm(forms.Form):
     def choices(self) -> Choices:
         """The edition that was chosen."""
         only = {name: allowed[0] for name, allowed in allowed_choices(self.record).items()}
-        return {**only, **self.cleaned_data}
+        picked = {name: value for name, value in self.cleaned_data.items() if name != "helps" or value}
+        return {**only, **picked}
 
 
 def _boxes(label: str, choices: Sequence[tuple[Any, str]], **more: Any) -> forms.MultipleChoiceField:

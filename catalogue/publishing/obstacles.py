@@ -6,9 +6,11 @@ from typing import Any, Literal
 
 from django.utils import timezone
 
+from catalogue.drafts.patterns import read_core
 from catalogue.editions.typefaces import setting_of, stand_in
 from catalogue.errata.errata import open_errata, standing_in
 from catalogue.errata.guards import broken_sentences
+from catalogue.helps.marks import helps_in
 from catalogue.models import Pattern, Studio
 from catalogue.studio.public_address import public_address
 from catalogue.technical_edit.technical_edits import blocking_sentences, sign_off_sentences
@@ -50,6 +52,7 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *_number_like_texts(record),
         *_signs_of_no_font(record),
         *_photo_obstacles(pattern),
+        *_help_obstacles(pattern),
         *(Obstacle("warn", says) for says in sign_off_sentences(pattern, record)),
         *_blocking_queries(pattern, kind),
         *_side_obstacles(record),
@@ -142,6 +145,23 @@ def _signs_of_no_font(record: Record) -> Iterator[Obstacle]:
             f"The fonts of the editions lack signs of your words, and print {shown}{more}: "
             "write them differently if makers need them.",
         )
+
+
+def _help_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
+    """Helps that steps name and that are none, and links that were found dead."""
+    core = read_core(pattern)
+    for one in helps_in(core):
+        section, step = one.places[0]
+        where = f"{core.sections[section].title}, step {step + 1}"
+        if one.found is None:
+            yield Obstacle(
+                "stop", f"{where} names a help “{one.name}”, and there is none: add it, or correct the name."
+            )
+        elif one.found.link_state == "dead":
+            yield Obstacle(
+                "warn",
+                f"The video of help “{one.found}” was not there when it was checked: give another link.",
+            )
 
 
 def _photo_obstacles(pattern: Pattern) -> Iterator[Obstacle]:

@@ -19,6 +19,7 @@ from catalogue.editions.ingredients import EditionFailed, RenderedPdf
 from catalogue.editions.rendering import render_editions
 from catalogue.editions.stored_files import keep_pdf, sweep_files
 from catalogue.errata.errata import ErratumRefused, correct_erratum, why_not_corrected
+from catalogue.helps.helps import freeze_helps
 from catalogue.models import Edition, Erratum, Pattern, Person, Version
 from catalogue.models.edition_choices import Choices, choices_code
 from catalogue.photos.photos import freeze_photos
@@ -252,6 +253,7 @@ def _store_waiting(pattern: Pattern, heading: Heading, record: Record, by: Perso
                 frozen_at=heading.at,
             )
             freeze_photos(version=version, record=record)
+            freeze_helps(version=version, record=record)
             return version
     except IntegrityError:
         raise NumberTaken(taken_sentence(pattern, heading.number)) from None

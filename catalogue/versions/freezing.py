@@ -12,6 +12,7 @@ from catalogue.materials.yarns import chosen_shades
 from catalogue.models import Erratum, Pattern, Photo, Studio
 from catalogue.studio.public_address import public_address
 from catalogue.versions.changes import record_differences
+from catalogue.versions.frozen_helps import help_records
 from catalogue.versions.records import Record, canonical, read_record, written_time
 from catalogue.versions.spots import spot_words
 from grading.core.grade.grade import Graded, grade
@@ -67,6 +68,8 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         "shades": chosen_shades(pattern),
         "tool_lengths": changed_lengths(),
     }
+    if helps := help_records(core):
+        record["helps"] = helps
     record["corrects"] = [_corrected(one, record) for one in corrects]
     return {**record, "changes": _changes(pattern, record)}
 

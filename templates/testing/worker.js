@@ -12,7 +12,7 @@ function isKept(request) {
   }
   return request.mode === "navigate"
     ? QUESTION.test(address.pathname)
-    : address.pathname.startsWith("{{ static }}");
+    : address.pathname.startsWith("{{ static }}") || address.pathname.startsWith("/files/photos/");
 }
 
 async function fromStudioFirst(request) {

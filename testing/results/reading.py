@@ -5,6 +5,7 @@ from typing import Any
 from catalogue.editions.booklet import booklet, source_of
 from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import options_text
+from catalogue.helps.showing import with_helps
 from catalogue.models import Version
 from catalogue.versions.records import read_record
 from grading.core.pattern.wordings import FIRST_WORDING
@@ -32,7 +33,8 @@ def reading_of(placement: Placement, version: Version) -> dict[str, Any]:
     choices = {**home_choices(record), "sizes": placement.size, **own_options(placement)}
     told = booklet(source_of(record, version_figures(version).graded, choices))
     has_drawings = bool(told["schematics"] or told["stripes"])
-    return {**{name: told[name] for name in SHOWN}, "has_drawings": has_drawings}
+    sections = with_helps(told["instructions"], [one for one, _ in told["helps"]])
+    return {**{name: told[name] for name in SHOWN}, "instructions": sections, "has_drawings": has_drawings}
 
 
 def own_options(placement: Placement) -> dict[str, str]:

@@ -8,6 +8,7 @@ from django.core.files.base import ContentFile
 from django.core.mail import EmailMessage
 from PIL import Image
 
+from catalogue.helps.helps import add_pictures, save_help
 from catalogue.holders.holders import holder_key
 from catalogue.models import (
     Edition,
@@ -65,6 +66,9 @@ def make_world():
     world.erratum = Erratum.objects.create(
         pattern=world.pattern, place="values.chest", found_in=world.version
     )
+    world.help = save_help(found=None, by=None, title="Chain", text="Draw each loop up.", terms=["ch"])
+    add_pictures(found=world.help, pictures=[(picture(), "A chain")], caption="")
+    world.help_picture = world.help.pictures.get()
     world.yarn = Yarn.objects.create(name="Larkmoss Orrendale", put_up_g=50, length_per_100g_m=220)
     world.shade = YarnShade.objects.create(yarn=world.yarn, name="Peat", srgb="#4a3728")
     world.query = ask(pattern=world.pattern, place="values.chest", asks="Why so wide?", by=None)

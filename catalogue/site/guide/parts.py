@@ -56,6 +56,7 @@ _HELPS = {
     "formulas#sizes": "sizes body_table size_tables size_table_new size_table size_table_file"
     " size_table_change coverage table_use",
     "instructions": "words words_text section_add section step_add step options_page",
+    "instructions#helps": "helps help_new help_edit help_pictures help_page pattern_helps",
     "pieces": "pieces",
     "shaping#stripes": "stripe_plan",
     "yarn#swatch": "swatches",

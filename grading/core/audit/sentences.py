@@ -13,7 +13,7 @@ from grading.core.audit.statements import read_statement
 from grading.core.audit.tokens import cut_tokens
 from grading.core.audit.tree import BindOff, Hold, Idle, Leave, Row, Said, Turn
 from grading.core.instructions.reference_checks import expands
-from grading.core.instructions.references import Reference, parse_references
+from grading.core.instructions.references import Reference, parse_references, without_helps
 
 COUNTED_KINDS = ("stitches", "rows", "count")
 
@@ -32,6 +32,7 @@ _ENDS = re.compile(r"[.!?](?=\s+(?:[A-Z0-9{(\[*“\"]|$)|\s*$)|\n+")
 
 def cut_sentences(text: str, offset: int, kinds: Mapping[str, str]) -> list[Sentence]:
     """The sentences of a passage; a closing count in brackets belongs to the sentence before it."""
+    text = without_helps(text)
     expansions = [
         piece
         for piece in parse_references(text, offset).pieces

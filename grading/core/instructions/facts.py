@@ -9,6 +9,7 @@ from typing import Protocol, cast
 import numpy as np
 from numpy.typing import NDArray
 
+from grading.core.instructions.references import helps_named
 from grading.core.instructions.terms import Craft, translate
 from grading.core.pattern.pattern import CountOrName, PatternFile
 from grading.core.pattern.wordings import FIRST_WORDING
@@ -71,6 +72,11 @@ class Facts:
         """What each value and body measurement is called."""
         values = {value.name: value.label for value in self.pattern.values}
         return values | {measure.name: measure.label for measure in self.pattern.body}
+
+    @cached_property
+    def helps(self) -> dict[str, int]:
+        """The number of each help that the steps name."""
+        return helps_named(step for section in self.pattern.sections for step in section.steps)
 
     @property
     def craft(self) -> Craft:

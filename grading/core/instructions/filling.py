@@ -46,10 +46,11 @@ _AT_ONCE = re.compile(r"\bsame time\b", re.IGNORECASE)
 class Stretch:
     """A stretch of a printed step: the author's Markdown, plain words filled in, or lines.
 
-    `name` is the entry of the pattern that what is filled in comes from, "" where it comes from none.
+    `name` is the entry of the pattern that what is filled in comes from, "" where it comes from none;
+    of the mark of a help it is the help.
     """
 
-    kind: Literal["written", "filled", "lines"]
+    kind: Literal["written", "filled", "lines", "help"]
     texts: tuple[str, ...]
     name: str = field(default="", compare=False)
 
@@ -108,6 +109,8 @@ class Filler:
             printed, after = self._fill(reference, around), words[place]
             if printed.texts == ("1",) and not self._is_first:
                 after = _PLURAL_AFTER.sub(r"\1\2", after, count=1) if _PLURAL_AFTER.match(after) else after
+            if printed.kind == "help":  # it stands beside the words, and leaves no gap in them
+                filled[-1] = replace(filled[-1], texts=(filled[-1].texts[0].rstrip(" "),))
             filled += [printed, _written(after)]
         return [piece for piece in filled if piece.texts != ("",)]
 
@@ -117,6 +120,8 @@ class Filler:
             return _filled(print_written_length(piece, self.edition.units, inches_first=self._inches_first))
         if piece.form == "side":
             return _filled(OPPOSITE[piece.extra[0]] if self.voice.mirrored else piece.extra[0])
+        if piece.form == "help":
+            return self._help(piece.extra[0])
         if name_problem(piece, self.facts.kinds):
             return _filled(piece.source)
         if piece.form in ("start", "end", "ends", "reversed"):
@@ -124,6 +129,11 @@ class Filler:
         if piece.form == "with":
             return self._merged(piece)
         return _filled(self._words_for(piece, around), piece.name)
+
+    def _help(self, name: str) -> Stretch:
+        """Print the mark of a help, where the edition has such marks."""
+        number = self.facts.helps.get(name)
+        return Stretch("help", (f"help {number}" if number and self.edition.helps else "",), name)
 
     def _curve(self, piece: Reference) -> Stretch:
         """Print a curve, one line per row."""

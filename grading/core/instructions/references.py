@@ -12,17 +12,31 @@ What may stand between braces:
 - `{curve at start}`, `{curve at end}`, `{curve at both ends}`, `{curve reversed}`: a curve, row by row;
 - `{3 cm}`: a length written out, which follows the units of the edition;
 - `{side start}`, `{side end}`, `{side left}`, `{side right}`, `{side first}`, `{side last}`: a side word,
-  the other way round in a left-hand edition of work that is never turned.
+  the other way round in a left-hand edition of work that is never turned;
+- `{help long_tail}`: the mark of one of the studio's helps, “help 3”; they are numbered as steps name them.
 
 `{{` and `}}` print braces.
 """
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
 Form = Literal[
-    "plain", "sum", "both", "word", "words", "with", "start", "end", "ends", "reversed", "length", "side"
+    "plain",
+    "sum",
+    "both",
+    "word",
+    "words",
+    "with",
+    "start",
+    "end",
+    "ends",
+    "reversed",
+    "length",
+    "side",
+    "help",
 ]
 
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8, "yd": 914.4}
@@ -31,6 +45,8 @@ METRIC_UNITS = ("mm", "cm", "m")
 _NAME = r"[a-z][a-z0-9_]*"
 _LENGTH = re.compile(r"([+-]?\d+(?:\.\d+)?)\s*(mm|cm|m|in|ft|yd)")
 _SIDE = re.compile(r"side (start|end|left|right|first|last)")
+_HELP = re.compile(rf"help ({_NAME})")
+_HELP_MARK = re.compile(rf"\{{\s*help\s+{_NAME}\s*\}}")
 _WORD = re.compile(rf"({_NAME})\s*\|([^|]*)\|([^|]*)")
 _SUM = re.compile(rf"({_NAME}) ?([+/−-]) ?(\d{{1,4}})")
 _WITH = re.compile(rf"({_NAME}) with ({_NAME})")
@@ -195,6 +211,8 @@ def _read_reference(source: str, offset: int) -> Reference | None:
         return Reference(source, offset, "length", extra=(number, unit), length_mm=length_mm)
     if found := _SIDE.fullmatch(inside):
         return Reference(source, offset, "side", extra=(found.group(1),))
+    if found := _HELP.fullmatch(inside):
+        return Reference(source, offset, "help", extra=(found.group(1),))
     if found := _WORD.fullmatch(inside):
         name, one, many = (part.strip() for part in found.groups())
         return Reference(source, offset, "word", name, (one, many))
@@ -205,6 +223,42 @@ def _read_reference(source: str, offset: int) -> Reference | None:
     if found := _NAMED.fullmatch(inside):
         return Reference(source, offset, _FORMS[found.group(2) or ""], found.group(1))
     return None
+
+
+def helps_named(steps: Iterable[str]) -> dict[str, int]:
+    """Number the helps that steps name, in the order in which they are first named.
+
+    Args:
+        steps: The words of all steps, in their order.
+
+    Returns:
+        Numbers from 1, by name.
+
+    >>> helps_named(["Chain 10. {help chains}", "{help picots} {help chains}"])
+    {'chains': 1, 'picots': 2}
+    """
+    named = (
+        piece.extra[0]
+        for step in steps
+        for piece in parse_references(step).pieces
+        if isinstance(piece, Reference) and piece.form == "help"
+    )
+    return {name: number for number, name in enumerate(dict.fromkeys(named), 1)}
+
+
+def without_helps(text: str) -> str:
+    """Blank the marks of helps, which are no part of the work.
+
+    Args:
+        text: The words of a step.
+
+    Returns:
+        A text of the same length.
+
+    >>> without_helps("Turn {help turning}.")
+    'Turn               .'
+    """
+    return _HELP_MARK.sub(lambda found: " " * len(found.group()), text)
 
 
 def line_and_column(text: str, offset: int) -> tuple[int, int]:

@@ -13,6 +13,7 @@ class PrintForm:
     """One form of a pattern; `sizes` is None for all sizes or the label of one.
 
     `chosen` are options with the one choice that is printed; of the others all choices are.
+    `helps` tells whether the marks of helps are printed.
     """
 
     units: Units = "cm"
@@ -20,6 +21,7 @@ class PrintForm:
     sizes: str | None = None
     hand: Hand = "right"
     chosen: tuple[tuple[str, str], ...] = ()
+    helps: bool = False
 
     @property
     def inches_first(self) -> bool:

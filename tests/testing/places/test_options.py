@@ -12,6 +12,7 @@ from testing.places.places import give_place, offer_key
 from testing.results import progress
 from testing.results.results import save_entry
 from tests.builders import sample
+from tests.catalogue.helps.builders import make_help, name_in_step
 from tests.present import present
 from tests.sent_forms import send_form
 from tests.testing.builders import make_application, make_call
@@ -128,3 +129,19 @@ def test_the_copy_reads_on_a_phone_in_one_size_with_these_options(client, waistc
 def offered_to_another(call):
     application = make_application(call, name="Moss Reed", email="moss@larkmoss.example")
     return give_place(application=application, size="M")
+
+
+@pytest.mark.django_db
+def test_a_help_opens_at_its_first_step_on_the_phone(client):
+    pattern = load_pattern(document=sample("brackenmere_pullover"), by=None)
+    found = make_help(pictured=1)
+    name_in_step(pattern, found.name)
+    name_in_step(pattern, found.name, section=1)
+    place = taken(client, offered(make_call(pattern=pattern)), option_0="none")
+    client.force_login(place.person)
+    page = client.get(reverse("making_read", args=[place.pk])).content.decode()
+    assert page.count('href="#help-1">help 1</a>') == 2
+    first, second = page.split('href="#help-1"')[1:]
+    assert "<summary>Help 1: Foundation chain</summary>" in first.split("</details>")[0]
+    assert "Hold the tail." in first.split("</details>")[0]
+    assert "<summary>Help" not in second

@@ -1,0 +1,123 @@
+"""Checks of links: asked for once, at an address that was looked at first, with limits on time and size."""
+
+import http.client
+import socket
+import ssl
+from dataclasses import dataclass
+from typing import Literal
+from urllib.parse import SplitResult, urljoin
+
+from django.utils import timezone
+
+from catalogue.helps.addresses import (
+    AddressRefused,
+    Permission,
+    Resolver,
+    is_on_the_web,
+    number_to_ask,
+    numbers_of,
+    read_address,
+)
+from catalogue.models import Help
+
+SECONDS = 6.0
+MOST_MOVES = 5
+AGENT = "Evenrow link check"
+_MOVED = {301, 308}
+_ELSEWHERE = {301, 302, 303, 307, 308}
+# A page that only a signed-in or a patient visitor sees is there all the same.
+_THERE = {401, 403, 405, 429}
+
+
+@dataclass(frozen=True)
+class LinkAnswer:
+    """What a link answered: its state, one sentence, and where it has moved for good ("" = nowhere)."""
+
+    state: Literal["works", "moved", "dead"]
+    says: str
+    moved_to: str = ""
+
+
+def check_link(
+    address: str, *, resolver: Resolver = numbers_of, permitted: Permission = is_on_the_web
+) -> LinkAnswer:
+    """Ask a link whether it is there; nothing of what it sends is kept.
+
+    Args:
+        address: The link.
+        resolver: Names to IP addresses.
+        permitted: Which IP addresses may be asked.
+
+    Returns:
+        The answer; every failure is one, none is raised.
+    """
+    at, moved_to, is_for_good = address, "", True
+    try:
+        for _ in range(MOST_MOVES + 1):
+            status, reason, onward = _ask(read_address(at), resolver, permitted)
+            if status not in _ELSEWHERE or not onward:
+                return _answer(status, reason, moved_to)
+            at = urljoin(at, onward)
+            is_for_good = is_for_good and status in _MOVED
+            moved_to = at if is_for_good else moved_to
+    except AddressRefused as refusal:
+        return LinkAnswer("dead", f"It was not asked: {refusal}"[:300])
+    except ssl.SSLError:
+        return LinkAnswer("dead", "Its certificate is not valid: visitors are warned away.")
+    except TimeoutError:
+        return LinkAnswer("dead", f"It did not answer within {SECONDS:.0f} seconds.")
+    except socket.gaierror:
+        return LinkAnswer("dead", "Nobody on the web has this name, or this machine is offline.")
+    except (OSError, http.client.HTTPException, UnicodeError, ValueError):
+        return LinkAnswer("dead", "The connection failed.")
+    return LinkAnswer("dead", f"It was sent on more than {MOST_MOVES} times.")
+
+
+def check_help(found: Help) -> LinkAnswer:
+    """Check the link of a help and keep what came of it, unless the link was changed meanwhile."""
+    answer = check_link(found.link)
+    Help.objects.filter(pk=found.pk, link=found.link).update(
+        link_state=answer.state, link_answer=answer.says, link_checked_at=timezone.now()
+    )
+    return answer
+
+
+def _answer(status: int, reason: str, moved_to: str) -> LinkAnswer:
+    """What a status says of a link."""
+    if status < http.client.MULTIPLE_CHOICES or status in _THERE:
+        if moved_to:
+            return LinkAnswer("moved", f"It has moved for good, to {moved_to}"[:300], moved_to)
+        return LinkAnswer("works", f"It answered {status}.")
+    return LinkAnswer("dead", f"It answered {status} {reason}".strip()[:200] + ".")
+
+
+def _ask(parts: SplitResult, resolver: Resolver, permitted: Permission) -> tuple[int, str, str]:
+    """Ask for the head of a page: status, reason, and where it sends one.
+
+    The connection goes to the very IP address that was looked at: no name can lead elsewhere meanwhile.
+    """
+    number, port = number_to_ask(parts, resolver, permitted)
+    status, reason, onward = _request(parts, (number, port), "HEAD")
+    if status in (405, 501):  # some places answer to GET alone
+        status, reason, onward = _request(parts, (number, port), "GET")
+    return status, reason, onward
+
+
+def _request(parts: SplitResult, where: tuple[str, int], method: str) -> tuple[int, str, str]:
+    """Send one request and read its head alone."""
+    host = parts.hostname or ""
+    connection = http.client.HTTPConnection(host, where[1], timeout=SECONDS)
+    sock = socket.create_connection(where, timeout=SECONDS)
+    try:
+        if parts.scheme == "https":
+            sock = ssl.create_default_context().wrap_socket(sock, server_hostname=host)
+        connection.sock = sock
+        path = (parts.path or "/") + (f"?{parts.query}" if parts.query else "")
+        connection.request(
+            method, path.encode("ascii", "replace").decode(), headers={"User-Agent": AGENT, "Accept": "*/*"}
+        )
+        answer = connection.getresponse()
+        return answer.status, answer.reason, answer.getheader("Location") or ""
+    finally:
+        sock.close()
+        connection.close()

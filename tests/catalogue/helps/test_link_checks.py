@@ -1,0 +1,162 @@
+"""Links checked against a server of the test's own: there, moved, dead, hostile."""
+
+import threading
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+
+import pytest
+from django.urls import reverse
+
+from catalogue.helps import link_checks
+from catalogue.helps.link_checks import check_help, check_link
+from catalogue.helps.views import check_all_links
+from catalogue.models import Help
+from tests.builders import make_person
+from tests.catalogue.helps.builders import make_help
+
+ELSEWHERE = {
+    "/moved": (301, "/there"),
+    "/twice": (308, "/moved"),
+    "/for-now": (302, "/there"),
+    "/round": (302, "/round"),
+    "/inside": (302, "http://169.254.169.254/latest/meta-data/"),
+    "/script": (302, "javascript:alert(1)"),
+}
+
+
+class Handler(BaseHTTPRequestHandler):
+    def do_HEAD(self):
+        self.server.asked.append((self.command, self.path, self.headers["Host"]))
+        path = self.path.split("?")[0]
+        if path in ELSEWHERE:
+            status, onward = ELSEWHERE[path]
+            self.send_response(status)
+            self.send_header("Location", onward)
+        elif path == "/get-only" and self.command == "HEAD":
+            self.send_response(405)
+        elif path == "/silent":
+            self.server.let_go.wait(5)
+            return
+        elif path in ("/there", "/get-only"):
+            self.send_response(200)
+        elif path == "/members":
+            self.send_response(403)
+        else:
+            self.send_response(404)
+        self.end_headers()
+
+    do_GET = do_HEAD  # noqa: N815 as the server calls it
+
+    def log_message(self, *args):
+        pass
+
+
+@pytest.fixture
+def server(monkeypatch):
+    monkeypatch.setattr(link_checks, "SECONDS", 0.7)
+    with ThreadingHTTPServer(("127.0.0.1", 0), Handler) as found:
+        found.asked, found.let_go, found.daemon_threads = [], threading.Event(), True
+        threading.Thread(target=found.serve_forever, daemon=True).start()
+        yield found
+        found.let_go.set()
+        found.shutdown()
+
+
+def check(server, path, *, permitted=lambda number: number == "127.0.0.1"):
+    address = f"http://video.example:{server.server_port}{path}"
+
+    def resolver(host, port):
+        return ["127.0.0.1"] if host == "video.example" else [host]
+
+    return check_link(address, resolver=resolver, permitted=permitted)
+
+
+@pytest.mark.parametrize(
+    ("path", "state", "says"),
+    [
+        ("/there", "works", "It answered 200."),
+        ("/there?v=1#1m20s", "works", "It answered 200."),
+        ("/get-only", "works", "It answered 200."),
+        ("/members", "works", "It answered 403."),
+        ("/for-now", "works", "It answered 200."),
+        ("/gone", "dead", "It answered 404 Not Found."),
+        ("/round", "dead", "more than 5 times"),
+        ("/inside", "dead", "private network"),
+        ("/script", "dead", "has to begin with https://"),
+        ("/silent", "dead", "did not answer"),
+    ],
+)
+def test_what_a_link_answers(server, path, state, says):
+    answer = check(server, path)
+    assert answer.state == state
+    assert says in answer.says
+    assert answer.moved_to == ""
+
+
+@pytest.mark.parametrize("path", ["/moved", "/twice"])
+def test_a_link_that_moved_for_good_says_where_to(server, path):
+    answer = check(server, path)
+    assert answer.state == "moved"
+    assert answer.moved_to.endswith("/there")
+    assert answer.says.endswith(answer.moved_to)
+
+
+def test_the_machine_s_own_network_is_never_asked(server):
+    answer = check_link(f"http://127.0.0.1:{server.server_port}/there")
+    assert answer.state == "dead"
+    assert "private network" in answer.says
+    named = check_link(f"http://video.example:{server.server_port}/there", resolver=lambda *_: ["127.0.0.1"])
+    assert "private network" in named.says
+    assert server.asked == []
+
+
+def test_the_name_of_the_host_is_sent_with_the_request(server):
+    check(server, "/there")
+    assert server.asked == [("HEAD", "/there", f"video.example:{server.server_port}")]
+
+
+def test_a_name_that_nobody_has_and_a_closed_door_are_answers():
+    def nobody(host, port):
+        raise link_checks.socket.gaierror
+
+    assert "has this name" in check_link("https://video.example/a", resolver=nobody).says
+    closed = check_link(
+        "http://video.example:9/a", resolver=lambda *_: ["127.0.0.1"], permitted=lambda _: True
+    )
+    assert closed.says == "The connection failed."
+
+
+@pytest.mark.django_db
+def test_the_answer_is_kept_but_not_for_a_link_that_was_changed_meanwhile(server, monkeypatch):
+    answers = {"https://video.example/a": link_checks.LinkAnswer("dead", "It answered 404 Not Found.")}
+    monkeypatch.setattr(link_checks, "check_link", answers.__getitem__)
+    found = make_help(link="https://video.example/a")
+    check_help(found)
+    found.refresh_from_db()
+    assert (found.link_state, found.link_answer) == ("dead", "It answered 404 Not Found.")
+    assert found.link_checked_at is not None
+    Help.objects.update(link="https://video.example/b", link_state="")
+    check_help(found)
+    found.refresh_from_db()
+    assert found.link_state == ""
+
+
+@pytest.mark.django_db
+def test_links_are_checked_on_request_and_all_by_a_task(client, monkeypatch):
+    monkeypatch.setattr(
+        link_checks, "check_link", lambda address: link_checks.LinkAnswer("dead", "It answered 410 Gone.")
+    )
+    found, other = make_help(link="https://video.example/a"), make_help(title="Picot", link="")
+    client.force_login(make_person(role="designer"))
+    page = client.post(reverse("help_check", args=[found.pk]), follow=True).content.decode()
+    assert "https://video.example/a: It answered 410 Gone." in page
+    assert (
+        "no link to check"
+        in client.post(reverse("help_check", args=[other.pk]), follow=True).content.decode()
+    )
+    Help.objects.update(link_state="")
+    check_all_links.call()
+    found.refresh_from_db()
+    assert found.link_state == "dead"
+    listed = client.get(reverse("helps")).content.decode()
+    assert "Give another link." in listed
+    assert client.post(reverse("helps_check")).status_code == 302
