@@ -26,19 +26,26 @@ def pattern_document(pattern: Pattern) -> Document:
     return {key: parts[key] for key in pattern.keys}
 
 
-def store_document(*, pattern: Pattern, document: Document) -> None:
-    """Write a document to the pattern's rows; rows that stay the same are left alone."""
-    store_sheet(sheet=pattern.sheet, document=document)
+def store_document(*, pattern: Pattern, document: Document, stored: Document | None = None) -> None:
+    """Write a document to the pattern's rows; rows that stay the same are left alone.
+
+    With what is stored at hand, parts that stay the same are not even looked at.
+    """
+    store_sheet(sheet=pattern.sheet, document=document, stored=stored)
     own = {key: document[key] for key in document if key not in {*KEYS, "title", "sections"}}
     pattern.title, pattern.header, pattern.keys = document["title"], own, list(document)
     pattern.save(update_fields=("title", "header", "keys", "changed_at"))
-    _store_sections(pattern, document.get("sections", []))
+    sections = document.get("sections", [])
+    if stored is None or not same_as_typed(stored.get("sections", []), sections):
+        _store_sections(pattern, sections)
 
 
-def store_changes(*, pattern: Pattern, document: Document, places: Sequence[EntrySpot] | None) -> None:
+def store_changes(
+    *, pattern: Pattern, stored: Document, document: Document, places: Sequence[EntrySpot] | None
+) -> None:
     """Write the entries at the places that differ from what is stored; look for them where none are given."""
     if places is None or any(key in SINGLES for key, _ in places):
-        store_document(pattern=pattern, document=document)
+        store_document(pattern=pattern, document=document, stored=stored)
         return
     in_parts = [(key, place) for key, place in places if key in PARTS]
     store_spots(sheet=pattern.sheet, document=document, places=in_parts)

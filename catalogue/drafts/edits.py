@@ -54,7 +54,7 @@ def edit_pattern(
         difference = store_results(sheet=pattern.sheet, before=before, after=after)
         if before.fingerprint != after.fingerprint:
             places = changed_spots(before.texts, after.texts)
-            store_changes(pattern=pattern, document=after.document, places=places)
+            store_changes(pattern=pattern, stored=before.document, document=after.document, places=places)
             changes = _changes_both_ways(before.document, after.document, places)
             touched = changed_entries_in_words(changes[1])
             says = f"{touched}: {difference.sentence}" if touched else difference.sentence

@@ -62,15 +62,19 @@ def with_entries(part: str, entries: list[tuple[str, Any]]) -> Any:
     return dict(entries) if part in BY_NAME else [entry for _, entry in entries]
 
 
-def store_sheet(*, sheet: Sheet, document: Document) -> None:
-    """Write a document to the sheet's rows; rows that stay the same are left alone."""
+def store_sheet(*, sheet: Sheet, document: Document, stored: Document | None = None) -> None:
+    """Write a document to the sheet's rows; rows that stay the same are left alone.
+
+    With what is stored at hand, parts that stay the same are not even looked at.
+    """
     keys = [key for key in document if key in KEYS]
     header = {key: document[key] for key in keys if key in SINGLES}
     if not same_as_typed([keys, header], [sheet.keys, sheet.header]):
         sheet.keys, sheet.header = keys, header
         sheet.save(update_fields=("keys", "header"))
     for part, model in PARTS.items():
-        _store_part(sheet, model, entries_of(document, part))
+        if stored is None or not same_as_typed(stored.get(part), document.get(part)):
+            _store_part(sheet, model, entries_of(document, part))
 
 
 def _query(model: type[SheetPart]) -> Any:

@@ -85,7 +85,8 @@ def work_out_after(before: KeptSheet, document: Document) -> KeptSheet:
     changed = changed_spots(before.texts, texts)
     # Entries can be read by themselves, sizes and what else stands beside the parts can't.
     if changed is None or any(key == "sizes" or key not in {*PARTS, "sections"} for key, _ in changed):
-        graded = regrade(before.graded, read_pattern(document))
+        unread = _without_known(document, texts, before.texts)
+        graded = regrade(before.graded, read_pattern(document, unread=unread))
         return _keep(KeptSheet(document, texts, graded, fingerprints_of(texts)))
     document = _sharing(before.document, document, changed)
     named = before.texts.entries
@@ -112,6 +113,17 @@ def _texts(document: Document) -> DocumentTexts:
     except (AttributeError, KeyError, TypeError, ValueError):
         read_pattern(document)
         raise
+
+
+def _without_known(document: Document, texts: DocumentTexts, before: DocumentTexts) -> Document:
+    """The document without the entries that the one before has to the letter, whatever their order."""
+    rest = dict(document)
+    for key in (one for one in document if (one in PARTS and one != "sizes") or one == "sections"):
+        known = set(before.entries.get(key, ()))
+        pairs = zip(texts.entries[key], _listed(document, key), strict=True)
+        new = [entry for text, entry in pairs if text not in known]
+        rest[key] = [entry for _, entry in new] if key == "sections" else with_entries(key, new)
+    return rest
 
 
 def _sharing(before: Document, document: Document, changed: list[EntrySpot]) -> Document:

@@ -11,7 +11,7 @@ from grading.core.formula.literals import RESERVED
 from grading.core.pattern import parts
 from grading.core.pattern.entries import read_share
 from grading.core.pattern.pattern import PatternFile
-from grading.core.pattern.schema import require_fit
+from grading.core.pattern.schema import fits, has_room, require_fit
 
 MOST_CHARACTERS = 5_000_000
 NAMED_LISTS = (
@@ -41,12 +41,15 @@ SHARED_NAMES = (
 )
 
 
-def read_pattern(data: dict[str, Any] | str, *, trusted: bool = False) -> PatternFile:
+def read_pattern(
+    data: dict[str, Any] | str, *, trusted: bool = False, unread: dict[str, Any] | None = None
+) -> PatternFile:
     """Read a pattern file.
 
     Args:
         data: The file's JSON text, or what it holds.
         trusted: Whether it has been read before and need not be compared with the schema again.
+        unread: The same without entries that have been read before, to the letter; only the rest is compared.
 
     Returns:
         The pattern, every number in mm, g, m of yarn or counts.
@@ -58,10 +61,25 @@ def read_pattern(data: dict[str, Any] | str, *, trusted: bool = False) -> Patter
     """
     typed = load_json(data) if isinstance(data, str) else data
     if not trusted:
-        _require_clean_text(typed)
-        require_fit(typed)
+        _require_text_and_fit(typed, unread)
         _require_names(typed)
     return _build(typed)
+
+
+def _require_text_and_fit(typed: dict[str, Any], unread: dict[str, Any] | None) -> None:
+    """Raise unless a file has clean text and fits the schema; what was read before is not looked at again."""
+    if unread is None or not (has_room(typed) and fits(unread) and _is_all_clean(unread)):
+        _require_clean_text(typed)
+        require_fit(typed)
+
+
+def _is_all_clean(typed: dict[str, Any]) -> bool:
+    """Return whether all text of a file is clean; where it is not, the whole file says at which place."""
+    try:
+        _require_clean_text(typed)
+    except PatternFileError:
+        return False
+    return True
 
 
 def read_edited_pattern(

@@ -76,6 +76,38 @@ def require_fit(data: Any, part: str | None = None, path: str = "$") -> None:
     _require_valid(data, _validator(part), _quick_validator(part), path)
 
 
+def fits(data: Any) -> bool:
+    """Return whether data fits the schema of a whole file.
+
+    Args:
+        data: What a file holds.
+
+    Source: JSON Schema 2020-12.
+
+    >>> fits({"title": "Scarf"})
+    False
+    """
+    return bool(_quick_validator(None).is_valid(data))
+
+
+def has_room(data: dict[str, Any]) -> bool:
+    """Return whether no part of a file has more entries than it may have.
+
+    Args:
+        data: What a file holds.
+
+    Source: JSON Schema 2020-12.
+
+    >>> has_room({"sizes": ["S"] * 24}), has_room({"sizes": ["S"] * 25})
+    (True, False)
+    """
+    limits = {
+        key: part.get("maxItems", part.get("maxProperties")) for key, part in schema()["properties"].items()
+    }
+    return all(limits.get(key) is None or len(content) <= limits[key]
+               for key, content in data.items() if isinstance(content, dict | list))  # fmt: skip
+
+
 def require_file_fit(data: Any, schema_path: Path, part: str | None = None, path: str = "$") -> None:
     """Raise unless data fits a schema that stands in a file.
 

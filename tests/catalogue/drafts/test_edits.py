@@ -15,6 +15,7 @@ from catalogue.drafts.edits import edit_document, edit_pattern, preview_edit, un
 from catalogue.drafts.patterns import load_pattern
 from catalogue.models import PatternEdit
 from catalogue.site.benches import sheets
+from catalogue.site.benches.desk import measure_desk
 from catalogue.site.benches.edit import measure_edits
 from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import grade
@@ -179,6 +180,14 @@ def test_an_edit_of_a_large_sheet_takes_few_queries_and_writes_what_changed():
         name: ratio.value for name, ratio in answer.ratios.items() if "full" not in name and not ratio.ok
     } == {}
     assert answer.notes["rows changed"] <= 30
+
+
+@pytest.mark.django_db
+def test_the_grid_of_a_large_sheet_is_answered_in_less_than_a_few_workings_out():
+    document = sheets.pattern_document(sizes=24, values=400)
+    answer = measure_desk(load_pattern(document=document, by=None), document, rounds=4)
+    assert {name: ratio.value for name, ratio in answer.ratios.items() if not ratio.ok} == {}
+    assert len(answer.ratios) == 6
 
 
 @pytest.mark.django_db

@@ -6,13 +6,14 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.site.benches import assess, audit, catalogue, edit, grading, pages, place, publish
+from catalogue.site.benches import assess, audit, catalogue, desk, edit, grading, pages, place, publish
 from catalogue.site.benches.ratios import BenchError, BenchResult
 
 BENCHES: dict[str, Callable[[], BenchResult]] = {
     "assess": assess.measure,
     "audit": audit.measure,
     "catalogue": catalogue.measure,
+    "desk": desk.measure,
     "grading": grading.measure,
     "edit": edit.measure,
     "pages": pages.measure,

@@ -1,6 +1,7 @@
 # ruff: noqa: E501 – one case per line reads best
 """Pattern files that do not fit are refused with a JSON path and a plain reason."""
 
+import copy
 import json
 
 import pytest
@@ -211,3 +212,31 @@ def test_entries_of_the_wrong_form_are_refused_with_the_forms_that_fit(data, pat
     place, says = refused(data)
     assert place.startswith(path)
     assert reason in says
+
+
+@pytest.mark.parametrize(
+    "entry",
+    [
+        {"name": "b", "kind": "length", "formula": "1 cm", "may_shrink": 1, "note": "x"},
+        {"name": "b", "kind": "length", "formula": "1 cm\x00"},
+        {"name": "a", "kind": "length", "formula": "1 cm"},
+        {"name": "max", "kind": "length", "formula": "1 cm"},
+        {"name": "B", "kind": "length", "formula": "1 cm"},
+    ],
+)
+def test_what_is_new_beside_entries_read_before_is_refused_as_in_the_whole_file(entry):
+    known = pattern_file(value("a", "1 cm"))
+    whole = {**known, "values": [*known["values"], entry]}
+    refused = []
+    for unread in (None, {**known, "values": [entry]}):
+        with pytest.raises(PatternFileError) as error:
+            read_pattern(copy.deepcopy(whole), unread=unread)
+        refused.append((error.value.path, error.value.reason))
+    assert refused[0] == refused[1]
+
+
+def test_more_entries_than_there_may_be_are_refused_though_all_but_one_were_read_before():
+    known = pattern_file(value("a", "1 cm"))
+    sizes = [f"{place}" for place in range(25)]
+    with pytest.raises(PatternFileError, match="at most 24"):
+        read_pattern({**known, "sizes": sizes}, unread={**known, "sizes": sizes[:1]})
