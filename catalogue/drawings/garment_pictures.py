@@ -328,8 +328,7 @@ def _worn_line(facts: Facts, edition: PrintForm, kept: Sequence[int], number: in
 def _texts(facts: Facts, edition: PrintForm, value: str, kept: Sequence[int]) -> str:
     """A length in a list over sizes, inches first where the edition puts them there."""
     numbers = [nan if number is None else float(number) for number in facts.row(value)]
-    lists = printed_lists("length", numbers, edition.units)
-    lists = lists[::-1] if edition.inches_first else lists
+    lists = edition.in_order(printed_lists("length", numbers, edition.units))
     return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
 
 

@@ -243,8 +243,7 @@ def _row(
     """A join in words, with its length in every size."""
     edition, kept = form
     lengths = graded.joins[join.name]
-    lists = printed_lists("length", [float(mm) for mm in lengths.onto], edition.units)
-    lists = lists[::-1] if edition.inches_first else lists
+    lists = edition.in_order(printed_lists("length", [float(mm) for mm in lengths.onto], edition.units))
     told = " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
     words = f"{_edges(join.edges, facts, edition)} to {_edges(join.onto, facts, edition)}"
     when = when_label(join.when, facts.pattern)

@@ -123,9 +123,9 @@ class _Ground:
 
     def lengths(self, numbers: Sequence[float], kept: Sequence[int]) -> str:
         """Lengths in a list over sizes; inches stand first where the edition puts them there."""
-        if self.is_first or not (self.edition.inches_first and self.edition.units == "both"):
+        if self.is_first:
             return print_value("length", numbers, self.edition.units, kept)
-        lists = printed_lists("length", numbers, self.edition.units)[::-1]
+        lists = self.edition.in_order(printed_lists("length", numbers, self.edition.units))
         return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
 
     @property

@@ -13,7 +13,11 @@ NUMBERED = (5, 10, 20, 50, 100)
 UNKNOWN = "#ffffff"
 DARK, LIGHT = "#2b241d", "#ffffff"
 # How the colours are drawn over, the first not at all: lines along the rows (dashes), or across them.
-TEXTURES = (("", ""), ("along", ""), ("across", ""), ("along", "0.3 0.9"), ("both", ""), ("along", "2 0.8"))
+TEXTURES = (
+    *(("", ""), ("along", ""), ("across", ""), ("along", "0.3 0.9"), ("both", ""), ("along", "2 0.8")),
+    *(("across", "0.3 0.9"), ("both", "0.3 0.9"), ("across", "2 0.8"), ("both", "2 0.8")),
+    *((way, "2 0.6 0.3 0.6") for way in ("along", "across", "both")),
+)
 PITCH_MM = 1.5
 LIGHTEST_DARK = 140.0  # luma of 255, from which on a texture is drawn dark
 

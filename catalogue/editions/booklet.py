@@ -1,109 +1,33 @@
 """What an edition prints, gathered from a frozen record: lists and tables, ready for the templates."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import isfinite, nan
-from typing import Any, cast
+from typing import Any
 
 from catalogue.drawings.garment_pictures import garment_picture, order_of_work
 from catalogue.drawings.joining import joining_picture
-from catalogue.drawings.schematics import TYPE_MM, schematics, strips
-from catalogue.drawings.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
+from catalogue.drawings.schematics import schematics, strips
 from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
 from catalogue.editions.cautions import cautions_for
-from catalogue.editions.chosen import OWN_SHADE, in_own_shades, narrowed, only_chosen, read_options
 from catalogue.editions.for_one import measures_of_one, with_boxes
 from catalogue.editions.glance import glance
+from catalogue.editions.needs import gauge_lines, tool_lines, yarn_lines, yarn_tables
 from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
+from catalogue.editions.sources import Source, split_table
 from catalogue.editions.terms import printed_abbreviations, term_pairs
-from catalogue.editions.yarn_amounts import yarn_columns
-from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
+from catalogue.editions.yarn_tables import yarn_note
 from catalogue.helps.showing import helps_of
 from catalogue.instructions.instructions import render_instructions
 from catalogue.versions.freezing import NO_VERSION
 from catalogue.versions.printed_changes import printed_changes
 from catalogue.versions.records import Record, read_time
-from grading.core.grade.grade import Graded
-from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.steps import print_words, when_label
-from grading.core.pattern.pattern import FabricEntry, YarnEntry
 from grading.core.pattern.wordings import FIRST_WORDING
-from grading.core.printing.edition import PrintForm, Terms, Units
-from grading.core.printing.numbers import (
-    DASH,
-    METRES_PER_YARD,
-    number_list,
-    print_ball,
-    printed_lists,
-)
-from grading.core.printing.size_rows import (
-    MOST_ACROSS,
-    MOST_ACROSS_LARGE,
-    MOST_DOWN,
-    MOST_DOWN_LARGE,
-    PageRow,
-    PageTable,
-    size_groups,
-    sizes_across,
-    split_rows,
-)
-from grading.core.tools.needs import tool_needs, tool_sentence
-from grading.core.tools.tools import lengths_from, us_size
+from grading.core.printing.numbers import DASH, number_list, printed_lists
+from grading.core.printing.size_rows import PageRow, PageTable
 
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
-TYPE_MM_LARGE = 5.4
-STRIPE_TYPE_MM_LARGE = 4.6
-
-
-@dataclass(frozen=True)
-class Source:
-    """What everything is read from: the record, its pattern with numbers, and the edition asked for."""
-
-    record: Record
-    facts: Facts
-    edition: PrintForm
-    graded: Graded
-    across: int = MOST_ACROSS
-    type_mm: float = TYPE_MM
-    stripe_type_mm: float = STRIPE_TYPE_MM
-    down: int = MOST_DOWN
-
-    @property
-    def sizes(self) -> tuple[str, ...]:
-        """Labels of the sizes that are printed."""
-        return self.facts.pattern.sizes if self.edition.sizes is None else (self.edition.sizes,)
-
-    @property
-    def is_for_one(self) -> bool:
-        """Whether it is the edition of one maker: one size, all that they work on before them."""
-        return self.edition.sizes is not None and self.facts.pattern.wording > FIRST_WORDING
-
-    @property
-    def kept(self) -> list[int]:
-        """Their places in the pattern."""
-        return [self.facts.pattern.sizes.index(size) for size in self.sizes]
-
-
-def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source:
-    """Read a record for one edition."""
-    chosen = read_options(graded.pattern.options, choices.get("options", "")) or ()
-    record = in_own_shades(record, graded.pattern, choices.get("shades", ""))
-    edition = PrintForm(
-        units=cast("Units", choices["units"]),
-        terms=cast("Terms", choices["terms"]),
-        sizes=None if choices["sizes"] == "all" else choices["sizes"],
-        hand="left" if choices["hand"] == "left" else "right",
-        chosen=chosen,
-        helps=choices.get("helps") != "without",
-    )
-    facts = facts_of(narrowed(graded.pattern, chosen), graded)
-    if choices["print"] == "large":
-        across = sizes_across(facts.pattern.sizes, MOST_ACROSS_LARGE)
-        return Source(
-            record, facts, edition, graded, across, TYPE_MM_LARGE, STRIPE_TYPE_MM_LARGE, MOST_DOWN_LARGE
-        )
-    return Source(record, facts, edition, graded, sizes_across(facts.pattern.sizes, MOST_ACROSS))
 
 
 def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
@@ -273,15 +197,10 @@ def _is_told(source: Source, numbers: Sequence[float]) -> bool:
 def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[PageRow]:
     """A measure in each system of units that the edition has."""
     lists = printed_lists(kind, numbers, source.edition.units, source.facts.pattern.wording)
-    is_reversed = source.edition.inches_first and source.facts.pattern.wording > FIRST_WORDING
-    for one in lists[::-1] if is_reversed else lists:
+    is_first = source.facts.pattern.wording == FIRST_WORDING
+    for one in lists if is_first else source.edition.in_order(lists):
         texts = tuple(one.texts[place] or DASH for place in source.kept)
         yield PageRow(f"{label}, {one.unit}" if one.unit else label, texts)
-
-
-def split_table(source: Source, rows: Sequence[PageRow], caption: str = "") -> Iterator[PageTable]:
-    """Cut a table into groups of sizes that fit the page of the edition."""
-    return split_rows(source.sizes, rows, across=source.across, down=source.down, caption=caption)
 
 
 def how_to_measure(source: Source) -> list[tuple[str, str]]:
@@ -295,91 +214,3 @@ def how_to_measure(source: Source) -> list[tuple[str, str]]:
         if value.measured
         and _is_told(source, [nan if n is None else n for n in source.facts.row(value.name)])
     ]
-
-
-def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
-    """Each colour with what it is."""
-    for yarn in source.facts.pattern.yarns:
-        words = [yarn.label, _shade_words(yarn, source.record["shades"].get(yarn.colour))]
-        if yarn.put_up_g and yarn.length_per_100g_m:
-            ball_m = yarn.put_up_g * yarn.length_per_100g_m / 100
-            words.append(_ball_words(yarn.put_up_g, ball_m, source))
-        yield yarn.colour, "; ".join(word for word in words if word)
-
-
-def _ball_words(weight_g: float, length_m: float, source: Source) -> str:
-    """What a ball weighs and how long it is."""
-    if source.facts.pattern.wording == FIRST_WORDING:
-        return f"{weight_g:g} g = {length_m:.0f} m ({length_m / METRES_PER_YARD:.0f} yd)"
-    return print_ball(weight_g, length_m, source.edition.units)
-
-
-def _shade_words(yarn: YarnEntry, chosen: dict[str, str] | None) -> str:
-    """The chosen yarn and shade, unless the label of the colour names both already."""
-    if chosen is None:
-        return yarn.shade or ""
-    if chosen["shade"] == OWN_SHADE:
-        return OWN_SHADE
-    named = chosen["yarn"] in yarn.label and chosen["shade"] in yarn.label
-    return "" if named else f"{chosen['yarn']}, {chosen['shade']}"
-
-
-def yarn_tables(source: Source) -> Iterator[PageTable]:
-    """Yarn per size and colour, for each choice that changes it."""
-    needs, pattern = source.record["results"]["yarn"], source.facts.pattern
-    if pattern.wording == FIRST_WORDING:
-        for caption, rows in yarn_blocks(needs, pattern, source.edition.units, source.kept):
-            yield from split_table(source, rows, caption)
-        return
-    needs = [one for one in needs if dict(source.edition.chosen).items() <= one["options"].items()]
-    columns = yarn_columns(needs, only_chosen(pattern, source.edition.chosen), source.edition, source.kept)
-    if source.is_for_one:
-        rows = [PageRow(column.head, column.texts) for column in columns]
-        if rows:
-            yield PageTable(source.sizes, tuple(rows), is_wordy=True)
-        return
-    for part in size_groups(columns, _columns_across(source)) if columns else ():
-        heads = tuple(column.head for column in columns[part])
-        cells = zip(*(column.texts for column in columns[part]), strict=True)
-        rows = [PageRow(size, texts) for size, texts in zip(source.sizes, cells, strict=True)]
-        yield PageTable(heads, tuple(rows), is_tall=len(rows) > source.down, is_wordy=True)
-
-
-def _columns_across(source: Source) -> int:
-    """How many columns of amounts stand side by side on the page."""
-    wide = 2 if source.type_mm == TYPE_MM_LARGE else 5
-    return max(1, wide - (2 if source.edition.units == "both" else 0))
-
-
-def tool_lines(source: Source) -> list[str]:
-    """The tool of each fabric, with what must hold its rows."""
-    worked = {name: value.worked for name, value in source.graded.values.items()}
-    voice = source.facts.voice(source.edition, None if source.edition.sizes is None else tuple(source.kept))
-    lengths = lengths_from(source.record.get("tool_lengths", {}))
-    return [
-        f"{_label(need.fabric, source)}: {tool_sentence(need, voice, source.edition.units)}"
-        for need in tool_needs(source.facts.pattern, worked, lengths)
-    ]
-
-
-def _label(fabric: FabricEntry, source: Source) -> str:
-    """A fabric's label in the terms of the edition."""
-    return source.facts.plain(fabric.label, source.edition)
-
-
-def gauge_lines(source: Source) -> list[str]:
-    """The gauge of each fabric, one line each."""
-    return [_gauge(fabric, source) for fabric in source.facts.pattern.fabrics]
-
-
-def _gauge(fabric: FabricEntry, source: Source) -> str:
-    """Stitches and rows of a fabric over 10 cm, which the trade counts as 4 in."""
-    over = "4 in (10 cm)" if source.edition.units == "in" else "10 cm (4 in)"
-    size = f"{fabric.tool_mm:g} mm" if fabric.tool_mm else ""
-    named = us_size(fabric.tool_mm or 0.0, source.facts.craft)
-    if named and source.edition.inches_first and source.facts.pattern.wording > FIRST_WORDING:
-        size = f"US {named} ({size})"
-    tool = f"{size} needles" if source.facts.craft == "knitting" else f"a {size} hook"
-    with_tool = f" with {tool}" if size else ""
-    counts = f"{fabric.stitches:g} stitches and {fabric.rows:g} rows"
-    return f"{_label(fabric, source)}: {counts} over {over}{with_tool}, after blocking"

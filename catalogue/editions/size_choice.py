@@ -79,8 +79,7 @@ def length_range(numbers_mm: Sequence[float], edition: PrintForm, wording: int) 
     known = [number for number in numbers_mm if isfinite(number)]
     if not known:
         return "–"
-    ends = printed_lists("length", [min(known), max(known)], edition.units, wording)
-    ends = ends[::-1] if edition.inches_first else ends
+    ends = edition.in_order(printed_lists("length", [min(known), max(known)], edition.units, wording))
     told = [f"{' to '.join(dict.fromkeys(text for text in one.texts if text))} {one.unit}" for one in ends]
     return f"{told[0]} ({told[1]})" if len(told) > 1 else told[0]
 

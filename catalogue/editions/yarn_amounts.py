@@ -199,5 +199,6 @@ def _amount(of: Mapping[str, float | None], edition: PrintForm) -> str:
 def _in_units(metric: str, imperial: str, edition: PrintForm) -> str:
     """An amount in the units of an edition; of two the edition's own stands first."""
     if edition.units == "both":
-        return f"{imperial} ({metric})" if edition.inches_first else f"{metric} ({imperial})"
+        own, other = edition.in_order((metric, imperial))
+        return f"{own} ({other})"
     return imperial if edition.units == "in" else metric

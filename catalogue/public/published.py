@@ -7,18 +7,12 @@ from django.urls import reverse
 from django.utils.safestring import mark_safe
 
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
-from catalogue.editions.booklet import (
-    Source,
-    gauge_lines,
-    measurement_tables,
-    source_of,
-    tool_lines,
-    yarn_lines,
-    yarn_tables,
-)
+from catalogue.editions.booklet import measurement_tables
 from catalogue.editions.choices import home_choices
+from catalogue.editions.needs import gauge_lines, tool_lines, yarn_lines, yarn_tables
 from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import choosing_words, size_pair
+from catalogue.editions.sources import Source, source_of
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.models import Version
 from catalogue.versions.frozen_grades import frozen_graded, version_digest

@@ -2,9 +2,10 @@
 
 from typing import Any
 
-from catalogue.editions.booklet import booklet, source_of
+from catalogue.editions.booklet import booklet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import options_text
+from catalogue.editions.sources import source_of
 from catalogue.helps.showing import with_helps
 from catalogue.models import Version
 from catalogue.versions.records import read_record

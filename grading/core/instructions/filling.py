@@ -215,7 +215,7 @@ class Filler:
         """Print numbers with their unit, or the key of a row of the table under the step."""
         units = "both" if piece.form == "both" else self.edition.units
         lists = self._lists(piece.name, units)
-        lists = lists[::-1] if self._inches_first else lists
+        lists = lists if self._is_first else self.edition.in_order(lists)
         label = self.facts.labels.get(piece.name, piece.name.replace("_", " "))
         label = self.facts.plain(label, self.edition)
         return " / ".join(f"{self._row_text(label, one)} {one.unit}".rstrip() for one in lists)

@@ -1,11 +1,13 @@
 """Which form of a pattern is printed: units, terms, sizes and hand."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeVar
 
 Units = Literal["cm", "in", "both"]
 Terms = Literal["US", "UK"]
 Hand = Literal["right", "left"]
+Measure = TypeVar("Measure")
 
 
 @dataclass(frozen=True)
@@ -27,3 +29,14 @@ class PrintForm:
     def inches_first(self) -> bool:
         """Whether inches stand before centimetres where both are printed."""
         return self.units == "in" or (self.units == "both" and self.terms == "US")
+
+    def in_order(self, metric_first: Sequence[Measure]) -> Sequence[Measure]:
+        """Put measures in both systems of units in the order of this form.
+
+        Args:
+            metric_first: One measure, or the metric and the imperial one.
+
+        Returns:
+            The same; the imperial one first where inches stand first.
+        """
+        return metric_first[::-1] if self.inches_first else metric_first

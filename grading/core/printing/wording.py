@@ -130,12 +130,19 @@ def how_often(column: Column, voice: Voice, label: str = "Times") -> str:
         label: What the numbers are, where they stand in a table.
 
     Returns:
-        "once", or as "5 (1) times".
+        "once", "5 times", as "5 (2) times", or where a size has it once, as "once (5 times)": "row 1 (5)
+        times" reads as if row 1 were meant.
 
-    >>> how_often([1, 1], Voice(("S", "M"), "knitting"))
-    'once'
+    >>> how_often([1, 1], Voice(("S", "M"), "knitting")), how_often([1, 5], Voice(("S", "M"), "knitting"))
+    ('once', 'once (5 times)')
     """
-    return "once" if shown(column, voice) == {1} else f"{number(column, voice, label)} times"
+    numbers = shown(column, voice)
+    if numbers == {1}:
+        return "once"
+    if 1 not in numbers or voice.wording == FIRST_WORDING:
+        return f"{number(column, voice, label)} times"
+    words = [None if count is None else "once" if count == 1 else f"{count} times" for count in column]
+    return voice.listing(words, label)
 
 
 def listed(parts: Sequence[str]) -> str:

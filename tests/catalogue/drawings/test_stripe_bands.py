@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from catalogue.drawings.stripe_bands import DARK, LIGHT, draw_bands
+from catalogue.drawings.stripe_bands import DARK, LIGHT, draw_bands, swatch
 from grading.core.yarn.stripes import StripeRepeat, plan_stripes
 from tests.catalogue.drawings.test_stripe_plans import SHADES, waistcoat, work_of
 
@@ -51,6 +51,11 @@ def test_the_stripes_fill_the_band():
     assert edges[0][0] == 0
     assert edges[-1][1] == pytest.approx(25 * 2.4)
     assert all(before[1] == after[0] for before, after in pairwise(edges))
+
+
+def test_thirteen_colours_have_thirteen_textures():
+    drawn = [swatch("#ffffff", place) for place in range(13)]
+    assert len({(one.texture, one.dash) for one in drawn}) == len(drawn)
 
 
 def test_every_colour_has_a_texture_of_its_own_that_is_seen_on_it():

@@ -2,9 +2,10 @@
 
 import pytest
 
-from catalogue.editions.booklet import booklet, source_of
+from catalogue.editions.booklet import booklet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import graded_as_frozen
+from catalogue.editions.sources import source_of
 from tests.catalogue.builders import edit, make_pattern, make_record, value_of
 
 pytestmark = pytest.mark.django_db

@@ -14,12 +14,13 @@ import pytest
 from django.utils.html import strip_tags
 
 from catalogue.editions import editions
-from catalogue.editions.booklet import booklet, source_of
+from catalogue.editions.booklet import booklet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.pdf_writing import OwnFiles
 from catalogue.editions.rendering import make_test_copy
+from catalogue.editions.sources import source_of
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import canonical, read_record
 from grading.core.grade.grade import grade
@@ -124,7 +125,7 @@ def test_the_pdf_is_tagged_with_language_title_headings_and_table_heads(rendered
     reader = pypdf.PdfReader(io.BytesIO(content))
     root = reader.trailer["/Root"]
     assert looked_up(root, "/MarkInfo", "/Marked") == True  # noqa: E712 a PDF object, not a bool
-    assert looked_up(root, "/Lang") == "en-GB"
+    assert looked_up(root, "/Lang") == {"US": "en-US", "UK": "en-GB"}[record["pattern"]["home_terms"]]
     assert looked_up(root, "/ViewerPreferences", "/DisplayDocTitle") == True  # noqa: E712
     printed_title = record["title"].replace("'", "’")
     assert present(reader.metadata).title == f"{printed_title}, version 0.1"

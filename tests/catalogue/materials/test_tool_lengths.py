@@ -3,8 +3,9 @@
 import pytest
 from django.urls import reverse
 
-from catalogue.editions.booklet import source_of, tool_lines
 from catalogue.editions.choices import home_choices
+from catalogue.editions.needs import tool_lines
+from catalogue.editions.sources import source_of
 from catalogue.materials.tool_lengths import changed_lengths, lengths_on_sale, read_lengths, store_lengths
 from catalogue.models import ToolLengthList
 from catalogue.versions.freezing import record_pattern

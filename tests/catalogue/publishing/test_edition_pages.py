@@ -6,9 +6,10 @@ import re
 import pypdf
 import pytest
 
-from catalogue.editions.booklet import _halves, booklet, source_of
+from catalogue.editions.booklet import _halves, booklet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import graded_as_frozen, render_pdf
+from catalogue.editions.sources import source_of
 from grading.core.printing.size_rows import PageRow, split_rows
 from tests.catalogue.builders import SAMPLES, make_pattern, make_record
 

@@ -125,7 +125,7 @@ def test_one_size_can_be_followed_to_the_row(times, more, on_every, plain_end):
 def test_sizes_that_are_shaped_alike_share_a_sentence_and_others_are_named():
     assert shaping_sentence(TAPER, voice()) == (
         "Sizes S and M: decrease 1 st at each end of every 6th (5th) row 9 (6) times, "
-        "then of every 6th row 1 (5) times, "
+        "then of every 6th row once (5 times), "
         "then work straight until 60 (62) rows are worked from where the shaping began. "
         "Size L: work 40 rows straight."
     )

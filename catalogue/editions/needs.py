@@ -1,0 +1,102 @@
+"""What a maker needs, in lines and tables: yarn, tools and gauge."""
+
+from collections.abc import Iterator
+
+from catalogue.editions.chosen import OWN_SHADE, only_chosen
+from catalogue.editions.sources import TYPE_MM_LARGE, Source, split_table
+from catalogue.editions.yarn_amounts import yarn_columns
+from catalogue.editions.yarn_tables import yarn_blocks
+from grading.core.pattern.pattern import FabricEntry, YarnEntry
+from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.numbers import METRES_PER_YARD, print_ball
+from grading.core.printing.size_rows import PageRow, PageTable, size_groups
+from grading.core.tools.needs import tool_needs, tool_sentence
+from grading.core.tools.tools import lengths_from, us_size
+
+
+def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
+    """Each colour with what it is."""
+    for yarn in source.facts.pattern.yarns:
+        words = [yarn.label, _shade_words(yarn, source.record["shades"].get(yarn.colour))]
+        if yarn.put_up_g and yarn.length_per_100g_m:
+            ball_m = yarn.put_up_g * yarn.length_per_100g_m / 100
+            words.append(_ball_words(yarn.put_up_g, ball_m, source))
+        yield yarn.colour, "; ".join(word for word in words if word)
+
+
+def _ball_words(weight_g: float, length_m: float, source: Source) -> str:
+    """What a ball weighs and how long it is."""
+    if source.facts.pattern.wording == FIRST_WORDING:
+        return f"{weight_g:g} g = {length_m:.0f} m ({length_m / METRES_PER_YARD:.0f} yd)"
+    return print_ball(weight_g, length_m, source.edition.units)
+
+
+def _shade_words(yarn: YarnEntry, chosen: dict[str, str] | None) -> str:
+    """The chosen yarn and shade, unless the label of the colour names both already."""
+    if chosen is None:
+        return yarn.shade or ""
+    if chosen["shade"] == OWN_SHADE:
+        return OWN_SHADE
+    named = chosen["yarn"] in yarn.label and chosen["shade"] in yarn.label
+    return "" if named else f"{chosen['yarn']}, {chosen['shade']}"
+
+
+def yarn_tables(source: Source) -> Iterator[PageTable]:
+    """Yarn per size and colour, for each choice that changes it."""
+    needs, pattern = source.record["results"]["yarn"], source.facts.pattern
+    if pattern.wording == FIRST_WORDING:
+        for caption, rows in yarn_blocks(needs, pattern, source.edition.units, source.kept):
+            yield from split_table(source, rows, caption)
+        return
+    needs = [one for one in needs if dict(source.edition.chosen).items() <= one["options"].items()]
+    columns = yarn_columns(needs, only_chosen(pattern, source.edition.chosen), source.edition, source.kept)
+    if source.is_for_one:
+        rows = [PageRow(column.head, column.texts) for column in columns]
+        if rows:
+            yield PageTable(source.sizes, tuple(rows), is_wordy=True)
+        return
+    for part in size_groups(columns, _columns_across(source)) if columns else ():
+        heads = tuple(column.head for column in columns[part])
+        cells = zip(*(column.texts for column in columns[part]), strict=True)
+        rows = [PageRow(size, texts) for size, texts in zip(source.sizes, cells, strict=True)]
+        yield PageTable(heads, tuple(rows), is_tall=len(rows) > source.down, is_wordy=True)
+
+
+def _columns_across(source: Source) -> int:
+    """How many columns of amounts stand side by side on the page."""
+    wide = 2 if source.type_mm == TYPE_MM_LARGE else 5
+    return max(1, wide - (2 if source.edition.units == "both" else 0))
+
+
+def tool_lines(source: Source) -> list[str]:
+    """The tool of each fabric, with what must hold its rows."""
+    worked = {name: value.worked for name, value in source.graded.values.items()}
+    voice = source.facts.voice(source.edition, None if source.edition.sizes is None else tuple(source.kept))
+    lengths = lengths_from(source.record.get("tool_lengths", {}))
+    return [
+        f"{_label(need.fabric, source)}: {tool_sentence(need, voice, source.edition.units)}"
+        for need in tool_needs(source.facts.pattern, worked, lengths)
+    ]
+
+
+def _label(fabric: FabricEntry, source: Source) -> str:
+    """A fabric's label in the terms of the edition."""
+    return source.facts.plain(fabric.label, source.edition)
+
+
+def gauge_lines(source: Source) -> list[str]:
+    """The gauge of each fabric, one line each."""
+    return [_gauge(fabric, source) for fabric in source.facts.pattern.fabrics]
+
+
+def _gauge(fabric: FabricEntry, source: Source) -> str:
+    """Stitches and rows of a fabric over 10 cm, which the trade counts as 4 in."""
+    over = "4 in (10 cm)" if source.edition.units == "in" else "10 cm (4 in)"
+    size = f"{fabric.tool_mm:g} mm" if fabric.tool_mm else ""
+    named = us_size(fabric.tool_mm or 0.0, source.facts.craft)
+    if named and source.edition.inches_first and source.facts.pattern.wording > FIRST_WORDING:
+        size = f"US {named} ({size})"
+    tool = f"{size} needles" if source.facts.craft == "knitting" else f"a {size} hook"
+    with_tool = f" with {tool}" if size else ""
+    counts = f"{fabric.stitches:g} stitches and {fabric.rows:g} rows"
+    return f"{_label(fabric, source)}: {counts} over {over}{with_tool}, after blocking"

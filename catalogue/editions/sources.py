@@ -1,0 +1,82 @@
+"""What an edition is made from: a frozen record, its pattern with numbers, and the edition asked for."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import cast
+
+from catalogue.drawings.schematics import TYPE_MM
+from catalogue.drawings.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
+from catalogue.editions.chosen import in_own_shades, narrowed, read_options
+from catalogue.versions.records import Record
+from grading.core.grade.grade import Graded
+from grading.core.instructions.facts import Facts, facts_of
+from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.edition import PrintForm, Terms, Units
+from grading.core.printing.size_rows import (
+    MOST_ACROSS,
+    MOST_ACROSS_LARGE,
+    MOST_DOWN,
+    MOST_DOWN_LARGE,
+    PageRow,
+    PageTable,
+    sizes_across,
+    split_rows,
+)
+
+TYPE_MM_LARGE = 5.4
+STRIPE_TYPE_MM_LARGE = 4.6
+
+
+@dataclass(frozen=True)
+class Source:
+    """What everything is read from: the record, its pattern with numbers, and the edition asked for."""
+
+    record: Record
+    facts: Facts
+    edition: PrintForm
+    graded: Graded
+    across: int = MOST_ACROSS
+    type_mm: float = TYPE_MM
+    stripe_type_mm: float = STRIPE_TYPE_MM
+    down: int = MOST_DOWN
+
+    @property
+    def sizes(self) -> tuple[str, ...]:
+        """Labels of the sizes that are printed."""
+        return self.facts.pattern.sizes if self.edition.sizes is None else (self.edition.sizes,)
+
+    @property
+    def is_for_one(self) -> bool:
+        """Whether it is the edition of one maker: one size, all that they work on before them."""
+        return self.edition.sizes is not None and self.facts.pattern.wording > FIRST_WORDING
+
+    @property
+    def kept(self) -> list[int]:
+        """Their places in the pattern."""
+        return [self.facts.pattern.sizes.index(size) for size in self.sizes]
+
+
+def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source:
+    """Read a record for one edition."""
+    chosen = read_options(graded.pattern.options, choices.get("options", "")) or ()
+    record = in_own_shades(record, graded.pattern, choices.get("shades", ""))
+    edition = PrintForm(
+        units=cast("Units", choices["units"]),
+        terms=cast("Terms", choices["terms"]),
+        sizes=None if choices["sizes"] == "all" else choices["sizes"],
+        hand="left" if choices["hand"] == "left" else "right",
+        chosen=chosen,
+        helps=choices.get("helps") != "without",
+    )
+    facts = facts_of(narrowed(graded.pattern, chosen), graded)
+    if choices["print"] == "large":
+        across = sizes_across(facts.pattern.sizes, MOST_ACROSS_LARGE)
+        return Source(
+            record, facts, edition, graded, across, TYPE_MM_LARGE, STRIPE_TYPE_MM_LARGE, MOST_DOWN_LARGE
+        )
+    return Source(record, facts, edition, graded, sizes_across(facts.pattern.sizes, MOST_ACROSS))
+
+
+def split_table(source: Source, rows: Sequence[PageRow], caption: str = "") -> Iterator[PageTable]:
+    """Cut a table into groups of sizes that fit the page of the edition."""
+    return split_rows(source.sizes, rows, across=source.across, down=source.down, caption=caption)
