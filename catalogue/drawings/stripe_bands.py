@@ -174,10 +174,10 @@ def _fill(
             step = (right - left) / (lines + 1)
             texture += "".join(f"M{left + step * n:.2f} {top:.2f}V{foot:.2f}" for n in range(1, lines + 1))
     path = "".join(f"M{left:.2f} {top:g}H{right:.2f}V{foot:g}H{left:.2f}Z" for left, right in edges)
-    return BandFill(path, colour, texture, _ink(colour), dash)
+    return BandFill(path, colour, texture, ink_on(colour), dash)
 
 
-def _ink(colour: str) -> str:
+def ink_on(colour: str) -> str:
     """Dark on what is light, light on what is dark (luma, ITU-R BT.601)."""
     red, green, blue = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
     return DARK if 0.299 * red + 0.587 * green + 0.114 * blue > LIGHTEST_DARK else LIGHT

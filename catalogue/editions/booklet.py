@@ -6,7 +6,9 @@ from typing import Any
 
 from catalogue.drawings.garment_pictures import garment_picture, order_of_work
 from catalogue.drawings.joining import joining_picture
-from catalogue.drawings.schematics import schematics, strips
+from catalogue.drawings.schematics import TYPE_MM, schematics, strips
+from catalogue.drawings.stitch_charts import CELL_MM, CELL_MM_LARGE, Look
+from catalogue.drawings.stitch_sheets import stitch_links, stitch_sheets
 from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
 from catalogue.editions.cautions import cautions_for
 from catalogue.editions.for_one import measures_of_one, with_boxes
@@ -35,6 +37,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     record, document = source.record, source.record["pattern"]
     helps = helps_of(record, source.facts.helps) if source.edition.helps else []
     links = {f"help {name}": f"#help-{number}" for name, number in source.facts.helps.items()}
+    links |= stitch_links(source.facts.pattern)
     instructions = render_instructions(source.facts, source.edition, source.across, links)
     frozen_on = read_time(record["frozen_on"])
     return {
@@ -70,6 +73,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         **_garment(source),
         "strips": list(strips(source.facts, source.graded, source.edition, source.kept).values()),
         **stripe_block(source),
+        "stitch_sheets": stitch_block(source),
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
         "instructions": with_boxes(instructions) if source.is_for_one else instructions,
@@ -136,6 +140,16 @@ def stripe_block(source: Source) -> dict[str, Any]:
             for one in sheets
         ],
     }
+
+
+def stitch_block(source: Source) -> list[dict[str, Any]]:
+    """The stitch patterns in words and as charts, with their tables cut to the page."""
+    cell_mm = CELL_MM if source.type_mm == TYPE_MM else CELL_MM_LARGE
+    look = Look(source.facts, source.edition, source.record["shades"], cell_mm)
+    return [
+        {"of": one, "tables": list(split_table(source, one.rows)) if one.rows else []}
+        for one in stitch_sheets(look, source.kept)
+    ]
 
 
 def _stripe_rows(source: Source, of: StripeSheet) -> Sequence[PageRow]:

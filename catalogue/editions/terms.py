@@ -12,6 +12,7 @@ from grading.core.instructions.steps import print_words
 from grading.core.instructions.terms import terms_used
 from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import PrintForm, Terms
+from grading.core.stitch_patterns.written import written_rows
 
 
 def printed_abbreviations(
@@ -19,7 +20,7 @@ def printed_abbreviations(
 ) -> list[tuple[str, str]]:
     """Exactly those that the edition uses, in its instructions and in the labels beside them."""
     labels = (print_words(text, facts, edition) for text in _labels(facts.pattern))
-    words = "\n".join([_plain_words(instructions), *labels])
+    words = "\n".join([_plain_words(instructions), *labels, *_stitch_words(facts, edition)])
     own = {
         facts.translate(short, edition): facts.translate(meaning, edition)
         for short, meaning in facts.pattern.abbreviations
@@ -33,7 +34,8 @@ def term_pairs(facts: Facts, edition: PrintForm) -> list[tuple[str, str]]:
     if edition.terms == pattern.home_terms:
         return []
     steps = [step for section in pattern.sections for step in section.steps]
-    text = "\n".join([*steps, *_labels(pattern)])
+    rows = [row.text for one in pattern.stitch_patterns for row in written_rows(one, pattern)]
+    text = "\n".join([*steps, *_labels(pattern), *rows])
     used = terms_used(text, cast("Terms", pattern.home_terms), facts.craft, pattern.wording)
     return [(theirs, mine) for mine, theirs in used]
 
@@ -45,6 +47,16 @@ def _labels(pattern: PatternFile) -> list[str]:
     values = [value.label for value in pattern.values if value.measured or value.name in shown]
     construction = [pattern.construction] if pattern.construction else []
     return [*construction, *(fabric.label for fabric in pattern.fabrics), *values, *measured]
+
+
+def _stitch_words(facts: Facts, edition: PrintForm) -> list[str]:
+    """The rows of stitch patterns as printed."""
+    pattern = facts.pattern
+    return [
+        facts.translate(row.text, edition)
+        for entry in pattern.stitch_patterns
+        for row in written_rows(entry, pattern)
+    ]
 
 
 def _plain_words(instructions: Sequence[PrintedSection]) -> str:

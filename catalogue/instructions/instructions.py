@@ -39,7 +39,7 @@ def render_instructions(
 ) -> list[PrintedSection]:
     """Return the sections that an edition has, in order; sections left without steps fall out.
 
-    Tables have at most so many sizes across.
+    Tables have at most so many sizes across; what is filled in leads where links say.
     """
     sections = []
     for section in facts.pattern.sections:

@@ -29,6 +29,7 @@ ENTRY_PARTS = {
     "options": "Options",
     "yarns": "Yarn",
     "stripes": "Stripes",
+    "stitch_patterns": "Stitch patterns",
 }
 # A list of numbers over sizes is one word: parts of two lists are never mixed.
 _NUMBERS = r"[\d–¼½¾][\d.,¼½¾]*(?: ?[\(\[][\d–¼½¾][^()\[\]]*[\)\]])+"
@@ -216,7 +217,19 @@ def entry_changes(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[EntryC
 
 def _labelled(document: dict[str, Any]) -> dict[str, Any]:
     """The parts of a pattern that are compared entry by entry, by their labels."""
-    return {label: document.get(part) for part, label in ENTRY_PARTS.items()}
+    parts = {label: document.get(part) for part, label in ENTRY_PARTS.items()}
+    return {**parts, ENTRY_PARTS["stitch_patterns"]: _row_by_row(document.get("stitch_patterns", []))}
+
+
+def _row_by_row(patterns: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Stitch patterns whose rows are told apart by their numbers; the lowest line of a grid is row 1."""
+    return [
+        {
+            **{key: content for key, content in one.items() if key not in ("rows", "grid")},
+            **{f"row {n}": row for n, row in enumerate(one.get("rows") or one["grid"][::-1], 1)},
+        }
+        for one in patterns
+    ]
 
 
 def _changed_headings(old: list[dict[str, Any]], new: list[dict[str, Any]]) -> Iterator[EntryChange]:

@@ -25,6 +25,7 @@ KINDS = {
     "yarn_sections": "yarn part",
     "pieces": "piece",
     "joins": "join",
+    "stitch_patterns": "stitch pattern",
     "sections": "section",
     "notions": "notion",
 }

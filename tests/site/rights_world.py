@@ -41,13 +41,16 @@ from tests.testing.builders import make_application, make_call, make_pattern, ma
 
 SETUP_KEY = "first-designer"
 INVITATION_KEY = "second-editor"
+RIB = {"name": "rib_rows", "label": "Rib", "multiple": 1, "rows": ["Ch 1, sc in blo of each st, turn."]}
 OPTIONS = [{"name": "neck", "label": "Neck", "choices": ["round", "deep"], "default": "round"}]
 
 
 def make_world():
     """Everything, with people who stand in different relations to it."""
     make_studio()
-    world = SimpleNamespace(people=make_people(), pattern=make_pattern(options=OPTIONS))
+    world = SimpleNamespace(
+        people=make_people(), pattern=make_pattern(options=OPTIONS, stitch_patterns=[RIB])
+    )
     world.version = make_version(world.pattern)
     world.release = make_version(world.pattern, number="1.0", kind="release")
     world.edition = make_edition(world.release)

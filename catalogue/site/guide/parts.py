@@ -57,6 +57,8 @@ _HELPS = {
     " size_table_change coverage table_use",
     "instructions": "words words_text section_add section step_add step options_page",
     "instructions#helps": "helps help_new help_edit help_pictures help_page pattern_helps",
+    "instructions#stitch-patterns": "stitch_patterns stitch_pattern_new stitch_pattern"
+    " stitch_pattern_preview",
     "pieces": "pieces",
     "shaping#stripes": "stripe_plan",
     "yarn#swatch": "swatches",

@@ -96,6 +96,37 @@ def _in_us(name: str) -> str:
     return prefix + translate(name[len(prefix) :], "UK", "US", "crochet")
 
 
+_PREFIXES = {"bl": " blo", "fl": " flo"}
+_PRINTED = {
+    "ktbl": "k tbl",
+    "ptbl": "p tbl",
+    "sl1wyif": "sl 1 wyif",
+    "sl1wyib": "sl 1 wyib",
+    "sl1k": "sl 1 knitwise",
+    "sl1p": "sl 1 purlwise",
+}
+
+
+def printed_name(name: str) -> str:
+    """Return a stitch as the trade writes it.
+
+    Args:
+        name: The stitch as charts know it.
+
+    Source: the yarn council's lists of abbreviations, from memory.
+
+    >>> printed_name("blsc"), printed_name("fpdc"), printed_name("k2togtbl"), printed_name("p2tog")
+    ('sc blo', 'FPdc', 'k2tog tbl', 'p2tog')
+    """
+    if name in _PRINTED:
+        return _PRINTED[name]
+    if name.endswith("togtbl"):
+        return f"{name[:-3]} tbl"
+    if name[:2] in _PREFIXES and len(name) > 3:
+        return name[2:] + _PREFIXES[name[:2]]
+    return name[:2].upper() + name[2:] if name[:2] in ("fp", "bp") and len(name) > 3 else name
+
+
 def sign_in(made: Made, row: ChartRow, craft: str, terms: str) -> Sign:
     """Return what stands in a cell of a row.
 
@@ -131,7 +162,8 @@ def key_of(chart: Chart, craft: str, terms: str) -> list[KeyLine]:
     for row in chart.rows:
         has_gaps = has_gaps or any(not one.names for one in row.cells)
         for made in row.worked:
-            for name in made.names if not made.colour else ():
+            is_turning = len(made.names) > 1 and made.width == 1
+            for name in () if made.colour or is_turning else made.names:
                 sign = sign_of(name, craft, row.side, terms)
                 width = made.width if len(made.names) == 1 else 1
                 found.setdefault((sign, "" if sign else name, width), {})[name, row.side] = None

@@ -1,5 +1,7 @@
 """Stitch patterns to try: traditional ones, written in the trade's words."""
 
+from typing import Any
+
 from grading.core.pattern.pattern import PatternFile, StitchPatternEntry, YarnEntry
 
 # Source: common practice. Old shale (feather and fan), a lace ground, a cable, moss stitch, shells.
@@ -116,7 +118,7 @@ WRITTEN = {
 }
 
 
-def file_of(craft: str, terms: str = "US", **parts) -> PatternFile:
+def file_of(craft: str, terms: str = "US", **parts: Any) -> PatternFile:
     """A pattern file with two colours."""
     yarns = (YarnEntry("A", "Ground"), YarnEntry("B", "Motif"))
     return PatternFile("Sampler", craft, "cm", terms, ("S", "M"), yarns=yarns, **parts)

@@ -1,0 +1,147 @@
+"""Stitch patterns on the desk: the list, the form, the preview with its chart, and one taken out."""
+
+import pytest
+from django.urls import reverse
+
+from catalogue.drafts.documents import pattern_document
+from catalogue.drawings.stitch_forms import typed_rows
+from tests.builders import make_person
+from tests.catalogue.desk_work import fresh, load
+from tests.pages import page_text
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def designer(client):
+    person = make_person(role="designer")
+    client.force_login(person)
+    return person
+
+
+def address(pattern, name, *args):
+    return reverse(name, args=[pattern.slug, *args])
+
+
+def sent(pattern, **changes):
+    """A lace ground as it is typed."""
+    return {
+        "revision": fresh(pattern).sheet.revision,
+        "label": "Trellis lace",
+        "introduction": "",
+        "craft": "",
+        "worked": "rounds",
+        "multiple": "4",
+        "plus": "0",
+        "rows": "Round 1: *K1, yo, ssk, k1; repeat from * to end.\n\nKnit.",
+        "grid": "",
+        "stitch": "",
+        "over": ["body_stitches"],
+        "left_over": "",
+        **changes,
+    }
+
+
+def stored(pattern):
+    return pattern_document(fresh(pattern))["stitch_patterns"]
+
+
+def test_rows_are_typed_one_on_each_line_with_or_without_their_numbers():
+    text = "Row 1 (RS): K to end.\n\n  Rnd 2. P to end\nK1, row 3 is not named."
+    assert typed_rows(text) == ["K to end.", "P to end", "K1, row 3 is not named."]
+
+
+def test_the_list_shows_each_with_its_chart_and_how_a_step_names_it(client, designer):
+    page = page_text(client.get(address(load("cinderfell_raglan"), "stitch_patterns")))
+    assert "Round 3: *K1, p1, k2; repeat from * to the end." in page.replace("</strong>", "").replace(
+        "<strong>", ""
+    )
+    assert "<title>Chart of Scattered seeds. Round 1:" in page
+    assert "Body, stitches: 176 (184, 204" in page
+    assert "<code>{seeds}</code>" in page
+
+
+def test_a_new_one_is_saved_under_a_name_made_from_its_label(client, designer):
+    pattern = load("cinderfell_raglan")
+    answer = client.post(address(pattern, "stitch_pattern_new"), sent(pattern))
+    assert answer.status_code == 302
+    assert stored(pattern)[1] == {
+        "name": "trellis_lace",
+        "label": "Trellis lace",
+        "rounds": True,
+        "multiple": 4,
+        "rows": ["*K1, yo, ssk, k1; repeat from * to end.", "Knit."],
+        "over": ["body_stitches"],
+    }
+    again = sent(pattern, worked="WS", rows="", grid="ab|ab|", multiple="2", plus="2", over=[])
+    client.post(address(pattern, "stitch_pattern_new"), again)
+    assert stored(pattern)[2]["name"] == "trellis_lace_2"
+    assert stored(pattern)[2]["grid"] == ["AB|AB|"]
+
+
+def test_one_is_changed_under_its_name_and_taken_out(client, designer):
+    pattern = load("cinderfell_raglan")
+    change = address(pattern, "stitch_pattern", 1)
+    assert "*K3, p1; repeat from * to the end." in client.get(change).content.decode()
+    client.post(change, sent(pattern, label="Seeds"))
+    assert (stored(pattern)[0]["name"], stored(pattern)[0]["label"]) == ("seeds", "Seeds")
+    take_out = address(pattern, "stitch_pattern_delete", 1)
+    client.post(take_out, {"revision": "0"})
+    assert len(stored(pattern)) == 1
+    client.post(take_out, {"revision": fresh(pattern).sheet.revision})
+    assert stored(pattern) == []
+    assert client.get(change).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"rows": ""}, "Type at least one row."),
+        ({"grid": "AB"}, "Type the rows in words or a grid of colours, not both."),
+        ({"multiple": "0"}, "greater than or equal to 1"),
+        ({"label": "two\nlines"}, "in one line"),
+        ({"rows": "x" * 2001}, "Row 1: This is longer than 2000 characters."),
+    ],
+)
+def test_what_is_no_stitch_pattern_is_refused_and_what_was_typed_stays(client, designer, changes, says):
+    pattern = load("cinderfell_raglan")
+    answer = client.post(address(pattern, "stitch_pattern_new"), sent(pattern, **changes))
+    assert answer.status_code == 200
+    page = page_text(answer)
+    assert says in page
+    assert len(stored(pattern)) == 1
+    assert 'value="4"' in page or changes.get("multiple")
+
+
+def test_show_prints_what_is_typed_and_stores_nothing(client, designer):
+    pattern = load("cinderfell_raglan")
+    preview = address(pattern, "stitch_pattern_preview", 0)
+    whole = page_text(client.post(preview, sent(pattern)))
+    assert "<title>Chart of Trellis lace. Round 1: *K1, yo, ssk, k1; repeat from * to end." in whole
+    assert '<form method="post" id="stitch-form"' in whole
+    part = page_text(
+        client.post(preview, sent(pattern, rows="MB, k to end."), headers={"hx-request": "true"})
+    )
+    assert "<form" not in part
+    assert "Round 1 is printed in words and not in the chart: “MB”: these words are not known here." in part
+    assert "No row can be drawn" in part
+    assert "Type at least one row." in page_text(client.post(preview, sent(pattern, rows="")))
+    assert len(stored(pattern)) == 1
+
+
+def test_a_size_that_does_not_fit_stands_on_the_page(client, designer):
+    pattern = load("cinderfell_raglan")
+    preview = address(pattern, "stitch_pattern_preview", 0)
+    page = page_text(client.post(preview, sent(pattern, multiple="6", rows="Knit.")))
+    assert "Trellis lace needs a multiple of 6 sts, and Body, stitches has 176: 174 or 180 would fit." in page
+
+
+def test_somebody_who_was_first_is_told_of_and_what_was_typed_stays(client, designer):
+    pattern = load("cinderfell_raglan")
+    late = sent(pattern)
+    client.post(address(pattern, "stitch_pattern_new"), sent(pattern, label="First"))
+    answer = client.post(address(pattern, "stitch_pattern_new"), late)
+    assert answer.status_code == 409
+    assert "yours is not saved yet" in page_text(answer)
+    assert "*K1, yo, ssk, k1; repeat from * to end." in page_text(answer)
+    assert len(stored(pattern)) == 2

@@ -1,0 +1,141 @@
+"""Stitch patterns in PDFs: words, chart and key from one source, in every kind of edition."""
+
+import copy
+import io
+import re
+
+import pypdf
+import pytest
+
+from catalogue.drawings.chart_signs import DRAWN, flipped, strokes_of
+from catalogue.drawings.stitch_charts import CELL_MM, CELL_MM_LARGE, LEAST_MM
+from catalogue.editions.booklet import booklet
+from catalogue.editions.choices import home_choices
+from catalogue.editions.editions import edition_context, graded_as_frozen, render_pdf
+from catalogue.editions.sources import source_of
+from catalogue.versions.changes import record_differences
+from grading.core.stitch_patterns.symbols import signs_known
+from tests.catalogue.builders import make_pattern, make_record
+from tests.catalogue.editions.stitch_samples import OF_SAMPLE, make_sampler
+from tests.catalogue.editions.test_editions import elements
+from tests.catalogue.pdf_objects import looked_up
+
+pytestmark = pytest.mark.django_db
+
+
+def sheets(record, **changes):
+    """The stitch patterns of a record as an edition prints them, by name."""
+    source = source_of(record, graded_as_frozen(record), {**home_choices(record), **changes})
+    return {one["of"].name: one["of"] for one in booklet(source)["stitch_sheets"]}
+
+
+def test_every_published_sign_has_a_form_and_nothing_else_is_drawn():
+    assert signs_known() == DRAWN
+
+
+def test_signs_mirrored_twice_are_as_they_were():
+    for sign in DRAWN:
+        for width in (1, 4):
+            for stroke in strokes_of(sign, width):
+                twice = flipped(flipped(stroke, width), width)
+                assert [pytest.approx(point) for point in stroke.points] == list(twice.points)
+
+
+def test_the_pdf_says_the_rows_once_in_words_and_once_behind_the_chart():
+    record = make_record(make_sampler(), kind="release", number="1.0")
+    pdf = render_pdf(record=record, choices=home_choices(record))
+    text = " ".join(
+        " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf.content)).pages).split()
+    )
+    assert "Stitch patterns" in text
+    assert "Row 1 (RS): K2, *yo, ssk, k1, k2tog, yo, k1; repeat from * to last st, k1." in text
+    assert "Work 12 rounds in Scattered seeds (see Stitch patterns)." in text
+    assert "Row 6 is not in the chart: follow the words." in text
+    tree = looked_up(pypdf.PdfReader(io.BytesIO(pdf.content)).trailer, "/Root", "/StructTreeRoot")
+    said = [one["/Alt"] for one in elements(tree) if one["/S"] == "/Figure"]
+    chart = next(one for one in said if one.startswith("Chart of Trellis."))
+    assert "Row 2 (WS): Purl." in chart
+    assert render_pdf(record=record, choices=home_choices(record)).sha256 == pdf.sha256
+
+
+def test_sizes_that_don_t_come_out_say_what_is_left_over():
+    record = make_record(make_sampler())
+    fits = sheets(record)["trellis"].fits
+    assert len(fits) == 1
+    assert "repeats" in fits[0]
+    assert "sts left over" in fits[0]
+    assert sheets(record, sizes="S")["seeds"].fits == ("Body, stitches: 204 sts, 51 repeats.",)
+
+
+def test_a_wide_chart_is_split_with_a_word_and_cells_are_large_enough_to_read():
+    assert CELL_MM_LARGE > CELL_MM >= LEAST_MM
+    record = make_record(make_sampler())
+    wide, large = (sheets(record, print=kind)["wide"].charts for kind in ("screen", "large"))
+    assert [one.caption for one in wide] == ["Stitches 1 to 30 of 60", "Stitches 31 to 60 of 60"]
+    assert len(large) > 2
+    assert all(one.frame.width_mm <= 160 for one in [*wide, *large])
+
+
+def test_crochet_is_printed_in_the_terms_of_the_edition():
+    record = make_record(make_sampler("brackenmere_pullover"))
+    us, uk = sheets(record), sheets(record, terms="UK")
+    assert us["shells"].written[0].words.startswith("Ch 1, sc in first st, *sk 2 sts, 5 dc in next st")
+    assert uk["shells"].written[0].words.startswith("Ch 1, dc in first st, *miss 2 sts, 5 tr in next st")
+    assert {one.says for one in us["shells"].key} >= {"sc", "dc"}
+    assert {one.says for one in uk["shells"].key} >= {"dc", "tr"}
+    assert us["shells"].charts[0].lines == uk["shells"].charts[0].lines
+    assert (
+        us["texture"].in_letters
+        == "There is no published symbol for hdc2tog: its abbreviation stands in the cell."
+    )
+    assert "htr2tog" in uk["texture"].in_letters
+
+
+def test_left_handed_work_has_the_chart_from_the_other_side():
+    record = make_record(make_sampler("thistledrift_waistcoat"))
+    right, left = (sheets(record, hand=hand)["honeycomb"] for hand in ("right", "left"))
+    assert right.written == left.written
+    assert "from right to left" in right.reading
+    assert left.reading.endswith("The chart is mirrored for left-handed work.")
+    wide = [text for text in right.charts[0].texts if text.text == "loop"]
+    assert {text.x for text in wide} != {text.x for text in left.charts[0].texts if text.text == "loop"}
+    ends = {text.anchor for text in left.charts[0].texts if re.search("[←→]", text.text)}
+    assert ends == {"end"}
+
+
+def test_colours_are_told_without_colour_by_their_letters():
+    record = make_record(make_sampler())
+    diamonds = sheets(record, print="saving")["diamonds"]
+    letters = [text.text for text in diamonds.charts[0].texts if text.text in ("A", "B")]
+    assert len(letters) == 6 * 11
+    assert letters.count("B") == "".join(OF_SAMPLE["cinderfell_raglan"][2]["grid"]).count("B")
+
+
+@pytest.mark.parametrize("name", OF_SAMPLE)
+def test_the_abbreviations_of_the_rows_are_explained(name):
+    record = make_record(make_sampler(name))
+    context = edition_context(record=record, graded=graded_as_frozen(record), choices=home_choices(record))
+    known = {short for half in context["abbreviation_halves"] for short, _ in half}
+    wanted = {
+        "cinderfell_raglan": {"ssk", "yo"},
+        "brackenmere_pullover": {"FPdc", "dtr"},
+        "thistledrift_waistcoat": {"tps"},
+    }
+    assert wanted[name] <= known
+
+
+def test_a_changed_row_is_told_between_two_versions_by_its_number():
+    old = make_record(make_sampler())
+    new = copy.deepcopy(old)
+    trellis = next(one for one in new["pattern"]["stitch_patterns"] if one["name"] == "trellis")
+    trellis["rows"][1] = "P to end."
+    changed = record_differences(old, new).entries
+    assert [(one.place, one.old, one.new) for one in changed] == [
+        ("Stitch patterns, Trellis, row 2", "Purl.", "P to end.")
+    ]
+
+
+def test_a_pattern_without_stitch_patterns_prints_no_such_section():
+    record = make_record(make_pattern())
+    context = edition_context(record=record, graded=graded_as_frozen(record), choices=home_choices(record))
+    assert context["stitch_sheets"] == []
