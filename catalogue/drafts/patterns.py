@@ -16,7 +16,7 @@ from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PatternFile
 from grading.entries.single_lines import require_single_lines
 from grading.models import Sheet
-from grading.sheets.kept_sheets import work_out_document
+from grading.sheets.kept_sheets import kept_sheet, work_out_document
 from grading.sheets.recalculation import recalculate
 
 
@@ -35,12 +35,14 @@ def patterns_for(person: Person | AnonymousUser) -> QuerySet[Pattern]:
 
 def read_core(pattern: Pattern) -> PatternFile:
     """Return the pattern as the calculation reads it."""
-    return read_pattern(pattern_document(pattern), trusted=True)
+    kept = kept_sheet(pattern.sheet.fingerprint)
+    return kept.graded.pattern if kept else read_pattern(pattern_document(pattern), trusted=True)
 
 
 def graded(pattern: Pattern) -> Graded:
     """Return the pattern worked out; kept for as long as its document stays the same."""
-    return work_out_document(pattern_document(pattern), trusted=True).graded
+    kept = kept_sheet(pattern.sheet.fingerprint)
+    return (kept or work_out_document(pattern_document(pattern), trusted=True)).graded
 
 
 def load_pattern(*, document: dict[str, Any] | str, by: Person | None, replace: bool = False) -> Pattern:

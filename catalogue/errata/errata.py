@@ -12,7 +12,7 @@ from django.utils import timezone
 from catalogue.models import Erratum, ErratumEvent, ErratumSighting, Pattern, Person, Version
 from catalogue.versions.glances import Seen, check_glance
 from catalogue.versions.held_errata import hold_errata, hold_erratum
-from catalogue.versions.records import Record, read_record
+from catalogue.versions.records import Record, frozen_record, read_record
 from catalogue.versions.spots import (
     ApplyingErratum,
     Presence,
@@ -311,7 +311,7 @@ def standing_in(erratum: Erratum, record: Record) -> Presence:
     """Whether a record holds the mistake: compared with the record that it was found in."""
     if erratum.found_in is None:
         return "can't tell"
-    return compare_spot(erratum, read_record(erratum.found_in.record), record)
+    return compare_spot(erratum, frozen_record(erratum.found_in.record), record)
 
 
 def _same_as(pattern: Pattern, place: str, says: str) -> Erratum | None:

@@ -9,3 +9,11 @@ class SiteConfig(AppConfig):
     name = "catalogue.site"
     label = "site"
     verbose_name = "Studio"
+
+    def ready(self) -> None:
+        """Have the times of tasks written down, wherever they run."""
+        from django_tasks.signals import task_finished
+
+        from catalogue.site.timings import write_down_task
+
+        task_finished.connect(write_down_task)

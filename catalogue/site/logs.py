@@ -1,7 +1,13 @@
 """What the server writes down: never an e-mail address, a name, or a key that opens something."""
 
+import json
 import logging
 import re
+from datetime import UTC, datetime
+
+from django.core.exceptions import ImproperlyConfigured
+
+FORMATTERS = {"": "DiscreetFormatter", "text": "DiscreetFormatter", "json": "JsonFormatter"}
 
 _ADDRESS = re.compile(r"[\w.+%-]+@[\w-]+(\.[\w-]+)*")
 _KEY = re.compile(r"(/(?:setup|invitation|offers|applications|notices|password/reset/key)/)[^/\s\"']+")
@@ -26,6 +32,33 @@ class DiscreetFormatter(logging.Formatter):
     def format(self, record: logging.LogRecord) -> str:
         """The line as it is written."""
         return discreet(super().format(record))
+
+
+class JsonFormatter(DiscreetFormatter):
+    """One JSON object for each line, for programs that gather logs; as discreet as the lines for people."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        """The line as it is written."""
+        line = {
+            "time": datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds"),
+            "level": record.levelname.lower(),
+            "logger": record.name,
+            "process": record.process,
+            "says": discreet(record.getMessage()),
+            **getattr(record, "figures", {}),
+        }
+        if record.exc_info:
+            line["traceback"] = discreet(self.formatException(record.exc_info))
+        return json.dumps(line, ensure_ascii=False)
+
+
+def log_formatter(wanted: str) -> str:
+    """The name of what writes the lines: for people, or for programs."""
+    if wanted not in FORMATTERS:
+        raise ImproperlyConfigured(
+            f"EVENROW_LOG is “{wanted}”: set it to json for one JSON object a line, or to text or nothing."
+        )
+    return f"{__name__}.{FORMATTERS[wanted]}"
 
 
 def is_worth_writing(record: logging.LogRecord) -> bool:

@@ -12,11 +12,12 @@ from catalogue.site.environment import (
     read_database,
     read_hosts,
     read_own_address,
+    read_seconds,
     read_secret_key,
     read_sender,
     read_switch,
 )
-from catalogue.site.logs import is_worth_writing
+from catalogue.site.logs import is_worth_writing, log_formatter
 from catalogue.site.mail_server import read_smtp_url
 from catalogue.site.object_storage import read_storage_url
 from catalogue.site.strict_transport import read_hsts
@@ -64,6 +65,7 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "catalogue.site.timings.TimedRequestsMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -251,6 +253,7 @@ IS_SECURE = STUDIO_URL.startswith("https://")
 SESSION_COOKIE_SECURE = IS_SECURE
 CSRF_COOKIE_SECURE = IS_SECURE
 SECURE_SSL_REDIRECT = IS_SECURE and read_switch("EVENROW_SSL_REDIRECT", usual="1")
+SECURE_REDIRECT_EXEMPT = [r"^health/$"]  # asked by what stands before the server, on the machine itself
 SECURE_HSTS_SECONDS = 31_536_000 if IS_SECURE else 0
 _hsts = read_hsts(os.environ.get("EVENROW_HSTS", "").strip())
 SECURE_HSTS_INCLUDE_SUBDOMAINS, SECURE_HSTS_PRELOAD = (IS_SECURE and asked for asked in _hsts)
@@ -262,10 +265,11 @@ if read_switch("EVENROW_BEHIND_PROXY"):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
     ALLAUTH_TRUSTED_PROXY_COUNT = 1
 
+SLOW_REQUEST_SECONDS = read_seconds("EVENROW_SLOW_SECONDS", usual=1.0)
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {"discreet": {"()": "catalogue.site.logs.DiscreetFormatter"}},
+    "formatters": {"discreet": {"()": log_formatter(os.environ.get("EVENROW_LOG", "").strip())}},
     "filters": {"worth": {"()": "django.utils.log.CallbackFilter", "callback": is_worth_writing}},
     "handlers": {
         "console": {"class": "logging.StreamHandler", "formatter": "discreet", "filters": ["worth"]},

@@ -4,7 +4,8 @@ All that is used of the rows of the queue stands here. The library promises them
 change them without a word, and tests/site/test_private_parts.py then says so.
 """
 
-from datetime import timedelta
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID
 
@@ -18,6 +19,9 @@ OVERDUE = timedelta(minutes=30)
 MOST_STARTS = 3
 KEPT = timedelta(days=1)
 KEPT_FAILED = timedelta(days=14)
+ASLEEP_AFTER = timedelta(minutes=10)
+MOST_SHOWN = 50
+WORKER_ENDED = "its worker ended each time that it was begun, as when memory runs out"
 
 
 def waiting_calls(task: Task[..., Any]) -> list[dict[str, Any]]:
@@ -63,6 +67,77 @@ def forget_finished_tasks() -> int:
     done = DBTaskResult.objects.filter(status=TaskResultStatus.SUCCESSFUL, finished_at__lt=now - KEPT)
     failed = DBTaskResult.objects.filter(status=TaskResultStatus.FAILED, finished_at__lt=now - KEPT_FAILED)
     return int(done.delete()[0]) + int(failed.delete()[0])
+
+
+@dataclass(frozen=True)
+class FailedTask:
+    """A task that the queue gave up: which, when, how often it was begun, and why in words."""
+
+    key: UUID
+    name: str
+    failed_at: datetime
+    starts: int
+    why: str
+
+
+@dataclass(frozen=True)
+class Queue:
+    """What stands in the queue: how much is due, runs and comes later, and since when the oldest is due."""
+
+    due: int
+    running: int
+    later: int
+    oldest_due_at: datetime | None
+    failed: list[FailedTask]
+
+    @property
+    def is_asleep(self) -> bool:
+        """Whether something has been due for long and no worker takes it."""
+        return self.oldest_due_at is not None and timezone.now() - self.oldest_due_at > ASLEEP_AFTER
+
+
+def look_at_queue() -> Queue:
+    """The queue as it stands now; of a task nothing is told that it is called with."""
+    now, ready = timezone.now(), DBTaskResult.objects.filter(status=TaskResultStatus.READY)
+    due = ready.filter(run_after__lte=now)
+    oldest = due.order_by("run_after").values_list("run_after", "enqueued_at").first()
+    failed = DBTaskResult.objects.filter(status=TaskResultStatus.FAILED).order_by("-finished_at")
+    return Queue(
+        due=due.count(),
+        running=DBTaskResult.objects.filter(status=TaskResultStatus.RUNNING).count(),
+        later=ready.filter(run_after__gt=now).count(),
+        oldest_due_at=max(oldest) if oldest else None,
+        failed=[_failed(task) for task in failed[:MOST_SHOWN]],
+    )
+
+
+def start_again(key: UUID) -> bool:
+    """Put a task that failed back into the queue, with all its tries; say whether it was still there.
+
+    Every task may run twice, so that nothing is done double.
+    """
+    failed = DBTaskResult.objects.filter(pk=key, status=TaskResultStatus.FAILED)
+    again: dict[str, Any] = {
+        "started_at": None,
+        "finished_at": None,
+        "worker_ids": [],
+        "traceback": "",
+        "exception_class_path": "",
+    }
+    return bool(failed.update(status=TaskResultStatus.READY, **again))
+
+
+def _failed(task: "DBTaskResult[..., Any]") -> FailedTask:
+    """A task as the designer reads of it: the kind of its mistake, as its words may tell of a person."""
+    kind = task.exception_class_path.rpartition(".")[2]
+    why = f"the program made a mistake ({kind}); the log says where" if kind else WORKER_ENDED
+    return FailedTask(
+        key=task.pk,
+        name=task.task_path.rpartition(".")[2],
+        failed_at=task.finished_at or task.enqueued_at,
+        starts=len(task.worker_ids),
+        why=why,
+    )
 
 
 @transaction.atomic

@@ -1,6 +1,7 @@
 """Freezing: gathers all that a version is made from, and all that comes of it, into one record."""
 
 from collections.abc import Iterable
+from copy import deepcopy
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any, Literal, cast
@@ -23,6 +24,7 @@ from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list
+from grading.sheets.kept_sheets import kept_sheet
 
 Kind = Literal["test", "release"]
 
@@ -44,7 +46,9 @@ class Heading:
 
 def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum] = ()) -> Record:
     """All inputs and results of a pattern as it stands."""
-    document = pattern_document(pattern)
+    # As it was last worked out, where that is at hand: its fingerprint changes with every edit.
+    kept = kept_sheet(pattern.sheet.fingerprint)
+    document = deepcopy(kept.document) if kept else pattern_document(pattern)
     core = read_pattern(document)
     graded = grade(core)
     record = {

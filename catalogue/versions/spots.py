@@ -10,7 +10,7 @@ from typing import Any, Literal
 from catalogue.models import Erratum
 from catalogue.versions.changes import TOLERANCE
 from catalogue.versions.gaps import compare_gap, gap_words, gaps_of, has_gap, read_gap
-from catalogue.versions.records import Record, read_record
+from catalogue.versions.records import Record, frozen_record
 from grading.core.pattern.parts import label_of
 
 # The parts of a pattern as they are printed one after the other.
@@ -197,7 +197,7 @@ def spot_words(place: str, record: Record) -> str:
 def erratum_words(erratum: Erratum) -> str:
     """One erratum in a line: where it is and what it should say."""
     found = erratum.found_in
-    place = spot_words(erratum.place, read_record(found.record)) if found else erratum.place
+    place = spot_words(erratum.place, frozen_record(found.record)) if found else erratum.place
     return f"{place}: {erratum.should_say or erratum.says or erratum.why}"
 
 

@@ -60,8 +60,8 @@ def ended_places(person: Person) -> QuerySet[Placement]:
 
 def applications_of(call: TestCall) -> QuerySet[Application]:
     """Everybody who applied, with the place they have and what they sent."""
-    places = Placement.objects.select_related("result__version").prefetch_related(
-        "result__entries", "result__photos", "result__remarks"
+    places = Placement.objects.select_related("call", "result__version").prefetch_related(
+        "result__entries", "result__photos", "result__remarks", "result__earlier_entries"
     )
     return call.applications.prefetch_related(Prefetch("placement", queryset=places))
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.apps import apps
-from django.db.models import CASCADE, Field, Model
+from django.db.models import CASCADE, Field, Model, Q
 from django.forms.models import model_to_dict
 
 from catalogue.models import Person
@@ -24,16 +24,22 @@ def keys_to_people() -> list[tuple[type[Model], "Field[Any, Any]"]]:
 
 def belongings_of(person: Person) -> dict[str, list[dict[str, Any]]]:
     """By table: rows that are the person's own in full, those they only made by what they are called."""
-    found = {
-        model._meta.label: _rows(model, field, person)  # noqa: SLF001
-        for model, field in keys_to_people()
-        if model.__name__ not in ELSEWHERE
-    }
+    keys: dict[type[Model], list[Field[Any, Any]]] = {}
+    for model, field in keys_to_people():
+        if model.__name__ not in ELSEWHERE:
+            keys.setdefault(model, []).append(field)
+    found = {model._meta.label: _rows(model, fields, person) for model, fields in keys.items()}  # noqa: SLF001
     return {table: rows for table, rows in found.items() if rows}
 
 
-def _rows(model: type[Model], field: "Field[Any, Any]", person: Person) -> list[dict[str, Any]]:
-    """The rows of one table that refer to a person."""
-    rows = model._default_manager.filter(**{field.name: person})  # noqa: SLF001
-    is_own = getattr(field.remote_field, "on_delete", None) is CASCADE
+def _rows(model: type[Model], fields: "list[Field[Any, Any]]", person: Person) -> list[dict[str, Any]]:
+    """The rows of one table that refer to a person, by whichever of their fields."""
+    about, refers = model._meta, Q()  # noqa: SLF001
+    for field in fields:
+        refers |= Q(**{field.name: person})
+    # What a row is called may be told by another row that it belongs to; the record of a version is large.
+    owners = [one.name for one in about.concrete_fields if one.remote_field and not one.null]
+    large = [one.name for one in about.concrete_fields if one.name == "record"]
+    rows = model._default_manager.filter(refers).select_related(*owners).defer(*large)  # noqa: SLF001
+    is_own = any(getattr(one.remote_field, "on_delete", None) is CASCADE for one in fields)
     return [{"key": row.pk, "what": str(row), **(model_to_dict(row) if is_own else {})} for row in rows]

@@ -15,6 +15,7 @@ from django.db.models import Q, QuerySet
 
 from catalogue.editions.ingredients import photo_name
 from catalogue.models import Holder, Letter, Person
+from catalogue.studio.roles import roles_of
 from testing.models import (
     Application,
     EarlierEntry,
@@ -47,7 +48,7 @@ def held_about(person: Person) -> dict[str, Any]:
             "joined_at": person.joined_at.isoformat(),
             "asked_to_be_erased_at": _moment(person.erase_asked_at),
             "last_signed_in_at": _moment(person.last_login),
-            "roles": sorted(group.name for group in person.groups.all()),
+            "roles": sorted(roles_of(person)),
             "signs_in_with": [one.get_type_display() for one in Authenticator.objects.filter(user=person)],
             "addresses": [one.email for one in EmailAddress.objects.filter(user=person)],
         },

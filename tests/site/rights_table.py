@@ -78,6 +78,7 @@ STEP = {**SECTION, "step": 1}
 
 ENTRANCE = {
     "home": page(EVERYBODY, answers=MOVED),
+    "health": page(EVERYBODY, nobody=200),
     "guide": page(EVERYBODY, nobody=200),
     "guide_part": page(EVERYBODY, nobody=200, name="yarn"),
     "setup": form(EVERYBODY, key=SETUP_KEY),
@@ -115,6 +116,9 @@ WHOLE_STUDIO = {
     "studio_settings": form(DESIGNER),
     "mails": page(DESIGNER),
     "mail": page(DESIGNER, name=at("mail")),
+    "running": page(DESIGNER),
+    "running_address": action(DESIGNER),
+    "task_again": action(DESIGNER, key=at("task_key")),
     "letters_again": action(DESIGNER),
     "letter_again": action(DESIGNER, pk=at("letter.pk")),
     "letter_drop": action(DESIGNER, pk=at("letter.pk")),

@@ -2,6 +2,7 @@
 
 import hashlib
 import io
+import uuid
 from types import SimpleNamespace
 
 from django.core.files.base import ContentFile
@@ -84,6 +85,7 @@ def make_world():
     world.invitation = invite(email="ida@larkmoss.example", role="editor", may_publish=False)
     make_keys()
     world.mail = make_mail()
+    world.task_key = uuid.UUID(int=1)
     world.letter = Letter.objects.create(to="ida@larkmoss.example", subject="Hello", state="failed")
     bust = TableMeasurement("bust", "Bust girth", (84.0, 92.0))
     world.own_table = store_own_table(table=SizeTable("Larkmoss women", "cm", ("S", "M"), (bust,)))

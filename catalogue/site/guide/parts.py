@@ -82,8 +82,8 @@ _HELPS = {
     " pattern_page catalogue sitemap robots needs which",
     "versions#errata": "erratum_new erratum erratum_change errata errata_file corrections corrections_file",
     "versions#holders": "holders holders_import bounces notice sign_up signed_up holder_confirm unsubscribe",
-    "studio": "people studio_settings mails mail mail_texts mail_text my_account invitation account_login"
-    " account_logout account_inactive account_request_login_code account_confirm_login_code"
+    "studio": "people studio_settings mails mail running mail_texts mail_text my_account invitation"
+    " account_login account_logout account_inactive account_request_login_code account_confirm_login_code"
     " account_reset_password account_reset_password_done account_reset_password_from_key"
     " account_reset_password_from_key_done mfa_authenticate account_reauthenticate account_change_password"
     " account_set_password mfa_index mfa_reauthenticate mfa_activate_totp mfa_deactivate_totp"

@@ -15,8 +15,8 @@ from catalogue.errata.tables import errata_rows
 from catalogue.models import Erratum, FrozenWork, Guard, Person
 from catalogue.versions import frozen_grades, frozen_work, standings
 from catalogue.versions.records import read_record
-from grading.core.grade.grade import grade
 from catalogue.versions.spots import compare_spot
+from grading.core.grade.grade import grade
 from testing.asked.figures import version_figures
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of

@@ -6,6 +6,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from catalogue.site.backups import BackupError, write_backup
+from catalogue.site.running import note_backup
 from catalogue.studio.out_of_reach import FilesOutOfReach
 
 
@@ -34,6 +35,7 @@ class Command(BaseCommand):
             raise CommandError(
                 f"{file} is written, but {missing} from it: look for an older backup that holds the rest."
             )
+        note_backup()
         self.stdout.write(
             f"{counted.rows} rows and {counted.files} files are in {file}. "
             "It holds personal data and sign-in secrets: keep it where nobody else reads it."

@@ -1,0 +1,86 @@
+"""A studio of ten years: every page is quick and asks the database little, every command ends in time."""
+
+import time
+from pathlib import Path
+
+import pytest
+from django.core.management import call_command
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from catalogue.site.restoring import restore_backup
+from tests.site.rights_table import TABLE
+from tests.site.ten_years import FEW_WEEKS, TEN_YEARS, fill
+
+pytestmark = pytest.mark.django_db
+MOST_QUERIES = 25
+MOST_MS = 400
+MOST_SECONDS = 60
+# Files and PDFs that are made on request, by processes of their own: no pages.
+MADE_ON_REQUEST = {"draft_pdf", "your_size", "corrections_file", "call_garment_file"}
+# Makes a whole backup: a command that has an address.
+COMMANDS = {"backup_download"}
+
+
+@pytest.fixture
+def aged(world, full):
+    fill(world, TEN_YEARS if full else FEW_WEEKS)
+    return world
+
+
+def pages():
+    """Every address that is looked at, with somebody who may."""
+    for name, row in TABLE.items():
+        if row.is_seen and name not in MADE_ON_REQUEST | COMMANDS:
+            yield name, row, next(one for one in ("nobody", "designer", "editor", "tester") if one in row.who)
+
+
+def looked_at(client, address):
+    """Milliseconds of the processor, and queries, of a page that was looked at before."""
+    client.get(address).close()
+    with CaptureQueriesContext(connection) as queries:
+        began = time.process_time()
+        answer = client.get(address)
+        content = b"".join(answer.streaming_content) if answer.streaming else answer.content
+        took = (time.process_time() - began) * 1000
+    answer.close()
+    assert content or answer.status_code != 200
+    return took, len(queries), answer.status_code
+
+
+def test_every_page_is_quick_and_asks_little(aged, full, count_proof):
+    slow, asking = {}, {}
+    for name, row, who in pages():
+        client = Client()
+        if aged.people[who]:
+            client.force_login(aged.people[who])
+        parts = {key: part(aged) if callable(part) else part for key, part in row.parts.items()}
+        took, queries, status = looked_at(client, reverse(name, kwargs=parts))
+        assert status in row.answers, name
+        if queries > MOST_QUERIES:
+            asking[name] = queries
+        if full and took > MOST_MS:
+            slow[name] = round(took)
+        count_proof("pages of a studio of ten years", 1)
+    assert (asking, slow) == ({}, {})
+
+
+def test_every_command_ends_in_time(aged, full, tmp_path, settings, count_proof):
+    backup = Path(tmp_path / "backup.zip")
+    commands = {
+        "backup": lambda: call_command("backup", str(backup)),
+        "tend": lambda: call_command("tend"),
+        "exportpattern": lambda: call_command(
+            "exportpattern", aged.pattern.slug, out=tmp_path / "pattern.json"
+        ),
+        "restore": lambda: restore_backup(backup, replace=True),
+    }
+    took = {}
+    for name, run in commands.items():
+        began = time.monotonic()
+        run()
+        took[name] = round(time.monotonic() - began, 1)
+        count_proof("commands on a studio of ten years", 1)
+    assert {name: seconds for name, seconds in took.items() if seconds > MOST_SECONDS} == {}
