@@ -25,14 +25,14 @@ class Begun:
 
 BEGUN = {
     "alderfleet_cardigan": Begun(
-        "Alderfleet Cardigan", "cuff-to-cuff", "yarn-woman", "half_double", 14, 10, 20
+        "Alderfleet Cardigan", "cuff-to-cuff", "yarn-woman", "half_double", 14, 10, 6.5
     ),
     "plovermire_hat": Begun(
-        "Plovermire Hat", "hat", "heads", "stockinette", 20, 28, 12, options=frozenset({"brim"})
+        "Plovermire Hat", "hat", "heads", "stockinette", 20, 28, 5, options=frozenset({"brim"})
     ),
-    "otterhowe_mittens": Begun("Otterhowe Mittens", "mittens", "hands", "half_double", 18, 13, 15),
+    "otterhowe_mittens": Begun("Otterhowe Mittens", "mittens", "hands", "half_double", 18, 13, 6),
     "ternstrand_shawl": Begun(
-        "Ternstrand Shawl", "shawl", "yarn-woman", "garter", 16, 32, 11, sizes=("S", "L", "3X")
+        "Ternstrand Shawl", "shawl", "yarn-woman", "garter", 16, 32, 4.5, sizes=("S", "L", "3X")
     ),
 }
 
