@@ -63,11 +63,32 @@ class Overview:
     testers: list[Tester]
     newer_version: Version | None
     is_early: bool
+    hoping: int  # applicants who wait for a place, where one is free
 
     @property
     def late(self) -> list[Tester]:
         """Testers with something late."""
         return [tester for tester in self.testers if tester.late]
+
+    @property
+    def asking(self) -> list[Tester]:
+        """Testers who ask for more time."""
+        return [tester for tester in self.testers if tester.placement.asks_until]
+
+    @property
+    def done(self) -> int:
+        """How many testers are done."""
+        return sum(tester.is_done for tester in self.testers)
+
+    @property
+    def to_place(self) -> list[ShownApplicant]:
+        """Applicants of this page whom a place can be given to."""
+        return [one for one in self.applicants if one.form]
+
+    @property
+    def settled(self) -> list[ShownApplicant]:
+        """Applicants of this page who have a place, or whom none can be given to."""
+        return [one for one in self.applicants if not one.form]
 
 
 def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm") -> Overview:
@@ -90,6 +111,7 @@ def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm
         testers=[_tester(placement, figures, today) for placement in held if placement.accepted_at],
         newer_version=latest if latest and latest.pk != call.version_id else None,
         is_early=is_early(call) and any(not one.is_settled for one in shown),
+        hoping=call.applications.filter(state__in=Application.PROPOSED).count() if free else 0,
     )
 
 
