@@ -1,4 +1,4 @@
-"""What the server does for the grid of a large sheet: its page, previews and saves, with new lines or without.
+"""What the server does for the grid of a large sheet: its page, previews, saves, with new lines or without.
 
 Time is that of the processor, so that what else the machine does counts for nothing. Each is held against
 reading and working out the whole pattern file once.
