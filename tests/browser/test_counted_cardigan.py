@@ -12,12 +12,14 @@ from playwright.sync_api import expect
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.patterns import graded
 from catalogue.models import Pattern
+from tests.browser.hands import Hands
 from tests.builders import make_person, make_studio
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 MOST_CLICKS, MOST_KEYS, MOST_PAGES = 120, 2_500, 15
 MOST_KEYS_FROM_A_BEGINNING = 900
+MOST_SECONDS = 15 * 60
 
 VALUES = """
 Ease = 12 cm
@@ -96,57 +98,6 @@ SECTIONS = {
 }
 
 
-class Hands:
-    """A designer's hands at a page: everything they do is counted."""
-
-    def __init__(self, page):
-        self.page = page
-        self.clicks = self.keys = self.pages = 0
-        page.on("load", self._another_page)
-
-    def _another_page(self, _page):
-        self.pages += 1
-
-    def click(self, place):
-        place.click()
-        self.clicks += 1
-
-    def choose(self, field, **choice):
-        """A choice from a list: one click opens it, one takes the choice."""
-        field.select_option(**choice)
-        self.clicks += 2
-
-    def type(self, text):
-        """Each sign is a key; all but the first two come in at once, which takes a browser less time."""
-        self.page.keyboard.type(text[:2])
-        if text[2:]:
-            self.page.keyboard.insert_text(text[2:])
-        self.keys += len(text)
-
-    def press(self, keys):
-        self.page.keyboard.press(keys)
-        self.keys += len(keys.split("+"))
-
-    def fill(self, field, text):
-        self.click(field)
-        self.press("Control+a")
-        self.type(text)
-
-    def lines(self, part, typed):
-        """New lines of a part of the grid: a label, Tab, what it is, Enter."""
-        self.click(self.page.locator(f"tbody[data-part={part}] tr.sheet-last > th"))
-        for label, source in re.findall(r"^(.+?) = (.+)$", typed, re.MULTILINE):
-            self.type(label)
-            self.press("Tab")
-            self.type(source)
-            self.press("Enter")
-
-    def save(self):
-        self.page.evaluate("window.isOld = true")
-        self.press("Control+s")
-        self.page.wait_for_function("() => !window.isOld && document.readyState === 'complete'")
-
-
 @pytest.fixture
 def hands(window):
     make_studio()
@@ -197,8 +148,8 @@ def check_the_cardigan(*, least_steps):
 
 
 def tell(hands, count_proof, how):
-    for what in ("clicks", "keys", "pages"):
-        count_proof(f"a cardigan {how}, {what}", getattr(hands, what))
+    for what in ("clicks", "keys", "pages", "seconds"):
+        count_proof(f"a cardigan {how}, {what}", round(getattr(hands, what)))
 
 
 def test_a_cardigan_from_an_empty_sheet_takes_fewer_keys_than_a_spreadsheet(hands, count_proof):
@@ -266,3 +217,4 @@ Back neck = back_neck * band_rows
     assert hands.clicks <= MOST_CLICKS
     assert hands.keys <= MOST_KEYS_FROM_A_BEGINNING
     assert hands.pages <= MOST_PAGES
+    assert hands.seconds <= MOST_SECONDS
