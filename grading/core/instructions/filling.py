@@ -170,9 +170,10 @@ class Filler:
         """Return a shaping; without stitches to be told where these are not those of the whole row."""
         shaping, (before, after) = self.facts.shaping(name, self.edition), around
         is_closed = _COUNT_AFTER.search(after) is not None
-        if _AT_ONCE.search(before) or (shaping.rounds and not is_closed):
+        at_once = _AT_ONCE.search(before) is not None
+        if at_once or (shaping.rounds and not is_closed):
             shaping = replace(shaping, starts=())
-        return replace(shaping, is_closed=is_closed)
+        return replace(shaping, is_closed=is_closed, at_once=at_once)
 
     def _stripes(self, name: str) -> str:
         """Print a stripe sequence."""

@@ -25,7 +25,8 @@ class ShapingWords:
     """A shaping to be put in words.
 
     One plan and one number of stitches before it per size, the author's words, rows or rounds;
-    `is_closed` where the author's own words tell the stitches at its end.
+    `is_closed` where the author's own words tell the stitches at its end, `at_once` where it is told
+    beside another shaping, so that no row is known to be straight.
     """
 
     plans: tuple[ShapingPlan, ...]
@@ -33,6 +34,7 @@ class ShapingWords:
     rounds: bool = False
     starts: Column = ()
     is_closed: bool = True
+    at_once: bool = False
 
     @property
     def noun(self) -> str:
@@ -191,14 +193,14 @@ class _Told:
         }
         runs = {place: _runs_after(self._plan(place)) for place in self.places}
         ranks = max(len(of_size) for of_size in runs.values())
-        even = {place: _split(of_size, ranks) for place, of_size in runs.items()}
         done = dict.fromkeys(self.places, 1 if early else 0)
         named = f"First shaping {noun}"
         phrases = [f"{before} {noun} {number(self._column(early), self.voice, named)}"] if early else []
         for rank in range(ranks):
-            every = {place: of_size[rank][0] for place, of_size in even.items()}
-            times = {place: of_size[rank][1] for place, of_size in even.items()}
-            done = {place: done[place] + times[place] for place in self.places}
+            # A size whose gaps are all alike has nothing to do in a second rank.
+            every = {place: of_size[rank][0] for place, of_size in runs.items() if rank < len(of_size)}
+            times = {place: of_size[rank][1] for place, of_size in runs.items() if rank < len(of_size)}
+            done = {place: done[place] + times.get(place, 0) for place in self.places}
             part = "" if ranks == 1 else f", {('first', 'then')[rank > 0]}"
             at = self._every(every, part)
             often = how_often(self._column(times), self.voice, f"Times{part}")
@@ -229,7 +231,7 @@ class _Told:
     def _straight(self) -> str:
         """Tell the rows that are then worked straight."""
         straight = {place: self._plan(place).straight_rows for place in self.places}
-        if not any(straight.values()):
+        if self.shaping.at_once or not any(straight.values()):
             return ""
         if all(straight.values()):
             return f", then work {self._counted(straight, 'straight at the end')} straight"
@@ -250,11 +252,3 @@ def _runs_after(plan: ShapingPlan) -> tuple[Run, ...]:
 def _times(plan: ShapingPlan) -> int:
     """Count the shaping rows after one that is named apart."""
     return sum(times for _, times in _runs_after(plan))
-
-
-def _split(runs: Sequence[Run], ranks: int) -> Sequence[Run]:
-    """Tell a single run as two, so that it has a place in the sentence of sizes that have two."""
-    if len(runs) == ranks:
-        return runs
-    every, times = runs[0]
-    return ((every, times - 1), (every, 1))

@@ -39,7 +39,7 @@ class ToolLengths:
     `circular_crowding`: how much longer than a circular needle a round may be. The others were not
     there in the first wording: how much wider a row may be than a cord or a circular needle worked
     flat, how much longer a round than a needle of the usual length or more, where few needles are
-    wanted, and that length, which most makers own.
+    wanted, that length, which most makers own, and how much longer than a needle shorter than that.
     """
 
     straight_hooks: tuple[SaleLength, ...]
@@ -53,6 +53,7 @@ class ToolLengths:
     flat_crowding: float = 1.5
     round_crowding: float = 2.6
     usual_mm: float = 800.0
+    short_crowding: float = 1.8
 
 
 def _lengths(*pairs: tuple[int, int]) -> tuple[SaleLength, ...]:
@@ -185,7 +186,7 @@ def _few_needles(rounds_mm: Sequence[float], lengths: ToolLengths) -> tuple[Tool
 
 def _reach(needle_mm: float, rounds_mm: Sequence[float], lengths: ToolLengths) -> int:
     """Count the rounds, smallest first, that a needle holds; a short cord crowds sooner."""
-    crowding = lengths.round_crowding if needle_mm >= lengths.usual_mm else lengths.circular_crowding
+    crowding = lengths.round_crowding if needle_mm >= lengths.usual_mm else lengths.short_crowding
     return sum(one <= needle_mm * crowding + SAME_MM for one in rounds_mm)
 
 

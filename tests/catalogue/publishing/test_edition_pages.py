@@ -53,7 +53,7 @@ def test_work_in_the_round_is_told_in_rounds():
     text = " ".join(pages_of("cinderfell_raglan", sizes="M")).replace(
         " ,", ","
     )  # each row number has its box
-    assert "Increase 2 sts on rounds 2, 4, 6, 8, 10, 12" in text
+    assert "Work the increase round on rounds 2, 4, 6, 8, 10, 12" in text
     assert "on rows" not in text
 
 

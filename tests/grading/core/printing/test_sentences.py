@@ -1,6 +1,7 @@
 """Sentences can be followed without arithmetic, for all sizes and for one, in US and UK words."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -124,8 +125,8 @@ def test_one_size_can_be_followed_to_the_row(times, more, on_every, plain_end):
 
 def test_sizes_that_are_shaped_alike_share_a_sentence_and_others_are_named():
     assert shaping_sentence(TAPER, voice()) == (
-        "Sizes S and M: decrease 1 st at each end of every 6th (5th) row 9 (6) times, "
-        "then of every 6th row once (5 times), "
+        "Sizes S and M: decrease 1 st at each end of every 6th (5th) row 10 (6) times, "
+        "then of every – (6th) row – (5) times, "
         "then work straight until 60 (62) rows are worked from where the shaping began. "
         "Size L: work 40 rows straight."
     )
@@ -176,8 +177,29 @@ def test_no_size_is_told_to_do_a_thing_0_times(sizes):
     )
     labels = voice(" ".join("ABCDEF"[: len(plans)]))
     said = shaping_sentence(ShapingWords(plans, starts=(100,) * len(plans)), labels)
-    assert "–" not in said
+    assert "–" not in re.sub(
+        r"then (?:of|on) every [^.]*", "", said
+    )  # a size of even gaps has no second part
     assert not re.search(r"(?<!\d)(?:0\b|1st)", said)
+
+
+def test_the_same_interval_stands_once_for_a_size():
+    shaping = ShapingWords((plan(100, 132, 32), plan(100, 132, 40)), starts=(100, 100))
+    assert shaping_sentence(shaping, voice("S M")) == (
+        "Increase 1 st at each end of every 2nd row 16 (8) times (132 (116) sts), "
+        "then of every – (3rd) row – (8) times."
+    )
+    alone = ShapingWords(shaping.plans[:1] * 2)
+    assert shaping_sentence(alone, voice("S M")) == "Increase 1 st at each end of every 2nd row 16 times."
+
+
+def test_a_shaping_beside_another_leaves_no_row_straight():
+    beside = ShapingWords((plan(10, 14, 12),), "increase at both ends", rounds=True, at_once=True)
+    assert shaping_sentence(beside, voice("S", kept=(0,))) == "Increase at both ends on rounds 6 and 12."
+    early = replace(beside, plans=(plan(10, 14, 12, on_every=2, first=1),))
+    assert shaping_sentence(early, voice("S", kept=(0,))) == "Increase at both ends on rounds 5 and 11."
+    alone = replace(early, at_once=False)
+    assert shaping_sentence(alone, voice("S", kept=(0,))).endswith("then work 1 round straight.")
 
 
 RAGLAN = {

@@ -66,3 +66,9 @@ def test_crochet_needs_a_hook_only(terms):
     assert (
         said(pattern, found["main"], terms=terms) == {"US": "5 mm (US H-8) hook.", "UK": "5 mm hook."}[terms]
     )
+
+
+def test_a_round_much_longer_than_a_short_needle_has_a_longer_one():
+    pattern, found = needs("cinderfell_raglan")
+    # derived: the hem of 2XS has 176 sts of rib = 73 cm, which crowd on 40 cm
+    assert "a circular needle of 60 cm" in said(pattern, found["rib"], kept=(0,), terms="UK")

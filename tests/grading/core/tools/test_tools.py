@@ -44,7 +44,9 @@ def test_the_widest_row_finds_its_tool(width, craft, says):
     [
         ([970], "knitting", ["a circular needle of 80 cm"]),
         ([400], "knitting", ["a circular needle of 40 cm"]),
-        ([460, 800], "knitting", ["a circular needle of 40 cm"]),
+        ([460, 720], "knitting", ["a circular needle of 40 cm"]),
+        ([460, 730], "knitting", ["a circular needle of 40 cm", "a circular needle of 60 cm"]),
+        ([460, 800], "knitting", ["a circular needle of 40 cm", "a circular needle of 80 cm"]),
         ([460, 810, 1230], "knitting", ["a circular needle of 40 cm", "a circular needle of 80 cm"]),
         ([2600], "knitting", ["a circular needle of 100 cm"]),
         ([300], "tunisian", ["a Tunisian hook with a cord of 60 cm"]),
@@ -70,12 +72,12 @@ def test_every_round_is_held_by_a_circular_needle_that_is_no_longer(rounds):
     for round_mm in rounds:
         held = any(
             length <= round_mm + 1e-6
-            and (round_mm <= length * (2.6 if length >= 800 else 2.0) + 1e-6 or length == longest)
+            and (round_mm <= length * (2.6 if length >= 800 else 1.8) + 1e-6 or length == longest)
             for length in circulars
         )
         small = round_mm < COMMON_LENGTHS.circulars[0].length_mm
         assert held or (small and found[0].kind == SMALL_ROUND)
-    assert len(found) <= len(advise_for_rounds(rounds, "knitting", few=False))
+    assert len(found) <= 1 + len(advise_for_rounds(rounds, "knitting", few=False))  # short ones crowd less
 
 
 @given(st.lists(st.floats(100, 3000), min_size=1, max_size=8))
