@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from grading.core.grade.pieces import DimensionLine, PieceDrawing
 
@@ -17,6 +18,8 @@ ACROSS, UP, ALONG = "across", "up", "along"
 # In heights of the type.
 LANE = 2.5
 DISC = 0.82
+# Where the number of a line may stand: in its middle, else nearer to one end. Shares of its length.
+SPOTS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0)
 OVERSHOOT = 0.5
 CLEAR = 0.35
 
@@ -203,3 +206,21 @@ def _box(
     ys = [y for one in measures for y in (one.at[1] - room, one.at[1] + room)]
     air = 0.4 * type_mm
     return min([-air, *xs]), min([-air, *ys]), max([width + air, *xs]), max([height + air, *ys])
+
+
+def free_spot(
+    spots: Sequence[NDArray[np.float64]], taken: Sequence[tuple[float, float]], apart: float
+) -> tuple[float, float]:
+    """Choose where a number stands: the first spot clear of all others, else the one farthest from them.
+
+    Args:
+        spots: Places in the order in which they are wanted, mm of paper.
+        taken: Where other numbers stand already.
+        apart: How far the middles of two numbers must be from each other, mm.
+
+    Returns:
+        The place, x and y.
+    """
+    rooms = [min((float(np.hypot(*(spot - other))) for other in taken), default=apart) for spot in spots]
+    best = next((place for place, room in enumerate(rooms) if room >= apart), int(np.argmax(rooms)))
+    return float(spots[best][0]), float(spots[best][1])

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import nan
 
 import numpy as np
 
-from catalogue.drawings.dimension_lines import DISC, LANE, OVERSHOOT
+from catalogue.drawings.dimension_lines import DISC, LANE, OVERSHOOT, SPOTS, free_spot
 from catalogue.drawings.nests import Frame, frame_of
 from catalogue.drawings.worn_pieces import (
     BACK,
@@ -90,6 +90,7 @@ class OrderStep:
     title: str
     frame: Frame
     layers: tuple[Layer, ...]
+    made: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -121,9 +122,17 @@ def garment_picture(
     )
     size = facts.pattern.sizes[place]
     title = f"The garment laid flat, size {size}. {told}"
-    marks = tuple(_mark(number, one, type_mm) for number, one in enumerate(stretches, 1))
+    marks = _marks(stretches, type_mm)
     own = dict(edition.chosen)
-    shown = [(one.name, (one.default,)) for one in facts.pattern.options if one.name not in own]
+    pieces = [one.piece for one in worn] + [
+        piece for piece in facts.pattern.pieces if not is_made(piece.when, _defaults(facts))
+    ]
+    deciding = {name for piece in pieces for name, _ in piece.when}
+    shown = [
+        (one.name, (one.default,))
+        for one in facts.pattern.options
+        if one.name in deciding and one.name not in own
+    ]
     choices = when_label(shown, facts.pattern)
     return GarmentPicture(
         frame=_frame((high - low) / scale, marks, type_mm, title.strip()),
@@ -149,12 +158,15 @@ def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int]) -> list[Ord
     scale = float(max((high - low) / (SMALL_WIDE_MM, SMALL_HIGH_MM)))
     on_paper = _Paper(float(low[0]), float(high[1]), scale)
     wide, tall = ((high - low) / scale).tolist()
-    defaults = {one.name: one.default for one in facts.pattern.options}
+    defaults = _defaults(facts)
     found: list[OrderStep] = []
     done: set[int] = set()
     for section in facts.pattern.sections:
-        now = _made_in(section, worn, done) if is_made(section.when, defaults) else set()
+        if not is_made(section.when, defaults):
+            continue
+        now = _made_in(section, worn, done)
         if not now:
+            _go_on(found, section, _made_in(section, worn, set()))
             continue
         number = len(found) + 1
         layers = tuple(
@@ -163,15 +175,29 @@ def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int]) -> list[Ord
         )
         words = f"Step {number}: {section.title}. What is made now is dark, what is made already is lighter."
         frame = frame_of((-0.5, -0.5, wide + 0.5, tall + SMALL_BELOW_MM), words)
-        found.append(OrderStep(number, section.title, frame, layers))
+        found.append(OrderStep(number, section.title, frame, layers, frozenset(now)))
         done |= now
     return found if len(found) >= FEWEST_STEPS else []
+
+
+def _go_on(found: list[OrderStep], section: SectionEntry, pieces: set[int]) -> None:
+    """Name a section beside the one that began the same piece: the yoke, then the body of a garment."""
+    for place, step in enumerate(found):
+        if pieces and pieces <= step.made:
+            title = section.title[:1].lower() + section.title[1:]
+            found[place] = replace(step, title=f"{step.title}, {title}")
+            return
+
+
+def _defaults(facts: Facts) -> dict[str, str]:
+    """The choice of each option that the sample has."""
+    return {one.name: one.default for one in facts.pattern.options}
 
 
 def _worn(facts: Facts, graded: Graded, place: int) -> list[WornPiece]:
     """The pieces that are made with the choices of the sample, in one size, put together."""
     pattern = facts.pattern
-    defaults = {one.name: one.default for one in pattern.options}
+    defaults = _defaults(facts)
     drawn = [
         (piece, drawing)
         for piece in pattern.pieces
@@ -341,14 +367,26 @@ def _strokes(one: _Stretch, type_mm: float) -> str:
     return "".join(f"M{a[0]:.2f} {a[1]:.2f}L{b[0]:.2f} {b[1]:.2f}" for a, b in parts)
 
 
-def _mark(number: int, one: _Stretch, type_mm: float) -> Mark:
-    """The number in the middle of its line, or beyond the end of a short one."""
+def _marks(stretches: Sequence[_Stretch], type_mm: float) -> tuple[Mark, ...]:
+    """The numbers, each clear of those before it."""
+    marks: list[Mark] = []
+    for number, one in enumerate(stretches, 1):
+        taken = [(mark.x, mark.y) for mark in marks]
+        x, y = free_spot(_spots(one, type_mm), taken, 2.1 * DISC * type_mm)
+        marks.append(Mark(number, round(x, 2), round(y, 2)))
+    return tuple(marks)
+
+
+def _spots(one: _Stretch, type_mm: float) -> list[Points]:
+    """Where the number of a line may stand: on it, first in its middle, or beyond the ends of a short one."""
     along = one.end - one.start
     length = float(np.hypot(*along)) or 1.0
-    at = (one.start + one.end) / 2
+    beyond = along / length * (DISC + 0.2) * type_mm
+    farther = beyond * (1 + 2.4 * DISC / (DISC + 0.2))
+    outside = [one.end + beyond, one.start - beyond, one.end + farther, one.start - farther]
     if length < 3.2 * DISC * type_mm:
-        at = one.end + along / length * (DISC + 0.2) * type_mm
-    return Mark(number, round(float(at[0]), 2), round(float(at[1]), 2))
+        return outside
+    return [*(one.start + along * share for share in SPOTS), *outside]
 
 
 def _frame(extent: Points, marks: Sequence[Mark], type_mm: float, title: str) -> Frame:

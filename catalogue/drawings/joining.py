@@ -8,13 +8,13 @@ from string import ascii_uppercase
 import numpy as np
 from numpy.typing import NDArray
 
-from catalogue.drawings.dimension_lines import DISC
+from catalogue.drawings.dimension_lines import DISC, SPOTS, free_spot
 from catalogue.drawings.nests import LETTER_WIDTH, Frame, frame_of
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded, first_corner
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
-from grading.core.pattern.pattern import JoinEdge, JoinEntry, PieceEntry, PieceSide
+from grading.core.pattern.pattern import JoinEdge, JoinEntry, PickUpEntry, PieceEntry, PieceSide
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import number_list, printed_lists
@@ -23,6 +23,8 @@ Points = NDArray[np.float64]
 
 WIDEST_MM, HIGHEST_MM, GAP_MM = 160.0, 36.0, 7.0
 STRAIGHT_MM = 2.0
+# Larger letters need larger pieces from this size of type on.
+LARGER_FROM_MM = 4.0
 # What stands after the name of a piece in its label, such as "; the right mirrors it" or " (make 2)".
 _AFTERWARDS = re.compile(r"[;(]")
 
@@ -68,6 +70,12 @@ class Joining:
     rows: tuple[JoinRow, ...]
     type_mm: float
     disc_mm: float
+
+    @property
+    def has_single(self) -> bool:
+        """Whether a letter stands at one edge alone."""
+        letters = [one.letter for one in self.marks]
+        return any(letters.count(letter) == 1 for letter in letters)
 
 
 def _letters() -> Iterator[str]:
@@ -121,7 +129,8 @@ class _Layout:
         self.facts, self.edition, self.type_mm = facts, edition, type_mm
         tallest = max((one.box[3] - one.box[1] for one in drawings), default=1.0)
         widest = max((one.width_mm for one in drawings), default=1.0)
-        self.scale = max(tallest / HIGHEST_MM, widest / (WIDEST_MM / 2.4))
+        highest = HIGHEST_MM * max(1.0, type_mm / LARGER_FROM_MM)
+        self.scale = max(tallest / highest, widest / (WIDEST_MM / 2.4))
         self.row_mm = tallest / self.scale
         self.x = self.y = self.right = 0.0
         self.pieces: list[JoinedPiece] = []
@@ -145,7 +154,7 @@ class _Layout:
 
     def add(self, piece: PieceEntry, drawing: PieceDrawing, lettered: Mapping[str, JoinEntry]) -> None:
         """Set one more piece."""
-        label = _AFTERWARDS.split(self.facts.plain(piece.label, self.edition))[0].strip()
+        label = short_label(self.facts.plain(piece.label, self.edition))
         wide = max(drawing.width_mm / self.scale, len(label) * LETTER_WIDTH * self.type_mm)
         if self.pieces and self.x + wide > WIDEST_MM:
             self.x, self.y = 0.0, self.y + self.row_mm + 4.2 * self.type_mm
@@ -178,12 +187,14 @@ class _Layout:
     def _add_side(self, points: Points, letters: Sequence[str], centre: Points) -> None:
         """A strong line along a side, its letters inside the piece."""
         self.sides.append(_path(points))
-        middle = _middle(points)
+        middle = _along(points, 0.5)
         inward = centre - middle
         inward = inward / (np.hypot(*inward) or 1.0)
         for number, letter in enumerate(letters):
-            x, y = middle + inward * self.type_mm * (1.5 + number * 2.0)
-            self.marks.append(EdgeMark(letter, round(float(x), 2), round(float(y), 2)))
+            depths = [self.type_mm * (1.5 + more * 1.5) for more in range(number, number + 3)]
+            spots = [_along(points, share) + inward * depth for depth in depths for share in SPOTS]
+            x, y = free_spot(spots, [(one.x, one.y) for one in self.marks], 2.1 * DISC * self.type_mm)
+            self.marks.append(EdgeMark(letter, round(x, 2), round(y, 2)))
             self.letters[-1].append(letter)
 
 
@@ -210,8 +221,14 @@ def _marker_corners(piece: PieceEntry, drawing: PieceDrawing) -> Iterator[int]:
         before = drawing.corners[corner] - drawing.corners[corner - 1]
         after = drawing.corners[(corner + 1) % count] - drawing.corners[corner]
         off = abs(before[0] * after[1] - before[1] * after[0]) / (np.hypot(*before) or 1.0)
-        if off <= STRAIGHT_MM and before @ after > 0:
+        if off <= STRAIGHT_MM and before @ after > 0 and _is_of_row_ends(piece, after):
             yield corner
+
+
+def _is_of_row_ends(piece: PieceEntry, along: Points) -> bool:
+    """Whether an edge lies along the ends of rows: on one along stitches these are counted, not marked."""
+    is_upright = abs(along[1]) > abs(along[0])
+    return bool(is_upright != (piece.direction in ("left", "right")))
 
 
 def _marker(at: Points, centre: Points, type_mm: float) -> str:
@@ -221,10 +238,10 @@ def _marker(at: Points, centre: Points, type_mm: float) -> str:
     return _path(np.array([at, at + out - up, at + out + up])) + "Z"
 
 
-def _middle(points: Points) -> Points:
-    """The middle of a broken line, by its length."""
+def _along(points: Points, share: float) -> Points:
+    """The point of a broken line after a share of its length."""
     steps = np.hypot(*np.diff(points, axis=0).T)
-    half, gone = steps.sum() / 2, 0.0
+    half, gone = steps.sum() * share, 0.0
     for before, after, step in zip(points, points[1:], steps, strict=False):
         if step and gone + step >= half:
             return np.asarray(before + (after - before) * (half - gone) / step)
@@ -245,7 +262,7 @@ def _row(
     lengths = graded.joins[join.name]
     lists = edition.in_order(printed_lists("length", [float(mm) for mm in lengths.onto], edition.units))
     told = " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
-    words = f"{_edges(join.edges, facts, edition)} to {_edges(join.onto, facts, edition)}"
+    words = _joined_words(join, facts, edition)
     when = when_label(join.when, facts.pattern)
     label = facts.plain(join.label, edition)
     return JoinRow(
@@ -256,27 +273,53 @@ def _row(
     )
 
 
-def _edges(edges: Sequence[JoinEdge], facts: Facts, edition: PrintForm) -> str:
-    """Edges in words, with the rate of those that are picked up."""
-    return " and ".join(_edge(edge, facts, edition) for edge in edges)
+def _joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:
+    """What is joined to what: sides of pieces by their names, pick-ups by their rates.
+
+    A length of the sheet is a strip or an edge that no drawing has: the join's own label names it.
+    """
+    picked = [one for edge in join.edges for one in facts.pattern.pick_ups if one.name == edge.edge]
+    sides = [f"the {words}" for edge in join.edges if (words := _side_words(edge, facts, edition))]
+    onto = _listed(
+        [f"the {_side_words(edge, facts, edition) or _length_words(edge, facts)}" for edge in join.onto]
+    )
+    if picked:
+        rates = _listed([_rate(one) for one in picked])
+        return f"picked up along {onto}, {rates}"
+    return f"{_listed(sides)} to {onto}" if sides else f"to {onto}"
 
 
-def _edge(edge: JoinEdge, facts: Facts, edition: PrintForm) -> str:
-    """One edge: a side of a piece, a pick-up with its rate, or a length of the sheet."""
-    times = f"{edge.times} × " if edge.times > 1 else ""
+def _listed(words: Sequence[str]) -> str:
+    """Words one after another, each once, with how often it is there."""
+    counted = {word: words.count(word) for word in words}
+    return " and ".join(word if often == 1 else f"{word} ({often} times)" for word, often in counted.items())
+
+
+def _side_words(edge: JoinEdge, facts: Facts, edition: PrintForm) -> str:
+    """A side of a piece as people call it; empty for what is none."""
     owner, _, side = edge.edge.rpartition(".")
-    if owner:
-        piece = next((one for one in facts.pattern.pieces if one.name == owner), None)
-        label = piece.name.replace("_", " ") if piece else owner
-        return f"{times}{side.replace('_', ' ')} of the {label}"
-    picked = next((one for one in facts.pattern.pick_ups if one.name == edge.edge), None)
-    if picked is not None:
-        along = picked.along
-        rate = (
-            f"{picked.stitches} for every {picked.per} {along}"
-            if picked.per > 1
-            else (f"{picked.stitches} for each of the {along}")
-        )
-        return f"{times}stitches picked up, {rate},"
+    if not owner:
+        return ""
+    piece = next((one for one in facts.pattern.pieces if one.name == owner), None)
+    label = short_label(facts.plain(piece.label, edition)) if piece else owner.replace("_", " ")
+    often = {1: "", 2: ", twice"}.get(edge.times, f", {edge.times} times")
+    return f"{side.replace('_', ' ')} of the {label[:1].lower()}{label[1:]}{often}"
+
+
+def _length_words(edge: JoinEdge, facts: Facts) -> str:
+    """A length of the sheet, or a pick-up, that something is joined to."""
     label = facts.labels.get(edge.edge, edge.edge.replace("_", " "))
-    return f"{times}{facts.plain(label.removesuffix(', stitches'), edition)}"
+    label = label.removesuffix(", stitches")
+    return f"{label[:1].lower()}{label[1:]}"
+
+
+def short_label(label: str) -> str:
+    """A piece's label without what stands after it, such as “; the right mirrors it” or “ (make 2)”."""
+    return _AFTERWARDS.split(label)[0].strip()
+
+
+def _rate(picked: PickUpEntry) -> str:
+    """How many stitches are picked up for how many of what."""
+    if picked.per > 1:
+        return f"{picked.stitches} for every {picked.per} {picked.along}"
+    return f"{picked.stitches} for each of the {picked.along}"

@@ -98,7 +98,7 @@ def _band(
         for colour, run in runs
     ]  # fmt: skip
     ends, deepest = _ends(of, row_mm, type_mm)
-    numbers = [one for one in _numbers(len(longest), row_mm, type_mm) if _is_free(one, ends, type_mm)]
+    numbers = _numbers(len(longest), row_mm, type_mm)
     wide = len(longest) * row_mm
     box = (-type_mm, -step * (len(columns) + 0.3), wide + 2.5 * type_mm, deepest)
     named = ", ".join(f"{size} {len(rows)} rows" for size, rows in of)
@@ -113,7 +113,7 @@ def _band(
         numbers=tuple(numbers),
         ends=ends,
         ticks="".join(f"M{one.x} {HIGH_MM}v1.2" for one in numbers),
-        end_marks="".join(f"M{one.x} 0V{one.y - type_mm * 0.6:.2f}" for one in ends),
+        end_marks="".join(_end_mark(one, type_mm) for one in ends),
         outline=f"M0 0H{wide:.2f}V{HIGH_MM:g}H0Z",
         type_mm=type_mm,
     )  # fmt: skip
@@ -127,10 +127,11 @@ def _numbers(rows: int, row_mm: float, type_mm: float) -> list[BandText]:
     return [BandText(str(at), round(at * row_mm, 2), y) for at in range(every, rows + 1, every)]
 
 
-def _is_free(number: BandText, ends: Sequence[BandText], type_mm: float) -> bool:
-    """Whether no mark of a size runs through a row number."""
-    half = (len(number.text) + 0.6) * LETTER_WIDTH * type_mm / 2
-    return all(abs(number.x - one.x) > half for one in ends)
+def _end_mark(end: BandText, type_mm: float) -> str:
+    """A line down to a size, broken where the numbers of rows stand."""
+    below = HIGH_MM + 1.2 + type_mm * 1.15
+    foot = end.y - type_mm * 0.6
+    return f"M{end.x} 0V{HIGH_MM:g}" + (f"M{end.x} {below:.2f}V{foot:.2f}" if foot > below else "")
 
 
 def _ends(

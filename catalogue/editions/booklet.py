@@ -32,6 +32,13 @@ from grading.core.printing.size_rows import PageRow, PageTable
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
 
 
+def _summary(source: Source, text: str) -> str:
+    """What the pattern is, in the words of the edition."""
+    if source.facts.pattern.wording == FIRST_WORDING:
+        return source.facts.typeset(text)
+    return source.facts.plain(text, source.edition)
+
+
 def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     """Everything that the templates of an edition print."""
     record, document = source.record, source.record["pattern"]
@@ -46,7 +53,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "copy_for": copy_for,
         "is_draft": record["number"] == NO_VERSION,
         "date": f"{frozen_on.day} {frozen_on:%B %Y}",
-        "summary": source.facts.typeset(document.get("summary", "")),
+        "summary": _summary(source, document.get("summary", "")),
         "craft": record["pattern"]["craft"],
         "wording": source.facts.pattern.wording,
         "colour": "color" if source.edition.terms == "US" else "colour",

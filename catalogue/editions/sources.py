@@ -1,7 +1,7 @@
 """What an edition is made from: a frozen record, its pattern with numbers, and the edition asked for."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import cast
 
 from catalogue.drawings.schematics import TYPE_MM
@@ -10,6 +10,8 @@ from catalogue.editions.chosen import in_own_shades, narrowed, read_options
 from catalogue.versions.records import Record
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts, facts_of
+from grading.core.instructions.spelling import spelled
+from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.size_rows import (
@@ -68,13 +70,21 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
         chosen=chosen,
         helps=choices.get("helps") != "without",
     )
-    facts = facts_of(narrowed(graded.pattern, chosen), graded)
+    facts = facts_of(_spelled(narrowed(graded.pattern, chosen), edition), graded)
     if choices["print"] == "large":
         across = sizes_across(facts.pattern.sizes, MOST_ACROSS_LARGE)
         return Source(
             record, facts, edition, graded, across, TYPE_MM_LARGE, STRIPE_TYPE_MM_LARGE, MOST_DOWN_LARGE
         )
     return Source(record, facts, edition, graded, sizes_across(facts.pattern.sizes, MOST_ACROSS))
+
+
+def _spelled(pattern: PatternFile, edition: PrintForm) -> PatternFile:
+    """A pattern whose options are called as the edition spells."""
+    if pattern.wording == FIRST_WORDING or edition.terms == pattern.home_terms:
+        return pattern
+    options = (replace(one, label=spelled(one.label, edition.terms)) for one in pattern.options)
+    return replace(pattern, options=tuple(options))
 
 
 def split_table(source: Source, rows: Sequence[PageRow], caption: str = "") -> Iterator[PageTable]:

@@ -13,6 +13,8 @@ _ROWS = re.compile(r'<span class="rows">(.*?)</span>', re.DOTALL)
 _LISTED = re.compile(r"\b(?:rows|rounds) (?:\d+, )+\d+(?:,? and \d+)?\b")
 _NUMBER = re.compile(r"\d+")
 _LINE_HEAD = re.compile(r"(?:Row|Round)s? ((?:\d+(?:, | and | to | through )?)+):")
+# Rows that lie between those that have boxes.
+_BETWEEN = re.compile(r"Work (?:all other rows|rows? \d[^.]*) straight")
 _SPAN = re.compile(r"(\d+) (?:to|through) (\d+)")
 
 
@@ -36,10 +38,13 @@ def _ticked_lines(found: re.Match[str]) -> str:
 
 
 def _boxes(line: str) -> int:
-    """How many boxes a line has: one for each row where it says which these are."""
+    """How many boxes a line has: one for each row where it says which these are.
+
+    Rows that are worked straight between others have none: they are not worked after the line above.
+    """
     head = _LINE_HEAD.match(line)
     if head is None:
-        return 1
+        return 0 if _BETWEEN.match(line) else 1
     within = sum(int(last) - int(first) - 1 for first, last in _SPAN.findall(head.group(1)))
     rows = len(_NUMBER.findall(head.group(1))) + within
     return rows if 1 < rows <= MOST_BOXES else 1

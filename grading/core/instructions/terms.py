@@ -12,6 +12,7 @@ from functools import cache
 from typing import Literal
 
 from grading.core.instructions.abbreviation_tables import BY_CRAFT
+from grading.core.instructions.spelling import spelled
 from grading.core.instructions.term_tables import (
     ALSO_UK,
     ALSO_UK_CROCHET,
@@ -30,7 +31,7 @@ from grading.core.instructions.term_tables import (
     US_ONLY_KNITTING,
     Term,
 )
-from grading.core.pattern.wordings import NEWEST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.edition import Terms
 
 Craft = Literal["crochet", "tunisian", "knitting"]
@@ -163,9 +164,11 @@ def translate(text: str, home: Terms, wanted: Terms, craft: Craft, wording: int 
         term = table[" ".join(typed.lower().split())]
         return prefix + _like(typed, term.uk if wanted == "UK" else term.us, found)
 
-    return "".join(
-        stretch if quoted else finder.sub(replace, stretch) for stretch, _, quoted in outside_backticks(text)
-    )
+    def in_terms(stretch: str) -> str:
+        replaced = finder.sub(replace, stretch)
+        return replaced if wording == FIRST_WORDING else spelled(replaced, wanted)
+
+    return "".join(stretch if quoted else in_terms(stretch) for stretch, _, quoted in outside_backticks(text))
 
 
 def _like(typed: str, replacement: str, found: re.Match[str]) -> str:

@@ -1,5 +1,7 @@
 """The garment put together from its pieces: each in its place, with measurements, order of work and joins."""
 
+from itertools import combinations
+
 import numpy as np
 import pytest
 
@@ -13,6 +15,7 @@ from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PieceEntry
 from grading.core.printing.edition import PrintForm
 from tests.builders import sample
+from tests.catalogue.builders import SAMPLES
 from tests.present import present
 
 
@@ -131,18 +134,47 @@ def test_joins_have_letters_rates_and_lengths():
     picture = joined("brackenmere_pullover")
     rows = {row.letter: row for row in picture.rows}
     assert list(rows) == ["A", "B", "C", "D", "E", "F"]
-    assert rows["A"].words == "side of the front to side of the back"
+    assert rows["A"].words == "the side of the front to the side of the back"
+    assert rows["C"].words == "to the hem of the back"
     assert rows["E"].words == (
-        "2 × stitches picked up, 7 for every 5 row ends, to armhole of the back and armhole of the front"
+        "picked up along the armhole of the back and the armhole of the front, 7 for every 5 row ends"
     )
+    assert picture.has_single
     assert rows["B"].length == "12 (15, 17, 19.5) [21.5, 23.5, 25.5] (28, 30.5) cm"
     assert "Back: C, A, E, B, F; Front: A, E, B, F; Sleeve: D" in present(picture.frame).title
 
 
 def test_a_marker_stands_where_two_sides_meet_on_a_straight_edge():
-    # On the back between side and armhole, and between shoulder and neck; on the front at the armhole alone.
-    assert joined("brackenmere_pullover").markers.count("Z") == 3
+    # At the armholes of back and front; between shoulder and neck stitches are counted.
+    assert joined("brackenmere_pullover").markers.count("Z") == 2
     assert joined("cinderfell_raglan").markers == ""
+
+
+@pytest.mark.parametrize("type_mm", [3, 5.4])
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_number_or_letter_hides_another(name, type_mm):
+    facts, graded = read(name)
+    for place in range(len(facts.pattern.sizes)):
+        garment = present(garment_picture(facts, graded, PrintForm(), [place], type_mm=type_mm))
+        joining = joining_picture(facts, graded, PrintForm(), [place], type_mm=type_mm)
+        for picture in (garment, joining):
+            apart = [np.hypot(a.x - b.x, a.y - b.y) for a, b in combinations(picture.marks, 2)]
+            assert min(apart) >= 2 * picture.disc_mm, facts.pattern.sizes[place]
+
+
+def test_one_piece_made_in_two_sections_is_called_by_both():
+    facts, graded = read("cinderfell_raglan")
+    assert [step.title for step in order_of_work(facts, graded, range(12))] == [
+        "Yoke, body",
+        "Sleeves (make 2 alike)",
+    ]
+
+
+def test_choices_that_no_piece_hangs_on_are_not_named_below_the_picture():
+    facts, graded = read("thistledrift_waistcoat")
+    kept = range(len(facts.pattern.sizes))
+    picture = present(garment_picture(facts, graded, PrintForm(), kept, type_mm=3))
+    assert "Pockets" not in picture.choices
 
 
 def test_pieces_are_named_shortly_beside_each_other():

@@ -35,9 +35,15 @@ def test_sizes_that_begin_elsewhere_in_the_repeat_have_their_own_band():
     assert [band.sizes for band in bands(30, 40, 50, starts=[0, 6, 0])] == [("S0", "S2"), ("S1",)]
 
 
-def test_row_numbers_stand_at_the_ends_of_their_rows_but_not_under_a_mark():
+def test_row_numbers_stand_at_the_ends_of_their_rows_and_no_mark_runs_through_them():
     (band,) = bands(20, 40)
-    assert [one.text for one in band.numbers] == ["5", "10", "15", "25", "30", "35"]
+    assert [one.text for one in band.numbers] == ["5", "10", "15", "20", "25", "30", "35", "40"]
+    lines = [
+        (float(top), float(foot)) for top, foot in re.findall(r"M[\d.]+ ([\d.]+)V([\d.]+)", band.end_marks)
+    ]
+    half = band.type_mm * 0.4
+    assert len(lines) == 4
+    assert all(foot <= one.y - half or top >= one.y + half for top, foot in lines for one in band.numbers)
     assert band.numbers[0].x == pytest.approx(5 * 2.4)
 
 

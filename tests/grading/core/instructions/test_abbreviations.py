@@ -6,6 +6,7 @@ import pytest
 
 from grading.core.instructions.abbreviation_tables import BY_CRAFT, STITCH_BASES, STITCH_PREFIXES
 from grading.core.instructions.abbreviations import abbreviations_used
+from grading.core.instructions.spelling import spelled
 from grading.core.instructions.terms import Craft, terms_used, translate
 from grading.core.printing.edition import Terms
 from tests.check_values import check_value
@@ -110,8 +111,9 @@ def test_every_abbreviation_and_its_plural_mean_the_same_in_both_languages(
         for typed in (short, plural, f"{short[:1].upper()}{short[1:]}"):
             text = f"2 {typed} in"
             printed = translate(text, home, wanted, craft)
-            there = sorted(translate(one, home, wanted, craft) for one in meanings(text, craft, home))
-            written_out = [one for one in there if one in printed.lower()]
+            there = [translate(one, home, wanted, craft) for one in meanings(text, craft, home)]
+            there = sorted(spelled(one, "US") for one in there)
+            written_out = [one for one in there if one in spelled(printed.lower(), "US")]
             assert written_out or sorted(meanings(printed, craft, wanted)) == there, (typed, printed)
 
 
