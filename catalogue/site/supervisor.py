@@ -64,9 +64,9 @@ SERVER_LOG = "catalogue.site.server_log.DiscreetServerLog"
 
 @dataclass
 class Running:
-    """The two processes and when they were last looked after."""
+    """The processes and when they were last looked after; no server where only a worker is watched."""
 
-    server: subprocess.Popen[bytes]
+    server: subprocess.Popen[bytes] | None
     worker: subprocess.Popen[bytes]
     worker_id: str
     tidied_at: float = -math.inf
@@ -100,20 +100,36 @@ def only_one() -> Iterator[None]:
 
 def run(*, host: str, port: int, say: Callable[[str], None]) -> None:
     """Run server and worker until Ctrl-C, SIGTERM or the end of the server."""
+    worker_id = _begin()
+    _watch(Running(_start_server(host, port), _start_worker(worker_id), worker_id), say)
+
+
+def run_worker(*, say: Callable[[str], None]) -> None:
+    """Run a worker and all that is done now and then, without a server, until Ctrl-C or SIGTERM."""
+    worker_id = _begin()
+    _watch(Running(None, _start_worker(worker_id), worker_id), say)
+
+
+def _begin() -> str:
+    """Take back what a worker of this machine left behind, and end in order; the name of the new worker."""
     worker_id = socket.gethostname()[:64]
     do_chore(_returning(worker_id))
     signal.signal(signal.SIGTERM, _end)
     signal.signal(signal.SIGINT, _end)
-    running = Running(_start_server(host, port), _start_worker(worker_id), worker_id)
+    return worker_id
+
+
+def _watch(running: Running, say: Callable[[str], None]) -> None:
+    """Look after what runs until it is ended."""
     try:
-        while running.server.poll() is None:
+        while running.server is None or running.server.poll() is None:
             _look_after(running, say)
             time.sleep(WATCH_SECONDS)
         raise CommandError("The server ended by itself; its last lines say why.")
     except KeyboardInterrupt:
         say("Closing …")
     finally:
-        _stop(running.server, running.worker)
+        _stop(*(one for one in (running.server, running.worker) if one is not None))
 
 
 def _end(*_: object) -> NoReturn:
