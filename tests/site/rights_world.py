@@ -42,7 +42,7 @@ from tests.testing.builders import make_application, make_call, make_pattern, ma
 
 SETUP_KEY = "first-designer"
 INVITATION_KEY = "second-editor"
-RIB = {"name": "rib_rows", "label": "Rib", "multiple": 1, "rows": ["Ch 1, sc in blo of each st, turn."]}
+RIB = {"name": "plain_rib", "label": "Rib", "multiple": 1, "rows": ["Ch 1, sc in blo of each st, turn."]}
 OPTIONS = [{"name": "neck", "label": "Neck", "choices": ["round", "deep"], "default": "round"}]
 
 
