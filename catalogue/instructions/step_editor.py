@@ -67,6 +67,7 @@ def names_of(pattern: Pattern) -> list[tuple[str, str]]:
         *((one.name, "shaping spread over a row") for one in core.spreads),
         *((one.name, "pick-up") for one in core.pick_ups),
         *((one.name, "stripes") for one in core.stripes),
+        *((one.name, "stitch pattern") for one in core.stitch_patterns),
     ]
     ends = ("at start", "at end", "at both ends", "reversed")
     curves = [(f"{one.name} {end}", "curve, row by row") for one in core.curves for end in ends]

@@ -23,6 +23,7 @@ SHOWN = (
     "notions",
     "abbreviation_halves",
     "instructions",
+    "stitch_sheets",
     "how_to_measure",
     "for_choices",
 )

@@ -145,3 +145,16 @@ def test_somebody_who_was_first_is_told_of_and_what_was_typed_stays(client, desi
     assert "yours is not saved yet" in page_text(answer)
     assert "*K1, yo, ssk, k1; repeat from * to end." in page_text(answer)
     assert len(stored(pattern)) == 2
+
+
+def test_a_size_that_does_not_fit_is_told_wherever_findings_are_and_holds_up_publishing(client, designer):
+    pattern = load("cinderfell_raglan")
+    client.post(address(pattern, "stitch_pattern", 1), sent(pattern, multiple="6", rows="Knit."))
+    says = "needs a multiple of 6 sts, and Body, stitches has 176: 174 or 180 would fit."
+    for name, *kind in (("sheet",), ("publish", "release"), ("stitch_patterns",)):
+        assert says in page_text(client.get(address(pattern, name, *kind))), name
+
+
+def test_a_step_is_offered_the_names_of_stitch_patterns(client, designer):
+    page = page_text(client.get(address(load("cinderfell_raglan"), "step_add", 1)))
+    assert "<code>{seeds}</code> <span>stitch pattern</span>" in page

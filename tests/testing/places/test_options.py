@@ -145,3 +145,14 @@ def test_a_help_opens_at_its_first_step_on_the_phone(client):
     assert "<summary>Help 1: Foundation chain</summary>" in first.split("</details>")[0]
     assert "Hold the tail." in first.split("</details>")[0]
     assert "<summary>Help" not in second
+
+
+@pytest.mark.django_db
+def test_the_copy_has_the_stitch_patterns_with_their_charts_where_the_steps_name_them(client):
+    pattern = load_pattern(document=sample("cinderfell_raglan"), by=None)
+    place = taken(client, offered(make_call(pattern=pattern)))
+    client.force_login(place.person)
+    page = client.get(reverse("making_read", args=[place.pk])).content.decode()
+    assert '<h3 id="stitch-seeds">Scattered seeds</h3>' in page
+    assert "<title>Chart of Scattered seeds. Round 1:" in page
+    assert 'href="#stitch-seeds">Scattered seeds (see Stitch patterns)</a>' in page
