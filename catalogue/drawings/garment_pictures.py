@@ -18,6 +18,7 @@ from catalogue.drawings.worn_pieces import (
     Points,
     WornPiece,
     is_made,
+    role_of,
     worn_pieces,
 )
 from grading.core.grade.grade import Graded
@@ -125,7 +126,9 @@ def garment_picture(
     marks = _marks(stretches, type_mm)
     own = dict(edition.chosen)
     pieces = [one.piece for one in worn] + [
-        piece for piece in facts.pattern.pieces if not is_made(piece.when, _defaults(facts))
+        piece
+        for piece in facts.pattern.pieces
+        if role_of(piece) and not is_made(piece.when, _defaults(facts))
     ]
     deciding = {name for piece in pieces for name, _ in piece.when}
     shown = [
