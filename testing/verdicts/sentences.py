@@ -7,6 +7,7 @@ from typing import Any
 from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, MM_PER_UNIT
 
 SURE = 0.95
+FEWEST_ALIKE = 2  # makers of a size who tell the same
 ALIKE_MM = 5.0  # errors closer than this are told as one, their mean; our own
 LOOKS_LIKE = {
     "inches": "inches written as centimetres",
@@ -82,7 +83,8 @@ def verdict_parts(
     if kind == "holds":
         but = _opposing(sizes, tally.beyond, tally.makers, "beyond the tolerance")
         rests = _makers_by_size(sizes, tally.makers)
-        return f"No error seen in {label}", f"{rests}{but}{_untested(tally)}{_left_out(tally)}."
+        seen = "No clear error in" if _speaks_against(found, tally) else "No error seen in"
+        return f"{seen} {label}", f"{rests}{but}{_untested(tally)}{_left_out(tally)}."
     affected = _places(found["sizes"], sizes)
     rests = _makers_by_size([sizes[at] for at in affected], [tally.makers[at] for at in affected])
     but = f"{_against(found, sizes, tally)}{_untested(tally)}{_left_out(tally)}"
@@ -290,7 +292,22 @@ def _certainty(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
         return f"not sure, ask a second in {joined(thin, 'and')}"
     if all(tally.makers[at] == 0 for at in affected):
         return "not sure, nobody has made these sizes"
+    if any(_may_be_right(found, at) for at in affected):
+        return "likely"
     return "sure" if found["probability"] >= SURE else "likely"
+
+
+def _speaks_against(found: Found, tally: MakerTally) -> bool:
+    """Whether both makers of a size, or all of more, are beyond, or an interval leaves no error out."""
+    both = any(off == made >= FEWEST_ALIKE for off, made in zip(tally.beyond, tally.makers, strict=True))
+    bounds = [one for one in found.get("interval", ()) if one]
+    return both or any(low * high > 0 for low, high in bounds)
+
+
+def _may_be_right(found: Found, at: int) -> bool:
+    """Whether the interval of a size holds no error too."""
+    bounds = found.get("interval", ())
+    return bool(bounds and bounds[at]) and bounds[at][0] <= 0 <= bounds[at][1]
 
 
 def _places(affected: Sequence[str], sizes: Sequence[str]) -> list[int]:
@@ -304,7 +321,10 @@ def _said_error(found: Found, sizes: Sequence[str], units: str, tally: MakerTall
     if found["verdict"] == "slope":
         made = [size for size, makers in zip(sizes, tally.makers, strict=True) if makers] or list(sizes)
         first, last = made[0], made[-1]
-        ends = (_amount(by_size[first], found, units), _amount(by_size[last], found, units))
+        ends = [
+            "right" if _may_be_right(found, list(sizes).index(end)) else _amount(by_size[end], found, units)
+            for end in (first, last)
+        ]
         return f"goes from {ends[0]} in {first} to {ends[1]} in {last}"
     errors = [by_size[size] for size in found["sizes"]] or list(by_size.values())
     alike = max(errors) * min(errors) > 0

@@ -30,7 +30,7 @@ def said(verdict="holds", sizes=(), error=0.0, probability=0.99, **tally):
         ),
         (
             (
-                "No error seen in Hem: 2 makers each of L and 2X; but both makers of 2X are beyond "
+                "No clear error in Hem: 2 makers each of L and 2X; but both makers of 2X are beyond "
                 "the tolerance; 5 sizes untested."
             ),
             {"makers": {"L": (0, 2), "2X": (2, 0)}},
