@@ -4,12 +4,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.conf import settings
+from django.contrib.auth.models import AnonymousUser
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 
-from catalogue.models import Holder, Notice, Pattern, Photo, Version
+from catalogue.models import Holder, Notice, Pattern, Person, Photo, Version
+from catalogue.studio.roles import may_publish
 from grading.models import Finding, Value
 
 LIFE = ("draft", "in test", "published")
+PUBLISH_TEST, SEND_NOTICE = "Publish a test version", "Send the notice to its holders"
 
 
 @dataclass(frozen=True)
@@ -74,12 +77,19 @@ def standing_of(pattern: Any) -> Standing:
         count = pattern.open_errata
         return Standing(state, f"Settle {count} {'erratum' if count == 1 else 'errata'}", "versions")
     if pattern.has_notice_to_send:
-        return Standing(state, "Send the notice to its holders", "errata")
+        return Standing(state, SEND_NOTICE, "errata")
     if pattern.is_released:
         return Standing(state, "", "versions")
     if pattern.is_in_test:
         return Standing(state, "Look at the testers and their results", settings.IN_TEST_PAGE)
-    return Standing(state, "Publish a test version", "versions")
+    return Standing(state, PUBLISH_TEST, "versions")
+
+
+def standing_for(standing: Standing, person: Person | AnonymousUser) -> Standing:
+    """The standing with an act that this person can do: who may not publish reads the pattern instead."""
+    if standing.act not in (PUBLISH_TEST, SEND_NOTICE) or may_publish(person):
+        return standing
+    return Standing(standing.state, "Read it in the technical edit", "technical_edit")
 
 
 def _state(pattern: Any) -> str:

@@ -13,11 +13,11 @@ from catalogue.drafts.drafts import open_draft
 from catalogue.drafts.forms import LoadForm
 from catalogue.drafts.patterns import patterns_for
 from catalogue.drafts.saving import save
-from catalogue.drafts.standing import LIFE, DeskLine, standing_of, with_standing
+from catalogue.drafts.standing import LIFE, DeskLine, standing_for, standing_of, with_standing
 from catalogue.models import FailedChore
 from catalogue.studio.letters import letters_in_state
-from catalogue.studio.requests import form_page
-from catalogue.studio.roles import is_designer, studio_required
+from catalogue.studio.requests import form_page, person_of
+from catalogue.studio.roles import is_designer, is_editor, studio_required
 from grading.entries.facts_forms import FactsForm
 from grading.grid.grid import findings_by_place
 
@@ -44,9 +44,17 @@ def desk_load(request: HttpRequest) -> HttpResponse:
 
 def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpResponse:
     """The page of the desk."""
-    found = with_standing(patterns_for(request.user)).prefetch_related("photos")
+    found, reader = with_standing(patterns_for(request.user)).prefetch_related("photos"), person_of(request)
     waiting = import_string(settings.PEOPLE_WAITING)(found)
-    patterns = [DeskLine(pattern, standing_of(pattern), waiting.get(pattern.pk, [])) for pattern in found]
+    editing = import_string(settings.EDITORS_WORK)(found, reader if is_editor(request.user) else None)
+    patterns = [
+        DeskLine(
+            pattern,
+            standing_for(standing_of(pattern), request.user),
+            [*editing.get(pattern.pk, []), *waiting.get(pattern.pk, [])],
+        )
+        for pattern in found
+    ]
     context = {"patterns": patterns, "life": LIFE, "load": load, "pattern": None}
     if is_designer(request.user):
         context |= {"failed_letters": letters_in_state("failed").count(), "failed": FailedChore.objects.all()}
@@ -58,7 +66,9 @@ def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpR
 def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
     """The overview of a pattern: facts, findings, where to go on."""
     draft = open_draft(request.user, slug)
-    standing = standing_of(with_standing(patterns_for(request.user)).get(pk=draft.pattern.pk))
+    standing = standing_for(
+        standing_of(with_standing(patterns_for(request.user)).get(pk=draft.pattern.pk)), request.user
+    )
     document = draft.document
     context = {
         "pattern": draft.pattern,

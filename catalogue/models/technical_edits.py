@@ -15,6 +15,11 @@ class TechnicalEdit(models.Model):
     note = models.TextField(blank=True)
     fingerprint = models.CharField(max_length=64, help_text="SHA-256 of the state that was read.")
     record = models.TextField(help_text="That state as canonical JSON, to tell what changed since.")
+    withdrawn_at = models.DateTimeField(null=True)
+    withdrawn_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
+    )
+    withdrawal = models.TextField(blank=True, help_text="Why it was withdrawn.")
 
     class Meta:
         ordering = ("pk",)
@@ -55,6 +60,11 @@ class EditQuery(models.Model):
 
     def __str__(self) -> str:
         return self.asks[:60]
+
+    @property
+    def is_self_answered(self) -> bool:
+        """Whether the person who asked gave the answer too."""
+        return bool(self.answer) and self.asked_by_id is not None and self.asked_by_id == self.answered_by_id
 
 
 class ReadCell(models.Model):

@@ -108,6 +108,10 @@ PAGE_PARTS = {"public pattern": ["testing.results.photo_uses.photos_for_page"]}
 ROW_COUNTS = "testing.results.row_counts.counts_of_makers"
 # Who waits for an answer of the studio, by the pattern of the call.
 PEOPLE_WAITING = "testing.running.waiting.people_waiting"
+# Which sizes of a pattern nobody has tested yet, in one line.
+UNTESTED_SIZES = "testing.results.untested.untested_of_pattern"
+# What an editor has left to read of each pattern.
+EDITORS_WORK = "catalogue.technical_edit.editors_work.editors_work"
 # Where a pattern is looked after while it is in test.
 IN_TEST_PAGE = "calls"
 
@@ -210,7 +214,7 @@ if s3_url := os.environ.get("EVENROW_S3_URL", "").strip():
     STORAGES["default"] = read_storage_url(s3_url)
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
-DATA_UPLOAD_MAX_NUMBER_FIELDS = 1000
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 3000  # a work list has a tick for each step in each size
 DATA_UPLOAD_MAX_NUMBER_FILES = 100
 
 # E-mails land in a folder that the studio's own page shows, until a mail server is named.

@@ -15,7 +15,9 @@ class QueryForm(forms.Form):
     place = forms.ChoiceField(label="Where")
     size = forms.ChoiceField(label="Size", required=False)
     row = forms.ChoiceField(
-        label="Row", required=False, help_text="Its line of the account is copied into the query."
+        label="Row",
+        required=False,
+        help_text="Where you choose a row, it says where; its line is copied into the query.",
     )
     asks = forms.CharField(
         label="Query",
@@ -55,7 +57,27 @@ class SignOffForm(GlanceForm):
     """The editor's signature under the state that was read."""
 
     note = forms.CharField(label="Remarks", required=False, max_length=2_000, widget=text_area(2))
+    own_answers = forms.BooleanField(
+        label="I sign with blocking queries answered by the person who asked them",
+        required=False,
+    )
+
+    def __init__(self, *args: Any, asks_own: bool = False, **more: Any) -> None:
+        super().__init__(*args, **more)
+        if not asks_own:
+            del self.fields["own_answers"]
+
+
+class WithdrawForm(forms.Form):
+    """Why a signature is taken back."""
+
+    reason = forms.CharField(
+        label="Why do you withdraw it?",
+        max_length=2_000,
+        widget=text_area(3),
+        help_text="The designer sees it on the list of patterns. For example: “Sleeve, step 2 was not read.”",
+    )
 
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, **more)
-        self.helper = helper_with("Sign off the pattern as it stands")
+        self.helper = helper_with("Withdraw the sign-off")

@@ -4,12 +4,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import F, QuerySet
 from django.utils import timezone
 
 from catalogue.drafts.edits import hold_draft
 from catalogue.models import EditQuery, Pattern, Person, TechnicalEdit
-from catalogue.versions.changes import Changes, record_differences
+from catalogue.technical_edit.signing_stops import signing_stops
+from catalogue.technical_edit.state_changes import state_changes
+from catalogue.versions.changes import Changes
 from catalogue.versions.draft_glances import check_draft_glance
 from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
 from catalogue.versions.glances import Seen
@@ -41,17 +43,21 @@ class SignOffRefused(ValueError):
 
 @dataclass(frozen=True)
 class SignOff:
-    """The last sign-off of a pattern, and what changed since."""
+    """The last sign-off of a pattern that was not withdrawn, and what changed since."""
 
     edit: TechnicalEdit
     changes: Changes
     is_fresh: bool
 
 
+def whole_record(pattern: Pattern) -> Record:
+    """A pattern as it stands, as a version would freeze it."""
+    return draft_record(pattern, Heading(NO_VERSION, "test", "", timezone.now()))
+
+
 def state_record(pattern: Pattern) -> Record:
     """A pattern as it stands, without what a version adds to it."""
-    record = draft_record(pattern, Heading(NO_VERSION, "test", "", timezone.now()))
-    return state_of(record)
+    return state_of(whole_record(pattern))
 
 
 def state_of(record: Record) -> Record:
@@ -60,20 +66,33 @@ def state_of(record: Record) -> Record:
 
 
 def last_sign_off(pattern: Pattern, record: Record | None = None) -> SignOff | None:
-    """The last sign-off with what changed since, or None where nobody has signed yet."""
-    edit = pattern.technical_edits.select_related("by").last()
+    """The last sign-off with what changed since, or None where nobody has signed, or took it back."""
+    edit = last_signed(pattern)
     if edit is None:
         return None
     now = canonical(state_of(record) if record else state_record(pattern))
     is_fresh = digest_of(now) == edit.fingerprint
-    changes = Changes() if is_fresh else record_differences(read_record(edit.record), read_record(now))
+    changes = Changes() if is_fresh else state_changes(read_record(edit.record), read_record(now))
     return SignOff(edit, changes, is_fresh)
+
+
+def last_signed(pattern: Pattern) -> TechnicalEdit | None:
+    """The last sign-off that was not withdrawn."""
+    return pattern.technical_edits.filter(withdrawn_at=None).select_related("by").last()
+
+
+def withdrawn_last(pattern: Pattern) -> TechnicalEdit | None:
+    """The newest sign-off, where it was withdrawn."""
+    edit = pattern.technical_edits.select_related("withdrawn_by").last()
+    return edit if edit is not None and edit.withdrawn_at else None
 
 
 def sign_off_sentences(pattern: Pattern, record: Record) -> Iterator[str]:
     """What is in the way of publishing in the technical edit: missing, stale, or queries unanswered."""
-    signed = last_sign_off(pattern, record)
-    if signed is None:
+    signed, withdrawn = last_sign_off(pattern, record), withdrawn_last(pattern)
+    if withdrawn:
+        yield f"The sign-off of the technical edit was withdrawn: “{withdrawn.withdrawal}”"
+    elif signed is None:
         yield "No technical edit is signed off: have an editor read the pattern first."
     elif not signed.is_fresh:
         on = f"{signed.edit.signed_at.day} {signed.edit.signed_at:%B %Y}"
@@ -81,11 +100,20 @@ def sign_off_sentences(pattern: Pattern, record: Record) -> Iterator[str]:
     count = open_queries(pattern).filter(answer="").count()
     if count:
         yield f"{count} {'query' if count == 1 else 'queries'} of the technical edit wait for an answer."
+    own = self_answered(pattern).count()
+    if own:
+        noun = "blocking query was" if own == 1 else "blocking queries were"
+        yield f"{own} {noun} answered by the person who asked: read the answer before you publish."
 
 
 def open_queries(pattern: Pattern) -> QuerySet[EditQuery]:
     """The queries of the round that is not signed off yet."""
     return pattern.edit_queries.filter(technical_edit=None).select_related("asked_by", "answered_by")
+
+
+def self_answered(pattern: Pattern) -> QuerySet[EditQuery]:
+    """Blocking queries of the open round that were answered by the person who asked them."""
+    return open_queries(pattern).filter(is_blocking=True, answered_by=F("asked_by")).exclude(answer="")
 
 
 def blocking_sentences(pattern: Pattern) -> Iterator[str]:
@@ -124,21 +152,55 @@ def beside_sign_off(pattern: Pattern) -> Seen:
 
 
 @transaction.atomic
-def sign_off(*, pattern: Pattern, seen: str, note: str, by: Person | None) -> TechnicalEdit:
+def sign_off(
+    *, pattern: Pattern, seen: str, note: str, by: Person | None, own_answers: bool = False
+) -> TechnicalEdit:
     """Sign off the state that was read, with the queries of its round.
+
+    Args:
+        pattern: The pattern.
+        seen: What the page showed.
+        note: Remarks.
+        by: Who signs.
+        own_answers: Whether they confirm that blocking queries were answered by who asked them.
 
     Raises:
         DraftMoved: The pattern or a query was changed while it was read.
-        SignOffRefused: A query has no answer.
+        SignOffRefused: Something stops it: an error, a query without an answer, an own answer unconfirmed.
     """
     hold_draft(pattern)
-    state = state_record(pattern)
+    whole = whole_record(pattern)
+    state = state_of(whole)
     check_draft_glance(pattern, state, beside_sign_off(pattern), seen)
-    if open_queries(pattern).filter(answer="").exists():
-        raise SignOffRefused("A query has no answer yet: answer it, then sign.")
+    _refuse_to_sign(pattern, whole, own_answers)
     record = canonical(state)
     edit = TechnicalEdit.objects.create(
         pattern=pattern, by=by, note=note, fingerprint=digest_of(record), record=record
     )
     open_queries(pattern).update(technical_edit=edit)
     return edit
+
+
+def _refuse_to_sign(pattern: Pattern, record: Record, own_answers: bool) -> None:
+    """Raise where something stops a signature."""
+    stops = list(signing_stops(record))
+    if stops:
+        raise SignOffRefused(f"Not signed: a Stop at {stops[0].place}. Mend it first.")
+    if open_queries(pattern).filter(answer="").exists():
+        raise SignOffRefused("A query has no answer yet: answer it, then sign.")
+    if not own_answers and self_answered(pattern).exists():
+        raise SignOffRefused(
+            "A blocking query was answered by the person who asked it: tick that you sign with this answer."
+        )
+
+
+@transaction.atomic
+def withdraw_sign_off(*, pattern: Pattern, reason: str, by: Person | None) -> bool:
+    """Take the last signature back, with the reason; False where there is none."""
+    hold_draft(pattern)
+    edit = last_signed(pattern)
+    if edit is None:
+        return False
+    edit.withdrawn_at, edit.withdrawn_by, edit.withdrawal = timezone.now(), by, reason
+    edit.save(update_fields=["withdrawn_at", "withdrawn_by", "withdrawal"])
+    return True

@@ -7,6 +7,7 @@ from catalogue.technical_edit import views
 urlpatterns = [
     path("desk/<slug:slug>/technical-edit/", views.technical_edit, name="technical_edit"),
     path("desk/<slug:slug>/technical-edit/sign/", views.edit_sign_off, name="edit_sign_off"),
-    path("desk/<slug:slug>/technical-edit/read/<int:section>/<int:step>/", views.edit_read, name="edit_read"),
+    path("desk/<slug:slug>/technical-edit/withdraw/", views.edit_withdraw, name="edit_withdraw"),
+    path("desk/<slug:slug>/technical-edit/read/", views.edit_read, name="edit_read"),
     path("desk/<slug:slug>/technical-edit/<int:pk>/", views.query_answer, name="query_answer"),
 ]

@@ -1,11 +1,14 @@
 """The technical edit on the desk: queries, answers, sign-off, what changed since."""
 
 from typing import Any
+from urllib.parse import urlencode
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.module_loading import import_string
 from django.views.decorators.http import require_POST
 
 from catalogue.drafts.patterns import graded
@@ -13,19 +16,36 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.models import Pattern
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import editor_required, is_editor, studio_required
-from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm
+from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm, WithdrawForm
+from catalogue.technical_edit.left_open import left_open
 from catalogue.technical_edit.technical_edits import (
     SignOffRefused,
     answer_query,
     ask,
     beside_sign_off,
     last_sign_off,
+    last_signed,
     open_queries,
+    self_answered,
     sign_off,
+    state_of,
     state_record,
+    whole_record,
+    withdraw_sign_off,
+    withdrawn_last,
 )
-from catalogue.technical_edit.work_lists import SHOWN, mark_read, query_about, row_choices, work_list
-from catalogue.versions.draft_glances import DraftMoved, Since, draft_glance, since_page
+from catalogue.technical_edit.work_lists import (
+    SHOWN,
+    mark_read,
+    place_of_row,
+    query_about,
+    read_seen,
+    reading_progress,
+    row_choices,
+    seen_cells,
+    work_list,
+)
+from catalogue.versions.draft_glances import DraftMoved, draft_glance, since_page
 from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import canonical, read_record
 from catalogue.versions.spots import spot_words, spots_of
@@ -49,23 +69,34 @@ def technical_edit(request: HttpRequest, slug: str) -> HttpResponse:
 
 @require_POST
 @editor_required
-def edit_read(request: HttpRequest, slug: str, section: int, step: int) -> HttpResponse:
-    """Tick the sizes of a step that were read."""
+def edit_read(request: HttpRequest, slug: str) -> HttpResponse:
+    """Keep all ticks of the work list as it was shown; “tick all” adds those of a size or a step."""
     pattern, person = pattern_or_404(request, slug), person_of(request)
-    sent = [one.rpartition("|") for one in request.POST.getlist("cell")]
-    seen = {size: digest for size, _, digest in sent}
-    if person and not mark_read(pattern=pattern, by=person, section=section, step=step, seen=seen):
-        messages.error(request, "Something of this step was changed meanwhile: read it again.")
-    show = request.POST.get("show", "")
-    asked = f"?show={show}" if show in SHOWN and show else ""
-    return redirect(f"{reverse('technical_edit', args=[slug])}{asked}#s{section}-{step}")
+    shown = read_seen(request.POST.get("seen", ""))
+    ticked = {(key, size) for key, _, size in (one.partition("|") for one in request.POST.getlist("cell"))}
+    all_size, all_step = request.POST.get("all_size"), request.POST.get("all_step")
+    ticked |= {
+        (key, size) for key, sizes in shown.items() for size in sizes if size == all_size or key == all_step
+    }
+    if person is None or not shown:
+        messages.error(request, "Nothing was saved: open the work list again, then tick what you have read.")
+    elif mark_read(pattern=pattern, by=person, shown=shown, ticked=ticked):
+        progress = reading_progress(pattern, person)
+        messages.success(request, f"Saved. {progress.read} of {progress.total} cells are read.")
+    else:
+        messages.error(request, "Some cells were changed meanwhile and are not ticked: read them again.")
+    asked = {name: request.POST[name] for name in ("show", "size") if request.POST.get(name)}
+    query = f"?{urlencode(asked)}" if asked else ""
+    return redirect(f"{reverse('technical_edit', args=[slug])}{query}#work-list")
 
 
 def _query_form(
     request: HttpRequest, pattern: Pattern, state: dict[str, Any], typed: QueryDict | None = None
 ) -> QueryForm:
-    """The form of a query, about what the address names."""
+    """The form of a query, about what the address names; a row says where it is."""
     initial = {name: request.GET[name][:200] for name in ("place", "size", "row") if name in request.GET}
+    if place := place_of_row(pattern, initial.get("row", "")):
+        initial["place"] = place
     return QueryForm(
         typed,
         initial=initial,
@@ -99,53 +130,81 @@ def query_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 @form_page
 @editor_required
 def edit_sign_off(request: HttpRequest, slug: str) -> HttpResponse:
-    """The editor's signature."""
+    """The editor's signature: first what is still open, then the act."""
     pattern = pattern_or_404(request, slug)
-    form = SignOffForm(request.POST or None)
+    form = SignOffForm(request.POST or None, asks_own=self_answered(pattern).exists())
+    since = None
     if request.method == "POST" and form.is_valid():
         try:
             sign_off(pattern=pattern, by=person_of(request), **form.cleaned_data)
         except DraftMoved as moved:
-            return _page(request, pattern, signing=form, since=moved.since)
+            since = moved.since
         except SignOffRefused as refusal:
-            messages.error(request, str(refusal))
+            form.add_error(None, str(refusal))
         else:
             messages.success(request, "The technical edit is signed off.")
             return redirect("technical_edit", slug=slug)
-    return _page(request, pattern, signing=form if request.method == "POST" else None)
+    record = whole_record(pattern)
+    form.carry(draft_glance(pattern, state_of(record), beside_sign_off(pattern)))
+    page = {
+        "pattern": pattern,
+        "tab": TAB,
+        "form": form,
+        "open": left_open(pattern, record, person_of(request)),
+        **since_page(since),
+    }
+    return render(request, "catalogue/technical_edit/sign.html", page, status=409 if since else 200)
 
 
-def _page(
-    request: HttpRequest,
-    pattern: Pattern,
-    form: QueryForm | None = None,
-    signing: SignOffForm | None = None,
-    since: Since | None = None,
-) -> HttpResponse:
-    """Everything about the technical edit of a pattern; the signature is under what this page shows."""
+@form_page
+@editor_required
+def edit_withdraw(request: HttpRequest, slug: str) -> HttpResponse:
+    """Take the last signature back, with a reason."""
+    pattern = pattern_or_404(request, slug)
+    form = WithdrawForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        if withdraw_sign_off(pattern=pattern, by=person_of(request), **form.cleaned_data):
+            messages.success(
+                request, "The sign-off is withdrawn. The designer sees why on the list of patterns."
+            )
+        else:
+            messages.error(request, "There is no sign-off to withdraw.")
+        return redirect("technical_edit", slug=slug)
+    page = {"pattern": pattern, "tab": TAB, "form": form, "signed": last_signed(pattern)}
+    return render(request, "catalogue/technical_edit/withdraw.html", page)
+
+
+def _page(request: HttpRequest, pattern: Pattern, form: QueryForm | None = None) -> HttpResponse:
+    """Everything about the technical edit of a pattern."""
     read = state_record(pattern)
     state, signed = read_record(canonical(read)), last_sign_off(pattern, read)
-    show = request.GET.get("show", "")
-    signing = signing or SignOffForm()
-    signing.carry(draft_glance(pattern, read, beside_sign_off(pattern)))
+    person, sizes = person_of(request), graded(pattern).sizes
+    show, size = request.GET.get("show", ""), request.GET.get("size", "")
+    steps = work_list(pattern, person, show, size if size in sizes else "")
+    earlier = pattern.technical_edits.select_related("by", "withdrawn_by").defer("record")
     page = {
         "pattern": pattern,
         "tab": TAB,
         "form": form or _query_form(request, pattern, state),
-        "steps": work_list(pattern, person_of(request), show),
-        "sizes": graded(pattern).sizes,
+        "asking": request.method == "POST" or any(name in request.GET for name in ("place", "row")),
+        "steps": steps,
+        "seen": seen_cells(steps),
+        "progress": reading_progress(pattern, person),
+        "sizes": [size] if size in sizes else sizes,
+        "all_sizes": sizes,
+        "size": size,
         "show": show,
         "shown": SHOWN,
-        "signing": signing,
-        **since_page(since),
         "queries": [(one, spot_words(one.place, state)) for one in open_queries(pattern)],
+        "untested": import_string(settings.UNTESTED_SIZES)(pattern, sizes),
         "signed": signed,
+        "withdrawn": withdrawn_last(pattern),
         "changes": signed.changes if signed else None,
         "number_rows": number_rows(signed.changes, "both") if signed else [],
         "may_sign": is_editor(request.user),
-        "earlier": pattern.technical_edits.select_related("by").prefetch_related("queries").order_by("-pk"),
+        "earlier": earlier.prefetch_related("queries__asked_by", "queries__answered_by").order_by("-pk"),
     }
-    return render(request, "catalogue/technical_edit/page.html", page, status=409 if since else 200)
+    return render(request, "catalogue/technical_edit/page.html", page)
 
 
 def _state(pattern: Pattern) -> dict[str, Any]:

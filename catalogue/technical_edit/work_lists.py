@@ -1,11 +1,13 @@
 """The editor's work list: every step in every size, what the count audit says of it, and what was read."""
 
 import hashlib
-from collections.abc import Mapping, Sequence
+import json
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db import transaction
+from django.utils import timezone
 
 from catalogue.drafts.patterns import graded
 from catalogue.instructions.row_accounts import AccountRow, account_of, lines_of
@@ -27,6 +29,7 @@ SHOWN = {
 }
 WORK = "cells of the work list"
 LONGEST_WORDS = 90
+SHORT = 16  # signs of a digest that a page carries
 
 
 @dataclass(frozen=True)
@@ -42,11 +45,6 @@ class WorkCell:
     reading: str
     """read, changed (since it was read), or "" where it was never read."""
 
-    @property
-    def sent(self) -> str:
-        """What a tick sends: the size, and what was seen of it."""
-        return f"{self.size}|{self.digest}"
-
 
 @dataclass(frozen=True)
 class WorkStep:
@@ -57,6 +55,26 @@ class WorkStep:
     title: str
     words: str
     cells: tuple[WorkCell, ...]
+
+    @property
+    def key(self) -> str:
+        """How its ticks name it."""
+        return f"{self.section}-{self.step}"
+
+    @property
+    def place(self) -> str:
+        """How queries name it."""
+        return f"sections[{self.section - 1}].steps[{self.step - 1}]"
+
+    @property
+    def unreadable(self) -> str:
+        """In which sizes its rows can't be read, and why: once for all of them."""
+        sizes = [cell.size for cell in self.cells if cell.verdict == "unreadable"]
+        if not sizes:
+            return ""
+        why = next(cell.says for cell in self.cells if cell.verdict == "unreadable")
+        where = "" if len(sizes) == len(self.cells) else f" in {', '.join(sizes)}"
+        return f"Can’t be read{where}: {why}" if why else f"Can’t be read{where}"
 
 
 @dataclass(frozen=True)
@@ -73,15 +91,47 @@ class Readings:
         return "changed" if place in self.places else ""
 
 
-def work_list(pattern: Pattern, person: Person | None, show: str = "") -> list[WorkStep]:
-    """Every step that is worked, of those that are asked for."""
+def work_list(pattern: Pattern, person: Person | None, show: str = "", size: str = "") -> list[WorkStep]:
+    """Every step that is worked, of those that are asked for; of one size where one is named."""
     steps = _steps(pattern, _readings(pattern, person))
+    if size:
+        steps = [
+            replace(step, cells=tuple(cell for cell in step.cells if cell.size == size)) for step in steps
+        ]
     wanted = {
         "changed": lambda cell: cell.reading == "changed",
         "unread": lambda cell: cell.reading != "read",
         "wrong": lambda cell: cell.verdict == "disagrees",
     }.get(show)
     return [step for step in steps if wanted is None or any(map(wanted, step.cells))]
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far somebody has come with a pattern."""
+
+    total: int
+    read: int
+    changed: int
+
+    @property
+    def unread(self) -> int:
+        """Cells that are not read as they stand."""
+        return self.total - self.read
+
+
+def reading_progress(pattern: Pattern, person: Person | None) -> Progress:
+    """How many cells of the work list somebody has read as they stand."""
+    cells = [cell.reading for step in work_list(pattern, person) for cell in step.cells]
+    return Progress(len(cells), cells.count("read"), cells.count("changed"))
+
+
+def seen_cells(steps: Sequence[WorkStep]) -> str:
+    """What a page shows of each cell, as its form carries it."""
+    return json.dumps(
+        {step.key: {cell.size: cell.digest[:SHORT] for cell in step.cells} for step in steps},
+        separators=(",", ":"),
+    )
 
 
 def _readings(pattern: Pattern, person: Person | None) -> Readings:
@@ -166,20 +216,64 @@ def _cell(size: str, printed: Sequence[str], counted: Sequence[Counted]) -> Work
     return WorkCell(size, worst.verdict if worst else "", says, stitches, 0, digest, "")
 
 
-@transaction.atomic
-def mark_read(*, pattern: Pattern, by: Person, section: int, step: int, seen: Mapping[str, str]) -> bool:
-    """Tick the cells of a step that were seen as they stand, untick the others; False where some changed.
+Seen = Mapping[str, Mapping[str, str]]
 
-    `seen` holds the digest of each ticked size; sections and steps count from 1.
+
+def read_seen(sent: str) -> Seen:
+    """What a form carried of the cells that it showed; nothing where it is no such text."""
+    try:
+        found = json.loads(sent)
+    except ValueError:
+        return {}
+    if not isinstance(found, dict) or not all(isinstance(cells, dict) for cells in found.values()):
+        return {}
+    return found
+
+
+@transaction.atomic
+def mark_read(*, pattern: Pattern, by: Person, shown: Seen, ticked: Collection[tuple[str, str]]) -> bool:
+    """Tick cells that were shown as they stand, untick the others that were shown; False where some changed.
+
+    Args:
+        pattern: The pattern.
+        by: Who reads.
+        shown: What the page showed: step, size, and the beginning of the digest of each cell.
+        ticked: Step and size of each tick.
     """
-    here = [one for one in _steps_of(graded(pattern)) if (one.section, one.step) == (section, step)]
-    cells = {cell.size: cell for one in here for cell in one.cells}
-    place: dict[str, Any] = {"pattern": pattern, "by": by, "section": section - 1, "step": step - 1}
-    ReadCell.objects.filter(**place).exclude(size__in=seen).delete()
-    fresh = {size: digest for size, digest in seen.items() if size in cells and cells[size].digest == digest}
-    for size, digest in fresh.items():
-        ReadCell.objects.update_or_create(**place, size=size, defaults={"digest": digest})
-    return len(fresh) == len(seen)
+    steps = {step.key: step for step in _steps_of(graded(pattern))}
+    mine = list(ReadCell.objects.filter(pattern=pattern, by=by))
+    kept, gone, moved = [], set(), False
+    for key, sizes in shown.items():
+        step = steps.get(key)
+        now = {cell.size: cell.digest for cell in step.cells} if step else {}
+        for size, digest in sizes.items():
+            if step is None or not _is_same(now.get(size), digest):
+                moved = moved or (key, size) in ticked
+            elif (key, size) in ticked:
+                kept.append(_read_cell(pattern, by, step, size, now[size]))
+            else:
+                gone.add((size, now[size]))
+    gone -= {(one.size, one.digest) for one in kept}
+    ReadCell.objects.filter(pk__in=[one.pk for one in mine if (one.size, one.digest) in gone]).delete()
+    ReadCell.objects.bulk_create(
+        kept,
+        update_conflicts=True,
+        unique_fields=["pattern", "by", "section", "step", "size"],
+        update_fields=["digest", "read_at"],
+    )
+    return not moved
+
+
+def _is_same(now: str | None, digest: object) -> bool:
+    """Whether a cell stands as it was shown."""
+    return now is not None and isinstance(digest, str) and len(digest) == SHORT and now.startswith(digest)
+
+
+def _read_cell(pattern: Pattern, by: Person, step: WorkStep, size: str, digest: str) -> ReadCell:
+    return ReadCell(
+        pattern=pattern, by=by, section=step.section - 1, step=step.step - 1, size=size, digest=digest,
+        read_at=timezone.now(),
+    )  # fmt: skip
 
 
 # --- queries about a row
@@ -187,6 +281,13 @@ def row_choices(pattern: Pattern) -> list[tuple[str, str]]:
     """The lines of the account that a query may be about."""
     rows = account_of(graded(pattern), {}).rows
     return [(row.anchor, _shortened(f"{row.title}, step {row.step}: {row.text}")) for row in rows]
+
+
+def place_of_row(pattern: Pattern, anchor: str) -> str:
+    """The place of a line of the account, as queries name it; nothing where there is no such line."""
+    rows = account_of(graded(pattern), {}).rows
+    row = next((one for one in rows if one.anchor == anchor), None)
+    return f"sections[{row.section - 1}].steps[{row.step - 1}]" if row else ""
 
 
 def query_about(pattern: Pattern, typed: Mapping[str, Any]) -> tuple[str, QueryAbout]:

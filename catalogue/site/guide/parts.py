@@ -63,7 +63,7 @@ _HELPS = {
     "shaping#stripes": "stripe_plan",
     "yarn#swatch": "swatches",
     "yarn": "yarns yarn_new studio_yarn shade pattern_yarns yarn_page tool_lengths",
-    "editing": "row_by_row row_by_row_file technical_edit edit_sign_off query_answer",
+    "editing": "row_by_row row_by_row_file technical_edit edit_sign_off edit_withdraw query_answer",
     "testing": "calls call_new call call_end call_file call_consents proposal call_extend call_change"
     " call_garment call_photos call_photo_file testers",
     "testing#makers": "making_read"

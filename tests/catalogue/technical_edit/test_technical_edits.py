@@ -6,6 +6,7 @@ from django.urls import reverse
 from catalogue.models import EditQuery, TechnicalEdit
 from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.technical_edits import (
+    QueryAbout,
     SignOffRefused,
     answer_query,
     ask,
@@ -14,8 +15,9 @@ from catalogue.technical_edit.technical_edits import (
     sign_off,
     state_record,
 )
+from catalogue.technical_edit.work_lists import mark_read, work_list
 from catalogue.versions.draft_glances import DraftMoved, draft_glance
-from tests.builders import make_person
+from tests.builders import make_person, sample
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of
 from tests.present import present
 from tests.sent_forms import send_form
@@ -99,18 +101,125 @@ def test_the_round_on_its_pages(client):
     assert "Why so wide?" in said
     assert "It is meant to be." in said
     sign = reverse("edit_sign_off", args=[pattern.slug])
-    old = send_form(client, page, action=sign, seen="{}", note="Read twice.")
+    old = send_form(client, sign, action=sign, seen="{}", note="Read twice.")
     assert "changed after you opened this page" in old.content.decode()
     assert "Read twice." in old.content.decode()
-    assert send_form(client, page, action=sign, note="Read twice.").status_code == 302
+    assert send_form(client, sign, action=sign, note="Read twice.").status_code == 302
     assert "Signed off as it stands" in client.get(page).content.decode()
     edit(pattern, widen)
-    assert "What changed since the last sign-off" in client.get(page).content.decode()
+    assert "What changed since the sign-off" in client.get(page).content.decode()
 
 
 def test_only_an_editor_signs(designer_client):
     pattern = make_pattern()
     page = designer_client.get(reverse("technical_edit", args=[pattern.slug])).content.decode()
-    assert "Sign off the pattern" not in page
+    assert "Go to sign-off" not in page
     sign = reverse("edit_sign_off", args=[pattern.slug])
     assert designer_client.post(sign, {"seen": seen(pattern)}).status_code == 404
+
+
+def break_a_step(document):
+    document["sections"][0]["steps"][0] += " Work {body_lenght} on."
+
+
+def test_a_stop_forbids_a_signature_and_is_named_with_its_page(client):
+    pattern = make_pattern()
+    edit(pattern, break_a_step)
+    client.force_login(make_person(role="editor"))
+    sign = reverse("edit_sign_off", args=[pattern.slug])
+    page = client.get(sign).content.decode()
+    assert "It can’t be signed yet" in page
+    assert reverse("step", args=[pattern.slug, 1, 1]) in page
+    assert "Sign off the pattern as it stands" not in page
+    title = sample("brackenmere_pullover")["sections"][0]["title"]
+    with pytest.raises(SignOffRefused, match=f"a Stop at {title}, step 1"):
+        signed(pattern)
+    assert not TechnicalEdit.objects.exists()
+
+
+def test_what_is_open_is_listed_before_the_signature(client):
+    pattern = make_pattern()
+    client.force_login(make_person(role="editor"))
+    page = " ".join(client.get(reverse("edit_sign_off", args=[pattern.slug])).content.decode().split())
+    assert "cells unread" in page
+    assert "No size has a result yet." in page
+    assert "can’t be read by the count audit" in page
+    assert "Sign off the pattern as it stands" in page
+    assert not TechnicalEdit.objects.exists()
+
+
+def test_a_count_without_a_reason_forbids_a_signature():
+    row = "Row 1: sc in 2nd ch from hook and in each ch. (61 sts)"
+    pattern = make_pattern(sections=[{"title": "Back", "steps": ["Ch {back_stitches} + 1.", row]}])
+    with pytest.raises(SignOffRefused, match="a Stop at Back, step 2"):
+        signed(pattern)
+
+
+def test_a_sign_off_is_withdrawn_with_a_reason_that_the_designer_sees(client):
+    pattern, editor = make_pattern(), make_person(role="editor")
+    signed(pattern)
+    client.force_login(editor)
+    withdraw = reverse("edit_withdraw", args=[pattern.slug])
+    assert client.post(withdraw, {"reason": ""}).status_code == 200
+    assert present(last_sign_off(pattern)).is_fresh
+    assert client.post(withdraw, {"reason": "Sleeve, step 2 was not read."}).status_code == 302
+    assert last_sign_off(pattern) is None
+    edit_row = TechnicalEdit.objects.get()
+    assert (edit_row.withdrawn_by, edit_row.withdrawal) == (editor, "Sleeve, step 2 was not read.")
+    assert "was withdrawn: “Sleeve, step 2 was not read.”" in warnings(pattern)
+    client.force_login(make_person(role="designer"))
+    assert "Sleeve, step 2 was not read." in client.get(reverse("desk")).content.decode()
+    assert "withdrawn" in client.get(reverse("technical_edit", args=[pattern.slug])).content.decode()
+    signed(pattern)
+    assert "Sleeve, step 2 was not read." not in client.get(reverse("desk")).content.decode()
+
+
+def test_an_editor_s_own_answer_to_a_blocking_query_is_signed_only_by_saying_so(client):
+    pattern, editor = make_pattern(), make_person(role="editor")
+    about = QueryAbout(is_blocking=True)
+    query = ask(pattern=pattern, place="values.chest", asks="Why so wide?", by=editor, about=about)
+    answer_query(query=query, answer="It is meant to be.", by=editor)
+    assert "1 blocking query was answered by the person who asked" in warnings(pattern)
+    client.force_login(editor)
+    sign = reverse("edit_sign_off", args=[pattern.slug])
+    refused = send_form(client, sign, action=sign).content.decode()
+    assert "tick that you sign with this answer" in refused
+    assert not TechnicalEdit.objects.exists()
+    assert send_form(client, sign, action=sign, own_answers="on").status_code == 302
+    page = " ".join(client.get(reverse("technical_edit", args=[pattern.slug])).content.decode().split())
+    assert f"Answer by {editor}, who asked it:" in page
+
+
+@pytest.mark.parametrize(
+    ("change", "shown"),
+    [
+        (lambda document: document["checks"][0].update(says="Other words."), "Checks, "),
+        (lambda document: document.update(yarn_allowance="17 %"), "Yarn allowance"),
+        (lambda document: value_of(document, "chest").update(note="Asked by two makers."), "Values, "),
+    ],
+)
+def test_every_change_since_the_signature_is_listed(change, shown):
+    pattern = make_pattern()
+    signed(pattern)
+    edit(pattern, change)
+    stale = present(last_sign_off(pattern))
+    assert any(one.place.startswith(shown) for one in stale.changes.entries)
+
+
+def test_an_editor_s_list_of_patterns_says_what_is_left_and_offers_no_act_of_others(client):
+    pattern, editor = make_pattern(), make_person(role="editor")
+    ask(pattern=pattern, place="values.chest", asks="Why so wide?", by=editor)
+    client.force_login(editor)
+    page = client.get(reverse("desk")).content.decode()
+    assert "1 open query" in page
+    assert "Not read by you yet" in page
+    assert "Read it in the technical edit" in page
+    assert "Publish a test version" not in page
+    steps = work_list(pattern, editor)
+    shown = {step.key: {cell.size: cell.digest[:16] for cell in step.cells} for step in steps}
+    first = steps[0].key
+    mark_read(pattern=pattern, by=editor, shown=shown, ticked={(first, size) for size in shown[first]})
+    total = sum(len(step.cells) for step in steps)
+    assert (
+        f"{total - len(shown[first])} of {total} cells unread" in client.get(reverse("desk")).content.decode()
+    )

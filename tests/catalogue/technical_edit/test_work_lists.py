@@ -1,14 +1,22 @@
 """The work list: steps in every size, ticks that go when words or numbers change, queries about a row."""
 
+import json
+
 import pytest
 from django.urls import reverse
 
 from catalogue.models import EditQuery
 from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.technical_edits import answer_query
-from catalogue.technical_edit.work_lists import mark_read, work_list
+from catalogue.technical_edit.work_lists import (
+    mark_read,
+    reading_progress,
+    seen_cells,
+    work_list,
+)
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, value_of
+from tests.sent_forms import send_form
 
 pytestmark = pytest.mark.django_db
 
@@ -31,8 +39,10 @@ def cell_of(pattern, person, size, step=1):
 
 
 def tick(pattern, person, *sizes, step=1):
-    seen = {size: cell_of(pattern, person, size, step).digest for size in sizes}
-    return mark_read(pattern=pattern, by=person, section=1, step=step, seen=seen)
+    """Tick these sizes of a step, as the page of all its sizes would."""
+    shown = json.loads(seen_cells(work_list(pattern, person)[step - 1 : step]))
+    ticked = {(f"1-{step}", size) for size in sizes}
+    return mark_read(pattern=pattern, by=person, shown=shown, ticked=ticked)
 
 
 def test_each_step_in_each_size_shows_what_the_audit_says(pattern, editor):
@@ -63,7 +73,8 @@ def test_a_tick_goes_when_the_numbers_of_its_size_change_and_only_there(pattern,
 
 
 def test_a_tick_of_what_changed_meanwhile_is_refused_and_unticking_takes_it_back(pattern, editor):
-    assert not mark_read(pattern=pattern, by=editor, section=1, step=1, seen={"XS": "0" * 64})
+    shown = {"1-1": {"XS": "0" * 16}}
+    assert not mark_read(pattern=pattern, by=editor, shown=shown, ticked={("1-1", "XS")})
     assert cell_of(pattern, editor, "XS").reading == ""
     tick(pattern, editor, "XS", "S")
     tick(pattern, editor, "S")
@@ -76,15 +87,59 @@ def test_one_editor_s_ticks_are_not_another_s(pattern, editor):
     assert cell_of(pattern, make_person(role="editor"), "XS").reading == ""
 
 
-def test_the_editor_ticks_on_the_page(client, pattern, editor):
+def test_one_save_keeps_the_ticks_of_all_steps(client, pattern, editor):
     client.force_login(editor)
-    cell = cell_of(pattern, editor, "XS")
-    read = reverse("edit_read", args=[pattern.slug, 1, 1])
-    assert client.post(read, {"cell": cell.sent, "show": "unread"}).url.endswith("?show=unread#s1-1")
+    page, read = (reverse(name, args=[pattern.slug]) for name in ("technical_edit", "edit_read"))
+    sent = send_form(client, f"{page}?show=unread", action=read, cell=["1-1|XS", "1-2|M"])
+    assert sent.url.endswith("?show=unread#work-list")
     assert cell_of(pattern, editor, "XS").reading == "read"
-    page = client.get(reverse("technical_edit", args=[pattern.slug])).content.decode()
-    assert "says 61, worked 60" in page
-    assert page.count("checked>") == 1
+    assert cell_of(pattern, editor, "M", step=2).reading == "read"
+    assert cell_of(pattern, editor, "M").reading == ""
+    said = client.get(page).content.decode()
+    assert "says 61, worked 60" in said
+    assert said.count("checked>") == 2
+    assert "2 of 18 cells read" in said
+
+
+def test_all_of_a_size_and_all_of_a_step_are_ticked_by_one_button_each(client, pattern, editor):
+    client.force_login(editor)
+    page, read = (reverse(name, args=[pattern.slug]) for name in ("technical_edit", "edit_read"))
+    send_form(client, page, action=read, cell=["1-1|XS"], all_size="M")
+    ticked = {
+        (step.step, cell.size) for step in work_list(pattern, editor) for cell in step.cells if cell.reading
+    }
+    assert ticked == {(1, "XS"), (1, "M"), (2, "M")}
+    send_form(client, page, action=read, cell=["1-1|XS", "1-1|M"], all_step="1-2")
+    progress = reading_progress(pattern, editor)
+    assert (progress.read, progress.unread) == (11, 7)
+
+
+def test_a_size_alone_is_shown_and_saved_without_the_others(client, pattern, editor):
+    client.force_login(editor)
+    tick(pattern, editor, "XS", "S")
+    page, read = (reverse(name, args=[pattern.slug]) for name in ("technical_edit", "edit_read"))
+    shown = client.get(page, {"size": "S"}).content.decode()
+    assert 'size S"' in shown
+    assert 'size XS"' not in shown
+    assert send_form(client, f"{page}?size=S", action=read, cell=[]).url.endswith("?size=S#work-list")
+    assert [cell_of(pattern, editor, size).reading for size in ("XS", "S")] == ["read", ""]
+
+
+def test_a_form_that_shows_nothing_changes_nothing(client, pattern, editor):
+    client.force_login(editor)
+    tick(pattern, editor, "XS")
+    for seen in ("", "{", "[1]", '{"1-1": 3}'):
+        assert client.post(reverse("edit_read", args=[pattern.slug]), {"seen": seen}).status_code == 302
+    assert cell_of(pattern, editor, "XS").reading == "read"
+
+
+def test_a_step_whose_rows_can_t_be_read_says_so_once(editor):
+    pattern = make_pattern(
+        "brackenmere_pullover", sections=[{"title": "Back", "steps": ["Row 1: frobnicate 3."]}]
+    )
+    step = work_list(pattern, editor)[0]
+    assert step.unreadable.startswith("Can’t be read: ")
+    assert step.cells[0].verdict == "unreadable"
 
 
 def test_a_query_about_a_row_copies_its_line_and_a_blocking_one_holds_a_release(client, pattern, editor):
@@ -114,3 +169,13 @@ def test_a_link_from_the_account_fills_the_query(client, pattern, editor):
     client.force_login(editor)
     page = client.get(reverse("technical_edit", args=[pattern.slug]), {"row": "row-2"}).content.decode()
     assert '<option value="row-2" selected>' in page
+
+
+def test_a_query_is_about_the_step_and_size_that_were_chosen(client, pattern, editor):
+    client.force_login(editor)
+    address = reverse("technical_edit", args=[pattern.slug])
+    page = client.get(address, {"row": "row-2", "size": "M"}).content.decode()
+    assert '<option value="sections[0].steps[1]" selected>' in page
+    assert page.count('<option value="M" selected>') == 2
+    rows = client.get(reverse("row_by_row", args=[pattern.slug]), {"size": "M"}).content.decode()
+    assert f"{address}?row=row-2&amp;size=M#ask" in rows

@@ -1,0 +1,44 @@
+"""What is still open when an editor is about to sign."""
+
+from dataclasses import dataclass
+
+from django.conf import settings
+from django.utils.module_loading import import_string
+
+from catalogue.models import EditQuery, Pattern, Person
+from catalogue.technical_edit.signing_stops import SigningStop, signing_stops
+from catalogue.technical_edit.technical_edits import open_queries, self_answered
+from catalogue.technical_edit.work_lists import Progress, reading_progress
+from catalogue.versions.records import Record
+
+
+@dataclass(frozen=True)
+class LeftOpen:
+    """What an editor sees before signing; stops and queries without an answer forbid it."""
+
+    stops: list[SigningStop]
+    unanswered: list[EditQuery]
+    own: list[EditQuery]
+    progress: Progress
+    unreadable_rows: int
+    warnings: int
+    untested: str
+
+    @property
+    def forbids(self) -> bool:
+        """Whether nothing can be signed yet."""
+        return bool(self.stops or self.unanswered)
+
+
+def left_open(pattern: Pattern, record: Record, editor: Person | None) -> LeftOpen:
+    """Gather what is open: errors, queries, cells, rows that can't be read, findings, untested sizes."""
+    counted, findings = record["count_audit"], record["results"]["findings"]
+    return LeftOpen(
+        stops=list(signing_stops(record)),
+        unanswered=list(open_queries(pattern).filter(answer="")),
+        own=list(self_answered(pattern)),
+        progress=reading_progress(pattern, editor),
+        unreadable_rows=counted["total"] - counted["checked"],
+        warnings=sum(one["weight"] == "warn" for one in findings),
+        untested=import_string(settings.UNTESTED_SIZES)(pattern, record["results"]["sizes"]),
+    )
