@@ -1,10 +1,12 @@
 """Where a finding stands: in the words of the pattern, and on which page it is mended."""
 
 import re
+from dataclasses import dataclass
 from typing import Any
 
 from django.urls import reverse
 
+from grading.grid.finding_groups import FindingGroup, finding_groups
 from grading.grid.grid import place_label
 from grading.sheets.documents import PARTS, Document, entries_of
 
@@ -32,6 +34,20 @@ def finding_page(slug: str, document: Document, where: str) -> str:
     if where.startswith(("wearer", "hazards", "skill", "construction")):
         return reverse("facts", args=[slug])
     return reverse("sheet", args=[slug])
+
+
+@dataclass(frozen=True)
+class LinkedFinding:
+    """A finding with the page on which it is mended."""
+
+    group: FindingGroup
+    page: str
+
+
+def linked_findings(slug: str, document: Document, findings: list[dict[str, Any]]) -> list[LinkedFinding]:
+    """The findings of a pattern in the groups that the sheet shows, what stops it first."""
+    groups = finding_groups(document, findings)
+    return [LinkedFinding(group, finding_page(slug, document, group.where)) for group in groups]
 
 
 def _entry_place(document: Document, where: str) -> tuple[str, int] | None:

@@ -1,14 +1,19 @@
 """Where a pattern stands in its life, and the one thing to do next."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from django.conf import settings
 from django.contrib.auth.models import AnonymousUser
-from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet, Subquery
+from django.urls import reverse
 
+from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.finding_spots import finding_page
 from catalogue.models import Holder, Notice, Pattern, Person, Photo, Version
 from catalogue.studio.roles import may_publish
+from grading.grid.grid import place_label
 from grading.models import Finding, Value
 
 LIFE = ("draft", "in test", "published")
@@ -17,11 +22,15 @@ PUBLISH_TEST, SEND_NOTICE = "Publish a test version", "Send the notice to its ho
 
 @dataclass(frozen=True)
 class Standing:
-    """The state in a word, what to do next ("" where nothing is), and the name of the page for that."""
+    """The state in a word, what to do next ("" where nothing is), and the name of the page for that.
+
+    `address` leads on where the page is one of many of its name.
+    """
 
     state: str
     act: str
     page: str
+    address: str = ""
 
 
 @dataclass(frozen=True)
@@ -31,6 +40,12 @@ class DeskLine:
     pattern: Pattern
     standing: Standing
     waiting: list[str]
+    notices: list[Notice]
+
+    @property
+    def act_page(self) -> str:
+        """Where what is to be done next is done."""
+        return act_page(self.standing, self.pattern.slug)
 
     @property
     def photo(self) -> Photo | None:
@@ -46,6 +61,20 @@ class DeskLine:
         return " · ".join(part for part in (craft.capitalize(), shown) if part)
 
 
+def act_page(standing: Standing, slug: str) -> str:
+    """The address of the page for what is to be done next."""
+    return standing.address or reverse(standing.page, args=[slug])
+
+
+def drafted_notices(patterns: Iterable[Pattern]) -> dict[int, list[Notice]]:
+    """Notices that wait to be looked at and sent, by the key of their pattern."""
+    found: dict[int, list[Notice]] = {}
+    waiting = Notice.objects.filter(version__pattern__in=list(patterns), state="draft")
+    for notice in waiting.select_related("version").order_by("version__major", "version__minor"):
+        found.setdefault(notice.version.pattern_id, []).append(notice)
+    return found
+
+
 def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
     """Add to patterns what their standing is read from."""
     stops = Finding.objects.filter(sheet=OuterRef("sheet"), weight="stop")
@@ -56,6 +85,7 @@ def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
     return patterns.annotate(
         has_values=Exists(Value.objects.filter(sheet=OuterRef("sheet"))),
         has_stops=Exists(stops),
+        first_stop=Subquery(stops.order_by("pk").values("where")[:1]),
         open_errata=Count("errata", filter=open_errata, distinct=True),
         is_released=Exists(Version.objects.filter(pattern=OuterRef("pk"), kind="release", state="published")),
         is_in_test=Exists(Version.objects.filter(pattern=OuterRef("pk"), kind="test", state="published")),
@@ -70,7 +100,10 @@ def standing_of(pattern: Any) -> Standing:
     if not pattern.has_values:
         return Standing(state, "Enter the first values", "sheet")
     if pattern.has_stops:
-        return Standing(state, "Mend the errors on the sheet", "desk_pattern")
+        document = pattern_document(pattern)
+        place = place_label(document, pattern.first_stop)
+        address = finding_page(pattern.slug, document, pattern.first_stop)
+        return Standing(state, f"Mend {place}", "desk_pattern", address)
     if pattern.is_waiting:
         return Standing(state, "See its PDFs being made", "versions")
     if pattern.open_errata:

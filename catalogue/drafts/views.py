@@ -10,16 +10,24 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.drafts.beginning_views import stored_slug
 from catalogue.drafts.documents import document_text
 from catalogue.drafts.drafts import open_draft
+from catalogue.drafts.finding_spots import linked_findings
 from catalogue.drafts.forms import LoadForm
 from catalogue.drafts.patterns import patterns_for
 from catalogue.drafts.saving import save
-from catalogue.drafts.standing import LIFE, DeskLine, standing_for, standing_of, with_standing
+from catalogue.drafts.standing import (
+    LIFE,
+    DeskLine,
+    act_page,
+    drafted_notices,
+    standing_for,
+    standing_of,
+    with_standing,
+)
 from catalogue.models import FailedChore
 from catalogue.studio.letters import letters_in_state
 from catalogue.studio.requests import form_page, person_of
-from catalogue.studio.roles import is_designer, is_editor, studio_required
+from catalogue.studio.roles import is_designer, is_editor, may_publish, studio_required
 from grading.entries.facts_forms import FactsForm
-from grading.grid.grid import findings_by_place
 
 
 @studio_required
@@ -47,11 +55,13 @@ def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpR
     found, reader = with_standing(patterns_for(request.user)).prefetch_related("photos"), person_of(request)
     waiting = import_string(settings.PEOPLE_WAITING)(found)
     editing = import_string(settings.EDITORS_WORK)(found, reader if is_editor(request.user) else None)
+    notices = drafted_notices(found) if may_publish(request.user) else {}
     patterns = [
         DeskLine(
             pattern,
             standing_for(standing_of(pattern), request.user),
             [*editing.get(pattern.pk, []), *waiting.get(pattern.pk, [])],
+            notices.get(pattern.pk, []),
         )
         for pattern in found
     ]
@@ -75,6 +85,10 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
         "tab": "",
         "photo": draft.pattern.photos.first(),
         "standing": standing,
+        "act_page": act_page(standing, slug),
+        "notices": drafted_notices([draft.pattern]).get(draft.pattern.pk, [])
+        if may_publish(request.user)
+        else [],
         "life": LIFE,
         "facts": {
             key: document.get(key, "")
@@ -82,7 +96,7 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
         },
         "hazards": document.get("hazards", []),
         "sizes": document["sizes"],
-        "findings": findings_by_place(document, draft.graded["findings"]),
+        "findings": linked_findings(slug, document, draft.graded["findings"]),
         "edits": draft.pattern.edits.select_related("by")[:10],
     }
     return render(request, "catalogue/desk_pattern.html", context)

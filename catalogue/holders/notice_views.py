@@ -12,22 +12,25 @@ from catalogue.holders.notices import (
     NoticeLetter,
     drop_notice,
     end_notice,
+    is_stalled,
     letters_of,
     notice_glance,
     notice_progress,
+    recipients,
     refused_letters,
     set_right_all,
     untold_holders,
 )
 from catalogue.holders.sending import resume_notice, start_notice, tell_newcomers
-from catalogue.models import Notice
+from catalogue.models import Holder, Notice
 from catalogue.studio.glance_forms import sent_glance
 from catalogue.studio.requests import person_of
-from catalogue.studio.roles import publisher_required
+from catalogue.studio.roles import is_designer, publisher_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
 
 SHOWN = 50
+MOST_LISTED = 500  # of a long list of holders; all are on the page Holders
 
 
 @require_safe
@@ -119,7 +122,9 @@ def _notice_page(
         "form": form,
         "letters": letters,
         "holders": sum(one.holders for one in letters),
+        "recipients": _shown_recipients(request, found, letters),
         "progress": notice_progress(found),
+        "is_stalled": is_stalled(found),
         "refused": refused_letters(found)[:SHOWN],
         "newcomers": untold_holders(found).count() if found.state == "sent" else 0,
         "seen": seen,
@@ -129,6 +134,16 @@ def _notice_page(
     refused = form.is_bound and not form.is_valid()
     status = 409 if moved else 400 if refused else 200
     return render(request, "catalogue/holders/notice.html", page, status=status)
+
+
+def _shown_recipients(
+    request: HttpRequest, found: Notice, letters: Sequence[NoticeLetter]
+) -> list[tuple[str, int, list[Holder]]]:
+    """Who gets each letter of a draft, for designers: version, how many, and the first of them."""
+    if found.state != "draft" or not is_designer(request.user):
+        return []
+    listed = recipients(found, [one.number for one in letters])
+    return [(number, len(of), of[:MOST_LISTED]) for number, of in listed.items() if of]
 
 
 def _kept_letters(found: Notice) -> list[NoticeLetter]:

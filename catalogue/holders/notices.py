@@ -1,11 +1,13 @@
 """Notices: what holders of older versions are told when a version that corrects something is published."""
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
@@ -20,6 +22,7 @@ from catalogue.versions.spots import ApplyingErratum, Presence, compare_spot, re
 from grading.core.printing.numbers import number_list
 
 UNKNOWN = "unknown"
+STALLED_AFTER = timedelta(minutes=3)
 # Stands in a composed letter where each holder's own address comes.
 LEAVE_MARK = "https://leave.invalid/"
 
@@ -171,6 +174,13 @@ def notice_progress(notice: Notice) -> dict[str, int]:
     }
 
 
+def is_stalled(notice: Notice) -> bool:
+    """Whether nothing of a notice that is being sent has moved for a while."""
+    moved = notice.mails.aggregate(taken=Max("taken_at"), settled=Max("settled_at"))
+    last = max((one for one in (notice.started_at, *moved.values()) if one), default=None)
+    return notice.state == "sending" and (last is None or last < timezone.now() - STALLED_AFTER)
+
+
 def refused_letters(notice: Notice) -> QuerySet[NoticeMail]:
     """The letters that were not taken; those first whose holders were marked for it."""
     return notice.mails.filter(state="refused").select_related("holder").order_by("holder__state", "pk")
@@ -193,6 +203,19 @@ def untold_holders(notice: Notice) -> QuerySet[Holder]:
     listed = NoticeMail.objects.filter(notice=notice, holder=OuterRef("pk"))
     wanting = Holder.objects.filter(pattern_id=notice.version.pattern_id, state="wants")
     return wanting.filter(concerned, ~Exists(listed))
+
+
+def recipients(notice: Notice, numbers: Iterable[str]) -> dict[str, list[Holder]]:
+    """Who gets the letter to holders of each of these versions, by its number, by address."""
+    held = {one.number: pk for pk, one in _older_versions(notice.version).items()}
+    wanted = {held.get(number): number for number in numbers}
+    found: dict[str, list[Holder]] = {number: [] for number in wanted.values()}
+    for holder in Holder.objects.filter(pattern_id=notice.version.pattern_id, state="wants").order_by(
+        "email"
+    ):
+        if holder.version_id in wanted:
+            found[wanted[holder.version_id]].append(holder)
+    return found
 
 
 def undecided(notice: Notice) -> QuerySet[Notice]:

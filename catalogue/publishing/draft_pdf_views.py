@@ -15,6 +15,7 @@ from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.roles import studio_required
 from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
 from catalogue.versions.records import canonical
+from grading.grid.finding_groups import finding_groups
 
 NOTE = "A draft to read through. It is no version and nobody tests or makes from it."
 COPY_FOR = "the studio"
@@ -42,8 +43,9 @@ def make_draft_pdf(pattern: Pattern) -> bytes:
     """
     heading = Heading(NO_VERSION, "test", NOTE, timezone.now().replace(microsecond=0))
     record = draft_record(pattern, heading)
-    stops = sum(one["weight"] == "stop" for one in record["results"]["findings"])
+    groups = finding_groups(record["pattern"], record["results"]["findings"])
+    stops = [group.place for group in groups if group.weight == "stop"]
     if stops:
-        found = "a finding of weight stop stands" if stops == 1 else f"{stops} findings of weight stop stand"
-        raise EditionFailed(f"{found} in the way. Mend what is listed below first.")
+        more = f" and {len(stops) - 1} more" if len(stops) > 1 else ""
+        raise EditionFailed(f"a Stop at {stops[0]}{more}. Mend what is listed first below.")
     return render_edition(record=canonical(record), choices=home_choices(record), copy_for=COPY_FOR).content

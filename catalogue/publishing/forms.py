@@ -27,7 +27,9 @@ LABELS = {
 class PublishForm(GlanceForm):
     """A number, what changed in the designer's own words, the errata it corrects, its editions."""
 
-    number = LineField(max_length=9, help_text="1.1 for corrections, 2.0 for a new grade.")
+    number = LineField(
+        max_length=9, help_text="The next free number is filled in. Raise the first number for a new grade."
+    )
     note = forms.CharField(
         label="What changed, in your own words",
         required=False,

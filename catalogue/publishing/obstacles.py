@@ -4,8 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from django.urls import reverse
 from django.utils import timezone
+from django.utils.text import capfirst
 
+from catalogue.drafts.finding_spots import finding_page
 from catalogue.drafts.patterns import read_core
 from catalogue.editions.typefaces import setting_of, stand_in
 from catalogue.errata.errata import open_errata, standing_in
@@ -21,6 +24,7 @@ from catalogue.versions.versions import suggest_number
 from grading.core.instructions.missing_words import missing_words
 from grading.core.instructions.sides import unmarked_sides
 from grading.core.pattern.entries import read_share
+from grading.grid.finding_groups import finding_groups
 
 GRAVE = ("wrong", "blocking")
 SIGNS_SHOWN = 5
@@ -32,6 +36,9 @@ class Obstacle:
 
     weight: Literal["stop", "warn"]
     says: str
+    place: str = ""
+    """What is mended, in words, where one page mends it."""
+    page: str = ""
 
 
 class PublishingStop(Exception):
@@ -77,34 +84,42 @@ def _studio_obstacles(kind: str) -> Iterator[Obstacle]:
 
 
 def _finding_obstacles(record: Record) -> Iterator[Obstacle]:
-    """Findings of the calculation and of the words."""
-    findings = record["results"]["findings"]
-    for finding in findings:
-        if finding["weight"] == "stop":
-            size = f", size {finding['size']}" if finding["size"] else ""
-            yield Obstacle("stop", f"{spot_words(finding['where'], record)}{size}: {finding['says']}")
-    warnings = sum(finding["weight"] == "warn" for finding in findings)
+    """Findings of the calculation and of the words, in the groups that the sheet shows."""
+    document = record["pattern"]
+    groups = finding_groups(document, record["results"]["findings"])
+    for group in groups:
+        if group.weight == "stop":
+            page = finding_page(record["slug"], document, group.where)
+            yield Obstacle("stop", capfirst(group.sentence), group.place, page)
+    warnings = sum(group.weight == "warn" for group in groups)
     if warnings:
         noun = "finding is" if warnings == 1 else "findings are"
+        says = f"{warnings} {noun} still open on the sheet and in the instructions: read them once more."
         yield Obstacle(
-            "warn", f"{warnings} {noun} still open on the sheet and in the words: read them once more."
+            "warn", says, "the findings", f"{reverse('desk_pattern', args=[record['slug']])}#findings"
         )
 
 
 def _count_obstacles(record: Record, kind: str) -> Iterator[Obstacle]:
     """Written rows whose counts do not come out: a release waits until they do, or have a reason."""
-    found = record["count_audit"]
+    found, rows = record["count_audit"], reverse("row_by_row", args=[record["slug"]])
     for fault in found["faults"]:
         if fault["reason"]:
             continue
-        where = f"{spot_words(fault['where'], record)}, {', '.join(fault['sizes'])}"
-        says = f"{where}: {fault['says']}. Mend it, or write under Row by row why it stays."
-        yield Obstacle("stop" if kind == "release" else "warn", says)
+        place = spot_words(fault["where"], record)
+        says = (
+            f"{place}, {', '.join(fault['sizes'])}: {fault['says']}. "
+            "Mend it, or write under Row by row why it stays."
+        )
+        page = finding_page(record["slug"], record["pattern"], fault["where"])
+        yield Obstacle("stop" if kind == "release" else "warn", says, place, page)
     if found["checked"] < found["total"]:
         yield Obstacle(
             "warn",
             f"{found['checked']} of {found['total']} rows checked by their counts; "
             "the others can’t be read, and are listed under Row by row.",
+            "Row by row",
+            rows,
         )
 
 
@@ -113,7 +128,7 @@ def _missing_parts(document: dict[str, Any]) -> Iterator[Obstacle]:
     needed = {
         "fabrics": "There is no gauge: give the stitches and rows of each fabric.",
         "yarns": "There is no yarn: say what the garment is made of.",
-        "sections": "There are no instructions: write them under Words.",
+        "sections": "There are no instructions: write them under Instructions.",
     }
     for part, says in needed.items():
         if not document.get(part):
@@ -182,14 +197,18 @@ def _blocking_queries(pattern: Pattern, kind: str) -> Iterator[Obstacle]:
 def _side_obstacles(record: Record) -> Iterator[Obstacle]:
     """Side words that a left-hand edition would print wrongly."""
     for finding in unmarked_sides(record_pattern(record)):
-        yield Obstacle("warn", f"{spot_words(finding.where, record)}: {finding.says}")
+        place = spot_words(finding.where, record)
+        page = finding_page(record["slug"], record["pattern"], finding.where)
+        yield Obstacle("warn", f"{place}: {finding.says}", place, page)
 
 
 def _unasked_obstacles(record: Record) -> Iterator[Obstacle]:
     """What makers would have to ask for; a step is named, all else names itself."""
     for finding in missing_words(record_pattern(record)):
-        place = f"{spot_words(finding.where, record)}: " if ".steps[" in finding.where else ""
-        yield Obstacle(finding.weight, f"{place}{finding.says}")
+        place = spot_words(finding.where, record)
+        page = finding_page(record["slug"], record["pattern"], finding.where)
+        begins = f"{place}: " if ".steps[" in finding.where else ""
+        yield Obstacle(finding.weight, f"{begins}{finding.says}", place, page)
 
 
 def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
@@ -198,12 +217,17 @@ def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
         if erratum.gravity not in GRAVE:
             continue
         standing, place = standing_in(erratum, record), spot_words(erratum.place, record)
+        page = reverse("erratum", args=[record["slug"], erratum.pk])
         if erratum.state == "confirmed" and standing == "in it":
             yield Obstacle(
-                "stop", f"The confirmed erratum at {place} is not corrected yet: correct it first."
+                "stop",
+                f"The confirmed erratum at {place} is not corrected yet: correct it first.",
+                place,
+                finding_page(record["slug"], record["pattern"], erratum.place),
             )
         elif standing != "not in it":
-            yield Obstacle("warn", f"The erratum at {place} is open: judge it, or see that it is corrected.")
+            says = f"The erratum at {place} is open: judge it, or see that it is corrected."
+            yield Obstacle("warn", says, "the erratum", page)
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
 from catalogue.drafts.requests import pattern_or_404
+from catalogue.drafts.standing import drafted_notices
 from catalogue.errata.errata import errata_of_version
 from catalogue.errata.tables import errata_rows
 from catalogue.models import Edition
@@ -35,6 +36,7 @@ def versions(request: HttpRequest, slug: str) -> HttpResponse:
         "may_publish": may_publish(request.user),
         "errata": errata_rows(pattern, published[::-1]),
         "photo_count": pattern.photos.count(),
+        "notices": drafted_notices([pattern]).get(pattern.pk, []) if may_publish(request.user) else [],
     }
     return render(request, "catalogue/versions/versions.html", page)
 
@@ -61,6 +63,7 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "changes": changes,
         "number_rows": number_rows(changes, "both") if changes else [],
         "applying": errata_of_version(shown),
+        "notices": shown.notices.filter(state="draft") if may_publish(request.user) else [],
     }
     return render(request, "catalogue/versions/version.html", page)
 

@@ -12,6 +12,7 @@ from catalogue.versions.changes import TOLERANCE
 from catalogue.versions.gaps import compare_gap, gap_words, gaps_of, has_gap, read_gap
 from catalogue.versions.records import Record, frozen_record
 from grading.core.pattern.parts import label_of
+from grading.grid.grid import place_label
 
 # The parts of a pattern as they are printed one after the other.
 PRINTED_ORDER = ("photo", "materials", "gauge", "values", "schematic", "sections")
@@ -191,7 +192,7 @@ def spot_words(place: str, record: Record) -> str:
         return str(labels.get(named.group(1), named.group(1)))
     if gap := read_gap(place):
         return gap_words(gap, record)
-    return place.capitalize() if place in OTHER_SPOTS else place
+    return place.capitalize() if place in OTHER_SPOTS else place_label(record["pattern"], place)
 
 
 def erratum_words(erratum: Erratum) -> str:

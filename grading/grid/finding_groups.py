@@ -36,6 +36,7 @@ class FindingGroup:
     sizes: tuple[str, ...]
     weight: str
     settled_by: str = ""
+    where: str = ""
 
     @property
     def sentence(self) -> str:
@@ -57,7 +58,7 @@ def finding_groups(document: Document, findings: list[dict[str, Any]]) -> list[F
     groups = [
         FindingGroup(
             where.partition(".")[0], where.partition(".")[2], place_label(document, where), says, tuple(of),
-            weight, settled_by,
+            weight, settled_by, where,
         )
         for (where, weight, says, settled_by), of in sizes.items()
     ]  # fmt: skip

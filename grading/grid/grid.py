@@ -14,6 +14,8 @@ MM_PER_TYPED_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8
 _ENTRY = re.compile(r"\w+(\[\d+\]|\.\w+)")
 _PLACE = re.compile(r"^(\w*)(?:\.(\w+)|\[(\d+)\])?")
 _STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
+_SECTION = re.compile(r"sections\[(\d+)\]")
+_NUMBER = re.compile(r"\[(\d+)\]")
 TITLES = {
     "body": "Body measurements",
     "fabrics": "Fabrics",
@@ -72,14 +74,6 @@ def findings_by_entry(findings: list[dict[str, Any]]) -> dict[str, list[dict[str
     return found
 
 
-def findings_by_place(document: Document, findings: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
-    """Findings by where they stand, in the words of the pattern, such as the label of a value."""
-    found: dict[str, list[dict[str, Any]]] = {}
-    for one in merged_findings(findings):
-        found.setdefault(place_label(document, one["where"]), []).append(one)
-    return found
-
-
 def place_label(document: Document, where: str) -> str:
     """Where a finding stands, in words; a place that the document does not have is named as it is."""
     if step := _STEP.match(where):
@@ -89,7 +83,10 @@ def place_label(document: Document, where: str) -> str:
     for number, (known, entry) in enumerate(entries_of(document, part) if part in PARTS else []):
         if known == name or str(number) == place:
             return label_of({"name": known, **entry}) if isinstance(entry, dict) else known
-    return where.replace("_", " ").capitalize()
+    if found := _SECTION.match(where):
+        return str(document["sections"][int(found.group(1))]["title"])
+    plain = _NUMBER.sub(lambda number: f" {int(number.group(1)) + 1}", where)
+    return plain.replace(".", ", ").replace("_", " ").capitalize()
 
 
 def merged_findings(findings: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalogue', '0015_duplicate_errata'),
+        ('catalogue', '0017_helps'),
     ]
 
     operations = [
