@@ -6,11 +6,12 @@ from functools import lru_cache
 from math import isfinite
 from typing import cast
 
+from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.patterns import graded, read_core
 from catalogue.drawings.measuring_pictures import MeasuringPicture, measuring_picture
 from catalogue.models import Pattern, Version
 from catalogue.versions.frozen_grades import frozen_graded
-from catalogue.versions.records import read_record
+from catalogue.versions.records import canonical, read_record
 from grading.core.formula.dimensions import COUNT_KINDS
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import facts_of
@@ -39,6 +40,8 @@ class YarnShown:
     colour: str
     label: str
     grams: str
+    when: str = ""
+    """The choices that it is needed with, where it is not for all."""
 
 
 @dataclass(frozen=True)
@@ -84,13 +87,36 @@ class Figures:
     @property
     def yarn_needs(self) -> list[YarnShown]:
         """What each colour takes with these options or the usual ones, one number per size; an estimate."""
+        return self._yarn_shown(None)
+
+    def yarn_needs_of(self, size: str) -> list[YarnShown]:
+        """The same in one size."""
+        return self._yarn_shown(self.pattern.sizes.index(size) if size in self.pattern.sizes else None)
+
+    def _yarn_shown(self, place: int | None) -> list[YarnShown]:
         need, shown = self._need, []
         for yarn in self.yarns:
             found = need.colours.get(yarn.colour) if need else None
             grams = found.weight_g.tolist() if found else []
             texts = [print_grams_to_buy(weight) if isfinite(weight) else None for weight in grams]
-            shown.append(YarnShown(yarn.colour, yarn.label, number_list(texts) if any(grams) else ""))
+            told = number_list(texts) if place is None else (texts[place] or "" if texts else "")
+            text = told if any(grams) else ""
+            shown.append(YarnShown(yarn.colour, yarn.label, text, "" if text else self._needed_with(yarn)))
         return shown
+
+    def _needed_with(self, yarn: YarnEntry) -> str:
+        """The choices that a colour is needed with, such as "Colours: striped"."""
+        needing = [
+            dict(need.options)
+            for need in self.graded.yarn
+            if yarn.colour in need.colours and any(need.colours[yarn.colour].weight_g > 0)
+        ]
+        found = []
+        for option in self.pattern.options:
+            choices = [one for one in option.choices if any(of.get(option.name) == one for of in needing)]
+            if choices and len(choices) < len(option.choices):
+                found.append(f"{option.label}: {' or '.join(choices)}")
+        return ", ".join(found)
 
     @property
     def body(self) -> tuple[BodyEntry, ...]:
@@ -180,6 +206,12 @@ def _frozen_figures(record: str) -> Figures:
     """Work out a record, given as text so that it can be looked up again."""
     graded = frozen_graded(read_record(record))
     return Figures(graded.pattern, graded)
+
+
+def is_behind_draft(version: Version) -> bool:
+    """Whether the draft was changed since a version was frozen."""
+    now = read_record(canonical(pattern_document(version.pattern)))
+    return bool(read_record(version.record)["pattern"] != now)
 
 
 def pattern_figures(pattern: Pattern) -> Figures:

@@ -82,6 +82,7 @@ def _offer_page(
         "placement": placement,
         "call": placement.call,
         "figures": call_figures(placement.call),
+        "needs": call_figures(placement.call).yarn_needs_of(placement.size),
         "agreement": agreement_text(placement.call, placement.size),
         "form": form or _take_form(placement),
         "key": key,

@@ -8,6 +8,7 @@ from grading.core.pattern.pattern import FabricEntry, ValueEntry
 from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, has_unit
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures, placement_figures
+from testing.asked.gauge_advice import gauge_advice, tool_word
 from testing.asked.gauge_slips import likely_gauge_slip
 from testing.asked.slips import EntrySlip, likely_slip
 from testing.models import Entry, Placement
@@ -80,6 +81,16 @@ def gauge_doubt_of(placement: Placement, fabric: FabricEntry, units: str) -> Gau
         return None
     counts = [f"{round(of * span_mm, 1):g}" for of in slip.would_be] if slip.would_be else ["", ""]
     return GaugeDoubt(slip.looks_like, GAUGE_SPAN_NAMES[units], counts[0], counts[1])
+
+
+def gauge_advice_of(placement: Placement, craft: str, fabric: FabricEntry, units: str) -> str:
+    """What to do about the gauge sent of a fabric; nothing where it is close, or looks like a slip."""
+    entry = entry_of(placement, "gauge", fabric.name)
+    if entry is None or gauge_doubt_of(placement, fabric, units):
+        return ""
+    sent = (float(entry.meant["stitches"]), float(entry.meant["rows"]))
+    own = (fabric.stitches_per_mm, fabric.rows_per_mm)
+    return gauge_advice(sent, own, span_mm=GAUGE_SPAN_MM[units], tool=tool_word(craft))
 
 
 def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answer | None:

@@ -13,7 +13,8 @@ from testing.calls.calendar_files import Day
 from testing.calls.calls import changed_steps
 from testing.calls.schedule import finish_day
 from testing.models import Placement, Remark, ResultPhoto
-from testing.results.progress import Progress, lateness, tester_progress
+from testing.results.answers import gauge_advice_of
+from testing.results.progress import Progress, entries_sent, lateness, tester_progress
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,7 @@ class Garment:
     is_done: bool
     finish_by: dt.date
     late: str
+    gauge_advice: list[str]
 
 
 def garment_of(placement: Placement, today: dt.date) -> Garment:
@@ -48,7 +50,22 @@ def garment_of(placement: Placement, today: dt.date) -> Garment:
         is_done=bool(result and result.done_at),
         finish_by=finish_day(placement),
         late=lateness(placement, today),
+        gauge_advice=_gauge_advice(placement),
     )
+
+
+def _gauge_advice(placement: Placement) -> list[str]:
+    """What to do about a gauge that is off, until something of the garment was measured."""
+    sent = {entry.part for entry in entries_sent(placement)}
+    if "gauge" not in sent or "measured" in sent:
+        return []
+    figures = placement_figures(placement)
+    units = placement.person.units if placement.person else figures.pattern.home_units
+    found = [
+        (fabric.label, gauge_advice_of(placement, figures.pattern.craft, fabric, units))
+        for fabric in figures.fabrics
+    ]
+    return [f"{label}: {says}" for label, says in found if says]
 
 
 def _own_remarks(placement: Placement) -> list[tuple[str, Remark]]:

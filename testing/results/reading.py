@@ -11,6 +11,7 @@ from catalogue.models import Version
 from catalogue.versions.records import read_record
 from grading.core.pattern.wordings import FIRST_WORDING
 from testing.asked.figures import placement_figures, version_figures
+from testing.asked.gauge_advice import tool_word
 from testing.models import Placement
 
 # What the page shows of all that an edition prints.
@@ -36,7 +37,11 @@ def reading_of(placement: Placement, version: Version) -> dict[str, Any]:
     told = booklet(source_of(record, version_figures(version).graded, choices))
     has_drawings = bool(told["schematics"] or told["stripes"])
     sections = with_helps(told["instructions"], [one for one, _ in told["helps"]])
-    return {**{name: told[name] for name in SHOWN}, "instructions": sections, "has_drawings": has_drawings}
+    tool = tool_word(record["pattern"]["craft"])
+    shown = {name: told[name] for name in SHOWN}
+    taken = {yarn.colour for yarn in placement_figures(placement).yarns}
+    shown["yarns"] = [(colour, words) for colour, words in told["yarns"] if colour in taken]
+    return {**shown, "instructions": sections, "has_drawings": has_drawings, "tool_word": tool}
 
 
 def own_options(placement: Placement) -> dict[str, str]:

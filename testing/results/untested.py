@@ -3,19 +3,13 @@
 from collections.abc import Sequence
 
 from catalogue.models import Pattern
+from testing.asked.figures import call_figures
 from testing.models import Entry, TestCall
 
 
 def untested_sizes(pattern: Pattern, sizes: Sequence[str]) -> list[str]:
     """The sizes of a pattern with no result in any of its calls, in size order."""
     measured = Entry.objects.filter(result__call__pattern=pattern, part="measured")
-    tested = set(measured.values_list("result__size", flat=True))
-    return [size for size in sizes if size not in tested]
-
-
-def untested_in_call(call: TestCall, sizes: Sequence[str]) -> list[str]:
-    """The sizes with no result in one call, in size order."""
-    measured = Entry.objects.filter(result__call=call, part="measured")
     tested = set(measured.values_list("result__size", flat=True))
     return [size for size in sizes if size not in tested]
 
@@ -36,3 +30,11 @@ def untested_sentence(missing: Sequence[str], sizes: Sequence[str]) -> str:
 def untested_of_pattern(pattern: Pattern, sizes: Sequence[str]) -> str:
     """The line about a pattern, over all its calls."""
     return untested_sentence(untested_sizes(pattern, sizes), sizes)
+
+
+def untested_of_call(call: TestCall) -> str:
+    """The line about one call."""
+    sizes = call_figures(call).pattern.sizes
+    measured = Entry.objects.filter(result__call=call, part="measured")
+    tested = set(measured.values_list("result__size", flat=True))
+    return untested_sentence([size for size in sizes if size not in tested], sizes)

@@ -20,6 +20,7 @@ from testing.models import Placement
 from testing.results.answers import (
     answer_of,
     entry_of,
+    gauge_advice_of,
     gauge_again,
     gauge_doubt_of,
     length_again,
@@ -48,7 +49,8 @@ from testing.results.saving import as_it_stands, is_part_kept, is_saved, shown_b
 def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse:
     """Gauge of one fabric."""
     placement = own_place_or_404(request, pk)
-    asked = question_or_404(placement, placement_figures(placement).fabrics, fabric)
+    figures = placement_figures(placement)
+    asked, craft = question_or_404(placement, figures.fabrics, fabric), figures.pattern.craft
     before = entry_of(placement, "gauge", fabric)
     form = GaugeForm(
         sent(request),
@@ -59,10 +61,14 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     question = Asked("gauge", fabric)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         fresh = own_place_or_404(request, pk)
-        is_doubtful = gauge_doubt_of(fresh, asked, request.user.units) is not None
-        return redirect(request.path) if is_doubtful else _go_on(request, placement)
+        if gauge_doubt_of(fresh, asked, request.user.units) is not None:
+            return redirect(request.path)
+        if advice := gauge_advice_of(fresh, craft, asked, request.user.units):
+            messages.warning(request, f"{asked.label}: {advice}")
+        return _go_on(request, placement)
     doubt = None if form.is_bound else gauge_doubt_of(placement, asked, request.user.units)
-    shown = {"fabric": asked, "doubt": doubt}
+    advice = "" if form.is_bound else gauge_advice_of(placement, craft, asked, request.user.units)
+    shown = {"fabric": asked, "doubt": doubt, "advice": advice}
     return question_page(request, placement, "testing/ask_gauge.html", form, question, **shown)
 
 

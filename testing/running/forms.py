@@ -6,13 +6,20 @@ from typing import Any
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Div, Field, Fieldset, Layout, Submit
 from django import forms
+from django.utils.html import format_html
 
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
 from testing.access.typed_fields import day_field
 from testing.asked.figures import Figures
 from testing.calls.calls import CallWording, Quota
-from testing.calls.schedule import Schedule, dates_in_order, default_schedule, with_spares
+from testing.calls.schedule import (
+    PLACES_PER_SPARE,
+    Schedule,
+    dates_in_order,
+    default_schedule,
+    with_spares,
+)
 from testing.models import TestCall
 
 MUST_SEND = (
@@ -23,6 +30,8 @@ RULES = (
     "The test copy is for you alone: please do not pass it on. Please show no pictures before the pattern "
     "is out. Questions are answered within two working days."
 )
+SHOW_TOTAL = "show_total"
+LONGEST_NUMBER = 4
 SPARES = "<p>“At most” left empty: one spare for every three places, or part of three.</p>"
 
 
@@ -113,6 +122,7 @@ class CallForm(ScheduleForm):
         for place, size in enumerate(self.sizes):
             self.fields[f"at_least_{place}"] = self._places(f"{size}: at least", 1)
             self.fields[f"at_most_{place}"] = self._places(f"{size}: at most", None)
+        self.only_shown = SHOW_TOTAL in (self.data or {})
         self.helper = FormHelper()
         self.helper.layout = self._layout()
 
@@ -132,11 +142,37 @@ class CallForm(ScheduleForm):
         return Layout(
             Fieldset("What the call says", "invitation", "must_send", "in_return", "rules"),
             Fieldset("Dates", "apply_by", "starts_on", "midway_on", "finish_by", "offer_days", "grace_days"),
-            Fieldset("Places by size", HTML(SPARES), *pairs),
+            Fieldset("Places by size", HTML(SPARES), *pairs, HTML(self._total_line())),
             Fieldset("Applicants", "measurements", "keep_months"),
             "seen",
             Submit("send", "Save the call"),
         )
+
+    def _total_line(self) -> str:
+        """How many places there are as typed, and the button that counts them again."""
+        least = most = 0
+        for place in range(len(self.sizes)):
+            needed, typed = (self._typed_places(f"{which}_{place}") for which in ("at_least", "at_most"))
+            least += needed or 0
+            most += with_spares(needed or 0) if typed is None else typed
+        return format_html(
+            '<p class="actions"><span role="status" data-places-total data-per-spare="{}">'
+            "{} places are needed; with spares there are {} in all.</span> "
+            '<button class="btn btn-outline-secondary" name="{}" value="1" formnovalidate>'
+            "Show the total</button></p>",
+            PLACES_PER_SPARE,
+            least,
+            most,
+            SHOW_TOTAL,
+        )
+
+    def _typed_places(self, name: str) -> int | None:
+        """A number of places as it was typed, or as the form begins with it; None where it is no number."""
+        found = (
+            self.data.get(name, "") if self.is_bound else self.get_initial_for_field(self.fields[name], name)
+        )
+        text = str(found if found is not None else "").strip()
+        return int(text) if text.isascii() and text.isdigit() and len(text) <= LONGEST_NUMBER else None
 
     def clean(self) -> dict[str, Any]:
         """Refuse a least above the most, and a call without places."""

@@ -22,6 +22,7 @@ from testing.places.forms import PlaceForm
 from testing.places.proposal_notes import is_early
 from testing.places.seats import SeatRow, seat_rows
 from testing.results.progress import Progress, lateness, tester_progress
+from testing.results.untested import untested_of_call
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,7 @@ class Overview:
     newer_version: Version | None
     is_early: bool
     hoping: int  # applicants who wait for a place, where one is free
+    untested: str
 
     @property
     def late(self) -> list[Tester]:
@@ -112,6 +114,7 @@ def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm
         newer_version=latest if latest and latest.pk != call.version_id else None,
         is_early=is_early(call) and any(not one.is_settled for one in shown),
         hoping=call.applications.filter(state__in=Application.PROPOSED).count() if free else 0,
+        untested=untested_of_call(call),
     )
 
 

@@ -20,7 +20,7 @@ from catalogue.versions.glances import Moved, Seen, written_glance
 from testing.access.long_lists import page_of
 from testing.access.requests import call_or_404, sent
 from testing.access.selectors import applications_of, studio_calls, told_of_the_end
-from testing.asked.figures import pattern_figures
+from testing.asked.figures import is_behind_draft, pattern_figures, version_figures
 from testing.calls.calls import (
     CallRefused,
     change_call,
@@ -30,6 +30,7 @@ from testing.calls.calls import (
     extend_call,
     glance_of_call,
     hand_out_version,
+    latest_test_version,
     open_call,
     owed_to,
 )
@@ -56,14 +57,23 @@ def calls(request: HttpRequest, slug: str) -> HttpResponse:
 def call_new(request: HttpRequest, slug: str) -> HttpResponse:
     """Write a new call."""
     pattern = get_object_or_404(patterns_for(request.user), slug=slug)
-    figures = pattern_figures(pattern)
+    version = latest_test_version(pattern)
+    figures = version_figures(version) if version else pattern_figures(pattern)
     form = CallForm(sent(request), figures=figures, today=timezone.localdate())
-    if request.method == "POST" and form.is_valid():
+    if request.method == "POST" and not form.only_shown and form.is_valid():
         call = create_call(
             pattern=pattern, terms=form.terms(), schedule=form.schedule(), quotas=form.quotas()
         )
         return redirect("call", slug=slug, pk=call.pk)
-    page = {"pattern": pattern, "tab": "calls", "form": form, "figures": figures, "moved": []}
+    page = {
+        "pattern": pattern,
+        "tab": "calls",
+        "form": form,
+        "figures": figures,
+        "moved": [],
+        "version": version,
+        "is_behind": bool(version and is_behind_draft(version)),
+    }
     return render(request, "testing/call_new.html", page)
 
 
@@ -72,12 +82,14 @@ def call_new(request: HttpRequest, slug: str) -> HttpResponse:
 def call_change(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Change a call that is not open yet."""
     found = call_or_404(slug, pk)
-    figures = pattern_figures(found.pattern)
+    version = found.version or latest_test_version(found.pattern)
+    figures = version_figures(version) if version else pattern_figures(found.pattern)
     form = CallForm(
         sent(request), figures=figures, today=timezone.localdate(), initial=form_of_call(found, figures)
     )
     moved: list[EntryChange] = []
-    if request.method == "POST" and form.is_valid() and _changed(found, form, moved):
+    is_sent = request.method == "POST" and not form.only_shown
+    if is_sent and form.is_valid() and _changed(found, form, moved):
         return redirect("call", slug=slug, pk=pk)
     _carry(form, found, moved, glance_of_call)
     page = {
@@ -87,6 +99,8 @@ def call_change(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "figures": figures,
         "call": found,
         "moved": moved,
+        "version": version,
+        "is_behind": bool(version and is_behind_draft(version)),
     }
     return render(request, "testing/call_new.html", page, status=409 if moved else 200)
 

@@ -17,6 +17,7 @@ from testing.asked.figures import version_figures
 from testing.assessment.assessing import standing_found
 from testing.models import Remark, Result, TestCall
 from testing.results.sent_things import tellings_of
+from testing.results.untested import untested_of_call
 from testing.verdicts.corrections import correct_from_remark, correct_from_result, result_glance
 from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.fit import fit_table
@@ -44,6 +45,7 @@ def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
         "fit": fit_table(call),
         "remarks": sorted(placed_remarks(call), key=lambda placed: placed.remark.erratum_id is not None),
         "tellings": tellings_of(call),
+        "untested": untested_of_call(call),
     }
     return render(request, "testing/call_results.html", page)
 

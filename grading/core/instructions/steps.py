@@ -27,6 +27,7 @@ from grading.core.instructions.sides import without_advice
 from grading.core.instructions.terms import doubtful_terms, outside_backticks
 from grading.core.instructions.typed_numbers import BARE_LENGTH, written_length
 from grading.core.instructions.unknown_abbreviations import unknown_abbreviations
+from grading.core.instructions.unknown_capitals import explained_capitals, unknown_capitals
 from grading.core.pattern.pattern import PatternFile, When
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
@@ -69,9 +70,11 @@ def check_steps(pattern: PatternFile) -> list[Finding]:
     """
     facts = Facts(pattern)
     found: list[Finding] = []
+    known = explained_capitals(pattern) | frozenset(pattern.sizes)
     for i, section in enumerate(pattern.sections):
         for j, step in enumerate(section.steps):
-            found += _findings(f"sections[{i}].steps[{j}]", step, _check_step(step, facts, section.when))
+            noticed = _check_step(step, facts, section.when, known)
+            found += _findings(f"sections[{i}].steps[{j}]", step, noticed)
     for value in pattern.values:
         if value.measured:
             how = value.measured.how
@@ -93,8 +96,8 @@ def _findings(where: str, text: str, noticed: Sequence[_Noticed]) -> list[Findin
     return found
 
 
-def _check_step(text: str, facts: Facts, when: When) -> list[_Noticed]:
-    """Notice what is wrong with one step of a section for these choices."""
+def _check_step(text: str, facts: Facts, when: When, known: frozenset[str]) -> list[_Noticed]:
+    """Notice what is wrong with one step of a section for these choices; `known` are words in capitals."""
     if len(text) > LONGEST_STEP:
         says = f"A step has at most {LONGEST_STEP:,} characters, this one {len(text):,}: divide it."
         return [(0, "stop", says)]
@@ -114,6 +117,12 @@ def _check_step(text: str, facts: Facts, when: When) -> list[_Noticed]:
             (passage.offset + place, "stop", says)
             for place, says in unknown_abbreviations(
                 words, facts.home_terms, facts.craft, dict(facts.pattern.abbreviations), facts.pattern.sizes
+            )
+        ]
+        noticed += [
+            (passage.offset + place, "warn", says)
+            for place, says in unknown_capitals(
+                words, facts.home_terms, facts.craft, dict(facts.pattern.abbreviations), known
             )
         ]
         noticed += _check_lengths(words, passage.offset)

@@ -1,0 +1,30 @@
+"""A gauge that is off: what to do is said at entry, on the garment's page, in the phone copy and the guide."""
+
+from django.urls import reverse
+
+
+def address(name, place, *more):
+    return reverse(name, args=[place.pk, *more])
+
+
+def test_what_to_do_is_said_after_saving_and_until_something_is_measured(as_tester, place):
+    asked = address("making_gauge", place, "main")
+    # the pattern has 20 stitches and 28 rows
+    shown = as_tester.post(asked, {"stitches": "22", "rows": "28"}, follow=True).content.decode()
+    advice = "You have 22 stitches, the pattern 20: try a larger needle, then swatch again before you begin."
+    assert advice in shown
+    assert advice in as_tester.get(asked).content.decode()
+    making = address("making", place)
+    assert advice in as_tester.get(making).content.decode()
+    as_tester.post(asked, {"stitches": "20", "rows": "28"})
+    assert "swatch again" not in as_tester.get(making).content.decode()
+    as_tester.post(asked, {"stitches": "22", "rows": "28"}, follow=True)
+    as_tester.post(address("making_measured", place, "chest"), {"length": "92"})
+    assert "swatch again" not in as_tester.get(making).content.decode()
+
+
+def test_the_phone_copy_and_the_guide_say_it_too(as_tester, place):
+    copy = " ".join(as_tester.get(address("making_read", place)).content.decode().split())
+    assert "More stitches than this? Try a larger needle. Fewer? Try a smaller one." in copy
+    guide = as_tester.get("/guide/measuring/").content.decode()
+    assert "If your gauge is off" in guide
