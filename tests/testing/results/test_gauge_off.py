@@ -1,4 +1,4 @@
-"""A gauge that is off: what to do is said at entry, on the garment's page, in the phone copy and the guide."""
+"""A gauge that is off: what to do is said at entry, on the garment’s page, in the copy and the guide."""
 
 from django.urls import reverse
 
