@@ -20,7 +20,7 @@ class Command(BaseCommand):
 
     help = (
         "Run every check of the code: format, lint, types, layers, templates, styles and scripts, "
-        "migrations, deployment."
+        "migrations, libraries, deployment."
     )
     requires_system_checks = ()
 
@@ -63,6 +63,7 @@ def checks() -> Iterator[tuple[str, list[str]]]:
         wary = [str(linter), "lint", "--config-path=.ci/biome.jsonc", "--error-on-warnings"]
         yield "lint of styles", [*wary, *_own_files("css")]
     yield "migrations", [sys.executable, "manage.py", "makemigrations", "--check", "--dry-run"]
+    yield "libraries", [sys.executable, "manage.py", "auditlibraries"]
     yield "deployment", [sys.executable, "manage.py", "check", "--deploy", "--fail-level", "WARNING"]
 
 
