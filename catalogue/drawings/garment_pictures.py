@@ -104,7 +104,13 @@ class _Stretch:
 
 
 def garment_picture(
-    facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int], *, type_mm: float
+    facts: Facts,
+    graded: Graded,
+    edition: PrintForm,
+    kept: Sequence[int],
+    *,
+    type_mm: float,
+    share: float = 1.0,
 ) -> GarmentPicture | None:
     """Draw the garment in the middle of the sizes; None where its pieces make none, or in old drawings."""
     place = kept[len(kept) // 2]
@@ -113,7 +119,7 @@ def garment_picture(
         return None
     edges = np.concatenate([one.edge for one in worn])
     low, high = edges.min(axis=0), edges.max(axis=0)
-    scale = _scale(high - low, WIDEST_MM, HIGHEST_MM)
+    scale = _scale(high - low, share * WIDEST_MM, share * HIGHEST_MM)
     on_paper = _Paper(float(low[0]), float(high[1]), scale)
     stretches = list(_stretches(worn, on_paper, LANE * type_mm))
     lines = [_worn_line(facts, edition, kept, number, one) for number, one in enumerate(stretches, 1)]

@@ -135,9 +135,18 @@ class _Ground:
 
 
 def schematics(
-    facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int], *, type_mm: float = TYPE_MM
+    facts: Facts,
+    graded: Graded,
+    edition: PrintForm,
+    kept: Sequence[int],
+    *,
+    type_mm: float = TYPE_MM,
+    share: float = 1.0,
 ) -> list[Schematic]:
-    """Draw every piece of a pattern for the sizes that are kept; a piece that no size has is left out."""
+    """Draw every piece of a pattern for the sizes that are kept; a piece that no size has is left out.
+
+    They take a share of the room that they may have at the most; their words stay as large.
+    """
     pattern = facts.pattern
     drawn = [
         (piece, sizes)
@@ -148,7 +157,7 @@ def schematics(
         and (pattern.wording == FIRST_WORDING or not is_strip(sizes))
     ]
     tried: list[list[Schematic]] = []
-    for scale in _scales([sizes for _, sizes in drawn], kept):
+    for scale in _scales([sizes for _, sizes in drawn], kept, share):
         ground = _Ground(facts, graded, edition, kept, scale, type_mm)
         tried.append([_schematic(ground, piece, sizes) for piece, sizes in drawn])
         if all(_stand_side_by_side(one) for one in tried[-1]):
@@ -187,11 +196,13 @@ def _of_drawn(ground: _Ground, numbers: Sequence[float], drawn: Sequence[int]) -
     return shared if shared == ground.lengths(numbers, drawn[:1]) else ground.lengths(numbers, ground.kept)
 
 
-def _scales(pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int]) -> list[float]:
+def _scales(
+    pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int], share: float
+) -> list[float]:
     """Round scales for all pieces: the largest at which the largest fits the page, and a few smaller ones."""
     boxes = [box for sizes in pieces if (box := nest_box([sizes[place] for place in kept]))]
     needed = max(
-        (max((x1 - x0) / WIDEST_MM, (y1 - y0) / HIGHEST_MM) for x0, y0, x1, y1 in boxes), default=1.0
+        (max((x1 - x0) / WIDEST_MM, (y1 - y0) / HIGHEST_MM) / share for x0, y0, x1, y1 in boxes), default=1.0
     )
     fitting = [scale for scale in SCALES if scale >= needed - 1e-9] or [float(ceil(needed / 10) * 10)]
     return [scale for scale in fitting if scale <= fitting[0] * MOST_SMALLER]

@@ -18,6 +18,8 @@ _ROLE = re.compile(rf"\b({BODY}|{BACK}|{FRONT}|{SLEEVE}|{HOOD})s?\b")
 # A front that is no wider than this share of the back is one of two.
 HALF = 0.72
 LEVEL_MM = 4.0
+# How far a cap that is set in goes on behind the body, as a share of the armhole.
+BEHIND = 0.35
 FLAT = 0.02
 # An armhole that takes more of the height than this is the whole side: nothing tells where it begins.
 DEEPEST_ARMHOLE = 0.7
@@ -226,6 +228,8 @@ def _sleeves(piece: PieceEntry, drawing: PieceDrawing, armhole: Armhole) -> list
     angle = after - before
     spin = np.array([[math.cos(angle), -math.sin(angle)], [math.sin(angle), math.cos(angle)]])
     half = _right_half(edge - np.array([middle, 0.0]))
+    if not own.is_raglan:
+        half = _set_in(half, own.under - np.array([middle, 0.0]), own.top - np.array([middle, 0.0]))
     found = []
     for mirror in (1.0, -1.0):
         turn = np.diag([mirror, 1.0]) @ spin @ fold
@@ -234,6 +238,20 @@ def _sleeves(piece: PieceEntry, drawing: PieceDrawing, armhole: Armhole) -> list
         placed = (half + np.array([middle, 0.0])) @ turn.T + shift
         found.append(WornPiece(piece, SLEEVE, placed, turn, shift, mirror < 0, corners))
     return found
+
+
+def _set_in(half: Points, under: Points, top: Points) -> Points:
+    """A folded sleeve whose cap is eased into the armhole: it goes on behind the body, to its edge."""
+    cast_off = (np.abs(half[:, 1] - under[1]) <= LEVEL_MM) & (half[:, 0] < under[0] - LEVEL_MM)
+    is_cap = (half[:, 1] > under[1] + LEVEL_MM) | cast_off
+    if not is_cap.any() or is_cap.all():
+        return half
+    after = int(np.flatnonzero(is_cap & ~np.roll(is_cap, -1))[-1]) + 1
+    kept = np.roll(half, -after, axis=0)[~np.roll(is_cap, -after)]
+    chord = top - under
+    behind = under + BEHIND * np.array([chord[1], -chord[0]])
+    cap = [behind, top] if abs(kept[-1][0] - under[0]) < abs(kept[0][0] - under[0]) else [top, behind]
+    return np.concatenate([kept, cap])
 
 
 def _right_half(edge: Points) -> Points:

@@ -74,10 +74,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "gauges": gauge_lines(source),
         **_size_choice(source),
         "how_to_measure": how_to_measure(source),
-        "schematics": schematics(
-            source.facts, source.graded, source.edition, source.kept, type_mm=source.type_mm
-        ),
-        **_garment(source),
+        **drawn_parts(source),
         "strips": list(strips(source.facts, source.graded, source.edition, source.kept).values()),
         **stripe_block(source),
         "stitch_sheets": stitch_block(source),
@@ -117,13 +114,18 @@ def _size_choice(source: Source) -> dict[str, Any]:
     }
 
 
-def _garment(source: Source) -> dict[str, Any]:
-    """The garment as worn, the order of work and what is joined to what."""
+def drawn_parts(source: Source, share: float = 1.0) -> dict[str, Any]:
+    """The pieces, the garment as worn, the order of work and what is joined to what.
+
+    Pieces and garment take a share of the room that they may have at the most.
+    """
     facts, graded, edition, kept = source.facts, source.graded, source.edition, source.kept
+    of = (facts, graded, edition, kept)
     return {
-        "garment": garment_picture(facts, graded, edition, kept, type_mm=source.type_mm),
+        "schematics": schematics(*of, type_mm=source.type_mm, share=share),
+        "garment": garment_picture(*of, type_mm=source.type_mm, share=share),
         "order": order_of_work(facts, graded, kept),
-        "joining": joining_picture(facts, graded, edition, kept, type_mm=source.type_mm),
+        "joining": joining_picture(*of, type_mm=source.type_mm),
     }
 
 

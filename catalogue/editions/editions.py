@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from catalogue.drawings.qr_codes import qr_svg
-from catalogue.editions.booklet import booklet, corrections_url, help_url
+from catalogue.editions.booklet import booklet, corrections_url, drawn_parts, help_url
 from catalogue.editions.choices import check_choices
 from catalogue.editions.fitting import FittedBooklet
 from catalogue.editions.ingredients import (
@@ -66,12 +66,12 @@ def write_edition(
         EditionFailed: The edition can't be made as it should be; nothing is half right.
     """
     check_choices(record, choices)
-    context = edition_context(
-        record=record, graded=graded or graded_as_frozen(record), choices=choices, copy_for=copy_for
-    )
+    graded = graded or graded_as_frozen(record)
+    context = edition_context(record=record, graded=graded, choices=choices, copy_for=copy_for)
     identity = pdf_identity(record, choices, copy_for)
     files = _files_of(record, context["photos"], read_photo or stored_photo)
-    written = FittedBooklet(context, files, choices["paper"], identity).written()
+    drawn = partial(drawn_parts, source_of(record, graded, choices))
+    written = FittedBooklet(context, files, choices["paper"], identity, drawn).written()
     check_pdf(written, context)
     return written
 

@@ -18,11 +18,13 @@ from grading.core.pattern.wordings import FIRST_WORDING
 TYPE_SIZE = {"screen": "10pt", "saving": "10pt", "large": "18pt"}
 FOOT_LARGE = "32mm"
 MARGINS = {"one": "17mm 19mm 21mm", "saving": "15mm 17mm 20mm", "large": "15mm 14mm 27mm"}
-# What is tried while a page is too empty: smaller drawings and less air move what stands on the next page up.
 LEAST_FILL = 0.6
-_SMALLER = ".flowing .drawing :is(svg, img) { max-height: 62mm !important }"
-_LESS_AIR = ".flowing h2 { margin-top: 1rem !important }"
-SNUGNESSES = ("", f"{_SMALLER} {_LESS_AIR}")
+# A last page has more than a line or two.
+LEAST_LAST_FILL = 0.14
+# What is tried while a page is too empty: pieces and garment in this share of their usual room move what
+# stands on the next page up, and so does a little less air.
+SNUGNESSES = (1.0, 0.72, 0.55, 0.42)
+LESS_AIR = ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
 PAGES_WITH_CONTENTS = 8
 LINES_OF_A_LONG_BOOKLET = 195
 CHARACTERS_A_LINE = 85
@@ -40,33 +42,36 @@ Fills = Sequence[float]
 class FittedBooklet:
     """What one edition prints, set in the way that fills its pages best."""
 
-    def __init__(self, context: dict[str, Any], files: Files, paper: str, identity: str) -> None:
-        self.context, self.files, self.identity = context, files, identity
+    def __init__(
+        self,
+        context: dict[str, Any],
+        files: Files,
+        paper: str,
+        identity: str,
+        drawn: Callable[[float], dict[str, Any]],
+    ) -> None:
+        self.context, self.files, self.identity, self.drawn = context, files, identity, drawn
         self.is_first_wording = context["wording"] == FIRST_WORDING
         self.style = _page_style(context, paper)
         self.has_contents, self.is_judged = _seems_long(context), False
 
     def written(self) -> WrittenPdf:
-        """Set more snugly while pages but the last are too empty, and keep what has the fewest such pages.
-
-        A single such page stands before something tall, which a little less air does not move: laying it all
-        out again is worth its time where there are two, or in large print, which flows.
+        """Set more snugly while pages are too empty, and keep what has the fewest such pages.
 
         Raises:
             EditionFailed: It can't be made.
         """
         ways = SNUGNESSES[:1] if self.is_first_wording else SNUGNESSES
-        most = 0 if self.context["print"] == "large" else 1
         found: list[int] = []
 
         def is_full(fills: Fills) -> bool:
             """Whether nothing better is to be tried, or was."""
             before, is_last = list(found), len(found) == len(ways) - 1
             found.append(sparse_pages(fills))
-            return found[-1] <= most or (is_last and all(found[-1] < other for other in before))
+            return not found[-1] or (is_last and all(found[-1] < other for other in before))
 
-        for way in ways:
-            written = self._write(way, is_full)
+        for share in ways:
+            written = self._write(share, is_full)
             if written is not None:
                 return written
         written = self._write(ways[found.index(min(found))], bool)
@@ -74,12 +79,12 @@ class FittedBooklet:
             raise EditionFailed("The PDF could not be made: it has no pages.")
         return written
 
-    def _write(self, way: str, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
+    def _write(self, share: float, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
         """Set in one way, once more where the list of contents was misjudged; None where it isn't wanted."""
         before = self.has_contents
-        written = self._paint(way, lambda fills: self._keeps_contents(len(fills)) and is_wanted(fills))
+        written = self._paint(share, lambda fills: self._keeps_contents(len(fills)) and is_wanted(fills))
         if written is None and self.has_contents != before:
-            written = self._paint(way, is_wanted)
+            written = self._paint(share, is_wanted)
         return written
 
     def _keeps_contents(self, pages: int) -> bool:
@@ -89,15 +94,17 @@ class FittedBooklet:
             self.is_judged, self.has_contents = True, pages >= PAGES_WITH_CONTENTS
         return self.has_contents == before
 
-    def _paint(self, way: str, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
+    def _paint(self, share: float, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
         """Lay out in one way, and paint what is wanted."""
         gc.collect()  # what was laid out in vain; nobody else collects in a child of the renderer
         context = {**self.context, "has_contents": self.has_contents}
+        if share < SNUGNESSES[0]:
+            context |= self.drawn(share)
         html = _BEFORE_UNIT.sub("\u00a0", render_to_string("catalogue/pdf/edition.html", context))
         source = PageSource(
             html,
             self.files,
-            f"{self.style} {way}".strip(),
+            f"{self.style} {LESS_AIR}" if share < SNUGNESSES[0] else self.style,
             self.identity,
             in_greys=self.context["print"] == "saving",
             has_loose_drawings=not self.is_first_wording,
@@ -106,8 +113,9 @@ class FittedBooklet:
 
 
 def sparse_pages(fills: Fills) -> int:
-    """How many pages are less full than they should be, the last left out."""
-    return sum(fill < LEAST_FILL for fill in fills[:-1])
+    """How many pages are less full than they should be; a last one only with a line or two."""
+    is_last_bare = len(fills) > 1 and fills[-1] < LEAST_LAST_FILL
+    return sum(fill < LEAST_FILL for fill in fills[:-1]) + is_last_bare
 
 
 def _seems_long(context: dict[str, Any]) -> bool:

@@ -215,7 +215,7 @@ class Filler:
     def _numbers(self, piece: Reference) -> str:
         """Print numbers with their unit, or the key of a row of the table under the step."""
         units = "both" if piece.form == "both" else self.edition.units
-        lists = self._lists(piece.name, units)
+        lists: Sequence[PrintedList] = self._lists(piece.name, units)
         lists = lists if self._is_first else self.edition.in_order(lists)
         label = self.facts.labels.get(piece.name, piece.name.replace("_", " "))
         label = self.facts.plain(label, self.edition)

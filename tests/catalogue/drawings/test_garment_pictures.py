@@ -8,12 +8,15 @@ import pytest
 from catalogue.drawings.garment_pictures import NOW, garment_picture, order_of_work
 from catalogue.drawings.joining import joining_picture
 from catalogue.drawings.worn_pieces import is_made, role_of, worn_pieces
+from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
+from grading.beginnings.constructions import constructions
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import draw_graded
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PieceEntry
 from grading.core.printing.edition import PrintForm
+from grading.sizes.tables import published_tables
 from tests.builders import sample
 from tests.catalogue.builders import SAMPLES
 from tests.present import present
@@ -185,3 +188,37 @@ def test_pieces_are_named_shortly_beside_each_other():
         "Hood, opened flat",
     ]
     assert len({one.y for one in joined("puffinbay_child").pieces}) == 1
+
+
+def begun(key):
+    construction, table = constructions()[key], published_tables()["yarn-woman"]
+    start = Start(
+        title=construction.name,
+        fabric=construction.fabrics[0],
+        table=table,
+        sizes=table.sizes,
+        swatch=BegunSwatch(18, 24, 14, 18, 24),
+        ease=construction.eases[construction.ease][0],
+        sample=table.sizes[3],
+        home_units="cm",
+        options=frozenset(),
+    )
+    return read_pattern(begun_document(construction, start))
+
+
+def test_a_set_in_sleeve_begins_at_the_underarm_and_ends_behind_the_body():
+    pattern = begun("set-in")
+    graded = grade(pattern)
+    for place in range(len(pattern.sizes)):
+        drawn = [
+            (piece, present(draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place]))
+            for piece in pattern.pieces
+        ]
+        together = worn_pieces(drawn)
+        body = next(one for one in together if one.role == "back")
+        sleeve = next(one for one in together if one.role == "sleeve" and not one.is_mirrored)
+        side = body.edge[:, 0].max()
+        under = body.corners[body.corners[:, 0] >= side - 1.0][:, 1].max()
+        assert np.abs(sleeve.edge - [side, under]).sum(axis=1).min() < 1.0
+        # Behind the body it has two points alone: one deep behind it, one at the shoulder.
+        assert sum(sleeve.edge[:, 0] < side - 1.0) == 2

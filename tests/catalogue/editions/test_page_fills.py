@@ -3,6 +3,8 @@
 import pytest
 import weasyprint
 
+from catalogue.editions import fitting
+from catalogue.editions.fitting import SNUGNESSES, FittedBooklet, sparse_pages
 from catalogue.editions.page_boxes import page_fills
 from catalogue.site.benches.pages import FilledEdition
 
@@ -36,3 +38,73 @@ def test_what_stands_in_the_margins_fills_nothing():
 
 def test_the_last_page_may_be_as_empty_as_it_likes():
     assert FilledEdition("hat", "home", (0.59, 0.6, 1.0, 0.1)).sparse == [(1, 0.59)]
+
+
+@pytest.mark.parametrize(
+    ("fills", "sparse"),
+    [
+        ((0.9, 0.5, 1.0), 1),
+        ((0.59, 0.6, 0.2), 1),
+        ((0.3,), 0),  # the last page is the only one
+        ((1.0, 0.02), 1),  # a line alone on a last page
+        ((1.0, 0.2), 0),
+    ],
+)
+def test_pages_are_too_empty_but_the_last_which_has_more_than_a_line(fills, sparse):
+    assert sparse_pages(fills) == sparse
+
+
+class Layouts:
+    """Answers for the renderer: pages are as full as they are said to be in each share of the drawings."""
+
+    def __init__(self, monkeypatch, fills):
+        self.fills, self.tried, self.painted = fills, [], []
+        monkeypatch.setattr(fitting, "render_to_string", lambda _, context: str(context["share"]))
+        monkeypatch.setattr(fitting, "write_pdf", self.write)
+
+    def write(self, source, *, is_wanted, is_frozen):
+        share = float(source.html)
+        self.tried.append(share)
+        if not is_wanted(self.fills[share]):
+            return None
+        self.painted.append(share)
+        return share
+
+    def fit(self, wording=2):
+        context = {
+            **dict.fromkeys(
+                ("measurement_tables", "yarn_tables", "instructions", "photos", "schematics"), ()
+            ),
+            "wording": wording,
+            "print": "screen",
+            "is_for_one": True,
+            "copy_for": "",
+            "share": 1.0,
+        }
+        return FittedBooklet(context, {}, "A4", "0" * 32, lambda share: {"share": share}).written()
+
+
+FULL, SPARSE, WORST = (0.9, 0.9), (0.4, 0.9), (0.4, 0.3, 0.9)
+
+
+@pytest.mark.parametrize(
+    ("fills", "tried"),
+    [
+        ((FULL, FULL, FULL, FULL), 1),
+        ((SPARSE, SPARSE, FULL, FULL), 3),
+        ((WORST, WORST, WORST, SPARSE), 4),
+        ((SPARSE, SPARSE, SPARSE, SPARSE), 5),  # the first is as good as any, and laid out again
+    ],
+)
+def test_pages_are_set_more_snugly_until_they_are_full_and_painted_once(monkeypatch, fills, tried):
+    layouts = Layouts(monkeypatch, dict(zip(SNUGNESSES, fills, strict=True)))
+    kept = layouts.fit()
+    assert len(layouts.tried) == tried
+    assert layouts.painted == [kept]
+    assert kept == SNUGNESSES[tried - 1 if tried < 5 else 0]
+
+
+def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch):
+    layouts = Layouts(monkeypatch, dict.fromkeys(SNUGNESSES, SPARSE))
+    assert layouts.fit(wording=1) == SNUGNESSES[0]
+    assert set(layouts.tried) == {SNUGNESSES[0]}
