@@ -22,6 +22,14 @@ from catalogue.studio.public_address import public_address
 from catalogue.studio.task_queue import Queue
 
 ALIVE = "evenrow is alive"
+# What each task is called by its function.
+TASK_WORDS = {
+    "check_all_links": "Links to help, looked up",
+    "make_editions_of": "PDFs of a version",
+    "refresh_assessment": "What the results of a call say",
+    "send_batch": "E-mails of a notice",
+    "send_letters": "E-mails",
+}
 LAST_BACKUP = "last-backup.json"
 BACKUP_EACH = timedelta(days=7)
 # Room for some hundred PDFs and the database's own files; below it the studio soon stops taking anything.

@@ -2,8 +2,10 @@
 
 import json
 import logging
+import re
 import shutil
 from datetime import timedelta
+from pathlib import Path
 from typing import NamedTuple
 from uuid import uuid4
 
@@ -75,7 +77,7 @@ def test_a_failed_task_is_shown_with_its_reason_and_started_again(designer):
         worker_ids=["one", "two", "three"],
     )
     page = page_of(designer)
-    assert "make_editions_of" in page
+    assert "PDFs of a version" in page
     assert "the program made a mistake (KeyError)" in page
     assert "wren@larkmoss.example" not in page  # what went wrong may tell of a person
     assert "12345" not in page
@@ -212,6 +214,17 @@ def test_a_limit_that_is_none_is_refused(monkeypatch, name, text):
     monkeypatch.setenv(name, text)
     with pytest.raises(ImproperlyConfigured, match=f"{name} is “{text}”: give seconds"):
         read_seconds(name, usual=1.0)
+
+
+def test_every_task_has_words():
+    root = Path(__file__).resolve().parents[2]
+    named = {
+        name
+        for part in ("catalogue", "testing")
+        for path in (root / part).rglob("*.py")
+        for name in re.findall(r"^@task\([^)]*\)\ndef (\w+)", path.read_text(), re.MULTILINE)
+    }
+    assert named == set(running.TASK_WORDS)
 
 
 def test_a_log_of_another_kind_is_refused():

@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.site.running import ALIVE, last_backup, troubles, try_address
+from catalogue.site.running import ALIVE, TASK_WORDS, last_backup, troubles, try_address
 from catalogue.studio.public_address import link_address
 from catalogue.studio.roles import designer_required
 from catalogue.studio.task_queue import look_at_queue, start_again
@@ -35,6 +35,7 @@ def running(request: HttpRequest) -> HttpResponse:
     page = {
         "pattern": None,
         "queue": queue,
+        "failed": [(TASK_WORDS.get(task.name, task.name), task) for task in queue.failed],
         "troubles": troubles(queue),
         "backup_at": last_backup(),
         "address": link_address(),
