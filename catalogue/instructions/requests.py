@@ -7,12 +7,15 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
+from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import StaleRevision
 from catalogue.instructions.forms import SectionForm, StepForm
 from catalogue.instructions.sections import NoSuchPlace
 from catalogue.models import Pattern
 from catalogue.studio.requests import person_of
 from grading.core.formula.errors import PatternFileError
+from grading.grid.grid import place_label
+from grading.models import Finding
 from grading.sheets.differences import Difference
 
 TAB = "words"
@@ -52,4 +55,15 @@ def save_words(
         form.add_error(None, refusal.reason)
         return page(request, pattern, form, heading="Not saved yet")
     messages.success(request, f"The words are saved. {difference.own_sentence}")
+    tell_stop(request, pattern)
     return redirect("words", slug=pattern.slug)
+
+
+def tell_stop(request: HttpRequest, pattern: Pattern) -> None:
+    """Say beside “saved” that the instructions hold a Stop, and where."""
+    stops = Finding.objects.filter(sheet=pattern.sheet_id, weight="stop", where__startswith="sections")
+    found = list(stops.order_by("pk"))
+    if found:
+        more = f" There are {len(found) - 1} more." if len(found) > 1 else ""
+        place = place_label(pattern_document(pattern), found[0].where)
+        messages.warning(request, f"Saved with a Stop at {place}: {found[0].says}{more}")

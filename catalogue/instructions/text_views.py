@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.drafts.edits import StaleRevision, standing_sheet
 from catalogue.drafts.requests import pattern_or_404
-from catalogue.instructions.requests import GONE
+from catalogue.instructions.requests import GONE, tell_stop
 from catalogue.instructions.text_lines import MOST_LINES, TextLine, change_lines, read_lines
 from catalogue.instructions.text_merging import MergedLine
 from catalogue.instructions.text_pages import BLOCK_FIELDS, text_page
@@ -96,6 +96,7 @@ def _save(request: HttpRequest, pattern: Pattern, lines: list[TextLine]) -> Http
         messages.error(request, "Nothing was saved yet: put right what is marked.")
         return _page(request, pattern, lines)
     messages.success(request, f"The words are saved. {difference.own_sentence}")
+    tell_stop(request, pattern)
     asked = {key: request.POST[key] for key in EDITION_FIELDS if request.POST.get(key)}
     return redirect(f"{reverse('words_text', args=[pattern.slug])}?{urlencode(asked)}")
 

@@ -42,9 +42,10 @@ class SizeTable:
         if away is None:
             return ""
         apart = length_in(away * MM_PER_CM, self.units)
+        average = " on average" if len(self.body_mm) > 1 else ""
         if away > FARTHEST_CM:
-            return f"No size is near your measurements: the nearest, {size}, is {apart} away on average."
-        return f"Size {size} is nearest to your measurements: {apart} away on average."
+            return f"No size is near your measurements: the nearest, {size}, is {apart} away{average}."
+        return f"Size {size} is nearest to your measurements: {apart} away{average}."
 
     @property
     def _away_cm(self) -> float | None:

@@ -4,8 +4,9 @@ import pytest
 from django.urls import reverse
 
 from catalogue.instructions.sections import NoSuchPlace, delete_step, sections_of
-from tests.builders import make_person
+from tests.builders import make_person, sample
 from tests.catalogue.builders import make_pattern
+from tests.sent_forms import send_form
 
 pytestmark = pytest.mark.django_db
 
@@ -229,3 +230,12 @@ def test_names_stand_ready_for_completion(designer_client):
     page = designer_client.get(address("step_add", make_pattern(), section=1)).content.decode()
     assert 'data-name="back_stitches"' in page
     assert 'data-name="front_neck reversed"' in page
+
+
+def test_a_step_that_is_saved_with_a_stop_says_so_and_where(designer_client):
+    pattern = make_pattern()
+    url = reverse("step", args=[pattern.slug, 1, 1])
+    shown = send_form(designer_client, url, action=url, text="Work {body_lenght} on.")
+    said = designer_client.get(shown.url).content.decode()
+    title = sample("brackenmere_pullover")["sections"][0]["title"]
+    assert f"Saved with a Stop at {title}, step 1: " in said

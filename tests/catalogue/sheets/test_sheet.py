@@ -325,7 +325,7 @@ def test_the_number_of_queries_does_not_grow_with_the_sheet(client, designer, dj
         ("yarn_sections[0].amount", "Back and front"),
         ("fabrics.main", "Half double crochet"),
         ("yarn", "Yarn"),
-        ("values.no_such", "Values.no such"),
+        ("values.no_such", "Values, no such"),
     ],
 )
 def test_a_place_of_a_finding_is_said_in_the_words_of_the_pattern(where, says):

@@ -37,7 +37,7 @@ def test_the_size_that_fits_is_marked_and_nothing_is_sent(client, call, units, t
     form = application_form(units=units, body_bust=typed, wish_1="", name="")
     page = client.post(address(call, "apply_look"), form).content.decode()
     assert re.search(r'<th scope="row">M <span class="word">fits you</span>', page)
-    assert f"Size M is nearest to your measurements: {away} away on average." in page
+    assert f"Size M is nearest to your measurements: {away} away." in page
     kept = form_on(page, address(call))
     assert (kept["body_bust"], kept["yarn"], kept["consent"]) == ([typed], ["Skeinbury"], ["on"])
     assert not Application.objects.exists()
@@ -45,7 +45,7 @@ def test_the_size_that_fits_is_marked_and_nothing_is_sent(client, call, units, t
 
 def test_no_size_is_said_to_fit_somebody_whom_none_is_made_for(client, call):
     page = client.post(address(call, "apply_look"), application_form(body_bust="120")).content.decode()
-    assert "No size is near your measurements: the nearest, L, is 14.0 cm away on average." in page
+    assert "No size is near your measurements: the nearest, L, is 14.0 cm away." in page
     assert "fits you" not in page
 
 
