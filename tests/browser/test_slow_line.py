@@ -1,6 +1,7 @@
 """Photos on a slow line: 400 kbit/s and 300 ms. Small answers go past them, and what was cut off goes on."""
 
 import io
+import re
 
 import numpy as np
 import pytest
@@ -27,6 +28,10 @@ KEPT_PICTURE = """async () => {
         }
     }
 }"""
+# Whether an answer with these words waits on the phone.
+WAITS = """words => Object.entries(localStorage).some(
+    ([key, kept]) => key.includes("unsent") && kept.includes(words)
+)"""
 ON_ITS_SIDE = 6  # Exif 2.32, 4.6.4: turn it a quarter clockwise
 PLACE_TAG = 0x8825  # Exif 2.32: GPS
 
@@ -133,3 +138,55 @@ def test_what_cannot_be_a_photo_is_said_before_anything_is_sent(
     question(phone).locator("[type=submit]").click()
     expect(phone.locator("#picture-trouble")).to_contain_text(says)
     assert not sent
+
+
+def answers_of(place):
+    """Six small questions with what is typed there."""
+    pk = place.pk
+    return [
+        (f"/making/{pk}/hours/", {"hours": "42"}),
+        (f"/making/{pk}/note/", {"text": "The neck is lovely."}),
+        (f"/making/{pk}/measure/chest/", {"length": "107.5"}),
+        (f"/making/{pk}/measure/body_length/", {"length": "60"}),
+        (f"/making/{pk}/measure/wrist/", {"length": "22"}),
+        (f"/making/{pk}/measure/sleeve_length/", {"length": "44"}),
+    ]
+
+
+def test_six_answers_and_two_photos_arrive_the_small_ones_first_though_the_page_is_killed(phone, place):
+    passed = iter([True])
+    phone.route(
+        "**/pieces/**",
+        lambda one: one.continue_() if one.request.method != "POST" or next(passed, False) else one.abort(),
+    )  # the line drops after the first piece of a photo
+    for seed, alt in ((1, "The front."), (2, "The back.")):
+        choose(phone, place, noisy_photo(seed, (1200, 900)), alt)
+        phone.context.set_offline(True)
+        send(phone)
+        phone.wait_for_function(WAITS, arg=alt)
+        expect(phone.locator("#kept")).to_contain_text(re.compile("kept on this phone", re.IGNORECASE))
+        phone.goto("about:blank")
+        phone.context.set_offline(False)
+    line_of(phone)(SLOW)
+    for path, typed in answers_of(place):
+        phone.goto(path)
+        for name, words in typed.items():
+            phone.locator(f"[name={name}]").fill(words)
+        send(phone)
+        phone.wait_for_url(lambda url, path=path: not url.endswith(path))
+    assert Entry.objects.count() == 6
+    assert not ResultPhoto.objects.exists(), "the answers came first"
+    context = phone.context
+    phone.close()  # killed in the middle of a photo
+    came = PhotoPiece.objects.count()
+    again = context.new_page()
+    posted = []
+    again.on("request", lambda asked: posted.append(asked) if "/pieces/" in asked.url else None)
+    again.goto(f"/making/{place.pk}/")
+    for alt in ("The front.", "The back."):
+        again.wait_for_function(f"words => !({WAITS})(words)", arg=alt, timeout=60_000)
+    expect(again.locator("#kept")).to_contain_text(re.compile("Sent: .* kept on this phone"))
+    assert sorted(ResultPhoto.objects.values_list("alt", flat=True)) == ["The back.", "The front."]
+    assert not PhotoPiece.objects.exists()
+    begun = [asked.url for asked in posted if asked.method == "POST" and asked.url.endswith("?at=0")]
+    assert came == 0 or len(begun) < 2, "what had come was not sent again"
