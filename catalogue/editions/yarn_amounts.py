@@ -11,8 +11,11 @@ from grading.core.pattern.pattern import OptionEntry, PatternFile
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import (
     DASH,
+    GRAMS_PER_OUNCE,
+    METRES_PER_YARD,
     print_grams_to_buy,
     print_metres_to_buy,
+    print_ounces,
     print_yards_to_buy,
 )
 
@@ -77,23 +80,114 @@ def _columns_of(ground: _Ground, needs: Sequence[Mapping[str, Any]], letter: str
 def _added(
     ground: _Ground, adding: Chosen, base: Sequence[Mapping[str, Any]], letter: str
 ) -> Iterator[YarnColumn]:
-    """What choices add to a colour; balls that are added must do whatever they are added to."""
-    is_one_base = len({tuple(one["colours"][letter]["weight"]) for one in base}) == 1
+    """What choices add to a colour: what it takes with them less what it takes without, as printed.
+
+    Where several choices add, each stands by itself: its balls must do whatever they are added to.
+    """
     plain: Chosen = {**ground.needs[0]["options"], **adding}
-    before = ground.amounts(plain)[letter]
-    found = []
-    for option in ground.pattern.options:
-        for choice in option.choices if option.name in adding else ():
-            after = ground.amounts({**plain, option.name: choice})[letter]
-            if choice != adding[option.name] and list(before["weight"]) != list(after["weight"]):
-                found.append((when_label([(option.name, (choice,))], ground.pattern), after))
-    for label, after in found:
-        more = {kind: _differences(before[kind], after[kind]) for kind in ("weight", "length", "balls")}
-        if len(found) > 1 or not is_one_base:
-            put_up = next((one.put_up_g for one in ground.pattern.yarns if one.colour == letter), None)
-            more["balls"] = [put_up and w and float(ceil(w / put_up - ALIKE)) for w in more["weight"]]
-        if texts := _texts(ground, more):
-            yield YarnColumn(f"Add to {letter} for {label}", texts)
+    found = [
+        (option.name, choice)
+        for option in ground.pattern.options
+        for choice in (option.choices if option.name in adding else ())
+        if choice != adding[option.name] and _changes(ground, plain, (option.name, choice), letter)
+    ]
+    if len(found) > 1:
+        for one in found:
+            after = ground.amounts({**plain, one[0]: one[1]})[letter]
+            if texts := _texts(ground, _by_itself(ground, (ground.amounts(plain)[letter], after), letter)):
+                yield YarnColumn(f"Add to {letter} for {_label(ground, one)}", texts)
+        return
+    for one in found:
+        told = [(group, _more(ground, start, one, letter)) for group, start in _starts(ground, base, letter)]
+        told = [(group, texts) for group, texts in told if texts]
+        heads = {texts: f" ({group})" if group and len(dict(told)) > 1 else "" for group, texts in told}
+        for texts, group in heads.items():
+            yield YarnColumn(
+                f"Add to {letter}{group if len(heads) > 1 else ''} for {_label(ground, one)}", texts
+            )
+
+
+def _label(ground: _Ground, choice: tuple[str, str]) -> str:
+    """One choice of an option, as it is told."""
+    return when_label([(choice[0], (choice[1],))], ground.pattern)
+
+
+def _changes(ground: _Ground, plain: Chosen, choice: tuple[str, str], letter: str) -> bool:
+    """Whether a choice changes what a colour takes."""
+    after = ground.amounts({**plain, choice[0]: choice[1]})[letter]
+    return list(ground.amounts(plain)[letter]["weight"]) != list(after["weight"])
+
+
+def _starts(ground: _Ground, base: Sequence[Mapping[str, Any]], letter: str) -> Iterator[tuple[str, Chosen]]:
+    """What something is added to: choices that take the same of a colour, and one combination of them."""
+    for group in yarn_groups(base, ground.pattern, [letter]):
+        same = (one["options"] for one in base if one["colours"][letter] == group.colours[letter])
+        yield group.label, next(same)
+
+
+def _by_itself(
+    ground: _Ground, both: tuple[Mapping[str, Any], Mapping[str, Any]], letter: str
+) -> Mapping[str, Sequence[float | None]]:
+    """What one of several choices adds, in balls of its own."""
+    before, after = both
+    more = {kind: _differences(before[kind], after[kind]) for kind in ("weight", "length")}
+    put_up = next((one.put_up_g for one in ground.pattern.yarns if one.colour == letter), None)
+    return {**more, "balls": [put_up and w and float(ceil(w / put_up - ALIKE)) for w in more["weight"]]}
+
+
+def _more(ground: _Ground, start: Chosen, choice: tuple[str, str], letter: str) -> tuple[str, ...]:
+    """What a choice adds in each size to one combination; nothing where it adds to none."""
+    before = ground.amounts(start)[letter]
+    after = ground.amounts({**start, choice[0]: choice[1]})[letter]
+    more = _differences(before["weight"], after["weight"])
+    if not any(more[at] is None or more[at] for at in ground.kept):
+        return ()
+    return tuple(_more_of_size(before, after, at, ground.edition) for at in ground.kept)
+
+
+def _more_of_size(before: Mapping[str, Any], after: Mapping[str, Any], at: int, edition: PrintForm) -> str:
+    """As 1 more ball · 35 g · 80 m: with what is printed without the choice it is what is printed with it."""
+    small, large = ({kind: of[kind][at] for kind in ("weight", "length", "balls")} for of in (before, after))
+    if None in (small["weight"], large["weight"]) or large["weight"] - small["weight"] <= ALIKE:
+        return DASH
+    words = []
+    if None not in (small["balls"], large["balls"]):
+        balls = large["balls"] - small["balls"]
+        words.append(f"{balls:.0f} more ball{'s' if balls > 1 else ''}" if balls else "no more balls")
+    for kind, units in _UNITS.items():
+        if None not in (small[kind], large[kind]):
+            apart = [
+                (_up(large[kind] / one.per, one) - _up(small[kind] / one.per, one), one) for one in units
+            ]
+            metric, imperial = (one.words(more) for more, one in apart)
+            words += [_in_units(metric, imperial, edition)] if any(more for more, _ in apart) else []
+    return " · ".join(words)
+
+
+@dataclass(frozen=True)
+class _Unit:
+    """A unit of yarn to buy: how much of it is one, in g or m, and in what steps it is printed."""
+
+    name: str
+    per: float
+    step: float
+
+    def words(self, number: float) -> str:
+        """A number of it."""
+        return (
+            f"{print_ounces(number * GRAMS_PER_OUNCE) if self.name == 'oz' else f'{number:.0f}'} {self.name}"
+        )
+
+
+_UNITS = {
+    "weight": (_Unit("g", 1.0, 5.0), _Unit("oz", GRAMS_PER_OUNCE, 0.25)),
+    "length": (_Unit("m", 1.0, 10.0), _Unit("yd", METRES_PER_YARD, 10.0)),
+}
+
+
+def _up(number: float, unit: _Unit) -> float:
+    """Up to the next step of a unit, as amounts to buy are printed."""
+    return ceil(number / unit.step - 1e-9) * unit.step
 
 
 def _bounds(ground: _Ground, letter: str) -> Iterator[YarnColumn]:
@@ -187,8 +281,7 @@ def _amount(of: Mapping[str, float | None], edition: PrintForm) -> str:
         return DASH
     words = []
     if balls is not None:
-        count = f"{balls:.0f}" if balls else "no extra"
-        words.append(f"{count} ball{'s' if balls > 1 else ''}")
+        words.append(f"{balls:.0f} ball{'s' if balls > 1 else ''}")
     words.append(_in_units(f"{print_grams_to_buy(weight)} g", f"{ounces_to_buy(weight)} oz", edition))
     if length:
         metres, yards = f"{print_metres_to_buy(length)} m", f"{print_yards_to_buy(length)} yd"

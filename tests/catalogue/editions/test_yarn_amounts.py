@@ -1,12 +1,17 @@
 """Yarn to buy: one line a colour, what a choice adds, equal choices merged, never pages of tables."""
 
+import re
 from itertools import product
 
 import pytest
 
 from catalogue.editions.yarn_amounts import MOST_COLUMNS, yarn_columns
+from grading.core.grade.grade import grade
+from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import OptionEntry, PatternFile, YarnEntry
 from grading.core.printing.edition import PrintForm
+from grading.core.printing.numbers import print_grams_to_buy, print_metres_to_buy
+from tests.builders import sample
 
 # A ball of 50 g and 110 m; what is told is derived from the weights by hand.
 BALL_G, METRES_A_GRAM = 50.0, 2.2
@@ -62,7 +67,7 @@ def test_a_belt_is_told_by_what_it_adds():
     found = columns_of(belt, lambda with_belt: {"A": (240.0, 230.0) if with_belt == "no" else (275.0, 245.0)})
     assert found == {
         "A": ("5 balls · 240 g · 530 m", "5 balls · 230 g · 510 m"),
-        "Add to A for Belt: yes": ("1 ball · 35 g · 80 m", "no extra ball · 15 g · 40 m"),
+        "Add to A for Belt: yes": ("1 more ball · 35 g · 80 m", "no more balls · 15 g · 30 m"),
     }
 
 
@@ -79,7 +84,7 @@ def test_balls_that_several_choices_add_do_for_all_of_them_together():
     assert found["Add to A for Hood: yes"][0].startswith("1 ball · 30 g")
 
 
-def test_balls_that_a_choice_adds_do_whatever_they_are_added_to():
+def test_what_a_choice_adds_to_several_amounts_is_told_for_each():
     options = [("colours", ("plain", "deep")), ("pocket", ("no", "yes"))]
 
     def weights(colours, pocket):
@@ -90,7 +95,36 @@ def test_balls_that_a_choice_adds_do_whatever_they_are_added_to():
 
     found = columns_of(options, weights)
     # 210 g and 30 g are in the 5 balls of 210 g; 240 g and 30 g are 6 balls, and 240 g are 5.
-    assert found["Add to A for Pocket: yes"][0] == "1 ball · 30 g · 70 m"
+    assert found["Add to A (Colours: deep) for Pocket: yes"][0] == "no more balls · 30 g · 60 m"
+    assert found["Add to A (Colours: plain) for Pocket: yes"][0] == "1 more ball · 30 g · 70 m"
+
+
+BUY = re.compile(r"(?:(no|\d+)(?: more)? balls? · )?(\d+) g · (\d+) m")
+
+
+@pytest.mark.parametrize("name", ["puffinbay_child", "thistledrift_waistcoat"])
+def test_what_is_added_and_what_it_is_added_to_make_what_is_bought(name):
+    graded = grade(read_pattern(sample(name)))
+    needs, kept = graded.as_json()["yarn"], list(range(len(graded.sizes)))
+    columns = {one.head: one.texts for one in yarn_columns(needs, graded.pattern, PrintForm(), kept)}
+    added = {head: texts for head, texts in columns.items() if head.startswith("Add to")}
+    assert added
+    for head, texts in added.items():
+        to, choice = re.fullmatch(r"Add to (.+?) for (.+)", head).groups()
+        option = next(one for one in graded.pattern.options if choice.startswith(f"{one.label}: "))
+        chosen = {option.name: choice.removeprefix(f"{option.label}: ")}
+        for other in graded.pattern.options:  # what it is added to, as its head says
+            if f"({other.label}: " in to:
+                chosen[other.name] = to.partition(": ")[2].rstrip(")")
+        of = next(one["colours"][to[0]] for one in needs if chosen.items() <= one["options"].items())
+        for at, text in enumerate(texts):
+            if text == "–":
+                continue
+            parts = [BUY.fullmatch(one).groups() for one in (columns[to][at], text)]
+            balls, grams, metres = (sum(int(one[k].replace("no", "0")) for one in parts) for k in range(3))
+            assert balls == of["balls"][at], (head, at)
+            assert grams == int(print_grams_to_buy(of["weight"][at])), (head, at)
+            assert metres == int(print_metres_to_buy(of["length"][at])), (head, at)
 
 
 def test_where_the_usual_choice_is_not_the_least_each_choice_is_told_in_all():
@@ -118,7 +152,8 @@ def test_a_colour_that_changes_places_stands_for_each_choice():
 
     found = columns_of(options, weights)
     assert list(found) == [
-        "A (Colours: solid)", "A (Colours: striped)", "B (Colours: striped)", "Add to A for Pockets: yes",
+        "A (Colours: solid)", "A (Colours: striped)", "B (Colours: striped)",
+        "Add to A (Colours: solid) for Pockets: yes", "Add to A (Colours: striped) for Pockets: yes",
     ]  # fmt: skip
     assert found["A (Colours: striped)"][0] == "3 balls · 120 g · 270 m"
 
