@@ -28,8 +28,8 @@ from grading.sizes.tables import published_tables
 # Large print, in pages of the same edition at the usual size.
 MOST_TIMES_LARGER = 2.0
 MOST_PAGES_OF_A_SIZE = 4
-# Stitches, rows and grams of a square of 10 cm in a medium yarn (common practice).
-SWATCHES = {"knitting": (18, 24, 14), "crochet": (14, 10, 20), "tunisian": (16, 18, 20)}
+# Stitches, rows and grams of a square of 10 cm in a medium yarn, as the swatches of the samples weigh.
+SWATCHES = {"knitting": (18, 24, 5), "crochet": (14, 10, 6), "tunisian": (16, 18, 6)}
 
 
 @dataclass(frozen=True)

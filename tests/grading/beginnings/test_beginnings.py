@@ -214,3 +214,15 @@ def test_a_sleeve_cap_is_cast_off_curved_slanted_and_cast_off():
         2 * sum(worked[name] for name in parts) + worked["cap_wide_stitches"] - worked["cap_narrow_stitches"]
     )
     assert (worked["sleeve_stitches"] - worked["cap_top_stitches"] == off).all()
+
+
+@pytest.mark.parametrize("fabric", ["stockinette", "half_double"])
+def test_a_mitten_is_as_long_as_all_its_rounds(fabric):
+    """Derived: the round that puts the gusset on hold and the first and last of the thumb have height too."""
+    table = next(table for key, table in CASES if key == "mittens")
+    _, graded = begun("mittens", table, fabric=fabric, gauge=GAUGES[fabrics()[fabric]["craft"]][1])
+    rows_mm = 1 / graded.pattern.fabrics[0].rows_per_mm
+    of = {name: value.worked for name, value in graded.values.items()}
+    rounds = of["gusset_rounds"] + 1 + of["hand_rounds"] + of["tip_rounds"]
+    assert of["mitten_length"] == pytest.approx(rounds * rows_mm)
+    assert of["thumb_length"] == pytest.approx((1 + of["thumb_rounds"] + 1) * rows_mm)
