@@ -12,6 +12,7 @@ from grading.core.pattern.pattern import OptionEntry, PatternFile, YarnEntry
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import print_grams_to_buy, print_metres_to_buy
 from tests.builders import sample
+from tests.present import present
 
 # A ball of 50 g and 110 m; what is told is derived from the weights by hand.
 BALL_G, METRES_A_GRAM = 50.0, 2.2
@@ -110,7 +111,7 @@ def test_what_is_added_and_what_it_is_added_to_make_what_is_bought(name):
     added = {head: texts for head, texts in columns.items() if head.startswith("Add to")}
     assert added
     for head, texts in added.items():
-        to, choice = re.fullmatch(r"Add to (.+?) for (.+)", head).groups()
+        to, choice = present(re.fullmatch(r"Add to (.+?) for (.+)", head)).groups()
         option = next(one for one in graded.pattern.options if choice.startswith(f"{one.label}: "))
         chosen = {option.name: choice.removeprefix(f"{option.label}: ")}
         for other in graded.pattern.options:  # what it is added to, as its head says
@@ -120,7 +121,7 @@ def test_what_is_added_and_what_it_is_added_to_make_what_is_bought(name):
         for at, text in enumerate(texts):
             if text == "–":
                 continue
-            parts = [BUY.fullmatch(one).groups() for one in (columns[to][at], text)]
+            parts = [present(BUY.fullmatch(one)).groups() for one in (columns[to][at], text)]
             balls, grams, metres = (sum(int(one[k].replace("no", "0")) for one in parts) for k in range(3))
             assert balls == of["balls"][at], (head, at)
             assert grams == int(print_grams_to_buy(of["weight"][at])), (head, at)
