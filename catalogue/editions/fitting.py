@@ -23,7 +23,7 @@ LEAST_FILL = 0.6
 LEAST_LAST_FILL = 0.14
 # What is tried while a page is too empty: pieces and garment in this share of their usual room move what
 # stands on the next page up, and so does a little less air.
-SNUGNESSES = (1.0, 0.72, 0.55, 0.42)
+SNUGNESSES = (1.0, 0.42)
 LESS_AIR = ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
 PAGES_WITH_CONTENTS = 8
 LINES_OF_A_LONG_BOOKLET = 195
@@ -68,7 +68,7 @@ class FittedBooklet:
             """Whether nothing better is to be tried, or was."""
             before, is_last = list(found), len(found) == len(ways) - 1
             found.append(sparse_pages(fills))
-            return not found[-1] or (is_last and all(found[-1] < other for other in before))
+            return not found[-1] or (is_last and all(found[-1] <= other for other in before))
 
         for share in ways:
             written = self._write(share, is_full)
