@@ -33,6 +33,13 @@ def renamed(document: Document, part: str, old: str, new: str) -> tuple[Document
     for key in ("notions", "sections"):
         if key in document:
             result[key] = [rewrite(key, entry) for entry in document[key]]
+    for place, one in enumerate(document.get("stitch_patterns", [])):
+        if part != "options" and old in one.get("over", ()):
+            over = [new if name == old else name for name in one["over"]]
+            entries = list(result["stitch_patterns"])
+            entries[place] = {**one, "over": over}
+            result["stitch_patterns"] = entries
+            touched.append(one["label"])
     in_steps = _in_option_blocks(old, new) if part == "options" else _in_references(old, new)
     for place, section in enumerate(result.get("sections", [])):
         steps = [in_steps(step) for step in section["steps"]]
