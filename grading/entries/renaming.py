@@ -36,9 +36,7 @@ def renamed(document: Document, part: str, old: str, new: str) -> tuple[Document
     for place, one in enumerate(document.get("stitch_patterns", [])):
         if part != "options" and old in one.get("over", ()):
             over = [new if name == old else name for name in one["over"]]
-            entries = list(result["stitch_patterns"])
-            entries[place] = {**one, "over": over}
-            result["stitch_patterns"] = entries
+            result["stitch_patterns"][place] = {**result["stitch_patterns"][place], "over": over}
             touched.append(one["label"])
     in_steps = _in_option_blocks(old, new) if part == "options" else _in_references(old, new)
     for place, section in enumerate(result.get("sections", [])):
