@@ -19,4 +19,5 @@ urlpatterns = [
     path("files/editions/<int:pk>/", version_views.edition_file, name="edition_file"),
     path(f"{PATTERN}/retire/", retiring_views.pattern_retire, name="pattern_retire"),
     path(f"{PATTERN}/offer/", retiring_views.pattern_offer, name="pattern_offer"),
+    path(f"{PATTERN}/downloads/", retiring_views.pattern_downloads, name="pattern_downloads"),
 ]

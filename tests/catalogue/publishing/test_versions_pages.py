@@ -1,6 +1,9 @@
 """Versions and errata on the desk, and their files."""
 
+import re
+
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from catalogue.errata.errata import Mistake, erratum_glance, judge_erratum, report_erratum
@@ -122,6 +125,36 @@ def test_the_file_of_a_release_is_for_the_studio_unless_the_pattern_is_free(clie
     mine = client.get(test)
     assert mine.status_code == 200
     mine.close()
+
+
+def test_whether_visitors_may_download_is_set_on_the_page_of_versions(designer_client):
+    pattern = make_pattern()
+    versions, downloads = address("versions", pattern), address("pattern_downloads", pattern)
+    label = "Visitors may download PDFs of released versions"
+    assert label not in designer_client.get(versions).content.decode()  # there is none yet
+    file = reverse("edition_file", args=[make_version(pattern, number="1.0").editions.get().pk])
+    assert label in designer_client.get(versions).content.decode()
+    visitor = Client()
+    assert visitor.get(file).status_code == 404
+    shown = designer_client.post(downloads, {"is_free": "on"}, follow=True)
+    assert "Visitors may download the PDFs now." in shown.content.decode()
+    assert re.search(r'name="is_free"\s+checked', shown.content.decode())
+    visitor.get(file).close()
+    assert visitor.get(reverse("your_size", args=[pattern.slug]), {"size": "?"}).status_code == 200
+    designer_client.post(downloads, {})
+    assert visitor.get(file).status_code == 404
+    assert visitor.get(reverse("your_size", args=[pattern.slug])).status_code == 404
+    assert designer_client.get(downloads).status_code == 405
+
+
+def test_an_editor_who_may_not_publish_gives_nothing_away(client):
+    pattern = make_pattern()
+    make_version(pattern, number="1.0")
+    client.force_login(make_person(role="editor"))
+    assert client.post(address("pattern_downloads", pattern), {"is_free": "on"}).status_code == 404
+    assert "is_free" not in client.get(address("versions", pattern)).content.decode()
+    pattern.refresh_from_db()
+    assert not pattern.is_free
 
 
 def erratum_data(version, **changes):
