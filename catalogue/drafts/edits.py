@@ -58,6 +58,8 @@ def edit_pattern(
             changes = _changes_both_ways(before.document, after.document, places)
             touched = changed_entries_in_words(changes[1])
             says = f"{touched}: {difference.sentence}" if touched else difference.sentence
+            if touched and difference.is_quiet:
+                says = f"{touched} changed; the numbers are as they were."
             _keep_edit(pattern, changes, says, by)
         return difference
 

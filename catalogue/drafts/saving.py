@@ -68,8 +68,7 @@ def _saved(form: EditForm, difference: Difference, before: Document) -> str:
         return difference.own_sentence
     named = new[0] if len(new) == 1 else f"{len(new)} entries"
     added = f"{named} {'is' if len(new) == 1 else 'are'} added."
-    is_quiet = difference.sentence == Difference().sentence
-    return added if is_quiet else f"{added} {difference.own_sentence}"
+    return added if difference.is_quiet else f"{added} {difference.own_sentence}"
 
 
 def stale_page(

@@ -54,7 +54,7 @@ def save_words(
     except PatternFileError as refusal:
         form.add_error(None, refusal.reason)
         return page(request, pattern, form, heading="Not saved yet")
-    messages.success(request, f"The words are saved. {difference.own_sentence}")
+    messages.success(request, f"The words are saved. {difference.of_words}")
     tell_stop(request, pattern)
     return redirect("words", slug=pattern.slug)
 

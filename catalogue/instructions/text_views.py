@@ -95,7 +95,7 @@ def _save(request: HttpRequest, pattern: Pattern, lines: list[TextLine]) -> Http
     except (TextRefused, PatternFileError):
         messages.error(request, "Nothing was saved yet: put right what is marked.")
         return _page(request, pattern, lines)
-    messages.success(request, f"The words are saved. {difference.own_sentence}")
+    messages.success(request, f"The words are saved. {difference.of_words}")
     tell_stop(request, pattern)
     asked = {key: request.POST[key] for key in EDITION_FIELDS if request.POST.get(key)}
     return redirect(f"{reverse('words_text', args=[pattern.slug])}?{urlencode(asked)}")

@@ -73,6 +73,21 @@ class Difference:
         return self.sentence[:1].upper() + self.sentence[1:]
 
     @property
+    def is_quiet(self) -> bool:
+        """Whether nothing is to be said of the numbers: all are as they were."""
+        return self.sentence == Difference().sentence
+
+    @property
+    def of_words(self) -> str:
+        """The sentence after words were changed."""
+        return "The numbers are as they were." if self.is_quiet else self.own_sentence
+
+    @property
+    def ahead(self) -> str:
+        """The sentence before anything is saved."""
+        return "Saving changes no number." if self.is_quiet else f"Saving would change: {self.sentence}"
+
+    @property
     def _printed_words(self) -> str:
         """The first few numbers that print otherwise in the steps, with their sizes."""
         shown = [f"{became(one)}{self._where(one.sizes)}" for one in self.printed[:MOST_PRINTED]]

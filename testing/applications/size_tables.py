@@ -30,10 +30,15 @@ class SizeTable:
 
     @property
     def rows(self) -> list[BodyRow]:
-        """One row per size, the one that fits marked."""
+        """One row per size, the one that fits marked, or the two that the body lies between."""
         away = self._away_cm
-        fits = self.bodies.nearest(self.body_mm) if away is not None and away <= FARTHEST_CM else ""
-        return body_rows(self.call, self.bodies, units=self.units, nearest=fits)
+        marks = {}
+        if away is not None and away <= FARTHEST_CM:
+            pair = self.bodies.between(self.body_mm)
+            marks = (
+                dict.fromkeys(pair, "near you") if pair else {self.bodies.nearest(self.body_mm): "fits you"}
+            )
+        return body_rows(self.call, self.bodies, units=self.units, marks=marks)
 
     @property
     def says(self) -> str:
@@ -45,6 +50,10 @@ class SizeTable:
         average = " on average" if len(self.body_mm) > 1 else ""
         if away > FARTHEST_CM:
             return f"No size is near your measurements: the nearest, {size}, is {apart} away{average}."
+        if pair := self.bodies.between(self.body_mm):
+            other = self.bodies.distance_cm(pair[1], self.body_mm) or 0
+            far = length_in(other * MM_PER_CM, self.units)
+            return f"You lie between {size} and {pair[1]}: {size} is {apart} away, {pair[1]} {far}{average}."
         return f"Size {size} is nearest to your measurements: {apart} away{average}."
 
     @property

@@ -8,6 +8,7 @@ from testing.asked.figures import Figures
 from testing.models import TestCall
 
 MM_PER_CM = 10
+BETWEEN = 0.25  # of the way from one size to the next: from here on a body lies between the two
 
 
 @dataclass(frozen=True)
@@ -18,7 +19,7 @@ class BodyRow:
     texts: list[str]
     at_least: int
     at_most: int
-    is_nearest: bool
+    mark: str
 
 
 @dataclass(frozen=True)
@@ -45,6 +46,28 @@ class SizeBodies:
         known = {size: cm for size, cm in distances.items() if cm is not None}
         return min(known, key=lambda size: known[size]) if known else ""
 
+    def between(self, body_mm: Mapping[str, float]) -> tuple[str, str] | None:
+        """The two sizes that a body clearly lies between, the nearer first; None for any other."""
+        nearest = self.nearest(body_mm)
+        if not nearest:
+            return None
+        place = self.sizes.index(nearest)
+        for other in self.sizes[max(place - 1, 0) : place + 2]:
+            if other != nearest and self._is_between(nearest, other, body_mm):
+                return nearest, other
+        return None
+
+    def _is_between(self, near: str, far: str, body_mm: Mapping[str, float]) -> bool:
+        """Whether each measurement lies between two sizes, and all together not close to the nearer."""
+        ours, theirs = self.of_size(near), self.of_size(far)
+        known = [name for name in ours if name in theirs and name in body_mm]
+        inside = all(
+            min(ours[name], theirs[name]) <= body_mm[name] <= max(ours[name], theirs[name]) for name in known
+        )
+        apart = sum(abs(theirs[name] - ours[name]) for name in known)
+        away = sum(abs(body_mm[name] - ours[name]) for name in known)
+        return inside and apart > 0 and away >= BETWEEN * apart
+
 
 def size_bodies(call: TestCall, figures: Figures) -> SizeBodies:
     """The sizes of a call beside the bodies that they are made for, in the measurements that it asks."""
@@ -59,13 +82,17 @@ def size_bodies(call: TestCall, figures: Figures) -> SizeBodies:
     )
 
 
-def body_rows(call: TestCall, bodies: SizeBodies, *, units: str, nearest: str = "") -> list[BodyRow]:
-    """The sizes of a call as a table, in some units; `nearest` is marked."""
+def body_rows(
+    call: TestCall, bodies: SizeBodies, *, units: str, marks: Mapping[str, str] | None = None
+) -> list[BodyRow]:
+    """The sizes of a call as a table, in some units; `marks` are words beside sizes."""
     rows = []
     for quota in call.quotas.all():
         body = bodies.of_size(quota.size) if quota.size in bodies.sizes else {}
         texts = [body_number(body[name], units) if name in body else "" for name in bodies.labels]
-        rows.append(BodyRow(quota.size, texts, quota.at_least, quota.at_most, quota.size == nearest))
+        rows.append(
+            BodyRow(quota.size, texts, quota.at_least, quota.at_most, (marks or {}).get(quota.size, ""))
+        )
     return rows
 
 

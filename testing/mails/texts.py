@@ -105,7 +105,8 @@ KINDS = {
             "{title}: your place is given back",
             "Hello {name},\n\nyou have given back your place for {title} in size {size}. That happens, and "
             "it is good that you say so. Thank you for what you did.\n\nShould you like to go on after all: "
-            "until {date} you can take the place back here. What you sent is kept.\n\n{url}",
+            "until {date} you can change your mind here: the place is yours again. What you sent is "
+            "kept.\n\n{url}",
             (*_COMMON, "date"),
         ),
         MailKind(

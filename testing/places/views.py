@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from urllib.parse import urlencode
 
+from django.contrib import messages
 from django.contrib.auth import logout
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
@@ -51,6 +52,7 @@ def offer_accept(request: HttpRequest, key: str) -> HttpResponse:
     if is_studio(person):
         return redirect("account_login")
     send_code(request, person)
+    messages.success(request, "You have the place. Sign in with the code in your e-mail.")
     onward = urlencode({"next": reverse("making", args=[placement.pk])})
     return redirect(f"{reverse('account_confirm_login_code')}?{onward}")
 

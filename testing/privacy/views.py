@@ -1,6 +1,8 @@
 """What is held about a tester: seen, taken along, erased."""
 
+import datetime as dt
 import logging
+from typing import Any
 
 from django.contrib.auth import logout
 from django.http import Http404, HttpRequest, HttpResponse
@@ -89,6 +91,21 @@ def privacy(request: HttpRequest) -> HttpResponse:
     return render(request, "testing/privacy.html")
 
 
+def _shown(application: dict[str, Any]) -> dict[str, Any]:
+    """An application as the page says it: the body in words with its units, the last day as a date."""
+    units = application["units"]
+    body = {
+        name.replace("_", " ").capitalize(): f"{typed} {units}" if _is_number(typed) else typed
+        for name, typed in application["body_as_typed"].items()
+    }
+    return {**application, "body": body, "erased_on": dt.date.fromisoformat(application["erased_on"])}
+
+
+def _is_number(typed: str) -> bool:
+    """Whether nothing but a number was typed: then the units are those of the form."""
+    return typed.strip().replace(",", ".").replace(".", "", 1).isdigit()
+
+
 def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
     """The page, with the wish to be erased where it waits."""
     held = held_about(request.user)
@@ -96,6 +113,7 @@ def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
     units = UnitsForm(initial={"units": request.user.units})
     page = {
         "held": held,
+        "applications": [_shown(one) for one in held["applications"]],
         "units": units,
         "may_be_asked": may_be_asked,
         "erase_asked_at": request.user.erase_asked_at,

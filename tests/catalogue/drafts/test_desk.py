@@ -222,7 +222,7 @@ def test_the_overview_shows_findings_and_edits(client, designer):
     url = reverse("facts", args=[pattern.slug])
     client.post(url, typed(client, url, summary="Another."))
     page = client.get(reverse("desk_pattern", args=[pattern.slug])).content.decode()
-    assert "Summary: no number changed." in page
+    assert "Summary changed; the numbers are as they were." in page
     # the finding says neither which value nor which check it is about: its place does
     assert re.search("Chest near target[^:<]*: The chest is more than 1 cm from", page)
     assert designer.name in page

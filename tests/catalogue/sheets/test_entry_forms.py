@@ -351,7 +351,8 @@ def test_a_line_is_renamed_everywhere_in_one_edit_that_is_shown_before(client, d
     sent = typed(client, url, name="girth")
     preview = client.post(f"{url}preview/", sent).content.decode()
     assert "“chest” is written “girth” in Back, stitches, wide enough." in preview
-    assert "no number changed" in preview
+    assert "Saving changes no number." in preview
+    assert "Saving would change" not in preview
     assert client.post(url, sent).status_code == 302
     after = pattern_document(fresh(pattern))
     assert [one["name"] for one in after["values"]] == ["ease", "girth", "back", "edge"]

@@ -43,6 +43,27 @@ def test_the_size_that_fits_is_marked_and_nothing_is_sent(client, call, units, t
     assert not Application.objects.exists()
 
 
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("99", "You lie between M and L: M is 3.0 cm away, L 7.0 cm."),
+        ("103", "You lie between L and M: L is 3.0 cm away, M 7.0 cm."),
+    ],
+)
+def test_a_body_between_two_sizes_is_told_both_and_neither_is_said_to_fit(client, call, typed, says):
+    page = client.post(address(call, "apply_look"), application_form(body_bust=typed)).content.decode()
+    assert says in page
+    assert "fits you" not in page
+    assert re.findall(r'<th scope="row">(\w+) <span class="word">near you</span>', page) == ["M", "L"]
+
+
+def test_close_to_a_size_or_beyond_the_last_is_not_between(client, call):
+    for typed, mark in (("98", "M"), ("106", "L"), ("107", "L")):
+        page = client.post(address(call, "apply_look"), application_form(body_bust=typed)).content.decode()
+        assert f'<th scope="row">{mark} <span class="word">fits you</span>' in page
+        assert "You lie between" not in page
+
+
 def test_no_size_is_said_to_fit_somebody_whom_none_is_made_for(client, call):
     page = client.post(address(call, "apply_look"), application_form(body_bust="120")).content.decode()
     assert "No size is near your measurements: the nearest, L, is 14.0 cm away." in page

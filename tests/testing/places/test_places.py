@@ -94,6 +94,8 @@ def test_accepting_makes_the_account_and_signs_in_with_a_code(client, call):
     assert placement.application.state == "accepted"
     assert "Everything sent in by" in placement.agreement
     assert "_auth_user_id" not in client.session
+    shown = client.get(answer.url).content.decode()
+    assert "You have the place. Sign in with the code in your e-mail." in shown
     letter = str(mail.outbox[0].body)
     code = present(re.search(r"^\s*([A-Z0-9]{3,}-?[A-Z0-9]{2,})\s*$", letter, re.MULTILINE)).group(1)
     client.post(reverse("account_confirm_login_code"), {"code": code})

@@ -86,6 +86,13 @@ def test_what_is_held_is_shown_and_given_out_with_photos(client, full_place):
     client.force_login(full_place.person)
     page = client.get(reverse("my_data")).content.decode()
     assert "96.1" in page
+    last = full_place.call.erase_on
+    assert f"{last.day} {last:%B %Y} at the latest" in page
+    assert last.isoformat() not in page
+    typed = full_place.application.typed_body["bust"]
+    assert f"<dt>Bust</dt><dd>{typed} cm</dd>" in page
+    assert "Body: " not in page
+    assert re.search(r"\b1 photo\.", page)
     assert "12 months after the end of the test" in page
     answer = client.get(reverse("my_data_file"))
     archive = zipfile.ZipFile(io.BytesIO(answer.content))
