@@ -13,7 +13,7 @@ import pypdf
 import pytest
 from django.utils.html import strip_tags
 
-from catalogue.editions import editions
+from catalogue.editions import fitting
 from catalogue.editions.booklet import booklet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
@@ -243,9 +243,9 @@ def test_the_fetcher_serves_named_files_and_remembers_what_it_refused(url):
 
 def test_a_refused_address_fails_the_edition(monkeypatch):
     record = make_record()
-    real = vars(editions)["render_to_string"]
+    real = fitting.render_to_string
     trap = '<img src="http://127.0.0.1:8931/x" alt="x"></body>'
-    monkeypatch.setattr(editions, "render_to_string", lambda *args: real(*args).replace("</body>", trap))
+    monkeypatch.setattr(fitting, "render_to_string", lambda *args: real(*args).replace("</body>", trap))
     with pytest.raises(EditionFailed, match="The PDF could not be made"):
         render_pdf(record=record, choices=home_choices(record))
 
