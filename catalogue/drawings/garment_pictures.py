@@ -35,6 +35,8 @@ SMALL_WIDE_MM, SMALL_HIGH_MM = 29.0, 24.0
 SMALL_BELOW_MM = 1.0
 SCALES = (2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60)
 AT_EDGE_MM = 3.0
+# Numbers of this size hide a garment that is drawn smaller than it may be; smaller numbers less.
+WHOLE_FROM_MM = 4.5
 FEWEST_STEPS = 2
 # Lines across a sleeve in so much of its length from below are told beyond the wrist.
 WRIST = 0.4
@@ -119,6 +121,7 @@ def garment_picture(
         return None
     edges = np.concatenate([one.edge for one in worn])
     low, high = edges.min(axis=0), edges.max(axis=0)
+    share = max(share, min(1.0, type_mm / WHOLE_FROM_MM))
     scale = _scale(high - low, share * WIDEST_MM, share * HIGHEST_MM)
     on_paper = _Paper(float(low[0]), float(high[1]), scale)
     stretches = list(_stretches(worn, on_paper, LANE * type_mm))

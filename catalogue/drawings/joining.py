@@ -22,9 +22,9 @@ from grading.core.printing.numbers import number_list, printed_lists
 Points = NDArray[np.float64]
 
 WIDEST_MM, HIGHEST_MM, GAP_MM = 160.0, 36.0, 7.0
+# Larger letters need larger pieces; the margins of large print are narrow.
+WIDEST_LARGE_MM, HIGHEST_LARGE_MM, LARGER_FROM_MM = 178.0, 48.0, 4.0
 STRAIGHT_MM = 2.0
-# Larger letters need larger pieces from this size of type on.
-LARGER_FROM_MM = 4.0
 # What stands after the name of a piece in its label, such as "; the right mirrors it" or " (make 2)".
 _AFTERWARDS = re.compile(r"[;(]")
 
@@ -98,7 +98,7 @@ def joining_picture(
         if any(side_of(edge, piece) for join in joins for edge in (*join.edges, *join.onto))
         and (drawing := draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place])
     ]
-    layout = _Layout(facts, edition, [drawing for _, drawing in drawn], type_mm)
+    layout = _Layout(facts, edition, drawn, type_mm)
     for piece, drawing in drawn:
         layout.add(piece, drawing, lettered)
     rows = tuple(_row(letter, join, facts, graded, (edition, kept)) for letter, join in lettered.items())
@@ -124,20 +124,43 @@ class _Layout:
     """Sets pieces side by side in rows, all at one scale, with the letters of their sides."""
 
     def __init__(
-        self, facts: Facts, edition: PrintForm, drawings: Sequence[PieceDrawing], type_mm: float
+        self,
+        facts: Facts,
+        edition: PrintForm,
+        drawn: Sequence[tuple[PieceEntry, PieceDrawing]],
+        type_mm: float,
     ) -> None:
         self.facts, self.edition, self.type_mm = facts, edition, type_mm
-        tallest = max((one.box[3] - one.box[1] for one in drawings), default=1.0)
-        widest = max((one.width_mm for one in drawings), default=1.0)
-        highest = HIGHEST_MM * max(1.0, type_mm / LARGER_FROM_MM)
-        self.scale = max(tallest / highest, widest / (WIDEST_MM / 2.4))
-        self.row_mm = tallest / self.scale
-        self.x = self.y = self.right = 0.0
+        tallest = max((one.box[3] - one.box[1] for _, one in drawn), default=1.0)
+        widest = max((one.width_mm for _, one in drawn), default=1.0)
+        is_large = type_mm > LARGER_FROM_MM
+        highest, self.widest = (HIGHEST_LARGE_MM, WIDEST_LARGE_MM) if is_large else (HIGHEST_MM, WIDEST_MM)
+        self.scale = max(tallest / highest, widest / (self.widest / 2.4))
+        self.x = self.right = 0.0
+        self.y, self.row_of_pieces = 0.0, 0
+        self.rows_mm = self._heights(drawn)
         self.pieces: list[JoinedPiece] = []
         self.sides: list[str] = []
         self.marks: list[EdgeMark] = []
         self.markers: list[str] = []
         self.letters: list[list[str]] = []
+
+    def _width(self, piece: PieceEntry, drawing: PieceDrawing) -> float:
+        """The room that a piece takes with its name, in mm."""
+        label = short_label(self.facts.plain(piece.label, self.edition))
+        return max(drawing.width_mm / self.scale, len(label) * LETTER_WIDTH * self.type_mm)
+
+    def _heights(self, drawn: Sequence[tuple[PieceEntry, PieceDrawing]]) -> list[float]:
+        """How tall each row of pieces is, in mm."""
+        heights, x = [0.0], 0.0
+        for piece, drawing in drawn:
+            wide = self._width(piece, drawing)
+            if x and x + wide > self.widest:
+                heights.append(0.0)
+                x = 0.0
+            heights[-1] = max(heights[-1], (drawing.box[3] - drawing.box[1]) / self.scale)
+            x += wide + GAP_MM
+        return heights
 
     def frame(self) -> Frame | None:
         """The box of the picture; None for an empty one."""
@@ -147,7 +170,7 @@ class _Layout:
             f"{one.label}: {', '.join(letters)}"
             for one, letters in zip(self.pieces, self.letters, strict=True)
         )
-        bottom = self.y + self.row_mm + 2.2 * self.type_mm
+        bottom = self.y + self.rows_mm[-1] + 2.2 * self.type_mm
         air = DISC * self.type_mm + 0.6
         words = f"The pieces with a letter at each edge that is joined. {letters}."
         return frame_of((-air, -air, self.right + air, bottom), words)
@@ -155,11 +178,12 @@ class _Layout:
     def add(self, piece: PieceEntry, drawing: PieceDrawing, lettered: Mapping[str, JoinEntry]) -> None:
         """Set one more piece."""
         label = short_label(self.facts.plain(piece.label, self.edition))
-        wide = max(drawing.width_mm / self.scale, len(label) * LETTER_WIDTH * self.type_mm)
-        if self.pieces and self.x + wide > WIDEST_MM:
-            self.x, self.y = 0.0, self.y + self.row_mm + 4.2 * self.type_mm
+        wide = self._width(piece, drawing)
+        if self.pieces and self.x + wide > self.widest:
+            self.x, self.y = 0.0, self.y + self.rows_mm[self.row_of_pieces] + 4.2 * self.type_mm
+            self.row_of_pieces += 1
         left, bottom = drawing.box[0], drawing.box[1]
-        x0, y0 = self.x, self.y + self.row_mm
+        x0, y0 = self.x, self.y + self.rows_mm[self.row_of_pieces]
 
         def on_paper(points: Points) -> Points:
             return np.column_stack(
