@@ -11,6 +11,7 @@ from catalogue.editions.choices import home_choices
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.rendering import render_edition
 from catalogue.models import Pattern
+from catalogue.models.edition_choices import Choices
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.roles import studio_required
 from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
@@ -24,10 +25,13 @@ COPY_FOR = "the studio"
 @studio_required
 @require_safe
 def draft_pdf(request: HttpRequest, slug: str) -> HttpResponse:
-    """The draft as its PDF in the pattern's own units and terms; where it can't be made, the reason."""
+    """The draft as its PDF in the pattern's own units and terms, of all sizes or of one.
+
+    Where it can't be made, the reason is said.
+    """
     pattern = open_pattern(request.user, slug)
     try:
-        content = make_draft_pdf(pattern)
+        content = make_draft_pdf(pattern, request.GET.get("size") or "all")
     except (EditionFailed, FilesOutOfReach) as problem:
         messages.error(request, f"There is no PDF of this draft yet: {problem}")
         return redirect("desk_pattern", slug)
@@ -35,8 +39,8 @@ def draft_pdf(request: HttpRequest, slug: str) -> HttpResponse:
     return HttpResponse(content, content_type="application/pdf", headers=headers)
 
 
-def make_draft_pdf(pattern: Pattern) -> bytes:
-    """The PDF of a draft as it stands.
+def make_draft_pdf(pattern: Pattern, size: str = "all") -> bytes:
+    """The PDF of a draft as it stands, of all sizes or of one.
 
     Raises:
         EditionFailed: A number of it is not right yet, or it can't be set.
@@ -48,4 +52,7 @@ def make_draft_pdf(pattern: Pattern) -> bytes:
     if stops:
         more = f" and {len(stops) - 1} more" if len(stops) > 1 else ""
         raise EditionFailed(f"a Stop at {stops[0]}{more}. Mend what is listed first below.")
-    return render_edition(record=canonical(record), choices=home_choices(record), copy_for=COPY_FOR).content
+    if size not in ("all", *record["results"]["sizes"]):
+        raise EditionFailed(f"there is no size “{size}”. Choose one in the list.")
+    choices: Choices = {**home_choices(record), "sizes": size}
+    return render_edition(record=canonical(record), choices=choices, copy_for=COPY_FOR).content

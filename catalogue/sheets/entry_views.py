@@ -21,7 +21,7 @@ from grading.entries.shapes import proposals, proposed_part
 from grading.grid.changed_rows import changed_rows
 from grading.grid.formula_words import what_it_gives
 from grading.grid.grid import merged_findings
-from grading.grid.origins import origins_of, users_of
+from grading.grid.origins import check_figures, origins_of, users_of
 from grading.grid.refusals import KINDS
 from grading.sheets.documents import entries_of, with_entries
 
@@ -113,11 +113,13 @@ def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, A
     slug, part, place, name = draft.pattern.slug, form.part, form.place, form.name
     units = getattr(request.user, "units", "cm")
     # Worked out where they are printed alone: a save that goes through needs neither.
-    origins = users = None
+    origins = users = figures = None
     if name is not None:
         users = SimpleLazyObject(lambda: users_of(draft.document, name))
         if part == "values":
             origins = SimpleLazyObject(lambda: origins_of(draft.document, draft.graded, name, units))
+        if part == "checks":
+            figures = SimpleLazyObject(lambda: check_figures(draft.document, draft.graded, name, units))
     return {
         "pattern": draft.pattern,
         "tab": {"yarn_page": "yarn", "options_page": "options"}.get(page_of(part), "sheet"),
@@ -129,6 +131,7 @@ def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, A
         "kind": KINDS[part],
         "title": _title(form),
         "origins": origins,
+        "figures": figures,
         "users": users,
         "move": MoveForm(document=draft.document, part=part, place=place, revision=draft.revision)
         if place is not None

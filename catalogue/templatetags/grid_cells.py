@@ -7,7 +7,7 @@ from django import template
 from django.utils.safestring import SafeString, mark_safe
 
 from grading.entries.marked_formulas import marked
-from grading.grid.grid import GridRow
+from grading.grid.grid import FAILS, GridRow
 
 register = template.Library()
 _BETWEEN = "\x1f"
@@ -17,7 +17,9 @@ _BETWEEN = "\x1f"
 def number_cells(figures: Iterable[str]) -> SafeString:
     """One cell for each figure of a row."""
     written = escape(_BETWEEN.join(figures)).replace(_BETWEEN, '</td><td class="number">')
-    return mark_safe(f'<td class="number">{written}</td>')  # noqa: S308  escaped above
+    written = written.replace(f'<td class="number">{FAILS}', f'<td class="number fails">{FAILS}')
+    first = "number fails" if written.startswith(FAILS) else "number"
+    return mark_safe(f'<td class="{first}">{written}</td>')  # noqa: S308  escaped above
 
 
 @register.filter

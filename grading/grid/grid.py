@@ -26,7 +26,8 @@ TITLES = {
 }
 # Stands in the grid for colours that hang on a choice: these are edited in the part's form.
 BY_CHOICE = "more by choice"
-HELD = {True: "holds", False: "fails", None: NONE}
+FAILS = "■ fails"  # red, with the sign of a Stop
+HELD = {True: "holds", False: FAILS, None: NONE}
 
 
 @dataclass(frozen=True)

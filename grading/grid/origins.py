@@ -7,7 +7,7 @@ from typing import Any
 from grading.core.formula.errors import FormulaError
 from grading.core.formula.formula import parse_formula
 from grading.core.formula.tree import Name, Operation
-from grading.grid.grid import MM_PER_TYPED_UNIT
+from grading.grid.grid import HELD, MM_PER_TYPED_UNIT
 from grading.grid.shown_numbers import decimal_text, figure, unit_of
 from grading.sheets.differences import GradedJson
 from grading.sheets.documents import PARTS, Document, entries_of
@@ -24,6 +24,16 @@ class Origin:
     worked: str
     exact: str
     ideal: str
+    filled: str
+
+
+@dataclass(frozen=True)
+class CheckFigures:
+    """A check in one size: whether it holds, and what it compares with the numbers filled in."""
+
+    size: str
+    held: str
+    fails: bool
     filled: str
 
 
@@ -49,10 +59,22 @@ def origins_of(document: Document, graded: GradedJson, name: str, units: str) ->
             worked=f"{figure(results['worked'][place], kind, units)} {unit}".strip(),
             exact=figure(results["exact"][place], kind, units),
             ideal=figure(results["ideal"][place], kind, units),
-            filled=_filled(entry, document, graded, place, units),
+            filled=_filled(entry.get("formula", ""), document, graded, place, units),
         )
         for place, size in enumerate(document["sizes"])
     ]
+
+
+def check_figures(document: Document, graded: GradedJson, name: str, units: str) -> list[CheckFigures]:
+    """What a check compares in each size, failing sizes first."""
+    entry = dict(entries_of(document, "checks"))[name]
+    found = [
+        CheckFigures(size, HELD[held], held is False, _filled(entry["holds"], document, graded, place, units))
+        for place, (size, held) in enumerate(
+            zip(document["sizes"], graded["checks"].get(name, ()), strict=False)
+        )
+    ]
+    return sorted(found, key=lambda one: not one.fails)
 
 
 def users_of(document: Document, name: str) -> list[User]:
@@ -71,12 +93,10 @@ def users_of(document: Document, name: str) -> list[User]:
     return found
 
 
-def _filled(entry: dict[str, Any], document: Document, graded: GradedJson, place: int, units: str) -> str:
-    """The formula with the numbers of one size in the place of names."""
-    if "formula" not in entry:
-        return ""
+def _filled(written: str, document: Document, graded: GradedJson, place: int, units: str) -> str:
+    """A formula with the numbers of one size in the place of names; empty where there is none."""
     try:
-        formula = parse_formula(entry["formula"])
+        formula = parse_formula(written)
     except FormulaError:
         return ""
     text = formula.text

@@ -7,10 +7,11 @@ from django.contrib.messages import get_messages
 from django.urls import reverse
 from pypdf import PdfReader
 
+from catalogue.drafts.documents import pattern_document
 from catalogue.models import Pattern, Version
 from grading.core.printing.numbers import number_list
 from grading.models import StoredResult
-from tests.catalogue.desk_work import load
+from tests.catalogue.desk_work import load, worked
 from tests.sent_forms import form_on
 
 pytestmark = pytest.mark.django_db
@@ -55,4 +56,35 @@ def test_a_draft_with_a_stop_finding_has_no_pdf_and_says_why(designer_client):
     assert answer["Location"] == reverse("desk_pattern", args=[pattern.slug])
     (said,) = [str(one) for one in get_messages(answer.wsgi_request)]
     assert said.startswith("There is no PDF of this draft yet:")
-    assert "in the way. Mend what is listed below first." in said
+    assert "a Stop at Chest and 2 more. Mend what is listed first below." in said
+
+
+def test_a_draft_is_printed_in_one_size_that_is_chosen_on_its_pages(designer_client):
+    pattern = load("brackenmere_pullover")
+    document = pattern_document(pattern)
+    for name in ("desk_pattern", "sheet"):
+        page = designer_client.get(reverse(name, args=[pattern.slug])).content.decode()
+        assert f'action="{reverse("draft_pdf", args=[pattern.slug])}"' in page
+        assert all(f"<option>{size}</option>" in page for size in document["sizes"])
+    address, texts = reverse("draft_pdf", args=[pattern.slug]), []
+    for asked in ({}, {"size": "M"}):
+        answer = designer_client.get(address, asked)
+        assert answer["Content-Type"] == "application/pdf"
+        pages = PdfReader(io.BytesIO(answer.content)).pages
+        texts.append(" ".join(" ".join(page.extract_text() for page in pages).split()))
+    lists = [
+        number_list([str(one) for one in worked(pattern, value["name"])])
+        for value in document["values"]
+        if value["kind"] == "stitches"
+    ]
+    in_all = [one for one in lists if "(" in one and one in texts[0]]
+    assert in_all
+    assert not [one for one in in_all if one in texts[1]]
+
+
+def test_a_size_that_the_draft_does_not_have_is_refused_in_a_sentence(designer_client):
+    pattern = load("brackenmere_pullover")
+    answer = designer_client.get(reverse("draft_pdf", args=[pattern.slug]), {"size": "nobody"})
+    assert answer["Location"] == reverse("desk_pattern", args=[pattern.slug])
+    (said,) = [str(one) for one in get_messages(answer.wsgi_request)]
+    assert said == ("There is no PDF of this draft yet: there is no size “nobody”. Choose one in the list.")

@@ -110,6 +110,7 @@ export function writeCell(line, column, row, before) {
       cell.replaceChildren(...markedFormula(text, at));
     } else if (cell.textContent !== words || cell.firstElementChild) {
       cell.textContent = words;
+      cell.classList.toggle("fails", cell.classList.contains("number") && words.startsWith("■"));
     }
   }
   const isNew = !before || before.cells[column] !== line.cells[column];
