@@ -1,5 +1,6 @@
 """Every template can be read, and fills only blocks that its layout has: others are dropped unseen."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -91,3 +92,10 @@ def test_a_form_in_an_included_template_has_its_token(name):
     named = [node for node in alone if isinstance(node.template.var, str)]
     dead = [node.template.var for node in named if "csrf_token" not in node.extra_context]
     assert [one for one in dead if sends_a_form(one)] == []
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_tag_stands_on_one_line(name):
+    """A tag that is broken over two lines is no tag: it is printed as text, and what it closes stays open."""
+    text = (FOLDER / name).read_text("utf-8")
+    assert re.findall(r"\{[%{](?:(?![%}]\}).)*\n", text) == []
