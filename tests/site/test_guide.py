@@ -92,3 +92,10 @@ def test_every_field_of_a_pattern_file_is_explained():
     fields = context_of(PARTS["file"])["fields"]
     assert len(fields) > 150
     assert [field.path for field in fields if not field.meaning.endswith(".")] == []
+
+
+def test_a_block_is_shown_as_typed_and_as_printed(client):
+    page = client.get(reverse("guide_part", args=["instructions"])).content.decode()
+    assert "::: only sizes=L..1X" in page
+    assert '<p class="only-for">' in page
+    assert "{%" not in page

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import template
+from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
@@ -29,6 +30,12 @@ def guide_address(context: dict[str, Any]) -> str:
 def printed(text: str) -> dict[str, Any]:
     """A step as typed, and as it prints for the guide's small pattern."""
     return {"typed": text, "prints": printed_example(text)}
+
+
+@register.simple_block_tag
+def printed_block(content: str) -> SafeString:
+    """The same for a step of several lines."""
+    return SafeString(render_to_string("guide/_printed.html", printed(content)))
 
 
 @register.inclusion_tag("guide/_line.html")
