@@ -22,6 +22,7 @@ from grading.core.formula.dimension_checks import sort_of
 from grading.core.formula.dimensions import KINDS, LENGTH, STITCH, Dimension
 from grading.core.formula.formula import parse_formula
 from grading.core.pattern.file import SHARED_NAMES
+from grading.core.pattern.parts import label_of
 from grading.core.sheet.names import FABRIC_DIMENSIONS, Names
 from grading.entries.forms import SOURCES, name_from
 from grading.grid.grid import MM_PER_TYPED_UNIT, GridRow, sheet_grid
@@ -99,7 +100,9 @@ class _Changing:
         entries = [*yarns, *((colour, {"colour": colour, "label": f"Yarn {colour}"}) for colour in new)]
         if new:
             self.made.document = {**self.made.document, "yarns": with_entries("yarns", entries)}
-            self.made.notes = [f"Yarn {colour} is added: say on the Yarn page which it is." for colour in new]
+            self.made.notes += [
+                f"Yarn {colour} is added: say on the Yarn page which it is." for colour in new
+            ]
 
     def ordered(self, part: str, wanted: list[str] | None) -> list[tuple[str, Any]]:
         """The entries in the order wanted; whatever that leaves out stays behind what it stood behind."""
@@ -225,8 +228,17 @@ class _Changing:
         if formula:
             return _with_source(made, "formula", readable_formula(formula))
         if cells or "source" in typed or entry is None:
+            self.note_list(made)
             return _with_source(made, "list", self.value_list(made, cells))
         return made
+
+    def note_list(self, entry: dict[str, Any]) -> None:
+        """Say which formula, or which steps from size to size, give way to a list."""
+        went = f"the formula {entry['formula']}" if "formula" in entry else "its steps from size to size"
+        if "formula" in entry or "steps" in entry:
+            verb = "becomes" if "formula" in entry else "become"
+            says = f"{label_of(entry)}: {went} {verb} a list. A list follows no other line."
+            self.made.notes.append(says)
 
     def value_list(self, entry: dict[str, Any], cells: list[tuple[str, str]]) -> list[Any]:
         """The list of a value: where it had a formula, its worked numbers stand in the other sizes."""

@@ -4,6 +4,7 @@ import json
 from dataclasses import asdict
 from typing import Any
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.http import require_POST
 
@@ -64,6 +65,7 @@ def grid_save(request: HttpRequest, slug: str) -> HttpResponse:
         return _refusal(error)
     after = kept_sheet(pattern.sheet.fingerprint) or work_out_after(before, made.document)
     answer = _answer(made, before, after, difference, _units(request))
+    messages.success(request, " ".join(["Saved.", difference.own_sentence, *made.notes]))
     return JsonResponse({**answer, "revision": pattern.sheet.revision})
 
 

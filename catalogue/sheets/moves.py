@@ -3,19 +3,21 @@
 from typing import Any
 
 from grading.core.pattern.parts import label_of
+from grading.grid.origins import users_of
 from grading.grid.shown_numbers import figure
 from grading.grid.yarn_tables import default_choices
 from grading.sheets.differences import Difference, became
-from grading.sheets.documents import entries_of
+from grading.sheets.documents import Document, entries_of
 from grading.sheets.kept_sheets import KeptSheet
 from grading.sheets.naming import names_in
 
 MOST_PRINTED = 40
+MOST_STEPS = 4
 
 
 def moves(before: KeptSheet, after: KeptSheet, difference: Difference) -> list[str]:
     """Lines for the numbers of the instructions, for each colour of yarn, and for the pieces that move."""
-    told = _printed(difference)
+    told = [*_steps(after.document, difference), *_printed(difference)]
     if difference.yarn_changed:
         told += _yarn(before, after)
     changed = {value.name for value in difference.values}
@@ -25,6 +27,20 @@ def moves(before: KeptSheet, after: KeptSheet, difference: Difference) -> list[s
         if changed & set(names_in("pieces", entry))
     ]
     return [*told, f"Pieces drawn otherwise: {', '.join(pieces)}"] if pieces else told
+
+
+def _steps(document: Document, difference: Difference) -> list[str]:
+    """The steps that print numbers of the lines that change, a line for each line of the sheet."""
+    if not difference.printed:
+        return []
+    told = []
+    labels = {name: str(label_of({"name": name, **entry})) for name, entry in entries_of(document, "values")}
+    for value in difference.values:
+        steps = [one.label for one in users_of(document, value.name) if one.part == "sections"]
+        more = f" and {len(steps) - MOST_STEPS} more" if len(steps) > MOST_STEPS else ""
+        if steps:
+            told.append(f"{labels[value.name]} prints in {', '.join(steps[:MOST_STEPS])}{more}")
+    return told
 
 
 def _printed(difference: Difference) -> list[str]:

@@ -1,5 +1,6 @@
 """A batch of changes from the grid: previewed, saved whole, or refused at its cells."""
 
+import re
 from typing import Any
 
 import pytest
@@ -49,6 +50,8 @@ def test_a_preview_says_old_and_new_numbers_and_stores_nothing(client, designer)
     assert answer["sentence"] == "1 number in 1 size; printed: 4 → 5 (size M)."
     (line,) = answer["lines"]
     assert (line["before"], line["cells"]) == (["4", "4", "6"], ["4", "5", "6"])
+    assert answer["moves"] == ["Edge, rows prints in Back, step 2", "Instructions, M: 4 → 5"]
+    assert answer["notes"] == []
     assert not PatternEdit.objects.exists()
     assert worked(pattern, "edge") == [4, 4, 6]
 
@@ -59,7 +62,23 @@ def test_a_number_typed_over_a_formula_makes_the_line_a_list(client, designer):
     assert answer.status_code == 200, answer.json()
     # The other sizes keep what the formula gave: bust 84 + ease 8, and 100 + 9.
     assert entry(pattern, "chest")["list"] == ["92 cm", "101.5 cm", "109 cm"]
+    note = "Chest wanted: the formula bust + ease becomes a list. A list follows no other line."
+    assert answer.json()["notes"] == [note]
+    page = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
+    (said,) = re.findall(r"<strong>[^<]*</strong> (Saved\.[^<]*)", page)
+    assert said.startswith("Saved. 2 numbers in 1 size;")
+    assert note in said
     assert "formula" not in entry(pattern, "chest")
+
+
+def test_steps_that_a_number_makes_a_list_are_named_before_anything_is_saved(client, designer):
+    pattern = load()
+    typed = [cell("values", "ease", "1", "8", "9")]
+    answer = send(client, pattern, "grid_preview", changes=typed).json()
+    assert answer["notes"] == [
+        "Ease: its steps from size to size become a list. A list follows no other line."
+    ]
+    assert "steps" in entry(pattern, "ease")
 
 
 def test_a_formula_typed_over_a_list_makes_the_line_a_formula(client, designer):
