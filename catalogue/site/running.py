@@ -3,6 +3,7 @@
 Queue, letters and chores are the same for all machines; disk and last backup are those of this one.
 """
 
+import http.client
 import json
 import shutil
 import urllib.error
@@ -80,6 +81,10 @@ def try_address(address: str) -> str:
             said = answer.read(200).decode(errors="replace")
     except urllib.error.HTTPError as problem:
         return f"something answers there, but with the error {problem.code}"
+    except http.client.InvalidURL:
+        return "there is a blank or another sign in it that no address has"
+    except http.client.HTTPException:
+        return "something answers there, but no web server"
     except (OSError, ValueError) as problem:
         reason = getattr(problem, "reason", problem)
         return f"nothing answers there ({getattr(reason, 'strerror', None) or type(reason).__name__})"

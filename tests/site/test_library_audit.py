@@ -61,6 +61,12 @@ def test_a_list_that_is_away_or_answers_otherwise_is_left_out_with_a_word(public
     assert "Left out: the list of known weaknesses answers in another form." in capsys.readouterr().out
 
 
+def test_a_list_that_speaks_no_http_is_left_out_with_a_word(no_web_server, capsys):
+    call_command("auditlibraries", list=f"http://{no_web_server}/")
+    call_command("auditlibraries", list="http://127.0.0.1:9/a list")
+    assert capsys.readouterr().out.count("Left out: the list") == 2
+
+
 def test_every_library_is_asked_about_and_the_checks_ask():
     names = {name.lower() for name, _ in pinned_libraries()}
     assert {"django", "weasyprint", "gunicorn", "pillow", "pytest", "ruff"} <= names

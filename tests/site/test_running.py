@@ -10,10 +10,11 @@ from typing import NamedTuple
 from uuid import uuid4
 
 import pytest
+from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 from django.core.management import call_command
-from django.db import DatabaseError, connection
-from django.test import Client
+from django.db import OperationalError, connection
+from django.test import Client, override_settings
 from django.urls import reverse
 from django.utils import timezone
 from django_tasks_db.models import DBTaskResult
@@ -146,7 +147,18 @@ def test_the_address_is_tried(designer, live_server, settings):
     assert "with the error 404" in running.try_address(f"{live_server.url}/nothing-here")
 
 
-def test_whoever_watches_asks_without_signing_in(client, monkeypatch):
+def test_an_address_that_is_none_or_speaks_no_http_is_told(designer, no_web_server):
+    for address, why in (
+        (f"http://{no_web_server}", "something answers there, but no web server"),
+        ("http://larkmoss.example/my studio", "there is a blank or another sign in it that no address has"),
+    ):
+        with override_settings(STUDIO_URL=address):
+            answer = designer.post(reverse("running_address"), follow=True)
+        assert answer.status_code == 200
+        assert f"can’t be reached from this machine: {why}." in answer.content.decode()
+
+
+def test_whoever_watches_asks_without_signing_in(client):
     make_studio()
     answer = client.get(reverse("health"))
     assert (answer.status_code, answer.content, answer["Cache-Control"]) == (
@@ -155,16 +167,18 @@ def test_whoever_watches_asks_without_signing_in(client, monkeypatch):
         "no-store",
     )
 
-    def fail():
-        raise DatabaseError("gone")
+
+def test_whoever_watches_is_told_in_one_line_that_the_database_is_away(client, monkeypatch):
+    def fail(*_):
+        raise OperationalError("connection refused")
 
     monkeypatch.setattr(connection, "cursor", fail)
-    from django.test import RequestFactory
-
-    from catalogue.site.views.running import health
-
-    down = health(RequestFactory().get("/health/"))
-    assert (down.status_code, down.content) == (503, b"the database does not answer\n")
+    for known in ({}, {settings.SESSION_COOKIE_NAME: "kept"}):
+        client.cookies.load(known)
+        down = client.get(reverse("health"))
+        assert (down.status_code, down.content) == (503, b"the database does not answer\n")
+        assert down["Cache-Control"] == "no-store"
+        assert down["Content-Type"] == "text/plain; charset=utf-8"
 
 
 def test_a_slow_request_is_written_down_by_its_route_alone(settings, caplog):

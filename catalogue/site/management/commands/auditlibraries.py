@@ -1,5 +1,6 @@
 """Asks the public list of known weaknesses about the libraries of the lock files."""
 
+import http.client
 import json
 import re
 import urllib.request
@@ -36,7 +37,7 @@ class Command(BaseCommand):
             reason = getattr(problem, "reason", problem)
             self.stdout.write(f"Left out: the list of known weaknesses can’t be reached ({reason}).")
             return
-        except (ValueError, KeyError, TypeError):
+        except (ValueError, KeyError, TypeError, http.client.HTTPException):
             self.stdout.write("Left out: the list of known weaknesses answers in another form.")
             return
         found = [
