@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from django.db.models import Count, Q
+from django.utils import timezone
 
 from catalogue.models import Pattern, Person, ReadCell, TechnicalEdit
 from catalogue.technical_edit.work_lists import reading_progress
@@ -56,7 +57,8 @@ def _of_studio(asked: int, withdrawn: TechnicalEdit | None) -> list[str]:
     if asked:
         said.append(f"{asked} open {'query' if asked == 1 else 'queries'}")
     if withdrawn and withdrawn.withdrawn_at:
-        on = f"{withdrawn.withdrawn_at.day} {withdrawn.withdrawn_at:%B}"
+        at = timezone.localtime(withdrawn.withdrawn_at)
+        on = f"{at.day} {at:%B}"
         by = withdrawn.withdrawn_by or "somebody who has left"
         said.append(f"Sign-off withdrawn on {on} by {by}: “{withdrawn.withdrawal}”")
     return said

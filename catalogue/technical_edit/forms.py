@@ -69,8 +69,9 @@ class SignOffForm(GlanceForm):
 
 
 class WithdrawForm(forms.Form):
-    """Why a signature is taken back."""
+    """Which signature is taken back, and why."""
 
+    seen = forms.IntegerField(widget=forms.HiddenInput)
     reason = forms.CharField(
         label="Why do you withdraw it?",
         max_length=2_000,

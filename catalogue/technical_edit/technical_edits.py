@@ -43,7 +43,7 @@ class SignOffRefused(ValueError):
 
 @dataclass(frozen=True)
 class SignOff:
-    """The last sign-off of a pattern that was not withdrawn, and what changed since."""
+    """The newest sign-off of a pattern, where it was not withdrawn, and what changed since."""
 
     edit: TechnicalEdit
     changes: Changes
@@ -77,8 +77,9 @@ def last_sign_off(pattern: Pattern, record: Record | None = None) -> SignOff | N
 
 
 def last_signed(pattern: Pattern) -> TechnicalEdit | None:
-    """The last sign-off that was not withdrawn."""
-    return pattern.technical_edits.filter(withdrawn_at=None).select_related("by").last()
+    """The newest sign-off; None where it was withdrawn, whatever was signed before it."""
+    edit = pattern.technical_edits.select_related("by").last()
+    return edit if edit is not None and edit.withdrawn_at is None else None
 
 
 def withdrawn_last(pattern: Pattern) -> TechnicalEdit | None:
@@ -95,11 +96,13 @@ def sign_off_sentences(pattern: Pattern, record: Record) -> Iterator[str]:
     elif signed is None:
         yield "No technical edit is signed off: have an editor read the pattern first."
     elif not signed.is_fresh:
-        on = f"{signed.edit.signed_at.day} {signed.edit.signed_at:%B %Y}"
+        at = timezone.localtime(signed.edit.signed_at)
+        on = f"{at.day} {at:%B %Y}"
         yield f"The pattern was changed since the technical edit of {on}: see there what changed."
     count = open_queries(pattern).filter(answer="").count()
     if count:
-        yield f"{count} {'query' if count == 1 else 'queries'} of the technical edit wait for an answer."
+        wait = "query of the technical edit waits" if count == 1 else "queries of the technical edit wait"
+        yield f"{count} {wait} for an answer."
     own = self_answered(pattern).count()
     if own:
         noun = "blocking query was" if own == 1 else "blocking queries were"
@@ -195,11 +198,11 @@ def _refuse_to_sign(pattern: Pattern, record: Record, own_answers: bool) -> None
 
 
 @transaction.atomic
-def withdraw_sign_off(*, pattern: Pattern, reason: str, by: Person | None) -> bool:
-    """Take the last signature back, with the reason; False where there is none."""
+def withdraw_sign_off(*, pattern: Pattern, seen: int, reason: str, by: Person | None) -> bool:
+    """Take the newest signature back, with the reason; False where it is not the one that was seen."""
     hold_draft(pattern)
     edit = last_signed(pattern)
-    if edit is None:
+    if edit is None or edit.pk != seen:
         return False
     edit.withdrawn_at, edit.withdrawn_by, edit.withdrawal = timezone.now(), by, reason
     edit.save(update_fields=["withdrawn_at", "withdrawn_by", "withdrawal"])

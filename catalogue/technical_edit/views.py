@@ -161,16 +161,19 @@ def edit_sign_off(request: HttpRequest, slug: str) -> HttpResponse:
 def edit_withdraw(request: HttpRequest, slug: str) -> HttpResponse:
     """Take the last signature back, with a reason."""
     pattern = pattern_or_404(request, slug)
-    form = WithdrawForm(request.POST or None)
+    signed = last_signed(pattern)
+    form = WithdrawForm(request.POST or None, initial={"seen": signed.pk if signed else None})
     if request.method == "POST" and form.is_valid():
         if withdraw_sign_off(pattern=pattern, by=person_of(request), **form.cleaned_data):
             messages.success(
                 request, "The sign-off is withdrawn. The designer sees why on the list of patterns."
             )
         else:
-            messages.error(request, "There is no sign-off to withdraw.")
+            messages.error(
+                request, "Nothing was withdrawn: the sign-off that you saw is no longer the newest."
+            )
         return redirect("technical_edit", slug=slug)
-    page = {"pattern": pattern, "tab": TAB, "form": form, "signed": last_signed(pattern)}
+    page = {"pattern": pattern, "tab": TAB, "form": form, "signed": signed}
     return render(request, "catalogue/technical_edit/withdraw.html", page)
 
 

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -30,6 +30,7 @@ SHOWN = {
 WORK = "cells of the work list"
 LONGEST_WORDS = 90
 SHORT = 16  # signs of a digest that a page carries
+WAS_READ = "+"  # follows the digest of a cell whose tick was set when the page was made
 
 
 @dataclass(frozen=True)
@@ -127,11 +128,15 @@ def reading_progress(pattern: Pattern, person: Person | None) -> Progress:
 
 
 def seen_cells(steps: Sequence[WorkStep]) -> str:
-    """What a page shows of each cell, as its form carries it."""
+    """What a page shows of each cell, as its form carries it: how it stands, and whether it was ticked."""
     return json.dumps(
-        {step.key: {cell.size: cell.digest[:SHORT] for cell in step.cells} for step in steps},
+        {step.key: {cell.size: _shown_as(cell) for cell in step.cells} for step in steps},
         separators=(",", ":"),
     )
+
+
+def _shown_as(cell: WorkCell) -> str:
+    return cell.digest[:SHORT] + (WAS_READ if cell.reading == "read" else "")
 
 
 def _readings(pattern: Pattern, person: Person | None) -> Readings:
@@ -223,7 +228,7 @@ def read_seen(sent: str) -> Seen:
     """What a form carried of the cells that it showed; nothing where it is no such text."""
     try:
         found = json.loads(sent)
-    except ValueError:
+    except (ValueError, RecursionError):
         return {}
     if not isinstance(found, dict) or not all(isinstance(cells, dict) for cells in found.values()):
         return {}
@@ -232,29 +237,32 @@ def read_seen(sent: str) -> Seen:
 
 @transaction.atomic
 def mark_read(*, pattern: Pattern, by: Person, shown: Seen, ticked: Collection[tuple[str, str]]) -> bool:
-    """Tick cells that were shown as they stand, untick the others that were shown; False where some changed.
+    """Keep what was ticked or unticked on a page; False where a ticked cell changed since it was shown.
+
+    Only what differs from what the page showed is done, so what was ticked or unticked elsewhere since stays.
 
     Args:
         pattern: The pattern.
         by: Who reads.
-        shown: What the page showed: step, size, and the beginning of the digest of each cell.
+        shown: What the page showed: step, size, the beginning of the digest of each cell, and whether it
+            was ticked.
         ticked: Step and size of each tick.
     """
     steps = {step.key: step for step in _steps_of(graded(pattern))}
-    mine = list(ReadCell.objects.filter(pattern=pattern, by=by))
+    mine = {one.pk: (one.size, one.digest) for one in ReadCell.objects.filter(pattern=pattern, by=by)}
+    read = set(mine.values())
     kept, gone, moved = [], set(), False
-    for key, sizes in shown.items():
-        step = steps.get(key)
-        now = {cell.size: cell.digest for cell in step.cells} if step else {}
-        for size, digest in sizes.items():
-            if step is None or not _is_same(now.get(size), digest):
-                moved = moved or (key, size) in ticked
-            elif (key, size) in ticked:
-                kept.append(_read_cell(pattern, by, step, size, now[size]))
-            else:
-                gone.add((size, now[size]))
+    for key, size, seen in _each(shown):
+        step, is_ticked, was_read = steps.get(key), (key, size) in ticked, seen.endswith(WAS_READ)
+        now = next((one.digest for one in step.cells if one.size == size), "") if step else ""
+        if step is None or not _is_same(now, seen.removesuffix(WAS_READ)):
+            moved = moved or is_ticked
+        elif is_ticked and (not was_read or (size, now) in read):
+            kept.append(_read_cell(pattern, by, step, size, now))
+        elif was_read and not is_ticked:
+            gone.add((size, now))
     gone -= {(one.size, one.digest) for one in kept}
-    ReadCell.objects.filter(pk__in=[one.pk for one in mine if (one.size, one.digest) in gone]).delete()
+    ReadCell.objects.filter(pk__in=[pk for pk, one in mine.items() if one in gone]).delete()
     ReadCell.objects.bulk_create(
         kept,
         update_conflicts=True,
@@ -264,9 +272,16 @@ def mark_read(*, pattern: Pattern, by: Person, shown: Seen, ticked: Collection[t
     return not moved
 
 
-def _is_same(now: str | None, digest: object) -> bool:
+def _each(shown: Seen) -> Iterator[tuple[str, str, str]]:
+    """Step, size and what was shown of each cell."""
+    for key, sizes in shown.items():
+        for size, seen in sizes.items():
+            yield key, size, seen if isinstance(seen, str) else ""
+
+
+def _is_same(now: str, digest: str) -> bool:
     """Whether a cell stands as it was shown."""
-    return now is not None and isinstance(digest, str) and len(digest) == SHORT and now.startswith(digest)
+    return len(digest) == SHORT and now.startswith(digest)
 
 
 def _read_cell(pattern: Pattern, by: Person, step: WorkStep, size: str, digest: str) -> ReadCell:

@@ -1,9 +1,12 @@
 """The technical edit: queries, answers, sign-off, what changed since, and what stops publishing."""
 
+from datetime import UTC, datetime
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
-from catalogue.models import EditQuery, TechnicalEdit
+from catalogue.models import EditQuery, Studio, TechnicalEdit
 from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.technical_edits import (
     QueryAbout,
@@ -14,6 +17,7 @@ from catalogue.technical_edit.technical_edits import (
     last_sign_off,
     sign_off,
     state_record,
+    withdraw_sign_off,
 )
 from catalogue.technical_edit.work_lists import mark_read, work_list
 from catalogue.versions.draft_glances import DraftMoved, draft_glance
@@ -77,7 +81,7 @@ def test_what_was_changed_while_it_was_read_is_not_signed():
 def test_a_query_without_an_answer_holds_up_the_signature_and_is_attached_with_it():
     pattern = make_pattern()
     query = ask(pattern=pattern, place="values.chest", asks="Why so wide?", by=None)
-    assert "1 query of the technical edit" in warnings(pattern)
+    assert "1 query of the technical edit waits for an answer." in warnings(pattern)
     with pytest.raises(SignOffRefused, match="no answer yet"):
         signed(pattern)
     answer_query(query=query, answer="It is meant to be.", by=None)
@@ -160,9 +164,9 @@ def test_a_sign_off_is_withdrawn_with_a_reason_that_the_designer_sees(client):
     signed(pattern)
     client.force_login(editor)
     withdraw = reverse("edit_withdraw", args=[pattern.slug])
-    assert client.post(withdraw, {"reason": ""}).status_code == 200
+    assert send_form(client, withdraw, reason="").status_code == 200
     assert present(last_sign_off(pattern)).is_fresh
-    assert client.post(withdraw, {"reason": "Sleeve, step 2 was not read."}).status_code == 302
+    assert send_form(client, withdraw, reason="Sleeve, step 2 was not read.").status_code == 302
     assert last_sign_off(pattern) is None
     edit_row = TechnicalEdit.objects.get()
     assert (edit_row.withdrawn_by, edit_row.withdrawal) == (editor, "Sleeve, step 2 was not read.")
@@ -172,6 +176,53 @@ def test_a_sign_off_is_withdrawn_with_a_reason_that_the_designer_sees(client):
     assert "withdrawn" in client.get(reverse("technical_edit", args=[pattern.slug])).content.decode()
     signed(pattern)
     assert "Sleeve, step 2 was not read." not in client.get(reverse("desk")).content.decode()
+
+
+def test_a_withdrawal_sent_twice_takes_no_older_signature_back(client):
+    pattern = make_pattern()
+    first, second = signed(pattern), signed(pattern)
+    client.force_login(make_person(role="editor"))
+    withdraw = reverse("edit_withdraw", args=[pattern.slug])
+    page = client.get(withdraw).content.decode()
+    for _ in range(2):
+        said = send_form(client, withdraw, page=page, reason="Sleeve, step 2 was not read.")
+    assert said.status_code == 302
+    first.refresh_from_db()
+    second.refresh_from_db()
+    assert (first.withdrawn_at, bool(second.withdrawn_at)) == (None, True)
+    told = client.get(said.url).content.decode()
+    assert "Nothing was withdrawn: the sign-off that you saw is no longer the newest." in told
+
+
+def test_after_the_newest_signature_is_withdrawn_no_page_says_that_it_is_signed(client):
+    pattern = make_pattern()
+    signed(pattern)
+    second = signed(pattern)
+    client.force_login(make_person(role="editor"))
+    withdraw_sign_off(pattern=pattern, seen=second.pk, reason="Sleeve not read.", by=None)
+    page = " ".join(client.get(reverse("technical_edit", args=[pattern.slug])).content.decode().split())
+    assert "It is not signed off: the last sign-off was withdrawn." in page
+    assert "Signed off as it stands" not in page
+    assert "Nobody has signed it off yet" not in page
+    assert last_sign_off(pattern) is None
+    assert "was withdrawn: “Sleeve not read.”" in warnings(pattern)
+    assert "There is no sign-off to withdraw." in (
+        client.get(reverse("edit_withdraw", args=[pattern.slug])).content.decode()
+    )
+
+
+def test_days_of_the_technical_edit_are_those_of_the_studio_s_time_zone(client):
+    pattern = make_pattern()
+    Studio.objects.update_or_create(defaults={"time_zone": "Pacific/Auckland"})
+    late = datetime(2026, 3, 2, 20, tzinfo=UTC)  # the third of March in Auckland
+    done = signed(pattern)
+    edit(pattern, lambda document: document.update(yarn_allowance="17 %"))
+    TechnicalEdit.objects.filter(pk=done.pk).update(signed_at=late)
+    with timezone.override("Pacific/Auckland"):
+        assert "changed since the technical edit of 3 March 2026:" in warnings(pattern)
+    TechnicalEdit.objects.filter(pk=done.pk).update(withdrawn_at=late, withdrawal="Sleeve not read.")
+    client.force_login(make_person(role="designer"))
+    assert "Sign-off withdrawn on 3 March by" in client.get(reverse("desk")).content.decode()
 
 
 def test_an_editor_s_own_answer_to_a_blocking_query_is_signed_only_by_saying_so(client):

@@ -125,10 +125,21 @@ def test_a_size_alone_is_shown_and_saved_without_the_others(client, pattern, edi
     assert [cell_of(pattern, editor, size).reading for size in ("XS", "S")] == ["read", ""]
 
 
+def test_what_was_ticked_or_unticked_since_a_page_was_opened_stays(client, pattern, editor):
+    client.force_login(editor)
+    page, read = (reverse(name, args=[pattern.slug]) for name in ("technical_edit", "edit_read"))
+    tick(pattern, editor, "XS")
+    opened_before = client.get(page).content.decode()
+    tick(pattern, editor, "S", "M")  # elsewhere: XS unticked, S and M ticked
+    send_form(client, page, page=opened_before, action=read, cell=["1-1|XS", "1-1|L"])
+    readings = {cell.size: cell.reading for cell in work_list(pattern, editor)[0].cells}
+    assert {size for size, reading in readings.items() if reading == "read"} == {"S", "M", "L"}
+
+
 def test_a_form_that_shows_nothing_changes_nothing(client, pattern, editor):
     client.force_login(editor)
     tick(pattern, editor, "XS")
-    for seen in ("", "{", "[1]", '{"1-1": 3}'):
+    for seen in ("", "{", "[1]", '{"1-1": 3}', '{"1-1": {"XS": 3}}', "[" * 200_000):
         assert client.post(reverse("edit_read", args=[pattern.slug]), {"seen": seen}).status_code == 302
     assert cell_of(pattern, editor, "XS").reading == "read"
 
