@@ -38,7 +38,11 @@ DAYS_TO_SETTLE = {"blocking": 2, "wrong": 7, "misleading": 14, "cosmetic": 30}
 
 
 class ErratumRefused(ValueError):
-    """Something that can't be done to an erratum; its text is one sentence for the person."""
+    """Something that can't be done to an erratum; its text is one sentence, `place` where it is."""
+
+    def __init__(self, says: str, place: str = "") -> None:
+        super().__init__(says)
+        self.place = place
 
 
 @dataclass(frozen=True)

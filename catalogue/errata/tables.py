@@ -28,6 +28,7 @@ class ErratumRow:
     standings: tuple[Presence, ...]
     is_overdue: bool
     guard_count: int
+    duplicate_of: str = ""
 
     @property
     def seen(self) -> str:
@@ -49,10 +50,8 @@ def errata_rows(
     known = without_records(pattern.errata.all()).select_related("found_in", "corrected_in", "merged_into")
     errata = list(known.prefetch_related("guards"))
     held = iter(standings([(erratum, version) for erratum in errata for version in versions]))
-    rows = [
-        _row(erratum, place, tuple(next(held) for _ in versions), today)
-        for erratum, place in zip(errata, found_places(errata), strict=True)
-    ]
+    known_places = dict(zip((one.pk for one in errata), found_places(errata), strict=True))
+    rows = [_row(erratum, known_places, tuple(next(held) for _ in versions), today) for erratum in errata]
     return sorted((row for row in rows if _fits(row, versions, asked)), key=_order)
 
 
@@ -72,10 +71,13 @@ def errata_file(pattern: Pattern, versions: Sequence[Version]) -> str:
     return csv_text([[*head, *more], *([*_cells(row)] for row in errata_rows(pattern, versions))])
 
 
-def _row(erratum: Erratum, place: str, held: tuple[Presence, ...], today: date) -> ErratumRow:
+def _row(
+    erratum: Erratum, known_places: dict[int, str], held: tuple[Presence, ...], today: date
+) -> ErratumRow:
     """One erratum with what it says of every version."""
     late = erratum.state in OPEN_STATES and erratum.due_on is not None and erratum.due_on < today
-    return ErratumRow(erratum, place, held, late, len(erratum.guards.all()))
+    of = known_places.get(erratum.merged_into_id or 0, "")
+    return ErratumRow(erratum, known_places[erratum.pk], held, late, len(erratum.guards.all()), of)
 
 
 def _fits(row: ErratumRow, versions: Sequence[Version], asked: dict[str, str]) -> bool:

@@ -103,7 +103,7 @@ def freeze_version(wanted: Publication) -> Version:
     version = _store_waiting(pattern, heading, record, wanted.by)
     for erratum in corrects:
         if says := why_not_corrected(erratum, version, read_record(version.record)):
-            raise ErratumRefused(says)
+            raise ErratumRefused(says, erratum.place)
     version.corrects = [one.pk for one in corrects]
     version.save(update_fields=("corrects",))
     plan_editions(version=version, editions=[home_choices(record), *wanted.editions])

@@ -5,9 +5,11 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.html import format_html
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.finding_spots import finding_page
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.editions.choices import home_choices
 from catalogue.errata.errata import ErratumRefused, open_errata
@@ -34,6 +36,7 @@ from catalogue.versions.draft_glances import (
 from catalogue.versions.records import read_record
 from catalogue.versions.spots import erratum_words
 from catalogue.versions.versions import NumberTaken, studio_version, suggest_number
+from grading.grid.grid import place_label
 
 TAB = "versions"
 KINDS = {"test": "a test version", "release": "a release"}
@@ -144,10 +147,26 @@ def _publish(request: HttpRequest, pattern: Pattern, kind: Any, form: PublishFor
     except PublishingStop:
         form.add_error(None, "Nothing was published: see what stands in the way.")
     except ErratumRefused as refusal:
-        form.add_error(None, f"Nothing was published. {refusal}")
+        form.add_error(None, _refused(pattern, refusal))
     else:
         return redirect("version", slug=pattern.slug, number=new.number)
     return _publish_page(request, pattern, kind, form)
+
+
+def _refused(pattern: Pattern, refusal: ErratumRefused) -> str:
+    """Why nothing was published, with a link to what is to be mended where a place is named."""
+    says = f"Nothing was published. {refusal}"
+    if not refusal.place:
+        return says
+    document = pattern_document(pattern)
+    try:
+        page, place = (
+            finding_page(pattern.slug, document, refusal.place),
+            place_label(document, refusal.place),
+        )
+    except IndexError:  # the draft has no such section any more
+        return says
+    return format_html('{} <a href="{}">Mend {}</a>', says, page, place)
 
 
 def _publish_form(request: HttpRequest, pattern: Pattern, kind: Any) -> PublishForm:

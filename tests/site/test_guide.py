@@ -9,6 +9,7 @@ from catalogue.site.guide.contents import COMMANDS, context_of
 from catalogue.site.guide.examples import example_line, printed_example
 from catalogue.site.guide.parts import HELP_OF_ENTRY, HELP_OF_PAGE, PARTS
 from catalogue.site.guide.search import search_guide, sections
+from tests.builders import make_person
 from tests.site.rights_table import SEEN, TABLE
 
 pytestmark = pytest.mark.django_db
@@ -99,3 +100,21 @@ def test_a_block_is_shown_as_typed_and_as_printed(client):
     assert "::: only sizes=L..1X" in page
     assert '<p class="only-for">' in page
     assert "{%" not in page
+
+
+def test_a_testers_guide_is_the_testers_own(client):
+    person = make_person()
+    client.force_login(person)
+    page = client.get(reverse("my_making")).content.decode()
+    address = reverse("guide_part", args=["measuring"])
+    assert f'<a href="{address}#pages">Guide</a>' in page
+    part = client.get(address).content.decode()
+    assert '<section id="pages"' in part
+    assert "Open a call" not in part.split("<main")[1].split("<nav")[0]
+
+
+def test_the_first_steps_name_buttons_and_findings_as_the_pages_do(client):
+    start = " ".join(client.get(reverse("guide_part", args=["start"])).content.decode().split())
+    assert "<strong>Draft as a PDF</strong>, on the pattern’s page and on the sheet" in start
+    assert "<strong>Look again</strong> means" in start
+    assert "<strong>Warn" not in start

@@ -66,8 +66,8 @@ _HELPS = {
     "editing": "row_by_row row_by_row_file technical_edit edit_sign_off edit_withdraw query_answer",
     "testing": "calls call_new call call_end call_file call_consents proposal call_extend call_change"
     " call_garment call_photos call_photo_file testers",
-    "testing#makers": "making_read"
-    " call_list call_page apply applied application application_change application_erase"
+    "testing#makers": "making_read",
+    "measuring#pages": "call_list call_page apply applied application application_change application_erase"
     " offer my_making my_data my_data_file"
     " my_data_erase making making_calendar making_time making_note making_photo making_photo_change"
     " making_remark making_remark_change making_more making_thanks making_withdraw making_photo_uses"

@@ -185,10 +185,15 @@ def _jumping(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
     uneven = _uneven(steps, medians) & (np.abs(steps - medians[:, None]) > LEAST_JUMP_MM + TOLERANCE)
     for row, line, size in _where(uneven, lines):
         value = pattern.values[line]
-        step, usual = _printed(pattern, value, steps[row, size], medians[row])
+        ideal_step, ideal_usual = _printed(pattern, value, steps[row, size], medians[row])
+        shown = np.diff(made.both[line, 0])
+        shown = shown if np.isfinite(shown[size]) else steps[row]
+        step, usual = _printed(pattern, value, shown[size], float(np.nanmedian(shown)))
+        as_shown = (step, usual) == (ideal_step, ideal_usual)
+        before = "" if as_shown else f" Before rounding: {ideal_step}, and {ideal_usual}."
         source = _jumping_body(pattern, made, line, size)
         because = f" The jump comes from the size table ({source})." if source else ""
-        says = f"The step from {pattern.sizes[size]} is {step}, where {usual} is usual.{because}"
+        says = f"The step from {pattern.sizes[size]} is {step}, where {usual} is usual.{before}{because}"
         yield Noticed(line, size + 1, "warn", says)
 
 

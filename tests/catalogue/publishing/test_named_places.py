@@ -20,6 +20,7 @@ from grading.sheets.documents import PARTS, entries_of
 from tests.builders import make_person, sample
 from tests.catalogue.builders import SAMPLES, edit, make_pattern, make_record, make_version
 from tests.catalogue.errata.test_errata import mended_armhole, wrong_armhole
+from tests.sent_forms import send_form
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -97,6 +98,22 @@ def test_what_a_version_still_says_is_told_by_the_name_of_its_step():
     title = sample("brackenmere_pullover")["sections"][0]["title"]
     assert says == f"Version 1.1 still says the same at {title}, step 1: correct it there first."
     assert spot_words(place, read_record(version.record)) == f"{title}, step 1"
+
+
+def test_a_mistake_that_a_new_version_still_has_is_refused_with_a_link_to_its_step(designer_client):
+    pattern = make_pattern()
+    old = make_version(pattern, number="1.0")
+    place = "sections[0].steps[0]"
+    erratum = report_erratum(Mistake(pattern=pattern, place=place, gravity="cosmetic", found_in=old))
+    judge_erratum(erratum=erratum, is_mistake=True)
+    address = reverse("publish", args=[pattern.slug, "release"])
+    answer = send_form(designer_client, address, number="1.1", corrects=[erratum.pk])
+    said = " ".join(answer.content.decode().split())
+    title = sample("brackenmere_pullover")["sections"][0]["title"]
+    step = reverse("step", args=[pattern.slug, 1, 1])
+    assert f"still says the same at {title}, step 1: correct it there first." in said
+    assert f'<a href="{step}">Mend {title}, step 1</a>' in said
+    assert pattern.versions.count() == 1
 
 
 @pytest.fixture

@@ -193,6 +193,7 @@ def test_a_preview_tells_instructions_yarn_and_pieces_that_move(client):
     answer = client.post(reverse("grid_preview", args=[pattern.slug]), batch, content_type="application/json")
     told = answer.json()["moves"]
     # Half of 104, 112 and 120 cm at 14 stitches over 10 cm; 112 places of the swatch weigh 10 g (derived).
-    assert told[:3] == ["Instructions, S: 64 → 73", "Instructions, M: 70 → 78", "Instructions, L: 76 → 84"]
+    assert told[0] == "Back, stitches prints in Back, step 1"
+    assert told[1:4] == ["Instructions, S: 64 → 73", "Instructions, M: 70 → 78", "Instructions, L: 76 → 84"]
     assert "Yarn A: S 45.7 → 52.1 g, M 50 → 55.7 g, L 54.3 → 60 g" in told
     assert told[-1] == "Pieces drawn otherwise: Back"

@@ -82,6 +82,18 @@ def test_uneven_steps_stand_in_the_home_units():
     assert found(of, "values.a") == [("L", "warn", "The step from M is 5 in, where 2 in is usual.")]
 
 
+def test_an_uneven_step_is_told_as_the_sheet_shows_it_and_as_it_is_before_rounding():
+    # 10, 12, 14, 19, 21, 23 in to whole 1.5 in: 10.5, 12, 13.5, 19.5, 21, 22.5, so steps of 1.5 and one of 6
+    bust = {"bust": {"label": "Bust girth", "unit": "in", "values": [10, 12, 14, 19, 21, 23]}}
+    rounded = value("a", "bust", round={"to": "nearest", "multiple": "1.5 in"}, measured=measured())
+    of = graded(rounded, sizes=SIX, home_units="in", body=bust)
+    (says,) = [says for size, _, says in found(of, "values.a") if size == "L" and says.startswith("The step")]
+    assert says == (
+        "The step from M is 6 in, where 1.5 in is usual. Before rounding: 5 in, and 2 in. "
+        "The jump comes from the size table (Bust girth)."
+    )
+
+
 def test_rounding_beyond_the_tolerance_warns():
     of = graded(
         value("a", "bust", round={"to": "up", "multiple": "15 cm"}, measured=measured(tolerance="5 cm"))
