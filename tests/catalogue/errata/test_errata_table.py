@@ -16,9 +16,8 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 def cells_of(page, place):
     """The cells of an erratum's row as words."""
     row = page.split(f">{place}</a>")[1].split("</tr>")[0]
-    return [
-        " ".join(re.sub(r"<[^>]+>", " ", cell).split()) for cell in re.findall(r"<td>(.*?)</td>", row, re.DOTALL)
-    ]
+    cells = re.findall(r"<td>(.*?)</td>", row, re.DOTALL)
+    return [" ".join(re.sub(r"<[^>]+>", " ", cell).split()) for cell in cells]
 
 
 def test_what_is_no_mistake_or_a_duplicate_is_told_as_that_and_no_more(designer_client):
