@@ -1,5 +1,6 @@
 """Forms of helps."""
 
+import hashlib
 import re
 from typing import Any
 
@@ -64,11 +65,13 @@ class HelpForm(forms.Form):
         help_text="Wherever it is kept. For example: https://video.example/long-tail. PDFs print "
         "a short link of your studio, so you can change it later.",
     )
+    seen = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
     link_from_s = ClockField(label="From", required=False, max_length=8, help_text="Such as 1:20")
     link_to_s = ClockField(label="To", required=False, max_length=8, help_text="Such as 2:05")
 
     def __init__(self, data: Any = None, *, found: Help | None = None) -> None:
-        super().__init__(data, initial=_typed(found))
+        super().__init__(data, initial={**_typed(found), "seen": _state(found)})
+        self.found = found
         levels = [("", "any level"), *((one, one) for one in schema()["properties"]["skill"]["enum"])]
         self.fields["level"].choices = levels  # type: ignore[attr-defined]
         self.helper = helper_with("Save the help")
@@ -79,7 +82,22 @@ class HelpForm(forms.Form):
             Div("craft", "hand", "level", css_class="field-row"),
             "link",
             Div("link_from_s", "link_to_s", css_class="field-row"),
+            "seen",
         )
+
+    def is_overtaken(self) -> bool:
+        """Whether somebody saved the help after this form was opened; it then says so, with their words."""
+        now = _state(self.found)
+        if self.found is None or self.cleaned_data["seen"] == now:
+            return False
+        theirs = f"{self.found.title}: {self.found.text}"
+        self.add_error(None, f"Somebody saved this help meanwhile: “{theirs}” Save again to keep yours.")
+        self.data = {**{key: self.data[key] for key in self.data}, "seen": now}
+        return True
+
+    def typed(self) -> dict[str, Any]:
+        """What was typed of the help."""
+        return {key: value for key, value in self.cleaned_data.items() if key != "seen"}
 
     def clean_terms(self) -> list[str]:
         """The words, each once."""
@@ -108,7 +126,7 @@ class HelpForm(forms.Form):
         if (start is not None or end is not None) and not cleaned.get("link") and "link" not in self.errors:
             self.add_error("link", "Times belong to a video: give its link, or leave the times empty.")
         if start is not None and end is not None and end <= start:
-            self.add_error("link_to_s", "The end comes before the start: give a later time.")
+            self.add_error("link_to_s", "The end has to come after the start: give a later time.")
         return cleaned
 
 
@@ -123,3 +141,9 @@ def _typed(found: Help | None) -> dict[str, Any]:
         "link_from_s": clock(found.link_from_s),
         "link_to_s": clock(found.link_to_s),
     }
+
+
+def _state(found: Help | None) -> str:
+    """By what it is known whether a help was changed."""
+    kept = sorted((key, str(value)) for key, value in _typed(found).items())
+    return hashlib.sha256(repr(kept).encode()).hexdigest()

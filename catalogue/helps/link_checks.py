@@ -3,9 +3,11 @@
 import http.client
 import socket
 import ssl
+import threading
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal
-from urllib.parse import SplitResult, urljoin
+from urllib.parse import SplitResult, quote, urljoin
 
 from django.utils import timezone
 
@@ -25,6 +27,8 @@ MOST_MOVES = 5
 AGENT = "Evenrow link check"
 _MOVED = {301, 308}
 _ELSEWHERE = {301, 302, 303, 307, 308}
+# Signs of a path or a query that stand for themselves; all others are written as bytes (RFC 3986).
+_KEPT = "/%?&=+,;:@!$'()*~"
 # A page that only a signed-in or a patient visitor sees is there all the same.
 _THERE = {401, 403, 405, 429}
 
@@ -62,8 +66,10 @@ def check_link(
             moved_to = at if is_for_good else moved_to
     except AddressRefused as refusal:
         return LinkAnswer("dead", f"It was not asked: {refusal}"[:300])
-    except ssl.SSLError:
+    except ssl.SSLCertVerificationError:
         return LinkAnswer("dead", "Its certificate is not valid: visitors are warned away.")
+    except ssl.SSLError:
+        return LinkAnswer("dead", "It has no safe connection: try the link with http://.")
     except TimeoutError:
         return LinkAnswer("dead", f"It did not answer within {SECONDS:.0f} seconds.")
     except socket.gaierror:
@@ -104,20 +110,38 @@ def _ask(parts: SplitResult, resolver: Resolver, permitted: Permission) -> tuple
 
 
 def _request(parts: SplitResult, where: tuple[str, int], method: str) -> tuple[int, str, str]:
-    """Send one request and read its head alone."""
+    """Send one request and read its head alone; an answer that trickles in is ended as if none came."""
     host = parts.hostname or ""
-    connection = http.client.HTTPConnection(host, where[1], timeout=SECONDS)
+    kind = http.client.HTTPSConnection if parts.scheme == "https" else http.client.HTTPConnection
+    connection = kind(host, where[1], timeout=SECONDS)
     sock = socket.create_connection(where, timeout=SECONDS)
+    is_late = threading.Event()
+    timer = threading.Timer(SECONDS, _end, [sock, is_late])
+    timer.start()
     try:
         if parts.scheme == "https":
             sock = ssl.create_default_context().wrap_socket(sock, server_hostname=host)
         connection.sock = sock
-        path = (parts.path or "/") + (f"?{parts.query}" if parts.query else "")
-        connection.request(
-            method, path.encode("ascii", "replace").decode(), headers={"User-Agent": AGENT, "Accept": "*/*"}
+        path = quote(parts.path or "/", safe=_KEPT) + (
+            f"?{quote(parts.query, safe=_KEPT)}" if parts.query else ""
         )
+        connection.request(method, path, headers={"User-Agent": AGENT, "Accept": "*/*"})
         answer = connection.getresponse()
-        return answer.status, answer.reason, answer.getheader("Location") or ""
+    except (OSError, http.client.HTTPException):
+        if is_late.is_set():
+            raise TimeoutError from None
+        raise
+    else:
+        onward = (answer.getheader("Location") or "").encode("latin-1", "replace").decode("utf-8", "replace")
+        return answer.status, answer.reason, onward
     finally:
+        timer.cancel()
         sock.close()
         connection.close()
+
+
+def _end(sock: socket.socket, is_late: threading.Event) -> None:
+    """End a connection that takes too long."""
+    is_late.set()
+    with suppress(OSError):
+        sock.shutdown(socket.SHUT_RDWR)

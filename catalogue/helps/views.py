@@ -31,6 +31,7 @@ from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.public_address import public_address
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import studio_required
+from grading.core.formula.errors import PatternFileError
 from grading.core.pattern.pattern import PatternFile
 
 
@@ -52,7 +53,7 @@ def help_new(request: HttpRequest) -> HttpResponse:
     """A new help."""
     form = HelpForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        kept = save_help(found=None, by=person_of(request), **form.cleaned_data)
+        kept = save_help(found=None, by=person_of(request), **form.typed())
         messages.success(request, f"“{kept}” is saved. Add its pictures here.")
         return redirect("help_edit", pk=kept.pk)
     page = {"pattern": None, "form": form}
@@ -65,8 +66,8 @@ def help_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """One help: its words, its pictures, its link."""
     found = get_object_or_404(Help, pk=pk)
     form = HelpForm(request.POST or None, found=found)
-    if request.method == "POST" and form.is_valid():
-        save_help(found=found, by=person_of(request), **form.cleaned_data)
+    if request.method == "POST" and form.is_valid() and not form.is_overtaken():
+        save_help(found=found, by=person_of(request), **form.typed())
         messages.success(
             request, f"“{found}” is saved. Published versions keep the words they were made with."
         )
@@ -207,6 +208,8 @@ def pattern_help_put(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
             pattern=draft.pattern, revision=draft.revision, section=spot.section, step=spot.step,
             text=with_mark(step, found.name), by=person_of(request),
         )  # fmt: skip
+    except PatternFileError as refusal:
+        messages.error(request, f"The step can’t name it: {refusal}")
     except (StaleRevision, NoSuchPlace):
         messages.error(request, "Somebody changed the instructions just now: look at them, then try again.")
     else:

@@ -5,7 +5,12 @@ import re
 from grading.core.printing.edition import Terms
 
 # Beginnings of words with the vowels that differ. Source: common practice.
-_FORMS = r"\b(?P<head>col){vowel}(?=(?:s|ed|ing|ful|less|ways?)?\b)|\b(?P<grey>gr){grey}(?=ys?\b)"
+_FORMS = (
+    r"\b(?P<head>(?:multi)?col){vowel}(?=(?:s|ed|ing|ful|less|ways?|work)?\b)|\b(?P<grey>gr){grey}(?=ys?\b)"
+)
+# Web addresses are never respelled.
+_WEB = ("http://", "https://")
+_LINK = re.compile(r"(https?://\S+)")
 _US = re.compile(_FORMS.format(vowel="(?P<vowel>or)", grey="a"), re.IGNORECASE)
 _UK = re.compile(_FORMS.format(vowel="(?P<vowel>our)", grey="e"), re.IGNORECASE)
 
@@ -24,6 +29,8 @@ def spelled(text: str, wanted: Terms) -> str:
 
     >>> spelled("Colors: two-colored, in gray", "UK"), spelled("COLOUR, Grey", "US")
     ('Colours: two-coloured, in grey', 'COLOR, Gray')
+    >>> spelled("Colorwork as on https://larkmoss.example/color", "UK")
+    'Colourwork as on https://larkmoss.example/color'
     """
     finder, vowel, grey = (_US, "our", "e") if wanted == "UK" else (_UK, "or", "a")
 
@@ -32,4 +39,4 @@ def spelled(text: str, wanted: Terms) -> str:
             return found["grey"] + (grey.upper() if found.group()[-1].isupper() else grey)
         return found["head"] + (vowel.upper() if found["vowel"].isupper() else vowel)
 
-    return finder.sub(put, text)
+    return "".join(one if one.startswith(_WEB) else finder.sub(put, one) for one in _LINK.split(text))

@@ -12,7 +12,7 @@ from catalogue.helps.marks import suggested_helps, with_mark
 from catalogue.models import Help, HelpPicture
 from catalogue.publishing.obstacles import check_before_publishing
 from tests.builders import make_person
-from tests.catalogue.builders import make_pattern, make_record, make_version
+from tests.catalogue.builders import edit, make_pattern, make_record, make_version
 from tests.catalogue.helps.builders import TYPED, make_help, name_in_step
 from tests.catalogue.pictures import jpeg
 
@@ -31,6 +31,13 @@ def designer(client):
     person = make_person(role="designer", name="Ida Moss")
     client.force_login(person)
     return person
+
+
+def send(client, found, **typed):
+    address = reverse("help_edit", args=[found.pk])
+    return client.post(
+        address, {**SENT, "seen": client.get(address).context["form"]["seen"].value(), **typed}
+    )
 
 
 def words(answer):
@@ -56,7 +63,7 @@ def test_a_help_is_written_once_and_has_a_name_for_steps_and_a_short_link(client
         ({"link": "javascript:alert(1)"}, "has to begin with https://"),
         ({"link": "https://10.0.0.1/a"}, "private network"),
         ({"link": "", "link_from_s": "1:20"}, "Times belong to a video"),
-        ({"link_from_s": "2:05", "link_to_s": "1:20"}, "The end comes before the start"),
+        ({"link_from_s": "2:05", "link_to_s": "1:20"}, "The end has to come after the start"),
         ({"link_from_s": "soon"}, "“soon” is no time"),
         ({"link_from_s": "1:75"}, "“1:75” is no time"),
         ({"link_from_s": "99999"}, "longer than a day"),
@@ -108,16 +115,38 @@ def test_files_of_a_picture_go_with_the_last_row_that_has_them(client):
 def test_a_link_that_changes_is_kept_in_a_record_and_unchecked(client, designer):
     found = make_help()
     Help.objects.update(link_state="dead", link_answer="It answered 404 Not Found.")
-    client.post(reverse("help_edit", args=[found.pk]), {**SENT, "link": "https://video.example/new"})
+    send(client, found, link="https://video.example/new")
     change = found.link_changes.get()
     assert (change.old, change.new, change.by) == (TYPED["link"], "https://video.example/new", designer)
     found.refresh_from_db()
     assert found.link_state == ""
-    client.post(
-        reverse("help_edit", args=[found.pk]), {**SENT, "link": "https://video.example/new", "title": "Chain"}
-    )
+    send(client, found, link="https://video.example/new", title="Chain")
     assert found.link_changes.count() == 1
     assert "https://video.example/new" in words(client.get(reverse("help_edit", args=[found.pk])))
+
+
+def test_two_people_who_save_the_same_help_see_each_other_s_words(client):
+    found = make_help()
+    edit = reverse("help_edit", args=[found.pk])
+    seen = client.get(edit).context["form"]["seen"].value()
+    assert client.post(edit, {**SENT, "seen": seen, "text": "By one."}).status_code == 302
+    late = client.post(edit, {**SENT, "seen": seen, "text": "By another."})
+    assert late.status_code == 400
+    assert "Somebody saved this help meanwhile: “Foundation chain: By one.”" in words(late)
+    assert "By another." in words(late)
+    again = late.context["form"]["seen"].value()
+    assert client.post(edit, {**SENT, "seen": again, "text": "By another."}).status_code == 302
+
+
+def test_a_step_that_is_full_can_t_name_a_help_and_says_so(client):
+    pattern, found = make_pattern(), make_help()
+
+    def fill(document):
+        document["sections"][0]["steps"][0] = "Now ch 10. " + "Work on. " * 2220
+
+    edit(pattern, fill)
+    put = reverse("pattern_help_put", args=[pattern.slug, found.pk])
+    assert "The step can’t name it" in words(client.post(put, follow=True))
 
 
 def test_anybody_with_the_short_link_sees_the_help_as_it_is_now(client):
@@ -163,6 +192,7 @@ def test_a_pattern_lists_its_helps_by_number_and_those_that_would_explain_a_word
     )
     assert where == (0, 0)
     assert "No step needs" in words(client.post(put, follow=True))
+    pattern.refresh_from_db()
     assert half not in [one.found for one in suggested_helps(read_core(pattern))]
 
 

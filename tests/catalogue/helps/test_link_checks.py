@@ -33,10 +33,16 @@ class Handler(BaseHTTPRequestHandler):
             self.send_header("Location", onward)
         elif path == "/get-only" and self.command == "HEAD":
             self.send_response(405)
+        elif path == "/trickle":
+            for _ in range(40):
+                self.wfile.write(b"HTTP/1.1 100 Continue\r\n\r\n")
+                if self.server.let_go.wait(0.1):
+                    return
+            return
         elif path == "/silent":
             self.server.let_go.wait(5)
             return
-        elif path in ("/there", "/get-only"):
+        elif path in ("/there", "/get-only", "/vid%C3%A9o"):
             self.send_response(200)
         elif path == "/members":
             self.send_response(403)
@@ -83,6 +89,9 @@ def check(server, path, *, permitted=lambda number: number == "127.0.0.1"):
         ("/inside", "dead", "private network"),
         ("/script", "dead", "has to begin with https://"),
         ("/silent", "dead", "did not answer"),
+        ("/trickle", "dead", "did not answer"),
+        ("/vid%C3%A9o", "works", "It answered 200."),
+        ("/vidéo", "works", "It answered 200."),
     ],
 )
 def test_what_a_link_answers(server, path, state, says):
@@ -112,6 +121,15 @@ def test_the_machine_s_own_network_is_never_asked(server):
 def test_the_name_of_the_host_is_sent_with_the_request(server):
     check(server, "/there")
     assert server.asked == [("HEAD", "/there", f"video.example:{server.server_port}")]
+
+
+def test_a_place_that_speaks_no_tls_is_said_to_be_unsafe(server):
+    answer = check_link(
+        f"https://video.example:{server.server_port}/there",
+        resolver=lambda *_: ["127.0.0.1"],
+        permitted=lambda _: True,
+    )
+    assert answer.says == "It has no safe connection: try the link with http://."
 
 
 def test_a_name_that_nobody_has_and_a_closed_door_are_answers():
