@@ -99,12 +99,13 @@ def _added(
         return
     for one in found:
         told = [(group, _more(ground, start, one, letter)) for group, start in _starts(ground, base, letter)]
-        told = [(group, texts) for group, texts in told if texts]
-        heads = {texts: f" ({group})" if group and len(dict(told)) > 1 else "" for group, texts in told}
-        for texts, group in heads.items():
-            yield YarnColumn(
-                f"Add to {letter}{group if len(heads) > 1 else ''} for {_label(ground, one)}", texts
-            )
+        groups: dict[tuple[str, ...], list[str]] = {}
+        for group, texts in told:
+            if texts:
+                groups.setdefault(texts, []).append(group)
+        for texts, names in groups.items():
+            to = f" ({' or '.join(names)})" if len(groups) > 1 and all(names) else ""
+            yield YarnColumn(f"Add to {letter}{to} for {_label(ground, one)}", texts)
 
 
 def _label(ground: _Ground, choice: tuple[str, str]) -> str:
@@ -160,8 +161,9 @@ def _more_of_size(before: Mapping[str, Any], after: Mapping[str, Any], at: int, 
                 (_up(large[kind] / one.per, one) - _up(small[kind] / one.per, one), one) for one in units
             ]
             metric, imperial = (one.words(more) for more, one in apart)
-            words += [_in_units(metric, imperial, edition)] if any(more for more, _ in apart) else []
-    return " · ".join(words)
+            is_told = any(more for more, one in apart if one.is_in(edition))
+            words += [_in_units(metric, imperial, edition)] if is_told else []
+    return " · ".join(words) or DASH
 
 
 @dataclass(frozen=True)
@@ -171,6 +173,11 @@ class _Unit:
     name: str
     per: float
     step: float
+    system: str
+
+    def is_in(self, edition: PrintForm) -> bool:
+        """Whether an edition prints it."""
+        return edition.units in ("both", self.system)
 
     def words(self, number: float) -> str:
         """A number of it."""
@@ -180,8 +187,8 @@ class _Unit:
 
 
 _UNITS = {
-    "weight": (_Unit("g", 1.0, 5.0), _Unit("oz", GRAMS_PER_OUNCE, 0.25)),
-    "length": (_Unit("m", 1.0, 10.0), _Unit("yd", METRES_PER_YARD, 10.0)),
+    "weight": (_Unit("g", 1.0, 5.0, "cm"), _Unit("oz", GRAMS_PER_OUNCE, 0.25, "in")),
+    "length": (_Unit("m", 1.0, 10.0, "cm"), _Unit("yd", METRES_PER_YARD, 10.0, "in")),
 }
 
 

@@ -178,3 +178,39 @@ def test_an_amount_that_is_not_known_or_none_is_a_dash(weight, text):
 
 def test_a_colour_that_no_kept_size_uses_is_left_out():
     assert list(columns_of([], lambda: {"A": (50.0, 50.0), "B": (0.0, 20.0)}, kept=(0,))) == ["A"]
+
+
+def test_of_choices_to_which_the_same_is_added_each_is_named():
+    options = [("colours", ("plain", "striped", "deep")), ("pocket", ("no", "yes"))]
+    base = {"plain": (210.0, 10.0), "striped": (120.0, 100.0), "deep": (240.0, 5.0)}
+
+    def weights(colours, pocket):
+        grams, other = base[colours]
+        return {"A": (grams + 30.0 * (pocket == "yes"),) * 2, "B": (other,) * 2}
+
+    found = {head: texts for head, texts in columns_of(options, weights).items() if head.startswith("Add")}
+    # 210 g and 120 g leave room for 30 g in their 5 and 3 balls; 240 g need a sixth.
+    plain, striped, deep = "Colours: plain", "Colours: striped", "Colours: deep"
+    assert found == {
+        f"Add to A ({plain} or {striped}) for Pocket: yes": ("no more balls · 30 g · 60 m",) * 2,
+        f"Add to A ({deep}) for Pocket: yes": ("1 more ball · 30 g · 70 m",) * 2,
+    }
+
+
+def test_what_adds_nothing_that_is_printed_is_a_dash_and_never_an_empty_cell(monkeypatch):
+    nothing = {"balls": [None, None], "length": [None, None]}
+    monkeypatch.setitem(columns_of.__globals__, "amounts", lambda row: {"weight": list(row), **nothing})
+    belt = [("belt", ("no", "yes"))]
+    found = columns_of(belt, lambda one: {"A": (240.2, 230.0) if one == "no" else (240.4, 260.0)})
+    assert found["Add to A for Belt: yes"] == ("–", "30 g")
+
+
+@pytest.mark.parametrize(("units", "text"), [("cm", "no more balls"), ("in", "no more balls · 10 yd")])
+def test_only_what_an_edition_prints_is_told_of_what_is_added(units, text):
+    found = columns_of(
+        [("belt", ("no", "yes"))],
+        lambda one: {"A": (201.0, 201.0) if one == "no" else (204.0, 230.0)},
+        units=units,
+    )
+    # 201 and 204 g are 450 m to buy; in yards they are 490 and 500.
+    assert found["Add to A for Belt: yes"][0] == text
