@@ -37,6 +37,7 @@ class StitchPatternForm(forms.Form):
     """A stitch pattern as typed; `entry` is what it comes to."""
 
     revision = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+    name = forms.CharField(required=False, max_length=200, widget=forms.HiddenInput)
     label = LineField(label="Name", max_length=200, help_text="What makers read, such as Trellis.")
     introduction = forms.CharField(
         required=False, max_length=20_000, widget=forms.Textarea(attrs={"rows": 2}),

@@ -63,7 +63,16 @@ def stitch_pattern_new(request: HttpRequest, slug: str) -> HttpResponse:
 def stitch_pattern(request: HttpRequest, slug: str, number: int) -> HttpResponse:
     """Change a stitch pattern."""
     draft = open_draft(request.user, slug)
-    return _edit(request, draft, _place(draft, number))
+    try:
+        return _edit(request, draft, _place_of(request, draft, number))
+    except _TakenOut:
+        form = _as_new(request, draft)
+        messages.error(
+            request,
+            "Somebody else took this stitch pattern out meanwhile, so yours is not saved: "
+            "save again to add it as a new one.",
+        )
+        return render(request, "catalogue/stitches/form.html", _page(request, draft, form), status=409)
 
 
 @require_POST
@@ -71,8 +80,11 @@ def stitch_pattern(request: HttpRequest, slug: str, number: int) -> HttpResponse
 def stitch_pattern_preview(request: HttpRequest, slug: str, number: int) -> HttpResponse:
     """What is typed as it prints, with its chart; nothing is stored. Number 0 is a new one."""
     draft = open_draft(request.user, slug)
-    place = None if number == 0 else _place(draft, number)
-    form = StitchPatternForm(request.POST, document=draft.document, place=place, revision=draft.revision)
+    try:
+        place = None if number == 0 else _place_of(request, draft, number)
+        form = StitchPatternForm(request.POST, document=draft.document, place=place, revision=draft.revision)
+    except _TakenOut:
+        form = _as_new(request, draft)
     page = _page(request, draft, form)
     is_part = getattr(request, "htmx", False)
     return render(
@@ -108,6 +120,28 @@ def _place(draft: Draft, number: int) -> int:
     if not 1 <= number <= len(draft.document.get(PART, [])):
         raise Http404
     return number - 1
+
+
+class _TakenOut(Exception):
+    """The stitch pattern that was typed over is not in the pattern any more."""
+
+
+def _place_of(request: HttpRequest, draft: Draft, number: int) -> int:
+    """The place of the stitch pattern that is meant: by the name that was sent, since places move."""
+    name = request.POST.get("name")
+    if not name:
+        return _place(draft, number)
+    names = [one["name"] for one in draft.document.get(PART, [])]
+    if name not in names:
+        raise _TakenOut
+    return names.index(name)
+
+
+def _as_new(request: HttpRequest, draft: Draft) -> StitchPatternForm:
+    """What was typed, as the form of a new stitch pattern."""
+    typed = request.POST.copy()
+    typed["name"], typed["revision"] = "", str(draft.revision)
+    return StitchPatternForm(typed, document=draft.document, place=None, revision=draft.revision)
 
 
 def _where(name: str) -> str:

@@ -158,3 +158,50 @@ def test_a_size_that_does_not_fit_is_told_wherever_findings_are_and_holds_up_pub
 def test_a_step_is_offered_the_names_of_stitch_patterns(client, designer):
     page = page_text(client.get(address(load("cinderfell_raglan"), "step_add", 1)))
     assert "<code>{seeds}</code> <span>stitch pattern</span>" in page
+
+
+def with_three(client):
+    """A pattern with the stitch patterns seeds, two and three, and what somebody typed into Two."""
+    pattern = load("cinderfell_raglan")
+    for label in ("Two", "Three"):
+        client.post(address(pattern, "stitch_pattern_new"), sent(pattern, label=label, over=[]))
+    return pattern, sent(pattern, name="two", label="Two mended", over=[])
+
+
+def labels(pattern):
+    return [(one["name"], one["label"]) for one in stored(pattern)]
+
+
+def take_out(client, pattern, number):
+    gone = address(pattern, "stitch_pattern_delete", number)
+    client.post(gone, {"revision": fresh(pattern).sheet.revision})
+
+
+def test_a_save_finds_its_stitch_pattern_by_name_when_places_have_moved(client, designer):
+    pattern, typed = with_three(client)
+    assert 'name="name" value="two"' in client.get(address(pattern, "stitch_pattern", 2)).content.decode()
+    take_out(client, pattern, 1)
+    change = address(pattern, "stitch_pattern", 2)
+    answer = client.post(change, typed)
+    assert answer.status_code == 409
+    assert "Stitch pattern Two" in page_text(answer)
+    again = {**typed, "revision": fresh(pattern).sheet.revision}
+    assert client.post(answer.context["save_address"], again).status_code == 302
+    assert labels(pattern) == [("two", "Two mended"), ("three", "Three")]
+
+
+def test_what_was_typed_into_one_that_is_gone_stays_and_may_be_saved_as_a_new_one(client, designer):
+    pattern, typed = with_three(client)
+    take_out(client, pattern, 3)
+    take_out(client, pattern, 2)
+    answer = client.post(address(pattern, "stitch_pattern", 2), typed)
+    assert answer.status_code == 409
+    page = page_text(answer)
+    assert "Somebody else took this stitch pattern out meanwhile" in page
+    assert "Two mended" in page
+    assert "*K1, yo, ssk, k1; repeat from * to end." in page
+    assert client.post(address(pattern, "stitch_pattern_preview", 2), typed).status_code == 200
+    form = answer.context["form"]
+    client.post(answer.context["save_address"], {**typed, "name": form["name"].value(),
+                                                 "revision": form["revision"].value()})  # fmt: skip
+    assert labels(pattern)[1:] == [("two_mended", "Two mended")]
