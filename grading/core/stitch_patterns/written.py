@@ -92,7 +92,7 @@ def _row_words(parts: Sequence[str], stitch: str, craft: str) -> str:
         return _one_colour("".join(parts)[0], stitch, craft)
     before, repeat, after = parts
     if craft == "tunisian":
-        before = before[1:]  # the loop on the hook is the first stitch
+        before = (before or repeat)[1:]  # the loop on the hook is the first stitch
     count = len(after)
     end = "to end" if not count else "to last st" if count == 1 else f"to last {count} sts"
     words = [_runs(before, stitch, craft), f"*{_runs(repeat, stitch, craft)}; repeat from * {end}"]

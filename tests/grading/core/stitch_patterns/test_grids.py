@@ -28,7 +28,7 @@ def entry_of(lines, start, length, **more):
 @st.composite
 def grids(draw):
     """A grid with an edge on either side, its craft, and whether it is worked in rounds."""
-    before, length, after = draw(st.integers(0, 3)), draw(st.integers(1, 9)), draw(st.integers(1, 3))
+    before, length, after = draw(st.integers(0, 3)), draw(st.integers(1, 9)), draw(st.integers(0, 3))
     width = before + length + after
     lines = draw(st.lists(st.text("AB", min_size=width, max_size=width), min_size=1, max_size=6))
     craft = draw(st.sampled_from(CRAFTS))
@@ -50,6 +50,14 @@ def test_every_written_row_takes_and_leaves_all_stitches_in_the_count_audit(made
         )
 
 
+def test_a_tunisian_row_without_an_edge_stitch_begins_its_first_repeat_after_the_loop_on_the_hook():
+    entry = entry_of(["BAAA", "AAAB"], 0, 4)
+    assert [row.text for row in written_rows(entry, file_of("tunisian"))] == [
+        "3 tss in A, *1 tss in B, 3 tss in A; repeat from * to end. Return.",
+        "2 tss in A, 1 tss in B, *3 tss in A, 1 tss in B; repeat from * to end. Return.",
+    ]
+
+
 @settings(max_examples=100, deadline=None)
 @given(grids())
 def test_the_words_name_the_colours_of_the_chart_in_the_order_of_work(made):
@@ -69,7 +77,8 @@ def test_the_words_name_the_colours_of_the_chart_in_the_order_of_work(made):
             ends = len(order) - row.start - row.length, len(order) - row.start
             parts = [order[: ends[0]], order[ends[0] : ends[1]], order[ends[1] :]]
         if craft == "tunisian":
-            parts[0] = parts[0][1:]
+            # The loop on the hook is the first stitch: of the edge, or else of the first repeat.
+            parts[0] = (parts[0] or parts[1])[1:]
         runs = [colour for part in parts for colour, _ in groupby(part)]
         named = [
             word.strip(",.;")
