@@ -50,6 +50,17 @@ def has_gap(gap: Gap, record: Record) -> bool:
     return gap.section < len(sections) and gap.after < len(sections[gap.section]["steps"])
 
 
+def are_same_neighbours(gap: Gap, found: Record, record: Record) -> bool:
+    """Whether two records have the gap between the same two steps."""
+    return has_gap(gap, record) and _neighbours(gap, found) == _neighbours(gap, record)
+
+
+def _neighbours(gap: Gap, record: Record) -> list[str]:
+    """The steps before and after a gap: one alone at either end of its section."""
+    steps = record["words"][gap.section]["steps"]
+    return [str(step) for step in steps[max(0, gap.after) : gap.after + 2]]
+
+
 def gaps_of(record: Record) -> list[tuple[str, str]]:
     """Every place of a record where a step may be missing, in reading order."""
     places = []

@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from catalogue.models import Erratum
 from catalogue.versions.changes import TOLERANCE
-from catalogue.versions.gaps import compare_gap, gap_words, gaps_of, has_gap, read_gap
+from catalogue.versions.gaps import are_same_neighbours, compare_gap, gap_words, gaps_of, has_gap, read_gap
 from catalogue.versions.records import Record, frozen_record
 from grading.core.pattern.parts import label_of
 from grading.grid.grid import place_label
@@ -116,7 +116,8 @@ def _holds(step: str, phrase: str) -> bool:
 def is_same_spot(erratum: Erratum, found: Record, record: Record) -> bool:
     """Whether the place of an erratum means the same in another record, where steps may have moved."""
     if gap := read_gap(erratum.place):
-        return compare_gap(gap, erratum.should_say, found, record) == "in it" and has_gap(gap, record)
+        is_missing = compare_gap(gap, erratum.should_say, found, record) == "in it"
+        return is_missing and are_same_neighbours(gap, found, record)
     numbered = _STEP.fullmatch(erratum.place)
     if numbered is None:
         return has_spot(erratum.place, record)

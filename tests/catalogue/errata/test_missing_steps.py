@@ -23,7 +23,7 @@ from catalogue.public.corrections_sheets import sheet_html
 from catalogue.publishing.obstacles import PublishingStop
 from catalogue.versions.gaps import gaps_of
 from catalogue.versions.records import read_record
-from catalogue.versions.spots import compare_spot, reading_order, spot_words
+from catalogue.versions.spots import compare_spot, is_same_spot, reading_order, spot_words
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.testing.builders import make_person
 
@@ -65,6 +65,27 @@ FOUND = record_of(
 )
 def test_a_missing_step_is_looked_for_between_its_neighbours(body, sleeve, expected):
     assert standing(record_of(("Body", body), ("Sleeve", sleeve))) == expected
+
+
+@pytest.mark.parametrize(
+    ("steps", "expected"),
+    [
+        (["Ch 3.", "Fasten off.", "Fasten off.", "Block it."], True),
+        (["Read this.", "Ch 3.", "Fasten off.", "Fasten off.", "Block it."], False),
+        (["Ch 3.", "Fasten off.", "Block it."], False),
+        (["Ch 3.", "Fasten off.", "Fasten off.", "Block it.", "Wash it."], True),
+    ],
+)
+def test_a_gap_is_the_same_place_only_between_the_same_steps(steps, expected):
+    one = Erratum(place="sections[0].steps[1].after", should_say="Work the band.")
+    assert is_same_spot(one, FOUND, record_of(("Body", steps), ("Sleeve", ["Ch 2."]))) is expected
+
+
+def test_the_start_of_a_section_is_the_same_place_only_before_the_same_step():
+    one = Erratum(place="sections[0].start", should_say="Join yarn.")
+    later = record_of(("Body", ["Ch 3.", "Block it."]))
+    assert is_same_spot(one, FOUND, later)
+    assert not is_same_spot(one, FOUND, record_of(("Body", ["Read this.", "Ch 3."])))
 
 
 def test_a_section_that_was_renamed_or_moved_is_followed_by_its_steps():
