@@ -137,6 +137,8 @@ def _missing_parts(document: dict[str, Any]) -> Iterator[Obstacle]:
         yield Obstacle("warn", "No yarn section is counted: makers are not told how much yarn they need.")
     elif document.get("yarns") and not read_share(document.get("yarn_allowance", 0), "$.yarn_allowance"):
         yield Obstacle("warn", "The yarn has no allowance: makers may run out. Set one on the yarn page.")
+    if document.get("fabrics") and not any("tool_mm" in one for one in document["fabrics"].values()):
+        yield Obstacle("warn", "No hook or needle is named: makers look for its size. Set it at the fabric.")
     if not document.get("pieces"):
         yield Obstacle("warn", "There are no pieces: no schematic is printed.")
 

@@ -44,6 +44,7 @@ class Start:
     sample: str
     home_units: str
     options: frozenset[str] = field(default_factory=frozenset)
+    tool_mm: float | None = None
 
 
 def begun_document(construction: Construction, start: Start) -> Document:
@@ -73,12 +74,14 @@ def begun_document(construction: Construction, start: Start) -> Document:
 def _fabric(label: str, start: Start) -> dict[str, Any]:
     """The fabric of the swatch."""
     swatch = start.swatch
+    tool = {"tool_mm": _tidy(start.tool_mm)} if start.tool_mm else {}
     weighed = {"stitches": _tidy(swatch.worked_stitches), "rows": _tidy(swatch.worked_rows)}
     return {
         "label": label,
         "stitches": _tidy(swatch.stitches),
         "rows": _tidy(swatch.rows),
         "over": "10 cm" if start.home_units == "cm" else "4 in",
+        **tool,
         "swatch": {**weighed, "weight": f"{_tidy(swatch.weight_g)} g"},
     }
 

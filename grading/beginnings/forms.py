@@ -19,9 +19,8 @@ class CountField(forms.FloatField):
     """A number of stitches, rows or grams; typed as on every page."""
 
     def __init__(self, **options: Any) -> None:
-        super().__init__(
-            min_value=0.5, max_value=1000, widget=forms.TextInput(attrs={"inputmode": "decimal"}), **options
-        )
+        usual = {"min_value": 0.5, "max_value": 1000}
+        super().__init__(widget=forms.TextInput(attrs={"inputmode": "decimal"}), **{**usual, **options})
 
     def to_python(self, value: Any) -> Any:
         """The number, as every page reads typed numbers."""
@@ -45,6 +44,12 @@ class BeginningForm(forms.Form):
         label="Stitches over 10 cm (4 in)", help_text="Counted on the swatch after blocking."
     )
     rows = CountField(label="Rows over 10 cm (4 in)")
+    tool = CountField(
+        label="Hook or needle of the swatch, mm",
+        required=False,
+        max_value=100,
+        help_text="It is printed beside the gauge. A “smaller” one is smaller than this.",
+    )
     weight = CountField(
         label="Weight of the swatch, g",
         help_text="Of a square of 10 cm (4 in). If you weighed another swatch, say below how large.",
@@ -144,6 +149,7 @@ class BeginningForm(forms.Form):
             sample=typed["sample"],
             home_units=typed["home_units"],
             options=frozenset(typed.get("options", ())),
+            tool_mm=typed["tool"],
         )
         return begun_document(self.construction, start)
 

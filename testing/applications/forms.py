@@ -57,7 +57,9 @@ class ApplicationForm(GlanceForm):
     yarn = LineField(label="Yarn you would use", max_length=200, required=False)
     tool = LineField(label="Hook or needle you have", max_length=80, required=False)
     experience = forms.TypedChoiceField(
-        label="How many garments have you made?", choices=Application.EXPERIENCE, coerce=int, initial=1
+        label="How many garments have you made?",
+        choices=[("", "Choose one"), *Application.EXPERIENCE],
+        coerce=int,
     )
     access_needs = forms.CharField(
         label="Anything you need from us?",

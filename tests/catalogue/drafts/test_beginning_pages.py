@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.models import Pattern
+from catalogue.publishing.obstacles import in_the_way
 from grading.beginnings.constructions import constructions
 from tests.sent_forms import form_on
 
@@ -78,3 +79,22 @@ def test_tables_that_lack_a_measurement_are_named_with_what_they_lack(client):
 
 def test_there_is_no_page_for_an_unknown_construction(client):
     assert client.get(reverse("beginning", args=["poncho"])).status_code == 404
+
+
+def test_the_hook_or_needle_of_the_swatch_is_asked_and_its_lack_is_told_before_publishing(client):
+    address = reverse("beginning", args=["drop-shoulder"])
+    assert "Hook or needle of the swatch, mm" in client.get(address).content.decode()
+    begin(client, tool="4,5")
+    begun = Pattern.objects.get()
+    assert pattern_document(begun)["fabrics"]["main"]["tool_mm"] == 4.5
+    lacks = "No hook or needle is named"
+    assert not any(lacks in one.says for one in in_the_way(begun, "test"))
+    begin(client, title="Another Pullover")
+    other = Pattern.objects.exclude(pk=begun.pk).get()
+    assert "tool_mm" not in pattern_document(other)["fabrics"]["main"]
+    assert [one.weight for one in in_the_way(other, "test") if lacks in one.says] == ["warn"]
+
+
+def test_a_needle_of_a_metre_is_refused_at_its_field(client):
+    answer = begin(client, tool="1000")
+    assert answer.context["form"].errors == {"tool": ["Ensure this value is less than or equal to 100."]}

@@ -157,3 +157,12 @@ def test_a_change_is_asked_about_like_an_application(client, call):
     looked = client.post(reverse("application_look", args=[key]), {"units": "cm", "body_bust": "106"})
     assert re.search(r"<th scope=\"row\">L <span", looked.content.decode())
     assert Application.objects.get().typed_body == {"bust": "96"}
+
+
+def test_how_many_garments_somebody_made_is_chosen_and_not_guessed(client, call):
+    page = client.get(address(call)).content.decode()
+    field = page.split('name="experience"')[1].split("</select>")[0]
+    assert re.search(r'<option value=""\s+selected[^>]*>Choose one</option>', field)
+    answer = send_form(client, address(call), **application_form(experience=""))
+    assert "How many garments have you made?" in answer.content.decode()
+    assert not Application.objects.exists()

@@ -6,7 +6,7 @@ from django.urls import reverse
 from catalogue.drafts.patterns import load_pattern
 from testing.calls.calls import latest_test_version, open_call
 from testing.calls.schedule import months_after
-from testing.models import TestCall
+from testing.models import Entry, Result, TestCall
 from tests.sent_forms import send_form
 from tests.testing.builders import (
     days_from_now,
@@ -265,3 +265,23 @@ def test_before_the_first_version_more_testers_need_no_more_queries(
     with django_assert_max_num_queries(40):
         page = as_designer.get(address(call)).content.decode()
     assert "Waits for a test version" in page
+
+
+def test_the_total_of_places_counts_the_spares_that_an_empty_field_means(as_designer):
+    address_new = reverse("call_new", args=[make_pattern().slug])
+    sizes = {f"at_least_{i}": "4" for i in range(3)} | {f"at_most_{i}": "" for i in range(3)}
+    answer = as_designer.post(address_new, call_form(**sizes, show_total="1"))
+    # one spare for every three places begun: 4 are 4 and 2 spare, three times
+    assert "12 places are needed; with spares there are 18 in all." in answer.content.decode()
+    assert not TestCall.objects.exists()
+
+
+def test_an_open_call_names_its_sizes_without_a_result(as_designer, call):
+    assert "No size has a result yet." in as_designer.get(address(call)).content.decode()
+    place = make_place(call, size="M")
+    result = Result.objects.create(
+        placement=place, call=call, version=latest_test_version(call.pattern), size="M"
+    )
+    Entry.objects.create(result=result, part="measured", name="chest", typed={}, meant={"mm": 960.0})
+    page = as_designer.get(address(call)).content.decode()
+    assert "Sizes with no result yet: S, L." in page
