@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from django.db.models import Count, Q
 from django.utils import timezone
 
-from catalogue.models import Pattern, Person, ReadCell, TechnicalEdit
-from catalogue.technical_edit.work_lists import reading_progress
+from catalogue.models import Pattern, Person, TechnicalEdit
+from catalogue.technical_edit.work_lists import Readings, progress_of, readings_of
 
 
 def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int, list[str]]:
@@ -22,20 +22,14 @@ def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int
     """
     found = list(patterns)
     waiting, withdrawn = _open_queries(found), _withdrawn(found)
-    begun = _begun(editor, found) if editor else set()
+    readings = readings_of(found, editor)
     return {
         pattern.pk: [
             *_of_studio(waiting.get(pattern.pk, 0), withdrawn.get(pattern.pk)),
-            *(_of_editor(pattern, editor, is_begun=pattern.pk in begun) if editor else ()),
+            *(_of_editor(pattern, readings.get(pattern.pk)) if editor else ()),
         ]
         for pattern in found
     }
-
-
-def _begun(editor: Person, patterns: list[Pattern]) -> set[int]:
-    """The keys of patterns in which an editor has ticked something."""
-    cells = ReadCell.objects.filter(by=editor, pattern__in=patterns)
-    return set(cells.values_list("pattern", flat=True).distinct())
 
 
 def _open_queries(patterns: list[Pattern]) -> dict[int, int]:
@@ -64,10 +58,10 @@ def _of_studio(asked: int, withdrawn: TechnicalEdit | None) -> list[str]:
     return said
 
 
-def _of_editor(pattern: Pattern, editor: Person, *, is_begun: bool) -> list[str]:
-    if not is_begun:
+def _of_editor(pattern: Pattern, readings: Readings | None) -> list[str]:
+    if readings is None:
         return ["Not read by you yet"]
-    progress = reading_progress(pattern, editor)
+    progress = progress_of(pattern, readings)
     said = []
     if progress.changed:
         said.append(f"{progress.changed} of your cells changed since your reading")

@@ -10,6 +10,7 @@ from catalogue.technical_edit.signing_stops import SigningStop, signing_stops
 from catalogue.technical_edit.technical_edits import open_queries, self_answered
 from catalogue.technical_edit.work_lists import Progress, reading_progress
 from catalogue.versions.records import Record
+from grading.grid.finding_groups import finding_groups
 
 
 @dataclass(frozen=True)
@@ -33,12 +34,13 @@ class LeftOpen:
 def left_open(pattern: Pattern, record: Record, editor: Person | None) -> LeftOpen:
     """Gather what is open: errors, queries, cells, rows that can't be read, findings, untested sizes."""
     counted, findings = record["count_audit"], record["results"]["findings"]
+    groups = finding_groups(record["pattern"], findings)
     return LeftOpen(
         stops=list(signing_stops(record)),
         unanswered=list(open_queries(pattern).filter(answer="")),
         own=list(self_answered(pattern)),
         progress=reading_progress(pattern, editor),
         unreadable_rows=counted["total"] - counted["checked"],
-        warnings=sum(one["weight"] == "warn" for one in findings),
+        warnings=sum(group.weight == "warn" for group in groups),
         untested=import_string(settings.UNTESTED_SIZES)(pattern, record["results"]["sizes"]),
     )

@@ -1,5 +1,7 @@
 """The technical edit on the desk: queries, answers, sign-off, what changed since."""
 
+import sys
+from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
@@ -13,7 +15,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.requests import pattern_or_404
-from catalogue.models import Pattern
+from catalogue.models import Pattern, Person
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import editor_required, is_editor, studio_required
 from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm, WithdrawForm
@@ -36,6 +38,7 @@ from catalogue.technical_edit.technical_edits import (
 )
 from catalogue.technical_edit.work_lists import (
     SHOWN,
+    WorkStep,
     mark_read,
     place_of_row,
     query_about,
@@ -51,6 +54,7 @@ from catalogue.versions.records import canonical, read_record
 from catalogue.versions.spots import spot_words, spots_of
 
 TAB = "versions"
+FIELDS_BESIDE = 10  # what the form of the work list sends beside its ticks, and some to spare
 
 
 @form_page
@@ -183,7 +187,8 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm | None = None)
     state, signed = read_record(canonical(read)), last_sign_off(pattern, read)
     person, sizes = person_of(request), graded(pattern).sizes
     show, size = request.GET.get("show", ""), request.GET.get("size", "")
-    steps = work_list(pattern, person, show, size if size in sizes else "")
+    listed = _sendable(pattern, person, show, size if size in sizes else "")
+    steps, size = listed.steps, listed.size
     earlier = pattern.technical_edits.select_related("by", "withdrawn_by").defer("record")
     page = {
         "pattern": pattern,
@@ -191,9 +196,10 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm | None = None)
         "form": form or _query_form(request, pattern, state),
         "asking": request.method == "POST" or any(name in request.GET for name in ("place", "row")),
         "steps": steps,
+        "listed": listed,
         "seen": seen_cells(steps),
         "progress": reading_progress(pattern, person),
-        "sizes": [size] if size in sizes else sizes,
+        "sizes": [size] if size else sizes,
         "all_sizes": sizes,
         "size": size,
         "show": show,
@@ -208,6 +214,30 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm | None = None)
         "earlier": earlier.prefetch_related("queries__asked_by", "queries__answered_by").order_by("-pk"),
     }
     return render(request, "catalogue/technical_edit/page.html", page)
+
+
+@dataclass(frozen=True)
+class _Listed:
+    """The steps of a work list that one form can send, of all sizes or of the one that is named."""
+
+    steps: list[WorkStep]
+    size: str
+    is_one_size: bool
+    left_out: int
+
+
+def _sendable(pattern: Pattern, person: Person | None, show: str, size: str) -> _Listed:
+    """The steps that are asked for; fewer of them where one form can't send all their ticks."""
+    most = (settings.DATA_UPLOAD_MAX_NUMBER_FIELDS or sys.maxsize) - FIELDS_BESIDE
+    steps = work_list(pattern, person, show, size)
+    is_one_size = not size and sum(len(step.cells) for step in steps) > most
+    if is_one_size:
+        size = graded(pattern).sizes[0]
+        steps = work_list(pattern, person, show, size)
+    count = len(steps)
+    if sum(len(step.cells) for step in steps) > most:
+        steps = steps[:most]
+    return _Listed(steps, size, is_one_size, count - len(steps))
 
 
 def _state(pattern: Pattern) -> dict[str, Any]:

@@ -123,7 +123,16 @@ class Progress:
 
 def reading_progress(pattern: Pattern, person: Person | None) -> Progress:
     """How many cells of the work list somebody has read as they stand."""
-    cells = [cell.reading for step in work_list(pattern, person) for cell in step.cells]
+    return progress_of(pattern, _readings(pattern, person))
+
+
+def progress_of(pattern: Pattern, readings: Readings) -> Progress:
+    """How many cells of the work list are read as they stand, by what somebody has read."""
+    cells = [
+        readings.of((step.section - 1, step.step - 1, cell.size), cell.digest)
+        for step in _steps_of(graded(pattern))
+        for cell in step.cells
+    ]
     return Progress(len(cells), cells.count("read"), cells.count("changed"))
 
 
@@ -140,7 +149,19 @@ def _shown_as(cell: WorkCell) -> str:
 
 
 def _readings(pattern: Pattern, person: Person | None) -> Readings:
-    found = list(pattern.read_cells.filter(by=person)) if person else []
+    return readings_of([pattern], person).get(pattern.pk, _readings_from([]))
+
+
+def readings_of(patterns: Sequence[Pattern], person: Person | None) -> dict[int, Readings]:
+    """What somebody has read of each pattern, by its key; those in which nothing is ticked are left out."""
+    found: dict[int, list[ReadCell]] = {}
+    cells = ReadCell.objects.filter(by=person, pattern__in=patterns) if person else ()
+    for cell in cells:
+        found.setdefault(cell.pattern_id, []).append(cell)
+    return {key: _readings_from(of) for key, of in found.items()}
+
+
+def _readings_from(found: Sequence[ReadCell]) -> Readings:
     return Readings(
         frozenset((one.section, one.step, one.size) for one in found),
         frozenset((one.size, one.digest) for one in found),
@@ -221,7 +242,7 @@ def _cell(size: str, printed: Sequence[str], counted: Sequence[Counted]) -> Work
     return WorkCell(size, worst.verdict if worst else "", says, stitches, 0, digest, "")
 
 
-Seen = Mapping[str, Mapping[str, str]]
+Seen = Mapping[str, Mapping[str, object]]
 
 
 def read_seen(sent: str) -> Seen:

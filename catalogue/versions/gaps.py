@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from catalogue.versions.records import Record
@@ -40,7 +40,10 @@ def read_gap(place: str) -> Gap | None:
 def gap_words(gap: Gap, record: Record) -> str:
     """A gap in words: "Back, after step 3"."""
     titles = [str(one["title"]) for one in record["words"]]
-    title = titles[gap.section] if gap.section < len(titles) else f"Section {gap.section + 1}"
+    return _in_words(gap, titles[gap.section] if gap.section < len(titles) else f"Section {gap.section + 1}")
+
+
+def _in_words(gap: Gap, title: str) -> str:
     return f"{title}, before step 1" if gap.after < 0 else f"{title}, after step {gap.after + 1}"
 
 
@@ -63,11 +66,19 @@ def _neighbours(gap: Gap, record: Record) -> list[str]:
 
 def gaps_of(record: Record) -> list[tuple[str, str]]:
     """Every place of a record where a step may be missing, in reading order."""
+    return gaps_in([(str(section["title"]), len(section["steps"])) for section in record["words"]])
+
+
+def gaps_in(sections: Sequence[tuple[str, int]]) -> list[tuple[str, str]]:
+    """Every place where a step may be missing, by the titles of sections and how many steps each has.
+
+    >>> gaps_in([("Back", 1)])
+    [('sections[0].start', 'Back, before step 1'), ('sections[0].steps[0].after', 'Back, after step 1')]
+    """
     places = []
-    for i, section in enumerate(record["words"]):
-        names = [f"sections[{i}].start"]
-        names += [f"sections[{i}].steps[{j}].after" for j in range(len(section["steps"]))]
-        places += [(name, gap_words(Gap(i, j - 1), record)) for j, name in enumerate(names)]
+    for i, (title, steps) in enumerate(sections):
+        names = [f"sections[{i}].start", *(f"sections[{i}].steps[{j}].after" for j in range(steps))]
+        places += [(name, _in_words(Gap(i, j - 1), title)) for j, name in enumerate(names)]
     return places
 
 

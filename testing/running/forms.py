@@ -157,11 +157,13 @@ class CallForm(ScheduleForm):
             most += with_spares(needed or 0) if typed is None else typed
         return format_html(
             '<p class="actions"><span role="status" data-places-total data-per-spare="{}">'
-            "{} places are needed; with spares there are {} in all.</span> "
+            "{} {} needed; with spares there {} {} in all.</span> "
             '<button class="btn btn-outline-secondary" name="{}" value="1" formnovalidate>'
             "Show the total</button></p>",
             PLACES_PER_SPARE,
             least,
+            "place is" if least == 1 else "places are",
+            "is" if most == 1 else "are",
             most,
             SHOW_TOTAL,
         )

@@ -5,6 +5,7 @@ from typing import Any
 
 from catalogue.errata.quoting import says_there
 from catalogue.models import Person
+from catalogue.versions.gaps import gaps_in
 from catalogue.versions.records import read_record
 from testing.access.lengths import length_in, off_in
 from testing.asked.figures import Figures
@@ -24,17 +25,7 @@ SPOTS_OF_PARTS = [
 def spots_to_name(figures: Figures) -> list[tuple[str, Any]]:
     """Every place that can be wrong: steps, values, the rest, and where a step is missing altogether."""
     values = [(f"values.{value.name}", f"Number: {value.label}") for value in figures.pattern.values]
-    gaps = [
-        (place, words)
-        for i, section in enumerate(figures.pattern.sections)
-        for place, words in [
-            (f"sections[{i}].start", f"{section.title}, before step 1"),
-            *(
-                (f"sections[{i}].steps[{j}].after", f"{section.title}, after step {j + 1}")
-                for j in range(len(section.steps))
-            ),
-        ]
-    ]
+    gaps = gaps_in([(section.title, len(section.steps)) for section in figures.pattern.sections])
     return [*figures.steps(), *values, *SPOTS_OF_PARTS, ("A step is missing", gaps)]
 
 

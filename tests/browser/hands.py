@@ -1,15 +1,18 @@
 """A designer's hands, in a browser or at a spreadsheet: what they do is counted, and priced by one model.
 
-The keystroke-level model: Card, Moran and Newell, Communications of the ACM 23 (7), 1980; times from memory.
+The keystroke-level model: S. K. Card, T. P. Moran and A. Newell, "The keystroke-level model for user
+performance time with interactive systems", Communications of the ACM 23 (7), 1980. Figures from memory of it.
 """
 
 import re
 
-KEY_S = 0.2  # a good typist
+# Figures from memory of Card, Moran and Newell, 1980: K, P, B, H and M.
+KEY_S = 0.2  # an average skilled typist, 55 words a minute
 POINT_S = 1.1  # to point at something with a mouse
 BUTTON_S = 0.2  # to press and release its button
 HOME_S = 0.4  # from keys to mouse, or back
 THINK_S = 1.35  # before each act: what to do next
+# The paper leaves the answer of a system, R, to be measured: this is our own, on the generous side.
 PAGE_S = 1.0  # until another page has come and is taken in
 
 

@@ -3,11 +3,14 @@
 from datetime import UTC, datetime
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.models import EditQuery, Studio, TechnicalEdit
 from catalogue.publishing.obstacles import in_the_way
+from catalogue.technical_edit.left_open import left_open
 from catalogue.technical_edit.technical_edits import (
     QueryAbout,
     SignOffRefused,
@@ -17,10 +20,12 @@ from catalogue.technical_edit.technical_edits import (
     last_sign_off,
     sign_off,
     state_record,
+    whole_record,
     withdraw_sign_off,
 )
 from catalogue.technical_edit.work_lists import mark_read, work_list
 from catalogue.versions.draft_glances import DraftMoved, draft_glance
+from grading.grid.finding_groups import finding_groups
 from tests.builders import make_person, sample
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of
 from tests.present import present
@@ -274,3 +279,35 @@ def test_an_editor_s_list_of_patterns_says_what_is_left_and_offers_no_act_of_oth
     assert (
         f"{total - len(shown[first])} of {total} cells unread" in client.get(reverse("desk")).content.decode()
     )
+
+
+def test_an_editor_s_list_of_patterns_asks_no_more_for_more_patterns_begun(client):
+    editor = make_person(role="editor")
+    client.force_login(editor)
+    asked = []
+    for count in range(4):
+        pattern = make_pattern(title=f"Larkmoss {count}")
+        step = work_list(pattern, editor)[0]
+        size, digest = step.cells[0].size, step.cells[0].digest
+        mark_read(
+            pattern=pattern, by=editor, shown={step.key: {size: digest[:16]}}, ticked={(step.key, size)}
+        )
+        page = client.get(reverse("desk")).content.decode()
+        assert page.count("cells unread") == count + 1
+        with CaptureQueriesContext(connection) as queries:
+            client.get(reverse("desk"))
+        asked.append(len(queries))
+    assert len(set(asked)) == 1
+
+
+def test_the_page_of_the_signature_counts_findings_as_the_list_that_it_links(client):
+    pattern = make_pattern("cinderfell_raglan")
+    client.force_login(make_person(role="editor"))
+    record = whole_record(pattern)
+    shown = finding_groups(record["pattern"], record["results"]["findings"])
+    listed = sum(group.weight == "warn" for group in shown)
+    assert 0 < listed < sum(one["weight"] == "warn" for one in record["results"]["findings"])
+    assert left_open(pattern, record, None).warnings == listed
+    page = " ".join(client.get(reverse("edit_sign_off", args=[pattern.slug])).content.decode().split())
+    assert f'#findings">{listed} finding' in page
+    assert f"{listed} finding" in warnings(pattern)

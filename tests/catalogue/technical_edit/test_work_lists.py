@@ -1,6 +1,7 @@
 """The work list: steps in every size, ticks that go when words or numbers change, queries about a row."""
 
 import json
+import re
 
 import pytest
 from django.urls import reverse
@@ -134,6 +135,27 @@ def test_what_was_ticked_or_unticked_since_a_page_was_opened_stays(client, patte
     send_form(client, page, page=opened_before, action=read, cell=["1-1|XS", "1-1|L"])
     readings = {cell.size: cell.reading for cell in work_list(pattern, editor)[0].cells}
     assert {size for size, reading in readings.items() if reading == "read"} == {"S", "M", "L"}
+
+
+def test_a_list_of_more_cells_than_one_form_may_send_shows_one_size_and_loses_no_tick(
+    client, pattern, editor, settings
+):
+    settings.DATA_UPLOAD_MAX_NUMBER_FIELDS = 18  # as many as there are cells; the form has fields of its own
+    client.force_login(editor)
+    address, read = (reverse(name, args=[pattern.slug]) for name in ("technical_edit", "edit_read"))
+    page = client.get(address).content.decode()
+    assert "too many cells for one page: size XS is shown" in " ".join(page.split())
+    assert '<option value="XS" selected>' in page
+    cells = re.findall(r'name="cell" value="([^"]+)"', page)
+    assert cells == ["1-1|XS", "1-2|XS"]
+    assert send_form(client, address, action=read, cell=cells).status_code == 302
+    assert reading_progress(pattern, editor).read == 2
+    settings.DATA_UPLOAD_MAX_NUMBER_FIELDS = 11  # one size is too much as well: its first step is shown
+    page = client.get(address).content.decode()
+    assert re.findall(r'name="cell" value="([^"]+)"', page) == ["1-1|XS"]
+    assert "1 step is left out" in " ".join(page.split())
+    settings.DATA_UPLOAD_MAX_NUMBER_FIELDS = 3000
+    assert "too many cells" not in client.get(address).content.decode()
 
 
 def test_a_form_that_shows_nothing_changes_nothing(client, pattern, editor):

@@ -285,3 +285,18 @@ def test_an_open_call_names_its_sizes_without_a_result(as_designer, call):
     Entry.objects.create(result=result, part="measured", name="chest", typed={}, meant={"mm": 960.0})
     page = as_designer.get(address(call)).content.decode()
     assert "Sizes with no result yet: S, L." in page
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "said"),
+    [
+        ("1", "", "1 place is needed; with spares there are 2 in all."),
+        ("1", "1", "1 place is needed; with spares there is 1 in all."),
+        ("3", "", "3 places are needed; with spares there are 4 in all."),
+    ],
+)
+def test_the_total_of_places_is_told_for_one_and_for_many(as_designer, least, most, said):
+    wanted = {f"{which}_{at}": "0" for which in ("at_least", "at_most") for at in range(3)}
+    wanted |= {"at_least_0": least, "at_most_0": most, "show_total": "1"}
+    page = as_designer.post(reverse("call_new", args=[make_pattern().slug]), call_form(**wanted))
+    assert said in page.content.decode()

@@ -137,10 +137,10 @@ def test_what_needs_an_act_comes_first_and_has_its_row_of_the_picture_and_one_pr
 
 def test_long_parts_are_folded_with_how_many_they_have(as_designer, call, measured):
     page = words_of(page_of(as_designer, call))
-    for says in ("No error seen 3 measurements", "The error of each size 4 measurements"):
+    for says in ("No clear error 3 measurements", "The error of each size 4 measurements"):
         assert says in page
     assert "Every measurement 36, of them 10 beyond" in page
-    assert "1 to correct 1 doubtful 3 without an error seen" in page
+    assert "1 to correct 1 doubtful 3 without a clear error" in page
 
 
 def test_the_picture_is_told_in_the_units_of_whoever_looks(as_designer, designer, call, measured):

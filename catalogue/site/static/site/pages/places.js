@@ -13,7 +13,8 @@ function count() {
     least += needed;
     all += Number.isNaN(typed) ? needed + Math.ceil(needed / Number(total.dataset.perSpare)) : typed;
   });
-  total.textContent = `${least} places are needed; with spares there are ${all} in all.`;
+  const places = least === 1 ? "place is" : "places are";
+  total.textContent = `${least} ${places} needed; with spares there ${all === 1 ? "is" : "are"} ${all} in all.`;
 }
 
 if (total) {
