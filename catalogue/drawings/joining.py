@@ -302,14 +302,17 @@ def _joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:
 
     A length of the sheet is a strip or an edge that no drawing has: the join's own label names it.
     """
-    picked = [one for edge in join.edges for one in facts.pattern.pick_ups if one.name == edge.edge]
+    picked = [
+        (one, edge.times) for edge in join.edges for one in facts.pattern.pick_ups if one.name == edge.edge
+    ]
     sides = [f"the {words}" for edge in join.edges if (words := _side_words(edge, facts, edition))]
     onto = _listed(
         [f"the {_side_words(edge, facts, edition) or _length_words(edge, facts)}" for edge in join.onto]
     )
     if picked:
-        rates = _listed([_rate(one) for one in picked])
-        return f"picked up along {onto}, {rates}"
+        rates = _listed([_rate(one) + (f" ({_times(times)})" if times > 1 else "") for one, times in picked])
+        beside = f"{_listed(sides)} and stitches " if sides else ""
+        return f"{beside}picked up along {onto}, {rates}"
     return f"{_listed(sides)} to {onto}" if sides else f"to {onto}"
 
 
@@ -326,8 +329,13 @@ def _side_words(edge: JoinEdge, facts: Facts, edition: PrintForm) -> str:
         return ""
     piece = next((one for one in facts.pattern.pieces if one.name == owner), None)
     label = short_label(facts.plain(piece.label, edition)) if piece else owner.replace("_", " ")
-    often = {1: "", 2: ", twice"}.get(edge.times, f", {edge.times} times")
+    often = f", {_times(edge.times)}" if edge.times > 1 else ""
     return f"{side.replace('_', ' ')} of the {label[:1].lower()}{label[1:]}{often}"
+
+
+def _times(times: int) -> str:
+    """How often an edge is there."""
+    return "twice" if times == 2 else f"{times} times"
 
 
 def _length_words(edge: JoinEdge, facts: Facts) -> str:

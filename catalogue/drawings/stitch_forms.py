@@ -6,6 +6,7 @@ from typing import Any, cast
 from django import forms
 
 from grading.core.formula.errors import PatternFileError
+from grading.core.formula.literals import RESERVED
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.parts import label_of
 from grading.core.pattern.schema import require_fit
@@ -144,6 +145,7 @@ class StitchPatternForm(forms.Form):
         """A name made from the label that nothing else has."""
         name = _NOT_NAME.sub("_", label.lower()).strip("_")[:60]
         name = name if name[:1].isalpha() else f"pattern_{name}".strip("_")
+        name = f"{name}_pattern" if name in RESERVED else name
         taken = {one.get("name") for part in self.before.values() if isinstance(part, list)
                  for one in part if isinstance(one, dict)}  # fmt: skip
         taken |= {*self.before.get("body", {}), *self.before.get("fabrics", {})}

@@ -144,6 +144,11 @@ def _in_letters(shorts: Sequence[str]) -> str:
     return f"There is no published symbol for {listed(shorts)}: {stand}."
 
 
+def _sts(numbers: str) -> str:
+    """What numbers of stitches count."""
+    return "st" if numbers == "1" else "sts"
+
+
 @dataclass(frozen=True)
 class _Fit:
     """How often the repeat is worked over one line of the sheet."""
@@ -188,8 +193,9 @@ class _Fit:
         """The stitches and repeats of the sizes kept."""
         counts, repeats = (number_list(texts, self.kept) for texts in (self.counts, self.repeats))
         noun = "repeat" if repeats == "1" else "repeats"
-        rest = f", {number_list(self.over, self.kept)} sts left over" if self.has_rest else ""
-        return f"{self.label}: {counts} sts, {repeats} {noun}{rest}."
+        over = number_list(self.over, self.kept)
+        rest = f", {over} {_sts(over)} left over" if self.has_rest else ""
+        return f"{self.label}: {counts} {_sts(counts)}, {repeats} {noun}{rest}."
 
     @property
     def rows(self) -> tuple[PageRow, ...]:

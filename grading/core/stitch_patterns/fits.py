@@ -37,15 +37,16 @@ def stitches_over(count: float, multiple: int, plus: int) -> int:
         plus: Stitches before and after the repeats.
 
     Returns:
-        0 where it comes out; all beyond the edges where there is no whole repeat.
+        0 where it comes out; all beyond the edges where there is no whole repeat, and all there are
+        where even the edges need more.
 
     Source: derived.
 
-    >>> stitches_over(28, 6, 3)
-    1
+    >>> stitches_over(28, 6, 3), stitches_over(2, 6, 3)
+    (1, 2)
     """
     beyond = round(count) - plus
-    return beyond if beyond < 0 else beyond % multiple
+    return round(count) if beyond < 0 else beyond % multiple
 
 
 def multiple_words(entry: StitchPatternEntry) -> str:
@@ -60,7 +61,7 @@ def multiple_words(entry: StitchPatternEntry) -> str:
     'a multiple of 6 sts plus 3'
     """
     if entry.multiple == 1:
-        return "any number of sts" if entry.plus < 2 else f"any number of sts above {entry.plus}"
+        return "any number of sts" if not entry.plus else f"any number of sts above {entry.plus}"
     return f"a multiple of {entry.multiple} sts" + (f" plus {entry.plus}" if entry.plus else "")
 
 
