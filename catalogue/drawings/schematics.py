@@ -66,7 +66,7 @@ class Label:
 
 @dataclass(frozen=True)
 class PieceInSize:
-    """A piece in one size with its dimension lines."""
+    """A piece in one size with its dimension lines; `under` is the path of what lies behind it."""
 
     frame: Frame
     size: str
@@ -76,6 +76,7 @@ class PieceInSize:
     labels: tuple[Label, ...]
     disc_mm: float
     type_mm: float
+    under: str = ""
 
 
 @dataclass(frozen=True)
@@ -97,7 +98,7 @@ class Schematic:
 
 
 @dataclass(frozen=True)
-class _Line:
+class MeasuredLine:
     """A measurement of a piece in all sizes: what it is called, its numbers, and how its line shows them."""
 
     label: str
@@ -106,7 +107,7 @@ class _Line:
 
 
 @dataclass(frozen=True)
-class _Ground:
+class Ground:
     """What all schematics of an edition share."""
 
     facts: Facts
@@ -158,7 +159,7 @@ def schematics(
     ]
     tried: list[list[Schematic]] = []
     for scale in _scales([sizes for _, sizes in drawn], kept, share):
-        ground = _Ground(facts, graded, edition, kept, scale, type_mm)
+        ground = Ground(facts, graded, edition, kept, scale, type_mm)
         tried.append([_schematic(ground, piece, sizes) for piece, sizes in drawn])
         if all(_stand_side_by_side(one) for one in tried[-1]):
             return tried[-1]
@@ -169,7 +170,7 @@ def strips(facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int]
     """The plain strips of a pattern in words, by piece: ties, belts and bands need no drawing."""
     if facts.pattern.wording == FIRST_WORDING:
         return {}
-    ground = _Ground(facts, graded, edition, kept, 1.0, TYPE_MM)
+    ground = Ground(facts, graded, edition, kept, 1.0, TYPE_MM)
     found = {}
     for piece in facts.pattern.pieces:
         sizes = draw_graded(piece, graded.pieces[piece.name], facts.pattern.curves)
@@ -190,7 +191,7 @@ def strips(facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int]
     return found
 
 
-def _of_drawn(ground: _Ground, numbers: Sequence[float], drawn: Sequence[int]) -> str:
+def _of_drawn(ground: Ground, numbers: Sequence[float], drawn: Sequence[int]) -> str:
     """One length that the sizes that are drawn share; else every size keeps its place."""
     shared = ground.lengths(numbers, drawn)
     return shared if shared == ground.lengths(numbers, drawn[:1]) else ground.lengths(numbers, ground.kept)
@@ -217,7 +218,7 @@ def _stand_side_by_side(one: Schematic) -> bool:
     )
 
 
-def _schematic(ground: _Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing | None]) -> Schematic:
+def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing | None]) -> Schematic:
     """Draw one piece."""
     if ground.mirrored:
         sizes = [drawing and mirror_drawing(drawing) for drawing in sizes]
@@ -228,10 +229,10 @@ def _schematic(ground: _Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing 
         raise AssertionError("The size that is shown was chosen among those that are drawn.")
     label = ground.facts.plain(piece.label, ground.edition)
     label = _SIDE.sub(_other_side, label) if ground.mirrored else label
-    lines = [_line(ground, sizes, place) for place in range(len(piece.dimensions))]
+    lines = [measured_line(ground, sizes, place) for place in range(len(piece.dimensions))]
     more = [] if ground.is_first else found_lines(piece, drawing)
-    lines += [_found(one, sizes) for one in more]
-    drawing = replace(drawing, lines=(*drawing.lines, *(_between(one, drawing) for one in more)))
+    lines += [found_line(one, sizes) for one in more]
+    drawing = replace(drawing, lines=(*drawing.lines, *(drawn_between(one, drawing) for one in more)))
     key = tuple(
         KeyLine(
             number,
@@ -241,7 +242,7 @@ def _schematic(ground: _Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing 
         )
         for number, line in enumerate(lines, 1)
     )
-    shown_in = _piece_in_size(ground, label, drawing, lines, shown)
+    shown_in = piece_in_size(ground, label, drawing, lines, shown)
     return Schematic(
         name=piece.name,
         label=label,
@@ -259,17 +260,17 @@ def _other_side(found: re.Match[str]) -> str:
     return other.capitalize() if found.group()[0].isupper() else other
 
 
-def _value(ground: _Ground, name: str) -> ValueEntry | None:
+def _value(ground: Ground, name: str) -> ValueEntry | None:
     """A value of the pattern."""
     return next((value for value in ground.facts.pattern.values if value.name == name), None)
 
 
-def _numbers(ground: _Ground, name: str) -> list[float]:
+def _numbers(ground: Ground, name: str) -> list[float]:
     """A value's number in every size, NaN for none."""
     return [nan if number is None else float(number) for number in ground.facts.row(name)]
 
 
-def _line(ground: _Ground, sizes: Sequence[PieceDrawing | None], place: int) -> _Line:
+def measured_line(ground: Ground, sizes: Sequence[PieceDrawing | None], place: int) -> MeasuredLine:
     """A line of the pattern: its value, and how it shows that over all sizes."""
     lines = [drawing.lines[place] if drawing else None for drawing in sizes]
     name = next(line.value for line in lines if line)
@@ -277,23 +278,23 @@ def _line(ground: _Ground, sizes: Sequence[PieceDrawing | None], place: int) -> 
     numbers = _numbers(ground, name)
     around = bool(value and value.measured and value.measured.around)
     label = ground.facts.plain(value.label, ground.edition) if value else name
-    return _Line(label, tuple(numbers), set_number(lines, numbers, around=around))
+    return MeasuredLine(label, tuple(numbers), set_number(lines, numbers, around=around))
 
 
-def _found(one: FoundLine, sizes: Sequence[PieceDrawing | None]) -> _Line:
+def found_line(one: FoundLine, sizes: Sequence[PieceDrawing | None]) -> MeasuredLine:
     """A line that no value names, with its length in every size."""
     numbers = tuple(nan if drawing is None else one.length_mm(drawing) for drawing in sizes)
-    return _Line(one.label, numbers, one.setting)
+    return MeasuredLine(one.label, numbers, one.setting)
 
 
-def _between(one: FoundLine, drawing: PieceDrawing) -> DimensionLine:
+def drawn_between(one: FoundLine, drawing: PieceDrawing) -> DimensionLine:
     """The same line in one size."""
     (x1, y1), (x2, y2) = drawing.corners[[one.start, one.end]].tolist()
     return DimensionLine(one.label, (x1, y1), (x2, y2))
 
 
-def _piece_in_size(
-    ground: _Ground, label: str, drawing: PieceDrawing, lines: Sequence[_Line], place: int
+def piece_in_size(
+    ground: Ground, label: str, drawing: PieceDrawing, lines: Sequence[MeasuredLine], place: int
 ) -> PieceInSize:
     """The picture of one size, with the words that stand for it."""
     size = ground.facts.pattern.sizes[place]
@@ -333,7 +334,7 @@ def _label(measure: Measure, text: str, type_mm: float) -> Label:
 
 
 def _nests_beside(
-    piece: PieceInSize, ground: _Ground, label: str, sizes: Sequence[tuple[int, PieceDrawing | None]]
+    piece: PieceInSize, ground: Ground, label: str, sizes: Sequence[tuple[int, PieceDrawing | None]]
 ) -> tuple[Nest, ...]:
     """The nests of a piece, several at a smaller scale so that they stand beside it."""
     named = [(ground.facts.pattern.sizes[place], drawing) for place, drawing in sizes if drawing is not None]

@@ -10,6 +10,7 @@ from catalogue.drawings.schematics import TYPE_MM, schematics, strips
 from catalogue.drawings.stitch_charts import CELL_MM, CELL_MM_LARGE, Look
 from catalogue.drawings.stitch_sheets import stitch_links, stitch_sheets
 from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
+from catalogue.drawings.whole_pictures import whole_picture
 from catalogue.editions.cautions import cautions_for
 from catalogue.editions.for_one import measures_of_one, with_boxes
 from catalogue.editions.glance import glance
@@ -117,12 +118,17 @@ def _size_choice(source: Source) -> dict[str, Any]:
 def drawn_parts(source: Source, share: float = 1.0) -> dict[str, Any]:
     """The pieces, the garment as worn, the order of work and what is joined to what.
 
-    Pieces and garment take a share of the room that they may have at the most.
+    Pieces and garment take a share of the room that they may have at the most. A piece that lies in the
+    picture of the whole with all its measurements is not drawn a second time.
     """
     facts, graded, edition, kept = source.facts, source.graded, source.edition, source.kept
     of = (facts, graded, edition, kept)
+    whole = whole_picture(*of, type_mm=source.type_mm, share=share)
+    shown = whole.pieces if whole else frozenset()
+    drawn = schematics(*of, type_mm=source.type_mm, share=share)
     return {
-        "schematics": schematics(*of, type_mm=source.type_mm, share=share),
+        "schematics": [one for one in drawn if one.name not in shown],
+        "whole": whole,
         "garment": garment_picture(*of, type_mm=source.type_mm, share=share),
         "order": order_of_work(facts, graded, kept),
         "joining": joining_picture(*of, type_mm=source.type_mm),

@@ -1,0 +1,199 @@
+"""Hats, mittens, shawls and blankets laid flat: whole, with their parts, each measurement once."""
+
+from dataclasses import replace
+from itertools import combinations
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from catalogue.drawings.whole_pictures import laid_pieces, whole_picture, whole_role
+from catalogue.editions.booklet import drawn_parts
+from catalogue.site.demo_begun import begun_sample
+from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
+from grading.beginnings.constructions import constructions, lacking
+from grading.core.grade.grade import grade
+from grading.core.grade.pieces import draw_graded
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
+from grading.core.pattern.pattern import PieceEntry
+from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.edition import PrintForm
+from grading.sizes.tables import published_tables
+from tests.builders import sample
+from tests.present import present
+
+WHOLES = ("hat", "mittens", "shawl", "blanket")
+
+
+def begun(key):
+    construction = constructions()[key]
+    table = next(one for one in published_tables().values() if not lacking(construction, one))
+    return begun_document(
+        construction,
+        Start(
+            title=construction.name,
+            fabric=construction.fabrics[0],
+            table=table,
+            sizes=table.sizes,
+            swatch=BegunSwatch(18, 24, 14, 18, 24),
+            ease=construction.eases[construction.ease][0],
+            sample=table.sizes[len(table.sizes) // 2],
+            home_units="cm",
+            options=frozenset(option["name"] for option in construction.options),
+        ),
+    )
+
+
+def read(document):
+    pattern = read_pattern(document)
+    graded = grade(pattern)
+    return facts_of(pattern, graded), graded
+
+
+def picture(document, place=None, type_mm=3.0):
+    facts, graded = read(document)
+    kept = range(len(facts.pattern.sizes)) if place is None else [place]
+    return whole_picture(facts, graded, PrintForm(), kept, type_mm=type_mm)
+
+
+def laid(document, place=0):
+    facts, graded = read(document)
+    drawn = [
+        (piece, present(draw_graded(piece, graded.pieces[piece.name], facts.pattern.curves)[place]))
+        for piece in facts.pattern.pieces
+        if piece.name != "long_cuff"
+    ]
+    return {one.role: one for one in laid_pieces(drawn)}
+
+
+@pytest.mark.parametrize(
+    ("name", "label", "role"),
+    [
+        ("hat", "Hat, laid flat", "hat"),
+        ("p1", "Beanie", "hat"),
+        ("hand", "Mitten above the cuff, laid flat", "mitten"),
+        ("long_cuff", "Long cuff", "cuff"),
+        ("thumbs", "Thumbs (make 2)", "thumb"),
+        ("sleeve", "Sleeve above the cuff", None),
+        ("hood", "Hood", None),
+        ("pocket", "Pocket", None),
+    ],
+)
+def test_what_a_piece_is_of_a_whole(name, label, role):
+    assert whole_role(PieceEntry(name, label, (("0", "0"),) * 4)) == role
+
+
+@pytest.mark.parametrize(
+    ("key", "labels"),
+    [
+        ("hat", ["Round the hat", "Depth", "Top", "Brim"]),
+        (
+            "mittens",
+            ["Round the hand", "Length above the cuff", "Cuff to thumb", "Thumb", "Round the thumb", "Cuff"],
+        ),
+        ("shawl", ["Long edge", "Depth at the middle"]),
+        ("blanket", ["Width", "Length"]),
+    ],
+)
+def test_the_picture_tells_each_measurement_once(key, labels):
+    shown = present(picture(begun(key)))
+    assert [line.label for line in shown.key] == labels
+    assert shown.is_folded == (key in ("hat", "mittens"))
+    assert len(shown.piece.labels) == len(shown.key)
+
+
+def test_measurements_are_said_for_those_who_do_not_see_them():
+    shown = present(picture(begun_sample("ternstrand_shawl")))
+    told = {line.label: line.texts for line in shown.key}
+    words = "; ".join(f"{line.number} {line.label}" for line in shown.key[:1])
+    assert shown.piece.frame.title.startswith(f"Laid flat, size L, drawn to scale. {words}")
+    assert told["Long edge"].endswith(" cm")
+
+
+def test_a_brim_lies_on_the_hat_and_a_cuff_below_the_hand():
+    hat = laid(begun("hat"))
+    assert hat["brim"].edge.min(axis=0) == pytest.approx(hat["hat"].edge.min(axis=0))
+    mitten = laid(begun("mittens"))
+    assert mitten["cuff"].edge[:, 1].max() == pytest.approx(mitten["mitten"].edge[:, 1].min())
+    assert np.abs(mitten["cuff"].edge[:, 0]).max() == pytest.approx(mitten["mitten"].edge[:, 0].max())
+
+
+def test_a_thumb_parts_from_the_hand_where_the_side_says_and_keeps_its_length():
+    mitten = laid(begun("mittens"))
+    hand, thumb = mitten["mitten"], mitten["thumb"]
+    fork = hand.placed(hand.drawing.corners)[2]
+    corners = thumb.placed(thumb.drawing.corners)
+    assert corners[6] == pytest.approx(fork)
+    assert (corners[1:5, 0] > fork[0]).all()
+    own = thumb.drawing.corners
+    assert np.hypot(*(corners[2] - corners[1])) == pytest.approx(np.hypot(*(own[2] - own[1])))
+
+
+def test_a_thumb_without_a_place_at_the_hand_is_left_out():
+    document = begun("mittens")
+    hand = next(one for one in document["pieces"] if one["name"] == "hand")
+    del hand["sides"]
+    assert set(laid(document)) == {"mitten", "cuff"}
+    assert "thumb" not in present(picture(document)).pieces
+
+
+def test_a_neck_edge_lies_up():
+    document = begun("shawl")
+    document["pieces"][0] = {
+        "name": "shawl",
+        "label": "Shawl",
+        "outline": [["0", "0"], ["span", "0"], ["span / 2", "spine"]],
+        "dimensions": [{"value": "span", "from": 1, "to": 2}],
+        "sides": [{"name": "neck_edge", "from": 1, "to": 2}],
+    }
+    edge = laid(document)["shawl"].edge
+    assert (np.abs(edge[:, 1] - edge[:, 1].max()) < 0.1).sum() == 2
+
+
+def test_a_part_of_another_choice_is_told_in_words():
+    shown = present(picture(begun("mittens")))
+    assert shown.choices == "Cuff: short"
+    assert len(shown.others) == 1
+    assert shown.others[0].startswith("Long cuff (Cuff: long): ")
+    assert {"cuff", "long_cuff"} <= shown.pieces
+
+
+@pytest.mark.parametrize("type_mm", [3, 5.4])
+@pytest.mark.parametrize("key", WHOLES)
+def test_no_number_hides_another(key, type_mm):
+    document = begun(key)
+    for place in range(len(document["sizes"])):
+        shown = present(picture(document, place, type_mm))
+        apart = [np.hypot(a.x - b.x, a.y - b.y) for a, b in combinations(shown.piece.labels, 2)]
+        assert min(apart) >= 2 * shown.piece.disc_mm, document["sizes"][place]
+
+
+def test_garments_strips_and_the_first_wording_have_no_such_picture():
+    assert picture(sample("brackenmere_pullover")) is None
+    document = begun("blanket")
+    document["pieces"][0]["outline"] = [["0", "0"], ["1 cm", "0"], ["1 cm", "9 cm"], ["0", "9 cm"]]
+    assert picture(document) is None
+    facts, graded = read(begun("hat"))
+    old = replace(facts, pattern=replace(facts.pattern, wording=FIRST_WORDING))
+    assert whole_picture(old, graded, PrintForm(), [0], type_mm=3.0) is None
+
+
+@pytest.mark.parametrize("key", WHOLES)
+def test_what_the_picture_shows_is_not_drawn_a_second_time(key):
+    facts, graded = read(begun(key))
+    source: Any = SimpleNamespace(
+        facts=facts, graded=graded, edition=PrintForm(), kept=range(len(facts.pattern.sizes)), type_mm=3.0
+    )
+    parts = drawn_parts(source)
+    assert parts["whole"] is not None
+    assert (parts["schematics"], parts["garment"], parts["order"]) == ([], None, [])
+
+
+def test_a_garment_keeps_its_schematics():
+    facts, graded = read(sample("brackenmere_pullover"))
+    source: Any = SimpleNamespace(facts=facts, graded=graded, edition=PrintForm(), kept=range(9), type_mm=3.0)
+    parts = drawn_parts(source)
+    assert parts["whole"] is None
+    assert len(parts["schematics"]) > 1
