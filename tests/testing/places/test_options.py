@@ -1,5 +1,7 @@
 """Options are chosen with the place; what is asked afterwards fits that garment."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -156,3 +158,25 @@ def test_the_copy_has_the_stitch_patterns_with_their_charts_where_the_steps_name
     assert '<h3 id="stitch-seeds">Scattered seeds</h3>' in page
     assert "<title>Chart of Scattered seeds. Round 1:" in page
     assert 'href="#stitch-seeds">Scattered seeds (see Stitch patterns)</a>' in page
+
+
+@pytest.mark.parametrize(("chosen", "colours"), [("solid", ["A"]), ("striped", ["A", "B", "C"])])
+def test_the_copy_on_a_phone_lists_the_yarns_of_the_chosen_option_alone(client, waistcoat, chosen, colours):
+    place = taken(client, offered(waistcoat), option_1=chosen)
+    client.force_login(place.person)
+    page = client.get(reverse("making_read", args=[place.pk])).content.decode()
+    needs = page.split("<h2>What you need</h2>")[1].split("<h2")[0]
+    assert re.findall(r"<li><strong>(?:Yarn )?([A-C])\b", needs) == colours
+
+
+def test_an_offer_tells_the_grams_of_its_size_alone_and_what_other_yarns_are_for(client, waistcoat):
+    placement = offered(waistcoat)
+    figures = placement_figures(placement)
+    page = " ".join(client.get(reverse("offer", args=[offer_key(placement)])).content.decode().split())
+    needs = page.split("<h2>What you need</h2>")[1].split("</dl>")[0]
+    (grams,) = re.findall(r"<dt>Yarn A</dt> <dd> [^<]*: ([^;<]*); an estimate", needs)
+    (every,) = [one.grams for one in figures.yarn_needs if one.colour == "A"]
+    place = figures.pattern.sizes.index("M")
+    assert grams == f"{re.findall(r'[0-9]+', every)[place]} g"
+    assert len(re.findall(r"[0-9]+", every)) == len(figures.pattern.sizes)
+    assert "only with Colors: striped" in needs.split("<dt>Yarn B</dt>")[1]
