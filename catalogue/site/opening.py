@@ -1,4 +1,4 @@
-"""What both ways of opening a studio do before server and worker start."""
+"""What all ways of opening a studio do before server and worker start."""
 
 import hashlib
 import os
@@ -10,7 +10,9 @@ from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
 from django.core.exceptions import ImproperlyConfigured
 from django.core.management import call_command
+from django.urls import reverse
 
+from catalogue.studio.people import make_setup_key
 from catalogue.studio.public_address import public_address
 
 
@@ -22,6 +24,15 @@ def take_address(address: str) -> None:
 def admit_visitors() -> None:
     """Have the server that is started next answer at the address that the studio's settings say."""
     os.environ["EVENROW_KEPT_URL"] = "" if settings.STUDIO_URL else public_address()
+
+
+def words_for_first_designer() -> str:
+    """Where the first designer opens the studio, once; nothing where there is a designer."""
+    key = make_setup_key()
+    if not key:
+        return ""
+    address = f"{settings.STUDIO_URL or settings.LOCAL_URL}{reverse('setup', args=[key])}"
+    return f"There is no designer yet. Open the studio at this one-time address:\n{address}"
 
 
 def prepare() -> None:

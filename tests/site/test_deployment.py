@@ -7,6 +7,8 @@ import shutil
 import signal
 import ssl
 import subprocess
+import sys
+import tempfile
 import urllib.error
 import urllib.request
 from contextlib import ExitStack, contextmanager
@@ -33,7 +35,8 @@ def needs_nginx():
 class Place:
     """Where the paths and ports of the files are for this test; all else stays as the files say."""
 
-    def __init__(self, folder):
+    def __init__(self, folder, after):
+        self.after = after
         self.folder, self.web, self.front = folder, free_port(), free_port()
         (folder / "data").mkdir(mode=0o700)
         self.changes = {
@@ -84,13 +87,17 @@ class Place:
         ]
         subprocess.run(certificate, check=True, capture_output=True)
         (self.folder / "evenrow.conf").write_text(self.text("nginx.conf"))
+        # As root, nginx serves as another user, who may enter this folder.
+        passing = Path(tempfile.mkdtemp(prefix="nginx-"))
+        passing.chmod(0o755)
+        self.after.callback(shutil.rmtree, passing)
         temporary = " ".join(
-            f"{kind}_temp_path {self.folder}/{kind};"
+            f"{kind}_temp_path {passing}/{kind};"
             for kind in ("client_body", "proxy", "fastcgi", "uwsgi", "scgi")
         )
         whole = self.folder / "nginx.conf"
         whole.write_text(
-            f"pid {self.folder}/nginx.pid; error_log stderr; daemon off; user root; events {{}}\n"
+            f"pid {self.folder}/nginx.pid; error_log stderr; daemon off; events {{}}\n"
             f"http {{ access_log off; {temporary}\ninclude {self.folder}/evenrow.conf; }}\n"
         )
         return [NGINX, "-c", str(whole), "-p", str(self.folder), "-e", "stderr"]
@@ -120,12 +127,15 @@ def children(pid):
 
 def test_the_files_open_a_studio_that_outlives_a_killed_process(tmp_path):
     needs_nginx()
-    place = Place(tmp_path)
     with ExitStack() as running:
+        place, said = Place(tmp_path, running), ""
         web, environment = place.unit("evenrow-web.service")
         for key, command in web:
             if key == "ExecStartPre":
-                subprocess.run(command, cwd=ROOT, env=environment, check=True, capture_output=True)
+                done = subprocess.run(
+                    command, cwd=ROOT, env=environment, check=True, capture_output=True, text=True
+                )
+                said += done.stdout
         server = running.enter_context(place.started(web[-1][1], environment, "web"))
         running.enter_context(place.started(place.nginx(), os.environ.copy(), "nginx"))
         (_, work), own = place.unit("evenrow-worker.service")[0][-1], place.unit("evenrow-worker.service")[1]
@@ -138,7 +148,12 @@ def test_the_files_open_a_studio_that_outlives_a_killed_process(tmp_path):
         style = re.search(r'href="(/static/site/evenrow\.[0-9a-f]+\.css)"', page)
         assert style, page[:2000]
         status, headers, _ = place.ask(style[1])
-        assert (status, headers["Cache-Control"]) == (200, "public, max-age=31536000, immutable")
+        assert status == 200, place.words()
+        assert "immutable" in headers["Cache-Control"]
+        opening = re.search(r"^https://studio\.example(/setup/\S+)$", said, re.MULTILINE)
+        assert opening, said
+        status, _, page = place.ask(opening[1])
+        assert (status, 'name="password"' in page) == (200, True)
         processes = children(server.pid)
         assert len(processes) == 3
         os.kill(processes[0], signal.SIGKILL)
@@ -164,4 +179,70 @@ def test_the_container_runs_what_the_units_run():
             r"\b(lib[\w.-]+)\b", said.partition("apt-get install")[2].partition("rm -rf")[0]
         )
     )
-    assert "--require-hashes" in said
+
+
+def copied(folder):
+    """The folder of the image after the Containerfile's own steps, with the libraries of this environment."""
+    said = (FILES / "Containerfile").read_text()
+    for sources, target in re.findall(r"^COPY (.+) (\S+)$", said, re.MULTILINE):
+        for source in sources.split():
+            assert (ROOT / source).exists()
+            assert (ROOT / source) != ROOT, "the image would hold data, history and environment"
+            if (ROOT / source).is_dir():
+                shutil.copytree(ROOT / source, folder / target, ignore=shutil.ignore_patterns("__pycache__"))
+            else:
+                shutil.copy(ROOT / source, folder / target)
+    environment = folder / ".venv"
+    (environment / "bin").mkdir(parents=True)
+    (environment / "bin/python").symlink_to(Path(sys.executable).resolve())
+    (environment / "lib").symlink_to(Path(sys.prefix) / "lib")
+    shutil.copy(Path(sys.prefix) / "pyvenv.cfg", environment)
+    for step in re.findall(r'^RUN .*python3 -c "(import manage; .+)"$', said, re.MULTILINE):
+        fetched_nothing = step.replace("import manage; ", "import manage; manage.run_step = print; ", 1)
+        subprocess.run([sys.executable, "-c", fetched_nothing], cwd=folder, check=True, capture_output=True)
+
+
+def as_one_who_may_not_write(command):
+    """The command without root's right to write everywhere."""
+    return ["setpriv", "--bounding-set=-dac_override", *command] if os.geteuid() == 0 else command
+
+
+def test_the_image_begins_as_somebody_who_may_not_write_to_the_program(tmp_path):
+    image, data = tmp_path / "image", tmp_path / "data"
+    image.mkdir()
+    data.mkdir()
+    copied(image)
+    said = (FILES / "Containerfile").read_text()
+    begin = re.search(r'^CMD \["sh", "-c", "(.+) && exec .+"\]$', said, re.MULTILINE)
+    assert begin
+    own = {key: word for key, word in os.environ.items() if not key.startswith(("EVENROW", "DATABASE"))}
+    told = {"EVENROW_DATA": str(data), "EVENROW_URL": "https://studio.example"}
+    paths = {"PATH": f"{image}/.venv/bin:{own['PATH']}", "PYTHONDONTWRITEBYTECODE": "1"}
+    image.chmod(0o555)
+    try:
+        done = subprocess.run(
+            as_one_who_may_not_write(["sh", "-c", begin[1]]),
+            cwd=image,
+            env={**own, **told, **paths},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+    finally:
+        image.chmod(0o755)
+    assert done.returncode == 0, done.stderr[-2000:]
+    assert "https://studio.example/setup/" in done.stdout
+    assert (data / "static" / "staticfiles.json").exists()
+
+
+def test_pages_and_worker_of_the_container_hold_the_same_files():
+    said = (FILES / "Containerfile").read_text()
+    runs = re.findall(r"^# podman run .*-v (\S+):/var/lib/evenrow .*$", said, re.MULTILINE)
+    assert len(runs) == 2
+    assert len(set(runs)) == 1
+
+
+def test_each_file_says_first_where_it_goes():
+    for name in ("evenrow-web.service", "evenrow-worker.service", "evenrow.env", "nginx.conf"):
+        first = (FILES / name).read_text().partition("\n")[0]
+        assert re.search(rf"/etc/\S*(evenrow\.conf|{name})\b", first), first

@@ -81,7 +81,7 @@ def test_commands_say_what_they_do():
     for command in context_of(PARTS["commands"])["commands"]:
         assert command.says.endswith((".", "?")), command.name
         assert f"manage.py {command.name}" in command.usage
-    assert len(COMMANDS) == 14
+    assert len(COMMANDS) == 15
 
 
 def test_the_page_leads_to_the_part_that_helps_there(client):

@@ -4,6 +4,7 @@ import re
 
 import pytest
 from django.core import mail
+from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
@@ -75,6 +76,16 @@ def test_a_later_setup_address_replaces_the_earlier(client):
     assert client.get(reverse("setup", args=[earlier])).status_code == 404
     assert client.get(reverse("setup", args=[later])).status_code == 200
     assert client.get(reverse("invitation", args=[later])).status_code == 404
+
+
+def test_the_address_is_printed_again_for_a_studio_that_is_served_otherwise(client, settings, capsys):
+    settings.STUDIO_URL = "https://studio.example"
+    call_command("first_designer")
+    printed = re.search(r"^https://studio\.example(/setup/\S+)$", capsys.readouterr().out, re.MULTILINE)
+    assert printed
+    assert client.post(printed[1], SETUP)["Location"] == reverse("desk")
+    call_command("first_designer")
+    assert capsys.readouterr().out == "There is a designer already: ask them to invite you.\n"
 
 
 @pytest.mark.parametrize(

@@ -197,6 +197,16 @@ def test_a_secret_key_that_is_empty_or_damaged_is_refused(tmp_path, content):
     assert (tmp_path / "secret_key").read_bytes() == content
 
 
+def test_a_secret_key_that_everybody_can_read_is_refused(tmp_path):
+    told = (ROOT / "deployment/evenrow.env").read_text()
+    example = re.search(r"^EVENROW_SECRET_KEY=(.+)$", told, re.MULTILINE)
+    assert example
+    ended = run(tmp_path, EVENROW_SECRET_KEY=example[1])
+    check_one_sentence(
+        ended, "EVENROW_SECRET_KEY is still the example", "set it to 50 characters of your own"
+    )
+
+
 def test_a_secret_key_that_is_a_folder_is_refused(tmp_path):
     (tmp_path / "secret_key").mkdir()
     check_one_sentence(run(tmp_path), "secret_key", "can't be read or made")

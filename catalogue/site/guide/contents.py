@@ -13,7 +13,7 @@ from grading.grid.formula_words import function_words, unit_words
 
 # The commands that a studio runs, in the order of their use, and the app that each belongs to.
 COMMANDS = {
-    **dict.fromkeys(("demo", "start", "backup", "restore", "verify"), "catalogue.site"),
+    **dict.fromkeys(("demo", "start", "first_designer", "backup", "restore", "verify"), "catalogue.site"),
     **dict.fromkeys(("grade", "audit"), "grading"),
     **dict.fromkeys(("loadpattern", "exportpattern", "publish", "readbounce"), "catalogue"),
     **dict.fromkeys(("place", "assess", "tend"), "testing"),

@@ -4,12 +4,10 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError, CommandParser
-from django.urls import reverse
 
-from catalogue.site.opening import admit_visitors, prepare, take_address
+from catalogue.site.opening import admit_visitors, prepare, take_address, words_for_first_designer
 from catalogue.site.supervisor import check_port, only_one, run
 from catalogue.site.unfinished_restores import cut_short, note_path
-from catalogue.studio.people import make_setup_key
 
 
 class Command(BaseCommand):
@@ -40,11 +38,8 @@ class Command(BaseCommand):
             admit_visitors()
             address = settings.STUDIO_URL or settings.LOCAL_URL
             self._say(f"Evenrow is at {address}/ (Ctrl-C ends it).")
-            if key := make_setup_key():
-                self._say(
-                    "There is no designer yet. Open the studio at this one-time address:\n"
-                    f"{address}{reverse('setup', args=[key])}"
-                )
+            if words := words_for_first_designer():
+                self._say(words)
             run(host=host, port=port, say=self._say)
 
     def _say(self, words: str) -> None:
