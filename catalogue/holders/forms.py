@@ -38,6 +38,12 @@ class HolderForm(forms.Form):
         label="Date", required=False, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     )
 
+    has_pdf = forms.BooleanField(
+        label="Has bought the PDF of this version",
+        required=False,
+        help_text="They can then ask for a link to a PDF for their size.",
+    )
+
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, **more)
         self.helper = helper_with("Add the holder")
@@ -51,6 +57,8 @@ class HolderForm(forms.Form):
             self.add_error(
                 "number", f"{pattern.title} has no release “{number}”: leave it empty, or look it up."
             )
+        if cleaned.get("has_pdf") and not number:
+            self.add_error("number", "Write the version that they have bought, for example 1.0.")
         return cleaned
 
     def holder(self) -> NewHolder:
@@ -123,6 +131,20 @@ class SignUpForm(forms.Form):
         field.queryset = pattern.versions.filter(kind="release", state="published").defer("record")
         field.label_from_instance = lambda version: version.number
         self.helper = helper_with("Tell me of corrections")
+
+
+class AskPdfForm(forms.Form):
+    """A buyer who wants the link to their PDF."""
+
+    email = MailAddressField(
+        label="The e-mail address that you bought it with",
+        max_length=LONGEST_ADDRESS,
+        help_text="The link goes there, and to no other address.",
+    )
+
+    def __init__(self, *args: Any, **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.helper = helper_with("Send me the link")
 
 
 def _releases(pattern: Pattern | None) -> list[Version]:

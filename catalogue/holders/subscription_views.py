@@ -19,7 +19,7 @@ from catalogue.versions.versions import current_release, published_title, versio
 @form_page
 def sign_up(request: HttpRequest, slug: str) -> HttpResponse:
     """Ask to be told of corrections; the answer is the same for every address."""
-    pattern, title = _released_or_404(slug)
+    pattern, title = released_or_404(slug)
     known = version_of_number(pattern, request.GET.get("version", ""))
     form = SignUpForm(request.POST or None, pattern=pattern, initial={"version": known})
     status = 200
@@ -39,7 +39,7 @@ def sign_up(request: HttpRequest, slug: str) -> HttpResponse:
 @require_safe
 def signed_up(request: HttpRequest, slug: str) -> HttpResponse:
     """What to do next."""
-    pattern, title = _released_or_404(slug)
+    pattern, title = released_or_404(slug)
     return render(request, "catalogue/holders/signed_up.html", {"pattern": pattern, "title": title})
 
 
@@ -82,7 +82,7 @@ def _holder_or_404(key: str) -> Holder:
     return holder
 
 
-def _released_or_404(slug: str) -> tuple[Pattern, str]:
+def released_or_404(slug: str) -> tuple[Pattern, str]:
     """A pattern that was published once, be it retired, and its title as published."""
     pattern = get_object_or_404(Pattern, slug=slug)
     if current_release(pattern) is None:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from catalogue.holders import notice_views, subscription_views, views
+from catalogue.holders import notice_views, pdf_link_views, subscription_views, views
 
 NOTICE = "studio/notices/<int:pk>"
 
@@ -14,6 +14,12 @@ urlpatterns = [
     path("studio/holders/<int:pk>/erase/", views.holder_erase, name="holder_erase"),
     path("studio/holders/<int:pk>/right/", views.holder_right, name="holder_right"),
     path("studio/holders/<int:pk>/leave/", views.holder_leave, name="holder_leave"),
+    path("studio/holders/<int:pk>/pdf/", pdf_link_views.holder_pdf_give, name="holder_pdf_give"),
+    path(
+        "studio/holders/<int:pk>/pdf/withdraw/",
+        pdf_link_views.holder_pdf_withdraw,
+        name="holder_pdf_withdraw",
+    ),
     path("studio/returned-mails/", views.bounces, name="bounces"),
     path(f"{NOTICE}/", notice_views.notice, name="notice"),
     path(f"{NOTICE}/preview/", notice_views.notice_preview, name="notice_preview"),
@@ -25,6 +31,8 @@ urlpatterns = [
     path(f"{NOTICE}/drop/", notice_views.notice_drop, name="notice_drop"),
     path("patterns/<slug:slug>/notices/", subscription_views.sign_up, name="sign_up"),
     path("patterns/<slug:slug>/notices/asked/", subscription_views.signed_up, name="signed_up"),
+    path("patterns/<slug:slug>/my-pdf/", pdf_link_views.ask_pdf, name="ask_pdf"),
+    path("patterns/<slug:slug>/my-pdf/asked/", pdf_link_views.asked_pdf, name="asked_pdf"),
     path("notices/<str:key>/confirm/", subscription_views.holder_confirm, name="holder_confirm"),
     path("notices/<str:key>/leave/", subscription_views.leave, name="unsubscribe"),
 ]

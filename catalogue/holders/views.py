@@ -1,7 +1,9 @@
 """The studio's pages of holders: who they are, typed in or brought as a table, and what came back."""
 
+from collections.abc import Sequence
+
 from django.contrib import messages
-from django.db.models import Count
+from django.db.models import Count, Prefetch, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -10,10 +12,11 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.holders.bounces import BounceUnread, note_bounce
 from catalogue.holders.forms import EXAMPLE, BounceForm, HolderForm, HoldersForm
-from catalogue.holders.holders import erase_holder, set_right, store_holders, unsubscribe
+from catalogue.holders.holders import NewHolder, erase_holder, set_right, store_holders, unsubscribe
 from catalogue.holders.notices import untold_holders
+from catalogue.holders.pdf_links import store_buyers
 from catalogue.holders.tables import table_lines
-from catalogue.models import Holder, Notice
+from catalogue.models import Holder, Notice, Version
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import publisher_required
 
@@ -27,8 +30,7 @@ def holders(request: HttpRequest) -> HttpResponse:
     """How many hold what, a search by address, and one more."""
     form = HolderForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        stored = store_holders(holders=[form.holder()], source="typed")
-        messages.success(request, _stored_words(stored.new, stored.changed, stored.silent))
+        _store(request, [form.holder()], "typed", has_pdf=form.cleaned_data["has_pdf"])
         return redirect("holders")
     asked = request.GET.get("address", "")[:100].replace("\x00", "")
     counted = Holder.objects.values("pattern__title", "version__major", "version__minor", "state")
@@ -36,14 +38,23 @@ def holders(request: HttpRequest) -> HttpResponse:
         "pattern": None,
         "form": form,
         "asked": asked,
-        "found": Holder.objects.filter(email__icontains=asked).select_related("pattern", "version")[:SHOWN]
-        if asked
-        else [],
+        "found": _found(asked) if asked else [],
         "counts": counted.annotate(number=Count("pk")).order_by("pattern__title", "version", "state"),
         "states": dict(Holder.STATES),
         "notices": _notices(),
     }
     return render(request, "catalogue/holders/holders.html", page, status=400 if form.errors else 200)
+
+
+def _found(asked: str) -> QuerySet[Holder]:
+    """Holders whose address has this in it, with what they have bought and could have bought."""
+    releases = Version.objects.filter(kind="release", state="published").defer("record")
+    known = Holder.objects.filter(email__icontains=asked).select_related("pattern", "version")
+    versions = (
+        Prefetch("pdf_versions", releases, to_attr="bought"),
+        Prefetch("pattern__versions", releases.order_by("major", "minor"), to_attr="releases"),
+    )
+    return known.prefetch_related(*versions)[:SHOWN]
 
 
 def _notices() -> list[tuple[Notice, int]]:
@@ -76,8 +87,7 @@ def holders_store(request: HttpRequest) -> HttpResponse:
     form = HoldersForm(request.POST)
     if not form.is_valid() or form.found is None:
         return _import_page(request, form)
-    stored = store_holders(holders=form.found.holders, source="imported")
-    messages.success(request, _stored_words(stored.new, stored.changed, stored.silent))
+    _store(request, form.found.holders, "imported", has_pdf="has_pdf" in request.POST)
     return redirect("holders")
 
 
@@ -137,6 +147,20 @@ def _import_page(request: HttpRequest, form: HoldersForm, read: HoldersForm | No
         "example": EXAMPLE,
     }
     return render(request, "catalogue/holders/import.html", page, status=400 if form.errors else 200)
+
+
+def _store(request: HttpRequest, holders: Sequence[NewHolder], source: str, *, has_pdf: bool) -> None:
+    """Store holders, as buyers of the PDF or without that; say what was stored."""
+    if has_pdf:
+        stored, unnamed = store_buyers(holders=holders, source=source)
+    else:
+        stored, unnamed = store_holders(holders=holders, source=source), 0
+    messages.success(request, _stored_words(stored.new, stored.changed, stored.silent))
+    if unnamed:
+        says = (
+            f"{unnamed} without a version: they get no link to the PDF until you name what they have bought."
+        )
+        messages.warning(request, says)
 
 
 def _stored_words(new: int, changed: int, silent: int) -> str:

@@ -36,6 +36,12 @@ class Holder(models.Model):
         default=new_token,
         help_text="Stands in the holder's links; empty where older letters have links without one.",
     )
+    pdf_versions = models.ManyToManyField(
+        Version, related_name="+", help_text="What they have bought, by the studio's word and not by theirs."
+    )
+    pdf_token = models.CharField(
+        max_length=16, blank=True, default="", help_text="Stands in the links to their PDFs; empty: none."
+    )
     stored_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
 

@@ -1,4 +1,4 @@
 """What visitors see of published versions.
 
-May import: errata, editions, photos, versions, drawings, studio, models.
+May import: errata, holders, editions, photos, versions, drawings, studio, models.
 """

@@ -1,6 +1,7 @@
 """Public pages: no cookie, units by query parameter, everything from frozen records."""
 
 import re
+from typing import Any
 from urllib.parse import urlencode
 
 from django.core.files.storage import default_storage
@@ -8,12 +9,14 @@ from django.db.models import QuerySet
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from catalogue.editions.choices import CHOICES, home_choices
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.errata.errata import errata_of_version
 from catalogue.models import Listing, Pattern, Version
+from catalogue.models.edition_choices import WORDS
 from catalogue.photos.intake import MEDIA_TYPES
 from catalogue.photos.photos import find_file, photos_of
 from catalogue.public.body_terms import GIRTHS, read_body
@@ -83,14 +86,25 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
 def needs(request: HttpRequest, slug: str) -> HttpResponse:
     """What a maker buys for one size, one choice of options, and their own shades."""
     pattern, current = current_or_404(slug)
-    record = read_record(current.record)
+    may_pick = may_pick_edition(request.user, pattern)
+    page = {
+        **needs_page(request, current),
+        "address": address_of(request),
+        "pdf_url": reverse("your_size", args=[slug]) if may_pick else "",
+        "held": [],
+    }
+    return render(request, "catalogue/public/needs.html", page)
+
+
+def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
+    """What the page of needs shows of a version for what the address asks for."""
+    record = read_record(version.record)
     core, units = record_pattern(record), asked_units(request, record)
     asked = read_asked(record, core, request.GET)
     to_buy = what_to_buy(record, core, asked, units)
-    page = {
-        "pattern": pattern,
-        "address": address_of(request),
-        "version": current,
+    return {
+        "pattern": version.pattern,
+        "version": version,
         "record": record,
         "units": units,
         "unit_choices": UNITS,
@@ -101,14 +115,13 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
         "to_buy": to_buy,
         "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
         "yarn_note": yarn_note(core),
-        "may_pick": may_pick_edition(request.user, pattern),
         "terms_choices": CHOICES["terms"],
+        "print_choices": WORDS["print"],
         "paper_choices": CHOICES["paper"],
         **asked_print(request, record),
         **needs_beside_yarn(record, units, asked.size),
         **stripes_in_shades(record, asked, units),
     }
-    return render(request, "catalogue/public/needs.html", page)
 
 
 @require_safe
@@ -182,9 +195,9 @@ def releases_of(pattern: Pattern) -> QuerySet[Version]:
 
 
 def asked_print(request: HttpRequest, record: Record) -> dict[str, str]:
-    """Terms and paper of the PDF that the address asks for; else those at home."""
+    """Terms, print and paper of the PDF that the address asks for; else those at home."""
     home = home_choices(record)
-    asked = {name: request.GET.get(name, "") for name in ("terms", "paper")}
+    asked = {name: request.GET.get(name, "") for name in ("terms", "print", "paper")}
     return {name: said if said in CHOICES[name] else home[name] for name, said in asked.items()}
 
 

@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 
 KEEP_NOWHERE = "private, no-store"
 # Pages that anybody opens who has the key in their address, and those of signing in.
-OPENED_BY_KEY = ("applications/", "offers/", "notices/", "invitation/", "setup/", "account/")
+OPENED_BY_KEY = ("applications/", "offers/", "notices/", "my-pdf/", "invitation/", "setup/", "account/")
 # The desk's own work, where nothing tells of a person: a form that is left and come back to keeps what was
 # typed, which browsers see to only where they may keep the page.
 OWN_WORK = (

@@ -16,6 +16,7 @@ from django.db import DatabaseError, transaction
 
 from catalogue.holders.holders import leave_again
 from catalogue.holders.notices import hold_notices
+from catalogue.holders.pdf_links import withdraw_again
 from catalogue.models import Pattern, Person
 from catalogue.publishing.publishing import take_up_publications
 from catalogue.site.backup_files import ABOUT, BROKEN, SECRET, NotWhole, files_in_place
@@ -108,6 +109,7 @@ def _finish(archive: zipfile.ZipFile, about: dict[str, Any]) -> int:
             f"backup ({reason_of(problem)}): do the same again."
         ) from None
     erased = erase_again() + leave_again()
+    withdraw_again()
     take_up_publications()
     sweep_letters()
     return erased

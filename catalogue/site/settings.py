@@ -159,6 +159,7 @@ ACCOUNT_RATE_LIMITS = {
     "letters_to_address": "10/d/key",
     # PDFs that are made for visitors while they wait.
     "editions_of_client": "20/h/ip,60/d/ip",
+    "editions_of_holder": "20/h/key,60/d/key",
     # Codes and new passwords, which only go to people with an account.
     "request_login_code": "20/m/ip,200/d/ip",
     "codes_of_client_to_address": "3/m/key,10/h/key,30/d/key",

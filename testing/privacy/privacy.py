@@ -60,8 +60,14 @@ def held_about(person: Person) -> dict[str, Any]:
             for piece in PhotoPiece.objects.filter(placement__person=person).defer("content")
         ],
         "hears_of_corrections_to": [
-            {"pattern": holder.pattern.title, "state": holder.get_state_display()}
-            for holder in Holder.objects.filter(email__iexact=person.email).select_related("pattern")
+            {
+                "pattern": holder.pattern.title,
+                "state": holder.get_state_display(),
+                "has_bought": [version.number for version in holder.pdf_versions.all()],
+            }
+            for holder in Holder.objects.filter(email__iexact=person.email)
+            .select_related("pattern")
+            .prefetch_related("pdf_versions")
         ],
         "letters_on_their_way": [
             {"subject": letter.subject, "text": letter.text, "posted_at": letter.posted_at.isoformat()}

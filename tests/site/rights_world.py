@@ -11,6 +11,7 @@ from PIL import Image
 
 from catalogue.helps.helps import add_pictures, save_help
 from catalogue.holders.holders import holder_key
+from catalogue.holders.pdf_links import give_pdf, pdf_key
 from catalogue.models import (
     Edition,
     Erratum,
@@ -81,6 +82,8 @@ def make_world():
     world.holder = Holder.objects.create(email="holder@larkmoss.example", **held)
     world.other_holder = Holder.objects.create(email="other@larkmoss.example", **held)
     world.holder_key = holder_key(world.holder)
+    give_pdf(holder=world.holder, version=world.release)
+    world.pdf_key = pdf_key(world.holder)
     world.notice = Notice.objects.create(version=world.release)
     world.invitation = invite(email="ida@larkmoss.example", role="editor", may_publish=False)
     make_keys()

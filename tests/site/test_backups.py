@@ -13,6 +13,14 @@ from django.core.management import CommandError, call_command
 from catalogue.drafts.documents import pattern_document
 from catalogue.editions.verification import faults
 from catalogue.holders.holders import NewHolder, confirm_holder, erase_holder, store_holders, unsubscribe
+from catalogue.holders.pdf_links import (
+    give_pdf,
+    held_versions,
+    holder_of_pdf_key,
+    pdf_key,
+    store_buyers,
+    withdraw_pdfs,
+)
 from catalogue.models import Holder, Pattern, Person
 from catalogue.photos.pictures import clean_picture
 from catalogue.site import backup_rows
@@ -189,6 +197,29 @@ def test_who_unsubscribed_hears_nothing_after_an_older_backup(backup, django_cap
     assert restore_backup(backup, replace=True).erased == 2
     found = dict(Holder.objects.values_list("email", "state"))
     assert found == {stays.email: "wants", leaves.email: "left", returns.email: "wants"}
+
+
+def test_a_link_to_pdfs_that_was_withdrawn_stays_dead_after_an_older_backup(
+    backup, django_capture_on_commit_callbacks
+):
+    version = make_version(make_pattern(), number="1.0")
+    for name in ("stays", "goes", "again"):
+        holder = NewHolder(f"{name}@larkmoss.example", version.pattern, version, None)
+        store_buyers(holders=[holder], source="imported")
+    stays, goes, again = Holder.objects.order_by("pk")
+    with django_capture_on_commit_callbacks(execute=True):
+        withdraw_pdfs(holder=again)
+    again.refresh_from_db()
+    give_pdf(holder=again, version=version)
+    write_backup(backup)
+    with django_capture_on_commit_callbacks(execute=True):
+        withdraw_pdfs(holder=goes)
+
+    restore_backup(backup, replace=True)
+    assert holder_of_pdf_key(pdf_key(goes)) is None
+    assert not Holder.objects.get(pk=goes.pk).pdf_versions.exists()
+    assert [holder_of_pdf_key(pdf_key(one)) for one in (stays, again)] == [stays, again]
+    assert [held_versions(one).get() for one in (stays, again)] == [version, version]
 
 
 def test_a_later_person_with_the_same_key_is_not_erased(backup):

@@ -9,7 +9,17 @@ from tests.site.rights_table import TABLE
 
 pytestmark = pytest.mark.django_db
 PUBLIC = ("catalogue", "pattern_page", "call_list", "call_page", "privacy", "corrections", "sign_up")
-BY_KEY = ("application", "offer", "holder_confirm", "unsubscribe", "invitation", "setup", "account_login")
+BY_KEY = (
+    "application",
+    "offer",
+    "holder_confirm",
+    "unsubscribe",
+    "holder_pdf",
+    "holder_pdf_file",
+    "invitation",
+    "setup",
+    "account_login",
+)
 PICTURES_AND_FILES = {"photo_file", "edition_file", "corrections_file"}  # these say how long they may be kept
 
 

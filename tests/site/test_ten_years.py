@@ -23,7 +23,7 @@ ASKING_MORE = dict.fromkeys(("publish", "technical_edit", "my_data", "my_data_fi
 TOO_SLOW = {"testers", "call_report"}
 MOST_SECONDS = 60
 # Files and PDFs that are made on request, by processes of their own: no pages.
-MADE_ON_REQUEST = {"draft_pdf", "your_size", "corrections_file", "call_garment_file"}
+MADE_ON_REQUEST = {"draft_pdf", "your_size", "holder_pdf_file", "corrections_file", "call_garment_file"}
 # Makes a whole backup: a command that has an address.
 COMMANDS = {"backup_download"}
 

@@ -82,6 +82,7 @@ _HELPS = {
     " pattern_page catalogue sitemap robots needs which",
     "versions#errata": "erratum_new erratum erratum_change errata errata_file corrections corrections_file",
     "versions#holders": "holders holders_import bounces notice sign_up signed_up holder_confirm unsubscribe",
+    "versions#downloads": "ask_pdf asked_pdf holder_pdf holder_pdf_file",
     "studio": "people studio_settings mails mail running mail_texts mail_text my_account invitation"
     " account_login account_logout account_inactive account_request_login_code account_confirm_login_code"
     " account_reset_password account_reset_password_done account_reset_password_from_key"

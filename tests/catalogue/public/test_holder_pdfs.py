@@ -1,0 +1,272 @@
+"""Buyers pick a PDF for their size by their own link; nobody else does, and nobody by signing up."""
+
+import re
+from html import unescape
+
+import pytest
+from django.core import mail
+from django.core.signing import TimestampSigner
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from catalogue.editions.ingredients import RenderedPdf
+from catalogue.holders.holders import NewHolder, confirm_holder, erase_holder, holder_key, store_holders
+from catalogue.holders.pdf_links import (
+    LINK_LASTS,
+    ask_for_pdf,
+    give_pdf,
+    pdf_key,
+    store_buyers,
+    withdraw_pdfs,
+)
+from catalogue.models import Holder
+from catalogue.public import holder_views, your_size
+from tests.catalogue.builders import make_pattern, make_version
+from tests.present import present
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
+IDA = "ida@larkmoss.example"
+
+
+@pytest.fixture
+def version():
+    return make_version(make_pattern("thistledrift_waistcoat"), number="1.0")
+
+
+@pytest.fixture(autouse=True)
+def asked(monkeypatch):
+    """Which records were asked for with which choices."""
+    asked = []
+
+    def render(*, record, choices):
+        asked.append((record, choices))
+        return RenderedPdf(b"%PDF-1.7", 1, "", "", {})
+
+    monkeypatch.setattr(your_size, "render_edition", render)
+    return asked
+
+
+def make_buyer(version, email=IDA):
+    store_buyers(holders=[NewHolder(email, version.pattern, version, None)], source="imported")
+    return Holder.objects.get(email=email, pattern=version.pattern)
+
+
+def page_and_file(key):
+    return reverse("holder_pdf", args=[key]), reverse("holder_pdf_file", args=[key])
+
+
+def answers(key, **query):
+    """How the page and the file of a link answer somebody without an account."""
+    return [Client().get(address, query).status_code for address in page_and_file(key)]
+
+
+def test_a_buyer_chooses_on_the_page_and_gets_the_pdf(version, client, asked):
+    page, file = page_and_file(pdf_key(make_buyer(version)))
+    shown = client.get(page, {"size": "M", "option_colours": "striped"})
+    for field in (
+        "version",
+        "size",
+        "option_pockets",
+        "option_colours",
+        "shade_A",
+        "units",
+        "terms",
+        "print",
+        "paper",
+    ):
+        assert f'name="{field}"' in shown.content.decode()
+    assert f'formaction="{file}"' in shown.content.decode()
+    assert shown["Cache-Control"] == "private, no-store"
+    query = {
+        "version": "1.0", "size": "L", "option_pockets": "no", "option_colours": "striped",
+        "shade_A": "#4A3728", "units": "in", "paper": "Letter", "terms": "UK", "print": "large",
+    }  # fmt: skip
+    answer = client.get(file, query)
+    assert (answer["Content-Type"], answer["Cache-Control"]) == ("application/pdf", "private, no-store")
+    assert answer["Content-Disposition"].endswith('-1.0-size-l.pdf"')
+    assert not answer.cookies
+    assert asked == [
+        (
+            version.record,
+            {
+                "hand": "right", "units": "in", "terms": "UK", "sizes": "L", "print": "large",
+                "paper": "Letter", "options": "colours=striped;pockets=no", "shades": "A#4a3728",
+            },
+        )
+    ]  # fmt: skip
+
+
+def test_who_only_signed_up_has_no_link_and_is_told_how(version, client):
+    """Confirming and naming a version oneself gives nothing, nor does a list that is none of sales."""
+    holder = Holder.objects.create(pattern=version.pattern, email=IDA, source="own", state="asked")
+    confirm_holder(holder=holder, version=version)
+    store_holders(holders=[NewHolder(IDA, version.pattern, version, None)], source="imported")
+    holder.refresh_from_db()
+    assert answers(pdf_key(holder)) == [404, 404]
+    assert answers(holder_key(holder)) == [404, 404]
+    told = client.post(reverse("ask_pdf", args=[version.pattern.slug]), {"email": IDA}, follow=True)
+    assert "Signing up for corrections is not enough" in " ".join(told.content.decode().split())
+    assert not mail.outbox
+    assert (
+        reverse("ask_pdf", args=[version.pattern.slug])
+        in client.get(reverse("needs", args=[version.pattern.slug])).content.decode()
+    )
+
+
+def test_a_buyer_asks_for_the_link_and_a_stranger_is_answered_alike(
+    version, client, asked, django_capture_on_commit_callbacks
+):
+    make_buyer(version)
+    url = reverse("ask_pdf", args=[version.pattern.slug])
+    with django_capture_on_commit_callbacks(execute=True):
+        sent = [
+            client.post(url, {"email": email}) for email in ("IDA@larkmoss.example", "olive@larkmoss.example")
+        ]
+    assert {answer.url for answer in sent} == {reverse("asked_pdf", args=[version.pattern.slug])}
+    assert [letter.to for letter in mail.outbox] == [[IDA]]
+    link = present(re.search(r"https://larkmoss\.example(/my-pdf/\S+/)", str(mail.outbox[0].body))).group(1)
+    assert client.get(link).status_code == 200
+    assert client.get(f"{link}your-size.pdf").status_code == 200
+    assert client.post(url, {"email": "no address"}).status_code == 400
+    refused = [client.post(url, {"email": IDA}).status_code for _ in range(4)]
+    assert refused[-1] == 429
+
+
+def test_another_persons_link_shows_their_versions_alone(version):
+    """A key is bound to its row and to the token in it: neither can be put with another's."""
+    ida, olive = make_buyer(version), make_buyer(version, "olive@larkmoss.example")
+    mixed = TimestampSigner(salt="catalogue.holders.pdf").sign(f"{ida.pk}-{olive.pdf_token}")
+    assert answers(mixed) == [404, 404]
+    withdraw_pdfs(holder=olive)
+    assert answers(pdf_key(ida)) == [200, 200]
+    assert answers(pdf_key(olive)) == [404, 404]
+
+
+def test_a_holder_of_another_pattern_gets_nothing_of_this_one(version):
+    other = make_version(make_pattern(), number="1.1")
+    key = pdf_key(make_buyer(other))
+    assert answers(key, version="1.1") == [200, 200]
+    assert answers(key, version="1.0") == [404, 404]
+    holder = make_buyer(other, "olive@larkmoss.example")
+    holder.pdf_versions.add(version)  # a version of another pattern is never theirs
+    assert answers(pdf_key(holder), version="1.0") == [404, 404]
+
+
+def test_only_the_versions_that_the_studio_named_are_there(version, client, asked):
+    """Who bought 1.0 has no 1.1, nor the other way round, till both are named. Test versions are nobody's."""
+    newer = make_version(version.pattern, number="1.1")
+    test = make_version(version.pattern, number="1.2", kind="test")
+    first, second = make_buyer(version), make_buyer(newer, "olive@larkmoss.example")
+    assert answers(pdf_key(first), version="1.1") == [404, 404]
+    assert answers(pdf_key(second), version="1.0") == [404, 404]
+    confirm_holder(holder=first, version=newer)  # their own word changes nothing
+    assert answers(pdf_key(first), version="1.1") == [404, 404]
+    asked.clear()
+    make_buyer(newer)
+    first.pdf_versions.add(test)
+    page, file = page_and_file(pdf_key(first))
+    assert [one.number for one in client.get(page).context["held"]] == ["1.1", "1.0"]
+    client.get(file, {"version": "1.0"})
+    client.get(file)
+    assert [record for record, _ in asked] == [version.record, newer.record]
+    assert answers(pdf_key(first), version="1.2") == [404, 404]
+
+
+def test_a_changed_key_opens_nothing(version):
+    key = pdf_key(make_buyer(version))
+    for changed in (
+        f"{key[:-1]}{'A' if key[-1] != 'A' else 'B'}",
+        f"1{key}",
+        "x",
+        "1-:1:1",
+        key.rpartition(":")[0],
+    ):
+        assert answers(changed) == [404, 404]
+
+
+def test_a_link_expires_and_says_how_to_get_another(version, monkeypatch):
+    holder = make_buyer(version)
+    key = pdf_key(holder)
+    later = (timezone.now() + LINK_LASTS).timestamp()
+    monkeypatch.setattr("django.core.signing.time.time", lambda: later - 60)
+    assert answers(key) == [200, 200]
+    monkeypatch.setattr("django.core.signing.time.time", lambda: later + 60)
+    assert answers(key) == [410, 410]
+    page = Client().get(page_and_file(key)[0])
+    assert reverse("ask_pdf", args=[version.pattern.slug]) in page.content.decode()
+    assert page["Cache-Control"] == "private, no-store"
+    assert answers(pdf_key(holder)) == [200, 200]
+
+
+def test_a_withdrawn_link_stays_dead_when_the_pdf_is_given_again(version):
+    holder = make_buyer(version)
+    old = pdf_key(holder)
+    withdraw_pdfs(holder=holder)
+    holder.refresh_from_db()
+    assert answers(old) == [404, 404]
+    give_pdf(holder=holder, version=version)
+    assert answers(old) == [404, 404]
+    assert answers(pdf_key(holder)) == [200, 200]
+    erase_holder(holder=Holder.objects.get())
+    assert answers(pdf_key(holder)) == [404, 404]
+
+
+def test_pdfs_of_a_link_are_counted_also_from_many_places(version, client, monkeypatch, asked):
+    counted = []
+
+    def count(_request, action, *of):
+        counted.append((action, *of))
+        return None if action == "editions_of_holder" else True
+
+    monkeypatch.setattr(holder_views, "count", count)
+    holder = make_buyer(version)
+    page, file = page_and_file(pdf_key(holder))
+    answer = client.get(file, {"size": "M"})
+    assert (answer.status_code, answer["Cache-Control"]) == (429, "private, no-store")
+    assert counted == [("editions_of_client",), ("editions_of_holder", str(holder.pk))]
+    assert f"{page}?size=M" in unescape(answer.content.decode())
+    assert not asked
+
+
+@pytest.mark.parametrize("state", ["bounced", "complained"])
+def test_an_address_that_gets_no_letters_gets_no_link(version, state):
+    holder = make_buyer(version)
+    Holder.objects.update(state=state)
+    ask_for_pdf(pattern=version.pattern, email=IDA)
+    holder.refresh_from_db()
+    assert not give_pdf(holder=holder, version=version)
+    assert not mail.outbox
+
+
+def test_the_studio_names_a_buyer_in_a_list_by_hand_or_among_those_it_finds(
+    version, designer_client, django_capture_on_commit_callbacks
+):
+    title = version.pattern.title
+    table = f"address,pattern,version\n{IDA},{title},1.0\nolive@larkmoss.example,{title},\n"
+    assert (
+        'name="has_pdf"' in designer_client.post(reverse("holders_check"), {"text": table}).content.decode()
+    )
+    designer_client.post(reverse("holders_store"), {"text": table})
+    assert not Holder.objects.exclude(pdf_versions=None).exists()
+    told = designer_client.post(reverse("holders_store"), {"text": table, "has_pdf": "on"}, follow=True)
+    assert "1 without a version" in told.content.decode()
+    assert Holder.objects.exclude(pdf_versions=None).get().email == IDA
+    typed = {"email": "wren@larkmoss.example", "pattern": version.pattern.pk, "number": "", "has_pdf": "on"}
+    assert "Write the version" in designer_client.post(reverse("holders"), typed).content.decode()
+    designer_client.post(reverse("holders"), {**typed, "number": "1.0"})
+    assert Holder.objects.get(email="wren@larkmoss.example").pdf_versions.get() == version
+    olive = Holder.objects.get(email="olive@larkmoss.example")
+    give = reverse("holder_pdf_give", args=[olive.pk])
+    assert give in designer_client.get(reverse("holders"), {"address": "olive"}).content.decode()
+    designer_client.post(give, {"version": "7.0"})
+    assert not olive.pdf_versions.exists()
+    with django_capture_on_commit_callbacks(execute=True):
+        told = designer_client.post(give, {"version": "1.0"}, follow=True)
+    assert "their link is on its way" in told.content.decode()
+    assert "has bought the PDF of" in " ".join(told.content.decode().split())
+    assert [letter.to for letter in mail.outbox] == [[olive.email]]
+    olive.refresh_from_db()
+    assert answers(pdf_key(olive)) == [200, 200]
+    designer_client.post(reverse("holder_pdf_withdraw", args=[olive.pk]))
+    assert answers(pdf_key(olive)) == [404, 404]
