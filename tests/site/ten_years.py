@@ -9,7 +9,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
-from catalogue.models import Edition, Erratum, Holder, Notice, NoticeMail, Person, Version
+from catalogue.models import Edition, Erratum, Holder, Notice, NoticeMail, Person, ReadCell, Version
 from catalogue.models.edition_choices import choices_code
 from catalogue.public.listings import list_pattern
 from catalogue.versions.records import digest_of
@@ -17,6 +17,7 @@ from grading.models import Sheet
 from testing.models import Application, Entry, Placement, Result, TestCall
 
 BATCH = 500
+BEGUN = 10  # patterns that an editor has begun to read: far more than are edited at a time
 CHOICES = {"hand": "right", "units": "cm", "terms": "US", "sizes": "all", "print": "screen", "paper": "A4"}
 # How much of all belongs to the pattern that is looked at: the one that sells best.
 SHARE = 12
@@ -41,10 +42,21 @@ def fill(world, years):
     """Everything beside the world's own pattern, and a large share of it at that one."""
     patterns = [world.pattern, *copies(world.pattern, years.patterns)]
     versions = make_versions(world.release, patterns, years)
+    make_readings(patterns[:BEGUN], world.people["editor"])
     people = make_testers(years.testers)
     make_holders(patterns, versions, years.holders)
     make_errata(patterns, versions, years)
     make_results(world, patterns, versions, people, years)
+
+
+def make_readings(patterns, editor):
+    """The first cell of each pattern as its editor ticked it before its words were changed."""
+    ReadCell.objects.bulk_create(
+        ReadCell(
+            pattern=pattern, by=editor, section=0, step=0, size="S", digest="0" * 64, read_at=timezone.now()
+        )
+        for pattern in patterns
+    )
 
 
 def copies(pattern, number):

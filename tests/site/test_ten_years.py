@@ -17,9 +17,16 @@ from tests.site.ten_years import FEW_WEEKS, TEN_YEARS, fill
 pytestmark = pytest.mark.django_db
 MOST_QUERIES = 25
 MOST_MS = 400
-# Known gaps: these ask one query too many and may not ask more; what is held about a person is asked of
-# each table once. The page of testers takes 10 s with 4,000 of them.
-ASKING_MORE = dict.fromkeys(("publish", "technical_edit", "my_data", "my_data_file", "my_data_erase"), 26)
+# Known gaps, which may ask no more than this. The page before publishing asks one too many. What is held
+# about a person is asked of each table once, however much there is; testers stand in more tables than others.
+# The page of testers takes 10 s with 4,000 of them.
+ASKING_MORE = {
+    "publish, designer": 26,
+    "my_data, tester": 30,
+    "my_data_file, tester": 31,
+    "my_data_erase, tester": 35,
+    **{f"{name}, {who}": 26 for name in ("my_data_file", "my_data_erase") for who in ("designer", "editor")},
+}
 TOO_SLOW = {"testers", "call_report"}
 MOST_SECONDS = 60
 # Files and PDFs that are made on request, by processes of their own: no pages.
@@ -35,10 +42,12 @@ def aged(world, full):
 
 
 def pages():
-    """Every address that is looked at, with somebody who may."""
+    """Every address that is looked at, with everybody who may."""
     for name, row in TABLE.items():
         if row.is_seen and name not in MADE_ON_REQUEST | COMMANDS:
-            yield name, row, next(one for one in ("nobody", "designer", "editor", "tester") if one in row.who)
+            for who in ("nobody", "designer", "editor", "tester"):
+                if who in row.who:
+                    yield name, row, who
 
 
 def looked_at(client, address):
@@ -63,10 +72,11 @@ def test_every_page_is_quick_and_asks_little(aged, full, count_proof):
         parts = {key: part(aged) if callable(part) else part for key, part in row.parts.items()}
         took, queries, status = looked_at(client, reverse(name, kwargs=parts))
         assert status in row.answers, name
-        if queries > ASKING_MORE.get(name, MOST_QUERIES):
-            asking[name] = queries
+        page = f"{name}, {who}"
+        if queries > ASKING_MORE.get(page, MOST_QUERIES):
+            asking[page] = queries
         if full and took > MOST_MS and name not in TOO_SLOW:
-            slow[name] = round(took)
+            slow[page] = round(took)
         count_proof("pages of a studio of ten years", 1)
     assert (asking, slow) == ({}, {})
 
