@@ -55,8 +55,30 @@ def unknown_abbreviations(
             if before.isdigit() and short.casefold() in _ORDINALS:
                 continue
             seen.add(short)
-            says = (
-                f"“{short}” is in no list of abbreviations: write it out, "
-                "or add it to the pattern’s own abbreviations."
-            )
-            yield start + found.start(), says
+            yield start + found.start(), unknown_words(short, terms, craft, own)
+
+
+def unknown_words(short: str, terms: Terms, craft: Craft, own: Mapping[str, str]) -> str:
+    """Say that no list explains an abbreviation, or that one does so in small letters.
+
+    Args:
+        short: The abbreviation as typed.
+        terms: Terms of the text.
+        craft: Craft of the pattern.
+        own: The author's own abbreviations.
+
+    Source: derived.
+
+    >>> unknown_words("PM", "US", "knitting", {})
+    'The list of abbreviations has “pm” in small letters: write it so, and the list explains it.'
+    """
+    small = short.lower()
+    if short.isupper() and not without_known(small, terms, craft, own).strip():
+        return (
+            f"The list of abbreviations has “{small}” in small letters: "
+            "write it so, and the list explains it."
+        )
+    return (
+        f"“{short}” is in no list of abbreviations: write it out, "
+        "or add it to the pattern’s own abbreviations."
+    )

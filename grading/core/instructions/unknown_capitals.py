@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from grading.core.instructions.abbreviations import without_known
 from grading.core.instructions.terms import Craft, outside_backticks
+from grading.core.instructions.unknown_abbreviations import unknown_words
 from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import Terms
 
@@ -16,14 +17,17 @@ _PLAIN = frozenset(
     re.findall(
         r"\w+",
         """
-    A4 A5 ALL ALSO AND ANY AT BACK BE BOTH BY CARE DO DONE EACH ECO ELSE END ENDS EU EVEN FIRM FIT
-    FOR FROM HAVE HERE HOLD ID IF IN INTO IS IT ITS JOIN KEEP LAST LEFT LESS LIKE LOOP MAKE MIND
-    MORE MOST MUST NEW NEXT NO NOR NOT NOTE NOW ODD OF OFF OK ON ONCE ONE ONLY OR OUT OVER PDF
-    REST ROW ROWS SAME SEE SEW SIDE SIX SIZE SKIP SO STOP TAKE TEN THAN THAT THE THEM THEN THIS
-    TIME TIP TO TOO TOP TURN TWO UK UP US USE WARN WORK YOU YOUR
+    A4 A5 ALL ALSO AND ANY AT BACK BE BOTH BY CARE CAST CUT DO DONE EACH ECO EDGE ELSE END ENDS EU
+    EVEN FIRM FIT FOR FROM HAVE HERE HOLD HOOK ID IF IN INTO IS IT ITS JOIN KEEP KNIT LAST LEFT LESS
+    LIKE LOOP MAKE MIND MORE MOST MUST NEW NEXT NO NOR NOT NOTE NOW ODD OF OFF OK ON ONCE ONE ONLY
+    OR OUT OVER PDF PICK PULL READ REST ROW ROWS SAME SEE SEW SIDE SIX SIZE SKIP SLIP SO STOP TAKE
+    TEN THAN THAT THE THEM THEN THIS TIME TIP TO TOO TOP TURN TWO UK UP US USE WARN WORK WRAP YARN
+    YOU YOUR
         """,
     )
 )
+# No English word is so written: they are found in a sentence written large too.
+_NEVER_WORDS = frozenset({"BOR", "EOR"})
 _SHOUTED = re.compile(r"(?:[A-Z]{2,}[ ,]+)+[A-Z]{2,}")
 _LONG = re.compile(r"[A-Z]{5,}")
 # “beginning of round (BOR)”, “BOR = beginning of round”, “BOR: …”, “BOR means …”.
@@ -69,16 +73,14 @@ def unknown_capitals(
             short = found.group()
             if short in seen | _PLAIN | known or _ROMAN.fullmatch(short):
                 continue
-            if any(first <= found.start() < last for first, last in shouted):
+            is_shouted = any(first <= found.start() < last for first, last in shouted)
+            if is_shouted and short not in _NEVER_WORDS:
                 continue
             seen.add(short)
-            says = (
-                f"“{short}” is in no list of abbreviations: write it out, "
-                "or add it to the pattern’s own abbreviations."
-            )
-            yield start + found.start(), says
+            yield start + found.start(), unknown_words(short, terms, craft, own)
 
 
 def _is_shouted(words: str) -> bool:
-    """Whether words in capitals are a sentence written large: one of them is plain English or long."""
-    return any(word in _PLAIN or _LONG.fullmatch(word) for word in re.findall(r"[A-Z]+", words))
+    """Whether words in capitals are a sentence written large: most of them are plain English or long."""
+    typed = re.findall(r"[A-Z]+", words)
+    return 2 * sum(word in _PLAIN or _LONG.fullmatch(word) is not None for word in typed) > len(typed)

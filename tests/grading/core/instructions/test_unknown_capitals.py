@@ -1,5 +1,7 @@
 """Short words in capitals that nothing explains are found; plain English written large is not."""
 
+import re
+
 import pytest
 
 from grading.core.grade.grade import grade
@@ -7,11 +9,29 @@ from grading.core.instructions.unknown_abbreviations import unknown_abbreviation
 from grading.core.instructions.unknown_capitals import unknown_capitals
 from grading.core.pattern.file import read_pattern
 from tests.builders import sample
+from tests.present import present
+
+
+def said(words):
+    return [says for _, says in unknown_capitals(words, "US", "knitting", {})]
+
+
+@pytest.mark.parametrize("short", ["YO", "INC", "DEC", "REP", "PSSO", "WYIF"])
+def test_what_the_list_has_in_small_letters_is_told_to_be_written_so(short):
+    says = f"The list of abbreviations has “{short.lower()}” in small letters: write it so, "
+    assert said(f"Then {short}.") == [f"{says}and the list explains it."]
+
+
+def test_what_is_known_without_a_vowel_is_told_to_be_written_small_too():
+    (told,) = unknown_abbreviations("Join, PM.", "US", "knitting", {})
+    assert told[1].startswith("The list of abbreviations has “pm” in small letters")
+    (told,) = unknown_abbreviations("Join, PQM.", "US", "knitting", {})
+    assert told[1].startswith("“PQM” is in no list of abbreviations")
 
 
 def found(words, craft="knitting", own=None, known=()):
     listed = unknown_capitals(words, "US", craft, own or {}, frozenset(known))
-    return [(at, says.split("”")[0][1:]) for at, says in listed]
+    return [(at, present(re.match(r"[A-Z]+", words[at:]))[0]) for at, _ in listed]
 
 
 @pytest.mark.parametrize(
@@ -19,6 +39,9 @@ def found(words, craft="knitting", own=None, known=()):
     [
         ("Knit to BOR, then SM.", [(8, "BOR"), (18, "SM")]),
         ("Work to EOR; BOR again, BOR.", [(8, "EOR"), (13, "BOR")]),
+        ("Work to BOR, ALSO knit.", [(8, "BOR")]),
+        ("KNIT TO BOR, THEN TURN.", [(8, "BOR")]),
+        ("Join MUL, FLO AND knit.", [(5, "MUL"), (10, "FLO")]),
     ],
 )
 def test_a_short_word_in_capitals_is_found_once_at_its_place(words, wanted):
