@@ -147,6 +147,29 @@ def test_joins_have_letters_rates_and_lengths():
     assert "Back: C, A, E, B, F; Front: A, E, B, F; Sleeve: D" in present(picture.frame).title
 
 
+@pytest.mark.parametrize(
+    ("edges", "words"),
+    [
+        (
+            [{"edge": "armhole", "times": 2}, {"edge": "front.side"}],
+            "the side of the front and stitches picked up along the side of the back, "
+            "7 for every 5 row ends (twice)",
+        ),
+        (
+            [{"edge": "armhole", "times": 3}],
+            "picked up along the side of the back, 7 for every 5 row ends (3 times)",
+        ),
+    ],
+)
+def test_a_pick_up_says_how_often_and_names_the_sides_beside_it(edges, words):
+    picked = sample("brackenmere_pullover")["pick_ups"][0]["name"]
+    edges = [{**one, "edge": one["edge"].replace("armhole", picked)} for one in edges]
+    join = {"name": "band", "label": "Band", "edges": edges, "onto": [{"edge": "back.side"}]}
+    facts, graded = read("brackenmere_pullover", joins=[join])
+    (row,) = joining_picture(facts, graded, PrintForm(), range(9), type_mm=3).rows
+    assert row.words == words
+
+
 def test_a_marker_stands_where_two_sides_meet_on_a_straight_edge():
     # At the armholes of back and front; between shoulder and neck stitches are counted.
     assert joined("brackenmere_pullover").markers.count("Z") == 2

@@ -160,6 +160,14 @@ def test_a_step_is_offered_the_names_of_stitch_patterns(client, designer):
     assert "<code>{seeds}</code> <span>stitch pattern</span>" in page
 
 
+@pytest.mark.parametrize("label", ["Rows", "Stitches", "Round", "Max"])
+def test_a_word_of_formulas_may_be_the_label_of_a_stitch_pattern(client, designer, label):
+    pattern = load("cinderfell_raglan")
+    answer = client.post(address(pattern, "stitch_pattern_new"), sent(pattern, label=label))
+    assert answer.status_code == 302
+    assert (stored(pattern)[1]["name"], stored(pattern)[1]["label"]) == (f"{label.lower()}_pattern", label)
+
+
 def with_three(client):
     """A pattern with the stitch patterns seeds, two and three, and what somebody typed into Two."""
     pattern = load("cinderfell_raglan")

@@ -11,7 +11,13 @@ from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import render_step
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.edition import PrintForm
-from grading.core.stitch_patterns.fits import repeats_in, stitches_over
+from grading.core.pattern.pattern import StitchPatternEntry
+from grading.core.stitch_patterns.fits import (
+    misfit_sentence,
+    multiple_words,
+    repeats_in,
+    stitches_over,
+)
 
 TRELLIS = {
     "name": "trellis",
@@ -75,7 +81,17 @@ def test_every_count_is_edges_and_whole_repeats_or_a_finding(counts, multiple, p
         repeats = repeats_in(count, multiple, plus)
         assert (size in wrong) == (repeats is None)
         assert repeats is None or count == plus + repeats * multiple
-        assert (stitches_over(count, multiple, plus) == 0) == (repeats is not None or count == plus)
+        over = stitches_over(count, multiple, plus)
+        assert (over == 0) == (repeats is not None or count in (0, plus))
+        assert 0 <= over <= count
+
+
+def test_any_number_says_above_how_many():
+    one = StitchPatternEntry("plain", "Plain", 1, 1)
+    assert misfit_sentence(one, "Back", 1) == (
+        "Plain needs any number of sts above 1, and Back has 1: 2 would fit."
+    )
+    assert multiple_words(StitchPatternEntry("plain", "Plain", 1)) == "any number of sts"
 
 
 @pytest.mark.parametrize(
