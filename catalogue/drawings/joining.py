@@ -300,7 +300,8 @@ def _row(
 def _joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:
     """What is joined to what: sides of pieces by their names, pick-ups by their rates.
 
-    A length of the sheet is a strip or an edge that no drawing has: the join's own label names it.
+    A length of the sheet is a strip or an edge that no drawing has: the join's own label names it. How often
+    a pick-up is there is told where it is not once for each edge that it is along.
     """
     picked = [
         (one, edge.times) for edge in join.edges for one in facts.pattern.pick_ups if one.name == edge.edge
@@ -310,7 +311,13 @@ def _joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:
         [f"the {_side_words(edge, facts, edition) or _length_words(edge, facts)}" for edge in join.onto]
     )
     if picked:
-        rates = _listed([_rate(one) + (f" ({_times(times)})" if times > 1 else "") for one, times in picked])
+        along = sum(edge.times for edge in join.onto)
+        rates = _listed(
+            [
+                _rate(one) + (f" ({_times(times)})" if times > 1 and times != along else "")
+                for one, times in picked
+            ]
+        )
         beside = f"{_listed(sides)} and stitches " if sides else ""
         return f"{beside}picked up along {onto}, {rates}"
     return f"{_listed(sides)} to {onto}" if sides else f"to {onto}"

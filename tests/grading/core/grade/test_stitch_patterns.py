@@ -10,8 +10,8 @@ from grading.core.grade.grade import grade, regrade
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import render_step
 from grading.core.pattern.file import read_pattern
-from grading.core.printing.edition import PrintForm
 from grading.core.pattern.pattern import StitchPatternEntry
+from grading.core.printing.edition import PrintForm
 from grading.core.stitch_patterns.fits import (
     misfit_sentence,
     multiple_words,
