@@ -2,9 +2,10 @@
 
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
-from django.template import Engine
+from django.template import Engine, NodeList
 from django.template.defaulttags import CsrfTokenNode
 from django.template.loader_tags import BlockNode, ExtendsNode, IncludeNode
 
@@ -75,10 +76,15 @@ def test_a_line_of_121_characters_is_too_long(tmp_path):
     assert long_lines(tmp_path / "page.html") == [3]
 
 
+def included(nodes: NodeList) -> list[Any]:
+    """What a template includes."""
+    return list(nodes.get_nodes_by_type(IncludeNode))
+
+
 def sends_a_form(name, above=()):
     """Whether a template, or one that it includes, has a form that is sent with a token."""
     nodes = Engine.get_default().get_template(name).nodelist
-    inner = {node.template.var for node in nodes.get_nodes_by_type(IncludeNode)} - {name, *above}
+    inner = {node.template.var for node in included(nodes)} - {name, *above}
     return bool(nodes.get_nodes_by_type(CsrfTokenNode)) or any(
         sends_a_form(one, (name, *above)) for one in inner if isinstance(one, str)
     )
@@ -88,7 +94,7 @@ def sends_a_form(name, above=()):
 def test_a_form_in_an_included_template_has_its_token(name):
     """What is included with `only` has but what it is given: without a token its forms are refused."""
     template = Engine.get_default().get_template(name)
-    alone = [node for node in template.nodelist.get_nodes_by_type(IncludeNode) if node.isolated_context]
+    alone = [node for node in included(template.nodelist) if node.isolated_context]
     named = [node for node in alone if isinstance(node.template.var, str)]
     dead = [node.template.var for node in named if "csrf_token" not in node.extra_context]
     assert [one for one in dead if sends_a_form(one)] == []

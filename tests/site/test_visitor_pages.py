@@ -4,8 +4,9 @@ import gzip
 import time
 
 import pytest
-from django.contrib.messages.storage.base import Message
+from django.contrib.messages import INFO
 from django.contrib.messages.storage.cookie import CookieStorage
+from django.http import HttpResponse
 from django.test import RequestFactory
 from django.urls import reverse
 from django.utils.http import http_date
@@ -59,9 +60,10 @@ def test_two_changes_of_one_second_are_both_seen(world, client):
 
 def test_a_page_with_a_message_for_one_person_is_kept_by_nobody_else(world, client):
     address = address_of("catalogue", world)
-    client.cookies["messages"] = CookieStorage(RequestFactory().get("/"))._encode(
-        [Message(20, "Wren, your wish was sent.")]
-    )
+    told, earlier = CookieStorage(RequestFactory().get("/")), HttpResponse()
+    told.add(INFO, "Wren, your wish was sent.")
+    told.update(earlier)
+    client.cookies["messages"] = earlier.cookies["messages"].value
     answer = client.get(address)
     assert "Wren, your wish was sent." in answer.content.decode()
     assert "ETag" not in answer
