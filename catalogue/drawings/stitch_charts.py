@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from math import ceil
 
 from catalogue.drawings.chart_signs import (
@@ -139,10 +140,52 @@ def draw_charts(entry: StitchPatternEntry, look: Look, alternative: str) -> tupl
     chart = chart.mirrored() if look.mirrored else chart
     cell = _cell(entry, chart, look)
     most = max(1, int((WIDEST_MM - 4 * look.cell_mm) / cell[0]))
-    parts = ceil(chart.width / most)
-    each = ceil(chart.width / parts)
-    spans = [(start, min(chart.width, start + each)) for start in range(0, chart.width, each)]
+    spans = _spans(chart, most)
+    spans = spans[::-1] if _begins_right(chart.rows[0], look) else spans
     return tuple(_draw_part(entry, chart, (look, cell), span, alternative) for span in spans)
+
+
+def _spans(chart: Chart, most: int) -> list[tuple[int, int]]:
+    """The columns of each part, from the left: cut between cells, or where fewest rows have a cell cut."""
+    cuts = [0]
+    while (left := chart.width - cuts[-1]) > most:
+        start = cuts[-1]
+        wanted = start + ceil(left / ceil(left / most))
+        columns = range(start + max(1, (wanted - start) // 2), start + most + 1)
+        ends = {at: [_edge(row, at) for row in chart.rows] for at in columns}
+        fitting = [at for at in columns if max(ends[at]) <= start + most] or [wanted]
+
+        def unfitness(at: int, of: Mapping[int, list[int]] = ends, best: int = wanted) -> tuple[int, int]:
+            """How many rows are cut within a cell, and how far from parts of equal width."""
+            return sum(end > at for end in of[at]), abs(at - best)
+
+        cuts.append(min(fitting, key=unfitness))
+    return list(pairwise([*cuts, chart.width]))
+
+
+def _edge(row: ChartRow, column: int) -> int:
+    """The first edge of a cell at a column or after it; the column itself in a row without cells."""
+    at = 0
+    for made in row.cells:
+        if at >= column:
+            return at
+        at += max(1, made.width)
+    return max(at, column)
+
+
+def _begins_right(row: ChartRow, look: Look) -> bool:
+    """Whether a row begins at the right of the chart as it is drawn."""
+    return row.from_right != look.mirrored
+
+
+def _caption(chart: Chart, span: tuple[int, int], look: Look) -> str:
+    """Which stitches a part has, counted from where row 1 begins; nothing for a whole chart."""
+    if span == (0, chart.width):
+        return ""
+    first, last = span
+    if _begins_right(chart.rows[0], look):
+        first, last = chart.width - last, chart.width - first
+    return f"Stitches {first + 1} to {last} of {chart.width}"
 
 
 def _cell(entry: StitchPatternEntry, chart: Chart, look: Look) -> tuple[float, float]:
@@ -169,7 +212,7 @@ def _draw_part(
     """Draw the cells between two columns, with the numbers of all rows."""
     look, (wide, high) = drawn
     ink, type_mm = _Ink(), look.cell_mm * 0.62
-    columns = span[1] - span[0]
+    columns = max(_edge(row, span[1]) for row in chart.rows) - span[0]
     craft, terms = craft_of(entry, look.facts.pattern), look.facts.home_terms
     for place, row in enumerate(reversed(chart.rows)):
         top = place * high
@@ -186,10 +229,10 @@ def _draw_part(
             at += width
     bottom = len(chart.rows) * high
     side = (max(len(str(row.number)) for row in chart.rows) + 2.2) * type_mm * LETTER_WIDTH + 1
-    begins_right = {row.from_right != look.mirrored for row in chart.rows}
+    begins_right = {_begins_right(row, look) for row in chart.rows}
     left, right = (side if is_right in begins_right else 0.6 for is_right in (False, True))
     box = (-left, -0.6, columns * wide + right, bottom + 0.6)
-    caption = "" if columns == chart.width else f"Stitches {span[0] + 1} to {span[1]} of {chart.width}"
+    caption = _caption(chart, span, look)
     return ChartPicture(
         frame=frame_of(box, f"{caption}. {alternative}" if caption else alternative),
         caption=caption,
@@ -206,7 +249,7 @@ def _draw_part(
 def _number(ink: _Ink, row: ChartRow, look: Look, at: tuple[float, float], type_mm: float) -> None:
     """The number of a row beside the end where it begins, with a mark of the way and its colour."""
     wide, y = at
-    begins_right = row.from_right != look.mirrored
+    begins_right = _begins_right(row, look)
     text = f"← {row.number}" if begins_right else f"{row.number} →"
     text = f"{text} {row.colour}".strip() if begins_right else f"{row.colour} {text}".strip()
     x = wide + type_mm * 0.4 if begins_right else -type_mm * 0.4
@@ -267,7 +310,8 @@ def _repeat_frame(chart: Chart, span: tuple[int, int], cell: tuple[float, float]
     wide, high = cell
     boxes: list[tuple[int, int, int, int]] = []
     for place, row in enumerate(reversed(chart.rows)):
-        start, end = max(row.start, span[0]), min(row.start + row.length, span[1])
+        start = max(row.start, _edge(row, span[0]))
+        end = min(row.start + row.length, _edge(row, span[1]))
         if not row.cells or start >= end:
             continue
         if boxes and boxes[-1][:2] == (start, end) and boxes[-1][3] == place:

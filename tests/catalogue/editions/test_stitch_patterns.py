@@ -8,7 +8,7 @@ import pypdf
 import pytest
 
 from catalogue.drawings.chart_signs import DRAWN, flipped, strokes_of
-from catalogue.drawings.stitch_charts import CELL_MM, CELL_MM_LARGE, LEAST_MM, Look
+from catalogue.drawings.stitch_charts import CELL_MM, CELL_MM_LARGE, LEAST_MM, Look, draw_charts
 from catalogue.drawings.stitch_sheets import stitch_sheet
 from catalogue.editions.booklet import booklet
 from catalogue.editions.choices import home_choices
@@ -89,6 +89,52 @@ def test_what_is_left_over_is_never_less_than_nothing(multiple, plus, says):
         "x", "X", multiple, plus, rows=("Knit.",), over=("body_stitches",), left_over="Work them plain."
     )
     assert stitch_sheet(entry, look, [place]).fits == (says,)
+
+
+def charts_of(rows, width, hand="right", craft="knitting", **more):
+    """The parts of a chart over so many stitches."""
+    graded = grade(read_pattern(sample("cinderfell_raglan")))
+    look = Look(facts_of(graded.pattern, graded), PrintForm(hand=hand))
+    return draw_charts(StitchPatternEntry("x", "X", width, 0, rows=rows, craft=craft, **more), look, "Words")
+
+
+def cells_of(part):
+    """The left and right edge of each cell of a part, in mm."""
+    found = re.findall(r"M(-?[\d.]+) -?[\d.]+h([\d.]+)", part.grid)
+    return [(float(left), float(left) + float(wide)) for left, wide in found]
+
+
+def numbers_right(part):
+    """Where the numbers of rows stand that begin at the right."""
+    return [text.x for text in part.texts if text.text.startswith("←")]
+
+
+def test_a_wide_chart_is_cut_beside_a_cable_and_never_through_it():
+    parts = charts_of(("*K15, c4f, k15; repeat from * to end.", "Purl."), 34)
+    assert [one.caption for one in parts] == ["Stitches 1 to 19 of 34", "Stitches 20 to 34 of 34"]
+    assert [len(cells_of(one)) for one in parts] == [16 + 19, 15 + 15]
+    for one in parts:
+        ends = {right for _, right in cells_of(one) if right > 14 * CELL_MM}
+        assert max(ends) < min(numbers_right(one))
+
+
+def test_stitches_of_a_part_are_counted_from_where_the_first_row_begins():
+    rows = ("*K20, yo, k2tog, k18; repeat from * to end.", "Purl.")
+    right, left = (charts_of(rows, 40, hand=hand) for hand in ("right", "left"))
+    assert [one.caption for one in right] == ["Stitches 1 to 20 of 40", "Stitches 21 to 40 of 40"]
+    assert [one.caption for one in left] == [one.caption for one in right]
+    # The yarn over and the two together stand in the second half that is worked; a wrong-side row is dots.
+    for parts in (right, left):
+        assert [bool(one.lines) for one in parts] == [False, True]
+
+
+def test_cables_that_leave_no_common_edge_are_drawn_whole_in_one_part_and_fit_the_page():
+    rows = ("*C4f; repeat from * to end.", "Purl.", "K2, *c4f; repeat from * to last 2 sts, k2.", "Purl.")
+    parts = charts_of(rows, 64)
+    assert len(parts) > 1
+    for one in parts:
+        assert max(right for _, right in cells_of(one)) < min(numbers_right(one))
+        assert one.frame.width_mm <= 160
 
 
 def test_a_wide_chart_is_split_with_a_word_and_cells_are_large_enough_to_read():
