@@ -67,7 +67,7 @@ class FittedBooklet:
         def is_full(fills: Fills) -> bool:
             """Whether nothing better is to be tried, or was."""
             before, is_last = list(found), len(found) == len(ways) - 1
-            found.append(sparse_pages(fills))
+            found.append(len(sparse_pages(fills)))
             return not found[-1] or (is_last and all(found[-1] <= other for other in before))
 
         for share in ways:
@@ -112,10 +112,14 @@ class FittedBooklet:
         return write_pdf(source, is_wanted=is_wanted, is_frozen=not self.context["copy_for"])
 
 
-def sparse_pages(fills: Fills) -> int:
-    """How many pages are less full than they should be; a last one only with a line or two."""
-    is_last_bare = len(fills) > 1 and fills[-1] < LEAST_LAST_FILL
-    return sum(fill < LEAST_FILL for fill in fills[:-1]) + is_last_bare
+def sparse_pages(fills: Fills) -> list[tuple[int, float]]:
+    """Pages that are less full than they should be, by their numbers; a last one only with a line or two."""
+    least = [*[LEAST_FILL] * (len(fills) - 1), LEAST_LAST_FILL if len(fills) > 1 else 0.0]
+    return [
+        (at, fill)
+        for at, (fill, least_fill) in enumerate(zip(fills, least, strict=False), 1)
+        if fill < least_fill
+    ]
 
 
 def _seems_long(context: dict[str, Any]) -> bool:

@@ -13,7 +13,7 @@ from django.test.utils import override_settings, setup_databases, teardown_datab
 from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import PhotoReader, graded_as_frozen, write_edition
-from catalogue.editions.fitting import LEAST_FILL
+from catalogue.editions.fitting import LEAST_FILL, LEAST_LAST_FILL, sparse_pages
 from catalogue.editions.ingredients import photo_name
 from catalogue.models.edition_choices import Choices
 from catalogue.site.benches.ratios import BenchRatio, BenchResult
@@ -42,8 +42,8 @@ class FilledEdition:
 
     @property
     def sparse(self) -> list[tuple[int, float]]:
-        """Pages that are less full than they should be, by their numbers; the last one is left out."""
-        return [(at, fill) for at, fill in enumerate(self.fills[:-1], 1) if fill < LEAST_FILL]
+        """Pages that are less full than they should be, by their numbers."""
+        return sparse_pages(self.fills)
 
 
 def measure() -> BenchResult:
@@ -57,7 +57,7 @@ def measure() -> BenchResult:
         "pages",
         f"{len(found)} editions of {len({one.pattern for one in found})} patterns",
         {
-            f"pages less than {LEAST_FILL:.0%} full, but last ones": BenchRatio(sparse, 0),
+            f"pages less than {LEAST_FILL:.0%} full, last ones {LEAST_LAST_FILL:.0%}": BenchRatio(sparse, 0),
             "pages in large print / at the usual size": BenchRatio(
                 _most(found, "large print", "home"), MOST_TIMES_LARGER
             ),

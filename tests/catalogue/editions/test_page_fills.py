@@ -36,22 +36,24 @@ def test_what_stands_in_the_margins_fills_nothing():
     assert page_fills(pages) == pytest.approx([0.2], abs=0.02)
 
 
-def test_the_last_page_may_be_as_empty_as_it_likes():
-    assert FilledEdition("hat", "home", (0.59, 0.6, 1.0, 0.1)).sparse == [(1, 0.59)]
+def test_the_bench_finds_the_pages_that_fitting_looks_for():
+    assert FilledEdition("hat", "home", (0.59, 0.6, 1.0, 0.1)).sparse == [(1, 0.59), (4, 0.1)]
+    assert FilledEdition("hat", "home", (0.59, 0.6, 1.0, 0.15)).sparse == [(1, 0.59)]
 
 
 @pytest.mark.parametrize(
     ("fills", "sparse"),
     [
-        ((0.9, 0.5, 1.0), 1),
-        ((0.59, 0.6, 0.2), 1),
-        ((0.3,), 0),  # the last page is the only one
-        ((1.0, 0.02), 1),  # a line alone on a last page
-        ((1.0, 0.2), 0),
+        ((0.9, 0.5, 1.0), [2]),
+        ((0.59, 0.6, 0.2), [1]),
+        ((0.3,), []),  # the last page is the only one
+        ((1.0, 0.02), [2]),  # a line alone on a last page
+        ((1.0, 0.2), []),
+        ((), []),
     ],
 )
 def test_pages_are_too_empty_but_the_last_which_has_more_than_a_line(fills, sparse):
-    assert sparse_pages(fills) == sparse
+    assert sparse_pages(fills) == [(at, fills[at - 1]) for at in sparse]
 
 
 class Layouts:
