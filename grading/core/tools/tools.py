@@ -180,7 +180,7 @@ def _few_needles(rounds_mm: Sequence[float], lengths: ToolLengths) -> tuple[Tool
         needles = [one for one in fitting if held[one] == most] if most else fitting[-1:]
         needle = min(needles, key=lambda one: abs(one.length_mm - lengths.usual_mm))
         chosen.append(ToolAdvice(CIRCULAR_ROUND, needle))
-        left = left[max(most, 1) :]
+        left = left[most:] if most else []  # no longer one is sold
     return tuple(chosen)
 
 

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -163,6 +164,12 @@ def test_every_row_is_never_every_1st_row():
     )
 
 
+# A list of how often, and each number of a list: what is left shows which sizes have none.
+ONE = r"(?:–|once|\d+(?:st|nd|rd|th| times)?)"
+LIST = rf"{ONE}(?: [(\[]{ONE}(?:, {ONE})*[)\]])*"
+NUMBERS = re.compile(r"\d+(?:st|nd|rd|th| times)?|once")
+
+
 @given(
     st.lists(
         st.tuples(st.integers(0, 12), st.integers(0, 40), st.integers(1, 3), st.booleans()),
@@ -177,10 +184,23 @@ def test_no_size_is_told_to_do_a_thing_0_times(sizes):
     )
     labels = voice(" ".join("ABCDEF"[: len(plans)]))
     said = shaping_sentence(ShapingWords(plans, starts=(100,) * len(plans)), labels)
-    assert "–" not in re.sub(
-        r"then (?:of|on) every [^.]*", "", said
-    )  # a size of even gaps has no second part
+    # Only a size of even gaps has no second part, and there its interval and its number of times are dashes.
+    for every, times in re.findall(rf"then of every ({LIST}) row ({LIST})", said):
+        where = [NUMBERS.sub("n", one) for one in (every, times)]
+        # What all have once that have it stands as one word.
+        assert where[0] == where[1] or times == "once" or "–" not in every + times, said
+    assert "–" not in re.sub(r"then (?:of|on) every [^.]*", "", said)
     assert not re.search(r"(?<!\d)(?:0\b|1st)", said)
+
+
+def test_a_dash_of_a_second_part_stands_for_the_sizes_of_even_gaps_alone():
+    even, uneven = plan(80, 60, 60), plan(86, 64, 62, plain_end=2)
+    assert [len({b - a for a, b in pairwise([0, *one.event_rows])}) for one in (even, uneven)] == [1, 2]
+    for plans, every, times in (((even, uneven), "– (6th)", "– (5)"), ((uneven, even), "6th (–)", "5 (–)")):
+        said = shaping_sentence(ShapingWords(plans), voice("S M"))
+        assert f"then of every {every} row {times} times" in said
+    for one in (even, uneven):
+        assert "–" not in shaping_sentence(ShapingWords((one, one)), voice("S M"))
 
 
 def test_the_same_interval_stands_once_for_a_size():

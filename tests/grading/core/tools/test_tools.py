@@ -1,6 +1,7 @@
 """The widest row decides what must hold it."""
 
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 from hypothesis import given
@@ -77,7 +78,31 @@ def test_every_round_is_held_by_a_circular_needle_that_is_no_longer(rounds):
         )
         small = round_mm < COMMON_LENGTHS.circulars[0].length_mm
         assert held or (small and found[0].kind == SMALL_ROUND)
-    assert len(found) <= 1 + len(advise_for_rounds(rounds, "knitting", few=False))  # short ones crowd less
+    assert len(circulars) == fewest_circulars(rounds)
+
+
+def fewest_circulars(rounds):
+    """The least number of lengths on sale that hold all rounds but small ones, by trying every choice."""
+    lengths = [one.length_mm for one in COMMON_LENGTHS.circulars]
+
+    def holds(length, round_mm):
+        return length <= round_mm <= length * (2.6 if length >= 800 else 1.8)
+
+    wide = [one for one in rounds if one >= lengths[0]]
+    return next(
+        number
+        for number in range(len(lengths) + 1)
+        if any(
+            all(any(holds(length, one) for length in chosen) for one in wide)
+            for chosen in combinations(lengths, number)
+        )
+    )
+
+
+def test_rounds_longer_than_any_needle_holds_ask_for_the_longest_once():
+    assert [one.words("cm") for one in advise_for_rounds([4000.0, 5000.0], "knitting")] == [
+        "a circular needle of 150 cm"
+    ]
 
 
 @given(st.lists(st.floats(100, 3000), min_size=1, max_size=8))
