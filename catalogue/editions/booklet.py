@@ -25,6 +25,7 @@ from catalogue.instructions.instructions import render_instructions
 from catalogue.versions.freezing import NO_VERSION
 from catalogue.versions.printed_changes import printed_changes
 from catalogue.versions.records import Record, read_time
+from grading.core.instructions.spelling import spelled
 from grading.core.instructions.steps import print_words, when_label
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.numbers import DASH, number_list, printed_lists
@@ -34,10 +35,10 @@ MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
 
 
 def _summary(source: Source, text: str) -> str:
-    """What the pattern is, in the words of the edition."""
-    if source.facts.pattern.wording == FIRST_WORDING:
-        return source.facts.typeset(text)
-    return source.facts.plain(text, source.edition)
+    """What the pattern is, in the designer's own terms and the spelling of the edition."""
+    facts, terms = source.facts, source.edition.terms
+    is_as_typed = facts.pattern.wording == FIRST_WORDING or terms == facts.home_terms
+    return facts.typeset(text if is_as_typed else spelled(text, terms))
 
 
 def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
