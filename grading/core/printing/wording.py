@@ -135,9 +135,12 @@ def how_often(column: Column, voice: Voice, label: str = "Times") -> str:
 
     >>> how_often([1, 1], Voice(("S", "M"), "knitting")), how_often([1, 5], Voice(("S", "M"), "knitting"))
     ('once', 'once (5 times)')
+    >>> how_often([None, 1], Voice(("S", "M"), "knitting"))
+    '– (once)'
     """
     numbers = shown(column, voice)
-    if numbers == {1}:
+    is_for_all = all(column[place] is not None for place in voice.places)
+    if numbers == {1} and (is_for_all or voice.wording == FIRST_WORDING):
         return "once"
     if 1 not in numbers or voice.wording == FIRST_WORDING:
         return f"{number(column, voice, label)} times"
