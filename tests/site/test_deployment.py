@@ -20,7 +20,7 @@ from tests.site.running_studio import free_port, wait_for
 
 pytestmark = pytest.mark.any_database
 ROOT = Path(__file__).resolve().parents[2]
-FILES = ROOT / "deployment"
+FILES = ROOT / "catalogue/site/deployment"
 NGINX = shutil.which("nginx") or shutil.which("nginx", path="/usr/sbin")
 
 

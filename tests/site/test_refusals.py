@@ -200,7 +200,7 @@ def test_a_secret_key_that_is_empty_or_damaged_is_refused(tmp_path, content):
 
 
 def test_a_secret_key_that_everybody_can_read_is_refused(tmp_path):
-    told = (ROOT / "deployment/evenrow.env").read_text()
+    told = (ROOT / "catalogue/site/deployment/evenrow.env").read_text()
     example = re.search(r"^EVENROW_SECRET_KEY=(.+)$", told, re.MULTILINE)
     assert example
     ended = run(tmp_path, EVENROW_SECRET_KEY=example[1])
