@@ -165,6 +165,8 @@ def _edit(request: HttpRequest, draft: Draft, place: int | None) -> HttpResponse
     form = StitchPatternForm(
         request.POST or None, document=draft.document, place=place, revision=draft.revision
     )
+    if request.method == "POST" and _is_stale(request, draft):
+        return _overtaken(request, draft, form)
     if request.method == "POST" and form.is_valid():
         try:
             difference = edit_document(
@@ -176,15 +178,26 @@ def _edit(request: HttpRequest, draft: Draft, place: int | None) -> HttpResponse
             messages.success(request, f"{form.entry['label']} is saved. {difference.own_sentence}")
             return redirect("stitch_patterns", slug=draft.pattern.slug)
         except StaleRevision:
-            form.data = request.POST.copy()
-            form.data["revision"] = str(draft.pattern.sheet.revision)
-            messages.error(
-                request, "Somebody else saved this pattern meanwhile, so yours is not saved yet: save again."
-            )
-            return render(request, "catalogue/stitches/form.html", _page(request, draft, form), status=409)
+            return _overtaken(request, draft, form)
         except PatternFileError as error:
             form.add_error(None, error.reason)
     return render(request, "catalogue/stitches/form.html", _page(request, draft, form))
+
+
+def _is_stale(request: HttpRequest, draft: Draft) -> bool:
+    """Whether somebody saved the pattern since the form was opened."""
+    sent = request.POST.get("revision", "")
+    return sent.isdecimal() and len(sent) < 10 and int(sent) != draft.revision
+
+
+def _overtaken(request: HttpRequest, draft: Draft, form: StitchPatternForm) -> HttpResponse:
+    """What was typed, to be saved again over what somebody else saved."""
+    form.data = request.POST.copy()
+    form.data["revision"] = str(draft.pattern.sheet.revision)
+    messages.error(
+        request, "Somebody else saved this pattern meanwhile, so yours is not saved yet: save again."
+    )
+    return render(request, "catalogue/stitches/form.html", _page(request, draft, form), status=409)
 
 
 def _page(request: HttpRequest, draft: Draft, form: StitchPatternForm) -> dict[str, Any]:

@@ -121,11 +121,12 @@ def answered(client, address):
     if not answer.get("Content-Type", "").startswith("text/html"):
         return answer.status_code
     plain = re.sub(r'(nonce|value)="[\w+/=-]{20,}"', "", said.decode())
-    return answer.status_code, re.sub(r"\?[\w=&;.-]+", "", plain)
+    plain = re.sub(r'<div class="messages.*?</div>', "", plain, flags=re.DOTALL)  # of the page before
+    return answer.status_code, " ".join(re.sub(r"\?[\w=&;.-]+", "", plain).split())
 
 
-def test_a_thousand_and_one_fields_are_refused(world, people):
-    flood, before, got = {f"f{place}": "1" for place in range(1001)}, digest(), {}
+def test_three_thousand_and_one_fields_are_refused(world, people):
+    flood, before, got = {f"f{place}": "1" for place in range(3001)}, digest(), {}
     for name in SENT:
         client = people[TABLE[name].who]
         client.handler.enforce_csrf_checks = True  # looking for the token reads the fields
@@ -292,6 +293,10 @@ def test_an_edit_of_what_somebody_else_edited_meanwhile_stores_nothing_and_shows
         if "revision" not in one.fields or one.method != "post" or one.action.endswith("/check/"):
             continue
         if "/bring/" in one.action:  # nothing is ticked, which is refused before anything is compared
+            continue
+        if one.action.endswith(
+            "/swatches/"
+        ):  # a diary is added to: the revision is for drafts in the browser
             continue
         if one.action.endswith("/words/text/"):  # words that nobody else touched are kept: its own tests
             continue

@@ -22,7 +22,7 @@ def rewrite(document):
     """Something of everything: the title, the units, a number and words."""
     document["title"] = "Heronsford Pullover"
     document["home_units"] = "in" if document["home_units"] == "cm" else "cm"
-    value_of(document, "ease")["steps"]["base"] = "24 cm"
+    value_of(document, "ease")["steps"]["base"] = "16 cm"
     document["sections"][0]["steps"][0] += " Work loosely."
 
 
@@ -208,7 +208,7 @@ def test_an_editor_signs_what_they_read_whatever_is_committed(shared_database, c
     pattern = make_pattern()
     client.force_login(make_person(role="editor"))
     document, old = pattern_document(pattern), state_now()
-    address, action = (reverse(name, args=[pattern.slug]) for name in ("technical_edit", "edit_sign_off"))
+    action = reverse("edit_sign_off", args=[pattern.slug])
     changes = {
         "an edit": rewritten,
         "another answer": lambda: answer_query(query=EditQuery.objects.get(), answer="A mistake.", by=None),
@@ -221,8 +221,8 @@ def test_an_editor_signs_what_they_read_whatever_is_committed(shared_database, c
         query = ask(pattern=pattern, place="values.chest", asks="Why so wide?", by=None)
         answer_query(query=query, answer="It is meant to be.", by=None)
         put_back(document)
-        page = client.get(address).content.decode()
-        return lambda: send_form(client, address, action=action, page=page)
+        page = client.get(action).content.decode()
+        return lambda: send_form(client, action, action=action, page=page)
 
     for step, answer, outcome in meddled_at_each_step(prepare, changes[what], full=full):
         signed = TechnicalEdit.objects.first()

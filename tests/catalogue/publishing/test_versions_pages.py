@@ -90,7 +90,7 @@ def test_a_version_tells_what_changed_since_the_one_before(designer_client):
     make_version(pattern, number="1.0")
 
     def widen(document):
-        value_of(document, "ease")["steps"]["base"] = "24 cm"
+        value_of(document, "ease")["steps"]["base"] = "16 cm"
         document["sections"][0]["steps"][0] += " Work loosely."
 
     edit(pattern, widen)

@@ -198,7 +198,7 @@ def test_what_changed_is_told_by_value_and_size():
     old = make_version(pattern)
 
     def widen(document):
-        value_of(document, "ease")["steps"]["base"] = "24 cm"
+        value_of(document, "ease")["steps"]["base"] = "16 cm"
 
     edit(pattern, widen)
     new = make_version(pattern, number="1.1")

@@ -92,7 +92,7 @@ def test_every_application_stands_on_one_page_and_those_to_decide_on_come_first(
         give_place(application=one, size="S")
     Application.objects.filter(pk=people[2].pk).update(state="finished")
     pages = [designer.get(address("call", call), {"page": number}).content.decode() for number in (1, 2, 3)]
-    found = [[one.name for one in people if f">{one.name} <span" in page] for page in pages]
+    found = [[one.name for one in people if f" {one.name} <span" in page] for page in pages]
     assert [len(names) for names in found] == [50, 50, 20]
     assert sorted(name for names in found for name in names) == [one.name for one in people]
     assert {people[0].name, people[1].name, people[2].name} <= set(found[2])
