@@ -83,7 +83,7 @@ def publish(page, *, kind, number, note="", corrects=False):
     page.goto(f"{DESK}/versions/publish/{kind}/")
     if corrects:
         page.locator("input[name=corrects]").check()
-    page.get_by_label("Number").fill(number)
+    page.get_by_role("textbox", name="Number").fill(number)
     page.get_by_label("What changed, in your own words").fill(note)
     send(page, f"Publish a {'test version' if kind == 'test' else 'release'}")
     page.goto(f"{DESK}/versions/{number}/")
@@ -114,6 +114,7 @@ def apply(page, *, name, bust):
     page.get_by_label("E-mail address").fill(f"{name.lower()}@larkmoss.example")
     page.get_by_label("Bust girth").fill(bust)
     page.get_by_label("First choice").select_option("M")
+    page.get_by_label("How many garments have you made?").select_option("A few garments")
     page.get_by_label("I agree").check()
     check_looks(page)
     send(page, "Apply for a place")
@@ -125,7 +126,8 @@ def give_place(page, call, *, name):
     page.goto(call)
     page.get_by_label(f"Size for {name}").select_option("M")
     page.locator("li.entry", has_text=name).get_by_role("button", name="Offer this place").click()
-    expect(page.locator("li.entry", has_text=name)).to_contain_text("offered a place")
+    page.get_by_text("What the others wrote").click()
+    expect(page.locator("ul.compared > li", has_text=name)).to_contain_text("offered a place")
     check_looks(page)
 
 
