@@ -18,6 +18,7 @@ from tests.browser.hands import Hands, Spreadsheet
 from tests.builders import make_person, make_studio, sample
 from tests.catalogue.desk_work import load
 from tests.grading.core.older.test_reading import TEXT
+from tests.present import present
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -78,7 +79,7 @@ def pasted_lines():
     pattern = read_pattern(sample("brackenmere_pullover"))
     made = grade(pattern)
     bodies = [
-        [one.name.replace("_", " "), "", "", *(f"{number / 10:g}" for number in one.entries)]
+        [one.name.replace("_", " "), "", "", *(f"{present(number) / 10:g}" for number in one.entries)]
         for one in pattern.body
     ]
     values = [

@@ -5,6 +5,7 @@ import json
 import random
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
@@ -52,7 +53,7 @@ def test_both_gradings_agree_on_what_was_settled():
     for measured in [value["measured"] for value in pattern["values"] if "measured" in value]:
         measured |= {"tolerance": "0.01 cm", "compares_to": "bust", "ease": ["90 cm", "91 cm"]}
     assert "bust" in pattern["body"]
-    fails = {"name": "never", "holds": "1 = 2", "says": "It fails.", "weight": "warn"}
+    fails: dict[str, Any] = {"name": "never", "holds": "1 = 2", "says": "It fails.", "weight": "warn"}
     pattern["checks"] = [*pattern.get("checks", []), fails]
     before = grade(read_pattern(copy.deepcopy(pattern))).as_json()["findings"]
     few = pattern["sizes"][::2]

@@ -179,9 +179,9 @@ def test_no_number_or_letter_hides_another(name, type_mm):
     for place in range(len(facts.pattern.sizes)):
         garment = present(garment_picture(facts, graded, PrintForm(), [place], type_mm=type_mm))
         joining = joining_picture(facts, graded, PrintForm(), [place], type_mm=type_mm)
-        for picture in (garment, joining):
-            apart = [np.hypot(a.x - b.x, a.y - b.y) for a, b in combinations(picture.marks, 2)]
-            assert min(apart) >= 2 * picture.disc_mm, facts.pattern.sizes[place]
+        for spots in ([(m.x, m.y) for m in garment.marks], [(m.x, m.y) for m in joining.marks]):
+            apart = [np.hypot(a[0] - b[0], a[1] - b[1]) for a, b in combinations(spots, 2)]
+            assert min(apart) >= 2 * garment.disc_mm, facts.pattern.sizes[place]
 
 
 def test_one_piece_made_in_two_sections_is_called_by_both():

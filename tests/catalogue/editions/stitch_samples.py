@@ -1,6 +1,7 @@
 """A sampler of stitch patterns for each craft: lace, a two-colour chart, shells, posts, a Tunisian ground."""
 
-from tests.catalogue.builders import make_pattern, sample
+from tests.builders import sample
+from tests.catalogue.builders import make_pattern
 
 LACE = {
     "name": "trellis",

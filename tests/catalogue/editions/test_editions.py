@@ -243,7 +243,7 @@ def test_the_fetcher_serves_named_files_and_remembers_what_it_refused(url):
 
 def test_a_refused_address_fails_the_edition(monkeypatch):
     record = make_record()
-    real = fitting.render_to_string
+    real = vars(fitting)["render_to_string"]
     trap = '<img src="http://127.0.0.1:8931/x" alt="x"></body>'
     monkeypatch.setattr(fitting, "render_to_string", lambda *args: real(*args).replace("</body>", trap))
     with pytest.raises(EditionFailed, match="The PDF could not be made"):

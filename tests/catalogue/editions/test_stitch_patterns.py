@@ -3,6 +3,7 @@
 import copy
 import io
 import re
+from typing import cast
 
 import pypdf
 import pytest
@@ -178,7 +179,9 @@ def test_colours_are_told_without_colour_by_their_letters():
     diamonds = sheets(record, print="saving")["diamonds"]
     letters = [text.text for text in diamonds.charts[0].texts if text.text in ("A", "B")]
     assert len(letters) == 6 * 11
-    assert letters.count("B") == "".join(OF_SAMPLE["cinderfell_raglan"][2]["grid"]).count("B")
+    assert letters.count("B") == "".join(cast("list[str]", OF_SAMPLE["cinderfell_raglan"][2]["grid"])).count(
+        "B"
+    )
 
 
 @pytest.mark.parametrize("name", OF_SAMPLE)

@@ -9,6 +9,7 @@ from django.urls import reverse
 from catalogue.errata.errata import Mistake, judge_erratum, merge_errata, report_erratum
 from catalogue.models import Erratum
 from tests.catalogue.builders import make_pattern, make_version
+from tests.present import present
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -32,10 +33,10 @@ def test_what_is_no_mistake_or_a_duplicate_is_told_as_that_and_no_more(designer_
     Erratum.objects.filter(pk=first.pk).update(due_on=date(2026, 3, 5))
     page = designer_client.get(reverse("errata", args=[pattern.slug])).content.decode()
     main = page.split("<tbody>")[1]
-    chest = re.search(rf'errata/{second.pk}/">([^<]*)</a>', main).group(1)
+    chest = present(re.search(rf'errata/{second.pk}/">([^<]*)</a>', main)).group(1)
     no_mistake = cells_of(main, chest)
     assert no_mistake[-2:] == ["not a mistake", "–"]
     kept = reverse("erratum", args=[pattern.slug, first.pk])
-    label = re.search(rf'href="{kept}">([^<]*)</a>', main).group(1)
+    label = present(re.search(rf'href="{kept}">([^<]*)</a>', main)).group(1)
     assert re.search(rf'duplicate\s+of\s+<a href="{kept}">{re.escape(label)}</a>', main)
     assert "Overdue: it was due on 5 March" in main

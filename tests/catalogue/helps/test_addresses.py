@@ -1,6 +1,6 @@
 """Links that are taken, and those that could lead into a network of the studio's own."""
 
-from types import SimpleNamespace
+from urllib.parse import urlsplit
 
 import pytest
 
@@ -98,6 +98,6 @@ def test_the_number_that_was_looked_at_is_the_one_that_is_asked():
 def test_dots_written_as_numbers_of_another_kind_lead_nowhere_private():
     # 2130706433 and 0x7f.1 are 127.0.0.1 for many resolvers: the number that they give is looked at.
     for host in ("2130706433.", "0x7f.1"):
-        parts = SimpleNamespace(hostname=host, port=None, scheme="http")
+        parts = urlsplit(f"http://{host}/")
         with pytest.raises(AddressRefused):
             number_to_ask(parts, resolver=lambda host, port: ["127.0.0.1"])

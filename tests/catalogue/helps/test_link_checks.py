@@ -1,5 +1,6 @@
 """Links checked against a server of the test's own: there, moved, dead, hostile."""
 
+import socket
 import threading
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
@@ -23,7 +24,18 @@ ELSEWHERE = {
 }
 
 
+class Server(ThreadingHTTPServer):
+    daemon_threads = True
+
+    def __init__(self):
+        super().__init__(("127.0.0.1", 0), Handler)
+        self.asked: list[tuple[str, str, str]] = []
+        self.let_go = threading.Event()
+
+
 class Handler(BaseHTTPRequestHandler):
+    server: Server
+
     def do_HEAD(self):
         self.server.asked.append((self.command, self.path, self.headers["Host"]))
         path = self.path.split("?")[0]
@@ -59,8 +71,7 @@ class Handler(BaseHTTPRequestHandler):
 @pytest.fixture
 def server(monkeypatch):
     monkeypatch.setattr(link_checks, "SECONDS", 0.7)
-    with ThreadingHTTPServer(("127.0.0.1", 0), Handler) as found:
-        found.asked, found.let_go, found.daemon_threads = [], threading.Event(), True
+    with Server() as found:
         threading.Thread(target=found.serve_forever, daemon=True).start()
         yield found
         found.let_go.set()
@@ -134,7 +145,7 @@ def test_a_place_that_speaks_no_tls_is_said_to_be_unsafe(server):
 
 def test_a_name_that_nobody_has_and_a_closed_door_are_answers():
     def nobody(host, port):
-        raise link_checks.socket.gaierror
+        raise socket.gaierror
 
     assert "has this name" in check_link("https://video.example/a", resolver=nobody).says
     closed = check_link(

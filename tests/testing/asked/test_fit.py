@@ -1,5 +1,7 @@
 """The fit is asked about where a garment is, and nowhere else."""
 
+from typing import Any
+
 import pytest
 
 from grading.core.grade.grade import grade
@@ -40,7 +42,9 @@ def measuring(*labels, body="Bust"):
         }
         for label in labels
     ]
-    bare = {key: [] for key in ("checks", "sections", "yarn_sections", "shapings", "spreads", "curves")}
+    bare: dict[str, list[Any]] = {
+        key: [] for key in ("checks", "sections", "yarn_sections", "shapings", "spreads", "curves")
+    }
     bodies = {body.lower(): {"label": body, "unit": "cm", "values": [80, 90, 100]}}
     return vest_document(values=values, pieces=[], body=bodies, **bare)
 

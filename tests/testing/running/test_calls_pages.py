@@ -7,6 +7,7 @@ from catalogue.drafts.patterns import load_pattern
 from testing.calls.calls import latest_test_version, open_call
 from testing.calls.schedule import months_after
 from testing.models import Entry, Result, TestCall
+from tests.present import present
 from tests.sent_forms import send_form
 from tests.testing.builders import (
     days_from_now,
@@ -280,7 +281,7 @@ def test_an_open_call_names_its_sizes_without_a_result(as_designer, call):
     assert "No size has a result yet." in as_designer.get(address(call)).content.decode()
     place = make_place(call, size="M")
     result = Result.objects.create(
-        placement=place, call=call, version=latest_test_version(call.pattern), size="M"
+        placement=place, call=call, version=present(latest_test_version(call.pattern)), size="M"
     )
     Entry.objects.create(result=result, part="measured", name="chest", typed={}, meant={"mm": 960.0})
     page = as_designer.get(address(call)).content.decode()
