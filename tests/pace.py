@@ -4,11 +4,13 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from catalogue.site.benches.ratios import BenchResult
 from grading.core.formula import evaluation, formula
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 
 SAMPLE = Path(__file__).resolve().parents[1] / "catalogue" / "site" / "demo" / "brackenmere_pullover.json"
+BESIDE_OTHERS = 1.5  # a bench holds its targets on a quiet machine; other tests share its caches
 SAMPLE_S = 0.012  # what reading and grading the sample takes where the limits were set
 
 
@@ -35,3 +37,27 @@ def forget_formulas() -> None:
     """Nothing is read faster for having been read before."""
     for kept in (formula._read, evaluation.function_of):
         kept.cache_clear()
+
+
+def measured(bench: Callable[[], BenchResult]) -> list[BenchResult]:
+    """The answers of a bench: one, or three where its ratios are not all within what is let pass here."""
+    answers: list[BenchResult] = []
+    while len(answers) < 3 and (not answers or slow_beside_others(answers)):
+        answers.append(bench())
+    return answers
+
+
+def slow_beside_others(answers: list[BenchResult]) -> dict[str, float]:
+    """The ratios that were beyond what is let pass beside other tests in each answer, with their least."""
+    least = {name: min(one.ratios[name].value for one in answers) for name in answers[0].ratios}
+    targets = {name: one.target for name, one in answers[0].ratios.items()}
+    return {
+        name: value
+        for name, value in least.items()
+        if value > targets[name] * (1 if is_count(name) else BESIDE_OTHERS)
+    }
+
+
+def is_count(name: str) -> bool:
+    """Whether a ratio is a number of queries, rows or dependents, which no other work can change."""
+    return " / " not in name

@@ -90,7 +90,7 @@ class GridRequests:
     def __init__(self, pattern: Pattern) -> None:
         self.slug, self.revision, self.made, self.stands = pattern.slug, 1, 0, "6"
         self.browser = Client()
-        person = Person.objects.create_user("grid@larkmoss.example")
+        person = Person.objects.create_user(f"{pattern.slug}@larkmoss.example")
         give_role(person=person, role=DESIGNER)
         self.browser.force_login(person)
 

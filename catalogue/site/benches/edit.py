@@ -158,7 +158,7 @@ class EditRequests:
     def __init__(self, pattern: Pattern, revision: int) -> None:
         self.pattern, self.revision = pattern, revision
         self.browser = Client()
-        person = Person.objects.create_user("bench@larkmoss.example")
+        person = Person.objects.create_user(f"{pattern.slug}@larkmoss.example")
         give_role(person=person, role=DESIGNER)
         self.browser.force_login(person)
         self.address = reverse("value", args=[pattern.slug, EDITED])

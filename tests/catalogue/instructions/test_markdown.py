@@ -45,9 +45,9 @@ def bad_text(entry: dict[str, Any]) -> str:
 
 @pytest.mark.parametrize("entry", BAD, ids=lambda entry: entry["name"])
 def test_bad_input_is_safe_and_fast(entry: dict[str, Any]) -> None:
-    started = time.perf_counter()
+    started = time.process_time()
     page = Elements(markdown_html(bad_text(entry)))
-    assert time.perf_counter() - started < 2
+    assert time.process_time() - started < 2
     assert {tag for tag, _ in page.found} <= ALLOWED
     assert all(set(attributes) <= {"href", "rel", "start"} for _, attributes in page.found)
     for _, attributes in page.found:
