@@ -7,10 +7,12 @@ from datetime import UTC, datetime
 
 from django.core.exceptions import ImproperlyConfigured
 
+from catalogue.site.keyed_addresses import KEYED
+
 FORMATTERS = {"": "DiscreetFormatter", "text": "DiscreetFormatter", "json": "JsonFormatter"}
 
 _ADDRESS = re.compile(r"[\w.+%-]+@[\w-]+(\.[\w-]+)*")
-_KEY = re.compile(r"(/(?:setup|invitation|offers|applications|notices|password/reset/key)/)[^/\s\"']+")
+_KEY = re.compile(rf"(/(?:{'|'.join((*KEYED, 'password/reset/key/'))}))[^/\s\"']+")
 # What was asked for behind an address (a name that was looked for), who asks, rows that a database quotes.
 _ASKED = re.compile(r"(/[^\s?\"'<>]*)\?[^\s\"'<>]+")
 _WHO = re.compile(r"\b(ip=)[0-9A-Fa-f.:]+[0-9A-Fa-f]")

@@ -1,13 +1,20 @@
-"""Which pages a browser or a server between may not keep: those of people, and those that a key opens."""
+"""Which pages a browser or a server between may not keep.
+
+Those of people, those that a key opens, and any that tells somebody how something they did went.
+"""
 
 from collections.abc import Callable
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 
+from catalogue.site.keyed_addresses import KEYED
+
 KEEP_NOWHERE = "private, no-store"
+# What was said to one person, who may not be signed in, and is shown on the next page.
+MESSAGES = "messages"
 # Pages that anybody opens who has the key in their address, and those of signing in.
-OPENED_BY_KEY = ("applications/", "offers/", "notices/", "my-pdf/", "invitation/", "setup/", "account/")
+OPENED_BY_KEY = (*KEYED, "account/")
 # The desk's own work, where nothing tells of a person: a form that is left and come back to keeps what was
 # typed, which browsers see to only where they may keep the page.
 OWN_WORK = (
@@ -44,6 +51,8 @@ def _is_private(request: HttpRequest) -> bool:
     route = request.resolver_match.route if request.resolver_match else ""
     if route.startswith(OPENED_BY_KEY):
         return True
-    if settings.SESSION_COOKIE_NAME not in request.COOKIES or not request.user.is_authenticated:
+    if route.startswith(OWN_WORK):
         return False
-    return not route.startswith(OWN_WORK)
+    if MESSAGES in request.COOKIES:
+        return True
+    return settings.SESSION_COOKIE_NAME in request.COOKIES and request.user.is_authenticated

@@ -15,6 +15,8 @@ from django.http import HttpRequest, HttpResponse
 from django.middleware.gzip import GZipMiddleware
 from django.utils.cache import get_conditional_response
 
+from catalogue.site.private_pages import MESSAGES
+
 # No token stands in them that the length of a compressed page could tell of.
 VISITED = {
     "catalogue",
@@ -28,7 +30,7 @@ VISITED = {
 }
 ASK_AGAIN = "public, no-cache"
 # Each may hold what is shown to one person alone.
-OWN_COOKIES = {settings.SESSION_COOKIE_NAME, "messages"}
+OWN_COOKIES = {settings.SESSION_COOKIE_NAME, MESSAGES}
 
 Answer = Callable[[HttpRequest], HttpResponse]
 

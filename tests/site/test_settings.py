@@ -3,6 +3,7 @@
 import json
 import logging
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -12,6 +13,7 @@ from django.core.exceptions import ImproperlyConfigured
 from django.db import DatabaseError, OperationalError
 from django.http import HttpResponse
 from django.test import RequestFactory
+from django.urls import URLResolver, get_resolver
 from django.utils.module_loading import import_string
 from gunicorn.config import Config
 
@@ -215,6 +217,23 @@ def test_addresses_and_keys_stay_out_of_the_log():
     assert "/invitation/…/" in said
     assert "tok" not in line("Not Found: /account/password/reset/key/2-tok-en/")
     assert "tok" not in line("Not Found: /notices/tok:en/leave/")
+
+
+def test_every_key_in_an_address_stays_out_of_the_log():
+    keyed = [route for route in _routes() if "<str:key>" in route or "P<key>" in route]
+    assert len(keyed) > 10
+    for route in keyed:
+        address = re.sub(r"\(\?P<uidb36>.*", "2-s3cr:et/", re.sub(r"<str:key>", "s3cr:et", route))
+        assert "s3cr" in address, route
+        assert "s3cr" not in discreet(f"Not Found: /{address.replace('^', '')}"), route
+
+
+def _routes(resolver=None, before=""):
+    for one in (resolver or get_resolver()).url_patterns:
+        if isinstance(one, URLResolver):
+            yield from _routes(one, before + str(one.pattern))
+        else:
+            yield before + str(one.pattern)
 
 
 def test_what_was_asked_who_asks_and_rows_stay_out_of_the_log():

@@ -67,7 +67,7 @@ def test_a_page_with_a_message_for_one_person_is_kept_by_nobody_else(world, clie
     answer = client.get(address)
     assert "Wren, your wish was sent." in answer.content.decode()
     assert "ETag" not in answer
-    assert "public" not in answer.get("Cache-Control", "")
+    assert answer["Cache-Control"] == "private, no-store"
 
 
 def test_pages_of_people_have_no_mark(world, client):
