@@ -20,7 +20,9 @@ from catalogue.versions.spots import (
     is_same_spot,
     missing_part,
     reading_order,
+    spot_now,
     spot_words,
+    spot_words_now,
 )
 from catalogue.versions.standings import places, standings
 
@@ -273,9 +275,18 @@ def why_not_corrected(erratum: Erratum, version: Version, record: Record) -> str
 
 def _still_wrong(erratum: Erratum, record: Record) -> str:
     """What is wrong in a version that was to correct a mistake."""
-    if erratum.is_missing_step:
-        return f"still lacks the step in {spot_words(erratum.place, record)}"
-    return f"still says the same at {spot_words(erratum.place, record)}"
+    _, words = erratum_spot(erratum, record)
+    return (
+        f"still lacks the step in {words}" if erratum.is_missing_step else f"still says the same at {words}"
+    )
+
+
+def erratum_spot(erratum: Erratum, record: Record) -> tuple[str, str]:
+    """Where a mistake is in a record, and in words; all instructions where its step can't be found again."""
+    if erratum.found_in is None:
+        return erratum.place, spot_words(erratum.place, record)
+    found = frozen_record(erratum.found_in.record)
+    return spot_now(erratum, found, record) or "sections", spot_words_now(erratum, found, record)
 
 
 def open_errata(pattern: Pattern) -> list[Erratum]:

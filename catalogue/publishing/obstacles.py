@@ -11,7 +11,7 @@ from django.utils.text import capfirst
 from catalogue.drafts.finding_spots import finding_page
 from catalogue.drafts.patterns import read_core
 from catalogue.editions.typefaces import setting_of, stand_in
-from catalogue.errata.errata import open_errata, standing_in
+from catalogue.errata.errata import erratum_spot, open_errata, standing_in
 from catalogue.errata.guards import broken_sentences
 from catalogue.helps.marks import helps_in
 from catalogue.models import Pattern, Studio
@@ -218,14 +218,14 @@ def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
     for erratum in open_errata(pattern):
         if erratum.gravity not in GRAVE:
             continue
-        standing, place = standing_in(erratum, record), spot_words(erratum.place, record)
+        standing, where, place = standing_in(erratum, record), *erratum_spot(erratum, record)
         page = reverse("erratum", args=[record["slug"], erratum.pk])
         if erratum.state == "confirmed" and standing == "in it":
             yield Obstacle(
                 "stop",
                 f"The confirmed erratum at {place} is not corrected yet: correct it first.",
                 place,
-                finding_page(record["slug"], record["pattern"], erratum.place),
+                finding_page(record["slug"], record["pattern"], where),
             )
         elif standing != "not in it":
             says = f"The erratum at {place} is open: judge it, or see that it is corrected."

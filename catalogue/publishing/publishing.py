@@ -18,7 +18,7 @@ from catalogue.editions.choices import check_choices, home_choices, unique
 from catalogue.editions.ingredients import EditionFailed, RenderedPdf
 from catalogue.editions.rendering import render_editions
 from catalogue.editions.stored_files import keep_pdf, sweep_files
-from catalogue.errata.errata import ErratumRefused, correct_erratum, why_not_corrected
+from catalogue.errata.errata import ErratumRefused, correct_erratum, erratum_spot, why_not_corrected
 from catalogue.helps.helps import freeze_helps
 from catalogue.models import Edition, Erratum, Pattern, Person, Version
 from catalogue.models.edition_choices import Choices, choices_code
@@ -102,8 +102,9 @@ def freeze_version(wanted: Publication) -> Version:
         raise PublishingStop(stops)
     version = _store_waiting(pattern, heading, record, wanted.by)
     for erratum in corrects:
-        if says := why_not_corrected(erratum, version, read_record(version.record)):
-            raise ErratumRefused(says, erratum.place)
+        frozen = read_record(version.record)
+        if says := why_not_corrected(erratum, version, frozen):
+            raise ErratumRefused(says, erratum_spot(erratum, frozen)[0])
     version.corrects = [one.pk for one in corrects]
     version.save(update_fields=("corrects",))
     plan_editions(version=version, editions=[home_choices(record), *wanted.editions])

@@ -159,12 +159,10 @@ def _refused(pattern: Pattern, refusal: ErratumRefused) -> str:
     if not refusal.place:
         return says
     document = pattern_document(pattern)
+    page = finding_page(pattern.slug, document, refusal.place)
     try:
-        page, place = (
-            finding_page(pattern.slug, document, refusal.place),
-            place_label(document, refusal.place),
-        )
-    except IndexError:  # the draft has no such section any more
+        place = "the instructions" if refusal.place == "sections" else place_label(document, refusal.place)
+    except IndexError:  # somebody has just taken the section away
         return says
     return format_html('{} <a href="{}">Mend {}</a>', says, page, place)
 

@@ -127,6 +127,28 @@ def is_same_spot(erratum: Erratum, found: Record, record: Record) -> bool:
     return here == there or (_holds(here, erratum.says) and _holds(there, erratum.says))
 
 
+def spot_now(erratum: Erratum, found: Record, record: Record) -> str:
+    """The place of an erratum in another record, where steps may have moved; empty where it can't be told."""
+    if is_same_spot(erratum, found, record):
+        return erratum.place
+    numbered = _STEP.fullmatch(erratum.place)
+    wrong = _step_at(found, numbered) if numbered else None
+    same = [
+        f"sections[{i}].steps[{j}]"
+        for i, section in enumerate(record["words"])
+        for j, step in enumerate(section["steps"])
+        if wrong is not None and str(step) == wrong
+    ]
+    return same[0] if len(same) == 1 else ""
+
+
+def spot_words_now(erratum: Erratum, found: Record, record: Record) -> str:
+    """The place of an erratum as a record calls it, or as the one does that it was found in."""
+    if now := spot_now(erratum, found, record):
+        return spot_words(now, record)
+    return f"{spot_words(erratum.place, found)} of version {found['number']}"
+
+
 def _steps(record: Record) -> list[str]:
     """The words of all steps of a record, as printed."""
     return [str(step) for section in record["words"] for step in section["steps"]]

@@ -8,7 +8,7 @@ from catalogue.models import Erratum, Version
 from catalogue.versions.frozen_grades import version_digest
 from catalogue.versions.frozen_work import Asked, kept_all
 from catalogue.versions.records import Record, read_record
-from catalogue.versions.spots import Presence, compare_spot, spot_words
+from catalogue.versions.spots import Presence, compare_spot, spot_words, spot_words_now
 
 Pair = tuple[Erratum, Version]
 Make = Callable[[Pair, dict[int, Record]], str]
@@ -25,8 +25,8 @@ def standings(pairs: Sequence[Pair]) -> list[Presence]:
 
 def places(pairs: Sequence[Pair]) -> list[str]:
     """The place of each erratum in words, as the version beside it calls it."""
-    made = _kept_of("place", {_place(*pair): pair for pair in pairs}, _in_words)
-    return [made[_place(*pair)] for pair in pairs]
+    made = _kept_of("place", {_comparison(*pair): pair for pair in pairs}, _in_words)
+    return [made[_comparison(*pair)] for pair in pairs]
 
 
 def found_places(errata: Iterable[Erratum]) -> list[str]:
@@ -43,11 +43,6 @@ def _comparison(erratum: Erratum, version: Version) -> Asked:
     return found, version_digest(version), erratum.place, json.dumps(erratum.sizes), words
 
 
-def _place(erratum: Erratum, version: Version) -> Asked:
-    """All that the words of a place hang on."""
-    return version_digest(version), erratum.place
-
-
 def _compared(pair: Pair, records: dict[int, Record]) -> str:
     """What a comparison says."""
     erratum, version = pair
@@ -57,7 +52,8 @@ def _compared(pair: Pair, records: dict[int, Record]) -> str:
 def _in_words(pair: Pair, records: dict[int, Record]) -> str:
     """What a record calls a place."""
     erratum, version = pair
-    return spot_words(erratum.place, records[version.pk])
+    found, record = records.get(erratum.found_in_id or 0), records[version.pk]
+    return spot_words_now(erratum, found, record) if found else spot_words(erratum.place, record)
 
 
 def _kept_of(kind: str, pairs: dict[Asked, Pair], make: Make) -> dict[Asked, str]:

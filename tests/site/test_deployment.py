@@ -1,5 +1,6 @@
 """The deployment of the guide, started from its very files: web processes, a worker, nginx before them."""
 
+import html
 import os
 import re
 import shlex
@@ -16,6 +17,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.present import present
 from tests.site.running_studio import free_port, wait_for
 
 pytestmark = pytest.mark.any_database
@@ -99,7 +101,8 @@ class Place:
         whole = self.folder / "nginx.conf"
         whole.write_text(
             f"pid {self.folder}/nginx.pid; error_log stderr; daemon off; events {{}}\n"
-            f"http {{ access_log {self.folder}/asked.log; {temporary}\ninclude {self.folder}/evenrow.conf; }}\n"
+            f"http {{ access_log {self.folder}/asked.log; {temporary}\n"
+            f"include {self.folder}/evenrow.conf; }}\n"
         )
         return [NGINX, "-c", str(whole), "-p", str(self.folder), "-e", "stderr"]
 
@@ -185,6 +188,20 @@ def test_the_container_runs_what_the_units_run():
             r"\b(lib[\w.-]+)\b", said.partition("apt-get install")[2].partition("rm -rf")[0]
         )
     )
+
+
+def test_the_guide_puts_the_same_program_where_the_units_look_for_it():
+    said = html.unescape((ROOT / "templates/guide/parts/studio.html").read_text())
+    image = (FILES / "Containerfile").read_text()
+    units = [(FILES / f"evenrow-{name}.service").read_text() for name in ("web", "worker")]
+    users = {present(re.search(r"^User=(\w+)$", unit, re.MULTILINE))[1] for unit in units}
+    assert [f"useradd --system {user}\n" in said for user in users] == [True]
+    brought = present(re.search(r"^cp -r (.+) /srv/evenrow$", said, re.MULTILINE))
+    sources = re.findall(r"^COPY (.+) \S+$", image, re.MULTILINE)
+    assert sorted(brought[1].split()) == sorted(" ".join(sources).split())
+    made = present(re.search(r'python3 -c "import manage; manage.make_environment.+"', image))[0]
+    assert made in said
+    assert all("/srv/evenrow/.venv/bin/python " in unit for unit in units)
 
 
 def copied(folder):

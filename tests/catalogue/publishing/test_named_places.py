@@ -9,7 +9,13 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.drafts.finding_spots import finding_page, linked_findings
-from catalogue.errata.errata import Mistake, judge_erratum, report_erratum, why_not_corrected
+from catalogue.errata.errata import (
+    Mistake,
+    errata_of_version,
+    judge_erratum,
+    report_erratum,
+    why_not_corrected,
+)
 from catalogue.holders.notices import is_stalled
 from catalogue.models import Holder, Notice
 from catalogue.publishing.obstacles import in_the_way
@@ -114,6 +120,42 @@ def test_a_mistake_that_a_new_version_still_has_is_refused_with_a_link_to_its_st
     assert f"still says the same at {title}, step 1: correct it there first." in said
     assert f'<a href="{step}">Mend {title}, step 1</a>' in said
     assert pattern.versions.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("rewrite", "place", "link"),
+    [
+        (lambda step: step, "{title}, step 2", ("step", 1, 2)),
+        (lambda step: f"Now, {step}", "{title}, step 1 of version 1.0", ("words",)),
+    ],
+)
+def test_a_mistake_whose_step_has_moved_is_told_and_linked_where_it_is_now(
+    designer_client, rewrite, place, link
+):
+    pattern = make_pattern()
+    old = make_version(pattern, number="1.0")
+    wrong = read_record(old.record)["words"][0]["steps"][0]
+    mistake = Mistake(
+        pattern=pattern, place="sections[0].steps[0]", says=wrong[:20], gravity="cosmetic", found_in=old
+    )
+    erratum = report_erratum(mistake)
+    judge_erratum(erratum=erratum, is_mistake=True)
+
+    def moved(document):
+        steps = document["sections"][0]["steps"]
+        steps[:1] = ["Read all of it first.", rewrite(steps[0])]
+
+    edit(pattern, moved)
+    address = reverse("publish", args=[pattern.slug, "release"])
+    answer = send_form(designer_client, address, number="1.1", corrects=[erratum.pk])
+    said = " ".join(answer.content.decode().split())
+    title = sample("brackenmere_pullover")["sections"][0]["title"]
+    assert f"still says the same at {place.format(title=title)}: correct it there first." in said
+    words = place.format(title=title) if link[0] == "step" else "the instructions"
+    assert f'<a href="{reverse(link[0], args=[pattern.slug, *link[1:]])}">Mend {words}</a>' in said
+    # Another version is read with its own numbers as well.
+    later = make_version(pattern, number="1.1")
+    assert [one.place for one in errata_of_version(later)] == [place.format(title=title)]
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from catalogue.site.opening import words_for_first_designer
 
 
 class Command(BaseCommand):
-    """Makes a new one-time address where there is no designer yet; else it does nothing."""
+    """Makes a new one-time address where there is no designer yet; else it says that there is one."""
 
     help = (
         "Print the one-time address where the first designer opens the studio; an earlier one stops working."
