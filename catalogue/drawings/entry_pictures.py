@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from catalogue.drawings.nests import Frame, edge_path, frame_of
+from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, Schematic, schematics
 from catalogue.drawings.stripe_bars import StripeBar
 from catalogue.drawings.stripe_plans import Shades, repeat_bar
@@ -107,7 +107,7 @@ def _piece(facts: Facts, name: str, graded: Graded, edition: PrintForm) -> Entry
     small = [
         SmallPiece(
             size,
-            edge_path(drawing, (drawing.box[0], drawing.box[3]), scale),
+            edge_path(Paper(drawing.box[0], drawing.box[3], scale)(drawing.edge)),
             _frame(drawing.box, scale, size),
         )
         for size, drawing in zip(graded.sizes, sizes, strict=True)

@@ -1,6 +1,6 @@
 """The face of a pattern in a list: its largest piece, in the middle of its sizes."""
 
-from catalogue.drawings.nests import Frame, edge_path, frame_of
+from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import draw_graded
 
@@ -24,4 +24,4 @@ def face_of(graded: Graded) -> tuple[Frame, str] | None:
     wide, high = (right - left) / scale, (top - bottom) / scale
     beside, above = (SIDE - wide) / 2, (SIDE - high) / 2
     frame = frame_of((-beside, -above, wide + beside, high + above), graded.pattern.title)
-    return frame, edge_path(largest, (left, top), scale)
+    return frame, edge_path(Paper(left, top, scale)(largest.edge))

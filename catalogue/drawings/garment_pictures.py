@@ -1,14 +1,13 @@
-"""The garment as worn with its measurements, and the order of work in small pictures."""
+"""The garment as worn, with its measurements."""
 
-import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import nan
 
 import numpy as np
 
 from catalogue.drawings.dimension_lines import DISC, LANE, OVERSHOOT, SPOTS, free_spot
-from catalogue.drawings.nests import Frame, frame_of
+from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
 from catalogue.drawings.worn_pieces import (
     BACK,
     BODY,
@@ -19,28 +18,25 @@ from catalogue.drawings.worn_pieces import (
     WornPiece,
     is_made,
     role_of,
-    worn_pieces,
+    sample_choices,
+    worn_in_sample,
 )
 from grading.core.grade.grade import Graded
-from grading.core.grade.pieces import draw_graded
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
-from grading.core.pattern.pattern import PieceDimension, SectionEntry
+from grading.core.pattern.pattern import PieceDimension
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import number_list, printed_lists
 
 WIDEST_MM, HIGHEST_MM = 128.0, 60.0
-SMALL_WIDE_MM, SMALL_HIGH_MM = 29.0, 24.0
-SMALL_BELOW_MM = 1.0
 SCALES = (2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60)
 AT_EDGE_MM = 3.0
 # Numbers of this size hide a garment that is drawn smaller than it may be; smaller numbers less.
 WHOLE_FROM_MM = 4.5
-FEWEST_STEPS = 2
 # Lines across a sleeve in so much of its length from below are told beyond the wrist.
 WRIST = 0.4
-ALL, DONE, NOW = "#fbf7ee", "#efe4cd", "#8fb5b9"
+ALL = "#fbf7ee"
 
 
 @dataclass(frozen=True)
@@ -86,17 +82,6 @@ class GarmentPicture:
 
 
 @dataclass(frozen=True)
-class OrderStep:
-    """A small picture: what is made in one section."""
-
-    number: int
-    title: str
-    frame: Frame
-    layers: tuple[Layer, ...]
-    made: frozenset[int] = frozenset()
-
-
-@dataclass(frozen=True)
 class _Stretch:
     """A measurement on paper, in mm: a line from end to end."""
 
@@ -116,14 +101,14 @@ def garment_picture(
 ) -> GarmentPicture | None:
     """Draw the garment in the middle of the sizes; None where its pieces make none, or in old drawings."""
     place = kept[len(kept) // 2]
-    worn = _worn(facts, graded, place)
+    worn = worn_in_sample(graded, place)
     if facts.pattern.wording == FIRST_WORDING or not worn:
         return None
     edges = np.concatenate([one.edge for one in worn])
     low, high = edges.min(axis=0), edges.max(axis=0)
     share = max(share, min(1.0, type_mm / WHOLE_FROM_MM))
     scale = _scale(high - low, share * WIDEST_MM, share * HIGHEST_MM)
-    on_paper = _Paper(float(low[0]), float(high[1]), scale)
+    on_paper = Paper(float(low[0]), float(high[1]), scale)
     stretches = list(_stretches(worn, on_paper, LANE * type_mm))
     lines = [_worn_line(facts, edition, kept, number, one) for number, one in enumerate(stretches, 1)]
     told = "; ".join(
@@ -137,7 +122,7 @@ def garment_picture(
     pieces = [one.piece for one in worn] + [
         piece
         for piece in facts.pattern.pieces
-        if role_of(piece) and not is_made(piece.when, _defaults(facts))
+        if role_of(piece) and not is_made(piece.when, sample_choices(facts.pattern))
     ]
     deciding = {name for piece in pieces for name, _ in piece.when}
     shown = [
@@ -150,7 +135,7 @@ def garment_picture(
         frame=_frame((high - low) / scale, marks, type_mm, title.strip()),
         size=size,
         choices=choices,
-        layers=tuple(Layer(_path(on_paper(one.edge)), ALL) for one in worn),
+        layers=tuple(Layer(edge_path(on_paper(one.edge)), ALL) for one in worn),
         strokes="".join(_strokes(one, type_mm) for one in stretches),
         marks=marks,
         key=tuple(lines),
@@ -160,114 +145,13 @@ def garment_picture(
     )
 
 
-def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int]) -> list[OrderStep]:
-    """One small picture for each section that makes a piece of the garment, in the order of work."""
-    worn = _worn(facts, graded, kept[len(kept) // 2])
-    if facts.pattern.wording == FIRST_WORDING or not worn:
-        return []
-    edges = np.concatenate([one.edge for one in worn])
-    low, high = edges.min(axis=0), edges.max(axis=0)
-    scale = float(max((high - low) / (SMALL_WIDE_MM, SMALL_HIGH_MM)))
-    on_paper = _Paper(float(low[0]), float(high[1]), scale)
-    wide, tall = ((high - low) / scale).tolist()
-    defaults = _defaults(facts)
-    found: list[OrderStep] = []
-    done: set[int] = set()
-    for section in facts.pattern.sections:
-        if not is_made(section.when, defaults):
-            continue
-        now = _made_in(section, worn, done)
-        if not now:
-            _go_on(found, section, _made_in(section, worn, set()))
-            continue
-        number = len(found) + 1
-        layers = tuple(
-            Layer(_path(on_paper(one.edge)), NOW if i in now else DONE if i in done else "none")
-            for i, one in enumerate(worn)
-        )
-        words = f"Step {number}: {section.title}. What is made now is dark, what is made already is lighter."
-        frame = frame_of((-0.5, -0.5, wide + 0.5, tall + SMALL_BELOW_MM), words)
-        found.append(OrderStep(number, section.title, frame, layers, frozenset(now)))
-        done |= now
-    return found if len(found) >= FEWEST_STEPS else []
-
-
-def _go_on(found: list[OrderStep], section: SectionEntry, pieces: set[int]) -> None:
-    """Name a section beside the one that began the same piece: the yoke, then the body of a garment."""
-    for place, step in enumerate(found):
-        if pieces and pieces <= step.made:
-            title = section.title[:1].lower() + section.title[1:]
-            found[place] = replace(step, title=f"{step.title}, {title}")
-            return
-
-
-def _defaults(facts: Facts) -> dict[str, str]:
-    """The choice of each option that the sample has."""
-    return {one.name: one.default for one in facts.pattern.options}
-
-
-def _worn(facts: Facts, graded: Graded, place: int) -> list[WornPiece]:
-    """The pieces that are made with the choices of the sample, in one size, put together."""
-    pattern = facts.pattern
-    defaults = _defaults(facts)
-    drawn = [
-        (piece, drawing)
-        for piece in pattern.pieces
-        if is_made(piece.when, defaults)
-        and (drawing := draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place])
-    ]
-    return worn_pieces(drawn)
-
-
-def _made_in(section: SectionEntry, worn: Sequence[WornPiece], done: set[int]) -> set[int]:
-    """The pieces that a section makes: its title names their part, and a side where there are two."""
-    title = section.title.casefold()
-    words = set(re.findall(r"[a-z]+", title))
-    found = set()
-    for i, one in enumerate(worn):
-        named = {one.role, f"{one.role}s"} if one.role != BODY else {BODY, BACK, "yoke", "fronts"}
-        if not words & named or i in done:
-            continue
-        if one.role in (FRONT, SLEEVE) and not _is_this_side(one, words):
-            continue
-        found.add(i)
-    return found
-
-
-def _is_this_side(one: WornPiece, words: set[str]) -> bool:
-    """Whether a title that names a side means this one: the wearer's right lies left in the picture."""
-    if "left" not in words and "right" not in words:
-        return True
-    at_left = one.edge[:, 0].mean() < 0
-    return ("right" in words) if at_left else ("left" in words)
-
-
 def _scale(extent: Points, wide_mm: float, high_mm: float) -> float:
     """The largest round scale that fits."""
     needed = max(extent[0] / wide_mm, extent[1] / high_mm)
     return next((float(scale) for scale in SCALES if scale >= needed), float(needed))
 
 
-@dataclass(frozen=True)
-class _Paper:
-    """Puts points of the garment on paper, y downwards."""
-
-    left: float
-    top: float
-    scale: float
-
-    def __call__(self, points: Points) -> Points:
-        return np.column_stack(
-            [(points[:, 0] - self.left) / self.scale, (self.top - points[:, 1]) / self.scale]
-        )
-
-
-def _path(points: Points) -> str:
-    """A closed path."""
-    return "M" + "L".join(f"{x + 0.0:.2f} {y + 0.0:.2f}" for x, y in points.tolist()) + "Z"
-
-
-def _stretches(worn: Sequence[WornPiece], on_paper: _Paper, lane: float) -> Iterator[_Stretch]:
+def _stretches(worn: Sequence[WornPiece], on_paper: Paper, lane: float) -> Iterator[_Stretch]:
     """The measurements of the body and of one sleeve, each value once."""
     seen: set[str] = set()
     trunk = [one for one in worn if one.role in (FRONT, BACK, BODY) and not one.is_mirrored]
@@ -294,7 +178,7 @@ def _is_whole(one: WornPiece, worn: Sequence[WornPiece]) -> bool:
     return sum(other.piece is one.piece for other in worn) == 1
 
 
-def _ends(one: WornPiece, line: PieceDimension, on_paper: _Paper) -> Points:
+def _ends(one: WornPiece, line: PieceDimension, on_paper: Paper) -> Points:
     """Both ends of a line of a piece on paper."""
     first = min([1, *(end for each in one.piece.dimensions for end in (each.start, each.end))])
     return on_paper(one.corners[[line.start - first, line.end - first]])
@@ -320,7 +204,7 @@ def _on_body(ends: Points, value: str, box: Points, lane: float) -> _Stretch | N
     return _Stretch(value, np.array([x, ends[:, 1].min()]), np.array([x, ends[:, 1].max()]))
 
 
-def _on_sleeve(one: WornPiece, line: PieceDimension, on_paper: _Paper, lane: float) -> _Stretch | None:
+def _on_sleeve(one: WornPiece, line: PieceDimension, on_paper: Paper, lane: float) -> _Stretch | None:
     """A sleeve's length along its seam, its widths across the folded sleeve; None for lines above it."""
     first = min([1, *(end for each in one.piece.dimensions for end in (each.start, each.end))])
     corners = one.own_corners
@@ -343,7 +227,7 @@ def _on_sleeve(one: WornPiece, line: PieceDimension, on_paper: _Paper, lane: flo
 
 
 def _across_sleeve(
-    one: WornPiece, value: str, at: tuple[float, float, float], look: tuple[_Paper, float]
+    one: WornPiece, value: str, at: tuple[float, float, float], look: tuple[Paper, float]
 ) -> _Stretch:
     """A width of the folded sleeve: beyond the wrist for the lower part, else a little below its place."""
     (y, right, under), (on_paper, lane) = at, look

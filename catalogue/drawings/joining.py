@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalogue.drawings.dimension_lines import DISC, SPOTS, free_spot
-from catalogue.drawings.nests import LETTER_WIDTH, Frame, frame_of
+from catalogue.drawings.nests import LETTER_WIDTH, Frame, edge_path, frame_of
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded, first_corner
 from grading.core.instructions.facts import Facts
@@ -191,7 +191,7 @@ class _Layout:
             )
 
         edge = on_paper(drawing.edge)
-        shown = JoinedPiece(_path(edge) + "Z", label, round(x0, 2), round(y0 + 1.7 * self.type_mm, 2))
+        shown = JoinedPiece(edge_path(edge), label, round(x0, 2), round(y0 + 1.7 * self.type_mm, 2))
         self.pieces.append(shown)
         self.letters.append([])
         centre = (edge.min(axis=0) + edge.max(axis=0)) / 2
@@ -210,7 +210,7 @@ class _Layout:
 
     def _add_side(self, points: Points, letters: Sequence[str], centre: Points) -> None:
         """A strong line along a side, its letters inside the piece."""
-        self.sides.append(_path(points))
+        self.sides.append(edge_path(points, closed=False))
         middle = _along(points, 0.5)
         inward = centre - middle
         inward = inward / (np.hypot(*inward) or 1.0)
@@ -259,7 +259,7 @@ def _marker(at: Points, centre: Points, type_mm: float) -> str:
     """A small triangle outside the edge that points to it."""
     out = np.array([1.0 if at[0] > centre[0] else -1.0, 0.0]) * 0.75 * type_mm
     up = np.array([0.0, 0.4 * type_mm])
-    return _path(np.array([at, at + out - up, at + out + up])) + "Z"
+    return edge_path(np.array([at, at + out - up, at + out + up]))
 
 
 def _along(points: Points, share: float) -> Points:
@@ -271,11 +271,6 @@ def _along(points: Points, share: float) -> Points:
             return np.asarray(before + (after - before) * (half - gone) / step)
         gone += step
     return np.asarray(points[0])
-
-
-def _path(points: Points) -> str:
-    """An open path."""
-    return "M" + "L".join(f"{x + 0.0:.2f} {y + 0.0:.2f}" for x, y in points.tolist())
 
 
 def _row(

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from math import nan
 
 from catalogue.drawings.dimension_lines import NumberSetting, place_measures, set_number
-from catalogue.drawings.nests import Frame, edge_path, frame_of
+from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
 from catalogue.drawings.schematics import HIGHEST_MM, WIDEST_MM
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded
@@ -65,7 +65,7 @@ def _picture(
     return MeasuringPicture(
         frame=frame_of(box, title),
         piece=piece.label,
-        edge=edge_path(drawing, (left, top), scale),
+        edge=edge_path(Paper(left, top, scale)(drawing.edge)),
         strokes="".join(one.strokes for one in measures),
         guides="".join(one.guides for one in measures),
         is_half=half,

@@ -6,7 +6,7 @@ from math import ceil
 
 import numpy as np
 
-from grading.core.grade.pieces import PieceDrawing
+from grading.core.grade.pieces import PieceDrawing, Points
 
 LETTER_WIDTH = 0.56  # of the height of the type, on the average
 
@@ -71,7 +71,7 @@ def draw_nest(
     lines = []
     for i, (name, drawing) in enumerate(named):
         shift = (width - drawing.width_mm) / 2 if left is None else drawing.box[0] - left
-        edge = edge_path(drawing, (drawing.box[0] - shift, top), scale)
+        edge = edge_path(Paper(drawing.box[0] - shift, top, scale)(drawing.edge))
         at = (i % across) * cell, height + type_mm * (2 + 1.5 * (i // across))
         lines.append(_nest_line(name, edge, i, at, type_mm))
     low = height + type_mm * (1.5 * ceil(len(names) / across) + 1.2)
@@ -89,10 +89,22 @@ def frame_of(box: tuple[float, float, float, float], title: str) -> Frame:
     return Frame(view_box, round(x1 - x0, 2), round(y1 - y0, 2), title)
 
 
-def edge_path(drawing: PieceDrawing, origin: tuple[float, float], scale: float) -> str:
-    """The edge as one closed path in mm of paper, y downwards."""
-    points = np.column_stack([drawing.edge[:, 0] - origin[0], origin[1] - drawing.edge[:, 1]]) / scale
-    return "M" + "L".join(f"{x + 0.0:.2f} {y + 0.0:.2f}" for x, y in points.tolist()) + "Z"
+@dataclass(frozen=True)
+class Paper:
+    """Puts points of a piece, in its own mm with y upwards, on paper: mm from left and top, y downwards."""
+
+    left: float
+    top: float
+    scale: float
+
+    def __call__(self, points: Points) -> Points:
+        """The same points on paper, shape (points, 2)."""
+        return np.column_stack([points[:, 0] - self.left, self.top - points[:, 1]]) / self.scale
+
+
+def edge_path(points: Points, *, closed: bool = True) -> str:
+    """A broken line through points on paper, in mm, as the path of an SVG."""
+    return "M" + "L".join(f"{x + 0.0:.2f} {y + 0.0:.2f}" for x, y in points.tolist()) + "Z" * closed
 
 
 def _common(drawings: Sequence[PieceDrawing]) -> tuple[float | None, float, float]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from catalogue.drawings.dimension_lines import Measure, NumberSetting, place_measures, set_number
 from catalogue.drawings.found_lines import FoundLine, found_lines, is_strip
-from catalogue.drawings.nests import LETTER_WIDTH, Frame, Nest, draw_nest, edge_path, frame_of
+from catalogue.drawings.nests import LETTER_WIDTH, Frame, Nest, Paper, draw_nest, edge_path, frame_of
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import DimensionLine, PieceDrawing, draw_graded, mirror_drawing, nest_box
 from grading.core.instructions.facts import Facts
@@ -250,7 +250,7 @@ def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing |
         scale=f"1 : {ground.scale:g}",
         piece=shown_in,
         key=key,
-        nests=_nests_beside(shown_in, ground, label, [(place, sizes[place]) for place in known]),
+        nests=nests_of(ground, label, sizes, ACROSS_MM - shown_in.frame.width_mm),
     )
 
 
@@ -313,7 +313,7 @@ def piece_in_size(
     return PieceInSize(
         frame=frame_of(box, f"{label}, size {size}, drawn to scale. {words}".rstrip()),
         size=size,
-        edge=edge_path(drawing, (left, top), ground.scale),
+        edge=edge_path(Paper(left, top, ground.scale)(drawing.edge)),
         strokes="".join(one.strokes for one in measures),
         guides="".join(one.guides for one in measures),
         labels=tuple(_label(one, text, ground.type_mm) for one, text in zip(measures, shown, strict=True)),
@@ -333,11 +333,15 @@ def _label(measure: Measure, text: str, type_mm: float) -> Label:
                  round(text_y, 2), turn)  # fmt: skip
 
 
-def _nests_beside(
-    piece: PieceInSize, ground: Ground, label: str, sizes: Sequence[tuple[int, PieceDrawing | None]]
+def nests_of(
+    ground: Ground, label: str, sizes: Sequence[PieceDrawing | None], room_mm: float
 ) -> tuple[Nest, ...]:
-    """The nests of a piece, several at a smaller scale so that they stand beside it."""
-    named = [(ground.facts.pattern.sizes[place], drawing) for place, drawing in sizes if drawing is not None]
+    """The nests of a piece in the sizes that are kept; none where these look alike.
+
+    Several are drawn smaller, as far as they may be, until they stand side by side in so many mm of paper.
+    """
+    names = ground.facts.pattern.sizes
+    named = [(names[place], drawing) for place in ground.kept if (drawing := sizes[place]) is not None]
     if not _is_worth_a_nest([drawing for _, drawing in named], ground.scale):
         return ()
     most = len(named) if ground.is_first else MOST_IN_NEST
@@ -353,8 +357,7 @@ def _nests_beside(
             for group in groups
         )
         tried.append(nests)
-        across = piece.frame.width_mm + sum(nest.frame.width_mm + GAP_MM for nest in nests)
-        if across <= ACROSS_MM:
+        if sum(nest.frame.width_mm + GAP_MM for nest in nests) <= room_mm:
             break
     return tried[-1]
 

@@ -21,8 +21,8 @@ from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import StitchPatternEntry
 from grading.core.printing.edition import PrintForm
 from grading.core.stitch_patterns.charts import Chart, ChartRow, chart_of, craft_of
-from grading.core.stitch_patterns.recording import LOOP, Made
-from grading.core.stitch_patterns.symbols import NO_STITCH_SIGN, KeyLine, key_of, printed_name, sign_in
+from grading.core.stitch_patterns.recording import Made
+from grading.core.stitch_patterns.symbols import NO_STITCH_SIGN, key_of, printed_name, sign_in
 
 # Cells of 3 mm are the least that is read well on paper. Source: common practice.
 LEAST_MM, CELL_MM, CELL_MM_LARGE = 3.0, 4.4, 7.0
@@ -70,20 +70,6 @@ class ChartPicture:
 
 
 @dataclass(frozen=True)
-class KeyPicture:
-    """A line of the key: a cell with its sign or abbreviation, or a colour, and what it means."""
-
-    frame: Frame
-    fills: tuple[ChartFill, ...]
-    grid: str
-    lines: str
-    dots: str
-    texts: tuple[ChartText, ...]
-    says: str
-    line_mm: float
-
-
-@dataclass(frozen=True)
 class Look:
     """How a chart is drawn: its cells in mm, for which hand, in which terms and colours."""
 
@@ -103,7 +89,7 @@ class Look:
 
 
 @dataclass
-class _Ink:
+class Ink:
     """What is drawn, gathered cell by cell."""
 
     fills: dict[str, str] = field(default_factory=dict)
@@ -138,7 +124,7 @@ def draw_charts(entry: StitchPatternEntry, look: Look, alternative: str) -> tupl
     if not chart.is_drawn:
         return ()
     chart = chart.mirrored() if look.mirrored else chart
-    cell = _cell(entry, chart, look)
+    cell = cell_of(entry, chart, look)
     most = max(1, int((WIDEST_MM - 4 * look.cell_mm) / cell[0]))
     spans = _spans(chart, most)
     spans = spans[::-1] if _begins_right(chart.rows[0], look) else spans
@@ -154,13 +140,13 @@ def _spans(chart: Chart, most: int) -> list[tuple[int, int]]:
         columns = range(start + max(1, (wanted - start) // 2), start + most + 1)
         ends = {at: [_edge(row, at) for row in chart.rows] for at in columns}
         fitting = [at for at in columns if max(ends[at]) <= start + most] or [wanted]
-
-        def unfitness(at: int, of: Mapping[int, list[int]] = ends, best: int = wanted) -> tuple[int, int]:
-            """How many rows are cut within a cell, and how far from parts of equal width."""
-            return sum(end > at for end in of[at]), abs(at - best)
-
-        cuts.append(min(fitting, key=unfitness))
+        cuts.append(min((_cells_cut(ends[at], at), abs(at - wanted), at) for at in fitting)[-1])
     return list(pairwise([*cuts, chart.width]))
+
+
+def _cells_cut(ends: Sequence[int], column: int) -> int:
+    """How many rows have a cell that a cut at a column goes through."""
+    return sum(end > column for end in ends)
 
 
 def _edge(row: ChartRow, column: int) -> int:
@@ -188,7 +174,7 @@ def _caption(chart: Chart, span: tuple[int, int], look: Look) -> str:
     return f"Stitches {first + 1} to {last} of {chart.width}"
 
 
-def _cell(entry: StitchPatternEntry, chart: Chart, look: Look) -> tuple[float, float]:
+def cell_of(entry: StitchPatternEntry, chart: Chart, look: Look) -> tuple[float, float]:
     """How wide and high a cell is: crochet is taller than wide, and abbreviations must be read."""
     craft, terms = craft_of(entry, look.facts.pattern), look.facts.home_terms
     high = look.cell_mm * (CROCHET_HIGH if craft == "crochet" and not entry.grid else 1)
@@ -211,7 +197,7 @@ def _draw_part(
 ) -> ChartPicture:
     """Draw the cells between two columns, with the numbers of all rows."""
     look, (wide, high) = drawn
-    ink, type_mm = _Ink(), look.cell_mm * 0.62
+    ink, type_mm = Ink(), look.cell_mm * 0.62
     columns = max(_edge(row, span[1]) for row in chart.rows) - span[0]
     craft, terms = craft_of(entry, look.facts.pattern), look.facts.home_terms
     for place, row in enumerate(reversed(chart.rows)):
@@ -246,7 +232,7 @@ def _draw_part(
     )
 
 
-def _number(ink: _Ink, row: ChartRow, look: Look, at: tuple[float, float], type_mm: float) -> None:
+def _number(ink: Ink, row: ChartRow, look: Look, at: tuple[float, float], type_mm: float) -> None:
     """The number of a row beside the end where it begins, with a mark of the way and its colour."""
     wide, y = at
     begins_right = _begins_right(row, look)
@@ -257,7 +243,7 @@ def _number(ink: _Ink, row: ChartRow, look: Look, at: tuple[float, float], type_
 
 
 def _draw_cell(
-    ink: _Ink,
+    ink: Ink,
     made: Made,
     of: tuple[ChartRow, str, str],
     look: Look,
@@ -284,18 +270,18 @@ def _draw_cell(
     sign = sign_in(made, row, craft, terms)
     ink.box(left, top, wide * width, high, GAP if sign.signs == (NO_STITCH_SIGN,) else "")
     if len(made.names) > 1 and width == 1:
-        ink.draw(_hand(chains_of(len(made.names)), 1, look), (left, top), (wide, high))
+        ink.draw(for_hand(chains_of(len(made.names)), 1, look), (left, top), (wide, high))
     elif len(made.names) > 1 and all(sign.signs):
-        ink.draw(_hand(fan_of(sign.signs), width, look), (left, top), (wide, high))
+        ink.draw(for_hand(fan_of(sign.signs), width, look), (left, top), (wide, high))
     elif sign.signs[0]:
-        ink.draw(_hand(strokes_of(sign.signs[0], width), width, look), (left, top), (wide, high))
+        ink.draw(for_hand(strokes_of(sign.signs[0], width), width, look), (left, top), (wide, high))
     else:
         text = " ".join(printed_short(name, look) for name in made.names)
         size = round(fitting_type(text, wide * width, high), 2)
         ink.texts.append(ChartText(text, round(left + wide * width / 2, 2), round(top + high / 2, 2), size))
 
 
-def _hand(strokes: Sequence[Stroke], width: int, look: Look) -> Sequence[Stroke]:
+def for_hand(strokes: Sequence[Stroke], width: int, look: Look) -> Sequence[Stroke]:
     """The lines of a sign for the hand of the edition."""
     return [flipped(stroke, width) for stroke in strokes] if look.mirrored else strokes
 
@@ -322,87 +308,4 @@ def _repeat_frame(chart: Chart, span: tuple[int, int], cell: tuple[float, float]
         f"M{(start - span[0]) * wide:.2f} {first * high:.2f}H{(end - span[0]) * wide:.2f}"
         f"V{last * high:.2f}H{(start - span[0]) * wide:.2f}Z"
         for start, end, first, last in boxes
-    )
-
-
-# --- the key
-def draw_key(entry: StitchPatternEntry, look: Look) -> tuple[KeyPicture, ...]:
-    """The key of a chart: what it uses and nothing else."""
-    chart = chart_of(entry, look.facts.pattern)
-    if entry.grid:
-        letters = dict.fromkeys(one.colour for row in chart.rows for one in row.cells)
-        return tuple(_colour_line(letter, look) for letter in sorted(letters))
-    craft, terms = craft_of(entry, look.facts.pattern), look.facts.home_terms
-    lines = key_of(chart, craft, terms)
-    repeats = [one for one in chart.rows for made in one.cells if len(made.names) > 1 and made.width == 1]
-    cell = _cell(entry, chart, look)
-    counted = [] if not repeats else [_counted_chains(look, cell)]
-    drawn = [line for line in lines if line.sign or line.short == LOOP.name]
-    return (*(_key_line(line, look, cell) for line in drawn), *counted)
-
-
-def without_sign(entry: StitchPatternEntry, look: Look) -> list[str]:
-    """The stitches of a chart that the published lists have no sign for, as they are printed."""
-    if entry.grid:
-        return []
-    lines = key_of(
-        chart_of(entry, look.facts.pattern), craft_of(entry, look.facts.pattern), look.facts.home_terms
-    )
-    return [printed_short(line.short, look) for line in lines if line.short and line.short != LOOP.name]
-
-
-def _colour_line(letter: str, look: Look) -> KeyPicture:
-    """A colour of a grid with its yarn."""
-    ink, (wide, high) = _Ink(), (look.cell_mm, look.cell_mm)
-    colour = look.colour(letter)
-    ink.box(0, 0, wide, high, colour)
-    ink.texts.append(
-        ChartText(letter, wide / 2, high / 2, round(high * 0.58, 2), ink=ink_on(colour), on_colour=True)
-    )
-    shade = look.shades.get(letter)
-    yarn = next((one.label for one in look.facts.pattern.yarns if one.colour == letter), "")
-    says = f"{shade['yarn']}, {shade['shade']}" if shade else yarn
-    return _key_picture(ink, (wide, high), f"{letter}: {says}" if says else letter, look)
-
-
-def _key_line(line: KeyLine, look: Look, cell: tuple[float, float]) -> KeyPicture:
-    """A sign or abbreviation with the stitches that it is for."""
-    ink, (wide, high) = _Ink(), cell
-    ink.box(0, 0, wide * line.width, high, GAP if line.sign == NO_STITCH_SIGN else "")
-    ink.draw(_hand(strokes_of(line.sign, line.width), line.width, look), (0, 0), (wide, high))
-    if not line.sign:
-        text = printed_short(line.short, look)
-        size = round(fitting_type(text, wide * line.width, high), 2)
-        ink.texts.append(ChartText(text, wide * line.width / 2, high / 2, size))
-    return _key_picture(ink, (wide * line.width, high), _key_words(line, look), look)
-
-
-def _key_words(line: KeyLine, look: Look) -> str:
-    """What a sign means, in the terms of the edition."""
-    if line.sign == NO_STITCH_SIGN:
-        return "no stitch: pass over this cell"
-    if line.short == LOOP.name:
-        return "the loop on the hook, which is the first stitch"
-    return ", ".join(f"{printed_short(name, look)} {where}".strip() for name, where in line.stitches)
-
-
-def _counted_chains(look: Look, cell: tuple[float, float]) -> KeyPicture:
-    """Chains at the beginning of a row that count as a stitch."""
-    ink, (wide, high) = _Ink(), cell
-    ink.box(0, 0, wide, high)
-    ink.draw(chains_of(3), (0, 0), (wide, high))
-    return _key_picture(ink, (wide, high), "chains that count as the first stitch of a row", look)
-
-
-def _key_picture(ink: _Ink, size: tuple[float, float], says: str, look: Look) -> KeyPicture:
-    """A cell of the key."""
-    return KeyPicture(
-        frame=frame_of((-0.3, -0.3, size[0] + 0.3, size[1] + 0.3), says),
-        fills=ink.all_fills(),
-        grid=ink.grid,
-        lines=ink.lines,
-        dots=ink.dots,
-        texts=tuple(ink.texts),
-        says=says,
-        line_mm=round(look.cell_mm * 0.075, 3),
     )

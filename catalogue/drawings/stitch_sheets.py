@@ -3,14 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from catalogue.drawings.stitch_charts import (
-    ChartPicture,
-    KeyPicture,
-    Look,
-    draw_charts,
-    draw_key,
-    without_sign,
-)
+from catalogue.drawings.chart_keys import KeyPicture, draw_key, without_sign
+from catalogue.drawings.stitch_charts import ChartPicture, Look, draw_charts
 from grading.core.instructions.steps import print_words
 from grading.core.pattern.pattern import PatternFile, StitchPatternEntry
 from grading.core.printing.numbers import DASH, needs_table, number_list

@@ -8,8 +8,11 @@ from math import ceil
 import numpy as np
 
 from catalogue.drawings.dimension_lines import ACROSS, ALONG, UP, NumberSetting
-from catalogue.drawings.found_lines import found_lines, is_strip
+from catalogue.drawings.found_lines import LEVEL_MM, found_lines, is_strip
+from catalogue.drawings.joining import short_label
+from catalogue.drawings.nests import Nest, Paper, edge_path
 from catalogue.drawings.schematics import (
+    ACROSS_MM,
     TYPE_MM,
     Ground,
     KeyLine,
@@ -18,9 +21,10 @@ from catalogue.drawings.schematics import (
     drawn_between,
     found_line,
     measured_line,
+    nests_of,
     piece_in_size,
 )
-from catalogue.drawings.worn_pieces import BACK, BODY, Points, is_made, role_of
+from catalogue.drawings.worn_pieces import BACK, BODY, Points, is_made, role_of, sample_choices
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import DimensionLine, PieceDrawing, draw_graded, first_corner
 from grading.core.instructions.facts import Facts
@@ -31,10 +35,17 @@ from grading.core.printing.edition import PrintForm
 
 HAT, MITTEN, SHAWL, BLANKET = "hat", "mitten", "shawl", "blanket"
 BRIM, CUFF, THUMB = "brim", "cuff", "thumb"
-# What else people call them.
-_CALLED = {"beanie": HAT, "mitt": MITTEN, "hand": MITTEN, "throw": BLANKET}
 _PARTS = {HAT: (BRIM,), MITTEN: (CUFF, THUMB), SHAWL: (), BLANKET: ()}
-_ROLE = re.compile(rf"\b({'|'.join([*_PARTS, *_CALLED, BRIM, CUFF, THUMB])})s?\b")
+# What else people call them.
+_CALLED = {
+    **{role: role for role in (*_PARTS, BRIM, CUFF, THUMB)},
+    "beanie": HAT,
+    "mitt": MITTEN,
+    "hand": MITTEN,
+    "throw": BLANKET,
+}
+# Where the name of a thing ends and what is said of it begins: "Cuff of the mitten", "Hat, laid flat".
+_SAID_OF_IT = re.compile(r"[,;:(]|\b(?:above|at|below|for|from|in|of|on|over|to|with|without)\b")
 # Beside the list of its measurements; in large print these stand below it.
 WIDEST_MM, HIGHEST_MM = 58.0, 64.0
 WIDEST_LARGE_MM = 112.0
@@ -45,6 +56,8 @@ SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 LEAN = np.radians(16.0)
 
 Sizes = Sequence[PieceDrawing | None]
+# A measurement over all sizes, and its line in the size that is drawn; that of a value bears its name.
+Told = tuple[MeasuredLine, DimensionLine]
 
 
 @dataclass(frozen=True)
@@ -74,7 +87,11 @@ class LaidPiece:
 
 @dataclass(frozen=True)
 class WholePicture:
-    """What is made, laid flat in one size; parts of other choices in words; the pieces that it shows."""
+    """What is made, laid flat in one size.
+
+    `key` tells its measurements, `others` in words what no line of it shows; `nests` are its
+    pieces in all sizes; `pieces` names all that it shows, which need no drawing of their own.
+    """
 
     piece: PieceInSize
     key: tuple[KeyLine, ...]
@@ -83,20 +100,30 @@ class WholePicture:
     is_folded: bool
     others: tuple[str, ...]
     pieces: frozenset[str]
+    nests: tuple[Nest, ...]
 
 
 def whole_role(piece: PieceEntry) -> str | None:
-    """What a piece is of a hat, mitten, shawl or blanket: the first word of name or label that says so."""
+    """What a piece is of a hat, mitten, shawl or blanket, by its name or else its label; None for all else.
+
+    The last word of what it is called says so: a hat brim is a brim, and a shawl pin is no shawl.
+    """
     if role_of(piece):
         return None
-    words = piece.name.replace("_", " ").casefold(), piece.label.casefold()
-    found = _ROLE.search(words[0]) or _ROLE.search(words[1])
-    return _CALLED.get(found.group(1), found.group(1)) if found else None
+    return _role_in(piece.name.replace("_", " ")) or _role_in(piece.label)
+
+
+def _role_in(text: str) -> str | None:
+    """The role that a thing is called by."""
+    called = re.findall(r"[a-z]+", _SAID_OF_IT.split(text.casefold())[0])
+    return _CALLED.get(called[-1]) or _CALLED.get(called[-1].removesuffix("s")) if called else None
 
 
 def laid_pieces(drawn: Sequence[tuple[PieceEntry, PieceDrawing]]) -> list[LaidPiece]:
     """Lay a whole flat with its parts, hindmost first; none where the pieces are those of a garment.
 
+    `drawn` are the pieces that the sample has, in file order, each in the same one size. The first that is a
+    whole is laid, with one part of each kind: its lower edge at height 0, its middle at 0, in mm, y upwards.
     A brim lies on the lower edge of a hat and a cuff below a mitten's. A thumb lies at the side of the hand
     that is named after it; without such a side it is left out, for nothing tells where it begins.
     """
@@ -128,12 +155,17 @@ def whole_picture(
     type_mm: float,
     share: float = 1.0,
 ) -> WholePicture | None:
-    """Draw a whole in the middle of the sizes; None where there is none, and in the first wording."""
+    """Draw a whole in the middle of the sizes that are kept, with the choices that the sample has.
+
+    `kept` are places of sizes, in size order; `type_mm` is the height of the type on paper; `share` says how
+    much of its room the picture takes at most, never less than `LEAST_SHARE`. None where the pattern has no
+    whole, where it is a plain strip, and in the first wording, whose drawings stay as they were.
+    """
     pattern = facts.pattern
     if pattern.wording == FIRST_WORDING:
         return None
     place = kept[len(kept) // 2]
-    defaults = {one.name: one.default for one in pattern.options}
+    defaults = sample_choices(pattern)
     sizes = {
         piece.name: draw_graded(piece, graded.pieces[piece.name], pattern.curves) for piece in pattern.pieces
     }
@@ -153,13 +185,13 @@ def whole_picture(
     needed = float(extent.max()) / max(share, LEAST_SHARE)
     scale = next((float(scale) for scale in SCALES if scale >= needed), ceil(needed / 10) * 10.0)
     ground = Ground(facts, graded, edition, kept, scale, type_mm)
-    told = list(_told(ground, laid, sizes))
+    told = _told(ground, laid, sizes, place)
     composed = PieceDrawing(edges, edges, tuple(line for _, line in told))
     lines = [line for line, _ in told]
     shown = piece_in_size(ground, "Laid flat", composed, lines, place)
-    origin = np.array([edges[:, 0].min(), edges[:, 1].max()])
+    on_paper = Paper(float(edges[:, 0].min()), float(edges[:, 1].max()), scale)
     others = _parts_of_other_choices(facts, whole.role, laid)
-    paths = {one.piece.name: _path(one.edge, origin, scale) for one in laid}
+    paths = {one.piece.name: edge_path(on_paper(one.edge)) for one in laid}
     thumbs = [one.piece.name for one in laid if one.role == THUMB]
     return WholePicture(
         piece=replace(
@@ -174,9 +206,26 @@ def whole_picture(
         choices=_choices(facts, edition, whole.role),
         scale=f"1 : {scale:g}",
         is_folded=any(line.setting.parts == 2 for line in lines),
-        others=tuple(text for piece in others for text in _in_words(ground, piece, sizes[piece.name], lines)),
+        others=tuple(
+            text
+            for piece in [*(one.piece for one in laid if one.leans), *others]
+            for text in _in_words(ground, piece, sizes[piece.name], told)
+        ),
         pieces=frozenset([*(one.piece.name for one in laid), *(piece.name for piece in others)]),
+        nests=tuple(nest for one in laid for nest in _nests(ground, one.piece, sizes[one.piece.name])),
     )
+
+
+def _nests(ground: Ground, piece: PieceEntry, sizes: Sizes) -> Iterator[Nest]:
+    """A piece in all sizes that are kept, captioned with its name; none where they look alike."""
+    label = _called(ground, piece)
+    for nest in nests_of(ground, label, sizes, ACROSS_MM):
+        yield replace(nest, caption=f"{label}: {nest.caption[:1].lower()}{nest.caption[1:]}")
+
+
+def _called(ground: Ground, piece: PieceEntry) -> str:
+    """A piece's label without what is said of it after a comma, such as ", laid flat"."""
+    return short_label(ground.facts.plain(piece.label, ground.edition)).split(",")[0]
 
 
 def _parts_of_other_choices(facts: Facts, role: str, laid: Sequence[LaidPiece]) -> list[PieceEntry]:
@@ -193,18 +242,20 @@ def _parts_of_other_choices(facts: Facts, role: str, laid: Sequence[LaidPiece]) 
     ]
 
 
-def _in_words(
-    ground: Ground, piece: PieceEntry, sizes: Sizes, drawn: Sequence[MeasuredLine]
-) -> Iterator[str]:
-    """The measurements of a part that is not drawn, as far as no line of the picture is called the same."""
-    if not any(sizes[place] for place in ground.kept):
+def _in_words(ground: Ground, piece: PieceEntry, sizes: Sizes, told: Sequence[Told]) -> Iterator[str]:
+    """The measurements of a part in words, as far as the lines of the picture don't tell them."""
+    place = next((place for place in ground.kept if sizes[place]), None)
+    if place is None:
         return
-    known = {line.label for line in drawn}
-    for number in range(len(piece.dimensions)):
-        line = measured_line(ground, sizes, number)
-        if line.label not in known:
-            when = when_label(piece.when, ground.facts.pattern)
-            yield f"{line.label} ({when}): {ground.lengths(line.numbers, ground.kept)}"
+    when = when_label(piece.when, ground.facts.pattern)
+    known = {at.value for _, at in told}
+    lines = [
+        measured_line(ground, sizes, number)
+        for number, line in enumerate(piece.dimensions)
+        if line.value not in known
+    ]
+    for line in [*lines, *(line for line, _ in _found(ground, piece, sizes, place, told))]:
+        yield f"{line.label}{f' ({when})' if when else ''}: {ground.lengths(line.numbers, ground.kept)}"
 
 
 def _note(line: MeasuredLine) -> str:
@@ -275,23 +326,54 @@ def _thumb(whole: LaidPiece, piece: PieceEntry, drawing: PieceDrawing) -> LaidPi
     return LaidPiece(piece, THUMB, drawing, turn, fork - turn @ at)
 
 
-def _told(
-    ground: Ground, laid: Sequence[LaidPiece], sizes: Mapping[str, Sizes]
-) -> Iterator[tuple[MeasuredLine, DimensionLine]]:
-    """The measurements of the whole and then of its parts, each value once."""
-    seen: set[str] = set()
+def _told(ground: Ground, laid: Sequence[LaidPiece], sizes: Mapping[str, Sizes], place: int) -> list[Told]:
+    """The measurements of the whole and then of its parts, each value and each found length once.
+
+    What is found at a part that leans is told in words: its own lines take the room beside it.
+    """
+    told: list[Told] = []
     for one in sorted(laid, key=lambda each: each.role not in _PARTS):
         its_sizes = sizes[one.piece.name]
+        seen = {at.value for _, at in told}
         for number, line in enumerate(one.drawing.lines):
             if line.value not in seen:
                 seen.add(line.value)
-                yield _placed(one, measured_line(ground, its_sizes, number), line)
-        if one.role in _PARTS:
-            for found in found_lines(one.piece, one.drawing):
-                yield _placed(one, found_line(found, its_sizes), drawn_between(found, one.drawing))
+                told.append(_placed(one, measured_line(ground, its_sizes, number), line))
+        if not one.leans:
+            of_part = told if one.role not in _PARTS else ()
+            told += [_placed(one, *each) for each in _found(ground, one.piece, its_sizes, place, of_part)]
+    return told
 
 
-def _placed(one: LaidPiece, line: MeasuredLine, at: DimensionLine) -> tuple[MeasuredLine, DimensionLine]:
+def _found(
+    ground: Ground, piece: PieceEntry, sizes: Sizes, place: int, told: Sequence[Told]
+) -> Iterator[Told]:
+    """The width, length and neck of a piece that no value names, but what is as long in a line told before.
+
+    A part's are called after it: the whole may have a width as well.
+    """
+    drawing = sizes[place]
+    if drawing is None:
+        return
+    is_part = whole_role(piece) not in _PARTS
+    for found in found_lines(piece, drawing):
+        line = found_line(found, sizes)
+        if any(_is_as_long(line, other) for other, _ in told):
+            continue
+        label = f"{_called(ground, piece)}, {line.label.lower()}" if is_part else line.label
+        yield replace(line, label=label), drawn_between(found, drawing)
+
+
+def _is_as_long(line: MeasuredLine, other: MeasuredLine) -> bool:
+    """Whether two lines run the same way and are drawn as long as each other, in every size that has them."""
+    if line.setting.way != other.setting.way:
+        return False
+    parts = max(other.setting.parts, 1)
+    apart = np.abs(np.array(line.numbers) - np.array(other.numbers) / parts)
+    return bool(np.isfinite(apart).any() and np.nanmax(apart) <= LEVEL_MM)
+
+
+def _placed(one: LaidPiece, line: MeasuredLine, at: DimensionLine) -> Told:
     """A line in the picture; of a piece that leans, beside it and along its lean."""
     ends = np.array([at.start, at.end])
     setting = line.setting
@@ -303,9 +385,3 @@ def _placed(one: LaidPiece, line: MeasuredLine, at: DimensionLine) -> tuple[Meas
         setting = NumberSetting(ALONG, setting.parts)
     (x1, y1), (x2, y2) = one.placed(ends).tolist()
     return replace(line, setting=setting), DimensionLine(at.value, (x1, y1), (x2, y2))
-
-
-def _path(edge: Points, origin: Points, scale: float) -> str:
-    """A closed path in mm of paper, y downwards."""
-    points = (edge - origin) / scale * (1.0, -1.0)
-    return "M" + "L".join(f"{x + 0.0:.2f} {y + 0.0:.2f}" for x, y in points.tolist()) + "Z"

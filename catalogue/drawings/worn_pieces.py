@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from grading.core.grade.pieces import PieceDrawing, first_corner
-from grading.core.pattern.pattern import PieceEntry, PieceSide, When
+from grading.core.grade.grade import Graded
+from grading.core.grade.pieces import PieceDrawing, draw_graded, first_corner
+from grading.core.pattern.pattern import PatternFile, PieceEntry, PieceSide, When
 
 Points = NDArray[np.float64]
 
@@ -65,6 +66,24 @@ def role_of(piece: PieceEntry) -> str | None:
 def is_made(when: When, defaults: Mapping[str, str]) -> bool:
     """Whether something is made with the choices of the sample."""
     return all(defaults.get(name) in choices for name, choices in when)
+
+
+def sample_choices(pattern: PatternFile) -> dict[str, str]:
+    """The choice of each option that the sample has."""
+    return {one.name: one.default for one in pattern.options}
+
+
+def worn_in_sample(graded: Graded, place: int) -> list[WornPiece]:
+    """The pieces that are made with the choices of the sample, in one size, put together."""
+    pattern = graded.pattern
+    defaults = sample_choices(pattern)
+    drawn = [
+        (piece, drawing)
+        for piece in pattern.pieces
+        if is_made(piece.when, defaults)
+        and (drawing := draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place])
+    ]
+    return worn_pieces(drawn)
 
 
 def worn_pieces(drawn: Sequence[tuple[PieceEntry, PieceDrawing]]) -> list[WornPiece]:

@@ -1,16 +1,18 @@
 """What an edition prints, gathered from a frozen record: lists and tables, ready for the templates."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import isfinite, nan
 from typing import Any
 
-from catalogue.drawings.garment_pictures import garment_picture, order_of_work
+from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.joining import joining_picture
 from catalogue.drawings.schematics import TYPE_MM, schematics, strips
 from catalogue.drawings.stitch_charts import CELL_MM, CELL_MM_LARGE, Look
 from catalogue.drawings.stitch_sheets import stitch_links, stitch_sheets
 from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
 from catalogue.drawings.whole_pictures import whole_picture
+from catalogue.drawings.work_orders import order_of_work
 from catalogue.editions.cautions import cautions_for
 from catalogue.editions.for_one import measures_of_one, with_boxes
 from catalogue.editions.glance import glance
@@ -77,7 +79,6 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         **_size_choice(source),
         "how_to_measure": how_to_measure(source),
         **drawn_parts(source),
-        "strips": list(strips(source.facts, source.graded, source.edition, source.kept).values()),
         **stripe_block(source),
         "stitch_sheets": stitch_block(source),
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
@@ -120,15 +121,18 @@ def drawn_parts(source: Source, share: float = 1.0) -> dict[str, Any]:
     """The pieces, the garment as worn, the order of work and what is joined to what.
 
     Pieces and garment take a share of the room that they may have at the most. A piece that lies in the
-    picture of the whole with all its measurements is not drawn a second time.
+    picture of the whole with all its measurements is not drawn or told a second time, and no scale is chosen
+    for it.
     """
     facts, graded, edition, kept = source.facts, source.graded, source.edition, source.kept
     of = (facts, graded, edition, kept)
     whole = whole_picture(*of, type_mm=source.type_mm, share=share)
     shown = whole.pieces if whole else frozenset()
-    drawn = schematics(*of, type_mm=source.type_mm, share=share)
+    pieces = tuple(piece for piece in facts.pattern.pieces if piece.name not in shown)
+    others = replace(facts, pattern=replace(facts.pattern, pieces=pieces))
     return {
-        "schematics": [one for one in drawn if one.name not in shown],
+        "schematics": schematics(others, graded, edition, kept, type_mm=source.type_mm, share=share),
+        "strips": list(strips(others, graded, edition, kept).values()),
         "whole": whole,
         "garment": garment_picture(*of, type_mm=source.type_mm, share=share),
         "order": order_of_work(facts, graded, kept),

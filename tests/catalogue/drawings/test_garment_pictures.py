@@ -5,8 +5,9 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from catalogue.drawings.garment_pictures import NOW, garment_picture, order_of_work
+from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.joining import joining_picture
+from catalogue.drawings.work_orders import NOW, order_of_work
 from catalogue.drawings.worn_pieces import is_made, role_of, worn_pieces
 from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import constructions

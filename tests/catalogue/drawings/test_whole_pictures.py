@@ -1,15 +1,20 @@
 """Hats, mittens, shawls and blankets laid flat: whole, with their parts, each measurement once."""
 
+import io
 from dataclasses import replace
 from itertools import combinations
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
+import pypdf
 import pytest
 
+from catalogue.drafts.patterns import load_pattern
 from catalogue.drawings.whole_pictures import laid_pieces, whole_picture, whole_role
 from catalogue.editions.booklet import drawn_parts
+from catalogue.editions.choices import home_choices
+from catalogue.editions.editions import render_pdf
 from catalogue.site.demo_begun import begun_sample
 from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import constructions, lacking
@@ -21,7 +26,8 @@ from grading.core.pattern.pattern import PieceEntry
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.sizes.tables import published_tables
-from tests.builders import sample
+from tests.builders import make_studio, sample
+from tests.catalogue.builders import make_record
 from tests.present import present
 
 WHOLES = ("hat", "mittens", "shawl", "blanket")
@@ -79,6 +85,12 @@ def laid(document, place=0):
         ("sleeve", "Sleeve above the cuff", None),
         ("hood", "Hood", None),
         ("pocket", "Pocket", None),
+        ("p2", "Hat brim", "brim"),
+        ("p2", "Cuff of the mitten", "cuff"),
+        ("shawl_pin", "Shawl pin", None),
+        ("p3", "Throw", "blanket"),
+        ("p3", "Throw over the sofa, worked flat", "blanket"),
+        ("p4", "Throw the yarn round", None),
     ],
 )
 def test_what_a_piece_is_of_a_whole(name, label, role):
@@ -155,9 +167,40 @@ def test_a_neck_edge_lies_up():
 def test_a_part_of_another_choice_is_told_in_words():
     shown = present(picture(begun("mittens")))
     assert shown.choices == "Cuff: short"
-    assert len(shown.others) == 1
-    assert shown.others[0].startswith("Long cuff (Cuff: long): ")
+    assert shown.others[1:] == ("Long cuff (Cuff: long): 10 (10.5, 11.5, 11.5, 12.5, 13) cm",)
     assert {"cuff", "long_cuff"} <= shown.pieces
+
+
+def test_a_part_of_another_choice_is_told_though_its_value_is_called_the_same():
+    document = begun("mittens")
+    for value in document["values"]:
+        if value["name"] == "long_cuff_depth":
+            value["label"] = "Cuff"
+    shown = present(picture(document))
+    assert "Cuff (Cuff: long): 10 (10.5, 11.5, 11.5, 12.5, 13) cm" in shown.others
+    assert not any("Round the hand" in text or ", width" in text for text in shown.others)
+
+
+def piece_of(document, name):
+    return next(one for one in document["pieces"] if one["name"] == name)
+
+
+def test_what_no_value_names_of_a_part_is_told_under_its_name():
+    document = begun("hat")
+    piece_of(document, "brim")["outline"][1:3] = [["hat_girth / 4", "0"], ["hat_girth / 4", "brim_depth"]]
+    told = {line.label: line.texts for line in present(picture(document, 0)).key}
+    assert (told["Round the hat"], told["Brim, width"]) == ("40 cm", "10 cm")
+    gusset = "Thumb with gusset, length: 10 (10.5, 11.5, 11.5, 12.5, 13) cm"
+    assert present(picture(begun("mittens"))).others[0] == gusset
+
+
+def test_the_pieces_are_there_in_all_sizes_and_not_in_one():
+    captions = [nest.caption for nest in present(picture(begun("hat"))).nests]
+    assert captions == ["Hat: sizes 6 months to 8 years, 1 : 5", "Hat: sizes 12 years to adult L, 1 : 5"]
+    assert [nest.caption for nest in present(picture(begun("mittens"))).nests] == [
+        "Mitten above the cuff: all sizes"
+    ]
+    assert present(picture(begun("hat"), 0)).nests == ()
 
 
 @pytest.mark.parametrize("type_mm", [3, 5.4])
@@ -180,20 +223,61 @@ def test_garments_strips_and_the_first_wording_have_no_such_picture():
     assert whole_picture(old, graded, PrintForm(), [0], type_mm=3.0) is None
 
 
+def parts_of(document):
+    facts, graded = read(document)
+    kept = range(len(facts.pattern.sizes))
+    source: Any = SimpleNamespace(facts=facts, graded=graded, edition=PrintForm(), kept=kept, type_mm=3.0)
+    return drawn_parts(source)
+
+
 @pytest.mark.parametrize("key", WHOLES)
 def test_what_the_picture_shows_is_not_drawn_a_second_time(key):
-    facts, graded = read(begun(key))
-    source: Any = SimpleNamespace(
-        facts=facts, graded=graded, edition=PrintForm(), kept=range(len(facts.pattern.sizes)), type_mm=3.0
-    )
-    parts = drawn_parts(source)
+    parts = parts_of(begun(key))
     assert parts["whole"] is not None
-    assert (parts["schematics"], parts["garment"], parts["order"]) == ([], None, [])
+    assert [parts[name] for name in ("schematics", "strips", "garment", "order")] == [[], [], None, []]
+
+
+def test_a_brim_that_is_a_strip_is_told_once():
+    document = begun("hat")
+    piece_of(document, "brim")["outline"][2:] = [["hat_girth / 2", "2 cm"], ["0", "2 cm"]]
+    parts = parts_of(document)
+    assert "brim" in parts["whole"].pieces
+    assert parts["strips"] == []
+
+
+def test_other_pieces_are_as_large_as_they_can_be_without_those_of_the_whole():
+    document = begun("blanket")
+    label = {
+        "name": "label",
+        "label": "Corner label",
+        "outline": [["0", "0"], ["8 cm", "0"], ["8 cm", "6 cm"], ["0", "6 cm"]],
+        "dimensions": [],
+    }
+    parts = parts_of({**document, "pieces": [*document["pieces"], label]})
+    assert [(one.label, one.scale) for one in parts["schematics"]] == [("Corner label", "1 : 1")]
 
 
 def test_a_garment_keeps_its_schematics():
-    facts, graded = read(sample("brackenmere_pullover"))
-    source: Any = SimpleNamespace(facts=facts, graded=graded, edition=PrintForm(), kept=range(9), type_mm=3.0)
-    parts = drawn_parts(source)
+    parts = parts_of(sample("brackenmere_pullover"))
     assert parts["whole"] is None
     assert len(parts["schematics"]) > 1
+
+
+@pytest.mark.django_db
+def test_a_whole_with_a_join_prints_with_contents_that_lead_to_it():
+    document = begun("mittens")
+    join = {"name": "thumb_join", "label": "Thumb on the hand", "edges": [{"edge": "thumb.hand"}]}
+    document["joins"] = [{**join, "onto": [{"edge": "hand.thumb"}]}]
+    make_studio(address="3 Weir Lane, Larkmoss")
+    record = make_record(load_pattern(document=document, by=None), kind="release", number="1.0")
+    choices = {**home_choices(record), "print": "large"}
+    pdf = pypdf.PdfReader(io.BytesIO(render_pdf(record=record, choices=choices).content))
+    pages = [" ".join(page.extract_text().split()) for page in pdf.pages]
+    assert "The finished piece" in pages[0]
+    text = " ".join(pages[1:])
+    assert "Laid flat, size 9" in text
+    assert "A Thumb on the hand: the hand of the thumb with gusset, laid flat to the thumb of the" in text
+        "A Thumb on the hand: the hand of the thumb with gusset, laid flat to the thumb of the mitten" in text
+    )
+    assert not any("The garment" in page for page in pages)
+    assert "whole" in pdf.named_destinations

@@ -1,0 +1,104 @@
+"""The order of work in small pictures: what each section makes of the garment."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from catalogue.drawings.garment_pictures import Layer
+from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
+from catalogue.drawings.worn_pieces import (
+    BACK,
+    BODY,
+    FRONT,
+    SLEEVE,
+    WornPiece,
+    is_made,
+    sample_choices,
+    worn_in_sample,
+)
+from grading.core.grade.grade import Graded
+from grading.core.instructions.facts import Facts
+from grading.core.pattern.pattern import SectionEntry
+from grading.core.pattern.wordings import FIRST_WORDING
+
+SMALL_WIDE_MM, SMALL_HIGH_MM = 29.0, 24.0
+SMALL_BELOW_MM = 1.0
+FEWEST_STEPS = 2
+DONE, NOW = "#efe4cd", "#8fb5b9"
+
+
+@dataclass(frozen=True)
+class OrderStep:
+    """A small picture: what is made in one section."""
+
+    number: int
+    title: str
+    frame: Frame
+    layers: tuple[Layer, ...]
+    made: frozenset[int] = frozenset()
+
+
+def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int]) -> list[OrderStep]:
+    """One small picture for each section that makes a piece of the garment, in the order of work."""
+    worn = worn_in_sample(graded, kept[len(kept) // 2])
+    if facts.pattern.wording == FIRST_WORDING or not worn:
+        return []
+    edges = np.concatenate([one.edge for one in worn])
+    low, high = edges.min(axis=0), edges.max(axis=0)
+    scale = float(max((high - low) / (SMALL_WIDE_MM, SMALL_HIGH_MM)))
+    on_paper = Paper(float(low[0]), float(high[1]), scale)
+    wide, tall = ((high - low) / scale).tolist()
+    defaults = sample_choices(facts.pattern)
+    found: list[OrderStep] = []
+    done: set[int] = set()
+    for section in facts.pattern.sections:
+        if not is_made(section.when, defaults):
+            continue
+        now = _made_in(section, worn, done)
+        if not now:
+            _go_on(found, section, _made_in(section, worn, set()))
+            continue
+        number = len(found) + 1
+        layers = tuple(
+            Layer(edge_path(on_paper(one.edge)), NOW if i in now else DONE if i in done else "none")
+            for i, one in enumerate(worn)
+        )
+        words = f"Step {number}: {section.title}. What is made now is dark, what is made already is lighter."
+        frame = frame_of((-0.5, -0.5, wide + 0.5, tall + SMALL_BELOW_MM), words)
+        found.append(OrderStep(number, section.title, frame, layers, frozenset(now)))
+        done |= now
+    return found if len(found) >= FEWEST_STEPS else []
+
+
+def _go_on(found: list[OrderStep], section: SectionEntry, pieces: set[int]) -> None:
+    """Name a section beside the one that began the same piece: the yoke, then the body of a garment."""
+    for place, step in enumerate(found):
+        if pieces and pieces <= step.made:
+            title = section.title[:1].lower() + section.title[1:]
+            found[place] = replace(step, title=f"{step.title}, {title}")
+            return
+
+
+def _made_in(section: SectionEntry, worn: Sequence[WornPiece], done: set[int]) -> set[int]:
+    """The pieces that a section makes: its title names their part, and a side where there are two."""
+    title = section.title.casefold()
+    words = set(re.findall(r"[a-z]+", title))
+    found = set()
+    for i, one in enumerate(worn):
+        named = {one.role, f"{one.role}s"} if one.role != BODY else {BODY, BACK, "yoke", "fronts"}
+        if not words & named or i in done:
+            continue
+        if one.role in (FRONT, SLEEVE) and not _is_this_side(one, words):
+            continue
+        found.add(i)
+    return found
+
+
+def _is_this_side(one: WornPiece, words: set[str]) -> bool:
+    """Whether a title that names a side means this one: the wearer's right lies left in the picture."""
+    if "left" not in words and "right" not in words:
+        return True
+    at_left = one.edge[:, 0].mean() < 0
+    return ("right" in words) if at_left else ("left" in words)
