@@ -277,7 +277,5 @@ def test_a_whole_with_a_join_prints_with_contents_that_lead_to_it():
     text = " ".join(pages[1:])
     assert "Laid flat, size 9" in text
     assert "A Thumb on the hand: the hand of the thumb with gusset, laid flat to the thumb of the" in text
-        "A Thumb on the hand: the hand of the thumb with gusset, laid flat to the thumb of the mitten" in text
-    )
     assert not any("The garment" in page for page in pages)
     assert "whole" in pdf.named_destinations
