@@ -16,7 +16,7 @@ from catalogue.drawings.stitch_forms import PART, StitchPatternForm
 from catalogue.drawings.stitch_sheets import StitchSheet, stitch_sheet
 from catalogue.drawings.views import home_edition
 from catalogue.materials.yarns import chosen_shades
-from catalogue.studio.requests import form_page, person_of
+from catalogue.studio.requests import form_page, person_of, whole_number
 from catalogue.studio.roles import studio_required
 from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import grade
@@ -186,8 +186,8 @@ def _edit(request: HttpRequest, draft: Draft, place: int | None) -> HttpResponse
 
 def _is_stale(request: HttpRequest, draft: Draft) -> bool:
     """Whether somebody saved the pattern since the form was opened."""
-    sent = request.POST.get("revision", "")
-    return sent.isdecimal() and len(sent) < 10 and int(sent) != draft.revision
+    sent = whole_number(request.POST.get("revision", ""), otherwise=draft.revision)
+    return sent != draft.revision
 
 
 def _overtaken(request: HttpRequest, draft: Draft, form: StitchPatternForm) -> HttpResponse:

@@ -30,11 +30,6 @@ def entry_or_404(entries: list[Any], number: int) -> Any:
     return entries[number - 1]
 
 
-def whole_number(sent: str, *, otherwise: int) -> int:
-    """A number that a page has sent, such as the revision it was made from."""
-    return int(sent) if sent.isdecimal() and len(sent) < 10 else otherwise
-
-
 def save_words(
     request: HttpRequest,
     pattern: Pattern,

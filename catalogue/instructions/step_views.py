@@ -13,7 +13,7 @@ from catalogue.drafts.edits import StaleRevision, edit_document
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions import sections as services
 from catalogue.instructions.forms import StepForm
-from catalogue.instructions.requests import GONE, NONE, TAB, entry_or_404, save_words, whole_number
+from catalogue.instructions.requests import GONE, NONE, TAB, entry_or_404, save_words
 from catalogue.instructions.sections import sections_of
 from catalogue.instructions.step_editor import (
     drop_draft,
@@ -26,7 +26,7 @@ from catalogue.instructions.step_editor import (
 from catalogue.instructions.step_shapings import shaping_form, write_at
 from catalogue.instructions.typed_choices import NumberGone, write_reference
 from catalogue.models import Pattern, Person
-from catalogue.studio.requests import form_page, person_of
+from catalogue.studio.requests import form_page, person_of, whole_number
 from catalogue.studio.roles import studio_required
 from grading.core.instructions.steps import LONGEST_STEP
 from grading.sheets.differences import Difference

@@ -15,11 +15,11 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions import sections as services
 from catalogue.instructions.forms import SectionForm
 from catalogue.instructions.printed import words_page
-from catalogue.instructions.requests import GONE, NONE, TAB, entry_or_404, save_words, whole_number
+from catalogue.instructions.requests import GONE, NONE, TAB, entry_or_404, save_words
 from catalogue.instructions.sections import NoSuchPlace, sections_of
 from catalogue.instructions.typed_choices import NumberGone
 from catalogue.models import Pattern
-from catalogue.studio.requests import form_page, person_of
+from catalogue.studio.requests import form_page, person_of, whole_number
 from catalogue.studio.roles import studio_required
 from grading.sheets.differences import Difference
 

@@ -1,5 +1,6 @@
 """Versions and errata of a pattern: the list, one version, its files."""
 
+from django.db.models import Prefetch
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
@@ -26,7 +27,8 @@ TAB = "versions"
 def versions(request: HttpRequest, slug: str) -> HttpResponse:
     """All versions and errata of a pattern."""
     pattern = pattern_or_404(request, slug)
-    known = list(pattern.versions.order_by("-major", "-minor").prefetch_related("editions"))
+    made = Prefetch("editions", queryset=Edition.objects.filter(state="made"))
+    known = list(pattern.versions.order_by("-major", "-minor").prefetch_related(made))
     published = [one for one in known if one.state == "published"]
     page = {
         "pattern": pattern,

@@ -7,11 +7,8 @@ from django.db.models import Q, QuerySet
 
 from catalogue.models import Edition, Pattern, Person, Version
 from catalogue.studio.roles import is_studio
-from catalogue.versions.freezing import Kind, record_pattern
-from catalogue.versions.frozen_grades import frozen_graded
+from catalogue.versions.freezing import Kind
 from catalogue.versions.records import read_record
-from grading.core.grade.grade import Graded
-from grading.core.pattern.pattern import PatternFile
 
 _NUMBER = re.compile(r"(0|[1-9][0-9]{0,3})\.(0|[1-9][0-9]{0,3})")
 
@@ -28,22 +25,6 @@ def suggest_number(pattern: Pattern, kind: Kind) -> str:
     if kind == "release" and last.major == 0:
         return "1.0"
     return f"{last.major}.{last.minor + 1}"
-
-
-def version_pattern(version: Version) -> PatternFile:
-    """The pattern as frozen."""
-    return record_pattern(read_record(version.record))
-
-
-def version_graded(version: Version) -> Graded:
-    """The numbers of a frozen pattern."""
-    return frozen_graded(read_record(version.record))
-
-
-def versions_for(person: Person | AnonymousUser) -> QuerySet[Version]:
-    """The versions that a person may know of: all for the studio, releases for everybody else."""
-    published = Version.objects.filter(state="published").select_related("pattern")
-    return published if is_studio(person) else published.filter(kind="release")
 
 
 def editions_for(person: Person | AnonymousUser) -> QuerySet[Edition]:

@@ -7,6 +7,7 @@ from typing import Any
 from grading.core.formula.errors import FormulaError
 from grading.core.formula.formula import parse_formula
 from grading.core.formula.tree import Name, Operation
+from grading.core.pattern.parts import label_of
 from grading.grid.grid import HELD, MM_PER_TYPED_UNIT
 from grading.grid.shown_numbers import decimal_text, figure, unit_of
 from grading.sheets.differences import GradedJson
@@ -80,7 +81,7 @@ def check_figures(document: Document, graded: GradedJson, name: str, units: str)
 def users_of(document: Document, name: str) -> list[User]:
     """Return what refers to a name: entries of the sheet, then steps of the instructions."""
     found = [
-        User(part, other, entry.get("label", other))
+        User(part, other, label_of({"name": other, **entry}))
         for part in PARTS
         if part != "sizes"
         for other, entry in entries_of(document, part)

@@ -8,7 +8,9 @@ from django.core import mail
 from playwright.sync_api import expect
 
 from catalogue.models import Person, Version
-from catalogue.versions.versions import version_graded, version_pattern
+from catalogue.versions.freezing import record_pattern
+from catalogue.versions.frozen_grades import frozen_graded
+from catalogue.versions.records import read_record
 from grading.core.grade.grade import grade_at_gauge
 from tests.browser.looks import problems
 from tests.builders import make_person, make_studio, sample
@@ -150,11 +152,12 @@ def accept(page, *, name):
 def garment_of(name):
     """The garment of a tester who worked the text as printed, wrong rows included; lengths in mm."""
     version = Version.objects.get()
-    worked = {one: value.worked for one, value in version_graded(version).values.items()}
+    record = read_record(version.record)
+    worked = {one: value.worked for one, value in frozen_graded(record).values.items()}
     worked = {**worked, "side_rows": worked["side_rows"] * 0 + PLANTED_ROWS}
     over = {"stitches": 100.0, "rows": 100.0}
     gauge = {"main": {way: GAUGES[name][way] / over[way] for way in over}}
-    return grade_at_gauge(version_pattern(version), gauge, worked)
+    return grade_at_gauge(record_pattern(record), gauge, worked)
 
 
 def send_results(page, *, name, place):

@@ -7,6 +7,7 @@ import pytest
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from grading.grid.grade_lines import grade_lines
+from grading.grid.origins import users_of
 from grading.grid.trails import MOST_DEEP, layers_of, links_of, trail_map
 from tests.builders import sample
 from tests.catalogue.desk_work import small_document
@@ -40,6 +41,14 @@ def test_a_number_is_followed_up_to_checks_and_steps_in_the_size_that_is_chosen(
             ["wide enough", "holds"],
         ],
     ]  # fmt: skip
+
+
+def test_what_uses_a_value_is_named_in_words():
+    # the check has no label of its own
+    assert [one.label for one in users_of(small_document(), "chest")] == [
+        "Back, stitches",
+        "wide enough",
+    ]
 
 
 def test_a_line_that_was_shown_is_not_unfolded_again():

@@ -7,7 +7,7 @@ from django.test import Client
 from django.urls import reverse
 
 from catalogue.errata.errata import Mistake, erratum_glance, judge_erratum, report_erratum
-from catalogue.models import Erratum, Pattern, Version
+from catalogue.models import Edition, Erratum, Pattern, Version
 from catalogue.versions.glances import written_glance
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of
@@ -44,7 +44,15 @@ def test_publishing_leads_to_the_version(designer_client):
     assert "First." in page
     assert present(version.by).email.startswith("designer")
     listed = designer_client.get(address("versions", pattern)).content.decode()
-    assert reverse("edition_file", args=[version.editions.get().pk]) in listed
+    edition = version.editions.get()
+    assert reverse("edition_file", args=[edition.pk]) in listed
+    assert "<details>" not in listed
+    Edition.objects.create(
+        version=version, code="x", state="made", choices={**edition.choices, "print": "large"}
+    )
+    listed = designer_client.get(address("versions", pattern)).content.decode()
+    assert "<summary>2 PDFs</summary>" in listed
+    assert listed.count(reverse("edition_file", args=[edition.pk])) == 1
 
 
 @pytest.mark.parametrize("number", ["1", "x" * 10, "0.1", "1.0\x00"])

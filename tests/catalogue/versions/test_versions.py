@@ -14,13 +14,13 @@ from catalogue.editions.rendering import Rendered
 from catalogue.models import Edition, Version
 from catalogue.publishing.obstacles import PublishingStop, in_the_way
 from catalogue.versions.changes import differences
+from catalogue.versions.freezing import record_pattern
+from catalogue.versions.frozen_grades import frozen_graded
 from catalogue.versions.records import canonical, digest_of, read_record
 from catalogue.versions.versions import (
     NumberTaken,
     suggest_number,
-    version_graded,
     version_of_number,
-    version_pattern,
 )
 from tests.catalogue.builders import (
     SAMPLES,
@@ -60,12 +60,12 @@ def test_a_frozen_pattern_gives_the_same_numbers_again(name):
     pattern = make_pattern(name)
     version = make_version(pattern, kind="test", number="0.1")
     record = read_record(version.record)
-    again = version_graded(version).as_json()
+    again = frozen_graded(record).as_json()
     assert again["sizes"] == record["results"]["sizes"]
     for value, figures in again["values"].items():
         frozen = record["results"]["values"][value]["worked"]
         assert canonical(figures["worked"]) == canonical(frozen), value
-    core = version_pattern(version)
+    core = record_pattern(record)
     assert [one.name for one in core.body] == list(version_order(pattern, "body"))
     assert [one.name for one in core.fabrics] == list(version_order(pattern, "fabrics"))
 
