@@ -26,12 +26,11 @@ def holder_pdf_give(request: HttpRequest, pk: int) -> HttpResponse:
     version = version_of_number(holder.pattern, request.POST.get("version", ""))
     if version is None or version.kind != "release":
         messages.error(request, "Nothing was sent: choose the release that they have.")
-    elif give_pdf(holder=holder, version=version):
-        messages.success(request, f"{holder.email} has {version.number}: their link is on its way.")
+    elif why_not := give_pdf(holder=holder, version=version):
+        messages.warning(request, f"{holder.email} has {version.number}. No link was sent: {why_not}.")
     else:
-        says = f"{holder.email} has {version.number}, but no e-mail reaches the address: no link was sent."
-        messages.warning(request, says)
-    return _found(holder)
+        messages.success(request, f"{holder.email} has {version.number}: their link is on its way.")
+    return _back_to(holder)
 
 
 @require_POST
@@ -40,8 +39,8 @@ def holder_pdf_withdraw(request: HttpRequest, pk: int) -> HttpResponse:
     """A holder's links are dead."""
     holder = get_object_or_404(Holder, pk=pk)
     withdraw_pdfs(holder=holder)
-    messages.success(request, f"The links of {holder.email} work no longer. Downloaded PDFs stay with them.")
-    return _found(holder)
+    messages.success(request, f"The links of {holder.email} no longer work. Downloaded PDFs stay with them.")
+    return _back_to(holder)
 
 
 @evenly_timed
@@ -71,6 +70,6 @@ def asked_pdf(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "catalogue/holders/asked_pdf.html", {"pattern": pattern, "title": title})
 
 
-def _found(holder: Holder) -> HttpResponse:
+def _back_to(holder: Holder) -> HttpResponse:
     """Back to the holder among those that were looked for."""
     return redirect(f"{reverse('holders')}?{urlencode({'address': holder.email})}")

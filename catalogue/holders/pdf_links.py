@@ -21,7 +21,12 @@ from catalogue.studio.public_address import link_address
 from catalogue.versions.versions import published_title
 
 LINK_LASTS = timedelta(days=30)
-UNREACHED = ("bounced", "complained")
+# Why nobody is written to, by what is known of an address.
+UNREACHED = {
+    "bounced": "e-mails to this address come back. If it works again, set it right first",
+    "complained": "they have called an e-mail of yours unwanted. Send them the PDF another way",
+}
+NOT_MADE = "the e-mail could not be made. Tell whoever runs the server"
 _SIGNER = TimestampSigner(salt="catalogue.holders.pdf")
 
 
@@ -35,32 +40,33 @@ class LinkExpired(Exception):
 
 @transaction.atomic
 def store_buyers(*, holders: Iterable[NewHolder], source: str) -> tuple[Stored, int]:
-    """Store holders who have bought the PDF; return also how many named no version, and so have no link."""
+    """Store holders who have bought the PDF; return also how many of them have no version, and so no link."""
     buyers = list(holders)
     stored = store_holders(holders=buyers, source=source)
     patterns = {one.pattern.pk for one in buyers}
-    known = {(one.pattern_id, one.email.lower()): one for one in Holder.objects.filter(pattern__in=patterns)}
-    bought = {
-        (known[one.pattern.pk, one.email.strip().lower()], one.version)
-        for one in buyers
-        if one.version is not None
-    }
-    _note_bought(bought)
-    return stored, sum(one.version is None for one in buyers)
+    rows = Holder.objects.select_for_update().filter(pattern__in=patterns)
+    known = {(one.pattern_id, one.email.lower()): one for one in rows}
+    named = [(known[one.pattern.pk, one.email.strip().lower()], one.version) for one in buyers]
+    _note_bought({(holder, version) for holder, version in named if version is not None})
+    has_some = Holder.pdf_versions.through.objects.filter(holder__pattern__in=patterns)
+    return stored, len({holder.pk for holder, _ in named} - set(has_some.values_list("holder_id", flat=True)))
 
 
 @transaction.atomic
-def give_pdf(*, holder: Holder, version: Version) -> bool:
-    """The studio says that a holder has this version; their link goes to them. Say whether it could."""
-    _note_bought({(holder, version)})
-    return send_pdf_link(holder)
+def give_pdf(*, holder: Holder, version: Version) -> str:
+    """The studio says that a holder has this version; their link goes to them. Say why not, if it can't."""
+    held = _hold(holder)
+    _note_bought({(held, version)})
+    holder.pdf_token = held.pdf_token
+    return send_pdf_link(held)
 
 
 @transaction.atomic
 def withdraw_pdfs(*, holder: Holder) -> None:
     """Nothing may be downloaded any more; links that were sent stay dead when one is given again."""
-    if holder.pdf_token:
-        mark_erased(_mark_of_link(holder))
+    held = _hold(holder)
+    if held.pdf_token:
+        mark_erased(_mark_of_link(held))
     holder.pdf_versions.clear()
     Holder.objects.filter(pk=holder.pk).update(pdf_token="")
 
@@ -80,22 +86,25 @@ def ask_for_pdf(*, pattern: Pattern, email: str) -> None:
         send_pdf_link(holder)
 
 
-def send_pdf_link(holder: Holder) -> bool:
-    """Send a holder the link to the versions they have; False where there are none, or no letter arrives."""
-    if holder.state in UNREACHED or not held_versions(holder).exists():
-        return False
+def send_pdf_link(holder: Holder) -> str:
+    """Send a holder the link to the versions they have; say why not, where it can't be done."""
+    if holder.state in UNREACHED:
+        return UNREACHED[holder.state]
+    if not held_versions(holder).exists():
+        return "they have no release"
     context = {
         "title": published_title(holder.pattern),
         "url": f"{link_address()}{reverse('holder_pdf', args=[pdf_key(holder)])}",
         "days": LINK_LASTS.days,
     }
-    return send_mail(to=holder.email, template="holder_pdf", context=context, about=holder)
+    is_made = send_mail(to=holder.email, template="holder_pdf", context=context, about=holder)
+    return "" if is_made else NOT_MADE
 
 
 def held_versions(holder: Holder) -> QuerySet[Version]:
-    """The releases that the studio says a holder has, the newest first."""
+    """The releases that the studio says a holder has, the newest first, without their records."""
     released = holder.pdf_versions.filter(kind="release", state="published", pattern=holder.pattern_id)
-    return released.order_by("-major", "-minor")
+    return released.order_by("-major", "-minor").defer("record")
 
 
 def pdf_key(holder: Holder) -> str:
@@ -130,8 +139,14 @@ def _mark_of_link(holder: Holder) -> str:
     return mark_of(f"pdf {holder.pdf_token}", holder.pk, holder.stored_at)
 
 
+def _hold(holder: Holder) -> Holder:
+    """The row as it is now, which nobody changes meanwhile: links that are given at once have one name."""
+    rows = Holder.objects.select_for_update(of=("self",)).select_related("pattern")
+    return rows.filter(pk=holder.pk).first() or holder
+
+
 def _note_bought(bought: set[tuple[Holder, Version]]) -> None:
-    """Note who has which version; a first one makes the name that stands in the links."""
+    """Note who has which version, their rows held; a first one makes the name that stands in the links."""
     fresh = {holder for holder, _ in bought if not holder.pdf_token}
     for holder in fresh:
         holder.pdf_token = new_token()

@@ -38,7 +38,7 @@ def holders(request: HttpRequest) -> HttpResponse:
         "pattern": None,
         "form": form,
         "asked": asked,
-        "found": _found(asked) if asked else [],
+        "found": _holders_like(asked) if asked else [],
         "counts": counted.annotate(number=Count("pk")).order_by("pattern__title", "version", "state"),
         "states": dict(Holder.STATES),
         "notices": _notices(),
@@ -46,10 +46,11 @@ def holders(request: HttpRequest) -> HttpResponse:
     return render(request, "catalogue/holders/holders.html", page, status=400 if form.errors else 200)
 
 
-def _found(asked: str) -> QuerySet[Holder]:
+def _holders_like(asked: str) -> QuerySet[Holder]:
     """Holders whose address has this in it, with what they have bought and could have bought."""
     releases = Version.objects.filter(kind="release", state="published").defer("record")
     known = Holder.objects.filter(email__icontains=asked).select_related("pattern", "version")
+    known = known.defer("version__record")
     versions = (
         Prefetch("pdf_versions", releases, to_attr="bought"),
         Prefetch("pattern__versions", releases.order_by("major", "minor"), to_attr="releases"),
@@ -59,7 +60,11 @@ def _found(asked: str) -> QuerySet[Holder]:
 
 def _notices() -> list[tuple[Notice, int]]:
     """The last notices, each with how many became holders after it was sent."""
-    last = Notice.objects.select_related("version__pattern").order_by("-drafted_at")[:SHOWN]
+    last = (
+        Notice.objects.select_related("version__pattern")
+        .defer("version__record")
+        .order_by("-drafted_at")[:SHOWN]
+    )
     return [(one, untold_holders(one).count() if one.state == "sent" else 0) for one in last]
 
 
@@ -157,9 +162,7 @@ def _store(request: HttpRequest, holders: Sequence[NewHolder], source: str, *, h
         stored, unnamed = store_holders(holders=holders, source=source), 0
     messages.success(request, _stored_words(stored.new, stored.changed, stored.silent))
     if unnamed:
-        says = (
-            f"{unnamed} without a version: they get no link to the PDF until you name what they have bought."
-        )
+        says = f"{unnamed} without a version: they get no link until you name what they have bought."
         messages.warning(request, says)
 
 

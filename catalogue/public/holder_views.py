@@ -1,18 +1,23 @@
 """A buyer's own pages, opened by the link in their e-mail: choices for their size, and the PDF.
 
-Only versions that the studio says they have are there. Nobody on the way may keep a page or a file.
+Only versions that the studio says they have are there; one that a newer corrects says so. Nobody on the way
+may keep a page or a file: their addresses begin with one of `catalogue.site.keyed_addresses`.
 """
+
+from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
+from catalogue.errata.errata import errata_of_version
 from catalogue.holders.pdf_links import LinkExpired, held_versions, holder_of_pdf_key
 from catalogue.models import Holder, Version
 from catalogue.public.views import needs_page
 from catalogue.public.your_size import TOO_MANY, not_made, size_file
 from catalogue.studio.limits import count
+from catalogue.versions.versions import current_release
 
 
 @require_safe
@@ -27,8 +32,9 @@ def holder_pdf(request: HttpRequest, key: str) -> HttpResponse:
         "address": "",  # of the holder alone: it is printed nowhere
         "pdf_url": reverse("holder_pdf_file", args=[key]),
         "held": held,
+        "since": _since(version, held),
     }
-    return _private(render(request, "catalogue/public/needs.html", page))
+    return render(request, "catalogue/public/needs.html", page)
 
 
 @require_safe
@@ -40,8 +46,8 @@ def holder_pdf_file(request: HttpRequest, key: str) -> HttpResponse:
         return _expired(request, expired)
     back = f"{reverse('holder_pdf', args=[key])}?{request.GET.urlencode()}"
     if not (count(request, "editions_of_client") and count(request, "editions_of_holder", str(holder.pk))):
-        return _private(not_made(request, back, TOO_MANY, 429))
-    return _private(size_file(request, version, back))
+        return not_made(request, back, TOO_MANY, 429)
+    return size_file(request, version, back)
 
 
 def _opened(request: HttpRequest, key: str) -> tuple[Holder, list[Version], Version]:
@@ -60,13 +66,19 @@ def _opened(request: HttpRequest, key: str) -> tuple[Holder, list[Version], Vers
     return holder, held, version
 
 
+def _since(version: Version, held: list[Version]) -> dict[str, Any]:
+    """What is to be known of a version that one has: a newer release, if one has that, and corrections."""
+    current = current_release(version.pattern)
+    applying = errata_of_version(version)
+    return {
+        "newer": current if current and current.order > version.order else None,
+        "has_newer": current in held,
+        "applying": applying,
+        "is_corrected": any(one.erratum.corrected_in_id for one in applying),
+    }
+
+
 def _expired(request: HttpRequest, expired: LinkExpired) -> HttpResponse:
     """The link is too old: how to get another."""
     page = {"pattern": expired.pattern}
-    return _private(render(request, "catalogue/holders/pdf_link_expired.html", page, status=410))
-
-
-def _private(answer: HttpResponse) -> HttpResponse:
-    """The same answer, to be kept nowhere."""
-    answer["Cache-Control"] = "private, no-store"
-    return answer
+    return render(request, "catalogue/holders/pdf_link_expired.html", page, status=410)

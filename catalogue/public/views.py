@@ -92,6 +92,7 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
         "address": address_of(request),
         "pdf_url": reverse("your_size", args=[slug]) if may_pick else "",
         "held": [],
+        "since": None,
     }
     return render(request, "catalogue/public/needs.html", page)
 

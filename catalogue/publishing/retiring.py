@@ -1,4 +1,4 @@
-"""Taking a pattern out of the list, and back; every old address stays. Giving its PDFs away."""
+"""Taking a pattern out of the list, and back; every old address stays."""
 
 from django.db import transaction
 from django.utils import timezone
@@ -19,8 +19,3 @@ def offer_pattern(*, pattern: Pattern) -> None:
     """Offer a pattern again."""
     Pattern.objects.filter(pk=pattern.pk).update(retired_at=None)
     list_pattern(pattern)
-
-
-def set_downloads(*, pattern: Pattern, is_free: bool) -> None:
-    """Let visitors download the PDFs of released versions, or let them no longer."""
-    Pattern.objects.filter(pk=pattern.pk).update(is_free=is_free)

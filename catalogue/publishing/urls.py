@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from catalogue.publishing import draft_pdf_views, retiring_views, version_views, views
+from catalogue.publishing import downloads_views, draft_pdf_views, retiring_views, version_views, views
 
 PATTERN = "desk/<slug:slug>"
 VERSION = "desk/<slug:slug>/versions/<str:number>/"
@@ -19,5 +19,5 @@ urlpatterns = [
     path("files/editions/<int:pk>/", version_views.edition_file, name="edition_file"),
     path(f"{PATTERN}/retire/", retiring_views.pattern_retire, name="pattern_retire"),
     path(f"{PATTERN}/offer/", retiring_views.pattern_offer, name="pattern_offer"),
-    path(f"{PATTERN}/downloads/", retiring_views.pattern_downloads, name="pattern_downloads"),
+    path(f"{PATTERN}/downloads/", downloads_views.pattern_downloads, name="pattern_downloads"),
 ]

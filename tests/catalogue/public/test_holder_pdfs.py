@@ -11,6 +11,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.editions.ingredients import RenderedPdf
+from catalogue.errata.errata import Mistake, correct_erratum, judge_erratum, report_erratum
+from catalogue.holders import pdf_links
 from catalogue.holders.holders import NewHolder, confirm_holder, erase_holder, holder_key, store_holders
 from catalogue.holders.pdf_links import (
     LINK_LASTS,
@@ -22,7 +24,8 @@ from catalogue.holders.pdf_links import (
 )
 from catalogue.models import Holder
 from catalogue.public import holder_views, your_size
-from tests.catalogue.builders import make_pattern, make_version
+from tests.catalogue.builders import edit, make_pattern, make_version
+from tests.catalogue.errata.test_errata import mended_armhole, wrong_armhole
 from tests.present import present
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -205,7 +208,7 @@ def test_a_withdrawn_link_stays_dead_when_the_pdf_is_given_again(version):
     withdraw_pdfs(holder=holder)
     holder.refresh_from_db()
     assert answers(old) == [404, 404]
-    give_pdf(holder=holder, version=version)
+    assert not give_pdf(holder=holder, version=version)
     assert answers(old) == [404, 404]
     assert answers(pdf_key(holder)) == [200, 200]
     erase_holder(holder=Holder.objects.get())
@@ -229,14 +232,82 @@ def test_pdfs_of_a_link_are_counted_also_from_many_places(version, client, monke
     assert not asked
 
 
-@pytest.mark.parametrize("state", ["bounced", "complained"])
-def test_an_address_that_gets_no_letters_gets_no_link(version, state):
+@pytest.mark.parametrize(("state", "why"), [("bounced", "come back"), ("complained", "unwanted")])
+def test_an_address_that_gets_no_letters_gets_no_link(version, designer_client, state, why):
     holder = make_buyer(version)
     Holder.objects.update(state=state)
     ask_for_pdf(pattern=version.pattern, email=IDA)
     holder.refresh_from_db()
-    assert not give_pdf(holder=holder, version=version)
+    give = reverse("holder_pdf_give", args=[holder.pk])
+    told = unescape(designer_client.post(give, {"version": "1.0"}, follow=True).content.decode())
+    assert f"{IDA} has 1.0. No link was sent: " in told
+    assert why in told
     assert not mail.outbox
+
+
+def test_a_link_that_can_not_be_written_is_no_dead_address(version, monkeypatch):
+    monkeypatch.setattr(pdf_links, "send_mail", lambda **_: False)
+    assert "could not be made" in give_pdf(holder=make_buyer(version), version=version)
+
+
+def test_buyers_without_a_version_are_counted_once_and_only_while_they_have_none(version):
+    pattern = version.pattern
+    make_buyer(version)
+    lines = [
+        NewHolder(email, pattern, None, None) for email in (IDA, "olive@larkmoss.example", "wren@x.example")
+    ]
+    again = NewHolder("Olive@larkmoss.example", pattern, None, None)
+    assert store_buyers(holders=[*lines, again], source="imported")[1] == 2
+    named = NewHolder("wren@x.example", pattern, version, None)
+    assert store_buyers(holders=[*lines, named], source="imported")[1] == 1
+
+
+def test_a_link_that_was_given_meanwhile_lives_on(version):
+    """Two pages of the studio give the same buyer a version; each read the buyer before."""
+    newer = make_version(version.pattern, number="1.1")
+    store_holders(holders=[NewHolder(IDA, version.pattern, version, None)], source="imported")
+    one, other = Holder.objects.get(), Holder.objects.get()
+    give_pdf(holder=one, version=version)
+    key = pdf_key(Holder.objects.get())
+    give_pdf(holder=other, version=newer)
+    assert answers(key) == [200, 200]
+
+
+def test_a_buyer_is_told_what_a_newer_version_corrects(client):
+    pattern = make_pattern()
+    edit(pattern, wrong_armhole)
+    old = make_version(pattern, number="1.0")
+    holder = make_buyer(old)
+    page = page_and_file(pdf_key(holder))[0]
+
+    def told():
+        return " ".join(client.get(page, {"version": "1.0"}).content.decode().split())
+
+    assert "Version 1.1" not in told()
+    mistake = Mistake(pattern=pattern, place="values.sleeve_rows", gravity="wrong", found_in=old)
+    erratum = report_erratum(mistake)
+    judge_erratum(erratum=erratum, is_mistake=True)
+    corrections = reverse("corrections", args=[pattern.slug, "1.0"])
+    assert f'<a href="{corrections}">1 correction to version 1.0</a>' in told()
+    edit(pattern, mended_armhole)
+    new = make_version(pattern, number="1.1")
+    correct_erratum(erratum=erratum, version=new)
+    assert "Version 1.1 corrects mistakes of version 1.0. To get it, ask where you bought" in told()
+    assert f'<a href="{corrections}">1 correction to version 1.0</a>' in told()
+    give_pdf(holder=holder, version=new)
+    assert "Choose version 1.1</a>: your purchase holds for it too." in told()
+    assert 'href="?version=1.1&amp;size=' in told()
+    newest = client.get(page)
+    assert newest.context["version"] == new
+    assert "corrects mistakes" not in newest.content.decode()
+    # A list of versions needs none of their records.
+    assert all("record" in one.get_deferred_fields() for one in newest.context["held"][1:])
+
+
+def test_the_list_of_holders_reads_no_record(version, designer_client):
+    make_buyer(version)
+    shown = designer_client.get(reverse("holders"), {"address": "ida"}).context["found"]
+    assert [one.version.get_deferred_fields() for one in shown] == [{"record"}]
 
 
 def test_the_studio_names_a_buyer_in_a_list_by_hand_or_among_those_it_finds(
