@@ -7,7 +7,7 @@ from pathlib import Path
 from catalogue.site.benches.ratios import BenchResult
 from grading.core.formula import evaluation, formula
 from grading.core.grade.grade import grade
-from grading.core.pattern.file import read_pattern
+from grading.core.pattern.file import forget_fitting_files, read_pattern
 
 SAMPLE = Path(__file__).resolve().parents[1] / "catalogue" / "site" / "demo" / "brackenmere_pullover.json"
 BESIDE_OTHERS = 1.5  # a bench holds its targets on a quiet machine; other tests share its caches
@@ -18,7 +18,7 @@ def fewest_seconds(work: Callable[[], object], enough: float = 0.0) -> float:
     """The processor time of a work, in s: the least of three, or the first that is less than enough."""
     best = float("inf")
     for _ in range(3):
-        forget_formulas()
+        forget_what_was_read()
         started = time.process_time()
         work()
         best = min(best, time.process_time() - started)
@@ -33,10 +33,11 @@ def slowness() -> float:
     return max(1.0, fewest_seconds(lambda: grade(read_pattern(text))) / SAMPLE_S)
 
 
-def forget_formulas() -> None:
+def forget_what_was_read() -> None:
     """Nothing is read faster for having been read before."""
     for kept in (formula._read, evaluation.function_of):
         kept.cache_clear()
+    forget_fitting_files()
 
 
 def measured(bench: Callable[[], BenchResult]) -> list[BenchResult]:

@@ -1,5 +1,6 @@
 """Pattern files: from JSON to a Pattern, or one sentence that says why not."""
 
+import hashlib
 import json
 from collections.abc import Callable, Iterable
 from dataclasses import replace
@@ -14,6 +15,9 @@ from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.schema import fits, has_room, require_fit
 
 MOST_CHARACTERS = 5_000_000
+# Marks of files that were compared with the schema and fit: one file is read many times on its way to a PDF.
+MOST_FITTING = 1_000
+_fitting: set[bytes] = set()
 NAMED_LISTS = (
     "values",
     "checks",
@@ -68,9 +72,34 @@ def read_pattern(
 
 def _require_text_and_fit(typed: dict[str, Any], unread: dict[str, Any] | None) -> None:
     """Raise unless a file has clean text and fits the schema; what was read before is not looked at again."""
-    if unread is None or not (has_room(typed) and fits(unread) and _is_all_clean(unread)):
-        _require_clean_text(typed)
-        require_fit(typed)
+    if unread is not None and has_room(typed) and fits(unread) and _is_all_clean(unread):
+        return
+    mark = _mark_of(typed)
+    if mark is not None and mark in _fitting:
+        return
+    _require_clean_text(typed)
+    require_fit(typed)
+    if mark is not None:
+        if len(_fitting) >= MOST_FITTING:
+            _fitting.clear()
+        _fitting.add(mark)
+
+
+def _mark_of(typed: dict[str, Any]) -> bytes | None:
+    """Return what tells a file from every other, None for what JSON can't hold."""
+    try:
+        text = json.dumps(typed, ensure_ascii=False, separators=(",", ":"))
+        return hashlib.sha256(text.encode()).digest()
+    except (TypeError, ValueError, RecursionError):
+        return None
+
+
+def forget_fitting_files() -> None:
+    """Compare every file with the schema again: for whoever measures how long that takes.
+
+    Source: derived.
+    """
+    _fitting.clear()
 
 
 def _is_all_clean(typed: dict[str, Any]) -> bool:

@@ -240,3 +240,15 @@ def test_more_entries_than_there_may_be_are_refused_though_all_but_one_were_read
     sizes = [f"{place}" for place in range(25)]
     with pytest.raises(PatternFileError, match="at most 24"):
         read_pattern({**known, "sizes": sizes}, unread={**known, "sizes": sizes[:1]})
+
+
+def test_a_file_that_fit_before_is_known_again_and_nothing_else_is():
+    known = pattern_file(value("a", "1 cm"))
+    first = read_pattern(copy.deepcopy(known))
+    assert read_pattern(copy.deepcopy(known)) == first
+    for wrong in ("1 cm", True, [], 1):
+        known["values"][0]["kind"] = wrong
+        for _ in range(2):
+            with pytest.raises(PatternFileError) as error:
+                read_pattern(known)
+            assert error.value.path == "$.values[0].kind"
