@@ -47,6 +47,7 @@ from catalogue.technical_edit.work_lists import (
     row_choices,
     seen_cells,
     work_list,
+    work_list_of_one_size,
 )
 from catalogue.versions.draft_glances import DraftMoved, draft_glance, since_page
 from catalogue.versions.printed_changes import number_rows
@@ -232,8 +233,7 @@ def _sendable(pattern: Pattern, person: Person | None, show: str, size: str) -> 
     steps = work_list(pattern, person, show, size)
     is_one_size = not size and sum(len(step.cells) for step in steps) > most
     if is_one_size:
-        size = graded(pattern).sizes[0]
-        steps = work_list(pattern, person, show, size)
+        size, steps = work_list_of_one_size(pattern, person, show)
     count = len(steps)
     if sum(len(step.cells) for step in steps) > most:
         steps = steps[:most]

@@ -4,6 +4,7 @@ import hashlib
 import json
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any
 
 from django.db import transaction
@@ -84,6 +85,7 @@ class Readings:
 
     places: frozenset[tuple[int, int, str]]
     seen: frozenset[tuple[str, str]]
+    last: datetime | None
 
     def of(self, place: tuple[int, int, str], digest: str) -> str:
         """How a cell stands."""
@@ -96,15 +98,32 @@ def work_list(pattern: Pattern, person: Person | None, show: str = "", size: str
     """Every step that is worked, of those that are asked for; of one size where one is named."""
     steps = _steps(pattern, _readings(pattern, person))
     if size:
-        steps = [
-            replace(step, cells=tuple(cell for cell in step.cells if cell.size == size)) for step in steps
-        ]
-    wanted = {
-        "changed": lambda cell: cell.reading == "changed",
-        "unread": lambda cell: cell.reading != "read",
-        "wrong": lambda cell: cell.verdict == "disagrees",
-    }.get(show)
-    return [step for step in steps if wanted is None or any(map(wanted, step.cells))]
+        steps = _of_size(steps, size)
+    return [step for step in steps if any(is_shown(cell, show) for cell in step.cells)]
+
+
+def work_list_of_one_size(pattern: Pattern, person: Person | None, show: str) -> tuple[str, list[WorkStep]]:
+    """The work list of the first size that has something to show, and which that is."""
+    steps = _steps(pattern, _readings(pattern, person))
+    cells = [cell for step in steps for cell in step.cells if is_shown(cell, show)]
+    with_some = {cell.size for cell in cells}
+    size = next((one for one in graded(pattern).sizes if one in with_some), graded(pattern).sizes[0])
+    of_size = _of_size(steps, size)
+    return size, [step for step in of_size if any(is_shown(cell, show) for cell in step.cells)]
+
+
+def is_shown(cell: WorkCell, show: str) -> bool:
+    """Whether a cell is of those that are asked for."""
+    if show == "changed":
+        return cell.reading == "changed"
+    if show == "unread":
+        return cell.reading != "read"
+    return show != "wrong" or cell.verdict == "disagrees"
+
+
+def _of_size(steps: Sequence[WorkStep], size: str) -> list[WorkStep]:
+    """The same steps with their cell of one size alone."""
+    return [replace(step, cells=tuple(cell for cell in step.cells if cell.size == size)) for step in steps]
 
 
 @dataclass(frozen=True)
@@ -114,6 +133,8 @@ class Progress:
     total: int
     read: int
     changed: int
+    last: datetime | None = None
+    """When the newest tick was set; None where there is none."""
 
     @property
     def unread(self) -> int:
@@ -133,7 +154,7 @@ def progress_of(pattern: Pattern, readings: Readings) -> Progress:
         for step in _steps_of(graded(pattern))
         for cell in step.cells
     ]
-    return Progress(len(cells), cells.count("read"), cells.count("changed"))
+    return Progress(len(cells), cells.count("read"), cells.count("changed"), readings.last)
 
 
 def seen_cells(steps: Sequence[WorkStep]) -> str:
@@ -165,6 +186,7 @@ def _readings_from(found: Sequence[ReadCell]) -> Readings:
     return Readings(
         frozenset((one.section, one.step, one.size) for one in found),
         frozenset((one.size, one.digest) for one in found),
+        max((one.read_at for one in found), default=None),
     )
 
 
@@ -261,6 +283,7 @@ def mark_read(*, pattern: Pattern, by: Person, shown: Seen, ticked: Collection[t
     """Keep what was ticked or unticked on a page; False where a ticked cell changed since it was shown.
 
     Only what differs from what the page showed is done, so what was ticked or unticked elsewhere since stays.
+    A tick that stands already is not written again, unless its step has moved.
 
     Args:
         pattern: The pattern.
@@ -270,22 +293,27 @@ def mark_read(*, pattern: Pattern, by: Person, shown: Seen, ticked: Collection[t
         ticked: Step and size of each tick.
     """
     steps = {step.key: step for step in _steps_of(graded(pattern))}
-    mine = {one.pk: (one.size, one.digest) for one in ReadCell.objects.filter(pattern=pattern, by=by)}
-    read = set(mine.values())
+    digests = {(key, cell.size): cell.digest for key, step in steps.items() for cell in step.cells}
+    mine = list(ReadCell.objects.filter(pattern=pattern, by=by))
+    stored = {(one.section, one.step, one.size): one.digest for one in mine}
+    read = {(one.size, one.digest) for one in mine}
     kept, gone, moved = [], set(), False
     for key, size, seen in _each(shown):
-        step, is_ticked, was_read = steps.get(key), (key, size) in ticked, seen.endswith(WAS_READ)
-        now = next((one.digest for one in step.cells if one.size == size), "") if step else ""
-        if step is None or not _is_same(now, seen.removesuffix(WAS_READ)):
+        is_ticked, was_read, now = (
+            (key, size) in ticked,
+            seen.endswith(WAS_READ),
+            digests.get((key, size), ""),
+        )
+        if not _is_same(now, seen.removesuffix(WAS_READ)):
             moved = moved or is_ticked
         elif is_ticked and (not was_read or (size, now) in read):
-            kept.append(_read_cell(pattern, by, step, size, now))
+            kept.append(_read_cell(pattern, by, steps[key], size, now))
         elif was_read and not is_ticked:
             gone.add((size, now))
     gone -= {(one.size, one.digest) for one in kept}
-    ReadCell.objects.filter(pk__in=[pk for pk, one in mine.items() if one in gone]).delete()
+    ReadCell.objects.filter(pk__in=[one.pk for one in mine if (one.size, one.digest) in gone]).delete()
     ReadCell.objects.bulk_create(
-        kept,
+        [one for one in kept if stored.get((one.section, one.step, one.size)) != one.digest],
         update_conflicts=True,
         unique_fields=["pattern", "by", "section", "step", "size"],
         update_fields=["digest", "read_at"],

@@ -4,9 +4,11 @@ import json
 import re
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from catalogue.models import EditQuery
+from catalogue.models import EditQuery, ReadCell
 from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.technical_edits import answer_query
 from catalogue.technical_edit.work_lists import (
@@ -156,6 +158,34 @@ def test_a_list_of_more_cells_than_one_form_may_send_shows_one_size_and_loses_no
     assert "1 step is left out" in " ".join(page.split())
     settings.DATA_UPLOAD_MAX_NUMBER_FIELDS = 3000
     assert "too many cells" not in client.get(address).content.decode()
+
+
+def test_a_list_of_too_many_unread_cells_shows_the_first_size_that_has_some(
+    client, pattern, editor, settings
+):
+    tick(pattern, editor, "XS")
+    tick(pattern, editor, "XS", step=2)
+    settings.DATA_UPLOAD_MAX_NUMBER_FIELDS = 18
+    client.force_login(editor)
+    page = client.get(reverse("technical_edit", args=[pattern.slug]), {"show": "unread"}).content.decode()
+    assert "too many cells for one page: size S is shown" in " ".join(page.split())
+    assert re.findall(r'name="cell" value="([^"]+)"', page) == ["1-1|S", "1-2|S"]
+
+
+def test_a_tick_keeps_its_day_while_others_are_set_and_follows_a_step_that_moves(pattern, editor):
+    tick(pattern, editor, "XS")
+    first = ReadCell.objects.get()
+    with CaptureQueriesContext(connection) as queries:
+        tick(pattern, editor, "XS")
+    assert [one["sql"] for one in queries if "INSERT" in one["sql"]] == []
+    tick(pattern, editor, "XS", "S")
+    first.refresh_from_db()
+    again = ReadCell.objects.get(size="S")
+    assert first.read_at < again.read_at
+    assert reading_progress(pattern, editor).last == again.read_at
+    edit(pattern, lambda document: document["sections"][0]["steps"].insert(0, "Read all of it first."))
+    tick(pattern, editor, "XS", step=2)
+    assert ReadCell.objects.filter(size="XS", digest=first.digest, step=1).exists()
 
 
 def test_a_form_that_shows_nothing_changes_nothing(client, pattern, editor):
