@@ -6,11 +6,13 @@ from typing import Any
 from django import forms
 
 from catalogue.editions.choices import allowed_choices, left_hand_problem, suggested_choices
+from catalogue.models import Erratum
 from catalogue.models.edition_choices import HELPS, WORDS, Choices, choices_code, choices_words
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record
+from catalogue.versions.spots import erratum_words
 from grading.core.pattern.file import read_pattern
 from grading.entries.single_lines import LineField
 
@@ -42,13 +44,15 @@ class PublishForm(GlanceForm):
         self,
         *args: Any,
         pattern: dict[str, Any],
-        errata: Sequence[tuple[int, str]] = (),
+        errata: Sequence[Erratum] = (),
         button: str = "Publish",
         **more: Any,
     ) -> None:
         super().__init__(*args, **more)
+        self.errata = errata
         if errata:
-            self.fields["corrects"] = _boxes("Errata that this version corrects", errata)
+            known = [(one.pk, erratum_words(one)) for one in errata]
+            self.fields["corrects"] = _boxes("Errata that this version corrects", known)
         offered = list(suggested_choices(pattern, pattern["sizes"]))
         self.offered = {choices_code(choices): choices for choices, _ in offered}
         home, *others = [(choices_code(one), choices_words(one)) for one, _ in offered]

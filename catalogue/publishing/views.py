@@ -34,7 +34,6 @@ from catalogue.versions.draft_glances import (
     since_page,
 )
 from catalogue.versions.records import read_record
-from catalogue.versions.spots import erratum_words
 from catalogue.versions.versions import NumberTaken, studio_version, suggest_number
 from grading.grid.grid import place_label
 
@@ -173,7 +172,7 @@ def _publish_form(request: HttpRequest, pattern: Pattern, kind: Any) -> PublishF
         request.POST or None,
         initial={"number": suggest_number(pattern, kind)},
         pattern=pattern_document(pattern),
-        errata=[(one.pk, erratum_words(one)) for one in open_errata(pattern)],
+        errata=open_errata(pattern),
         button=f"Publish {KINDS[kind]}",
     )
 
@@ -186,7 +185,7 @@ def _publish_page(
     if form.is_bound and since is None:
         beside = beside_version(look.record, _chosen_errata(request, pattern))
         since = since_glance(pattern, look.record, beside, form.data.get("seen", ""))
-    offered = beside_version(look.record, open_errata(pattern))
+    offered = beside_version(look.record, form.errata)
     form.carry(draft_glance(pattern, look.record, offered))
     page = {
         "pattern": pattern,

@@ -10,6 +10,8 @@ from catalogue.models import Studio
 from catalogue.studio.mailing import send_mail
 from catalogue.versions.glances import Seen, check_glance
 from testing.access.links import absolute
+from testing.access.typed import as_typed
+from testing.asked.figures import call_figures
 from testing.calls.consent import consent_text
 from testing.models import Application, TestCall
 
@@ -36,6 +38,15 @@ class Answers:
     experience: int
     access_needs: str
     may_ask_again: bool = False
+
+
+def body_in_words(application: Application) -> list[tuple[str, str]]:
+    """What an applicant wrote of their body: each measurement as the form calls it, with its unit."""
+    labels = {one.name: one.label for one in call_figures(application.call).body}
+    return [
+        (labels.get(name, name), as_typed(typed, application.units))
+        for name, typed in application.typed_body.items()
+    ]
 
 
 def takes_applications(call: TestCall) -> bool:

@@ -16,12 +16,13 @@ from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
 from testing.access.requests import sent
 from testing.access.selectors import open_calls, public_calls
-from testing.access.typed import UNIT_NAMES, as_typed
+from testing.access.typed import UNIT_NAMES
 from testing.applications.applications import (
     ApplicationsClosed,
     ApplicationSettled,
     application_of_key,
     apply_for_place,
+    body_in_words,
     change_application,
     consent_glance,
     may_change,
@@ -94,9 +95,8 @@ def applied(request: HttpRequest, slug: str) -> HttpResponse:
 def application(request: HttpRequest, key: str) -> HttpResponse:
     """All that an applicant without an account has sent, with the ways to change it and to take it back."""
     found = _application_or_404(key)
-    body = {one.name: one.label for one in call_figures(found.call).body}
-    sent = [(body.get(name, name), as_typed(typed, found.units)) for name, typed in found.typed_body.items()]
-    page = {"application": found, "key": key, "body": sent, "may_change": may_change(found)}
+    body = body_in_words(found)
+    page = {"application": found, "key": key, "body": body, "may_change": may_change(found)}
     return render(request, "testing/application.html", page)
 
 

@@ -38,6 +38,12 @@ def applications_about(person: Person) -> QuerySet[Application]:
     )
 
 
+def results_about(person: Person) -> QuerySet[Result]:
+    """The results of a person, also of places that were given back, without the records of their versions."""
+    found = Result.objects.filter(placement__person=person).select_related("call__pattern", "version")
+    return found.defer("version__record")
+
+
 def held_about(person: Person) -> dict[str, Any]:
     """All that is held about a person, ready for JSON."""
     return {
@@ -53,8 +59,16 @@ def held_about(person: Person) -> dict[str, Any]:
             "addresses": [one.email for one in EmailAddress.objects.filter(user=person)],
         },
         "note_of_the_designer": _note(person),
-        "applications": [_application(application) for application in applications_about(person)],
-        "results": [_result(result) for result in _results_about(person)],
+        "applications": [
+            _application(application)
+            for application in applications_about(person).prefetch_related("sent_mails")
+        ],
+        "results": [
+            _result(result)
+            for result in results_about(person).prefetch_related(
+                "entries", "earlier_entries", "remarks", "photos"
+            )
+        ],
         "photos_not_whole_yet": [
             {"key": piece.key, "from_byte": piece.at, "bytes": piece.size_bytes}
             for piece in PhotoPiece.objects.filter(placement__person=person).defer("content")
@@ -81,7 +95,7 @@ def data_file(person: Person) -> bytes:
     """A ZIP of data.json and the person's own pictures; it says which of them are lost."""
     target, lost = io.BytesIO(), []
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
-        for photo in ResultPhoto.objects.filter(result__in=_results_about(person)):
+        for photo in ResultPhoto.objects.filter(result__in=results_about(person)):
             try:
                 with default_storage.open(photo_name(photo.files)) as picture:
                     content = picture.read()
@@ -94,11 +108,6 @@ def data_file(person: Person) -> bytes:
         held = {**held_about(person), "pictures_that_are_lost": lost}
         archive.writestr("data.json", json.dumps(held, ensure_ascii=False, indent=2, cls=DjangoJSONEncoder))
     return target.getvalue()
-
-
-def _results_about(person: Person) -> QuerySet[Result]:
-    """The results of a person, also of places that were given back."""
-    return Result.objects.filter(placement__person=person).select_related("call__pattern", "version")
 
 
 def _picture_name(photo: ResultPhoto) -> str:

@@ -1,26 +1,27 @@
 """What is held about a tester: seen, taken along, erased."""
 
-import datetime as dt
 import logging
 from typing import Any
 
 from django.contrib.auth import logout
+from django.db.models import Count, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.models import Person
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest
 from testing.access.selectors import own_placements, result_of
-from testing.applications.applications import application_of_key, may_change
-from testing.models import Application
+from testing.applications.applications import application_of_key, body_in_words, may_change
+from testing.models import Application, Result
 from testing.privacy.erasing import erase_application, erase_person, wish_erased
 from testing.privacy.forms import UnitsForm
-from testing.privacy.privacy import data_file, held_about
+from testing.privacy.privacy import applications_about, data_file, results_about
 from testing.privacy.wishes import ask_no_more, choose_units
 
 logger = logging.getLogger(__name__)
@@ -49,7 +50,11 @@ def my_data_erase(request: SignedInRequest) -> HttpResponse:
     """Erase all of it, once asked; who can't be erased yet stays signed in and is told so."""
     person = request.user
     if request.method != "POST":
-        page = {"held": held_about(person), "places": own_placements(person)}
+        page = {
+            "applications": applications_about(person),
+            "results": _counted_results(person),
+            "places": own_placements(person),
+        }
         return render(request, "testing/erase.html", page)
     wish_erased(whom=person)  # should this end in the middle, it is done later
     try:
@@ -91,31 +96,23 @@ def privacy(request: HttpRequest) -> HttpResponse:
     return render(request, "testing/privacy.html")
 
 
-def _shown(application: dict[str, Any]) -> dict[str, Any]:
-    """An application as the page says it: the body in words with its units, the last day as a date."""
-    units = application["units"]
-    body = {
-        name.replace("_", " ").capitalize(): f"{typed} {units}" if _is_number(typed) else typed
-        for name, typed in application["body_as_typed"].items()
-    }
-    return {**application, "body": body, "erased_on": dt.date.fromisoformat(application["erased_on"])}
-
-
-def _is_number(typed: str) -> bool:
-    """Whether nothing but a number was typed: then the units are those of the form."""
-    return typed.strip().replace(",", ".").replace(".", "", 1).isdigit()
+def _counted_results(person: Person) -> QuerySet[Result, Any]:
+    """The results of a person, each with how much it has."""
+    counts = {f"{name}_count": Count(name, distinct=True) for name in ("entries", "remarks", "photos")}
+    return results_about(person).annotate(**counts)
 
 
 def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
     """The page, with the wish to be erased where it waits."""
-    held = held_about(request.user)
-    may_be_asked = any(one["may_be_asked_again"] for one in held["applications"])
+    applications = list(
+        applications_about(request.user).select_related("call__pattern__sheet", "call__version")
+    )
     units = UnitsForm(initial={"units": request.user.units})
     page = {
-        "held": held,
-        "applications": [_shown(one) for one in held["applications"]],
+        "applications": [(one, body_in_words(one)) for one in applications],
+        "results": _counted_results(request.user),
         "units": units,
-        "may_be_asked": may_be_asked,
+        "may_be_asked": any(one.may_ask_again for one in applications),
         "erase_asked_at": request.user.erase_asked_at,
     }
     return render(request, "testing/my_data.html", page, status=status)

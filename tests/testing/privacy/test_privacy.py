@@ -27,6 +27,7 @@ from catalogue.studio.chores import ChoreWaits
 from catalogue.studio.freed_pages import sweep_unswept
 from catalogue.studio.mail_folder import FolderBackend
 from catalogue.studio.roles import give_role
+from testing.asked.figures import call_figures
 from testing.calls.calls import extend_call
 from testing.calls.consent import consent_text, written_day
 from testing.calls.schedule import default_schedule, months_after
@@ -39,7 +40,7 @@ from testing.results.photo_pieces import keep_piece
 from testing.results.results import add_remark, save_entry
 from tests.present import present
 from tests.sent_forms import send_form
-from tests.testing.builders import make_application, make_call, make_place, make_studio
+from tests.testing.builders import make_application, make_call, make_pattern, make_place, make_studio
 from tests.testing.results.test_making_pages import picture
 
 SECRETS = (
@@ -90,7 +91,8 @@ def test_what_is_held_is_shown_and_given_out_with_photos(client, full_place):
     assert f"{last.day} {last:%B %Y} at the latest" in page
     assert last.isoformat() not in page
     typed = full_place.application.typed_body["bust"]
-    assert f"<dt>Bust</dt><dd>{typed} cm</dd>" in page
+    label = next(one.label for one in call_figures(full_place.call).body if one.name == "bust")
+    assert f"<dt>{label}</dt><dd>{typed} cm</dd>" in page
     assert "Body: " not in page
     assert re.search(r"\b1 photo\.", page)
     assert "12 months after the end of the test" in page
@@ -108,6 +110,24 @@ def test_what_is_held_is_shown_and_given_out_with_photos(client, full_place):
         "hours",
         "note",
     }
+
+
+def test_pages_of_what_is_held_ask_no_more_for_more_of_it(client, full_place):
+    client.force_login(full_place.person)
+    names = ("my_data", "my_data_erase", "my_data_file")
+
+    def asked(name):
+        client.get(reverse(name))  # numbers of versions are worked out once
+        with CaptureQueriesContext(connection) as queries:
+            client.get(reverse(name))
+        return len(queries)
+
+    before = [asked(name) for name in names]
+    for number in range(3):
+        another = make_place(make_call(pattern=make_pattern(title=f"Vest {number}")))
+        assert another.person == full_place.person
+        save_entry(placement=another, part="note", name="", typed={"text": "Again"}, meant={})
+    assert [asked(name) for name in names] == before
 
 
 def test_what_is_held_is_given_out_though_a_picture_is_lost(client, full_place):
