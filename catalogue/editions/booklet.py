@@ -8,6 +8,7 @@ from typing import Any
 from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.joining import joining_picture
 from catalogue.drawings.schematics import TYPE_MM, schematics, strips
+from catalogue.drawings.special_stitches import SpecialStitch, special_stitch
 from catalogue.drawings.stitch_charts import CELL_MM, CELL_MM_LARGE, Look
 from catalogue.drawings.stitch_sheets import stitch_links, stitch_sheets
 from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
@@ -81,6 +82,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         **drawn_parts(source),
         **stripe_block(source),
         "stitch_sheets": stitch_block(source),
+        "special_stitches": special_block(source),
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
         "instructions": with_boxes(instructions) if source.is_for_one else instructions,
@@ -164,12 +166,26 @@ def stripe_block(source: Source) -> dict[str, Any]:
 
 def stitch_block(source: Source) -> list[dict[str, Any]]:
     """The stitch patterns in words and as charts, with their tables cut to the page."""
-    cell_mm = CELL_MM if source.type_mm == TYPE_MM else CELL_MM_LARGE
-    look = Look(source.facts, source.edition, source.record["shades"], cell_mm)
     return [
         {"of": one, "tables": list(split_table(source, one.rows)) if one.rows else []}
-        for one in stitch_sheets(look, source.kept)
+        for one in stitch_sheets(_look(source), source.kept)
     ]
+
+
+def special_block(source: Source) -> list[SpecialStitch]:
+    """The special stitches with their pictures."""
+    pictures = {one["name"]: one["pictures"] for one in source.record.get("special_pictures", ())}
+    look = _look(source)
+    return [
+        special_stitch(entry, look, pictures.get(entry.name, ()))
+        for entry in source.facts.pattern.special_stitches
+    ]
+
+
+def _look(source: Source) -> Look:
+    """How the charts of an edition look."""
+    cell_mm = CELL_MM if source.type_mm == TYPE_MM else CELL_MM_LARGE
+    return Look(source.facts, source.edition, source.record["shades"], cell_mm)
 
 
 def _stripe_rows(source: Source, of: StripeSheet) -> Sequence[PageRow]:

@@ -118,7 +118,7 @@ def _files_of(record: Record, photos: list[dict[str, Any]], read_photo: PhotoRea
     }
     for one in record.get("helps", ()):
         files[f"{OWN}help-{one['code']}.svg"] = partial(_help_code, record, one["code"])
-    if photos or record.get("helps"):
+    if photos or record.get("helps") or record.get("special_pictures"):
         for photo in record_pictures(record):
             files[f"{OWN}photo/{photo['digest']}"] = _checked_reader(photo, read_photo)
     return files

@@ -51,6 +51,7 @@ def _missing(written: WrittenPdf, context: dict[str, Any]) -> Iterator[str]:
     titles = [
         *(one.title for one in sections),
         *(f"{one.number}. {one.title}" for one, _ in context["helps"]),
+        *(f"{one.label} ({one.short})" for one in context["special_stitches"]),
     ]
     yield from (title for title in titles if as_set(title) not in outline)
     tables: list[PageTable] = [*context["measurement_tables"], *context["yarn_tables"]]

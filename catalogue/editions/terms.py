@@ -20,10 +20,11 @@ def printed_abbreviations(
 ) -> list[tuple[str, str]]:
     """Exactly those that the edition uses, in its instructions and in the labels beside them."""
     labels = (print_words(text, facts, edition) for text in _labels(facts.pattern))
-    words = "\n".join([_plain_words(instructions), *labels, *_stitch_words(facts, edition)])
+    special = [facts.translate(text, edition) for text in _special_words(facts.pattern)]
+    words = "\n".join([_plain_words(instructions), *labels, *_stitch_words(facts, edition), *special])
     own = {
         facts.translate(short, edition): facts.translate(meaning, edition)
-        for short, meaning in facts.pattern.abbreviations
+        for short, meaning in facts.pattern.own_shorts().items()
     }
     return abbreviations_used(words, edition.terms, facts.craft, own, facts.pattern.wording)
 
@@ -35,7 +36,7 @@ def term_pairs(facts: Facts, edition: PrintForm) -> list[tuple[str, str]]:
         return []
     steps = [step for section in pattern.sections for step in section.steps]
     rows = [row.text for one in pattern.stitch_patterns for row in written_rows(one, pattern)]
-    text = "\n".join([*steps, *_labels(pattern), *rows])
+    text = "\n".join([*steps, *_labels(pattern), *rows, *_special_words(pattern)])
     used = terms_used(text, cast("Terms", pattern.home_terms), facts.craft, pattern.wording)
     return [(theirs, mine) for mine, theirs in used]
 
@@ -47,6 +48,15 @@ def _labels(pattern: PatternFile) -> list[str]:
     values = [value.label for value in pattern.values if value.measured or value.name in shown]
     construction = [pattern.construction] if pattern.construction else []
     return [*construction, *(fabric.label for fabric in pattern.fabrics), *values, *measured]
+
+
+def _special_words(pattern: PatternFile) -> list[str]:
+    """How special stitches are worked, and the rows that show them, as the author wrote them."""
+    return [
+        text
+        for one in pattern.special_stitches
+        for text in (one.method, *(one.shown.rows if one.shown else ()))
+    ]
 
 
 def _stitch_words(facts: Facts, edition: PrintForm) -> list[str]:

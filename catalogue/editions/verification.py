@@ -10,7 +10,7 @@ from django.core.files.storage import default_storage
 from catalogue.editions.choices import CHOICES, home_choices
 from catalogue.editions.ingredients import photo_name
 from catalogue.editions.stored_files import leftover_files
-from catalogue.models import Edition, HelpPicture, Photo, Swatch, Version
+from catalogue.models import Edition, HelpPicture, Photo, StitchPicture, Swatch, Version
 from catalogue.models.edition_choices import choices_code
 from catalogue.photos.pictures import is_picture
 from catalogue.studio.out_of_reach import FilesOutOfReach
@@ -36,6 +36,10 @@ def faults() -> Iterator[str]:
         yield from (f"{swatch.pattern}, a swatch: {says}" for says in picture_faults(swatch))
     for picture in HelpPicture.objects.select_related("help").order_by("pk").iterator(chunk_size=20):
         yield from (f"Help “{picture.help}”, a picture: {says}" for says in picture_faults(picture))
+    for stitched in StitchPicture.objects.select_related("state").order_by("pk").iterator(chunk_size=20):
+        yield from (
+            f"Special stitch “{stitched.state}”, a picture: {says}" for says in picture_faults(stitched)
+        )
     for name in leftover_files():
         yield f"{name}: no edition has this file; it is swept with the next publication."
 

@@ -48,23 +48,19 @@ def suggested_helps(core: PatternFile) -> list[Suggestion]:
     """Helps that no step names and that explain a word of one: each at the first such step."""
     named = named_helps(core)
     fitting = Help.objects.exclude(name__in=named).filter(craft__in=("", core.craft))
-    words = [(i, j, words_only(step, parse_references(step))) for i, j, step in _steps(core)]
-    found = (_first_use(one, words) for one in fitting)
-    return [one for one in found if one is not None]
+    found = ((one, first_place(one.terms, core)) for one in fitting)
+    return [Suggestion(one, *place) for one, place in found if place is not None]
 
 
-def _first_use(found: Help, words: Iterable[tuple[int, int, str]]) -> Suggestion | None:
-    """Where a word that a help explains is used first."""
-    finders = [(term, _finder(term)) for term in found.terms]
-    return next(
-        (
-            Suggestion(found, term, i, j)
-            for i, j, text in words
-            for term, finder in finders
-            if finder.search(text)
-        ),
-        None,
-    )
+def first_place(terms: Iterable[str], core: PatternFile) -> tuple[str, int, int] | None:
+    """Where a step uses one of these words first: the word, and the places of section and step from 0."""
+    finders = [(term, _finder(term)) for term in terms]
+    for i, j, step in _steps(core):
+        text = words_only(step, parse_references(step))
+        for term, finder in finders:
+            if finder.search(text):
+                return term, i, j
+    return None
 
 
 def _finder(term: str) -> re.Pattern[str]:

@@ -12,6 +12,7 @@ from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
 from catalogue.models.photos import FrozenPhoto, Photo
+from catalogue.models.special_stitches import SpecialStitch, StitchPicture, StitchState
 from catalogue.models.swatches import Swatch
 from catalogue.models.tallies import Tally
 from catalogue.models.technical_edits import EditQuery, ReadCell, TechnicalEdit, WordsDraft
@@ -51,7 +52,10 @@ __all__ = [
     "ReadCell",
     "Section",
     "SeenClock",
+    "SpecialStitch",
     "Step",
+    "StitchPicture",
+    "StitchState",
     "Studio",
     "Swatch",
     "Tally",

@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import Max
 
 from catalogue.drafts.edits import hold_draft
-from catalogue.models import FrozenPhoto, HelpPicture, Pattern, Person, Photo, Swatch, Version
+from catalogue.models import FrozenPhoto, HelpPicture, Pattern, Person, Photo, StitchPicture, Swatch, Version
 from catalogue.photos.intake import remove_files, store_photo
 from catalogue.photos.pictures import CleanPhoto
 from catalogue.studio.out_of_reach import FilesOutOfReach
@@ -20,7 +20,10 @@ from catalogue.versions.records import Record
 logger = logging.getLogger(__name__)
 
 # All whose rows keep files of the studio's pictures.
-PICTURE_ROWS = (Photo, FrozenPhoto, Swatch, HelpPicture)
+PictureRow = Photo | FrozenPhoto | Swatch | HelpPicture | StitchPicture
+PICTURE_ROWS: tuple[type[PictureRow], ...] = (Photo, FrozenPhoto, Swatch, HelpPicture, StitchPicture)
+# Those of them that need no right but the address, which nobody can guess.
+SHOWN_ROWS: tuple[type[PictureRow], ...] = (HelpPicture, StitchPicture)
 
 
 def add_photos(*, pattern: Pattern, photos: Sequence[tuple[CleanPhoto, str]], caption: str) -> list[Photo]:
@@ -86,7 +89,7 @@ def _remove_if_possible(files: list[dict[str, Any]]) -> None:
 
 
 def freeze_photos(*, version: Version, record: Record) -> None:
-    """Hold the files of the photos and of the pictures of helps that a version was frozen with."""
+    """Hold the files of all pictures that a version was frozen with."""
     files = {photo["digest"]: photo["files"] for photo in record_pictures(record)}
     FrozenPhoto.objects.bulk_create(
         FrozenPhoto(version=version, digest=digest, files=kept) for digest, kept in files.items()
@@ -105,12 +108,17 @@ def find_file(person: Person | AnonymousUser, name: str) -> tuple[dict[str, Any]
         return None
     frozen = FrozenPhoto.objects.filter(digest=digest)
     released = frozen.filter(version__kind="release", version__state="published").first()
-    kept: Photo | FrozenPhoto | Swatch | HelpPicture | None = released
-    if kept is None:  # whoever has the short address of a help sees its page
-        kept = HelpPicture.objects.filter(digest=digest).first()
+    kept: PictureRow | None = released
+    if kept is None:  # whoever has the short address of a help sees its page, testers see special stitches
+        kept = _first_row(SHOWN_ROWS, digest)
     if kept is None and is_studio(person):
-        rows = (Photo.objects.filter(digest=digest), frozen, Swatch.objects.filter(digest=digest))
-        kept = next((found for one in rows if (found := one.first())), None)
+        kept = _first_row(PICTURE_ROWS, digest)
     files = kept.files if kept else []
     found = next((one for one in files if str(one["name"]).rpartition("/")[2] == name), None)
     return (found, released is not None) if found else None
+
+
+def _first_row(rows: tuple[type[PictureRow], ...], digest: str) -> PictureRow | None:
+    """The first row that keeps a picture."""
+    found = (model.objects.filter(digest=digest).first() for model in rows)
+    return next((one for one in found if one is not None), None)

@@ -30,7 +30,10 @@ ENTRY_PARTS = {
     "yarns": "Yarn",
     "stripes": "Stripes",
     "stitch_patterns": "Stitch patterns",
+    "special_stitches": "Special stitches",
 }
+# Which wording of the studio's a special stitch was taken from: nothing that makers read.
+OF_STUDIO = ("of_studio", "state", "kept_at")
 # A list of numbers over sizes is one word: parts of two lists are never mixed.
 _NUMBERS = r"[\d–¼½¾][\d.,¼½¾]*(?: ?[\(\[][\d–¼½¾][^()\[\]]*[\)\]])+"
 _TOKEN = re.compile(rf"{_NUMBERS}|\s+|\w+|[^\w\s]")
@@ -218,7 +221,14 @@ def entry_changes(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[EntryC
 def _labelled(document: dict[str, Any]) -> dict[str, Any]:
     """The parts of a pattern that are compared entry by entry, by their labels."""
     parts = {label: document.get(part) for part, label in ENTRY_PARTS.items()}
-    return {**parts, ENTRY_PARTS["stitch_patterns"]: _row_by_row(document.get("stitch_patterns", []))}
+    special = [
+        {key: one[key] for key in one if key not in OF_STUDIO} for one in document.get("special_stitches", [])
+    ]
+    return {
+        **parts,
+        ENTRY_PARTS["stitch_patterns"]: _row_by_row(document.get("stitch_patterns", [])),
+        ENTRY_PARTS["special_stitches"]: special,
+    }
 
 
 def _row_by_row(patterns: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -14,6 +14,7 @@ from catalogue.models import Erratum, Pattern, Photo, Studio
 from catalogue.studio.public_address import public_address
 from catalogue.versions.changes import record_differences
 from catalogue.versions.frozen_helps import help_records
+from catalogue.versions.frozen_stitches import stitch_pictures
 from catalogue.versions.records import Record, canonical, read_record, written_time
 from catalogue.versions.spots import spot_words
 from grading.core.grade.grade import Graded, grade
@@ -74,6 +75,8 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
     }
     if helps := help_records(core):
         record["helps"] = helps
+    if pictures := stitch_pictures(document):
+        record["special_pictures"] = pictures
     record["corrects"] = [_corrected(one, record) for one in corrects]
     return {**record, "changes": _changes(pattern, record)}
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from catalogue.models import Help, HelpPicture
+from catalogue.models import Help, HelpPicture, StitchPicture
 from catalogue.versions.records import Record
 from grading.core.instructions.references import helps_named
 from grading.core.pattern.pattern import PatternFile
@@ -23,8 +23,9 @@ def help_records(core: PatternFile) -> list[dict[str, Any]]:
 
 
 def record_pictures(record: Record) -> list[dict[str, Any]]:
-    """All pictures that a version was frozen with: its photos, and those of its helps."""
-    return [*record["photos"], *(picture for one in record.get("helps", ()) for picture in one["pictures"])]
+    """All pictures that a version was frozen with: photos, and those of its helps and special stitches."""
+    others = [*record.get("helps", ()), *record.get("special_pictures", ())]
+    return [*record["photos"], *(picture for one in others for picture in one["pictures"])]
 
 
 def _record(one: Help) -> dict[str, Any]:
@@ -48,7 +49,7 @@ def _record(one: Help) -> dict[str, Any]:
     }
 
 
-def picture_record(picture: HelpPicture) -> dict[str, Any]:
+def picture_record(picture: HelpPicture | StitchPicture) -> dict[str, Any]:
     """A picture by its digest: the files themselves are named after it."""
     kept = ("alt", "caption", "width_px", "height_px", "digest", "files")
     return {key: getattr(picture, key) for key in kept}

@@ -26,6 +26,7 @@ KINDS = {
     "pieces": "piece",
     "joins": "join",
     "stitch_patterns": "stitch pattern",
+    "special_stitches": "special stitch",
     "sections": "section",
     "notions": "notion",
 }

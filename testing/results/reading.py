@@ -25,6 +25,7 @@ SHOWN = (
     "abbreviation_halves",
     "instructions",
     "stitch_sheets",
+    "special_stitches",
     "how_to_measure",
     "for_choices",
 )

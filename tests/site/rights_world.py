@@ -28,6 +28,8 @@ from catalogue.models.edition_choices import choices_code
 from catalogue.photos.photos import add_photos
 from catalogue.photos.pictures import clean_picture
 from catalogue.photos.swatches import add_swatch
+from catalogue.special_stitches.stitches import add_pictures as add_stitch_pictures
+from catalogue.special_stitches.stitches import newest_state, save_stitch
 from catalogue.studio.mail_folder import FolderBackend, list_mails
 from catalogue.studio.people import invite
 from catalogue.technical_edit.technical_edits import ask
@@ -74,6 +76,10 @@ def make_world():
     world.help = save_help(found=None, by=None, title="Chain", text="Draw each loop up.", terms=["ch"])
     add_pictures(found=world.help, pictures=[(picture(), "A chain")], caption="")
     world.help_picture = world.help.pictures.get()
+    bobble = {"label": "Bobble", "short": "MB", "craft": "crochet", "terms": "US", "method": "Hold 5 loops."}
+    world.stitch = save_stitch(stitch=None, by=None, **bobble).stitch
+    add_stitch_pictures(stitch=world.stitch, pictures=[(picture(), "A bobble")], caption="", by=None)
+    world.stitch_picture = newest_state(world.stitch).pictures.get()
     world.yarn = Yarn.objects.create(name="Larkmoss Orrendale", put_up_g=50, length_per_100g_m=220)
     world.shade = YarnShade.objects.create(yarn=world.yarn, name="Peat", srgb="#4a3728")
     world.query = ask(pattern=world.pattern, place="values.chest", asks="Why so wide?", by=None)

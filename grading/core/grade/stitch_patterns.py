@@ -89,7 +89,7 @@ def _unknown_colours(entry: StitchPatternEntry, pattern: PatternFile, chart: Cha
 
 def _unknown_words(entry: StitchPatternEntry, pattern: PatternFile) -> list[Finding]:
     """Abbreviations of the rows that are in no list."""
-    own, craft = dict(pattern.abbreviations), cast("Craft", craft_of(entry, pattern))
+    own, craft = pattern.own_shorts(), cast("Craft", craft_of(entry, pattern))
     terms = cast("Terms", pattern.home_terms)
     return [
         stop(f"stitch_patterns.{entry.name}", f"Row {number}: {says}")

@@ -108,13 +108,16 @@ def _unmade_parts(pattern: PatternFile) -> Iterator[Finding]:
 def _special_stitches(pattern: PatternFile) -> Iterator[Finding]:
     """Special stitches that are named and not described."""
     own = dict(pattern.abbreviations)
+    special = [f"{one.label.lower()} {one.short}" for one in pattern.special_stitches]
     steps = list(_words(pattern))
     told = " ".join(text for _, text in steps)
     for name, written in _SPECIAL.items():
         finder = re.compile(rf"(?<![A-Za-z-])(?:{written})(?![A-Za-z])")
         loose = re.compile(finder.pattern, re.IGNORECASE) if name not in own else finder
         where = next((place for place, text in steps if _uses(loose, written, text)), None)
-        described = any(_METHOD.search(meaning) for short, meaning in own.items() if finder.search(short))
+        described = any(finder.search(one) for one in special) or any(
+            _METHOD.search(meaning) for short, meaning in own.items() if finder.search(short)
+        )
         if where and not described and not _is_described(loose, told):
             yield warn(where, f"“{name}” is named and its method is not: say once how it is worked.")
 

@@ -116,13 +116,13 @@ def _check_step(text: str, facts: Facts, when: When, known: frozenset[str]) -> l
         noticed += [
             (passage.offset + place, "stop", says)
             for place, says in unknown_abbreviations(
-                words, facts.home_terms, facts.craft, dict(facts.pattern.abbreviations), facts.pattern.sizes
+                words, facts.home_terms, facts.craft, facts.pattern.own_shorts(), facts.pattern.sizes
             )
         ]
         noticed += [
             (passage.offset + place, "warn", says)
             for place, says in unknown_capitals(
-                words, facts.home_terms, facts.craft, dict(facts.pattern.abbreviations), known
+                words, facts.home_terms, facts.craft, facts.pattern.own_shorts(), known
             )
         ]
         noticed += _check_lengths(words, passage.offset)

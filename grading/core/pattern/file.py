@@ -30,6 +30,7 @@ NAMED_LISTS = (
     "pieces",
     "joins",
     "stitch_patterns",
+    "special_stitches",
 )
 # These share one set of names, since formulas, steps and shapings refer to them by name alone.
 SHARED_NAMES = (
@@ -268,6 +269,10 @@ def _require_names(typed: dict[str, Any]) -> None:
     """Refuse sizes, names and colours that stand twice, and reserved names."""
     require_single((size.strip().casefold(), f"$.sizes[{i}]") for i, size in enumerate(typed["sizes"]))
     require_single((yarn["colour"], f"$.yarns[{i}].colour") for i, yarn in enumerate(typed.get("yarns", ())))
+    require_single(
+        (one["short"], f"$.special_stitches[{i}].short")
+        for i, one in enumerate(typed.get("special_stitches", ()))
+    )
     shared: list[tuple[str, str]] = []
     for part in ("body", "fabrics", *NAMED_LISTS):
         named = list(_names_in(typed.get(part, ()), part))
@@ -327,6 +332,7 @@ _READ: dict[str, Callable[[dict[str, Any], Any, str], Any]] = {
     "pieces": lambda _, e, __: parts.read_piece(e),
     "joins": lambda _, e, path: parts.read_join(e, path),
     "stitch_patterns": lambda _, e, __: parts.read_stitch_pattern(e),
+    "special_stitches": lambda _, e, __: parts.read_special_stitch(e),
     "sections": lambda _, e, __: parts.read_section(e),
 }
 

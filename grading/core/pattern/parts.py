@@ -37,6 +37,7 @@ from grading.core.pattern.pattern import (
     SectionEntry,
     Settled,
     ShapingEntry,
+    SpecialStitchEntry,
     SpreadEntry,
     StitchPatternEntry,
     StripesEntry,
@@ -371,3 +372,9 @@ def read_stitch_pattern(typed: Typed) -> StitchPatternEntry:
         typed.get("left_over"),
         typed.get("introduction"),
     )
+
+
+def read_special_stitch(typed: Typed) -> SpecialStitchEntry:
+    """Return a special stitch, with the rows of its chart where it has some."""
+    shown = read_stitch_pattern({"multiple": 1, **typed}) if typed.get("rows") else None
+    return SpecialStitchEntry(typed["name"], typed["label"], typed["short"], typed["method"], shown)

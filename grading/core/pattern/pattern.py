@@ -368,6 +368,17 @@ class StitchPatternEntry:
 
 
 @dataclass(frozen=True)
+class SpecialStitchEntry:
+    """A stitch that its name alone tells nobody how to work; `shown` are rows for its chart, if any."""
+
+    name: str
+    label: str
+    short: str
+    method: str
+    shown: StitchPatternEntry | None = None
+
+
+@dataclass(frozen=True)
 class SectionEntry:
     """A section of the written instructions."""
 
@@ -411,10 +422,15 @@ class PatternFile:
     pieces: tuple[PieceEntry, ...] = ()
     joins: tuple[JoinEntry, ...] = ()
     stitch_patterns: tuple[StitchPatternEntry, ...] = ()
+    special_stitches: tuple[SpecialStitchEntry, ...] = ()
     sections: tuple[SectionEntry, ...] = ()
     wording: int = NEWEST_WORDING
     typed: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    def own_shorts(self) -> dict[str, str]:
+        """Return the author's abbreviations and what they mean, those of special stitches among them."""
+        return {**dict(self.abbreviations), **{one.short: one.label for one in self.special_stitches}}
 
     def option_choices(self) -> dict[str, tuple[str, ...]]:
         """Return the choices of each option, in file order."""
