@@ -25,6 +25,7 @@ from catalogue.editions.terms import printed_abbreviations, term_pairs
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.helps.showing import helps_of
 from catalogue.instructions.instructions import render_instructions
+from catalogue.models import StitchPicture
 from catalogue.versions.freezing import NO_VERSION
 from catalogue.versions.printed_changes import printed_changes
 from catalogue.versions.records import Record, read_time
@@ -174,7 +175,10 @@ def stitch_block(source: Source) -> list[dict[str, Any]]:
 
 def special_block(source: Source) -> list[SpecialStitch]:
     """The special stitches with their pictures."""
-    pictures = {one["name"]: one["pictures"] for one in source.record.get("special_pictures", ())}
+    pictures = {
+        one["name"]: [StitchPicture(**picture) for picture in one["pictures"]]
+        for one in source.record.get("special_pictures", ())
+    }
     look = _look(source)
     return [
         special_stitch(entry, look, pictures.get(entry.name, ()))

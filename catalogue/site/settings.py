@@ -103,7 +103,10 @@ TEMPLATES = [
 ]
 
 # What the pages of one part show of a part above it, which they must not know: functions that make HTML.
-PAGE_PARTS = {"public pattern": ["testing.results.photo_uses.photos_for_page"]}
+PAGE_PARTS = {
+    "public pattern": ["testing.results.photo_uses.photos_for_page"],
+    "help": ["testing.results.asked_helps.asked_for_page"],
+}
 # What makers counted after the rows of a pattern, by section, words and size.
 ROW_COUNTS = "testing.results.row_counts.counts_of_makers"
 # Who waits for an answer of the studio, by the pattern of the call.

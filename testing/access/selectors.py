@@ -47,7 +47,8 @@ def own_placements(person: Person) -> QuerySet[Placement]:
         .select_related(
             "application", "call__pattern__sheet", "call__version__pattern", "result__version__pattern"
         )
-        .prefetch_related("result__entries", "result__earlier_entries", "result__remarks", "result__photos")
+        .prefetch_related("result__entries", "result__earlier_entries")
+        .prefetch_related("result__remarks__help", "result__photos")
         .order_by("-accepted_at")
     )
 
@@ -61,7 +62,7 @@ def ended_places(person: Person) -> QuerySet[Placement]:
 def applications_of(call: TestCall) -> QuerySet[Application]:
     """Everybody who applied, with the place they have and what they sent."""
     places = Placement.objects.select_related("call", "result__version").prefetch_related(
-        "result__entries", "result__photos", "result__remarks", "result__earlier_entries"
+        "result__entries", "result__photos", "result__remarks__help", "result__earlier_entries"
     )
     return call.applications.prefetch_related(Prefetch("placement", queryset=places))
 
@@ -78,7 +79,7 @@ def results_of(call: TestCall) -> QuerySet[Result]:
 def remarks_of(call: TestCall) -> QuerySet[Remark]:
     """The remarks of a call, with who made them."""
     return Remark.objects.filter(result__call=call).select_related(
-        "result__version__pattern", "result__placement__application", "erratum"
+        "result__version__pattern", "result__placement__application", "erratum", "help"
     )
 
 

@@ -2,7 +2,7 @@
 
 from django.db import models
 
-from catalogue.models import Erratum, Version
+from catalogue.models import Erratum, Help, Version
 from testing.models.calls import TestCall
 from testing.models.places import Placement
 
@@ -151,6 +151,9 @@ class Remark(models.Model):
     place = models.CharField(max_length=200, help_text="sections[i].steps[j] of the result's version.")
     text = models.TextField()
     kind = models.CharField(max_length=10, blank=True, choices=(("count", "a count that does not come out"),))
+    help = models.ForeignKey(
+        Help, on_delete=models.SET_NULL, null=True, related_name="+", help_text="At which they were stuck."
+    )
     erratum = models.ForeignKey(Erratum, on_delete=models.SET_NULL, null=True, related_name="remarks")
     created_at = models.DateTimeField(auto_now_add=True)
 

@@ -181,8 +181,13 @@ def _result(result: Result) -> dict[str, Any]:
         "entries": list(_entries(result.entries.all())),
         "earlier_entries": list(_entries(result.earlier_entries.all())),
         "remarks": [
-            {"place": remark.place, "text": remark.text, "at": remark.created_at.isoformat()}
-            for remark in result.remarks.all()
+            {
+                "place": remark.place,
+                "text": remark.text,
+                "stuck_at_help": remark.help.title if remark.help else None,
+                "at": remark.created_at.isoformat(),
+            }
+            for remark in result.remarks.select_related("help")
         ],
         "photos": [
             {"file": _picture_name(photo), "shows": photo.alt, "at": photo.added_at.isoformat()}

@@ -1,5 +1,7 @@
 """The forms of what a tester sends in: one question each."""
 
+import json
+from collections.abc import Sequence
 from functools import partial
 from typing import Any
 
@@ -22,6 +24,7 @@ from testing.access.typed import (
     read_weight_g,
 )
 from testing.access.typed_fields import MeasureField
+from testing.asked.step_helps import StepHelp
 
 Typed = dict[str, Any]
 
@@ -220,7 +223,46 @@ class RemarkForm(forms.Form):
         help_text="For example: “Row 7, size M: I end with 38 stitches, not 40.”",
     )
 
-    def __init__(self, *args: Any, steps: list[tuple[str, str]], **options: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        steps: list[tuple[str, str]],
+        helps: Sequence[StepHelp] = (),
+        stuck_at: str = "",
+        **options: Any,
+    ) -> None:
         super().__init__(*args, **options)
+        self.helps = {one.code: one for one in helps}
         self.fields["place"].choices = [("", "Choose the step"), *steps]  # type: ignore[attr-defined]
+        if self.helps:
+            self.fields["help"] = self._help_field()
+            self.order_fields(["place", "help", "text"])
+        if stuck_at in self.helps:
+            self.initial = {**self.initial, "help": stuck_at, "place": self.helps[stuck_at].places[0]}
         self.helper = helper_with("Send the remark")
+
+    def _help_field(self) -> forms.ChoiceField:
+        """At which help somebody was stuck; a script shows those of the step alone."""
+        steps: dict[str, list[str]] = {}
+        for one in self.helps.values():
+            for place in one.places:
+                steps.setdefault(place, []).append(one.code)
+        return forms.ChoiceField(
+            label="Were you stuck at a help?",
+            required=False,
+            choices=[
+                ("", "No"),
+                *((one.code, f"Help {one.number}: {one.title}") for one in self.helps.values()),
+            ],
+            widget=forms.Select(attrs={"data-step-helps": json.dumps(steps)}),
+            help_text="Its number stands beside the step. Leave it at “No” if the help was fine.",
+        )
+
+    def clean(self) -> dict[str, Any]:
+        """A help belongs to a step that names it."""
+        cleaned = super().clean() or {}
+        chosen = self.helps.get(cleaned.get("help", ""))
+        if chosen and "place" in cleaned and cleaned["place"] not in chosen.places:
+            says = f"Help {chosen.number} is not at this step: choose a step that names it, or choose “No”."
+            self.add_error("help", says)
+        return cleaned

@@ -9,6 +9,7 @@ from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest, own_place_or_404, sent
 from testing.asked.figures import NO_STEP, placement_figures
+from testing.asked.step_helps import step_helps
 from testing.models import Remark
 from testing.results.forms import RemarkChangeForm, RemarkForm
 from testing.results.results import add_remark, change_remark, delete_remark
@@ -20,9 +21,16 @@ from testing.results.views import question_page
 def making_remark(request: SignedInRequest, pk: int) -> HttpResponse:
     """A remark on a step of the version in hand."""
     placement = own_place_or_404(request, pk)
-    form = RemarkForm(sent(request), steps=placement_figures(placement).steps(placement.size))
+    form = RemarkForm(
+        sent(request),
+        steps=placement_figures(placement).steps(placement.size),
+        helps=step_helps(placement),
+        stuck_at=request.GET.get("help", ""),
+    )
     if request.method == "POST" and form.is_valid():
-        add_remark(placement=placement, place=form.cleaned_data["place"], text=form.cleaned_data["text"])
+        told = form.cleaned_data
+        stuck_at = told.get("help", "")
+        add_remark(placement=placement, place=told["place"], text=told["text"], help_code=stuck_at)
         messages.success(request, "Thank you: your remark has reached the studio.")
         return redirect("making", pk=pk)
     return question_page(request, placement, "testing/ask_remark.html", form)
@@ -33,7 +41,8 @@ def making_remark(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_remark_change(request: SignedInRequest, pk: int, remark: int) -> HttpResponse:
     """Other words of a remark, or none."""
     placement = own_place_or_404(request, pk)
-    found = get_object_or_404(Remark, result__placement=placement, pk=remark)
+    mine = Remark.objects.filter(result__placement=placement).select_related("help")
+    found = get_object_or_404(mine, pk=remark)
     form = RemarkChangeForm(sent(request), initial={"text": found.text})
     if request.method == "POST" and form.is_valid():
         if change_remark(remark=found, text=form.cleaned_data["text"]):

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.errata.quotes import unquote
+from catalogue.models import Help
 from catalogue.versions.glances import check_glance
 from testing.assessment.assessing import refresh_assessment
 from testing.mails.mails import post_once
@@ -121,10 +122,15 @@ def confirm_entry(*, placement: Placement, part: str, name: str) -> None:
 
 
 @transaction.atomic
-def add_remark(*, placement: Placement, place: str, text: str, kind: str = "") -> Remark:
-    """Keep a remark on a step of the version in hand; the same one sent again is kept once."""
+def add_remark(*, placement: Placement, place: str, text: str, kind: str = "", help_code: str = "") -> Remark:
+    """Keep a remark on a step of the version in hand; the same one sent again is kept once.
+
+    `help_code` is that of the help at which the tester was stuck.
+    """
     result = only_writer(begin_result(placement=placement))
-    remark, _ = Remark.objects.get_or_create(result=result, place=place, text=text, defaults={"kind": kind})
+    stuck_at = Help.objects.filter(code=help_code).first() if help_code else None
+    kept = {"kind": kind, "help": stuck_at}
+    remark, _ = Remark.objects.get_or_create(result=result, place=place, text=text, defaults=kept)
     return remark
 
 

@@ -164,4 +164,5 @@ def _remarks(result: Result, figures: Figures) -> Iterator[SentThing]:
     is_known = bool(remarks) and result.size in figures.pattern.sizes
     steps = dict(figures.steps(result.size)) if is_known else {}
     for remark in remarks:
-        yield SentThing(remark.created_at, f"Remark: {steps.get(remark.place, NO_STEP)}", remark.text)
+        stuck = f" (stuck at help “{remark.help}”)" if remark.help else ""
+        yield SentThing(remark.created_at, f"Remark: {steps.get(remark.place, NO_STEP)}", remark.text + stuck)

@@ -10,6 +10,7 @@ import { NOTE, own } from "./making/memory.js";
 import { offerCamera } from "./making/photos.js";
 import { keepQuestions } from "./making/questions.js";
 import { flushQuietly } from "./making/sending.js";
+import { offerStepHelps } from "./making/step_helps.js";
 
 const AGAIN_MS = 15000;
 
@@ -34,6 +35,7 @@ document.querySelectorAll("[data-keep]").forEach(function (box) {
     return;
   }
   keepDraft(form, adds);
+  offerStepHelps(form);
 });
 
 document.querySelectorAll("[data-keep] input[type=file]").forEach(offerCamera);
