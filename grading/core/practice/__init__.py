@@ -5,5 +5,5 @@ in which ways each technique can be worked small, `search` which of them togethe
 `sheet` writes it as a pattern file of one size, `outlines` its pieces, `foundations` and `words` its steps;
 `practice` puts these together, `recording` lists what to show where it is filmed.
 
-May import: grade, audit, instructions, shaping, sheet, pattern, formula.
+May import: grade, audit, instructions, shaping, pattern, formula.
 """

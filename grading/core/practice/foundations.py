@@ -1,4 +1,4 @@
-"""How a practice piece is begun: the pattern's own first words where they name one number of stitches only."""
+"""How a practice piece is begun: the pattern's first words where they name one number of stitches only."""
 
 import re
 from collections.abc import Iterator, Sequence
@@ -18,7 +18,7 @@ _BOUND = re.compile(
 
 @dataclass(frozen=True)
 class Foundation:
-    """The line that counts the stitches of a foundation, "" where there is none, its words, and its section."""
+    """The line that counts the stitches of a foundation ("" for none), its words, and its section."""
 
     name: str
     words: tuple[str, ...]

@@ -84,7 +84,7 @@ def outline(course: Course, fabric: str, *, mirrored: bool = False) -> Typed:
     _corner(left, left[-1][0], course.rows)
     _corner(right, right[-1][0], course.rows)
     corners = [*right, *reversed(left)]
-    curves = [_bend(name, side, place, len(corners), len(right)) for name, side, place in bends]
+    curves = [_bend(name, side, place, len(corners)) for name, side, place in bends]
     return {
         "outline": [[f"{x:g} stitches / {fabric}.stitches", f"{y} rows / {fabric}.rows"] for x, y in corners],
         **({"curves": curves} if curves else {}),
@@ -106,7 +106,7 @@ def _shares(one: Worked, *, mirrored: bool) -> tuple[float, float]:
     return taken / 2, taken / 2
 
 
-def _bend(name: str, side: str, place: int, corners: int, right: int) -> Typed:
+def _bend(name: str, side: str, place: int, corners: int) -> Typed:
     """Return a curved edge: along the row at its wide end, along the rows at its narrow one."""
     if side == "right":
         return {"curve": name, "from": place, "to": place + 1}

@@ -40,7 +40,7 @@ def rows_in(sequence: Sequence_) -> int:
 
 
 def stripes_over(of: Teaching, techniques: Sequence[Technique]) -> Over:
-    """Return what stripes ask of the rows of a piece: one repeat of each, short ones where whole ones are long."""
+    """Return what stripes ask of the rows of a piece: a repeat of each, a short one where it is long."""
     whole = [sequence_of(of, one.name) for one in techniques]
     most = sum(rows_in(one) for one in whole)
     least = sum(rows_in(shortened(one)) for one in whole)
@@ -76,7 +76,7 @@ def bands_of(of: Teaching, techniques: Sequence[Technique], course: Course) -> l
 
 
 def pick_up_over(of: Teaching, technique: Technique, fabric: FabricEntry) -> Over:
-    """Return what a pick-up asks of the edge of a piece: a whole group of its ratio, and an edge that lies flat."""
+    """Return what a pick-up asks of an edge: a whole group of its ratio, and that it lies flat."""
     entry = next(one for one in of.pattern.pick_ups if one.name == technique.name)
     rules = of.counts.rules(entry.count)
     edge_fabric = next((one for one in of.pattern.fabrics if one.name == entry.fabric), None)

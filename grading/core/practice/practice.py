@@ -8,7 +8,7 @@ from grading.core.audit.patterns import Line, audit_pattern
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.pattern import FabricEntry, PatternFile
+from grading.core.pattern.pattern import FabricEntry
 from grading.core.practice import sheet as sheets
 from grading.core.practice import words
 from grading.core.practice.counts import Rules, all_hold
@@ -96,6 +96,8 @@ class _Making:
             self._make_all(flat, in_rounds=False)
         if rounds or not self.parts:
             self._make_all(rounds, in_rounds=True)
+        if len(self.parts) > 1:
+            self.lost.append(f"All of it fits in no one piece: it is practised in {len(self.parts)}.")
         typed = {**self.sheet.typed, "sections": self.sections} if self.sections else {}
         return PracticePiece(self.techniques, tuple(self.parts), typed, tuple(dict.fromkeys(self.lost)))
 
@@ -128,7 +130,7 @@ class _Making:
         return (IN_ROUNDS if in_rounds and self.parts else TITLE) + number
 
     def _make(self, stages: list[Stage], *, in_rounds: bool) -> list[Stage]:
-        """Make one part: find its smallest course, then write it down; return the stages that it has no room for."""
+        """Make one part, the smallest there is; return the stages that it has no room for."""
         foundation = foundation_of(self.of, stages, in_rounds=in_rounds)
         rules = self._foundation_rules(foundation, stages)
         names, foundation = self._names(foundation)
@@ -143,9 +145,7 @@ class _Making:
         course, kept = self._course(wanted)
         left = stages[len(kept.stages) :]
         if course is None:
-            self.lost += [
-                f"{stage.technique.label}: no small piece can be worked for it." for stage in stages[:1]
-            ]
+            self.lost += [f"{one.technique.label}: no small piece can be worked." for one in stages[:1]]
             return stages[1:]
         part = _PartOf(self._title(in_rounds=in_rounds), course, names, fabric, in_rounds)
         self._tell_losses(part, kept.stages)
@@ -201,7 +201,7 @@ class _Making:
         return next((fabric for fabric in map(counts.fabric, lines) if fabric is not None), None)
 
     def _course(self, wanted: Wanted) -> tuple[Course | None, Wanted]:
-        """Return the smallest course of as many stages as fit into one piece; a mirror stays with its curve."""
+        """Return the smallest course of as many stages as fit in one piece; a mirror stays with its curve."""
         course = smallest_course(wanted)
         while course is None and len(wanted.stages) > 1:
             fewer = wanted.stages[:-2] if wanted.stages[-1].form == "reversed" else wanted.stages[:-1]
@@ -380,7 +380,7 @@ class _PartOf:
 
 
 def audited(typed: dict[str, Any]) -> tuple[Line, ...] | None:
-    """Return the lines of the count audit of a sheet; None where any does not agree or words are in the way."""
+    """Return the audited lines of a sheet; None where any does not agree or words are in the way."""
     pattern = read_pattern(typed)
     graded = grade(pattern)
     if any(one.weight == "stop" and one.where.startswith("sections") for one in graded.findings):
@@ -388,8 +388,3 @@ def audited(typed: dict[str, Any]) -> tuple[Line, ...] | None:
     lines = audit_pattern(facts_of(pattern, graded))
     agree = all(one.verdict in ("agrees", "") for line in lines for one in line.sizes)
     return lines if agree else None
-
-
-def read_piece(typed: dict[str, Any]) -> PatternFile:
-    """Return the sheet of a practice piece as a pattern."""
-    return read_pattern(typed)

@@ -68,13 +68,17 @@ class Over:
 
 @dataclass(frozen=True)
 class Wanted:
-    """What a piece must have: its stages in order, what lies over it, and what its foundation keeps."""
+    """What a piece must have: its stages in order, what lies over it, and what its foundation keeps.
+
+    A strict one keeps the multiple of its foundation and of the stitches on which each stage begins.
+    """
 
     stages: tuple[Stage, ...]
     over: tuple[Over, ...] = ()
     foundation: Rules = ()
     least_rows: int = 1
     in_rounds: bool = False
+    is_strict: bool = True
 
     @property
     def least(self) -> int:
@@ -91,12 +95,15 @@ def smallest_course(wanted: Wanted) -> Course | None:
     Returns:
         The piece that gives up the least, weighed by the order of SOFT; of those the one of the least area
         (most stitches times rows), then the one with fewer stitches. Only a piece of one stage alone may be
-        wider or longer, where none can be worked within 20 × 20. None where nothing can be worked.
+        wider or longer than 20 × 20, and only where that does not help either may its foundation give up
+        its multiple. None where nothing can be worked.
 
     Source: derived.
     """
-    boxes = (WITHIN, *LARGER) if len(wanted.stages) <= 1 else (WITHIN,)
-    found = (smallest_in(wanted, box) for box in boxes)
+    if len(wanted.stages) > 1:
+        return smallest_in(wanted, WITHIN)
+    lenient = replace(wanted, is_strict=False)
+    found = (smallest_in(one, box) for one in (wanted, lenient) for box in (WITHIN, *LARGER))
     return next((course for course in found if course is not None), None)
 
 
@@ -106,6 +113,8 @@ def smallest_in(wanted: Wanted, box: tuple[int, int]) -> Course | None:
     for cast_on in range(wanted.least, box[0] + 1):
         for straight in (wanted.least_rows, wanted.least_rows + 1):
             begun = Course(cast_on, straight, (), 0, (), _lost_of_foundation(wanted, cast_on))
+            if begun.lost and wanted.is_strict:
+                continue
             for course in _courses(wanted, box, begun, best):
                 if best is None or rank(course) < rank(best):
                     best = course
@@ -144,7 +153,7 @@ def _courses(wanted: Wanted, box: tuple[int, int], begun: Course, best: Course |
     reached: dict[State, tuple[Worked, ...]]
     reached = {(begun.cast_on, begun.cast_on, begun.straight, NOTHING): ()}
     for stage in wanted.stages:
-        further = _one_stage_on(stage, box, reached)
+        further = _one_stage_on(stage, box, reached, is_strict=wanted.is_strict)
         reached = {state: way for state, way in further.items() if not _is_worse(begun, state, way, best)}
     for stages in reached.values():
         yield from _finished(wanted, box, begun, stages)
@@ -159,14 +168,14 @@ def _is_worse(begun: Course, state: State, stages: tuple[Worked, ...], best: Cou
 
 
 def _one_stage_on(
-    stage: Stage, box: tuple[int, int], reached: dict[State, tuple[Worked, ...]]
+    stage: Stage, box: tuple[int, int], reached: dict[State, tuple[Worked, ...]], *, is_strict: bool
 ) -> dict[State, tuple[Worked, ...]]:
-    """Return the states after one more stage, each with the stages that give up the least on the way to it."""
+    """Return the states after one more stage, each with the stages that give up the least."""
     further: dict[State, tuple[Worked, ...]] = {}
     costs: dict[State, int] = {}
     for (widest, now, rows, curve), before in reached.items():
         cost = sum(weight(one.way.lost) for one in before)
-        for one in _ways_on(stage, now, rows):
+        for one in _ways_on(stage, now, rows, is_strict=is_strict):
             if stage.form == "reversed" and curve != (-one.way.change, one.way.depth):
                 continue
             curve_now = (one.way.change, one.way.depth) if stage.technique.kind == "curve" else NOTHING
@@ -177,14 +186,15 @@ def _one_stage_on(
     return further
 
 
-def _ways_on(stage: Stage, now: int, rows: int) -> Iterator[Worked]:
+def _ways_on(stage: Stage, now: int, rows: int, *, is_strict: bool) -> Iterator[Worked]:
     """Yield the ways of a stage on so many stitches, after a plain row where its side asks for one."""
     joint: tuple[Loss, ...] = ()
     if not all_hold(stage.start, now):
+        if is_strict:
+            return
         rules = " and ".join(rule.words for rule in stage.start)
-        joint = (
-            ("joints", f"{in_words(stage.name)}: begun on {now} stitches; in the pattern it is {rules}."),
-        )
+        says = f"{in_words(stage.name)}: begun on {now} stitches; in the pattern it is {rules}."
+        joint = (("joints", says),)
     for plain in (0, 1):
         aside: tuple[Loss, ...] = ()
         if not all_hold(stage.before, rows + plain):
@@ -198,7 +208,7 @@ def _ways_on(stage: Stage, now: int, rows: int) -> Iterator[Worked]:
 def _finished(
     wanted: Wanted, box: tuple[int, int], begun: Course, stages: tuple[Worked, ...]
 ) -> Iterator[Course]:
-    """Yield a course with more and more plain rows before its stages, by twos, for what lies over it."""
+    """Yield courses with more and more plain rows before the stages, by twos, for what lies over them."""
     fewest = stages[-1].rows_before + stages[-1].way.rows if stages else begun.straight
     for more in range(0, box[1] - fewest + 1 if wanted.over else 1, 2):
         rows = fewest + more

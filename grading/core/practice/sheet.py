@@ -75,7 +75,7 @@ class Sheet:
     def add_fabric(self, name: str | None) -> None:
         """Take a fabric over from the pattern."""
         fabrics = self.of.pattern.typed.get("fabrics", {})
-        if name in fabrics:
+        if name is not None and name in fabrics:
             self.fabrics[name] = deepcopy(fabrics[name])
 
     def entry(self, part: str, name: str) -> Typed:
@@ -84,7 +84,7 @@ class Sheet:
 
 
 def add_foundation(sheet: Sheet, names: Names, cast_on: int, fabric: FabricEntry, rules: Rules) -> None:
-    """Add a smaller body, and the stitches worked out for it by the formula and the rounding of the pattern."""
+    """Add a smaller body, and the stitches that formula and rounding of the pattern give for it."""
     width_mm = cast_on / fabric.stitches_per_mm
     body = names.of("body")
     sheet.typed["body"][body] = {"label": "Width to work", "unit": "mm", "values": [round(width_mm, 6)]}

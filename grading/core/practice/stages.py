@@ -1,4 +1,4 @@
-"""Stages of a practice piece: in which ways each technique can be worked small, and what each way can't keep."""
+"""Stages of a practice piece: the ways to work each technique small, and what each way can't keep."""
 
 import re
 from collections.abc import Callable, Iterable, Iterator
@@ -11,9 +11,8 @@ from grading.core.practice.counts import CountRule, Rules, all_hold, parity
 from grading.core.practice.techniques import Teaching, Technique, in_words
 from grading.core.shaping.curves import plan_curve
 from grading.core.shaping.shaping import ShapingInput, ShapingPlan, plan_shaping
-from grading.core.shaping.spreads import plan_spread
 
-# What is given up first where a piece gets too large, and what last. Multiples of a technique are always kept.
+# What is given up first where a piece gets too large, and what last. A technique's multiples are always kept.
 SOFT = (
     "plain rows",
     "repeats",
@@ -118,7 +117,7 @@ def is_in_rounds(of: Teaching, name: str) -> bool:
 
 
 def section_in_rounds(of: Teaching, section: int) -> bool:
-    """Return whether a section speaks of rounds more than of rows; of neither, how the shapings are worked."""
+    """Return whether a section speaks more of rounds; where of both alike, how the shapings are worked."""
     if section >= len(of.pattern.sections):
         return False
     words = " ".join(of.pattern.sections[section].steps)

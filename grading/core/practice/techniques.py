@@ -30,7 +30,7 @@ CURVE_FORMS: tuple[Form, ...] = ("start", "end", "ends", "reversed")
 
 @dataclass(frozen=True)
 class Technique:
-    """Something to be learned: its kind, the entry of the pattern that it comes from, and what it is called."""
+    """Something to be learned: its kind, the entry of the pattern that it comes from, and its label."""
 
     kind: Kind
     name: str
@@ -128,27 +128,33 @@ def _techniques(of: Teaching) -> Iterator[Technique]:
     pattern, graded = of.pattern, of.graded
     for one in pattern.stitch_patterns:
         yield Technique("stitch_pattern", one.name, f"Stitch pattern repeat: {one.label}")
-    for shaping in pattern.shapings:
-        changes = [plan.change for plan in graded.shapings[shaping.name] if plan.runs]
+    yield from _shapings(of)
+    for spread in pattern.spreads:
+        if any(plan.runs for plan in graded.spreads[spread.name]):
+            yield Technique("spread", spread.name, f"Changes spread over a row: {in_words(spread.name)}")
+    for pick_up in pattern.pick_ups:
+        if any(plan is not None and plan.stitches for plan in graded.pick_up_plans[pick_up.name]):
+            yield Technique(
+                "pick_up", pick_up.name, f"Pick-up along {pick_up.along}: {in_words(pick_up.name)}"
+            )
+    for stripes in _different(pattern.stripes):
+        where = "on the return pass" if stripes.change == "return pass" else "where a row begins"
+        yield Technique("stripes", stripes.name, f"Colour change {where}: {in_words(stripes.name)}")
+
+
+def _shapings(of: Teaching) -> Iterator[Technique]:
+    """Increases, decreases and curves, in file order."""
+    for shaping in of.pattern.shapings:
+        changes = [plan.change for plan in of.graded.shapings[shaping.name] if plan.runs]
         if changes and changes[0] > 0:
             yield Technique("increases", shaping.name, f"Increases: {in_words(shaping.name)}")
         elif changes:
             yield Technique("decreases", shaping.name, f"Decreases: {in_words(shaping.name)}")
-    for spread in pattern.spreads:
-        if any(plan.runs for plan in graded.spreads[spread.name]):
-            yield Technique("spread", spread.name, f"Changes spread over a row: {in_words(spread.name)}")
-    for curve in pattern.curves:
-        if any(plan.drops and sum(plan.drops) for plan in graded.curves[curve.name]):
+    for curve in of.pattern.curves:
+        if any(plan.drops and sum(plan.drops) for plan in of.graded.curves[curve.name]):
             yield Technique("curve", curve.name, f"Curve in steps: {in_words(curve.name)}")
             if _is_mirrored(of, curve.name):
                 yield Technique("mirror", curve.name, f"The same mirrored: {in_words(curve.name)}")
-    for pick_up in pattern.pick_ups:
-        if any(plan is not None and plan.stitches for plan in graded.pick_up_plans[pick_up.name]):
-            along = "row ends" if pick_up.along == "row ends" else "stitches"
-            yield Technique("pick_up", pick_up.name, f"Pick-up along {along}: {in_words(pick_up.name)}")
-    for stripes in _different(pattern.stripes):
-        where = "on the return pass" if stripes.change == "return pass" else "where a row begins"
-        yield Technique("stripes", stripes.name, f"Colour change {where}: {in_words(stripes.name)}")
 
 
 def _is_mirrored(of: Teaching, curve: str) -> bool:

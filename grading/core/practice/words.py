@@ -49,8 +49,7 @@ def foundation_wordings(of: Teaching, foundation: Foundation, line: str, *, in_r
         ("knitting", True): (f"Cast on {{{line}}} sts. Join in the round without twisting.",),
         ("crochet", False): (
             f"Ch {{{line} + 1}}.",
-            f"Row 1: 1 {single} in the second ch from the hook, 1 {single} in each ch to the end, turn. "
-            f"({{{line}}} sts)",
+            f"Row 1: 1 {single} in the second ch from the hook and in each ch, turn. ({{{line}}} sts)",
         ),
         ("crochet", True): (
             f"Ch {{{line}}}, {slip} in the first ch to form a ring.",
@@ -149,7 +148,7 @@ def _place(of: Teaching, stage: Stage, form: str) -> Place | None:
 
 
 def _fitting(of: Teaching, step: str, name: str, reference: str, count: str) -> str:
-    """Return the sentences of a step that are about this stage alone, with the count of the practice piece."""
+    """Return the sentences of a step that are about this stage alone, with the count after it."""
     kept = []
     for text in _own_sentences(of, step, name, reference):
         kept.append(text)

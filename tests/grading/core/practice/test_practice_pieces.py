@@ -1,0 +1,254 @@
+"""Practice pieces of all samples: each thing that is offered, and all at once, with counts that come out."""
+
+import json
+from itertools import product
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from grading.core.audit.patterns import audit_pattern
+from grading.core.grade.grade import WorkedOut, grade
+from grading.core.instructions.facts import facts_of
+from grading.core.instructions.steps import render_step
+from grading.core.pattern.file import read_pattern
+from grading.core.practice.practice import PracticePiece, practice_piece
+from grading.core.practice.techniques import Teaching, offered_techniques
+from grading.core.printing.edition import PrintForm
+from grading.core.shaping.curves import plan_curve
+from grading.core.shaping.shaping import ShapingInput, plan_shaping
+from tests.grading.core.sheets import pattern_file, value
+from tests.present import present
+
+ROOT = Path(__file__).resolve().parents[4]
+SAMPLES = [
+    *(path for path in sorted((ROOT / "tests/data/garments").glob("*.json")) if "mistaken" not in path.name),
+    *sorted((ROOT / "catalogue/site/demo").glob("*.json")),
+    ROOT / "catalogue/site/guide/example.json",
+]
+HOME = PrintForm("cm", "US")
+
+
+def teaching(typed: dict[str, Any]) -> Teaching:
+    pattern = read_pattern(typed)
+    return Teaching(pattern, grade(pattern))
+
+
+def worked_out(piece: PracticePiece) -> WorkedOut:
+    return grade(read_pattern(piece.typed))
+
+
+def verdicts(graded: WorkedOut) -> list[str]:
+    lines = audit_pattern(facts_of(graded.pattern, graded))
+    assert lines, "nothing was read"
+    return [f"{line.verdict}: {line.text}" for line in lines if line.verdict != "agrees"]
+
+
+def printed(graded: WorkedOut, section: int) -> list[str]:
+    facts = facts_of(graded.pattern, graded)
+    steps = graded.pattern.sections[section].steps
+    return [" ".join(part.text for part in render_step(step, facts, HOME)) for step in steps]
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_everything_a_sample_offers_can_be_practised_and_the_counts_come_out(path):
+    of = teaching(json.loads(path.read_text()))
+    offered = [one.key for one in offered_techniques(of)]
+    assert offered[0] == "foundation"
+    assert len(set(offered)) == len(offered)
+    for keys in [offered, *([key] for key in offered)]:
+        piece = practice_piece(of, keys)
+        assert set(keys) <= {one.key for one in piece.techniques}
+        graded = worked_out(piece)
+        assert verdicts(graded) == [], keys
+        assert [one for one in graded.findings if one.weight == "stop"] == [], keys
+        assert len(graded.pieces) == sum(1 + one.is_mirrored for one in piece.parts), keys
+        assert all(worked in str(piece.typed["sections"]) for worked in _names(keys)), keys
+        if not piece.is_small:
+            assert any("need more than 20" in says for says in piece.lost), keys
+
+
+def _names(keys):
+    return [key.partition(":")[2] for key in keys]
+
+
+def test_a_piece_says_its_yarn_in_metres_for_each_colour_by_the_weighed_swatch():
+    of = teaching(json.loads((ROOT / "catalogue/site/demo/thistledrift_waistcoat.json").read_text()))
+    graded = worked_out(practice_piece(of, ["stripes:drift"]))
+    # 4 stitches and one repeat of 6 A, 2 B, 2 A, 4 C, 2 B; a swatch of 24 × 20 weighs 9.2 g, 100 g are 220 m.
+    # On the return pass of a stripe's last row the next colour is used already: it works 54 % of that row.
+    metres = {colour: need.length_m[0] for colour, need in graded.yarn[0].colours.items()}
+    rows = {"A": 8 - 2 * 0.54, "B": 4 + 0.54 - 0.54, "C": 4 + 0.54 - 0.54}
+    each = 4 * 9.2 / (24 * 20) * 2.2
+    assert sum(metres.values()) == pytest.approx(16 * each, rel=0.11)  # with the pattern's allowance
+    assert metres["B"] / metres["C"] == pytest.approx(rows["B"] / rows["C"], rel=0.2)
+    assert metres["A"] > metres["B"]
+
+
+def test_steps_are_the_patterns_own_with_numbers_of_the_piece():
+    of = teaching(json.loads((ROOT / "catalogue/site/demo/thistledrift_waistcoat.json").read_text()))
+    piece = practice_piece(of, ["mirror:armhole_curve"])
+    graded = worked_out(piece)
+    assert [one.title for one in graded.pattern.sections] == ["Practice piece", "Mirrored practice piece"]
+    assert printed(graded, 0)[:3] == [
+        "With A and the smaller Tunisian hook, ch 6.",
+        "Row 1: pick up a loop in the back bump of each ch, return. (6 sts)",
+        "Work straight until there are 3 rows.",
+    ]
+    first_row = printed(graded, 0)[3].split("\n")[1]
+    assert first_row == "Row 1: leave 2 sts unworked at the end of the row."
+    assert printed(graded, 1)[1].split("\n")[1] == "Row 1: slip stitch across 2 sts at the start of the row."
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_a_mirrored_piece_is_the_mirror_of_the_other(path):
+    of = teaching(json.loads(path.read_text()))
+    for key in [one.key for one in offered_techniques(of) if one.kind == "mirror"]:
+        piece = practice_piece(of, [key])
+        graded = worked_out(piece)
+        if not piece.parts[0].is_mirrored:  # taken off, then added in the same piece
+            course = piece.parts[0].course
+            assert [one.way.change for one in course.stages] == [
+                course.stages[0].way.change,
+                -course.stages[0].way.change,
+            ]
+            continue
+        one, other = (corners[0] for corners in graded.pieces.values())
+        across = one[:, 0].min() + one[:, 0].max()
+        mirrored = sorted((round(across - x, 6), round(y, 6)) for x, y in one)
+        assert mirrored == sorted((round(x, 6), round(y, 6)) for x, y in other)
+        name = key.partition(":")[2]
+        ends = {end for end in ("start", "end") for step in _steps(piece) if f"{{{name} at {end}}}" in step}
+        assert ends == {"start", "end"}
+
+
+def _steps(piece):
+    return [step for section in piece.typed["sections"] for step in section["steps"]]
+
+
+# --- a pattern of few numbers
+def small(multiple=4, plus=2, each=2, every=2, rows=(24, 28, 32), more=(8, 10, 12), depth=(6, 6, 8)):
+    """Sides that taper on a multiple of stitches, then a neck in steps."""
+    starts = [multiple * (6 * times + 8) + plus for times in range(3)]
+    ends = [one - each * times for one, times in zip(starts, more, strict=True)]
+    rounded = {"to": "nearest", "multiple": multiple, "plus": plus}
+    return pattern_file(
+        value("body", kind="stitches", list=starts, round=rounded),
+        value("top", kind="stitches", list=ends),
+        value("side", kind="rows", list=list(rows)),
+        value("neck_wide", kind="stitches", list=[7, 8, 9]),
+        value("neck_deep", kind="rows", list=list(depth)),
+        shapings=[
+            {"name": "taper", "from": "body", "to": "top", "over": "side", "each": each, "on_every": every}
+        ],
+        curves=[
+            {
+                "name": "neck", "width": "neck_wide", "depth": "neck_deep",
+                "shape": "quarter ellipse", "every": 1, "fabric": "main",
+            }
+        ],
+        sections=[
+            {"title": "Body", "steps": ["Cast on {body} sts.", "{taper} ({top} sts)", "{neck at start}"]}
+        ],
+        craft="crochet",
+    )  # fmt: skip
+
+
+def test_no_smaller_piece_keeps_as_much():
+    of = teaching(small())
+    piece = practice_piece(of, ["decreases:taper", "curve:neck"])
+    assert piece.lost == ()
+    found = piece.parts[0].course
+    area = found.widest * found.rows
+    smaller = [
+        (wide, high)
+        for wide, high in product(range(1, 21), range(1, 21))
+        if wide * high < area and _some_piece_keeps_all(of, wide, high)
+    ]
+    assert smaller == []
+    assert _some_piece_keeps_all(of, found.widest, found.rows)
+
+
+def _some_piece_keeps_all(of: Teaching, wide: int, high: int) -> bool:
+    """Try every foundation, plain rows, taper and neck of so many stitches and rows."""
+    taper = of.graded.shapings["taper"][1]
+    assert taper.runs is not None
+    neck = of.graded.curves["neck"][1].drops or ()
+    for plain, over, deep in product(range(1, high), repeat=3):
+        # rows before the taper and the neck, of the taper (always even) and of the neck (always even)
+        if plain + over + deep != high or over % 2 or deep % 2 or plain < 2:
+            continue
+        for cast_on, times, taken in product(range(4, wide + 1), range(2, 6), range(2, 20)):
+            end = cast_on - 2 * times
+            plan = plan_shaping(ShapingInput(cast_on, end, over, 2, 2))
+            keeps_taper = (
+                (cast_on - 2) % 4 == 0
+                and end % 2 == 0
+                and plan.runs is not None
+                and plan.runs[0][0] == taper.runs[0][0]
+                and len(plan.runs) == len(taper.runs)
+            )
+            if not keeps_taper or end - taken < 2:
+                continue
+            drops = plan_curve(taken, deep, "quarter ellipse").drops or ()
+            kinds = [any(one > 1 for one in drops), 1 in drops, 0 in drops]
+            if kinds == [any(one > 1 for one in neck), 1 in neck, 0 in neck]:
+                return True
+    return False
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    multiple=st.integers(1, 8),
+    plus=st.integers(0, 5),
+    each=st.sampled_from([1, 2]),
+    every=st.sampled_from([1, 2, 4]),
+    is_odd=st.booleans(),
+)
+def test_multiples_edges_parity_and_spacing_are_kept(multiple, plus, each, every, is_odd):
+    rows = [40 + is_odd, 48 + is_odd, 56 + is_odd]
+    of = teaching(small(multiple, plus, each, every, rows, (6, 8, 10), (4, 6, 8)))
+    piece = practice_piece(of, ["decreases:taper", "curve:neck"])
+    graded = worked_out(piece)
+    assert verdicts(graded) == []
+    course = piece.parts[0].course
+    assert course.cast_on >= plus
+    assert (course.cast_on - plus) % multiple == 0
+    assert graded.values["body"].worked.tolist() == [course.cast_on]
+    for part in piece.parts:
+        for one in part.course.stages:
+            if one.stage.name == "neck":
+                assert one.way.depth % 2 == 0
+                continue
+            assert one.way.rows % 2 == is_odd
+            plan = graded.shapings["taper"][0]
+            assert plan.each == each
+            assert all((row - plan.lead) % every == 0 for row in plan.event_rows)
+            told = any("taper: shaping every" in says for says in piece.lost)
+            whole = of.graded.shapings["taper"][1]
+            assert told or present(plan.runs)[0][0] == present(whole.runs)[0][0]
+
+
+def test_what_cannot_be_kept_is_said_and_large_multiples_may_need_more_than_twenty():
+    lace = {"label": "Lace", "stitches": 20, "rows": 28, "over": "10 cm", "multiple": 24, "plus": 3}
+    typed = pattern_file(
+        value("body", "bust * main.stitches", kind="stitches", round={"to": "nearest", "fabric": "main"}),
+        fabrics={"main": lace},
+        sections=[{"title": "Body", "steps": ["Cast on {body} sts.", "Work 4 rows."]}],
+    )
+    piece = practice_piece(teaching(typed), [])
+    assert piece.parts[0].course.cast_on == 27
+    assert not piece.is_small
+    assert piece.lost == (
+        "Practice piece: 27 stitches and 6 rows: its multiples and its steps need more than 20.",
+    )
+
+
+def test_a_pattern_without_a_fabric_says_so_and_unknown_ticks_are_passed_over():
+    typed = {**pattern_file(), "fabrics": {}}
+    piece = practice_piece(teaching(typed), ["curve:gone"])
+    assert (piece.parts, piece.typed) == ((), {})
+    assert piece.lost == ("The pattern has no fabric yet: add one with its gauge.",)
+    assert practice_piece(teaching(pattern_file()), ["curve:gone"]).parts[0].course.cast_on == 4
