@@ -85,9 +85,18 @@ def _letters() -> Iterator[str]:
 
 
 def joining_picture(
-    facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int], *, type_mm: float
+    facts: Facts,
+    graded: Graded,
+    edition: PrintForm,
+    kept: Sequence[int],
+    *,
+    type_mm: float,
+    share: float = 1.0,
 ) -> Joining:
-    """Draw the pieces that are joined and list the joins; nothing in drawings of the first wording."""
+    """Draw the pieces that are joined and list the joins; nothing in drawings of the first wording.
+
+    The highest piece takes a share of the height that it may have at the most; letters stay as large.
+    """
     pattern = facts.pattern
     joins = () if pattern.wording == FIRST_WORDING else pattern.joins
     lettered = dict(zip(_letters(), joins, strict=False))
@@ -98,7 +107,7 @@ def joining_picture(
         if any(side_of(edge, piece) for join in joins for edge in (*join.edges, *join.onto))
         and (drawing := draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place])
     ]
-    layout = _Layout(facts, edition, drawn, type_mm)
+    layout = _Layout(facts, edition, drawn, type_mm, share)
     for piece, drawing in drawn:
         layout.add(piece, drawing, lettered)
     rows = tuple(_row(letter, join, facts, graded, (edition, kept)) for letter, join in lettered.items())
@@ -129,13 +138,14 @@ class _Layout:
         edition: PrintForm,
         drawn: Sequence[tuple[PieceEntry, PieceDrawing]],
         type_mm: float,
+        share: float,
     ) -> None:
         self.facts, self.edition, self.type_mm = facts, edition, type_mm
         tallest = max((one.box[3] - one.box[1] for _, one in drawn), default=1.0)
         widest = max((one.width_mm for _, one in drawn), default=1.0)
         is_large = type_mm > LARGER_FROM_MM
         highest, self.widest = (HIGHEST_LARGE_MM, WIDEST_LARGE_MM) if is_large else (HIGHEST_MM, WIDEST_MM)
-        self.scale = max(tallest / highest, widest / (self.widest / 2.4))
+        self.scale = max(tallest / (share * highest), widest / (self.widest / 2.4))
         self.x = self.right = 0.0
         self.y, self.row_of_pieces = 0.0, 0
         self.rows_mm = self._heights(drawn)

@@ -40,14 +40,17 @@ class OrderStep:
     made: frozenset[int] = frozenset()
 
 
-def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int]) -> list[OrderStep]:
-    """One small picture for each section that makes a piece of the garment, in the order of work."""
+def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int], share: float = 1.0) -> list[OrderStep]:
+    """One small picture for each section that makes a piece of the garment, in the order of work.
+
+    They take a share of the room that they may have at the most.
+    """
     worn = worn_in_sample(graded, kept[len(kept) // 2])
     if facts.pattern.wording == FIRST_WORDING or not worn:
         return []
     edges = np.concatenate([one.edge for one in worn])
     low, high = edges.min(axis=0), edges.max(axis=0)
-    scale = float(max((high - low) / (SMALL_WIDE_MM, SMALL_HIGH_MM)))
+    scale = float(max((high - low) / (SMALL_WIDE_MM, SMALL_HIGH_MM))) / share
     on_paper = Paper(float(low[0]), float(high[1]), scale)
     wide, tall = ((high - low) / scale).tolist()
     defaults = sample_choices(facts.pattern)

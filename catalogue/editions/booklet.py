@@ -15,7 +15,7 @@ from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
 from catalogue.drawings.whole_pictures import whole_picture
 from catalogue.drawings.work_orders import order_of_work
 from catalogue.editions.cautions import cautions_for
-from catalogue.editions.for_one import measures_of_one, with_boxes
+from catalogue.editions.for_one import measures_of_one, measures_told, with_boxes
 from catalogue.editions.glance import glance
 from catalogue.editions.needs import gauge_lines, tool_lines, yarn_lines, yarn_tables
 from catalogue.editions.notions import notion_lines
@@ -31,11 +31,14 @@ from catalogue.versions.printed_changes import printed_changes
 from catalogue.versions.records import Record, read_time
 from grading.core.instructions.spelling import spelled
 from grading.core.instructions.steps import print_words, when_label
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.numbers import DASH, number_list, printed_lists
 from grading.core.printing.size_rows import PageRow, PageTable
 
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
+# Pieces of one size stand beside each other, each over its own list.
+SHARE_OF_ONE, JOINED_OF_ONE, ORDER_OF_ONE = 0.4, 0.7, 0.75
+EASE = "Ease"
 
 
 def _summary(source: Source, text: str) -> str:
@@ -102,22 +105,38 @@ def _for_sizes(source: Source) -> dict[str, Any]:
 
 def _page_classes(source: Source) -> str:
     """What the styles of its pages go by, beside the kind of print."""
-    flowing = " flowing" if source.facts.pattern.wording > FIRST_WORDING else ""
-    return flowing + (" for-one" if source.is_for_one else "")
+    wording = source.facts.pattern.wording
+    known = {
+        "flowing": wording > FIRST_WORDING,
+        "close": wording > WIDE_WORDING,
+        "for-one": source.is_for_one,
+    }
+    return "".join(f" {name}" for name, holds in known.items() if holds)
 
 
 def _size_choice(source: Source) -> dict[str, Any]:
     """The front page at a glance, the table of sizes and how to choose one."""
     if source.facts.pattern.wording == FIRST_WORDING:
-        return {"glance": None, "measurement_tables": measurement_tables(source), "choosing": ""}
+        tables = measurement_tables(source)
+        return {"glance": None, "measurement_tables": tables, "told_of_one": [], "choosing": ""}
     pair = size_pair(source.facts)
     tables = measurement_tables(source, pair)
     return {
         "glance": glance(source.facts, source.edition, source.kept, pair),
         "measurement_tables": tables,
         "measures_of_one": measures_of_one(tables) if source.is_for_one else [],
+        "told_of_one": list(_told_of_one(source, tables, has_choosing=pair is not None)),
         "choosing": choosing_words(pair, source.facts, source.edition, source.kept) if pair else "",
     }
+
+
+def _told_of_one(
+    source: Source, tables: Sequence[PageTable], *, has_choosing: bool
+) -> Iterator[dict[str, Any]]:
+    """The measurements of one size with how they are taken; its ease only where no sentence tells it."""
+    if source.is_for_one and source.facts.pattern.wording > WIDE_WORDING:
+        told = measures_told(tables, dict(how_to_measure(source)))
+        yield from (part for part in told if part["head"] != EASE or not has_choosing)
 
 
 def drawn_parts(source: Source, share: float = 1.0) -> dict[str, Any]:
@@ -129,17 +148,22 @@ def drawn_parts(source: Source, share: float = 1.0) -> dict[str, Any]:
     """
     facts, graded, edition, kept = source.facts, source.graded, source.edition, source.kept
     of = (facts, graded, edition, kept)
+    is_close = source.is_for_one and facts.pattern.wording > WIDE_WORDING and source.type_mm == TYPE_MM
+    share *= SHARE_OF_ONE if is_close else 1.0
     whole = whole_picture(*of, type_mm=source.type_mm, share=share)
     shown = whole.pieces if whole else frozenset()
     pieces = tuple(piece for piece in facts.pattern.pieces if piece.name not in shown)
     others = replace(facts, pattern=replace(facts.pattern, pieces=pieces))
+    garment = garment_picture(*of, type_mm=source.type_mm, share=share)
     return {
         "schematics": schematics(others, graded, edition, kept, type_mm=source.type_mm, share=share),
         "strips": list(strips(others, graded, edition, kept).values()),
         "whole": whole,
-        "garment": garment_picture(*of, type_mm=source.type_mm, share=share),
-        "order": order_of_work(facts, graded, kept),
-        "joining": joining_picture(*of, type_mm=source.type_mm),
+        "garment": garment,
+        "order": order_of_work(facts, graded, kept, ORDER_OF_ONE if is_close else 1.0),
+        "is_close": is_close,
+        "is_beside": is_close and garment is not None,
+        "joining": joining_picture(*of, type_mm=source.type_mm, share=JOINED_OF_ONE if is_close else 1.0),
     }
 
 
@@ -216,7 +240,7 @@ def measurement_tables(source: Source, pair: SizePair | None = None) -> list[Pag
     """Body measurements to fit, beside the finished measurements, and the ease between the two of a pair."""
     rows = [PageRow("To fit"), *_body_rows(source), PageRow("Finished measurements"), *_finished_rows(source)]
     if pair is not None:
-        rows += [PageRow("Ease"), *_ease_rows(source, pair)]
+        rows += [PageRow(EASE), *_ease_rows(source, pair)]
     return list(split_table(source, rows))
 
 

@@ -6,6 +6,7 @@ Laying out takes most of an edition's time, and painting a third: what is laid o
 import gc
 import re
 from collections.abc import Callable, Sequence
+from math import ceil
 from typing import Any
 
 from django.template.loader import render_to_string
@@ -13,11 +14,13 @@ from django.utils.html import strip_tags
 
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.pdf_writing import Files, PageSource, WrittenPdf, write_pdf
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 
 TYPE_SIZE = {"screen": "10pt", "saving": "10pt", "large": "18pt"}
 FOOT_LARGE = "32mm"
 MARGINS = {"one": "17mm 19mm 21mm", "saving": "15mm 17mm 20mm", "large": "15mm 14mm 27mm"}
+# In large print the sizes at the head of a page take so many lines, each so high.
+CHARACTERS_A_HEAD, HEAD_MM, HEAD_LINE_MM = 80, 8.0, 6.0
 LEAST_FILL = 0.6
 # A last page has more than a line or two.
 LEAST_LAST_FILL = 0.14
@@ -25,7 +28,7 @@ LEAST_LAST_FILL = 0.14
 # stands on the next page up, and so does a little less air.
 SNUGNESSES = (1.0, 0.42)
 LESS_AIR = ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
-PAGES_WITH_CONTENTS = 8
+PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
 LINES_OF_A_LONG_BOOKLET = 195
 CHARACTERS_A_LINE = 85
 LINES_A_DRAWING, LINES_A_PAGE = 16, 45
@@ -91,7 +94,9 @@ class FittedBooklet:
         """Whether so many pages suit what was judged of the list of contents; judged anew by the first."""
         before = self.has_contents
         if not self.is_judged:
-            self.is_judged, self.has_contents = True, pages >= PAGES_WITH_CONTENTS
+            is_close = self.context["print"] == "large" and self.context["wording"] > WIDE_WORDING
+            least = LARGE_PAGES_WITH_CONTENTS if is_close else PAGES_WITH_CONTENTS
+            self.is_judged, self.has_contents = True, pages >= least
         return self.has_contents == before
 
     def _paint(self, share: float, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
@@ -146,6 +151,9 @@ def _page_style(context: dict[str, Any], paper: str) -> str:
     page = f"size: {paper};"
     if context["wording"] > FIRST_WORDING and which in MARGINS:
         page += f" margin: {MARGINS[which]} !important"
+        lines = ceil(len(context["sizes_line"]) / CHARACTERS_A_HEAD)
+        if kind == "large" and lines > 1 and context["wording"] > WIDE_WORDING:
+            page += f"; margin-top: {HEAD_MM + lines * HEAD_LINE_MM:g}mm !important"
     elif kind == "large":
         page += f" margin-bottom: {FOOT_LARGE} !important"
     return f"@page {{ {page} }} html {{ font-size: {TYPE_SIZE[kind]} }}"

@@ -54,7 +54,9 @@ def _missing(written: WrittenPdf, context: dict[str, Any]) -> Iterator[str]:
         *(f"{one.label} ({one.short})" for one in context["special_stitches"]),
     ]
     yield from (title for title in titles if as_set(title) not in outline)
-    tables: list[PageTable] = [*context["measurement_tables"], *context["yarn_tables"]]
+    told = [row for part in context["told_of_one"] for row in part["rows"]]
+    yield from (row["text"] for row in told if as_set(f"{row['label']} {row['text']}") not in words)
+    tables: list[PageTable] = [*([] if told else context["measurement_tables"]), *context["yarn_tables"]]
     yield from (line for line in _table_lines(tables) if as_set(line) not in words)
     steps = (step for section in sections for step in section.steps)
     # The number of a help in the margin is no part of its line; in large print it is.

@@ -27,7 +27,8 @@ from grading.sizes.tables import published_tables
 
 # Large print, in pages of the same edition at the usual size.
 MOST_TIMES_LARGER = 2.0
-MOST_PAGES_OF_A_SIZE = 4
+# One size takes four pages where all sizes take seven; four are few enough for anything.
+PAGES_OF_A_SIZE, OF_ALL_SIZES = 4, 7
 # Stitches, rows and grams of a square of 10 cm in a medium yarn, as the swatches of the samples weigh.
 SWATCHES = {"knitting": (18, 24, 5), "crochet": (14, 10, 6), "tunisian": (16, 18, 6)}
 
@@ -52,7 +53,6 @@ def measure() -> BenchResult:
     pages = sum(len(one.fills) for one in found)
     sparse = sum(len(one.sparse) for one in found)
     inner = [fill for one in found for fill in one.fills[:-1]]
-    longest = max(len(one.fills) for one in found if one.which == "one size")
     return BenchResult(
         "pages",
         f"{len(found)} editions of {len({one.pattern for one in found})} patterns",
@@ -62,7 +62,9 @@ def measure() -> BenchResult:
                 _most(found, "large print", "home"), MOST_TIMES_LARGER
             ),
             "pages print-saving / with photos": BenchRatio(_most(found, "print-saving", "home"), 1.0),
-            "pages of one size, at the most": BenchRatio(longest, MOST_PAGES_OF_A_SIZE),
+            "pages of one size / of all sizes, where they are more than four": BenchRatio(
+                _most(found, "one size", "home", beyond=PAGES_OF_A_SIZE), PAGES_OF_A_SIZE / OF_ALL_SIZES
+            ),
         },
         {
             "pages": pages,
@@ -77,11 +79,11 @@ def _told(one: FilledEdition) -> str:
     return f"{len(one.fills)}: " + " ".join(f"{fill:.0%}" for fill in one.fills)
 
 
-def _most(found: list[FilledEdition], which: str, beside: str) -> float:
-    """The largest ratio of the pages of two kinds of editions."""
+def _most(found: list[FilledEdition], which: str, beside: str, beyond: int = 0) -> float:
+    """The largest ratio of the pages of two kinds of editions, of those that have more than so many."""
     pages = {(one.pattern, one.which): len(one.fills) for one in found}
-    names = {one.pattern for one in found}
-    return max(pages[name, which] / pages[name, beside] for name in names)
+    names = {one.pattern for one in found if pages[one.pattern, which] > beyond}
+    return max((pages[name, which] / pages[name, beside] for name in names), default=0.0)
 
 
 def _filled() -> Iterator[FilledEdition]:

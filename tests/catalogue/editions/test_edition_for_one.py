@@ -11,11 +11,13 @@ from django.utils.safestring import SafeString
 from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import narrowed, options_text, read_options, shades_text
 from catalogue.editions.editions import render_pdf
+from catalogue.editions.for_one import measures_told
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.ticks import BOX, STEP_BOX, ticked
 from catalogue.models.edition_choices import choices_code, choices_words
 from catalogue.versions.freezing import record_pattern
 from grading.core.pattern.pattern import OptionEntry
+from grading.core.printing.size_rows import PageRow, PageTable
 from tests.catalogue.builders import make_pattern, make_record
 from tests.grading.yarn_by_choice import coloured_by_choice
 
@@ -181,3 +183,25 @@ def test_numbers_of_rows_inside_a_line_break_no_boxes():
     made = ticked(step)
     assert made.count('class="row"') == made.count('class="row-number"') == 3
     assert made.count("<span") == made.count("</span>")
+
+
+def test_measurements_of_one_size_stand_once_with_their_units_and_how_they_are_taken():
+    rows = [
+        PageRow("To fit"),
+        PageRow("Bust, cm", ("104",)),
+        PageRow("Bust, in", ("41",)),
+        PageRow("Finished measurements"),
+        PageRow("Sleeve, underarm to wrist, cm", ("46.5",)),
+        PageRow("Buttons", ("6",)),
+    ]
+    told = measures_told([PageTable(("L",), tuple(rows))], {"Bust": "no", "Buttons": "Count them."})
+    assert told == [
+        {"head": "To fit", "rows": [{"label": "Bust", "text": "104 cm / 41 in", "how": ""}]},
+        {
+            "head": "Finished measurements",
+            "rows": [
+                {"label": "Sleeve, underarm to wrist", "text": "46.5 cm", "how": ""},
+                {"label": "Buttons", "text": "6", "how": "Count them."},
+            ],
+        },
+    ]

@@ -20,6 +20,8 @@ from tests.builders import DATA
 FROZEN = DATA / "frozen_records"
 # Of each record the pages of four editions, as they were printed when records had no number of a wording.
 HASHES = json.loads((FROZEN / "pages_of_wording_1.json").read_text())
+# The same as records of the second wording, printed when it was the newest.
+HASHES_2 = json.loads((FROZEN / "pages_of_wording_2.json").read_text())
 BETWEEN_TAGS, SPACE = re.compile(r">\s+<"), re.compile(r"\s+")
 
 
@@ -58,6 +60,12 @@ def pages_of(name, which, **changes):
 @pytest.mark.parametrize("edition", HASHES)
 def test_a_record_of_the_first_wording_prints_the_same_pages(edition):
     assert hashlib.sha256(pages_of(*edition.split()).encode()).hexdigest() == HASHES[edition]
+
+
+@pytest.mark.parametrize("edition", HASHES_2)
+def test_a_record_of_the_second_wording_prints_the_same_pages(edition):
+    printed = pages_of(*edition.split(), wording=2)
+    assert hashlib.sha256(printed.encode()).hexdigest() == HASHES_2[edition]
 
 
 def test_a_record_prints_in_the_words_of_its_own_number():

@@ -81,6 +81,7 @@ class Layouts:
             "print": "screen",
             "is_for_one": True,
             "copy_for": "",
+            "sizes_line": "M",
             "share": 1.0,
         }
         return FittedBooklet(context, {}, "A4", "0" * 32, lambda share: {"share": share}).written()
@@ -110,3 +111,32 @@ def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch
     layouts = Layouts(monkeypatch, dict.fromkeys(SNUGNESSES, SPARSE))
     assert layouts.fit(wording=1) == SNUGNESSES[0]
     assert set(layouts.tried) == {SNUGNESSES[0]}
+
+
+@pytest.mark.parametrize(
+    ("sizes", "kind", "wording", "is_lower"),
+    [
+        ("S (M, L)", "large", 3, False),
+        (
+            "6 months (12 months, 2 years, 4 years) [8 years, 12 years, adult S] (adult M, adult L)",
+            "large",
+            3,
+            True,
+        ),
+        (
+            "6 months (12 months, 2 years, 4 years) [8 years, 12 years, adult S] (adult M, adult L)",
+            "large",
+            2,
+            False,
+        ),
+        (
+            "6 months (12 months, 2 years, 4 years) [8 years, 12 years, adult S] (adult M, adult L)",
+            "saving",
+            3,
+            False,
+        ),
+    ],
+)
+def test_in_large_print_a_page_begins_below_the_sizes_at_its_head(sizes, kind, wording, is_lower):
+    context = {"print": kind, "wording": wording, "is_for_one": False, "sizes_line": sizes}
+    assert ("margin-top" in fitting._page_style(context, "A4")) == is_lower
