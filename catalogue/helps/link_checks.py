@@ -4,6 +4,7 @@ import http.client
 import socket
 import ssl
 import threading
+import time
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal
@@ -23,6 +24,8 @@ from catalogue.helps.addresses import (
 from catalogue.models import Help
 
 SECONDS = 6.0
+# For the whole check, with all the places that a link sends one on to.
+WHOLE_SECONDS = 20.0
 MOST_MOVES = 5
 AGENT = "Evenrow link check"
 _MOVED = {301, 308}
@@ -56,9 +59,11 @@ def check_link(
         The answer; every failure is one, none is raised.
     """
     at, moved_to, is_for_good = address, "", True
+    ends = time.monotonic() + WHOLE_SECONDS
     try:
         for _ in range(MOST_MOVES + 1):
-            status, reason, onward = _ask(read_address(at), resolver, permitted)
+            parts = read_address(at)
+            status, reason, onward = _ask(parts, number_to_ask(parts, resolver, permitted), ends)
             if status not in _ELSEWHERE or not onward:
                 return _answer(status, reason, moved_to)
             at = urljoin(at, onward)
@@ -71,6 +76,8 @@ def check_link(
     except ssl.SSLError:
         return LinkAnswer("dead", "It has no safe connection: try the link with http://.")
     except TimeoutError:
+        if time.monotonic() >= ends:
+            return LinkAnswer("dead", f"Its answers took more than {WHOLE_SECONDS:.0f} seconds altogether.")
         return LinkAnswer("dead", f"It did not answer within {SECONDS:.0f} seconds.")
     except socket.gaierror:
         return LinkAnswer("dead", "Nobody on the web has this name, or this machine is offline.")
@@ -97,30 +104,41 @@ def _answer(status: int, reason: str, moved_to: str) -> LinkAnswer:
     return LinkAnswer("dead", f"It answered {status} {reason}".strip()[:200] + ".")
 
 
-def _ask(parts: SplitResult, resolver: Resolver, permitted: Permission) -> tuple[int, str, str]:
+def _ask(parts: SplitResult, where: tuple[str, int], ends: float) -> tuple[int, str, str]:
     """Ask for the head of a page: status, reason, and where it sends one.
 
     The connection goes to the very IP address that was looked at: no name can lead elsewhere meanwhile.
     """
-    number, port = number_to_ask(parts, resolver, permitted)
-    status, reason, onward = _request(parts, (number, port), "HEAD")
+    status, reason, onward = _request(parts, where, "HEAD", _seconds_left(ends))
     if status in (405, 501):  # some places answer to GET alone
-        status, reason, onward = _request(parts, (number, port), "GET")
+        status, reason, onward = _request(parts, where, "GET", _seconds_left(ends))
     return status, reason, onward
 
 
-def _request(parts: SplitResult, where: tuple[str, int], method: str) -> tuple[int, str, str]:
+def _seconds_left(ends: float) -> float:
+    """How long the next answer may take."""
+    left = min(SECONDS, ends - time.monotonic())
+    if left <= 0:
+        raise TimeoutError
+    return left
+
+
+def _request(parts: SplitResult, where: tuple[str, int], method: str, seconds: float) -> tuple[int, str, str]:
     """Send one request and read its head alone; an answer that trickles in is ended as if none came."""
     host = parts.hostname or ""
     kind = http.client.HTTPSConnection if parts.scheme == "https" else http.client.HTTPConnection
-    connection = kind(host, where[1], timeout=SECONDS)
-    sock = socket.create_connection(where, timeout=SECONDS)
+    connection = kind(host, where[1], timeout=seconds)
+    sock = socket.create_connection(where, timeout=seconds)
     is_late = threading.Event()
-    timer = threading.Timer(SECONDS, _end, [sock, is_late])
+    timer = threading.Timer(seconds, lambda: _end(sock, is_late))  # whichever socket it is by then
     timer.start()
     try:
         if parts.scheme == "https":
-            sock = ssl.create_default_context().wrap_socket(sock, server_hostname=host)
+            # The handshake comes once the timer knows the socket that it would end.
+            sock = ssl.create_default_context().wrap_socket(
+                sock, server_hostname=host, do_handshake_on_connect=False
+            )
+            sock.do_handshake()
         connection.sock = sock
         path = quote(parts.path or "/", safe=_KEPT) + (
             f"?{quote(parts.query, safe=_KEPT)}" if parts.query else ""
@@ -144,4 +162,4 @@ def _end(sock: socket.socket, is_late: threading.Event) -> None:
     """End a connection that takes too long."""
     is_late.set()
     with suppress(OSError):
-        sock.shutdown(socket.SHUT_RDWR)
+        socket.socket.shutdown(sock, socket.SHUT_RDWR)  # beneath TLS, which would wait for the other side

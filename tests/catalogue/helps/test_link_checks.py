@@ -1,8 +1,11 @@
 """Links checked against a server of the test's own: there, moved, dead, hostile."""
 
 import socket
+import ssl
 import threading
+from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
 
 import pytest
 from django.urls import reverse
@@ -14,6 +17,8 @@ from catalogue.models import Help
 from tests.builders import make_person
 from tests.catalogue.helps.builders import make_help
 
+# Made for these tests: for the name video.example, signed by itself.
+CERTIFICATE = Path(__file__).resolve().parents[2] / "data/tls/video.example.pem"
 ELSEWHERE = {
     "/moved": (301, "/there"),
     "/twice": (308, "/moved"),
@@ -43,6 +48,10 @@ class Handler(BaseHTTPRequestHandler):
             status, onward = ELSEWHERE[path]
             self.send_response(status)
             self.send_header("Location", onward)
+        elif path.startswith("/slowly"):
+            self.server.let_go.wait(0.3)
+            self.send_response(302)
+            self.send_header("Location", f"{path}y")
         elif path == "/get-only" and self.command == "HEAD":
             self.send_response(405)
         elif path == "/trickle":
@@ -78,8 +87,18 @@ def server(monkeypatch):
         found.shutdown()
 
 
-def check(server, path, *, permitted=lambda number: number == "127.0.0.1"):
-    address = f"http://video.example:{server.server_port}{path}"
+@pytest.fixture
+def safe_server(server, monkeypatch):
+    """The same over TLS, with a certificate that this machine trusts."""
+    monkeypatch.setenv("SSL_CERT_FILE", str(CERTIFICATE))
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    context.load_cert_chain(CERTIFICATE, CERTIFICATE.with_suffix(".key"))
+    server.socket = context.wrap_socket(server.socket, server_side=True)
+    return server
+
+
+def check(server, path, *, scheme="http", permitted=lambda number: number == "127.0.0.1"):
+    address = f"{scheme}://video.example:{server.server_port}{path}"
 
     def resolver(host, port):
         return ["127.0.0.1"] if host == "video.example" else [host]
@@ -132,6 +151,74 @@ def test_the_machine_s_own_network_is_never_asked(server):
 def test_the_name_of_the_host_is_sent_with_the_request(server):
     check(server, "/there")
     assert server.asked == [("HEAD", "/there", f"video.example:{server.server_port}")]
+
+
+@pytest.mark.parametrize(
+    ("path", "state", "says"),
+    [
+        ("/there", "works", "It answered 200."),
+        ("/gone", "dead", "It answered 404 Not Found."),
+        ("/silent", "dead", "did not answer"),
+        ("/trickle", "dead", "did not answer"),
+    ],
+)
+def test_what_a_link_answers_over_tls(safe_server, path, state, says):
+    answer = check(safe_server, path, scheme="https")
+    assert (answer.state, says in answer.says) == (state, True), answer
+
+
+def test_a_certificate_of_another_name_or_that_nobody_knows_is_told(safe_server, monkeypatch):
+    address = f"https://film.example:{safe_server.server_port}/there"
+    answer = check_link(address, resolver=lambda *_: ["127.0.0.1"], permitted=lambda _: True)
+    assert "certificate is not valid" in answer.says
+    monkeypatch.delenv("SSL_CERT_FILE")
+    assert "certificate is not valid" in check(safe_server, "/there", scheme="https").says
+
+
+@contextmanager
+def door(dripping):
+    """A place that takes a connection and never finishes the handshake, silent or byte by byte."""
+    let_go = threading.Event()
+
+    def keep(taken):
+        # The head of a long handshake message (RFC 8446, 5.1): the rest comes one byte at a time.
+        taken.sendall(b"\x16\x03\x03\x40\x00\x02\x00\x3f\xfc" if dripping else b"")
+        while not let_go.wait(0.1):
+            try:
+                taken.sendall(b"\x03" if dripping else b"")
+            except OSError:
+                break
+        taken.close()
+
+    def take():
+        taken, _ = listening.accept()
+        keep(taken)
+
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        taking = threading.Thread(target=take, daemon=True)
+        taking.start()
+        yield listening.getsockname()[1]
+        let_go.set()
+        taking.join(5)
+
+
+@pytest.mark.parametrize("dripping", [False, True])
+def test_a_handshake_that_never_ends_is_ended(monkeypatch, dripping):
+    monkeypatch.setattr(link_checks, "SECONDS", 0.7)
+    with door(dripping) as port:
+        answer = check_link(
+            f"https://video.example:{port}/there",
+            resolver=lambda *_: ["127.0.0.1"],
+            permitted=lambda _: True,
+        )
+    assert "did not answer" in answer.says
+
+
+def test_a_whole_check_has_a_limit_of_its_own(server, monkeypatch):
+    monkeypatch.setattr(link_checks, "SECONDS", 30)
+    monkeypatch.setattr(link_checks, "WHOLE_SECONDS", 0.8)
+    assert check(server, "/slowly").says == "Its answers took more than 1 seconds altogether."
+    assert len(server.asked) < link_checks.MOST_MOVES + 1
 
 
 def test_a_place_that_speaks_no_tls_is_said_to_be_unsafe(server):
