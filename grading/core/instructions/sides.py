@@ -7,7 +7,7 @@ would then be wrong.
 import re
 
 from grading.core.instructions.references import Reference, line_and_column, parse_references, words_only
-from grading.core.instructions.terms import outside_backticks
+from grading.core.instructions.terms import cut_at_left_alone
 from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding
 
@@ -90,7 +90,7 @@ def _unmarked(where: str, step: str) -> list[Finding]:
     marked = [
         piece.offset for piece in parsed.pieces if isinstance(piece, Reference) and piece.form == "side"
     ]
-    for stretch, start, quoted in outside_backticks(words):
+    for stretch, start, quoted in cut_at_left_alone(words):
         places = {} if quoted else {one.start(): one for one in _UNMARKED.finditer(stretch)}
         for sentence in () if quoted else _SENTENCE.finditer(stretch):
             if any(sentence.start() <= at - start < sentence.end() for at in marked):

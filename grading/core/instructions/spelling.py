@@ -1,6 +1,7 @@
 """Spelling of a few words that patterns use often, American or British."""
 
 import re
+from collections.abc import Iterator
 
 from grading.core.printing.edition import Terms
 
@@ -8,11 +9,31 @@ from grading.core.printing.edition import Terms
 _FORMS = (
     r"\b(?P<head>(?:multi)?col){vowel}(?=(?:s|ed|ing|ful|less|ways?|work)?\b)|\b(?P<grey>gr){grey}(?=ys?\b)"
 )
-# Web addresses are never respelled.
-_WEB = ("http://", "https://")
-_LINK = re.compile(r"(https?://\S+)")
+_LINK = re.compile(r"\b(?:https?://|www\.)\S+", re.IGNORECASE)
 _US = re.compile(_FORMS.format(vowel="(?P<vowel>or)", grey="a"), re.IGNORECASE)
 _UK = re.compile(_FORMS.format(vowel="(?P<vowel>our)", grey="e"), re.IGNORECASE)
+
+
+def outside_links(text: str) -> Iterator[tuple[str, int, bool]]:
+    """Cut a text at its web addresses, in which no word means anything.
+
+    Args:
+        text: Words of the author.
+
+    Yields:
+        Each stretch, its offset from 0, and whether it is an address.
+
+    >>> list(outside_links("see www.larkmoss.example/dc now"))
+    [('see ', 0, False), ('www.larkmoss.example/dc', 4, True), (' now', 27, False)]
+    """
+    place = 0
+    for found in _LINK.finditer(text):
+        if found.start() > place:
+            yield text[place : found.start()], place, False
+        yield found.group(), found.start(), True
+        place = found.end()
+    if place < len(text):
+        yield text[place:], place, False
 
 
 def spelled(text: str, wanted: Terms) -> str:
@@ -39,4 +60,4 @@ def spelled(text: str, wanted: Terms) -> str:
             return found["grey"] + (grey.upper() if found.group()[-1].isupper() else grey)
         return found["head"] + (vowel.upper() if found["vowel"].isupper() else vowel)
 
-    return "".join(one if one.startswith(_WEB) else finder.sub(put, one) for one in _LINK.split(text))
+    return "".join(one if is_link else finder.sub(put, one) for one, _, is_link in outside_links(text))

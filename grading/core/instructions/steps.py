@@ -24,7 +24,7 @@ from grading.core.instructions.references import (
     words_only,
 )
 from grading.core.instructions.sides import without_advice
-from grading.core.instructions.terms import doubtful_terms, outside_backticks
+from grading.core.instructions.terms import cut_at_left_alone, doubtful_terms
 from grading.core.instructions.typed_numbers import BARE_LENGTH, written_length
 from grading.core.instructions.unknown_abbreviations import unknown_abbreviations
 from grading.core.instructions.unknown_capitals import explained_capitals, unknown_capitals
@@ -195,7 +195,7 @@ def _second_edges(parsed: Parsed) -> Iterator[_Noticed]:
 
 def _check_lengths(words: str, offset: int = 0) -> Iterator[_Noticed]:
     """Notice lengths that stand outside braces and so can't follow the units of an edition."""
-    for stretch, start, quoted in outside_backticks(words):
+    for stretch, start, quoted in cut_at_left_alone(words):
         for found in () if quoted else BARE_LENGTH.finditer(stretch):
             says = (
                 f"“{found.group()}” stays as it is in every edition: "

@@ -12,7 +12,7 @@ from functools import cache
 from typing import Literal
 
 from grading.core.instructions.abbreviation_tables import BY_CRAFT
-from grading.core.instructions.spelling import spelled
+from grading.core.instructions.spelling import outside_links, spelled
 from grading.core.instructions.term_tables import (
     ALSO_UK,
     ALSO_UK_CROCHET,
@@ -134,6 +134,26 @@ def outside_backticks(text: str) -> Iterator[tuple[str, int, bool]]:
         yield text[place:], place, False
 
 
+def cut_at_left_alone(text: str, wording: int = NEWEST_WORDING) -> Iterator[tuple[str, int, bool]]:
+    """Cut a text at what is left alone: backticks, and web addresses from the second wording on.
+
+    Args:
+        text: Words of a step.
+        wording: State of our sentences.
+
+    Yields:
+        Each stretch, its offset from 0, and whether it is left alone.
+
+    >>> list(cut_at_left_alone("`a` b https://larkmoss.example/dc"))
+    [('`a`', 0, True), (' b ', 3, False), ('https://larkmoss.example/dc', 6, True)]
+    """
+    for stretch, start, quoted in outside_backticks(text):
+        if quoted or wording == FIRST_WORDING:
+            yield stretch, start, quoted
+        else:
+            yield from ((one, start + place, is_link) for one, place, is_link in outside_links(stretch))
+
+
 def translate(text: str, home: Terms, wanted: Terms, craft: Craft, wording: int = NEWEST_WORDING) -> str:
     """Put a text into the terms of an edition.
 
@@ -145,7 +165,7 @@ def translate(text: str, home: Terms, wanted: Terms, craft: Craft, wording: int 
         wording: State of our sentences.
 
     Returns:
-        The text with whole terms and abbreviations replaced, those in backticks left alone.
+        The text with whole terms and abbreviations replaced, those in backticks and web addresses left alone.
 
     Source: see `grading.core.instructions.term_tables`.
 
@@ -168,7 +188,9 @@ def translate(text: str, home: Terms, wanted: Terms, craft: Craft, wording: int 
         replaced = finder.sub(replace, stretch)
         return replaced if wording == FIRST_WORDING else spelled(replaced, wanted)
 
-    return "".join(stretch if quoted else in_terms(stretch) for stretch, _, quoted in outside_backticks(text))
+    return "".join(
+        stretch if quoted else in_terms(stretch) for stretch, _, quoted in cut_at_left_alone(text, wording)
+    )
 
 
 def _like(typed: str, replacement: str, found: re.Match[str]) -> str:
@@ -209,8 +231,8 @@ def terms_used(text: str, home: Terms, craft: Craft, wording: int = NEWEST_WORDI
 
 
 def _terms_in(text: str, home: Terms, craft: Craft, wording: int) -> Iterator[re.Match[str]]:
-    """Find the terms of a language outside backticks."""
-    for stretch, _, quoted in outside_backticks(text):
+    """Find the terms of a language outside backticks and web addresses."""
+    for stretch, _, quoted in cut_at_left_alone(text, wording):
         if not quoted:
             found = _finder(home, craft, wording).finditer(stretch)
             yield from (one for one in found if not is_known_short(one, craft, wording))
@@ -242,7 +264,7 @@ def doubtful_terms(text: str, home: Terms, craft: Craft) -> list[tuple[int, str]
     """
     other = "UK" if home == "US" else "US"
     found: list[tuple[int, str]] = []
-    for stretch, start, quoted in outside_backticks(text):
+    for stretch, start, quoted in cut_at_left_alone(text, NEWEST_WORDING):
         if quoted:
             continue
         for match in _foreign_finder(home, craft).finditer(stretch):

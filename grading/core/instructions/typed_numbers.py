@@ -23,7 +23,7 @@ from dataclasses import dataclass
 
 from grading.core.instructions.blocks import Passage, read_blocks, sizes_kept
 from grading.core.instructions.references import MM_PER_UNIT, parse_references, words_only
-from grading.core.instructions.terms import outside_backticks
+from grading.core.instructions.terms import cut_at_left_alone
 from grading.core.pattern.pattern import PatternFile
 
 LEAST_COUNT = 10  # common practice: smaller numbers are mostly places and repeats of the fabric
@@ -214,7 +214,7 @@ def _nouns(name: str) -> tuple[str, str]:
 def _typed_in(passage: Passage, places: tuple[int, ...], names: dict[str, str]) -> Iterator[NumberInStep]:
     """Find the typed numbers of a passage."""
     words = words_only(passage.text, parse_references(passage.text, passage.offset), passage.offset)
-    for stretch, start, quoted in outside_backticks(words):
+    for stretch, start, quoted in cut_at_left_alone(words):
         if quoted:
             continue
         repeats = [found.span() for found in _REPEATED.finditer(stretch)]

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from grading.core.instructions.abbreviations import without_known
 from grading.core.instructions.term_tables import UK_ONLY, US_ONLY
-from grading.core.instructions.terms import Craft, outside_backticks
+from grading.core.instructions.terms import Craft, cut_at_left_alone
 from grading.core.printing.edition import Terms
 
 # No English word has no vowel, so what has none is short for something. Source: derived.
@@ -47,7 +47,7 @@ def unknown_abbreviations(
     """
     seen: set[str] = set()
     labels = {label.casefold() for label in sizes}
-    for stretch, start, quoted in outside_backticks(words):
+    for stretch, start, quoted in cut_at_left_alone(words):
         for found in () if quoted else _SHORT.finditer(without_known(stretch, terms, craft, own)):
             short, before = found.group(), stretch[max(0, found.start() - 1) : found.start()]
             if short in seen or short.casefold() in _EVERYDAY | _OTHER_FORMS | labels:

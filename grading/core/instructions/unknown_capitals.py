@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from grading.core.instructions.abbreviations import without_known
-from grading.core.instructions.terms import Craft, outside_backticks
+from grading.core.instructions.terms import Craft, cut_at_left_alone
 from grading.core.instructions.unknown_abbreviations import unknown_words
 from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import Terms
@@ -65,7 +65,7 @@ def unknown_capitals(
     [3, 8]
     """
     seen: set[str] = set()
-    for stretch, start, quoted in outside_backticks(words):
+    for stretch, start, quoted in cut_at_left_alone(words):
         if quoted:
             continue
         shouted = [found.span() for found in _SHOUTED.finditer(stretch) if _is_shouted(found.group())]

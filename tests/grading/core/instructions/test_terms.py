@@ -152,6 +152,24 @@ def test_knitting_words_of_the_other_language_are_doubtful() -> None:
     assert doubtful_terms("Cast off.", "UK", "knitting") == []
 
 
+@pytest.mark.parametrize(
+    "link",
+    [
+        "https://larkmoss.example/dc?colour=grey&tr=2",
+        "HTTP://x.example/hdc",
+        "www.larkmoss.example/treble-color",
+    ],
+)
+def test_web_addresses_are_left_alone(link: str) -> None:
+    """An address that is changed leads nowhere. Records that were frozen before keep the words they print."""
+    text = f"Dc in gray as on {link} then dc."
+    assert translate(text, "US", "UK", "crochet") == f"Tr in grey as on {link} then tr."
+    assert terms_used(f"See {link}", "US", "crochet") == []
+    assert doubtful_terms(f"See {link}", "US", "crochet") == []
+    assert doubtful_terms(f"See {link} and 2 htr", "US", "crochet")[0][0] == len(f"See {link} and 2 ")
+    assert translate("On https://x.example/dc", "US", "UK", "crochet", 1) == "On https://x.example/tr"
+
+
 def test_long_runs_of_backticks_are_read_fast() -> None:
     text = "`" * 20_000
     assert to_uk(text) == text
