@@ -1,6 +1,5 @@
 """Forms of helps."""
 
-import hashlib
 import re
 from typing import Any
 
@@ -12,6 +11,7 @@ from catalogue.helps.showing import clock
 from catalogue.models import Help
 from catalogue.models.helps import CRAFTS, HANDS
 from catalogue.studio.form_parts import helper_with, text_area
+from catalogue.studio.glance_forms import GlanceForm
 from grading.core.pattern.schema import schema
 from grading.entries.single_lines import LineField
 
@@ -38,7 +38,7 @@ class ClockField(LineField):
         return total
 
 
-class HelpForm(forms.Form):
+class HelpForm(GlanceForm):
     """A help: what it is called, for whom it is, its words, its link."""
 
     title = LineField(max_length=120, help_text="What it shows how to do. For example: Long-tail cast on.")
@@ -65,13 +65,11 @@ class HelpForm(forms.Form):
         help_text="Wherever it is kept. For example: https://video.example/long-tail. PDFs print "
         "a short link of your studio, so you can change it later.",
     )
-    seen = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
     link_from_s = ClockField(label="From", required=False, max_length=8, help_text="Such as 1:20")
     link_to_s = ClockField(label="To", required=False, max_length=8, help_text="Such as 2:05")
 
     def __init__(self, data: Any = None, *, found: Help | None = None) -> None:
-        super().__init__(data, initial={**_typed(found), "seen": _state(found)})
-        self.found = found
+        super().__init__(data, initial=_typed(found))
         levels = [("", "any level"), *((one, one) for one in schema()["properties"]["skill"]["enum"])]
         self.fields["level"].choices = levels  # type: ignore[attr-defined]
         self.helper = helper_with("Save the help")
@@ -84,16 +82,6 @@ class HelpForm(forms.Form):
             Div("link_from_s", "link_to_s", css_class="field-row"),
             "seen",
         )
-
-    def is_overtaken(self) -> bool:
-        """Whether somebody saved the help after this form was opened; it then says so, with their words."""
-        now = _state(self.found)
-        if self.found is None or self.cleaned_data["seen"] == now:
-            return False
-        theirs = f"{self.found.title}: {self.found.text}"
-        self.add_error(None, f"Somebody saved this help meanwhile: “{theirs}” Save again to keep yours.")
-        self.data = {**{key: self.data[key] for key in self.data}, "seen": now}
-        return True
 
     def typed(self) -> dict[str, Any]:
         """What was typed of the help."""
@@ -141,9 +129,3 @@ def _typed(found: Help | None) -> dict[str, Any]:
         "link_from_s": clock(found.link_from_s),
         "link_to_s": clock(found.link_to_s),
     }
-
-
-def _state(found: Help | None) -> str:
-    """By what it is known whether a help was changed."""
-    kept = sorted((key, str(value)) for key, value in _typed(found).items())
-    return hashlib.sha256(repr(kept).encode()).hexdigest()

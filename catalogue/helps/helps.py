@@ -7,10 +7,13 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Max
 
+from catalogue.helps.showing import clock
 from catalogue.models import FrozenHelp, Help, HelpLinkChange, HelpPicture, Pattern, Person, Step, Version
+from catalogue.models.helps import CRAFTS, HANDS
 from catalogue.photos.intake import store_photo
 from catalogue.photos.photos import remove_unused
 from catalogue.photos.pictures import CleanPhoto
+from catalogue.versions.glances import Seen, check_glance, paragraphs
 from catalogue.versions.records import Record
 from grading.core.instructions.references import helps_named
 
@@ -23,9 +26,18 @@ class HelpInUse(Exception):
 
 
 @transaction.atomic
-def save_help(*, found: Help | None, by: Person | None, **typed: Any) -> Help:
-    """Store a help; a link that becomes another is kept in its record, and is not checked yet."""
-    kept = Help(name=free_name(typed["title"])) if found is None else found
+def save_help(*, found: Help | None, by: Person | None, seen: str | None = None, **typed: Any) -> Help:
+    """Store a help; a link that becomes another is kept in its record, and is not checked yet.
+
+    Raises:
+        Moved: Somebody saved it after it was seen; nothing was stored.
+        Help.DoesNotExist: Somebody deleted it.
+    """
+    if found is None:
+        kept = Help(name=free_name(typed["title"]))
+    else:
+        kept = Help.objects.select_for_update().get(pk=found.pk)
+        check_glance(seen, help_glance(kept))
     old = kept.link
     for key, value in typed.items():
         setattr(kept, key, value)
@@ -35,6 +47,21 @@ def save_help(*, found: Help | None, by: Person | None, **typed: Any) -> Help:
     if found is not None and kept.link != old:
         HelpLinkChange.objects.create(help=kept, by=by, old=old, new=kept.link)
     return kept
+
+
+def help_glance(found: Help) -> Seen:
+    """What a page shows of a help while somebody changes it."""
+    return {
+        "Title": found.title,
+        "How it is done": paragraphs(found.text),
+        "Words that it explains": ", ".join(found.terms),
+        "Craft": CRAFTS[found.craft],
+        "Hand": HANDS[found.hand],
+        "Level": found.level or "any level",
+        "Link to a video": found.link,
+        "From": clock(found.link_from_s),
+        "To": clock(found.link_to_s),
+    }
 
 
 def free_name(title: str) -> str:

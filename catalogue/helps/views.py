@@ -1,10 +1,11 @@
 """Pages of the studio's helps, and of those that a pattern names."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 from django_tasks import task
@@ -18,6 +19,7 @@ from catalogue.helps.helps import (
     add_pictures,
     delete_help,
     delete_picture,
+    help_glance,
     move_up,
     patterns_naming,
     save_help,
@@ -27,10 +29,13 @@ from catalogue.helps.marks import helps_in, suggested_helps, with_mark
 from catalogue.instructions.sections import NoSuchPlace, change_step
 from catalogue.models import Help, HelpPicture
 from catalogue.photos.forms import PhotosForm
+from catalogue.studio.glance_forms import sent_glance
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.public_address import public_address
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import studio_required
+from catalogue.versions.changes import EntryChange
+from catalogue.versions.glances import Moved, written_glance
 from grading.core.formula.errors import PatternFileError
 from grading.core.pattern.pattern import PatternFile
 
@@ -66,11 +71,17 @@ def help_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """One help: its words, its pictures, its link."""
     found = get_object_or_404(Help, pk=pk)
     form = HelpForm(request.POST or None, found=found)
-    if request.method == "POST" and form.is_valid() and not form.is_overtaken():
-        save_help(found=found, by=person_of(request), **form.typed())
-        messages.success(
-            request, f"“{found}” is saved. Published versions keep the words they were made with."
-        )
+    if request.method == "POST" and form.is_valid():
+        try:
+            kept = save_help(found=found, by=person_of(request), seen=sent_glance(request), **form.typed())
+        except Moved as moved:
+            found.refresh_from_db()
+            form.carry(written_glance(help_glance(found)))
+            return _help_page(request, found, form, PhotosForm(), moved.entries)
+        except Help.DoesNotExist:
+            raise Http404 from None
+        says = f"“{kept}” is saved. Published versions keep the words they were made with."
+        messages.success(request, says)
         return redirect("help_edit", pk=pk)
     return _help_page(request, found, form, PhotosForm())
 
@@ -218,9 +229,17 @@ def pattern_help_put(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     return redirect("pattern_helps", slug=slug)
 
 
-def _help_page(request: HttpRequest, found: Help, form: HelpForm, picture_form: PhotosForm) -> HttpResponse:
-    """The page of a help, with what was typed."""
+def _help_page(
+    request: HttpRequest,
+    found: Help,
+    form: HelpForm,
+    picture_form: PhotosForm,
+    moved: Sequence[EntryChange] = (),
+) -> HttpResponse:
+    """The page of a help, with what was typed, and what somebody else has saved meanwhile."""
     known = public_address()
+    if not form.is_bound:
+        form.carry(written_glance(help_glance(found)))
     page: dict[str, Any] = {
         "pattern": None,
         "help": found,
@@ -229,7 +248,8 @@ def _help_page(request: HttpRequest, found: Help, form: HelpForm, picture_form: 
         "pictures": found.pictures.all(),
         "naming": patterns_naming(found),
         "changes": found.link_changes.select_related("by"),
+        "moved": moved,
         "short": f"{known}{found.get_absolute_url()}" if known else "",
     }
-    status = 400 if form.errors or picture_form.errors else 200
+    status = 400 if form.errors or picture_form.errors else 409 if moved else 200
     return render(request, "catalogue/helps/help.html", page, status=status)

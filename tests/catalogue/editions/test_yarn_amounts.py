@@ -9,6 +9,7 @@ from catalogue.editions.yarn_amounts import MOST_COLUMNS, yarn_columns
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import OptionEntry, PatternFile, YarnEntry
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import print_grams_to_buy, print_metres_to_buy
 from tests.builders import sample
@@ -18,13 +19,15 @@ from tests.present import present
 BALL_G, METRES_A_GRAM = 50.0, 2.2
 
 
-def columns_of(options, weights, units="cm", terms="UK", kept=(0, 1)):
+def columns_of(options, weights, units="cm", terms="UK", kept=(0, 1), wording=NEWEST_WORDING):
     """The columns of a hat in two sizes, from the weights that a function gives for each choice."""
     named = tuple(OptionEntry(name, name.capitalize(), choices, choices[0]) for name, choices in options)
     yarns = tuple(
         YarnEntry(colour, "Wool", put_up_g=BALL_G, length_per_100g_m=220.0) for colour in ("A", "B")
     )
-    pattern = PatternFile("Hat", "knitting", "cm", "UK", ("S", "M"), options=named, yarns=yarns)
+    pattern = PatternFile(
+        "Hat", "knitting", "cm", "UK", ("S", "M"), options=named, yarns=yarns, wording=wording
+    )
     needs = [
         {
             "options": dict(zip((name for name, _ in options), chosen, strict=True)),
@@ -203,6 +206,31 @@ def test_what_adds_nothing_that_is_printed_is_a_dash_and_never_an_empty_cell(mon
     belt = [("belt", ("no", "yes"))]
     found = columns_of(belt, lambda one: {"A": (240.2, 230.0) if one == "no" else (240.4, 260.0)})
     assert found["Add to A for Belt: yes"] == ("–", "30 g")
+
+
+@pytest.mark.parametrize(
+    ("wording", "text"),
+    [(FIRST_WORDING, "no more balls · 0 m (10 yd)"), (NEWEST_WORDING, "no more balls · 10 yd")],
+)
+def test_of_two_units_only_those_that_change_are_told_of_what_is_added(wording, text):
+    found = columns_of(
+        [("belt", ("no", "yes"))],
+        lambda one: {"A": (201.0, 201.0) if one == "no" else (204.0, 230.0)},
+        units="both",
+        wording=wording,
+    )
+    assert found["Add to A for Belt: yes"][0].replace(" · 0 g (¼ oz)", "") == text
+
+
+@pytest.mark.parametrize(("wording", "is_there"), [(FIRST_WORDING, True), (NEWEST_WORDING, False)])
+def test_what_adds_nothing_that_is_printed_in_any_size_has_no_column(monkeypatch, wording, is_there):
+    nothing = {"balls": [None, None], "length": [None, None]}
+    monkeypatch.setitem(columns_of.__globals__, "amounts", lambda row: {"weight": list(row), **nothing})
+    belt = [("belt", ("no", "yes"))]
+    found = columns_of(
+        belt, lambda one: {"A": (240.2, 240.2) if one == "no" else (240.4, 240.4)}, wording=wording
+    )
+    assert ("Add to A for Belt: yes" in found) is is_there
 
 
 @pytest.mark.parametrize(("units", "text"), [("cm", "no more balls"), ("in", "no more balls · 10 yd")])

@@ -1,13 +1,14 @@
 """Makes helps for tests."""
 
 import io
+from typing import Any
 
 from catalogue.helps.helps import add_pictures, save_help
 from catalogue.photos.pictures import clean_picture
 from tests.catalogue import pictures
 from tests.catalogue.builders import edit
 
-TYPED = {
+TYPED: dict[str, Any] = {
     "title": "Foundation chain",
     "text": "Draw each loop to the same height.\n\n- Hold the tail.\n- Count the chains.",
     "terms": ["ch"],

@@ -131,9 +131,12 @@ def test_two_people_who_save_the_same_help_see_each_other_s_words(client):
     seen = client.get(edit).context["form"]["seen"].value()
     assert client.post(edit, {**SENT, "seen": seen, "text": "By one."}).status_code == 302
     late = client.post(edit, {**SENT, "seen": seen, "text": "By another."})
-    assert late.status_code == 400
-    assert "Somebody saved this help meanwhile: “Foundation chain: By one.”" in words(late)
-    assert "By another." in words(late)
+    assert late.status_code == 409
+    assert Help.objects.get().text == "By one."
+    told = words(late)
+    assert f"paragraph 1: <del>{found.text.splitlines()[0]}</del>" in told
+    assert "<ins>By one.</ins>" in told
+    assert "By another.</textarea>" in told
     again = late.context["form"]["seen"].value()
     assert client.post(edit, {**SENT, "seen": again, "text": "By another."}).status_code == 302
 

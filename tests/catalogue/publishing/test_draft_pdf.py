@@ -65,7 +65,8 @@ def test_a_draft_is_printed_in_one_size_that_is_chosen_on_its_pages(designer_cli
     for name in ("desk_pattern", "sheet"):
         page = designer_client.get(reverse(name, args=[pattern.slug])).content.decode()
         assert f'action="{reverse("draft_pdf", args=[pattern.slug])}"' in page
-        assert all(f"<option>{size}</option>" in page for size in document["sizes"])
+        assert '<option value="">all sizes</option>' in page
+        assert all(f'<option value="{size}">size {size}</option>' in page for size in document["sizes"])
     address, texts = reverse("draft_pdf", args=[pattern.slug]), []
     for asked in ({}, {"size": "M"}):
         answer = designer_client.get(address, asked)

@@ -31,6 +31,8 @@ def second_call():
 def test_what_somebody_made_and_how_reliably(as_designer, place):
     page = as_designer.get(reverse("testers")).content.decode()
     assert "Fernhollow Vest, size M. 1 garment on the way." in page
+    folded = page.partition("<details>")[2].partition("</details>")[0]
+    assert f'id="note-{place.person.pk}"' in folded
     finish_result(placement=place)
     assert records_of_testers()[0].says == "1 garment finished in time."
     TestCall.objects.update(finish_by=days_from_now(-4))
