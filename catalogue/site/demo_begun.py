@@ -37,8 +37,102 @@ BEGUN = {
 }
 
 
+# Saltings, of our own: a row of diamonds between two rounds of dots, in two colours.
+BAND: dict[str, Any] = {
+    "name": "saltings",
+    "label": "Saltings",
+    "introduction": "Strand the color that rests loosely across the wrong side, B always under A. No float "
+    "is longer than 5 sts. In the sizes for babies catch it every third st, so that no finger is caught.",
+    "rounds": True,
+    "multiple": 6,
+    "grid": [
+        "ABABAB",
+        "AAAAAA",
+        "AAABAA",
+        "AABABA",
+        "ABAAAB",
+        "BAABAA",
+        "ABAAAB",
+        "AABABA",
+        "AAABAA",
+        "AAAAAA",
+        "BABABA",
+    ],
+    "over": ["hat_stitches"],
+}
+
+
 def begun_sample(name: str) -> dict[str, Any]:
-    """The pattern file of one that was begun, in centimetres, with the usual ease."""
+    """The pattern file of one that was begun, in centimetres, with the usual ease, and what was added."""
+    document = _begun(name)
+    return _with_band(document) if name == "plovermire_hat" else document
+
+
+def _with_band(document: dict[str, Any]) -> dict[str, Any]:
+    """The hat with a stranded band above its brim, at the same gauge as the plain fabric."""
+    stranded = {"label": "Saltings", "stitches": 20, "rows": 28, "over": "10 cm",
+                "swatch": {"stitches": 24, "rows": 28, "weight": "8.4 g"}}  # fmt: skip
+    rounds = [
+        {
+            "name": "band_rounds",
+            "label": "Band, rounds",
+            "kind": "rows",
+            "formula": f"{len(BAND['grid'])} rows",
+        },
+        {
+            "name": "plain_rounds",
+            "label": "Side above the band, rounds",
+            "kind": "rows",
+            "formula": "side_rounds - band_rounds - 1 rows",
+        },
+    ]
+    in_b = sum(line.count("B") for line in BAND["grid"])
+    share = f"{in_b} / {6 * len(BAND['grid'])}"
+    sections = [
+        {
+            "name": "Side",
+            "fabric": "main",
+            "worked": "hat_stitches * (side_rounds - band_rounds)",
+            "colour": "A",
+        },
+        {
+            "name": "Band, A",
+            "fabric": "stranded",
+            "worked": f"hat_stitches * band_rounds * (1 - {share})",
+            "colour": "A",
+        },
+        {
+            "name": "Band, B",
+            "fabric": "stranded",
+            "worked": f"hat_stitches * band_rounds * {share}",
+            "colour": "B",
+            "extra": "2 g",
+        },
+    ]
+    side = (
+        "Change to the larger needle. Knit 1 round in A. With A and B work the {band_rounds} rounds of "
+        "{saltings}. Cut B. Knit {plain_rounds} rounds in A: the side has {side_rounds} rounds."
+    )
+    of = [{**one, "steps": [side]} if one["title"] == "Side" else one for one in document["sections"]]
+    yarns = [
+        {"colour": colour, "label": f"Larkmoss Skeinbury, DK, 100 % wool, shade {shade}", "yarn_weight": 3,
+         "length_per_100g": "220 m", "put_up": "50 g"}
+        for colour, shade in (("A", "Straw"), ("B", "Peat"))
+    ]  # fmt: skip
+    return {
+        **document,
+        "summary": "Hat with a stranded band in two colors, worked in the round from the brim up.",
+        "fabrics": {**document["fabrics"], "stranded": stranded},
+        "values": [*document["values"], *rounds],
+        "yarns": yarns,
+        "yarn_sections": [*(one for one in document["yarn_sections"] if one["name"] != "Side"), *sections],
+        "stitch_patterns": [BAND],
+        "sections": of,
+    }
+
+
+def _begun(name: str) -> dict[str, Any]:
+    """The pattern file as the construction gives it."""
     entered = BEGUN[name]
     construction, table = constructions()[entered.construction], published_tables()[entered.table]
     sizes = entered.sizes or tuple(table.sizes)

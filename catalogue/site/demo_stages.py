@@ -2,6 +2,7 @@
 
 import datetime as dt
 import json
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -41,7 +42,14 @@ QUERIES = (
         QueryAbout(size="4X", is_blocking=True),
     ),
 )
-WAISTCOAT_SHADES = {"A": ("Peat", "#4a3728"), "B": ("Thistle", "#8d6a9f"), "C": ("Oat", "#d9c7a3")}
+SHADES = {
+    "thistledrift_waistcoat": {
+        "A": ("Peat", "#4a3728"),
+        "B": ("Thistle", "#8d6a9f"),
+        "C": ("Oat", "#d9c7a3"),
+    },
+    "plovermire_hat": {"A": ("Straw", "#c9a24a"), "B": ("Peat", "#4a3728")},
+}
 
 
 def sample_document(name: str) -> dict[str, Any]:
@@ -53,9 +61,11 @@ def sample_document(name: str) -> dict[str, Any]:
 
 
 def make_draft(name: str, *, by: Person) -> Pattern:
-    """A pattern as loaded, with its picture and nothing published."""
+    """A pattern as loaded, with its shades and its picture and nothing published."""
     document = sample_document(name)
     pattern = load_pattern(document=document, by=by)
+    if name in SHADES:
+        _choose_shades(pattern, SHADES[name])
     add_picture(pattern=pattern, name=name, document=document)
     return pattern
 
@@ -107,7 +117,6 @@ def _follow(maker: Maker, placement: Placement) -> None:
 def make_call_for_waistcoat(*, by: Person) -> TestCall:
     """A call that takes applications."""
     pattern = make_draft("thistledrift_waistcoat", by=by)
-    _choose_shades(pattern)
     publish_version(Publication(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by))
     call = _open_call(pattern)
     _apply(call, name="Juno Tarn", email="juno@larkmoss.example", size="S", bust_mm=880.0)
@@ -115,16 +124,16 @@ def make_call_for_waistcoat(*, by: Person) -> TestCall:
     return call
 
 
-def _choose_shades(pattern: Pattern) -> None:
-    """A yarn of the studio with the shades that play the colours of the waistcoat."""
-    yarn = Yarn.objects.create(
+def _choose_shades(pattern: Pattern, wanted: Mapping[str, tuple[str, str]]) -> None:
+    """A yarn of the studio with the shades that play the colours of a pattern."""
+    yarn, _ = Yarn.objects.get_or_create(
         name="Larkmoss Skeinbury", fibre="100 % wool", put_up_g=50, length_per_100g_m=220
     )
-    shades = {
-        colour: YarnShade.objects.create(yarn=yarn, name=name, srgb=srgb)
-        for colour, (name, srgb) in WAISTCOAT_SHADES.items()
+    chosen = {
+        colour: (yarn, YarnShade.objects.get_or_create(yarn=yarn, name=name, srgb=srgb)[0])
+        for colour, (name, srgb) in wanted.items()
     }
-    choose_yarns(pattern=pattern, chosen={colour: (yarn, shade) for colour, shade in shades.items()})
+    choose_yarns(pattern=pattern, chosen=chosen)
 
 
 def _open_call(pattern: Pattern) -> TestCall:
