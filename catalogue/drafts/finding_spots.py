@@ -29,11 +29,22 @@ def finding_page(slug: str, document: Document, where: str) -> str:
         return reverse("section", args=[slug, int(section.group(1)) + 1])
     if where.startswith(("sections", "abbreviations")):
         return reverse("words", args=[slug])
+    if where.startswith("stitch_patterns"):
+        return _stitch_page(slug, document, where)
     if place := _entry_place(document, where):
         return reverse("entry", args=[slug, *place])
     if where.startswith(("wearer", "hazards", "skill", "construction")):
         return reverse("facts", args=[slug])
     return reverse("sheet", args=[slug])
+
+
+def _stitch_page(slug: str, document: Document, where: str) -> str:
+    """The form of a stitch pattern; the list of them where the pattern does not have it."""
+    found = _ENTRY.match(where)
+    names = [one["name"] for one in document.get("stitch_patterns", [])]
+    if found is None or found[2] not in names:
+        return reverse("stitch_patterns", args=[slug])
+    return reverse("stitch_pattern", args=[slug, names.index(found[2]) + 1])
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,7 @@ from catalogue.versions.spots import (
     spot_words_now,
 )
 from catalogue.versions.standings import places, standings
+from catalogue.versions.stitch_rows import read_row
 
 # What the history calls the fields of an erratum.
 CHANGED_WORDS = {
@@ -282,11 +283,12 @@ def _still_wrong(erratum: Erratum, record: Record) -> str:
 
 
 def erratum_spot(erratum: Erratum, record: Record) -> tuple[str, str]:
-    """Where a mistake is in a record, and in words; all instructions where its step can't be found again."""
+    """Where a mistake is in a record, and in words; all of its part where its step can't be found again."""
     if erratum.found_in is None:
         return erratum.place, spot_words(erratum.place, record)
     found = frozen_record(erratum.found_in.record)
-    return spot_now(erratum, found, record) or "sections", spot_words_now(erratum, found, record)
+    part = "stitch_patterns" if read_row(erratum.place) else "sections"
+    return spot_now(erratum, found, record) or part, spot_words_now(erratum, found, record)
 
 
 def open_errata(pattern: Pattern) -> list[Erratum]:

@@ -11,6 +11,7 @@ from catalogue.versions.gaps import read_gap
 from catalogue.versions.records import Record
 from catalogue.versions.spots import missing_part, named_value, numbered_step, spot_words
 from catalogue.versions.step_changes import facts_of_record
+from catalogue.versions.stitch_rows import read_row, row_text
 from grading.core.instructions.steps import render_step
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list, printed_lists
@@ -29,6 +30,8 @@ def says_there(place: str, record: Record, size: str = "") -> str:
         if not size:
             return _frozen_step(record, at)
         return next(_printed_steps(record, at, [size], (_home(record),)), "")
+    if row := read_row(place):
+        return row_text(row, record) or ""
     name = named_value(place)
     return _value_line(name, record, size) if name in record["results"]["values"] else ""
 
@@ -36,8 +39,9 @@ def says_there(place: str, record: Record, size: str = "") -> str:
 def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) -> str | None:
     """Why words can't be what a version says at a spot; None where they can.
 
-    A step must have the words. Of a value every number must be one that it has; other spots are not read,
-    nor those that the version does not have: that is refused where the place is looked at.
+    A step or a row of a stitch pattern must have the words. Of a value every number must be one that it has;
+    other spots are not read, nor those that the version does not have: that is refused where the place is
+    looked at.
     """
     if missing_part(place, sizes, record):
         return None
@@ -50,6 +54,10 @@ def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) 
     if at := numbered_step(place):
         typed = record["pattern"]["sections"][at[0]]["steps"][at[1]]
         if words in _plain(typed) or any(words in _plain(text) for text in _of_sizes(record, at, sizes)):
+            return None
+        return f"{where[0].upper()}{where[1:]}. Take the words as they stand there, without what is right."
+    if row := read_row(place):
+        if any(words in _plain(text) for text in _of_terms(record, row_text(row, record) or "")):
             return None
         return f"{where[0].upper()}{where[1:]}. Take the words as they stand there, without what is right."
     name = named_value(place)
@@ -106,6 +114,12 @@ def _printed_steps(
         for size, unit in product(sizes, units):
             form = PrintForm(unit, language, size)
             yield step_text(render_step(section.steps[at[1]], facts, form, section.when))
+
+
+def _of_terms(record: Record, row: str) -> Iterator[str]:
+    """A row of a stitch pattern as editions of either terms print it."""
+    facts = facts_of_record(record)
+    yield from (facts.plain(row, PrintForm(_home(record), terms)) for terms in TERMS)
 
 
 def _value_line(name: str | None, record: Record, size: str) -> str:

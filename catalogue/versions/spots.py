@@ -11,11 +11,12 @@ from catalogue.models import Erratum
 from catalogue.versions.changes import TOLERANCE
 from catalogue.versions.gaps import are_same_neighbours, compare_gap, gap_words, gaps_of, has_gap, read_gap
 from catalogue.versions.records import Record, frozen_record
+from catalogue.versions.stitch_rows import PatternRow, read_row, row_places, row_text, row_words, rows_of
 from grading.core.pattern.parts import label_of
 from grading.grid.grid import place_label
 
 # The parts of a pattern as they are printed one after the other.
-PRINTED_ORDER = ("photo", "materials", "gauge", "values", "schematic", "sections")
+PRINTED_ORDER = ("photo", "materials", "gauge", "values", "schematic", "stitch_patterns", "sections")
 
 
 Presence = Literal["in it", "not in it", "can't tell"]
@@ -47,7 +48,9 @@ def compare_spot(erratum: Erratum, found: Record, record: Record) -> Presence:
     if named := _VALUE.fullmatch(erratum.place):
         return _compare_value(named.group(1), erratum.sizes, found, record)
     if numbered := _STEP.fullmatch(erratum.place):
-        return _compare_step(erratum, numbered, found, record)
+        return _compare_text(erratum, _step_at(found, numbered), _steps(found), _steps(record))
+    if row := read_row(erratum.place):
+        return _compare_row(erratum, row, found, record)
     if gap := read_gap(erratum.place):
         return compare_gap(gap, erratum.should_say, found, record)
     if erratum.place == "photo":
@@ -90,14 +93,24 @@ def _step_at(record: Record, numbered: re.Match[str]) -> str | None:
         return None
 
 
-def _compare_step(erratum: Erratum, numbered: re.Match[str], found: Record, record: Record) -> Presence:
-    """A wrong phrase or a whole wrong step stands where the step went, whatever other steps rightly say."""
-    wrong = _step_at(found, numbered)
+def _compare_row(erratum: Erratum, row: PatternRow, found: Record, record: Record) -> Presence:
+    """A row is looked for among those of its stitch pattern; one that has another name can't be told."""
+    there = rows_of(row.name, record)
+    if not there:
+        return "can't tell"
+    return _compare_text(erratum, row_text(row, found), rows_of(row.name, found), there)
+
+
+def _compare_text(erratum: Erratum, wrong: str | None, before: list[str], after: list[str]) -> Presence:
+    """A wrong phrase or a whole wrong step stands where the step went, whatever other steps rightly say.
+
+    `before` and `after` are all steps of the record that it was found in and of the other, or all rows.
+    """
     if wrong is None:
         return "can't tell"
-    others = Counter(_steps(found))
+    others = Counter(before)
     others[wrong] -= 1
-    became = list((Counter(_steps(record)) - others).elements())
+    became = list((Counter(after) - others).elements())
     if wrong in became:
         return "in it"
     if not became:
@@ -118,10 +131,12 @@ def is_same_spot(erratum: Erratum, found: Record, record: Record) -> bool:
     if gap := read_gap(erratum.place):
         is_missing = compare_gap(gap, erratum.should_say, found, record) == "in it"
         return is_missing and are_same_neighbours(gap, found, record)
-    numbered = _STEP.fullmatch(erratum.place)
-    if numbered is None:
+    if row := read_row(erratum.place):
+        here, there = row_text(row, found), row_text(row, record)
+    elif numbered := _STEP.fullmatch(erratum.place):
+        here, there = _step_at(found, numbered), _step_at(record, numbered)
+    else:
         return has_spot(erratum.place, record)
-    here, there = _step_at(found, numbered), _step_at(record, numbered)
     if here is None or there is None:
         return False
     return here == there or (_holds(here, erratum.says) and _holds(there, erratum.says))
@@ -131,6 +146,9 @@ def spot_now(erratum: Erratum, found: Record, record: Record) -> str:
     """The place of an erratum in another record, where steps may have moved; empty where it can't be told."""
     if is_same_spot(erratum, found, record):
         return erratum.place
+    if row := read_row(erratum.place):
+        texts, said = rows_of(row.name, record), row_text(row, found)
+        return PatternRow(row.name, texts.index(said)).place if said and texts.count(said) == 1 else ""
     numbered = _STEP.fullmatch(erratum.place)
     wrong = _step_at(found, numbered) if numbered else None
     same = [
@@ -183,6 +201,8 @@ def has_spot(place: str, record: Record) -> bool:
         return named.group(1) in record["results"]["values"]
     if gap := read_gap(place):
         return has_gap(gap, record)
+    if row := read_row(place):
+        return row_text(row, record) is not None
     return place in OTHER_SPOTS
 
 
@@ -200,7 +220,8 @@ def spots_of(record: Record) -> list[tuple[str, Any]]:
     ]
     values = [(f"values.{one['name']}", label_of(one)) for one in record["pattern"].get("values", [])]
     others = [(place, place.capitalize()) for place in OTHER_SPOTS]
-    return [("Steps", steps), ("Values", values), ("Elsewhere", others)]
+    rows = [("Stitch patterns", found)] if (found := row_places(record)) else []
+    return [("Steps", steps), *rows, ("Values", values), ("Elsewhere", others)]
 
 
 def spot_words(place: str, record: Record) -> str:
@@ -215,6 +236,8 @@ def spot_words(place: str, record: Record) -> str:
         return str(labels.get(named.group(1), named.group(1)))
     if gap := read_gap(place):
         return gap_words(gap, record)
+    if row := read_row(place):
+        return row_words(row, record)
     return place.capitalize() if place in OTHER_SPOTS else place_label(record["pattern"], place)
 
 
