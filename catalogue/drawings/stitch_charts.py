@@ -26,6 +26,7 @@ from grading.core.stitch_patterns.symbols import NO_STITCH_SIGN, key_of, printed
 
 # Cells of 3 mm are the least that is read well on paper. Source: common practice.
 LEAST_MM, CELL_MM, CELL_MM_LARGE = 3.0, 4.4, 7.0
+SCREEN_CELL_MM = 7.0
 WIDEST_MM = 150.0
 LEAST_TYPE = 0.4  # of a cell: type that is still read
 CROCHET_HIGH = 1.35

@@ -18,6 +18,7 @@ class Pattern(models.Model):
     keys = TypedField(default=list, help_text="The file's top-level keys, in file order.")
     sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="+")
     is_free = models.BooleanField(default=False, help_text="Anyone may download the released PDFs.")
+    shows_chart = models.BooleanField(default=False, help_text="The public page shows one small chart.")
     retired_at = models.DateTimeField(null=True, help_text="No longer offered; its corrections stay.")
     created_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)

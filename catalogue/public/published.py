@@ -7,6 +7,8 @@ from django.urls import reverse
 from django.utils.safestring import mark_safe
 
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
+from catalogue.drawings.stitch_charts import SCREEN_CELL_MM, Look
+from catalogue.drawings.stitch_sheets import stitch_sheet
 from catalogue.editions.booklet import measurement_tables
 from catalogue.editions.choices import home_choices
 from catalogue.editions.needs import gauge_lines, tool_lines, yarn_lines, yarn_tables
@@ -19,6 +21,10 @@ from catalogue.versions.frozen_grades import frozen_graded, version_digest
 from catalogue.versions.frozen_work import kept
 from catalogue.versions.records import Record, frozen_record
 from grading.core.printing.size_rows import PageTable
+from grading.core.stitch_patterns.charts import chart_of
+
+# Of a chart on the public page: so many cells are about 25 kB, a quarter of what the page may weigh.
+MOST_CELLS = 160
 
 
 def public_source(record: Record, units: str, *, size: str = "all") -> Source:
@@ -34,15 +40,22 @@ def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[s
 
 
 def published_numbers(version: Version, units: str) -> str:
-    """Sizes, finished measurements, pieces and yarn of a release as HTML: made once and kept."""
+    """Sizes, finished measurements, pieces, charts and yarn of a release as HTML: made once and kept."""
     address = reverse("needs", args=[version.pattern.slug])
+    shows_chart = version.pattern.shows_chart
 
     def make() -> str:
-        page = {**_numbers(frozen_record(version.record), units), "units": units, "needs_address": address}
+        record = frozen_record(version.record)
+        page = {
+            **_numbers(record, units),
+            **_charts(record, units, shows_chart=shows_chart),
+            "units": units,
+            "needs_address": address,
+        }
         return render_to_string("catalogue/public/_numbers.html", page)
 
     # Made from our own templates by this very program: its fingerprint is part of what it is known by.
-    return mark_safe(kept("page", (version_digest(version), units, address), make))  # noqa: S308
+    return mark_safe(kept("page", (version_digest(version), units, address, str(shows_chart)), make))  # noqa: S308
 
 
 def prepare_pages(version: Version) -> None:
@@ -67,4 +80,20 @@ def _numbers(record: Record, units: str) -> dict[str, Any]:
         "yarns": list(yarn_lines(source)),
         "yarn_tables": list(yarn_tables(source)),
         "yarn_note": yarn_note(source.facts.pattern),
+    }
+
+
+def _charts(record: Record, units: str, *, shows_chart: bool) -> dict[str, Any]:
+    """The names of the charts that the PDF has, and a small one whole where the designer lets it be seen."""
+    source = public_source(record, units)
+    look = Look(source.facts, source.edition, record["shades"], SCREEN_CELL_MM)
+    charted = [
+        (chart_of(entry, source.facts.pattern), entry) for entry in source.facts.pattern.stitch_patterns
+    ]
+    drawn = [(sum(len(row.cells) for row in chart.rows), entry) for chart, entry in charted if chart.is_drawn]
+    small = [(cells, entry) for cells, entry in drawn if cells <= MOST_CELLS]
+    smallest = min(small, key=lambda one: one[0])[1] if shows_chart and small else None
+    return {
+        "chart_names": [source.facts.plain(entry.label, source.edition) for _, entry in drawn],
+        "chart": stitch_sheet(smallest, look, source.kept) if smallest else None,
     }

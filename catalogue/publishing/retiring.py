@@ -19,3 +19,8 @@ def offer_pattern(*, pattern: Pattern) -> None:
     """Offer a pattern again."""
     Pattern.objects.filter(pk=pattern.pk).update(retired_at=None)
     list_pattern(pattern)
+
+
+def set_chart_shown(*, pattern: Pattern, shows_chart: bool) -> None:
+    """Show one small chart on the public page, or none."""
+    Pattern.objects.filter(pk=pattern.pk).update(shows_chart=shows_chart)

@@ -20,4 +20,5 @@ urlpatterns = [
     path(f"{PATTERN}/retire/", retiring_views.pattern_retire, name="pattern_retire"),
     path(f"{PATTERN}/offer/", retiring_views.pattern_offer, name="pattern_offer"),
     path(f"{PATTERN}/downloads/", downloads_views.pattern_downloads, name="pattern_downloads"),
+    path(f"{PATTERN}/public-chart/", retiring_views.pattern_chart, name="pattern_chart"),
 ]

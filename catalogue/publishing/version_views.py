@@ -1,5 +1,7 @@
 """Versions and errata of a pattern: the list, one version, its files."""
 
+from collections.abc import Sequence
+
 from django.db.models import Prefetch
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
@@ -11,12 +13,12 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.drafts.standing import drafted_notices
 from catalogue.errata.errata import errata_of_version
 from catalogue.errata.tables import errata_rows
-from catalogue.models import Edition
+from catalogue.models import Edition, Version
 from catalogue.publishing.views import publication_progress, version_or_404
 from catalogue.studio.roles import may_publish, studio_required
 from catalogue.versions.changes import differences
 from catalogue.versions.printed_changes import number_rows
-from catalogue.versions.records import read_record
+from catalogue.versions.records import frozen_record, read_record
 from catalogue.versions.versions import editions_for, version_of_number
 
 TAB = "versions"
@@ -37,10 +39,17 @@ def versions(request: HttpRequest, slug: str) -> HttpResponse:
         "published": published[::-1],
         "may_publish": may_publish(request.user),
         "errata": errata_rows(pattern, published[::-1]),
+        "has_charts": _has_charts(published),
         "photo_count": pattern.photos.count(),
         "notices": drafted_notices([pattern]).get(pattern.pk, []) if may_publish(request.user) else [],
     }
     return render(request, "catalogue/versions/versions.html", page)
+
+
+def _has_charts(published: Sequence[Version]) -> bool:
+    """Whether the newest release has stitch patterns."""
+    release = next((one for one in published if one.kind == "release"), None)
+    return bool(release and frozen_record(release.record)["pattern"].get("stitch_patterns"))
 
 
 @require_safe

@@ -285,6 +285,7 @@ HOLDERS = {
     "pattern_retire": action(PUBLISHERS, slug=PATTERN),
     "pattern_offer": action(PUBLISHERS, slug=PATTERN),
     "pattern_downloads": action(PUBLISHERS, slug=PATTERN),
+    "pattern_chart": action(PUBLISHERS, slug=PATTERN),
     "holders": form(PUBLISHERS),
     "holders_import": page(PUBLISHERS),
     "holders_check": action(PUBLISHERS),
