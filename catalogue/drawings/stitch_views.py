@@ -1,5 +1,8 @@
 """Stitch patterns on the desk: the list, the form with the chart beside it, and one taken out."""
 
+import json
+import re
+from string import ascii_uppercase
 from typing import Any
 
 from django.contrib import messages
@@ -11,9 +14,10 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.edits import StaleRevision, edit_document
 from catalogue.drafts.patterns import graded, read_core
-from catalogue.drawings.stitch_charts import Look
+from catalogue.drawings.stitch_charts import SCREEN_CELL_MM, Look
 from catalogue.drawings.stitch_forms import PART, StitchPatternForm
 from catalogue.drawings.stitch_sheets import StitchSheet, stitch_sheet
+from catalogue.drawings.stripe_bands import ink_on
 from catalogue.drawings.views import home_edition
 from catalogue.materials.yarns import chosen_shades
 from catalogue.studio.requests import form_page, person_of, whole_number
@@ -25,7 +29,6 @@ from grading.core.pattern.file import read_pattern
 from grading.core.sheet.findings import Finding
 from grading.sheets.documents import Document
 
-SCREEN_CELL_MM = 7.0
 STALE = "Somebody else changed this pattern meanwhile, so nothing was done: look at it again."
 
 
@@ -222,7 +225,19 @@ def _page(request: HttpRequest, draft: Draft, form: StitchPatternForm) -> dict[s
         "name": form.known.get("name") or form.entry.get("name", ""),
         "sheet": sheet,
         "findings": _merged(found),
+        "grid_colours": _grid_colours(draft, form),
     }
+
+
+def _grid_colours(draft: Draft, form: StitchPatternForm) -> str:
+    """The colours that cells of a grid can have, as JSON: those of the yarns, then those that it has now."""
+    typed = str(form["grid"].value() or "").upper()
+    own = [str(one["colour"]) for one in draft.document.get("yarns", [])]
+    letters = sorted({*own, *re.findall("[A-Z]", typed)} or {"A"})
+    letters += [next(one for one in ascii_uppercase if one not in letters)] if len(letters) == 1 else []
+    fills = {letter: one["srgb"] for letter, one in chosen_shades(draft.pattern).items()}
+    colours = {letter: {"fill": fill, "ink": ink_on(fill)} for letter, fill in fills.items()}
+    return json.dumps({"letters": letters, "colours": colours})
 
 
 def _shown(
