@@ -1,7 +1,8 @@
 """The rows of a backup, one line of JSON each: written, and read back to the very same line."""
 
 import json
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import Any, NoReturn
 
@@ -27,7 +28,19 @@ LEFT_OUT = {
 MOST_BYTES_A_ROW = 64 * 1024 * 1024
 # Backups of older programs name people by their address: they are put in first, so that they are found.
 NAMED_BY_OTHERS = ("catalogue.person", "auth.group")
+AT_ONCE = 500
+MOST_BYTES_AT_ONCE = 4 * 1024 * 1024
+_OF_JSON = (str, int, bool, float)
+_EQUAL_IF_SAME = (str, int, bool, type(None))
 _UNFIT = (ArithmeticError, AttributeError, DeserializationError, LookupError, TypeError, ValueError)
+
+
+@dataclass(frozen=True)
+class ReadRow:
+    """A row that was read, and how long its line was."""
+
+    read: DeserializedObject
+    size_bytes: int
 
 
 class RowRefused(ValueError):
@@ -51,11 +64,11 @@ def row_lines() -> Iterator[bytes]:
     """Every row as one line of JSON, times to the microsecond."""
     for model in kept_models():
         rows = model._base_manager.order_by("pk")  # noqa: SLF001 every row, whatever a manager hides
-        for row in rows.iterator(chunk_size=500):
+        for row in rows.prefetch_related(*_links(model)).iterator(chunk_size=500):
             yield json.dumps(_written(row), ensure_ascii=False).encode() + b"\n"
 
 
-def read_rows(lines: Iterable[bytes], wanted: Callable[[bytes], bool] = bool) -> Iterator[DeserializedObject]:
+def read_rows(lines: Iterable[bytes], wanted: Callable[[bytes], bool] = bool) -> Iterator[ReadRow]:
     """Read lines back, all or those that are wanted.
 
     Raises:
@@ -64,17 +77,31 @@ def read_rows(lines: Iterable[bytes], wanted: Callable[[bytes], bool] = bool) ->
     for number, line in enumerate(lines, 1):
         if wanted(line):
             try:
-                yield _read(line)
+                yield ReadRow(_read(line), len(line))
             except RowRefused as problem:
                 raise RowRefused(f"row {number} can't be used: {problem}") from None
 
 
-def store_rows(rows: Iterable[DeserializedObject]) -> int:
-    """Store rows as new ones and return how many; keys are compared by the database at the end."""
-    count = 0
+def store_rows(rows: Iterable[ReadRow], at_once: int = AT_ONCE) -> int:
+    """Store rows as new ones and return how many; keys are compared by the database at the end.
+
+    Args:
+        rows: The rows; those of one table that follow each other are stored together.
+        at_once: How many together at most: 1 where a row may name one that stands before it by its words.
+    """
+    count, size_bytes = 0, 0
+    waiting: list[DeserializedObject] = []
     for row in rows:
-        row.save(using="default", force_insert=True)
-        count += 1
+        if waiting and type(waiting[0].object) is not type(row.read.object):
+            _store(waiting)
+            waiting, size_bytes = [], 0
+        waiting.append(row.read)
+        count, size_bytes = count + 1, size_bytes + row.size_bytes
+        if len(waiting) >= at_once or size_bytes > MOST_BYTES_AT_ONCE:
+            _store(waiting)
+            waiting, size_bytes = [], 0
+    if waiting:
+        _store(waiting)
     return count
 
 
@@ -101,8 +128,38 @@ def files_of(row: models.Model) -> Iterator[str]:
             yield from (str(one["name"]) for one in value)
 
 
+def _store(rows: Sequence[DeserializedObject]) -> None:
+    """Store rows of one table just as they are, then what they are linked to."""
+    objects = [row.object for row in rows]
+    model = type(objects[0])
+    fields = model._meta.local_concrete_fields  # noqa: SLF001
+    most = connection.ops.bulk_batch_size(fields, objects)
+    for start in range(0, len(objects), most):
+        some = objects[start : start + most]
+        model._base_manager._insert(some, fields=fields, using="default", raw=True)  # type: ignore[attr-defined]  # noqa: SLF001
+    for row in rows:
+        for name, others in (row.m2m_data or {}).items():
+            if others:
+                getattr(row.object, name).set(others)
+
+
+def _links(model: type[models.Model]) -> Iterator[models.Prefetch[Any, Any, Any]]:
+    """What the rows of a table are linked to, asked for many rows at once."""
+    for field in model._meta.local_many_to_many:  # noqa: SLF001
+        linked = field.related_model
+        others = linked._default_manager.all()  # noqa: SLF001
+        yield models.Prefetch(field.name, others if _is_made_anew(linked) else others.only("pk"))
+
+
 class _RowSerializer(Serializer):
     """Names a row of another table by its key; only what every database makes anew, by its words."""
+
+    def _value_from_field(self, obj: models.Model, field: Any) -> Any:
+        """A value as JSON holds it."""
+        value = super()._value_from_field(obj, field)  # type: ignore[misc]  # the stubs leave it out
+        if value is None or type(value) in _OF_JSON:
+            return value
+        return json.loads(json.dumps(value)) if isinstance(value, dict | list) else _as_text(value)
 
     def handle_fk_field(self, obj: models.Model, field: Any) -> None:
         """A row of another table."""
@@ -122,14 +179,19 @@ def _is_made_anew(model: type[models.Model]) -> bool:
 
 def _written(row: models.Model, fields: Collection[str] | None = None) -> dict[str, Any]:
     """A row as JSON holds it."""
-    (found,) = _RowSerializer().serialize([row], fields=fields)
-    written: dict[str, Any] = json.loads(json.dumps(found, default=_as_text))
-    return written
+    (written,) = _RowSerializer().serialize([row], fields=fields)
+    return dict(written)
 
 
 def _as_text(value: Any) -> str:
     """Dates, times, decimals and identifiers as their fields read them."""
     return value.isoformat() if hasattr(value, "isoformat") else str(value)
+
+
+@cache
+def _kept() -> dict[str, type[models.Model]]:
+    """The tables of a backup by the names that lines give them."""
+    return {model._meta.label_lower: model for model in kept_models()}  # noqa: SLF001
 
 
 @cache
@@ -148,7 +210,7 @@ def _read(line: bytes) -> DeserializedObject:
     row = _parsed(line)
     if not isinstance(row, dict) or row.keys() != {"model", "pk", "fields"}:
         raise RowRefused("it is no row of a table")
-    model = next((one for one in kept_models() if one._meta.label_lower == row["model"]), None)  # noqa: SLF001
+    model = _kept().get(row["model"]) if isinstance(row["model"], str) else None
     if model is None:
         raise RowRefused(f"there is no table “{str(row['model'])[:80]}”")
     single, many = _fields(model)
@@ -171,8 +233,15 @@ def _compare(row: dict[str, Any], written: dict[str, Any], single: frozenset[str
         ("pk", row["pk"], written["pk"]),
         *((name, row["fields"][name], written["fields"][name]) for name in single),
     ):
-        if json.dumps(given) != json.dumps(found) and not _is_named(row, name, given):
+        if not _is_same(given, found) and not _is_named(row, name, given):
             raise RowRefused(f"“{name}” of “{row['model']}” has a value of another kind")
+
+
+def _is_same(given: Any, found: Any) -> bool:
+    """Whether two values are written the same: 1, 1.0 and true are not."""
+    if type(given) is type(found) and type(given) in _EQUAL_IF_SAME:
+        return bool(given == found)
+    return json.dumps(given) == json.dumps(found)
 
 
 def _is_named(row: dict[str, Any], name: str, given: Any) -> bool:
@@ -187,12 +256,12 @@ def _parsed(line: bytes) -> Any:
     if len(line) > MOST_BYTES_A_ROW:
         raise RowRefused("it is longer than any row")
     try:
-        row = json.loads(line, parse_constant=_refuse_constant)
-        texts = json.dumps(row, ensure_ascii=False)
-        texts.encode()
+        row = _READER.decode(line.decode())
+        if b"\\u" in line:  # only so can half a character or a NUL come in
+            json.dumps(row, ensure_ascii=False).encode()
     except (ValueError, RecursionError):
         raise RowRefused("it can't be read") from None
-    if "\\u0000" in texts and _has_nul(row):
+    if b"\\u0000" in line and _has_nul(row):
         raise RowRefused("a text holds a character that can't be stored")
     return row
 
@@ -200,6 +269,9 @@ def _parsed(line: bytes) -> Any:
 def _refuse_constant(word: str) -> NoReturn:
     """Refuse what JSON does not have."""
     raise ValueError(word)
+
+
+_READER = json.JSONDecoder(parse_constant=_refuse_constant)
 
 
 def _has_nul(part: Any) -> bool:

@@ -129,7 +129,7 @@ def _read_back(path: Path) -> BackupCounts:
         try:
             with closing(backup_lines(archive)) as lines:
                 for row in read_rows(lines):
-                    named |= dict.fromkeys(files_of(row.object))
+                    named |= dict.fromkeys(files_of(row.read.object))
                     count += 1
         except (*BROKEN, ValidationError) as problem:
             raise BackupError(

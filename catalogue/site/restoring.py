@@ -126,9 +126,10 @@ def _replace_rows(archive: zipfile.ZipFile, told: int) -> None:
     sent = sent_names()
     delete_rows()
     stored = 0
-    for wanted in (is_named_by_others, lambda line: not is_named_by_others(line)):
-        with closing(backup_lines(archive)) as lines:
-            stored += store_rows(read_rows(lines, wanted))
+    with closing(backup_lines(archive)) as lines:
+        stored += store_rows(read_rows(lines, is_named_by_others), at_once=1)
+    with closing(backup_lines(archive)) as lines:
+        stored += store_rows(read_rows(lines, lambda line: not is_named_by_others(line)))
     if stored != told:
         raise NotWhole(f"it has {stored} rows and tells of {told}")
     compare_keys()

@@ -1,9 +1,10 @@
 """Rows of any table that refer to a person, found over the model graph: a new table needs no thought here."""
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.apps import apps
-from django.db.models import CASCADE, Field, Model, Q
+from django.db.models import CASCADE, Field, Model, Q, Value
 from django.forms.models import model_to_dict
 
 from catalogue.models import Person
@@ -28,18 +29,39 @@ def belongings_of(person: Person) -> dict[str, list[dict[str, Any]]]:
     for model, field in keys_to_people():
         if model.__name__ not in ELSEWHERE:
             keys.setdefault(model, []).append(field)
-    found = {model._meta.label: _rows(model, fields, person) for model, fields in keys.items()}  # noqa: SLF001
-    return {table: rows for table, rows in found.items() if rows}
+    having = _tables_having(keys, person)
+    return {
+        model._meta.label: _rows(model, fields, person)  # noqa: SLF001
+        for model, fields in keys.items()
+        if model._meta.label in having  # noqa: SLF001
+    }
+
+
+def _tables_having(keys: "Mapping[type[Model], list[Field[Any, Any]]]", person: Person) -> set[str]:
+    """The labels of the tables that have such rows, asked of all tables at once."""
+    asked = [
+        model._default_manager.order_by()  # noqa: SLF001
+        .filter(_refers(fields, person))
+        .values_list(Value(model._meta.label))  # noqa: SLF001
+        for model, fields in keys.items()
+    ]
+    return {label for (label,) in asked[0].union(*asked[1:])}
+
+
+def _refers(fields: "Iterable[Field[Any, Any]]", person: Person) -> Q:
+    """Rows that refer to a person by whichever of their fields."""
+    refers = Q()
+    for field in fields:
+        refers |= Q(**{field.name: person})
+    return refers
 
 
 def _rows(model: type[Model], fields: "list[Field[Any, Any]]", person: Person) -> list[dict[str, Any]]:
-    """The rows of one table that refer to a person, by whichever of their fields."""
-    about, refers = model._meta, Q()  # noqa: SLF001
-    for field in fields:
-        refers |= Q(**{field.name: person})
+    """The rows of one table that refer to a person."""
+    about = model._meta  # noqa: SLF001
     # What a row is called may be told by another row that it belongs to; the record of a version is large.
     owners = [one.name for one in about.concrete_fields if one.remote_field and not one.null]
     large = [one.name for one in about.concrete_fields if one.name == "record"]
-    rows = model._default_manager.filter(refers).select_related(*owners).defer(*large)  # noqa: SLF001
+    rows = model._default_manager.filter(_refers(fields, person)).select_related(*owners).defer(*large)  # noqa: SLF001
     is_own = any(getattr(one.remote_field, "on_delete", None) is CASCADE for one in fields)
     return [{"key": row.pk, "what": str(row), **(model_to_dict(row) if is_own else {})} for row in rows]

@@ -53,7 +53,7 @@ def my_data_erase(request: SignedInRequest) -> HttpResponse:
         page = {
             "applications": applications_about(person),
             "results": _counted_results(person),
-            "places": own_placements(person),
+            "places": own_placements(person).prefetch_related(None),
         }
         return render(request, "testing/erase.html", page)
     wish_erased(whom=person)  # should this end in the middle, it is done later

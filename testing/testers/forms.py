@@ -24,12 +24,13 @@ class NoteAboutForm(forms.Form):
         "them find it there, as is their right.",
     )
 
-    def __init__(self, *args: Any, person: Person, **options: Any) -> None:
+    def __init__(self, *args: Any, person: Person, asked: str = "", **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["text"].label = f"Note about {person}"
         self.fields["text"].widget.attrs["id"] = f"note-{person.pk}"
+        action = reverse("tester_note", args=[person.pk])
         self.helper: FormHelper = helper_with(
-            "Keep the note", action=reverse("tester_note", args=[person.pk])
+            "Keep the note", action=f"{action}?{asked}" if asked else action
         )
 
 

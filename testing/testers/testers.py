@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
+from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models.functions import Lower
 from django.utils import timezone
 
 from catalogue.models import Person
@@ -15,6 +17,8 @@ from testing.calls.consent import written_day
 from testing.calls.schedule import finish_day
 from testing.mails.mails import post_once
 from testing.models import Application, Placement, TestCall, TesterNote
+
+MOST_WORDS = 8
 
 
 class AskRefused(ValueError):
@@ -32,16 +36,26 @@ class TesterRecord:
     may_be_asked: bool
 
 
-def records_of_testers() -> list[TesterRecord]:
-    """Everybody who ever took a place, by name."""
+def find_testers(words: str = "") -> QuerySet[Person]:
+    """Who ever took a place, by name; each word is in their name, address or one of their patterns."""
+    taken = Placement.objects.filter(person=OuterRef("pk"), accepted_at__isnull=False)
+    found = Person.objects.filter(Exists(taken))
+    for word in words.split()[:MOST_WORDS]:
+        made = Exists(taken.filter(call__pattern__title__icontains=word))
+        found = found.filter(Q(name__icontains=word) | Q(email__icontains=word) | made)
+    return found.order_by(Lower("name"), "email")
+
+
+def records_of_testers(people: Iterable[Person]) -> list[TesterRecord]:
+    """What these people made and how reliably, in their order."""
+    known = {person.pk: person for person in people}
     taken: dict[int, list[Placement]] = defaultdict(list)
-    places = Placement.objects.filter(person__isnull=False, accepted_at__isnull=False)
-    for placement in places.select_related("person", "application", "call__pattern", "result").order_by("pk"):
+    places = Placement.objects.filter(person__in=known, accepted_at__isnull=False).order_by("pk")
+    for placement in places.select_related("application", "call__pattern", "result"):
         taken[placement.person_id or 0].append(placement)
-    notes = dict(TesterNote.objects.values_list("person_id", "text"))
+    notes = dict(TesterNote.objects.filter(person__in=known).values_list("person_id", "text"))
     today = timezone.localdate()
-    records = [_record(places, notes.get(pk, ""), today) for pk, places in taken.items()]
-    return sorted(records, key=lambda record: (record.person.name.lower(), record.person.email))
+    return [_record(person, taken[pk], notes.get(pk, ""), today) for pk, person in known.items()]
 
 
 def reliability(places: Iterable[Placement], today: dt.date) -> str:
@@ -85,10 +99,8 @@ def ask_again(*, person: Person, call: TestCall) -> None:
         raise AskRefused(f"{person} was asked about {call.pattern} before.")
 
 
-def _record(places: list[Placement], note: str, today: dt.date) -> TesterRecord:
+def _record(person: Person, places: list[Placement], note: str, today: dt.date) -> TesterRecord:
     """Gather one tester."""
-    person = places[0].person
-    assert person is not None  # noqa: S101  chosen by it
     made = [f"{placement.call.pattern.title}, size {placement.size}" for placement in places]
     may_be_asked = any(placement.application.may_ask_again for placement in places)
     return TesterRecord(person, made, reliability(places, today), note, may_be_asked)

@@ -2,16 +2,22 @@ import datetime as dt
 
 import pytest
 from django.core import mail
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import escape
 
+from catalogue.models import Person
+from testing.access.long_lists import ON_A_PAGE
 from testing.calls.calls import CallRefused, close_call, end_call
 from testing.models import Application, Placement, Result, TestCall, TesterNote
 from testing.places.dropouts import replace_place, withdraw_place
 from testing.places.places import mark_given
 from testing.results.results import finish_result
-from testing.testers.testers import records_of_testers, reliability
+from testing.testers.testers import find_testers, records_of_testers, reliability
 from tests.sent_forms import send_form
+from tests.site.ten_years import copy_row
 from tests.testing.builders import days_from_now, make_application, make_call, make_pattern, make_place
 
 
@@ -24,6 +30,11 @@ def ask(client, place, call):
     return client.post(address, {"call": call.pk}, follow=True).content.decode()
 
 
+def the_record():
+    (record,) = records_of_testers(find_testers())
+    return record
+
+
 def second_call():
     return make_call(pattern=make_pattern(title="Second Vest"))
 
@@ -34,13 +45,59 @@ def test_what_somebody_made_and_how_reliably(as_designer, place):
     folded = page.partition("<details>")[2].partition("</details>")[0]
     assert f'id="note-{place.person.pk}"' in folded
     finish_result(placement=place)
-    assert records_of_testers()[0].says == "1 garment finished in time."
+    assert the_record().says == "1 garment finished in time."
     TestCall.objects.update(finish_by=days_from_now(-4))
-    assert records_of_testers()[0].says == "1 garment finished late."
+    assert the_record().says == "1 garment finished late."
     Result.objects.update(done_at=None)
-    assert records_of_testers()[0].says == "1 garment overdue."
+    assert the_record().says == "1 garment overdue."
     TestCall.objects.update(finish_by=days_from_now(-3))
-    assert records_of_testers()[0].says == "1 garment on the way."  # within the days of grace
+    assert the_record().says == "1 garment on the way."  # within the days of grace
+
+
+def take_places(place, call, number):
+    """Places of many people in a call, each as that of somebody who has one."""
+    for at in range(number):
+        email = f"maker{at}@larkmoss.example"
+        person = Person.objects.create(email=email, name=f"Maker {at:02}")
+        own = {"name": person.name, "email": email, "token": f"{at:016d}"}
+        application = copy_row(place.application, call=call, **own)
+        copy_row(place, call=call, application=application, person=person)
+
+
+def queries_of(client, address):
+    client.get(address)
+    with CaptureQueriesContext(connection) as queries:
+        assert client.get(address).status_code == 200
+    return len(queries)
+
+
+def test_many_testers_come_page_by_page_and_are_found_by_words(as_designer, place):
+    address = reverse("testers")
+    few = queries_of(as_designer, address)
+    take_places(place, second_call(), ON_A_PAGE)
+    assert queries_of(as_designer, address) == few
+    page = as_designer.get(address).content.decode()
+    assert f"{ON_A_PAGE + 1} testers" in page
+    assert (page.count("Keep the note"), "Wren Alder" in page) == (ON_A_PAGE, False)
+    found = reverse("testers") + "?words=wren+FERNHOLLOW"
+    page = as_designer.get(found).content.decode()
+    assert (page.count("Keep the note"), "1 tester found." in page) == (1, True)
+    page = as_designer.get(f"{address}?words=second+vest&page=2").content.decode()
+    assert f"{ON_A_PAGE} testers found." in page
+    page = as_designer.get(f"{address}?words=nobody").content.decode()
+    assert "0 testers found." in page
+
+
+def test_pages_of_what_was_found_and_what_is_done_there_stay_with_it(as_designer, place):
+    take_places(place, second_call(), ON_A_PAGE)
+    last = f"{reverse('testers')}?words=larkmoss&page=2"
+    page = as_designer.get(last).content.decode()
+    assert 'href="?words=larkmoss&amp;page=1#testers"' in page
+    action = f"{reverse('tester_note', args=[place.person.pk])}?words=larkmoss&page=2"
+    assert f'action="{escape(action)}"' in page
+    answer = as_designer.post(action, {"text": "Quick."})
+    assert answer["Location"] == f"{last}#tester-{place.person.pk}"
+    assert "Quick." in as_designer.get(last).content.decode()
 
 
 @pytest.mark.parametrize(
@@ -49,14 +106,14 @@ def test_what_somebody_made_and_how_reliably(as_designer, place):
 )
 def test_a_place_that_was_not_kept(place, drop, says):
     drop(placement=place)
-    assert records_of_testers()[0].says == says
+    assert the_record().says == says
 
 
 def test_several_garments_are_counted_together(place):
     make_place(second_call(), size="L")
     places = Placement.objects.select_related("call", "application")
     assert reliability(places, timezone.localdate()) == "2 garments on the way."
-    (record,) = records_of_testers()
+    record = the_record()
     assert record.made == ["Fernhollow Vest, size M", "Second Vest, size L"]
 
 
