@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import F, QuerySet
+from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
 
 from catalogue.drafts.edits import hold_draft
@@ -23,6 +23,8 @@ OF_A_VERSION = ("number", "kind", "note", "frozen_on", "url", "studio", "correct
 
 
 LONGEST_ASKED = 120
+# Blocking queries that were answered by the person who asked them.
+_OWN = Q(is_blocking=True, answered_by=F("asked_by")) & ~Q(answer="")
 
 
 @dataclass(frozen=True)
@@ -68,43 +70,52 @@ def state_of(record: Record) -> Record:
 def last_sign_off(pattern: Pattern, record: Record | None = None) -> SignOff | None:
     """The last sign-off with what changed since, or None where nobody has signed, or took it back."""
     edit = last_signed(pattern)
-    if edit is None:
-        return None
-    now = canonical(state_of(record) if record else state_record(pattern))
-    is_fresh = digest_of(now) == edit.fingerprint
-    changes = Changes() if is_fresh else state_changes(read_record(edit.record), read_record(now))
-    return SignOff(edit, changes, is_fresh)
+    return _sign_off(edit, record or whole_record(pattern)) if edit else None
 
 
 def last_signed(pattern: Pattern) -> TechnicalEdit | None:
     """The newest sign-off; None where it was withdrawn, whatever was signed before it."""
-    edit = pattern.technical_edits.select_related("by").last()
+    edit = _newest(pattern)
     return edit if edit is not None and edit.withdrawn_at is None else None
 
 
 def withdrawn_last(pattern: Pattern) -> TechnicalEdit | None:
     """The newest sign-off, where it was withdrawn."""
-    edit = pattern.technical_edits.select_related("withdrawn_by").last()
+    edit = _newest(pattern)
     return edit if edit is not None and edit.withdrawn_at else None
+
+
+def _newest(pattern: Pattern) -> TechnicalEdit | None:
+    """The newest sign-off, withdrawn or not."""
+    return pattern.technical_edits.select_related("by", "withdrawn_by").last()
+
+
+def _sign_off(edit: TechnicalEdit, record: Record) -> SignOff:
+    """A sign-off beside the pattern as it stands in a record."""
+    now = canonical(state_of(record))
+    is_fresh = digest_of(now) == edit.fingerprint
+    changes = Changes() if is_fresh else state_changes(read_record(edit.record), read_record(now))
+    return SignOff(edit, changes, is_fresh)
 
 
 def sign_off_sentences(pattern: Pattern, record: Record) -> Iterator[str]:
     """What is in the way of publishing in the technical edit: missing, stale, or queries unanswered."""
-    signed, withdrawn = last_sign_off(pattern, record), withdrawn_last(pattern)
-    if withdrawn:
-        yield f"The sign-off of the technical edit was withdrawn: “{withdrawn.withdrawal}”"
-    elif signed is None:
+    edit = _newest(pattern)
+    if edit is None:
         yield "No technical edit is signed off: have an editor read the pattern first."
-    elif not signed.is_fresh:
-        at = timezone.localtime(signed.edit.signed_at)
+    elif edit.withdrawn_at:
+        yield f"The sign-off of the technical edit was withdrawn: “{edit.withdrawal}”"
+    elif not _sign_off(edit, record).is_fresh:
+        at = timezone.localtime(edit.signed_at)
         on = f"{at.day} {at:%B %Y}"
         yield f"The pattern was changed since the technical edit of {on}: see there what changed."
-    count = open_queries(pattern).filter(answer="").count()
-    if count:
+    told = open_queries(pattern).aggregate(
+        waiting=Count("pk", filter=Q(answer="")), own=Count("pk", filter=_OWN)
+    )
+    if count := told["waiting"]:
         wait = "query of the technical edit waits" if count == 1 else "queries of the technical edit wait"
         yield f"{count} {wait} for an answer."
-    own = self_answered(pattern).count()
-    if own:
+    if own := told["own"]:
         noun = "blocking query was" if own == 1 else "blocking queries were"
         yield f"{own} {noun} answered by the person who asked: read the answer before you publish."
 
@@ -116,7 +127,7 @@ def open_queries(pattern: Pattern) -> QuerySet[EditQuery]:
 
 def self_answered(pattern: Pattern) -> QuerySet[EditQuery]:
     """Blocking queries of the open round that were answered by the person who asked them."""
-    return open_queries(pattern).filter(is_blocking=True, answered_by=F("asked_by")).exclude(answer="")
+    return open_queries(pattern).filter(_OWN)
 
 
 def blocking_sentences(pattern: Pattern) -> Iterator[str]:
