@@ -66,7 +66,7 @@ def held_about(person: Person) -> dict[str, Any]:
         "results": [
             _result(result)
             for result in results_about(person).prefetch_related(
-                "entries", "earlier_entries", "remarks", "photos"
+                "entries", "earlier_entries", "remarks__help", "photos"
             )
         ],
         "photos_not_whole_yet": [
@@ -187,7 +187,7 @@ def _result(result: Result) -> dict[str, Any]:
                 "stuck_at_help": remark.help.title if remark.help else None,
                 "at": remark.created_at.isoformat(),
             }
-            for remark in result.remarks.select_related("help")
+            for remark in result.remarks.all()
         ],
         "photos": [
             {"file": _picture_name(photo), "shows": photo.alt, "at": photo.added_at.isoformat()}
