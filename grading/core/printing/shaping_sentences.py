@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.numbers import DASH, MOST_IN_LINE, needs_table, number_list
 from grading.core.printing.wording import (
     Column,
@@ -182,7 +183,7 @@ class _Told:
         (place,) = self.places
         action, before = self._action()
         shaped = self._plan(place).event_rows
-        stitches = self._stitches({place: len(shaped)}, is_last=True)
+        stitches = self.stitches_after({place: len(shaped)}, is_last=True)
         return f"{action} {before} {rows_named(shaped, self.shaping.noun)}{stitches}"
 
     def _phrases(self) -> list[str]:
@@ -202,20 +203,34 @@ class _Told:
             times = {place: of_size[rank][1] for place, of_size in runs.items() if rank < len(of_size)}
             done = {place: done[place] + times.get(place, 0) for place in self.places}
             part = "" if ranks == 1 else f", {('first', 'then')[rank > 0]}"
-            at = self._every(every, part)
-            often = how_often(self._column(times), self.voice, f"Times{part}")
-            told = f"{before} {at} {often}"
-            phrases.append(told + self._stitches(done, is_last=rank == ranks - 1))
+            some = self._of_some(list(every))
+            at = some.every_words(every, part)
+            often = how_often(self._column(times), some.voice, f"Times{part}")
+            named = "" if some is self else f"in {_sizes(list(every), self.voice)} "
+            told = f"{named}{before} {at} {often}"
+            phrases.append(told + some.stitches_after(done, is_last=rank == ranks - 1))
         return phrases
 
-    def _every(self, every: Mapping[int, int], part: str) -> str:
+    def _of_some(self, places: Sequence[int]) -> "_Told":
+        """Speak to the sizes that have a part, where others have not: they are named."""
+        if len(places) == len(self.places) or not self._names_some:
+            return self
+        return replace(self, voice=_voice_of(places, self.voice), places=places)
+
+    @property
+    def _names_some(self) -> bool:
+        """Whether sizes are named that have a part which others have not; in a table they have a dash."""
+        voice = self.voice
+        return voice.wording > WIDE_WORDING and voice.print_list is None and not voice.for_one
+
+    def every_words(self, every: Mapping[int, int], part: str) -> str:
         """Write "every row" or "every 4th (6th) row"."""
         if set(every.values()) == {1}:
             return f"every {self.shaping.noun}"
         words = [None if n is None else ordinal(n) for n in self._column(every)]
         return f"every {self.voice.listing(words, f'Every … {self.shaping.noun}{part}')} {self.shaping.noun}"
 
-    def _stitches(self, done: Mapping[int, int], *, is_last: bool) -> str:
+    def stitches_after(self, done: Mapping[int, int], *, is_last: bool) -> str:
         """Tell the stitches after so many shaping rows; at the end only where the author does not."""
         if (is_last and self.shaping.is_closed) or not self.shaping.starts:
             return ""
@@ -233,11 +248,15 @@ class _Told:
         straight = {place: self._plan(place).straight_rows for place in self.places}
         if self.shaping.at_once or not any(straight.values()):
             return ""
+        ranks = {len(_runs_after(self._plan(place))) for place in self.places}
+        is_for_all = len(ranks) == 1 or not self._names_some
+        these = "" if len(self.places) == len(self.voice.labels) else "these "
+        then = ", then" if is_for_all else f"; after that, in all {these}sizes,"
         if all(straight.values()):
-            return f", then work {self._counted(straight, 'straight at the end')} straight"
+            return f"{then} work {self._counted(straight, 'straight at the end')} straight"
         rows = {place: self._plan(place).rows for place in self.places}
         told = self._counted(rows, "from where the shaping began")
-        return f", then work straight until {told} are worked from where the shaping began"
+        return f"{then} work straight until {told} are worked from where the shaping began"
 
 
 def _runs_after(plan: ShapingPlan) -> tuple[Run, ...]:

@@ -194,6 +194,11 @@ def _jumping(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
         source = _jumping_body(pattern, made, line, size)
         because = f" The jump comes from the size table ({source})." if source else ""
         says = f"The step from {pattern.sizes[size]} is {step}, where {usual} is usual.{before}{because}"
+        if step == usual:
+            says = (
+                f"Before rounding, the step from {pattern.sizes[size]} is {ideal_step}, where {ideal_usual} "
+                f"is usual; rounded, both are {step}.{because}"
+            )
         yield Noticed(line, size + 1, "warn", says)
 
 

@@ -200,16 +200,22 @@ def test_rows_of_a_beginning_are_read_and_none_disagrees_with_its_count(key):
 
 
 def test_a_sleeve_cap_is_cast_off_curved_slanted_and_cast_off():
-    """Common practice: a cap is lower than its armhole is deep, and rises by at least a third of it."""
+    """Common practice: a cap is lower than its armhole is deep, and rises by at least a third of it.
+
+    Body and sleeve are cast off alike at the underarm, where they are sewn together.
+    """
     _, graded = begun("set-in", "yarn-woman", ease="8 cm")
     worked = {name: value.worked for name, value in graded.values.items()}
-    assert (worked["cap_off_stitches"] > 0).all()
+    assert (worked["underarm_stitches"] > 0).all()
     assert (worked["cap_last_stitches"] > 0).all()
     assert (worked["cap_height"] < worked["armhole"]).all()
     assert (worked["cap_height"] > worked["armhole"] / 3).all()
     runs = [plan.runs for plan in graded.shapings["cap_decreases"]]
     assert all(run and run[0][0] <= run[-1][0] for run in runs)
-    parts = ("cap_off_stitches", "cap_last_stitches")
+    parts = ("underarm_stitches", "cap_last_stitches")
+    assert (worked["underarm_stitches"] < worked["armhole_stitches"]).all()
+    for curve in ("underarm", "armhole_curve"):
+        assert all(sum(one.drops) > 0 for one in graded.curves[curve])
     off = (
         2 * sum(worked[name] for name in parts) + worked["cap_wide_stitches"] - worked["cap_narrow_stitches"]
     )

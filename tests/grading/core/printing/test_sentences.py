@@ -127,8 +127,9 @@ def test_one_size_can_be_followed_to_the_row(times, more, on_every, plain_end):
 def test_sizes_that_are_shaped_alike_share_a_sentence_and_others_are_named():
     assert shaping_sentence(TAPER, voice()) == (
         "Sizes S and M: decrease 1 st at each end of every 6th (5th) row 10 (6) times, "
-        "then of every – (6th) row – (5) times, "
-        "then work straight until 60 (62) rows are worked from where the shaping began. "
+        "then in size M of every 6th row 5 times; "
+        "after that, in all these sizes, work straight until 60 (62) rows are worked from where the "
+        "shaping began. "
         "Size L: work 40 rows straight."
     )
 
@@ -184,21 +185,23 @@ def test_no_size_is_told_to_do_a_thing_0_times(sizes):
     )
     labels = voice(" ".join("ABCDEF"[: len(plans)]))
     said = shaping_sentence(ShapingWords(plans, starts=(100,) * len(plans)), labels)
-    # Only a size of even gaps has no second part, and there its interval and its number of times are dashes.
-    for every, times in re.findall(rf"then of every ({LIST}) row ({LIST})", said):
-        where = [NUMBERS.sub("n", one) for one in (every, times)]
-        # What all have once that have it stands as one word.
-        assert where[0] == where[1] or times == "once" or "–" not in every + times, said
-    assert "–" not in re.sub(r"then (?:of|on) every [^.]*", "", said)
+    # Only a size of even gaps has no second part: those that have one are named, and nothing is a dash.
+    assert "–" not in said
     assert not re.search(r"(?<!\d)(?:0\b|1st)", said)
 
 
-def test_a_dash_of_a_second_part_stands_for_the_sizes_of_even_gaps_alone():
+def test_a_second_part_names_the_sizes_that_have_it_and_once_had_dashes_for_the_others():
     even, uneven = plan(80, 60, 60), plan(86, 64, 62, plain_end=2)
     assert [len({b - a for a, b in pairwise([0, *one.event_rows])}) for one in (even, uneven)] == [1, 2]
-    for plans, every, times in (((even, uneven), "– (6th)", "– (5)"), ((uneven, even), "6th (–)", "5 (–)")):
-        said = shaping_sentence(ShapingWords(plans), voice("S M"))
+    for plans, size, every, times in (
+        ((even, uneven), "M", "– (6th)", "– (5)"),
+        ((uneven, even), "S", "6th (–)", "5 (–)"),
+    ):
+        said = shaping_sentence(ShapingWords(plans), voice("S M", wording=2))
         assert f"then of every {every} row {times} times" in said
+        said = shaping_sentence(ShapingWords(plans), voice("S M"))
+        assert f"then in size {size} of every 6th row 5 times" in said
+        assert "–" not in said
     for one in (even, uneven):
         assert "–" not in shaping_sentence(ShapingWords((one, one)), voice("S M"))
 
@@ -207,7 +210,7 @@ def test_the_same_interval_stands_once_for_a_size():
     shaping = ShapingWords((plan(100, 132, 32), plan(100, 132, 40)), starts=(100, 100))
     assert shaping_sentence(shaping, voice("S M")) == (
         "Increase 1 st at each end of every 2nd row 16 (8) times (132 (116) sts), "
-        "then of every – (3rd) row – (8) times."
+        "then in size M of every 3rd row 8 times."
     )
     alone = ShapingWords(shaping.plans[:1] * 2)
     assert shaping_sentence(alone, voice("S M")) == "Increase 1 st at each end of every 2nd row 16 times."
