@@ -81,13 +81,20 @@ def place_label(document: Document, where: str) -> str:
         section, number = (int(one) for one in step.groups())
         return f"{document['sections'][section]['title']}, step {number + 1}"
     part, name, place = _PLACE.findall(where)[0]
-    for number, (known, entry) in enumerate(entries_of(document, part) if part in PARTS else []):
+    for number, (known, entry) in enumerate(_named_entries(document, part)):
         if known == name or str(number) == place:
             return label_of({"name": known, **entry}) if isinstance(entry, dict) else known
     if found := _SECTION.match(where):
         return str(document["sections"][int(found.group(1))]["title"])
     plain = _NUMBER.sub(lambda number: f" {int(number.group(1)) + 1}", where)
     return plain.replace(".", ", ").replace("_", " ").capitalize()
+
+
+def _named_entries(document: Document, part: str) -> list[tuple[str, Any]]:
+    """The entries of a part of the sheet, or the stitch patterns, by their names; none of other parts."""
+    if part == "stitch_patterns":
+        return [(one["name"], one) for one in document.get(part, [])]
+    return list(entries_of(document, part)) if part in PARTS else []
 
 
 def merged_findings(findings: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -332,6 +332,11 @@ def test_a_place_of_a_finding_is_said_in_the_words_of_the_pattern(where, says):
     assert place_label(sample("brackenmere_pullover"), where) == says
 
 
+def test_a_place_of_a_stitch_pattern_is_said_by_its_label():
+    assert place_label(sample("cinderfell_raglan"), "stitch_patterns.seeds") == "Scattered seeds"
+    assert place_label(sample("cinderfell_raglan"), "stitch_patterns.gone") == "Stitch patterns, gone"
+
+
 @pytest.mark.parametrize(
     ("cell", "stored", "mm"),
     [
