@@ -10,6 +10,7 @@ from django.db import transaction
 from catalogue.drafts.edits import edit_pattern
 from catalogue.models import Edition, Pattern, Person, Version
 from testing.models import Placement, TestCall
+from tests.site.generated_requests import generated
 from tests.site.odd_requests import (
     PageForm,
     address_of,
@@ -250,6 +251,33 @@ def fills(form, odd, full):
     if full:
         for name, was in form.fields.items():
             yield from ({name: text} for text in dict.fromkeys((odd, odd + was, was + odd)))
+
+
+def test_requests_made_up_by_chance_break_nothing(world, people, read_forms_once, full, count_proof):
+    """No error page, and nothing half stored: what is refused has changed nothing."""
+    forms, texts = read_forms_once(world, people), BAD["typed"]
+    number, wrong, before = 2_000 if full else 60, [], digest()
+    for place, made in enumerate(generated(number, 20_261, world, people, forms, texts)):
+        with transaction.atomic():
+            try:
+                answer = getattr(made.client, made.method)(made.address, made.sent)
+                code, refused = answer.status_code, is_refused(answer)
+                answer.close()
+            except pytest.fail.Exception:
+                code, refused = 599, False
+            is_half = refused and digest() != before
+            transaction.set_rollback(True)
+        if code >= 500 or is_half:
+            wrong.append((place, made.method, made.address, code, is_half))
+    count_proof("requests made up by chance", number)
+    assert wrong == []
+    assert digest() == before
+
+
+def is_refused(answer):
+    """Whether an answer says that what was sent is not taken: by its status, or in a form that comes back."""
+    form = answer.context.get("form") if answer.context else None
+    return answer.status_code >= 400 or bool(form is not None and form.is_bound and form.errors)
 
 
 def test_fields_that_no_form_has_are_left_alone(world, people, read_forms_once):
