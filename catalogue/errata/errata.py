@@ -25,7 +25,6 @@ from catalogue.versions.spots import (
     spot_words_now,
 )
 from catalogue.versions.standings import places, standings
-from catalogue.versions.stitch_rows import read_row
 
 # What the history calls the fields of an erratum.
 CHANGED_WORDS = {
@@ -287,7 +286,7 @@ def erratum_spot(erratum: Erratum, record: Record) -> tuple[str, str]:
     if erratum.found_in is None:
         return erratum.place, spot_words(erratum.place, record)
     found = frozen_record(erratum.found_in.record)
-    part = "stitch_patterns" if read_row(erratum.place) else "sections"
+    part = "stitch_patterns" if erratum.place.startswith("stitch_patterns") else "sections"
     return spot_now(erratum, found, record) or part, spot_words_now(erratum, found, record)
 
 

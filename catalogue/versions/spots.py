@@ -11,7 +11,17 @@ from catalogue.models import Erratum
 from catalogue.versions.changes import TOLERANCE
 from catalogue.versions.gaps import are_same_neighbours, compare_gap, gap_words, gaps_of, has_gap, read_gap
 from catalogue.versions.records import Record, frozen_record
-from catalogue.versions.stitch_rows import PatternRow, read_row, row_places, row_text, row_words, rows_of
+from catalogue.versions.stitch_rows import (
+    PatternRow,
+    chart_words,
+    charted,
+    read_row,
+    row_text,
+    row_words,
+    rows_of,
+    stitch_entry,
+    stitch_places,
+)
 from grading.core.pattern.parts import label_of
 from grading.grid.grid import place_label
 
@@ -55,6 +65,8 @@ def compare_spot(erratum: Erratum, found: Record, record: Record) -> Presence:
         return compare_gap(gap, erratum.should_say, found, record)
     if erratum.place == "photo":
         same = found["photos"] == record["photos"]
+    elif chart := charted(erratum.place):
+        same = stitch_entry(chart, found) == stitch_entry(chart, record)
     else:
         parts = OTHER_SPOTS.get(erratum.place, ())
         same = all(found["pattern"].get(part) == record["pattern"].get(part) for part in parts)
@@ -203,6 +215,8 @@ def has_spot(place: str, record: Record) -> bool:
         return has_gap(gap, record)
     if row := read_row(place):
         return row_text(row, record) is not None
+    if chart := charted(place):
+        return stitch_entry(chart, record) is not None
     return place in OTHER_SPOTS
 
 
@@ -220,7 +234,7 @@ def spots_of(record: Record) -> list[tuple[str, Any]]:
     ]
     values = [(f"values.{one['name']}", label_of(one)) for one in record["pattern"].get("values", [])]
     others = [(place, place.capitalize()) for place in OTHER_SPOTS]
-    rows = [("Stitch patterns", found)] if (found := row_places(record)) else []
+    rows = [("Stitch patterns", found)] if (found := list(stitch_places(record))) else []
     return [("Steps", steps), *rows, ("Values", values), ("Elsewhere", others)]
 
 
@@ -238,6 +252,8 @@ def spot_words(place: str, record: Record) -> str:
         return gap_words(gap, record)
     if row := read_row(place):
         return row_words(row, record)
+    if chart := charted(place):
+        return chart_words(chart, record)
     return place.capitalize() if place in OTHER_SPOTS else place_label(record["pattern"], place)
 
 

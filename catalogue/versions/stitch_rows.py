@@ -1,13 +1,16 @@
-"""Rows of the stitch patterns of a record: named as places, with their words as printed."""
+"""Rows and charts of the stitch patterns of a record: named as places, rows with their words as printed."""
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from catalogue.versions.records import Record
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.parts import label_of
 from grading.core.stitch_patterns.written import written_rows
 
+_CHART = re.compile(r"stitch_patterns\.([a-z][a-z0-9_]*)\.chart")
 _ROW = re.compile(r"stitch_patterns\.([a-z][a-z0-9_]*)\.rows\[(\d{1,3})\]")
 
 
@@ -41,21 +44,37 @@ def row_text(row: PatternRow, record: Record) -> str | None:
     return texts[row.at] if row.at < len(texts) else None
 
 
-def row_places(record: Record) -> list[tuple[str, str]]:
-    """Every row of a record with its words for it, in printed order."""
-    return [
-        (PatternRow(name, at).place, row_words(PatternRow(name, at), record))
-        for name, texts in _all_rows(record)
-        for at in range(len(texts))
-    ]
+def stitch_places(record: Record) -> Iterator[tuple[str, str]]:
+    """Every row with its words for it and what is printed beside the rows, in printed order."""
+    for name, texts in _all_rows(record):
+        for at in range(len(texts)):
+            row = PatternRow(name, at)
+            yield row.place, row_words(row, record)
+        yield f"stitch_patterns.{name}.chart", chart_words(name, record)
 
 
 def row_words(row: PatternRow, record: Record) -> str:
     """A row as the record calls it; one that it does not have by the name of its stitch pattern."""
-    known = record["pattern"].get("stitch_patterns", [])
-    entry = next((one for one in known if one["name"] == row.name), {"name": row.name})
+    entry = stitch_entry(row.name, record) or {"name": row.name}
     noun = "round" if entry.get("rounds") else "row"
     return f"{label_of(entry)}, {noun} {row.at + 1}"
+
+
+def charted(place: str) -> str | None:
+    """The name of the stitch pattern whose chart, introduction or repeat a place is."""
+    found = _CHART.fullmatch(place)
+    return found[1] if found else None
+
+
+def chart_words(name: str, record: Record) -> str:
+    """What is printed of a stitch pattern beside its rows, as the record calls it."""
+    return f"{label_of(stitch_entry(name, record) or {'name': name})}, chart or introduction"
+
+
+def stitch_entry(name: str, record: Record) -> dict[str, Any] | None:
+    """A stitch pattern as typed; None where the record has none of the name."""
+    known: list[dict[str, Any]] = record["pattern"].get("stitch_patterns", [])
+    return next((one for one in known if one["name"] == name), None)
 
 
 def _all_rows(record: Record) -> list[tuple[str, list[str]]]:

@@ -91,6 +91,22 @@ def mend(document):
     trellis["rows"][2] = RIGHT
 
 
+def test_a_chart_is_told_by_its_whole_stitch_pattern():
+    record = make_record(make_sampler())
+    place = "stitch_patterns.diamonds.chart"
+    assert (place, "Diamonds, chart or introduction") in dict(spots_of(record))["Stitch patterns"]
+    assert missing_part("stitch_patterns.gone.chart", [], record) == "gone, chart or introduction"
+    chart = Erratum(place=place, says="the frame")
+    assert compare_spot(chart, record, record) == "in it"
+    assert spot_now(chart, record, record) == place
+    entries = [
+        {**one, "plus": 4} if one["name"] == "diamonds" else one
+        for one in record["pattern"]["stitch_patterns"]
+    ]
+    other = {**record, "pattern": {**record["pattern"], "stitch_patterns": entries}}
+    assert compare_spot(chart, record, other) == "can't tell"
+
+
 def test_an_erratum_of_a_row_is_on_the_page_of_corrections(client):
     pattern = make_sampler()
     version = make_version(pattern)
