@@ -78,6 +78,8 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "linked_data": linked_data(record, current, photos, public_address(), request.path),
         "summary": record["pattern"].get("summary", ""),
         "numbers": published_numbers(current, units),
+        "helps": record.get("helps", []),
+        "special_stitches": record["pattern"].get("special_stitches", []),
     }
     return render(request, "catalogue/public/pattern.html", page)
 

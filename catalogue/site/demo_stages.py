@@ -13,12 +13,14 @@ from catalogue.materials.yarns import choose_yarns
 from catalogue.models import Pattern, Person, Yarn, YarnShade
 from catalogue.publishing.publishing import Publication, publish_version
 from catalogue.site.demo_begun import BEGUN, begun_sample
+from catalogue.site.demo_helps import HELPS, explain
 from catalogue.site.demo_makers import Maker, makers
 from catalogue.site.demo_pictures import add_picture
 from catalogue.technical_edit.technical_edits import QueryAbout, answer_query, ask
 from testing.applications.applications import Answers, apply_for_place
 from testing.asked.expected import expected_lengths
 from testing.asked.figures import placement_figures
+from testing.asked.step_helps import step_helps
 from testing.calls.calls import CallWording, Quota, close_call, create_call, extend_call, open_call
 from testing.calls.schedule import Schedule, default_schedule
 from testing.models import Application, Placement, TestCall
@@ -29,6 +31,13 @@ from testing.results.results import add_remark, finish_result, save_entry
 SAMPLES = Path(__file__).parent / "demo"
 TOO_LONG_MM = 32.0
 FIRST_TO_SAY = "bram@larkmoss.example"
+# Testers of the raglan who were stuck at its short rows, and what they say.
+STUCK = {
+    "bryony@larkmoss.example": "I see one leg only where I turned. Which way do I pull?",
+    "hollis@larkmoss.example": "Do I count the double stitch as one or as two?",
+    "linnet@larkmoss.example": "There is a hole at each turn on the right side.",
+    "orrin@larkmoss.example": "How do I work both legs together from the purl side?",
+}
 # What the editor asks of the cardigan: where, what, and of which kind.
 QUERIES = (
     (
@@ -67,6 +76,8 @@ def make_draft(name: str, *, by: Person) -> Pattern:
     if name in SHADES:
         _choose_shades(pattern, SHADES[name])
     add_picture(pattern=pattern, name=name, document=document)
+    if pattern.slug in HELPS:
+        explain(pattern, by=by)
     return pattern
 
 
@@ -242,4 +253,12 @@ def _send_everything(maker: Maker, placement: Placement) -> None:
     if maker.email == FIRST_TO_SAY:
         remark = "The body came out longer than the table says, and I counted the rounds twice."
         add_remark(placement=placement, place="sections[1].steps[0]", text=remark)
+    if maker.email in STUCK:
+        _say_stuck(placement, STUCK[maker.email])
     finish_result(placement=placement)
+
+
+def _say_stuck(placement: Placement, remark: str) -> None:
+    """A remark of somebody who was stuck at the first help."""
+    stuck_at = step_helps(placement)[0]
+    add_remark(placement=placement, place=stuck_at.places[0], text=remark, help_code=stuck_at.code)

@@ -41,7 +41,8 @@ class StitchForm(forms.Form):
         required=False,
         max_length=MOST_ROWS_TEXT,
         widget=forms.Textarea(attrs={"rows": 4, "spellcheck": "false"}),
-        help_text="Only where it has a chart: one row on each line, row 1 first. Evenrow draws the chart.",
+        help_text="Only where it has a chart: one row on each line, row 1 first, its repeat "
+        "marked with *. Evenrow draws the chart.",
     )
     multiple = forms.IntegerField(
         required=False,

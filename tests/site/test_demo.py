@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from catalogue.errata.guards import judge_draft, judge_version
 from catalogue.holders.notices import letters_of
-from catalogue.models import Erratum, Guard, Holder, Notice, Pattern, Person, Studio, Version
+from catalogue.models import Erratum, Guard, Help, Holder, Notice, Pattern, Person, Studio, Version
 from catalogue.site.demo_begun import BEGUN
 from catalogue.site.demo_errata import ASKING, GONE, OF_FIRST, OF_SECOND, UNSURE
 from catalogue.site.demo_pictures import LOOKS, draw_as_worn
@@ -18,6 +18,7 @@ from catalogue.technical_edit.technical_edits import blocking_sentences
 from catalogue.versions.records import read_record
 from testing.assessment.assessing import standing_found
 from testing.models import TestCall
+from testing.results.asked_helps import asked_help
 from testing.verdicts.judging import judge_call
 
 pytestmark = pytest.mark.django_db
@@ -37,6 +38,7 @@ def test_the_demo_is_made_once_with_patterns_in_every_stage(demo_folder):
     check_stages()
     check_errata()
     check_results()
+    check_helps()
     check_technical_edit()
     check_begun()
     check_people()
@@ -106,6 +108,20 @@ def check_results():
     assert off["side_length", "M"]
     assert off["side_length", "L"]
     assert not off["chest", "M"]
+
+
+def check_helps():
+    """Two samples have helps with pictures; the raglan has special stitches, and testers who were stuck."""
+    told = {
+        version.pattern.slug: read_record(version.record)
+        for version in Version.objects.filter(pattern__slug__in=("cinderfell-raglan", "plovermire-hat"))
+    }
+    many = {slug: [len(one["pictures"]) for one in record["helps"]] for slug, record in told.items()}
+    assert many == {"cinderfell-raglan": [2, 2], "plovermire-hat": [2]}
+    stitches = told["cinderfell-raglan"]["pattern"]["special_stitches"]
+    assert [one["short"] for one in stitches] == ["m1l", "m1r"]
+    asked = asked_help(Help.objects.get(name="short_rows_with_a_double_stitch"))
+    assert (asked.stuck, asked.testers) == (4, 20)
 
 
 def check_technical_edit():

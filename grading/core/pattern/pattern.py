@@ -377,6 +377,11 @@ class SpecialStitchEntry:
     method: str
     shown: StitchPatternEntry | None = None
 
+    @property
+    def meaning(self) -> str:
+        """Its name as it stands among abbreviations, in small letters where it begins with a word."""
+        return self.label if self.label[1:2].isupper() else self.label[:1].lower() + self.label[1:]
+
 
 @dataclass(frozen=True)
 class SectionEntry:
@@ -430,7 +435,7 @@ class PatternFile:
 
     def own_shorts(self) -> dict[str, str]:
         """Return the author's abbreviations and what they mean, those of special stitches among them."""
-        return {**dict(self.abbreviations), **{one.short: one.label for one in self.special_stitches}}
+        return {**dict(self.abbreviations), **{one.short: one.meaning for one in self.special_stitches}}
 
     def option_choices(self) -> dict[str, tuple[str, ...]]:
         """Return the choices of each option, in file order."""

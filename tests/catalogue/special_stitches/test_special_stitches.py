@@ -209,7 +209,7 @@ def test_its_abbreviation_is_known_in_steps_and_its_method_told():
     pattern.refresh_from_db()
     core = read_core(pattern)
     assert not any("popcorn" in one.says for one in missing_words(core))
-    assert core.own_shorts()["Zq"] == "Popcorn"
+    assert core.own_shorts()["Zq"] == "popcorn"
 
 
 def test_a_stitch_that_steps_use_is_offered_first(client):
