@@ -5,6 +5,7 @@ from typing import Any, cast
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drawings.special_stitches import SpecialStitch as ShownStitch
@@ -168,8 +169,10 @@ def _form_page(
     state = form.state
     page: dict[str, Any] = {"pattern": None, "state": state, **_shown_page(form)}
     page["heading"] = "New special stitch" if state is None else state.label
+    page["save_address"] = reverse("special_stitch_new")
     if state is not None:
         page |= {
+            "save_address": reverse("special_stitch", args=[state.stitch.pk]),
             "picture_form": picture_form or PhotosForm(),
             "pictures": state.pictures.all(),
             "using": patterns_using().get(state.stitch.code, []),

@@ -5,7 +5,7 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from catalogue.models import Help
-from testing.models import Placement, Remark
+from testing.models import Remark
 from tests.browser.looks import problems
 from tests.builders import make_studio
 from tests.catalogue.builders import make_pattern
@@ -24,7 +24,7 @@ def live_server(file_server):
 
 
 @pytest.fixture
-def place(live_server) -> Placement:
+def place(live_server):
     """A place in a call of a pullover with a help and a special stitch."""
     make_studio()
     pattern = make_pattern()

@@ -25,10 +25,10 @@ def test_a_visitor_sees_which_helps_come_with_it_as_the_version_has_them(client,
     found = pattern.versions.get().frozen_helps.get().help
     save_help(found=found, by=None, **{**TYPED, "title": "Otherwise"})
     page = page_text(client.get(reverse("pattern_page", args=[pattern.slug])))
-    assert "Foundation chain, 1 picture, a video" in page
+    assert "Foundation chain (1 picture and a video)" in page
     assert "Otherwise" not in page
     assert found.code not in page
-    assert "Special stitches are explained: puff stitch (ps)." in page
+    assert "Special stitches are explained: Puff stitch (ps)." in page
 
 
 def test_who_may_have_the_pattern_opens_them_there(client, pattern):
