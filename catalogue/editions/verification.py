@@ -138,7 +138,10 @@ def picture_faults(row: Pictured) -> Iterator[str]:
 
 
 def _files_faults(files: Sequence[dict[str, Any]], digest: str) -> Iterator[str]:
-    """What is wrong with the files of one picture, whose digest is that of its largest JPEG."""
+    """What is wrong with the files of one picture, whose digest is that of its largest JPEG.
+
+    Pictures of older programs have no hash of their smaller files: those are only looked at.
+    """
     printed = photo_name(files)
     for one in files:
         try:
@@ -149,8 +152,9 @@ def _files_faults(files: Sequence[dict[str, Any]], digest: str) -> Iterator[str]
         except (OSError, SuspiciousFileOperation):
             yield f"its photo {one['name']} is missing."
             continue
-        if one["name"] == printed:
-            if hashlib.sha256(content).hexdigest() != digest:
+        sha256 = digest if one["name"] == printed else one.get("sha256")
+        if sha256:
+            if hashlib.sha256(content).hexdigest() != sha256:
                 yield f"its photo {one['name']} was changed (its hash differs)."
         elif not is_picture(content, one["width_px"], one["height_px"]):
             yield f"its photo {one['name']} is cut or damaged."

@@ -1,5 +1,6 @@
 """Photos: taken in by a process with limits, one after another, and stored in a few widths."""
 
+import hashlib
 import json
 import threading
 from collections.abc import Iterable, Iterator
@@ -109,8 +110,9 @@ def remove_files(files: Iterable[dict[str, Any]]) -> None:
 
 
 def _kept(digest: str, one: CleanFile, folder: str) -> dict[str, Any]:
-    """What a row keeps of a stored file."""
+    """What a row keeps of a stored file; photos of older programs have no hash of each."""
     return {
+        "sha256": hashlib.sha256(one.content).hexdigest(),
         "format": one.format,
         "width_px": one.width_px,
         "height_px": one.height_px,
