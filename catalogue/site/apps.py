@@ -11,9 +11,10 @@ class SiteConfig(AppConfig):
     verbose_name = "Studio"
 
     def ready(self) -> None:
-        """Have the times of tasks written down, wherever they run."""
+        """Have the times of tasks written down, wherever they run, and a deployment checked."""
         from django_tasks.signals import task_finished
 
+        from catalogue.site import checks  # noqa: F401 makes them known
         from catalogue.site.timings import write_down_task
 
         task_finished.connect(write_down_task)

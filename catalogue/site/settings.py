@@ -258,6 +258,8 @@ SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 CSRF_COOKIE_SAMESITE = "Lax"
 IS_SECURE = STUDIO_URL.startswith("https://")
+# A browser takes such a name from this very host alone, by TLS (RFC 6265bis, “The "__Host-" Prefix”).
+SESSION_COOKIE_NAME = "__Host-sessionid" if IS_SECURE else "sessionid"
 SESSION_COOKIE_SECURE = IS_SECURE
 CSRF_COOKIE_SECURE = IS_SECURE
 SECURE_SSL_REDIRECT = IS_SECURE and read_switch("EVENROW_SSL_REDIRECT", usual="1")

@@ -8,6 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import dj_database_url
 import pytest
 from django.core.exceptions import ImproperlyConfigured
 from django.db import DatabaseError, OperationalError
@@ -19,6 +20,7 @@ from gunicorn.config import Config
 
 from catalogue.models import FailedChore
 from catalogue.site import supervisor
+from catalogue.site.checks import database_is_asked_by_tls, tls_trouble
 from catalogue.site.logs import DiscreetFormatter, discreet, is_worth_writing
 from catalogue.site.mail_server import read_smtp_url
 from catalogue.site.middleware import OutOfReachMiddleware
@@ -64,12 +66,32 @@ def test_without_any_variable_all_data_is_in_one_folder(tmp_path):
 def test_a_public_address_makes_cookies_secure_and_is_a_host(tmp_path):
     names = ["ALLOWED_HOSTS", "SESSION_COOKIE_SECURE", "SECURE_HSTS_SECONDS", "ALLAUTH_TRUSTED_PROXY_COUNT"]
     hosts, secure, hsts, proxies = read_settings(tmp_path, *names, EVENROW_URL="https://studio.example")
+    names = ["SESSION_COOKIE_NAME", "SESSION_COOKIE_PATH", "SESSION_COOKIE_DOMAIN"]
+    cookie = read_settings(tmp_path, *names, EVENROW_URL="https://studio.example")
+    assert cookie == ["__Host-sessionid", None, None]  # path and domain as Django has them, and browsers want
     assert hosts[0] == "studio.example"
     assert secure is True
     assert hsts == 31_536_000
     assert proxies == 0
     (hosts,) = read_settings(tmp_path, "ALLOWED_HOSTS", EVENROW_HOSTS=" a.example , b.example,")
     assert hosts == ["a.example", "b.example"]
+
+
+@pytest.mark.parametrize(
+    ("url", "is_told"),
+    [
+        ("sqlite:////srv/studio.sqlite3", False),
+        ("postgres://moss@localhost/moss", False),
+        ("postgres://moss@%2Frun%2Fpostgresql/moss", False),
+        ("postgres://moss@db.example/moss", True),
+        ("postgres://moss@db.example/moss?sslmode=prefer", True),
+        ("postgres://moss@db.example/moss?sslmode=verify-full", False),
+    ],
+)
+def test_a_database_on_another_machine_without_tls_is_told(url, is_told):
+    says = tls_trouble(dict(dj_database_url.parse(url)))
+    assert ("db.example may be asked without TLS" in says) is is_told
+    assert database_is_asked_by_tls() == []  # of the tests' own
 
 
 def test_a_public_address_in_letters_of_another_language_is_a_host_as_browsers_say_it(tmp_path):
