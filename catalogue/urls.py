@@ -17,5 +17,7 @@ urlpatterns = [
     path("", include("catalogue.holders.urls")),
     path("", include("catalogue.errata.urls")),
     path("", include("catalogue.public.urls")),
+    path("", include("catalogue.questions.urls")),
+    path("", include("catalogue.selling.urls")),
     path("", include("catalogue.publishing.urls")),
 ]

@@ -9,6 +9,9 @@ from urllib.parse import SplitResult, urlsplit
 PORTS = {"http": 80, "https": 443}
 _UNSEEN = re.compile(r"[\s\x00-\x1f\x7f\\<>\"^`{|}]")
 
+_NUMBER_AT_END = re.compile(r"\d+|0x[0-9a-f]*")
+_OWN_NAMES = frozenset({"localhost", "local", "internal", "intranet", "lan", "home", "corp"})
+
 Resolver = Callable[[str, int], list[str]]
 Permission = Callable[[str], bool]
 
@@ -43,11 +46,25 @@ def read_address(text: str) -> SplitResult:
         raise AddressRefused(
             f"“{shown}” names no place on the web: write it like https://video.example/long-tail."
         )
-    if port == 0 or (is_number(host) and not is_on_the_web(host)):
+    if port == 0 or is_inside(host):
         raise AddressRefused(
             f"“{shown}” is inside a private network, where makers can’t go: give a public link."
         )
     return parts
+
+
+def is_inside(host: str) -> bool:
+    """Whether a host can be nothing but this machine or a network of one's own, by its name or number alone.
+
+    Browsers read every host that ends in a number as an IP address, whichever way it is written.
+
+    Source: WHATWG URL Standard, "ends in a number"; RFC 6761 and RFC 6762 (localhost, local), RFC 8375
+    (home.arpa); "internal" as ICANN keeps it for networks of one's own, from memory.
+    """
+    if is_number(host):
+        return not is_on_the_web(host)
+    last = host.rstrip(".").rpartition(".")[2].lower()
+    return last in _OWN_NAMES or bool(_NUMBER_AT_END.fullmatch(last)) or host.endswith("home.arpa")
 
 
 def is_number(host: str) -> bool:

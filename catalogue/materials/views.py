@@ -9,6 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.drafts.patterns import read_core
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.materials.ball_changes import ball_changes
+from catalogue.materials.ended_yarns import ended_words
 from catalogue.materials.tool_forms import ToolLengthsForm
 from catalogue.materials.tool_lengths import store_lengths
 from catalogue.materials.yarn_forms import PatternYarnsForm, ShadeForm, YarnForm
@@ -110,14 +111,16 @@ def pattern_yarns(request: HttpRequest, slug: str) -> HttpResponse:
     """Which yarn and shade plays each colour of a pattern."""
     pattern = pattern_or_404(request, slug)
     core = read_core(pattern)
-    chosen = list(PatternYarn.objects.filter(pattern=pattern).select_related("yarn", "shade"))
+    chosen = list(PatternYarn.objects.filter(pattern=pattern).select_related("yarn__substitute", "shade"))
     form = PatternYarnsForm(request.POST or None, roles=core.yarns, chosen=chosen)
     if request.method == "POST" and form.is_valid():
         choose_yarns(pattern=pattern, chosen=form.choices())
         messages.success(request, "The choice is saved.")
         return redirect("stripe_plan" if core.stripes else "yarn_page", slug)
+    ended = [ended_words(one.yarn) for one in chosen if one.yarn.ended_on]
+    notes = [*figure_differences(core.yarns, chosen), *dict.fromkeys(ended)]
     context = {"pattern": pattern, "tab": "yarn", "form": form, "roles": core.yarns, "any": bool(form.known),
-               "notes": figure_differences(core.yarns, chosen)}  # fmt: skip
+               "notes": notes}  # fmt: skip
     return render(request, "catalogue/yarns/choose.html", context, status=400 if form.errors else 200)
 
 

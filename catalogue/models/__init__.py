@@ -12,6 +12,15 @@ from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
 from catalogue.models.photos import FrozenPhoto, Photo
+from catalogue.models.questions import MakerQuestion
+from catalogue.models.selling import (
+    RightsNote,
+    SellingFacts,
+    ShopLink,
+    SupportPromise,
+    TargetDate,
+    YarnSupport,
+)
 from catalogue.models.special_stitches import SpecialStitch, StitchPicture, StitchState
 from catalogue.models.swatches import Swatch
 from catalogue.models.tallies import Tally
@@ -42,6 +51,7 @@ __all__ = [
     "Listing",
     "ListingChoice",
     "ListingMark",
+    "MakerQuestion",
     "Notice",
     "NoticeMail",
     "Pattern",
@@ -50,15 +60,20 @@ __all__ = [
     "Person",
     "Photo",
     "ReadCell",
+    "RightsNote",
     "Section",
     "SeenClock",
+    "SellingFacts",
+    "ShopLink",
     "SpecialStitch",
     "Step",
     "StitchPicture",
     "StitchState",
     "Studio",
+    "SupportPromise",
     "Swatch",
     "Tally",
+    "TargetDate",
     "TechnicalEdit",
     "ToolLengthList",
     "UnsweptErasure",
@@ -66,4 +81,5 @@ __all__ = [
     "WordsDraft",
     "Yarn",
     "YarnShade",
+    "YarnSupport",
 ]

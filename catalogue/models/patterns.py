@@ -19,6 +19,9 @@ class Pattern(models.Model):
     sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="+")
     is_free = models.BooleanField(default=False, help_text="Anyone may download the released PDFs.")
     shows_chart = models.BooleanField(default=False, help_text="The public page shows one small chart.")
+    rights = models.JSONField(
+        default=dict, help_text="What its next version prints of rights and finished items, as sentences."
+    )
     retired_at = models.DateTimeField(null=True, help_text="No longer offered; its corrections stay.")
     created_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)

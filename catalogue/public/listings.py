@@ -10,7 +10,8 @@ from django.db import connection, transaction
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils.safestring import SafeString
 
-from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, Version
+from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, SellingFacts, Version
+from catalogue.models.selling import SEASONS
 from catalogue.photos.photos import photos_of
 from catalogue.public.body_terms import GIRTHS, body_marks
 from catalogue.public.search_terms import garment_named, terms_of
@@ -18,6 +19,7 @@ from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.versions import current_release
 from grading.core.pattern.pattern import PatternFile
+from grading.core.pattern.schema import schema
 from grading.core.yarn.lengths import weights_of_length
 from grading.core.yarn.weights import YARN_WEIGHTS
 
@@ -25,9 +27,9 @@ PER_PAGE = 15
 MOST_WORDS = 5
 LONGEST_MARK = 60
 # Each listing says how it was marked; those that were marked otherwise before are marked anew.
-MARKED_AS = "marked 2"
+MARKED_AS = "marked 3"
 # What the list is filtered by, beside words and a measurement of the body.
-KINDS = ("craft", "garment", "wearer", "weight", "size")
+KINDS = ("craft", "garment", "wearer", "weight", "size", "level", "technique", "season", "tag")
 _COLUMNS = (
     "slug",
     "title",
@@ -86,8 +88,8 @@ def list_pattern(pattern: Pattern) -> None:
         record = read_record(current.record)
         core = record_pattern(record)
         listing = Listing.objects.create(**_shown(pattern, current, record, core))
-        marks = [ListingMark(listing=listing, mark=mark) for mark in sorted(set(_marks(record, core)))]
-        ListingMark.objects.bulk_create(marks)
+        marks = {*_marks(record, core), *_selling_marks(pattern)}
+        ListingMark.objects.bulk_create(ListingMark(listing=listing, mark=mark) for mark in sorted(marks))
     renew_choices()
 
 
@@ -213,10 +215,21 @@ def _marks(record: Record, core: PatternFile) -> Iterator[str]:
     yield f"wearer {core.wearer or 'adult'}"
     if garment := garment_named(core.title, summary):
         yield f"garment {garment}"
+    if core.skill:
+        yield f"level {core.skill}"
     yield from _cut("size", core.sizes)
     yield from _cut("weight", _weights(core))
     yield from _cut("word", terms_of(text))
     yield from body_marks(core)
+
+
+def _selling_marks(pattern: Pattern) -> Iterator[str]:
+    """What the seller says that it is found by; this may change without a new release."""
+    facts = SellingFacts.objects.filter(pattern=pattern).first() or SellingFacts()
+    yield from _cut("technique", facts.techniques)
+    yield from _cut("season", facts.seasons)
+    yield from _cut("tag", facts.tags)
+    yield from _cut("word", terms_of(" ".join([*facts.techniques, *facts.tags])))
 
 
 def _cut(kind: str, labels: Iterable[str]) -> Iterator[str]:
@@ -254,4 +267,6 @@ _ORDERS = {
     "weight": [weight.name for weight in YARN_WEIGHTS],
     "size": _SIZE_ORDER,
     "wearer": ["adult", "child", "baby"],
+    "level": schema()["properties"]["skill"]["enum"],
+    "season": list(SEASONS),
 }

@@ -15,7 +15,8 @@ from django.views.decorators.http import require_safe
 from catalogue.editions.choices import CHOICES, home_choices
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.errata.errata import errata_of_version
-from catalogue.models import Listing, Pattern, Version
+from catalogue.materials.ended_yarns import ended_notes
+from catalogue.models import Listing, Pattern, SellingFacts, Version
 from catalogue.models.edition_choices import WORDS
 from catalogue.photos.intake import MEDIA_TYPES
 from catalogue.photos.photos import find_file, photos_of
@@ -31,6 +32,18 @@ from catalogue.versions.signs import version_signs
 from catalogue.versions.versions import current_release, editions_for, may_pick_edition
 
 FILTERS = (*KINDS, "words", "girth", "measures")
+# What each filter is called, and what it says where nothing is chosen.
+FILTER_WORDS = {
+    "craft": ("Craft", "any"),
+    "garment": ("Garment", "any"),
+    "wearer": ("For", "anybody"),
+    "level": ("Skill level", "any"),
+    "weight": ("Yarn", "any weight"),
+    "size": ("Size", "any"),
+    "technique": ("Technique", "any"),
+    "season": ("Season", "any"),
+    "tag": ("Tag", "any"),
+}
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
 MOST_IN_SITEMAP = 45_000
 UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
@@ -49,7 +62,10 @@ def catalogue(request: HttpRequest) -> HttpResponse:
         "asked": asked,
         "query": urlencode({name: said for name, said in asked.items() if said}),
         "offered": offered,
-        "options": {kind: options_of(offered[kind], asked[kind]) for kind in KINDS},
+        "filters": [
+            {"kind": kind, "label": label, "any": anything, "options": options_of(offered[kind], asked[kind])}
+            for kind, (label, anything) in FILTER_WORDS.items()
+        ],
         "girths": [(girth, GIRTHS[girth][0]) for girth in offered["body"] if girth in GIRTHS],
         "unread": body.says,
         "start": request.path,
@@ -77,6 +93,12 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "applying": errata_of_version(current),
         "linked_data": linked_data(record, current, photos, public_address(), request.path),
         "summary": record["pattern"].get("summary", ""),
+        "level": record["pattern"].get("skill", ""),
+        "construction": record["pattern"].get("construction", ""),
+        "rights": record.get("rights", {}),
+        "selling": SellingFacts.objects.filter(pattern=pattern).first() or SellingFacts(),
+        "ended_yarns": ended_notes(yarn_names(record), pattern),
+        "shops": [] if pattern.retired_at else pattern.shop_links.all(),
         "numbers": published_numbers(current, units),
         "helps": record.get("helps", []),
         "special_stitches": record["pattern"].get("special_stitches", []),
@@ -175,6 +197,12 @@ def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
     answer["X-Content-Type-Options"] = "nosniff"
     answer["Cache-Control"] = FOREVER if is_public else "private, no-store"
     return answer
+
+
+def yarn_names(record: Record) -> list[str]:
+    """How a record calls its yarns: in the sheet, and as they were chosen."""
+    labels = [str(one["label"]) for one in record["pattern"].get("yarns", [])]
+    return [*labels, *(str(one["yarn"]) for one in record["shades"].values())]
 
 
 def address_of(request: HttpRequest) -> str:

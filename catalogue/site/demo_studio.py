@@ -10,6 +10,7 @@ from django.db import transaction
 
 from catalogue.models import Person, Studio
 from catalogue.site.demo_errata import make_corrected_pullover
+from catalogue.site.demo_selling import make_hat_of_a_magazine, make_sold_pullover
 from catalogue.site.demo_stages import (
     make_call_for_waistcoat,
     make_call_with_results,
@@ -66,11 +67,11 @@ def build() -> bool:
     )
     people = [_make_person(log_in) for log_in in log_ins()]
     designer, editor = people[:2]
-    make_corrected_pullover(by=designer, found_by=editor)
+    make_sold_pullover(make_corrected_pullover(by=designer, found_by=editor))
     make_call_with_results(by=designer)
     make_call_for_waistcoat(by=designer)
-    for name in ("plovermire_hat", "ternstrand_shawl"):
-        make_release(name, by=designer)
+    make_hat_of_a_magazine(by=designer)
+    make_release("ternstrand_shawl", by=designer)
     make_draft_being_read("alderfleet_cardigan", by=designer, read_by=editor)
     for name in ("puffinbay_child", "otterhowe_mittens"):
         make_draft(name, by=designer)

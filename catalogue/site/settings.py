@@ -106,9 +106,12 @@ TEMPLATES = [
 PAGE_PARTS = {
     "public pattern": ["testing.results.photo_uses.photos_for_page"],
     "help": ["testing.results.asked_helps.asked_for_page"],
+    "desk": ["catalogue.selling.dates.dates_on_desk"],
 }
 # What makers counted after the rows of a pattern, by section, words and size.
 ROW_COUNTS = "testing.results.row_counts.counts_of_makers"
+# How many remarks testers made on each step of each version of a pattern.
+STEP_REMARKS = "testing.results.step_remarks.remarks_by_step"
 # Who waits for an answer of the studio, by the pattern of the call.
 PEOPLE_WAITING = "testing.running.waiting.people_waiting"
 # Which sizes of a pattern nobody has tested yet, in one line.

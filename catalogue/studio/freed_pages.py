@@ -30,6 +30,8 @@ PERSONAL_TABLES = (
     "catalogue.ErratumSighting",
     "catalogue.ErratumEvent",
     "catalogue.Tally",
+    "catalogue.YarnSupport",
+    "catalogue.MakerQuestion",
 )
 _OTHERS_READ = """
     SELECT EXISTS (

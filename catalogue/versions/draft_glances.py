@@ -95,7 +95,15 @@ def _photos_and_shades(record: Record) -> dict[str, dict[str, Any]]:
         kind: ", ".join(f"{cm} cm / {inches} in" for cm, inches in pairs)
         for kind, pairs in record["tool_lengths"].items()
     }
-    return {"Photo": photos, "Shade of colour": shades, "Lengths on sale": lengths}
+    rights = {"Rights": _rights(record)} if "rights" in record else {}
+    return {"Photo": photos, "Shade of colour": shades, "Lengths on sale": lengths, **rights}
+
+
+def _rights(record: Record) -> dict[str, str]:
+    """The notes on rights, and the use of finished items."""
+    kept = record["rights"]
+    notes = {str(number): says for number, says in enumerate(kept.get("notes", []), 1)}
+    return {**notes, **({"use": kept["finished_use"]} if "finished_use" in kept else {})}
 
 
 def _edits_since(pattern: Pattern, revision: Any) -> list[PatternEdit]:

@@ -77,6 +77,8 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         record["helps"] = helps
     if pictures := stitch_pictures(document):
         record["special_pictures"] = pictures
+    if pattern.rights:  # older records have none, and print none
+        record["rights"] = deepcopy(pattern.rights)
     record["corrects"] = [_corrected(one, record) for one in corrects]
     return {**record, "changes": _changes(pattern, record)}
 

@@ -29,6 +29,12 @@ def places(pairs: Sequence[Pair]) -> list[str]:
     return [made[_comparison(*pair)] for pair in pairs]
 
 
+def place_of_version(asked: Iterable[tuple[Version, str]]) -> dict[tuple[int, str], str]:
+    """Places in words, each as its version calls it, by the version's key and the place."""
+    known = {(version.pk, place): (Erratum(place=place), version) for version, place in asked}
+    return dict(zip(known, places(list(known.values())), strict=True))
+
+
 def found_places(errata: Iterable[Erratum]) -> list[str]:
     """The place of each erratum in words, as the version calls it that it was found in."""
     errata = list(errata)

@@ -108,6 +108,12 @@ def changed_steps(old: Facts, new: Facts, units: str, size: str = "") -> Iterato
             )
 
 
+def followed_steps(old: PatternFile, new: PatternFile) -> dict[Place, Place]:
+    """Where each step of a pattern went in another state of it; steps that are gone are left out."""
+    pairs = _paired(_steps_of(old), _steps_of(new))
+    return {before.at: after.at for before, after in pairs if before and after}
+
+
 def _where(before: _Step | None, after: _Step | None) -> str:
     """The place of a step in words; both where it has moved."""
     if before and after and before.where != after.where:

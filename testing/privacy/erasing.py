@@ -15,6 +15,11 @@ from django.utils import timezone
 from catalogue.errata.quotes import remove_sheets, unquote
 from catalogue.models import Holder, Invitation, Person
 from catalogue.photos.intake import remove_files
+from catalogue.selling.outsiders import (
+    erase_outsider,
+    erase_outsiders_again,
+    remove_files_of_outsider,
+)
 from catalogue.studio.chores import ChoreWaits, do_each
 from catalogue.studio.clock import doubt_clock, studio_day
 from catalogue.studio.erasures import mark_erased, mark_of, marks
@@ -38,8 +43,10 @@ def erase_person(*, person: Person) -> None:
         FilesOutOfReach: Pictures or letters can't be removed; account and applications are still there.
     """
     applications = list(applications_about(person))
+    remove_files_of_outsider(person.email)
     _erase_files(applications, person)
     with transaction.atomic():
+        erase_outsider(person.email)
         mark_erased(mark_of("person", person.pk, person.joined_at))
         sweep_after_edit()
         for application in applications:
@@ -89,7 +96,7 @@ def erase_again() -> int:
     people = [one for one in Person.objects.all() if mark_of("person", one.pk, one.joined_at) in known]
     for person in people:
         erase_person(person=person)
-    return len(applications) + len(people)
+    return len(applications) + len(people) + erase_outsiders_again()
 
 
 def erase_overdue() -> int:

@@ -15,6 +15,7 @@ from django.db.models import Q, QuerySet
 
 from catalogue.editions.ingredients import photo_name
 from catalogue.models import Holder, Letter, Person
+from catalogue.selling.outsiders import held_about_outsider
 from catalogue.studio.roles import roles_of
 from testing.models import (
     Application,
@@ -83,6 +84,7 @@ def held_about(person: Person) -> dict[str, Any]:
             .select_related("pattern")
             .prefetch_related("pdf_versions")
         ],
+        "given_or_asked": held_about_outsider(person.email),
         "letters_on_their_way": [
             {"subject": letter.subject, "text": letter.text, "posted_at": letter.posted_at.isoformat()}
             for letter in Letter.objects.filter(to__iexact=person.email)

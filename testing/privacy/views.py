@@ -12,6 +12,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.models import Person
+from catalogue.selling.outsiders import held_about_outsider
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
@@ -111,6 +112,7 @@ def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
     page = {
         "applications": [(one, body_in_words(one)) for one in applications],
         "results": _counted_results(request.user),
+        "given_or_asked": held_about_outsider(request.user.email),
         "units": units,
         "may_be_asked": any(one.may_ask_again for one in applications),
         "erase_asked_at": request.user.erase_asked_at,

@@ -72,6 +72,7 @@ CALL = {"slug": PATTERN, "pk": at("call.pk")}
 PLACE = {"pk": at("place.pk")}
 PHOTO = {"slug": PATTERN, "pk": at("photo.pk")}
 ERRATUM = {"slug": PATTERN, "pk": at("erratum.pk")}
+QUESTION = {"slug": PATTERN, "pk": at("question.pk")}
 ENTRY = {"slug": PATTERN, "part": "values", "place": 0}
 SECTION = {"slug": PATTERN, "section": 1}
 STEP = {**SECTION, "step": 1}
@@ -181,6 +182,36 @@ SIZE_TABLES = {
     "value_lists": page(STUDIO, slug=PATTERN),
     "value_lists_check": action(STUDIO, slug=PATTERN),
     "value_lists_store": action(STUDIO, slug=PATTERN),
+}
+SELLING = {
+    "selling": page(STUDIO, slug=PATTERN),
+    "studio_dates": page(STUDIO),
+    "shooting_list": page(STUDIO, slug=PATTERN),
+    "promotion": page(STUDIO, slug=PATTERN),
+    "promotion_file": page(STUDIO, slug=PATTERN),
+    "questions": page(STUDIO, slug=PATTERN),
+    "question_new": form(STUDIO, slug=PATTERN),
+    "question": page(STUDIO, **QUESTION),
+    "question_words": action(STUDIO, **QUESTION),
+    "question_answer": action(STUDIO, **QUESTION),
+    "question_outcome": action(STUDIO, **QUESTION),
+    "question_same": action(STUDIO, **QUESTION),
+    "question_erase": action(DESIGNER, **QUESTION),
+    "question_delete": action(DESIGNER, **QUESTION),
+    "yarn_supports": page(DESIGNER),
+    "yarn_support_new": form(DESIGNER),
+    "yarn_support": form(DESIGNER, pk=at("support.pk")),
+    "yarn_support_delete": action(DESIGNER, pk=at("support.pk")),
+    "giver_erase": action(DESIGNER, pk=at("support.pk")),
+    "promise_add": action(DESIGNER, pk=at("support.pk")),
+    "promise_done": action(DESIGNER, pk=at("promise.pk")),
+    "promise_delete": action(DESIGNER, pk=at("promise.pk")),
+    "selling_facts": form(DESIGNER, slug=PATTERN),
+    "selling_part_new": form(DESIGNER, slug=PATTERN, kind="shops"),
+    "selling_part": form(DESIGNER, slug=PATTERN, kind="shops", pk=at("shop.pk")),
+    "selling_part_delete": action(DESIGNER, slug=PATTERN, kind="shops", pk=at("shop.pk")),
+    "shop_check": action(DESIGNER, slug=PATTERN, pk=at("shop.pk")),
+    "date_done": action(DESIGNER, slug=PATTERN, pk=at("date.pk")),
 }
 BOOK = {
     "words": page(STUDIO, slug=PATTERN),
@@ -416,6 +447,7 @@ YARNS = {
     "yarns": page(STUDIO),
     "yarn_new": form(STUDIO),
     "studio_yarn": form(STUDIO, pk=at("yarn.pk")),
+    "yarn_ended": form(STUDIO, pk=at("yarn.pk")),
     "yarn_delete": action(STUDIO, pk=at("yarn.pk")),
     "shade_add": action(STUDIO, pk=at("yarn.pk")),
     "shade": form(STUDIO, pk=at("shade.pk")),
@@ -436,6 +468,7 @@ TABLE: dict[str, Row] = {
     **SHEET,
     **SIZE_TABLES,
     **BOOK,
+    **SELLING,
     **HOLDERS,
     **CALLS,
     **MAKING,

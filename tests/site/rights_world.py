@@ -20,9 +20,14 @@ from catalogue.models import (
     Holder,
     Invitation,
     Letter,
+    MakerQuestion,
     Notice,
+    ShopLink,
+    SupportPromise,
+    TargetDate,
     Yarn,
     YarnShade,
+    YarnSupport,
 )
 from catalogue.models.edition_choices import choices_code
 from catalogue.photos.photos import add_photos
@@ -80,6 +85,20 @@ def make_world():
     world.stitch = save_stitch(stitch=None, by=None, **bobble).stitch
     add_stitch_pictures(stitch=world.stitch, pictures=[(picture(), "A bobble")], caption="", by=None)
     world.stitch_picture = newest_state(world.stitch).pictures.get()
+    world.shop = ShopLink.objects.create(
+        pattern=world.pattern, label="Larkmoss shop", address="https://127.0.0.1/"
+    )
+    world.date = TargetDate.objects.create(pattern=world.pattern, what="Photos", due_on="2026-03-02")
+    world.question = MakerQuestion.objects.create(
+        pattern=world.pattern, version=world.release, place="sections[0].steps[0]", says="Which row?",
+        asked_on="2026-03-02",
+    )  # fmt: skip
+    world.support = YarnSupport.objects.create(
+        giver="Fulling Lane Mill", email="mill@larkmoss.example", given="12 balls", pattern=world.pattern
+    )
+    world.promise = SupportPromise.objects.create(
+        support=world.support, says="Name the mill", due_on="2026-03-09"
+    )
     world.yarn = Yarn.objects.create(name="Larkmoss Orrendale", put_up_g=50, length_per_100g_m=220)
     world.shade = YarnShade.objects.create(yarn=world.yarn, name="Peat", srgb="#4a3728")
     world.query = ask(pattern=world.pattern, place="values.chest", asks="Why so wide?", by=None)

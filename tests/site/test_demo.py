@@ -8,6 +8,7 @@ from django.urls import reverse
 from catalogue.errata.guards import judge_draft, judge_version
 from catalogue.holders.notices import letters_of
 from catalogue.models import Erratum, Guard, Help, Holder, Notice, Pattern, Person, Studio, Version
+from catalogue.questions.gains import asked_places
 from catalogue.site.demo_begun import BEGUN
 from catalogue.site.demo_errata import ASKING, GONE, OF_FIRST, OF_SECOND, UNSURE
 from catalogue.site.demo_pictures import LOOKS, draw_as_worn
@@ -41,9 +42,23 @@ def test_the_demo_is_made_once_with_patterns_in_every_stage(demo_folder):
     check_helps()
     check_technical_edit()
     check_begun()
+    check_selling()
     check_people()
     page = Client().get(reverse("corrections", args=["brackenmere-pullover", "1.0"])).content.decode()
     assert "34 rows" in page
+
+
+def check_selling():
+    hat = read_record(Version.objects.get(pattern__slug="plovermire-hat").record)
+    assert "Fulling Lane Quarterly (magazine) has rights in this pattern" in hat["rights"]["notes"][0]
+    pullover = Pattern.objects.get(slug="brackenmere-pullover")
+    asked = asked_places(pullover)[0]
+    assert (asked.at, asked.by_version) == ((0, 2), [("1.0", 3), ("1.2", 1)])
+    assert asked.gain is not None
+    assert (asked.gain.before, asked.gain.since) == (3, 1)
+    page = Client().get(reverse("pattern_page", args=[pullover.slug])).content.decode()
+    assert "https://market.larkmoss.example/brackenmere-pullover" in page
+    assert "Take Larkmoss Wendlebury instead: 107 g for each 100 g" in page
 
 
 def check_stages():

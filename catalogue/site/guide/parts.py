@@ -40,6 +40,7 @@ PARTS = {
         GuidePart(
             "versions", "Versions, errata and notices", "Publish, correct, and tell those who have it."
         ),
+        GuidePart("selling", "Selling", "Shops, rights, dates, yarn that was given, and makers’ questions."),
         GuidePart("studio", "Studio, people and e-mails", "Who may do what, and how the studio writes."),
         GuidePart("measuring", "For testers: how to measure", "Swatch, tape and scale, in five minutes."),
         GuidePart("file", "The pattern file", "Every field of a pattern file, with what it means."),
@@ -64,6 +65,7 @@ _HELPS = {
     "pieces": "pieces",
     "shaping#stripes": "stripe_plan",
     "yarn#swatch": "swatches",
+    "yarn#ended": "yarn_ended",
     "yarn": "yarns yarn_new studio_yarn shade pattern_yarns yarn_page tool_lengths",
     "editing": "row_by_row row_by_row_file technical_edit edit_sign_off edit_withdraw query_answer",
     "testing": "calls call_new call call_end call_file call_consents proposal call_extend call_change"
@@ -85,6 +87,12 @@ _HELPS = {
     "versions#errata": "erratum_new erratum erratum_change errata errata_file corrections corrections_file",
     "versions#holders": "holders holders_import bounces notice sign_up signed_up holder_confirm unsubscribe",
     "versions#downloads": "ask_pdf asked_pdf holder_pdf holder_pdf_file",
+    "selling": "selling selling_part_new selling_part",
+    "selling#facts": "selling_facts",
+    "selling#questions": "questions question_new question",
+    "selling#sheets": "shooting_list promotion promotion_file",
+    "selling#dates": "studio_dates",
+    "selling#support": "yarn_supports yarn_support_new yarn_support",
     "studio": "people studio_settings mails mail running mail_texts mail_text my_account invitation"
     " account_login account_logout account_inactive account_request_login_code account_confirm_login_code"
     " account_reset_password account_reset_password_done account_reset_password_from_key"

@@ -1,0 +1,125 @@
+"""Yarns that are not made any more: what to take in their place, and which patterns that touches."""
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import isnan, nan
+
+import numpy as np
+from django.db.models import TextField
+from django.db.models.functions import Cast
+
+from catalogue.models import Pattern, PatternYarn, Yarn
+from grading.core.yarn.needs import balls_for
+from grading.core.yarn.substitutes import FAR_APART, distance, grams_in_place, length_difference
+from grading.models import ColourRole, YarnNeed
+
+NEAREST, MOST_TOUCHED = 30, 300
+SAME = 0.005  # below half a per cent two lengths are the same on any label
+
+
+@dataclass(frozen=True)
+class Touched:
+    """A pattern with a yarn that is not made any more: the colour that it plays, and balls before and after.
+
+    Balls are empty where they are not known; `is_chosen` is False where the sheet alone names the yarn.
+    """
+
+    pattern: Pattern
+    colour: str
+    balls: str
+    instead: str
+    is_chosen: bool
+
+
+def nearest_yarns(yarn: Yarn) -> list[Yarn]:
+    """The studio's yarns that are still made, those as fine as this one first."""
+    known = Yarn.objects.filter(ended_on=None).exclude(pk=yarn.pk)
+    length = float(yarn.length_per_100g_m)
+    ordered = sorted(known, key=lambda one: (distance(length, float(one.length_per_100g_m)), one.name))
+    return ordered[:NEAREST]
+
+
+def beside(yarn: Yarn, other: Yarn) -> str:
+    """Another yarn beside this one, in a few words."""
+    share = length_difference(float(yarn.length_per_100g_m), float(other.length_per_100g_m))
+    percent = f"{abs(share) * 100:.0f} %"
+    fine = "as fine" if abs(share) < SAME else f"{percent} {'longer' if share > 0 else 'shorter'} in 100 g"
+    far = "; far from it" if abs(share) > FAR_APART else ""
+    fibre = f", {other.fibre}" if other.fibre else ""
+    return f"{other.name}{fibre}: {fine}, balls of {other.put_up_g.normalize():f} g{far}"
+
+
+def ended_words(yarn: Yarn) -> str:
+    """What makers are told of a yarn that is not made any more; empty for one that is."""
+    if yarn.ended_on is None:
+        return ""
+    other = yarn.substitute
+    if other is None:
+        return f"{yarn.name} is no longer made. Choose a yarn with the same gauge after a swatch."
+    grams = grams_in_place(100, float(yarn.length_per_100g_m), float(other.length_per_100g_m))
+    ball_m = float(other.put_up_g * other.length_per_100g_m) / 100
+    return (
+        f"{yarn.name} is no longer made. Take {other.name} instead: {grams:.0f} g for each 100 g, "
+        f"in balls of {other.put_up_g.normalize():f} g with {ball_m:.0f} m. Make a swatch first."
+    )
+
+
+def ended_notes(names: Iterable[str], pattern: Pattern) -> list[str]:
+    """What makers are told of the yarns of a pattern, of those that it names."""
+    chosen = PatternYarn.objects.filter(pattern=pattern, yarn__ended_on__isnull=False)
+    said = " ".join(names)
+    found = dict.fromkeys(one.yarn for one in chosen.select_related("yarn__substitute").order_by("pk"))
+    return [ended_words(yarn) for yarn in found if yarn.name in said]
+
+
+def touched_by(yarn: Yarn) -> list[Touched]:
+    """The patterns that use a yarn, and those whose sheet alone names it; four queries for all."""
+    chosen = list(
+        PatternYarn.objects.filter(yarn=yarn).select_related("pattern").order_by("pattern__title", "colour")
+    )[:MOST_TOUCHED]
+    known = {(one.pattern.sheet_id, one.colour) for one in chosen}
+    uses = [(one.pattern, one.colour, True) for one in chosen]
+    uses += [(one, colour, False) for one, colour in _named(yarn) if (one.sheet_id, colour) not in known]
+    needs = _needs({pattern.sheet_id for pattern, _, _ in uses})
+    return [_touched(yarn, use, needs.get((use[0].sheet_id, use[1]), [])) for use in uses[:MOST_TOUCHED]]
+
+
+def _named(yarn: Yarn) -> list[tuple[Pattern, str]]:
+    """Patterns whose sheet names a yarn in the words of a colour."""
+    typed = ColourRole.objects.annotate(words=Cast("typed", TextField()))
+    roles = list(typed.filter(words__icontains=json.dumps(yarn.name)[1:-1])[:MOST_TOUCHED])
+    patterns = {
+        one.sheet_id: one for one in Pattern.objects.filter(sheet__in=[one.sheet_id for one in roles])
+    }
+    named = [(patterns[one.sheet_id], str(one.typed["colour"])) for one in roles if one.sheet_id in patterns]
+    return sorted(named, key=lambda one: (one[0].title.casefold(), one[1]))
+
+
+def _needs(sheets: set[int]) -> dict[tuple[int, str], list[YarnNeed]]:
+    """What the sheets need of each colour, for every choice of options."""
+    found: dict[tuple[int, str], list[YarnNeed]] = {}
+    for need in YarnNeed.objects.filter(sheet__in=sheets):
+        found.setdefault((need.sheet_id, need.colour), []).append(need)
+    return found
+
+
+def _touched(yarn: Yarn, use: tuple[Pattern, str, bool], needs: Sequence[YarnNeed]) -> Touched:
+    """One pattern and colour."""
+    pattern, colour, is_chosen = use
+    weights = [nan if one is None else float(one) for need in needs for one in need.weight_g]
+    other = yarn.substitute
+    instead = ""
+    if other:
+        old, new = float(yarn.length_per_100g_m), float(other.length_per_100g_m)
+        instead = _range([grams_in_place(one, old, new) for one in weights], float(other.put_up_g))
+    return Touched(pattern, colour, _range(weights, float(yarn.put_up_g)), instead, is_chosen)
+
+
+def _range(weights_g: Sequence[float], put_up_g: float) -> str:
+    """The fewest and the most balls of all sizes and choices."""
+    balls = [one for one in balls_for(np.array(weights_g, dtype=float), put_up_g) if not isnan(one)]
+    if not balls:
+        return ""
+    least, most = min(balls), max(balls)
+    return f"{least:.0f}" if least == most else f"{least:.0f} to {most:.0f}"

@@ -1,0 +1,154 @@
+"""Forms of makers' questions."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from catalogue.models import Erratum, MakerQuestion, Pattern, Version
+from catalogue.questions.pasted import without_sender
+from catalogue.questions.questions import first_questions
+from catalogue.studio.form_parts import helper_with, text_area
+from catalogue.studio.mail_addresses import MailAddressField
+from grading.entries.single_lines import LineField
+
+MOST_OFFERED, LONGEST_LABEL = 100, 90
+ASKER = ("name", "email")
+
+
+class QuestionForm(forms.Form):
+    """A question as it came, without who asked unless that is wanted."""
+
+    says = forms.CharField(
+        label="The question",
+        max_length=4_000,
+        widget=text_area(6),
+        help_text="Paste the e-mail. Evenrow leaves out head, greeting, closing, signature and addresses. "
+        "Read what is kept once more.",
+    )
+    version = forms.ModelChoiceField(Version.objects.none(), label="About version", empty_label=None)
+    place = forms.ChoiceField(label="Where", required=False)
+    asked_on = forms.DateField(
+        label="Asked on", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    )
+    same_as = forms.ModelChoiceField(
+        MakerQuestion.objects.none(),
+        label="Asked before",
+        required=False,
+        empty_label="no, it is a new question",
+        help_text="One that was asked before has its answer already.",
+    )
+    name = LineField(
+        label="Who asked",
+        required=False,
+        max_length=120,
+        help_text="Leave it empty unless you want to write back. Designers alone see it.",
+    )
+    email = MailAddressField(label="Their e-mail address", required=False, max_length=254)
+
+    def __init__(
+        self, data: Any = None, *, pattern: Pattern, spots: Sequence[Any], initial: Any, is_designer: bool
+    ) -> None:
+        super().__init__(data, initial={"asked_on": timezone.localdate(), **initial})
+        version, place, same = self.fields["version"], self.fields["place"], self.fields["same_as"]
+        published = pattern.versions.filter(state="published").defer("record")
+        version.queryset = published.order_by("-major", "-minor")  # type: ignore[attr-defined]
+        version.label_from_instance = lambda one: one.number  # type: ignore[attr-defined]
+        place.choices = [("", "the whole pattern"), *spots]  # type: ignore[attr-defined]
+        offered = first_questions(pattern)[:MOST_OFFERED]
+        same.queryset = first_questions(pattern)  # type: ignore[attr-defined]
+        same.choices = [("", "no, it is a new question"), *((one.pk, _label(one)) for one in offered)]  # type: ignore[attr-defined]
+        if not is_designer:
+            for name in ASKER:
+                del self.fields[name]
+        self.helper = helper_with("Keep the question")
+
+    def clean_says(self) -> str:
+        """The words without who wrote them."""
+        kept = without_sender(self.cleaned_data["says"])
+        if not kept:
+            raise forms.ValidationError(
+                "Nothing is left without head, greeting and signature: paste the question itself."
+            )
+        return kept
+
+    def clean_asked_on(self) -> Any:
+        """Nobody asks tomorrow."""
+        day = self.cleaned_data["asked_on"]
+        if day > timezone.localdate():
+            raise forms.ValidationError("This day is still to come: give the day on which it was asked.")
+        return day
+
+
+class WordsForm(forms.Form):
+    """The kept words of a question, read again."""
+
+    says = forms.CharField(label="The question", max_length=4_000, widget=text_area(4))
+
+    def __init__(self, data: Any = None, *, initial: Any = None) -> None:
+        super().__init__(data, initial=initial)
+        self.helper = helper_with("Save the words")
+
+
+class AnswerForm(forms.Form):
+    """The answer, once for all who ask the same."""
+
+    answer = forms.CharField(
+        required=False,
+        max_length=4_000,
+        widget=text_area(5),
+        help_text="Written once. Copy it into your e-mail to everybody who asks this.",
+    )
+
+    def __init__(self, data: Any = None, *, initial: Any = None) -> None:
+        super().__init__(data, initial=initial)
+        self.helper = helper_with("Save the answer")
+
+
+class OutcomeForm(forms.Form):
+    """What was done about a question: the erratum made of it, or the version whose step is clearer."""
+
+    erratum = forms.ModelChoiceField(
+        Erratum.objects.none(), label="The erratum made of it", required=False, empty_label="none"
+    )
+    clearer_in = forms.ModelChoiceField(
+        Version.objects.none(),
+        label="The step is clearer in version",
+        required=False,
+        empty_label="none yet",
+        help_text="Then you see here whether fewer makers ask.",
+    )
+
+    def __init__(self, data: Any = None, *, question: MakerQuestion) -> None:
+        super().__init__(data, initial={"erratum": question.erratum_id, "clearer_in": question.clearer_in_id})
+        erratum, clearer = self.fields["erratum"], self.fields["clearer_in"]
+        erratum.queryset = question.pattern.errata.order_by("-pk")  # type: ignore[attr-defined]
+        erratum.label_from_instance = lambda one: f"{one.pk}: {one.should_say or one.says or one.place}"[:90]  # type: ignore[attr-defined]
+        published = (
+            question.pattern.versions.filter(state="published").defer("record").order_by("major", "minor")
+        )
+        later = [one.pk for one in published if one.order > question.version.order]
+        clearer.queryset = published.filter(pk__in=later)  # type: ignore[attr-defined]
+        clearer.label_from_instance = lambda one: one.number  # type: ignore[attr-defined]
+        self.helper = helper_with("Save what was done")
+
+
+class SameForm(forms.Form):
+    """The question that this one is the same as."""
+
+    same_as = forms.ModelChoiceField(MakerQuestion.objects.none(), label="The same as", empty_label=None)
+
+    def __init__(self, data: Any = None, *, question: MakerQuestion) -> None:
+        super().__init__(data)
+        others = first_questions(question.pattern).exclude(pk=question.pk)
+        field = self.fields["same_as"]
+        field.queryset = others  # type: ignore[attr-defined]
+        field.choices = [(one.pk, _label(one)) for one in others[:MOST_OFFERED]]  # type: ignore[attr-defined]
+        self.helper = helper_with("It is the same")
+
+
+def _label(question: MakerQuestion) -> str:
+    """A question in one line of a list."""
+    words = " ".join(question.says.split())
+    return words if len(words) <= LONGEST_LABEL else f"{words[:LONGEST_LABEL].rstrip()} …"

@@ -1,0 +1,20 @@
+"""Addresses of makers' questions."""
+
+from django.urls import path
+
+from catalogue.questions import views
+
+QUESTIONS = "desk/<slug:slug>/questions"
+QUESTION = f"{QUESTIONS}/<int:pk>"
+
+urlpatterns = [
+    path(f"{QUESTIONS}/", views.questions, name="questions"),
+    path(f"{QUESTIONS}/new/", views.question_new, name="question_new"),
+    path(f"{QUESTION}/", views.question, name="question"),
+    path(f"{QUESTION}/words/", views.question_words, name="question_words"),
+    path(f"{QUESTION}/answer/", views.question_answer, name="question_answer"),
+    path(f"{QUESTION}/outcome/", views.question_outcome, name="question_outcome"),
+    path(f"{QUESTION}/same/", views.question_same, name="question_same"),
+    path(f"{QUESTION}/erase/", views.question_erase, name="question_erase"),
+    path(f"{QUESTION}/delete/", views.question_delete, name="question_delete"),
+]

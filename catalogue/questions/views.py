@@ -1,0 +1,195 @@
+"""Pages of makers' questions: all of a pattern by place, one with its answer, and what was done about it."""
+
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.drafts.requests import pattern_or_404
+from catalogue.models import MakerQuestion, Pattern, Version
+from catalogue.questions.erasing import delete_question, erase_asker, remove_files_quoting
+from catalogue.questions.forms import AnswerForm, OutcomeForm, QuestionForm, SameForm, WordsForm
+from catalogue.questions.gains import asked_places
+from catalogue.questions.questions import (
+    QuestionRefused,
+    answer_question,
+    keep_question,
+    lead_to,
+    place_words,
+)
+from catalogue.studio.out_of_reach import FilesOutOfReach
+from catalogue.studio.requests import form_page
+from catalogue.studio.roles import designer_required, is_designer, studio_required
+from catalogue.versions.records import frozen_record
+from catalogue.versions.spots import numbered_step, spots_of
+
+TAB = "selling"
+
+
+@require_safe
+@studio_required
+def questions(request: HttpRequest, slug: str) -> HttpResponse:
+    """What makers asked, by place, the most asked first."""
+    pattern = pattern_or_404(request, slug)
+    page = {"pattern": pattern, "tab": TAB, "places": asked_places(pattern)}
+    return render(request, "catalogue/questions/list.html", page)
+
+
+@form_page
+@studio_required
+def question_new(request: HttpRequest, slug: str) -> HttpResponse:
+    """Keep a question."""
+    pattern = pattern_or_404(request, slug)
+    version = _version_asked(request, pattern)
+    if version is None:
+        messages.info(request, "A question is about a version: publish one first.")
+        return redirect("questions", slug=slug)
+    form = QuestionForm(
+        request.POST or None,
+        pattern=pattern,
+        spots=spots_of(frozen_record(version.record)),
+        initial={"version": version.pk, "place": request.GET.get("place", "")},
+        is_designer=is_designer(request.user),
+    )
+    if request.method == "POST" and form.is_valid():
+        try:
+            found = keep_question(pattern=pattern, **form.cleaned_data)
+        except QuestionRefused as refusal:
+            form.add_error("place", str(refusal))
+        else:
+            first = found.same_as
+            answered = " It was answered before: copy the answer." if first and first.answer else ""
+            messages.success(request, f"It is kept. Read whether the words still tell who asked.{answered}")
+            return redirect("question", slug=slug, pk=found.pk)
+    page = {"pattern": pattern, "tab": TAB, "form": form}
+    return render(request, "catalogue/questions/new.html", page, status=400 if form.errors else 200)
+
+
+@require_safe
+@studio_required
+def question(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """One question."""
+    return _question_page(request, _question_or_404(request, slug, pk))
+
+
+@require_POST
+@studio_required
+def question_words(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Change the words that are kept of a question."""
+    found, form = _question_or_404(request, slug, pk), WordsForm(request.POST)
+    if not form.is_valid():
+        return _question_page(request, found, words=form)
+    found.says = form.cleaned_data["says"]
+    found.save(update_fields=["says"])
+    messages.success(request, "The words are saved.")
+    return redirect("question", slug=slug, pk=pk)
+
+
+@require_POST
+@studio_required
+def question_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Answer a question, for all who ask the same."""
+    found, form = _question_or_404(request, slug, pk), AnswerForm(request.POST)
+    if not form.is_valid():
+        return _question_page(request, found, answer=form)
+    answer_question(question=found.same_as or found, answer=form.cleaned_data["answer"])
+    messages.success(request, "The answer is saved. Copy it into your e-mail: Evenrow sends nothing here.")
+    return redirect("question", slug=slug, pk=pk)
+
+
+@require_POST
+@studio_required
+def question_outcome(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Say what was done about a question."""
+    found = _question_or_404(request, slug, pk)
+    form = OutcomeForm(request.POST, question=found)
+    if not form.is_valid():
+        return _question_page(request, found, outcome=form)
+    found.erratum, found.clearer_in = form.cleaned_data["erratum"], form.cleaned_data["clearer_in"]
+    found.save(update_fields=["erratum", "clearer_in"])
+    messages.success(request, "It is saved. The list of questions says what it brought.")
+    return redirect("question", slug=slug, pk=pk)
+
+
+@require_POST
+@studio_required
+def question_same(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Say that a question is the same as another one."""
+    found = _question_or_404(request, slug, pk)
+    form = SameForm(request.POST, question=found)
+    if not form.is_valid():
+        return _question_page(request, found, same=form)
+    lead_to(question=found, first=form.cleaned_data["same_as"])
+    messages.success(request, "Both are one question now, with one answer.")
+    return redirect("question", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def question_erase(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Forget who asked, and their words."""
+    found = _question_or_404(request, slug, pk)
+    try:
+        remove_files_quoting(found)
+    except FilesOutOfReach as problem:
+        messages.error(request, f"Nothing is erased yet: {problem}")
+        return redirect("question", slug=slug, pk=pk)
+    erase_asker(found)
+    messages.success(request, "Who asked and their words are erased. Place, day and answer stay.")
+    return redirect("question", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def question_delete(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Delete a question."""
+    delete_question(_question_or_404(request, slug, pk))
+    messages.success(request, "The question is deleted.")
+    return redirect("questions", slug=slug)
+
+
+def _question_or_404(request: HttpRequest, slug: str, pk: int) -> MakerQuestion:
+    """A question of a pattern that the person may work on."""
+    known = MakerQuestion.objects.select_related("version", "pattern", "same_as", "erratum", "clearer_in")
+    large = ("clearer_in__record",)
+    return get_object_or_404(known.defer(*large), pattern=pattern_or_404(request, slug), pk=pk)
+
+
+def _version_asked(request: HttpRequest, pattern: Pattern) -> Version | None:
+    """The version that is asked about: as chosen, else the newest release, else the newest of all."""
+    published = pattern.versions.filter(state="published").order_by("-major", "-minor")
+    chosen = request.POST.get("version", "")
+    if chosen.isascii() and chosen.isdigit() and (known := published.filter(pk=int(chosen[:18])).first()):
+        return known
+    return published.filter(kind="release").first() or published.first()
+
+
+def _question_page(request: HttpRequest, found: MakerQuestion, **typed: forms.Form) -> HttpResponse:
+    """The page of a question, with what was typed."""
+    first = found.same_as or found
+    shown: dict[str, Any] = {
+        "words": WordsForm(initial={"says": found.says}),
+        "answer": AnswerForm(initial={"answer": first.answer}),
+        "outcome": OutcomeForm(question=found),
+        "same": SameForm(question=found),
+        **typed,
+    }
+    for name, form in shown.items():
+        form.helper.form_action = reverse(f"question_{name}", args=[found.pattern.slug, found.pk])
+    page = {
+        "pattern": found.pattern,
+        "tab": TAB,
+        "question": found,
+        "first": first,
+        "where": place_words(found),
+        "is_step": numbered_step(found.place) is not None,
+        "again": first.again.select_related("version").defer("version__record"),
+        "others": bool(shown["same"].fields["same_as"].choices),
+        **{f"{name}_form": form for name, form in shown.items()},
+    }
+    status = 400 if any(form.errors for form in shown.values()) else 200
+    return render(request, "catalogue/questions/question.html", page, status=status)

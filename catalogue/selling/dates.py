@@ -1,0 +1,95 @@
+"""What is to be done by when in all patterns: target dates, promises for yarn, rights that come back."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.safestring import SafeString
+
+from catalogue.models import RightsNote, SupportPromise, TargetDate
+
+ON_THE_DESK, MOST = 4, 300
+# How long rights that came back stay among the dates.
+BACK_SHOWN = dt.timedelta(days=30)
+
+
+@dataclass(frozen=True)
+class Due:
+    """Something to be done by a day: what, for which pattern ("" for none), and where it is changed."""
+
+    on: dt.date
+    what: str
+    title: str
+    address: str
+    days: int
+    is_overdue: bool
+
+    @property
+    def when(self) -> str:
+        """How far away the day is."""
+        if self.days == 0:
+            return "today"
+        count = abs(self.days)
+        days = f"{count} day{'' if count == 1 else 's'}"
+        if self.days > 0:
+            return f"in {days}"
+        return f"overdue by {days}" if self.is_overdue else f"{days} ago"
+
+
+def due_dates(*, today: dt.date, with_support: bool) -> list[Due]:
+    """What is open, the earliest first; promises for yarn only for those who may see who gave it."""
+    found = [*_targets(today), *_rights(today), *(_promises(today) if with_support else [])]
+    return sorted(found, key=lambda one: (one.on, one.title.casefold(), one.what))[:MOST]
+
+
+def dates_on_desk(is_designer: bool) -> SafeString:
+    """The next dates, as the first page of the studio shows them; nothing where there is none."""
+    found = due_dates(today=timezone.localdate(), with_support=is_designer)
+    if not found:
+        return SafeString()
+    page = {"dates": found[:ON_THE_DESK], "more": max(0, len(found) - ON_THE_DESK)}
+    return render_to_string("catalogue/selling/_desk_dates.html", page)
+
+
+def _targets(today: dt.date) -> list[Due]:
+    """Target dates that are not done."""
+    rows = TargetDate.objects.filter(done_on=None).select_related("pattern").order_by("due_on")[:MOST]
+    return [
+        _due(one.due_on, one.what, one.pattern.title, reverse("selling", args=[one.pattern.slug]), today)
+        for one in rows
+    ]
+
+
+def _rights(today: dt.date) -> list[Due]:
+    """Rights that come back, or came back a short time ago: nothing that is overdue."""
+    rows = RightsNote.objects.filter(back_on__gte=today - BACK_SHOWN).select_related("pattern")
+    return [
+        Due(
+            one.back_on, f"Rights back from {one.whose}", one.pattern.title,
+            reverse("selling", args=[one.pattern.slug]), (one.back_on - today).days, is_overdue=False,
+        )
+        for one in rows.order_by("back_on")[:MOST]
+        if one.back_on
+    ]  # fmt: skip
+
+
+def _promises(today: dt.date) -> list[Due]:
+    """What was promised for yarn by a day and is not done."""
+    rows = SupportPromise.objects.filter(done_on=None, due_on__isnull=False)
+    found = rows.select_related("support__pattern").order_by("due_on")[:MOST]
+    return [
+        _due(
+            one.due_on, f"Promised for yarn: {one.says}",
+            one.support.pattern.title if one.support.pattern else "",
+            reverse("yarn_support", args=[one.support.pk]), today,
+        )
+        for one in found
+        if one.due_on
+    ]  # fmt: skip
+
+
+def _due(on: dt.date, what: str, title: str, address: str, today: dt.date) -> Due:
+    """Something that is overdue once its day is past."""
+    return Due(on, what, title, address, (on - today).days, is_overdue=on < today)

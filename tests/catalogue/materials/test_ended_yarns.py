@@ -1,0 +1,114 @@
+"""A yarn that is no longer made: what to take in its place by weight and length, and whom that touches."""
+
+import pytest
+from django.urls import reverse
+
+from catalogue.materials.ended_yarns import nearest_yarns, touched_by
+from catalogue.models import PatternYarn, Yarn
+from grading.models import YarnNeed
+from tests.builders import make_person
+from tests.catalogue.builders import edit, make_pattern, make_version
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def designer(client):
+    client.force_login(make_person(role="designer"))
+
+
+def words(answer):
+    return " ".join(answer.content.decode().split())
+
+
+def make_yarn(name="Larkmoss Skeinbury", length=220, put_up=50):
+    return Yarn.objects.create(name=name, length_per_100g_m=length, put_up_g=put_up)
+
+
+def end(client, yarn, **typed):
+    return client.post(reverse("yarn_ended", args=[yarn.pk]), typed, follow=True)
+
+
+def use(pattern, yarn, colour="A"):
+    PatternYarn.objects.create(pattern=pattern, colour=colour, yarn=yarn)
+
+
+def test_the_finest_match_comes_first_and_ended_yarns_are_not_offered():
+    yarn = make_yarn()
+    names = {"Far": 90, "Near": 215, "Nearer": 222, "Half": 110, "Double": 440}
+    for name, length in names.items():
+        make_yarn(name, length)
+    Yarn.objects.create(name="Gone", length_per_100g_m=220, put_up_g=50, ended_on="2026-03-02")
+    assert [one.name for one in nearest_yarns(yarn)] == ["Nearer", "Near", "Double", "Half", "Far"]
+
+
+def test_length_stays_and_weight_follows(client):
+    # Worked by hand: 100 g with 220 m are 220 m; of a yarn with 200 m in 100 g that is 110 g. Balls of 50 g
+    # hold 100 m of it; balls are rounded up from the weight times 1.1, not from the balls of before.
+    yarn, other = make_yarn(), make_yarn("Larkmoss Orrendale", 200)
+    pattern = make_pattern()
+    use(pattern, yarn)
+    answer = words(end(client, yarn, ended_on="2026-03-02", substitute=other.pk))
+    says = "Take Larkmoss Orrendale instead: 110 g for each 100 g, in balls of 50 g with 100 m."
+    assert says in answer
+    weights = [
+        one for need in YarnNeed.objects.filter(sheet=pattern.sheet, colour="A") for one in need.weight_g
+    ]
+    least, most = (-(-min(weights) * 1.1 // 50), -(-max(weights) * 1.1 // 50))
+    touched = touched_by(Yarn.objects.get(pk=yarn.pk))
+    assert [(one.pattern, one.colour, one.instead) for one in touched] == [
+        (pattern, "A", f"{least:.0f} to {most:.0f}")
+    ]
+    assert says in words(client.get(reverse("pattern_yarns", args=[pattern.slug])))
+
+
+def test_makers_read_it_on_the_page_of_a_pattern_that_names_the_yarn(client):
+    yarn, pattern = make_yarn(), make_pattern()
+
+    def label(document):
+        document["yarns"][0]["label"] = "Larkmoss Skeinbury, 100 % wool"
+
+    edit(pattern, label)
+    use(pattern, yarn)
+    make_version(pattern)
+    end(client, yarn, ended_on="2026-03-02", substitute="")
+    client.logout()
+    page = words(client.get(reverse("pattern_page", args=[pattern.slug])))
+    assert "Larkmoss Skeinbury is no longer made. Choose a yarn with the same gauge after a swatch." in page
+    Yarn.objects.update(ended_on=None)
+    assert "no longer made" not in words(client.get(reverse("pattern_page", args=[pattern.slug])))
+
+
+def test_a_pattern_whose_sheet_alone_names_the_yarn_is_touched_too(client, django_assert_num_queries):
+    yarn = make_yarn("Skeinbury “Ö”")
+    for name in ("brackenmere_pullover", "cinderfell_raglan"):
+
+        def label(document):
+            document["yarns"][0]["label"] = "Skeinbury “Ö” wool"
+
+        edit(make_pattern(name), label)
+    with django_assert_num_queries(4):
+        touched = touched_by(yarn)
+    assert [(one.pattern.slug, one.is_chosen) for one in touched] == [
+        ("brackenmere-pullover", False),
+        ("cinderfell-raglan", False),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ({"ended_on": "soon", "substitute": ""}, "Enter a valid date."),
+        ({"ended_on": "", "substitute": "other"}, "Say since when it is not made"),
+        ({"ended_on": "2026-03-02", "substitute": "99999"}, "99999"),
+        ({"ended_on": "2026-03-02", "substitute": "own"}, "Select a valid choice"),
+    ],
+)
+def test_what_does_not_fit_is_refused(client, typed, says):
+    yarn, other = make_yarn(), make_yarn("Other")
+    known = {"other": str(other.pk), "own": str(yarn.pk)}
+    answer = end(client, yarn, **{**typed, "substitute": known.get(typed["substitute"], typed["substitute"])})
+    assert answer.status_code == 400
+    assert says in words(answer)
+    yarn.refresh_from_db()
+    assert (yarn.ended_on, yarn.substitute) == (None, None)

@@ -1,0 +1,214 @@
+"""Makers' questions: pasted without who asked, answered once, counted by step over versions, erased."""
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from catalogue.models import Erratum, MakerQuestion
+from catalogue.questions.gains import asked_places
+from catalogue.questions.pasted import without_sender
+from tests.builders import make_person
+from tests.catalogue.builders import edit, make_pattern, make_version
+
+pytestmark = pytest.mark.django_db
+MAIL = """From: Ida Fulling <ida@larkmoss.example>
+To: hello@larkmoss.example
+Subject: your pullover
+
+Dear Runa,
+
+how many rows has the hem? I counted 34.
+You can call me at +44 20 7946 0000 or write to ida@larkmoss.example.
+
+Many thanks,
+Ida
+
+On 2 March 2026 at 10:00, Runa wrote:
+> Here is your pattern.
+"""
+LOVE = "Which row is it?\nThanks for the great pattern, I love it!"
+KEPT = """Subject: your pullover
+how many rows has the hem? I counted 34.
+You can call me at [number] or write to [address]."""
+
+
+@pytest.fixture(autouse=True)
+def designer(client):
+    person = make_person(role="designer")
+    client.force_login(person)
+    return person
+
+
+def words(answer):
+    return " ".join(answer.content.decode().split())
+
+
+def ask(client, of, /, **typed):
+    known = {
+        "says": "Which row?",
+        "version": of.pk,
+        "place": "sections[0].steps[0]",
+        "asked_on": "2026-03-02",
+    }
+    return client.post(reverse("question_new", args=[of.pattern.slug]), {**known, **typed}, follow=True)
+
+
+def act(client, question, name, **typed):
+    address = reverse(f"question_{name}", args=[question.pattern.slug, question.pk])
+    return client.post(address, typed, follow=True)
+
+
+@pytest.mark.parametrize(
+    ("pasted", "kept"),
+    [
+        (MAIL, KEPT),
+        ("Hi!\nWhich row?\n-- \nIda Fulling", "Which row?"),
+        (LOVE, LOVE),
+        ("-- \nWhich row?", "Which row?"),
+        ("Which row?\r\n\r\nKind regards,\r\nIda\r\nLarkmoss", "Which row?"),
+        ("Dear Runa, which row is it in size M?", "Dear Runa, which row is it in size M?"),
+        ("Date: I mean the row of the date stitch", ""),
+    ],
+)  # fmt: skip
+def test_an_e_mail_is_kept_without_what_tells_who_wrote_it(pasted, kept):
+    assert without_sender(pasted) == kept
+
+
+def test_a_pasted_question_is_kept_without_a_name_unless_wanted(client):
+    version = make_version(kind="test", number="0.1")
+    answer = ask(client, version, says=MAIL)
+    question = MakerQuestion.objects.get()
+    assert (question.name, question.email) == ("", "")
+    assert "Ida" not in question.says
+    assert "@" not in question.says
+    assert "Read whether the words still tell who asked." in words(answer)
+    ask(client, version, name="Ida", email="ida@larkmoss.example")
+    named = MakerQuestion.objects.get(name="Ida")
+    assert "From Ida" in words(client.get(reverse("question", args=[version.pattern.slug, named.pk])))
+    client.force_login(make_person(role="editor"))
+    page = words(client.get(reverse("question", args=[version.pattern.slug, named.pk])))
+    assert "ida@larkmoss.example" not in page
+    assert "Erase who asked" not in page
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ({"says": "Dear Runa,\n\nBest wishes,\nIda"}, "Nothing is left without head, greeting and signature"),
+        ({"asked_on": "2999-01-01"}, "This day is still to come"),
+        ({"place": "sections[99].steps[0]"}, "sections[99].steps[0]"),
+        ({"version": "9" * 20}, "Select a valid choice"),
+        ({"same_as": "0"}, "Select a valid choice"),
+    ],
+)
+def test_a_question_that_does_not_fit_is_refused_and_stays_typed(client, typed, says):
+    version = make_version(kind="test", number="0.1")
+    answer = ask(client, version, **typed)
+    assert answer.status_code == 400
+    assert says in words(answer)
+    assert typed.get("says", "Which row?") in answer.content.decode()
+    assert not MakerQuestion.objects.exists()
+
+
+def test_without_a_version_there_is_nothing_to_ask_about(client):
+    answer = client.get(reverse("question_new", args=[make_pattern().slug]), follow=True)
+    assert "publish one first" in words(answer)
+
+
+def test_the_same_question_is_answered_once(client):
+    version = make_version(kind="test", number="0.1")
+    ask(client, version)
+    first = MakerQuestion.objects.get()
+    act(client, first, "answer", answer="Row 28.")
+    assert "It was answered before: copy the answer." in words(ask(client, version, same_as=first.pk))
+    ask(client, version, says="Which row is it?")
+    third = MakerQuestion.objects.get(says="Which row is it?")
+    act(client, third, "same", same_as=first.pk)
+    assert sorted(first.again.values_list("says", flat=True)) == ["Which row is it?", "Which row?"]
+    assert "Row 28." in words(client.get(reverse("question", args=[third.pattern.slug, third.pk])))
+    act(client, first, "delete")
+    left = MakerQuestion.objects.get(same_as=None)
+    assert (left.answer, left.again.count()) == ("Row 28.", 1)
+
+
+def test_an_erratum_is_begun_with_what_the_version_says_there(client):
+    version = make_version(kind="test", number="0.1")
+    ask(client, version, place="sections[0].steps[2]")
+    page = words(client.get(reverse("question", args=[version.pattern.slug, MakerQuestion.objects.get().pk])))
+    assert f'action="{reverse("erratum_new", args=[version.pattern.slug])}"' in page
+    begun = {"found_in": version.pk, "place": "sections[0].steps[2]", "source": "letter", "kind": "wording",
+             "found_by": "a maker’s question", "show": "1"}  # fmt: skip
+    form = client.post(reverse("erratum_new", args=[version.pattern.slug]), begun).context["form"]
+    assert (form["source"].value(), form["kind"].value()) == ("letter", "wording")
+    assert form["says"].value()
+
+
+def test_fewer_questions_are_seen_since_a_step_is_clearer_though_it_moved(client):
+    pattern = make_pattern()
+    first = make_version(pattern, kind="test", number="0.1")
+
+    def clearer(document):
+        steps = document["sections"][0]["steps"]
+        steps[2] = f"{steps[2]} Count the rows from the hem."
+        steps.insert(0, "Read the whole pattern first.")
+
+    edit(pattern, clearer)
+    second = make_version(pattern, kind="test", number="0.2")
+    for _ in range(3):
+        ask(client, first, place="sections[0].steps[2]")
+    ask(client, second, place="sections[0].steps[3]")
+    ask(client, second, place="sections[0].steps[2]", says="Another step")
+    question = MakerQuestion.objects.filter(version=first)[0]
+    later = client.get(reverse("question", args=[pattern.slug, question.pk])).context["outcome_form"]
+    assert [one.number for one in later.fields["clearer_in"].queryset] == ["0.2"]
+    act(client, question, "outcome", clearer_in=second.pk, erratum="")
+    places = asked_places(pattern)
+    assert [(one.at, len(one.questions)) for one in places] == [((0, 3), 4), ((0, 2), 1)]
+    assert places[0].by_version == [("0.1", 3), ("0.2", 1)]
+    assert (
+        "3 questions about older versions, 1 question about it and later ones, in the 0 days since"
+        in words(client.get(reverse("questions", args=[pattern.slug])))
+    )
+
+
+def test_an_erratum_that_is_corrected_tells_the_gain_too(client):
+    pattern = make_pattern()
+    first, second = (make_version(pattern, kind="test", number=number) for number in ("0.1", "0.2"))
+    ask(client, first)
+    question = MakerQuestion.objects.get()
+    erratum = Erratum.objects.create(
+        pattern=pattern, place=question.place, found_in=first, corrected_in=second, state="corrected"
+    )
+    act(client, question, "outcome", clearer_in="", erratum=erratum.pk)
+    assert [one.gain and one.gain.version for one in asked_places(pattern)] == [second]
+
+
+def test_who_asked_and_their_words_are_erased_in_the_erratum_too(client):
+    version = make_version(kind="test", number="0.1")
+    ask(client, version, says="How many rows has it?", name="Ida", email="ida@larkmoss.example")
+    question = MakerQuestion.objects.get()
+    erratum = Erratum.objects.create(
+        pattern=version.pattern, place=question.place, why="A maker: How many rows  has it?"
+    )
+    act(client, question, "outcome", erratum=erratum.pk, clearer_in="")
+    act(client, question, "answer", answer="28.")
+    act(client, question, "erase")
+    question.refresh_from_db()
+    erratum.refresh_from_db()
+    assert (question.says, question.name, question.email, question.answer) == ("[erased]", "", "", "28.")
+    assert erratum.why == "A maker: [erased]"
+
+
+def test_the_list_asks_no_more_for_more_questions(client, django_assert_max_num_queries):
+    version = make_version(kind="test", number="0.1")
+    ask(client, version)
+    address = reverse("questions", args=[version.pattern.slug])
+    client.get(address)
+    MakerQuestion.objects.bulk_create(
+        MakerQuestion(pattern=version.pattern, version=version, place=f"sections[0].steps[{n % 3}]",
+                      says="Which?", asked_on=timezone.localdate())
+        for n in range(40)
+    )  # fmt: skip
+    client.get(address)
+    with django_assert_max_num_queries(12):
+        client.get(address)
