@@ -48,8 +48,14 @@ def suggested_helps(core: PatternFile) -> list[Suggestion]:
     """Helps that no step names and that explain a word of one: each at the first such step."""
     named = named_helps(core)
     fitting = Help.objects.exclude(name__in=named).filter(craft__in=("", core.craft))
-    found = ((one, first_place(one.terms, core)) for one in fitting)
+    found = ((one, first_place(_with_shorts(one.terms, core), core)) for one in fitting)
     return [Suggestion(one, *place) for one, place in found if place is not None]
+
+
+def _with_shorts(terms: Iterable[str], core: PatternFile) -> list[str]:
+    """Words that a help explains, and the pattern's own abbreviations of them."""
+    named = {one.casefold() for one in terms}
+    return [*terms, *(short for short, meaning in core.own_shorts().items() if meaning.casefold() in named)]
 
 
 def first_place(terms: Iterable[str], core: PatternFile) -> tuple[str, int, int] | None:

@@ -15,6 +15,7 @@ from catalogue.errata.errata import erratum_spot, open_errata, standing_in
 from catalogue.errata.guards import broken_sentences
 from catalogue.helps.marks import helps_in
 from catalogue.models import Pattern, Studio
+from catalogue.special_stitches.taking import studio_changes
 from catalogue.studio.public_address import public_address
 from catalogue.technical_edit.technical_edits import blocking_sentences, sign_off_sentences
 from catalogue.versions.freezing import Heading, Kind, draft_record, record_pattern
@@ -60,6 +61,7 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *_signs_of_no_font(record),
         *_photo_obstacles(pattern),
         *_help_obstacles(pattern),
+        *_stitch_obstacles(pattern, record),
         *(Obstacle("warn", says) for says in sign_off_sentences(pattern, record)),
         *_blocking_queries(pattern, kind),
         *_side_obstacles(record),
@@ -179,6 +181,17 @@ def _help_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
                 "warn",
                 f"The video of help “{one.found}” was not there when it was checked: give another link.",
             )
+
+
+def _stitch_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
+    """Special stitches that the studio has changed since they were taken over."""
+    for one in studio_changes(record["pattern"]):
+        yield Obstacle(
+            "warn",
+            f"The studio has changed “{one.label}” since: take the change over, or keep it as it is.",
+            f"“{one.label}”",
+            reverse("pattern_stitches", args=[pattern.slug]),
+        )
 
 
 def _photo_obstacles(pattern: Pattern) -> Iterator[Obstacle]:

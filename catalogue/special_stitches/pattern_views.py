@@ -43,9 +43,7 @@ def pattern_stitches(request: HttpRequest, slug: str) -> HttpResponse:
     core, newest = read_core(draft.pattern), newest_states()
     look = Look(facts_of(core, graded(draft.pattern)), home_edition(request, draft), {}, SCREEN_CELL_MM)
     states = states_in(draft.document)
-    changes = {
-        one.name: one for one in studio_changes(draft.document, {one.stitch.code: one for one in newest})
-    }
+    changes = {one.name: one for one in studio_changes(draft.document)}
     shown = [
         {
             "of": special_stitch(

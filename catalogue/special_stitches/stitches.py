@@ -1,6 +1,7 @@
 """Special stitches of the studio: each saving is a state that stays, so that patterns keep what they took."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
@@ -110,14 +111,22 @@ def _add_state(
     return state
 
 
-def patterns_using() -> dict[str, list[Pattern]]:
+@dataclass(frozen=True)
+class Use:
+    """A pattern that has a special stitch, and the number of the state whose words it has."""
+
+    pattern: Pattern
+    number: int
+
+
+def patterns_using() -> dict[str, list[Use]]:
     """The patterns that have each special stitch, by its code."""
-    using: dict[str, list[Pattern]] = {}
+    using: dict[str, list[Use]] = {}
     written = Pattern.objects.annotate(written=Cast("header", TextField()))
     for pattern in written.filter(written__contains='"of_studio"').order_by("title"):
         for one in pattern.header.get("special_stitches", ()):
             if "of_studio" in one:
-                using.setdefault(one["of_studio"], []).append(pattern)
+                using.setdefault(one["of_studio"], []).append(Use(pattern, one.get("state", 0)))
     return using
 
 
@@ -130,7 +139,7 @@ def delete_stitch(stitch: SpecialStitch) -> None:
     """
     if used := patterns_using().get(stitch.code):
         raise StitchInUse(
-            f"{', '.join(one.title for one in used)} {'has' if len(used) == 1 else 'have'} "
+            f"{', '.join(one.pattern.title for one in used)} {'has' if len(used) == 1 else 'have'} "
             f"“{newest_state(stitch)}”: take it out there first."
         )
     files = {

@@ -1,12 +1,11 @@
 """Special stitches in a pattern: taken over from the studio, and told of when the studio changes them."""
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, cast
 
 from catalogue.models import StitchState
-from catalogue.special_stitches.stitches import WORDS
+from catalogue.special_stitches.stitches import WORDS, newest_states
 from catalogue.versions.frozen_stitches import states_in
 from grading.core.instructions.terms import Craft, translate
 from grading.core.printing.edition import Terms
@@ -128,15 +127,13 @@ def _require(document: Document, name: str) -> None:
         raise NoSuchStitch("Somebody took this stitch out meanwhile: look at the list again.")
 
 
-def studio_changes(document: Document, newest: Mapping[str, StitchState]) -> list[StudioChange]:
-    """What the studio has changed in the special stitches of a pattern, unless it was kept as it is.
-
-    Args:
-        document: The pattern.
-        newest: The studio's stitches as they are now, by their codes.
-    """
+def studio_changes(document: Document) -> list[StudioChange]:
+    """What the studio has changed in the special stitches of a pattern, unless it was kept as it is."""
+    if not document.get(PART):
+        return []
+    newest = {one.stitch.code: one for one in newest_states()}
     taken, found = states_in(document), []
-    for one in document.get(PART, ()):
+    for one in document[PART]:
         now, old = newest.get(one.get("of_studio", "")), taken.get(one["name"])
         if now is None or old is None or now.number <= max(old.number, one.get("kept_at", 0)):
             continue

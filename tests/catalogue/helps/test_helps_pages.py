@@ -15,6 +15,7 @@ from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_record, make_version
 from tests.catalogue.helps.builders import TYPED, make_help, name_in_step
 from tests.catalogue.pictures import jpeg
+from tests.catalogue.special_stitches.builders import make_stitch, take_over
 
 pytestmark = pytest.mark.django_db
 SENT = {
@@ -197,6 +198,14 @@ def test_a_pattern_lists_its_helps_by_number_and_those_that_would_explain_a_word
     assert "No step needs" in words(client.post(put, follow=True))
     pattern.refresh_from_db()
     assert half not in [one.found for one in suggested_helps(read_core(pattern))]
+
+
+def test_a_help_of_a_special_stitch_is_suggested_where_a_step_uses_its_abbreviation():
+    pattern, found = make_pattern(), make_help(title="Puff stitch", terms=["puff stitch"], link="")
+    take_over(pattern, make_stitch(short="hdc"))
+    pattern.refresh_from_db()
+    (suggested,) = suggested_helps(read_core(pattern))
+    assert (suggested.found, suggested.term) == (found, "hdc")
 
 
 def test_a_mark_goes_before_the_end_of_a_block():

@@ -9,10 +9,11 @@ from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import undo_last_edit
 from catalogue.drafts.patterns import read_core
 from catalogue.models import SpecialStitch, StitchPicture, StitchState
+from catalogue.publishing.obstacles import check_before_publishing
 from catalogue.special_stitches.stitches import newest_state, save_stitch
 from grading.core.instructions.missing_words import missing_words
 from tests.builders import make_person
-from tests.catalogue.builders import edit, make_pattern
+from tests.catalogue.builders import edit, make_pattern, make_record
 from tests.catalogue.pictures import jpeg
 from tests.catalogue.special_stitches.builders import TYPED, make_stitch, take_over
 
@@ -166,7 +167,13 @@ def test_a_change_in_the_studio_is_told_and_taken_over_or_kept_never_silently(cl
     page = words(client.get(reverse("pattern_stitches", args=[pattern.slug])))
     assert "<ins>Twice only.</ins>" in page
     assert stored(pattern)["special_stitches"][0]["method"] == TYPED["method"]
+    assert "with earlier words" in words(client.get(reverse("special_stitches")))
+    told = [one for one in check_before_publishing(pattern, "release", make_record(pattern)) if one.page]
+    assert ("warn", "“Puff stitch”") in [(one.weight, one.place) for one in told]
     act(client, pattern, "pattern_stitch_keep", "puff_stitch", number=2)
+    pattern.refresh_from_db()
+    told = check_before_publishing(pattern, "release", make_record(pattern))
+    assert not any("The studio has changed" in one.says for one in told)
     assert "The studio has changed" not in words(client.get(reverse("pattern_stitches", args=[pattern.slug])))
     save_stitch(stitch=state.stitch, by=None, **{**TYPED, "method": "Five times."})
     says = act(client, pattern, "pattern_stitch_take", state.stitch.pk)
