@@ -7,11 +7,14 @@ import pytest
 from django.db import connection
 
 from catalogue.drafts.edits import StaleRevision, edit_pattern
+from catalogue.drafts.patterns import load_pattern
+from catalogue.editions.verification import faults
 from catalogue.models import Pattern, PatternEdit, Version
 from catalogue.publishing import publishing
 from catalogue.versions.versions import NumberTaken
 from testing.models import Application, Placement
 from testing.places.places import PlaceRefused, give_place
+from tests.builders import sample
 from tests.catalogue import publishers
 from tests.file_database import shared_database  # noqa: F401  fixture
 from tests.killed import forked, told
@@ -109,12 +112,12 @@ def test_a_number_is_given_to_one_version(full, count_proof, monkeypatch):
     rounds = 100 if full else 2
     monkeypatch.setattr(publishing, "render_editions", publishers.quick_press)
     make_studio()
-    pattern = publishers.load_pattern(document=publishers.sample("brackenmere_pullover"), by=None)
+    pattern = load_pattern(document=sample("brackenmere_pullover"), by=None)
     for turn in range(rounds):
         works = [partial(publishers.publish, pattern, f"0.{turn}")] * AT_ONCE
         assert race(works, NumberTaken) == ONE_OF_THEM
         assert Version.objects.filter(major=0, minor=turn, state="published").count() == 1
-    assert list(publishers.faults()) == []
+    assert list(faults()) == []
     count_proof(f"one number asked for by {AT_ONCE} processes on {connection.vendor}", rounds)
 
 
