@@ -38,6 +38,7 @@ from grading.core.printing.size_rows import PageRow, PageTable
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
 # Pieces of one size stand beside each other, each over its own list.
 SHARE_OF_ONE, JOINED_OF_ONE, ORDER_OF_ONE = 0.4, 0.7, 0.75
+LARGE_OF_ONE = 0.6
 EASE = "Ease"
 
 
@@ -148,8 +149,9 @@ def drawn_parts(source: Source, share: float = 1.0) -> dict[str, Any]:
     """
     facts, graded, edition, kept = source.facts, source.graded, source.edition, source.kept
     of = (facts, graded, edition, kept)
-    is_close = source.is_for_one and facts.pattern.wording > WIDE_WORDING and source.type_mm == TYPE_MM
-    share *= SHARE_OF_ONE if is_close else 1.0
+    is_of_one = source.is_for_one and facts.pattern.wording > WIDE_WORDING
+    is_close = is_of_one and source.type_mm == TYPE_MM
+    share *= SHARE_OF_ONE if is_close else LARGE_OF_ONE if is_of_one else 1.0
     whole = whole_picture(*of, type_mm=source.type_mm, share=share)
     shown = whole.pieces if whole else frozenset()
     pieces = tuple(piece for piece in facts.pattern.pieces if piece.name not in shown)
