@@ -159,7 +159,7 @@ def objects_in(tree, path):
 
 def with_other_entries(rng, made, part, donors):
     """An entry is out, moved, there twice under two names, or another document's."""
-    if part not in {*PARTS, "sections", "notions", "stitch_patterns"} - {"sizes"}:
+    if part not in {*PARTS, "sections", "notions", "stitch_patterns", "special_stitches"} - {"sizes"}:
         raise Unsuited
     entries = entries_in(made, part)
     way = rng.choice(["out", "moved", "again", "borrowed", "replaced"])
@@ -267,6 +267,9 @@ def random_pattern(rng):
         "stripes": [
             {"name": f"stripes_{i}", "sequence": [["A", rng.randint(1, 4)], [rng.choice("ABC"), 2]],
              "change": rng.choice(["row start", "return pass"])} for i in few
+        ],
+        "special_stitches": [
+            {"name": f"stitch_{i}", "label": "A stitch", "short": f"zq{i}", "method": "Yarn over."} for i in few
         ],
         "options": [{"name": "arms", "label": "Arms", "choices": ["long", "short"], "default": "long"}],
         "yarns": [
