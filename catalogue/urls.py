@@ -12,6 +12,7 @@ urlpatterns = [
     path("", include("catalogue.drawings.urls")),
     path("", include("catalogue.photos.urls")),
     path("", include("catalogue.helps.urls")),
+    path("", include("catalogue.practice.urls")),
     path("", include("catalogue.special_stitches.urls")),
     path("", include("catalogue.technical_edit.urls")),
     path("", include("catalogue.holders.urls")),

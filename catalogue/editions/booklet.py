@@ -26,7 +26,9 @@ from catalogue.editions.yarn_tables import yarn_note
 from catalogue.helps.showing import helps_of
 from catalogue.instructions.instructions import render_instructions
 from catalogue.models import StitchPicture
+from catalogue.practice.showing import ShownPiece, shown_piece
 from catalogue.versions.freezing import NO_VERSION
+from catalogue.versions.frozen_practice import record_piece
 from catalogue.versions.printed_changes import printed_changes
 from catalogue.versions.records import Record, read_time
 from grading.core.instructions.spelling import spelled
@@ -92,6 +94,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "terms": term_pairs(source.facts, source.edition),
         "instructions": with_boxes(instructions) if source.is_for_one else instructions,
         "helps": [(one, help_url(record, one.code)) for one in helps],
+        "practice": practice_block(source),
         "cautions": cautions_for(_for_sizes(source), source.facts.pattern.wording),
         "changes": printed_changes(record, source.edition.units, source.sizes),
         "corrections_url": corrections_url(record),
@@ -216,6 +219,12 @@ def _look(source: Source) -> Look:
     """How the charts of an edition look."""
     cell_mm = CELL_MM if source.type_mm == TYPE_MM else CELL_MM_LARGE
     return Look(source.facts, source.edition, source.record["shades"], cell_mm)
+
+
+def practice_block(source: Source) -> ShownPiece | None:
+    """The practice piece; none where the version was frozen without one, or it is not to be printed."""
+    piece = record_piece(source.record)
+    return shown_piece(piece, source.edition, type_mm=source.type_mm) if piece and piece.in_pdf else None
 
 
 def _stripe_rows(source: Source, of: StripeSheet) -> Sequence[PageRow]:

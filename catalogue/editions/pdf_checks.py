@@ -43,7 +43,8 @@ def _missing(written: WrittenPdf, context: dict[str, Any]) -> Iterator[str]:
     """What was to be printed and is not there."""
     words = squeezed(written.words)
     outline = {squeezed(title) for title in written.outline}
-    sections: Sequence[PrintedSection] = context["instructions"]
+    practice = context["practice"]
+    sections: Sequence[PrintedSection] = [*context["instructions"], *(practice.sections if practice else ())]
 
     def as_set(text: str) -> str:
         return squeezed(written.setting.typed(text))

@@ -21,6 +21,7 @@ from catalogue.models.selling import (
     TargetDate,
     YarnSupport,
 )
+from catalogue.models.practice import PracticeChoice
 from catalogue.models.special_stitches import SpecialStitch, StitchPicture, StitchState
 from catalogue.models.swatches import Swatch
 from catalogue.models.tallies import Tally
@@ -59,6 +60,7 @@ __all__ = [
     "PatternYarn",
     "Person",
     "Photo",
+    "PracticeChoice",
     "ReadCell",
     "RightsNote",
     "Section",

@@ -14,6 +14,7 @@ from catalogue.models import Erratum, Pattern, Photo, Studio
 from catalogue.studio.public_address import public_address
 from catalogue.versions.changes import record_differences
 from catalogue.versions.frozen_helps import help_records
+from catalogue.versions.frozen_practice import practice_record
 from catalogue.versions.frozen_stitches import stitch_pictures
 from catalogue.versions.records import Record, canonical, read_record, written_time
 from catalogue.versions.spots import spot_words
@@ -79,6 +80,8 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         record["special_pictures"] = pictures
     if pattern.rights:  # older records have none, and print none
         record["rights"] = deepcopy(pattern.rights)
+    if practice := practice_record(pattern, core, graded):
+        record["practice"] = practice
     record["corrects"] = [_corrected(one, record) for one in corrects]
     return {**record, "changes": _changes(pattern, record)}
 

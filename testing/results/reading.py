@@ -2,12 +2,15 @@
 
 from typing import Any
 
+from catalogue.drawings.schematics import SCREEN_TYPE_MM
 from catalogue.editions.booklet import booklet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import options_text
 from catalogue.editions.sources import source_of
 from catalogue.helps.showing import with_helps
 from catalogue.models import Version
+from catalogue.practice.showing import shown_piece
+from catalogue.versions.frozen_practice import record_piece
 from catalogue.versions.records import read_record
 from grading.core.pattern.wordings import FIRST_WORDING
 from testing.asked.figures import placement_figures, version_figures
@@ -35,13 +38,16 @@ def reading_of(placement: Placement, version: Version) -> dict[str, Any]:
     """What somebody works from, of one size, as the printed copy says it."""
     record = read_record(version.record)
     choices = {**home_choices(record), "sizes": placement.size, **own_options(placement)}
-    told = booklet(source_of(record, version_figures(version).graded, choices))
+    edition = source_of(record, version_figures(version).graded, choices)
+    told = booklet(edition)
     has_drawings = bool(told["schematics"] or told["stripes"])
     sections = with_helps(told["instructions"], [one for one, _ in told["helps"]])
     tool = tool_word(record["pattern"]["craft"])
     shown = {name: told[name] for name in SHOWN}
     taken = {yarn.colour for yarn in placement_figures(placement).yarns}
     shown["yarns"] = [(colour, words) for colour, words in told["yarns"] if colour in taken]
+    piece = record_piece(record)
+    shown["practice"] = shown_piece(piece, edition.edition, type_mm=SCREEN_TYPE_MM) if piece else None
     return {**shown, "instructions": sections, "has_drawings": has_drawings, "tool_word": tool}
 
 

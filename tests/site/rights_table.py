@@ -255,6 +255,8 @@ BOOK = {
     "help_picture_delete": action(STUDIO, pk=at("help_picture.pk")),
     "pattern_helps": page(STUDIO, slug=PATTERN),
     "pattern_help_put": action(STUDIO, slug=PATTERN, pk=at("help.pk")),
+    "practice": form(STUDIO, slug=PATTERN),
+    "practice_recording": page(STUDIO, slug=PATTERN),
     "help_page": page(EVERYBODY, code=at("help.code")),
     "special_stitches": page(STUDIO),
     "special_stitch_new": form(STUDIO),

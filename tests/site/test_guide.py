@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from catalogue.site.guide.contents import COMMANDS, context_of
-from catalogue.site.guide.examples import example_line, printed_example
+from catalogue.site.guide.examples import example_line, example_practice, printed_example
 from catalogue.site.guide.parts import HELP_OF_ENTRY, HELP_OF_PAGE, PARTS
 from catalogue.site.guide.search import search_guide, sections
 from tests.builders import make_person
@@ -60,6 +60,18 @@ def test_the_steps_are_printed():
     assert (
         str(printed_example("Cast on {hem_stitches} sts.")).strip() == "<p>Cast on 92 (98, 110, 116) sts.</p>"
     )
+
+
+def test_a_practice_piece_is_worked_out():
+    piece = example_practice(("increases:sleeve_growth", "curve:front_neck"))
+    # By hand: 5 stitches, 2 more in each of 2 increase rows, less the curve of 2 and 1; the gaps of the small
+    # pattern (every 8th row) and both stages fit into 20 rows only where shaping comes sooner.
+    assert piece.sizes == ("Practice piece: 8 stitches, 18 rows.",)
+    steps = [str(step) for step in piece.sections[0].steps]
+    assert "Cast on 4 sts." in steps[0]
+    assert "(8 sts)" in steps[2]
+    with pytest.raises(ValueError, match="has no curve:gone"):
+        example_practice(("curve:gone",))
 
 
 def test_words_are_found_in_headings_first():

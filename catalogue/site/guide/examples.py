@@ -7,10 +7,14 @@ from pathlib import Path
 from django.utils.safestring import SafeString
 
 from catalogue.instructions.instructions import step_html
+from catalogue.practice.showing import ShownPiece, shown_piece
+from catalogue.versions.frozen_practice import kept_piece, piece_record
 from grading.core.grade.grade import Graded, grade
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.pattern.file import read_pattern, text_of_file
 from grading.core.pattern.pattern import ValueEntry
+from grading.core.pattern.wordings import NEWEST_WORDING
+from grading.core.practice.techniques import Teaching, offered_techniques
 from grading.core.printing.edition import PrintForm
 
 FILE = Path(__file__).with_name("example.json")
@@ -63,6 +67,23 @@ def example_line(name: str) -> ExampleLine:
 def printed_example(text: str, edition: PrintForm | None = None) -> SafeString:
     """A step as it prints: in every size, in centimetres and UK terms unless told otherwise."""
     return step_html(text, example_facts(), edition or PrintForm("cm", "UK", None, "right"))
+
+
+@lru_cache(maxsize=8)
+def example_practice(keys: tuple[str, ...]) -> ShownPiece:
+    """The practice piece of the small pattern for some ticks, in centimetres and UK terms.
+
+    Raises:
+        ValueError: The small pattern has none of a tick.
+    """
+    facts = example_facts()
+    of = Teaching(facts.pattern, grade(facts.pattern))
+    if gone := set(keys) - {one.key for one in offered_techniques(of)}:
+        raise ValueError(f"The small pattern has no {', '.join(sorted(gone))}.")
+    kept = kept_piece(piece_record(of.pattern, of.graded, list(keys), in_pdf=False), NEWEST_WORDING)
+    if kept is None:
+        raise ValueError("There is no piece.")
+    return shown_piece(kept, PrintForm("cm", "UK"))
 
 
 def _printed_number(name: str, size: str) -> str:

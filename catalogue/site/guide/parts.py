@@ -58,6 +58,7 @@ _HELPS = {
     " size_table_change coverage table_use",
     "instructions": "words words_text section_add section step_add step options_page",
     "instructions#helps": "helps help_new help_edit help_pictures help_page pattern_helps",
+    "instructions#practice": "practice practice_recording",
     "instructions#special-stitches": "special_stitches special_stitch_new special_stitch"
     " special_stitch_preview special_stitch_pictures pattern_stitches",
     "instructions#stitch-patterns": "stitch_patterns stitch_pattern_new stitch_pattern"

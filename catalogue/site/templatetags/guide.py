@@ -7,7 +7,7 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
-from catalogue.site.guide.examples import example_line, printed_example
+from catalogue.site.guide.examples import example_line, example_practice, printed_example
 from catalogue.site.guide.parts import HELP_OF_ENTRY, HELP_OF_PAGE
 
 register = template.Library()
@@ -42,6 +42,12 @@ def printed_block(content: str) -> SafeString:
 def sheet_line(name: str) -> dict[str, Any]:
     """A line of the guide's small pattern: its label, what was typed, and its number in each size."""
     return {"line": example_line(name)}
+
+
+@register.inclusion_tag("guide/_practice.html")
+def practised(*keys: str) -> dict[str, Any]:
+    """The practice piece of the guide's small pattern for some ticks."""
+    return {"piece": example_practice(keys)}
 
 
 @register.simple_block_tag

@@ -107,10 +107,10 @@ def _shares(one: Worked, *, mirrored: bool) -> tuple[float, float]:
 
 
 def _bend(name: str, side: str, place: int, corners: int) -> Typed:
-    """Return a curved edge: along the row at its wide end, along the rows at its narrow one."""
+    """Return a curved edge, corners from 1: along the row at its wide end, then along the rows."""
     if side == "right":
-        return {"curve": name, "from": place, "to": place + 1}
-    at = corners - 1 - place
+        return {"curve": name, "from": place + 1, "to": place + 2}
+    at = corners - place
     return {"curve": name, "from": at, "to": at - 1}
 
 

@@ -27,11 +27,12 @@ PLAIN_ROWS = 2  # after the rows of the foundation: one with each side facing
 
 @dataclass(frozen=True)
 class Part:
-    """One piece: what it is called, how it goes, its stripes, and whether a mirrored one belongs to it."""
+    """One piece: what it is called, how it goes, and whether a mirrored one belongs to it."""
 
     title: str
     course: Course
     is_mirrored: bool
+    in_rounds: bool
 
 
 @dataclass(frozen=True)
@@ -285,7 +286,7 @@ class _Making:
         self._say_stages(part, 0, frozenset())
         if mirrored:
             self._write_mirror(part, mirrored, bands)
-        self.parts.append(Part(part.title, course, bool(mirrored)))
+        self.parts.append(Part(part.title, course, bool(mirrored), part.in_rounds))
         for one in picked:
             self._write_edge(one, part)
 

@@ -40,9 +40,14 @@ class Course:
     lost: tuple[Loss, ...] = ()
 
     @property
+    def widest_row(self) -> int:
+        """The most stitches of any row of the piece itself."""
+        return max([self.cast_on, *(one.after for one in self.stages)])
+
+    @property
     def widest(self) -> int:
-        """The most stitches of any row of the piece, and of what is worked over it."""
-        return max([self.cast_on, *(one.after for one in self.stages), *(n for _, n in self.over)])
+        """The most stitches of any row of the piece, and of what is picked up along it."""
+        return max([self.widest_row, *(stitches for _, stitches in self.over)])
 
     @property
     def given_up(self) -> int:

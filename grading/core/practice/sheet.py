@@ -15,7 +15,9 @@ from grading.core.practice.words import EDGING_ROWS, defines, defines_alike
 
 Typed = dict[str, Any]
 SIZE = "practice"
-KEPT_HEAD = ("craft", "home_units", "home_terms", "abbreviations", "yarn_allowance", "yarns")
+KEPT_HEAD = (
+    "craft", "home_units", "home_terms", "abbreviations", "special_stitches", "yarn_allowance", "yarns",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -129,9 +131,9 @@ def _add_piece(sheet: Sheet, names: Names, course: Course, fabric: FabricEntry, 
     """Add the outline with its two measurements."""
     drawn = outline(course, fabric.name)
     corners = drawn["outline"]
-    up = next(i for i, corner in enumerate(corners) if corner[1].startswith(f"{course.rows} "))
-    lines = [{"value": names.of("width"), "from": len(corners) - 1, "to": 0}]
-    lines.append({"value": names.of("height"), "from": 0, "to": up})
+    up = next(i for i, corner in enumerate(corners, 1) if corner[1].startswith(f"{course.rows} "))
+    lines = [{"value": names.of("width"), "from": len(corners), "to": 1}]
+    lines.append({"value": names.of("height"), "from": 1, "to": up})
     piece = {"name": names.of("piece"), "label": label, "direction": "bottom to top", "dimensions": lines}
     sheet.add("pieces", {**piece, **drawn})
 

@@ -191,7 +191,7 @@ def _joined(texts: Sequence[str]) -> str:
 
 def stripes_step(name: str) -> tuple[str, ...]:
     """Return the step of stripes, said before anything is worked in them."""
-    return (f"{{{name}}} Work what follows in these stripes.",)
+    return (f"{{{name}}}. Work what follows in these stripes.",)
 
 
 def mirror_begin(rows: int, *, in_rounds: bool, title: str) -> str:

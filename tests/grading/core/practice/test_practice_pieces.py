@@ -5,15 +5,18 @@ from itertools import product
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import WorkedOut, grade
+from grading.core.grade.pieces import draw_graded
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import render_step
 from grading.core.pattern.file import read_pattern
+from grading.core.pattern.pattern import PieceEntry
 from grading.core.practice.practice import PracticePiece, practice_piece
 from grading.core.practice.techniques import Teaching, offered_techniques
 from grading.core.printing.edition import PrintForm
@@ -115,13 +118,21 @@ def test_a_mirrored_piece_is_the_mirror_of_the_other(path):
                 -course.stages[0].way.change,
             ]
             continue
-        one, other = (corners[0] for corners in graded.pieces.values())
+        one, other = (drawn_edge(graded, entry) for entry in graded.pattern.pieces)
         across = one[:, 0].min() + one[:, 0].max()
         mirrored = sorted((round(across - x, 6), round(y, 6)) for x, y in one)
         assert mirrored == sorted((round(x, 6), round(y, 6)) for x, y in other)
         name = key.partition(":")[2]
         ends = {end for end in ("start", "end") for step in _steps(piece) if f"{{{name} at {end}}}" in step}
         assert ends == {"start", "end"}
+
+
+def drawn_edge(graded: WorkedOut, entry: PieceEntry) -> np.ndarray:
+    """The edge of a piece as drawn, with its curves."""
+    (drawing,) = draw_graded(entry, graded.pieces[entry.name], graded.pattern.curves)
+    edge = present(drawing).edge
+    assert len(edge) > 2 * len(entry.outline), "a curve is drawn in many short lines"
+    return edge
 
 
 def _steps(piece):
