@@ -1,4 +1,4 @@
 """Editions: PDFs of a frozen version, made of its record and of nothing else.
 
-May import: helps, photos, versions, drawings, instructions, studio, models.
+May import: helps, practice, photos, versions, drawings, instructions, studio, models.
 """

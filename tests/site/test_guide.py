@@ -64,9 +64,11 @@ def test_the_steps_are_printed():
 
 def test_a_practice_piece_is_worked_out():
     piece = example_practice(("increases:sleeve_growth", "curve:front_neck"))
-    # By hand: 5 stitches, 2 more in each of 2 increase rows, less the curve of 2 and 1; the gaps of the small
-    # pattern (every 8th row) and both stages fit into 20 rows only where shaping comes sooner.
-    assert piece.sizes == ("Practice piece: 8 stitches, 18 rows.",)
+    # By hand: 2 plain rows; 2 stitches more in row 2 and, the longer gap last, in row 6; then a curve of
+    # 2 and 1 stitches and 2 plain steps, each of 2 rows: 2 + 6 + 8 rows, and 4 + 2 + 2 stitches.
+    assert piece.sizes == ("Practice piece: 8 stitches, 16 rows.",)
+    # Gaps of 8 and of 10 rows would need 18 rows for the increases alone.
+    assert piece.lost[1] == "sleeve growth: shaping every 2nd row, not every 8th."
     steps = [str(step) for step in piece.sections[0].steps]
     assert "Cast on 4 sts." in steps[0]
     assert "(8 sts)" in steps[2]

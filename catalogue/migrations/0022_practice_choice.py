@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalogue', '0020_special_stitches'),
+        ('catalogue', '0021_shown_chart'),
     ]
 
     operations = [
