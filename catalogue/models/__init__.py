@@ -12,6 +12,7 @@ from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, Studio
 from catalogue.models.photos import FrozenPhoto, Photo
+from catalogue.models.practice import PracticeChoice
 from catalogue.models.questions import MakerQuestion
 from catalogue.models.selling import (
     RightsNote,
@@ -21,7 +22,6 @@ from catalogue.models.selling import (
     TargetDate,
     YarnSupport,
 )
-from catalogue.models.practice import PracticeChoice
 from catalogue.models.special_stitches import SpecialStitch, StitchPicture, StitchState
 from catalogue.models.swatches import Swatch
 from catalogue.models.tallies import Tally

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalogue', '0021_shown_chart'),
+        ('catalogue', '0022_selling'),
     ]
 
     operations = [
