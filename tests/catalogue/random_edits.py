@@ -269,7 +269,8 @@ def random_pattern(rng):
              "change": rng.choice(["row start", "return pass"])} for i in few
         ],
         "special_stitches": [
-            {"name": f"stitch_{i}", "label": "A stitch", "short": f"zq{i}", "method": "Yarn over."} for i in few
+            {"name": f"stitch_{i}", "label": "A stitch", "short": f"zq{i}", "method": "Yarn over."}
+            for i in few
         ],
         "options": [{"name": "arms", "label": "Arms", "choices": ["long", "short"], "default": "long"}],
         "yarns": [
