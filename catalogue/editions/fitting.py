@@ -27,7 +27,10 @@ LEAST_LAST_FILL = 0.14
 # What is tried while a page is too empty: pieces and garment in this share of their usual room move what
 # stands on the next page up, and so does a little less air.
 SNUGNESSES = (1.0, 0.42)
-LESS_AIR = ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
+LESS_AIR = (
+    ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
+    " .close.saving { line-height: 1.33 !important } .close.screen:not(.for-one) { line-height: 1.43 !important }"
+)
 PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
 LINES_OF_A_LONG_BOOKLET = 195
 CHARACTERS_A_LINE = 85
