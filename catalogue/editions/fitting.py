@@ -29,7 +29,8 @@ LEAST_LAST_FILL = 0.14
 SNUGNESSES = (1.0, 0.42)
 LESS_AIR = (
     ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
-    " .close.saving { line-height: 1.33 !important } .close.screen:not(.for-one) { line-height: 1.43 !important }"
+    " .close.saving { line-height: 1.33 !important }"
+    " .close.screen:not(.for-one) { line-height: 1.43 !important }"
 )
 PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
 LINES_OF_A_LONG_BOOKLET = 195

@@ -8,7 +8,7 @@ from typing import Any
 from catalogue.editions.yarn_tables import Amounts, ounces_to_buy, yarn_groups
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import OptionEntry, PatternFile
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import (
     DASH,
@@ -144,17 +144,17 @@ def _more(ground: _Ground, start: Chosen, choice: tuple[str, str], letter: str) 
     more = _differences(before["weight"], after["weight"])
     if not any(more[at] is None or more[at] for at in ground.kept):
         return ()
-    is_first = ground.pattern.wording == FIRST_WORDING
-    texts = tuple(_more_of_size(before, after, at, ground.edition, is_first=is_first) for at in ground.kept)
-    return texts if is_first or set(texts) != {DASH} else ()
+    is_old = ground.pattern.wording <= WIDE_WORDING
+    texts = tuple(_more_of_size(before, after, at, ground.edition, is_old=is_old) for at in ground.kept)
+    return texts if is_old or set(texts) != {DASH} else ()
 
 
 def _more_of_size(
-    before: Mapping[str, Any], after: Mapping[str, Any], at: int, edition: PrintForm, *, is_first: bool
+    before: Mapping[str, Any], after: Mapping[str, Any], at: int, edition: PrintForm, *, is_old: bool
 ) -> str:
     """As 1 more ball · 35 g · 80 m: with what is printed without the choice it is what is printed with it.
 
-    Of two units only those are told that change; in the first wording both were.
+    Of two units only those are told that change; up to the second wording both were.
     """
     small, large = ({kind: of[kind][at] for kind in ("weight", "length", "balls")} for of in (before, after))
     if None in (small["weight"], large["weight"]) or large["weight"] - small["weight"] <= ALIKE:
@@ -169,7 +169,7 @@ def _more_of_size(
                 (_up(large[kind] / one.per, one) - _up(small[kind] / one.per, one), one) for one in units
             ]
             told = [one.words(more) for more, one in apart if more and one.is_in(edition)]
-            if len(told) == 1 and not is_first:
+            if len(told) == 1 and not is_old:
                 words += told
             elif told:
                 metric, imperial = (one.words(more) for more, one in apart)
