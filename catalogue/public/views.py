@@ -140,6 +140,7 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         "to_buy": to_buy,
         "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
         "yarn_note": yarn_note(core),
+        "ended_yarns": ended_notes(yarn_names(record), version.pattern),
         "terms_choices": CHOICES["terms"],
         "print_choices": WORDS["print"],
         "paper_choices": CHOICES["paper"],

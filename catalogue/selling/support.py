@@ -3,16 +3,16 @@
 from django.db import transaction
 from django.db.models import Count, Q, QuerySet
 
-from catalogue.models import SupportPromise, YarnSupport
+from catalogue.models import Pattern, SupportPromise, YarnSupport
 from catalogue.studio.erasures import mark_erased, mark_of
 from catalogue.studio.freed_pages import sweep_after_edit
 
 SHOWN = 300
 
 
-def support_list() -> QuerySet[YarnSupport]:
-    """All support, what still has an open promise first."""
-    counted = YarnSupport.objects.annotate(
+def support_list(**about: Pattern) -> QuerySet[YarnSupport]:
+    """All support, or what was given for one pattern; what still has an open promise first."""
+    counted = YarnSupport.objects.filter(**about).annotate(
         open_promises=Count("promises", filter=Q(promises__done_on=None)), all_promises=Count("promises")
     )
     return counted.select_related("pattern", "yarn").order_by("-open_promises", "-pk")[:SHOWN]

@@ -21,6 +21,7 @@ from catalogue.selling.forms import (
     part_form,
     parts_of,
 )
+from catalogue.selling.support import support_list
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required, is_designer, studio_required
 from catalogue.versions.frozen_rights import renew_rights
@@ -49,6 +50,7 @@ def selling(request: HttpRequest, slug: str) -> HttpResponse:
         "rights": parts_of(pattern, "rights"),
         "dates": parts_of(pattern, "dates").order_by("-done_on", "due_on"),
         "printed": pattern.rights.get("notes", []),
+        "supports": support_list(pattern=pattern) if is_designer(request.user) else [],
         "today": timezone.localdate(),
     }
     return render(request, "catalogue/selling/selling.html", page)

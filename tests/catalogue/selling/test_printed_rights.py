@@ -1,0 +1,39 @@
+"""Rights and the use of finished items as an edition prints them; what was frozen without prints none."""
+
+import re
+
+import pytest
+from django.template.loader import render_to_string
+
+from catalogue.editions.choices import home_choices
+from catalogue.editions.editions import edition_context, graded_as_frozen
+from tests.catalogue.builders import make_pattern, make_record
+
+pytestmark = pytest.mark.django_db
+
+
+def pages_of(record):
+    context = edition_context(record=record, graded=graded_as_frozen(record), choices=home_choices(record))
+    return " ".join(render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": True}).split())
+
+
+def test_an_edition_prints_rights_behind_its_cautions_and_names_them_in_its_contents():
+    pattern = make_pattern()
+    pattern.rights = {"notes": ["Mill (yarn maker) has rights."], "finished_use": "Sell <it>.\n\nName us."}
+    pages = pages_of(make_record(pattern))
+    part = re.search(r'<section class="rights">(.*?)</section>', pages)
+    assert part is not None
+    assert "<p>Mill (yarn maker) has rights.</p>" in part[1]
+    assert "<p>Sell &lt;it&gt;.</p> <p>Name us.</p>" in part[1]
+    assert pages.index('id="cautions"') < pages.index('id="rights"') < pages.index('id="version"')
+    assert 'href="#rights"' in pages
+
+
+@pytest.mark.parametrize("rights", [{}, {"finished_use": "Sell it."}, {"notes": ["Mill has rights."]}])
+def test_what_is_not_said_is_not_printed(rights):
+    pattern = make_pattern()
+    pattern.rights = rights
+    pages = pages_of(make_record(pattern))
+    assert ("Rights and finished items" in pages) == bool(rights)
+    assert ("Sell it." in pages) == ("finished_use" in rights)
+    assert ("Mill has rights." in pages) == ("notes" in rights)
