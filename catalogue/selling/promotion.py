@@ -19,7 +19,6 @@ from catalogue.studio.public_address import public_address
 from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
 from catalogue.versions.records import Record, canonical, frozen_record, read_record
 from catalogue.versions.versions import current_release
-from grading.core.printing.numbers import number_list
 
 # From this share of width and height on, a picture is wide or upright and not square; our own choice.
 WIDE, UPRIGHT = 1.15, 1 / 1.15
@@ -102,7 +101,7 @@ def _parts(pattern: Pattern, record: Record, facts: SellingFacts, current: Versi
             *_listed("Season", facts.seasons),
         ],
     )
-    yield "Sizes and measurements", [f"Sizes: {number_list(source.facts.pattern.sizes)}", *rows]
+    yield "Sizes and measurements", [f"Sizes: {', '.join(source.facts.pattern.sizes)}", *rows]
     weight = [f"Weight: {told.weight_words}"] if told.weight_words else []
     yield "Yarn", [*weight, *_yarns(source, record)]
     yield "What you get", _editions(current)

@@ -80,7 +80,7 @@ def test_the_promotion_sheet_says_what_a_shop_needs_in_plain_words(client):
     assert "- Skill level: Easy" in blocks["What it is"]
     assert "- Construction: From the hem up." in blocks["What it is"]
     assert "- Techniques: blocks" in blocks["What it is"]
-    assert blocks["Sizes and measurements"].startswith("- Sizes: S")
+    assert blocks["Sizes and measurements"].startswith("- Sizes: S, M")
     assert blocks["Use of finished items"] == "- Sell what you make."
     assert blocks["Links"].splitlines() == [
         f"- https://larkmoss.example/patterns/{pattern.slug}/",
