@@ -29,7 +29,7 @@ class SlugTaken(Exception):
 
 def patterns_for(person: Person | AnonymousUser) -> QuerySet[Pattern]:
     """The patterns that a person may work on: all of the studio's, for designers and editors."""
-    patterns = Pattern.objects.select_related("sheet")
+    patterns = Pattern.objects.select_related("sheet", "practice")
     return patterns if is_studio(person) else patterns.none()
 
 

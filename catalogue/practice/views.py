@@ -15,7 +15,7 @@ from catalogue.practice.forms import PracticeForm
 from catalogue.practice.showing import shown_piece, shown_scenes
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
-from catalogue.versions.frozen_practice import KeptPiece, kept_piece, piece_record
+from catalogue.versions.frozen_practice import KeptPiece, chosen_practice, kept_piece, piece_record
 from grading.core.pattern.wordings import NEWEST_WORDING
 from grading.core.practice.techniques import Teaching, offered_techniques
 from grading.core.printing.edition import PrintForm, Terms, Units
@@ -26,7 +26,7 @@ from grading.core.printing.edition import PrintForm, Terms, Units
 def practice(request: HttpRequest, slug: str) -> HttpResponse:
     """The ticks of a practice piece, and the piece that they make; a preview is kept nowhere."""
     pattern = open_pattern(request.user, slug)
-    chosen = PracticeChoice.objects.filter(pattern=pattern).first() or PracticeChoice(pattern=pattern)
+    chosen = chosen_practice(pattern) or PracticeChoice(pattern=pattern)
     worked = graded(pattern)
     offered = offered_techniques(Teaching(worked.pattern, worked))
     known = {one.key for one in offered}
@@ -57,7 +57,7 @@ def practice(request: HttpRequest, slug: str) -> HttpResponse:
 def practice_recording(request: HttpRequest, slug: str) -> HttpResponse:
     """The steps of a practice piece in their order, with what to show of each; it prints."""
     pattern = open_pattern(request.user, slug)
-    chosen = PracticeChoice.objects.filter(pattern=pattern).first()
+    chosen = chosen_practice(pattern)
     piece = _piece(pattern, chosen.techniques if chosen else [])
     page = {
         "pattern": pattern,

@@ -44,9 +44,15 @@ def _size(part: Part) -> dict[str, Any]:
     return {"title": part.title, "stitches": course.widest_row, "rows": course.rows, "unit": unit}
 
 
+def chosen_practice(pattern: Pattern) -> PracticeChoice | None:
+    """What is ticked for a pattern; None where nothing ever was."""
+    found: PracticeChoice | None = getattr(pattern, "practice", None)  # read with its pattern
+    return found
+
+
 def practice_record(pattern: Pattern, core: PatternFile, graded: Graded) -> dict[str, Any] | None:
     """The practice piece of a draft; None where nothing is ticked or nothing can be computed."""
-    chosen = PracticeChoice.objects.filter(pattern=pattern).first()
+    chosen = chosen_practice(pattern)
     if chosen is None or not chosen.techniques:
         return None
     found = piece_record(core, graded, chosen.techniques, in_pdf=chosen.in_pdf)

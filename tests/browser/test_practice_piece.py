@@ -1,0 +1,30 @@
+"""The practice piece on a narrow window: ticks show it at once, and its page and plan fit in both themes."""
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from catalogue.models import PracticeChoice
+from tests.browser.looks import problems
+from tests.builders import make_person
+from tests.catalogue.builders import make_pattern
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_a_tick_shows_the_piece_at_once_and_saving_keeps_it(window, live_server, theme):
+    pattern = make_pattern("thistledrift_waistcoat")
+    page = window(width=320, person=make_person(role="designer"), theme=theme)
+    page.goto(reverse("practice", args=[pattern.slug]))
+    page.get_by_label("The same mirrored: armhole curve").check()
+    result = page.locator("#practice-result")
+    expect(result.get_by_text("Practice piece: 6 stitches, 7 rows.")).to_be_visible()
+    assert not PracticeChoice.objects.exists()
+    assert problems(page) == []
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("link", name="Recording plan")).to_be_visible()
+    assert PracticeChoice.objects.get().techniques == ["mirror:armhole_curve"]
+    page.get_by_role("link", name="Recording plan").click()
+    expect(page.get_by_text("Both pieces side by side: one is the mirror of the other.")).to_be_visible()
+    assert problems(page) == []

@@ -1,0 +1,36 @@
+"""A tester's page has the practice piece that their version was frozen with."""
+
+import pytest
+from django.urls import reverse
+
+from catalogue.models import PracticeChoice
+from tests.catalogue.builders import make_pattern
+from tests.pages import page_text
+from tests.testing.builders import make_call, make_place
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def choice():
+    pattern = make_pattern("brackenmere_pullover")
+    ticks = ["mirror:front_neck", "pick_up:armhole_row_ends"]
+    return PracticeChoice.objects.create(pattern=pattern, techniques=ticks)
+
+
+def test_a_tester_works_the_piece_of_their_version_before_they_begin(client, choice):
+    place = make_place(make_call(pattern=choice.pattern), size="M", email="wren@larkmoss.example")
+    choice.delete()
+    client.force_login(place.person)
+    page = page_text(client.get(reverse("making_read", args=[place.pk])))
+    assert "Practice piece: work it before you begin" in page
+    assert "Practice piece: 5 stitches, 8 rows." in page
+    assert "Mirrored practice piece" in page
+    assert page.index("work it before you begin") < page.index("How to measure it")
+
+
+def test_a_version_without_a_piece_shows_none(client):
+    call = make_call(pattern=make_pattern("brackenmere_pullover"))
+    place = make_place(call, size="M", email="wren@larkmoss.example")
+    client.force_login(place.person)
+    assert "ractice piece" not in page_text(client.get(reverse("making_read", args=[place.pk])))
