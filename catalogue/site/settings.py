@@ -127,7 +127,7 @@ DATABASES = {"default": read_database(DATA_DIR)}
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     DATABASES["default"]["OPTIONS"] = {
         "transaction_mode": "IMMEDIATE",
-        "timeout": 20,
+        "timeout": 60,  # SQLite lets waiting writers in by chance, not in turn
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; "
         "PRAGMA secure_delete=ON;",
     }
