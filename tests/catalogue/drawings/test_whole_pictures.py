@@ -12,6 +12,7 @@ import pytest
 
 from catalogue.drafts.patterns import load_pattern
 from catalogue.drawings.whole_pictures import laid_pieces, whole_picture, whole_role
+from catalogue.editions import fitting
 from catalogue.editions.booklet import drawn_parts
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
@@ -226,7 +227,8 @@ def test_garments_strips_and_the_first_wording_have_no_such_picture():
 def parts_of(document):
     facts, graded = read(document)
     kept = range(len(facts.pattern.sizes))
-    source: Any = SimpleNamespace(facts=facts, graded=graded, edition=PrintForm(), kept=kept, type_mm=3.0)
+    of: dict[str, Any] = {"edition": PrintForm(), "kept": kept, "type_mm": 3.0, "is_for_one": False}
+    source: Any = SimpleNamespace(facts=facts, graded=graded, **of)
     return drawn_parts(source)
 
 
@@ -264,7 +266,8 @@ def test_a_garment_keeps_its_schematics():
 
 
 @pytest.mark.django_db
-def test_a_whole_with_a_join_prints_with_contents_that_lead_to_it():
+def test_a_whole_with_a_join_prints_with_contents_that_lead_to_it(monkeypatch):
+    monkeypatch.setattr(fitting, "LARGE_PAGES_WITH_CONTENTS", 6)
     document = begun("mittens")
     join = {"name": "thumb_join", "label": "Thumb on the hand", "edges": [{"edge": "thumb.hand"}]}
     document["joins"] = [{**join, "onto": [{"edge": "hand.thumb"}]}]
