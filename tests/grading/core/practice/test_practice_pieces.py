@@ -263,3 +263,27 @@ def test_a_pattern_without_a_fabric_says_so_and_unknown_ticks_are_passed_over():
     assert (piece.parts, piece.typed) == ((), {})
     assert piece.lost == ("The pattern has no fabric yet: add one with its gauge.",)
     assert practice_piece(teaching(pattern_file()), ["curve:gone"]).parts[0].course.cast_on == 4
+
+
+NUMBERS = ("over", "each", "from", "to", "width", "depth", "count", "on_every", "every", "first", "plain_end")
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.data())
+def test_a_pattern_with_mistakes_has_a_piece_or_says_why_not(data):
+    """Entries are gone, numbers are impossible: what is left is practised, and nothing raises."""
+    typed = json.loads(data.draw(st.sampled_from(SAMPLES)).read_text())
+    for _ in range(data.draw(st.integers(1, 3))):
+        parts = ("values", "shapings", "curves", "pick_ups", "stripes", "sections", "spreads")
+        part = data.draw(st.sampled_from([one for one in parts if typed.get(one)]))
+        entry = data.draw(st.sampled_from(typed[part]))
+        field = next((key for key in NUMBERS if key in entry), None)
+        if field is None or data.draw(st.booleans()):
+            typed[part].remove(entry)
+        else:
+            entry[field] = data.draw(st.sampled_from([1, 3, 7, 50, 1000]))
+    of = teaching(typed)
+    piece = practice_piece(of, [one.key for one in offered_techniques(of)])
+    assert piece.parts or piece.lost
+    if piece.typed:
+        assert worked_out(piece).values
