@@ -3,12 +3,15 @@
 import ipaddress
 import re
 import socket
+import unicodedata
 from collections.abc import Callable
 from urllib.parse import SplitResult, urlsplit
 
 PORTS = {"http": 80, "https": 443}
 _UNSEEN = re.compile(r"[\s\x00-\x1f\x7f\\<>\"^`{|}]")
 
+# Browsers read a per cent sign as a way to write others, and this full stop as a dot.
+_OTHER_SIGNS = frozenset("%\u3002")
 _NUMBER_AT_END = re.compile(r"\d+|0x[0-9a-f]*")
 _OWN_NAMES = frozenset({"localhost", "local", "internal", "intranet", "lan", "home", "corp"})
 
@@ -42,7 +45,8 @@ def read_address(text: str) -> SplitResult:
         raise AddressRefused(f"“{shown}” is no web link: it has to begin with https:// or http://.")
     if "@" in parts.netloc:
         raise AddressRefused(f"“{shown}” has a name or password in it: give the link without them.")
-    if not host or ("." not in host and ":" not in host):
+    labels = plain_host(host).removesuffix(".").split(".")
+    if ":" not in host and (len(labels) < 2 or "" in labels or _OTHER_SIGNS & set(host)):
         raise AddressRefused(
             f"“{shown}” names no place on the web: write it like https://video.example/long-tail."
         )
@@ -63,8 +67,18 @@ def is_inside(host: str) -> bool:
     """
     if is_number(host):
         return not is_on_the_web(host)
-    last = host.rstrip(".").rpartition(".")[2].lower()
-    return last in _OWN_NAMES or bool(_NUMBER_AT_END.fullmatch(last)) or host.endswith("home.arpa")
+    labels = plain_host(host).removesuffix(".").split(".")
+    last = labels[-1]
+    return last in _OWN_NAMES or bool(_NUMBER_AT_END.fullmatch(last)) or labels[-2:] == ["home", "arpa"]
+
+
+def plain_host(host: str) -> str:
+    """A host as browsers read it: full-width signs and other full stops made plain, unseen signs left out.
+
+    Source: UTS #46, "Processing" (mapping, U+3002 as a full stop), from memory; NFKC of Unicode.
+    """
+    plain = unicodedata.normalize("NFKC", host).replace("\u3002", ".").casefold()
+    return "".join(one for one in plain if unicodedata.category(one) != "Cf")
 
 
 def is_number(host: str) -> bool:

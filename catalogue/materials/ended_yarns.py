@@ -1,12 +1,13 @@
 """Yarns that are not made any more: what to take in their place, and which patterns that touches."""
 
 import json
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import isnan, nan
 
 import numpy as np
-from django.db.models import TextField
+from django.db.models import F, TextField, Value
 from django.db.models.functions import Cast
 
 from catalogue.models import Pattern, PatternYarn, Yarn
@@ -51,11 +52,11 @@ def beside(yarn: Yarn, other: Yarn) -> str:
 
 
 def ended_words(yarn: Yarn) -> str:
-    """What makers are told of a yarn that is not made any more; empty for one that is."""
-    if yarn.ended_on is None:
+    """What makers are told of a yarn that is not made any more; empty for one that is made today."""
+    if not yarn.is_ended:
         return ""
     other = yarn.substitute
-    if other is None:
+    if other is None or other.is_ended:
         return f"{yarn.name} is no longer made. Choose a yarn with the same gauge after a swatch."
     grams = grams_in_place(100, float(yarn.length_per_100g_m), float(other.length_per_100g_m))
     ball_m = float(other.put_up_g * other.length_per_100g_m) / 100
@@ -65,12 +66,18 @@ def ended_words(yarn: Yarn) -> str:
     )
 
 
-def ended_notes(names: Iterable[str], pattern: Pattern) -> list[str]:
-    """What makers are told of the yarns of a pattern, of those that it names."""
-    chosen = PatternYarn.objects.filter(pattern=pattern, yarn__ended_on__isnull=False)
-    said = " ".join(names)
-    found = dict.fromkeys(one.yarn for one in chosen.select_related("yarn__substitute").order_by("pk"))
-    return [ended_words(yarn) for yarn in found if yarn.name in said]
+def ended_notes(names: Iterable[str]) -> list[str]:
+    """What makers are told of the yarns that a version names in its own words.
+
+    Of two names one of which begins the other, the longer one is meant where it is said.
+    """
+    said = "\n".join(names)
+    known = Yarn.objects.alias(said=Value(said, TextField())).filter(said__contains=F("name"))
+    notes = []
+    for yarn in sorted(known.select_related("substitute"), key=lambda one: (-len(one.name), one.name)):
+        said, count = re.subn(rf"(?<!\w){re.escape(yarn.name)}(?!\w)", "\n", said)
+        notes.append(ended_words(yarn) if count else "")
+    return [note for note in notes if note]
 
 
 def touched_by(yarn: Yarn) -> list[Touched]:

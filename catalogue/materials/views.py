@@ -117,7 +117,7 @@ def pattern_yarns(request: HttpRequest, slug: str) -> HttpResponse:
         choose_yarns(pattern=pattern, chosen=form.choices())
         messages.success(request, "The choice is saved.")
         return redirect("stripe_plan" if core.stripes else "yarn_page", slug)
-    ended = [ended_words(one.yarn) for one in chosen if one.yarn.ended_on]
+    ended = [says for one in chosen if (says := ended_words(one.yarn))]
     notes = [*figure_differences(core.yarns, chosen), *dict.fromkeys(ended)]
     context = {"pattern": pattern, "tab": "yarn", "form": form, "roles": core.yarns, "any": bool(form.known),
                "notes": notes}  # fmt: skip

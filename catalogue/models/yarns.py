@@ -1,6 +1,7 @@
 """Yarns, their shades, which of them a pattern uses, and the lengths of tools on sale."""
 
 from django.db import models
+from django.utils import timezone
 
 from catalogue.models.patterns import Pattern
 from grading.core.yarn.lengths import weights_of_length
@@ -20,6 +21,11 @@ class Yarn(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def is_ended(self) -> bool:
+        """Whether it is not made any more today; one that ends later is still made."""
+        return self.ended_on is not None and self.ended_on <= timezone.localdate()
 
     @property
     def weight_words(self) -> str:

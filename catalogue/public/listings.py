@@ -7,7 +7,7 @@ from html import escape
 from typing import Any
 
 from django.db import connection, transaction
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Count, Exists, OuterRef, QuerySet
 from django.utils.safestring import SafeString
 
 from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, SellingFacts, Version
@@ -30,6 +30,9 @@ LONGEST_MARK = 60
 MARKED_AS = "marked 3"
 # What the list is filtered by, beside words and a measurement of the body.
 KINDS = ("craft", "garment", "wearer", "weight", "size", "level", "technique", "season", "tag")
+# Kinds whose words are the seller's own: found whatever their capitals; the most used are offered.
+OWN_WORDS = {"technique": "techniques", "tag": "tags"}
+MOST_OFFERED = 50
 _COLUMNS = (
     "slug",
     "title",
@@ -96,14 +99,36 @@ def list_pattern(pattern: Pattern) -> None:
 def renew_choices() -> None:
     """Store what the filters offer: of each kind what there is."""
     found = ListingMark.objects.exclude(mark__startswith="word ").exclude(mark__startswith="body ")
+    for kind in OWN_WORDS:
+        found = found.exclude(mark__startswith=f"{kind} ")
     marks = set(found.exclude(mark=MARKED_AS).values_list("mark", flat=True).distinct())
     marks |= {f"body {girth}" for girth in GIRTHS if _has_any(f"body {girth} ")}
+    marks |= set(_own_words())
     wanted = []
     for position, mark in enumerate(sorted(marks, key=choice_order)):
         kind, _, label = mark.partition(" ")
         wanted.append(ListingChoice(kind=kind, label=label, position=position))
     ListingChoice.objects.all().delete()
     ListingChoice.objects.bulk_create(wanted)
+
+
+def _own_words() -> Iterator[str]:
+    """The most used of the seller's own words, each as it was typed first."""
+    kept = SellingFacts.objects.filter(pattern__listing__isnull=False).order_by("pk")
+    spelled: dict[str, str] = {}
+    for words in kept.values(*OWN_WORDS.values()):
+        for kind, part in OWN_WORDS.items():
+            for word in words[part]:
+                spelled.setdefault(own_mark(kind, word), f"{kind} {word}"[:LONGEST_MARK])
+    for kind in OWN_WORDS:
+        marks = ListingMark.objects.filter(**_begins(f"{kind} ")).values_list("mark", flat=True)
+        used = marks.annotate(times=Count("pk")).order_by("-times", "mark")
+        yield from (spelled.get(mark, mark) for mark in used[:MOST_OFFERED])
+
+
+def own_mark(kind: str, word: str) -> str:
+    """The mark of one of the seller's own words, whatever its capitals."""
+    return f"{kind} {word.casefold()}"[:LONGEST_MARK]
 
 
 def choices() -> dict[str, list[str]]:
@@ -115,10 +140,15 @@ def choices() -> dict[str, list[str]]:
 
 
 def options_of(labels: list[str], asked: str) -> SafeString:
-    """The options of a filter, none where there is no choice; a template takes several times as long."""
+    """The options of a filter, none where there is no choice; a template takes several times as long.
+
+    What is asked for and not offered, such as a tag that few patterns have, is an option too.
+    """
     if len(labels) < 2 and not asked:
         return SafeString()
-    marked = ((" selected" if one == asked else "", escape(one)) for one in labels)
+    chosen = next((one for one in labels if one.casefold() == asked.casefold()), asked)
+    shown = labels if chosen in labels or not chosen else [*labels, chosen]
+    marked = ((" selected" if one == chosen else "", escape(one)) for one in shown)
     return SafeString("".join(f"<option{sign}>{text}</option>" for sign, text in marked))
 
 
@@ -129,7 +159,10 @@ def search_listings(asked: dict[str, str], body_mark: str = "") -> QuerySet[List
         found = found.filter(_carries(mark=body_mark))
     for kind in KINDS:
         if asked.get(kind):
-            found = found.filter(_carries(mark=f"{kind} {asked[kind]}"[:LONGEST_MARK]))
+            mark = (
+                own_mark(kind, asked[kind]) if kind in OWN_WORDS else f"{kind} {asked[kind]}"[:LONGEST_MARK]
+            )
+            found = found.filter(_carries(mark=mark))
     for word in list(terms_of(asked.get("words", "")))[:MOST_WORDS]:
         marked = ListingMark.objects.filter(**_begins(f"word {word}"[:LONGEST_MARK]))
         found = found.filter(pk__in=marked.values("listing"))
@@ -226,9 +259,9 @@ def _marks(record: Record, core: PatternFile) -> Iterator[str]:
 def _selling_marks(pattern: Pattern) -> Iterator[str]:
     """What the seller says that it is found by; this may change without a new release."""
     facts = SellingFacts.objects.filter(pattern=pattern).first() or SellingFacts()
-    yield from _cut("technique", facts.techniques)
     yield from _cut("season", facts.seasons)
-    yield from _cut("tag", facts.tags)
+    for kind, part in OWN_WORDS.items():
+        yield from (own_mark(kind, word) for word in getattr(facts, part))
     yield from _cut("word", terms_of(" ".join([*facts.techniques, *facts.tags])))
 
 

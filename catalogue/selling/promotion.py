@@ -145,10 +145,10 @@ def _use(record: Record) -> list[str]:
 
 
 def _links(pattern: Pattern, current: Version | None) -> list[str]:
-    """The pattern's own page, and the shops."""
+    """The pattern's own page, and the shops whose links are not known to be dead."""
     known = public_address()
     own = [f"{known}{reverse('pattern_page', args=[pattern.slug])}"] if known and current else []
-    return [*own, *(f"{shop.label}: {shop.address}" for shop in pattern.shop_links.all())]
+    return [*own, *(f"{one.label}: {one.address}" for one in pattern.shop_links.exclude(state="dead"))]
 
 
 def _placed(photo: Photo) -> PlacedPicture:

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
+from django.db.models import F
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -124,7 +125,7 @@ def _support_page(
         "support": YarnSupport.objects.select_related("pattern", "yarn").get(pk=found.pk),
         "form": form,
         "promise_form": promise_form,
-        "promises": found.promises.order_by("-done_on", "due_on"),
+        "promises": found.promises.order_by(F("done_on").desc(nulls_first=True), "due_on"),
         "today": timezone.localdate(),
     }
     status = 400 if form.errors or promise_form.errors else 200

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
+from django.db.models import F
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -10,7 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.helps.link_checks import check_link
-from catalogue.models import Pattern, SellingFacts, ShopLink, TargetDate
+from catalogue.models import Listing, Pattern, SellingFacts, ShopLink, TargetDate
 from catalogue.public.listings import list_pattern
 from catalogue.selling.dates import due_dates
 from catalogue.selling.forms import (
@@ -48,7 +49,7 @@ def selling(request: HttpRequest, slug: str) -> HttpResponse:
         "facts": SellingFacts.objects.filter(pattern=pattern).first() or SellingFacts(),
         "shops": parts_of(pattern, "shops"),
         "rights": parts_of(pattern, "rights"),
-        "dates": parts_of(pattern, "dates").order_by("-done_on", "due_on"),
+        "dates": parts_of(pattern, "dates").order_by(F("done_on").desc(nulls_first=True), "due_on"),
         "printed": pattern.rights.get("notes", []),
         "supports": support_list(pattern=pattern) if is_designer(request.user) else [],
         "today": timezone.localdate(),
@@ -67,7 +68,11 @@ def selling_facts(request: HttpRequest, slug: str) -> HttpResponse:
         form.save()
         renew_rights(pattern)
         list_pattern(pattern)
-        messages.success(request, "The facts are saved; the catalogue shows them now.")
+        is_listed = Listing.objects.filter(pattern=pattern).exists()
+        shown = (
+            "the catalogue shows them now" if is_listed else "the catalogue shows them once it is published"
+        )
+        messages.success(request, f"The facts are saved; {shown}.")
         return redirect("selling", slug=slug)
     return _form_page(request, pattern, form, "Facts for the catalogue and for shops")
 

@@ -23,14 +23,17 @@ class WordsField(LineField):
         return bool(super().has_changed(self.prepare_value(initial), data))
 
     def clean(self, value: object) -> list[str]:
-        """Return the words in small letters where they were all in capitals or not, each once.
+        """Return the words as typed, each once, whatever its capitals: proper names keep theirs.
 
         Raises:
             forms.ValidationError: There are too many, or one is too long.
         """
         typed = str(super().clean(value))
-        words = [" ".join(one.replace("#", " ").split()).lower() for one in typed.split(",")]
-        found = list(dict.fromkeys(one for one in words if one))
+        words = [" ".join(one.replace("#", " ").split()) for one in typed.split(",")]
+        firsts: dict[str, str] = {}
+        for one in words:
+            firsts.setdefault(one.casefold(), one)
+        found = [one for one in firsts.values() if one]
         if len(found) > MOST_WORDS:
             raise forms.ValidationError(
                 f"At most {MOST_WORDS} fit, these are {len(found)}: keep those that makers look for."

@@ -125,12 +125,15 @@ def confirm_entry(*, placement: Placement, part: str, name: str) -> None:
 def add_remark(*, placement: Placement, place: str, text: str, kind: str = "", help_code: str = "") -> Remark:
     """Keep a remark on a step of the version in hand; the same one sent again is kept once.
 
-    `help_code` is that of the help at which the tester was stuck.
+    `help_code` is that of the help at which the tester was stuck; sent again, it is kept where none was told.
     """
     result = only_writer(begin_result(placement=placement))
     stuck_at = Help.objects.filter(code=help_code).first() if help_code else None
     kept = {"kind": kind, "help": stuck_at}
-    remark, _ = Remark.objects.get_or_create(result=result, place=place, text=text, defaults=kept)
+    remark, is_new = Remark.objects.get_or_create(result=result, place=place, text=text, defaults=kept)
+    if stuck_at and not is_new and remark.help_id is None:
+        remark.help = stuck_at
+        remark.save(update_fields=["help"])
     return remark
 
 

@@ -17,6 +17,8 @@ pytestmark = pytest.mark.any_database
         "https://[2a00:1450:4001:81b::200e]/watch",
         "https://8.8.8.8/watch",
         "https://bücher.example/häkeln",
+        "https://larkmosshome.arpa/x",
+        "https://video.example./x",
     ],
 )
 def test_a_public_link_is_taken(text):
@@ -50,6 +52,13 @@ def test_a_public_link_is_taken(text):
         ("https://video.example/\\evil.example", "signs that no web link has"),
         ("https://video.example/\r\nHost: evil.example", "signs that no web link has"),
         ('https://video.example/"onclick="x', "signs that no web link has"),
+        ("https://127.0.0.%31/", "names no place on the web"),
+        ("https://a.b\u3002localhost/", "names no place on the web"),
+        ("https://video..example/", "names no place on the web"),
+        ("https://..../", "names no place on the web"),
+        ("https://a.\uff4c\uff4f\uff43\uff41\uff4c/", "private network"),
+        ("https://a.lo\u00adcal/", "private network"),
+        ("https://loom.home.arpa./", "private network"),
     ],
 )
 def test_what_is_no_public_link_is_refused_in_a_sentence(text, says):

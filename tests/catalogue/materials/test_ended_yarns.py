@@ -1,9 +1,12 @@
 """A yarn that is no longer made: what to take in its place by weight and length, and whom that touches."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
-from catalogue.materials.ended_yarns import nearest_yarns, touched_by
+from catalogue.materials.ended_yarns import ended_notes, ended_words, nearest_yarns, touched_by
 from catalogue.models import PatternYarn, Yarn
 from grading.models import YarnNeed
 from tests.builders import make_person
@@ -77,6 +80,45 @@ def test_makers_read_it_on_the_page_of_a_pattern_that_names_the_yarn(client):
     assert "Larkmoss Skeinbury is no longer made. Choose a yarn with the same gauge after a swatch." in page
     Yarn.objects.update(ended_on=None)
     assert "no longer made" not in words(client.get(reverse("pattern_page", args=[pattern.slug])))
+
+
+def test_a_release_that_names_an_ended_yarn_is_told_of_whatever_the_draft_takes(client):
+    yarn, pattern = make_yarn(), make_pattern()
+    edit(pattern, lambda document: document["yarns"][0].update(label="Larkmoss Skeinbury, 100 % wool"))
+    make_version(pattern)
+    use(pattern, make_yarn("Larkmoss Orrendale"))
+    end(client, yarn, ended_on="2026-03-02", substitute="")
+    page = words(client.get(reverse("pattern_page", args=[pattern.slug])))
+    assert "Larkmoss Skeinbury is no longer made." in page
+
+
+def test_the_longer_of_two_names_is_meant_and_a_part_of_a_word_never():
+    for name in ("Larkmoss Fen", "Moss"):
+        Yarn.objects.create(name=name, length_per_100g_m=220, put_up_g=50, ended_on="2026-03-02")
+    make_yarn("Larkmoss Fen Fine")
+    assert ended_notes(["Larkmoss Fen Fine, wool", "Mossy green"]) == []
+    assert len(ended_notes(["Larkmoss Fen Fine", "Larkmoss Fen, wool"])) == 1
+
+
+def test_a_yarn_that_ends_later_is_made_and_one_that_ended_replaces_none(client):
+    today = timezone.localdate()
+    other = make_yarn("Larkmoss Orrendale", 200)
+    yarn = Yarn.objects.create(
+        name="Larkmoss Skeinbury",
+        length_per_100g_m=220,
+        put_up_g=50,
+        ended_on=today + timedelta(days=1),
+        substitute=other,
+    )
+    yarn.refresh_from_db()
+    assert ended_words(yarn) == ""
+    assert "no longer made from" in words(client.get(reverse("yarns")))
+    yarn.ended_on = today
+    assert "Take Larkmoss Orrendale instead" in ended_words(yarn)
+    Yarn.objects.filter(pk=other.pk).update(ended_on=today)
+    yarn = Yarn.objects.get(pk=yarn.pk)
+    yarn.ended_on = today
+    assert ended_words(yarn).endswith("Choose a yarn with the same gauge after a swatch.")
 
 
 def test_a_pattern_whose_sheet_alone_names_the_yarn_is_touched_too(client, django_assert_num_queries):

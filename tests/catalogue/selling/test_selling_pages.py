@@ -2,8 +2,9 @@
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
-from catalogue.models import RightsNote, SellingFacts, ShopLink, TargetDate
+from catalogue.models import ListingChoice, RightsNote, SellingFacts, ShopLink, TargetDate
 from tests.builders import make_person
 from tests.catalogue.builders import make_pattern, make_record, make_version
 
@@ -31,7 +32,7 @@ def test_facts_are_found_in_the_catalogue_without_a_new_release(client):
     client.post(reverse("selling_facts", args=[pattern.slug]), {**FACTS, "seen": seen(client, pattern)})
     kept = SellingFacts.objects.get()
     assert (kept.techniques, kept.tags, kept.seasons) == (
-        ["raglan", "pockets"], ["gift", "first garment"], ["winter"],
+        ["Raglan", "pockets"], ["Gift", "first garment"], ["winter"],
     )  # fmt: skip
     for query in ({"tag": "first garment"}, {"technique": "raglan"}, {"season": "winter"}, {"level": "easy"},
                   {"words": "pockets"}):  # fmt: skip
@@ -41,6 +42,47 @@ def test_facts_are_found_in_the_catalogue_without_a_new_release(client):
     page = words(client.get(reverse("pattern_page", args=[pattern.slug])))
     assert "?tag=first%20garment" in page
     assert "<dt>Skill level</dt><dd>Easy</dd>" in page
+
+
+def test_the_catalogue_offers_the_most_used_words_once_and_finds_the_rest(client):
+    patterns = [make_version(make_pattern(title=f"Vest {n}")).pattern for n in range(6)]
+    for n, pattern in enumerate(patterns):
+        own = ", ".join(f"mark {n} {m}" for m in range(11))
+        tags = f"{'Larkmoss' if n else 'LarkMoss'} gift, {own}"
+        client.post(
+            reverse("selling_facts", args=[pattern.slug]),
+            {**FACTS, "techniques": "", "tags": tags, "seen": seen(client, pattern)},
+        )
+    offered = list(ListingChoice.objects.filter(kind="tag").values_list("label", flat=True))
+    assert len(offered) == 50
+    assert [one for one in offered if one.endswith("gift")] == ["LarkMoss gift"]
+    page = client.get(reverse("catalogue"), {"tag": "larkmoss gift"})
+    assert len(page.context["found"].listed) == 6
+    assert "<option selected>LarkMoss gift</option>" in page.content.decode()
+    page = client.get(reverse("catalogue"), {"tag": "mark 5 9"})
+    assert "mark 5 9" not in offered
+    assert [one.title for one in page.context["found"].listed] == ["Vest 5"]
+    assert "<option selected>mark 5 9</option>" in page.content.decode()
+    assert "Vest 5" in words(client.get(reverse("catalogue"), {"words": "mark"}))
+
+
+def test_a_pattern_that_is_not_published_is_not_said_to_be_in_the_catalogue(client):
+    pattern = make_pattern()
+    address = reverse("selling_facts", args=[pattern.slug])
+    typed = {**FACTS, "seen": seen(client, pattern)}
+    assert "the catalogue shows them once it is published" in words(client.post(address, typed, follow=True))
+
+
+def test_a_shop_whose_link_is_dead_is_shown_to_nobody(client):
+    pattern = make_version(make_pattern()).pattern
+    for state, name in (("dead", "gone"), ("moved", "moved"), ("", "new")):
+        address = f"https://{name}.larkmoss.example/x"
+        ShopLink.objects.create(pattern=pattern, label=name, address=address, state=state)
+    for name in ("pattern_page", "promotion_file"):
+        page = client.get(reverse(name, args=[pattern.slug])).content.decode()
+        assert "https://gone." not in page
+        assert "https://moved." in page
+        assert "https://new." in page
 
 
 def seen(client, pattern):
@@ -169,6 +211,11 @@ def test_a_date_is_done_and_open_again(client):
         date.refresh_from_db()
         assert bool(date.done_on) == is_done
     assert "overdue" in words(client.get(reverse("selling", args=[pattern.slug])))
+    TargetDate.objects.create(
+        pattern=pattern, what="Before", due_on="2026-01-02", done_on=timezone.localdate()
+    )
+    page = client.get(reverse("selling", args=[pattern.slug]))
+    assert [one.what for one in page.context["dates"]] == ["Photos", "Before"]  # open ones first
 
 
 def test_parts_of_another_pattern_or_kind_are_not_found(client):

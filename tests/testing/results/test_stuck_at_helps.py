@@ -75,6 +75,13 @@ def test_a_remark_says_at_which_help_its_tester_was_stuck(client, call):
     assert "Foundation chain" in str(held_about(place.person))
 
 
+def test_a_remark_that_is_sent_again_with_a_help_keeps_it(client, call):
+    place, code = place_of(call, "wren@larkmoss.example"), Help.objects.get(title="Foundation chain").code
+    send(client, place)
+    send(client, place, help=code)
+    assert list(Remark.objects.values_list("help__code", flat=True)) == [code]
+
+
 def test_a_help_that_is_not_at_the_step_is_refused_and_what_was_typed_stays(client, call):
     place, code = place_of(call, "wren@larkmoss.example"), Help.objects.get(title="Turning").code
     answer = send(client, place, help=code)

@@ -6,7 +6,7 @@ from functools import partial
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from grading.core.formula.rounding import WorkableStep, round_to_workable
@@ -19,6 +19,7 @@ from tests.grading.core.sheets import evaluated, found, graded, measured, patter
 DIRECTIONS = st.sampled_from(["nearest", "up", "down"])
 
 
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])  # slow on a busy machine alone
 @given(
     exact=st.floats(-1e5, 1e5),
     to=DIRECTIONS,
