@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
 
-from catalogue.models import Erratum, ErratumEvent, ErratumSighting, Pattern, Person, Version
+from catalogue.models import Erratum, ErratumEvent, ErratumSighting, MakerQuestion, Pattern, Person, Version
 from catalogue.versions.glances import Seen, check_glance
 from catalogue.versions.held_errata import hold_errata, hold_erratum
 from catalogue.versions.records import Record, frozen_record, read_record
@@ -62,12 +62,25 @@ class Mistake:
     source: str = "studio"
     found_by: str = ""
     found_in: Version | None = None
+    question: MakerQuestion | None = None
     by: Person | None = None
 
 
 @transaction.atomic
 def report_erratum(mistake: Mistake) -> Erratum:
-    """Write down a mistake that somebody has met; one that says the same as a known one is told with it."""
+    """Write down a mistake that somebody has met; one that says the same as a known one is told with it.
+
+    A maker's question that it was made of leads to it.
+    """
+    found = _report(mistake)
+    if mistake.question:
+        mistake.question.erratum = found
+        mistake.question.save(update_fields=["erratum"])
+    return found
+
+
+def _report(mistake: Mistake) -> Erratum:
+    """A new erratum, or the known one that says the same."""
     found_in = mistake.found_in
     if found_in is not None:
         _check_place(found_in, mistake.place, mistake.sizes)

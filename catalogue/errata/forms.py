@@ -9,7 +9,7 @@ from django import forms
 
 from catalogue.errata.quoting import why_not_quoted
 from catalogue.errata.tables import later_versions
-from catalogue.models import Erratum, Version
+from catalogue.models import Erratum, MakerQuestion, Version
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
 from catalogue.versions.gaps import read_gap
@@ -60,10 +60,16 @@ class ErratumForm(forms.Form):
         help_text="For example: “letter of 3 May”.",
     )
 
+    question = forms.ModelChoiceField(
+        MakerQuestion.objects.none(), required=False, widget=forms.HiddenInput, label="A maker’s question"
+    )
+
     def __init__(
         self, *args: Any, versions: Any, places: Sequence[tuple[str, str]], sizes: Sequence[str], **more: Any
     ) -> None:
         super().__init__(*args, **more)
+        asked = MakerQuestion.objects.filter(pattern__versions__in=versions).distinct()
+        self.fields["question"].queryset = asked  # type: ignore[attr-defined]
         found_in, place, of_sizes = self.fields["found_in"], self.fields["place"], self.fields["sizes"]
         found_in.queryset = versions  # type: ignore[attr-defined]
         found_in.label_from_instance = lambda version: version.number  # type: ignore[attr-defined]

@@ -31,22 +31,48 @@ def erase_asker(found: MakerQuestion) -> None:
     """
     sweep_after_edit()
     mark_erased(question_mark(found))
-    if found.erratum and found.says != ERASED:
-        unquote(erratum=found.erratum, words=found.says, maker="")
+    _unquote(found)
     MakerQuestion.objects.filter(pk=found.pk).update(name="", email="", says=ERASED)
 
 
 @transaction.atomic
+def change_words(*, found: MakerQuestion, says: str) -> None:
+    """Keep other words of a question; the old ones leave the erratum that was made of them, too.
+
+    Files that quote them are the caller's to remove first.
+    """
+    if says == found.says:
+        return
+    sweep_after_edit()
+    _unquote(found)
+    found.says = says
+    found.save(update_fields=["says"])
+
+
+@transaction.atomic
 def delete_question(found: MakerQuestion) -> None:
-    """Delete a question; where others asked the same, the next of them takes its place."""
+    """Delete a question, with its words in the erratum that was made of them.
+
+    Where others asked the same, the next of them takes its place, and takes over what it has not itself.
+    Files that quote it are the caller's to remove first.
+    """
     sweep_after_edit()
     mark_erased(question_mark(found))
+    _unquote(found)
     again = list(found.again.order_by("asked_on", "pk"))
     for one in again:
         one.same_as = again[0] if one is not again[0] else None
     if again:
-        kept = ("answer", "answered_at", "erratum", "clearer_in")
-        for name in kept:
-            setattr(again[0], name, getattr(found, name))
-        MakerQuestion.objects.bulk_update(again, ("same_as", *kept))
+        if not again[0].answer:
+            again[0].answer, again[0].answered_at = found.answer, found.answered_at
+        again[0].erratum = again[0].erratum or found.erratum
+        again[0].clearer_in = again[0].clearer_in or found.clearer_in
+        taken = ("same_as", "answer", "answered_at", "erratum", "clearer_in")
+        MakerQuestion.objects.bulk_update(again, taken)
     found.delete()
+
+
+def _unquote(found: MakerQuestion) -> None:
+    """Take the words of a question out of the erratum that was made of them."""
+    if found.erratum and found.says != ERASED:
+        unquote(erratum=found.erratum, words=found.says, maker="")

@@ -1,7 +1,7 @@
 """Which steps makers ask about, over all versions, and whether fewer ask since one is clearer."""
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from django.utils import timezone
@@ -44,16 +44,17 @@ class AskedPlace:
     at: Place | None
     questions: list[MakerQuestion] = field(default_factory=list)
     gain: Gain | None = None
+    led: Mapping[int, list[MakerQuestion]] = field(default_factory=dict)
 
     @property
-    def firsts(self) -> list[MakerQuestion]:
-        """Each question once."""
-        return [one for one in self.questions if one.same_as_id is None]
+    def firsts(self) -> list[tuple[MakerQuestion, list[MakerQuestion]]]:
+        """Each question once, with those that ask the same, wherever they were asked."""
+        return [(one, self.led.get(one.pk, [])) for one in self.questions if one.same_as_id is None]
 
     @property
     def open(self) -> int:
         """How many wait for an answer."""
-        return sum(not one.answer for one in self.firsts)
+        return sum(not one.answer for one, _ in self.firsts)
 
     @property
     def by_version(self) -> list[tuple[str, int]]:
@@ -74,13 +75,16 @@ def asked_places(pattern: Pattern) -> list[AskedPlace]:
     followed = _followed({one.version for one in questions}, newest)
     words = place_of_version([(one.version, one.place) for one in questions if one.place])
     found: dict[tuple[str, str], AskedPlace] = {}
+    led: dict[int, list[MakerQuestion]] = {}
     for one in questions:
+        if one.same_as_id:
+            led.setdefault(one.same_as_id, []).append(one)
         at = _at(one, followed)
         where = words.get((one.version_id, one.place), "The whole pattern")
         key = (
             ("step", str(at)) if at else (str(one.version_id) if numbered_step(one.place) else "", one.place)
         )
-        found.setdefault(key, AskedPlace(where, at)).questions.append(one)
+        found.setdefault(key, AskedPlace(where, at, led=led)).questions.append(one)
     for place in found.values():
         place.gain = _gain(place.questions)
     return sorted(found.values(), key=lambda one: (-len(one.questions), one.where))

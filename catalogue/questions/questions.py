@@ -46,10 +46,34 @@ def answer_question(*, question: MakerQuestion, answer: str) -> None:
 
 @transaction.atomic
 def lead_to(*, question: MakerQuestion, first: MakerQuestion) -> None:
-    """Say that a question is the same as another; those that were led to it follow."""
+    """Say that a question is the same as another; those that were led to it follow.
+
+    An answer goes to the first where that has none, so that it is still shown.
+    """
+    if question.answer and not first.answer:
+        _pass_answer(question, first)
+        question.answer, question.answered_at = "", None
     question.again.update(same_as=first)
     question.same_as = first
+    question.save(update_fields=["same_as", "answer", "answered_at"])
+
+
+@transaction.atomic
+def part_from_first(question: MakerQuestion) -> None:
+    """Say that a question is one of its own after all; it keeps the answer that it was shown with."""
+    first = question.same_as
+    if first is None:
+        return
+    if not question.answer:
+        _pass_answer(first, question)
+    question.same_as = None
     question.save(update_fields=["same_as"])
+
+
+def _pass_answer(giver: MakerQuestion, taker: MakerQuestion) -> None:
+    """Give the answer of a question to another one."""
+    taker.answer, taker.answered_at = giver.answer, giver.answered_at
+    taker.save(update_fields=["answer", "answered_at"])
 
 
 def place_words(question: MakerQuestion) -> str:

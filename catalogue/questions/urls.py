@@ -15,6 +15,7 @@ urlpatterns = [
     path(f"{QUESTION}/answer/", views.question_answer, name="question_answer"),
     path(f"{QUESTION}/outcome/", views.question_outcome, name="question_outcome"),
     path(f"{QUESTION}/same/", views.question_same, name="question_same"),
+    path(f"{QUESTION}/own/", views.question_own, name="question_own"),
     path(f"{QUESTION}/erase/", views.question_erase, name="question_erase"),
     path(f"{QUESTION}/delete/", views.question_delete, name="question_delete"),
 ]

@@ -1,5 +1,6 @@
 """Pages of makers' questions: all of a pattern by place, one with its answer, and what was done about it."""
 
+from collections.abc import Callable
 from typing import Any
 
 from django import forms
@@ -11,7 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.models import MakerQuestion, Pattern, Version
-from catalogue.questions.erasing import delete_question, erase_asker, remove_files_quoting
+from catalogue.questions.erasing import change_words, delete_question, erase_asker, remove_files_quoting
 from catalogue.questions.forms import AnswerForm, OutcomeForm, QuestionForm, SameForm, WordsForm
 from catalogue.questions.gains import asked_places
 from catalogue.questions.questions import (
@@ -19,6 +20,7 @@ from catalogue.questions.questions import (
     answer_question,
     keep_question,
     lead_to,
+    part_from_first,
     place_words,
 )
 from catalogue.studio.out_of_reach import FilesOutOfReach
@@ -83,9 +85,9 @@ def question_words(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     found, form = _question_or_404(request, slug, pk), WordsForm(request.POST)
     if not form.is_valid():
         return _question_page(request, found, words=form)
-    found.says = form.cleaned_data["says"]
-    found.save(update_fields=["says"])
-    messages.success(request, "The words are saved.")
+    says = form.cleaned_data["says"]
+    if says == found.says or _without_words(request, found, lambda one: change_words(found=one, says=says)):
+        messages.success(request, "The words are saved.")
     return redirect("question", slug=slug, pk=pk)
 
 
@@ -129,17 +131,20 @@ def question_same(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 
 
 @require_POST
+@studio_required
+def question_own(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Say that a question is one of its own after all."""
+    part_from_first(_question_or_404(request, slug, pk))
+    messages.success(request, "It is a question of its own now. Read whether the answer fits it.")
+    return redirect("question", slug=slug, pk=pk)
+
+
+@require_POST
 @designer_required
 def question_erase(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Forget who asked, and their words."""
-    found = _question_or_404(request, slug, pk)
-    try:
-        remove_files_quoting(found)
-    except FilesOutOfReach as problem:
-        messages.error(request, f"Nothing is erased yet: {problem}")
-        return redirect("question", slug=slug, pk=pk)
-    erase_asker(found)
-    messages.success(request, "Who asked and their words are erased. Place, day and answer stay.")
+    if _without_words(request, _question_or_404(request, slug, pk), erase_asker):
+        messages.success(request, "Who asked and their words are erased. Place, day and answer stay.")
     return redirect("question", slug=slug, pk=pk)
 
 
@@ -147,9 +152,21 @@ def question_erase(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 @designer_required
 def question_delete(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Delete a question."""
-    delete_question(_question_or_404(request, slug, pk))
+    if not _without_words(request, _question_or_404(request, slug, pk), delete_question):
+        return redirect("question", slug=slug, pk=pk)
     messages.success(request, "The question is deleted.")
     return redirect("questions", slug=slug)
+
+
+def _without_words(request: HttpRequest, found: MakerQuestion, done: Callable[[MakerQuestion], None]) -> bool:
+    """Do what makes words of a question go, after the files that quote them; whether it could be done."""
+    try:
+        remove_files_quoting(found)
+    except FilesOutOfReach as problem:
+        messages.error(request, f"Nothing is changed yet: {problem}")
+        return False
+    done(found)
+    return True
 
 
 def _question_or_404(request: HttpRequest, slug: str, pk: int) -> MakerQuestion:

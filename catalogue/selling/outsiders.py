@@ -2,22 +2,29 @@
 
 from typing import Any
 
-from django.db.models import CharField, F, Value
+from django.db import transaction
 
 from catalogue.errata.quotes import ERASED
 from catalogue.models import MakerQuestion, YarnSupport
 from catalogue.questions.erasing import erase_asker, question_mark, remove_files_quoting
 from catalogue.selling.support import erase_giver, support_mark
 from catalogue.studio.erasures import marks
+from catalogue.versions.standings import place_of_version
 
 
 def held_about_outsider(email: str) -> list[dict[str, Any]]:
-    """What is kept under an e-mail address, in one query."""
-    given = _rows(YarnSupport.objects.filter(email__iexact=email), "yarn support", "giver", "given")
-    asked = _rows(MakerQuestion.objects.filter(email__iexact=email), "question", "name", "says")
-    return [{"kind": kind, "name": name, "words": words} for kind, name, words in given.union(asked)]
+    """All that is kept under an e-mail address: what was given and promised, what was asked and answered."""
+    given = YarnSupport.objects.filter(email__iexact=email).select_related("pattern")
+    asked = MakerQuestion.objects.filter(email__iexact=email)
+    asked = asked.select_related("pattern", "version", "same_as").defer("version__record")
+    places = place_of_version([(one.version, one.place) for one in asked if one.place])
+    return [
+        *(_gift(support) for support in given.prefetch_related("promises")),
+        *(_question(one, places.get((one.version_id, one.place), "The whole pattern")) for one in asked),
+    ]
 
 
+@transaction.atomic
 def erase_outsider(email: str) -> None:
     """Forget who gave yarn or asked under an address, and the words of what they asked."""
     for support in YarnSupport.objects.filter(email__iexact=email):
@@ -38,20 +45,49 @@ def remove_files_of_outsider(email: str) -> None:
 
 
 def erase_outsiders_again() -> int:
-    """Erase what was erased after a backup that was put back; return how many rows that were."""
-    known, count = marks(), 0
-    for support in YarnSupport.objects.exclude(giver="", email="", note=""):
-        if support_mark(support) in known:
-            erase_giver(support)
-            count += 1
-    for question in MakerQuestion.objects.exclude(name="", email="", says=ERASED).select_related("erratum"):
-        if question_mark(question) in known:
-            erase_asker(question)
-            count += 1
-    return count
+    """Erase what was erased after a backup that was put back; return how many rows that were.
+
+    Raises:
+        FilesOutOfReach: Files that quote a question can't be removed; nothing is erased again yet.
+    """
+    known = marks()
+    given = YarnSupport.objects.exclude(giver="", email="", note="")
+    asked = MakerQuestion.objects.exclude(name="", email="", says=ERASED).select_related("erratum")
+    givers = [one for one in given if support_mark(one) in known]
+    askers = [one for one in asked if question_mark(one) in known]
+    for question in askers:
+        remove_files_quoting(question)
+    for support in givers:
+        erase_giver(support)
+    for question in askers:
+        erase_asker(question)
+    return len(givers) + len(askers)
 
 
-def _rows(found: Any, kind: str, name: str, words: str) -> Any:
-    """Rows of a table as kind, name and words."""
-    named = found.annotate(kind=Value(kind, CharField()), who=F(name), what=F(words))
-    return named.order_by().values_list("kind", "who", "what")
+def _gift(support: YarnSupport) -> dict[str, Any]:
+    """What is kept of a gift."""
+    return {
+        "kind": "yarn support",
+        "name": support.giver,
+        "words": support.given,
+        "pattern": support.pattern.title if support.pattern else "",
+        "day": support.got_on,
+        "note": support.note,
+        "promises": [
+            {"says": one.says, "due_on": one.due_on, "done_on": one.done_on} for one in support.promises.all()
+        ],
+    }
+
+
+def _question(question: MakerQuestion, where: str) -> dict[str, Any]:
+    """What is kept of a question, with the answer that it shares with those that ask the same."""
+    return {
+        "kind": "question",
+        "name": question.name,
+        "words": question.says,
+        "pattern": question.pattern.title,
+        "day": question.asked_on,
+        "place": where,
+        "version": question.version.number,
+        "answer": (question.same_as or question).answer or question.answer,
+    }

@@ -31,6 +31,10 @@ class YarnSupportForm(RowForm[YarnSupport]):
     )
     note = forms.CharField(label="Note", required=False, max_length=1_000, widget=text_area(3))
 
+    def __init__(self, data: Any = None, *, instance: YarnSupport | None = None) -> None:
+        super().__init__(data, instance=instance)
+        self.fields["giver"].required = self.instance.pk is None  # it stays empty once it was erased
+
 
 class PromiseForm(forms.ModelForm[SupportPromise]):
     """One thing that was promised."""
@@ -46,3 +50,13 @@ class PromiseForm(forms.ModelForm[SupportPromise]):
     def __init__(self, data: Any = None) -> None:
         super().__init__(data)
         self.helper = helper_with("Add the promise")
+
+
+class AddressForm(forms.Form):
+    """The address of somebody who asks what is held about them."""
+
+    email = MailAddressField(label="E-mail address", max_length=254)
+
+    def __init__(self, data: Any = None) -> None:
+        super().__init__(data)
+        self.helper = helper_with("Find what we hold")

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from catalogue.selling import sheet_views, support_views, views
+from catalogue.selling import outsider_views, sheet_views, support_views, views
 
 PATTERN = "desk/<slug:slug>/selling"
 SUPPORT = "studio/support"
@@ -26,6 +26,8 @@ urlpatterns = [
     path(f"{SUPPORT}/<int:pk>/delete/", support_views.yarn_support_delete, name="yarn_support_delete"),
     path(f"{SUPPORT}/<int:pk>/erase/", support_views.giver_erase, name="giver_erase"),
     path(f"{SUPPORT}/<int:pk>/promises/", support_views.promise_add, name="promise_add"),
+    path("studio/held/", outsider_views.held_by_address, name="held_by_address"),
+    path("studio/held/erase/", outsider_views.held_erase, name="held_erase"),
     path(f"{PROMISE}/done/", support_views.promise_done, name="promise_done"),
     path(f"{PROMISE}/delete/", support_views.promise_delete, name="promise_delete"),
 ]

@@ -69,9 +69,12 @@ def pattern_stitches(request: HttpRequest, slug: str) -> HttpResponse:
 @require_POST
 @studio_required
 def pattern_stitch_take(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
-    """Take a special stitch of the studio's over as it is now, for the first time or again."""
+    """Take a special stitch of the studio's over as it was shown, for the first time or again."""
     draft = open_draft(request.user, slug)
     state = newest_state(get_object_or_404(SpecialStitch, pk=pk))
+    if request.POST.get("number") != str(state.number):
+        messages.error(request, f"The studio changed “{state}” meanwhile: read it again, then decide.")
+        return redirect("pattern_stitches", slug=slug)
     says = f"{draft.pattern} has “{state}” as the studio has it now. Undo takes it back."
     return _edited(request, draft, lambda document: taken_over(state, document), says)
 

@@ -212,3 +212,64 @@ def test_the_list_asks_no_more_for_more_questions(client, django_assert_max_num_
     client.get(address)
     with django_assert_max_num_queries(12):
         client.get(address)
+
+
+@pytest.mark.parametrize("name", ["delete", "words"])
+def test_words_that_go_leave_the_erratum_too(client, name):
+    version = make_version(kind="test", number="0.1")
+    ask(client, version, says="Ida says: which row?")
+    question = MakerQuestion.objects.get()
+    erratum = Erratum.objects.create(pattern=version.pattern, place=question.place, why=question.says)
+    act(client, question, "outcome", erratum=erratum.pk, clearer_in="")
+    act(client, question, name, says="Which row?")
+    erratum.refresh_from_db()
+    assert erratum.why == "[erased]"
+    assert [one.says for one in MakerQuestion.objects.all()] == (["Which row?"] if name == "words" else [])
+
+
+def test_an_erratum_made_of_a_question_is_led_to_by_it(client):
+    version = make_version(kind="test", number="0.1")
+    ask(client, version, place="sections[0].steps[2]")
+    question = MakerQuestion.objects.get()
+    address = reverse("erratum_new", args=[version.pattern.slug])
+    begun = {"found_in": version.pk, "place": question.place, "question": question.pk, "kind": "wording"}
+    form = client.post(address, {**begun, "show": "1"}).context["form"]
+    typed = {**begun, "question": form["question"].value(), "says": form["says"].value(), "gravity": "wrong"}
+    client.post(address, {**typed, "should_say": "Clearer."})
+    question.refresh_from_db()
+    assert question.erratum == Erratum.objects.get()
+
+
+def test_the_next_question_keeps_its_own_outcome_when_the_first_is_deleted(client):
+    version = make_version(kind="test", number="0.1")
+    ask(client, version)
+    first = MakerQuestion.objects.get()
+    ask(client, version, same_as=first.pk)
+    later = MakerQuestion.objects.get(same_as=first)
+    erratum = Erratum.objects.create(pattern=version.pattern, place=first.place)
+    MakerQuestion.objects.filter(pk=later.pk).update(erratum=erratum, answer="Row 29.")
+    MakerQuestion.objects.filter(pk=first.pk).update(answer="Row 28.", clearer_in=version)
+    act(client, first, "delete")
+    later.refresh_from_db()
+    assert (later.same_as, later.erratum, later.clearer_in, later.answer) == (
+        None,
+        erratum,
+        version,
+        "Row 29.",
+    )
+
+
+def test_an_answer_is_still_shown_with_the_first_and_the_question_can_be_one_of_its_own_again(client):
+    version = make_version(kind="test", number="0.1")
+    ask(client, version)
+    first = MakerQuestion.objects.get()
+    ask(client, version, says="Which row is it?")
+    later = MakerQuestion.objects.exclude(pk=first.pk).get()
+    act(client, later, "answer", answer="Row 28.")
+    assert "It is a question of its own" in words(act(client, later, "same", same_as=first.pk))
+    assert "Row 28." in words(client.get(reverse("question", args=[version.pattern.slug, first.pk])))
+    assert "Asked again: <a" in words(client.get(reverse("questions", args=[version.pattern.slug])))
+    act(client, later, "own")
+    for one in (first, later):
+        one.refresh_from_db()
+    assert (first.answer, later.answer, later.same_as) == ("Row 28.", "Row 28.", None)

@@ -8,8 +8,10 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.models import MakerQuestion, RightsNote, SupportPromise, TargetDate, YarnSupport
+from catalogue.models import Erratum, MakerQuestion, RightsNote, SupportPromise, TargetDate, YarnSupport
+from catalogue.questions.erasing import erase_asker
 from catalogue.selling.outsiders import erase_outsiders_again
+from catalogue.studio.out_of_reach import FilesOutOfReach
 from testing.privacy.erasing import erase_person
 from testing.privacy.privacy import held_about
 from tests.builders import make_person
@@ -67,7 +69,7 @@ def test_a_gift_its_promises_and_what_is_done(client, designer):
     ("name", "typed", "says"),
     [
         ("promise_add", {"says": "Name the mill", "due_on": "soon"}, "Enter a valid date."),
-        ("yarn_support", {"giver": "", "given": "12 balls"}, "This field is required."),
+        ("yarn_support", {"giver": "Mill", "given": ""}, "This field is required."),
         ("yarn_support", {"giver": "Mill", "given": "12", "email": "no address"}, "no address"),
     ],
 )
@@ -131,18 +133,87 @@ def make_question(version, **fields):
     return MakerQuestion.objects.create(pattern=version.pattern, version=version, **{**known, **fields})
 
 
+WHERE = "Back, step 1"
+
+
+def hold_both():
+    support = make_support(email=MILL.upper(), got_on="2026-02-01")
+    SupportPromise.objects.create(support=support, says="Name the mill", due_on="2026-04-01")
+    version = make_version(kind="test", number="0.1")
+    return support, make_question(version, place="sections[0].steps[0]", answer="28.")
+
+
+def test_somebody_with_an_account_sees_all_that_they_gave_and_asked(client):
+    client.force_login(make_person(email=MILL))
+    hold_both()
+    page = words(client.get(reverse("my_data")))
+    for said in (
+        "Yarn support, as Ida Fulling, 1 February 2026: 12 balls of Skeinbury",
+        "The designer’s note: Ida likes tea.",
+        "Promised: Name the mill, by 1 April 2026; open",
+        "Question, as Ida, 2 March 2026: How many rows has the hem?",
+        f"Where: {WHERE}",
+        "Answer: 28.",
+    ):
+        assert said in page
+    assert "Your name on yarn that you gave" in words(client.get(reverse("my_data_erase")))
+
+
+def test_somebody_without_an_account_is_found_by_address_and_erased(client, designer):
+    support, question = hold_both()
+    erratum = Erratum.objects.create(pattern=question.pattern, place="", why=f"Asked: {question.says}")
+    MakerQuestion.objects.update(erratum=erratum)
+    address = reverse("held_by_address")
+    assert "Ida likes tea." in words(client.post(address, {"email": MILL}))
+    assert "Nobody gave yarn" in words(client.post(address, {"email": "a@larkmoss.example"}))
+    assert "This is no e-mail address" in words(client.post(address, {"email": "mill"}))
+    client.post(reverse("held_erase"), {"email": MILL})
+    for row in (support, question, erratum):
+        row.refresh_from_db()
+    assert (support.giver, support.note, question.says) == ("", "", "[erased]")
+    assert erratum.why == "Asked: [erased]"
+
+
+def test_a_gift_is_edited_after_who_gave_it_is_erased(client, designer):
+    found = make_support(giver="")
+    address = reverse("yarn_support", args=[found.pk])
+    assert "Erase who gave it, and the note" in words(client.get(address))
+    client.post(reverse("giver_erase", args=[found.pk]))
+    page = client.get(address)
+    assert "Erase who gave it, and the note" not in words(page)
+    client.post(address, {"given": "11 balls", "seen": page.context["form"]["seen"].value()})
+    found.refresh_from_db()
+    assert found.given == "11 balls"
+    assert client.post(reverse("yarn_support_new"), {"given": "1 ball"}).status_code == 400
+
+
+def test_sheets_that_quote_a_question_go_before_it_is_erased_again(monkeypatch):
+    _, question = hold_both()
+    MakerQuestion.objects.update(erratum=Erratum.objects.create(pattern=question.pattern, place=""))
+    question.refresh_from_db()
+    erase_asker(question)
+    MakerQuestion.objects.update(says="How many rows has the hem?", name="Ida")
+
+    def refuse():
+        raise FilesOutOfReach("the disk is away")
+
+    monkeypatch.setattr("catalogue.questions.erasing.remove_sheets", refuse)
+    with pytest.raises(FilesOutOfReach):
+        erase_outsiders_again()
+    assert MakerQuestion.objects.get().name == "Ida"
+
+
 def test_what_is_held_about_a_giver_is_given_out_and_erased_with_their_account():
     person = make_person(email=MILL)
-    support, question = (
-        make_support(email=MILL.upper()),
-        make_question(make_version(kind="test", number="0.1")),
-    )
+    support, question = hold_both()
     other = make_support(email="other@larkmoss.example")
-    held = held_about(person)["given_or_asked"]
-    assert sorted((one["kind"], one["name"], one["words"]) for one in held) == [
-        ("question", "Ida", "How many rows has the hem?"),
-        ("yarn support", "Ida Fulling", "12 balls of Skeinbury"),
-    ]
+    assert held_about(person)["given_or_asked"] == [
+        {"kind": "yarn support", "name": "Ida Fulling", "words": "12 balls of Skeinbury", "pattern": "",
+         "day": dt.date(2026, 2, 1), "note": "Ida likes tea.",
+         "promises": [{"says": "Name the mill", "due_on": dt.date(2026, 4, 1), "done_on": None}]},
+        {"kind": "question", "name": "Ida", "words": "How many rows has the hem?", "place": WHERE,
+         "pattern": question.pattern.title, "version": "0.1", "day": dt.date(2026, 3, 2), "answer": "28."},
+    ]  # fmt: skip
     erase_person(person=person)
     for row in (support, question, other):
         row.refresh_from_db()

@@ -144,7 +144,7 @@ def test_a_pattern_takes_a_stitch_over_in_its_own_terms_and_undo_takes_it_back(c
     state = make_stitch()
     page = words(client.get(reverse("pattern_stitches", args=[pattern.slug])))
     assert "Take it over" in page
-    says = act(client, pattern, "pattern_stitch_take", state.stitch.pk)
+    says = act(client, pattern, "pattern_stitch_take", state.stitch.pk, number=1)
     assert "has “Puff stitch” as the studio has it now" in says
     (entry,) = stored(pattern)["special_stitches"]
     assert entry["method"].endswith("Close with 1 dc.")
@@ -176,7 +176,9 @@ def test_a_change_in_the_studio_is_told_and_taken_over_or_kept_never_silently(cl
     assert not any("The studio has changed" in one.says for one in told)
     assert "The studio has changed" not in words(client.get(reverse("pattern_stitches", args=[pattern.slug])))
     save_stitch(stitch=state.stitch, by=None, **{**TYPED, "method": "Five times."})
-    says = act(client, pattern, "pattern_stitch_take", state.stitch.pk)
+    assert "read it again" in act(client, pattern, "pattern_stitch_take", state.stitch.pk, number=2)
+    assert stored(pattern)["special_stitches"][0]["method"] == TYPED["method"]
+    says = act(client, pattern, "pattern_stitch_take", state.stitch.pk, number=3)
     assert "The studio has changed" not in says
     (entry,) = stored(pattern)["special_stitches"]
     assert (entry["method"], entry["state"], entry.get("kept_at")) == ("Five times.", 3, None)
@@ -199,7 +201,9 @@ def test_acts_on_what_is_no_longer_there_change_nothing_and_say_so(client):
     assert "Choose on the page" in act(client, pattern, "pattern_stitch_keep", "puff_stitch", number="x")
     assert "nothing was done" in act(client, pattern, "pattern_stitch_delete", "puff_stitch", revision=0)
     other = make_stitch(label="Picot stitch")
-    assert "The pattern can’t have it" in act(client, pattern, "pattern_stitch_take", other.stitch.pk)
+    assert "The pattern can’t have it" in act(
+        client, pattern, "pattern_stitch_take", other.stitch.pk, number=1
+    )
     assert stored(pattern) == before
 
 
