@@ -1,6 +1,5 @@
 """Forms of selling: facts for the catalogue, shops, rights and dates."""
 
-import hashlib
 from typing import Any, TypeVar
 
 from django import forms
@@ -11,6 +10,8 @@ from catalogue.models import Pattern, RightsNote, SellingFacts, ShopLink, Target
 from catalogue.models.selling import SEASONS
 from catalogue.selling.words_lists import WordsField
 from catalogue.studio.form_parts import helper_with, text_area
+from catalogue.studio.glance_forms import GlanceForm
+from catalogue.versions.glances import Seen, written_glance
 from grading.entries.single_lines import LineField
 
 MOST_OF_A_KIND = 20
@@ -22,29 +23,17 @@ def date_input() -> forms.DateInput:
     return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
-class RowForm(forms.ModelForm[Row]):
-    """A row that somebody else may change meanwhile: nobody's words are written over unseen."""
-
-    seen = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
+class RowForm(forms.ModelForm[Row], GlanceForm):
+    """A row that somebody else may change meanwhile."""
 
     def __init__(self, data: Any = None, *, instance: Row | None = None) -> None:
         super().__init__(data, instance=instance)
-        self.now = self._state()
-        self.initial["seen"] = self.now
+        self.initial["seen"] = written_glance(self.glance(self.instance))
         self.helper = helper_with("Save")
 
-    def is_overtaken(self) -> bool:
-        """Whether somebody saved it after the form was opened; it then says so and keeps what was typed."""
-        if not self.instance.pk or self.cleaned_data["seen"] == self.now:
-            return False
-        self.add_error(None, "Somebody changed this meanwhile. Look at it in another window, or save again.")
-        self.data = {**{key: self.data[key] for key in self.data}, "seen": self.now}
-        return True
-
-    def _state(self) -> str:
-        """By what it is known whether the row was changed."""
-        kept = sorted((key, str(value)) for key, value in self.initial.items() if key != "seen")
-        return hashlib.sha256(repr(kept).encode()).hexdigest()
+    def glance(self, row: Row) -> Seen:
+        """What the form shows of a row."""
+        return {str(self[name].label): _shown(row, name) for name in self._meta.fields or ()}
 
 
 class SellingFactsForm(RowForm[SellingFacts]):
@@ -162,3 +151,12 @@ def part_form(kind: str, data: Any, instance: Any) -> RowForm[Any]:
 def parts_of(pattern: Pattern, kind: str) -> Any:
     """The rows of a kind that a pattern has."""
     return PART_FORMS[kind]._meta.model._default_manager.filter(pattern=pattern)  # noqa: SLF001
+
+
+def _shown(row: Model, name: str) -> str:
+    """A field of a row in words."""
+    in_words = getattr(row, f"get_{name}_display", None)
+    kept = in_words() if in_words else getattr(row, name)
+    if isinstance(kept, list):
+        return ", ".join(kept)
+    return "" if kept is None else str(kept)

@@ -20,7 +20,12 @@ def held_by_address(request: HttpRequest) -> HttpResponse:
     """What is held under an address; it is sent, so that it stands in no log of addresses."""
     form = AddressForm(request.POST or None)
     asked = form.cleaned_data["email"] if request.method == "POST" and form.is_valid() else ""
-    page = {"pattern": None, "form": form, "asked": asked, "held": held_about_outsider(asked) if asked else []}
+    page = {
+        "pattern": None,
+        "form": form,
+        "asked": asked,
+        "held": held_about_outsider(asked) if asked else [],
+    }
     return render(request, PAGE, page, status=400 if form.errors else 200)
 
 

@@ -1,5 +1,6 @@
 """Pages of yarn support: designers alone see who gave it."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.contrib import messages
@@ -11,10 +12,13 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.models import Pattern, SupportPromise, Yarn, YarnSupport
+from catalogue.selling.saving import save_row
 from catalogue.selling.support import add_promise, delete_support, erase_giver, support_list
 from catalogue.selling.support_forms import PromiseForm, YarnSupportForm
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required
+from catalogue.versions.changes import EntryChange
+from catalogue.versions.glances import Moved
 
 MOST_PROMISES = 30
 
@@ -45,8 +49,11 @@ def yarn_support(request: HttpRequest, pk: int) -> HttpResponse:
     """One gift of yarn, and what was promised for it."""
     found = get_object_or_404(YarnSupport, pk=pk)
     form = YarnSupportForm(request.POST or None, instance=found)
-    if request.method == "POST" and form.is_valid() and not form.is_overtaken():
-        form.save()
+    if request.method == "POST" and form.is_valid():
+        try:
+            save_row(form)
+        except Moved as other:
+            return _support_page(request, found, form, PromiseForm(), other.entries)
         messages.success(request, "It is saved.")
         return redirect("yarn_support", pk=pk)
     return _support_page(request, found, form, PromiseForm())
@@ -116,7 +123,11 @@ def _come_from(request: HttpRequest) -> dict[str, Any]:
 
 
 def _support_page(
-    request: HttpRequest, found: YarnSupport, form: YarnSupportForm, promise_form: PromiseForm
+    request: HttpRequest,
+    found: YarnSupport,
+    form: YarnSupportForm,
+    promise_form: PromiseForm,
+    moved: Sequence[EntryChange] = (),
 ) -> HttpResponse:
     """The page of a gift, with what was typed."""
     promise_form.helper.form_action = reverse("promise_add", args=[found.pk])
@@ -124,9 +135,10 @@ def _support_page(
         "pattern": None,
         "support": YarnSupport.objects.select_related("pattern", "yarn").get(pk=found.pk),
         "form": form,
+        "moved": moved,
         "promise_form": promise_form,
         "promises": found.promises.order_by(F("done_on").desc(nulls_first=True), "due_on"),
         "today": timezone.localdate(),
     }
-    status = 400 if form.errors or promise_form.errors else 200
+    status = 409 if moved else 400 if form.errors or promise_form.errors else 200
     return render(request, "catalogue/selling/support.html", page, status=status)

@@ -12,7 +12,6 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.helps.link_checks import check_link
 from catalogue.models import Listing, Pattern, SellingFacts, ShopLink, TargetDate
-from catalogue.public.listings import list_pattern
 from catalogue.selling.dates import due_dates
 from catalogue.selling.forms import (
     MOST_OF_A_KIND,
@@ -22,10 +21,12 @@ from catalogue.selling.forms import (
     part_form,
     parts_of,
 )
+from catalogue.selling.saving import save_facts, save_part
 from catalogue.selling.support import support_list
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required, is_designer, studio_required
 from catalogue.versions.frozen_rights import renew_rights
+from catalogue.versions.glances import Moved
 
 TAB = "selling"
 
@@ -64,17 +65,19 @@ def selling_facts(request: HttpRequest, slug: str) -> HttpResponse:
     pattern = pattern_or_404(request, slug)
     found = SellingFacts.objects.filter(pattern=pattern).first()
     form = SellingFactsForm(request.POST or None, instance=found or SellingFacts(pattern=pattern))
-    if request.method == "POST" and form.is_valid() and not form.is_overtaken():
-        form.save()
-        renew_rights(pattern)
-        list_pattern(pattern)
+    heading = "Facts for the catalogue and for shops"
+    if request.method == "POST" and form.is_valid():
+        try:
+            save_facts(form, pattern)
+        except Moved as other:
+            return _form_page(request, pattern, form, heading, moved=other.entries)
         is_listed = Listing.objects.filter(pattern=pattern).exists()
         shown = (
             "the catalogue shows them now" if is_listed else "the catalogue shows them once it is published"
         )
         messages.success(request, f"The facts are saved; {shown}.")
         return redirect("selling", slug=slug)
-    return _form_page(request, pattern, form, "Facts for the catalogue and for shops")
+    return _form_page(request, pattern, form, heading)
 
 
 @form_page
@@ -88,8 +91,7 @@ def selling_part_new(request: HttpRequest, slug: str, kind: str) -> HttpResponse
         if parts_of(pattern, kind).count() >= MOST_OF_A_KIND:
             form.add_error(None, f"A pattern holds {MOST_OF_A_KIND} of these: delete one that is over first.")
         else:
-            form.save()
-            renew_rights(pattern)
+            save_part(form, pattern)
             messages.success(request, f"“{form.instance}” is added.")
             return redirect("selling", slug=slug)
     return _form_page(request, pattern, form, f"New {PART_NAMES[kind]}")
@@ -102,15 +104,17 @@ def selling_part(request: HttpRequest, slug: str, kind: str, pk: int) -> HttpRes
     pattern = pattern_or_404(request, slug)
     found = get_object_or_404(parts_of(pattern, _known(kind)), pk=pk)
     form = part_form(kind, request.POST or None, found)
-    if request.method == "POST" and form.is_valid() and not form.is_overtaken():
-        if kind == "shops" and "address" in form.changed_data:
-            found.state, found.answer, found.checked_at = "", "", None
-        form.save()
-        renew_rights(pattern)
-        messages.success(request, f"“{found}” is saved.")
-        return redirect("selling", slug=slug)
+    more: dict[str, Any] = {"kind": kind, "found": found, "moved": []}
+    if request.method == "POST" and form.is_valid():
+        try:
+            save_part(form, pattern)
+        except Moved as other:
+            more["moved"] = other.entries
+        else:
+            messages.success(request, f"“{found}” is saved.")
+            return redirect("selling", slug=slug)
     found.refresh_from_db()  # the form may have put something into it that is not saved
-    return _form_page(request, pattern, form, f"Change a {PART_NAMES[kind]}", kind=kind, found=found)
+    return _form_page(request, pattern, form, f"Change a {PART_NAMES[kind]}", **more)
 
 
 @require_POST
@@ -167,6 +171,8 @@ def _form_page(request: HttpRequest, pattern: Pattern, form: Any, heading: str, 
         "heading": heading,
         "kind": "",
         "found": None,
+        "moved": [],
         **more,
     }
-    return render(request, "catalogue/selling/form.html", page, status=400 if form.errors else 200)
+    status = 409 if page["moved"] else 400 if form.errors else 200
+    return render(request, "catalogue/selling/form.html", page, status=status)

@@ -7,9 +7,11 @@ from django import forms
 from catalogue.drawings.stitch_forms import typed_rows
 from catalogue.models import SpecialStitch, StitchState
 from catalogue.models.special_stitches import STITCH_CRAFTS, STITCH_TERMS
-from catalogue.special_stitches.stitches import words_of
+from catalogue.special_stitches.stitches import stitch_glance, words_of
 from catalogue.special_stitches.taking import PART, entry_of
 from catalogue.studio.form_parts import text_area
+from catalogue.studio.glance_forms import GlanceForm
+from catalogue.versions.glances import written_glance
 from grading.core.formula.errors import PatternFileError
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PatternFile
@@ -18,10 +20,9 @@ from grading.entries.single_lines import LineField
 MOST_ROWS_TEXT = 20_000
 
 
-class StitchForm(forms.Form):
+class StitchForm(GlanceForm):
     """A special stitch as typed; `core` is a pattern that has nothing else."""
 
-    seen = forms.IntegerField(widget=forms.HiddenInput, required=False, min_value=0)
     label = LineField(label="Name", max_length=120, help_text="What makers read, such as Puff stitch.")
     short = LineField(label="Abbreviation", max_length=40, help_text="As steps use it, such as ps.")
     method = forms.CharField(
@@ -90,15 +91,6 @@ class StitchForm(forms.Form):
         """What was typed of the stitch."""
         return {key: value for key, value in self.cleaned_data.items() if key != "seen"}
 
-    def is_overtaken(self) -> bool:
-        """Whether somebody saved the stitch after this form was opened; it then says so, with their words."""
-        if self.state is None or self.cleaned_data["seen"] == self.state.number:
-            return False
-        theirs = f"{self.state.label} ({self.state.short}): {self.state.method}"
-        self.add_error(None, f"Somebody saved this stitch meanwhile: “{theirs}” Save again to keep yours.")
-        self.data = {**{key: self.data[key] for key in self.data}, "seen": str(self.state.number)}
-        return True
-
 
 def core_of(state: StitchState) -> PatternFile:
     """A pattern that has this special stitch and nothing else, to show it by.
@@ -122,4 +114,4 @@ def _typed(state: StitchState | None) -> dict[str, Any]:
     """A stitch as its form shows it."""
     if state is None:
         return {}
-    return {**words_of(state), "rows": "\n".join(state.rows), "seen": state.number}
+    return {**words_of(state), "rows": "\n".join(state.rows), "seen": written_glance(stitch_glance(state))}

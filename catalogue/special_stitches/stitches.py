@@ -9,9 +9,11 @@ from django.db.models import F, TextField
 from django.db.models.functions import Cast
 
 from catalogue.models import HelpPicture, Pattern, Person, SpecialStitch, StitchPicture, StitchState
+from catalogue.models.special_stitches import STITCH_CRAFTS, STITCH_TERMS
 from catalogue.photos.intake import store_photo
 from catalogue.photos.photos import remove_unused
 from catalogue.photos.pictures import CleanPhoto
+from catalogue.versions.glances import Seen, check_glance, paragraphs
 
 WORDS = ("label", "short", "craft", "terms", "method", "multiple", "plus", "rows")
 _PICTURED = ("alt", "caption", "width_px", "height_px", "digest", "files")
@@ -33,16 +35,37 @@ def newest_state(stitch: SpecialStitch) -> StitchState:
 
 
 @transaction.atomic
-def save_stitch(*, stitch: SpecialStitch | None, by: Person | None, **typed: Any) -> StitchState:
-    """Store a special stitch as typed; its pictures go on, and words that are the same make no new state."""
+def save_stitch(
+    *, stitch: SpecialStitch | None, by: Person | None, seen: str | None = None, **typed: Any
+) -> StitchState:
+    """Store a special stitch as typed; its pictures go on, and words that are the same make no new state.
+
+    Raises:
+        Moved: Somebody saved it after it was seen; nothing was stored.
+    """
     if stitch is None:
         stitch = SpecialStitch.objects.create()
         return _add_state(stitch, typed, [], by)
     stitch = SpecialStitch.objects.select_for_update().get(pk=stitch.pk)
     before = newest_state(stitch)
+    check_glance(seen, stitch_glance(before))
     if words_of(before) == {**words_of(before), **typed}:
         return before
     return _add_state(stitch, {**words_of(before), **typed}, list(before.pictures.all()), by)
+
+
+def stitch_glance(state: StitchState) -> Seen:
+    """What a page shows of a special stitch while somebody changes it."""
+    return {
+        "Name": state.label,
+        "Abbreviation": state.short,
+        "How it is worked": paragraphs(state.method),
+        "Craft": STITCH_CRAFTS[state.craft],
+        "Terms it is written in": STITCH_TERMS[state.terms],
+        "Rows that show it": {f"row {number}": row for number, row in enumerate(state.rows, 1)},
+        "Multiple": state.multiple,
+        "Plus": state.plus,
+    }
 
 
 def words_of(state: StitchState) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """Pages of the studio's special stitches."""
 
+from collections.abc import Sequence
 from typing import Any, cast
 
 from django.contrib import messages
@@ -24,10 +25,13 @@ from catalogue.special_stitches.stitches import (
     newest_states,
     patterns_using,
     save_stitch,
+    stitch_glance,
 )
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import studio_required
+from catalogue.versions.changes import EntryChange
+from catalogue.versions.glances import Moved, written_glance
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.pattern import PatternFile
@@ -63,8 +67,14 @@ def special_stitch_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """One special stitch: its words, its chart, its pictures."""
     stitch = get_object_or_404(SpecialStitch, pk=pk)
     form = StitchForm(request.POST or None, state=newest_state(stitch))
-    if request.method == "POST" and form.is_valid() and not form.is_overtaken():
-        kept = save_stitch(stitch=stitch, by=person_of(request), **form.typed())
+    if request.method == "POST" and form.is_valid():
+        seen = form.cleaned_data["seen"]
+        try:
+            kept = save_stitch(stitch=stitch, by=person_of(request), seen=seen, **form.typed())
+        except Moved as other:
+            form = StitchForm(request.POST, state=newest_state(stitch))
+            form.carry(written_glance(stitch_glance(newest_state(stitch))))
+            return _form_page(request, form, status=409, moved=other.entries)
         messages.success(request, f"“{kept}” is saved. Patterns keep the words that they took over.")
         return redirect("special_stitch", pk=pk)
     return _form_page(request, form)
@@ -163,11 +173,15 @@ def _shown_page(form: StitchForm) -> dict[str, Any]:
 
 
 def _form_page(
-    request: HttpRequest, form: StitchForm, picture_form: PhotosForm | None = None, status: int = 0
+    request: HttpRequest,
+    form: StitchForm,
+    picture_form: PhotosForm | None = None,
+    status: int = 0,
+    moved: Sequence[EntryChange] = (),
 ) -> HttpResponse:
     """The page of a special stitch, with what was typed."""
     state = form.state
-    page: dict[str, Any] = {"pattern": None, "state": state, **_shown_page(form)}
+    page: dict[str, Any] = {"pattern": None, "state": state, "moved": moved, **_shown_page(form)}
     page["heading"] = "New special stitch" if state is None else state.label
     page["save_address"] = reverse("special_stitch_new")
     if state is not None:

@@ -93,7 +93,7 @@ _HELPS = {
     "selling#questions": "questions question_new question",
     "selling#sheets": "shooting_list promotion promotion_file",
     "selling#dates": "studio_dates",
-    "selling#support": "yarn_supports yarn_support_new yarn_support",
+    "selling#support": "yarn_supports yarn_support_new yarn_support held_by_address",
     "studio": "people studio_settings mails mail running mail_texts mail_text my_account invitation"
     " account_login account_logout account_inactive account_request_login_code account_confirm_login_code"
     " account_reset_password account_reset_password_done account_reset_password_from_key"

@@ -1,10 +1,14 @@
 """The seller's page of a pattern: facts, shops, rights, dates, and what visitors see of them."""
 
 import pytest
+from django.http import QueryDict
 from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.models import ListingChoice, RightsNote, SellingFacts, ShopLink, TargetDate
+from catalogue.selling.forms import SellingFactsForm
+from catalogue.selling.saving import save_facts
+from catalogue.versions.glances import Moved
 from tests.builders import make_person
 from tests.catalogue.builders import make_pattern, make_record, make_version
 
@@ -110,13 +114,29 @@ def test_facts_that_somebody_saved_meanwhile_are_not_written_over_unseen(client)
     pattern = make_pattern()
     address, before = reverse("selling_facts", args=[pattern.slug]), {}
     client.post(address, {**FACTS, "seen": seen(client, pattern)})
-    before = {**FACTS, "tags": "mine", "seen": seen(client, pattern)}
+    both = ["summer", "winter"]
+    before = {**FACTS, "tags": "mine", "seasons": both, "seen": seen(client, pattern)}
     client.post(address, {**FACTS, "tags": "theirs", "seen": seen(client, pattern)})
     answer = client.post(address, before)
-    assert "Somebody changed this meanwhile" in words(answer)
+    assert "<del>gift, first garment</del>" in words(answer)
+    assert "<ins>theirs</ins>" in words(answer)
+    assert answer.context["form"]["seasons"].value() == both
     assert SellingFacts.objects.get().tags == ["theirs"]
     client.post(address, {**before, "seen": answer.context["form"]["seen"].value()})
     assert SellingFacts.objects.get().tags == ["mine"]
+
+
+def test_two_who_write_the_first_facts_at_once_do_not_lose_each_other_s(client):
+    pattern = make_pattern()
+    address, opened = reverse("selling_facts", args=[pattern.slug]), seen(client, pattern)
+    typed = QueryDict("tags=mine", mutable=True)
+    typed["seen"] = opened
+    mine = SellingFactsForm(typed, instance=SellingFacts(pattern=pattern))
+    assert mine.is_valid(), mine.errors
+    client.post(address, {**FACTS, "tags": "theirs", "seen": opened})
+    with pytest.raises(Moved):
+        save_facts(mine, pattern)
+    assert SellingFacts.objects.get().tags == ["theirs"]
 
 
 def test_shops_are_shown_to_visitors_and_the_pdf_is_not(client):

@@ -88,12 +88,14 @@ def test_a_preview_shows_what_is_typed_and_stores_nothing(client):
 def test_two_people_who_save_the_same_stitch_see_each_other_s_words(client):
     stitch = make_stitch().stitch
     address = reverse("special_stitch", args=[stitch.pk])
-    assert client.post(address, {**SENT, "seen": 1, "method": "By one."}).status_code == 302
-    late = client.post(address, {**SENT, "seen": 1, "method": "By another."})
-    assert late.status_code == 400
-    assert "Somebody saved this stitch meanwhile: “Puff stitch (ps): By one.”" in words(late)
+    seen = client.get(address).context["form"]["seen"].value()
+    assert client.post(address, {**SENT, "seen": seen, "method": "By one."}).status_code == 302
+    late = client.post(address, {**SENT, "seen": seen, "method": "By another."})
+    assert late.status_code == 409
+    assert "<ins>By one.</ins>" in words(late)
     assert "By another." in words(late)
-    assert client.post(address, {**SENT, "seen": 2, "method": "By another."}).status_code == 302
+    seen = late.context["form"]["seen"].value()
+    assert client.post(address, {**SENT, "seen": seen, "method": "By another."}).status_code == 302
     assert "By one." in words(client.get(address))  # among the earlier wordings
 
 
