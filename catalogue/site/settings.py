@@ -293,7 +293,7 @@ LOGGING = {
         "django": {"handlers": [], "level": "WARNING"},
         "django.request": {"level": "ERROR"},
         "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
-        # In the demo somebody reads along: the log-ins stay in sight, and what is slow or fails is still told.
+        # In the demo somebody reads along: log-ins stay in sight, and what is slow or fails is still told.
         "catalogue.site.timings": {"level": "WARNING" if IS_DEMO else "INFO"},
         "fontTools": {"level": "WARNING"},
         # What it complains of is heard where a PDF is made; it quotes people's names and words.
