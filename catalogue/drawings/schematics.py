@@ -250,7 +250,7 @@ def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing |
         scale=f"1 : {ground.scale:g}",
         piece=shown_in,
         key=key,
-        nests=nests_of(ground, label, sizes, ACROSS_MM - shown_in.frame.width_mm),
+        nests=nests_of(ground, label, sizes, shown_in.frame.width_mm),
     )
 
 
@@ -334,11 +334,12 @@ def _label(measure: Measure, text: str, type_mm: float) -> Label:
 
 
 def nests_of(
-    ground: Ground, label: str, sizes: Sequence[PieceDrawing | None], room_mm: float
+    ground: Ground, label: str, sizes: Sequence[PieceDrawing | None], beside_mm: float = 0.0
 ) -> tuple[Nest, ...]:
     """The nests of a piece in the sizes that are kept; none where these look alike.
 
-    Several are drawn smaller, as far as they may be, until they stand side by side in so many mm of paper.
+    Several are drawn smaller, as far as they may be, until they stand side by side, beside what takes
+    so many mm of the paper already.
     """
     names = ground.facts.pattern.sizes
     named = [(names[place], drawing) for place in ground.kept if (drawing := sizes[place]) is not None]
@@ -357,7 +358,7 @@ def nests_of(
             for group in groups
         )
         tried.append(nests)
-        if sum(nest.frame.width_mm + GAP_MM for nest in nests) <= room_mm:
+        if beside_mm + sum(nest.frame.width_mm + GAP_MM for nest in nests) <= ACROSS_MM:
             break
     return tried[-1]
 

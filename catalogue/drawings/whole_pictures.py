@@ -1,18 +1,25 @@
 """Hats, mittens, shawls and blankets laid flat with their measurements: the whole, and what belongs to it."""
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
 import numpy as np
 
-from catalogue.drawings.dimension_lines import ACROSS, ALONG, UP, NumberSetting
 from catalogue.drawings.found_lines import LEVEL_MM, found_lines, is_strip
 from catalogue.drawings.joining import short_label
+from catalogue.drawings.laid_wholes import (
+    PARTS,
+    THUMB,
+    LaidPiece,
+    Sizes,
+    Told,
+    laid_pieces,
+    placed_line,
+    whole_role,
+)
 from catalogue.drawings.nests import Nest, Paper, edge_path
 from catalogue.drawings.schematics import (
-    ACROSS_MM,
     TYPE_MM,
     Ground,
     KeyLine,
@@ -24,65 +31,22 @@ from catalogue.drawings.schematics import (
     nests_of,
     piece_in_size,
 )
-from catalogue.drawings.worn_pieces import BACK, BODY, Points, is_made, role_of, sample_choices
+from catalogue.drawings.wide_wholes import wide_told, wide_words
+from catalogue.drawings.worn_pieces import is_made, sample_choices
 from grading.core.grade.grade import Graded
-from grading.core.grade.pieces import DimensionLine, PieceDrawing, draw_graded, first_corner
+from grading.core.grade.pieces import PieceDrawing, draw_graded
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import PieceEntry
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 
-HAT, MITTEN, SHAWL, BLANKET = "hat", "mitten", "shawl", "blanket"
-BRIM, CUFF, THUMB = "brim", "cuff", "thumb"
-_PARTS = {HAT: (BRIM,), MITTEN: (CUFF, THUMB), SHAWL: (), BLANKET: ()}
-# What else people call them.
-_CALLED = {
-    **{role: role for role in (*_PARTS, BRIM, CUFF, THUMB)},
-    "beanie": HAT,
-    "mitt": MITTEN,
-    "hand": MITTEN,
-    "throw": BLANKET,
-}
-# Where the name of a thing ends and what is said of it begins: "Cuff of the mitten", "Hat, laid flat".
-_SAID_OF_IT = re.compile(r"[,;:(]|\b(?:above|at|below|for|from|in|of|on|over|to|with|without)\b")
 # Beside the list of its measurements; in large print these stand below it.
 WIDEST_MM, HIGHEST_MM = 58.0, 64.0
 WIDEST_LARGE_MM = 112.0
 # A mitten drawn smaller than in this share of its room has no place for its numbers.
 LEAST_SHARE = 0.5
 SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
-# How far a thumb leans away from the hand: free choice of the picture.
-LEAN = np.radians(16.0)
-
-Sizes = Sequence[PieceDrawing | None]
-# A measurement over all sizes, and its line in the size that is drawn; that of a value bears its name.
-Told = tuple[MeasuredLine, DimensionLine]
-
-
-@dataclass(frozen=True)
-class LaidPiece:
-    """A piece in its place: how its own points come there, y upwards; a part behind lies under the whole."""
-
-    piece: PieceEntry
-    role: str
-    drawing: PieceDrawing
-    turn: Points
-    shift: Points
-
-    def placed(self, points: Points) -> Points:
-        """Points of the piece, in the picture."""
-        return np.asarray(points @ self.turn.T + self.shift)
-
-    @property
-    def edge(self) -> Points:
-        """Its edge, in the picture."""
-        return self.placed(self.drawing.edge)
-
-    @property
-    def leans(self) -> bool:
-        """Whether what was level in the piece is no longer so."""
-        return bool(abs(self.turn[0, 1]) > 1e-9)
 
 
 @dataclass(frozen=True)
@@ -101,49 +65,6 @@ class WholePicture:
     others: tuple[str, ...]
     pieces: frozenset[str]
     nests: tuple[Nest, ...]
-
-
-def whole_role(piece: PieceEntry) -> str | None:
-    """What a piece is of a hat, mitten, shawl or blanket, by its name or else its label; None for all else.
-
-    The last word of what it is called says so: a hat brim is a brim, and a shawl pin is no shawl.
-    """
-    if role_of(piece):
-        return None
-    return _role_in(piece.name.replace("_", " ")) or _role_in(piece.label)
-
-
-def _role_in(text: str) -> str | None:
-    """The role that a thing is called by."""
-    called = re.findall(r"[a-z]+", _SAID_OF_IT.split(text.casefold())[0])
-    return _CALLED.get(called[-1]) or _CALLED.get(called[-1].removesuffix("s")) if called else None
-
-
-def laid_pieces(drawn: Sequence[tuple[PieceEntry, PieceDrawing]]) -> list[LaidPiece]:
-    """Lay a whole flat with its parts, hindmost first; none where the pieces are those of a garment.
-
-    `drawn` are the pieces that the sample has, in file order, each in the same one size. The first that is a
-    whole is laid, with one part of each kind: its lower edge at height 0, its middle at 0, in mm, y upwards.
-    A brim lies on the lower edge of a hat and a cuff below a mitten's. A thumb lies at the side of the hand
-    that is named after it; without such a side it is left out, for nothing tells where it begins.
-    """
-    if any(role_of(piece) in (BACK, BODY) for piece, _ in drawn):
-        return []
-    roles = [(whole_role(piece), piece, drawing) for piece, drawing in drawn]
-    found = next(((role, p, d) for role, p, d in roles if role in _PARTS), None)
-    if found is None:
-        return []
-    role, piece, drawing = found
-    whole = _laid(piece, role or "", drawing, turn=_upright(piece, drawing))
-    parts: dict[str, LaidPiece] = {}
-    for part, its_piece, its_drawing in roles:
-        if part is None or part not in _PARTS[whole.role] or part in parts:
-            continue
-        laid = _part(whole, part, its_piece, its_drawing)
-        if laid is not None:
-            parts[part] = laid
-    behind = [one for part, one in parts.items() if part == THUMB]
-    return [*behind, whole, *(one for part, one in parts.items() if part != THUMB)]
 
 
 def whole_picture(
@@ -174,9 +95,10 @@ def whole_picture(
             (piece, drawing)
             for piece in pattern.pieces
             if is_made(piece.when, defaults) and (drawing := sizes[piece.name][place])
-        ]
+        ],
+        pattern.wording,
     )
-    whole = next((one for one in laid if one.role in _PARTS), None)
+    whole = next((one for one in laid if one.role in PARTS), None)
     if whole is None or is_strip(sizes[whole.piece.name]):
         return None
     edges = np.concatenate([one.edge for one in laid])
@@ -185,7 +107,10 @@ def whole_picture(
     needed = float(extent.max()) / max(share, LEAST_SHARE)
     scale = next((float(scale) for scale in SCALES if scale >= needed), ceil(needed / 10) * 10.0)
     ground = Ground(facts, graded, edition, kept, scale, type_mm)
-    told = _told(ground, laid, sizes, place)
+    is_wide = pattern.wording <= WIDE_WORDING
+    told = wide_told(ground, laid, sizes) if is_wide else _told(ground, laid, sizes, place)
+    leaning = [one.piece for one in laid if one.leans and not is_wide]
+    in_words = wide_words if is_wide else _in_words
     composed = PieceDrawing(edges, edges, tuple(line for _, line in told))
     lines = [line for line, _ in told]
     shown = piece_in_size(ground, "Laid flat", composed, lines, place)
@@ -207,19 +132,21 @@ def whole_picture(
         scale=f"1 : {scale:g}",
         is_folded=any(line.setting.parts == 2 for line in lines),
         others=tuple(
-            text
-            for piece in [*(one.piece for one in laid if one.leans), *others]
-            for text in _in_words(ground, piece, sizes[piece.name], told)
+            text for piece in [*leaning, *others] for text in in_words(ground, piece, sizes[piece.name], told)
         ),
         pieces=frozenset([*(one.piece.name for one in laid), *(piece.name for piece in others)]),
-        nests=tuple(nest for one in laid for nest in _nests(ground, one.piece, sizes[one.piece.name])),
+        nests=tuple(
+            nest
+            for one in ([] if is_wide else laid)
+            for nest in _nests(ground, one.piece, sizes[one.piece.name])
+        ),
     )
 
 
 def _nests(ground: Ground, piece: PieceEntry, sizes: Sizes) -> Iterator[Nest]:
     """A piece in all sizes that are kept, captioned with its name; none where they look alike."""
     label = _called(ground, piece)
-    for nest in nests_of(ground, label, sizes, ACROSS_MM):
+    for nest in nests_of(ground, label, sizes):
         yield replace(nest, caption=f"{label}: {nest.caption[:1].lower()}{nest.caption[1:]}")
 
 
@@ -237,7 +164,7 @@ def _parts_of_other_choices(facts: Facts, role: str, laid: Sequence[LaidPiece]) 
         for piece in facts.pattern.pieces
         if piece.name not in names
         and piece.when
-        and whole_role(piece) in drawn & set(_PARTS[role])
+        and whole_role(piece, facts.pattern.wording) in drawn & set(PARTS[role])
         and piece.dimensions
     ]
 
@@ -266,9 +193,12 @@ def _note(line: MeasuredLine) -> str:
 def _choices(facts: Facts, edition: PrintForm, role: str) -> str:
     """The choices that decide which pieces are shown, as the sample has them."""
     own = dict(edition.chosen)
-    wanted = {role, *_PARTS[role]}
+    wanted = {role, *PARTS[role]}
     deciding = {
-        name for piece in facts.pattern.pieces if whole_role(piece) in wanted for name, _ in piece.when
+        name
+        for piece in facts.pattern.pieces
+        if whole_role(piece, facts.pattern.wording) in wanted
+        for name, _ in piece.when
     }
     shown = [
         (one.name, (one.default,))
@@ -278,70 +208,22 @@ def _choices(facts: Facts, edition: PrintForm, role: str) -> str:
     return when_label(shown, facts.pattern)
 
 
-def _laid(piece: PieceEntry, role: str, drawing: PieceDrawing, *, turn: Points) -> LaidPiece:
-    """A piece whose lower edge begins at 0, its middle at 0."""
-    edge = drawing.edge @ turn.T
-    low, high = edge.min(axis=0), edge.max(axis=0)
-    return LaidPiece(piece, role, drawing, turn, np.array([-(low[0] + high[0]) / 2, -low[1]]))
-
-
-def _upright(piece: PieceEntry, drawing: PieceDrawing) -> Points:
-    """A neck edge that lies low is turned up; everything else lies as it is drawn."""
-    middle = (drawing.box[1] + drawing.box[3]) / 2
-    ends = _side(piece, drawing, "neck")
-    is_low = ends is not None and ends[:, 1].mean() < middle
-    return -np.eye(2) if is_low else np.eye(2)
-
-
-def _side(piece: PieceEntry, drawing: PieceDrawing, name: str) -> Points | None:
-    """Both ends of the side whose name has a word in it, in the piece's own mm."""
-    first, count = first_corner(piece), len(drawing.corners)
-    for side in piece.sides:
-        if name in side.name:
-            return drawing.corners[[(side.start - first) % count, (side.end - first) % count]]
-    return None
-
-
-def _part(whole: LaidPiece, role: str, piece: PieceEntry, drawing: PieceDrawing) -> LaidPiece | None:
-    """A part in its place; None for a thumb that has none."""
-    if role == THUMB:
-        return _thumb(whole, piece, drawing)
-    laid = _laid(piece, role, drawing, turn=np.eye(2))
-    if role == CUFF:
-        height = drawing.box[3] - drawing.box[1]
-        return replace(laid, shift=laid.shift - [0.0, height])
-    return laid
-
-
-def _thumb(whole: LaidPiece, piece: PieceEntry, drawing: PieceDrawing) -> LaidPiece | None:
-    """A thumb behind the hand: both part where the hand's side ends, and it leans away from there."""
-    side = _side(whole.piece, whole.drawing, THUMB)
-    if side is None:
-        return None
-    fork = whole.placed(side)[side[:, 1].argmax()]
-    own = _side(piece, drawing, "hand")
-    at = own[own[:, 1].argmax()] if own is not None else np.array(drawing.box[:2])
-    cos, sin = float(np.cos(LEAN)), float(np.sin(LEAN))
-    turn = np.array([[cos, sin], [-sin, cos]])
-    return LaidPiece(piece, THUMB, drawing, turn, fork - turn @ at)
-
-
 def _told(ground: Ground, laid: Sequence[LaidPiece], sizes: Mapping[str, Sizes], place: int) -> list[Told]:
     """The measurements of the whole and then of its parts, each value and each found length once.
 
     What is found at a part that leans is told in words: its own lines take the room beside it.
     """
     told: list[Told] = []
-    for one in sorted(laid, key=lambda each: each.role not in _PARTS):
+    for one in sorted(laid, key=lambda each: each.role not in PARTS):
         its_sizes = sizes[one.piece.name]
         seen = {at.value for _, at in told}
         for number, line in enumerate(one.drawing.lines):
             if line.value not in seen:
                 seen.add(line.value)
-                told.append(_placed(one, measured_line(ground, its_sizes, number), line))
+                told.append(placed_line(one, measured_line(ground, its_sizes, number), line))
         if not one.leans:
-            of_part = told if one.role not in _PARTS else ()
-            told += [_placed(one, *each) for each in _found(ground, one.piece, its_sizes, place, of_part)]
+            of_part = told if one.role not in PARTS else ()
+            told += [placed_line(one, *each) for each in _found(ground, one.piece, its_sizes, place, of_part)]
     return told
 
 
@@ -355,7 +237,7 @@ def _found(
     drawing = sizes[place]
     if drawing is None:
         return
-    is_part = whole_role(piece) not in _PARTS
+    is_part = whole_role(piece) not in PARTS
     for found in found_lines(piece, drawing):
         line = found_line(found, sizes)
         if any(_is_as_long(line, other) for other, _ in told):
@@ -371,17 +253,3 @@ def _is_as_long(line: MeasuredLine, other: MeasuredLine) -> bool:
     parts = max(other.setting.parts, 1)
     apart = np.abs(np.array(line.numbers) - np.array(other.numbers) / parts)
     return bool(np.isfinite(apart).any() and np.nanmax(apart) <= LEVEL_MM)
-
-
-def _placed(one: LaidPiece, line: MeasuredLine, at: DimensionLine) -> Told:
-    """A line in the picture; of a piece that leans, beside it and along its lean."""
-    ends = np.array([at.start, at.end])
-    setting = line.setting
-    if one.leans:
-        if setting.way == UP:
-            ends[:, 0] = one.drawing.box[2]
-        elif setting.way == ACROSS:
-            ends[:, 1] = one.drawing.box[3]
-        setting = NumberSetting(ALONG, setting.parts)
-    (x1, y1), (x2, y2) = one.placed(ends).tolist()
-    return replace(line, setting=setting), DimensionLine(at.value, (x1, y1), (x2, y2))

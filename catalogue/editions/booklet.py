@@ -48,7 +48,7 @@ def _summary(source: Source, text: str) -> str:
     """What the pattern is, in the designer's own terms and the spelling of the edition."""
     facts, terms = source.facts, source.edition.terms
     is_as_typed = facts.pattern.wording == FIRST_WORDING or terms == facts.home_terms
-    return facts.typeset(text if is_as_typed else spelled(text, terms))
+    return facts.typeset(text if is_as_typed else spelled(text, terms, facts.pattern.wording))
 
 
 def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
@@ -139,7 +139,7 @@ def _told_of_one(
 ) -> Iterator[dict[str, Any]]:
     """The measurements of one size with how they are taken; its ease only where no sentence tells it."""
     if source.is_for_one and source.facts.pattern.wording > WIDE_WORDING:
-        told = measures_told(tables, dict(how_to_measure(source)))
+        told = measures_told(tables, how_to_measure(source))
         yield from (part for part in told if part["head"] != EASE or not has_choosing)
 
 
@@ -148,20 +148,22 @@ def drawn_parts(source: Source, share: float = 1.0) -> dict[str, Any]:
 
     Pieces and garment take a share of the room that they may have at the most. A piece that lies in the
     picture of the whole with all its measurements is not drawn or told a second time, and no scale is chosen
-    for it.
+    for it; up to the second wording it was told again as a strip, and had its part in the scale.
     """
     facts, graded, edition, kept = source.facts, source.graded, source.edition, source.kept
     of = (facts, graded, edition, kept)
-    is_of_one = source.is_for_one and facts.pattern.wording > WIDE_WORDING
+    is_wide = facts.pattern.wording <= WIDE_WORDING
+    is_of_one = source.is_for_one and not is_wide
     is_close = is_of_one and source.type_mm == TYPE_MM
     share *= SHARE_OF_ONE if is_close else LARGE_OF_ONE if is_of_one else 1.0
     whole = whole_picture(*of, type_mm=source.type_mm, share=share)
     shown = whole.pieces if whole else frozenset()
-    pieces = tuple(piece for piece in facts.pattern.pieces if piece.name not in shown)
+    pieces = tuple(piece for piece in facts.pattern.pieces if is_wide or piece.name not in shown)
     others = replace(facts, pattern=replace(facts.pattern, pieces=pieces))
+    drawn = schematics(others, graded, edition, kept, type_mm=source.type_mm, share=share)
     garment = garment_picture(*of, type_mm=source.type_mm, share=share)
     return {
-        "schematics": schematics(others, graded, edition, kept, type_mm=source.type_mm, share=share),
+        "schematics": [one for one in drawn if one.name not in shown],
         "strips": list(strips(others, graded, edition, kept).values()),
         "whole": whole,
         "garment": garment,

@@ -1,6 +1,6 @@
 """What only the edition of one maker prints: measurements without columns, boxes to tick."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -25,25 +25,37 @@ def measures_of_one(tables: Sequence[PageTable]) -> list[dict[str, Any]]:
     return [part for part in found if part["rows"]]
 
 
-def measures_told(tables: Sequence[PageTable], how: Mapping[str, str]) -> list[dict[str, Any]]:
+def measures_told(tables: Sequence[PageTable], how: Sequence[tuple[str, str]]) -> list[dict[str, Any]]:
     """The measurements of one size, each once with its units, and where the tape lies for it.
 
     Args:
         tables: Rows of one size, each label with its unit behind the last comma.
-        how: Where to lay the tape, by the label of a finished measurement.
+        how: Labels of finished measurements and where to lay the tape for each, in the order of the rows.
 
     Returns:
-        For each heading its rows: label, text with every unit, and how it is measured, "" for the body.
+        For each heading its rows: label, text with every unit, and how it is measured, "" for the body. Two
+        measurements of one label have a row each.
     """
     found: list[dict[str, Any]] = []
+    waiting, units = list(how), set[str]()
     for row in (row for table in tables for row in table.rows):
         if not row.texts:
-            found.append({"head": row.label, "rows": {}})
+            found.append({"head": row.label, "rows": []})
             continue
         label, _, unit = row.label.rpartition(", ")
         label = label or row.label
         text = f"{row.texts[0]} {unit}" if label != row.label else row.texts[0]
         rows = found[-1]["rows"]
-        before = f"{rows[label]['text']} / " if label in rows else ""
-        rows[label] = {"label": label, "text": before + text, "how": how.get(label, "") if found[1:] else ""}
-    return [{**part, "rows": list(part["rows"].values())} for part in found if part["rows"]]
+        if rows and rows[-1]["label"] == label and unit not in units:
+            rows[-1]["text"] += f" / {text}"
+        else:
+            units = set()
+            rows.append({"label": label, "text": text, "how": _next_of(label, waiting) if found[1:] else ""})
+        units.add(unit)
+    return [part for part in found if part["rows"]]
+
+
+def _next_of(label: str, waiting: list[tuple[str, str]]) -> str:
+    """Take out the first that waits under a label; "" where none does."""
+    at = next((at for at, (known, _) in enumerate(waiting) if known == label), None)
+    return "" if at is None else waiting.pop(at)[1]

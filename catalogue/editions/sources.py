@@ -83,7 +83,9 @@ def _spelled(pattern: PatternFile, edition: PrintForm) -> PatternFile:
     """A pattern whose options are called as the edition spells."""
     if pattern.wording == FIRST_WORDING or edition.terms == pattern.home_terms:
         return pattern
-    options = (replace(one, label=spelled(one.label, edition.terms)) for one in pattern.options)
+    options = (
+        replace(one, label=spelled(one.label, edition.terms, pattern.wording)) for one in pattern.options
+    )
     return replace(pattern, options=tuple(options))
 
 

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 
+from grading.core.pattern.wordings import NEWEST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import Terms
 
 # Beginnings of words with the vowels that differ. Source: common practice.
@@ -10,15 +11,18 @@ _FORMS = (
     r"\b(?P<head>(?:multi)?col){vowel}(?=(?:s|ed|ing|ful|less|ways?|work)?\b)|\b(?P<grey>gr){grey}(?=ys?\b)"
 )
 _LINK = re.compile(r"\b(?:https?://|www\.)\S+", re.IGNORECASE)
+# Up to the second wording.
+_WIDE_LINK = re.compile(r"https?://\S+")
 _US = re.compile(_FORMS.format(vowel="(?P<vowel>or)", grey="a"), re.IGNORECASE)
 _UK = re.compile(_FORMS.format(vowel="(?P<vowel>our)", grey="e"), re.IGNORECASE)
 
 
-def outside_links(text: str) -> Iterator[tuple[str, int, bool]]:
+def outside_links(text: str, wording: int = NEWEST_WORDING) -> Iterator[tuple[str, int, bool]]:
     """Cut a text at its web addresses, in which no word means anything.
 
     Args:
         text: Words of the author.
+        wording: State of our sentences; up to the second only "http://" and "https://" begin an address.
 
     Yields:
         Each stretch, its offset from 0, and whether it is an address.
@@ -27,7 +31,7 @@ def outside_links(text: str) -> Iterator[tuple[str, int, bool]]:
     [('see ', 0, False), ('www.larkmoss.example/dc', 4, True), (' now', 27, False)]
     """
     place = 0
-    for found in _LINK.finditer(text):
+    for found in (_LINK if wording > WIDE_WORDING else _WIDE_LINK).finditer(text):
         if found.start() > place:
             yield text[place : found.start()], place, False
         yield found.group(), found.start(), True
@@ -36,12 +40,13 @@ def outside_links(text: str) -> Iterator[tuple[str, int, bool]]:
         yield text[place:], place, False
 
 
-def spelled(text: str, wanted: Terms) -> str:
+def spelled(text: str, wanted: Terms, wording: int = NEWEST_WORDING) -> str:
     """Put color and gray, and words made from them, into the spelling of the terms of an edition.
 
     Args:
         text: Words of the author.
         wanted: The terms of the edition: US or UK.
+        wording: State of our sentences.
 
     Returns:
         The text; a word in capitals keeps them.
@@ -60,4 +65,5 @@ def spelled(text: str, wanted: Terms) -> str:
             return found["grey"] + (grey.upper() if found.group()[-1].isupper() else grey)
         return found["head"] + (vowel.upper() if found["vowel"].isupper() else vowel)
 
-    return "".join(one if is_link else finder.sub(put, one) for one, _, is_link in outside_links(text))
+    stretches = outside_links(text, wording)
+    return "".join(one if is_link else finder.sub(put, one) for one, _, is_link in stretches)

@@ -31,7 +31,7 @@ from grading.core.instructions.term_tables import (
     US_ONLY_KNITTING,
     Term,
 )
-from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import Terms
 
 Craft = Literal["crochet", "tunisian", "knitting"]
@@ -135,7 +135,7 @@ def outside_backticks(text: str) -> Iterator[tuple[str, int, bool]]:
 
 
 def cut_at_left_alone(text: str, wording: int = NEWEST_WORDING) -> Iterator[tuple[str, int, bool]]:
-    """Cut a text at what is left alone: backticks, and web addresses from the second wording on.
+    """Cut a text at what is left alone: backticks, and web addresses after the second wording.
 
     Args:
         text: Words of a step.
@@ -148,7 +148,7 @@ def cut_at_left_alone(text: str, wording: int = NEWEST_WORDING) -> Iterator[tupl
     [('`a`', 0, True), (' b ', 3, False), ('https://larkmoss.example/dc', 6, True)]
     """
     for stretch, start, quoted in outside_backticks(text):
-        if quoted or wording == FIRST_WORDING:
+        if quoted or wording <= WIDE_WORDING:
             yield stretch, start, quoted
         else:
             yield from ((one, start + place, is_link) for one, place, is_link in outside_links(stretch))
@@ -165,7 +165,8 @@ def translate(text: str, home: Terms, wanted: Terms, craft: Craft, wording: int 
         wording: State of our sentences.
 
     Returns:
-        The text with whole terms and abbreviations replaced, those in backticks and web addresses left alone.
+        The text with whole terms and abbreviations replaced, those in backticks left alone;
+        after the second wording those in web addresses as well.
 
     Source: see `grading.core.instructions.term_tables`.
 
@@ -186,7 +187,7 @@ def translate(text: str, home: Terms, wanted: Terms, craft: Craft, wording: int 
 
     def in_terms(stretch: str) -> str:
         replaced = finder.sub(replace, stretch)
-        return replaced if wording == FIRST_WORDING else spelled(replaced, wanted)
+        return replaced if wording == FIRST_WORDING else spelled(replaced, wanted, wording)
 
     return "".join(
         stretch if quoted else in_terms(stretch) for stretch, _, quoted in cut_at_left_alone(text, wording)

@@ -5,6 +5,6 @@ the number that was the newest when it was frozen, and whatever prints for it as
 """
 
 FIRST_WORDING = 1
-# The last before editions of one size were set close, and before sizes were printed in groups.
+# The last before editions of one size were set close.
 WIDE_WORDING = 2
 NEWEST_WORDING = 3

@@ -89,6 +89,11 @@ def _voice_of(group: Sequence[int], voice: Voice) -> Voice:
     return replace(voice, kept=kept, print_list=print_theirs)
 
 
+def _are_in_line(places: Sequence[int], voice: Voice) -> bool:
+    """Whether the numbers of so many sizes stand in the line, and in no table."""
+    return voice.print_list is None or len(places) <= MOST_IN_LINE
+
+
 def action_words(shaping: ShapingWords, places: Iterable[int], voice: Voice) -> tuple[str, str]:
     """Return what is done in a shaping row, and the word before that row.
 
@@ -221,7 +226,7 @@ class _Told:
     def _names_some(self) -> bool:
         """Whether sizes are named that have a part which others have not; in a table they have a dash."""
         voice = self.voice
-        return voice.wording > WIDE_WORDING and voice.print_list is None and not voice.for_one
+        return voice.wording > WIDE_WORDING and _are_in_line(self.places, voice) and not voice.for_one
 
     def every_words(self, every: Mapping[int, int], part: str) -> str:
         """Write "every row" or "every 4th (6th) row"."""

@@ -2,8 +2,6 @@
 
 import math
 
-from grading.core.yarn.lengths import weights_of_length
-
 # From this difference of the length in 100 g on, a fabric of the same gauge is seen and felt to be another.
 # Common practice, from memory; a swatch decides in any case.
 FAR_APART = 0.15
@@ -44,25 +42,6 @@ def distance(old_length_per_100g_m: float, new_length_per_100g_m: float) -> floa
     True
     """
     return abs(math.log(new_length_per_100g_m / old_length_per_100g_m))
-
-
-def share_a_weight(old_length_per_100g_m: float, new_length_per_100g_m: float) -> bool:
-    """Return whether two yarns fit the same weight category.
-
-    Args:
-        old_length_per_100g_m: Metres in 100 g, above 0.
-        new_length_per_100g_m: Metres in 100 g, above 0.
-
-    Source: common practice, from memory (the ranges of `grading.core.yarn.lengths`).
-
-    >>> share_a_weight(220, 200), share_a_weight(220, 90)
-    (True, False)
-    """
-    old, new = (
-        {one.number for one in weights_of_length(metres)}
-        for metres in (old_length_per_100g_m, new_length_per_100g_m)
-    )
-    return bool(old & new)
 
 
 def length_difference(old_length_per_100g_m: float, new_length_per_100g_m: float) -> float:

@@ -11,7 +11,8 @@ import pypdf
 import pytest
 
 from catalogue.drafts.patterns import load_pattern
-from catalogue.drawings.whole_pictures import laid_pieces, whole_picture, whole_role
+from catalogue.drawings.laid_wholes import laid_pieces, whole_role
+from catalogue.drawings.whole_pictures import whole_picture
 from catalogue.editions import fitting
 from catalogue.editions.booklet import drawn_parts
 from catalogue.editions.choices import home_choices
@@ -24,7 +25,7 @@ from grading.core.grade.pieces import draw_graded
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PieceEntry
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.sizes.tables import published_tables
 from tests.builders import make_studio, sample
@@ -96,6 +97,11 @@ def laid(document, place=0):
 )
 def test_what_a_piece_is_of_a_whole(name, label, role):
     assert whole_role(PieceEntry(name, label, (("0", "0"),) * 4)) == role
+
+
+def test_in_the_second_wording_the_first_word_said_what_a_piece_is():
+    piece = PieceEntry("hat_brim", "Brim", (("0", "0"),) * 4)
+    assert (whole_role(piece), whole_role(piece, WIDE_WORDING)) == ("brim", "hat")
 
 
 @pytest.mark.parametrize(

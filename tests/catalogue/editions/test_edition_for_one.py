@@ -194,7 +194,7 @@ def test_measurements_of_one_size_stand_once_with_their_units_and_how_they_are_t
         PageRow("Sleeve, underarm to wrist, cm", ("46.5",)),
         PageRow("Buttons", ("6",)),
     ]
-    told = measures_told([PageTable(("L",), tuple(rows))], {"Bust": "no", "Buttons": "Count them."})
+    told = measures_told([PageTable(("L",), tuple(rows))], [("Bust", "no"), ("Buttons", "Count them.")])
     assert told == [
         {"head": "To fit", "rows": [{"label": "Bust", "text": "104 cm / 41 in", "how": ""}]},
         {
@@ -204,4 +204,21 @@ def test_measurements_of_one_size_stand_once_with_their_units_and_how_they_are_t
                 {"label": "Buttons", "text": "6", "how": "Count them."},
             ],
         },
+    ]
+
+
+def test_two_measurements_of_one_label_have_a_row_each():
+    rows = [
+        PageRow("To fit"),
+        PageRow("Finished measurements"),
+        *(PageRow(f"Length, {unit}", (text,)) for unit, text in [("cm", "60"), ("in", "23½")] * 2),
+        *(PageRow("Cuff, cm", (text,)) for text in ("20", "24")),
+    ]
+    how = [("Length", "At the back."), ("Length", "At the front."), ("Cuff", "Flat.")]
+    (part,) = measures_told([PageTable(("L",), tuple(rows))], how)
+    assert [(row["label"], row["text"], row["how"]) for row in part["rows"]] == [
+        ("Length", "60 cm / 23½ in", "At the back."),
+        ("Length", "60 cm / 23½ in", "At the front."),
+        ("Cuff", "20 cm", "Flat."),
+        ("Cuff", "24 cm", ""),
     ]

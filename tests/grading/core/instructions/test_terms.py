@@ -168,6 +168,8 @@ def test_web_addresses_are_left_alone(link: str) -> None:
     assert doubtful_terms(f"See {link}", "US", "crochet") == []
     assert doubtful_terms(f"See {link} and 2 htr", "US", "crochet")[0][0] == len(f"See {link} and 2 ")
     assert translate("On https://x.example/dc", "US", "UK", "crochet", 1) == "On https://x.example/tr"
+    older = "On http://x.example/dc-gray and www.x.example/gray"
+    assert translate(older, "US", "UK", "crochet", 2) == "On http://x.example/tr-gray and www.x.example/grey"
 
 
 def test_long_runs_of_backticks_are_read_fast() -> None:
