@@ -6,6 +6,8 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any, Literal, cast
 
+from django.utils import timezone
+
 from catalogue.drafts.documents import pattern_document
 from catalogue.instructions.count_reasons import count_record
 from catalogue.materials.tool_lengths import changed_lengths
@@ -15,6 +17,7 @@ from catalogue.studio.public_address import public_address
 from catalogue.versions.changes import record_differences
 from catalogue.versions.frozen_helps import help_records
 from catalogue.versions.frozen_practice import practice_record
+from catalogue.versions.frozen_rights import rights_on
 from catalogue.versions.frozen_stitches import stitch_pictures
 from catalogue.versions.records import Record, canonical, read_record, written_time
 from catalogue.versions.spots import spot_words
@@ -79,7 +82,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
     if pictures := stitch_pictures(document):
         record["special_pictures"] = pictures
     if pattern.rights:  # older records have none, and print none
-        record["rights"] = deepcopy(pattern.rights)
+        record["rights"] = rights_on(pattern, timezone.localdate(heading.at))
     if practice := practice_record(pattern, core, graded):
         record["practice"] = practice
     record["corrects"] = [_corrected(one, record) for one in corrects]

@@ -1,5 +1,6 @@
 """Rights and the use of finished items as an edition prints them; what was frozen without prints none."""
 
+import datetime as dt
 import re
 
 import pytest
@@ -7,6 +8,8 @@ from django.template.loader import render_to_string
 
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import edition_context, graded_as_frozen
+from catalogue.models import RightsNote
+from catalogue.versions.frozen_rights import renew_rights
 from tests.catalogue.builders import make_pattern, make_record
 
 pytestmark = pytest.mark.django_db
@@ -37,3 +40,14 @@ def test_what_is_not_said_is_not_printed(rights):
     assert ("Rights and finished items" in pages) == bool(rights)
     assert ("Sell it." in pages) == ("finished_use" in rights)
     assert ("Mill has rights." in pages) == ("notes" in rights)
+
+
+def test_rights_that_came_back_are_told_as_past_though_nobody_saved_them_since():
+    pattern = make_pattern()
+    RightsNote.objects.create(pattern=pattern, whose="Quarterly", back_on=dt.date(2021, 1, 1))
+    RightsNote.objects.create(pattern=pattern, whose="Mill", kind="yarn", back_on=dt.date(2999, 1, 1))
+    renew_rights(pattern)
+    assert make_record(pattern)["rights"]["notes"] == [
+        "Quarterly (magazine) had rights in this pattern; they came back to the designer on 1 January 2021.",
+        "Mill (yarn maker) has rights in this pattern; they come back to the designer on 1 January 2999.",
+    ]
