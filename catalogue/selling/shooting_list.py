@@ -10,8 +10,8 @@ from django.utils.module_loading import import_string
 from catalogue.drafts.patterns import graded
 from catalogue.helps.marks import helps_in, suggested_helps
 from catalogue.instructions.count_reasons import counts_found
-from catalogue.models import EditQuery, Pattern
-from catalogue.versions.followed_versions import followed_versions
+from catalogue.models import EditQuery, Pattern, TechnicalEdit
+from catalogue.versions.followed_versions import Followed, followed_records, followed_versions
 from catalogue.versions.freezing import step_text
 from catalogue.versions.spots import numbered_step
 from catalogue.versions.step_changes import Place
@@ -123,13 +123,22 @@ def _named_by(pattern: Pattern) -> tuple[Counter[Place], ...]:
     return (
         _counted(remarks, followed),
         _counted(asked, followed),
-        Counter(
-            at
-            for place in EditQuery.objects.filter(pattern=pattern).values_list("place", flat=True)
-            if (at := numbered_step(place))
-        ),
+        _queried(pattern),
         Counter([*_places(audit.faults), *_places(audit.unread)]),
     )
+
+
+def _queried(pattern: Pattern) -> Counter[Place]:
+    """How often the editor asked about each step; those of signed rounds are followed since."""
+    queries = EditQuery.objects.filter(pattern=pattern).values_list("technical_edit_id", "place")
+    asked = [(edit, place, 1) for edit, place in queries if edit is not None]
+    edits = TechnicalEdit.objects.filter(pk__in={edit for edit, _, _ in asked})
+    marks = dict(edits.values_list("pk", "fingerprint"))
+    followed: Followed = followed_records(
+        marks, edits, pattern.sheet.fingerprint, lambda: graded(pattern).pattern
+    )
+    open_ones = Counter(at for edit, place in queries if edit is None and (at := numbered_step(place)))
+    return open_ones + _counted(asked, followed)
 
 
 def _places(found: Iterable[CountFault | UnreadRow]) -> list[Place]:

@@ -99,6 +99,7 @@ def record_differences(old: Record, new: Record) -> Changes:
         entries=[
             *entry_changes(_labelled(old["pattern"]), _labelled(new["pattern"])),
             *_changed_headings(old["words"], new["words"]),
+            *entry_changes(_beside(old), _beside(new)),
         ],
     )
 
@@ -229,6 +230,25 @@ def _labelled(document: dict[str, Any]) -> dict[str, Any]:
         ENTRY_PARTS["stitch_patterns"]: _row_by_row(document.get("stitch_patterns", [])),
         ENTRY_PARTS["special_stitches"]: special,
     }
+
+
+def _beside(record: Record) -> dict[str, Any]:
+    """What a version prints beside its pattern, where it has any: rights, use, and the practice piece."""
+    rights, practice = record.get("rights", {}), record.get("practice")
+    parts: dict[str, Any] = {
+        "Rights": dict(enumerate(rights.get("notes", []), 1)),
+        "Use of finished items": rights.get("finished_use"),
+    }
+    if practice:
+        parts["Practice piece"] = {
+            "techniques": [one["label"] for one in practice["techniques"]],
+            "in the PDF": "yes" if practice["in_pdf"] else "no",
+            "pieces": [
+                f"{one['title']}: {one['stitches']} stitches, {one['rows']} {one['unit']}"
+                for one in practice["sizes"]
+            ],
+        }
+    return parts
 
 
 def _row_by_row(patterns: list[dict[str, Any]]) -> list[dict[str, Any]]:

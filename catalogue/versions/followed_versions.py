@@ -2,6 +2,9 @@
 
 import json
 from collections.abc import Callable, Collection, Iterable
+from typing import Any
+
+from django.db.models import QuerySet
 
 from catalogue.models import Version
 from catalogue.versions.frozen_grades import frozen_graded, version_digest
@@ -21,17 +24,32 @@ def followed_versions(versions: Iterable[Version], mark: str, newer: Callable[[]
         mark: What the newer state is known by.
         newer: Gives the newer state, should it be needed.
     """
-    asked: dict[Asked, Version] = {(version_digest(one), mark): one for one in versions}
+    marks = {one.pk: version_digest(one) for one in versions}
+    return followed_records(marks, Version.objects.all(), mark, newer)
+
+
+def followed_records(
+    marks: dict[int, str], kept_in: QuerySet[Any], mark: str, newer: Callable[[], PatternFile]
+) -> Followed:
+    """The same of any rows that keep a record.
+
+    Args:
+        marks: What the record of each row is known by, by the row's key.
+        kept_in: The rows; their `record` is read only where nothing is kept yet.
+        mark: What the newer state is known by.
+        newer: Gives the newer state, should it be needed.
+    """
+    asked: dict[Asked, int] = {(digest, mark): pk for pk, digest in marks.items()}
 
     def make(missing: Collection[Asked]) -> dict[Asked, str]:
-        wanted, target = [asked[one].pk for one in missing], newer()
-        records = dict(Version.objects.filter(pk__in=wanted).values_list("pk", "record"))
+        wanted, target = [asked[one] for one in missing], newer()
+        records = dict(kept_in.filter(pk__in=wanted).values_list("pk", "record"))
         patterns = {pk: frozen_graded(frozen_record(text)).pattern for pk, text in records.items()}
-        steps = {one: followed_steps(patterns[asked[one].pk], target) for one in missing}
+        steps = {one: followed_steps(patterns[asked[one]], target) for one in missing}
         return {one: json.dumps(list(went.items())) for one, went in steps.items()}
 
     texts = kept_all("steps followed", asked, make)
     return {
-        version.pk: {(old[0], old[1]): (new[0], new[1]) for old, new in json.loads(texts[one])}
-        for one, version in asked.items()
+        pk: {(old[0], old[1]): (new[0], new[1]) for old, new in json.loads(texts[digest, mark])}
+        for pk, digest in marks.items()
     }

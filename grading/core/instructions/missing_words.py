@@ -3,8 +3,8 @@
 import re
 from collections.abc import Iterator
 
-from grading.core.instructions.references import parse_references, words_only
-from grading.core.pattern.pattern import FabricEntry, PatternFile
+from grading.core.instructions.references import Reference, parse_references, words_only
+from grading.core.pattern.pattern import FabricEntry, PatternFile, StitchPatternEntry
 from grading.core.sheet.findings import Finding, stop, warn
 
 # Stitches that are made in more than one way, so that their name alone tells nobody how.
@@ -174,11 +174,32 @@ def _unexplained_fabrics(pattern: PatternFile) -> list[Finding]:
         for section in pattern.sections
         for step in section.steps
     ]
+    worked = _worked_patterns(pattern)
     return [
         _unexplained(fabric)
         for fabric in pattern.fabrics
-        if _has_repeat(fabric) and not any(_tells(fabric, *one) for one in written)
+        if _has_repeat(fabric)
+        and not any(_tells(fabric, *one) for one in written)
+        and not any(_is_worked_in(fabric, one, pattern) for one in worked)
     ]
+
+
+def _worked_patterns(pattern: PatternFile) -> list[StitchPatternEntry]:
+    """Stitch patterns that a step names: their rows or grid are printed."""
+    named = {
+        piece.name
+        for section in pattern.sections
+        for step in section.steps
+        for piece in parse_references(step).pieces
+        if isinstance(piece, Reference)
+    }
+    return [one for one in pattern.stitch_patterns if one.name in named]
+
+
+def _is_worked_in(fabric: FabricEntry, of: StitchPatternEntry, pattern: PatternFile) -> bool:
+    """Whether a stitch pattern is that of a fabric: worked over its lines, or with the same repeat."""
+    lines = {one.name for one in pattern.values if one.rounding and one.rounding.fabric == fabric.name}
+    return bool(lines & set(of.over)) or (of.multiple, of.plus) == (fabric.multiple, fabric.plus)
 
 
 def _has_repeat(fabric: FabricEntry) -> bool:

@@ -7,6 +7,8 @@ from catalogue.helps.helps import save_help
 from catalogue.models import EditQuery, MakerQuestion, SellingFacts, ShopLink
 from catalogue.selling.promotion import promotion_sheet
 from catalogue.selling.shooting_list import shooting_list
+from catalogue.technical_edit.technical_edits import beside_sign_off, sign_off, state_record
+from catalogue.versions.draft_glances import draft_glance
 from catalogue.versions.frozen_rights import renew_rights
 from testing.results.results import add_remark
 from tests.builders import make_person
@@ -47,6 +49,19 @@ def test_the_most_named_steps_come_first_and_follow_the_draft():
     assert found.steps[0].why.startswith("2 testers’ remarks, 1 maker’s question")
     totals = [one.total for one in found.steps]
     assert totals == sorted(totals, reverse=True)
+
+
+def test_a_query_of_a_signed_round_follows_its_step():
+    pattern = make_pattern()
+    EditQuery.objects.create(pattern=pattern, place="sections[0].steps[1]", asks="Why?", answer="So.")
+    state = state_record(pattern)
+    glance = draft_glance(pattern, state, beside_sign_off(pattern))
+    sign_off(pattern=pattern, seen=glance, note="", by=None)
+    edit(pattern, lambda document: document["sections"][0]["steps"].insert(0, "Read all of it first."))
+    pattern.refresh_from_db()
+    EditQuery.objects.create(pattern=pattern, place="sections[0].steps[0]", asks="Which?")
+    found = {(one.step, one.queries) for one in shooting_list(pattern).steps if one.queries}
+    assert found == {(1, 1), (3, 1)}
 
 
 def test_a_step_with_a_help_is_not_listed(client):

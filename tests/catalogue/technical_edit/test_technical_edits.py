@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.models import EditQuery, Studio, TechnicalEdit
+from catalogue.models import EditQuery, Pattern, Studio, TechnicalEdit
 from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.left_open import left_open
 from catalogue.technical_edit.technical_edits import (
@@ -260,6 +260,17 @@ def test_every_change_since_the_signature_is_listed(change, shown):
     edit(pattern, change)
     stale = present(last_sign_off(pattern))
     assert any(one.place.startswith(shown) for one in stale.changes.entries)
+
+
+def test_rights_and_use_are_signed_with_the_pattern():
+    pattern = make_pattern()
+    signed(pattern)
+    Pattern.objects.update(rights={"finished_use": "Sell what you make."})
+    stale = present(last_sign_off(Pattern.objects.get()))
+    assert not stale.is_fresh
+    assert [(one.place, one.new) for one in stale.changes.entries] == [
+        ("Use of finished items", "Sell what you make.")
+    ]
 
 
 def test_an_editor_s_list_of_patterns_says_what_is_left_and_offers_no_act_of_others(client):

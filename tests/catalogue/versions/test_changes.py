@@ -68,6 +68,24 @@ def test_other_entries_are_told_as_typed():
     assert found == [("Gauge and tools, main, stitches", "22", "23"), ("Yarn, A, put up", "50 g", "100 g")]
 
 
+def test_rights_use_and_the_practice_piece_are_told_where_a_record_has_them():
+    practice = {
+        "techniques": [{"kind": "foundation", "name": "", "label": "Foundation"}],
+        "in_pdf": True,
+        "sizes": [{"title": "Piece", "stitches": 12, "rows": 6, "unit": "rows"}],
+    }
+    old = a_record() | {"rights": {"notes": ["Larkmoss has rights."], "finished_use": "Sell nothing."}}
+    new = a_record() | {"rights": {"finished_use": "Sell what you make."}, "practice": practice}
+    found = [(one.place, one.old, one.new) for one in record_differences(old, new).entries]
+    assert found == [
+        ("Rights, 1", "Larkmoss has rights.", ""),
+        ("Use of finished items", "Sell nothing.", "Sell what you make."),
+        ("Practice piece, techniques", "", "Foundation"),
+        ("Practice piece, in the PDF", "", "yes"),
+        ("Practice piece, pieces", "", "Piece: 12 stitches, 6 rows"),
+    ]
+
+
 def test_lengths_that_would_print_alike_are_printed_more_exactly():
     change = NumberChange("chest", "Chest", "length", "M", 1001.0, 1002.0)
     row = number_rows(Changes(numbers=[change]), "cm")[0]

@@ -59,6 +59,22 @@ def test_a_repeat_that_is_told_or_needs_no_telling_is_none(step, label, multiple
 
 
 @pytest.mark.parametrize(
+    ("multiple", "step", "is_told"),
+    [
+        (4, "Work 20 rows of {fern}.", True),
+        (4, "Work 20 rows.", False),
+        (6, "Work 20 rows of {fern}.", False),
+    ],
+)
+def test_a_step_that_names_the_stitch_pattern_of_a_fabric_tells_it(multiple, step, is_told):
+    rows = [
+        {"name": "fern", "label": "Fern", "multiple": 4, "rows": ["*ch 2, sk 2, 1 dc; rep from * to end"]}
+    ]
+    found = findings(f"{step} {DONE}", fabrics=fabric("Fern lace", multiple), stitch_patterns=rows)
+    assert [where for _, where, _ in found] == ([] if is_told else ["fabrics.lace"])
+
+
+@pytest.mark.parametrize(
     ("name", "is_found"),
     [("Hood lining", True), ("Pockets", True), ("Body", False), ("Body, striped", False), ("Bands", False),
      ("Body and collar", True), ("Armhole edgings", False)],
