@@ -130,14 +130,16 @@ def _named_by(pattern: Pattern) -> tuple[Counter[Place], ...]:
 
 def _queried(pattern: Pattern) -> Counter[Place]:
     """How often the editor asked about each step; those of signed rounds are followed since."""
-    queries = EditQuery.objects.filter(pattern=pattern).values_list("technical_edit_id", "place")
-    asked = [(edit, place, 1) for edit, place in queries if edit is not None]
+    queries = EditQuery.objects.filter(pattern=pattern)
+    signed = queries.exclude(technical_edit=None).values_list("technical_edit_id", "place")
+    asked = [(edit, place, 1) for edit, place in signed]
     edits = TechnicalEdit.objects.filter(pk__in={edit for edit, _, _ in asked})
     marks = dict(edits.values_list("pk", "fingerprint"))
     followed: Followed = followed_records(
         marks, edits, pattern.sheet.fingerprint, lambda: graded(pattern).pattern
     )
-    open_ones = Counter(at for edit, place in queries if edit is None and (at := numbered_step(place)))
+    places = queries.filter(technical_edit=None).values_list("place", flat=True)
+    open_ones = Counter(at for place in places if (at := numbered_step(place)))
     return open_ones + _counted(asked, followed)
 
 
