@@ -23,7 +23,8 @@ from catalogue.models import FrozenWork
 logger = logging.getLogger(__name__)
 
 MOST_IN_MEMORY = 512
-MOST_ASKED_AT_ONCE = 500
+# SQLite takes some two hundred rows in one query.
+MOST_APART = 150
 FORGOTTEN_AFTER = timedelta(days=60)
 PROGRAM_FOLDERS = ("grading", "catalogue", "templates")
 PROGRAM_FILES = (".py", ".html", ".svg", ".toml", ".json", ".txt", ".css")
@@ -41,7 +42,12 @@ def kept(kind: str, made_of: Asked, make: Callable[[], str]) -> str:
 
 
 def kept_all(kind: str, wanted: Collection[Asked], make: Makers) -> dict[Asked, str]:
-    """The same for many at once; `make` is called once, with all that are not kept."""
+    """The same for many at once; `make` is called once, with all that are not kept.
+
+    However many they are, they are read in one query and written in one.
+    """
+    if len(wanted) > MOST_APART:
+        return _kept_together(kind, sorted(wanted), make)
     keys = {made_of: _key(kind, made_of) for made_of in wanted}
     found = _remembered(set(keys.values()))
     found |= _stored([key for key in keys.values() if key not in found])
@@ -51,6 +57,17 @@ def kept_all(kind: str, wanted: Collection[Asked], make: Makers) -> dict[Asked, 
         _store(kind, made)
         found |= made
     return {made_of: found[key] for made_of, key in keys.items()}
+
+
+def _kept_together(kind: str, wanted: list[Asked], make: Makers) -> dict[Asked, str]:
+    """A great many as one row: where one of them is another, all are made again."""
+
+    def make_all() -> str:
+        made = make(wanted)
+        return json.dumps([made[made_of] for made_of in wanted])
+
+    text = kept(f"{kind}, together", tuple(json.dumps(made_of) for made_of in wanted), make_all)
+    return dict(zip(wanted, json.loads(text), strict=True))
 
 
 def forget_memory() -> None:
@@ -104,10 +121,9 @@ def _remember(made: Mapping[str, str]) -> None:
 
 def _stored(keys: list[str]) -> dict[str, str]:
     """What another request or process has made."""
-    found: dict[str, str] = {}
-    for start in range(0, len(keys), MOST_ASKED_AT_ONCE):
-        rows = FrozenWork.objects.filter(key__in=keys[start : start + MOST_ASKED_AT_ONCE])
-        found |= dict(rows.values_list("key", "text"))
+    if not keys:
+        return {}
+    found = dict(FrozenWork.objects.filter(key__in=keys).values_list("key", "text"))
     _remember(found)
     return found
 
@@ -118,6 +134,6 @@ def _store(kind: str, made: Mapping[str, str]) -> None:
     rows = [FrozenWork(key=key, program=program_digest(), kind=kind, text=text) for key, text in made.items()]
     try:
         with transaction.atomic():
-            FrozenWork.objects.bulk_create(rows, batch_size=100, ignore_conflicts=True)
+            FrozenWork.objects.bulk_create(rows, ignore_conflicts=True)
     except DatabaseError as problem:
         logger.warning("What was worked out could not be kept: %s", str(problem).partition("\n")[0])

@@ -15,7 +15,6 @@ from catalogue.holders.pdf_links import give_pdf, pdf_key
 from catalogue.models import (
     Edition,
     Erratum,
-    FrozenPhoto,
     Guard,
     Holder,
     Invitation,
@@ -30,7 +29,7 @@ from catalogue.models import (
     YarnSupport,
 )
 from catalogue.models.edition_choices import choices_code
-from catalogue.photos.photos import add_photos
+from catalogue.photos.photos import add_photos, freeze_photos
 from catalogue.photos.pictures import clean_picture
 from catalogue.photos.swatches import add_swatch
 from catalogue.special_stitches.stitches import add_pictures as add_stitch_pictures
@@ -38,6 +37,7 @@ from catalogue.special_stitches.stitches import newest_state, save_stitch
 from catalogue.studio.mail_folder import FolderBackend, list_mails
 from catalogue.studio.people import invite
 from catalogue.technical_edit.technical_edits import ask
+from catalogue.versions.records import read_record
 from grading.core.sizes.tables import SizeTable, TableMeasurement
 from grading.sizes.tables import store_own_table
 from testing.applications.applications import application_key
@@ -61,19 +61,20 @@ def make_world():
         people=make_people(), pattern=make_pattern(options=OPTIONS, stitch_patterns=[RIB])
     )
     world.version = make_version(world.pattern)
+    make_edition(world.version)
+    world.photo = add_photos(pattern=world.pattern, photos=[(picture(), "A vest")], caption="")[0]
     world.release = make_version(world.pattern, number="1.0", kind="release")
+    freeze_photos(version=world.release, record=read_record(world.release.record))
     world.edition = make_edition(world.release)
     world.call = make_call(pattern=world.pattern, version=False)
     type(world.call).objects.filter(pk=world.call.pk).update(version=world.version)
     world.call.refresh_from_db()
     fill_call(world)
     make_short_garments(world)
-    world.photo = add_photos(pattern=world.pattern, photos=[(picture(), "A vest")], caption="")[0]
     world.swatch = add_swatch(
         pattern=world.pattern, picture=None, fabric="main", made_on="2026-03-02", over="10 cm",
         after_stitches=14, after_rows=10,
     )  # fmt: skip
-    FrozenPhoto.objects.create(version=world.release, digest=world.photo.digest, files=world.photo.files)
     world.photo_name = world.photo.files[0]["name"].rpartition("/")[2]
     world.erratum = Erratum.objects.create(
         pattern=world.pattern, place="values.chest", found_in=world.version
@@ -182,7 +183,7 @@ def make_edition(version):
         choices=choices,
         code=choices_code(choices),
         state="made",
-        sha256="s" * 64,
+        sha256=hashlib.sha256(b"%PDF").hexdigest(),
         size_bytes=4,
         pages=1,
     )

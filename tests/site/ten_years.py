@@ -2,6 +2,7 @@
 
 import hashlib
 import itertools
+import re
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -9,10 +10,20 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
-from catalogue.models import Edition, Erratum, Holder, Notice, NoticeMail, Person, ReadCell, Version
+from catalogue.models import (
+    Edition,
+    Erratum,
+    FrozenPhoto,
+    Holder,
+    Notice,
+    NoticeMail,
+    Person,
+    ReadCell,
+    Version,
+)
 from catalogue.models.edition_choices import choices_code
 from catalogue.public.listings import list_pattern
-from catalogue.versions.records import digest_of
+from catalogue.versions.records import digest_of, written_time
 from grading.models import Sheet
 from testing.models import Application, Entry, Placement, Result, TestCall
 
@@ -106,9 +117,10 @@ def make_versions(release, patterns, years):
     for at in range(years.versions):
         pattern = patterns[0] if at % SHARE == 0 and at < 40 * SHARE else next(wanted)
         numbers[pattern.pk] = minor = numbers.get(pattern.pk, 0) + 1
-        text = release.record.replace('"number":"1.0"', f'"number":"1.{minor}"', 1)
-        text = text.replace(f'"slug":"{patterns[0].slug}"', f'"slug":"{pattern.slug}"', 1)
         then = timezone.now() - timedelta(days=3650 - at)
+        text = record_text(
+            release.record, number=f"1.{minor}", slug=pattern.slug, frozen_on=written_time(then)
+        )
         rows.append(
             Version(
                 pattern=pattern,
@@ -124,9 +136,21 @@ def make_versions(release, patterns, years):
         )
     made = Version.objects.bulk_create(rows, batch_size=BATCH)
     Edition.objects.bulk_create([edition_of(version) for version in made], batch_size=BATCH)
+    photos = list(release.frozen_photos.all())
+    FrozenPhoto.objects.bulk_create(
+        [copied(photo, version=version) for version in made for photo in photos], batch_size=BATCH
+    )
     for pattern in patterns:
         list_pattern(pattern)
     return made
+
+
+def record_text(text, **said):
+    """A record that says something else, written in its canonical form."""
+    for name, words in said.items():
+        text, times = re.subn(rf'"{name}":"[^"]*"', f'"{name}":"{words}"', text)
+        assert times == 1, f"a record says once what its {name} is, not {times} times"
+    return text
 
 
 def edition_of(version):
