@@ -217,12 +217,13 @@ def _erratum_page(
 ) -> HttpResponse:
     """One erratum with the versions that hold it, its guards and its history."""
     refused = any(one is not None and one.errors for one in (form, merge_form, guard_form))
+    by_version = standing_by_version(found)  # first: with it the place is known as well
     page = {
         "pattern": found.pattern,
         "tab": TAB,
         "erratum": found,
         "place": found_places([found])[0],
-        "standings": standing_by_version(found),
+        "standings": by_version,
         "notices": notices_about(found),
         "may_publish": may_publish(request.user),
         "form": form or CorrectedForm(erratum=found),

@@ -52,7 +52,7 @@ def pages():
 
 
 def looked_at(client, address):
-    """Milliseconds of the processor, and queries, of a page looked at again; or the queries of the first look."""
+    """Milliseconds of the processor of a page that was looked at before, and queries of the dearer look."""
     forget_kept_work()
     with CaptureQueriesContext(connection) as first:
         client.get(address).close()
