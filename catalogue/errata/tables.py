@@ -11,7 +11,7 @@ from catalogue.errata.errata import OPEN_STATES, erratum_glance, without_records
 from catalogue.models import Erratum, Pattern, Version
 from catalogue.versions.glances import written_glance
 from catalogue.versions.spots import OTHER_SPOTS, Presence
-from catalogue.versions.standings import found_places, standings
+from catalogue.versions.standings import standings_and_places
 from grading.tables.quoting import csv_text
 
 GRAVITY_ORDER = {"blocking": 0, "wrong": 1, "misleading": 2, "cosmetic": 3}
@@ -49,9 +49,11 @@ def errata_rows(
     today = timezone.localdate()
     known = without_records(pattern.errata.all()).select_related("found_in", "corrected_in", "merged_into")
     errata = list(known.prefetch_related("guards"))
-    held = iter(standings([(erratum, version) for erratum in errata for version in versions]))
-    known_places = dict(zip((one.pk for one in errata), found_places(errata), strict=True))
-    rows = [_row(erratum, known_places, tuple(next(held) for _ in versions), today) for erratum in errata]
+    held, places = standings_and_places(errata, versions)
+    known_places = dict(zip((one.pk for one in errata), places, strict=True))
+    rows = [
+        _row(erratum, known_places, standings, today) for erratum, standings in zip(errata, held, strict=True)
+    ]
     return sorted((row for row in rows if _fits(row, versions, asked)), key=_order)
 
 

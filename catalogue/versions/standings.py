@@ -36,6 +36,16 @@ def found_places(errata: Iterable[Erratum]) -> list[str]:
     return [next(known) if one.found_in else one.place for one in errata]
 
 
+def standings_and_places(
+    errata: Sequence[Erratum], versions: Sequence[Version]
+) -> tuple[list[tuple[Presence, ...]], list[str]]:
+    """Whether each version holds each mistake, and places as `found_places` has them: in one question."""
+    pairs = [(one, version) for one in errata for version in versions]
+    spots = iter(_spots([*pairs, *((one, one.found_in) for one in errata if one.found_in)]))
+    held = [tuple(cast("Presence", next(spots)[0]) for _ in versions) for _ in errata]
+    return held, [next(spots)[1] if one.found_in else one.place for one in errata]
+
+
 def _comparison(erratum: Erratum, version: Version) -> Asked:
     """All that a comparison hangs on."""
     found = version_digest(erratum.found_in) if erratum.found_in else ""
