@@ -14,6 +14,7 @@ from catalogue.drawings.stitch_sheets import stitch_links, stitch_sheets
 from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
 from catalogue.drawings.whole_pictures import whole_picture
 from catalogue.drawings.work_orders import order_of_work
+from catalogue.editions.by_groups import lines_by_group, tables_by_group
 from catalogue.editions.cautions import cautions_for
 from catalogue.editions.for_one import measures_of_one, measures_told, with_boxes
 from catalogue.editions.glance import glance
@@ -24,7 +25,7 @@ from catalogue.editions.sources import Source, split_table
 from catalogue.editions.terms import printed_abbreviations, term_pairs
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.helps.showing import helps_of
-from catalogue.instructions.instructions import render_instructions
+from catalogue.instructions.instructions import PrintedSection, render_instructions
 from catalogue.models import StitchPicture
 from catalogue.practice.showing import ShownPiece, shown_piece
 from catalogue.versions.freezing import NO_VERSION
@@ -42,6 +43,18 @@ MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
 SHARE_OF_ONE, JOINED_OF_ONE, ORDER_OF_ONE = 0.4, 0.7, 0.75
 LARGE_OF_ONE = 0.6
 EASE = "Ease"
+# Where sizes are printed by groups, these stand in each group.
+NOTHING_BY_SIZE: dict[str, Any] = {"stripes": None, "stripe_sheets": [], "stitch_sheets": []}
+NOTHING_DRAWN: dict[str, Any] = {
+    "schematics": [],
+    "strips": [],
+    "whole": None,
+    "garment": None,
+    "order": (),
+    "is_close": False,
+    "is_beside": False,
+    "joining": {"rows": ()},
+}
 
 
 def _summary(source: Source, text: str) -> str:
@@ -55,10 +68,11 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     """Everything that the templates of an edition print."""
     record, document = source.record, source.record["pattern"]
     helps = helps_of(record, source.facts.helps) if source.edition.helps else []
-    links = {f"help {name}": f"#help-{number}" for name, number in source.facts.helps.items()}
-    links |= stitch_links(source.facts.pattern)
-    instructions = render_instructions(source.facts, source.edition, source.across, links)
+    drawn = drawn_parts(source)
+    instructions = [one for group in drawn["groups"] for one in group["instructions"]]
+    instructions = instructions or instructions_of(source)
     frozen_on = read_time(record["frozen_on"])
+    lines = [(label, sizes_line(part)) for label, part in source.groups]
     return {
         "record": record,
         "title": source.facts.typeset(record["title"]),
@@ -71,7 +85,11 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "colour": "color" if source.edition.terms == "US" else "colour",
         "tool_word": "needle" if source.facts.craft == "knitting" else "hook",
         "gauge_word": "gauge" if source.edition.terms == "US" else "tension",
-        "sizes_line": number_list(source.facts.pattern.sizes, source.kept),
+        "sizes_line": "; ".join(f"{label}: {line}" for label, line in lines) if lines else sizes_line(source),
+        "head_line": max((line for _, line in lines), key=len, default=sizes_line(source)),
+        "group_lines": lines,
+        "at": "",
+        "of_group": "",
         "for_size": source.edition.sizes or "",
         "is_for_one": source.is_for_one,
         "page_classes": _page_classes(source),
@@ -79,16 +97,15 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
             [(name, (choice,)) for name, choice in source.edition.chosen], source.facts.pattern
         ),
         "yarns": list(yarn_lines(source)),
-        "yarn_tables": list(yarn_tables(source)),
+        "yarn_tables": tables_by_group(source, yarn_tables),
         "yarn_note": yarn_note(source.facts.pattern),
-        "tools": tool_lines(source),
-        "notions": notion_lines(source.facts, source.edition, source.kept),
+        "tools": lines_by_group(source, tool_lines),
+        "notions": lines_by_group(source, lambda part: notion_lines(part.facts, part.edition, part.kept)),
         "gauges": gauge_lines(source),
         **_size_choice(source),
         "how_to_measure": how_to_measure(source),
-        **drawn_parts(source),
-        **stripe_block(source),
-        "stitch_sheets": stitch_block(source),
+        **drawn,
+        **(NOTHING_BY_SIZE if lines else by_size(source)),
         "special_stitches": special_block(source),
         "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
@@ -101,10 +118,29 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     }
 
 
+def instructions_of(source: Source, at: str = "") -> list[PrintedSection]:
+    """The instructions of the sizes of an edition; what they lead to ends with a mark of the group."""
+    links = {f"help {name}": f"#help-{number}" for name, number in source.facts.helps.items()}
+    links |= {name: link + at for name, link in stitch_links(source.facts.pattern).items()}
+    return render_instructions(source.facts, source.edition, source.across, links)
+
+
+def sizes_line(source: Source) -> str:
+    """The sizes of an edition as a list that stands like its numbers."""
+    return number_list(source.facts.pattern.sizes, source.kept)
+
+
+def by_size(source: Source) -> dict[str, Any]:
+    """What has numbers over sizes beside the drawings: stripes and stitch patterns."""
+    return {**stripe_block(source), "stitch_sheets": stitch_block(source)}
+
+
 def _for_sizes(source: Source) -> dict[str, Any]:
-    """The pattern file; in the edition of one size with that size alone, which is warned of what it needs."""
+    """The pattern file; in the edition of some sizes with those alone, which are warned of what they need."""
     document: dict[str, Any] = source.record["pattern"]
-    return {**document, "sizes": list(source.sizes)} if source.is_for_one else document
+    is_first = source.facts.pattern.wording == FIRST_WORDING
+    is_whole = source.edition.only is None or is_first
+    return document if is_whole else {**document, "sizes": list(source.sizes)}
 
 
 def _page_classes(source: Source) -> str:
@@ -124,7 +160,7 @@ def _size_choice(source: Source) -> dict[str, Any]:
         tables = measurement_tables(source)
         return {"glance": None, "measurement_tables": tables, "told_of_one": [], "choosing": ""}
     pair = size_pair(source.facts)
-    tables = measurement_tables(source, pair)
+    tables = tables_by_group(source, lambda part: measurement_tables(part, pair))
     return {
         "glance": glance(source.facts, source.edition, source.kept, pair),
         "measurement_tables": tables,
@@ -150,6 +186,28 @@ def drawn_parts(source: Source, share: float = 1.0) -> dict[str, Any]:
     picture of the whole with all its measurements is not drawn or told a second time, and no scale is chosen
     for it; up to the second wording it was told again as a strip, and had its part in the scale.
     """
+    if source.groups:
+        blocks = enumerate(source.groups, start=1)
+        return {**NOTHING_DRAWN, "groups": [_group(at, label, part, share) for at, (label, part) in blocks]}
+    return {**_drawn(source, share), "groups": []}
+
+
+def _group(number: int, label: str, source: Source, share: float) -> dict[str, Any]:
+    """All that is printed once for each group of sizes."""
+    at = f"-{number}"
+    return {
+        "at": at,
+        "label": label,
+        "of_group": f": {label}",
+        "sizes_line": sizes_line(source),
+        "instructions": instructions_of(source, at),
+        **_drawn(source, share),
+        **by_size(source),
+    }
+
+
+def _drawn(source: Source, share: float) -> dict[str, Any]:
+    """The drawings of the sizes of an edition, all of which stand in one list."""
     facts, graded, edition, kept = source.facts, source.graded, source.edition, source.kept
     of = (facts, graded, edition, kept)
     is_wide = facts.pattern.wording <= WIDE_WORDING

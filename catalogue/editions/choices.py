@@ -15,6 +15,7 @@ from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import FIRST_WORDING
 
 _STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
+ONE_OR_GROUP = "An edition is of one size or of one group: choose all sizes beside the group."
 CHOICES = {
     "hand": ("right", "left"),
     "units": ("cm", "in", "both"),
@@ -52,6 +53,8 @@ def suggested_choices(pattern: dict[str, Any], sizes: Iterable[str]) -> Iterator
     if helps_named(step for section in pattern["sections"] for step in section["steps"]):
         yield {**home, "helps": "codes"}, False
         yield {**home, "helps": "without"}, False
+    for group in pattern.get("size_groups", ()):
+        yield {**home, "group": group["label"]}, False
     for size in sizes:
         yield {**home, "sizes": size}, False
 
@@ -63,6 +66,11 @@ def allowed_choices(record: Record) -> dict[str, tuple[str, ...]]:
     return {**CHOICES, "hand": hands, "sizes": ("all", *record["results"]["sizes"])}
 
 
+def group_names(record: Record) -> list[str]:
+    """What the groups of sizes of a version are called."""
+    return [one["label"] for one in record["pattern"].get("size_groups", ())]
+
+
 def check_choices(record: Record, choices: Choices) -> None:
     """Refuse an edition that there is not."""
     for name, allowed in allowed_choices(record).items():
@@ -71,12 +79,25 @@ def check_choices(record: Record, choices: Choices) -> None:
                 f"There is no edition with {name} “{choices.get(name)}”: choose {', '.join(allowed)}."
             )
     _check_own_choices(record, choices)
+    _check_group(record, choices)
     if choices.get("helps", "with") not in ("with", *HELPS) or (
         "helps" in choices and not record.get("helps")
     ):
         raise EditionFailed("This version has no helps: choose an edition without that choice.")
     if choices["hand"] == "left" and (says := left_hand_problem(record_pattern(record))):
         raise EditionFailed(says)
+
+
+def _check_group(record: Record, choices: Choices) -> None:
+    """Refuse a group that the version does not have, and a group beside one size."""
+    if "group" not in choices:
+        return
+    if choices["group"] not in group_names(record):
+        raise EditionFailed(
+            f"This version has no group of sizes “{choices['group']}”: choose one that it has."
+        )
+    if choices["sizes"] != "all":
+        raise EditionFailed(ONE_OR_GROUP)
 
 
 def _check_own_choices(record: Record, choices: Choices) -> None:

@@ -135,6 +135,8 @@ def _seems_long(context: dict[str, Any]) -> bool:
     """Whether a booklet will have eight pages or more, told from its lines before it is laid out."""
     if context["is_for_one"]:
         return bool(context["print"] == "large")
+    if context["groups"]:
+        return True
     tables = [*context["measurement_tables"], *context["yarn_tables"]]
     rows = sum(len(table.rows) + 2 for table in tables)
     steps = [
@@ -155,7 +157,7 @@ def _page_style(context: dict[str, Any], paper: str) -> str:
     page = f"size: {paper};"
     if context["wording"] > FIRST_WORDING and which in MARGINS:
         page += f" margin: {MARGINS[which]} !important"
-        lines = ceil(len(context["sizes_line"]) / CHARACTERS_A_HEAD)
+        lines = ceil(len(context["head_line"]) / CHARACTERS_A_HEAD)
         if kind == "large" and lines > 1 and context["wording"] > WIDE_WORDING:
             page += f"; margin-top: {HEAD_MM + lines * HEAD_LINE_MM:g}mm !important"
     elif kind == "large":

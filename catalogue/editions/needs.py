@@ -71,7 +71,7 @@ def _columns_across(source: Source) -> int:
 def tool_lines(source: Source) -> list[str]:
     """The tool of each fabric, with what must hold its rows."""
     worked = {name: value.worked for name, value in source.graded.values.items()}
-    voice = source.facts.voice(source.edition, None if source.edition.sizes is None else tuple(source.kept))
+    voice = source.facts.voice(source.edition, None if source.edition.only is None else tuple(source.kept))
     lengths = lengths_from(source.record.get("tool_lengths", {}))
     return [
         f"{_label(need.fabric, source)}: {tool_sentence(need, voice, source.edition.units)}"

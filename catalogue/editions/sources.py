@@ -45,7 +45,7 @@ class Source:
     @property
     def sizes(self) -> tuple[str, ...]:
         """Labels of the sizes that are printed."""
-        return self.facts.pattern.sizes if self.edition.sizes is None else (self.edition.sizes,)
+        return self.facts.pattern.sizes if self.edition.only is None else self.edition.only
 
     @property
     def is_for_one(self) -> bool:
@@ -56,6 +56,21 @@ class Source:
     def kept(self) -> list[int]:
         """Their places in the pattern."""
         return [self.facts.pattern.sizes.index(size) for size in self.sizes]
+
+    @property
+    def groups(self) -> list[tuple[str, "Source"]]:
+        """What each group of sizes is called, and the same for it alone; none where all stand in one list."""
+        if self.edition.only is not None:
+            return []
+        return [
+            (one.label, replace(self, edition=replace(self.edition, group=one.sizes)))
+            for one in self.facts.pattern.size_groups
+        ]
+
+
+def group_sizes(pattern: PatternFile, label: str | None) -> tuple[str, ...]:
+    """The sizes of a group by its name; none for no group."""
+    return next((one.sizes for one in pattern.size_groups if one.label == label), ())
 
 
 def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source:
@@ -69,6 +84,7 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
         hand="left" if choices["hand"] == "left" else "right",
         chosen=chosen,
         helps=choices.get("helps") != "without",
+        group=group_sizes(graded.pattern, choices.get("group")),
     )
     facts = facts_of(_spelled(narrowed(graded.pattern, chosen), edition), graded)
     if choices["print"] == "large":

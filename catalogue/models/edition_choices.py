@@ -20,6 +20,8 @@ HELPS = {"without": "without helps", "codes": "helps as QR codes"}
 def choices_words(choices: Choices) -> str:
     """An edition in words: UK terms, centimetres, all sizes, with photos, A4."""
     size = "all sizes" if choices["sizes"] == "all" else f"size {choices['sizes']} alone"
+    if choices.get("group"):
+        size = f"sizes of the group {choices['group']}"
     if choices.get("options"):
         size += f" with {choices['options'].replace('=', ': ').replace(';', ', ')}"
     if choices.get("shades"):
@@ -41,5 +43,12 @@ def choices_code(choices: Choices) -> str:
     """An edition as a short text that a form sends back."""
     known = [choices[name] for name in ("hand", "units", "terms", "sizes", "print", "paper")]
     return "|".join(
-        [*known, *(f"{name} {choices[name]}" for name in ("options", "shades", "helps") if name in choices)]
+        [
+            *known,
+            *(
+                f"{name} {choices[name]}"
+                for name in ("group", "options", "shades", "helps")
+                if name in choices
+            ),
+        ]
     )

@@ -5,7 +5,13 @@ from typing import Any
 
 from django import forms
 
-from catalogue.editions.choices import allowed_choices, left_hand_problem, suggested_choices
+from catalogue.editions.choices import (
+    ONE_OR_GROUP,
+    allowed_choices,
+    group_names,
+    left_hand_problem,
+    suggested_choices,
+)
 from catalogue.models import Erratum
 from catalogue.models.edition_choices import HELPS, WORDS, Choices, choices_code, choices_words
 from catalogue.studio.form_parts import helper_with, text_area
@@ -90,6 +96,9 @@ class EditionForm(forms.Form):
             if len(allowed[name]) > 1:
                 pairs = [(one, words.get(one, f"size {one}")) for one in allowed[name]]
                 self.fields[name] = forms.ChoiceField(label=label, choices=pairs)
+        if names := group_names(record):
+            pairs = [("", "all groups"), *((one, one) for one in names)]
+            self.fields["group"] = forms.ChoiceField(label="Group of sizes", choices=pairs, required=False)
         if record.get("helps"):
             pairs = [("", "with helps"), *HELPS.items()]
             self.fields["helps"] = forms.ChoiceField(label="Helps", choices=pairs, required=False)
@@ -104,10 +113,21 @@ class EditionForm(forms.Form):
             raise forms.ValidationError(problem)
         return hand
 
+    def clean(self) -> dict[str, Any]:
+        """Refuse one size and a group together."""
+        cleaned = super().clean() or {}
+        if cleaned.get("group") and cleaned.get("sizes", "all") != "all":
+            self.add_error("group", ONE_OR_GROUP)
+        return cleaned
+
     def choices(self) -> Choices:
         """The edition that was chosen."""
         only = {name: allowed[0] for name, allowed in allowed_choices(self.record).items()}
-        picked = {name: value for name, value in self.cleaned_data.items() if name != "helps" or value}
+        picked = {
+            name: value
+            for name, value in self.cleaned_data.items()
+            if name not in ("helps", "group") or value
+        }
         return {**only, **picked}
 
 

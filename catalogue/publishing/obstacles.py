@@ -25,6 +25,7 @@ from catalogue.versions.versions import suggest_number
 from grading.core.instructions.missing_words import missing_words
 from grading.core.instructions.sides import unmarked_sides
 from grading.core.pattern.entries import read_share
+from grading.core.pattern.size_groups import MOST_IN_A_GROUP
 from grading.grid.finding_groups import finding_groups
 
 GRAVE = ("wrong", "blocking")
@@ -57,6 +58,7 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *_finding_obstacles(record),
         *_count_obstacles(record, kind),
         *_missing_parts(record["pattern"]),
+        *_sizes_in_one_list(record),
         *_number_like_texts(record),
         *_signs_of_no_font(record),
         *_photo_obstacles(pattern),
@@ -143,6 +145,17 @@ def _missing_parts(document: dict[str, Any]) -> Iterator[Obstacle]:
         yield Obstacle("warn", "No hook or needle is named: makers look for its size. Set it at the fabric.")
     if not document.get("pieces"):
         yield Obstacle("warn", "There are no pieces: no schematic is printed.")
+
+
+def _sizes_in_one_list(record: Record) -> Iterator[Obstacle]:
+    """More sizes than a maker can count along a list, which no groups divide."""
+    count = len(record["pattern"]["sizes"])
+    if count > MOST_IN_A_GROUP and not record["pattern"].get("size_groups"):
+        says = (
+            f"There are {count} sizes, and every list has a number for each. Put them into groups, such as "
+            "baby, child and adult: each is then printed by itself."
+        )
+        yield Obstacle("warn", says, "the sizes", reverse("sizes", args=[record["slug"]]))
 
 
 def _number_like_texts(record: Record) -> Iterator[Obstacle]:

@@ -22,6 +22,7 @@ ENTRY_PARTS = {
     "wearer": "Wearer",
     "hazards": "Hazards",
     "sizes": "Sizes",
+    "size_groups": "Groups of sizes",
     "body": "Body",
     "fabrics": "Gauge and tools",
     "notions": "Notions",

@@ -13,8 +13,14 @@ from grading.entries.forms import name_from
 from grading.entries.layouts import plain_layout
 from grading.grid.refusals import refusal_in_words
 from grading.sheets.documents import Document
+from grading.sizes.groups import GroupProblem, groups_text, proposed_groups, read_groups
 from grading.sizes.sizes import label_problem, read_labels, resize
 
+PROPOSED = "A proposal stands here, and is saved with the sizes: change it, or clear it for one list. "
+GROUPS_HELP = (
+    "For more than 12 sizes. One group a line: its name, a colon and its first size. Such as: Child: 2. "
+    "Each group is printed by itself, with its own lists."
+)
 UNITS = ("cm", "in", "mm")
 MOST_CHARACTERS = 200_000
 _CELL = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?)\s*(cm|in|mm)?", re.ASCII)
@@ -31,9 +37,25 @@ class SizesForm(forms.Form):
         help_text="Smallest first, one a line, or a row pasted from a spreadsheet. Such as: S, M, 2X, 0-3 m.",
     )
 
+    groups = forms.CharField(
+        label="Groups of sizes",
+        required=False,
+        max_length=MOST_CHARACTERS,
+        widget=forms.Textarea(attrs={"rows": 4, "spellcheck": "false"}),
+    )
+
     def __init__(self, data: Any = None, *, document: Document, revision: int) -> None:
         self.before = self.document = document
-        super().__init__(data, initial={"revision": revision, "labels": "\n".join(document["sizes"])})
+        known = document.get("size_groups", [])
+        self.proposed = [] if known else proposed_groups(document["sizes"])
+        self.groups_before = groups_text(known)
+        initial = {
+            "revision": revision,
+            "labels": "\n".join(document["sizes"]),
+            "groups": self.groups_before or groups_text(self.proposed),
+        }
+        super().__init__(data, initial=initial)
+        self.fields["groups"].help_text = (PROPOSED if self.proposed else "") + GROUPS_HELP
         self.helper = plain_layout(self, kept=True)
 
     def clean_labels(self) -> str:
@@ -48,6 +70,22 @@ class SizesForm(forms.Form):
             read_pattern(self.document)
         except PatternFileError as error:
             raise forms.ValidationError(error.reason)
+        return text
+
+    def clean_groups(self) -> str:
+        """Refuse groups that don't hold each size once; those that were not touched follow their sizes."""
+        text = str(self.cleaned_data["groups"])
+        if "labels" not in self.cleaned_data or text.split() == self.groups_before.split():
+            return text
+        sizes = list(self.document["sizes"])
+        others = {key: content for key, content in self.document.items() if key != "size_groups"}
+        try:
+            groups = read_groups(text, sizes)
+            document = {**others, "size_groups": groups} if groups else others
+            read_pattern(document)
+        except (GroupProblem, PatternFileError) as error:
+            raise forms.ValidationError(getattr(error, "reason", str(error)))
+        self.document = document
         return text
 
 

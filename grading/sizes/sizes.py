@@ -48,12 +48,27 @@ def resize(document: Document, labels: list[str]) -> Document:
     return {
         **document,
         "sizes": labels,
+        **({"size_groups": _regrouped(document["size_groups"], old, labels, sources)}
+           if "size_groups" in document else {}),
         **({"body": _resized_body(document["body"], sources)} if "body" in document else {}),
         **({"values": [_with_settled(_resized(value, old, labels, sources), old, labels, sources)
                        for value in document["values"]]} if "values" in document else {}),
         **({"checks": [_with_settled(check, old, labels, sources) for check in document["checks"]]}
            if "checks" in document else {}),
     }  # fmt: skip
+
+
+def _regrouped(
+    groups: list[dict[str, Any]], old: list[str], labels: list[str], sources: list[int | None]
+) -> list[dict[str, Any]]:
+    """The groups with the new labels; a new size joins the group of the one before it, an empty group goes."""
+    group_of = {size: at for at, group in enumerate(groups) for size in group["sizes"]}
+    held: list[list[str]] = [[] for _ in groups]
+    at = 0
+    for label, source in zip(labels, sources, strict=True):
+        at = at if source is None else group_of[old[source]]
+        held[at].append(label)
+    return [{**group, "sizes": sizes} for group, sizes in zip(groups, held, strict=True) if sizes]
 
 
 def _with_settled(

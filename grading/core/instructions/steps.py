@@ -228,8 +228,10 @@ def _print_passage(passage: Passage, facts: Facts, edition: PrintForm) -> Printe
     """Print a passage; None where the edition has none of its sizes."""
     labels = facts.pattern.sizes
     places = sizes_kept(passage.conditions, len(labels))
-    if edition.sizes is not None:
-        places = tuple(place for place in places if labels[place] == edition.sizes)
+    printed = len(labels)
+    if edition.only is not None:
+        printed = len(edition.only)
+        places = tuple(place for place in places if labels[place] in edition.only)
     if not places:
         return None
     kept = None if len(places) == len(labels) else places
@@ -238,7 +240,7 @@ def _print_passage(passage: Passage, facts: Facts, edition: PrintForm) -> Printe
     if not text and passage.text:
         return None
     pieces = filler.fill(parse_references(text).pieces)
-    label = _label(passage.conditions, facts, kept if edition.sizes is None else None, edition.chosen)
+    label = _label(passage.conditions, facts, None if len(places) == printed else kept, edition.chosen)
     return PrintedPart(label, tuple(pieces), tuple(labels[place] for place in places), tuple(filler.table))
 
 

@@ -13,6 +13,7 @@ from grading.core.pattern import parts
 from grading.core.pattern.entries import read_share
 from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.schema import fits, has_room, require_fit
+from grading.core.pattern.size_groups import read_size_groups, require_size_groups
 
 MOST_CHARACTERS = 5_000_000
 # Marks of files that were compared with the schema and fit: one file is read many times on its way to a PDF.
@@ -268,6 +269,7 @@ def _is_clean(text: str) -> bool:
 def _require_names(typed: dict[str, Any]) -> None:
     """Refuse sizes, names and colours that stand twice, and reserved names."""
     require_single((size.strip().casefold(), f"$.sizes[{i}]") for i, size in enumerate(typed["sizes"]))
+    require_size_groups(typed["sizes"], read_size_groups(typed))
     require_single((yarn["colour"], f"$.yarns[{i}].colour") for i, yarn in enumerate(typed.get("yarns", ())))
     require_single(
         (one["short"], f"$.special_stitches[{i}].short")
@@ -359,6 +361,7 @@ def _build(typed: dict[str, Any]) -> PatternFile:
         home_units=typed["home_units"],
         home_terms=typed["home_terms"],
         sizes=tuple(typed["sizes"]),
+        size_groups=read_size_groups(typed),
         summary=typed.get("summary"),
         skill=typed.get("skill"),
         construction=typed.get("construction"),

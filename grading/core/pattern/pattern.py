@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 from grading.core.formula.literals import LENGTH_UNITS_MM
 from grading.core.formula.rounding import Direction
+from grading.core.pattern.size_groups import SizeGroup
 from grading.core.pattern.wordings import NEWEST_WORDING
 
 Entries = tuple[float | None, ...]
@@ -404,6 +405,7 @@ class PatternFile:
     home_units: str
     home_terms: str
     sizes: tuple[str, ...]
+    size_groups: tuple[SizeGroup, ...] = ()
     summary: str | None = None
     skill: str | None = None
     construction: str | None = None

@@ -14,6 +14,7 @@ Measure = TypeVar("Measure")
 class PrintForm:
     """One form of a pattern; `sizes` is None for all sizes or the label of one.
 
+    `group` are the sizes of the group that alone is printed, in size order; none for no group.
     `chosen` are options with the one choice that is printed; of the others all choices are.
     `helps` tells whether the marks of helps are printed.
     """
@@ -24,6 +25,12 @@ class PrintForm:
     hand: Hand = "right"
     chosen: tuple[tuple[str, str], ...] = ()
     helps: bool = False
+    group: tuple[str, ...] = ()
+
+    @property
+    def only(self) -> tuple[str, ...] | None:
+        """The sizes that are printed, in size order; None for all of them."""
+        return self.group or None if self.sizes is None else (self.sizes,)
 
     @property
     def inches_first(self) -> bool:
