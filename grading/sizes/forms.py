@@ -67,7 +67,7 @@ class SizesForm(forms.Form):
             raise forms.ValidationError(problem)
         try:
             self.document = resize(self.before, labels)
-            read_pattern(self.document)
+            read_pattern(_ungrouped(self.document))
         except PatternFileError as error:
             raise forms.ValidationError(error.reason)
         return text
@@ -75,18 +75,25 @@ class SizesForm(forms.Form):
     def clean_groups(self) -> str:
         """Refuse groups that don't hold each size once; those that were not touched follow their sizes."""
         text = str(self.cleaned_data["groups"])
-        if "labels" not in self.cleaned_data or text.split() == self.groups_before.split():
+        if "labels" not in self.cleaned_data:
             return text
-        sizes = list(self.document["sizes"])
-        others = {key: content for key, content in self.document.items() if key != "size_groups"}
+        document = self.document
         try:
-            groups = read_groups(text, sizes)
-            document = {**others, "size_groups": groups} if groups else others
+            if text.split() != self.groups_before.split():
+                groups = read_groups(text, list(document["sizes"]))
+                document = {**_ungrouped(document), **({"size_groups": groups} if groups else {})}
             read_pattern(document)
-        except (GroupProblem, PatternFileError) as error:
-            raise forms.ValidationError(getattr(error, "reason", str(error)))
+        except GroupProblem as problem:
+            raise forms.ValidationError(str(problem))
+        except PatternFileError as error:
+            raise forms.ValidationError(error.reason)
         self.document = document
         return text
+
+
+def _ungrouped(document: Document) -> Document:
+    """The document without groups of sizes."""
+    return {key: content for key, content in document.items() if key != "size_groups"}
 
 
 class BodyTableForm(forms.Form):

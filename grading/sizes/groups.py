@@ -25,18 +25,20 @@ def groups_text(groups: list[Group]) -> str:
 
 
 def read_groups(text: str, sizes: list[str]) -> list[Group]:
-    """Read groups, each of which goes on to the first size of the next.
+    r"""Read groups, each of which goes on to the first size of the next.
 
     Raises:
         GroupProblem: A line can't be read, or begins with a size that is not there.
 
-    >>> read_groups("Baby: 3 m\\nChild: 2 y", ["3 m", "6 m", "2 y"])
+    >>> read_groups("Baby: 3 m\nChild: 2 y", ["3 m", "6 m", "2 y"])
     [{'label': 'Baby', 'sizes': ['3 m', '6 m']}, {'label': 'Child', 'sizes': ['2 y']}]
     """
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     begun = [_begun(line, sizes) for line in lines]
     starts = [sizes.index(first) for _, first in begun]
-    if starts and starts[0] != 0:
+    if not starts:
+        return []
+    if starts[0] != 0:
         raise GroupProblem(f"Size {sizes[0]} is in no group: let the first group begin with it.")
     for (label, _), start, before in zip(begun[1:], starts[1:], starts, strict=False):
         if start <= before:

@@ -61,7 +61,7 @@ def resize(document: Document, labels: list[str]) -> Document:
 def _regrouped(
     groups: list[dict[str, Any]], old: list[str], labels: list[str], sources: list[int | None]
 ) -> list[dict[str, Any]]:
-    """The groups with the new labels; a new size joins the group of the one before it, an empty group goes."""
+    """The groups with the new labels; a new size joins the one before it, an empty group goes."""
     group_of = {size: at for at, group in enumerate(groups) for size in group["sizes"]}
     held: list[list[str]] = [[] for _ in groups]
     at = 0
