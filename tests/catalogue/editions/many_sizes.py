@@ -36,7 +36,7 @@ def _longer(typed: list[Any]) -> list[Any]:
     """The numbers for 15 sizes: before and after the old ones as they lead; beside a gap as at the ends."""
     if None in typed:
         return [*typed[:1] * 3, *typed, *typed[-1:] * 6]
-    numbers = [float(_NUMBER.match(str(one))[0]) for one in typed]
+    numbers = [float(_NUMBER.findall(str(one))[0]) for one in typed]
     step = (numbers[-1] - numbers[0]) / (len(OLD) - 1) / 2
     longer = [
         *(numbers[0] - step * at for at in (3, 2, 1)),

@@ -364,3 +364,20 @@ def test_a_number_that_can_be_read_in_two_ways_is_not_guessed(client, designer):
     answer = client.post(url, typed(client, url, list__1="1,200"))
     assert answer.status_code == 200
     assert answer.context["form"]["list__1"].value() == "1,200"
+
+
+def test_groups_of_sizes_are_saved_on_the_page_of_the_sizes(client, designer):
+    pattern = load()
+    sizes = pattern_document(pattern)["sizes"]
+    typed_in = {"revision": pattern.sheet.revision, "labels": "\n".join(sizes)}
+    address = reverse("sizes", args=[pattern.slug])
+    refused = client.post(address, {**typed_in, "groups": f"Large: {sizes[1]}"})
+    assert f"Size {sizes[0]} is in no group" in refused.content.decode()
+    saved = client.post(address, {**typed_in, "groups": f"Small: {sizes[0]}\nLarge: {sizes[1]}"})
+    assert saved.status_code == 302
+    pattern.refresh_from_db()
+    assert pattern_document(pattern)["size_groups"] == [
+        {"label": "Small", "sizes": sizes[:1]},
+        {"label": "Large", "sizes": sizes[1:]},
+    ]
+    assert "Groups of sizes" in client.get(address).content.decode()
