@@ -1,10 +1,12 @@
 """Eight processes at once on one database: edits that build on each other, and the last of something."""
 
 import os
+import sqlite3
+from contextlib import closing
 from functools import partial
 
 import pytest
-from django.db import connection
+from django.db import connection, transaction
 
 from catalogue.drafts.edits import StaleRevision, edit_pattern
 from catalogue.drafts.patterns import load_pattern
@@ -146,3 +148,15 @@ def test_one_cell_is_written_by_who_came_first(full, count_proof):
         assert Pattern.objects.get().title in str(last.after)
     assert PatternEdit.objects.count() == rounds
     count_proof(f"one cell written by {AT_ONCE} processes on {connection.vendor}", rounds)
+
+
+def test_a_transaction_on_sqlite_holds_the_write_lock_before_its_first_question():
+    """A lock that is asked for half-way is refused at once, without any waiting (SQLite, “Transaction”)."""
+    if connection.vendor != "sqlite":
+        pytest.skip("a lock of SQLite")
+    name = str(connection.settings_dict["NAME"])
+    with closing(sqlite3.connect(name, timeout=0, isolation_level=None)) as other:
+        with transaction.atomic(), pytest.raises(sqlite3.OperationalError, match="database is locked"):
+            other.execute("BEGIN IMMEDIATE")
+        other.execute("BEGIN IMMEDIATE")
+        other.execute("ROLLBACK")
