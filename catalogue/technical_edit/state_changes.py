@@ -44,7 +44,6 @@ def _rest(record: Record) -> dict[str, Any]:
     return (
         parts
         | {label: record.get(key) for key, label in BESIDE.items() if key != "photos"}
-        | {"Practice piece": record.get("practice", {}).get("sheet")}
         | {"Photos": [{"name": one["digest"][:8], **one, "files": None} for one in record.get("photos", [])]}
     )
 

@@ -14,6 +14,7 @@ from catalogue.technical_edit.state_changes import state_changes
 from catalogue.versions.changes import Changes
 from catalogue.versions.draft_glances import check_draft_glance
 from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
+from catalogue.versions.frozen_practice import ticks_of
 from catalogue.versions.glances import Seen
 from catalogue.versions.records import Record, canonical, digest_of, read_record
 
@@ -62,8 +63,11 @@ def state_record(pattern: Pattern) -> Record:
 
 
 def state_of(record: Record) -> Record:
-    """What an editor reads of a record."""
-    return {name: part for name, part in record.items() if name not in OF_A_VERSION}
+    """What an editor reads of a record; of the practice piece, which follows from it, the ticks alone."""
+    state = {name: part for name, part in record.items() if name not in OF_A_VERSION}
+    if practice := state.get("practice"):
+        state["practice"] = ticks_of(practice)
+    return state
 
 
 def last_sign_off(pattern: Pattern, record: Record | None = None) -> SignOff | None:

@@ -246,7 +246,7 @@ def _beside(record: Record) -> dict[str, Any]:
             "in the PDF": "yes" if practice["in_pdf"] else "no",
             "pieces": [
                 f"{one['title']}: {one['stitches']} stitches, {one['rows']} {one['unit']}"
-                for one in practice["sizes"]
+                for one in practice.get("sizes", [])  # a state that is signed has only the ticks
             ],
         }
     return parts

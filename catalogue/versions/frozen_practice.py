@@ -59,6 +59,11 @@ def practice_record(pattern: Pattern, core: PatternFile, graded: Graded) -> dict
     return found if found["sheet"] else None
 
 
+def ticks_of(kept: dict[str, Any]) -> dict[str, Any]:
+    """What was ticked for a practice piece, of all that is kept of it."""
+    return {part: kept[part] for part in ("techniques", "in_pdf")}
+
+
 def kept_piece(kept: dict[str, Any], wording: int) -> KeptPiece | None:
     """A practice piece from what is kept of it, in the words of its time; None where it has no sheet."""
     if not kept["sheet"]:

@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.models import EditQuery, Pattern, Studio, TechnicalEdit
+from catalogue.models import EditQuery, Pattern, PracticeChoice, Studio, TechnicalEdit
 from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.left_open import left_open
 from catalogue.technical_edit.technical_edits import (
@@ -271,6 +271,24 @@ def test_rights_and_use_are_signed_with_the_pattern():
     assert [(one.place, one.new) for one in stale.changes.entries] == [
         ("Use of finished items", "Sell what you make.")
     ]
+
+
+def test_of_the_practice_piece_what_is_ticked_is_signed_and_what_follows_from_it_is_not(monkeypatch):
+    pattern = make_pattern()
+    choice = PracticeChoice.objects.create(pattern=pattern, techniques=["mirror:front_neck"])
+    signed(pattern)
+    kept = whole_record(pattern)["practice"]
+    otherwise = {**kept, "sizes": [], "lost": ["Worked out in another way."]}
+    monkeypatch.setattr("catalogue.versions.freezing.practice_record", lambda *_: otherwise)
+    assert present(last_sign_off(pattern)).is_fresh
+    monkeypatch.undo()
+    choice.techniques = ["mirror:front_neck", "pick_up:armhole_row_ends"]
+    choice.save()
+    stale = present(last_sign_off(Pattern.objects.get()))
+    assert not stale.is_fresh
+    (change,) = stale.changes.entries
+    assert change.place == "Practice piece, techniques"
+    assert change.new.startswith(f"{change.old}, ")
 
 
 def test_an_editor_s_list_of_patterns_says_what_is_left_and_offers_no_act_of_others(client):
