@@ -234,7 +234,7 @@ def parts_of(document):
     facts, graded = read(document)
     kept = range(len(facts.pattern.sizes))
     of: dict[str, Any] = {"edition": PrintForm(), "kept": kept, "type_mm": 3.0, "is_for_one": False}
-    source: Any = SimpleNamespace(facts=facts, graded=graded, **of)
+    source: Any = SimpleNamespace(facts=facts, graded=graded, groups=[], **of)
     return drawn_parts(source)
 
 
