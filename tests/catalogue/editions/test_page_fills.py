@@ -81,7 +81,8 @@ class Layouts:
             "print": "screen",
             "is_for_one": True,
             "copy_for": "",
-            "sizes_line": "M",
+            "head_line": "M",
+            "groups": [],
             "share": 1.0,
         }
         return FittedBooklet(context, {}, "A4", "0" * 32, lambda share: {"share": share}).written()
@@ -138,5 +139,5 @@ def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch
     ],
 )
 def test_in_large_print_a_page_begins_below_the_sizes_at_its_head(sizes, kind, wording, is_lower):
-    context = {"print": kind, "wording": wording, "is_for_one": False, "sizes_line": sizes}
+    context = {"print": kind, "wording": wording, "is_for_one": False, "head_line": sizes}
     assert ("margin-top" in fitting._page_style(context, "A4")) == is_lower
