@@ -2,15 +2,19 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grading.core.audit.sentences import cut_sentences
 from grading.core.instructions.facts import kinds_of
 from grading.core.instructions.references import Reference, parse_references
+from grading.core.pattern.pattern import FabricEntry
 from grading.core.practice.stages import Stage, section_in_rounds
 from grading.core.practice.techniques import Teaching
 
 _BEGUN = re.compile(r"\b(?:cast on|ch|chain)\b[^{}.]*\{([a-z][a-z0-9_]*)\b", re.IGNORECASE)
+_FIRST_ROW = re.compile(r"\b(?:row|round) 1:", re.IGNORECASE)
+_EDGE = re.compile(r"\b(?:rib|ribbing|back loop|front loop|hem|band|cuff)\b|\bp1\b", re.IGNORECASE)
+_JOINED = re.compile(r"\bjoin\b|\bring\b", re.IGNORECASE)
 _BOUND = re.compile(
     r"^\s*:::|\b(?:mark|markers?|as on|as the|until|repeat row)\b", re.IGNORECASE | re.MULTILINE
 )
@@ -25,23 +29,48 @@ class Foundation:
     section: int | None
 
 
-def foundation_of(of: Teaching, stages: Sequence[Stage], *, in_rounds: bool) -> Foundation:
-    """Return how the pattern begins the piece that its first stage is worked in.
+def foundation_of(
+    of: Teaching, stages: Sequence[Stage], fabric: FabricEntry, *, in_rounds: bool
+) -> Foundation:
+    """Return how the pattern begins a piece in a fabric.
 
     Args:
         of: The graded pattern.
         stages: The stages of the piece in their order.
+        fabric: The fabric that the piece is worked in.
         in_rounds: Whether the piece is worked in rounds.
 
     Returns:
-        The first foundation of the section of the first stage, else of the first section that has one.
+        The first foundation that works its first row too, looked for in the section of the first stage, then
+        in all others; else the first of any kind. One whose stitches are counted in another fabric is passed
+        over; one that goes on to an edge, or does not tell how a round is joined, lends its count alone.
     """
-    for section in _sections(of, stages):
-        if section_in_rounds(of, section) == in_rounds:
-            found = _begun(of, section)
-            if found is not None:
-                return found
-    return Foundation("", (), None)
+    places = [place for place in _sections(of, stages) if section_in_rounds(of, place) == in_rounds]
+    found = [one for one in (_begun(of, place) for place in places) if one is not None]
+    fitting = [_fitted(of, one, fabric) for one in found if _counted_in(of, one, fabric)]
+    joined = [one if _tells_all(one, in_rounds=in_rounds) else replace(one, words=()) for one in fitting]
+    whole = (one for one in joined if of.pattern.craft == "knitting" or _FIRST_ROW.search(" ".join(one.words)))
+    return next(whole, next(iter(joined), Foundation("", (), None)))
+
+
+def _counted_in(of: Teaching, foundation: Foundation, fabric: FabricEntry) -> bool:
+    """Return whether a foundation is counted in a fabric, or in none that is known."""
+    found = of.counts.fabric(foundation.name)
+    return found is None or found.name == fabric.name
+
+
+def _tells_all(foundation: Foundation, *, in_rounds: bool) -> bool:
+    """Return whether the words are of no edge, and tell how the first round is closed."""
+    text = " ".join(foundation.words)
+    return not _EDGE.search(text) and (not in_rounds or bool(_JOINED.search(text)))
+
+
+def _fitted(of: Teaching, foundation: Foundation, fabric: FabricEntry) -> Foundation:
+    """Return a foundation with the tool of a fabric: of two tools, edges are worked with the smaller."""
+    tools = [one.tool_mm for one in of.pattern.fabrics if one.tool_mm is not None]
+    if fabric.tool_mm is not None and len(set(tools)) > 1 and fabric.tool_mm == min(tools):
+        return foundation
+    return replace(foundation, words=tuple(text.replace("smaller", "larger") for text in foundation.words))
 
 
 def _sections(of: Teaching, stages: Sequence[Stage]) -> Iterator[int]:

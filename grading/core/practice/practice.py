@@ -11,6 +11,7 @@ from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import FabricEntry
 from grading.core.practice import sheet as sheets
 from grading.core.practice import words
+from grading.core.practice.beginnings import foundation_wordings, straight_wordings
 from grading.core.practice.counts import Rules, all_hold
 from grading.core.practice.foundations import Foundation, foundation_of
 from grading.core.practice.overlays import bands_of, pick_up_over, stripes_over
@@ -132,10 +133,10 @@ class _Making:
 
     def _make(self, stages: list[Stage], *, in_rounds: bool) -> list[Stage]:
         """Make one part, the smallest there is; return the stages that it has no room for."""
-        foundation = foundation_of(self.of, stages, in_rounds=in_rounds)
+        fabric = self._fabric(stages)
+        foundation = foundation_of(self.of, stages, fabric, in_rounds=in_rounds)
         rules = self._foundation_rules(foundation, stages)
         names, foundation = self._names(foundation)
-        fabric = self._fabric(foundation, stages)
         self.sheet.add_fabric(fabric.name)
         beginning, least_rows = self._beginning(foundation, names, fabric, rules, in_rounds=in_rounds)
         stripes = self._of_kind("stripes") if not self.parts else []
@@ -148,9 +149,9 @@ class _Making:
         if course is None:
             self.lost += [f"{one.technique.label}: no small piece can be worked." for one in stages[:1]]
             return stages[1:]
-        part = _PartOf(self._title(in_rounds=in_rounds), course, names, fabric, in_rounds)
+        part = _PartOf(self._title(in_rounds=in_rounds), course, names, fabric, beginning, in_rounds)
         self._tell_losses(part, kept.stages)
-        self._write(part, beginning, stripes, rules, picked)
+        self._write(part, stripes, rules, picked)
         return left
 
     def _names(self, foundation: Foundation) -> tuple[Names, Foundation]:
@@ -180,11 +181,10 @@ class _Making:
             or (not self._is_along_rows(one) and not self.parts)
         ]
 
-    def _fabric(self, foundation: Foundation, stages: Sequence[Stage]) -> FabricEntry:
-        """Return the fabric of a piece: that of its first stage, else of its foundation, else the first."""
-        found = [fabric for fabric in map(self._fabric_of, stages) if fabric is not None]
-        first = found[0] if found else self.of.counts.fabric(foundation.name)
-        return first or self.of.pattern.fabrics[0]
+    def _fabric(self, stages: Sequence[Stage]) -> FabricEntry:
+        """Return the fabric of a piece: that of its first stage, else the pattern's first."""
+        found = (fabric for fabric in map(self._fabric_of, stages) if fabric is not None)
+        return next(found, self.of.pattern.fabrics[0])
 
     def _fabric_of(self, stage: Stage) -> FabricEntry | None:
         """Return the fabric in which the pattern works a stage, where that is known."""
@@ -251,8 +251,11 @@ class _Making:
         self, foundation: Foundation, names: Names, fabric: FabricEntry, rules: Rules, *, in_rounds: bool
     ) -> tuple[Wording, int]:
         """Return how a piece begins, and the rows that its first words work."""
+        first_rows = 0 if self.of.pattern.craft == "knitting" else 1
         least = next(n for n in range(8, 1000) if all_hold(rules, n)) if rules else 8
-        wordings = words.foundation_wordings(self.of, foundation, names.stitches, in_rounds=in_rounds)
+        wordings = foundation_wordings(
+            self.of, foundation, names.stitches, fabric, in_rounds=in_rounds
+        )
         for wording in wordings:
             trial = Sheet(self.of)
             trial.begin(TITLE)
@@ -261,13 +264,12 @@ class _Making:
             section = {"title": TITLE, "steps": list(wording.steps)}
             found = audited({**trial.typed, "sections": [section]})
             if found is not None and found and found[-1].sizes[0].stitches == least:
-                return wording, (found[-1].sizes[0].rows or 0) + PLAIN_ROWS
-        return wordings[-1], 1 + PLAIN_ROWS
+                return wording, max((found[-1].sizes[0].rows or 0) + 1, first_rows + PLAIN_ROWS)
+        return wordings[-1], first_rows + PLAIN_ROWS
 
     def _write(
         self,
         part: "_PartOf",
-        beginning: Wording,
         stripes: Sequence[Technique],
         rules: Rules,
         picked: Sequence[Technique],
@@ -281,7 +283,7 @@ class _Making:
         sheets.add_yarn(self.sheet, course, fabric, bands, part.title)
         mirrored = self._mirrored(course)
         begun = [Wording(words.stripes_step(one.name)) for one in bands[:1]]
-        self._say(part.title, [[one] for one in (*begun, beginning)])
+        self._say(part.title, [[one] for one in (*begun, part.beginning)])
         self._say_plain_rows(part, bands)
         self._say_stages(part, 0, frozenset())
         if mirrored:
@@ -308,11 +310,14 @@ class _Making:
             done += bands[place].rows
             line = names.of("band", place)
             self.sheet.add_value(line, "rows", f"{done} rows", label="Rows of stripes")
-            self._add_words([Wording(words.straight_steps(line, in_rounds=part.in_rounds))])
+            self._add_words(self._straight(part, line))
             self._add_words([Wording(words.stripes_step(band.name))])
         if done < part.course.straight:
-            line = names.of("straight")
-            self._add_words([Wording(words.straight_steps(line, in_rounds=part.in_rounds))])
+            self._add_words(self._straight(part, names.of("straight")))
+
+    def _straight(self, part: "_PartOf", line: str) -> list[Wording]:
+        """Return how the plain rows up to a line may be said."""
+        return straight_wordings(part.beginning, line, part.fabric, in_rounds=part.in_rounds)
 
     def _say(self, title: str, choices: Sequence[Sequence[Wording]]) -> None:
         """Begin a section and add to it, of each choice, the first wording that the audit agrees with."""
@@ -371,12 +376,13 @@ class _Making:
 
 @dataclass(frozen=True)
 class _PartOf:
-    """A part with the names of its lines and its fabric."""
+    """A part with the names of its lines, its fabric, and how it is begun."""
 
     title: str
     course: Course
     names: Names
     fabric: FabricEntry
+    beginning: Wording
     in_rounds: bool
 
 

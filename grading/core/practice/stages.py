@@ -214,18 +214,24 @@ class _Shaping:
         if len(now) < len(was):
             yield "uneven gaps", f"{name}: one gap between its shaping rows, not two of different lengths."
         if now[0][0] != was[0][0]:
-            yield "gap", f"{name}: shaping every {_th(now[0][0])} row, not every {_th(was[0][0])}."
+            yield "gap", f"{name}: shaping every {_row(now[0][0])}, not every {_row(was[0][0])}."
         if first != self.first:
             yield "plain rows", f"{name}: shaping from row {first} on, not from row {self.first}."
         if plain_end != self.plain_end:
             yield "plain rows", f"{name}: {plain_end} plain rows after the shaping, not {self.plain_end}."
 
 
-def _th(number: int) -> str:
-    """Return the row of a gap in words, as “4th”."""
+def _row(number: int) -> str:
+    """Return the row of a gap in words, as “4th row” after “every”.
+
+    >>> _row(1), _row(2)
+    ('row', '2nd row')
+    """
+    if number == 1:
+        return "row"
     endings = {1: "st", 2: "nd", 3: "rd"}
     ending = "th" if 10 <= number % 100 <= 20 else endings.get(number % 10, "th")
-    return f"{number}{ending}"
+    return f"{number}{ending} row"
 
 
 def _spread(of: Teaching, technique: Technique, most: int) -> Stage:

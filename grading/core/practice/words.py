@@ -33,42 +33,6 @@ class Wording:
     is_own: bool = True
 
 
-def foundation_wordings(of: Teaching, foundation: Foundation, line: str, *, in_rounds: bool) -> list[Wording]:
-    """Return how a piece may be begun, the pattern's own words first.
-
-    Args:
-        of: The graded pattern.
-        foundation: What was found in it.
-        line: The line that counts the stitches of the piece.
-        in_rounds: Whether it is worked in rounds.
-    """
-    craft, terms = of.pattern.craft, of.pattern.home_terms
-    single, slip = ("sc", "sl st") if terms == "US" else ("dc", "ss")
-    plain = {
-        ("knitting", False): (f"Cast on {{{line}}} sts.",),
-        ("knitting", True): (f"Cast on {{{line}}} sts. Join in the round without twisting.",),
-        ("crochet", False): (
-            f"Ch {{{line} + 1}}.",
-            f"Row 1: 1 {single} in the second ch from the hook and in each ch, turn. ({{{line}}} sts)",
-        ),
-        ("crochet", True): (
-            f"Ch {{{line}}}, {slip} in the first ch to form a ring.",
-            f"Round 1: ch 1, 1 {single} in each ch, {slip} in the first {single}. ({{{line}}} sts)",
-        ),
-        ("tunisian", False): (
-            f"Ch {{{line}}}.",
-            f"Row 1: pick up a loop in each ch, return. ({{{line}}} sts)",
-        ),
-    }
-    own = [Wording(foundation.words)] if foundation.words else []
-    return [*own, Wording(plain.get((craft, in_rounds), plain[craft, False]), is_own=False)]
-
-
-def straight_steps(line: str, *, in_rounds: bool) -> tuple[str, ...]:
-    """Return the step of the plain rows up to so many."""
-    return (f"Work straight until there are {{{line}}} {_rows(in_rounds)}.",)
-
-
 def more_rows(rows: int, *, in_rounds: bool) -> tuple[str, ...]:
     """Return the step of plain rows between two stages; () for none."""
     word = _rows(in_rounds) if rows > 1 else _rows(in_rounds)[:-1]

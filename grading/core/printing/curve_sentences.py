@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.first_curves import first_curve_lines
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import Column, Voice, as_sentence, by_size, counted, rows_named, shown
@@ -48,7 +48,8 @@ def curve_lines(plans: Sequence[CurvePlan], every: int, voice: Voice, at: At) ->
     if rest := curve.others(set(shared)):
         lines.append("After that, in the same way:" if shared else f"{as_sentence(curve.manner())[:-1]}:")
         lines += [f"{sizes}: {words}." for sizes, words in rest]
-    return [*lines, *curve.plain_lines(has_others=bool(lines))]
+    plain = curve.plain_lines(has_others=bool(lines))
+    return [*plain, *lines] if curve.begins_plain() and voice.wording > WIDE_WORDING else [*lines, *plain]
 
 
 @dataclass(frozen=True)
@@ -116,6 +117,12 @@ class _Curve:
         if not has_others:
             return [f"Work {counts} straight."]
         return [f"Work all other rows straight, until {counts} are worked in all."]
+
+    def begins_plain(self) -> bool:
+        """Whether one size is printed, and all its plain rows come before its first step."""
+        (drops,) = [self.drops[place] for place in self.voice.places] if self.voice.for_one else [None]
+        steps = [step for step, drop in enumerate(drops or ()) if drop]
+        return bool(steps) and steps == list(range(len(drops or ()) - len(steps), len(drops or ())))
 
     def _plain_rows(self, drops: tuple[int, ...]) -> list[int]:
         """List the rows of a size in which nothing changes."""

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import (
     Column,
@@ -14,6 +14,7 @@ from grading.core.printing.wording import (
     listed,
     number,
     ordinal,
+    shown,
     size_by_size,
     size_names,
 )
@@ -76,6 +77,8 @@ def _pick_up_words(plans: Sequence[PickUpPlan | None], along: str, voice: Voice)
 def _rest_words(stitches: Column, left: Column, place: str, voice: Voice) -> str:
     """Say what the places that are left at the end take."""
     taken = number(stitches, voice, "Stitches at the end")
+    if voice.wording > WIDE_WORDING and shown(left, voice) == {1}:
+        return f"then {taken} in the last {place}"
     return f"then {taken} in the last {counted(left, place, voice, f'Last {place}s')}"
 
 
