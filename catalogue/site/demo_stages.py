@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from catalogue.drafts.patterns import load_pattern
 from catalogue.materials.yarns import choose_yarns
-from catalogue.models import Pattern, Person, Yarn, YarnShade
+from catalogue.models import Pattern, Person, PracticeChoice, Yarn, YarnShade
 from catalogue.publishing.publishing import Publication, publish_version
 from catalogue.site.demo_begun import BEGUN, begun_sample
 from catalogue.site.demo_helps import HELPS, explain
@@ -51,6 +51,8 @@ QUERIES = (
         QueryAbout(size="4X", is_blocking=True),
     ),
 )
+# What the practice piece of a draft teaches.
+PRACTISED = {"puffinbay_child": ["mirror:front_neck", "decreases:sleeve_taper", "pick_up:front_edge"]}
 SHADES = {
     "thistledrift_waistcoat": {
         "A": ("Peat", "#4a3728"),
@@ -78,6 +80,8 @@ def make_draft(name: str, *, by: Person) -> Pattern:
     add_picture(pattern=pattern, name=name, document=document)
     if pattern.slug in HELPS:
         explain(pattern, by=by)
+    if name in PRACTISED:
+        PracticeChoice.objects.create(pattern=pattern, techniques=PRACTISED[name], in_pdf=True)
     return pattern
 
 

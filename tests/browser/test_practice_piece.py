@@ -20,11 +20,15 @@ def test_a_tick_shows_the_piece_at_once_and_saving_keeps_it(window, live_server,
     page.get_by_label("The same mirrored: armhole curve").check()
     result = page.locator("#practice-result")
     expect(result.get_by_text("Practice piece: 6 stitches, 7 rows.")).to_be_visible()
+    page.get_by_role("button", name="Look first").click()
+    expect(page.get_by_text("This is a preview")).to_be_visible()
+    assert "preview=1" in page.url
+    assert "csrf" not in page.url
     assert not PracticeChoice.objects.exists()
     assert problems(page) == []
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_role("link", name="Recording plan")).to_be_visible()
+    expect(page.get_by_role("link", name="Plan for filming it")).to_be_visible()
     assert PracticeChoice.objects.get().techniques == ["mirror:armhole_curve"]
-    page.get_by_role("link", name="Recording plan").click()
+    page.get_by_role("link", name="Plan for filming it").click()
     expect(page.get_by_text("Both pieces side by side: one is the mirror of the other.")).to_be_visible()
     assert problems(page) == []

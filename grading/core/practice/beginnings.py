@@ -15,6 +15,8 @@ STITCHES = {
 }
 ORDINALS = {1: "second", 2: "third", 3: "fourth"}
 _SECOND = re.compile(r"\b(?:row|round) 2:", re.IGNORECASE)
+_TOOL = re.compile(r"\b(?:hook|needles?)\b", re.IGNORECASE)
+_LIES = re.compile(r",? (?:in the round|(?:worked )?sideways)$", re.IGNORECASE)
 _LOOP = re.compile(r"\bloop\b|\bsideways\b|\brib", re.IGNORECASE)
 
 
@@ -29,7 +31,12 @@ class Stitch:
 
 def fabric_words(fabric: FabricEntry) -> str:
     """Return a fabric as it stands in a sentence, without what its label adds after a comma."""
-    label = fabric.label.partition(",")[0].strip()
+    return whole_fabric_words(fabric).partition(",")[0]
+
+
+def whole_fabric_words(fabric: FabricEntry) -> str:
+    """Return all that a label says of a fabric, but for how it lies and whether it is round."""
+    label = _LIES.sub("", fabric.label).strip()
     return label if label.startswith("Tunisian") else label[:1].lower() + label[1:]
 
 
@@ -53,7 +60,7 @@ def tool_words(of: Teaching, fabric: FabricEntry, *, in_rounds: bool) -> str:
         return f"the {noun} of your swatch"
     if of.pattern.craft == "knitting":
         return f"{fabric.tool_mm:g} mm {'double-pointed ' if in_rounds else ''}needles"
-    return f"{'an' if 8 <= fabric.tool_mm < 9 else 'a'} {fabric.tool_mm:g} mm {noun}"
+    return f"{fabric.tool_mm:g} mm {noun}"
 
 
 def foundation_wordings(
@@ -68,7 +75,9 @@ def foundation_wordings(
         fabric: What the piece is worked in.
         in_rounds: Whether it is worked in rounds.
     """
-    begun = f"Fabric: {fabric_words(fabric)}, with {tool_words(of, fabric, in_rounds=in_rounds)}. "
+    tool = f" Tool: {tool_words(of, fabric, in_rounds=in_rounds)}."
+    names_tool = fabric.tool_mm is None and bool(_TOOL.search(" ".join(foundation.words)))
+    begun = f"Fabric: {whole_fabric_words(fabric)}.{'' if names_tool else tool} "
     stitch = stitch_of(of, fabric)
     lowest = Stitch("sc" if of.pattern.home_terms == "US" else "dc", 1, is_fabric=False)
     plain = [_plain(of, line, one, in_rounds=in_rounds) for one in dict.fromkeys((stitch, lowest))]
@@ -103,11 +112,17 @@ def _plain(of: Teaching, line: str, stitch: Stitch, *, in_rounds: bool) -> tuple
     return (
         f"Ch {{{line} + {height}}}.",
         f"{first_row} and in each ch to the end, turn. ({{{line}}} sts)",
-        *([f"Row 2: {turning}, 1 {short} in each st to the end, turn. ({{{line}}} sts)"] if stitch.is_fabric else []),
+        *(
+            [f"Row 2: {turning}, 1 {short} in each st to the end, turn. ({{{line}}} sts)"]
+            if stitch.is_fabric
+            else []
+        ),
     )
 
 
-def straight_wordings(beginning: Wording, line: str, fabric: FabricEntry, *, in_rounds: bool) -> list[Wording]:
+def straight_wordings(
+    beginning: Wording, line: str, fabric: FabricEntry, *, in_rounds: bool
+) -> list[Wording]:
     """Return how the plain rows up to so many may be said: as the row before, else in their fabric.
 
     Args:

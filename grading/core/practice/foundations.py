@@ -49,7 +49,9 @@ def foundation_of(
     found = [one for one in (_begun(of, place) for place in places) if one is not None]
     fitting = [_fitted(of, one, fabric) for one in found if _counted_in(of, one, fabric)]
     joined = [one if _tells_all(one, in_rounds=in_rounds) else replace(one, words=()) for one in fitting]
-    whole = (one for one in joined if of.pattern.craft == "knitting" or _FIRST_ROW.search(" ".join(one.words)))
+    whole = (
+        one for one in joined if of.pattern.craft == "knitting" or _FIRST_ROW.search(" ".join(one.words))
+    )
     return next(whole, next(iter(joined), Foundation("", (), None)))
 
 

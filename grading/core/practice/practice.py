@@ -4,19 +4,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from grading.core.audit.patterns import Line, audit_pattern
-from grading.core.grade.grade import grade
-from grading.core.instructions.facts import facts_of
-from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import FabricEntry
 from grading.core.practice import sheet as sheets
 from grading.core.practice import words
-from grading.core.practice.beginnings import foundation_wordings, straight_wordings
+from grading.core.practice.beginnings import foundation_wordings, stitch_of, straight_wordings
 from grading.core.practice.counts import Rules, all_hold
 from grading.core.practice.foundations import Foundation, foundation_of
 from grading.core.practice.overlays import bands_of, pick_up_over, stripes_over
 from grading.core.practice.search import WANTED, Course, Wanted, smallest_course
-from grading.core.practice.sheet import Names, Sheet
+from grading.core.practice.sheet import Names, Sheet, audited
 from grading.core.practice.stages import SOFT, Stage, mirror_form, section_in_rounds, stage_of
 from grading.core.practice.techniques import FOUNDATION, Teaching, Technique, in_words, offered_techniques
 from grading.core.practice.words import Wording
@@ -251,11 +247,8 @@ class _Making:
         self, foundation: Foundation, names: Names, fabric: FabricEntry, rules: Rules, *, in_rounds: bool
     ) -> tuple[Wording, int]:
         """Return how a piece begins, and the rows that its first words work."""
-        first_rows = 0 if self.of.pattern.craft == "knitting" else 1
         least = next(n for n in range(8, 1000) if all_hold(rules, n)) if rules else 8
-        wordings = foundation_wordings(
-            self.of, foundation, names.stitches, fabric, in_rounds=in_rounds
-        )
+        wordings = foundation_wordings(self.of, foundation, names.stitches, fabric, in_rounds=in_rounds)
         for wording in wordings:
             trial = Sheet(self.of)
             trial.begin(TITLE)
@@ -264,8 +257,9 @@ class _Making:
             section = {"title": TITLE, "steps": list(wording.steps)}
             found = audited({**trial.typed, "sections": [section]})
             if found is not None and found and found[-1].sizes[0].stitches == least:
-                return wording, max((found[-1].sizes[0].rows or 0) + 1, first_rows + PLAIN_ROWS)
-        return wordings[-1], first_rows + PLAIN_ROWS
+                done = found[-1].sizes[0].rows or 0
+                return wording, max(done + 1, min(done, 1) + PLAIN_ROWS)
+        return wordings[-1], 1 + PLAIN_ROWS
 
     def _write(
         self,
@@ -344,8 +338,14 @@ class _Making:
                 self._add_words([Wording(plain)])
             is_mirrored = worked.stage.name in mirrored
             lines = names.after(place), names.of("over", place)
-            said = words.stage_wordings(self.of, worked, *lines, mirrored=is_mirrored)
-            self._add_words(said)
+            said = words.stage_wordings(
+                self.of,
+                worked,
+                *lines,
+                mirrored=is_mirrored or (bool(mirrored) and not worked.stage.is_curve),
+            )
+            told = self.sections[-1]["steps"]
+            self._add_words([words.told_here(one, worked, told) for one in said])
             rows = worked.rows_before + worked.way.rows
         self._add_words([Wording((words.end_words(self.of),))])
 
@@ -367,10 +367,14 @@ class _Making:
         names, along_rows = part.names, self._is_along_rows(technique)
         sheets.add_pick_up(self.sheet, technique, names)
         entry = next(one for one in self.of.pattern.pick_ups if one.name == technique.name)
-        title = f"Edge: {in_words(technique.name)}"
+        of_part = f" of {part.title.lower()}" if len(self.parts) > 1 else ""
+        title = f"Edge{of_part}: {in_words(technique.name)}"
         sheets.add_edge_yarn(self.sheet, technique, entry.fabric, title)
-        along = "row ends of a side" if along_rows else "foundation edge"
-        steps = words.pick_up_steps(self.of, technique.name, along)
+        along = "row ends of one side" if along_rows else "foundation edge"
+        fabric = next((one for one in self.of.pattern.fabrics if one.name == entry.fabric), part.fabric)
+        is_crochet = self.of.pattern.craft == "crochet" or "crochet" in fabric.label.lower()
+        stitch = stitch_of(self.of, fabric).short if is_crochet else ""
+        steps = words.pick_up_steps(self.of, technique.name, along, stitch)
         self._say(title, [[Wording((step,))] for step in steps])
 
 
@@ -384,14 +388,3 @@ class _PartOf:
     fabric: FabricEntry
     beginning: Wording
     in_rounds: bool
-
-
-def audited(typed: dict[str, Any]) -> tuple[Line, ...] | None:
-    """Return the audited lines of a sheet; None where any does not agree or words are in the way."""
-    pattern = read_pattern(typed)
-    graded = grade(pattern)
-    if any(one.weight == "stop" and one.where.startswith("sections") for one in graded.findings):
-        return None
-    lines = audit_pattern(facts_of(pattern, graded))
-    agree = all(one.verdict in ("agrees", "") for line in lines for one in line.sizes)
-    return lines if agree else None

@@ -5,13 +5,17 @@ from copy import deepcopy
 from dataclasses import dataclass, field
 from typing import Any
 
+from grading.core.audit.patterns import Line, audit_pattern
+from grading.core.grade.grade import grade
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import FabricEntry
 from grading.core.practice.counts import CountRule, Rules
 from grading.core.practice.outlines import outline, row_counts, rows_of
 from grading.core.practice.search import Course, Worked
 from grading.core.practice.stages import Stage
 from grading.core.practice.techniques import Teaching, Technique
-from grading.core.practice.words import EDGING_ROWS, defines, defines_alike
+from grading.core.practice.words import EDGING_ROWS, described, description_before
 
 Typed = dict[str, Any]
 SIZE = "practice"
@@ -128,28 +132,35 @@ def add_course(sheet: Sheet, names: Names, course: Course, fabric: FabricEntry, 
 
 
 def _add_piece(sheet: Sheet, names: Names, course: Course, fabric: FabricEntry, label: str) -> None:
-    """Add the outline with its two measurements."""
-    drawn = outline(course, fabric.name)
+    """Add the outline of a piece with its two measurements."""
+    sheet.add("pieces", _piece(names, course, outline(course, fabric.name), names.of("piece"), label))
+
+
+def add_mirror(sheet: Sheet, names: Names, course: Course, fabric: FabricEntry, label: str) -> None:
+    """Add the outline of the mirrored piece with the same measurements."""
+    drawn = outline(course, fabric.name, mirrored=True)
+    sheet.add("pieces", _piece(names, course, drawn, names.of("mirror"), label))
+
+
+def _piece(names: Names, course: Course, drawn: Typed, name: str, label: str) -> Typed:
+    """Return a piece with the width of its foundation and its height."""
     corners = drawn["outline"]
     up = next(i for i, corner in enumerate(corners, 1) if corner[1].startswith(f"{course.rows} "))
     lines = [{"value": names.of("width"), "from": len(corners), "to": 1}]
     lines.append({"value": names.of("height"), "from": 1, "to": up})
-    piece = {"name": names.of("piece"), "label": label, "direction": "bottom to top", "dimensions": lines}
-    sheet.add("pieces", {**piece, **drawn})
-
-
-def add_mirror(sheet: Sheet, names: Names, course: Course, fabric: FabricEntry, label: str) -> None:
-    """Add the outline of the mirrored piece."""
-    drawn = outline(course, fabric.name, mirrored=True)
-    piece = {"name": names.of("mirror"), "label": label, "direction": "bottom to top"}
-    sheet.add("pieces", {**piece, **drawn})
+    return {"name": name, "label": label, "direction": "bottom to top", "dimensions": lines, **drawn}
 
 
 def is_described_otherwise(of: Teaching, stage: Stage) -> bool:
     """Return whether the pattern describes the row of a shaping for more places than one."""
+    step = _described_in(of, stage)
+    return bool(step) and described(step, stage.each) != step
+
+
+def _described_in(of: Teaching, stage: Stage) -> str:
+    """Return the step that describes the row of a shaping."""
     place = next(iter(of.places.get(stage.name, ())), None)
-    before = of.pattern.sections[place.section].steps[place.step - 1] if place and place.step else ""
-    return defines(before) and not defines_alike(before, stage.each)
+    return description_before(of.pattern.sections[place.section].steps, place.step) if place else ""
 
 
 def is_of_a_place(text: str) -> bool:
@@ -172,8 +183,12 @@ def _add_entry(sheet: Sheet, worked: Worked, before: str, after: str, fabric: st
         entry = {**sheet.entry("shapings", name), **small}
         if way.first is not None:
             entry["first"] = way.first
-        if is_of_a_place(entry.get("words", "")) or is_described_otherwise(sheet.of, stage):
+        step = _described_in(sheet.of, stage)
+        if is_of_a_place(entry.get("words", "")) or (step and not described(step, stage.each)):
             entry.pop("words", None)
+            if stage.in_rounds and stage.each == 2:
+                verb = "increase" if way.change > 0 else "decrease"
+                entry["words"] = f"{verb} 1 st after the first st and 1 st before the last"
         sheet.add("shapings", entry)
     elif kind == "spread":
         sheet.add("spreads", {"name": name, "change": way.change, "in": before})
@@ -236,3 +251,14 @@ def add_edge_yarn(sheet: Sheet, technique: Technique, fabric: str | None, label:
         worked = f"{technique.name} * {EDGING_ROWS + 1} rows"
         part = {"name": label, "fabric": entry.name, "worked": worked, "colour": colours[0]}
         sheet.typed.setdefault("yarn_sections", []).append(part)
+
+
+def audited(typed: dict[str, Any]) -> tuple[Line, ...] | None:
+    """Return the audited lines of a sheet; None where any does not agree or words are in the way."""
+    pattern = read_pattern(typed)
+    graded = grade(pattern)
+    if any(one.weight == "stop" and one.where.startswith("sections") for one in graded.findings):
+        return None
+    lines = audit_pattern(facts_of(pattern, graded))
+    agree = all(one.verdict in ("agrees", "") for line in lines for one in line.sizes)
+    return lines if agree else None

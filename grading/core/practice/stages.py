@@ -70,6 +70,11 @@ class Stage:
     in_rounds: bool = False
 
     @property
+    def is_curve(self) -> bool:
+        """Whether it takes off or adds stitches in steps."""
+        return self.technique.kind in ("curve", "mirror")
+
+    @property
     def name(self) -> str:
         """The entry that it comes from."""
         return self.technique.name
@@ -162,9 +167,18 @@ def _shaping(of: Teaching, technique: Technique, most: int) -> Stage:
         counts.rules(entry.end),
         _rows_before(of, entry.name),
         plans[size].each,
-        "plain",
+        _edge_of(of, entry.name) if plans[size].each == 1 else "plain",
         entry.rounds,
     )
+
+
+def _edge_of(of: Teaching, shaping: str) -> Form:
+    """Return the end of the rows at which the pattern works a shaping first; "plain" where it names none."""
+    place = next(iter(of.places.get(shaping, ())), None)
+    step = "" if place is None else of.pattern.sections[place.section].steps[place.step]
+    if "{side start}" in step:
+        return "start"
+    return "end" if "{side end}" in step else "plain"
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from grading.core.audit.patterns import Line, audit_pattern
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.references import Form, Reference, parse_references
-from grading.core.pattern.pattern import PatternFile, StripesEntry
+from grading.core.pattern.pattern import CountOrName, PatternFile, StripesEntry
 from grading.core.practice.counts import Counts
 
 Kind = Literal[
@@ -25,6 +25,7 @@ Kind = Literal[
     "stripes",
 ]
 FOUNDATION = "foundation"
+_UNITS = re.compile(r",?\s*\b(?:stitches|rows|rounds|steps)\b")
 CURVE_FORMS: tuple[Form, ...] = ("start", "end", "ends", "reversed")
 
 
@@ -125,6 +126,20 @@ def in_words(name: str) -> str:
     return name.replace("_", " ")
 
 
+def told_name(of: Teaching, name: str, *lines: CountOrName) -> str:
+    """Return an entry by its name, and by the labels of the lines that it hangs on, without their units.
+
+    Args:
+        of: The graded pattern.
+        name: The entry.
+        lines: Its lines, as from which stitches to which; whole numbers have no label.
+    """
+    labels = {one.name: one.label for one in of.pattern.values}
+    told = [_UNITS.sub("", labels[line]).strip() for line in lines if line in labels]
+    wanted = [one for one in dict.fromkeys(told) if one.lower() != in_words(name)]
+    return in_words(name) + (f" ({' → '.join(wanted)})" if wanted else "")
+
+
 def _techniques(of: Teaching) -> Iterator[Technique]:
     """All techniques but the foundation, in file order."""
     pattern, graded = of.pattern, of.graded
@@ -133,30 +148,38 @@ def _techniques(of: Teaching) -> Iterator[Technique]:
     yield from _shapings(of)
     for spread in pattern.spreads:
         if any(plan.runs for plan in graded.spreads[spread.name]):
-            yield Technique("spread", spread.name, f"Changes spread over a row: {in_words(spread.name)}")
+            yield Technique(
+                "spread",
+                spread.name,
+                f"Changes spread over a row: {told_name(of, spread.name, spread.within)}",
+            )
     for pick_up in pattern.pick_ups:
         if any(plan is not None and plan.stitches for plan in graded.pick_up_plans[pick_up.name]):
-            yield Technique(
-                "pick_up", pick_up.name, f"Pick-up along {pick_up.along}: {in_words(pick_up.name)}"
-            )
+            told = told_name(of, pick_up.name, pick_up.count)
+            yield Technique("pick_up", pick_up.name, f"Pick-up along {pick_up.along}: {told}")
     for stripes in _different(pattern.stripes):
+        colours = ", ".join(colour for colour, _ in stripes.sequence)
         where = "on the return pass" if stripes.change == "return pass" else "where a row begins"
-        yield Technique("stripes", stripes.name, f"Colour change {where}: {in_words(stripes.name)}")
+        yield Technique(
+            "stripes", stripes.name, f"Colour change {where}: {in_words(stripes.name)} ({colours})"
+        )
 
 
 def _shapings(of: Teaching) -> Iterator[Technique]:
     """Increases, decreases and curves, in file order."""
     for shaping in of.pattern.shapings:
         changes = [plan.change for plan in of.graded.shapings[shaping.name] if plan.runs]
+        told = told_name(of, shaping.name, shaping.start, shaping.end)
         if changes and changes[0] > 0:
-            yield Technique("increases", shaping.name, f"Increases: {in_words(shaping.name)}")
+            yield Technique("increases", shaping.name, f"Increases: {told}")
         elif changes:
-            yield Technique("decreases", shaping.name, f"Decreases: {in_words(shaping.name)}")
+            yield Technique("decreases", shaping.name, f"Decreases: {told}")
     for curve in of.pattern.curves:
         if any(plan.drops and sum(plan.drops) for plan in of.graded.curves[curve.name]):
-            yield Technique("curve", curve.name, f"Curve in steps: {in_words(curve.name)}")
+            told = told_name(of, curve.name, curve.width)
+            yield Technique("curve", curve.name, f"Curve in steps: {told}")
             if _is_mirrored(of, curve.name):
-                yield Technique("mirror", curve.name, f"The same mirrored: {in_words(curve.name)}")
+                yield Technique("mirror", curve.name, f"The same mirrored: {told}")
 
 
 def _is_mirrored(of: Teaching, curve: str) -> bool:

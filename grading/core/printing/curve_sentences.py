@@ -120,9 +120,11 @@ class _Curve:
 
     def begins_plain(self) -> bool:
         """Whether one size is printed, and all its plain rows come before its first step."""
-        (drops,) = [self.drops[place] for place in self.voice.places] if self.voice.for_one else [None]
-        steps = [step for step, drop in enumerate(drops or ()) if drop]
-        return bool(steps) and steps == list(range(len(drops or ()) - len(steps), len(drops or ())))
+        drops = self.drops[self.voice.places[0]] if self.voice.for_one else None
+        if not drops:
+            return False
+        plain = self._plain_rows(drops)
+        return plain == list(range(1, len(plain) + 1)) and len(plain) < len(drops) * self.every
 
     def _plain_rows(self, drops: tuple[int, ...]) -> list[int]:
         """List the rows of a size in which nothing changes."""

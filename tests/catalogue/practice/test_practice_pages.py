@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 
 import pypdf
 import pytest
@@ -52,6 +53,9 @@ def test_what_the_pattern_has_is_offered_and_a_tick_shows_the_piece_before_it_is
     for label in ("The same mirrored: armhole curve", "Colour change on the return pass: drift"):
         assert label in page
     assert "Tick something" in page
+    # Only saving sends the form's token: it must not stand in the address of a look.
+    hidden = re.findall(r"<input[^>]*csrfmiddlewaretoken", page)
+    assert (hidden, page.count('name="csrfmiddlewaretoken"')) == ([], 1)
     page = words(studio.get(address, {"preview": "1", "techniques": "mirror:armhole_curve"}))
     assert "Practice piece: 6 stitches, 7 rows." in page
     assert "This is a preview" in page
@@ -121,11 +125,16 @@ def test_the_pdf_has_the_piece_at_its_end_tagged_and_the_same_twice(name):
     text = "".join("".join(page.extract_text().split()) for page in reader.pages)
     for said in (
         "Work this first",
+        "Practice piece, its measurements:",
+        "Mirrored practice piece, its measurements:",
         "Practice piece:",
         "Mirrored practice piece",
         "Work as the practice piece for",
     ):
         assert "".join(said.split()) in text
+    pages = ["".join(page.extract_text().split()) for page in reader.pages]
+    at = next(i for i, page in enumerate(pages, 1) if "Workthisfirst" in page)
+    assert f"Practisefirst:seepage{at}." in text
     titles = [one.title for one in flat(reader.outline)]
     assert titles.index("Practice piece") > titles.index("Instructions")
     # In the edition for one size the piece is there as well, in its own one size.
@@ -153,10 +162,10 @@ def test_the_recording_plan_lists_every_step_in_order_with_what_to_show(studio, 
     assert len(scenes) == sum(len(section["steps"]) for section in sheet["sections"])
     taught = [one.teaches for one in scenes if one.teaches]
     assert taught == [
-        "Colour change on the return pass: drift",
+        "Colour change on the return pass: drift (A, B, A, C, B)",
         "Foundation",
-        "Curve in steps: armhole curve",
-        "The same mirrored: armhole curve",
+        "Curve in steps: armhole curve (Each armhole taken off)",
+        "The same mirrored: armhole curve (Each armhole taken off)",
     ]
     assert all(one.show for one in scenes)
     assert scenes[-1].show == ("How the last stitch is closed. Then the piece laid flat beside a tape.",)

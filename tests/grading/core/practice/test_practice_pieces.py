@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from catalogue.site.demo_begun import begun_sample
 from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import WorkedOut, grade
 from grading.core.grade.pieces import draw_graded
@@ -96,13 +97,75 @@ def test_steps_are_the_patterns_own_with_numbers_of_the_piece():
     graded = worked_out(piece)
     assert [one.title for one in graded.pattern.sections] == ["Practice piece", "Mirrored practice piece"]
     assert printed(graded, 0)[:3] == [
-        "With A and the smaller Tunisian hook, ch 6.",
+        "Fabric: Tunisian simple stitch. Tool: 5.5 mm Tunisian hook. "
+        "With A and the larger Tunisian hook, ch 6.",
         "Row 1: pick up a loop in the back bump of each ch, return. (6 sts)",
-        "Work straight until there are 3 rows.",
+        "Work straight in Tunisian simple stitch until there are 3 rows.",
     ]
+    assert printed(graded, 0)[3].startswith("Count the rows from the next one. Armhole at the end")
     first_row = printed(graded, 0)[3].split("\n")[1]
     assert first_row == "Row 1: leave 2 sts unworked at the end of the row."
     assert printed(graded, 1)[1].split("\n")[1] == "Row 1: slip stitch across 2 sts at the start of the row."
+
+
+def practised(typed: dict[str, Any], *keys: str) -> list[list[str]]:
+    """All sections of a practice piece as printed."""
+    graded = worked_out(practice_piece(teaching(typed), keys))
+    return [printed(graded, section) for section in range(len(graded.pattern.sections))]
+
+
+def test_a_pattern_that_begins_with_a_rib_sideways_is_practised_in_the_fabric_of_its_neck():
+    typed = json.loads((ROOT / "catalogue/site/demo/brackenmere_pullover.json").read_text())
+    steps = practised(typed, "mirror:front_neck")[0]
+    assert steps[:4] == [
+        "Fabric: half double crochet. Tool: 5 mm hook. Ch 6.",
+        "Row 1: 1 hdc in the second ch from the hook and in each ch to the end, turn. (5 sts)",
+        "Row 2: ch 1 (does not count), 1 hdc in each st to the end, turn. (5 sts)",
+        "Repeat row 2 until there are 4 rows.",
+    ]
+    assert "rib" not in " ".join(steps)
+
+
+def test_a_cuff_in_the_back_loop_is_no_foundation_and_added_steps_stand_in_the_order_of_the_rows():
+    typed = begun_sample("alderfleet_cardigan")
+    (steps,) = practised(typed, "increases:sleeve_growth", "mirror:front_neck")
+    assert steps[1:4] == [
+        "Row 1: 1 hdc in the second ch from the hook and in each ch to the end, turn. (4 sts)",
+        "Row 2: ch 1 (does not count), 1 hdc in each st to the end, turn. (4 sts)",
+        "Repeat row 2 until there are 4 rows.",
+    ]
+    added = next(step for step in steps if "more at the curved edge" in step)
+    rows = [line.partition(" straight")[0].partition(":")[0].lower() for line in added.split("\n")]
+    assert rows[1:-1] == ["work row 1", "row 2", "row 3"]
+
+
+def test_a_round_is_joined_told_once_and_counted_anew():
+    typed = json.loads((ROOT / "catalogue/site/demo/cinderfell_raglan.json").read_text())
+    steps = practised(typed, "increases:raglan", "increases:body_extra")[0]
+    assert "Join in the round without twisting and place a marker" in steps[0]
+    assert steps[2].endswith("k1, m1l, k to 1 st before the marker, m1r, k1, slip the marker. (2 sts more)")
+    counted = [step for step in steps if step.startswith("Count the rounds from the next one. ")]
+    assert len(counted) == 2
+    assert "Increase 1 st after the first st and 1 st before the last on rounds" in counted[1]
+
+
+def test_a_shaping_at_one_end_of_the_rows_is_drawn_there_and_at_the_other_in_the_mirror():
+    typed = json.loads((ROOT / "catalogue/site/demo/thistledrift_waistcoat.json").read_text())
+    one, other = practised(typed, "mirror:armhole_curve", "decreases:v_neck")
+    assert any("The V at the start of the rows: work the second and third" in step for step in one)
+    assert any("The V at the end of the rows: work the second and third" in step for step in other)
+    piece = practice_piece(teaching(typed), ["decreases:v_neck"])
+    course = piece.parts[0].course
+    across = {float(x.split()[0]) for x, _ in piece.typed["pieces"][0]["outline"]}
+    assert across == {0, course.cast_on, course.ends_on}, "the edge at the end of the rows stays straight"
+
+
+def test_a_markers_row_has_its_markers():
+    (_, second) = practised(
+        begun_sample("plovermire_hat"), "decreases:top_slow", "decreases:top_fast", "stitch_pattern:saltings"
+    )
+    place = next(i for i, step in enumerate(second) if step.startswith("The decrease round"))
+    assert second[place - 1] == "Place a marker after every 3 sts."
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
@@ -253,7 +316,7 @@ def test_what_cannot_be_kept_is_said_and_large_multiples_may_need_more_than_twen
     assert piece.parts[0].course.cast_on == 27
     assert not piece.is_small
     assert piece.lost == (
-        "Practice piece: 27 stitches and 6 rows: its multiples and its steps need more than 20.",
+        "Practice piece: 27 stitches and 5 rows: its multiples and its steps need more than 20.",
     )
 
 
