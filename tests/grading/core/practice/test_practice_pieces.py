@@ -97,8 +97,10 @@ def test_steps_are_the_patterns_own_with_numbers_of_the_piece():
     graded = worked_out(piece)
     assert [one.title for one in graded.pattern.sections] == ["Practice piece", "Mirrored practice piece"]
     assert printed(graded, 0)[:3] == [
-        "Fabric: Tunisian simple stitch. Tool: 5.5 mm Tunisian hook. "
-        "With A and the larger Tunisian hook, ch 6.",
+        (
+            "Fabric: Tunisian simple stitch. Tool: 5.5 mm Tunisian hook. "
+            "With A and the larger Tunisian hook, ch 6."
+        ),
         "Row 1: pick up a loop in the back bump of each ch, return. (6 sts)",
         "Work straight in Tunisian simple stitch until there are 3 rows.",
     ]
