@@ -23,6 +23,7 @@ from catalogue.drafts.standing import (
     standing_of,
     with_standing,
 )
+from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import FailedChore
 from catalogue.studio.letters import letters_in_state
 from catalogue.studio.requests import form_page, person_of
@@ -97,6 +98,7 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
         "hazards": document.get("hazards", []),
         "sizes": document["sizes"],
         "findings": linked_findings(slug, document, draft.graded["findings"]),
+        "yarn_ends": yarn_ends(draft.pattern, document),
         "edits": draft.pattern.edits.select_related("by")[:10],
     }
     return render(request, "catalogue/desk_pattern.html", context)

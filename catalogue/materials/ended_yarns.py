@@ -1,19 +1,20 @@
 """Yarns that are not made any more: what to take in their place, and which patterns that touches."""
 
 import json
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import isnan, nan
 
 import numpy as np
-from django.db.models import F, TextField, Value
+from django.db.models import TextField
 from django.db.models.functions import Cast
 
+from catalogue.drafts.yarn_ends import named_yarns, yarn_ends
 from catalogue.models import Pattern, PatternYarn, Yarn
 from grading.core.yarn.needs import balls_for
 from grading.core.yarn.substitutes import FAR_APART, distance, grams_in_place, length_difference
 from grading.models import ColourRole, YarnNeed
+from grading.sheets.documents import Document
 
 NEAREST, MOST_TOUCHED = 30, 300
 SAME = 0.005  # below half a per cent two lengths are the same on any label
@@ -67,17 +68,13 @@ def ended_words(yarn: Yarn) -> str:
 
 
 def ended_notes(names: Iterable[str]) -> list[str]:
-    """What makers are told of the yarns that a version names in its own words.
+    """What makers are told of the yarns that a version names in its own words."""
+    return [note for note in map(ended_words, named_yarns(names)) if note]
 
-    Of two names one of which begins the other, the longer one is meant where it is said.
-    """
-    said = "\n".join(names)
-    known = Yarn.objects.alias(said=Value(said, TextField())).filter(said__contains=F("name"))
-    notes = []
-    for yarn in sorted(known.select_related("substitute"), key=lambda one: (-len(one.name), one.name)):
-        said, count = re.subn(rf"(?<!\w){re.escape(yarn.name)}(?!\w)", "\n", said)
-        notes.append(ended_words(yarn) if count else "")
-    return [note for note in notes if note]
+
+def draft_ended_notes(pattern: Pattern, document: Document) -> list[str]:
+    """What makers are told of the yarns of a draft."""
+    return [ended_words(one.yarn) for one in yarn_ends(pattern, document)]
 
 
 def touched_by(yarn: Yarn) -> list[Touched]:

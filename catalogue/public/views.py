@@ -24,7 +24,7 @@ from catalogue.public.body_terms import GIRTHS, read_body
 from catalogue.public.buying import read_asked, shade_boxes, stripes_in_shades, what_to_buy
 from catalogue.public.linked_data import linked_data
 from catalogue.public.listings import KINDS, choices, list_page, options_of, search_listings
-from catalogue.public.published import needs_beside_yarn, published_numbers
+from catalogue.public.published import needs_beside_yarn, published_numbers, yarn_names
 from catalogue.studio.public_address import link_address, public_address
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, frozen_record, read_record
@@ -198,12 +198,6 @@ def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
     answer["X-Content-Type-Options"] = "nosniff"
     answer["Cache-Control"] = FOREVER if is_public else "private, no-store"
     return answer
-
-
-def yarn_names(record: Record) -> list[str]:
-    """How a record calls its yarns: in the sheet, and as they were chosen."""
-    labels = [str(one["label"]) for one in record["pattern"].get("yarns", [])]
-    return [*labels, *(str(one["yarn"]) for one in record["shades"].values())]
 
 
 def address_of(request: HttpRequest) -> str:

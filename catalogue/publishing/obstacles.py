@@ -10,6 +10,7 @@ from django.utils.text import capfirst
 
 from catalogue.drafts.finding_spots import finding_page
 from catalogue.drafts.patterns import read_core
+from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.editions.typefaces import setting_of, stand_in
 from catalogue.errata.errata import erratum_spot, open_errata, standing_in
 from catalogue.errata.guards import broken_sentences
@@ -64,6 +65,10 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *_photo_obstacles(pattern),
         *_help_obstacles(pattern),
         *_stitch_obstacles(pattern, record),
+        *(
+            Obstacle(one.weight, one.says, one.place, one.page)
+            for one in yarn_ends(pattern, record["pattern"])
+        ),
         *(Obstacle("warn", says) for says in sign_off_sentences(pattern, record)),
         *_blocking_queries(pattern, kind),
         *_side_obstacles(record),

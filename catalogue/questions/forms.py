@@ -1,5 +1,6 @@
 """Forms of makers' questions."""
 
+import datetime as dt
 from collections.abc import Sequence
 from typing import Any
 
@@ -7,7 +8,7 @@ from django import forms
 from django.utils import timezone
 
 from catalogue.models import Erratum, MakerQuestion, Pattern, Version
-from catalogue.questions.pasted import without_sender
+from catalogue.questions.pasted import sent_day, without_sender
 from catalogue.questions.questions import first_questions
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.mail_addresses import MailAddressField
@@ -24,8 +25,8 @@ class QuestionForm(forms.Form):
         label="The question",
         max_length=4_000,
         widget=text_area(6),
-        help_text="Paste the e-mail. Evenrow leaves out head, greeting, closing, signature and addresses. "
-        "Read what is kept once more.",
+        help_text="Paste the e-mail. Evenrow leaves out head, subject, greeting, closing, signature and "
+        "addresses. Its date becomes the day asked. Read what is kept once more.",
     )
     version = forms.ModelChoiceField(Version.objects.none(), label="About version", empty_label=None)
     place = forms.ChoiceField(label="Where", required=False)
@@ -51,6 +52,7 @@ class QuestionForm(forms.Form):
         self, data: Any = None, *, pattern: Pattern, spots: Sequence[Any], initial: Any, is_designer: bool
     ) -> None:
         super().__init__(data, initial={"asked_on": timezone.localdate(), **initial})
+        self.sent_on: dt.date | None = None
         version, place, same = self.fields["version"], self.fields["place"], self.fields["same_as"]
         published = pattern.versions.filter(state="published").defer("record")
         version.queryset = published.order_by("-major", "-minor")  # type: ignore[attr-defined]
@@ -66,6 +68,7 @@ class QuestionForm(forms.Form):
 
     def clean_says(self) -> str:
         """The words without who wrote them."""
+        self.sent_on = sent_day(self.cleaned_data["says"], timezone.localdate())
         kept = without_sender(self.cleaned_data["says"])
         if not kept:
             raise forms.ValidationError(
@@ -74,8 +77,10 @@ class QuestionForm(forms.Form):
         return kept
 
     def clean_asked_on(self) -> Any:
-        """Nobody asks tomorrow."""
+        """Nobody asks tomorrow; where the day was left as offered, that of the e-mail counts."""
         day = self.cleaned_data["asked_on"]
+        if self.sent_on and "asked_on" not in self.changed_data:
+            return self.sent_on
         if day > timezone.localdate():
             raise forms.ValidationError("This day is still to come: give the day on which it was asked.")
         return day

@@ -15,6 +15,7 @@ from catalogue.models import MakerQuestion, Pattern, Version
 from catalogue.questions.erasing import change_words, delete_question, erase_asker, remove_files_quoting
 from catalogue.questions.forms import AnswerForm, OutcomeForm, QuestionForm, SameForm, WordsForm
 from catalogue.questions.gains import asked_places
+from catalogue.questions.pasted import telling_words
 from catalogue.questions.questions import (
     QuestionRefused,
     answer_question,
@@ -65,7 +66,7 @@ def question_new(request: HttpRequest, slug: str) -> HttpResponse:
         else:
             first = found.same_as
             answered = " It was answered before: copy the answer." if first and first.answer else ""
-            messages.success(request, f"It is kept. Read whether the words still tell who asked.{answered}")
+            messages.success(request, f"It is kept.{_read_again(found)}{answered}")
             return redirect("question", slug=slug, pk=found.pk)
     page = {"pattern": pattern, "tab": TAB, "form": form}
     return render(request, "catalogue/questions/new.html", page, status=400 if form.errors else 200)
@@ -87,7 +88,7 @@ def question_words(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         return _question_page(request, found, words=form)
     says = form.cleaned_data["says"]
     if says == found.says or _without_words(request, found, lambda one: change_words(found=one, says=says)):
-        messages.success(request, "The words are saved.")
+        messages.success(request, f"The words are saved.{_read_again(found)}")
     return redirect("question", slug=slug, pk=pk)
 
 
@@ -174,6 +175,15 @@ def _question_or_404(request: HttpRequest, slug: str, pk: int) -> MakerQuestion:
     known = MakerQuestion.objects.select_related("version", "pattern", "same_as", "erratum", "clearer_in")
     large = ("clearer_in__record",)
     return get_object_or_404(known.defer(*large), pattern=pattern_or_404(request, slug), pk=pk)
+
+
+def _read_again(found: MakerQuestion) -> str:
+    """What to look at in the kept words of a question."""
+    told = telling_words(found.says, [found.pattern.title, place_words(found)])
+    if not told:
+        return " Read whether the words still tell who asked."
+    named = ", ".join(f"“{one}”" for one in told)
+    return f" Read whether the words still tell who asked. This looks like a name or a number: {named}."
 
 
 def _version_asked(request: HttpRequest, pattern: Pattern) -> Version | None:

@@ -12,9 +12,11 @@ from catalogue.editions.glance import glance
 from catalogue.editions.needs import yarn_lines
 from catalogue.editions.size_choice import size_pair
 from catalogue.editions.sources import Source
+from catalogue.editions.yarn_tables import yarn_groups
+from catalogue.materials.ended_yarns import ended_notes
 from catalogue.models import Pattern, Photo, SellingFacts, Version
 from catalogue.photos.photos import photos_of
-from catalogue.public.published import public_source
+from catalogue.public.published import public_source, yarn_names
 from catalogue.studio.public_address import public_address
 from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
 from catalogue.versions.records import Record, canonical, frozen_record, read_record
@@ -27,6 +29,10 @@ PLACES = (
     ("square", "a square one, for lists of shops"),
     ("upright", "an upright one, for a post or a poster"),
 )
+
+CRAFTS = {"knitting": "Knitting", "crochet": "Crochet", "tunisian": "Tunisian crochet"}
+# Of more choices than these the fewest and the most are told.
+MOST_CHOICES = 6
 
 Part = tuple[str, list[str]]
 
@@ -94,7 +100,7 @@ def _parts(pattern: Pattern, record: Record, facts: SellingFacts, current: Versi
     yield (
         "What it is",
         [
-            f"{str(record['pattern']['craft']).capitalize()} pattern",
+            f"{CRAFTS[str(record['pattern']['craft'])]} pattern",
             *skill,
             *construction,
             *_listed("Techniques", facts.techniques),
@@ -103,7 +109,7 @@ def _parts(pattern: Pattern, record: Record, facts: SellingFacts, current: Versi
     )
     yield "Sizes and measurements", [f"Sizes: {', '.join(source.facts.pattern.sizes)}", *rows]
     weight = [f"Weight: {told.weight_words}"] if told.weight_words else []
-    yield "Yarn", [*weight, *_yarns(source, record)]
+    yield "Yarn", [*weight, *_yarns(source, record), *ended_notes(yarn_names(record))]
     yield "What you get", _editions(current)
     yield "Use of finished items", _use(record)
     if record["pattern"].get("wearer") in ("child", "baby"):
@@ -118,16 +124,42 @@ def _listed(label: str, words: Sequence[str]) -> list[str]:
 
 
 def _yarns(source: Source, record: Record) -> Iterator[str]:
-    """Each colour with the fewest and the most balls of all sizes, in the usual options."""
+    """Each colour with the fewest and the most balls of all sizes, for each choice that changes them."""
+    word = "Color" if source.edition.terms == "US" else "Colour"
     needs: list[dict[str, Any]] = record["results"]["yarn"]
-    usual = {option.name: option.default for option in source.facts.pattern.options}
-    amounts: dict[str, Any] = next((one["colours"] for one in needs if one["options"] == usual), {})
+    counted = set(needs[0]["colours"]) if needs else set()
     for colour, words in yarn_lines(source):
-        balls = [one for one in amounts.get(colour, {}).get("balls", []) if one is not None]
-        count = f"{min(balls):.0f} to {max(balls):.0f}" if balls and min(balls) < max(balls) else ""
-        count = count or (f"{balls[0]:.0f}" if balls else "")
-        told = f"; {count} ball{'' if count == '1' else 's'}, by size" if count else ""
-        yield f"Colour {colour}: {words}{told}"
+        told = _balls(source, needs, colour) if colour in counted else ""
+        yield f"{word} {colour}: {words}{told}"
+
+
+def _balls(source: Source, needs: Sequence[dict[str, Any]], colour: str) -> str:
+    """What a colour takes: as “; 4 to 7 balls, by size (Pockets: no)”; nothing where no ball is known."""
+    groups = yarn_groups(needs, source.facts.pattern, [colour])
+    if len(groups) > MOST_CHOICES:
+        every = [ball for group in groups for ball in group.colours[colour]["balls"]]
+        return _count(every, "by size and choice")
+    found: dict[str, list[str]] = {}
+    for group in groups:
+        found.setdefault(_count(group.colours[colour]["balls"], "by size"), []).append(group.label)
+    return "".join(
+        f"{count} ({' or '.join(labels)})" if any(labels) else count
+        for count, labels in found.items()
+        if count
+    )
+
+
+def _count(balls: Sequence[float | None], by: str) -> str:
+    """The fewest and the most of some balls; “none” where a choice takes none."""
+    known = [one for one in balls if one is not None]
+    if not known:
+        return ""
+    least, most = min(known), max(known)
+    if not most:
+        return "; none"
+    if least < most:
+        return f"; {least:.0f} to {most:.0f} balls, {by}"
+    return f"; {least:.0f} ball{'' if least == 1 else 's'}"
 
 
 def _editions(current: Version | None) -> list[str]:

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.saving import save
+from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import PatternYarn
 from catalogue.sheets.views import other_parts
 from catalogue.studio.roles import studio_required
@@ -52,12 +53,17 @@ def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[st
     units = getattr(request.user, "units", "cm")
     chosen = {name: request.GET.get(f"option-{name}", known)
               for name, known in default_choices(draft.document).items()}  # fmt: skip
-    shades = PatternYarn.objects.filter(pattern=draft.pattern).values_list("colour", "shade__name")
+    uses = list(
+        PatternYarn.objects.filter(pattern=draft.pattern).select_related("yarn", "shade").order_by("colour")
+    )
+    shades = {use.colour: use.shade.name if use.shade else None for use in uses}
     return {
         "pattern": draft.pattern,
         "tab": "yarn",
+        "uses": uses,
+        "yarn_ends": yarn_ends(draft.pattern, draft.document),
         "sizes": draft.document["sizes"],
-        "table": yarn_table(draft.document, draft.graded, chosen, dict(shades), units),
+        "table": yarn_table(draft.document, draft.graded, chosen, shades, units),
         "options": [
             (name, entry["label"], entry["choices"], chosen[name])
             for name, entry in entries_of(draft.document, "options")

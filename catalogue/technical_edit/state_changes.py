@@ -21,7 +21,13 @@ PARTS_IN_WORDS = {
     "yarn_sections": "Yarn use",
     "yarn_allowance": "Yarn allowance",
 }
-BESIDE = {"photos": "Photos", "shades": "Shades", "tool_lengths": "Lengths on sale", "title": "Title"}
+BESIDE = {
+    "photos": "Photos",
+    "shades": "Shades",
+    "tool_lengths": "Lengths on sale",
+    "ended_yarns": "Yarns no longer made",
+    "title": "Title",
+}
 
 
 def state_changes(old: Record, new: Record) -> Changes:

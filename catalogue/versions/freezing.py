@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.instructions.count_reasons import count_record
+from catalogue.materials.ended_yarns import draft_ended_notes
 from catalogue.materials.tool_lengths import changed_lengths
 from catalogue.materials.yarns import chosen_shades
 from catalogue.models import Erratum, Pattern, Photo, Studio
@@ -83,6 +84,8 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         record["special_pictures"] = pictures
     if pattern.rights:  # older records have none, and print none
         record["rights"] = rights_on(pattern, timezone.localdate(heading.at))
+    if ended := draft_ended_notes(pattern, document):
+        record["ended_yarns"] = ended
     if practice := practice_record(pattern, core, graded):
         record["practice"] = practice
     record["corrects"] = [_corrected(one, record) for one in corrects]

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from catalogue.materials.ended_yarns import ended_notes, ended_words, nearest_yarns, touched_by
 from catalogue.models import PatternYarn, Yarn
+from catalogue.versions.freezing import Heading, draft_record
 from grading.models import YarnNeed
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
@@ -119,6 +120,26 @@ def test_a_yarn_that_ends_later_is_made_and_one_that_ended_replaces_none(client)
     yarn = Yarn.objects.get(pk=yarn.pk)
     yarn.ended_on = today
     assert ended_words(yarn).endswith("Choose a yarn with the same gauge after a swatch.")
+
+
+def test_the_studio_reads_it_wherever_the_pattern_is_worked_on_and_makers_in_its_next_version(client):
+    yarn, pattern = make_yarn(), make_pattern()
+    use(pattern, yarn)
+    heading = Heading("1.0", "release", "", timezone.now())
+    assert "ended_yarns" not in draft_record(pattern, heading)
+    assert "no longer made" not in words(client.get(reverse("desk_pattern", args=[pattern.slug])))
+    end(client, yarn, ended_on="2026-03-02", substitute=make_yarn("Larkmoss Orrendale", 200).pk)
+    says = "Larkmoss Skeinbury is no longer made; substitute Larkmoss Orrendale."
+    ended, of_yarn = reverse("yarn_ended", args=[yarn.pk]), reverse("studio_yarn", args=[yarn.pk])
+    for name, more in (("desk_pattern", []), ("publish", ["release"]), ("yarn_page", [])):
+        page = words(client.get(reverse(name, args=[pattern.slug, *more])))
+        assert says in page, name
+        assert f'href="{ended}"' in page, name
+    assert f'<a href="{of_yarn}">Larkmoss Skeinbury</a>' in page
+    told = ended_words(Yarn.objects.get(pk=yarn.pk))
+    assert draft_record(pattern, heading)["ended_yarns"] == [told]
+    PatternYarn.objects.all().delete()
+    assert "ended_yarns" not in draft_record(pattern, heading)
 
 
 def test_a_pattern_whose_sheet_alone_names_the_yarn_is_touched_too(client, django_assert_num_queries):

@@ -1,12 +1,14 @@
 """Makers' questions: pasted without who asked, answered once, counted by step over versions, erased."""
 
+import datetime as dt
+
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.models import Erratum, MakerQuestion
 from catalogue.questions.gains import asked_places
-from catalogue.questions.pasted import without_sender
+from catalogue.questions.pasted import sent_day, without_sender
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 
@@ -27,8 +29,7 @@ On 2 March 2026 at 10:00, Runa wrote:
 > Here is your pattern.
 """
 LOVE = "Which row is it?\nThanks for the great pattern, I love it!"
-KEPT = """Subject: your pullover
-how many rows has the hem? I counted 34.
+KEPT = """how many rows has the hem? I counted 34.
 You can call me at [number] or write to [address]."""
 
 
@@ -68,10 +69,46 @@ def act(client, question, name, **typed):
         ("Which row?\r\n\r\nKind regards,\r\nIda\r\nLarkmoss", "Which row?"),
         ("Dear Runa, which row is it in size M?", "Dear Runa, which row is it in size M?"),
         ("Date: I mean the row of the date stitch", ""),
+        ("Which row?\nThanks so much!\nIda x", "Which row?"),
+        ("Which row?\n\nMany thanks in advance,\nIda Fulling", "Which row?"),
+        ("Which row?\nLove,\nIda", "Which row?"),
+        ("Which row?\n\nIda\n\nSent from my phone", "Which row?"),
+        ("Which row?\n\nIda Fulling\n020 7946 0000\nwww.larkmoss.example", "Which row?"),
+        ("Which row?\n\nIda Fulling", "Which row?"),
+        ("Call (555) 010-0199, see https://larkmoss.example/ida", "Call [number], see [web link]"),
+        ("Which row do I start with?\n\nLeft Front", "Which row do I start with?\n\nLeft Front"),
+        ("Which row?\nFor Size XL", "Which row?\nFor Size XL"),
+        ("Love", ""),
+        ("I repeat 12 14 16 18 20 22 rows.", "I repeat 12 14 16 18 20 22 rows."),
     ],
 )  # fmt: skip
 def test_an_e_mail_is_kept_without_what_tells_who_wrote_it(pasted, kept):
     assert without_sender(pasted) == kept
+
+
+@pytest.mark.parametrize(
+    ("head", "day"),
+    [
+        ("Date: Mon, 2 Mar 2026 10:00:00 +0100", dt.date(2026, 3, 2)),
+        ("Sent: Monday, 2 March 2026 10:00", dt.date(2026, 3, 2)),
+        ("From: Ida\nDate: March 2, 2026 at 10:00", dt.date(2026, 3, 2)),
+        ("Date: 2026-03-02", dt.date(2026, 3, 2)),
+        ("Date: 03/02/2026", None),
+        ("Date: 31 February 2026", None),
+        ("Date: 2 March 2027", None),
+        ("Hi,\nwhich row?\nDate: 2 March 2026", None),
+    ],
+)
+def test_the_day_asked_is_that_of_the_e_mail_where_it_is_a_day_that_has_been(head, day):
+    assert sent_day(f"{head}\n\nWhich row?", dt.date(2026, 5, 1)) == day
+
+
+def test_the_form_takes_the_day_of_the_e_mail_and_tells_what_looks_like_a_name(client):
+    version = make_version(kind="test", number="0.1")
+    mail = "Date: 2 March 2026\n\nMy friend Ysolde, order 1234567, counts 30. Who is right?"
+    answer = ask(client, version, says=mail, asked_on=timezone.localdate().isoformat())
+    assert MakerQuestion.objects.get().asked_on == dt.date(2026, 3, 2)
+    assert "This looks like a name or a number: “Ysolde”, “1234567”." in words(answer)
 
 
 def test_a_pasted_question_is_kept_without_a_name_unless_wanted(client):

@@ -121,3 +121,17 @@ def test_a_draft_has_its_sheet_and_balls_are_those_of_the_numbers():
     for need in balls:
         least, most = min(need.balls), max(need.balls)
         assert any(f"{least:.0f} to {most:.0f} balls, by size" in line for line in parts["Yarn"])
+
+
+def test_balls_are_told_for_each_choice_that_changes_them():
+    pattern = make_sample("thistledrift_waistcoat")
+    sold = dict(promotion_sheet(pattern).parts)
+    assert sold["What it is"][0] == "Tunisian crochet pattern"
+    needs = pattern.sheet.yarn_needs.filter(colour="A")
+    least, most = (pick(pick(need.balls) for need in needs) for pick in (min, max))
+    (a,) = (line for line in sold["Yarn"] if line.startswith("Color A: "))
+    (b,) = (line for line in sold["Yarn"] if line.startswith("Color B: "))
+    assert f"; {least:.0f} to " in a
+    assert f" to {most:.0f} balls, by size (" in a
+    assert "; none (Colors: solid)" in b
+    assert "0 balls" not in b
