@@ -53,9 +53,9 @@ def save(
 
 def _saved(form: EditForm, difference: Difference, before: Document) -> str:
     """What was saved: entries that are new by their names, then what changed in the numbers."""
-    after, renamed = form.document, getattr(form, "renamed_says", "")
-    if renamed:
-        return renamed
+    after, own = form.document, getattr(form, "renamed_says", "") or getattr(form, "saved_says", "")
+    if own:
+        return str(own)
     parts = [part for part in PARTS if part != "sizes" and after.get(part) is not before.get(part)]
     known = {part: {name for name, _ in entries_of(before, part)} for part in parts}
     new = [

@@ -8,7 +8,7 @@ from typing import Literal
 from django.db.models import F, TextField, Value
 from django.urls import reverse
 
-from catalogue.models import Pattern, Yarn
+from catalogue.models import Pattern, PatternYarn, Yarn
 from grading.sheets.documents import Document
 
 
@@ -39,7 +39,8 @@ class YarnEnd:
 
 def yarn_ends(pattern: Pattern, document: Document) -> list[YarnEnd]:
     """The ended yarns that a draft has chosen for a colour, or that its sheet names; two queries."""
-    chosen = Yarn.objects.filter(ended_on__isnull=False, patternyarn__pattern=pattern)
+    uses = PatternYarn.objects.filter(pattern=pattern)
+    chosen = Yarn.objects.filter(ended_on__isnull=False, pk__in=uses.values("yarn"))
     labels = [str(one.get("label", "")) for one in document.get("yarns", [])]
     found = dict.fromkeys([*chosen.select_related("substitute").order_by("name"), *named_yarns(labels)])
     return [YarnEnd(yarn) for yarn in found if yarn.is_ended]

@@ -1,14 +1,15 @@
 """The studio's table of errata by version: filtered, overdue ones first, and as a file."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from catalogue.errata.errata import OPEN_STATES, erratum_glance, without_records
-from catalogue.models import Erratum, Pattern, Version
+from catalogue.models import Erratum, Holder, NoticeMail, Pattern, Version
 from catalogue.versions.glances import written_glance
 from catalogue.versions.spots import OTHER_SPOTS, Presence
 from catalogue.versions.standings import standings_and_places
@@ -29,6 +30,7 @@ class ErratumRow:
     is_overdue: bool
     guard_count: int
     duplicate_of: str = ""
+    told: str = ""
 
     @property
     def seen(self) -> str:
@@ -54,6 +56,7 @@ def errata_rows(
     rows = [
         _row(erratum, known_places, standings, today) for erratum, standings in zip(errata, held, strict=True)
     ]
+    rows = _with_told(pattern, versions, rows)
     return sorted((row for row in rows if _fits(row, versions, asked)), key=_order)
 
 
@@ -80,6 +83,26 @@ def _row(
     late = erratum.state in OPEN_STATES and erratum.due_on is not None and erratum.due_on < today
     of = known_places.get(erratum.merged_into_id or 0, "")
     return ErratumRow(erratum, known_places[erratum.pk], held, late, len(erratum.guards.all()), of)
+
+
+def _with_told(pattern: Pattern, versions: Sequence[Version], rows: list[ErratumRow]) -> list[ErratumRow]:
+    """Rows of corrected errata with how many holders were told, and how many who may have it were not."""
+    wants = Holder.objects.filter(pattern=pattern, state="wants")
+    held = Counter(wants.values_list("version", flat=True))
+    handed = NoticeMail.objects.filter(notice__version__pattern=pattern, state="handed")
+    known = set(handed.values_list("notice__errata", "holder", "holder__version", "holder__state"))
+    told, still = (
+        Counter(one[0] for one in known),
+        Counter((one[0], one[2]) for one in known if one[3] == "wants"),
+    )
+    found = []
+    for row in rows:
+        key = row.erratum.pk
+        places = [one.pk for one, holds in zip(versions, row.standings, strict=True) if holds != "not in it"]
+        waiting = sum(held[place] - still[key, place] for place in (*places, None))
+        is_corrected = row.erratum.state == "corrected"
+        found.append(replace(row, told=f"{told[key]} told, {waiting} not") if is_corrected else row)
+    return found
 
 
 def _fits(row: ErratumRow, versions: Sequence[Version], asked: dict[str, str]) -> bool:

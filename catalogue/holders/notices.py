@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
@@ -19,6 +19,7 @@ from catalogue.versions.glances import Seen, check_glance, paragraphs
 from catalogue.versions.moved_steps import Followed, follow, without_told
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.spots import ApplyingErratum, Presence, compare_spot, reading_order, spot_words
+from catalogue.versions.standings import standings
 from grading.core.printing.numbers import number_list
 
 UNKNOWN = "unknown"
@@ -88,13 +89,13 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
     kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
     groups = [(one.number, one.record, counts.get(pk, 0)) for pk, one in kept]
     unknown = [(UNKNOWN, "", counts.get(None, 0))] if everybody or None in counts else []
-    letters, before = [], _told_errata(notice)
+    letters, before, newest = [], _told_errata(notice), _newest_that_corrects(notice.version, corrected)
     for number, text, holders in [*groups, *unknown]:
         applying = _applying(corrected, read_record(text) if text else None, found)
         if applying:
             told = _applying(before, read_record(text) if text else None, found)
             followed = _followed(notice.version, applying, text, told)
-            letters.append(_letter(notice, number, followed, holders, words))
+            letters.append(replace(_letter(notice, newest, number, followed, words), holders=holders))
     return letters
 
 
@@ -254,7 +255,20 @@ def _applying(
     return applying
 
 
-def _letter(notice: Notice, number: str, followed: Followed, holders: int, words: str | None) -> NoticeLetter:
+def _newest_that_corrects(version: Version, corrected: list[Erratum]) -> Version:
+    """The newest release that is free of what a version corrects, at least that version itself."""
+    later = _published(version.pattern_id).filter(kind="release").order_by("-major", "-minor")
+    for one in later.defer("record"):
+        if one.order <= version.order:
+            break
+        if "in it" not in standings([(erratum, one) for erratum in corrected]):
+            return one
+    return version
+
+
+def _letter(
+    notice: Notice, newest: Version, number: str, followed: Followed, words: str | None
+) -> NoticeLetter:
     """The letter to holders of one version."""
     version = notice.version
     slug, title = version.pattern.slug, read_record(version.record)["title"]
@@ -263,7 +277,7 @@ def _letter(notice: Notice, number: str, followed: Followed, holders: int, words
     context: dict[str, Any] = {
         "title": title,
         "number": "" if number == UNKNOWN else number,
-        "new_number": version.number,
+        "new_number": newest.number,
         "words": notice.words if words is None else words,
         "followed": followed,
         "sizes_line": number_list(followed.sizes),
@@ -271,4 +285,4 @@ def _letter(notice: Notice, number: str, followed: Followed, holders: int, words
         "leave_url": root and LEAVE_MARK,
     }
     subject, text, html = compose_mail("notice", context)
-    return NoticeLetter(number, subject, text, html, holders)
+    return NoticeLetter(number, subject, text, html)

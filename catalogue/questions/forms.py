@@ -12,6 +12,7 @@ from catalogue.questions.pasted import sent_day, without_sender
 from catalogue.questions.questions import first_questions
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.mail_addresses import MailAddressField
+from catalogue.versions.standings import found_places
 from grading.entries.single_lines import LineField
 
 MOST_OFFERED, LONGEST_LABEL = 100, 90
@@ -129,7 +130,9 @@ class OutcomeForm(forms.Form):
         super().__init__(data, initial={"erratum": question.erratum_id, "clearer_in": question.clearer_in_id})
         erratum, clearer = self.fields["erratum"], self.fields["clearer_in"]
         erratum.queryset = question.pattern.errata.order_by("-pk")  # type: ignore[attr-defined]
-        erratum.label_from_instance = lambda one: f"{one.pk}: {one.should_say or one.says or one.place}"[:90]  # type: ignore[attr-defined]
+        errata = list(erratum.queryset.select_related("found_in"))  # type: ignore[attr-defined]
+        words = dict(zip((one.pk for one in errata), found_places(errata), strict=True))
+        erratum.label_from_instance = lambda one: _erratum_label(one, words.get(one.pk, one.place))  # type: ignore[attr-defined]
         published = (
             question.pattern.versions.filter(state="published").defer("record").order_by("major", "minor")
         )
@@ -151,6 +154,12 @@ class SameForm(forms.Form):
         field.queryset = others  # type: ignore[attr-defined]
         field.choices = [(one.pk, _label(one)) for one in others[:MOST_OFFERED]]  # type: ignore[attr-defined]
         self.helper = helper_with("It is the same")
+
+
+def _erratum_label(erratum: Erratum, place: str) -> str:
+    """An erratum in one line of a list: its place and its words."""
+    words = " ".join((erratum.should_say or erratum.says).split())
+    return f"{place}: {words}"[:LONGEST_LABEL] if words else place
 
 
 def _label(question: MakerQuestion) -> str:

@@ -29,10 +29,10 @@ class Gain:
     @property
     def says(self) -> str:
         """The gain in a sentence."""
-        days = f"{self.days} day{'' if self.days == 1 else 's'}"
+        days = f"in the {self.days} day{'' if self.days == 1 else 's'} since" if self.days else "since today"
         return (
             f"Clearer in version {self.version.number}: {_count(self.before)} about older versions, "
-            f"{_count(self.since)} about it and later ones, in the {days} since."
+            f"{_count(self.since)} about it and later ones, {days}."
         )
 
 

@@ -45,8 +45,8 @@ _NO_NAMES = frozenset(
         r"\w+",
         "size sizes row rows round rounds step section version colour color chart option back front sleeve "
         "sleeves yoke hood neck body hem cuff collar pocket left right side sides part repeat pattern yarn "
-        "hook needle january february march april may june july august september october november december monday "
-        "tuesday wednesday thursday friday saturday sunday english american british please",
+        "hook needle january february march april may june july august september october november december "
+        "monday tuesday wednesday thursday friday saturday sunday english american british please",
     )
 )
 MOST_AFTER_CLOSING, LONGEST_AFTER_CLOSING, MOST_TOLD = 5, 60, 6

@@ -88,6 +88,7 @@ def question_words(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         return _question_page(request, found, words=form)
     says = form.cleaned_data["says"]
     if says == found.says or _without_words(request, found, lambda one: change_words(found=one, says=says)):
+        found.says = says
         messages.success(request, f"The words are saved.{_read_again(found)}")
     return redirect("question", slug=slug, pk=pk)
 

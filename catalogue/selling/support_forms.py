@@ -34,6 +34,8 @@ class YarnSupportForm(RowForm[YarnSupport]):
     def __init__(self, data: Any = None, *, instance: YarnSupport | None = None) -> None:
         super().__init__(data, instance=instance)
         self.fields["giver"].required = self.instance.pk is None  # it stays empty once it was erased
+        for name in ("yarn", "pattern"):
+            self.fields[name].empty_label = "none"  # type: ignore[attr-defined]
 
 
 class PromiseForm(forms.ModelForm[SupportPromise]):

@@ -56,7 +56,7 @@ def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[st
     uses = list(
         PatternYarn.objects.filter(pattern=draft.pattern).select_related("yarn", "shade").order_by("colour")
     )
-    shades = {use.colour: use.shade.name if use.shade else None for use in uses}
+    shades = {use.colour: use.shade.name if use.shade else "" for use in uses}
     return {
         "pattern": draft.pattern,
         "tab": "yarn",

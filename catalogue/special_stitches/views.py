@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.drafts.patterns import patterns_for, read_core
 from catalogue.drawings.special_stitches import SpecialStitch as ShownStitch
 from catalogue.drawings.special_stitches import special_stitch
 from catalogue.drawings.stitch_charts import Look
@@ -56,6 +57,12 @@ def special_stitch_new(request: HttpRequest) -> HttpResponse:
     form = StitchForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         kept = save_stitch(stitch=None, by=person_of(request), **form.typed())
+        asking = patterns_for(request.user).filter(slug=request.GET.get("pattern", "")[:200]).first()
+        if asking and read_core(asking).craft == kept.craft:
+            messages.success(
+                request, f"“{kept}” is saved. Take it over below; open it there to add pictures."
+            )
+            return redirect("pattern_stitches", slug=asking.slug)
         messages.success(request, f"“{kept}” is saved. Add its pictures here.")
         return redirect("special_stitch", pk=kept.stitch.pk)
     return _form_page(request, form)

@@ -35,6 +35,10 @@ ENTRY_PARTS = {
 }
 # Which wording of the studio's a special stitch was taken from: nothing that makers read.
 OF_STUDIO = ("of_studio", "state", "kept_at")
+KEYS_IN_WORDS = {
+    "may_shrink": "may be smaller in a larger size",
+    "may_jump": "may jump between neighbouring sizes",
+}
 # A list of numbers over sizes is one word: parts of two lists are never mixed.
 _NUMBERS = r"[\d–¼½¾][\d.,¼½¾]*(?: ?[\(\[][\d–¼½¾][^()\[\]]*[\)\]])+"
 _TOKEN = re.compile(rf"{_NUMBERS}|\s+|\w+|[^\w\s]")
@@ -283,7 +287,7 @@ def _leaves(value: Any, place: str) -> Iterator[tuple[str, str]]:
     if isinstance(value, dict):
         for key, part in value.items():
             if key != "label" or not isinstance(part, str):
-                yield from _leaves(part, f"{place}, {str(key).replace('_', ' ')}")
+                yield from _leaves(part, f"{place}, {KEYS_IN_WORDS.get(key, str(key).replace('_', ' '))}")
             else:
                 yield f"{place}, label", part
     elif isinstance(value, list) and any(isinstance(part, dict) for part in value):
@@ -300,4 +304,6 @@ def _as_typed(value: Any) -> str:
         return ", ".join(_as_typed(part) for part in value)
     if value is None:
         return "–"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     return f"{value:g}" if isinstance(value, float) else str(value)

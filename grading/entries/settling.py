@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 
+from grading.core.pattern.parts import label_of
 from grading.entries.single_lines import LineField
 from grading.grid.finding_groups import FindingGroup
 from grading.sheets.documents import Document, entries_of, with_entries
@@ -53,6 +54,12 @@ class SettleForm(forms.Form):
         entries[at] = name, self._settled(entries[at][1])
         self.document = {**self.document, part: with_entries(part, entries)}
         return cleaned
+
+    @property
+    def saved_says(self) -> str:
+        """What was settled, in a sentence that stands in place of what changed in the numbers."""
+        found = dict(entries_of(self.document, self.cleaned_data["part"]))[self.cleaned_data["name"]]
+        return f"Settled: {label_of({'name': self.cleaned_data['name'], **found})}."
 
     def _settled(self, entry: dict[str, Any]) -> dict[str, Any]:
         """The entry with the reason; what stops the pattern, or is noticed no more, can't be settled."""
