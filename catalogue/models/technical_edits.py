@@ -13,6 +13,9 @@ class TechnicalEdit(models.Model):
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+")
     signed_at = models.DateTimeField(auto_now_add=True)
     note = models.TextField(blank=True)
+    unread = models.PositiveIntegerField(
+        null=True, help_text="How many cells the editor had not ticked as read; null before it was kept."
+    )
     fingerprint = models.CharField(max_length=64, help_text="SHA-256 of the state that was read.")
     record = models.TextField(help_text="That state as canonical JSON, to tell what changed since.")
     withdrawn_at = models.DateTimeField(null=True)

@@ -57,7 +57,7 @@ def special_stitch_new(request: HttpRequest) -> HttpResponse:
     form = StitchForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         kept = save_stitch(stitch=None, by=person_of(request), **form.typed())
-        asking = patterns_for(request.user).filter(slug=request.GET.get("pattern", "")[:200]).first()
+        asking = patterns_for(request.user).filter(slug=request.POST.get("pattern", "")[:200]).first()
         if asking and read_core(asking).craft == kept.craft:
             messages.success(
                 request, f"“{kept}” is saved. Take it over below; open it there to add pictures."
@@ -191,6 +191,7 @@ def _form_page(
     page: dict[str, Any] = {"pattern": None, "state": state, "moved": moved, **_shown_page(form)}
     page["heading"] = "New special stitch" if state is None else state.label
     page["save_address"] = reverse("special_stitch_new")
+    page["for_pattern"] = (request.POST or request.GET).get("pattern", "")
     if state is not None:
         page |= {
             "save_address": reverse("special_stitch", args=[state.stitch.pk]),

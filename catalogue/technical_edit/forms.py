@@ -57,6 +57,7 @@ class SignOffForm(GlanceForm):
     """The editor's signature under the state that was read."""
 
     note = forms.CharField(label="Remarks", required=False, max_length=2_000, widget=text_area(2))
+    unread = forms.IntegerField(widget=forms.HiddenInput, required=False, min_value=0)
     own_answers = forms.BooleanField(
         label="I sign with blocking queries answered by the person who asked them",
         required=False,

@@ -43,6 +43,18 @@ class SignOffRefused(ValueError):
     """A sign-off that can't be given; its text is one sentence."""
 
 
+class CellsUnread(Exception):
+    """Cells are unread, and the editor has not said that they sign all the same."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """How many cells an editor has not ticked as read, and whether they sign with so many unread."""
+
+    unread: int
+    is_confirmed: bool
+
+
 @dataclass(frozen=True)
 class SignOff:
     """The newest sign-off of a pattern, where it was not withdrawn, and what changed since."""
@@ -170,7 +182,13 @@ def beside_sign_off(pattern: Pattern) -> Seen:
 
 @transaction.atomic
 def sign_off(
-    *, pattern: Pattern, seen: str, note: str, by: Person | None, own_answers: bool = False
+    *,
+    pattern: Pattern,
+    seen: str,
+    note: str,
+    by: Person | None,
+    own_answers: bool = False,
+    reading: Reading | None = None,
 ) -> TechnicalEdit:
     """Sign off the state that was read, with the queries of its round.
 
@@ -180,19 +198,24 @@ def sign_off(
         note: Remarks.
         by: Who signs.
         own_answers: Whether they confirm that blocking queries were answered by who asked them.
+        reading: How much they have not ticked as read, which stands beside the signature.
 
     Raises:
         DraftMoved: The pattern or a query was changed while it was read.
         SignOffRefused: Something stops it: an error, a query without an answer, an own answer unconfirmed.
+        CellsUnread: They have to say first that they sign with cells unread.
     """
     hold_draft(pattern)
     whole = whole_record(pattern)
     state = state_of(whole)
     check_draft_glance(pattern, state, beside_sign_off(pattern), seen)
     _refuse_to_sign(pattern, whole, own_answers)
+    if reading and reading.unread and not reading.is_confirmed:
+        raise CellsUnread
+    unread = reading.unread if reading else None
     record = canonical(state)
     edit = TechnicalEdit.objects.create(
-        pattern=pattern, by=by, note=note, fingerprint=digest_of(record), record=record
+        pattern=pattern, by=by, note=note, unread=unread, fingerprint=digest_of(record), record=record
     )
     open_queries(pattern).update(technical_edit=edit)
     return edit

@@ -21,6 +21,8 @@ from catalogue.studio.roles import editor_required, is_editor, studio_required
 from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm, WithdrawForm
 from catalogue.technical_edit.left_open import left_open
 from catalogue.technical_edit.technical_edits import (
+    CellsUnread,
+    Reading,
     SignOffRefused,
     answer_query,
     ask,
@@ -38,6 +40,7 @@ from catalogue.technical_edit.technical_edits import (
 )
 from catalogue.technical_edit.work_lists import (
     SHOWN,
+    Progress,
     WorkStep,
     mark_read,
     place_of_row,
@@ -135,13 +138,17 @@ def query_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 @form_page
 @editor_required
 def edit_sign_off(request: HttpRequest, slug: str) -> HttpResponse:
-    """The editor's signature: first what is still open, then the act."""
-    pattern = pattern_or_404(request, slug)
+    """The editor's signature: first what is still open, then the act; asked again while cells are unread."""
+    pattern, person = pattern_or_404(request, slug), person_of(request)
     form = SignOffForm(request.POST or None, asks_own=self_answered(pattern).exists())
     since = None
     if request.method == "POST" and form.is_valid():
+        progress, typed = reading_progress(pattern, person), {**form.cleaned_data}
+        reading = Reading(progress.unread, typed.pop("unread") == progress.unread)
         try:
-            sign_off(pattern=pattern, by=person_of(request), **form.cleaned_data)
+            sign_off(pattern=pattern, by=person, reading=reading, **typed)
+        except CellsUnread:
+            return _ask_again(request, pattern, form, progress)
         except DraftMoved as moved:
             since = moved.since
         except SignOffRefused as refusal:
@@ -150,15 +157,28 @@ def edit_sign_off(request: HttpRequest, slug: str) -> HttpResponse:
             messages.success(request, "The technical edit is signed off.")
             return redirect("technical_edit", slug=slug)
     record = whole_record(pattern)
+    signed = last_sign_off(pattern, record)
     form.carry(draft_glance(pattern, state_of(record), beside_sign_off(pattern)))
     page = {
         "pattern": pattern,
         "tab": TAB,
         "form": form,
-        "open": left_open(pattern, record, person_of(request)),
+        "open": left_open(pattern, record, person),
+        "signed": signed if signed and signed.is_fresh else None,
         **since_page(since),
     }
     return render(request, "catalogue/technical_edit/sign.html", page, status=409 if since else 200)
+
+
+def _ask_again(request: HttpRequest, pattern: Pattern, form: SignOffForm, progress: Progress) -> HttpResponse:
+    """The page that asks whether to sign with cells unread, with all that was typed."""
+    page = {
+        "pattern": pattern,
+        "tab": TAB,
+        "typed": [(name, form.data.get(name, "")) for name in form.fields if name != "unread"],
+        "progress": progress,
+    }
+    return render(request, "catalogue/technical_edit/sign_unread.html", page)
 
 
 @form_page

@@ -9,6 +9,7 @@ from catalogue.models import EditQuery, Erratum, Pattern, Photo, Studio, Technic
 from catalogue.photos.photos import describe_photo
 from catalogue.publishing.publishing import Publication, publish_version
 from catalogue.technical_edit.technical_edits import answer_query, ask, state_of, state_record
+from catalogue.technical_edit.work_lists import reading_progress
 from catalogue.versions.records import canonical, read_record
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_version, value_of
@@ -206,9 +207,11 @@ def test_the_studio_and_the_errata_are_frozen_as_they_were_seen(client):
 @pytest.mark.parametrize("what", ["an edit", "another answer", "a new query"])
 def test_an_editor_signs_what_they_read_whatever_is_committed(shared_database, client, full, what):
     pattern = make_pattern()
-    client.force_login(make_person(role="editor"))
+    editor = make_person(role="editor")
+    client.force_login(editor)
     document, old = pattern_document(pattern), state_now()
     action = reverse("edit_sign_off", args=[pattern.slug])
+    unread = str(reading_progress(pattern, editor).unread)
     changes = {
         "an edit": rewritten,
         "another answer": lambda: answer_query(query=EditQuery.objects.get(), answer="A mistake.", by=None),
@@ -222,7 +225,7 @@ def test_an_editor_signs_what_they_read_whatever_is_committed(shared_database, c
         answer_query(query=query, answer="It is meant to be.", by=None)
         put_back(document)
         page = client.get(action).content.decode()
-        return lambda: send_form(client, action, action=action, page=page)
+        return lambda: send_form(client, action, action=action, page=page, unread=unread)
 
     for step, answer, outcome in meddled_at_each_step(prepare, changes[what], full=full):
         signed = TechnicalEdit.objects.first()

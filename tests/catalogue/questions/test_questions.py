@@ -202,9 +202,8 @@ def test_fewer_questions_are_seen_since_a_step_is_clearer_though_it_moved(client
     places = asked_places(pattern)
     assert [(one.at, len(one.questions)) for one in places] == [((0, 3), 4), ((0, 2), 1)]
     assert places[0].by_version == [("0.1", 3), ("0.2", 1)]
-    assert (
-        "3 questions about older versions, 1 question about it and later ones, since today"
-        in words(client.get(reverse("questions", args=[pattern.slug])))
+    assert "3 questions about older versions, 1 question about it and later ones, since today" in words(
+        client.get(reverse("questions", args=[pattern.slug]))
     )
 
 

@@ -23,7 +23,7 @@ from catalogue.technical_edit.technical_edits import (
     whole_record,
     withdraw_sign_off,
 )
-from catalogue.technical_edit.work_lists import mark_read, work_list
+from catalogue.technical_edit.work_lists import mark_read, reading_progress, work_list
 from catalogue.versions.draft_glances import DraftMoved, draft_glance
 from grading.grid.finding_groups import finding_groups
 from tests.builders import make_person, sample
@@ -99,7 +99,8 @@ def test_a_query_without_an_answer_holds_up_the_signature_and_is_attached_with_i
 
 def test_the_round_on_its_pages(client):
     pattern = make_pattern()
-    client.force_login(make_person(role="editor"))
+    editor = make_person(role="editor")
+    client.force_login(editor)
     page = reverse("technical_edit", args=[pattern.slug])
     assert client.post(page, {"place": "values.chest", "asks": "Why so wide?"}).status_code == 302
     query = EditQuery.objects.get()
@@ -113,7 +114,16 @@ def test_the_round_on_its_pages(client):
     old = send_form(client, sign, action=sign, seen="{}", note="Read twice.")
     assert "changed after you opened this page" in old.content.decode()
     assert "Read twice." in old.content.decode()
-    assert send_form(client, sign, action=sign, note="Read twice.").status_code == 302
+    asked = send_form(client, sign, action=sign, note="Read twice.").content.decode()
+    unread = reading_progress(pattern, editor).unread
+    assert f"Sign with {unread} cells unread?" in asked
+    assert not TechnicalEdit.objects.exists()
+    fewer = send_form(client, sign, action=sign, page=asked, unread=str(unread - 1))
+    assert f"Sign with {unread} cells unread?" in fewer.content.decode()
+    assert send_form(client, sign, action=sign, page=asked).status_code == 302
+    assert TechnicalEdit.objects.get().note == "Read twice."
+    assert f", {unread} unread" in " ".join(client.get(page).content.decode().split())
+    assert "This state is signed already" in client.get(sign).content.decode()
     assert "Signed off as it stands" in client.get(page).content.decode()
     edit(pattern, widen)
     assert "What changed since the sign-off" in client.get(page).content.decode()
@@ -241,7 +251,8 @@ def test_an_editor_s_own_answer_to_a_blocking_query_is_signed_only_by_saying_so(
     refused = send_form(client, sign, action=sign).content.decode()
     assert "tick that you sign with this answer" in refused
     assert not TechnicalEdit.objects.exists()
-    assert send_form(client, sign, action=sign, own_answers="on").status_code == 302
+    unread = str(reading_progress(pattern, editor).unread)
+    assert send_form(client, sign, action=sign, own_answers="on", unread=unread).status_code == 302
     page = " ".join(client.get(reverse("technical_edit", args=[pattern.slug])).content.decode().split())
     assert f"Answer by {editor}, who asked it:" in page
 
