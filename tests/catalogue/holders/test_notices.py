@@ -6,6 +6,7 @@ from django.urls import reverse
 
 from catalogue.errata.correcting import correct_afterwards
 from catalogue.errata.errata import Mistake, judge_erratum, report_erratum
+from catalogue.errata.tables import errata_rows
 from catalogue.holders import sending
 from catalogue.holders.holders import NewHolder, store_holders
 from catalogue.holders.journal import Journal, read_journal
@@ -66,6 +67,30 @@ def test_a_correcting_release_drafts_letters_for_those_it_concerns(notice):
     assert "https://larkmoss.example/patterns/brackenmere-pullover/1.1/corrections/" in letter.text
     assert "if your version has it" in letters["unknown"].text
     assert "/patterns/brackenmere-pullover/which/" in letters["unknown"].text
+
+
+def test_a_letter_names_the_newest_version_that_is_free_of_the_mistake(notice):
+    pattern = notice.version.pattern
+    edit(pattern, lambda document: document.update(summary="Other words."))
+    make_version(pattern, number="1.3")
+    edit(pattern, wrong_armhole)
+    make_version(pattern, number="1.4")
+    for letter in letters_of(notice):
+        assert "Version 1.3 is out" in letter.text
+
+
+def test_errata_say_how_many_holders_were_told_and_how_many_were_not(notice):
+    # By hand: two hold 1.1, which has the mistake, and two do not know what they hold; 1.0 has none.
+    pattern = notice.version.pattern
+    versions = list(Version.objects.filter(pattern=pattern))
+    (row,) = errata_rows(pattern, versions)
+    assert row.told == "0 told, 4 not"
+    notice.errata.add(row.erratum)
+    holder = Holder.objects.filter(version__minor=1, state="wants")[0]
+    NoticeMail.objects.create(notice=notice, holder=holder, state="handed")
+    assert errata_rows(pattern, versions)[0].told == "1 told, 3 not"
+    Holder.objects.filter(pk=holder.pk).update(version=notice.version)
+    assert errata_rows(pattern, versions)[0].told == "1 told, 3 not"
 
 
 def test_a_release_that_corrects_nothing_and_a_test_version_draft_none():
