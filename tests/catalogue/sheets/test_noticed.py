@@ -49,7 +49,9 @@ def test_what_differs_by_size_alone_is_one_line_of_a_short_list(client):
 
 def test_a_finding_that_is_right_is_settled_with_its_reason(client):
     pattern = shrinking()
-    assert settle(client, pattern).status_code == 302
+    answer = settle(client, pattern)
+    assert answer.status_code == 302
+    assert "Settled: Edge, rows." in client.get(answer["Location"]).content.decode()
     edge = pattern_document(fresh(pattern))["values"][3]
     assert (edge["may_shrink"], edge["note"]) == (True, "A longer body needs less.")
     assert sheet(client, pattern).context["noticed"] == []

@@ -16,6 +16,7 @@ from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_record
 from tests.catalogue.pictures import jpeg
 from tests.catalogue.special_stitches.builders import TYPED, make_stitch, take_over
+from tests.sent_forms import send_form
 
 pytestmark = pytest.mark.django_db
 SENT = {**TYPED, "rows": "\n".join(TYPED["rows"])}
@@ -74,6 +75,19 @@ def test_what_makes_no_sense_is_refused_and_what_was_typed_stays(client, typed, 
     assert says in words(answer)
     assert "draw up a long loop" in words(answer) or "method" in typed
     assert not SpecialStitch.objects.exists()
+
+
+def test_a_stitch_that_a_pattern_asked_for_is_offered_to_it_once_it_is_saved(client):
+    pattern = make_pattern()
+    craft = pattern.sheet.header["craft"]
+    stitches = reverse("pattern_stitches", args=[pattern.slug])
+    new = f"{reverse('special_stitch_new')}?pattern={pattern.slug}"
+    page = words(client.get(stitches))
+    assert "no special stitch of this craft" in page
+    assert f'href="{new}"' in page
+    answer = send_form(client, new, craft=craft, label="Puff stitch", short="ps", method="Draw up a loop.")
+    assert answer["Location"] == stitches
+    assert "Take it over<span" in words(client.get(stitches))
 
 
 def test_a_preview_shows_what_is_typed_and_stores_nothing(client):
