@@ -53,7 +53,7 @@ def named_yarns(names: Iterable[str]) -> list[Yarn]:
     """
     said = "\n".join(names)
     known = Yarn.objects.alias(said=Value(said, TextField())).filter(said__contains=F("name"))
-    found = []
+    found: list[Yarn] = []
     for yarn in sorted(known.select_related("substitute"), key=lambda one: (-len(one.name), one.name)):
         said, count = re.subn(rf"(?<!\w){re.escape(yarn.name)}(?!\w)", "\n", said)
         found += [yarn] if count else []
