@@ -2,8 +2,8 @@
 
 `techniques` says what a pattern has to teach, `counts` which numbers of stitches and rows are kept, `stages`
 in which ways each technique can be worked small, `search` which of them together make the smallest piece;
-`sheet` writes it as a pattern file of one size, `outlines` its pieces, `foundations` and `words` its steps;
-`practice` puts these together, `recording` lists what to show where it is filmed.
+`sheet` writes it as a pattern file of one size, `outlines` its pieces; `foundations`, `beginnings` and
+`words` its steps; `practice` puts these together, `recording` lists what to show where it is filmed.
 
 May import: grade, audit, instructions, shaping, pattern, formula.
 """
