@@ -88,12 +88,12 @@ def _row(
 def _with_told(pattern: Pattern, versions: Sequence[Version], rows: list[ErratumRow]) -> list[ErratumRow]:
     """Rows of corrected errata with how many holders were told, and how many who may have it were not."""
     wants = Holder.objects.filter(pattern=pattern, state="wants")
-    held = Counter(wants.values_list("version", flat=True))
+    held: Counter[int | None] = Counter(wants.values_list("version", flat=True))
     handed = NoticeMail.objects.filter(notice__version__pattern=pattern, state="handed")
     known = set(handed.values_list("notice__errata", "holder", "holder__version", "holder__state"))
-    told, still = (
-        Counter(one[0] for one in known),
-        Counter((one[0], one[2]) for one in known if one[3] == "wants"),
+    told: Counter[int | None] = Counter(one[0] for one in known)
+    still: Counter[tuple[int, int | None]] = Counter(
+        (erratum, version) for erratum, _, version, state in known if erratum and state == "wants"
     )
     found = []
     for row in rows:
