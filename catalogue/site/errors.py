@@ -48,6 +48,13 @@ def page_not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     return render(request, "404.html", {"says": ""}, status=404)
 
 
+def not_allowed(request: HttpRequest, answer: HttpResponse) -> HttpResponse:
+    """405: the address of a button was opened as a page; its methods are told as they were."""
+    page = render(request, "405.html", {"says": ""}, status=405)
+    page["Allow"] = answer["Allow"]
+    return page
+
+
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
     """403: the form did not come from one of our pages."""
     return render(request, "403_csrf.html", {"says": ""}, status=403)

@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
 from catalogue.models import Studio
-from catalogue.site.errors import told
+from catalogue.site.errors import not_allowed, told
 from catalogue.studio.clock import zone_of
 
 # It says whether the database answers, so nothing may be asked of it before.
@@ -27,6 +27,20 @@ class StudioMiddleware:
         request.studio = None if is_watch else Studio.objects.first()  # type: ignore[attr-defined]
         with timezone.override(zone_of(request.studio)):  # type: ignore[attr-defined]
             return self.get_response(request)
+
+
+class NotAllowedMiddleware:
+    """Answers 405 with a page where a browser asks for the address of a button."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Answer; only what a view refused without a word gets ours."""
+        answer = self.get_response(request)
+        if answer.status_code != 405 or answer.content or request.method != "GET":
+            return answer
+        return not_allowed(request, answer)
 
 
 class OutOfReachMiddleware:

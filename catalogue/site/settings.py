@@ -80,6 +80,7 @@ MIDDLEWARE = [
     "catalogue.site.visitor_pages.VisitorPagesMiddleware",
     "catalogue.site.middleware.OutOfReachMiddleware",
     "catalogue.site.middleware.StudioMiddleware",
+    "catalogue.site.middleware.NotAllowedMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
 ]
 

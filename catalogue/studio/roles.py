@@ -3,7 +3,9 @@
 from collections.abc import Callable
 from functools import wraps
 from typing import Any
+from urllib.parse import urlsplit, urlunsplit
 
+from django.contrib import messages
 from django.contrib.auth.models import AnonymousUser, Group
 from django.contrib.auth.views import redirect_to_login
 from django.http import Http404, HttpRequest, HttpResponseBase
@@ -54,6 +56,20 @@ def may_publish(person: Person | AnonymousUser) -> bool:
     return bool(roles_of(person) & {DESIGNER, PUBLISHER})
 
 
+def _to_sign_in(request: HttpRequest) -> HttpResponseBase:
+    """Sign in first; a button leads back to the page that it stood on, as its own address may be none."""
+    if request.method in ("GET", "HEAD"):
+        return redirect_to_login(request.get_full_path())
+    messages.warning(
+        request, "Nothing was done yet: you were signed out. Sign in, then press the button again."
+    )
+    came_from = urlsplit(request.headers.get("Referer", ""))
+    is_ours = came_from.netloc == request.get_host() and came_from.path.startswith("/")
+    return redirect_to_login(
+        urlunsplit(("", "", came_from.path, came_from.query, "")) if is_ours else request.get_full_path()
+    )
+
+
 def _require(allowed: Callable[[Person | AnonymousUser], bool]) -> Callable[[View], View]:
     """Nobody is asked to sign in; anybody else gets the answer for a page that does not exist."""
 
@@ -61,7 +77,7 @@ def _require(allowed: Callable[[Person | AnonymousUser], bool]) -> Callable[[Vie
         @wraps(view)
         def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
             if not request.user.is_authenticated:
-                return redirect_to_login(request.get_full_path())
+                return _to_sign_in(request)
             if not allowed(request.user):
                 raise Http404
             return view(request, *args, **kwargs)

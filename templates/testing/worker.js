@@ -3,7 +3,7 @@
 "use strict";
 const PAGES = "evenrow making pages";
 const QUESTION =
-  /^\/making\/([0-9]+\/((gauge|measure)\/[^/]+\/|(yarn|hours|note|photo|remark|read)\/|more\/([^/]+\/){0,2})?)?$/;
+  /^\/making\/([0-9]+\/((gauge|measure)\/[^/]+\/|(yarn|hours|note|photo|remark|read|count)\/|more\/([^/]+\/){0,2})?)?$/;
 
 function isKept(request) {
   const address = new URL(request.url);

@@ -57,6 +57,7 @@ def my_data_erase(request: SignedInRequest) -> HttpResponse:
             "places": own_placements(person).prefetch_related(None),
         }
         return render(request, "testing/erase.html", page)
+    key = person.pk  # what the phone keeps bears it
     wish_erased(whom=person)  # should this end in the middle, it is done later
     try:
         erase_person(person=person)
@@ -64,7 +65,7 @@ def my_data_erase(request: SignedInRequest) -> HttpResponse:
         logger.error("Erasing on request: %s.", problem.why)  # noqa: TRY400 the sentence says it all
         return _my_data_page(request, status=503)
     logout(request)
-    return render(request, "testing/erased.html")
+    return render(request, "testing/erased.html", {"erased_key": key})
 
 
 @require_POST

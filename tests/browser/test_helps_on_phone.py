@@ -68,3 +68,15 @@ def test_a_help_opens_prints_and_takes_a_remark_without_a_connection(window, pla
     expect(page.locator("#kept")).to_contain_text("Sent: what was kept on this phone.")
     remark = Remark.objects.select_related("help").get()
     assert (remark.place, remark.help, remark.text) == (NAMED, Help.objects.get(), "It twists.")
+
+
+def test_the_help_in_the_address_goes_before_an_old_draft_of_which_the_words_stay(window, place):
+    page = window(width=320, person=place.person)
+    remark = reverse("making_remark", args=[place.pk])
+    page.goto(remark)
+    page.locator("select[name=place]").select_option("sections[0].steps[0]")
+    page.locator("textarea[name=text]").fill("It twists.")
+    page.goto(f"{remark}?help={Help.objects.get().code}")
+    expect(page.locator("select[name=place]")).to_have_value(NAMED)
+    expect(page.locator("select[name=help]")).to_have_value(Help.objects.get().code)
+    expect(page.locator("textarea[name=text]")).to_have_value("It twists.")

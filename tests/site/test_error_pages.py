@@ -7,7 +7,7 @@ from django.template.loader import get_template
 from django.test import Client
 from django.urls import reverse
 
-PAGES = ["400", "403", "403_csrf", "404", "409", "413", "429", "500", "503", "503_files", "503_full"]
+PAGES = ["400", "403", "403_csrf", "404", "405", "409", "413", "429", "500", "503", "503_files", "503_full"]
 
 
 @pytest.mark.parametrize("name", PAGES)
@@ -38,3 +38,10 @@ def test_a_form_without_its_token_is_answered_with_ours():
     answer = Client(enforce_csrf_checks=True).post(reverse("account_login"), {"login": "x@example.com"})
     assert answer.status_code == 403
     assert "The form was not accepted" in answer.content.decode()
+
+
+@pytest.mark.django_db
+def test_the_address_of_a_button_opened_as_a_page_says_what_to_do(client):
+    answer = client.get(reverse("my_units"))
+    assert (answer.status_code, answer["Allow"]) == (405, "POST")
+    assert "Go back to that page and press the button" in " ".join(answer.content.decode().split())

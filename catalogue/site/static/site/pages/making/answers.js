@@ -41,7 +41,7 @@ export async function sendOff(form, adds) {
   const result = results.get(item.id);
   if (result && result.state === "sent") {
     try {
-      window.sessionStorage.setItem(NOTE, "Sent.");
+      window.sessionStorage.setItem(NOTE, form.dataset.done || "Sent.");
     } catch {
       /* the page itself shows it */
     }

@@ -9,23 +9,45 @@ export function fieldsOf(form) {
   });
 }
 
+const SPAN_MM = { cm: 100, in: 101.6 }; // what a gauge is counted over: 10 cm or 4 in
+
+/* What was typed on a page that asked in another unit keeps its meaning. */
+function meant(name, typed, was, is) {
+  if (name === "length" && /\p{N}$/u.test(typed.trim())) {
+    return typed.trim() + " " + was;
+  }
+  const count = Number(typed.trim().replace(",", "."));
+  if ((name === "stitches" || name === "rows") && count) {
+    return String(Math.round((count * 10 * SPAN_MM[is]) / SPAN_MM[was]) / 10);
+  }
+  return typed;
+}
+
 function fill(form, fields) {
+  const asked = form.elements.namedItem("asked_in");
+  const was = (new Map(fields).get("asked_in") || "").toString();
+  const isOther = asked && was in SPAN_MM && was !== asked.value;
   form.querySelectorAll("input[type=checkbox]").forEach(function (box) {
     box.checked = false;
   });
   fields.forEach(function (field) {
     const part = form.elements.namedItem(field[0]); // one of them is called "length"
-    if (field[0] === "seen") {
-      return; // what is seen is what this page shows
+    if (field[0] === "seen" || field[0] === "asked_in") {
+      return; // what is seen, and the unit, are what this page shows
     }
     if (part && part.type === "checkbox") {
       part.checked = true;
       return;
     }
     if (part && part.type !== "file" && part.type !== "submit") {
-      part.value = field[1];
+      part.value = isOther ? meant(field[0], field[1], was, asked.value) : field[1];
     }
   });
+}
+
+/* Whether this page is the studio's answer to what was just sent. */
+export function isRefused(form) {
+  return Boolean(form.closest("[data-refused]"));
 }
 
 export function titleOf() {
@@ -45,7 +67,7 @@ export function keepDraft(form, adds) {
   if (draft) {
     fill(form, draft.fields);
   }
-  if (draft && draft !== waiting) {
+  if (draft && draft !== waiting && !isRefused(form)) {
     form.after(unsentLine(form, key));
   }
 }

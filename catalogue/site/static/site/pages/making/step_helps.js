@@ -1,5 +1,7 @@
 /* At which help somebody was stuck: only the helps of the chosen step are offered, and nothing where it has none. */
 
+import { isRefused } from "./drafts.js";
+
 export function offerStepHelps(form) {
   const helps = form.querySelector("[data-step-helps]");
   const steps = form.elements.namedItem("place");
@@ -8,12 +10,15 @@ export function offerStepHelps(form) {
   }
   const asked = new URLSearchParams(window.location.search).get("help");
   const codes = JSON.parse(helps.dataset.stepHelps);
-  if (asked && !steps.value) {
-    steps.value =
-      Object.keys(codes).find(function (place) {
-        return codes[place].includes(asked);
-      }) || "";
-    helps.value = steps.value ? asked : "";
+  const place = Object.keys(codes).find(function (one) {
+    return codes[one].includes(asked);
+  });
+  if (place && !isRefused(form)) {
+    // the address says it: of an older draft the words stay
+    if (!(codes[steps.value] || []).includes(asked)) {
+      steps.value = place;
+    }
+    helps.value = asked;
   }
   function offer() {
     const here = codes[steps.value] || [];

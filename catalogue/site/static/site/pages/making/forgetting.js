@@ -1,0 +1,5 @@
+/* Everything about somebody is erased: pages, answers and words that this phone still kept go as well. */
+
+import { forgetAll } from "./memory.js";
+
+forgetAll();
