@@ -62,7 +62,7 @@ def read_body(girth: str, typed: str) -> AskedBody:
     if not typed.strip():
         return AskedBody()
     try:
-        read = read_typed_number(typed)
+        read = read_typed_number(typed, is_lone=True)
     except TypedNumberError as unread:
         return AskedBody(says=f"{unread} Write it like 96 or 38 in.")
     factor = LENGTH_UNITS_MM.get(read.unit or "cm")

@@ -11,6 +11,7 @@ from grading.core.formula.errors import PatternFileError
 
 # What ends a line anywhere (Unicode Standard Annex 14: BK, CR, LF, NL) and every other control character.
 _BREAKS = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]+")
+TOO_LONG = "Please shorten this: at most %(limit_value)d characters fit, and it has %(show_value)d."
 _SAYS = "Please write this in one line, without line breaks or control characters."
 # What is one line in a pattern file, whatever part it stands in.
 _KEYS = frozenset({"title", "construction", "label", "shade", "size", "sizes", "choices", "abbreviations"})
@@ -31,6 +32,7 @@ class LineField(forms.CharField):
     """A field for one line; every field of the program that is one uses it."""
 
     default_validators = [require_one_line]
+    default_error_messages = {"max_length": TOO_LONG}
 
 
 def require_single_lines(document: Any) -> None:

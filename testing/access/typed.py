@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from grading.core.formula.literals import G_PER_OUNCE, LENGTH_UNITS_MM, MM_PER_INCH
-from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
+from grading.core.formula.typed_numbers import FRACTION_SIGNS, TypedNumberError, read_typed_number
 
 MM_PER_UNIT = {"cm": LENGTH_UNITS_MM["cm"], "in": MM_PER_INCH}
 UNIT_NAMES = {"cm": "centimetres", "in": "inches"}
@@ -65,8 +65,7 @@ def read_weight_g(text: str) -> float:
 def read_count(text: str) -> float:
     """Read the stitches or rows counted over a gauge square, such as "17.5"."""
     number, typed_unit = _split(text, "18 or 17.5")
-    if typed_unit:
-        raise TypedError(f"Only the number is needed here, without “{typed_unit}”.")
+    _refuse_word(text, typed_unit)
     return _within(number, MOST_COUNTED, "200")
 
 
@@ -81,8 +80,7 @@ def read_hours(text: str) -> float:
 def read_worked(text: str) -> float:
     """Read a count that was worked, such as "198": a whole number."""
     number, typed_unit = _split(text, "198")
-    if typed_unit:
-        raise TypedError(f"Only the number is needed here, without “{typed_unit}”.")
+    _refuse_word(text, typed_unit)
     if number != int(number):
         raise TypedError("A count is a whole number, such as 198.")
     return _within(number, MOST_WORKED, "100,000")
@@ -122,10 +120,17 @@ def as_typed(typed: str, units: str) -> str:
 def _split(text: str, example: str) -> tuple[float, str]:
     """Split an entry into its number and its unit, in lower case."""
     try:
-        typed = read_typed_number(text)
+        typed = read_typed_number(text, is_lone=True)
     except TypedNumberError as unread:
         raise TypedError(f"{unread} Write it like {example}.")
     return float(typed.number), typed.unit
+
+
+def _refuse_word(text: str, typed_unit: str) -> None:
+    """Refuse a word behind a bare number, as it was typed: “sts” and not what it stands for."""
+    if typed_unit:
+        word = text.strip().lstrip("+-0123456789.,/ " + "".join(FRACTION_SIGNS))
+        raise TypedError(f"Only the number is needed here, without “{word}”.")
 
 
 def _within(number: float, most: float, most_name: str) -> float:

@@ -15,12 +15,13 @@ from catalogue.studio.form_parts import text_area
 from catalogue.studio.glance_forms import GlanceForm
 from catalogue.studio.mail_addresses import MailAddressField
 from catalogue.studio.person_names import no_link
-from grading.entries.single_lines import LineField
-from testing.access.typed import TypedError, read_length_mm
+from grading.entries.single_lines import TOO_LONG, LineField
+from testing.access.typed import TypedError, as_typed, read_length_mm
 from testing.access.typed_fields import TypedMeasure
 from testing.applications.applications import Answers
 from testing.applications.body_pictures import body_picture, way_in_words
 from testing.applications.doubts import (
+    OTHER_UNIT,
     Question,
     far_question,
     unit_question,
@@ -64,6 +65,7 @@ class ApplicationForm(GlanceForm):
     access_needs = forms.CharField(
         label="Anything you need from us?",
         max_length=1_000,
+        error_messages={"max_length": TOO_LONG},
         required=False,
         widget=text_area(3),
         help_text="For example large print, or more time. It plays no part in choosing.",
@@ -93,6 +95,8 @@ class ApplicationForm(GlanceForm):
         self.body_mm: dict[str, float] = {}
         self.picture = body_picture(self.body)
         self.questions: list[str] = []
+        self.looked_at: list[str] = []
+        self.answered: list[str] = []
         sizes = [(quota.size, quota.size) for quota in call.quotas.all()]
         for name, _ in WISHES:
             blank = [("", "Choose a size" if name == "wish_1" else "None")]
@@ -113,12 +117,17 @@ class ApplicationForm(GlanceForm):
         """Read the measurements for the table, and keep everything that was typed; nothing is refused yet."""
         self.helper.form_action = self.sent_to
         self.initial.update({name: sent.get(name, "") for name in self.fields if name in sent})
-        read = partial(read_length_mm, unit="in" if sent.get("units") == "in" else "cm")
+        units = "in" if sent.get("units") == "in" else "cm"
+        body = {}
         for one in self.body:
+            typed = sent.get(f"body_{one.name}", "")
             try:
-                self.body_mm[one.name] = read(sent.get(f"body_{one.name}", ""))
+                body[one.name] = TypedMeasure(typed, read_length_mm(typed, units))
             except TypedError:
                 continue
+        if slips := unit_slips(self.bodies, body, units):
+            body = self._look_at_units(body, slips, units, said=sent.get("sure_units", ""))
+        self.body_mm = {name: one.number for name, one in body.items()}
 
     def clean(self) -> dict[str, Any]:
         """Read the measurements in the chosen units; a size can be wished for once; ask about slips."""
@@ -169,17 +178,20 @@ class ApplicationForm(GlanceForm):
 
     def _layout(self) -> Layout:
         """What is asked about, about you, your measurements, your wishes, consent."""
-        asked = [Fieldset("Before it is sent", *self.questions)] if self.questions else []
+        again = Submit("send", self.button, css_id="send-answered")
+        asked = [Fieldset("Before it is sent", *self.questions, again)] if self.questions else []
+        looked = [*self.looked_at, *self._look_button()] if self.looked_at else []
         picture = [HTML(PICTURE)] if self.picture.lines else []
         measures = [*picture, "units", *(f"body_{one.name}" for one in self.body)]
         return Layout(
             *asked,
             Fieldset("About you", *self.about_you),
             Fieldset("Body measurements", *measures, *self._look_button()),
-            Fieldset("Sizes you would make", HTML(SIZES), *(name for name, _ in WISHES)),
+            Fieldset("Sizes you would make", HTML(SIZES), *looked, *(name for name, _ in WISHES)),
             Fieldset("Yarn and experience", "yarn", "tool", "experience", "access_needs"),
             Fieldset("Your consent", *self.agreed),
             "seen",
+            *self.answered,
             Submit("send", self.button),
         )
 
@@ -230,24 +242,57 @@ class ApplicationForm(GlanceForm):
         question = unit_question(self.bodies, slips, cleaned["units"])
         if self._answer("sure_units", question) != question.first:
             return body
-        cleaned |= {f"body_{name}": one for name, one in slips.items()}
-        return body | slips
+        meant = _with_units(body, slips, cleaned["units"])
+        typed = cast("QueryDict", self.data).copy()  # the page shows it so, should something else be asked
+        typed["units"] = cleaned["units"] = OTHER_UNIT[cleaned["units"]]
+        for name, one in meant.items():
+            cleaned[f"body_{name}"] = one
+            typed[f"body_{name}"] = one.typed
+        self.data = typed
+        return meant
+
+    def _look_at_units(
+        self, body: dict[str, TypedMeasure], slips: dict[str, TypedMeasure], units: str, *, said: str
+    ) -> dict[str, TypedMeasure]:
+        """While nothing is sent yet: asked beneath the table; what was answered stands in the form."""
+        question = unit_question(self.bodies, slips, units)
+        if said == question.first:
+            body = _with_units(body, slips, units)
+            self.initial.update({f"body_{name}": one.typed for name, one in body.items()})
+            self.initial["units"] = OTHER_UNIT[units]
+        elif said in question.answers:
+            self._keep_answer("sure_units", said)
+        else:
+            self.looked_at.append("sure_units")
+            self._add_question("sure_units", question)
+        return body
 
     def _answer(self, name: str, question: Question) -> str:
         """The answer to a question; where there is none to this very one it is asked, and nothing sent."""
         sent = str(self.data.get(name, ""))
         if sent in question.answers:
+            self._keep_answer(name, sent)
             return sent
+        self.questions.append(name)
+        self._add_question(name, question)
+        self.add_error(name, "Nothing was sent yet: please choose.")
+        return ""
+
+    def _add_question(self, name: str, question: Question) -> None:
+        """A question with its answers to choose from, where the layout has it."""
         self.fields[name] = forms.ChoiceField(
             label=question.label,
             help_text=escape(question.why),
             choices=list(question.answers.items()),
             widget=forms.RadioSelect,
         )
-        self.questions.append(name)
         self.helper.layout = self._layout()
-        self.add_error(name, "Nothing was sent yet: please choose.")
-        return ""
+
+    def _keep_answer(self, name: str, said: str) -> None:
+        """An answer goes along unseen: the next question would else forget it."""
+        self.fields[name] = forms.CharField(initial=said, widget=forms.HiddenInput)
+        self.answered.append(name)
+        self.helper.layout = self._layout()
 
 
 class ApplicationChangeForm(ApplicationForm):
@@ -260,6 +305,16 @@ class ApplicationChangeForm(ApplicationForm):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         del self.fields["email"], self.fields["consent"]
+
+
+def _with_units(
+    body: dict[str, TypedMeasure], slips: dict[str, TypedMeasure], units: str
+) -> dict[str, TypedMeasure]:
+    """The measurements as they are meant, each with its unit: those that were no slips are in `units`."""
+    return {
+        name: slips.get(name) or TypedMeasure(as_typed(one.typed, units), one.number)
+        for name, one in body.items()
+    }
 
 
 def typed_application(application: Application) -> dict[str, Any]:

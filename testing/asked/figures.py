@@ -94,29 +94,28 @@ class Figures:
         return self._yarn_shown(self.pattern.sizes.index(size) if size in self.pattern.sizes else None)
 
     def _yarn_shown(self, place: int | None) -> list[YarnShown]:
-        need, shown = self._need, []
+        shown = []
         for yarn in self.yarns:
-            found = need.colours.get(yarn.colour) if need else None
-            grams = found.weight_g.tolist() if found else []
-            texts = [print_grams_to_buy(weight) if isfinite(weight) else None for weight in grams]
-            told = number_list(texts) if place is None else (texts[place] or "" if texts else "")
-            text = told if any(grams) else ""
-            shown.append(YarnShown(yarn.colour, yarn.label, text, "" if text else self._needed_with(yarn)))
+            text = _grams_in_words(self._need, yarn.colour, place)
+            when = "" if text else self._needed_with(yarn.colour, place)
+            shown.append(YarnShown(yarn.colour, yarn.label, text, when))
         return shown
 
-    def _needed_with(self, yarn: YarnEntry) -> str:
-        """The choices that a colour is needed with, such as "Colours: striped"."""
-        needing = [
-            dict(need.options)
-            for need in self.graded.yarn
-            if yarn.colour in need.colours and any(need.colours[yarn.colour].weight_g > 0)
-        ]
+    def _needed_with(self, colour: str, place: int | None) -> str:
+        """The choices that a colour is needed with and its grams then, as “Colours: striped, 150 g”."""
         found = []
         for option in self.pattern.options:
-            choices = [one for one in option.choices if any(of.get(option.name) == one for of in needing)]
+            needing = {one: self._grams_with(colour, {option.name: one}, place) for one in option.choices}
+            choices = [f"{one}, {grams} g" for one, grams in needing.items() if grams]
             if choices and len(choices) < len(option.choices):
                 found.append(f"{option.label}: {' or '.join(choices)}")
-        return ", ".join(found)
+        return "; ".join(found)
+
+    def _grams_with(self, colour: str, chosen: Mapping[str, str], place: int | None) -> str:
+        """The grams of a colour with a choice, all else as usual; else those of the first that takes it."""
+        needs = [need for need in self.graded.yarn if chosen.items() <= dict(need.options).items()]
+        needs.sort(key=lambda need: dict(need.options) != {**self.options, **chosen})
+        return next(filter(None, (_grams_in_words(need, colour, place) for need in needs)), "")
 
     @property
     def body(self) -> tuple[BodyEntry, ...]:
@@ -239,6 +238,16 @@ def options_of(placement: Placement) -> dict[str, str]:
     result = getattr(placement, "result", None)
     sent = [entry for entry in result.entries.all() if entry.part == "option"] if result else []
     return {entry.name: entry.meant["choice"] for entry in sent} if sent else dict(placement.options)
+
+
+def _grams_in_words(need: CombinedNeed | None, colour: str, place: int | None) -> str:
+    """The grams of a colour in all sizes or in that of a place; nothing where it is not taken or unknown."""
+    found = need.colours.get(colour) if need else None
+    grams = found.weight_g.tolist() if found else []
+    texts = [print_grams_to_buy(weight) if isfinite(weight) else None for weight in grams]
+    if not any(grams):
+        return ""
+    return number_list(texts) if place is None else texts[place] or ""
 
 
 def _shortened(step: str) -> str:

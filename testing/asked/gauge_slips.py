@@ -13,6 +13,8 @@ from grading.core.formula.literals import MM_PER_INCH
 FAR = 0.3
 NEAR = 0.15
 SWAPPED_FAR = 0.15
+# What is further off than this is asked about though no slip explains it; ours: nearly half.
+VERY_FAR = 0.45
 
 
 @dataclass(frozen=True)
@@ -27,6 +29,8 @@ def likely_gauge_slip(
     sent: tuple[float, float], pattern: tuple[float, float], *, span_mm: float
 ) -> GaugeSlip | None:
     """Say whether stitches and rows look like a count over an inch, a lost point, half, double, or swapped.
+
+    What none of these explains is "far" where it is very far off.
 
     Args:
         sent: Stitches and rows per mm as they were typed.
@@ -45,7 +49,10 @@ def likely_gauge_slip(
         return GaugeSlip("swapped", (rows, stitches))
     if stitches == rows and _off(stitches, pattern[0]) > FAR and _off(rows, pattern[1]) <= NEAR:
         return GaugeSlip("rows")
-    return _scaled(sent, pattern, span_mm)
+    slip = _scaled(sent, pattern, span_mm)
+    if slip is None and any(_off(*pair) > VERY_FAR for pair in zip(sent, pattern, strict=True)):
+        return GaugeSlip("far")
+    return slip
 
 
 def _scaled(sent: tuple[float, float], pattern: tuple[float, float], span_mm: float) -> GaugeSlip | None:

@@ -28,7 +28,7 @@ def likely_slip(
     neighbours: dict[str, float] | None = None,
     is_unit_typed: bool = False,
 ) -> EntrySlip | None:
-    """Say whether an entry looks like inches for centimetres, a width laid flat, or the next line.
+    """Say whether an entry looks like inches, a lost point, a width laid flat, or the next line.
 
     Args:
         measured_mm: What was entered.
@@ -50,6 +50,7 @@ def likely_slip(
     ]
     if is_unit_typed:
         candidates = []
+    candidates += [EntrySlip("point", measured_mm * 10), EntrySlip("no_point", measured_mm / 10)]
     if around:
         candidates += [EntrySlip("flat", measured_mm * 2), EntrySlip("doubled", measured_mm / 2)]
     near = [slip for slip in candidates if _off(slip.would_be_mm, expected_mm) <= NEAR]

@@ -139,9 +139,10 @@ def _affected(kind: int, chosen: Bools, error: Floats, tolerance: float) -> tupl
 
 def _drawn_to_zero(error: Floats, spread: Floats) -> Floats:
     """An error not believed in: 0 while the interval holds 0, else drawn to it (James and Stein 1961)."""
-    with np.errstate(invalid="ignore", divide="ignore"):
-        kept = np.nan_to_num(1 - (Z90 * spread / np.abs(error)) ** 2)
-    return np.asarray(np.maximum(kept, 0.0) * error)
+    with np.errstate(invalid="ignore"):
+        is_out = np.abs(error) > Z90 * spread
+    share = np.divide(Z90 * spread, error, out=np.ones_like(error), where=is_out)
+    return np.asarray((1 - share**2) * error)
 
 
 def _doubts(evidence: Evidence, fitted: Fitted) -> list[Doubt]:

@@ -66,6 +66,7 @@ class GaugeDoubt:
     span: str
     stitches: str
     rows: str
+    pattern: tuple[str, str]
 
 
 def gauge_doubt_of(placement: Placement, fabric: FabricEntry, units: str) -> GaugeDoubt | None:
@@ -79,8 +80,12 @@ def gauge_doubt_of(placement: Placement, fabric: FabricEntry, units: str) -> Gau
     slip = likely_gauge_slip(sent, own, span_mm=span_mm)
     if slip is None:
         return None
-    counts = [f"{round(of * span_mm, 1):g}" for of in slip.would_be] if slip.would_be else ["", ""]
-    return GaugeDoubt(slip.looks_like, GAUGE_SPAN_NAMES[units], counts[0], counts[1])
+    counts, wanted = (
+        [f"{round(of * span_mm, 1):g}" for of in pair] if pair else ["", ""] for pair in (slip.would_be, own)
+    )
+    return GaugeDoubt(
+        slip.looks_like, GAUGE_SPAN_NAMES[units], counts[0], counts[1], pattern=(wanted[0], wanted[1])
+    )
 
 
 def gauge_advice_of(placement: Placement, craft: str, fabric: FabricEntry, units: str) -> str:

@@ -12,7 +12,7 @@ from catalogue.photos.pictures import MOST_BYTES
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
 from grading.core.pattern.pattern import FabricEntry, ValueEntry, YarnEntry
-from grading.entries.single_lines import LineField
+from grading.entries.single_lines import TOO_LONG, LineField
 from testing.access.typed import (
     GAUGE_SPAN_MM,
     GAUGE_SPAN_NAMES,
@@ -27,6 +27,8 @@ from testing.access.typed_fields import MeasureField
 from testing.asked.step_helps import StepHelp
 
 Typed = dict[str, Any]
+LONG = {"max_length": TOO_LONG}
+EMPTY = {"empty": "The file is empty: choose the picture again."}
 
 
 class GaugeForm(GlanceForm):
@@ -141,7 +143,7 @@ class HoursForm(GlanceForm):
 class NoteForm(forms.Form):
     """Anything else."""
 
-    text = forms.CharField(label="Your note", max_length=4_000, widget=text_area(6))
+    text = forms.CharField(label="Your note", max_length=4_000, widget=text_area(6), error_messages=LONG)
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
@@ -157,6 +159,7 @@ class PhotoForm(forms.Form):
     photo = forms.FileField(
         label="Photo",
         required=False,
+        error_messages=EMPTY,
         help_text="JPEG, PNG or WebP. Place and device data are taken out before it is kept.",
         widget=forms.FileInput(attrs={**PICTURES_ONLY, "required": True}),
     )
@@ -178,6 +181,7 @@ class PhotoChangeForm(PhotoForm):
     photo = forms.FileField(
         label="Another picture in its place",
         required=False,
+        error_messages=EMPTY,
         help_text="Leave it empty to keep the picture.",
         widget=forms.FileInput(attrs=PICTURES_ONLY),
     )
@@ -190,7 +194,7 @@ class PhotoChangeForm(PhotoForm):
 class RemarkChangeForm(forms.Form):
     """Other words of a remark."""
 
-    text = forms.CharField(label="Your remark", max_length=2_000, widget=text_area(4))
+    text = forms.CharField(label="Your remark", max_length=2_000, widget=text_area(4), error_messages=LONG)
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
@@ -203,7 +207,13 @@ class CountedForm(forms.Form):
     seen = forms.CharField(required=False, widget=forms.HiddenInput)
     row = forms.ChoiceField(label="Row")
     stitches = forms.IntegerField(
-        label="Stitches that you have", min_value=0, max_value=9_999, help_text="For example: 73"
+        label="Stitches that you have",
+        min_value=0,
+        max_value=9_999,
+        help_text="For example: 73",
+        error_messages=dict.fromkeys(
+            ("invalid", "min_value", "max_value"), "Write a whole number, 0 to 9999."
+        ),
     )
 
     def __init__(self, *args: Any, rows: list[tuple[str, str]], **options: Any) -> None:
@@ -220,6 +230,7 @@ class RemarkForm(forms.Form):
         label="Your remark",
         max_length=2_000,
         widget=text_area(4),
+        error_messages=LONG,
         help_text="For example: “Row 7, size M: I end with 38 stitches, not 40.”",
     )
 

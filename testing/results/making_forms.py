@@ -9,6 +9,8 @@ from django import forms
 from catalogue.studio.form_parts import helper_with
 from grading.entries.single_lines import LineField
 
+MOST_DAYS = 365  # as much more time as may be asked for at once
+
 
 class AskForTimeForm(forms.Form):
     """The later day that a tester asks for."""
@@ -26,6 +28,11 @@ class AskForTimeForm(forms.Form):
     def clean_until(self) -> dt.date:
         """Refuse a day that gives no more time."""
         until: dt.date = self.cleaned_data["until"]
+        latest = self.after + dt.timedelta(days=MOST_DAYS)
+        if until > latest:
+            raise forms.ValidationError(
+                f"Choose a day until {latest.day} {latest:%B %Y}: that is a year more."
+            )
         if until <= self.after:
             raise forms.ValidationError(f"Choose a day after {self.after.day} {self.after:%B %Y}.")
         return until

@@ -126,6 +126,9 @@ def making_done(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_thanks(request: SignedInRequest, pk: int) -> HttpResponse:
     """Thanks, and what is still missing."""
     placement = own_place_or_404(request, pk)
+    result = result_of(placement)
+    if result is None or result.done_at is None:
+        return redirect("making", pk=pk)
     progress = tester_progress(placement, placement_figures(placement))
     page = {"placement": placement, "call": placement.call, "progress": progress}
     return render(request, "testing/making_thanks.html", page)

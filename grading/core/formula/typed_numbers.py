@@ -35,6 +35,7 @@ _TYPED = re.compile(
     rf"(?:\s*(?P<part>[{''.join(FRACTION_SIGNS)}])|(?:(?<=[0-9])\s+|(?<![0-9.,]))(?P<top>[0-9]{{1,3}})/(?P<bottom>[0-9]{{1,3}}))?"
     r"\s*(?P<unit>%|[a-zA-Z]+(?:\s+yarn)?|[\"”″])?"
 )
+_HYPHEN = re.compile(rf"(?<=[0-9])\s*[-‐‑–]\s*(?=[0-9]{{1,3}}/[0-9]|[{''.join(FRACTION_SIGNS)}])")
 _COMMA = re.compile(r"(?<![\w.,])[0-9]+,[0-9]+(?![0-9.,])", re.ASCII)
 _BRACKET = re.compile(r"(?:([a-z]+)\s*)?\(|\)")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
@@ -59,11 +60,12 @@ class TypedNumber:
     unit: str
 
 
-def read_typed_number(text: str) -> TypedNumber:
+def read_typed_number(text: str, *, is_lone: bool = False) -> TypedNumber:
     """Read a number as people type it.
 
     Args:
         text: Digits with a decimal point or comma, a fraction as a sign or as 1/2, and perhaps a unit.
+        is_lone: Whether no formula may stand here, so that 37-1/2 is 37½ and takes nothing away.
 
     Returns:
         The number and its unit; whether the unit is known is for the page to say.
@@ -75,8 +77,10 @@ def read_typed_number(text: str) -> TypedNumber:
     TypedNumber(number=Fraction(37, 2), digits='18.5', unit='in')
     >>> read_typed_number("47,5").digits, read_typed_number("18½in").digits
     ('47.5', '18.5')
+    >>> read_typed_number("37-1/2", is_lone=True).digits
+    '37.5'
     """
-    typed = text.strip()
+    typed = _HYPHEN.sub(" ", text.strip()) if is_lone else text.strip()
     found = _TYPED.fullmatch(typed) if len(typed) <= LONGEST else None
     parts = found.groupdict() if found else {}
     whole, sign, top, bottom = (parts.get(name) for name in ("whole", "part", "top", "bottom"))

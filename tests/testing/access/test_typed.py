@@ -72,3 +72,9 @@ def test_whatever_is_typed_is_read_or_refused(typed):
 def test_ounces_are_read_as_grams():
     # 1 oz = 28.349523125 g exactly: International Yard and Pound Agreement, 1959.
     assert read_weight_g("11 oz") == pytest.approx(311.844754375)
+
+
+def test_the_usual_way_to_write_inches_is_read_and_a_word_is_refused_as_it_was_typed():
+    assert read_length_mm("37-1/2", "in") == pytest.approx(952.5)
+    with pytest.raises(TypedError, match="without “sts”"):
+        read_count("18½ sts")

@@ -88,6 +88,52 @@ def test_centimetres_that_look_like_inches_are_asked_about(client, call):
     assert (stored.typed_body, stored.body_mm) == ({"bust": "38 in"}, {"bust": pytest.approx(965.2)})
 
 
+def test_an_answer_is_not_forgotten_while_something_else_is_asked(client, call):
+    """Said once, it stands in the form: the next question is the last."""
+    typed = application_form(body_bust="38", wish_1="S", wish_2="L")
+    page = send_form(client, address(call), **typed).content.decode()
+    yes = answers_on(page, "sure_units")["Yes, in inches"]
+    page = send_form(client, address(call), page=page, sure_units=yes).content.decode()
+    shown = form_on(page, "")
+    assert (shown["units"], shown["body_bust"]) == (["in"], ["38 in"])
+    choice = answers_on(page, "sure_wish")["M, it fits me"]
+    assert send_form(client, address(call), page=page, sure_wish=choice).status_code == 302
+    stored = Application.objects.get()
+    assert (stored.units, stored.typed_body, stored.sizes) == ("in", {"bust": "38 in"}, ["M", "S", "L"])
+
+
+def test_who_says_no_is_not_asked_twice(client, call):
+    page = send_form(client, address(call), **application_form(body_bust="38")).content.decode()
+    for name, says in (
+        ("sure_units", "No, in centimetres"),
+        ("sure_far", "Yes, it is right as I typed it"),
+        ("sure_wish", "M, as I chose"),
+    ):
+        assert page.split("Before it is sent")[1].split("About you")[0].count('name="send"') == 1
+        answer = send_form(client, address(call), page=page, **{name: answers_on(page, name)[says]})
+        page = answer.content.decode()
+    assert answer.status_code == 302
+    assert Application.objects.get().body_mm == {"bust": 380}
+
+
+def test_looking_for_a_size_asks_about_inches_too(client, call):
+    look = address(call, "apply_look")
+    page = client.post(look, application_form(body_bust="38")).content.decode()
+    sizes = page.split('id="sizes"')[1]
+    assert "Did you measure in inches?" in sizes
+    assert 'name="send"' not in sizes.split("First choice")[0]
+    said = answers_on(page, "sure_units")
+    form = application_form(body_bust="38", sure_units=said["Yes, in inches"])
+    page = client.post(look, form).content.decode()
+    # 38 in × 2.54 = 96.5 cm, and M is made for 96 cm
+    assert re.search(r'<th scope="row">M <span class="word">fits you</span>', page)
+    shown = form_on(page, address(call))
+    assert (shown["units"], shown["body_bust"]) == (["in"], ["38 in"])
+    no = client.post(look, application_form(body_bust="38", sure_units=said["No, in centimetres"]))
+    assert "Did you measure" not in no.content.decode()
+    assert form_on(no.content.decode(), address(call))["sure_units"] == [said["No, in centimetres"]]
+
+
 def test_an_answer_belongs_to_what_was_asked(client, call):
     page = send_form(client, address(call), **application_form(body_bust="38")).content.decode()
     answer = answers_on(page, "sure_units")["No, in centimetres"]

@@ -28,6 +28,8 @@ def slip(stitches, rows, span_mm=100.0, pattern=PATTERN):
         (20, 14, "half"),
         (28, 20, "swapped"),
         (28, 28, "rows"),
+        (7, 160, "far"),
+        (20, 160, "far"),
     ],
 )
 def test_each_slip_is_told_from_what_it_would_mean(stitches, rows, looks_like):
@@ -77,3 +79,14 @@ def test_who_says_it_is_right_is_asked_no_more_and_goes_on(as_tester, place):
     assert answer.url == reverse("making_gauge", args=[place.pk, "rib"])
     assert Entry.objects.get().is_confirmed
     assert "Did you count over 1 in?" not in as_tester.get(ask(place)).content.decode()
+
+
+def test_an_absurd_gauge_is_asked_about_before_anything_is_advised(as_tester, place):
+    assert as_tester.post(ask(place), {"stitches": "7", "rows": "160"}).url == ask(place)
+    page = " ".join(as_tester.get(ask(place)).content.decode().split())
+    assert "Are both numbers right? Over 10 cm the pattern has 20 stitches and 28 rows." in page
+    assert "swatch again" not in page
+    making = reverse("making", args=[place.pk])
+    assert "swatch again" not in as_tester.get(making).content.decode()
+    as_tester.post(ask(place, "making_gauge_confirm"))
+    assert "swatch again" in as_tester.get(making).content.decode()

@@ -11,6 +11,8 @@ from tests.present import present
         (370, 940, True, "inches"),  # 37 in written down as 37 cm
         (2438, 960, False, "centimetres"),  # 96 cm written down as 96 in
         (1920, 960, True, "doubled"),
+        (102.5, 1000, False, "point"),  # 10.25 for 102.5 cm
+        (9600, 960, True, "no_point"),  # 960 for 96.0 cm
     ],
 )
 def test_a_likely_slip_is_named(measured_mm, expected_mm, around, looks_like):

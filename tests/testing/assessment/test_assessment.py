@@ -8,7 +8,7 @@ import pytest
 from testing.assessment.evidence import Evidence
 from testing.assessment.gathering import SentGarment, gather, read_assessed_sheet
 from testing.assessment.results_files import read_results
-from testing.assessment.verdicts import assess
+from testing.assessment.verdicts import _drawn_to_zero, assess
 from tests.testing.builders import vest_document
 
 pytestmark = pytest.mark.any_database
@@ -96,3 +96,13 @@ def test_a_garment_without_a_swatch_is_known_to_be_without():
         SentGarment("Moss", 0, {"main": {"stitches": 0.2}}, {"chest": 900.0}),
     ]
     assert gather(sheet, garments).missing_gauge.tolist() == [[True] * 4, [False, True, True, True]]
+
+
+def test_an_error_next_to_nothing_is_drawn_to_zero_without_overflow():
+    """Kept is 1 - (half the interval ÷ error)², and nothing while the interval holds 0."""
+    error = np.array([1e-200, 0.0, 4.0, -4.0, np.nan])
+    spread = np.array([1.0, 1.0, 1.0, 4.0, 1.0])
+    with np.errstate(all="raise"):
+        drawn = _drawn_to_zero(error, spread)
+    half = 1.6449  # the 95 % point of the standard normal distribution, from tables
+    assert drawn == pytest.approx([0, 0, 4 * (1 - (half / 4) ** 2), 0, np.nan], abs=1e-3, nan_ok=True)

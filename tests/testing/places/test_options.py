@@ -1,6 +1,7 @@
 """Options are chosen with the place; what is asked afterwards fits that garment."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from django.urls import reverse
@@ -179,4 +180,11 @@ def test_an_offer_tells_the_grams_of_its_size_alone_and_what_other_yarns_are_for
     place = figures.pattern.sizes.index("M")
     assert grams == f"{re.findall(r'[0-9]+', every)[place]} g"
     assert len(re.findall(r"[0-9]+", every)) == len(figures.pattern.sizes)
-    assert "only with Colors: striped" in needs.split("<dt>Yarn B</dt>")[1]
+    striped = replace(figures, chosen={**figures.options, "colors": "striped"})
+    (of_b,) = [one.grams for one in striped.yarn_needs_of("M") if one.colour == "B"]
+    assert int(of_b) > 0
+    told = needs.split("<dt>Yarn B</dt>")[1].split("</dd>")[0]
+    assert f"only with Colors: striped, {of_b} g; an estimate" in told
+    call_page = client.get(reverse("call_page", args=[waistcoat.slug])).content.decode()
+    (all_of_b,) = [one.grams for one in striped.yarn_needs if one.colour == "B"]
+    assert f"only with Colors: striped, {all_of_b} g by size; an estimate" in " ".join(call_page.split())

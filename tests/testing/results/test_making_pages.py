@@ -1,4 +1,5 @@
 import io
+from datetime import timedelta
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -6,6 +7,7 @@ from django.urls import reverse
 from PIL import Image
 from pypdf import PdfReader
 
+from testing.calls.schedule import finish_day
 from testing.models import Entry, Placement, Remark, Result, ResultPhoto, TestCall
 from tests.sent_forms import form_on, send_form
 from tests.testing.builders import days_from_now, make_call, make_person, make_place, make_version
@@ -365,3 +367,28 @@ def test_a_gauge_stands_over_the_square_that_is_asked_about(as_tester, place):
 def test_the_switch_leads_back_to_a_testers_page_only(as_tester, back):
     answer = as_tester.post(reverse("my_units"), {"units": "in", "back": back})
     assert answer.url == reverse("my_data")
+
+
+def test_thanks_are_for_who_is_done(as_tester, place):
+    assert as_tester.get(address("making_thanks", place)).url == address("making", place)
+
+
+@pytest.mark.parametrize("until", ["9999-12-31", None])
+def test_more_time_is_a_year_at_most(as_tester, place, until):
+    last = finish_day(place)
+    asked = until or (last + timedelta(days=366)).isoformat()
+    page = as_tester.post(address("making_time", place), {"until": asked}).content.decode()
+    latest = last + timedelta(days=365)
+    assert f"Choose a day until {latest.day} {latest:%B %Y}: that is a year more." in page
+    assert asked in page
+    assert as_tester.post(address("making_time", place), {"until": latest.isoformat()}).status_code == 302
+
+
+def test_what_a_form_refuses_is_said_in_our_words(as_tester, place):
+    page = as_tester.post(address("making_note", place), {"text": "x" * 4_001}).content.decode()
+    assert "Please shorten this: at most 4000 characters fit, and it has 4001." in page
+    empty = {"photo": SimpleUploadedFile("front.jpg", b""), "alt": "y" * 301}
+    page = as_tester.post(address("making_photo", place), empty).content.decode()
+    assert "The file is empty: choose the picture again." in page
+    assert "at most 300 characters fit, and it has 301." in page
+    assert "Ensure this value" not in page

@@ -55,3 +55,11 @@ def test_decimals_come_back_with_either_mark(number, mark, unit):
 )
 def test_other_text_stays_to_the_letter(text):
     assert with_point(text) == text
+
+
+@pytest.mark.parametrize("typed", ["37-1/2", "37 - 1/2 ", "37–½", "37-½"])
+def test_a_hyphen_before_a_fraction_takes_nothing_away_where_no_formula_may_stand(typed):
+    assert read_typed_number(typed, is_lone=True).number == Fraction(75, 2)
+    assert with_point(typed) == typed
+    with pytest.raises(TypedNumberError):
+        read_typed_number(typed)

@@ -1,9 +1,9 @@
 /* Answers: each is kept on the phone before it is sent off, and until the studio has it. */
 
 import { fieldsOf, titleOf } from "./drafts.js";
-import { line, say, tell } from "./line.js";
+import { say, tell } from "./line.js";
 import { change, DRAFT, forgetPicture, NOTE, read, storeUnsent, unsent, write } from "./memory.js";
-import { keepPicture, pictureFits } from "./photos.js";
+import { keepPicture, pictureFits, sayAtPicture } from "./photos.js";
 import { flushFor } from "./sending.js";
 
 async function keep(form, adds) {
@@ -53,8 +53,8 @@ export async function sendOff(form, adds) {
     await forgetPicture(item.id);
     write(DRAFT + item.path, typed || { title: item.title, fields: item.fields });
     if (result.says) {
-      say(result.says);
-      line.scrollIntoView({ block: "nearest" });
+      tell();
+      sayAtPicture(form, result.says);
     } else {
       form.submit(); // shows the sentence that says why
     }

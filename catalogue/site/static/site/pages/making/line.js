@@ -83,9 +83,9 @@ export function tell(state) {
     })
     .forEach(function (item) {
       also(
-        "Not taken yet, and kept on this phone: ",
+        "Not taken yet, and kept on this phone. Please look at it again: ",
         link(item.title, item.page),
-        ". Please look at it again. ",
+        " ",
         forgetButton(item),
       );
     });

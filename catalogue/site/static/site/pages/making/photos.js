@@ -28,6 +28,13 @@ export async function pictureFits(form) {
     return true;
   }
   const says = await troubleWith(input.files[0], Number(input.dataset.mostBytes));
+  sayAtPicture(form, says);
+  return !says;
+}
+
+/* Why a picture is not taken stands at its field; nothing where it is. */
+export function sayAtPicture(form, says) {
+  const input = form.querySelector("input[type=file]");
   let words = document.getElementById("picture-trouble");
   if (words) {
     words.remove();
@@ -41,7 +48,6 @@ export async function pictureFits(form) {
     input.after(words);
     input.focus();
   }
-  return !says;
 }
 
 export function offerCamera(input) {

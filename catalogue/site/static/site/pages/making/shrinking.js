@@ -25,6 +25,9 @@ export async function troubleWith(file, mostBytes) {
     bitmap.close();
     return "";
   }
+  if (!file.size) {
+    return "The file is empty: choose the picture again.";
+  }
   if (isHeic(file)) {
     return (
       "This is a HEIC picture, which your browser can’t read. Share it as JPEG, or set your camera to " +
