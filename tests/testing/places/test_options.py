@@ -180,7 +180,8 @@ def test_an_offer_tells_the_grams_of_its_size_alone_and_what_other_yarns_are_for
     place = figures.pattern.sizes.index("M")
     assert grams == f"{re.findall(r'[0-9]+', every)[place]} g"
     assert len(re.findall(r"[0-9]+", every)) == len(figures.pattern.sizes)
-    striped = replace(figures, chosen={**figures.options, "colors": "striped"})
+    (option,) = (one for one in figures.pattern.options if "striped" in one.choices)
+    striped = replace(figures, chosen={option.name: "striped"})
     (of_b,) = [one.grams for one in striped.yarn_needs_of("M") if one.colour == "B"]
     assert int(of_b) > 0
     told = needs.split("<dt>Yarn B</dt>")[1].split("</dd>")[0]

@@ -236,6 +236,7 @@ def test_everything_sent_leaves_nothing_missing(as_tester, place):
     as_tester.post(address("making_photo", place), {"photo": picture(), "alt": "The front"})
     answer = as_tester.post(address("making_hours", place), {"hours": "40"})
     assert answer.url == address("making", place)
+    as_tester.post(address("making_done", place))
     page = as_tester.get(address("making_thanks", place)).content.decode()
     assert "7 of 7 things sent" in page
     assert "Everything has arrived." in page
