@@ -28,6 +28,7 @@ def test_a_button_pressed_after_the_session_leads_back_to_its_page(client, place
 def test_each_question_that_a_page_offers_can_be_kept(as_tester, place):
     worker = as_tester.get(reverse("making_worker")).content.decode()
     found = re.search(r"QUESTION =\s*/(.+)/;", worker)
+    assert found
     question = re.compile(found[1].replace("\\/", "/"))
     pages = [
         as_tester.get(reverse(name, args=[place.pk])).content.decode() for name in ("making", "making_more")
