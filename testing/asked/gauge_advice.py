@@ -3,6 +3,9 @@
 # A share by which a gauge may be off before it is said; common practice: half a stitch in twenty.
 CLOSE = 0.025
 
+# A share from which the studio is told; common practice: a stitch in twenty.
+FAR = 0.05
+
 TOOLS = {"knitting": "needle"}
 
 
@@ -44,3 +47,27 @@ def gauge_advice(
             f"lengths that are counted in rows come out {comes}. Keep the {tool} that gives the stitches."
         )
     return ""
+
+
+def gauge_told(sent: tuple[float, float], pattern: tuple[float, float], *, span_mm: float, span: str) -> str:
+    """Say to the studio how far a gauge is off, or nothing where it is near.
+
+    Args:
+        sent: Stitches and rows per mm of the tester.
+        pattern: The same of the pattern.
+        span_mm: What they are counted over.
+        span: The same in words.
+
+    >>> gauge_told((0.18, 0.28), (0.22, 0.28), span_mm=100, span="10 cm")
+    '18 stitches over 10 cm, the pattern has 22'
+    >>> gauge_told((0.22, 0.28), (0.22, 0.28), span_mm=100, span="10 cm")
+    ''
+    """
+    if min(*sent, *pattern) <= 0:
+        return ""
+    told = [
+        f"{round(of * span_mm, 1):g} {what} over {span}, the pattern has {round(wanted * span_mm, 1):g}"
+        for of, wanted, what in zip(sent, pattern, ("stitches", "rows"), strict=True)
+        if abs(of - wanted) / wanted > FAR
+    ]
+    return "; ".join(told)

@@ -1,5 +1,6 @@
 """What a tester is told once a measurement was entered."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,7 +9,7 @@ from grading.core.pattern.pattern import FabricEntry, ValueEntry
 from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, has_unit
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures, placement_figures
-from testing.asked.gauge_advice import gauge_advice, tool_word
+from testing.asked.gauge_advice import gauge_advice, gauge_told, tool_word
 from testing.asked.gauge_slips import likely_gauge_slip
 from testing.asked.slips import EntrySlip, likely_slip
 from testing.models import Entry, Placement
@@ -96,6 +97,22 @@ def gauge_advice_of(placement: Placement, craft: str, fabric: FabricEntry, units
     sent = (float(entry.meant["stitches"]), float(entry.meant["rows"]))
     own = (fabric.stitches_per_mm, fabric.rows_per_mm)
     return gauge_advice(sent, own, span_mm=GAUGE_SPAN_MM[units], tool=tool_word(craft))
+
+
+def gauges_off(placement: Placement, fabrics: Iterable[FabricEntry], units: str) -> list[str]:
+    """How far each gauge that a tester sent is from the pattern's, near ones left out; for the studio."""
+    told = []
+    for fabric in fabrics:
+        entry = entry_of(placement, "gauge", fabric.name)
+        if entry is not None:
+            words = gauge_told(
+                (float(entry.meant["stitches"]), float(entry.meant["rows"])),
+                (fabric.stitches_per_mm, fabric.rows_per_mm),
+                span_mm=GAUGE_SPAN_MM[units],
+                span=GAUGE_SPAN_NAMES[units],
+            )
+            told += [f"{fabric.label}: {words}"] if words else []
+    return told
 
 
 def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answer | None:

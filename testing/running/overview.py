@@ -21,6 +21,7 @@ from testing.models import Application, Placement, Result, TestCall
 from testing.places.forms import PlaceForm
 from testing.places.proposal_notes import is_early
 from testing.places.seats import SeatRow, seat_rows
+from testing.results.answers import gauges_off
 from testing.results.progress import Progress, lateness, tester_progress
 from testing.results.untested import untested_of_call
 
@@ -47,6 +48,7 @@ class Tester:
     works_from: str
     seen: str
     result: Result | None
+    gauges_off: list[str]
 
     @property
     def says_late(self) -> str:
@@ -110,7 +112,7 @@ def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm
         seats=seats,
         page=shown,
         applicants=[_applicant(one, labels, [] if one.is_settled else free, units) for one in shown],
-        testers=[_tester(placement, figures, today) for placement in held if placement.accepted_at],
+        testers=[_tester(placement, figures, today, units) for placement in held if placement.accepted_at],
         newer_version=latest if latest and latest.pk != call.version_id else None,
         is_early=is_early(call) and any(not one.is_settled for one in shown),
         hoping=call.applications.filter(state__in=Application.PROPOSED).count() if free else 0,
@@ -138,7 +140,7 @@ def _applicant(
     return ShownApplicant(application, body, form, written_glance(application_glance(application)))
 
 
-def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
+def _tester(placement: Placement, figures: Figures, today: dt.date, units: str) -> Tester:
     """How far a tester is, by the version of their result, or by the call's before there is one."""
     result = result_of(placement)
     version = result.version if result else placement.call.version
@@ -152,6 +154,7 @@ def _tester(placement: Placement, figures: Figures, today: dt.date) -> Tester:
         works_from=version.number if version else "",
         seen=written_glance(place_glance(placement)),
         result=result,
+        gauges_off=gauges_off(placement, own.fabrics, units),
     )
 
 

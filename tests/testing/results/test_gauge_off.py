@@ -2,6 +2,8 @@
 
 from django.urls import reverse
 
+from testing.models import Result
+
 
 def address(name, place, *more):
     return reverse(name, args=[place.pk, *more])
@@ -28,3 +30,16 @@ def test_the_phone_copy_and_the_guide_say_it_too(as_tester, place):
     assert "More stitches than this? Try a larger needle. Fewer? Try a smaller one." in copy
     guide = as_tester.get("/guide/measuring/").content.decode()
     assert "If your gauge is off" in guide
+
+
+def test_the_studio_sees_a_gauge_that_is_off_on_the_call_and_at_the_garment(as_tester, as_designer, place):
+    call = place.call
+    pages = [reverse("call", args=[call.pattern.slug, call.pk])]
+    as_tester.post(address("making_gauge", place, "main"), {"stitches": "20.4", "rows": "28"})
+    result = Result.objects.get(placement=place)
+    pages.append(reverse("call_garment", args=[call.pattern.slug, call.pk, result.pk]))
+    for page in pages:
+        assert "the pattern has" not in as_designer.get(page).content.decode()
+    as_tester.post(address("making_gauge", place, "main"), {"stitches": "18", "rows": "28"})
+    for page in pages:
+        assert "18 stitches over 10 cm, the pattern has 20" in as_designer.get(page).content.decode()
