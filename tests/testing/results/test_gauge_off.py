@@ -1,5 +1,6 @@
 """A gauge that is off: what to do is said at entry, on the garment’s page, in the copy and the guide."""
 
+from django.test import Client
 from django.urls import reverse
 
 from testing.models import Result
@@ -32,7 +33,9 @@ def test_the_phone_copy_and_the_guide_say_it_too(as_tester, place):
     assert "If your gauge is off" in guide
 
 
-def test_the_studio_sees_a_gauge_that_is_off_on_the_call_and_at_the_garment(as_tester, as_designer, place):
+def test_the_studio_sees_a_gauge_that_is_off_on_the_call_and_at_the_garment(as_tester, designer, place):
+    as_designer = Client()
+    as_designer.force_login(designer)
     call = place.call
     pages = [reverse("call", args=[call.pattern.slug, call.pk])]
     as_tester.post(address("making_gauge", place, "main"), {"stitches": "20.4", "rows": "28"})
