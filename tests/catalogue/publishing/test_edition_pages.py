@@ -104,7 +104,8 @@ def test_an_edition_for_one_size_speaks_of_one_size():
     assert not any("there is a dash" in page for page in others)
 
 
-def test_a_line_that_spans_half_of_a_girth_has_no_length_beside_it():
+def test_a_line_that_spans_half_of_a_girth_has_no_length_beside_it(monkeypatch):
+    monkeypatch.setattr("catalogue.editions.booklet.SHARE_OF_ONE", 1.0)  # so large that lengths have room
     record = make_record(make_pattern("brackenmere_pullover"))
     source = source_of(record, graded_as_frozen(record), {**home_choices(record), "sizes": "S"})
     back = booklet(source)["schematics"][0]
