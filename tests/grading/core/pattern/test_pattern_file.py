@@ -246,7 +246,8 @@ def test_a_file_that_fit_before_is_known_again_and_nothing_else_is():
     known = pattern_file(value("a", "1 cm"))
     first = read_pattern(copy.deepcopy(known))
     assert read_pattern(copy.deepcopy(known)) == first
-    for wrong in ("1 cm", True, [], 1):
+    wrongs: tuple[object, ...] = ("1 cm", True, [], 1)
+    for wrong in wrongs:
         known["values"][0]["kind"] = wrong
         for _ in range(2):
             with pytest.raises(PatternFileError) as error:
