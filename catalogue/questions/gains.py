@@ -48,13 +48,23 @@ class AskedPlace:
 
     @property
     def firsts(self) -> list[tuple[MakerQuestion, list[MakerQuestion]]]:
-        """Each question once, with those that ask the same, wherever they were asked."""
-        return [(one, self.led.get(one.pk, [])) for one in self.questions if one.same_as_id is None]
+        """Each question once that is shown, with those that ask the same, wherever they were asked."""
+        return [(one, self.led.get(one.pk, [])) for one in self._once[:MOST_SHOWN]]
+
+    @property
+    def _once(self) -> list[MakerQuestion]:
+        """Each question once."""
+        return [one for one in self.questions if one.same_as_id is None]
+
+    @property
+    def unseen(self) -> int:
+        """How many questions are counted and not shown."""
+        return max(0, len(self._once) - MOST_SHOWN)
 
     @property
     def open(self) -> int:
         """How many wait for an answer."""
-        return sum(not one.answer for one, _ in self.firsts)
+        return sum(not one.answer for one in self._once)
 
     @property
     def by_version(self) -> list[tuple[str, int]]:
@@ -94,7 +104,7 @@ def _questions(pattern: Pattern) -> list[MakerQuestion]:
     """All questions of a pattern, with what was done about them."""
     found = pattern.maker_questions.select_related("version", "erratum__corrected_in", "clearer_in")
     large = ("version__record", "erratum__corrected_in__record", "clearer_in__record")
-    return list(found.defer(*large)[:MOST_SHOWN])
+    return list(found.defer(*large))
 
 
 def _newest(pattern: Pattern) -> Version | None:

@@ -219,6 +219,31 @@ def test_an_erratum_that_is_corrected_tells_the_gain_too(client):
     assert [one.gain and one.gain.version for one in asked_places(pattern)] == [second]
 
 
+def test_the_gain_counts_all_and_words_alone_are_cut(client, django_assert_max_num_queries):
+    pattern = make_pattern()
+    first, second = (make_version(pattern, kind="test", number=number) for number in ("0.1", "0.2"))
+    MakerQuestion.objects.bulk_create(
+        MakerQuestion(
+            pattern=pattern,
+            version=version,
+            place="sections[0].steps[0]",
+            says="?",
+            clearer_in=clearer,
+            asked_on=timezone.localdate(),
+        )
+        for version, clearer, count in ((first, None, 300), (second, second, 200))
+        for _ in range(count)
+    )
+    with django_assert_max_num_queries(18):
+        asked = asked_places(pattern)[0]
+    assert asked.gain is not None
+    assert (asked.gain.before, asked.gain.since, asked.open) == (300, 200, 500)
+    assert (len(asked.firsts), asked.unseen) == (400, 100)
+    assert "100 more are counted and not shown." in words(
+        client.get(reverse("questions", args=[pattern.slug]))
+    )
+
+
 def test_who_asked_and_their_words_are_erased_in_the_erratum_too(client):
     version = make_version(kind="test", number="0.1")
     ask(client, version, says="How many rows has it?", name="Ida", email="ida@larkmoss.example")
