@@ -97,6 +97,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
             [(name, (choice,)) for name, choice in source.edition.chosen], source.facts.pattern
         ),
         "yarns": list(yarn_lines(source)),
+        "ended": record.get("ended_yarns", ()),
         "yarn_tables": tables_by_group(source, yarn_tables),
         "yarn_note": yarn_note(source.facts.pattern),
         "tools": lines_by_group(source, tool_lines),

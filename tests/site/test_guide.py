@@ -68,7 +68,7 @@ def test_a_practice_piece_is_worked_out():
     # 2 and 1 stitches and 2 plain steps, each of 2 rows: 2 + 6 + 8 rows, and 4 + 2 + 2 stitches.
     assert piece.sizes == ("Practice piece: 8 stitches, 16 rows.",)
     # Gaps of 8 and of 10 rows would need 18 rows for the increases alone.
-    assert piece.lost[1] == "sleeve growth: shaping every 2nd row, not every 8th."
+    assert piece.lost[1] == "sleeve growth: shaping every 2nd row, not every 8th row."
     steps = [str(step) for step in piece.sections[0].steps]
     assert "Cast on 4 sts." in steps[0]
     assert "(8 sts)" in steps[2]
