@@ -34,8 +34,7 @@ def practice(request: HttpRequest, slug: str) -> HttpResponse:
     sent = request.POST if request.method == "POST" else request.GET if "preview" in request.GET else None
     form = PracticeForm(sent, initial={"techniques": standing, "in_pdf": chosen.in_pdf}, offered=offered)
     if request.method == "POST" and form.is_valid():
-        chosen.techniques, chosen.in_pdf = form.cleaned_data["techniques"], form.cleaned_data["in_pdf"]
-        chosen.save()
+        PracticeChoice.objects.update_or_create(pattern=pattern, defaults=form.cleaned_data)
         messages.success(request, "The practice piece is saved. Versions keep the one they were made with.")
         return redirect("practice", slug)
     ticked = form.cleaned_data["techniques"] if sent is not None and form.is_valid() else standing

@@ -145,6 +145,9 @@ class _Making:
         if course is None:
             self.lost += [f"{one.technique.label}: no small piece can be worked." for one in stages[:1]]
             return stages[1:]
+        # What lies over the piece and fits it not is left out from the last on: stripes first.
+        if len(kept.over) <= len(picked):
+            stripes, picked = [], picked[: len(kept.over)]
         part = _PartOf(self._title(in_rounds=in_rounds), course, names, fabric, beginning, in_rounds)
         self._tell_losses(part, kept.stages)
         self._write(part, stripes, rules, picked)
@@ -169,13 +172,10 @@ class _Making:
         return () if is_borrowed or not foundation.name else self.of.counts.rules(foundation.name)
 
     def _picked(self, *, in_rounds: bool) -> list[Technique]:
-        """Return the pick-ups of a part: along row ends only where it has ends."""
-        return [
-            one
-            for one in self._of_kind("pick_up")
-            if (self._is_along_rows(one) and not in_rounds)
-            or (not self._is_along_rows(one) and not self.parts)
-        ]
+        """Return the pick-ups of a part: all of the first; along row ends only where it has ends."""
+        if self.parts:
+            return []
+        return [one for one in self._of_kind("pick_up") if not (in_rounds and self._is_along_rows(one))]
 
     def _fabric(self, stages: Sequence[Stage]) -> FabricEntry:
         """Return the fabric of a piece: that of its first stage, else the pattern's first."""
@@ -367,8 +367,7 @@ class _Making:
         names, along_rows = part.names, self._is_along_rows(technique)
         sheets.add_pick_up(self.sheet, technique, names)
         entry = next(one for one in self.of.pattern.pick_ups if one.name == technique.name)
-        of_part = f" of {part.title.lower()}" if len(self.parts) > 1 else ""
-        title = f"Edge{of_part}: {in_words(technique.name)}"
+        title = f"Edge: {in_words(technique.name)}"
         sheets.add_edge_yarn(self.sheet, technique, entry.fabric, title)
         along = "row ends of one side" if along_rows else "foundation edge"
         fabric = next((one for one in self.of.pattern.fabrics if one.name == entry.fabric), part.fabric)

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import pairwise, product
 
 from grading.core.instructions.references import Form
 from grading.core.pattern.pattern import CurveEntry, ShapingEntry
@@ -224,28 +224,37 @@ class _Shaping:
     def _lost(self, plan: ShapingPlan, first: int | None, plain_end: int) -> Iterator[Loss]:
         """What a way can't keep of the shaping."""
         name = in_words(self.entry.name)
-        was, now = self.plan.runs or (), plan.runs or ()
+        was, now = gaps_of(self.plan), gaps_of(plan)
+        unit = "round" if self.entry.rounds else "row"
         if len(now) < len(was):
-            yield "uneven gaps", f"{name}: one gap between its shaping rows, not two of different lengths."
-        if now[0][0] != was[0][0]:
-            yield "gap", f"{name}: shaping every {_row(now[0][0])}, not every {_row(was[0][0])}."
+            yield (
+                "uneven gaps",
+                f"{name}: one gap between its shaping {unit}s, not two of different lengths.",
+            )
+        if now and not set(now) <= set(was or now):
+            yield "gap", f"{name}: shaping every {_nth(now[0], unit)}, not every {_nth(was[0], unit)}."
         if first != self.first:
-            yield "plain rows", f"{name}: shaping from row {first} on, not from row {self.first}."
+            yield "plain rows", f"{name}: shaping from {unit} {first} on, not from {unit} {self.first}."
         if plain_end != self.plain_end:
-            yield "plain rows", f"{name}: {plain_end} plain rows after the shaping, not {self.plain_end}."
+            yield "plain rows", f"{name}: {plain_end} plain {unit}s after the shaping, not {self.plain_end}."
 
 
-def _row(number: int) -> str:
-    """Return the row of a gap in words, as “4th row” after “every”.
+def gaps_of(plan: ShapingPlan) -> tuple[int, ...]:
+    """Return the different gaps between shaping rows in their order; () for fewer than two rows."""
+    return tuple(dict.fromkeys(after - before for before, after in pairwise(plan.event_rows)))
 
-    >>> _row(1), _row(2)
-    ('row', '2nd row')
+
+def _nth(number: int, unit: str) -> str:
+    """Return the row or round of a gap in words, as “4th row” after “every”.
+
+    >>> _nth(1, "row"), _nth(2, "round")
+    ('row', '2nd round')
     """
     if number == 1:
-        return "row"
+        return unit
     endings = {1: "st", 2: "nd", 3: "rd"}
     ending = "th" if 10 <= number % 100 <= 20 else endings.get(number % 10, "th")
-    return f"{number}{ending} row"
+    return f"{number}{ending} {unit}"
 
 
 def _spread(of: Teaching, technique: Technique, most: int) -> Stage:

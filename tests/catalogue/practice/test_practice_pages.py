@@ -74,6 +74,14 @@ def test_ticks_are_kept_and_can_be_changed_and_taken_back(studio, pattern):
     assert (kept.techniques, kept.in_pdf) == ([], False)
 
 
+def test_two_first_saves_at_once_keep_one_choice(studio, pattern, monkeypatch):
+    monkeypatch.setattr("catalogue.practice.views.chosen_practice", lambda _: None)
+    tick(pattern, TICKS[0])
+    answer = studio.post(reverse("practice", args=[pattern.slug]), {"techniques": TICKS[1:2]})
+    assert answer.status_code == 302
+    assert PracticeChoice.objects.get().techniques == TICKS[1:2]
+
+
 def test_a_tick_that_the_pattern_has_not_is_refused_in_a_sentence_and_kept_as_typed(studio, pattern):
     answer = studio.post(reverse("practice", args=[pattern.slug]), {"techniques": ["curve:gone", TICKS[1]]})
     assert answer.status_code == 400
@@ -186,6 +194,6 @@ def test_a_published_version_has_it_in_its_record():
     tick(pattern, "decreases:v_neck")
     version = make_version(pattern, kind="test", number="0.1")
     assert read_record(version.record)["practice"]["sizes"] == [
-        {"title": "Practice piece", "stitches": 5, "rows": 13, "unit": "rows"}
+        {"title": "Practice piece", "stitches": 6, "rows": 15, "unit": "rows"}
     ]
     assert sample("thistledrift_waistcoat")["title"] == pattern.title
