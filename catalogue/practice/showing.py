@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 from django.utils.safestring import SafeString
 
@@ -52,9 +53,7 @@ def shown_piece(piece: KeptPiece, edition: PrintForm, *, type_mm: float = TYPE_M
     facts = facts_of(piece.graded.pattern, piece.graded)
     return ShownPiece(
         tuple(spelled(one.label, edition.terms) for one in piece.techniques),
-        tuple(
-            f"{one['title']}: {one['stitches']} stitches, {one['rows']} {one['unit']}." for one in piece.sizes
-        ),
+        tuple(_size(one) for one in piece.sizes),
         tuple(_yarn(piece, edition)),
         tuple(spelled(says, edition.terms) for says in piece.lost),
         schematics(facts, piece.graded, edition, [0], type_mm=type_mm, share=SHARE),
@@ -62,15 +61,22 @@ def shown_piece(piece: KeptPiece, edition: PrintForm, *, type_mm: float = TYPE_M
     )
 
 
+def _size(of: dict[str, Any]) -> str:
+    """How large one of its pieces is, with the stitches of the edges that are picked up along it."""
+    edges = "".join(f"; an edge of {stitches} stitches" for stitches in of.get("edges", ()))
+    return f"{of['title']}: {of['stitches']} stitches, {of['rows']} {of['unit']}{edges}."
+
+
 def _yarn(piece: KeptPiece, edition: PrintForm) -> Iterator[str]:
-    """What each colour takes, in metres or yards and by weight."""
+    """What each colour takes, in metres or yards; a weight of so little would be rounded down to nothing."""
     for need in piece.graded.yarn:
         for colour, of in need.colours.items():
             if not of.length_m[0] > 0:
                 continue
             length = print_value("yarn", of.length_m.tolist(), edition.units)
-            weight = print_value("weight", of.weight_g.tolist(), edition.units)
-            yield f"{colour}: {length}, {weight}"
+            if piece.is_weighed:
+                length += ", " + print_value("weight", of.weight_g.tolist(), edition.units)
+            yield f"{colour}: {length}"
 
 
 def shown_scenes(piece: KeptPiece, edition: PrintForm) -> list[ShownScene]:

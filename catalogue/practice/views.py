@@ -38,14 +38,16 @@ def practice(request: HttpRequest, slug: str) -> HttpResponse:
         messages.success(request, "The practice piece is saved. Versions keep the one they were made with.")
         return redirect("practice", slug)
     ticked = form.cleaned_data["techniques"] if sent is not None and form.is_valid() else standing
-    piece = _piece(pattern, ticked)
+    made = _made(pattern, ticked)
+    piece = kept_piece(made, NEWEST_WORDING) if made else None
     page: dict[str, Any] = {
         "pattern": pattern,
         "tab": "words",
         "form": form,
         "gone": [key.partition(":")[2] for key in chosen.techniques if key not in known],
         "piece": shown_piece(piece, _home(piece), type_mm=SCREEN_TYPE_MM) if piece else None,
-        "is_kept": sorted(ticked) == sorted(chosen.techniques),
+        "lost": made["lost"] if made else [],
+        "is_kept": sorted(ticked) == sorted(standing),
     }
     status = 400 if request.method == "POST" else 200
     return render(request, "catalogue/practice/practice.html", page, status=status)
@@ -57,7 +59,8 @@ def practice_recording(request: HttpRequest, slug: str) -> HttpResponse:
     """The steps of a practice piece in their order, with what to show of each; it prints."""
     pattern = open_pattern(request.user, slug)
     chosen = chosen_practice(pattern)
-    piece = _piece(pattern, chosen.techniques if chosen else [])
+    made = _made(pattern, chosen.techniques if chosen else [])
+    piece = kept_piece(made, NEWEST_WORDING) if made else None
     page = {
         "pattern": pattern,
         "tab": "words",
@@ -67,12 +70,12 @@ def practice_recording(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "catalogue/practice/recording.html", page)
 
 
-def _piece(pattern: Pattern, keys: list[str]) -> KeptPiece | None:
-    """The practice piece of a draft for some ticks; None for none."""
+def _made(pattern: Pattern, keys: list[str]) -> dict[str, Any] | None:
+    """What would be kept of the practice piece of a draft for some ticks; None for none."""
     if not keys:
         return None
     worked = graded(pattern)
-    return kept_piece(piece_record(worked.pattern, worked, keys, in_pdf=False), NEWEST_WORDING)
+    return piece_record(worked.pattern, worked, keys, in_pdf=False)
 
 
 def _home(piece: KeptPiece) -> PrintForm:

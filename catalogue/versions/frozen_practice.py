@@ -22,10 +22,12 @@ class KeptPiece:
     sizes: tuple[dict[str, Any], ...]
     lost: tuple[str, ...]
     in_pdf: bool
+    is_weighed: bool = False
+    """Whether its yarn is told by weight too, as in pieces of the first kind."""
 
 
 def piece_record(pattern: PatternFile, graded: Graded, keys: list[str], *, in_pdf: bool) -> dict[str, Any]:
-    """All that a version keeps of a practice piece: its whole sheet, so that nothing is computed again."""
+    """All that a version keeps of a practice piece: its whole sheet, graded again wherever it is shown."""
     piece = practice_piece(Teaching(pattern, graded), keys)
     return {
         "techniques": [asdict(one) for one in piece.techniques],
@@ -34,6 +36,7 @@ def piece_record(pattern: PatternFile, graded: Graded, keys: list[str], *, in_pd
         "sizes": [_size(one) for one in piece.parts],
         "lost": list(piece.lost),
         "in_pdf": in_pdf,
+        "is_weighed": False,
     }
 
 
@@ -41,7 +44,9 @@ def _size(part: Part) -> dict[str, Any]:
     """What a piece is called, its stitches in the widest row, and its rows or rounds."""
     course = part.course
     unit = "rounds" if part.in_rounds else "rows"
-    return {"title": part.title, "stitches": course.widest_row, "rows": course.rows, "unit": unit}
+    size = {"title": part.title, "stitches": course.widest_row, "rows": course.rows, "unit": unit}
+    edges = [stitches for _, stitches in course.over if stitches]
+    return {**size, "edges": edges} if edges else size
 
 
 def chosen_practice(pattern: Pattern) -> PracticeChoice | None:
@@ -74,7 +79,8 @@ def kept_piece(kept: dict[str, Any], wording: int) -> KeptPiece | None:
             sheet[part] = {name: sheet[part][name] for name in names}
     core = replace(read_pattern(sheet, trusted=True), wording=wording)
     techniques = tuple(Technique(**one) for one in kept["techniques"])
-    return KeptPiece(techniques, grade(core), tuple(kept["sizes"]), tuple(kept["lost"]), kept["in_pdf"])
+    sizes, lost = tuple(kept["sizes"]), tuple(kept["lost"])
+    return KeptPiece(techniques, grade(core), sizes, lost, kept["in_pdf"], kept.get("is_weighed", True))
 
 
 def record_piece(record: Record) -> KeptPiece | None:

@@ -124,8 +124,9 @@ class _Making:
 
     def _title(self, *, in_rounds: bool) -> str:
         """Return what the next part is called."""
-        number = f" {len(self.parts) + 1}" if self.parts else ""
-        return (IN_ROUNDS if in_rounds and self.parts else TITLE) + number
+        title = IN_ROUNDS if in_rounds and self.parts else TITLE
+        before = sum(one.title.rstrip(" 0123456789") == title for one in self.parts)
+        return f"{title} {before + 1}" if before else title
 
     def _make(self, stages: list[Stage], *, in_rounds: bool) -> list[Stage]:
         """Make one part, the smallest there is; return the stages that it has no room for."""
@@ -276,7 +277,7 @@ class _Making:
         sheets.add_stripes(self.sheet, bands)
         sheets.add_yarn(self.sheet, course, fabric, bands, part.title)
         mirrored = self._mirrored(course)
-        begun = [Wording(words.stripes_step(one.name)) for one in bands[:1]]
+        begun = [Wording(words.stripes_step(one.name, repeats=one.repeats)) for one in bands[:1]]
         self._say(part.title, [[one] for one in (*begun, part.beginning)])
         self._say_plain_rows(part, bands)
         self._say_stages(part, 0, frozenset())
@@ -305,7 +306,7 @@ class _Making:
             line = names.of("band", place)
             self.sheet.add_value(line, "rows", f"{done} rows", label="Rows of stripes")
             self._add_words(self._straight(part, line))
-            self._add_words([Wording(words.stripes_step(band.name))])
+            self._add_words([Wording(words.stripes_step(band.name, repeats=band.repeats))])
         if done < part.course.straight:
             self._add_words(self._straight(part, names.of("straight")))
 
@@ -356,10 +357,12 @@ class _Making:
         course = part.course
         begin = next(i for i, one in enumerate(course.stages) if one.stage.name in mirrored)
         rows = course.stages[begin].rows_before
-        sheets.add_mirror(self.sheet, part.names, course, part.fabric, MIRROR)
-        sheets.add_yarn(self.sheet, course, part.fabric, bands, MIRROR)
+        others = sum(one.is_mirrored for one in self.parts)
+        title = f"{MIRROR} {others + 1}" if others else MIRROR
+        sheets.add_mirror(self.sheet, part.names, course, part.fabric, title)
+        sheets.add_yarn(self.sheet, course, part.fabric, bands, title)
         first = words.mirror_begin(rows, in_rounds=part.in_rounds, title=part.title)
-        self._say(MIRROR, [[Wording((first,))]])
+        self._say(title, [[Wording((first,))]])
         self._say_stages(part, begin, mirrored)
 
     def _write_edge(self, technique: Technique, part: "_PartOf") -> None:

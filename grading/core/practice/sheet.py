@@ -218,6 +218,11 @@ class Banding:
     sequence: tuple[tuple[str, int], ...]
     rows: int
 
+    @property
+    def repeats(self) -> bool:
+        """Whether its rows go on after the last stripe."""
+        return self.rows > sum(rows for _, rows in self.sequence)
+
 
 def add_stripes(sheet: Sheet, bands: Sequence[Banding]) -> None:
     """Add stripes as in the pattern, from their first row on."""

@@ -220,9 +220,10 @@ def _joined(texts: Sequence[str]) -> str:
     return " ".join(text for text in texts if text.strip())
 
 
-def stripes_step(name: str) -> tuple[str, ...]:
-    """Return the step of stripes, said before anything is worked in them."""
-    return (f"{{{name}}}. Work what follows in these stripes.",)
+def stripes_step(name: str, *, repeats: bool) -> tuple[str, ...]:
+    """Return the step of stripes, said before anything is worked in them; of few they begin again."""
+    again = " After the last stripe begin again with the first." if repeats else ""
+    return (f"{{{name}}}. Work what follows in these stripes.{again}",)
 
 
 def mirror_begin(rows: int, *, in_rounds: bool, title: str) -> str:

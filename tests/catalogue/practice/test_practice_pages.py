@@ -11,10 +11,13 @@ from django.urls import reverse
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import edition_context, graded_as_frozen, render_pdf
 from catalogue.models import PracticeChoice
+from catalogue.practice.showing import shown_piece
 from catalogue.versions.frozen_practice import record_piece
 from catalogue.versions.records import read_record
+from grading.core.printing.edition import PrintForm
 from tests.builders import make_person, sample
 from tests.catalogue.builders import edit, make_pattern, make_record, make_version
+from tests.present import present
 
 pytestmark = pytest.mark.django_db
 TICKS = ["mirror:armhole_curve", "decreases:v_neck", "stripes:drift", "pick_up:front_band_side"]
@@ -103,6 +106,30 @@ def test_what_is_ticked_and_gone_from_the_pattern_is_told_and_stops_nothing(stud
     assert "The pattern has no “drift” any more" in page
     assert "Mirrored practice piece" in page
     assert record_piece(make_record(pattern)) is not None
+    assert "This is a preview" not in page, "what still stands is saved"
+
+
+def test_a_pattern_without_a_fabric_says_what_to_do(studio, pattern, monkeypatch):
+    says = "The pattern has no fabric yet: add one with its gauge."
+    monkeypatch.setattr(
+        "catalogue.practice.views.piece_record", lambda *_, **__: {"sheet": {}, "lost": [says]}
+    )
+    page = words(
+        studio.get(reverse("practice", args=[pattern.slug]), {"preview": "1", "techniques": TICKS[1]})
+    )
+    assert says in page
+
+
+def test_yarn_is_told_by_length_alone_but_in_pieces_of_the_first_kind(pattern):
+    tick(pattern, "pick_up:front_band_side")
+    record = make_record(pattern)
+    first = {**record, "practice": {key: of for key, of in record["practice"].items() if key != "is_weighed"}}
+    edition = PrintForm("cm", "US")
+    now, then = (shown_piece(present(record_piece(one)), edition) for one in (record, first))
+    assert [one.partition(" g")[1] for one in now.yarn] == [""] * len(now.yarn)
+    assert [f"{one}, " for one in now.yarn] == [one.rpartition(", ")[0] + ", " for one in then.yarn]
+    edge = next(one for one in record["practice"]["sizes"] if "edges" in one)["edges"][0]
+    assert f"; an edge of {edge} stitches." in now.sizes[0]
 
 
 def test_a_version_keeps_its_piece_and_one_without_prints_as_it_did(pattern):

@@ -24,9 +24,22 @@ def test_a_tester_works_the_piece_of_their_version_before_they_begin(client, cho
     client.force_login(place.person)
     page = page_text(client.get(reverse("making_read", args=[place.pk])))
     assert "Practice piece: work it before you begin" in page
-    assert "Practice piece: 5 stitches, 8 rows." in page
+    # 7 stitches along 5 rows are 11 along 8.
+    assert "Practice piece: 5 stitches, 8 rows; an edge of 11 stitches." in page
     assert "Mirrored practice piece" in page
     assert page.index("work it before you begin") < page.index("How to measure it")
+
+
+@pytest.mark.parametrize(("colours", "is_told"), [("solid", True), ("striped", False)])
+def test_stripes_that_a_garment_has_not_are_left_out(client, colours, is_told):
+    pattern = make_pattern("thistledrift_waistcoat")
+    PracticeChoice.objects.create(pattern=pattern, techniques=["stripes:drift"])
+    place = make_place(make_call(pattern=pattern), size="M", email="wren@larkmoss.example")
+    place.options = {"pockets": "yes", "colours": colours}
+    place.save()
+    client.force_login(place.person)
+    page = page_text(client.get(reverse("making_read", args=[place.pk])))
+    assert ("drift (A, B, A, C, B): only for Colors: striped." in page) == is_told
 
 
 def test_a_version_without_a_piece_shows_none(client):
