@@ -222,6 +222,20 @@ def with_other_sizes(rng, made, part, donors):
     return resize(made, labels)
 
 
+def with_other_groups(rng, made, part, donors):
+    """The sizes stand in two groups, parted anywhere, or in one."""
+    if part != "size_groups":
+        raise Unsuited
+    sizes = list(made["sizes"])
+    place = rng.randint(1, len(sizes))
+    made[part] = [
+        {"label": label, "sizes": group}
+        for label, group in (("Smaller", sizes[:place]), ("Larger", sizes[place:]))
+        if group
+    ]
+    return made
+
+
 def fit_sizes(made):
     """Give what was taken over from another document a figure for each size of this one."""
     sizes = made.get("sizes") or [""]
@@ -249,6 +263,7 @@ OPERATIONS = [with_another_leaf] * 4 + [
     with_other_entries,
     with_another_whole,
     with_other_sizes,
+    with_other_groups,
 ]
 
 
