@@ -15,6 +15,7 @@ from grading.core.instructions.spelling import spelled
 from grading.core.practice.recording import recording_plan
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import print_value
+from grading.core.printing.wording import listed
 
 SHARE = 0.55  # of the room that a piece of the garment may take
 
@@ -51,11 +52,15 @@ def shown_piece(piece: KeptPiece, edition: PrintForm, *, type_mm: float = TYPE_M
     """A practice piece in the units, terms and hand of an edition."""
     edition = of_all(edition)
     facts = facts_of(piece.graded.pattern, piece.graded)
+
+    def in_terms(text: str) -> str:
+        return spelled(text if piece.is_first else facts.plain(text, edition), edition.terms)
+
     return ShownPiece(
-        tuple(spelled(one.label, edition.terms) for one in piece.techniques),
+        tuple(in_terms(one.label) for one in piece.techniques),
         tuple(_size(one) for one in piece.sizes),
         tuple(_yarn(piece, edition)),
-        tuple(spelled(says, edition.terms) for says in piece.lost),
+        tuple(in_terms(says) for says in piece.lost),
         schematics(facts, piece.graded, edition, [0], type_mm=type_mm, share=SHARE),
         render_instructions(facts, edition, links=stitch_links(facts.pattern)),
     )
@@ -63,8 +68,11 @@ def shown_piece(piece: KeptPiece, edition: PrintForm, *, type_mm: float = TYPE_M
 
 def _size(of: dict[str, Any]) -> str:
     """How large one of its pieces is, with the stitches of the edges that are picked up along it."""
-    edges = "".join(f"; an edge of {stitches} stitches" for stitches in of.get("edges", ()))
-    return f"{of['title']}: {of['stitches']} stitches, {of['rows']} {of['unit']}{edges}."
+    size = f"{of['title']}: {of['stitches']} stitches, {of['rows']} {of['unit']}"
+    edges = [str(stitches) for stitches in of.get("edges", ())]
+    if not edges:
+        return f"{size}."
+    return f"{size}; {'an edge' if len(edges) == 1 else 'edges'} of {listed(edges)} stitches."
 
 
 def _yarn(piece: KeptPiece, edition: PrintForm) -> Iterator[str]:
@@ -74,7 +82,7 @@ def _yarn(piece: KeptPiece, edition: PrintForm) -> Iterator[str]:
             if not of.length_m[0] > 0:
                 continue
             length = print_value("yarn", of.length_m.tolist(), edition.units)
-            if piece.is_weighed:
+            if piece.is_first:
                 length += ", " + print_value("weight", of.weight_g.tolist(), edition.units)
             yield f"{colour}: {length}"
 

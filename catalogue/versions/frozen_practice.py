@@ -22,8 +22,8 @@ class KeptPiece:
     sizes: tuple[dict[str, Any], ...]
     lost: tuple[str, ...]
     in_pdf: bool
-    is_weighed: bool = False
-    """Whether its yarn is told by weight too, as in pieces of the first kind."""
+    is_first: bool = False
+    """Whether it is told as pieces were at first: yarn by weight too, labels in the pattern's own terms."""
 
 
 def piece_record(pattern: PatternFile, graded: Graded, keys: list[str], *, in_pdf: bool) -> dict[str, Any]:
@@ -36,7 +36,7 @@ def piece_record(pattern: PatternFile, graded: Graded, keys: list[str], *, in_pd
         "sizes": [_size(one) for one in piece.parts],
         "lost": list(piece.lost),
         "in_pdf": in_pdf,
-        "is_weighed": False,
+        "is_first": False,
     }
 
 
@@ -80,7 +80,7 @@ def kept_piece(kept: dict[str, Any], wording: int) -> KeptPiece | None:
     core = replace(read_pattern(sheet, trusted=True), wording=wording)
     techniques = tuple(Technique(**one) for one in kept["techniques"])
     sizes, lost = tuple(kept["sizes"]), tuple(kept["lost"])
-    return KeptPiece(techniques, grade(core), sizes, lost, kept["in_pdf"], kept.get("is_weighed", True))
+    return KeptPiece(techniques, grade(core), sizes, lost, kept["in_pdf"], kept.get("is_first", True))
 
 
 def record_piece(record: Record) -> KeptPiece | None:

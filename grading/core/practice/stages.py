@@ -236,7 +236,8 @@ class _Shaping:
         if first != self.first:
             yield "plain rows", f"{name}: shaping from {unit} {first} on, not from {unit} {self.first}."
         if plain_end != self.plain_end:
-            yield "plain rows", f"{name}: {plain_end} plain {unit}s after the shaping, not {self.plain_end}."
+            left = plain_end or "no"
+            yield "plain rows", f"{name}: {left} plain {unit}s after the shaping, not {self.plain_end}."
 
 
 def gaps_of(plan: ShapingPlan) -> tuple[int, ...]:

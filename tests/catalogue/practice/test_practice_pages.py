@@ -123,13 +123,24 @@ def test_a_pattern_without_a_fabric_says_what_to_do(studio, pattern, monkeypatch
 def test_yarn_is_told_by_length_alone_but_in_pieces_of_the_first_kind(pattern):
     tick(pattern, "pick_up:front_band_side")
     record = make_record(pattern)
-    first = {**record, "practice": {key: of for key, of in record["practice"].items() if key != "is_weighed"}}
+    first = {**record, "practice": {key: of for key, of in record["practice"].items() if key != "is_first"}}
     edition = PrintForm("cm", "US")
     now, then = (shown_piece(present(record_piece(one)), edition) for one in (record, first))
     assert [one.partition(" g")[1] for one in now.yarn] == [""] * len(now.yarn)
     assert [f"{one}, " for one in now.yarn] == [one.rpartition(", ")[0] + ", " for one in then.yarn]
     edge = next(one for one in record["practice"]["sizes"] if "edges" in one)["edges"][0]
     assert f"; an edge of {edge} stitches." in now.sizes[0]
+
+
+def test_losses_are_told_in_the_terms_of_the_edition():
+    pattern = make_pattern("puffinbay_child")
+    tick(pattern, "pick_up:hem_edge")
+    piece = present(record_piece(make_record(pattern)))
+    told = {
+        terms: " ".join(shown_piece(piece, PrintForm("cm", terms)).lost).lower() for terms in ("US", "UK")
+    }
+    assert "of half treble crochet it" in told["UK"]
+    assert "of half double crochet it" in told["US"]
 
 
 def test_a_version_keeps_its_piece_and_one_without_prints_as_it_did(pattern):
