@@ -272,7 +272,8 @@ class _Making:
         """Write a part into the sheet: its numbers, its drawing, its yarn and its steps."""
         of, names, course, fabric = self.of, part.names, part.course, part.fabric
         sheets.add_foundation(self.sheet, names, course.cast_on, fabric, rules)
-        sheets.add_course(self.sheet, names, course, fabric, part.title)
+        drawn = f"{part.title}, opened flat" if part.in_rounds else part.title
+        sheets.add_course(self.sheet, names, course, fabric, drawn)
         bands = bands_of(of, stripes, course)
         sheets.add_stripes(self.sheet, bands)
         sheets.add_yarn(self.sheet, course, fabric, bands, part.title)

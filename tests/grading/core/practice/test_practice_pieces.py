@@ -70,12 +70,14 @@ def test_everything_a_sample_offers_can_be_practised_and_the_counts_come_out(pat
         assert [one for one in graded.findings if one.weight == "stop"] == [], keys
         assert len(graded.pieces) == sum(1 + one.is_mirrored for one in piece.parts), keys
         assert all(worked in str(piece.typed["sections"]) for worked in _names(keys)), keys
+        flat = [one["label"] for one in piece.typed["pieces"] if "opened flat" in one["label"]]
+        assert len(flat) == sum(one.in_rounds for one in piece.parts), keys
         if not piece.is_small:
             assert any("need more than 20" in says for says in piece.lost), keys
 
 
 def _names(keys):
-    return [key.partition(":")[2] for key in keys]
+    return [key.partition(":")[2] for key in keys if ":" in key]
 
 
 def test_a_piece_says_its_yarn_in_metres_for_each_colour_by_the_weighed_swatch():
