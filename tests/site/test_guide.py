@@ -64,14 +64,14 @@ def test_the_steps_are_printed():
 
 def test_a_practice_piece_is_worked_out():
     piece = example_practice(("increases:sleeve_growth", "curve:front_neck"))
-    # By hand: 2 plain rows; 2 stitches more in row 2 and, the longer gap last, in row 6; then a curve of
-    # 2 and 1 stitches and 2 plain steps, each of 2 rows: 2 + 6 + 8 rows, and 4 + 2 + 2 stitches.
-    assert piece.sizes == ("Practice piece: 8 stitches, 16 rows.",)
+    # By hand: 2 plain rows; 2 stitches more in rows 2 and 4 and, after the longer gap, in row 8; then a curve
+    # of 2 and 1 stitches and 2 plain steps, each of 2 rows: 2 + 8 + 8 rows, and 4 + 3 × 2 stitches.
+    assert piece.sizes == ("Practice piece: 10 stitches, 18 rows.",)
     # Gaps of 8 and of 10 rows would need 18 rows for the increases alone.
     assert piece.lost[1] == "sleeve growth: shaping every 2nd row, not every 8th row."
     steps = [str(step) for step in piece.sections[0].steps]
     assert "Cast on 4 sts." in steps[0]
-    assert "(8 sts)" in steps[2]
+    assert "(10 sts)" in steps[2]
     with pytest.raises(ValueError, match="has no curve:gone"):
         example_practice(("curve:gone",))
 
