@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from django.db.models import F, TextField, Value
+from django.db.models import Exists, F, OuterRef, Q, TextField, Value
 from django.urls import reverse
 
 from catalogue.models import Pattern, PatternYarn, Yarn
@@ -38,23 +38,31 @@ class YarnEnd:
 
 
 def yarn_ends(pattern: Pattern, document: Document) -> list[YarnEnd]:
-    """The ended yarns that a draft has chosen for a colour, or that its sheet names; two queries."""
-    uses = PatternYarn.objects.filter(pattern=pattern)
-    chosen = Yarn.objects.filter(ended_on__isnull=False, pk__in=uses.values("yarn"))
-    labels = [str(one.get("label", "")) for one in document.get("yarns", [])]
-    found = dict.fromkeys([*chosen.select_related("substitute").order_by("name"), *named_yarns(labels)])
+    """The ended yarns that a draft has chosen for a colour, or that its sheet names; one query."""
+    said = "\n".join(str(one.get("label", "")) for one in document.get("yarns", []))
+    uses = PatternYarn.objects.filter(pattern=pattern, yarn=OuterRef("pk"))
+    known = list(
+        Yarn.objects.annotate(is_chosen=Exists(uses))
+        .alias(said=Value(said, TextField()))
+        .filter(Q(is_chosen=True) | Q(said__contains=F("name")))
+        .select_related("substitute")
+        .order_by("name")
+    )
+    found = dict.fromkeys([*(one for one in known if one.is_chosen), *_named_in(said, known)])
     return [YarnEnd(yarn) for yarn in found if yarn.is_ended]
 
 
 def named_yarns(names: Iterable[str]) -> list[Yarn]:
-    """The studio's yarns that some texts name, whether they are made or not.
-
-    Of two names one of which begins the other, the longer one is meant where it is said.
-    """
+    """The studio's yarns that some texts name, whether they are made or not."""
     said = "\n".join(names)
     known = Yarn.objects.alias(said=Value(said, TextField())).filter(said__contains=F("name"))
+    return _named_in(said, known.select_related("substitute"))
+
+
+def _named_in(said: str, known: Iterable[Yarn]) -> list[Yarn]:
+    """Those of some yarns that a text names; of two names one of which begins the other, the longer one."""
     found: list[Yarn] = []
-    for yarn in sorted(known.select_related("substitute"), key=lambda one: (-len(one.name), one.name)):
+    for yarn in sorted(known, key=lambda one: (-len(one.name), one.name)):
         said, count = re.subn(rf"(?<!\w){re.escape(yarn.name)}(?!\w)", "\n", said)
         found += [yarn] if count else []
     return found

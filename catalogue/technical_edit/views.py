@@ -54,7 +54,7 @@ from catalogue.technical_edit.work_lists import (
 )
 from catalogue.versions.draft_glances import DraftMoved, draft_glance, since_page
 from catalogue.versions.printed_changes import number_rows
-from catalogue.versions.records import canonical, read_record
+from catalogue.versions.records import Record, canonical, read_record
 from catalogue.versions.spots import spot_words, spots_of
 
 TAB = "versions"
@@ -66,13 +66,14 @@ FIELDS_BESIDE = 10  # what the form of the work list sends beside its ticks, and
 def technical_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """The round that is open: its queries, a form for a new one, the last sign-off."""
     pattern = pattern_or_404(request, slug)
-    form = _query_form(request, pattern, _state(pattern), typed=request.POST or None)
+    read = state_record(pattern)
+    form = _query_form(request, pattern, read_record(canonical(read)), typed=request.POST or None)
     if request.method == "POST" and form.is_valid():
         place, about = query_about(pattern, form.cleaned_data)
         ask(pattern=pattern, place=place, asks=form.cleaned_data["asks"], by=person_of(request), about=about)
         messages.success(request, "The query is written down.")
         return redirect("technical_edit", slug=slug)
-    return _page(request, pattern, form=form)
+    return _page(request, pattern, form, read)
 
 
 @require_POST
@@ -202,9 +203,8 @@ def edit_withdraw(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "catalogue/technical_edit/withdraw.html", page)
 
 
-def _page(request: HttpRequest, pattern: Pattern, form: QueryForm | None = None) -> HttpResponse:
-    """Everything about the technical edit of a pattern."""
-    read = state_record(pattern)
+def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record) -> HttpResponse:
+    """Everything about the technical edit of a pattern, whose state was read."""
     state, signed = read_record(canonical(read)), last_sign_off(pattern, read)
     person, sizes = person_of(request), graded(pattern).sizes
     show, size = request.GET.get("show", ""), request.GET.get("size", "")
@@ -214,7 +214,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm | None = None)
     page = {
         "pattern": pattern,
         "tab": TAB,
-        "form": form or _query_form(request, pattern, state),
+        "form": form,
         "asking": request.method == "POST" or any(name in request.GET for name in ("place", "row")),
         "steps": steps,
         "listed": listed,

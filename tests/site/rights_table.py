@@ -444,7 +444,7 @@ MAKING = {
     "making_tool": form(TESTER, **PLACE),
     "making_photo_uses": form(TESTER, **PLACE),
     "making_done": action(TESTER, **PLACE),
-    "making_thanks": page(TESTER, **PLACE),
+    "making_thanks": page(TESTER, answers=SEEN | MOVED, **PLACE),
     "making_withdraw": form(TESTER, **PLACE),
     "making_return": action(TESTER, **PLACE),
 }
