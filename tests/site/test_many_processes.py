@@ -153,7 +153,7 @@ def test_one_cell_is_written_by_who_came_first(full, count_proof):
 def test_a_transaction_on_sqlite_holds_the_write_lock_before_its_first_question():
     """A lock that is asked for half-way is refused at once, without any waiting (SQLite, “Transaction”)."""
     if connection.vendor != "sqlite":
-        pytest.skip("a lock of SQLite")
+        pytest.skip("PostgreSQL locks rows, not the whole database: there is no such lock to take.")
     name = str(connection.settings_dict["NAME"])
     with closing(sqlite3.connect(name, timeout=0, isolation_level=None)) as other:
         with transaction.atomic(), pytest.raises(sqlite3.OperationalError, match="database is locked"):
