@@ -63,6 +63,8 @@ def test_a_section_is_written_by_keys_alone(window):
     expect(page.locator("#text-printed li.is-here")).to_have_text("Turn. Repeat.")
     keys.press("ArrowDown")
     keys.type("::: butt")
+    first = page.get_by_role("option", name="when fastening=buttons")
+    expect(first).to_have_attribute("aria-selected", "true")
     keys.press("Enter")
     keys.type("Sew on the buttons.")
     shows(page, "Back", "Ch {back_stitches} + 1.", "Turn. Repeat.", BLOCK)

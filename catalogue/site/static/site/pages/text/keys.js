@@ -148,17 +148,22 @@ function hasOneRow(field) {
   return field.clientHeight < 2 * Number.parseFloat(getComputedStyle(field).lineHeight);
 }
 
-/* An arrow that finds no further row in its field goes on in the next one. */
+/* An arrow that finds no further row in its field goes on in the next one; whether it has gone already.
+   Only the browser knows where a caret goes among several rows: there we look when it has moved. */
 function cross(line, field, isDown) {
-  const spot = field.selectionStart;
   const next = isDown ? line.nextElementSibling : line.previousElementSibling;
-  const isAlone = hasOneRow(field);
+  const go = () => lines.focus(next, isDown ? 0 : lines.fieldOf(next).value.length);
+  if (next && hasOneRow(field)) {
+    go();
+    return true;
+  }
+  const spot = field.selectionStart;
   window.setTimeout(function () {
-    const stays = document.activeElement === field && (isAlone || field.selectionStart === spot);
-    if (next && stays) {
-      lines.focus(next, isDown ? 0 : lines.fieldOf(next).value.length);
+    if (next && document.activeElement === field && field.selectionStart === spot) {
+      go();
     }
   });
+  return false;
 }
 
 /* Whether a key was for the text as a whole. */
@@ -189,7 +194,7 @@ function isDone(event, line, field) {
     return isPoint && tab(event, field);
   }
   if ((event.key === "ArrowDown" || event.key === "ArrowUp") && isPoint && !event.shiftKey) {
-    cross(line, field, event.key === "ArrowDown");
+    return cross(line, field, event.key === "ArrowDown");
   }
   return false;
 }
