@@ -34,3 +34,12 @@ def file_server(shared_database):
     server = LiveServer("localhost")
     yield server
     server.stop()
+
+
+def database_url():
+    """The database of this test, as the environment names it."""
+    known = connection.settings_dict
+    if connection.vendor == "sqlite":
+        return f"sqlite:///{known['NAME']}"
+    at = f"{known['HOST'] or 'localhost'}:{known['PORT'] or 5432}"
+    return f"postgres://{known['USER']}:{known['PASSWORD']}@{at}/{known['NAME']}"

@@ -9,6 +9,10 @@ import time
 import urllib.request
 from pathlib import Path
 
+from django.conf import settings as program
+from django.test import Client
+
+from tests.file_database import database_url
 from tests.present import present
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -18,6 +22,25 @@ def free_port():
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return probe.getsockname()[1]
+
+
+def studio_of_this_test(settings, folder):
+    """A studio that is not open yet, on the database of this test; its files are those of the test too."""
+    studio = Studio(folder)
+    studio.environment["EVENROW_STATIC"] = str(settings.DATA_DIR / "collected")  # once for all runs
+    settings.DATA_DIR = folder
+    settings.MEDIA_ROOT = folder / "files"
+    settings.MEDIA_ROOT.mkdir(parents=True)
+    settings.MAIL_DIR = folder / "mails"
+    studio.environment |= {"DATABASE_URL": database_url(), "EVENROW_SECRET_KEY": program.SECRET_KEY}
+    return studio
+
+
+def session_of(person):
+    """The cookie of somebody who has signed in."""
+    client = Client()
+    client.force_login(person)
+    return f"sessionid={client.cookies['sessionid'].value}"
 
 
 class Studio:
@@ -35,17 +58,21 @@ class Studio:
         return [sys.executable, str(ROOT / "manage.py"), *arguments]
 
     def open(self, *before):
-        """Start it, with other words before the command where it is to run differently."""
-        self.said = (self.folder / "said.txt").open("a")
-        self.process = subprocess.Popen(
-            [*before, *self.manage("start", "--port", str(self.port))],
-            env=self.environment,
-            cwd=ROOT,
-            stdin=subprocess.DEVNULL,
-            stdout=self.said,
-            stderr=subprocess.STDOUT,
-        )
+        """Start it, with other words before the command where it is to run differently, and wait for it."""
+        self.start(*before)
         wait_for(lambda: self.answer("/account/login/") == 200, 240, self.words)
+
+    def start(self, *before):
+        """Start it, and wait for nothing."""
+        with (self.folder / "said.txt").open("a") as said:
+            self.process = subprocess.Popen(
+                [*before, *self.manage("start", "--port", str(self.port))],
+                env=self.environment,
+                cwd=ROOT,
+                stdin=subprocess.DEVNULL,
+                stdout=said,
+                stderr=subprocess.STDOUT,
+            )
 
     def words(self):
         return (self.folder / "said.txt").read_text()
@@ -99,7 +126,6 @@ class Studio:
         if self.process and self.process.poll() is None:
             self.process.send_signal(with_signal)
             self.process.wait(60)
-        self.said.close()
 
 
 def wait_for(is_so, seconds, words=lambda: ""):

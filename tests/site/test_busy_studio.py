@@ -6,8 +6,6 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import pytest
-from django.conf import settings as program
-from django.test import Client
 from django.urls import reverse
 from PIL import Image
 
@@ -20,9 +18,8 @@ from tests.file_database import shared_database  # noqa: F401  fixture
 from tests.pace import slowness
 from tests.present import present
 from tests.site.busy_studio import MIB, Bomber, Memory, SteadySlowClients, Visitor
-from tests.site.running_studio import Studio
+from tests.site.running_studio import session_of, studio_of_this_test
 from tests.testing.builders import make_call, make_person, make_place, make_studio
-from tests.testing.results.test_many_testers_at_once import database_url
 
 SLOW_CLIENTS = 40
 MOST_MEMORY_MIB = 600
@@ -68,13 +65,8 @@ def small_load():
 @pytest.fixture
 def studio(shared_database, settings, tmp_path, full):  # noqa: F811
     """Server and worker as `start` runs them, on the database of this test; in full on that of the demo."""
-    opened = Studio(tmp_path / "studio")
-    opened.environment["EVENROW_STATIC"] = str(settings.DATA_DIR / "collected")  # once for all runs
-    settings.DATA_DIR = opened.folder
-    settings.MEDIA_ROOT = opened.folder / "files"
-    settings.MEDIA_ROOT.mkdir(parents=True)
+    opened = studio_of_this_test(settings, tmp_path / "studio")
     fill(settings, full=full)
-    opened.environment |= {"DATABASE_URL": database_url(), "EVENROW_SECRET_KEY": program.SECRET_KEY}
     try:
         opened.open()
         yield opened
@@ -91,12 +83,6 @@ def fill(settings, *, full):
     make_studio()
     make_person("designer@larkmoss.example", "designer")
     make_place(make_call())
-
-
-def session_of(person):
-    client = Client()
-    client.force_login(person)
-    return f"sessionid={client.cookies['sessionid'].value}"
 
 
 def public_pages():

@@ -22,10 +22,12 @@ from catalogue.versions.glances import written_glance
 from testing.applications.applications import consent_glance
 from testing.models import Application
 from tests.builders import make_person
-from tests.file_database import shared_database  # noqa: F401  fixture
+from tests.file_database import (
+    database_url,
+    shared_database,  # noqa: F401  fixture
+)
 from tests.pace import fewest_seconds
 from tests.testing.builders import application_form, make_call, make_pattern, make_studio, make_version
-from tests.testing.results.test_many_testers_at_once import database_url
 
 pytestmark = pytest.mark.django_db
 SHARED = program.CACHES

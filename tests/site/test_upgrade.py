@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from django.db import connection
 
-from tests.testing.results.test_many_testers_at_once import database_url
+from tests.file_database import database_url
 
 ROOT = Path(__file__).resolve().parents[2]
 RELEASES = sorted((ROOT / "tests/data/releases").glob("*.zip"))

@@ -139,7 +139,6 @@ def test_the_end_of_everything_loses_no_task(studio):
     studio.process.kill()
     studio.process.wait()
     wait_for(lambda: studio.answer("/account/login/") is None, 60)
-    studio.said.close()
     studio.open()
     wait_for(lambda: studio.count("rest.ended") == 1, 120, studio.words)
 

@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 from django.conf import settings as program
-from django.db import connection
 from django.test import Client
 
 from catalogue.site.supervisor import SERVER_OPTIONS
 from testing.models import Entry, Remark, Result
+from tests.file_database import database_url
 from tests.testing.builders import make_call, make_place
 
 # What is sent over and over; each answer is another number, the last of which must be the one that is kept.
@@ -39,15 +39,6 @@ TOKEN = "a" * 32
 
 
 ROOT = Path(__file__).resolve().parents[3]
-
-
-def database_url():
-    """The database of this test, as the environment names it."""
-    known = connection.settings_dict
-    if connection.vendor == "sqlite":
-        return f"sqlite:///{known['NAME']}"
-    at = f"{known['HOST'] or 'localhost'}:{known['PORT'] or 5432}"
-    return f"postgres://{known['USER']}:{known['PASSWORD']}@{at}/{known['NAME']}"
 
 
 @pytest.fixture
