@@ -14,6 +14,8 @@ import pytest
 ROOT = Path(__file__).resolve().parents[1]
 SETTINGS = "catalogue.site.settings"
 LEFT_OUT = "tests that are the same on any database"
+# Whoever takes one of these gets at the database of the run.
+ASKS_FOR_THE_DATABASE = {"db", "transactional_db", "live_server", "django_db_setup"}
 left_out = pytest.StashKey[int]()
 os.environ.setdefault("EVENROW_DATA", str(ROOT / ".data" / "tests"))
 
@@ -24,26 +26,34 @@ def pytest_addoption(parser: pytest.Parser) -> None:
         "--skip-any-database",
         action="store_true",
         default=False,
-        help="Leave out what is the same on any database: the calculation, and what is marked so.",
+        help="Leave out what is the same on any database: what asks for none, what only keeps rows in it.",
     )
 
 
+def asks_for_the_database(item: pytest.Item) -> bool:
+    """Whether a test gets at the database of the run; pytest-django refuses it to all others."""
+    asked = ASKS_FOR_THE_DATABASE.intersection(getattr(item, "fixturenames", ()))
+    return bool(asked) or item.get_closest_marker("django_db") is not None
+
+
 def is_same_on_any_database(item: pytest.Item) -> bool:
-    """Whether a test opens no database, or one of its own; the calculation knows none."""
-    in_core = any(path in item.path.parents for path in (ROOT / "tests/grading/core", ROOT / "grading/core"))
-    return in_core or item.get_closest_marker("any_database") is not None
+    """Whether a test shows the same on any database; one that only keeps rows in it says why."""
+    keeps_rows = item.get_closest_marker("only_keeps_rows")
+    if keeps_rows and not keeps_rows.args:
+        raise pytest.UsageError(f"{item.nodeid} says that it only keeps rows, but not why.")
+    return bool(keeps_rows) or not asks_for_the_database(item)
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Leave out what is the same on any database, where that is asked for, and keep count of it."""
-    same = [item for item in items if is_same_on_any_database(item)]
-    for item in same:
-        asked = {"db", "transactional_db"}.intersection(getattr(item, "fixturenames", ()))
-        if asked or item.get_closest_marker("django_db"):
+    for item in items:
+        if item.get_closest_marker("any_database") and asks_for_the_database(item):
             raise pytest.UsageError(f"{item.nodeid} uses the database, and can't be the same on any.")
+    same = [item for item in items if is_same_on_any_database(item)]
     if config.getoption("--skip-any-database"):
         config.hook.pytest_deselected(items=same)
-        items[:] = [item for item in items if item not in set(same)]
+        out = set(same)
+        items[:] = [item for item in items if item not in out]
         config.stash[left_out] = getattr(config, "workeroutput", {})[LEFT_OUT] = len(same)
 
 
@@ -105,8 +115,8 @@ def studio_folder(tables_made, tmp_path):
 
 @pytest.fixture(autouse=True)
 def _no_database_of_the_run(request, monkeypatch):
-    """What says that it is the same on any database fails where it opens that of the run."""
-    if request.node.get_closest_marker("any_database"):
+    """Who asks for no database fails where a program that it starts opens that of the run."""
+    if not asks_for_the_database(request.node):
         monkeypatch.setenv("DATABASE_URL", "postgres://nobody@127.0.0.1:1/none")
 
 

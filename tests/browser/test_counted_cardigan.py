@@ -15,7 +15,11 @@ from catalogue.models import Pattern
 from tests.browser.hands import Hands
 from tests.builders import make_person, make_studio
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.only_keeps_rows("keys and clicks are counted; tests of its pages save the same"),
+]
 
 MOST_CLICKS, MOST_KEYS, MOST_PAGES = 120, 2_500, 15
 MOST_KEYS_FROM_A_BEGINNING = 900

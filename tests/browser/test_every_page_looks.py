@@ -1,17 +1,19 @@
 """Every page of the program in a real browser: accessible, nothing beyond the window, targets big enough."""
 
 import pytest
-from django.db import connection
 from django.urls import reverse
 
 from tests.browser.looks import problems
 from tests.site.rights_table import SEEN, TABLE
 from tests.site.rights_world import make_world
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.only_keeps_rows("how pages look; the table of rights makes them all"),
+]
 
-# Each page once in either theme, narrow or wide; in full, in all four windows. How a page looks is the same
-# on every database; that each page is made on each of them, the table of rights tries without a browser.
+# Each page once in either theme, narrow or wide; in full, in all four windows.
 QUICK = [("light", 320), ("dark", 1400)]
 ALL = [*QUICK, ("dark", 320), ("light", 1400)]
 WINDOWS = [pytest.param(theme, width, id=f"{theme}-{width}") for theme, width in ALL]
@@ -44,11 +46,8 @@ def look(page, address):
 @pytest.mark.parametrize(("theme", "width"), WINDOWS)
 @pytest.mark.parametrize("person", WHO)
 def test_every_page_can_be_used_by_everybody(window, request, settings, tmp_path, person, theme, width):
-    if not request.config.getoption("--full"):
-        if (theme, width) not in QUICK:
-            pytest.skip("the other two windows are looked at with --full")
-        if connection.vendor != "sqlite":
-            pytest.skip("how pages look is looked at on SQLite, or with --full")
+    if (theme, width) not in QUICK and not request.config.getoption("--full"):
+        pytest.skip("the other two windows are looked at with --full")
     settings.EMAIL_FILE_PATH = settings.MAIL_DIR = str(tmp_path)
     world = make_world()
     world.editor_pk = world.people["editor"].pk

@@ -7,7 +7,11 @@ from playwright.sync_api import expect
 from tests.builders import make_person, make_studio
 from tests.catalogue.desk_work import load
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.only_keeps_rows("drafts are kept by the browser; tests of its pages save the same"),
+]
 
 
 def test_typing_is_offered_after_a_reload_and_gone_once_it_is_saved(window):

@@ -6,7 +6,11 @@ from django.urls import reverse
 from tests.browser.looks import BEYOND
 from tests.site.rights_world import make_world
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.only_keeps_rows("how pages look; the table of rights makes them all"),
+]
 
 # A4 upright within margins of 1 cm, at 96 dots to the inch (CSS 2.1, 4.3.2: 1 in is 96 px).
 PAPER_PX = 718

@@ -20,7 +20,11 @@ from tests.catalogue.desk_work import load
 from tests.grading.core.older.test_reading import TEXT
 from tests.present import present
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.only_keeps_rows("keys and clicks are counted; tests of its pages save the same"),
+]
 
 MOST_SECONDS = {"pasted": 10 * 60, "gauge": 60, "older": 15 * 60}
 UNITS = {"length": "cm", "stitches": "sts", "rows": "rows"}

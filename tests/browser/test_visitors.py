@@ -12,6 +12,7 @@ pytestmark = [
     pytest.mark.browser,
     pytest.mark.django_db(transaction=True),
     pytest.mark.usefixtures("quick_pdf"),
+    pytest.mark.only_keeps_rows("how pages look; the table of rights makes them all"),
 ]
 
 MOVED = """() => new Promise(done => {

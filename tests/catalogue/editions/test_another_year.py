@@ -14,7 +14,10 @@ from catalogue.editions.editions import render_pdf
 from catalogue.versions.records import canonical
 from tests.catalogue.builders import make_pattern, make_record
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
+]
 
 
 def made_elsewhere(record, choices, folder):

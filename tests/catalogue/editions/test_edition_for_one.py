@@ -21,7 +21,10 @@ from grading.core.printing.size_rows import PageRow, PageTable
 from tests.catalogue.builders import make_pattern, make_record
 from tests.grading.yarn_by_choice import coloured_by_choice
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
+]
 
 OPTIONS = (
     OptionEntry("sleeves", "Sleeves", ("long", "no; none"), "long"),

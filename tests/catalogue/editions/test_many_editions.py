@@ -21,7 +21,10 @@ from tests.catalogue.pdf_objects import looked_up
 from tests.present import present
 
 text_of = functools.cache(slow_text_of)
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
+]
 
 WANTED = {
     "other terms, both units, Letter": {"units": "both", "paper": "Letter"},

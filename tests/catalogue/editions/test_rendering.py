@@ -21,7 +21,10 @@ from tests.builders import DATA
 from tests.catalogue.builders import make_pattern, make_photo, make_record
 from tests.present import present
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("the press has no database; test_editions prints all samples"),
+]
 
 BAD_MARKDOWN = json.loads((DATA / "bad_markdown.json").read_text())
 

@@ -16,7 +16,10 @@ from catalogue.publishing.obstacles import in_the_way
 from tests.catalogue.builders import make_pattern, make_record
 from tests.catalogue.editions.many_sizes import GROUPS, SIZES, jacket_in_15
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
+]
 
 TABLE = re.compile(r'<table class="step-numbers">(.*?)</table>')
 ROW = re.compile(r"<tr>(.*?)</tr>")

@@ -28,7 +28,10 @@ from tests.catalogue.editions.stitch_samples import OF_SAMPLE, make_sampler
 from tests.catalogue.editions.test_editions import elements
 from tests.catalogue.pdf_objects import looked_up
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
+]
 
 
 def sheets(record, **changes):

@@ -103,6 +103,7 @@ def test_sizes_with_long_names_stand_in_more_tables():
     assert [group.stop - group.start for group in size_groups(long, 10)] == [8, 8, 8]
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples")
 @pytest.mark.django_db
 @pytest.mark.parametrize("path", GARMENTS, ids=lambda path: path.stem)
 @pytest.mark.parametrize("printed", ["screen", "large"])

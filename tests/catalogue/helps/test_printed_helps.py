@@ -74,6 +74,7 @@ def test_without_helps_it_is_the_edition_of_a_pattern_that_names_none(pattern):
     assert squeezed("ends of the rib, turn.") in words
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples")
 @pytest.mark.parametrize("choices", [{}, {"helps": "codes"}, {"print": "saving"}, {"print": "large"}])
 def test_the_same_record_and_choices_give_the_same_bytes(pattern, choices):
     record = make_record(pattern, kind="release", number="1.0")

@@ -160,6 +160,7 @@ def test_a_version_keeps_its_piece_and_one_without_prints_as_it_did(pattern):
     assert context["practice"] is None
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples")
 @pytest.mark.parametrize("name", ["thistledrift_waistcoat", "puffinbay_child"])
 def test_the_pdf_has_the_piece_at_its_end_tagged_and_the_same_twice(name):
     pattern = make_pattern(name)

@@ -13,7 +13,10 @@ from catalogue.editions.sources import source_of
 from grading.core.printing.size_rows import PageRow, split_rows
 from tests.catalogue.builders import SAMPLES, make_pattern, make_record
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
+]
 
 
 def pages_of(name, **choices):
