@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from grading.core.grade.pieces import DimensionLine, PieceDrawing
 
 Point = tuple[float, float]
+# Least x and y, greatest x and y, in mm of paper, y downwards.
+Box = tuple[float, float, float, float]
 
 # A line within this share of its number is taken to show it; stitches are whole, so halves differ a little.
 CLOSE = 0.03
@@ -33,8 +35,29 @@ class NumberSetting:
 
 
 @dataclass(frozen=True)
+class SetLabel:
+    """Where a label stands: its disc's middle, where its text begins, and their boxes."""
+
+    disc: Point
+    text_at: Point
+    box: Box
+    text_box: Box | None
+
+    @property
+    def back(self) -> Box | None:
+        """What lies behind the text: x, y, width and height; None without a text."""
+        if self.text_box is None:
+            return None
+        x0, y0, x1, y1 = self.text_box
+        return round(x0, 2), round(y0, 2), round(x1 - x0, 2), round(y1 - y0, 2)
+
+
+@dataclass(frozen=True)
 class Measure:
-    """A dimension line on paper: its number in the key, its strokes, and where the number stands."""
+    """A dimension line on paper: its number in the key, its strokes, and where the number stands.
+
+    `label` is where the number stands with its length, where lengths stand in the drawing.
+    """
 
     number: int
     strokes: str
@@ -42,10 +65,11 @@ class Measure:
     at: Point
     turned: bool
     length: float
+    label: SetLabel | None = None
 
 
 @dataclass(frozen=True)
-class _Span:
+class Span:
     """A line from corner to corner on paper, y downwards, and how it reads."""
 
     number: int
@@ -85,7 +109,7 @@ def set_number(
 
 def place_measures(
     drawing: PieceDrawing, readings: Sequence[NumberSetting], *, scale: float, type_mm: float
-) -> tuple[list[Measure], tuple[float, float, float, float]]:
+) -> tuple[list[Measure], Box]:
     """Lay the dimension lines of a piece round it, in mm of paper with y downwards.
 
     Returns:
@@ -98,12 +122,12 @@ def place_measures(
         return (point[0] - left) / scale, (top - point[1]) / scale
 
     spans = [
-        _Span(number, on_paper(line.start), on_paper(line.end), reading.way)
+        Span(number, on_paper(line.start), on_paper(line.end), reading.way)
         for number, (line, reading) in enumerate(zip(drawing.lines, readings, strict=True), start=1)
     ]
-    measures = [_along(span, (width / 2, height / 2), type_mm) for span in spans if span.way == ALONG]
+    measures = [slanting(span, (width / 2, height / 2), type_mm)[0] for span in spans if span.way == ALONG]
     for side in ("top", "bottom", "left", "right"):
-        measures += _lanes([span for span in spans if _side(span, width, height) == side],
+        measures += _lanes([span for span in spans if side_of(span, width, height) == side],
                            side, (width, height), type_mm)  # fmt: skip
     measures.sort(key=lambda one: one.number)
     return measures, _box(measures, width, height, type_mm)
@@ -115,7 +139,7 @@ def _extent(line: DimensionLine, way: str) -> float:
     return {ACROSS: across, UP: up, ALONG: math.hypot(across, up)}[way]
 
 
-def _side(span: _Span, width: float, height: float) -> str:
+def side_of(span: Span, width: float, height: float) -> str:
     """The side that a level or upright line stands on: the nearer one."""
     if span.way == ACROSS:
         return "top" if (span.start[1] + span.end[1]) / 2 <= height / 2 else "bottom"
@@ -124,7 +148,7 @@ def _side(span: _Span, width: float, height: float) -> str:
     return ""
 
 
-def _lanes(spans: Iterable[_Span], side: str, size: Point, type_mm: float) -> list[Measure]:
+def _lanes(spans: Iterable[Span], side: str, size: Point, type_mm: float) -> list[Measure]:
     """Put the lines of one side into lanes, short ones nearest to the piece, none on top of another."""
     lanes: list[list[tuple[float, float]]] = []
     measures = []
@@ -138,7 +162,7 @@ def _lanes(spans: Iterable[_Span], side: str, size: Point, type_mm: float) -> li
         lanes[lane].append(taken)
         away = LANE * type_mm * (lane + 1) - LANE * type_mm * 0.25
         at = {"top": -away, "left": -away, "bottom": size[1] + away, "right": size[0] + away}[side]
-        measures.append(_straight(span, at, type_mm))
+        measures.append(straight(span, at, type_mm))
     return measures
 
 
@@ -152,7 +176,7 @@ def _is_short(length: float, type_mm: float) -> bool:
     return length < 3.2 * DISC * type_mm
 
 
-def _straight(span: _Span, at: float, type_mm: float) -> Measure:
+def straight(span: Span, at: float, type_mm: float) -> Measure:
     """A level line at a height, or an upright line at a distance, with guides from its corners."""
     low, high = span.reach
     tick = OVERSHOOT * type_mm
@@ -176,8 +200,8 @@ def _off(corner: float, at: float, type_mm: float) -> float:
     return corner + math.copysign(CLEAR * type_mm, at - corner)
 
 
-def _along(span: _Span, centre: Point, type_mm: float) -> Measure:
-    """A slanting line, moved off its edge, away from the middle of the piece."""
+def slanting(span: Span, centre: Point, type_mm: float) -> tuple[Measure, tuple[Point, Point]]:
+    """A slanting line, moved off its edge, away from the middle of the piece, and its ends."""
     (x1, y1), (x2, y2) = span.start, span.end
     length = math.hypot(x2 - x1, y2 - y1) or 1.0
     nx, ny = (y2 - y1) / length, (x1 - x2) / length
@@ -192,14 +216,11 @@ def _along(span: _Span, centre: Point, type_mm: float) -> Measure:
     guides = "".join(
         f"M{x:.2f} {y:.2f}L{x + nx * off:.2f} {y + ny * off:.2f}" for x, y in (span.start, span.end)
     )
-    return Measure(
-        span.number, strokes, guides, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), turned=False, length=0
-    )
+    middle = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+    return Measure(span.number, strokes, guides, middle, turned=False, length=0), (a, b)
 
 
-def _box(
-    measures: Sequence[Measure], width: float, height: float, type_mm: float
-) -> tuple[float, float, float, float]:
+def _box(measures: Sequence[Measure], width: float, height: float, type_mm: float) -> Box:
     """Least x and y, greatest x and y of the piece with its numbers and a hair of air."""
     room = (DISC + 0.2) * type_mm
     xs = [x for one in measures for x in (one.at[0] - room, one.at[0] + room)]

@@ -6,8 +6,10 @@ from math import nan
 
 import numpy as np
 
-from catalogue.drawings.dimension_lines import DISC, LANE, OVERSHOOT, SPOTS, free_spot
+from catalogue.drawings.dimension_lines import DISC, LANE, OVERSHOOT, SPOTS, Box, free_spot
 from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
+from catalogue.drawings.pieces_in_size import Ground
+from catalogue.drawings.worn_labels import Mark, Stretch, ToldMarks, told_marks
 from catalogue.drawings.worn_pieces import (
     BACK,
     BODY,
@@ -31,6 +33,8 @@ from grading.core.printing.numbers import number_list, printed_lists
 
 WIDEST_MM, HIGHEST_MM = 128.0, 60.0
 SCALES = (2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60)
+# With its labels it goes across the page; so many smaller scales are tried.
+ACROSS_MM, SMALLER_SCALES = 162.0, 4
 AT_EDGE_MM = 3.0
 # Numbers of this size hide a garment that is drawn smaller than it may be; smaller numbers less.
 WHOLE_FROM_MM = 4.5
@@ -45,15 +49,6 @@ class Layer:
 
     edge: str
     fill: str
-
-
-@dataclass(frozen=True)
-class Mark:
-    """A number in a disc."""
-
-    number: int
-    x: float
-    y: float
 
 
 @dataclass(frozen=True)
@@ -74,20 +69,13 @@ class GarmentPicture:
     choices: str
     layers: tuple[Layer, ...]
     strokes: str
+    leaders: str
     marks: tuple[Mark, ...]
     key: tuple[WornLine, ...]
     scale: str
     type_mm: float
     disc_mm: float
-
-
-@dataclass(frozen=True)
-class _Stretch:
-    """A measurement on paper, in mm: a line from end to end."""
-
-    value: str
-    start: Points
-    end: Points
+    units: str = ""
 
 
 def garment_picture(
@@ -100,15 +88,30 @@ def garment_picture(
     share: float = 1.0,
 ) -> GarmentPicture | None:
     """Draw the garment in the middle of the sizes; None where its pieces make none, or in old drawings."""
-    place = kept[len(kept) // 2]
-    worn = worn_in_sample(graded, place)
+    worn = worn_in_sample(graded, kept[len(kept) // 2])
     if facts.pattern.wording == FIRST_WORDING or not worn:
         return None
     edges = np.concatenate([one.edge for one in worn])
     low, high = edges.min(axis=0), edges.max(axis=0)
     share = max(share, min(1.0, type_mm / WHOLE_FROM_MM))
-    scale = _scale(high - low, share * WIDEST_MM, share * HIGHEST_MM)
-    on_paper = Paper(float(low[0]), float(high[1]), scale)
+    for scale in _scales(high - low, share * WIDEST_MM, share * HIGHEST_MM):
+        ground = Ground(facts, graded, edition, kept, scale, type_mm)
+        picture = _picture(ground, worn, Paper(float(low[0]), float(high[1]), scale))
+        if ground.is_wide or picture.frame.width_mm <= ACROSS_MM:
+            break
+    return picture
+
+
+def _scales(extent: Points, wide_mm: float, high_mm: float) -> list[float]:
+    """Round scales at which the garment fits, from the largest, and a few smaller ones for its labels."""
+    needed = float(max(extent[0] / wide_mm, extent[1] / high_mm))
+    return [float(scale) for scale in SCALES if scale >= needed][:SMALLER_SCALES] or [needed]
+
+
+def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> GarmentPicture:
+    """Draw the garment at one scale."""
+    facts, edition, kept, type_mm = ground.facts, ground.edition, ground.kept, ground.type_mm
+    place = kept[len(kept) // 2]
     stretches = list(_stretches(worn, on_paper, LANE * type_mm))
     lines = [_worn_line(facts, edition, kept, number, one) for number, one in enumerate(stretches, 1)]
     told = "; ".join(
@@ -117,7 +120,26 @@ def garment_picture(
     )
     size = facts.pattern.sizes[place]
     title = f"The garment laid flat, size {size}. {told}"
-    marks = _marks(stretches, type_mm)
+    layers = [on_paper(one.edge) for one in worn]
+    set_marks = _old_marks(stretches, type_mm) if ground.is_wide else told_marks(stretches, ground, layers)
+    return GarmentPicture(
+        frame=_frame(np.concatenate(layers).max(axis=0), set_marks.boxes, type_mm, title.strip()),
+        size=size,
+        choices=_choices(facts, edition, worn),
+        layers=tuple(Layer(edge_path(edge), ALL) for edge in layers),
+        strokes="".join(_strokes(one, type_mm) for one in stretches),
+        leaders=set_marks.leaders,
+        marks=set_marks.marks,
+        key=tuple(lines),
+        scale=f"1 : {ground.scale:g}",
+        type_mm=type_mm,
+        disc_mm=round(DISC * type_mm, 2),
+        units=ground.units if any(mark.text for mark in set_marks.marks) else "",
+    )
+
+
+def _choices(facts: Facts, edition: PrintForm, worn: Sequence[WornPiece]) -> str:
+    """The choices that decide which pieces are shown, as the sample has them."""
     own = dict(edition.chosen)
     pieces = [one.piece for one in worn] + [
         piece
@@ -130,28 +152,10 @@ def garment_picture(
         for one in facts.pattern.options
         if one.name in deciding and one.name not in own
     ]
-    choices = when_label(shown, facts.pattern)
-    return GarmentPicture(
-        frame=_frame((high - low) / scale, marks, type_mm, title.strip()),
-        size=size,
-        choices=choices,
-        layers=tuple(Layer(edge_path(on_paper(one.edge)), ALL) for one in worn),
-        strokes="".join(_strokes(one, type_mm) for one in stretches),
-        marks=marks,
-        key=tuple(lines),
-        scale=f"1 : {scale:g}",
-        type_mm=type_mm,
-        disc_mm=round(DISC * type_mm, 2),
-    )
+    return when_label(shown, facts.pattern)
 
 
-def _scale(extent: Points, wide_mm: float, high_mm: float) -> float:
-    """The largest round scale that fits."""
-    needed = max(extent[0] / wide_mm, extent[1] / high_mm)
-    return next((float(scale) for scale in SCALES if scale >= needed), float(needed))
-
-
-def _stretches(worn: Sequence[WornPiece], on_paper: Paper, lane: float) -> Iterator[_Stretch]:
+def _stretches(worn: Sequence[WornPiece], on_paper: Paper, lane: float) -> Iterator[Stretch]:
     """The measurements of the body and of one sleeve, each value once."""
     seen: set[str] = set()
     trunk = [one for one in worn if one.role in (FRONT, BACK, BODY) and not one.is_mirrored]
@@ -184,7 +188,7 @@ def _ends(one: WornPiece, line: PieceDimension, on_paper: Paper) -> Points:
     return on_paper(one.corners[[line.start - first, line.end - first]])
 
 
-def _on_body(ends: Points, value: str, box: Points, lane: float) -> _Stretch | None:
+def _on_body(ends: Points, value: str, box: Points, lane: float) -> Stretch | None:
     """A line across below the hem, above the neck or inside; a line up inside, off the edges."""
     across, up = np.abs(ends[1] - ends[0])
     (left, top), (right, bottom) = box.min(axis=0), box.max(axis=0)
@@ -198,13 +202,13 @@ def _on_body(ends: Points, value: str, box: Points, lane: float) -> _Stretch | N
             if y < top + AT_EDGE_MM
             else y
         )
-        return _Stretch(value, np.array([ends[:, 0].min(), y]), np.array([ends[:, 0].max(), y]))
+        return Stretch(value, np.array([ends[:, 0].min(), y]), np.array([ends[:, 0].max(), y]))
     x = float(ends[ends[:, 1].argmin(), 0])
     x = min(max(x, left + 0.7 * away), right - 0.7 * away)
-    return _Stretch(value, np.array([x, ends[:, 1].min()]), np.array([x, ends[:, 1].max()]))
+    return Stretch(value, np.array([x, ends[:, 1].min()]), np.array([x, ends[:, 1].max()]))
 
 
-def _on_sleeve(one: WornPiece, line: PieceDimension, on_paper: Paper, lane: float) -> _Stretch | None:
+def _on_sleeve(one: WornPiece, line: PieceDimension, on_paper: Paper, lane: float) -> Stretch | None:
     """A sleeve's length along its seam, its widths across the folded sleeve; None for lines above it."""
     first = min([1, *(end for each in one.piece.dimensions for end in (each.start, each.end))])
     corners = one.own_corners
@@ -223,12 +227,12 @@ def _on_sleeve(one: WornPiece, line: PieceDimension, on_paper: Paper, lane: floa
     middle = (corners[:, 0].min() + widest) / 2
     fold = on_paper(one.placed(np.array([[middle, (under + low[0, 1]) / 2]])))[0]
     off = 0.6 * lane * (-normal if normal @ (fold - ends.mean(axis=0)) > 0 else normal)
-    return _Stretch(line.value, ends[0] + off, ends[1] + off)
+    return Stretch(line.value, ends[0] + off, ends[1] + off)
 
 
 def _across_sleeve(
     one: WornPiece, value: str, at: tuple[float, float, float], look: tuple[Paper, float]
-) -> _Stretch:
+) -> Stretch:
     """A width of the folded sleeve: beyond the wrist for the lower part, else a little below its place."""
     (y, right, under), (on_paper, lane) = at, look
     corners = one.own_corners
@@ -237,10 +241,10 @@ def _across_sleeve(
     ends = on_paper(one.placed(np.array([[middle, y], [right, y], [middle, y - 1.0]])))
     down = ends[2] - ends[0]
     off = 0.6 * lane * down / (np.hypot(*down) or 1.0)
-    return _Stretch(value, ends[0] + off, ends[1] + off)
+    return Stretch(value, ends[0] + off, ends[1] + off)
 
 
-def _worn_line(facts: Facts, edition: PrintForm, kept: Sequence[int], number: int, one: _Stretch) -> WornLine:
+def _worn_line(facts: Facts, edition: PrintForm, kept: Sequence[int], number: int, one: Stretch) -> WornLine:
     """The key's line."""
     value = next((value for value in facts.pattern.values if value.name == one.value), None)
     label = facts.plain(value.label, edition) if value else one.value.replace("_", " ")
@@ -254,7 +258,7 @@ def _texts(facts: Facts, edition: PrintForm, value: str, kept: Sequence[int]) ->
     return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
 
 
-def _strokes(one: _Stretch, type_mm: float) -> str:
+def _strokes(one: Stretch, type_mm: float) -> str:
     """A line with a tick at each end."""
     along = one.end - one.start
     length = float(np.hypot(*along)) or 1.0
@@ -263,17 +267,19 @@ def _strokes(one: _Stretch, type_mm: float) -> str:
     return "".join(f"M{a[0]:.2f} {a[1]:.2f}L{b[0]:.2f} {b[1]:.2f}" for a, b in parts)
 
 
-def _marks(stretches: Sequence[_Stretch], type_mm: float) -> tuple[Mark, ...]:
-    """The numbers, each clear of those before it."""
+def _old_marks(stretches: Sequence[Stretch], type_mm: float) -> ToldMarks:
+    """The numbers up to the second wording, without lengths. Never to be changed: records are printed so."""
     marks: list[Mark] = []
     for number, one in enumerate(stretches, 1):
         taken = [(mark.x, mark.y) for mark in marks]
         x, y = free_spot(_spots(one, type_mm), taken, 2.1 * DISC * type_mm)
         marks.append(Mark(number, round(x, 2), round(y, 2)))
-    return tuple(marks)
+    room = DISC * type_mm
+    boxes = tuple((one.x - room, one.y - room, one.x + room, one.y + room) for one in marks)
+    return ToldMarks(tuple(marks), "", boxes)
 
 
-def _spots(one: _Stretch, type_mm: float) -> list[Points]:
+def _spots(one: Stretch, type_mm: float) -> list[Points]:
     """Where the number of a line may stand: on it, first in its middle, or beyond the ends of a short one."""
     along = one.end - one.start
     length = float(np.hypot(*along)) or 1.0
@@ -285,12 +291,14 @@ def _spots(one: _Stretch, type_mm: float) -> list[Points]:
     return [*(one.start + along * share for share in SPOTS), *outside]
 
 
-def _frame(extent: Points, marks: Sequence[Mark], type_mm: float, title: str) -> Frame:
-    """The box of garment and numbers."""
-    room = (DISC + 0.4) * type_mm
-    xs = [x for one in marks for x in (one.x - room, one.x + room)]
-    ys = [y for one in marks for y in (one.y - room, one.y + room)]
+def _frame(extent: Points, boxes: Sequence[Box], type_mm: float, title: str) -> Frame:
+    """The box of garment and labels."""
     wide, high = extent.tolist()
-    air = 0.6 * type_mm
-    box = (min([-air, *xs]), min([-air, *ys]), max([wide + air, *xs]), max([high + air, *ys]))
+    room, air = 0.4 * type_mm, 0.6 * type_mm
+    box = (
+        min([-air, *(one[0] - room for one in boxes)]),
+        min([-air, *(one[1] - room for one in boxes)]),
+        max([wide + air, *(one[2] + room for one in boxes)]),
+        max([high + air, *(one[3] + room for one in boxes)]),
+    )
     return frame_of(box, title)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from catalogue.drawings.dimension_lines import ACROSS, ALONG, UP, NumberSetting
-from catalogue.drawings.schematics import MeasuredLine
+from catalogue.drawings.pieces_in_size import MeasuredLine
 from catalogue.drawings.worn_pieces import BACK, BODY, Points, role_of
 from grading.core.grade.pieces import DimensionLine, PieceDrawing, first_corner
 from grading.core.pattern.pattern import PieceEntry

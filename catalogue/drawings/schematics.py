@@ -7,17 +7,23 @@ from math import ceil, nan
 
 import numpy as np
 
-from catalogue.drawings.dimension_lines import Measure, NumberSetting, place_measures, set_number
-from catalogue.drawings.found_lines import FoundLine, found_lines, is_strip
-from catalogue.drawings.nests import LETTER_WIDTH, Frame, Nest, Paper, draw_nest, edge_path, frame_of
+from catalogue.drawings.found_lines import found_lines, is_strip
+from catalogue.drawings.nests import Nest, draw_nest
+from catalogue.drawings.pieces_in_size import (
+    Ground,
+    PieceInSize,
+    drawn_between,
+    found_line,
+    measured_line,
+    piece_in_size,
+)
 from grading.core.grade.grade import Graded
-from grading.core.grade.pieces import DimensionLine, PieceDrawing, draw_graded, mirror_drawing, nest_box
+from grading.core.grade.pieces import PieceDrawing, draw_graded, mirror_drawing, nest_box
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
-from grading.core.pattern.pattern import PieceEntry, ValueEntry
+from grading.core.pattern.pattern import PieceEntry
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import number_list, print_value, printed_lists
 from grading.core.printing.size_rows import size_groups
 from grading.core.printing.wording import listed, size_names
 
@@ -52,34 +58,6 @@ class KeyLine:
 
 
 @dataclass(frozen=True)
-class Label:
-    """A number on a dimension line: in a disc, with the length beside it where there is room."""
-
-    number: int
-    x: float
-    y: float
-    text: str
-    text_x: float
-    text_y: float
-    turn: int
-
-
-@dataclass(frozen=True)
-class PieceInSize:
-    """A piece in one size with its dimension lines; `under` is the path of what lies behind it."""
-
-    frame: Frame
-    size: str
-    edge: str
-    strokes: str
-    guides: str
-    labels: tuple[Label, ...]
-    disc_mm: float
-    type_mm: float
-    under: str = ""
-
-
-@dataclass(frozen=True)
 class Schematic:
     """One piece: for which choices, drawn in one size, its key, and the nest where there are several."""
 
@@ -95,44 +73,6 @@ class Schematic:
     def nest(self) -> Nest | None:
         """The first nest, or none."""
         return next(iter(self.nests), None)
-
-
-@dataclass(frozen=True)
-class MeasuredLine:
-    """A measurement of a piece in all sizes: what it is called, its numbers, and how its line shows them."""
-
-    label: str
-    numbers: tuple[float, ...]
-    setting: NumberSetting
-
-
-@dataclass(frozen=True)
-class Ground:
-    """What all schematics of an edition share."""
-
-    facts: Facts
-    graded: Graded
-    edition: PrintForm
-    kept: Sequence[int]
-    scale: float
-    type_mm: float
-
-    @property
-    def is_first(self) -> bool:
-        """Whether it is printed in the first wording, whose drawings stay as they were."""
-        return self.facts.pattern.wording == FIRST_WORDING
-
-    def lengths(self, numbers: Sequence[float], kept: Sequence[int]) -> str:
-        """Lengths in a list over sizes; inches stand first where the edition puts them there."""
-        if self.is_first:
-            return print_value("length", numbers, self.edition.units, kept)
-        lists = self.edition.in_order(printed_lists("length", numbers, self.edition.units))
-        return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
-
-    @property
-    def mirrored(self) -> bool:
-        """Whether pieces are drawn for the left hand: work that is turned looks the same for both."""
-        return self.edition.hand == "left" and self.facts.craft == "tunisian"
 
 
 def schematics(
@@ -258,79 +198,6 @@ def _other_side(found: re.Match[str]) -> str:
     """Left for right and right for left, with the capital kept."""
     other = _SIDES[found.group().lower()]
     return other.capitalize() if found.group()[0].isupper() else other
-
-
-def _value(ground: Ground, name: str) -> ValueEntry | None:
-    """A value of the pattern."""
-    return next((value for value in ground.facts.pattern.values if value.name == name), None)
-
-
-def _numbers(ground: Ground, name: str) -> list[float]:
-    """A value's number in every size, NaN for none."""
-    return [nan if number is None else float(number) for number in ground.facts.row(name)]
-
-
-def measured_line(ground: Ground, sizes: Sequence[PieceDrawing | None], place: int) -> MeasuredLine:
-    """A line of the pattern: its value, and how it shows that over all sizes."""
-    lines = [drawing.lines[place] if drawing else None for drawing in sizes]
-    name = next(line.value for line in lines if line)
-    value = _value(ground, name)
-    numbers = _numbers(ground, name)
-    around = bool(value and value.measured and value.measured.around)
-    label = ground.facts.plain(value.label, ground.edition) if value else name
-    return MeasuredLine(label, tuple(numbers), set_number(lines, numbers, around=around))
-
-
-def found_line(one: FoundLine, sizes: Sequence[PieceDrawing | None]) -> MeasuredLine:
-    """A line that no value names, with its length in every size."""
-    numbers = tuple(nan if drawing is None else one.length_mm(drawing) for drawing in sizes)
-    return MeasuredLine(one.label, numbers, one.setting)
-
-
-def drawn_between(one: FoundLine, drawing: PieceDrawing) -> DimensionLine:
-    """The same line in one size."""
-    (x1, y1), (x2, y2) = drawing.corners[[one.start, one.end]].tolist()
-    return DimensionLine(one.label, (x1, y1), (x2, y2))
-
-
-def piece_in_size(
-    ground: Ground, label: str, drawing: PieceDrawing, lines: Sequence[MeasuredLine], place: int
-) -> PieceInSize:
-    """The picture of one size, with the words that stand for it."""
-    size = ground.facts.pattern.sizes[place]
-    settings = [line.setting for line in lines]
-    measures, box = place_measures(drawing, settings, scale=ground.scale, type_mm=ground.type_mm)
-    texts = [ground.lengths(line.numbers, [place]) for line in lines]
-    words = "; ".join(
-        f"{i} {line.label} {text}" for i, (line, text) in enumerate(zip(lines, texts, strict=True), 1)
-    )
-    # A line that spans half of what is measured all round tells no length beside it.
-    is_told = len(ground.kept) == 1 and ground.edition.units != "both"
-    shown = [
-        text if is_told and setting.parts == 1 else "" for text, setting in zip(texts, settings, strict=True)
-    ]
-    left, top = drawing.box[0], drawing.box[3]
-    return PieceInSize(
-        frame=frame_of(box, f"{label}, size {size}, drawn to scale. {words}".rstrip()),
-        size=size,
-        edge=edge_path(Paper(left, top, ground.scale)(drawing.edge)),
-        strokes="".join(one.strokes for one in measures),
-        guides="".join(one.guides for one in measures),
-        labels=tuple(_label(one, text, ground.type_mm) for one, text in zip(measures, shown, strict=True)),
-        disc_mm=round(ground.type_mm * 0.82, 2),
-        type_mm=ground.type_mm,
-    )
-
-
-def _label(measure: Measure, text: str, type_mm: float) -> Label:
-    """A number with its length beside it, where the half of the line beside it is long enough."""
-    x, y = measure.at
-    fits = text and len(text) * LETTER_WIDTH * type_mm + 1.6 * type_mm < measure.length / 2
-    turn = -90 if measure.turned else 0
-    along = 1.1 * type_mm
-    text_x, text_y = (x, y - along) if measure.turned else (x + along, y)
-    return Label(measure.number, round(x, 2), round(y, 2), text if fits else "", round(text_x, 2),
-                 round(text_y, 2), turn)  # fmt: skip
 
 
 def nests_of(

@@ -19,18 +19,16 @@ from catalogue.drawings.laid_wholes import (
     whole_role,
 )
 from catalogue.drawings.nests import Nest, Paper, edge_path
-from catalogue.drawings.schematics import (
-    TYPE_MM,
+from catalogue.drawings.pieces_in_size import (
     Ground,
-    KeyLine,
     MeasuredLine,
     PieceInSize,
     drawn_between,
     found_line,
     measured_line,
-    nests_of,
     piece_in_size,
 )
+from catalogue.drawings.schematics import TYPE_MM, KeyLine, nests_of
 from catalogue.drawings.wide_wholes import wide_told, wide_words
 from catalogue.drawings.worn_pieces import is_made, sample_choices
 from grading.core.grade.grade import Graded

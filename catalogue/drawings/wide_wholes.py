@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from catalogue.drawings.found_lines import found_lines
 from catalogue.drawings.laid_wholes import PARTS, LaidPiece, Sizes, Told, placed_line
-from catalogue.drawings.schematics import Ground, drawn_between, found_line, measured_line
+from catalogue.drawings.pieces_in_size import Ground, drawn_between, found_line, measured_line
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import PieceEntry
 

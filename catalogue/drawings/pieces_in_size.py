@@ -1,0 +1,222 @@
+"""A piece in one size to scale: its outline, its dimension lines and the lengths that stand on them."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import nan
+
+from catalogue.drawings.dimension_lines import Box, Measure, NumberSetting, place_measures, set_number
+from catalogue.drawings.found_lines import FoundLine
+from catalogue.drawings.line_labels import place_told
+from catalogue.drawings.nests import LETTER_WIDTH, Frame, Paper, edge_path, frame_of
+from grading.core.grade.grade import Graded
+from grading.core.grade.pieces import DimensionLine, PieceDrawing
+from grading.core.instructions.facts import Facts
+from grading.core.pattern.pattern import ValueEntry
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
+from grading.core.printing.edition import PrintForm
+from grading.core.printing.numbers import number_list, print_value, printed_lists
+
+
+@dataclass(frozen=True)
+class Label:
+    """A number on a dimension line: in a disc, with the length beside it.
+
+    `back` is x, y, width and height of what lies behind the length, where a line passes; `dy` is how far
+    the length stands below its place: up to the second wording it stood above the line, where there was room.
+    """
+
+    number: int
+    x: float
+    y: float
+    text: str
+    text_x: float
+    text_y: float
+    turn: int
+    dy: str = "-0.35em"
+    back: Box | None = None
+
+
+@dataclass(frozen=True)
+class PieceInSize:
+    """A piece in one size with its dimension lines.
+
+    `under` is the path of what lies behind it; `units` those of the lengths that stand in it, "" for none.
+    """
+
+    frame: Frame
+    size: str
+    edge: str
+    strokes: str
+    guides: str
+    labels: tuple[Label, ...]
+    disc_mm: float
+    type_mm: float
+    under: str = ""
+    units: str = ""
+
+
+@dataclass(frozen=True)
+class MeasuredLine:
+    """A measurement of a piece in all sizes: what it is called, its numbers, and how its line shows them."""
+
+    label: str
+    numbers: tuple[float, ...]
+    setting: NumberSetting
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What all schematics of an edition share."""
+
+    facts: Facts
+    graded: Graded
+    edition: PrintForm
+    kept: Sequence[int]
+    scale: float
+    type_mm: float
+
+    @property
+    def is_first(self) -> bool:
+        """Whether it is printed in the first wording, whose drawings stay as they were."""
+        return self.facts.pattern.wording == FIRST_WORDING
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether lengths stand in its drawings only where there is room, as up to the second wording."""
+        return self.facts.pattern.wording <= WIDE_WORDING
+
+    @property
+    def units(self) -> str:
+        """The units of lengths in the order in which they stand."""
+        return " / ".join(
+            one.unit for one in self.edition.in_order(printed_lists("length", [], self.edition.units))
+        )
+
+    def on_line(self, line: "MeasuredLine") -> str:
+        """The length that stands in a drawing, without its unit; "" where the sizes that are kept differ."""
+        lists = self.edition.in_order(printed_lists("length", line.numbers, self.edition.units))
+        known = [{one.texts[place] for place in self.kept if one.texts[place]} for one in lists]
+        if any(len(texts) != 1 for texts in known):
+            return ""
+        told = " / ".join(texts.pop() for texts in known)
+        return f"{told} round" if line.setting.parts == 2 else told
+
+    def lengths(self, numbers: Sequence[float], kept: Sequence[int]) -> str:
+        """Lengths in a list over sizes; inches stand first where the edition puts them there."""
+        if self.is_first:
+            return print_value("length", numbers, self.edition.units, kept)
+        lists = self.edition.in_order(printed_lists("length", numbers, self.edition.units))
+        return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether pieces are drawn for the left hand: work that is turned looks the same for both."""
+        return self.edition.hand == "left" and self.facts.craft == "tunisian"
+
+
+def _value(ground: Ground, name: str) -> ValueEntry | None:
+    """A value of the pattern."""
+    return next((value for value in ground.facts.pattern.values if value.name == name), None)
+
+
+def _numbers(ground: Ground, name: str) -> list[float]:
+    """A value's number in every size, NaN for none."""
+    return [nan if number is None else float(number) for number in ground.facts.row(name)]
+
+
+def measured_line(ground: Ground, sizes: Sequence[PieceDrawing | None], place: int) -> MeasuredLine:
+    """A line of the pattern: its value, and how it shows that over all sizes."""
+    lines = [drawing.lines[place] if drawing else None for drawing in sizes]
+    name = next(line.value for line in lines if line)
+    value = _value(ground, name)
+    numbers = _numbers(ground, name)
+    around = bool(value and value.measured and value.measured.around)
+    label = ground.facts.plain(value.label, ground.edition) if value else name
+    return MeasuredLine(label, tuple(numbers), set_number(lines, numbers, around=around))
+
+
+def found_line(one: FoundLine, sizes: Sequence[PieceDrawing | None]) -> MeasuredLine:
+    """A line that no value names, with its length in every size."""
+    numbers = tuple(nan if drawing is None else one.length_mm(drawing) for drawing in sizes)
+    return MeasuredLine(one.label, numbers, one.setting)
+
+
+def drawn_between(one: FoundLine, drawing: PieceDrawing) -> DimensionLine:
+    """The same line in one size."""
+    (x1, y1), (x2, y2) = drawing.corners[[one.start, one.end]].tolist()
+    return DimensionLine(one.label, (x1, y1), (x2, y2))
+
+
+def piece_in_size(
+    ground: Ground, label: str, drawing: PieceDrawing, lines: Sequence[MeasuredLine], place: int
+) -> PieceInSize:
+    """The picture of one size, with the words that stand for it."""
+    size = ground.facts.pattern.sizes[place]
+    settings = [line.setting for line in lines]
+    shown = [] if ground.is_wide else [ground.on_line(line) for line in lines]
+    look = {"scale": ground.scale, "type_mm": ground.type_mm}
+    measures, box = (
+        place_measures(drawing, settings, **look)
+        if ground.is_wide
+        else place_told(drawing, settings, shown, **look)
+    )
+    texts = [ground.lengths(line.numbers, [place]) for line in lines]
+    words = "; ".join(
+        f"{i} {line.label} {text}" for i, (line, text) in enumerate(zip(lines, texts, strict=True), 1)
+    )
+    left, top = drawing.box[0], drawing.box[3]
+    return PieceInSize(
+        frame=frame_of(box, f"{label}, size {size}, drawn to scale. {words}".rstrip()),
+        size=size,
+        edge=edge_path(Paper(left, top, ground.scale)(drawing.edge)),
+        strokes="".join(one.strokes for one in measures),
+        guides="".join(one.guides for one in measures),
+        labels=tuple(
+            _wide_labels(ground, measures, settings, texts)
+            if ground.is_wide
+            else (_label(one, text) for one, text in zip(measures, shown, strict=True))
+        ),
+        disc_mm=round(ground.type_mm * 0.82, 2),
+        type_mm=ground.type_mm,
+        units=ground.units if any(shown) else "",
+    )
+
+
+def _label(measure: Measure, text: str) -> Label:
+    """A number with its length."""
+    of = measure.label
+    if of is None:
+        raise AssertionError("A line that is told has a label.")
+    (x, y), (text_x, text_y) = of.disc, of.text_at
+    return Label(
+        number=measure.number,
+        x=round(x, 2),
+        y=round(y, 2),
+        text=text,
+        text_x=round(text_x, 2),
+        text_y=round(text_y, 2),
+        turn=-90 if measure.turned else 0,
+        dy="0.35em",
+        back=of.back if measure.length else None,
+    )
+
+
+def _wide_labels(
+    ground: Ground, measures: Sequence[Measure], settings: Sequence[NumberSetting], texts: Sequence[str]
+) -> Iterator[Label]:
+    """Labels up to the second wording: a length stands above its line, where half of that is long enough.
+
+    Never to be changed: records are printed with them. A line that spans half of what is measured all round
+    tells no length beside it.
+    """
+    type_mm = ground.type_mm
+    is_told = len(ground.kept) == 1 and ground.edition.units != "both"
+    for measure, setting, text in zip(measures, settings, texts, strict=True):
+        (x, y), along = measure.at, 1.1 * type_mm
+        fits = len(text) * LETTER_WIDTH * type_mm + 1.6 * type_mm < measure.length / 2
+        told = text if is_told and setting.parts == 1 and fits else ""
+        text_x, text_y = (x, y - along) if measure.turned else (x + along, y)
+        yield Label(
+            measure.number, round(x, 2), round(y, 2), told, round(text_x, 2), round(text_y, 2),
+            -90 if measure.turned else 0,
+        )  # fmt: skip

@@ -1,0 +1,139 @@
+"""Lengths stand on the drawings of one size: all of them, none on another, none beyond the picture."""
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from PIL import ImageFont
+
+from catalogue.drawings.dimension_lines import NumberSetting
+from catalogue.drawings.garment_pictures import garment_picture
+from catalogue.drawings.line_labels import is_inside, leader, level_label, place_told
+from catalogue.drawings.schematics import TYPE_MM, schematics
+from catalogue.drawings.whole_pictures import whole_picture
+from catalogue.editions.booklet import LARGE_OF_ONE, SHARE_OF_ONE
+from catalogue.editions.ingredients import font_path
+from catalogue.editions.sources import TYPE_MM_LARGE
+from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
+from grading.beginnings.constructions import constructions, lacking
+from grading.core.grade.grade import grade
+from grading.core.grade.pieces import DrawnDimension, draw_pieces
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
+from grading.core.printing.edition import PrintForm
+from grading.sizes.tables import published_tables
+from tests.builders import sample
+from tests.catalogue.builders import SAMPLES
+from tests.present import present
+
+# The widths of letters as the font of the drawings has them.
+FONT = ImageFont.truetype(str(font_path("SourceSans3-Regular.ttf")), 1000)
+# Capitals and figures are so high, in heights of the type; a little more than in the font.
+FIGURE = 0.72
+POINT_MM = 25.4 / 72
+
+
+def begun(key):
+    construction = constructions()[key]
+    table = next(one for one in published_tables().values() if not lacking(construction, one))
+    start = Start(
+        title=construction.name,
+        fabric=construction.fabrics[0],
+        table=table,
+        sizes=table.sizes,
+        swatch=BegunSwatch(18, 24, 14, 18, 24),
+        ease=construction.eases[construction.ease][0],
+        sample=table.sizes[len(table.sizes) // 2],
+        home_units="cm",
+        options=frozenset(option["name"] for option in construction.options),
+    )
+    return begun_document(construction, start)
+
+
+def pictures_of(facts, graded, place, units, type_mm):
+    """Frame, labels, disc and number of lines of each picture of one size."""
+    of = (facts, graded, PrintForm(units=units, sizes=facts.pattern.sizes[place]), [place])
+    look = {"type_mm": type_mm, "share": SHARE_OF_ONE if type_mm == TYPE_MM else LARGE_OF_ONE}
+    pieces = [(one.piece, one.key) for one in schematics(*of, **look)]
+    whole, garment = whole_picture(*of, **look), garment_picture(*of, **look)
+    pieces += [(whole.piece, whole.key)] if whole else []
+    found = [(one.frame, one.labels, one.disc_mm, len(key)) for one, key in pieces]
+    return found + ([(garment.frame, garment.marks, garment.disc_mm, len(garment.key))] if garment else [])
+
+
+def boxes_of(labels, disc, type_mm):
+    """What each disc and each text takes of the paper."""
+    for one in labels:
+        yield one.x - disc, one.y - disc, one.x + disc, one.y + disc
+        if one.text:
+            wide, half = FONT.getlength(one.text) / 1000 * type_mm, FIGURE / 2 * type_mm
+            y = getattr(one, "text_y", one.y)
+            if getattr(one, "turn", 0):
+                yield one.text_x - half, y - wide, one.text_x + half, y
+            else:
+                yield one.text_x, y - half, one.text_x + wide, y + half
+
+
+def overlap(one, other):
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
+@pytest.mark.parametrize("name", [*SAMPLES, *constructions()])
+def test_every_length_of_one_size_stands_on_its_drawing_and_none_on_another(name):
+    pattern = read_pattern(sample(name) if name in SAMPLES else begun(name))
+    graded = grade(pattern)
+    facts = facts_of(pattern, graded)
+    last = len(pattern.sizes) - 1
+    ways = [(0, "cm", TYPE_MM), (last, "in", TYPE_MM), (last, "both", TYPE_MM), (last, "both", TYPE_MM_LARGE)]
+    for place, units, type_mm in ways:
+        for frame, labels, disc, lines in pictures_of(facts, graded, place, units, type_mm):
+            where = (frame.title, units, type_mm)
+            assert len([one for one in labels if one.text]) == lines, where
+            boxes = list(boxes_of(labels, disc, type_mm))
+            assert not any(overlap(*pair) for pair in combinations(boxes, 2)), where
+            left, top, wide, high = (float(part) for part in frame.view_box.split())
+            assert min(box[0] - left for box in boxes) >= 0, where
+            assert min(box[1] - top for box in boxes) >= 0, where
+            assert max(box[2] for box in boxes) <= left + wide, where
+            assert max(box[3] for box in boxes) <= top + high, where
+
+
+def test_lengths_on_drawings_are_large_enough_to_read():
+    assert TYPE_MM / POINT_MM >= 7
+
+
+def test_of_all_sizes_only_a_length_that_they_share_stands_on_the_drawing():
+    pattern = read_pattern(sample("brackenmere_pullover"))
+    graded = grade(pattern)
+    back = schematics(facts_of(pattern, graded), graded, PrintForm(), range(9))[0]
+    told = {line.label: label.text for line, label in zip(back.key, back.piece.labels, strict=True)}
+    lists = {line.label: line.texts for line in back.key}
+    assert {label for label, text in told.items() if text} == {
+        label for label, texts in lists.items() if "(" not in texts
+    }
+
+
+def test_a_length_stands_on_a_long_line_and_beyond_a_short_one():
+    corners = np.array([[[0.0, 0], [500, 0], [500, 20], [0, 20]]])
+    named = [DrawnDimension("width", 1, 2), DrawnDimension("height", 2, 3)]
+    piece = present(draw_pieces(corners, dimensions=named)[0])
+    settings = [NumberSetting("across", 1), NumberSetting("up", 1)]
+    (width, height), _ = place_told(piece, settings, ["50", "2"], scale=10, type_mm=3)
+    box = present(width.label).box
+    assert 0 < box[0] < box[2] < 50
+    assert (box[0] + box[2]) / 2 == pytest.approx(25)
+    beyond = present(height.label).box
+    assert beyond[1] >= 2 or beyond[3] <= 0
+
+
+def test_a_label_away_from_its_line_is_led_to():
+    start, end = np.array([0.0, 0.0]), np.array([10.0, 0.0])
+    assert leader(start, end, level_label(2.0, 3.0, "7", 3.0), 3.0) == ""
+    assert leader(start, end, level_label(2.0, 9.0, "7", 3.0), 3.0).startswith("M")
+
+
+def test_what_lies_within_an_edge():
+    edge = np.array([[0.0, 0], [10, 0], [10, 10], [5, 4], [0, 10]])
+    assert is_inside((2, 5), edge)
+    assert not is_inside((5, 8), edge)
+    assert not is_inside((12, 5), edge)
