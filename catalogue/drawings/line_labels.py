@@ -31,8 +31,8 @@ Points = NDArray[np.float64]
 
 # In heights of the type: between disc and text, round a label, and what shows of a line on either side of it.
 TEXT_GAP, APART, SHOWING = 0.35, 0.15, 0.6
-# How far labels go from a slanting line, in steps of a height of the type.
-STEPS = 14
+# How far labels go from a line at the most, in steps of half a height of the type.
+STEPS = 30
 # A label so far from its line is led to by a line of its own.
 LED_FROM = 0.8
 EDGE_STEP_MM = 0.5
@@ -74,6 +74,11 @@ def meet(one: Box, other: Box, apart: float = 0.0) -> bool:
         and one[1] < other[3] + apart
         and other[1] < one[3] + apart
     )
+
+
+def meets_any(box: Box, others: Points) -> bool:
+    """Whether a box overlaps one of others, an array of shape (boxes, 4)."""
+    return bool(((others[:, :2] < box[2:]) & (box[:2] < others[:, 2:])).all(axis=1).any())
 
 
 def boxes_along(start: Points, end: Points, half: float) -> list[Box]:
@@ -157,7 +162,7 @@ class _Layout:
         if normal @ ((start + end) / 2 - [self.width / 2, self.height / 2]) < 0:
             normal = -normal
         spots = [start + (end - start) * share for share in SPOTS[:5]]
-        labels = list(beside(spots, normal, text, self.type_mm))
+        labels = [label for _, label in beside(spots, normal, text, self.type_mm)]
         label = next(
             (one for one in labels if self._is_clear(one.box, line) and not holds_any(one.box, self.edge)),
             labels[-1],
@@ -204,30 +209,30 @@ class _Layout:
         self.measures.append(replace(measure, at=label.disc, turned=turned, label=label))
 
 
-def beside(spots: Sequence[Points], normal: Points, text: str, type_mm: float) -> Iterator[SetLabel]:
-    """Level labels beside spots of a line, nearest first, on the side of the normal before the other."""
+def beside(
+    spots: Sequence[Points], normal: Points, text: str, type_mm: float
+) -> Iterator[tuple[float, SetLabel]]:
+    """Level labels beside spots of a line with how far each is off it, nearest first, both sides in turn."""
     room = label_room(text, type_mm)
-    reach = abs(normal[0]) * room / 2 + abs(normal[1]) * DISC * type_mm + APART * type_mm
+    reach = abs(normal[0]) * room / 2 + abs(normal[1]) * DISC * type_mm
     for step in range(STEPS):
+        apart = (APART + 0.2 + step * 0.5) * type_mm
         for way in (normal, -normal):
             for spot in spots:
-                x, y = spot + way * (reach + (step * 0.5 + 0.2) * type_mm)
-                yield level_label(float(x) - room / 2, float(y), text, type_mm)
+                x, y = spot + way * (reach + apart)
+                yield apart, level_label(float(x) - room / 2, float(y), text, type_mm)
 
 
 def leader(start: Points, end: Points, label: SetLabel, type_mm: float) -> str:
     """A line from the nearest point of a line to its label that stands away from it; else nothing."""
-    (x0, y0), (x1, y1) = way_to(start, end, label.box)
-    is_far = np.hypot(x1 - x0, y1 - y0) > LED_FROM * type_mm
-    return f"M{x0:.2f} {y0:.2f}L{x1:.2f} {y1:.2f}" if is_far else ""
-
-
-def way_to(start: Points, end: Points, box: Box) -> tuple[Point, Point]:
-    """The points of a line and of a box that are nearest to each other."""
     points = start + (end - start) * np.linspace(0.0, 1.0, 21)[:, None]
-    nearest = np.clip(points, box[:2], box[2:])
-    at = int(np.hypot(*(nearest - points).T).argmin())
-    return _point(points[at]), _point(nearest[at])
+    nearest = np.clip(points, label.box[:2], label.box[2:])
+    apart = np.hypot(*(nearest - points).T)
+    at = int(apart.argmin())
+    if apart[at] <= LED_FROM * type_mm:
+        return ""
+    (x0, y0), (x1, y1) = points[at].tolist(), nearest[at].tolist()
+    return f"M{x0:.2f} {y0:.2f}L{x1:.2f} {y1:.2f}"
 
 
 def edge_points(edge: Points) -> Points:

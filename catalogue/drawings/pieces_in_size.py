@@ -95,7 +95,7 @@ class Ground:
     def on_line(self, line: "MeasuredLine") -> str:
         """The length that stands in a drawing, without its unit; "" where the sizes that are kept differ."""
         lists = self.edition.in_order(printed_lists("length", line.numbers, self.edition.units))
-        known = [{one.texts[place] for place in self.kept if one.texts[place]} for one in lists]
+        known = [{text for place in self.kept if (text := one.texts[place])} for one in lists]
         if any(len(texts) != 1 for texts in known):
             return ""
         told = " / ".join(texts.pop() for texts in known)

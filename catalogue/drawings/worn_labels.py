@@ -1,6 +1,6 @@
 """Numbers and lengths on the lines of the garment as worn: each where it hides as little as can be."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import nan
 
@@ -20,13 +20,15 @@ from catalogue.drawings.line_labels import (
     leader,
     level_label,
     meet,
-    way_to,
+    meets_any,
 )
 from catalogue.drawings.pieces_in_size import Ground, MeasuredLine
 from catalogue.drawings.worn_pieces import Points
 
 # A line this much shorter than its number shows half of it: sleeves and girths are folded.
 FOLDED_FROM = 1.6
+# A box where nothing is drawn.
+OFF: Box = (-1e6, -1e6, -1e6, -1e6)
 
 
 @dataclass(frozen=True)
@@ -82,15 +84,12 @@ def told_marks(stretches: Sequence[Stretch], ground: Ground, edges: Sequence[Poi
     marks, leaders = [], ""
     for number, one in enumerate(stretches, 1):
         text = _length(one, ground)
-        others = [box for place, line in enumerate(lines, 1) if place != number for box in line]
-        spots = list(_spots(one, text, type_mm))
-        free = [
-            spot for spot in spots if not any(meet(spot.box, known.box, APART * type_mm) for known in labels)
-        ]
-        alone = [spot for spot in free if not any(meet(spot.box, box) for box in others)]
-        clear = [spot for spot in alone if not holds_any(spot.box, drawn)]
-        found = next(ones for ones in (clear, alone, free, spots) if ones)
-        label = min(found, key=lambda spot, one=one: _cost(spot, one, width))  # type: ignore[misc]
+        others = np.array(
+            [box for place, line in enumerate(lines, 1) if place != number for box in line] or [OFF]
+        )
+        known = np.array([OFF, *(label.box for label in labels)])
+        known += APART * type_mm * np.array([-1, -1, 1, 1])
+        label = _best(_spots(one, text, (type_mm, width)), (known, others, drawn))
         labels.append(label)
         leaders += leader(one.start, one.end, label, type_mm)
         is_crossed = any(label.text_box and meet(label.text_box, box) for box in lines[number - 1])
@@ -108,11 +107,24 @@ def told_marks(stretches: Sequence[Stretch], ground: Ground, edges: Sequence[Poi
     return ToldMarks(tuple(marks), leaders, tuple(label.box for label in labels))
 
 
-def _cost(label: SetLabel, one: Stretch, width: float) -> float:
-    """How far a label stands from its line, and how much wider it makes the picture, in mm."""
-    (x0, y0), (x1, y1) = way_to(one.start, one.end, label.box)
-    wider = max(0.0, -label.box[0], label.box[2] - width)
-    return float(np.hypot(x1 - x0, y1 - y0)) + wider
+def _best(spots: Iterable[tuple[float, SetLabel]], drawn: tuple[Points, Points, Points]) -> SetLabel:
+    """The nearest label that hides nothing; else one that hides edges, else lines, else labels.
+
+    Args:
+        spots: Labels with what each costs, in mm.
+        drawn: Boxes of labels and of other lines, of shape (boxes, 4), and points of all edges.
+    """
+    known, others, edges = drawn
+    ordered = [label for _, label in sorted(spots, key=lambda spot: spot[0])]
+    found: dict[int, SetLabel] = {}
+    for label in ordered:
+        if meets_any(label.box, known):
+            continue
+        hidden = 2 if meets_any(label.box, others) else int(holds_any(label.box, edges))
+        if not hidden:
+            return label
+        found.setdefault(hidden, label)
+    return found.get(1) or found.get(2) or ordered[0]
 
 
 def _length(one: Stretch, ground: Ground) -> str:
@@ -124,8 +136,19 @@ def _length(one: Stretch, ground: Ground) -> str:
     return ground.on_line(MeasuredLine(one.value, numbers, NumberSetting(ALONG, parts)))
 
 
-def _spots(one: Stretch, text: str, type_mm: float) -> Iterator[SetLabel]:
-    """Where a label may stand: on its line where that shows beside it, beyond its ends, or off it."""
+def _spots(one: Stretch, text: str, look: tuple[float, float]) -> Iterator[tuple[float, SetLabel]]:
+    """Where a label may stand: on its line where that shows beside it, beyond its ends, or off it.
+
+    Each with how far it stands off and how much wider it makes the picture, in mm, together; `look` is the
+    height of the type and how wide the garment is.
+    """
+    type_mm, width = look
+    for apart, label in _places(one, text, type_mm):
+        yield apart + max(0.0, -label.box[0], label.box[2] - width), label
+
+
+def _places(one: Stretch, text: str, type_mm: float) -> Iterator[tuple[float, SetLabel]]:
+    """Labels of a line with how far each stands off it."""
     along = one.end - one.start
     length = float(np.hypot(*along)) or 1.0
     along, room = along / length, label_room(text, type_mm)
@@ -136,16 +159,9 @@ def _spots(one: Stretch, text: str, type_mm: float) -> Iterator[SetLabel]:
         ends = min(np.hypot(*(spot - one.start)), np.hypot(*(spot - one.end)))
         if ends >= covered / 2 + SHOWING * type_mm:
             left = float(spot[0]) - (room / 2 if is_level else DISC * type_mm)
-            yield level_label(left, float(spot[1]), text, type_mm)
-    beyond = along * (abs(along[0]) * room / 2 + abs(along[1]) * DISC * type_mm + TEXT_GAP * type_mm)
-    normal = np.array([along[1], -along[0]])
-    off = list(beside(on_line, normal, text, type_mm))
-    yield from off[: 2 * len(on_line)]
-    yield _level(one.end + beyond, room, text, type_mm)
-    yield _level(one.start - beyond, room, text, type_mm)
-    yield from off[2 * len(on_line) :]
-
-
-def _level(middle: Points, room: float, text: str, type_mm: float) -> SetLabel:
-    """A label whose middle stands at a point."""
-    return level_label(float(middle[0]) - room / 2, float(middle[1]), text, type_mm)
+            yield 0.0, level_label(left, float(spot[1]), text, type_mm)
+    yield from beside(on_line, np.array([along[1], -along[0]]), text, type_mm)
+    gap = TEXT_GAP * type_mm
+    beyond = along * (abs(along[0]) * room / 2 + abs(along[1]) * DISC * type_mm + gap)
+    for x, y in (one.end + beyond, one.start - beyond):
+        yield gap, level_label(float(x) - room / 2, float(y), text, type_mm)
