@@ -40,7 +40,7 @@ from grading.core.printing.size_rows import PageRow, PageTable
 
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
 # Pieces of one size stand beside each other, each over its own list.
-SHARE_OF_ONE, JOINED_OF_ONE, ORDER_OF_ONE = 0.4, 0.7, 0.75
+SHARE_OF_ONE, JOINED_OF_ONE, ORDER_OF_ONE = 0.5, 0.7, 0.75
 LARGE_OF_ONE = 0.6
 EASE = "Ease"
 # Where sizes are printed by groups, these stand in each group.
