@@ -36,7 +36,10 @@ class NumberSetting:
 
 @dataclass(frozen=True)
 class SetLabel:
-    """Where a label stands: its disc's middle, where its text begins, and their boxes."""
+    """Where a label stands: its disc's middle, where its text begins, and their boxes.
+
+    That of the text begins behind the disc, so that no bit of a line between them looks like a minus.
+    """
 
     disc: Point
     text_at: Point

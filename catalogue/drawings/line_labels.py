@@ -52,7 +52,7 @@ def level_label(left: float, middle: float, text: str, type_mm: float) -> SetLab
     """A label that begins at `left`, its middle at a height."""
     half, start = DISC * type_mm, left + (2 * DISC + TEXT_GAP) * type_mm
     right = left + label_room(text, type_mm)
-    text_box = (start, middle - half, right, middle + half) if text else None
+    text_box = (left + half, middle - half, right, middle + half) if text else None
     return SetLabel(
         (left + half, middle), (start, middle), (left, middle - half, right, middle + half), text_box
     )
@@ -62,7 +62,7 @@ def upright_label(low: float, middle: float, text: str, type_mm: float) -> SetLa
     """A label that is read upwards and begins at the height `low`, its middle at a distance from the left."""
     half, start = DISC * type_mm, low - (2 * DISC + TEXT_GAP) * type_mm
     top = low - label_room(text, type_mm)
-    text_box = (middle - half, top, middle + half, start) if text else None
+    text_box = (middle - half, top, middle + half, low - half) if text else None
     return SetLabel((middle, low - half), (middle, start), (middle - half, top, middle + half, low), text_box)
 
 
