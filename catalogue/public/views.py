@@ -44,6 +44,7 @@ FILTER_WORDS = {
     "season": ("Season", "any"),
     "tag": ("Tag", "any"),
 }
+FIRST_FILTERS = ("craft", "garment")  # a phone folds up the others
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
 MOST_IN_SITEMAP = 45_000
 UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
@@ -57,15 +58,19 @@ def catalogue(request: HttpRequest) -> HttpResponse:
     number, offered = request.GET.get("page", "1"), choices()
     body = read_body(asked["girth"], asked["measures"])
     found = list_page(search_listings(asked, body.mark), int(number) if PAGE_NUMBER.fullmatch(number) else 1)
+    filters = [
+        {"kind": kind, "label": label, "any": anything, "options": options_of(offered[kind], asked[kind])}
+        for kind, (label, anything) in FILTER_WORDS.items()
+        if offered[kind]
+    ]
     page = {
         "found": found,
         "asked": asked,
         "query": urlencode({name: said for name, said in asked.items() if said}),
         "offered": offered,
-        "filters": [
-            {"kind": kind, "label": label, "any": anything, "options": options_of(offered[kind], asked[kind])}
-            for kind, (label, anything) in FILTER_WORDS.items()
-        ],
+        "filters": [one for one in filters if one["kind"] in FIRST_FILTERS],
+        "more_filters": [one for one in filters if one["kind"] not in FIRST_FILTERS],
+        "more_are_used": any(asked[kind] for kind in FILTER_WORDS if kind not in FIRST_FILTERS),
         "girths": [(girth, GIRTHS[girth][0]) for girth in offered["body"] if girth in GIRTHS],
         "unread": body.says,
         "start": request.path,

@@ -23,7 +23,7 @@ from testing.asked.figures import placement_figures
 from testing.asked.step_helps import step_helps
 from testing.calls.calls import CallWording, Quota, close_call, create_call, extend_call, open_call
 from testing.calls.schedule import Schedule, default_schedule
-from testing.models import Application, Placement, TestCall
+from testing.models import Application, Placement, Result, TestCall
 from testing.places.dropouts import decline_offer, withdraw_place
 from testing.places.places import accept_offer, give_place
 from testing.results.results import add_remark, finish_result, save_entry
@@ -260,6 +260,9 @@ def _send_everything(maker: Maker, placement: Placement) -> None:
     if maker.email in STUCK:
         _say_stuck(placement, STUCK[maker.email])
     finish_result(placement=placement)
+    in_time = placement.call.finish_by - dt.timedelta(days=place % 5)
+    said_at = timezone.make_aware(dt.datetime.combine(in_time, dt.time(18)))
+    Result.objects.filter(placement=placement).update(done_at=said_at)
 
 
 def _say_stuck(placement: Placement, remark: str) -> None:

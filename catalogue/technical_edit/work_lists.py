@@ -5,6 +5,7 @@ import json
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from textwrap import shorten
 from typing import Any
 
 from django.db import transaction
@@ -235,7 +236,7 @@ def _steps_of(made: Graded) -> tuple[WorkStep, ...]:
 def _words(facts: Facts, section: SectionEntry, words: str) -> str:
     """The beginning of a step as printed for all sizes."""
     printed = " ".join(part.text for part in render_step(words, facts, PrintForm(), section.when))
-    return _shortened(" ".join(printed.split()))
+    return shorten(printed, LONGEST_WORDS, placeholder=" …")
 
 
 def _cells(facts: Facts, section: SectionEntry, words: str, lines: Sequence[Line]) -> tuple[WorkCell, ...]:
@@ -344,7 +345,10 @@ def _read_cell(pattern: Pattern, by: Person, step: WorkStep, size: str, digest: 
 def row_choices(pattern: Pattern) -> list[tuple[str, str]]:
     """The lines of the account that a query may be about."""
     rows = account_of(graded(pattern), {}).rows
-    return [(row.anchor, _shortened(f"{row.title}, step {row.step}: {row.text}")) for row in rows]
+    return [
+        (row.anchor, shorten(f"{row.title}, step {row.step}: {row.text}", LONGEST_WORDS, placeholder=" …"))
+        for row in rows
+    ]
 
 
 def place_of_row(pattern: Pattern, anchor: str) -> str:
@@ -368,7 +372,3 @@ def _account_line(row: AccountRow) -> str:
     counts = ", ".join(f"{cell.size} {cell.count}" for cell in row.cells if cell.count is not None)
     parts = (f"{row.text} Stitches after it: {counts}." if counts else row.text, row.why)
     return " ".join(part for part in parts if part)
-
-
-def _shortened(text: str) -> str:
-    return text if len(text) <= LONGEST_WORDS else f"{text[:LONGEST_WORDS].rstrip()} …"

@@ -9,7 +9,7 @@ from grading.beginnings.constructions import EASE_SOURCE, Construction, fabrics,
 from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
 from grading.core.sizes.tables import SizeTable
 from grading.entries.facts_forms import LONGEST_TITLE, UNITS
-from grading.entries.layouts import plain_layout
+from grading.entries.layouts import columns_layout
 from grading.entries.single_lines import LineField
 from grading.sheets.documents import Document
 from grading.sizes.tables import own_tables, published_tables, sizes_named
@@ -98,7 +98,20 @@ class BeginningForm(forms.Form):
         self._offer("options", options)
         if not options:
             del self.fields["options"]
-        self.helper = plain_layout(self, "Begin")
+        self.helper = columns_layout(
+            [],
+            [
+                [
+                    "title",
+                    "fabric",
+                    ("stitches", "rows"),
+                    ("tool", "weight"),
+                    ("worked_stitches", "worked_rows"),
+                ],
+                ["table", ("sizes", "sample"), "ease", *(["options"] if options else []), "home_units"],
+            ],
+            "Begin",
+        )
 
     def _offer(self, name: str, choices: list[tuple[str, str]]) -> None:
         """Give a field its choices."""

@@ -47,11 +47,13 @@ def plain_layout(form: BaseForm, button: str = "Save", *, kept: bool = False) ->
     return helper
 
 
-def columns_layout(hidden: Sequence[str], columns: Sequence[Sequence[str | Sequence[str]]]) -> FormHelper:
+def columns_layout(
+    hidden: Sequence[str], columns: Sequence[Sequence[str | Sequence[str]]], button: str = "Save"
+) -> FormHelper:
     """Return the helper for a form in columns where there is room; the fields of a group share a row."""
     helper = FormHelper()
     helper.attrs = {"data-kept": ""}
-    helper.layout = Layout(*hidden, columns_of(columns), Submit("", "Save"))
+    helper.layout = Layout(*hidden, columns_of(columns), Submit("", button))
     return helper
 
 
