@@ -8,6 +8,7 @@ PATTERN = "desk/<slug:slug>"
 STITCHES = f"{PATTERN}/words/stitch-patterns/"
 
 urlpatterns = [
+    path("desk-begin/<slug:key>/face.svg", views.construction_face, name="construction_face"),
     path(f"{PATTERN}/face.svg", views.pattern_face, name="pattern_face"),
     path(f"{PATTERN}/pieces/", views.pieces, name="pieces"),
     path(f"{PATTERN}/grade/", grade_views.see_grade, name="see_grade"),

@@ -3,18 +3,19 @@
 from dataclasses import replace
 from typing import cast
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.patterns import graded, read_core
-from catalogue.drawings.faces import face_of
+from catalogue.drawings.faces import Face, beginning_face, face_of
 from catalogue.drawings.nests import Frame
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics, strips
 from catalogue.drawings.stripe_plans import stripe_work
 from catalogue.materials.yarns import chosen_shades
 from catalogue.studio.roles import studio_required
+from grading.beginnings.constructions import constructions
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.size_rows import split_rows
@@ -26,15 +27,25 @@ STRIPE_TYPE_MM = 3.1
 @studio_required
 @require_safe
 def pattern_face(request: HttpRequest, slug: str) -> HttpResponse:
-    """The outline of the largest piece, for lists; an empty square where nothing can be drawn."""
+    """The outline of the garment, for lists; an empty square where nothing can be drawn."""
     draft = open_draft(request.user, slug)
-    frame, path = face_of(graded(draft.pattern)) or (Frame("0 0 100 100", 100, 100, ""), "")
-    return render(
-        request,
-        "catalogue/schematics/face.svg",
-        {"frame": frame, "path": path},
-        content_type="image/svg+xml",
-    )
+    return _face(request, face_of(graded(draft.pattern)))
+
+
+@studio_required
+@require_safe
+def construction_face(request: HttpRequest, key: str) -> HttpResponse:
+    """How a garment of a construction looks, beside its name where a pattern is begun."""
+    if key not in constructions():
+        raise Http404
+    return _face(request, beginning_face(key))
+
+
+def _face(request: HttpRequest, face: Face | None) -> HttpResponse:
+    """A face as a picture; an empty square where there is none."""
+    frame, paths = face or (Frame("0 0 100 100", 100, 100, ""), [])
+    context = {"frame": frame, "paths": paths}
+    return render(request, "catalogue/schematics/face.svg", context, content_type="image/svg+xml")
 
 
 @studio_required

@@ -50,7 +50,8 @@ PARTS = {
 
 # The part of the guide that helps on a page, by the name of its address; with # and a section of it.
 _HELPS = {
-    "start": "home desk desk_pattern pattern_face beginnings beginning facts setup pattern_copy photos photo",
+    "start": "home desk desk_pattern pattern_face construction_face beginnings beginning facts setup"
+    " pattern_copy photos photo",
     "start#old": "older_text",
     "formulas": "sheet value value_origin entry_new entry formula_help bring bring_from value_lists"
     " sheet_file pattern_tables see_grade value_trail",

@@ -1,5 +1,6 @@
 """The desk: patterns with what they wait for, loading a file, beginning a pattern, its facts."""
 
+import itertools
 import json
 import re
 
@@ -12,9 +13,9 @@ from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.standing import Standing, standing_of, with_standing
 from catalogue.models import Erratum, Holder, Notice, Pattern, Version
+from grading.beginnings.constructions import constructions
 from tests.builders import make_person, sample
 from tests.catalogue.desk_work import fresh, load, small_document, typed
-from tests.present import present
 
 pytestmark = pytest.mark.django_db
 
@@ -280,18 +281,32 @@ def test_the_list_shows_craft_sizes_life_and_what_is_next(client, designer):
     assert f'src="{reverse("pattern_face", args=[pattern.slug])}"' in page
 
 
-def test_the_face_of_a_pattern_is_its_largest_piece(client, designer):
+def spans(points):
+    """How wide and how high points lie."""
+    across, down = zip(*points, strict=True)
+    return max(across) - min(across), max(down) - min(down)
+
+
+@pytest.mark.parametrize("key", constructions())
+def test_a_construction_has_a_face_of_its_own(client, designer, key):
+    face = client.get(reverse("construction_face", args=[key]))
+    assert face["Content-Type"] == "image/svg+xml"
+    assert "<path" in face.content.decode()
+    assert reverse("construction_face", args=[key]) in client.get(reverse("beginnings")).content.decode()
+
+
+def test_the_face_of_a_pattern_is_its_garment(client, designer):
     pattern = load("brackenmere_pullover")
     face = client.get(reverse("pattern_face", args=[pattern.slug]))
     assert face["Content-Type"] == "image/svg+xml"
-    path = present(re.search(r'<path d="M([^"]+)Z"', face.content.decode()))[1]
-    points = [tuple(map(float, point.split())) for point in path.split("L")]
-    wide = max(x for x, _ in points) - min(x for x, _ in points)
-    high = max(y for _, y in points) - min(y for _, y in points)
-    # By hand: a back of 1X (45 in + 11 cm round, 62 cm wide) is wider than long; it fills 92 of 100 units.
-    assert max(wide, high) == pytest.approx(92, abs=0.1)
+    paths = re.findall(r'<path d="M([^"]+)Z"', face.content.decode())
+    outlines = [[tuple(map(float, at.split())) for at in one.split("L")] for one in paths]
+    assert len(outlines) == 4  # back, front and two sleeves
+    # By hand: with its sleeves a pullover of 1X is wider than long; it fills 92 of 100 units.
+    assert spans(itertools.chain(*outlines))[0] == pytest.approx(92, abs=0.1)
     lines = graded(pattern).values
     lengths = lines["body_length"].worked[4] / (lines["chest"].worked[4] / 2)
+    wide, high = max(map(spans, outlines), key=lambda one: one[1])
     assert high / wide == pytest.approx(lengths, rel=0.01)
     empty = load(title="Empty", values=[], checks=[], sections=[])
     assert "<path" not in client.get(reverse("pattern_face", args=[empty.slug])).content.decode()
