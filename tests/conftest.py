@@ -1,11 +1,13 @@
 """Options and settings of the whole test run."""
 
+import gc
 import os
 import shutil
 import sqlite3
 import subprocess
 import sys
 from collections import Counter
+from collections.abc import Generator
 from contextlib import closing
 from pathlib import Path
 
@@ -42,6 +44,17 @@ def is_same_on_any_database(item: pytest.Item) -> bool:
     if keeps_rows and not keeps_rows.args:
         raise pytest.UsageError(f"{item.nodeid} says that it only keeps rows, but not why.")
     return bool(keeps_rows) or not asks_for_the_database(item)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """What is collected stays to the end: it is not looked through for garbage again and again."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

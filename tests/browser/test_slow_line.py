@@ -153,6 +153,7 @@ def answers_of(place):
     ]
 
 
+@pytest.mark.only_keeps_rows("the phone says what goes first; the first test here stores pieces on both")
 def test_six_answers_and_two_photos_arrive_the_small_ones_first_though_the_page_is_killed(phone, place):
     passed = iter([True])
     phone.route(

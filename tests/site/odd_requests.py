@@ -63,6 +63,11 @@ def one_of(who, world):
     return world.people[next(name for name in order if name in who)]
 
 
+def clients_of(world):
+    """One signed-in client for each set of people that the table names."""
+    return {who: signed_in(one_of(who, world)) for who in dict.fromkeys(row.who for row in TABLE.values())}
+
+
 def digest():
     """A digest of every row of the database."""
     total = hashlib.sha256()

@@ -13,7 +13,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import transaction
 
 from tests.grading.tables.test_table_files import REFUSED
-from tests.site.odd_requests import address_of, digest, one_of, read_forms, signed_in
+from tests.site.odd_requests import address_of, clients_of, digest, read_forms
 from tests.site.rights_table import TABLE
 
 pytestmark = pytest.mark.django_db
@@ -74,7 +74,7 @@ def request_of(case):
 
 
 def test_every_listed_bad_input_is_tried_at_its_surface(world, count_proof):
-    people = {row.who: signed_in(one_of(row.who, world)) for row in TABLE.values()}
+    people = clients_of(world)
     forms, wrong, tried, before = {}, [], 0, digest()
     for case in SENT_HERE:
         page, fields = request_of(case)

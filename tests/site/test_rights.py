@@ -1,12 +1,14 @@
 """Every address of the program, walked as every kind of person and as nobody."""
 
 from collections.abc import Iterator
+from http.cookies import SimpleCookie
 
 import pytest
 from django.db import transaction
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
+from tests.site.odd_requests import signed_in
 from tests.site.rights_table import NOBODY, TABLE, TAKEN
 
 pytestmark = pytest.mark.django_db
@@ -27,11 +29,18 @@ def address_of(name, world):
     return reverse(name, kwargs={key: part(world) if callable(part) else part for key, part in parts.items()})
 
 
+def cookies_of(world, person):
+    """What a browser of theirs sends: everybody signs in once."""
+    kept = vars(world).setdefault("cookies", {})
+    if person not in kept:
+        kept[person] = signed_in(world.people[person]).cookies.output(header="", sep=";")
+    return kept[person]
+
+
 def ask(world, person, method, address, sent=None):
     """The status of the answer and where it leads; whatever it changed is undone."""
     client = Client(raise_request_exception=False)
-    if world.people[person]:
-        client.force_login(world.people[person])
+    client.cookies = SimpleCookie(cookies_of(world, person))
     with transaction.atomic():
         try:
             answer = getattr(client, method)(address, sent or {})
