@@ -61,12 +61,13 @@ def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpR
         DeskLine(
             pattern,
             standing_for(standing_of(pattern), request.user),
-            [*editing.get(pattern.pk, []), *waiting.get(pattern.pk, [])],
+            [*editing[pattern.pk].notes, *waiting.get(pattern.pk, [])],
             notices.get(pattern.pk, []),
         )
         for pattern in found
     ]
-    context = {"patterns": patterns, "life": LIFE, "load": load, "pattern": None}
+    for_you = [task for pattern in found for task in editing[pattern.pk].tasks]
+    context = {"patterns": patterns, "for_you": for_you, "life": LIFE, "load": load, "pattern": None}
     if is_designer(request.user):
         context |= {"failed_letters": letters_in_state("failed").count(), "failed": FailedChore.objects.all()}
     return render(request, "catalogue/desk.html", context, status=status)
@@ -80,10 +81,12 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
     standing = standing_for(
         standing_of(with_standing(patterns_for(request.user)).get(pk=draft.pattern.pk)), request.user
     )
-    document = draft.document
+    document, reader = draft.document, person_of(request) if is_editor(request.user) else None
+    editing = import_string(settings.EDITORS_WORK)([draft.pattern], reader)
     context = {
         "pattern": draft.pattern,
         "tab": "",
+        "editing": editing[draft.pattern.pk].notes,
         "photo": draft.pattern.photos.first(),
         "standing": standing,
         "act_page": act_page(standing, slug),

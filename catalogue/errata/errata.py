@@ -30,6 +30,7 @@ from catalogue.versions.standings import places, standings
 CHANGED_WORDS = {
     "says": "what it says",
     "should_say": "what it should say",
+    "gravity": "severity",
     "source": "how it came to light",
     "found_by": "found by",
     "due_on": "to be settled by",
@@ -238,6 +239,15 @@ def judge_erratum(
     erratum.merged_into = None
     erratum.save(update_fields=("state", "merged_into"))
     note_event(erratum, by, "Confirmed." if is_mistake else "Judged to be no mistake.")
+
+
+@transaction.atomic
+def confirm_erratum(
+    *, erratum: Erratum, changes: dict[str, Any], by: Person | None, seen: str | None = None
+) -> None:
+    """Confirm a mistake with what makers read of it from now on: its severity and what it should say."""
+    change_erratum(erratum=erratum, changes=changes, by=by, seen=seen)
+    judge_erratum(erratum=erratum, is_mistake=True, by=by)
 
 
 @transaction.atomic

@@ -114,6 +114,24 @@ class CorrectedForm(forms.Form):
         self.helper = helper_with("It is corrected there")
 
 
+class ConfirmForm(GlanceForm):
+    """What makers read of a mistake from now on."""
+
+    gravity = forms.ChoiceField(label="Severity", choices=Erratum.GRAVITIES)
+    should_say = forms.CharField(
+        label="What it should say", max_length=1_000, required=False, widget=text_area(2)
+    )
+
+    def __init__(self, data: Any = None, *, erratum: Erratum) -> None:
+        super().__init__(data, initial={"gravity": erratum.gravity, "should_say": erratum.should_say})
+        self.erratum = erratum
+        self.helper = helper_with("It is a mistake: show it to makers")
+
+    def clean_should_say(self) -> str:
+        """The words of a step that is missing are all that tells of it."""
+        return _words_of(self.erratum, str(self.cleaned_data["should_say"]))
+
+
 class ErratumChangeForm(GlanceForm):
     """What an erratum says, once it is written down."""
 
@@ -140,10 +158,7 @@ class ErratumChangeForm(GlanceForm):
 
     def clean_should_say(self) -> str:
         """The words of a step that is missing are all that tells of it."""
-        words = str(self.cleaned_data["should_say"])
-        if self.erratum.is_missing_step and not words.strip():
-            raise forms.ValidationError(SAY_THE_STEP)
-        return words
+        return _words_of(self.erratum, str(self.cleaned_data["should_say"]))
 
     def clean_says(self) -> str:
         """What it is changed to must stand in the version that it was found in."""
@@ -185,3 +200,10 @@ class MergeForm(forms.Form):
 def _one_line(erratum: Erratum) -> str:
     """An erratum in one line of a list."""
     return f"{erratum.pk}: {erratum_words(erratum)}"[:100]
+
+
+def _words_of(erratum: Erratum, words: str) -> str:
+    """What an erratum should say; a missing step can't do without."""
+    if erratum.is_missing_step and not words.strip():
+        raise forms.ValidationError(SAY_THE_STEP)
+    return words

@@ -13,6 +13,7 @@ from catalogue.errata.errata import (
     ErratumRefused,
     Mistake,
     change_erratum,
+    confirm_erratum,
     erratum_glance,
     judge_erratum,
     likely_same,
@@ -21,6 +22,7 @@ from catalogue.errata.errata import (
     standing_by_version,
 )
 from catalogue.errata.forms import (
+    ConfirmForm,
     CorrectedForm,
     ErratumChangeForm,
     ErratumForm,
@@ -96,18 +98,57 @@ def erratum_change(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     return render(request, "catalogue/errata/change.html", page, status=status)
 
 
-@require_POST
+@form_page
 @studio_required
 def erratum_confirm(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
-    """It is a mistake."""
-    return _judge(request, slug, pk, is_mistake=True)
+    """It is a mistake: what makers read of it is looked at first, as it is public at once."""
+    found = _erratum_or_404(request, slug, pk)
+    form, moved = ConfirmForm(request.POST or None, erratum=found), []
+    if request.method == "POST" and form.is_valid():
+        changes = {name: form.cleaned_data[name] for name in ("gravity", "should_say")}
+        try:
+            confirm_erratum(
+                erratum=found, changes=changes, by=person_of(request), seen=form.cleaned_data["seen"]
+            )
+        except Moved as other:
+            moved = other.entries
+        except ErratumRefused as refusal:
+            messages.error(request, str(refusal))
+            return redirect("erratum", slug=slug, pk=pk)
+        else:
+            messages.success(request, "The erratum is confirmed.")
+            is_of_table = request.GET.get("from") == "table"
+            return redirect("errata", slug=slug) if is_of_table else redirect("erratum", slug=slug, pk=pk)
+    if not form.errors:
+        form.carry(written_glance(erratum_glance(found)))
+    page = {
+        "pattern": found.pattern,
+        "tab": TAB,
+        "erratum": found,
+        "place": found_places([found])[0],
+        "is_public": found.pattern.versions.filter(kind="release", state="published").exists(),
+        "form": form,
+        "moved": moved,
+    }
+    status = 409 if moved else 400 if form.errors else 200
+    return render(request, "catalogue/errata/confirm.html", page, status=status)
 
 
 @require_POST
 @studio_required
 def erratum_dismiss(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
-    """It is none."""
-    return _judge(request, slug, pk, is_mistake=False)
+    """It is none; then back to where it was decided."""
+    found = _erratum_or_404(request, slug, pk)
+    try:
+        judge_erratum(erratum=found, is_mistake=False, by=person_of(request), seen=sent_glance(request))
+        messages.success(request, "It is noted as no mistake.")
+    except Moved as moved:
+        return _erratum_page(request, found, moved=moved.entries)
+    except ErratumRefused as refusal:
+        messages.error(request, str(refusal))
+    if request.POST.get("from") == "table":
+        return redirect("errata", slug=slug)
+    return redirect("erratum", slug=slug, pk=pk)
 
 
 @require_POST
@@ -178,21 +219,6 @@ def guard_delete(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     guard = get_object_or_404(Guard.objects.select_related("erratum"), erratum__pattern=pattern, pk=pk)
     remove_guard(guard=guard, by=person_of(request))
     return redirect("erratum", slug=slug, pk=guard.erratum_id)
-
-
-def _judge(request: HttpRequest, slug: str, pk: int, *, is_mistake: bool) -> HttpResponse:
-    """Keep what was decided, and go back to where it was decided."""
-    found = _erratum_or_404(request, slug, pk)
-    try:
-        judge_erratum(erratum=found, is_mistake=is_mistake, by=person_of(request), seen=sent_glance(request))
-        messages.success(request, "The erratum is confirmed." if is_mistake else "It is noted as no mistake.")
-    except Moved as moved:
-        return _erratum_page(request, found, moved=moved.entries)
-    except ErratumRefused as refusal:
-        messages.error(request, str(refusal))
-    if request.POST.get("from") == "table":
-        return redirect("errata", slug=slug)
-    return redirect("erratum", slug=slug, pk=pk)
 
 
 def _warn_of_idle_guard(request: HttpRequest, guard: Guard) -> None:

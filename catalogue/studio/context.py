@@ -3,7 +3,7 @@
 from django.http import HttpRequest
 
 from catalogue.models import Studio
-from catalogue.studio.roles import is_designer, is_studio
+from catalogue.studio.roles import is_designer, is_editor, is_studio
 
 
 def studio(request: HttpRequest) -> dict[str, object]:
@@ -12,5 +12,6 @@ def studio(request: HttpRequest) -> dict[str, object]:
     return {
         "studio": request.studio if hasattr(request, "studio") else Studio.objects.first(),
         "is_designer": person is not None and is_designer(person),
+        "is_editor": person is not None and is_editor(person),
         "is_studio": person is not None and is_studio(person),
     }

@@ -1,70 +1,191 @@
-"""What an editor has left to do with each pattern, in words for the list of patterns."""
+"""What waits in the technical edit of each pattern: in words for lists, and as an editor's tasks."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
 
-from django.db.models import Count, Q
+from django.db.models import Count, F, Q
+from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import format_html
 
 from catalogue.models import Pattern, Person, TechnicalEdit
-from catalogue.technical_edit.work_lists import Readings, progress_of, readings_of
+from catalogue.technical_edit.edited_since import edited_since
+from catalogue.technical_edit.work_lists import Progress, progress_of, readings_of
 
 
-def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int, list[str]]:
-    """Sentences about the technical edit of each pattern, by its key.
+@dataclass(frozen=True)
+class Task:
+    """One thing that waits for an editor: in which pattern, what, and the button that leads there."""
+
+    title: str
+    says: str
+    button: str
+    address: str
+
+
+@dataclass(frozen=True)
+class PatternWork:
+    """The technical edit of a pattern: sentences for all of the studio, tasks for the editor who looks."""
+
+    notes: list[str]
+    tasks: list[Task]
+
+
+@dataclass(frozen=True)
+class _Counted:
+    """Queries and errata of a pattern that wait."""
+
+    asked: int = 0
+    answered: int = 0
+    overdue: int = 0
+
+
+def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int, PatternWork]:
+    """What the technical edit of each pattern waits for, by its key.
 
     Args:
         patterns: The patterns of a list.
         editor: The editor who looks; None for somebody who signs nothing.
 
     Returns:
-        Open queries and withdrawn signatures; for an editor also what is unread or has changed. Cells are
-        counted where the editor has begun to read.
+        Notes on open queries, withdrawn and outdated signatures, for an editor also on what is unread or has
+        changed; and for an editor tasks. Cells are counted where the editor has begun to read.
     """
     found = list(patterns)
-    waiting, withdrawn = _open_queries(found), _withdrawn(found)
+    counted, signatures = _counted(found, editor), _newest_signatures(found)
+    edited = edited_since({key: edit for key, edit in signatures.items() if not edit.withdrawn_at})
     readings = readings_of(found, editor)
+    work = {}
+    for pattern in found:
+        key = pattern.pk
+        of, signed = counted.get(key, _Counted()), signatures.get(key)
+        notes = [*_of_studio(of.asked, signed), *_outdated(pattern, signed, editor, key in edited)]
+        tasks = []
+        if editor:
+            progress = progress_of(pattern, readings[key]) if key in readings else None
+            notes += _of_editor(progress)
+            tasks += [
+                *_answered(pattern, of.answered),
+                *_to_read(pattern, progress, signed, key in edited, editor),
+                *_overdue(pattern, of.overdue),
+            ]
+        work[key] = PatternWork(notes, tasks)
+    return work
+
+
+def _counted(patterns: list[Pattern], editor: Person | None) -> dict[int, _Counted]:
+    """Open queries, those of the editor that somebody else has answered, and errata that are overdue."""
+    is_open, has_answer = Q(edit_queries__technical_edit=None), ~Q(edit_queries__answer="")
+    by_other = Q(edit_queries__asked_by=editor) & ~Q(edit_queries__answered_by=F("edit_queries__asked_by"))
+    late = Q(errata__state__in=("reported", "confirmed"), errata__due_on__lt=timezone.localdate())
+    counted = Pattern.objects.filter(pk__in=[one.pk for one in patterns]).annotate(
+        asked=Count("edit_queries", filter=is_open & ~has_answer, distinct=True),
+        answered=Count("edit_queries", filter=is_open & has_answer & by_other, distinct=True),
+        overdue=Count("errata", filter=late, distinct=True),
+    )
     return {
-        pattern.pk: [
-            *_of_studio(waiting.get(pattern.pk, 0), withdrawn.get(pattern.pk)),
-            *(_of_editor(pattern, readings.get(pattern.pk)) if editor else ()),
-        ]
-        for pattern in found
+        key: _Counted(*counts) for key, *counts in counted.values_list("pk", "asked", "answered", "overdue")
     }
 
 
-def _open_queries(patterns: list[Pattern]) -> dict[int, int]:
-    counted = Pattern.objects.filter(pk__in=[one.pk for one in patterns]).annotate(
-        asked=Count("edit_queries", filter=Q(edit_queries__technical_edit=None, edit_queries__answer=""))
+def _newest_signatures(patterns: list[Pattern]) -> dict[int, TechnicalEdit]:
+    """The newest sign-off of each pattern, withdrawn or not."""
+    edits = (
+        TechnicalEdit.objects.filter(pattern__in=patterns)
+        .select_related("by", "withdrawn_by")
+        .defer("record")
     )
-    return dict(counted.values_list("pk", "asked"))
+    return {edit.pattern_id: edit for edit in edits.order_by("pk")}
 
 
-def _withdrawn(patterns: list[Pattern]) -> dict[int, TechnicalEdit]:
-    """The newest sign-off of each pattern, where it was withdrawn."""
-    edits = TechnicalEdit.objects.filter(pattern__in=patterns).select_related("withdrawn_by").defer("record")
-    last = {edit.pattern_id: edit for edit in edits.order_by("pk")}
-    return {key: edit for key, edit in last.items() if edit.withdrawn_at}
-
-
-def _of_studio(asked: int, withdrawn: TechnicalEdit | None) -> list[str]:
+def _of_studio(asked: int, signed: TechnicalEdit | None) -> list[str]:
     said = []
     if asked:
         said.append(f"{asked} open {'query' if asked == 1 else 'queries'}")
-    if withdrawn and withdrawn.withdrawn_at:
-        at = timezone.localtime(withdrawn.withdrawn_at)
-        on = f"{at.day} {at:%B}"
-        by = withdrawn.withdrawn_by or "somebody who has left"
-        said.append(f"Sign-off withdrawn on {on} by {by}: “{withdrawn.withdrawal}”")
+    if signed and signed.withdrawn_at:
+        on, by = _day(signed.withdrawn_at), signed.withdrawn_by or "somebody who has left"
+        said.append(f"Sign-off withdrawn on {on} by {by}: “{signed.withdrawal}”")
     return said
 
 
-def _of_editor(pattern: Pattern, readings: Readings | None) -> list[str]:
-    if readings is None:
+def _outdated(
+    pattern: Pattern, signed: TechnicalEdit | None, reader: Person | None, is_edited: bool
+) -> Iterator[str]:
+    """That a pattern is no longer what was signed, with a link to what changed."""
+    if signed and is_edited:
+        yield format_html(
+            '<a href="{}">{}</a>', _edit_page(pattern, "#changed"), f"Changed since {_whose(signed, reader)}"
+        )
+
+
+def _whose(signed: TechnicalEdit, reader: Person | None) -> str:
+    """A signature as the reader calls it."""
+    on = _day(signed.signed_at)
+    if reader and signed.by_id == reader.pk:
+        return f"your signature of {on}"
+    return f"the signature of {signed.by or 'somebody who has left'}, {on}"
+
+
+def _of_editor(progress: Progress | None) -> list[str]:
+    if progress is None:
         return ["Not read by you yet"]
-    progress = progress_of(pattern, readings)
     said = []
     if progress.changed:
         said.append(f"{progress.changed} of your cells changed since your reading")
     if progress.unread:
         said.append(f"{progress.unread} of {progress.total} cells unread")
     return said or ["All cells read by you"]
+
+
+def _answered(pattern: Pattern, count: int) -> Iterator[Task]:
+    if count:
+        says = "Your query is answered" if count == 1 else f"{count} of your queries are answered"
+        yield Task(
+            pattern.title,
+            says,
+            "Read the answer" + ("" if count == 1 else "s"),
+            _edit_page(pattern, "#queries"),
+        )
+
+
+def _to_read(
+    pattern: Pattern, progress: Progress | None, signed: TechnicalEdit | None, is_edited: bool, editor: Person
+) -> Iterator[Task]:
+    """What is to be read or signed; nothing where the pattern stands as it was signed."""
+    if signed and not signed.withdrawn_at:
+        if is_edited:
+            says = f"Changed since {_whose(signed, editor)}"
+            yield Task(pattern.title, says, "See what changed", _edit_page(pattern, "#changed"))
+    elif progress is None:
+        yield Task(pattern.title, "Not read by you yet", "Read it", _edit_page(pattern, "#work-list"))
+    elif progress.unread:
+        yield Task(
+            pattern.title, f"{progress.unread} of {progress.total} cells unread", "Go on reading",
+            _edit_page(pattern, "?show=unread#work-list"),
+        )  # fmt: skip
+    else:
+        yield Task(
+            pattern.title,
+            "Read by you, not signed",
+            "Go to sign-off",
+            reverse("edit_sign_off", args=[pattern.slug]),
+        )
+
+
+def _overdue(pattern: Pattern, count: int) -> Iterator[Task]:
+    if count:
+        noun = "erratum is" if count == 1 else "errata are"
+        address = f"{reverse('errata', args=[pattern.slug])}?state=overdue"
+        yield Task(
+            pattern.title, f"{count} {noun} overdue", "Settle it" if count == 1 else "Settle them", address
+        )
+
+
+def _edit_page(pattern: Pattern, where: str) -> str:
+    return reverse("technical_edit", args=[pattern.slug]) + where
+
+
+def _day(moment: datetime) -> str:
+    at = timezone.localtime(moment)
+    return f"{at.day} {at:%B}"

@@ -10,7 +10,7 @@ from catalogue.technical_edit.signing_stops import SigningStop, signing_stops
 from catalogue.technical_edit.technical_edits import open_queries, self_answered
 from catalogue.technical_edit.work_lists import Progress, reading_progress
 from catalogue.versions.records import Record
-from grading.grid.finding_groups import finding_groups
+from grading.grid.finding_groups import SettledLine, finding_groups, settled_lines
 
 
 @dataclass(frozen=True)
@@ -23,6 +23,7 @@ class LeftOpen:
     progress: Progress
     unreadable_rows: int
     warnings: int
+    settled: list[SettledLine]
     untested: str
 
     @property
@@ -42,5 +43,6 @@ def left_open(pattern: Pattern, record: Record, editor: Person | None) -> LeftOp
         progress=reading_progress(pattern, editor),
         unreadable_rows=counted["total"] - counted["checked"],
         warnings=sum(group.weight == "warn" for group in groups),
+        settled=settled_lines(record["pattern"]),
         untested=import_string(settings.UNTESTED_SIZES)(pattern, record["results"]["sizes"]),
     )

@@ -1,6 +1,7 @@
 """The technical edit on the desk: queries, answers, sign-off, what changed since."""
 
 import sys
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
@@ -15,9 +16,9 @@ from django.views.decorators.http import require_POST
 
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.requests import pattern_or_404
-from catalogue.models import Pattern, Person
+from catalogue.models import EditQuery, Pattern, Person
 from catalogue.studio.requests import form_page, person_of
-from catalogue.studio.roles import editor_required, is_editor, studio_required
+from catalogue.studio.roles import designer_required, editor_required, is_editor, studio_required
 from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm, WithdrawForm
 from catalogue.technical_edit.left_open import left_open
 from catalogue.technical_edit.technical_edits import (
@@ -56,6 +57,7 @@ from catalogue.versions.draft_glances import DraftMoved, draft_glance, since_pag
 from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import Record, canonical, read_record
 from catalogue.versions.spots import spot_words, spots_of
+from grading.grid.finding_groups import settled_lines
 
 TAB = "versions"
 FIELDS_BESIDE = 10  # what the form of the work list sends beside its ticks, and some to spare
@@ -116,15 +118,15 @@ def _query_form(
 
 
 @form_page
-@studio_required
+@designer_required
 def query_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
-    """Answer a query of the open round."""
+    """Answer a query of the open round: the designer is asked, so nobody else answers."""
     pattern = pattern_or_404(request, slug)
     query = get_object_or_404(open_queries(pattern), pk=pk)
     form = AnswerForm(request.POST or None, initial={"answer": query.answer})
     if request.method == "POST" and form.is_valid():
         if not answer_query(query=query, answer=form.cleaned_data["answer"], by=person_of(request)):
-            messages.error(request, "The round was signed off meanwhile: ask the query anew.")
+            messages.error(request, "The round was signed off meanwhile: add the query anew.")
         return redirect("technical_edit", slug=slug)
     page = {
         "pattern": pattern,
@@ -210,7 +212,8 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
     show, size = request.GET.get("show", ""), request.GET.get("size", "")
     listed = _sendable(pattern, person, show, size if size in sizes else "")
     steps, size = listed.steps, listed.size
-    earlier = pattern.technical_edits.select_related("by", "withdrawn_by").defer("record")
+    rounds = pattern.technical_edits.select_related("by", "withdrawn_by").defer("record").order_by("-pk")
+    rounds = rounds.prefetch_related("queries__asked_by", "queries__answered_by")
     page = {
         "pattern": pattern,
         "tab": TAB,
@@ -225,16 +228,22 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
         "size": size,
         "show": show,
         "shown": SHOWN,
-        "queries": [(one, spot_words(one.place, state)) for one in open_queries(pattern)],
+        "queries": _with_places(open_queries(pattern), state),
         "untested": import_string(settings.UNTESTED_SIZES)(pattern, sizes),
         "signed": signed,
         "withdrawn": withdrawn_last(pattern),
         "changes": signed.changes if signed else None,
         "number_rows": number_rows(signed.changes, "both") if signed else [],
+        "settled": settled_lines(state["pattern"]),
         "may_sign": is_editor(request.user),
-        "earlier": earlier.prefetch_related("queries__asked_by", "queries__answered_by").order_by("-pk"),
+        "earlier": [(one, _with_places(one.queries.all(), state)) for one in rounds],
     }
     return render(request, "catalogue/technical_edit/page.html", page)
+
+
+def _with_places(queries: Iterable[EditQuery], state: Record) -> list[tuple[EditQuery, str]]:
+    """Queries, each with its place in words as the pattern calls it now."""
+    return [(one, spot_words(one.place, state)) for one in queries]
 
 
 @dataclass(frozen=True)

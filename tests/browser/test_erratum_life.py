@@ -56,6 +56,7 @@ def test_an_erratum_from_report_to_guard(window, remark):
     assert problems(page) == []
     page.keyboard.press("ArrowDown")
     page.keyboard.press("c")
+    page.get_by_role("button", name="show it to makers").click()
     page.get_by_text("The erratum is confirmed.").wait_for()
 
     at(page, "erratum", pattern.slug, erratum.pk)

@@ -229,7 +229,8 @@ def confirm_and_correct(page):
     page.locator("main").get_by_role(
         "link", name=re.compile("sections|Back, step 3|step", re.IGNORECASE)
     ).first.click()
-    page.get_by_role("button", name=re.compile("Confirm|mistake", re.IGNORECASE)).first.click()
+    page.get_by_role("link", name=re.compile("Confirm|is a mistake", re.IGNORECASE)).first.click()
+    page.get_by_role("button", name="show it to makers").click()
     open_step(page, holding="Work straight in hdc until")
     text = page.locator("textarea[name=text]")
     text.fill(text.input_value().replace(f"{PLANTED_ROWS} rows", "{side_rows} rows"))

@@ -176,15 +176,55 @@ def _round_edge(across: Numbers, up: Numbers) -> Numbers:
     return np.array([quarter_ellipse_mm(x, y) if math.isfinite(x + y) else math.nan for x, y in pairs])
 
 
+def misfits_mm(join: JoinEntry, lengths: JoinLengths) -> Numbers:
+    """Say by how much the first edges of a join are too long for the others, its ease allowed.
+
+    Args:
+        join: The join.
+        lengths: What both sides measure.
+
+    Returns:
+        Length in mm, one entry per size; less than 0 where they are too short, NaN where one is unknown.
+
+    Source: derived.
+
+    >>> lengths = JoinLengths(np.array([420.0, 395.0, 380.0]), np.array([400.0, 400.0, 400.0]))
+    >>> misfits_mm(JoinEntry("seam", "Seam", (), (), 0.05, (0.0, 10.0)), lengths)
+    array([ 10.,  -5., -20.])
+    """
+    least, most = (lengths.onto + ease_mm for ease_mm in join.ease)
+    return lengths.edges - np.minimum(np.maximum(lengths.edges, least), most)
+
+
+def edges_said(edges: Sequence[JoinEdge]) -> str:
+    """Return edges in words.
+
+    Args:
+        edges: Edges of one side of a join.
+
+    Returns:
+        Their names, quoted; those that are there more than once with how often.
+
+    Source: derived.
+
+    >>> edges_said((JoinEdge("front.armhole"), JoinEdge("band_side", 2)))
+    '“front: armhole” and 2 × “band side”'
+    """
+    words = []
+    for edge in edges:
+        owner, _, side = edge.edge.rpartition(".")
+        name = f"{said(owner)}: {said(side)}" if owner else said(side)
+        words.append(f"{edge.times} × “{name}”" if edge.times > 1 else f"“{name}”")
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
 def _report_misfits(of: Workings, join: JoinEntry, lengths: JoinLengths) -> None:
     """Report the sizes in which the edges differ by more than the tolerance, ease allowed."""
     units = of.pattern.home_units
     rows = zip(of.pattern.sizes, lengths.edges.tolist(), lengths.onto.tolist(), strict=True)
-    for label, edges_mm, onto_mm in rows:
-        if not math.isfinite(edges_mm + onto_mm):
+    for (label, edges_mm, onto_mm), off_mm in zip(rows, misfits_mm(join, lengths).tolist(), strict=True):
+        if not math.isfinite(off_mm):
             continue
-        least, most = (onto_mm + ease_mm for ease_mm in join.ease)
-        off_mm = edges_mm - min(max(edges_mm, least), most)
         if abs(off_mm) <= join.tolerance * abs(onto_mm) + TOLERANCE_MM:
             continue
         of.add(warn(f"joins.{join.name}", _misfit(join, (edges_mm, onto_mm, off_mm), units), label))
@@ -197,8 +237,8 @@ def _misfit(join: JoinEntry, lengths_mm: tuple[float, float, float], units: str)
     share = f" ({abs(lengths_mm[2]) / lengths_mm[1] * 100:.0f} %)" if lengths_mm[1] > 0 else ""
     wanted = f" with its ease of {_range(join.ease, units)}" if any(join.ease) else ""
     return (
-        f"{_edges_said(join.edges)}, {edges}, {'is' if _is_one(join.edges) else 'are'} joined to "
-        f"{_edges_said(join.onto)}, {onto}{wanted}: {off.removeprefix('-')}{share} too {too}. "
+        f"{edges_said(join.edges)}, {edges}, {'is' if _is_one(join.edges) else 'are'} joined to "
+        f"{edges_said(join.onto)}, {onto}{wanted}: {off.removeprefix('-')}{share} too {too}. "
         "Change one of them until they fit."
     )
 
@@ -217,16 +257,6 @@ def _range(ease: tuple[float, float], units: str) -> str:
 def _is_one(edges: Sequence[JoinEdge]) -> bool:
     """Whether a sentence speaks of one edge."""
     return len(edges) == 1 and edges[0].times == 1
-
-
-def _edges_said(edges: Sequence[JoinEdge]) -> str:
-    """Edges in words: "front armhole and back armhole", "2 × front band side"."""
-    words = []
-    for edge in edges:
-        owner, _, side = edge.edge.rpartition(".")
-        name = f"{said(owner)}: {said(side)}" if owner else said(side)
-        words.append(f"{edge.times} × “{name}”" if edge.times > 1 else f"“{name}”")
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def said(name: str) -> str:

@@ -210,12 +210,24 @@ def test_the_table_is_judged_without_leaving_it(corrected, client):
     pattern, _, first = corrected
     editor = make_person(role="editor")
     client.force_login(editor)
-    other = report_erratum(Mistake(pattern=pattern, place="gauge", found_in=first))
+    other = report_erratum(
+        Mistake(pattern=pattern, place="gauge", found_in=first, should_say="14 stitches", gravity="cosmetic")
+    )
     table = reverse("errata", args=[pattern.slug])
-    answer = send_form(client, table, action=reverse("erratum_confirm", args=[pattern.slug, other.pk]))
+    confirm = reverse("erratum_confirm", args=[pattern.slug, other.pk]) + "?from=table"
+    assert f'href="{confirm}"' in client.get(table).content.decode()
+    form = client.get(confirm).content.decode()
+    assert "Makers see this now" in form
+    assert "14 stitches" in form
+    other.refresh_from_db()
+    assert other.state == "reported"  # looking at it shows nothing to makers
+    answer = send_form(client, confirm, page=form, gravity="wrong", should_say="15 stitches")
     assert answer.url == table
     other.refresh_from_db()
-    assert other.state == "confirmed"
+    assert (other.state, other.gravity, other.should_say) == ("confirmed", "wrong", "15 stitches")
+    assert [one.says for one in other.events.all()][1:] == [
+        "Changed: severity, what it should say.", "Confirmed."
+    ]  # fmt: skip
     assert present(other.events.last()).by == editor
 
 
@@ -227,5 +239,5 @@ def test_what_an_erratum_says_is_changed_and_remembered(corrected, designer_clie
     designer_client.post(url, {**sent, "gravity": "cosmetic", "due_on": "2026-12-24"})
     erratum.refresh_from_db()
     assert (erratum.gravity, str(erratum.due_on)) == ("cosmetic", "2026-12-24")
-    assert erratum.events.last().says == "Changed: gravity, to be settled by."
+    assert erratum.events.last().says == "Changed: severity, to be settled by."
     assert designer_client.post(url, {**sent, "due_on": "soon"}).status_code == 400

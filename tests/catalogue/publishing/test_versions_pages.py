@@ -200,7 +200,7 @@ def test_an_erratum_goes_from_report_to_correction(designer_client):
     assert "Sleeve, rows" in page
     assert "1.0: in it" in page
     page, correct = address("erratum", pattern, **place), address("erratum_correct", pattern, **place)
-    send_form(designer_client, page, action=address("erratum_confirm", pattern, **place))
+    send_form(designer_client, address("erratum_confirm", pattern, **place))
     refused = designer_client.post(correct, {"version": version.pk})
     assert "a later version corrects it" in refused.content.decode()
     edit(pattern, mend)
@@ -276,7 +276,7 @@ def test_errata_of_another_pattern_answer_404(designer_client):
     other = make_pattern("cinderfell_raglan")
     assert designer_client.get(address("erratum", other, pk=erratum.pk)).status_code == 404
     assert designer_client.post(address("erratum_confirm", other, pk=erratum.pk)).status_code == 404
-    assert designer_client.get(address("erratum_confirm", version.pattern, pk=erratum.pk)).status_code == 405
+    assert designer_client.get(address("erratum_dismiss", version.pattern, pk=erratum.pk)).status_code == 405
 
 
 def test_the_list_asks_the_database_little(designer_client, django_assert_max_num_queries):

@@ -1,6 +1,6 @@
 """The technical edit: queries, answers, sign-off, what changed since, and what stops publishing."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.db import connection
@@ -8,8 +8,10 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.models import EditQuery, Pattern, PracticeChoice, Studio, TechnicalEdit
+from catalogue.drafts.edits import undo_last_edit
+from catalogue.models import EditQuery, Erratum, Pattern, PracticeChoice, Studio, TargetDate, TechnicalEdit
 from catalogue.publishing.obstacles import in_the_way
+from catalogue.technical_edit.editors_work import editors_work
 from catalogue.technical_edit.left_open import left_open
 from catalogue.technical_edit.technical_edits import (
     QueryAbout,
@@ -105,8 +107,13 @@ def test_the_round_on_its_pages(client):
     assert client.post(page, {"place": "values.chest", "asks": "Why so wide?"}).status_code == 302
     query = EditQuery.objects.get()
     answer = reverse("query_answer", args=[pattern.slug, query.pk])
+    assert client.post(answer, {"answer": "Mine."}).status_code == 404  # the designer is asked
+    assert answer not in client.get(page).content.decode()
+    designer = make_person(role="designer")
+    client.force_login(designer)
     assert client.post(answer, {"answer": ""}).status_code == 200
     assert client.post(answer, {"answer": "It is meant to be."}).status_code == 302
+    client.force_login(editor)
     said = client.get(page).content.decode()
     assert "Why so wide?" in said
     assert "It is meant to be." in said
@@ -125,8 +132,77 @@ def test_the_round_on_its_pages(client):
     assert f", {unread} unread" in " ".join(client.get(page).content.decode().split())
     assert "This state is signed already" in client.get(sign).content.decode()
     assert "Signed off as it stands" in client.get(page).content.decode()
+    rounds = client.get(page).content.decode().partition('id="rounds"')[2]
+    assert "It is meant to be." in rounds.partition("</details>")[0].partition("<details open>")[2]
     edit(pattern, widen)
     assert "What changed since the sign-off" in client.get(page).content.decode()
+
+
+@pytest.fixture
+def designer():
+    return make_person(role="designer")
+
+
+def tasks(pattern, editor):
+    return [
+        (one.says.split(" of ")[0], one.button) for one in editors_work([pattern], editor)[pattern.pk].tasks
+    ]
+
+
+def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
+    pattern, editor = make_pattern(), make_person(role="editor")
+    client.force_login(editor)
+    assert tasks(pattern, editor) == [("Not read by you yet", "Read it")]
+    query = ask(pattern=pattern, place="values.chest", asks="Why so wide?", by=editor)
+    other = ask(pattern=pattern, place="values.chest", asks="Why so long?", by=make_person(role="editor"))
+    for one in (query, other):
+        answer_query(query=one, answer="It is meant to be.", by=designer)
+    assert tasks(pattern, editor)[0] == ("Your query is answered", "Read the answer")
+    sign_off(pattern=pattern, seen=seen(pattern), note="", by=editor)
+    assert tasks(pattern, editor) == []
+    Erratum.objects.create(pattern=pattern, place="gauge", due_on=timezone.localdate() - timedelta(days=1))
+    TargetDate.objects.create(pattern=pattern, what="Photos", due_on=timezone.localdate())
+    assert tasks(pattern, editor) == [("1 erratum is overdue", "Settle it")]
+    edit(pattern, widen)
+    page = client.get(reverse("desk")).content.decode()
+    assert page.index("For you") < page.index("Changed since your signature") < page.index("desk-lines")
+    assert "Next dates" not in page
+    client.force_login(designer)
+    page = client.get(reverse("desk")).content.decode()
+    assert "For you" not in page
+    assert "Next dates" in page
+
+
+def test_a_signature_that_is_out_of_date_is_told_until_the_edit_is_taken_back(client, designer):
+    pattern = make_pattern()
+
+    def summarise(document):
+        document["summary"] = "For cold mornings."
+
+    edit(pattern, summarise)
+    sign_off(pattern=pattern, seen=seen(pattern), note="", by=make_person(role="editor", name="Ines"))
+    pages = [reverse("desk"), reverse("desk_pattern", args=[pattern.slug])]
+    changed = (
+        f'<a href="{reverse("technical_edit", args=[pattern.slug])}#changed">Changed since the signature'
+    )
+
+    def told():
+        client.force_login(designer)
+        return [changed in client.get(page).content.decode() for page in pages]
+
+    def undo():
+        pattern.refresh_from_db()
+        undo_last_edit(pattern=pattern, revision=pattern.sheet.revision, by=None)
+
+    assert told() == [False, False]
+    edit(pattern, lambda document: value_of(document, "ease")["steps"].update(base="20 cm"))
+    assert told() == [True, True]
+    undo()
+    assert told() == [False, False]
+    undo()  # of an edit that was signed
+    assert told() == [True, True]
+    edit(pattern, summarise)
+    assert told() == [False, False]
 
 
 def test_only_an_editor_signs(designer_client):

@@ -1,0 +1,117 @@
+"""All joins of a pattern in one table: both edges in every size, and by how much they differ."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from grading.core.grade.grade import Graded
+from grading.core.grade.joins import edges_said, misfits_mm
+from grading.core.pattern.parts import JOIN_TOLERANCE
+from grading.core.pattern.pattern import JoinEntry
+from grading.grid.shown_numbers import NONE, decimal_text, figure
+from grading.sheets.documents import Document, entries_of
+
+
+@dataclass(frozen=True)
+class JoinCell:
+    """A join in one size: both lengths and the difference in per cent, as text; how that is to be taken."""
+
+    size: str
+    edges: str
+    onto: str
+    off: str
+    verdict: str
+    """"" where they fit, else "wide" (only the join's wider tolerance lets it pass) or "misfit"."""
+
+
+@dataclass(frozen=True)
+class JoinLine:
+    """A join in all sizes; `place` is its number among the joins of the sheet."""
+
+    place: int
+    label: str
+    edges: str
+    onto: str
+    tolerance: str
+    ease: str
+    worst: str
+    worst_off: str
+    cells: tuple[JoinCell, ...]
+
+    @property
+    def wide(self) -> tuple[str, ...]:
+        """The sizes that only a tolerance wider than the usual one lets pass."""
+        return tuple(cell.size for cell in self.cells if cell.verdict == "wide")
+
+    @property
+    def misfits(self) -> tuple[str, ...]:
+        """The sizes that don't fit."""
+        return tuple(cell.size for cell in self.cells if cell.verdict == "misfit")
+
+
+USUAL_TOLERANCE = f"{decimal_text(JOIN_TOLERANCE * 100, 1)} %"
+
+
+def join_table(document: Document, graded: Graded, units: str) -> list[JoinLine]:
+    """The joins of a pattern, in file order, with lengths in cm or in.
+
+    A difference is what remains beyond the ease that is wanted, as a share of the edge that is joined to.
+    """
+    places = {name: place for place, (name, _) in enumerate(entries_of(document, "joins"))}
+    return [_line(places[one.name], one, graded, units) for one in graded.pattern.joins]
+
+
+def _line(place: int, join: JoinEntry, graded: Graded, units: str) -> JoinLine:
+    lengths = graded.joins[join.name]
+    off_mm, onto_mm = misfits_mm(join, lengths).tolist(), lengths.onto.tolist()
+    shares = [off / onto if onto > 0 else math.nan for off, onto in zip(off_mm, onto_mm, strict=True)]
+    cells = tuple(
+        JoinCell(
+            size, figure(edge, "length", units), figure(onto, "length", units), _per_cent(share),
+            _verdict(share, join.tolerance),
+        )
+        for size, edge, onto, share in zip(
+            graded.sizes, lengths.edges.tolist(), onto_mm, shares, strict=True
+        )
+    )  # fmt: skip
+    worst = _worst(shares)
+    return JoinLine(
+        place,
+        join.label,
+        edges_said(join.edges),
+        edges_said(join.onto),
+        f"{decimal_text(join.tolerance * 100, 1)} %",
+        _ease(join, units),
+        graded.sizes[worst] if worst is not None else "",
+        cells[worst].off if worst is not None else "",
+        cells,
+    )
+
+
+def _worst(shares: Sequence[float]) -> int | None:
+    """The first size with the largest difference; None where nothing differs by as much as is printed."""
+    known = [(abs(share), -number) for number, share in enumerate(shares) if math.isfinite(share)]
+    off, number = max(known, default=(0.0, 0))
+    return -number if round(off * 1000) else None
+
+
+def _per_cent(share: float) -> str:
+    if not math.isfinite(share):
+        return NONE
+    text = decimal_text(abs(share) * 100, 1)
+    return "0 %" if text == "0" else f"{'+' if share > 0 else '−'}{text} %"
+
+
+def _verdict(share: float, tolerance: float) -> str:
+    """As the calculation takes it, to a millionth."""
+    if not math.isfinite(share) or abs(share) <= min(JOIN_TOLERANCE, tolerance) + 1e-6:
+        return ""
+    return "misfit" if abs(share) > tolerance + 1e-6 else "wide"
+
+
+def _ease(join: JoinEntry, units: str) -> str:
+    """How much longer the first edges are wanted."""
+    least, most = (figure(mm, "length", units) for mm in join.ease)
+    if not any(join.ease):
+        return ""
+    return f"{least} {units}" if least == most else f"{least} to {most} {units}"
