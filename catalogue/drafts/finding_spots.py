@@ -29,6 +29,8 @@ def finding_page(slug: str, document: Document, where: str) -> str:
         return reverse("section", args=[slug, int(section.group(1)) + 1])
     if where.startswith(("sections", "abbreviations")):
         return reverse("words", args=[slug])
+    if where.startswith("special_stitches"):
+        return reverse("pattern_stitches", args=[slug])
     if where.startswith("stitch_patterns"):
         return _stitch_page(slug, document, where)
     if place := _entry_place(document, where):

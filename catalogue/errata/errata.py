@@ -309,7 +309,8 @@ def erratum_spot(erratum: Erratum, record: Record) -> tuple[str, str]:
     if erratum.found_in is None:
         return erratum.place, spot_words(erratum.place, record)
     found = frozen_record(erratum.found_in.record)
-    part = "stitch_patterns" if erratum.place.startswith("stitch_patterns") else "sections"
+    parts = ("special_stitches", "stitch_patterns")
+    part = next((one for one in parts if erratum.place.startswith(one)), "sections")
     return spot_now(erratum, found, record) or part, spot_words_now(erratum, found, record)
 
 

@@ -11,6 +11,7 @@ from catalogue.versions.gaps import read_gap
 from catalogue.versions.records import Record
 from catalogue.versions.spots import missing_part, named_value, numbered_step, spot_words
 from catalogue.versions.step_changes import facts_of_record
+from catalogue.versions.stitch_methods import read_stitch, stitch_text
 from catalogue.versions.stitch_rows import read_row, row_text
 from grading.core.instructions.steps import render_step
 from grading.core.printing.edition import PrintForm, Terms, Units
@@ -32,6 +33,8 @@ def says_there(place: str, record: Record, size: str = "") -> str:
         return next(_printed_steps(record, at, [size], (_home(record),)), "")
     if row := read_row(place):
         return row_text(row, record) or ""
+    if stitch := read_stitch(place):
+        return stitch_text(stitch, record) or ""
     name = named_value(place)
     return _value_line(name, record, size) if name in record["results"]["values"] else ""
 
@@ -39,7 +42,7 @@ def says_there(place: str, record: Record, size: str = "") -> str:
 def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) -> str | None:
     """Why words can't be what a version says at a spot; None where they can.
 
-    A step or a row of a stitch pattern must have the words. Of a value every number must be one that it has;
+    A step, a special stitch or a row of a stitch pattern must have the words. Of a value every number must be one that it has;
     other spots are not read, nor those that the version does not have: that is refused where the place is
     looked at.
     """
@@ -56,8 +59,8 @@ def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) 
         if words in _plain(typed) or any(words in _plain(text) for text in _of_sizes(record, at, sizes)):
             return None
         return f"{where[0].upper()}{where[1:]}. Take the words as they stand there, without what is right."
-    if row := read_row(place):
-        if any(words in _plain(text) for text in _of_terms(record, row_text(row, record) or "")):
+    if read_row(place) or read_stitch(place):
+        if any(words in _plain(text) for text in _of_terms(record, says_there(place, record))):
             return None
         return f"{where[0].upper()}{where[1:]}. Take the words as they stand there, without what is right."
     name = named_value(place)
@@ -116,10 +119,10 @@ def _printed_steps(
             yield step_text(render_step(section.steps[at[1]], facts, form, section.when))
 
 
-def _of_terms(record: Record, row: str) -> Iterator[str]:
-    """A row of a stitch pattern as editions of either terms print it."""
+def _of_terms(record: Record, text: str) -> Iterator[str]:
+    """A special stitch or a row of a stitch pattern as editions of either terms print it."""
     facts = facts_of_record(record)
-    yield from (facts.plain(row, PrintForm(_home(record), terms)) for terms in TERMS)
+    yield from (facts.plain(text, PrintForm(_home(record), terms)) for terms in TERMS)
 
 
 def _value_line(name: str | None, record: Record, size: str) -> str:

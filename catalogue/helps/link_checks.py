@@ -21,7 +21,7 @@ from catalogue.helps.addresses import (
     numbers_of,
     read_address,
 )
-from catalogue.models import Help
+from catalogue.models import Help, ShopLink
 
 SECONDS = 6.0
 # For the whole check, with all the places that a link sends one on to.
@@ -91,6 +91,15 @@ def check_help(found: Help) -> LinkAnswer:
     answer = check_link(found.link)
     Help.objects.filter(pk=found.pk, link=found.link).update(
         link_state=answer.state, link_answer=answer.says, link_checked_at=timezone.now()
+    )
+    return answer
+
+
+def check_shop(found: ShopLink) -> LinkAnswer:
+    """Check the link of a shop and keep what came of it, unless the link was changed meanwhile."""
+    answer = check_link(found.address)
+    ShopLink.objects.filter(pk=found.pk, address=found.address).update(
+        state=answer.state, answer=answer.says, checked_at=timezone.now()
     )
     return answer
 

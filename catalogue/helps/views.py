@@ -24,10 +24,10 @@ from catalogue.helps.helps import (
     patterns_naming,
     save_help,
 )
-from catalogue.helps.link_checks import check_help
+from catalogue.helps.link_checks import check_help, check_shop
 from catalogue.helps.marks import helps_in, suggested_helps, with_mark
 from catalogue.instructions.sections import NoSuchPlace, change_step
-from catalogue.models import Help, HelpPicture
+from catalogue.models import Help, HelpPicture, ShopLink
 from catalogue.photos.forms import PhotosForm
 from catalogue.studio.glance_forms import sent_glance
 from catalogue.studio.out_of_reach import FilesOutOfReach
@@ -48,8 +48,9 @@ def helps(request: HttpRequest) -> HttpResponse:
         Help.objects.prefetch_related("pictures"),
         key=lambda one: (one.link_state != "dead", one.title.casefold()),
     )
-    linked = sum(bool(one.link) for one in found)
-    return render(request, "catalogue/helps/list.html", {"pattern": None, "helps": found, "linked": linked})
+    has_links = any(one.link for one in found) or ShopLink.objects.exists()
+    page = {"pattern": None, "helps": found, "has_links": has_links}
+    return render(request, "catalogue/helps/list.html", page)
 
 
 @form_page
@@ -157,7 +158,7 @@ def help_check(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @studio_required
 def helps_check(request: HttpRequest) -> HttpResponse:
-    """Have the links of all helps checked."""
+    """Have the links of all helps and shops checked."""
     check_all_links.enqueue()
     messages.success(request, "The links are being checked. Come back in a minute to see the answers.")
     return redirect("helps")
@@ -165,9 +166,11 @@ def helps_check(request: HttpRequest) -> HttpResponse:
 
 @task()
 def check_all_links() -> None:
-    """Check the link of every help; safe to run twice."""
+    """Check the link of every help and of every shop; safe to run twice."""
     for found in Help.objects.exclude(link="").order_by("pk"):
         check_help(found)
+    for shop in ShopLink.objects.order_by("pk"):
+        check_shop(shop)
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import Any, Literal
 
 from django.urls import reverse
@@ -14,8 +15,8 @@ from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.editions.typefaces import setting_of, stand_in
 from catalogue.errata.errata import erratum_spot, open_errata, standing_in
 from catalogue.errata.guards import broken_sentences
-from catalogue.helps.marks import helps_in
-from catalogue.models import Pattern, Studio
+from catalogue.helps.marks import NamedHelp, helps_in
+from catalogue.models import Pattern, ShopLink, Studio
 from catalogue.special_stitches.taking import studio_changes
 from catalogue.studio.public_address import public_address
 from catalogue.technical_edit.technical_edits import blocking_sentences, sign_off_sentences
@@ -26,11 +27,14 @@ from catalogue.versions.versions import suggest_number
 from grading.core.instructions.missing_words import missing_words
 from grading.core.instructions.sides import unmarked_sides
 from grading.core.pattern.entries import read_share
+from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.size_groups import MOST_IN_A_GROUP
 from grading.grid.finding_groups import finding_groups
 
 GRAVE = ("wrong", "blocking")
 SIGNS_SHOWN = 5
+# After so many days a link is looked at again before publishing; our own choice.
+LINKS_HOLD = timedelta(days=30)
 
 
 @dataclass(frozen=True)
@@ -63,7 +67,7 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *_number_like_texts(record),
         *_signs_of_no_font(record),
         *_photo_obstacles(pattern),
-        *_help_obstacles(pattern),
+        *_link_obstacles(pattern),
         *_stitch_obstacles(pattern, record),
         *(
             Obstacle(one.weight, one.says, one.place, one.page)
@@ -184,10 +188,20 @@ def _signs_of_no_font(record: Record) -> Iterator[Obstacle]:
         )
 
 
-def _help_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
-    """Helps that steps name and that are none, and links that were found dead."""
-    core = read_core(pattern)
-    for one in helps_in(core):
+def _link_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
+    """Helps that steps name and that are none; links of helps and shops that are dead or were not checked."""
+    core, shops = read_core(pattern), list(pattern.shop_links.all())
+    helps = helps_in(core)
+    yield from _help_obstacles(core, helps)
+    yield from _shop_obstacles(pattern, shops)
+    linked = [one.found for one in helps if one.found and one.found.link and one.found.link_state != "dead"]
+    looked = [one.link_checked_at for one in linked]
+    yield from _unchecked_links([*looked, *(one.checked_at for one in shops if one.state != "dead")])
+
+
+def _help_obstacles(core: PatternFile, helps: list[NamedHelp]) -> Iterator[Obstacle]:
+    """Helps that steps name and that are none, and videos that were found dead."""
+    for one in helps:
         section, step = one.places[0]
         where = f"{core.sections[section].title}, step {step + 1}"
         if one.found is None:
@@ -198,7 +212,34 @@ def _help_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
             yield Obstacle(
                 "warn",
                 f"The video of help “{one.found}” was not there when it was checked: give another link.",
+                f"“{one.found}”",
+                reverse("help_edit", args=[one.found.pk]),
             )
+
+
+def _shop_obstacles(pattern: Pattern, shops: list[ShopLink]) -> Iterator[Obstacle]:
+    """Links of shops that were found dead: visitors don't see them."""
+    for shop in shops:
+        if shop.state == "dead":
+            yield Obstacle(
+                "warn",
+                f"The link of shop “{shop}” did not work when it was checked: give another link.",
+                "the shops",
+                f"{reverse('selling', args=[pattern.slug])}#shops",
+            )
+
+
+def _unchecked_links(looked: list[datetime | None]) -> Iterator[Obstacle]:
+    """Links that nobody has looked at for long; `looked` is when each was checked last."""
+    long_ago = timezone.now() - LINKS_HOLD
+    if stale := sum(at is None or at < long_ago for at in looked):
+        links = "1 link of a help or shop was" if stale == 1 else f"{stale} links of helps and shops were"
+        yield Obstacle(
+            "warn",
+            f"{links} not checked in the last {LINKS_HOLD.days} days: press “Check all links” under Helps.",
+            "the links",
+            reverse("helps"),
+        )
 
 
 def _stitch_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.requests import pattern_or_404
-from catalogue.helps.link_checks import check_link
+from catalogue.helps.link_checks import check_shop
 from catalogue.models import Listing, Pattern, SellingFacts, ShopLink, TargetDate
 from catalogue.selling.dates import due_dates
 from catalogue.selling.forms import (
@@ -135,10 +135,7 @@ def selling_part_delete(request: HttpRequest, slug: str, kind: str, pk: int) -> 
 def shop_check(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Check the link of a shop now."""
     found = get_object_or_404(ShopLink, pattern=pattern_or_404(request, slug), pk=pk)
-    answer = check_link(found.address)
-    ShopLink.objects.filter(pk=pk, address=found.address).update(
-        state=answer.state, answer=answer.says, checked_at=timezone.now()
-    )
+    answer = check_shop(found)
     tell = messages.error if answer.state == "dead" else messages.success
     tell(request, f"{found.address}: {answer.says}")
     return redirect("selling", slug=slug)

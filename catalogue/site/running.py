@@ -25,7 +25,7 @@ from catalogue.studio.task_queue import Queue
 ALIVE = "evenrow is alive"
 # What each task is called by its function.
 TASK_WORDS = {
-    "check_all_links": "Links to help, looked up",
+    "check_all_links": "Links of helps and shops, looked up",
     "make_editions_of": "PDFs of a version",
     "refresh_assessment": "What the results of a call say",
     "send_batch": "E-mails of a notice",

@@ -11,6 +11,7 @@ from catalogue.versions.printed_changes import NumberRow, number_rows
 from catalogue.versions.records import Record, frozen_record
 from catalogue.versions.spots import ApplyingErratum, named_value, numbered_step
 from catalogue.versions.step_changes import Place, StepChange, version_steps
+from catalogue.versions.stitch_methods import read_stitch
 from catalogue.versions.stitch_rows import charted, read_row
 from grading.grid.trails import Spot, TrailMap, trail_map
 
@@ -64,7 +65,7 @@ def without_told(followed: Followed, new: int) -> Followed:
         return followed
     moved = {step for one in errata for step in one.steps}
     steps = [step for step in followed.steps if step in moved]
-    of_words = (numbered_step, read_row, charted)
+    of_words = (numbered_step, read_row, charted, read_stitch)
     moves_numbers = any(not any(read(one.applying.erratum.place) for read in of_words) for one in errata)
     return replace(followed, errata=errata, steps=steps, numbers=followed.numbers if moves_numbers else [])
 

@@ -11,6 +11,14 @@ from catalogue.models import Erratum
 from catalogue.versions.changes import TOLERANCE
 from catalogue.versions.gaps import are_same_neighbours, compare_gap, gap_words, gaps_of, has_gap, read_gap
 from catalogue.versions.records import Record, frozen_record
+from catalogue.versions.stitch_methods import (
+    read_stitch,
+    special_places,
+    special_words,
+    stitch_text,
+    whole_stitch,
+    whole_stitches,
+)
 from catalogue.versions.stitch_rows import (
     PatternRow,
     chart_words,
@@ -26,7 +34,9 @@ from grading.core.pattern.parts import label_of
 from grading.grid.grid import place_label
 
 # The parts of a pattern as they are printed one after the other.
-PRINTED_ORDER = ("photo", "materials", "gauge", "values", "schematic", "stitch_patterns", "sections")
+PRINTED_ORDER = (
+    "photo", "materials", "gauge", "values", "schematic", "special_stitches", "stitch_patterns", "sections",
+)  # fmt: skip
 
 
 Presence = Literal["in it", "not in it", "can't tell"]
@@ -61,6 +71,9 @@ def compare_spot(erratum: Erratum, found: Record, record: Record) -> Presence:
         return _compare_text(erratum, _step_at(found, numbered), _steps(found), _steps(record))
     if row := read_row(erratum.place):
         return _compare_row(erratum, row, found, record)
+    if stitch := read_stitch(erratum.place):
+        whole = whole_stitch(stitch, found)
+        return _compare_text(erratum, whole, whole_stitches(found), whole_stitches(record))
     if gap := read_gap(erratum.place):
         return compare_gap(gap, erratum.should_say, found, record)
     if erratum.place == "photo":
@@ -116,7 +129,8 @@ def _compare_row(erratum: Erratum, row: PatternRow, found: Record, record: Recor
 def _compare_text(erratum: Erratum, wrong: str | None, before: list[str], after: list[str]) -> Presence:
     """A wrong phrase or a whole wrong step stands where the step went, whatever other steps rightly say.
 
-    `before` and `after` are all steps of the record that it was found in and of the other, or all rows.
+    `before` and `after` are all steps of the record that it was found in and of the other, all rows, or all
+    special stitches.
     """
     if wrong is None:
         return "can't tell"
@@ -217,6 +231,8 @@ def has_spot(place: str, record: Record) -> bool:
         return row_text(row, record) is not None
     if chart := charted(place):
         return stitch_entry(chart, record) is not None
+    if stitch := read_stitch(place):
+        return stitch_text(stitch, record) is not None
     return place in OTHER_SPOTS
 
 
@@ -235,7 +251,8 @@ def spots_of(record: Record) -> list[tuple[str, Any]]:
     values = [(f"values.{one['name']}", label_of(one)) for one in record["pattern"].get("values", [])]
     others = [(place, place.capitalize()) for place in OTHER_SPOTS]
     rows = [("Stitch patterns", found)] if (found := list(stitch_places(record))) else []
-    return [("Steps", steps), *rows, ("Values", values), ("Elsewhere", others)]
+    special = [("Special stitches", named)] if (named := list(special_places(record))) else []
+    return [("Steps", steps), *special, *rows, ("Values", values), ("Elsewhere", others)]
 
 
 def spot_words(place: str, record: Record) -> str:
@@ -254,6 +271,8 @@ def spot_words(place: str, record: Record) -> str:
         return row_words(row, record)
     if chart := charted(place):
         return chart_words(chart, record)
+    if stitch := read_stitch(place):
+        return special_words(stitch, record)
     return place.capitalize() if place in OTHER_SPOTS else place_label(record["pattern"], place)
 
 

@@ -1,11 +1,17 @@
 """The seller's page of a pattern: facts, shops, rights, dates, and what visitors see of them."""
 
+from datetime import timedelta
+
 import pytest
 from django.http import QueryDict
 from django.urls import reverse
 from django.utils import timezone
 
+from catalogue.helps import link_checks
+from catalogue.helps.link_checks import LinkAnswer
+from catalogue.helps.views import check_all_links
 from catalogue.models import ListingChoice, RightsNote, SellingFacts, ShopLink, TargetDate
+from catalogue.publishing.obstacles import check_before_publishing
 from catalogue.selling.forms import SellingFactsForm
 from catalogue.selling.saving import save_facts
 from catalogue.versions.glances import Moved
@@ -243,3 +249,27 @@ def test_parts_of_another_pattern_or_kind_are_not_found(client):
     shop = ShopLink.objects.create(pattern=theirs, **SHOP)
     assert client.get(reverse("selling_part", args=[mine.slug, "shops", shop.pk])).status_code == 404
     assert client.get(reverse("selling_part_new", args=[mine.slug, "tills"])).status_code == 404
+
+
+def test_links_of_shops_are_checked_with_those_of_helps_and_told_before_publishing(client, monkeypatch):
+    pattern = make_pattern()
+    shop = ShopLink.objects.create(pattern=pattern, **SHOP)
+
+    def told():
+        found = check_before_publishing(pattern, "release", make_record(pattern))
+        return [(one.weight, one.says, one.page) for one in found if "link" in one.says and "hop" in one.says]
+
+    unchecked = "1 link of a help or shop was not checked in the last 30 days: "
+    assert told() == [("warn", unchecked + "press “Check all links” under Helps.", reverse("helps"))]
+    assert "Check all links" in words(client.get(reverse("helps")))
+    monkeypatch.setattr(link_checks, "check_link", lambda _: LinkAnswer("dead", "It answered 410 Gone."))
+    check_all_links.call()
+    shop.refresh_from_db()
+    assert (shop.state, shop.answer) == ("dead", "It answered 410 Gone.")
+    dead = f"The link of shop “{shop}” did not work when it was checked: give another link."
+    assert told() == [("warn", dead, f"{reverse('selling', args=[pattern.slug])}#shops")]
+    monkeypatch.setattr(link_checks, "check_link", lambda _: LinkAnswer("works", "It answered 200."))
+    check_all_links.call()
+    assert told() == []
+    ShopLink.objects.update(checked_at=timezone.now() - timedelta(days=31))
+    assert [says for _, says, _ in told()] == [unchecked + "press “Check all links” under Helps."]
