@@ -42,9 +42,9 @@ def says_there(place: str, record: Record, size: str = "") -> str:
 def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) -> str | None:
     """Why words can't be what a version says at a spot; None where they can.
 
-    A step, a special stitch or a row of a stitch pattern must have the words. Of a value every number must be one that it has;
-    other spots are not read, nor those that the version does not have: that is refused where the place is
-    looked at.
+    A step, a special stitch or a row of a stitch pattern must have the words. Of a value every number must be
+    one that it has; other spots are not read, nor those that the version does not have: that is refused where
+    the place is looked at.
     """
     if missing_part(place, sizes, record):
         return None

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 from catalogue.errata.errata import errata_of_version
 from catalogue.holders.pdf_links import LinkExpired, held_versions, holder_of_pdf_key
 from catalogue.models import Holder, Version
+from catalogue.public.reading import reading_page
 from catalogue.public.views import needs_page
 from catalogue.public.your_size import TOO_MANY, not_made, size_file
 from catalogue.studio.limits import count
@@ -31,10 +32,21 @@ def holder_pdf(request: HttpRequest, key: str) -> HttpResponse:
         **needs_page(request, version),
         "address": "",  # of the holder alone: it is printed nowhere
         "pdf_url": reverse("holder_pdf_file", args=[key]),
+        "read_url": reverse("holder_read", args=[key]),
         "held": held,
         "since": _since(version, held),
     }
     return render(request, "catalogue/public/needs.html", page)
+
+
+@require_safe
+def holder_read(request: HttpRequest, key: str) -> HttpResponse:
+    """A version that one has as a page to read, for the size and options as chosen; helps open at the step."""
+    try:
+        _, held, version = _opened(request, key)
+    except LinkExpired as expired:
+        return _expired(request, expired)
+    return reading_page(request, version, reverse("holder_pdf", args=[key]), _since(version, held))
 
 
 @require_safe

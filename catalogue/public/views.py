@@ -120,6 +120,7 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
         **needs_page(request, current),
         "address": address_of(request),
         "pdf_url": reverse("your_size", args=[slug]) if may_pick else "",
+        "read_url": reverse("read_your_size", args=[slug]) if may_pick else "",
         "held": [],
         "since": None,
     }
@@ -145,6 +146,7 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         "to_buy": to_buy,
         "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
         "yarn_note": yarn_note(core),
+        "has_helps": bool(record.get("helps")),
         "ended_yarns": ended_notes(yarn_names(record)),
         "terms_choices": CHOICES["terms"],
         "print_choices": WORDS["print"],

@@ -32,7 +32,7 @@ from testing.results.answers import measured_before
 from testing.results.garments import calendar_days, garment_of, working_version
 from testing.results.making_forms import AskForTimeForm
 from testing.results.progress import tester_progress
-from testing.results.reading import own_options, reading_of
+from testing.results.reading import own_options, own_reading
 from testing.results.results import finish_result, take_version
 
 
@@ -99,8 +99,9 @@ def making_read(request: SignedInRequest, pk: int) -> HttpResponse:
     version = working_version(placement)
     if version is None:
         raise Http404
-    page = {"placement": placement, "call": placement.call, "version": version}
-    return render(request, "testing/reading.html", page | reading_of(placement, version))
+    reading = own_reading(placement, version)
+    page = {"placement": placement, "call": placement.call, "version": version, "reading": reading}
+    return render(request, "testing/reading.html", page)
 
 
 @require_POST

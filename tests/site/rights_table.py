@@ -312,6 +312,8 @@ BOOK = {
     "corrections_file": page(EVERYBODY, slug=PATTERN, number="1.0"),
     "needs": page(EVERYBODY, slug=PATTERN),
     "your_size": page(STUDIO, nobody=404, slug=PATTERN),
+    "read_your_size": page(STUDIO, nobody=404, slug=PATTERN),
+    "holder_read": page(EVERYBODY, key=at("pdf_key")),
     "holder_pdf": page(EVERYBODY, key=at("pdf_key")),
     "holder_pdf_file": page(EVERYBODY, key=at("pdf_key")),
     "which": page(EVERYBODY, slug=PATTERN),

@@ -16,6 +16,7 @@ BY_KEY = (
     "unsubscribe",
     "holder_pdf",
     "holder_pdf_file",
+    "holder_read",
     "invitation",
     "setup",
     "account_login",

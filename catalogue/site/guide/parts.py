@@ -88,7 +88,7 @@ _HELPS = {
     " pattern_page catalogue sitemap robots needs which",
     "versions#errata": "erratum_new erratum erratum_change errata errata_file corrections corrections_file",
     "versions#holders": "holders holders_import bounces notice sign_up signed_up holder_confirm unsubscribe",
-    "versions#downloads": "ask_pdf asked_pdf holder_pdf holder_pdf_file",
+    "versions#downloads": "ask_pdf asked_pdf holder_pdf holder_pdf_file holder_read read_your_size",
     "selling": "selling selling_part_new selling_part",
     "selling#facts": "selling_facts",
     "selling#questions": "questions question_new question",

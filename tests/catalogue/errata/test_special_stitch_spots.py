@@ -6,12 +6,13 @@ from django.urls import reverse
 from catalogue.errata.errata import Mistake, erratum_spot, report_erratum, standing_by_version
 from catalogue.errata.quoting import says_there, why_not_quoted
 from catalogue.models import Erratum
+from catalogue.publishing.obstacles import check_before_publishing
 from catalogue.versions.spots import compare_spot, missing_part, spot_words, spots_of
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_record, make_version
 from tests.catalogue.special_stitches.builders import TYPED, make_stitch, take_over
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 PLACE = "special_stitches.puff_stitch.method"
 WRONG, RIGHT = "3 times", "4 times"
 
@@ -91,6 +92,6 @@ def test_an_erratum_of_a_method_is_typed_on_the_form_and_leads_to_the_page_that_
     found = Erratum.objects.get()
     assert erratum_spot(found, make_record(pattern)) == (PLACE, spot_words(PLACE, make_record(pattern)))
     client.post(reverse("erratum_confirm", args=[pattern.slug, found.pk]))
-    page = client.get(reverse("publish", args=[pattern.slug, "release"])).content.decode()
-    assert reverse("pattern_stitches", args=[pattern.slug]) in page
-    assert "The confirmed erratum at Puff stitch, special stitch is not corrected yet" in page
+    told = check_before_publishing(pattern, "release", make_record(pattern))
+    assert ("The confirmed erratum at Puff stitch, special stitch is not corrected yet: correct it first.",
+            reverse("pattern_stitches", args=[pattern.slug])) in [(one.says, one.page) for one in told]  # fmt: skip

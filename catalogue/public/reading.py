@@ -1,0 +1,110 @@
+"""A version as a page that flows on a phone: one size and its options, in the words of the edition."""
+
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_safe
+
+from catalogue.drawings.schematics import SCREEN_TYPE_MM
+from catalogue.editions.booklet import booklet
+from catalogue.editions.choices import home_choices
+from catalogue.editions.chosen import options_text
+from catalogue.editions.sources import source_of
+from catalogue.helps.showing import with_helps
+from catalogue.models import Version
+from catalogue.practice.showing import shown_piece
+from catalogue.public.buying import read_asked
+from catalogue.public.views import asked_print, asked_units, current_or_404
+from catalogue.versions.freezing import record_pattern
+from catalogue.versions.frozen_grades import frozen_graded
+from catalogue.versions.frozen_practice import KeptPiece, record_piece
+from catalogue.versions.records import Record, read_record
+from catalogue.versions.versions import may_pick_edition
+from grading.core.grade.grade import Graded
+from grading.core.instructions.spelling import spelled
+from grading.core.instructions.steps import when_label
+from grading.core.pattern.pattern import PatternFile
+from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.edition import PrintForm
+from grading.core.yarn.needs import applies
+
+# What the page shows of all that an edition prints.
+SHOWN = (
+    "gauge_word",
+    "gauges",
+    "tool_word",
+    "yarns",
+    "yarn_tables",
+    "tools",
+    "notions",
+    "abbreviation_halves",
+    "stitch_sheets",
+    "special_stitches",
+    "how_to_measure",
+    "for_choices",
+)
+
+
+def reading_of(record: Record, graded: Graded, choices: dict[str, str]) -> dict[str, Any]:
+    """What a maker works from, in the words of an edition; each help stands at the step that names it first."""
+    edition = source_of(record, graded, choices)
+    told = booklet(edition)
+    piece = record_piece(record)
+    return {
+        **{name: told[name] for name in SHOWN},
+        "instructions": with_helps(told["instructions"], [one for one, _ in told["helps"]]),
+        "has_drawings": bool(told["schematics"] or told["stripes"]),
+        "practice": shown_piece(piece, edition.edition, type_mm=SCREEN_TYPE_MM) if piece else None,
+        "practice_without": _not_made(piece, graded.pattern, edition.edition),
+    }
+
+
+def _not_made(piece: KeptPiece | None, pattern: PatternFile, edition: PrintForm) -> list[str]:
+    """Stripes of a practice piece that the options of a garment leave out, or those not chosen yet may."""
+    chosen = dict(edition.chosen)
+    found = []
+    for one in piece.techniques if piece else ():
+        parts = [way for part in pattern.yarn_sections for way in part.ways(pattern.option_choices())]
+        whens = [part.when for part in parts if part.stripes == one.name and one.kind == "stripes"]
+        if not whens or any(not when or (chosen and applies(dict(when), chosen)) for when in whens):
+            continue
+        only = " or ".join(dict.fromkeys(when_label(when, pattern) for when in whens))
+        found.append(spelled(f"{one.label}: only for {only}.", edition.terms))
+    return found
+
+
+def reading_page(
+    request: HttpRequest, version: Version, back: str, since: dict[str, Any] | None = None
+) -> HttpResponse:
+    """A version to read for the size and the options that the address asks for.
+
+    `since` is what is to be known of it: a newer release, and corrections.
+    """
+    record = read_record(version.record)
+    asked = read_asked(record, record_pattern(record), request.GET)
+    choices = {**home_choices(record), **asked_print(request, record), "sizes": asked.size}
+    choices["units"] = asked_units(request, record)
+    if record.get("wording", FIRST_WORDING) != FIRST_WORDING:
+        choices["options"] = options_text(asked.options)
+    page = {
+        "version": version,
+        "title": record["title"],
+        "size": asked.size,
+        "since": since,
+        "back": f"{back}?{request.GET.urlencode()}",
+        "reading": reading_of(record, frozen_graded(record), choices),
+    }
+    answer = render(request, "catalogue/public/reading.html", page)
+    answer["X-Robots-Tag"] = "noindex"
+    return answer
+
+
+@require_safe
+def read_your_size(request: HttpRequest, slug: str) -> HttpResponse:
+    """The current release to read for one size, by those who may have its PDF for that size."""
+    pattern, current = current_or_404(slug)
+    if not may_pick_edition(request.user, pattern):
+        raise Http404
+    return reading_page(request, current, reverse("needs", args=[slug]))
