@@ -75,9 +75,20 @@ def report_erratum(mistake: Mistake) -> Erratum:
     """
     found = _report(mistake)
     if mistake.question:
-        mistake.question.erratum = found
-        mistake.question.save(update_fields=["erratum"])
+        lead_question_to(mistake.question, found)
     return found
+
+
+@transaction.atomic
+def lead_question_to(question: MakerQuestion, found: Erratum | None) -> None:
+    """Say which erratum was made of a question; one that it led to before is kept, for it may quote it."""
+    before = question.erratum
+    if before == found:
+        return
+    if before is not None:
+        question.earlier_errata.add(before)
+    question.erratum = found
+    question.save(update_fields=["erratum"])
 
 
 def _report(mistake: Mistake) -> Erratum:

@@ -32,7 +32,8 @@ class ErratumForm(forms.Form):
     found_in = forms.ModelChoiceField(Version.objects.none(), label="Found in version", empty_label=None)
     place = forms.ChoiceField(
         label="Where",
-        help_text="A step, a special stitch, a number, a row of a stitch pattern, another part, or a missing step.",
+        help_text="A step, a special stitch, a number, a row of a stitch pattern, another part, or a step "
+        "that is missing.",
     )
     sizes = forms.MultipleChoiceField(
         required=False, widget=forms.CheckboxSelectMultiple, help_text="None ticked: all sizes."

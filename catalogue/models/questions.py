@@ -25,6 +25,9 @@ class MakerQuestion(models.Model):
     answer = models.TextField(blank=True, max_length=4_000)
     answered_at = models.DateTimeField(null=True)
     erratum = models.ForeignKey(Erratum, on_delete=models.SET_NULL, null=True, related_name="maker_questions")
+    earlier_errata = models.ManyToManyField(
+        Erratum, related_name="+", help_text="Those that it led to before: they may still quote it."
+    )
     clearer_in = models.ForeignKey(
         Version,
         on_delete=models.SET_NULL,

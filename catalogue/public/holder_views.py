@@ -41,7 +41,7 @@ def holder_pdf(request: HttpRequest, key: str) -> HttpResponse:
 
 @require_safe
 def holder_read(request: HttpRequest, key: str) -> HttpResponse:
-    """A version that one has as a page to read, for the size and options as chosen; helps open at the step."""
+    """A version that one has as a page to read, for size and options as chosen; helps open at the step."""
     try:
         _, held, version = _opened(request, key)
     except LinkExpired as expired:

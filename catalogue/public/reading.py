@@ -48,7 +48,7 @@ SHOWN = (
 
 
 def reading_of(record: Record, graded: Graded, choices: dict[str, str]) -> dict[str, Any]:
-    """What a maker works from, in the words of an edition; each help stands at the step that names it first."""
+    """What a maker works from, in the words of an edition; each help is at the step that names it first."""
     edition = source_of(record, graded, choices)
     told = booklet(edition)
     piece = record_piece(record)

@@ -3,7 +3,7 @@
 from django.db import transaction
 
 from catalogue.errata.quotes import ERASED, remove_sheets, unquote
-from catalogue.models import MakerQuestion
+from catalogue.models import Erratum, MakerQuestion
 from catalogue.studio.erasures import mark_erased, mark_of
 from catalogue.studio.freed_pages import sweep_after_edit
 
@@ -19,7 +19,7 @@ def remove_files_quoting(found: MakerQuestion) -> None:
     Raises:
         FilesOutOfReach: They can't be removed.
     """
-    if found.erratum_id:
+    if _errata_of(found):
         remove_sheets()
 
 
@@ -73,6 +73,12 @@ def delete_question(found: MakerQuestion) -> None:
 
 
 def _unquote(found: MakerQuestion) -> None:
-    """Take the words of a question out of the erratum that was made of them."""
-    if found.erratum and found.says != ERASED:
-        unquote(erratum=found.erratum, words=found.says, maker="")
+    """Take the words of a question out of all errata that were made of them."""
+    if found.says != ERASED:
+        for one in _errata_of(found):
+            unquote(erratum=one, words=found.says, maker="")
+
+
+def _errata_of(found: MakerQuestion) -> list[Erratum]:
+    """The erratum that a question leads to, and those that it led to before."""
+    return [*([found.erratum] if found.erratum else ()), *found.earlier_errata.all()]

@@ -26,7 +26,7 @@ _CLOSING = re.compile(
     r"(?i)^\s*((with|so|very|many|much|kind|kindest|best|warm|warmest|lots of|all my)\s+)*"
     r"(regards|wishes|(thanks|thank you)( (so|very) much| a lot| again| in advance| for your help)*|cheers|"
     r"sincerely|love|hugs|best|warmly|all the best|take care|yours( (sincerely|faithfully|truly))?|"
-    r"happy (crocheting|knitting))(\s+from)?\s*[,.!–-]*\s*$"
+    r"br|kr|rgds|thx|tia|x{1,3}|xo(xo)?|happy (crocheting|knitting))(\s+from)?\s*[,.!–-]*\s*$"
 )
 _ADDRESS = re.compile(r"[\w.+-]+@[\w-]+(?:\.[\w-]+)+")
 _PHONE = re.compile(
@@ -157,6 +157,12 @@ def _without_closing(lines: list[str]) -> list[str]:
     for place, line in enumerate(lines):
         after = [one for one in lines[place + 1 :] if one.strip()]
         is_name = len(after) <= MOST_AFTER_CLOSING and all(len(one) <= LONGEST_AFTER_CLOSING for one in after)
-        if is_name and _CLOSING.match(line):
+        if is_name and _is_closing(line):
             return lines[:place]
     return lines
+
+
+def _is_closing(line: str) -> bool:
+    """Whether a line ends an e-mail, alone or with the name behind a comma: “BR” or “Best, Ida”."""
+    words, comma, name = line.rpartition(",")
+    return bool(_CLOSING.match(line)) or bool(comma and _CLOSING.match(words) and _is_name(name))

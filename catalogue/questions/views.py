@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.requests import pattern_or_404
+from catalogue.errata.errata import lead_question_to
 from catalogue.models import MakerQuestion, Pattern, Version
 from catalogue.questions.erasing import change_words, delete_question, erase_asker, remove_files_quoting
 from catalogue.questions.forms import AnswerForm, OutcomeForm, QuestionForm, SameForm, WordsForm
@@ -113,8 +114,9 @@ def question_outcome(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     form = OutcomeForm(request.POST, question=found)
     if not form.is_valid():
         return _question_page(request, found, outcome=form)
-    found.erratum, found.clearer_in = form.cleaned_data["erratum"], form.cleaned_data["clearer_in"]
-    found.save(update_fields=["erratum", "clearer_in"])
+    lead_question_to(found, form.cleaned_data["erratum"])
+    found.clearer_in = form.cleaned_data["clearer_in"]
+    found.save(update_fields=["clearer_in"])
     messages.success(request, "It is saved. The list of questions says what it brought.")
     return redirect("question", slug=slug, pk=pk)
 

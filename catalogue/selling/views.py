@@ -25,7 +25,7 @@ from catalogue.selling.saving import save_facts, save_part
 from catalogue.selling.support import support_list
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required, is_designer, studio_required
-from catalogue.versions.frozen_rights import renew_rights
+from catalogue.versions.frozen_rights import renew_rights, rights_on
 from catalogue.versions.glances import Moved
 
 TAB = "selling"
@@ -51,7 +51,7 @@ def selling(request: HttpRequest, slug: str) -> HttpResponse:
         "shops": parts_of(pattern, "shops"),
         "rights": parts_of(pattern, "rights"),
         "dates": parts_of(pattern, "dates").order_by(F("done_on").desc(nulls_first=True), "due_on"),
-        "printed": pattern.rights.get("notes", []),
+        "printed": rights_on(pattern, timezone.localdate()).get("notes", []),
         "supports": support_list(pattern=pattern) if is_designer(request.user) else [],
         "today": timezone.localdate(),
     }

@@ -18,6 +18,7 @@ from catalogue.models import (
 )
 from catalogue.public.listings import list_pattern
 from catalogue.publishing.publishing import Publication, publish_version
+from catalogue.questions.pasted import without_sender
 from catalogue.site.demo_stages import make_draft
 from catalogue.versions.frozen_rights import renew_rights
 
@@ -25,7 +26,7 @@ FINISHED_USE = (
     "You may sell what you make by hand from this pattern. Please name Larkmoss Studio as the designer. "
     "The pattern itself may not be passed on."
 )
-# Asked about which version of the pullover, on which step, how many days ago, in which words.
+# Asked about which version of the pullover, on which step, how many days ago, as it came by e-mail.
 QUESTIONS = (
     (
         "1.0",
@@ -36,7 +37,13 @@ QUESTIONS = (
     ("1.0", "sections[0].steps[2]", 55, "How many rows are there above the rib in size M?"),
     ("1.0", "sections[0].steps[2]", 41, "Are the rows of the rib part of the 34 rows?"),
     ("1.2", "sections[0].steps[2]", 6, "Do I mark the ends on the right side?"),
-    ("1.2", "sections[3].steps[0]", 3, "How do I pick up stitches along row ends?"),
+    (
+        "1.2",
+        "sections[3].steps[0]",
+        3,
+        "From: ida@larkmoss.example\nSubject: Pullover\n\nHi,\nHow do I pick up stitches along row ends?\n\n"
+        "BR\nIda Fulling\nSent from my phone",
+    ),
 )
 ANSWER = "The rows of the rib are not counted there. Version 1.1 has the right number for your size."
 
@@ -92,7 +99,7 @@ def _add_questions(pattern: Pattern) -> None:
     first: MakerQuestion | None = None
     for number, place, days, says in QUESTIONS:
         kept = MakerQuestion.objects.create(
-            pattern=pattern, version=versions[number], place=place, says=says, same_as=None,
+            pattern=pattern, version=versions[number], place=place, says=without_sender(says), same_as=None,
             asked_on=timezone.localdate() - dt.timedelta(days=days),
         )  # fmt: skip
         if first is None:

@@ -72,6 +72,10 @@ def act(client, question, name, **typed):
         ("Which row?\nThanks so much!\nIda x", "Which row?"),
         ("Which row?\n\nMany thanks in advance,\nIda Fulling", "Which row?"),
         ("Which row?\nLove,\nIda", "Which row?"),
+        ("Which row?\n\nBR\nIda Fulling", "Which row?"),
+        ("Which row?\nBR, Ida", "Which row?"),
+        ("Which row?\nThx\nIda", "Which row?"),
+        ("Where do I find br and kr?\nIn the chart?", "Where do I find br and kr?\nIn the chart?"),
         ("Which row?\n\nIda\n\nSent from my phone", "Which row?"),
         ("Which row?\n\nIda Fulling\n020 7946 0000\nwww.larkmoss.example", "Which row?"),
         ("Which row?\n\nIda Fulling", "Which row?"),
@@ -258,6 +262,24 @@ def test_who_asked_and_their_words_are_erased_in_the_erratum_too(client):
     erratum.refresh_from_db()
     assert (question.says, question.name, question.email, question.answer) == ("[erased]", "", "", "28.")
     assert erratum.why == "A maker: [erased]"
+
+
+def test_words_leave_the_erratum_that_a_question_led_to_before_as_well(client):
+    version = make_version(kind="test", number="0.1")
+    ask(client, version, says="How many rows has it?")
+    question = MakerQuestion.objects.get()
+    first, second, other = (
+        Erratum.objects.create(
+            pattern=version.pattern, place=question.place, why=f"{n}: How many rows has it?"
+        )
+        for n in ("first", "second", "other")
+    )
+    for chosen in (first.pk, second.pk, "", second.pk):
+        act(client, question, "outcome", erratum=chosen, clearer_in="")
+    act(client, question, "erase")
+    found = list(Erratum.objects.order_by("pk").values_list("why", flat=True))
+    assert found == ["first: [erased]", "second: [erased]", "other: How many rows has it?"]
+    assert other.pk not in question.earlier_errata.values_list("pk", flat=True)
 
 
 def test_the_list_asks_no_more_for_more_questions(client, django_assert_max_num_queries):

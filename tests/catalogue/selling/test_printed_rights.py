@@ -5,12 +5,15 @@ import re
 
 import pytest
 from django.template.loader import render_to_string
+from django.urls import reverse
 
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import edition_context, graded_as_frozen
 from catalogue.models import RightsNote
 from catalogue.versions.frozen_rights import renew_rights
+from tests.builders import make_person
 from tests.catalogue.builders import make_pattern, make_record
+from tests.pages import page_text
 
 pytestmark = pytest.mark.django_db
 
@@ -51,3 +54,14 @@ def test_rights_that_came_back_are_told_as_past_though_nobody_saved_them_since()
         "Quarterly (magazine) had rights in this pattern; they came back to the designer on 1 January 2021.",
         "Mill (yarn maker) has rights in this pattern; they come back to the designer on 1 January 2999.",
     ]
+
+
+def test_the_seller_s_page_shows_rights_as_the_next_version_prints_them(client):
+    client.force_login(make_person(role="designer"))
+    pattern = make_pattern()
+    RightsNote.objects.create(pattern=pattern, whose="Quarterly", back_on=dt.date(2021, 1, 1))
+    renew_rights(pattern)
+    page = page_text(client.get(reverse("selling", args=[pattern.slug])))
+    printed = page[page.index("What the next version prints") :]
+    assert make_record(pattern)["rights"]["notes"][0] in printed
+    assert "has rights in this pattern" not in printed
