@@ -41,8 +41,7 @@ QUESTIONS = (
         "1.2",
         "sections[3].steps[0]",
         3,
-        "From: ida@larkmoss.example\nSubject: Pullover\n\nHi,\nHow do I pick up stitches along row ends?\n\n"
-        "BR\nIda Fulling\nSent from my phone",
+        "Hi,\nHow do I pick up stitches along row ends?\n\nBR\nIda Fulling\nSent from my phone",
     ),
 )
 ANSWER = "The rows of the rib are not counted there. Version 1.1 has the right number for your size."

@@ -92,6 +92,7 @@ def test_an_erratum_of_a_method_is_typed_on_the_form_and_leads_to_the_page_that_
     found = Erratum.objects.get()
     assert erratum_spot(found, make_record(pattern)) == (PLACE, spot_words(PLACE, make_record(pattern)))
     client.post(reverse("erratum_confirm", args=[pattern.slug, found.pk]))
-    told = check_before_publishing(pattern, "release", make_record(pattern))
-    assert ("The confirmed erratum at Puff stitch, special stitch is not corrected yet: correct it first.",
-            reverse("pattern_stitches", args=[pattern.slug])) in [(one.says, one.page) for one in told]  # fmt: skip
+    obstacles = check_before_publishing(pattern, "release", make_record(pattern))
+    told = {one.says: one.page for one in obstacles}
+    says = "The confirmed erratum at Puff stitch, special stitch is not corrected yet: correct it first."
+    assert told[says] == reverse("pattern_stitches", args=[pattern.slug])
