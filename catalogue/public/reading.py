@@ -25,8 +25,9 @@ from catalogue.versions.versions import may_pick_edition
 from grading.core.grade.grade import Graded
 from grading.core.instructions.spelling import spelled
 from grading.core.instructions.steps import when_label
-from grading.core.pattern.pattern import PatternFile
+from grading.core.pattern.pattern import When
 from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.practice.techniques import Teaching, Technique
 from grading.core.printing.edition import PrintForm
 from grading.core.yarn.needs import applies
 
@@ -57,22 +58,30 @@ def reading_of(record: Record, graded: Graded, choices: dict[str, str]) -> dict[
         "instructions": with_helps(told["instructions"], [one for one, _ in told["helps"]]),
         "has_drawings": bool(told["schematics"] or told["stripes"]),
         "practice": shown_piece(piece, edition.edition, type_mm=SCREEN_TYPE_MM) if piece else None,
-        "practice_without": _not_made(piece, graded.pattern, edition.edition),
+        "practice_without": _not_made(piece, Teaching(graded.pattern, graded), edition.edition),
     }
 
 
-def _not_made(piece: KeptPiece | None, pattern: PatternFile, edition: PrintForm) -> list[str]:
-    """Stripes of a practice piece that the options of a garment leave out, or those not chosen yet may."""
-    chosen = dict(edition.chosen)
+def _not_made(piece: KeptPiece | None, of: Teaching, edition: PrintForm) -> list[str]:
+    """What of a practice piece the options of a garment leave out, or those not chosen yet may."""
+    chosen, pattern = dict(edition.chosen), of.pattern
     found = []
     for one in piece.techniques if piece else ():
-        parts = [way for part in pattern.yarn_sections for way in part.ways(pattern.option_choices())]
-        whens = [part.when for part in parts if part.stripes == one.name and one.kind == "stripes"]
+        whens = _whens(one, of)
         if not whens or any(not when or (chosen and applies(dict(when), chosen)) for when in whens):
             continue
         only = " or ".join(dict.fromkeys(when_label(when, pattern) for when in whens))
         found.append(spelled(f"{one.label}: only for {only}.", edition.terms))
     return found
+
+
+def _whens(one: Technique, of: Teaching) -> list[When]:
+    """For which choices a technique is worked, each time that it is: by the yarn, or by the sections."""
+    pattern = of.pattern
+    if one.kind == "stripes":
+        parts = [way for part in pattern.yarn_sections for way in part.ways(pattern.option_choices())]
+        return [part.when for part in parts if part.stripes == one.name]
+    return [pattern.sections[place.section].when for place in of.places.get(one.name, ())]
 
 
 def reading_page(

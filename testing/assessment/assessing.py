@@ -8,10 +8,12 @@ from django_tasks import task
 
 from testing.access.selectors import all_calls
 from testing.asked.expected import DIRECTIONS
+from testing.assessment.evidence import Evidence
 from testing.assessment.garment_entries import CallResults, call_results
 from testing.assessment.gathering import AssessedSheet, gather, read_assessed_sheet
 from testing.assessment.gauge_doubts import GaugeDoubt, set_aside, without_doubted
 from testing.assessment.lacking import lacking_evidence
+from testing.assessment.lone_gauges import gauge_first, lone_gauges
 from testing.assessment.results_files import assessed_measurements
 from testing.assessment.suspects import ruled_out, suspects
 from testing.assessment.verdicts import Assessed, Doubt, Verdict, assess
@@ -65,7 +67,7 @@ def assess_call(brought: CallResults) -> dict[str, Any]:
     made = assess(evidence)
     yarn = _yarn_json(assess_yarn(graded.pattern, graded.calculation, without_doubted(brought.uses, gauges)))
     return {
-        "measurements": _verdicts_json(brought, sheet, made),
+        "measurements": _verdicts_json(brought, sheet, made, evidence),
         "doubtful": [_doubt_json(doubt, sheet, brought) for doubt in made.doubts],
         "gauges": [_gauge_json(doubt, sheet, brought) for doubt in gauges],
         "expected": _expected_json(brought, sheet, made),
@@ -74,9 +76,11 @@ def assess_call(brought: CallResults) -> dict[str, Any]:
     }
 
 
-def _verdicts_json(brought: CallResults, sheet: AssessedSheet, made: Assessed) -> dict[str, Any]:
-    """All verdicts, with the counts that may be at fault."""
-    graded = brought.figures.graded
+def _verdicts_json(
+    brought: CallResults, sheet: AssessedSheet, made: Assessed, evidence: Evidence
+) -> dict[str, Any]:
+    """All verdicts, with the counts that may be at fault, and the gauges that would explain them."""
+    graded, lone = brought.figures.graded, lone_gauges(evidence)
     pairs = list(zip(sheet.lines, made.verdicts, strict=True))
     said = {line.name: verdict.verdict for line, verdict in pairs}
     behind, cleared = suspects(graded.pattern, said), ruled_out(graded.pattern, said)
@@ -86,6 +90,16 @@ def _verdicts_json(brought: CallResults, sheet: AssessedSheet, made: Assessed) -
             "is_width": _is_width(sheet, place),
             "suspects": list(behind.get(line.name, ())),
             "ruled_out": [list(pair) for pair in cleared.get(line.name, ())],
+            "gauge_first": [
+                {
+                    "size": graded.sizes[int(evidence.size[one.tester])],
+                    "fabric": sheet.gauges[one.column][0],
+                    "direction": sheet.gauges[one.column][1],
+                    "change": round(float(np.expm1(one.change)), 4),
+                    "lines": [sheet.lines[at].name for at in one.lines],
+                }
+                for one in gauge_first(place, verdict, lone, evidence)
+            ],
         }
         for place, (line, verdict) in enumerate(pairs)
     }

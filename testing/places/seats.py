@@ -1,7 +1,7 @@
 """Places by size as a row of seats."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from testing.models import Placement, PlaceQuota
@@ -29,15 +29,25 @@ class SeatRow:
         return all(seat.state in ("taken", "offered") for seat in self.seats)
 
 
-def seat_rows(quotas: Iterable[PlaceQuota], held: Iterable[Placement]) -> list[SeatRow]:
-    """Seat everybody; free seats are needed up to "at least", spare up to "at most"."""
+def seat_rows(
+    quotas: Iterable[PlaceQuota], held: Iterable[Placement], for_second: Collection[str] = ()
+) -> list[SeatRow]:
+    """Seat everybody; free seats are needed up to "at least", spare up to "at most".
+
+    `for_second` are sizes whose results ask for a second maker: one seat more is needed there.
+    """
     by_size: dict[str, list[Placement]] = defaultdict(list)
     for placement in held:
         by_size[placement.size].append(placement)
-    return [_row(quota, by_size[quota.size]) for quota in quotas]
+    return [
+        _row(
+            quota, by_size[quota.size], asks_second=quota.size in for_second and len(by_size[quota.size]) == 1
+        )
+        for quota in quotas
+    ]
 
 
-def _row(quota: PlaceQuota, held: list[Placement]) -> SeatRow:
+def _row(quota: PlaceQuota, held: list[Placement], *, asks_second: bool) -> SeatRow:
     """The seats of a size, taken ones first."""
     taken = [
         Seat("taken", placement.application.name)
@@ -45,8 +55,11 @@ def _row(quota: PlaceQuota, held: list[Placement]) -> SeatRow:
         else Seat("offered", f"{placement.application.name} (offered)")
         for placement in sorted(held, key=lambda placement: placement.accepted_at is None)
     ]
-    needed = max(quota.at_least - len(taken), 0)
+    needed = max(quota.at_least - len(taken), int(asks_second))
     spare = max(quota.at_most - len(taken) - needed, 0)
     seats = taken + [Seat("open", "needed")] * needed + [Seat("spare", "spare")] * spare
     accepted = sum(seat.state == "taken" for seat in taken)
-    return SeatRow(quota.size, seats, f"{accepted} taken, {len(taken) - accepted} offered, {needed} needed")
+    says = f"{accepted} taken, {len(taken) - accepted} offered, {needed} needed"
+    if asks_second:
+        says += ": the results ask for a second maker"
+    return SeatRow(quota.size, seats, says)

@@ -1,6 +1,8 @@
 """What the studio sees of a call at a glance."""
 
 import datetime as dt
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,13 +19,14 @@ from testing.asked.figures import Figures, call_figures, version_figures
 from testing.calls.calls import latest_test_version
 from testing.calls.glances import application_glance, place_glance
 from testing.calls.schedule import finish_day
-from testing.models import Application, Placement, Result, TestCall
+from testing.models import Application, Assessment, Placement, Result, TestCall
 from testing.places.forms import PlaceForm
 from testing.places.proposal_notes import is_early
 from testing.places.seats import SeatRow, seat_rows
 from testing.results.answers import gauges_off
 from testing.results.progress import Progress, lateness, tester_progress
 from testing.results.untested import untested_of_call
+from testing.verdicts.sentences import for_second
 
 
 @dataclass(frozen=True)
@@ -102,8 +105,8 @@ def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm
         .select_related("application", "call__version", "result__version")
         .prefetch_related("result__entries", "result__photos", "result__remarks")
     )
-    seats = seat_rows(call.quotas.all(), held)
     figures = call_figures(call)
+    seats = seat_rows(call.quotas.all(), held, _for_second(call, figures.pattern.sizes, held))
     labels = {one.name: one.label for one in figures.body}
     free = [row.size for row in seats if not row.is_full]
     latest = latest_test_version(call.pattern)
@@ -118,6 +121,17 @@ def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm
         hoping=call.applications.filter(state__in=Application.PROPOSED).count() if free else 0,
         untested=untested_of_call(call),
     )
+
+
+def _for_second(call: TestCall, sizes: Sequence[str], held: Iterable[Placement]) -> set[str]:
+    """The sizes in which the results, as they were assessed last, ask for a second maker."""
+    stored = Assessment.objects.filter(call=call).first()
+    if stored is None:
+        return set()
+    by_size = Counter(one.size for one in held)
+    places = [by_size[size] for size in sizes]
+    measured = stored.found["measurements"].values()
+    return {size for one in measured for size in for_second(one, sizes, one["results"], places)}
 
 
 def _in_order_of_need(call: TestCall, *, has_places: bool) -> QuerySet[Application, Any]:

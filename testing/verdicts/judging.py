@@ -1,7 +1,7 @@
 """The results of a call beside what the pattern asks for at each tester's own gauge."""
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from testing.access.selectors import remarks_of, results_of
@@ -78,8 +78,13 @@ def judge_call(call: TestCall, found: Found, units: str = "cm") -> JudgedCall:
     )
 
 
-def tally_makers(rows: list[DeviationRow], found: Found, sizes: Sequence[str]) -> dict[str, MakerTally]:
-    """How the makers of each measurement lie by size; doubtful entries are told apart and not counted."""
+def tally_makers(
+    rows: list[DeviationRow], found: Found, sizes: Sequence[str], held: Mapping[str, int]
+) -> dict[str, MakerTally]:
+    """How the makers of each measurement lie by size; doubtful entries are told apart and not counted.
+
+    `held` is how many have a place in each size.
+    """
     doubtful = not_counted(found)
     beyond: Counter[tuple[str, str]] = Counter()
     within: Counter[tuple[str, str]] = Counter()
@@ -95,6 +100,7 @@ def tally_makers(rows: list[DeviationRow], found: Found, sizes: Sequence[str]) -
             tuple(beyond[name, size] for size in sizes),
             tuple(within[name, size] for size in sizes),
             left_out[name],
+            tuple(held.get(size, 0) for size in sizes),
         )
         for name in found["measurements"]
     }

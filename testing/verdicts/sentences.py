@@ -53,6 +53,8 @@ class MakerTally:
     beyond: tuple[int, ...]
     within: tuple[int, ...]
     doubtful: int = 0
+    held: tuple[int, ...] = ()
+    """Makers who have a place in each size, whether or not they have measured yet; () = nobody more."""
 
     @property
     def makers(self) -> tuple[int, ...]:
@@ -97,11 +99,36 @@ def cause_sentence(found: Found, labels: Mapping[str, str]) -> str:
     cause = CAUSES.get(found["verdict"])
     if cause is None:
         return ""
-    sentence = f"Likely cause: {cause.format(sizes=joined(found['sizes']))}."
+    gauge = lone_gauge_sentence(found.get("gauge_first", ()), labels)
+    begins = f"{gauge} If the gauge is right" if gauge else "Likely cause"
+    sentence = f"{begins}: {cause.format(sizes=joined(found['sizes']))}."
     counts = [f"“{labels.get(name, name)}”" for name in found["suspects"]]
     if not counts:
         return sentence
     return f"{sentence} Look at {joined(counts)} and the steps that use them.{_last_of_all(found, labels)}"
+
+
+def lone_gauge_sentence(gauges: Sequence[Found], labels: Mapping[str, str]) -> str:
+    """Say whose gauge comes before the pattern, and what it would explain; nothing for no gauge.
+
+    >>> lone_gauge_sentence(
+    ...     [{"size": "XL", "direction": "stitches", "change": -0.06, "lines": ["bust", "arm"]}],
+    ...     {"bust": "Bust", "arm": "Upper arm"})
+    'Likely cause: the gauge of the only maker of XL. 6 % fewer stitches than sent explain Bust and Upper \
+arm. Ask for the gauge of the garment itself.'
+    """
+    if not gauges:
+        return ""
+    sizes = joined(list(dict.fromkeys(one["size"] for one in gauges)))
+    told = [
+        f"{abs(one['change']):.0%} ".replace("%", " %")
+        + f"{'more' if one['change'] > 0 else 'fewer'} {one['direction']} than sent explain "
+        + joined([labels.get(name, name) for name in one["lines"]])
+        for one in gauges
+    ]
+    garment = "the garment itself" if len(gauges) == 1 else "each garment itself"
+    explained = f"{'; '.join(told)}. Ask for the gauge of {garment}."
+    return f"Likely cause: the gauge of the only maker of {sizes}. {explained}"
 
 
 def _last_of_all(found: Found, labels: Mapping[str, str]) -> str:
@@ -287,14 +314,35 @@ def _against(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
 def _certainty(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
     """Sure only where every size spoken of that was made has two makers; else what is lacking."""
     affected = _places(found["sizes"], sizes)
+    wanted = for_second(found, sizes, tally.makers, tally.held)
+    if wanted:
+        return f"not sure, ask a second in {joined(wanted, 'and')}"
     thin = [sizes[at] for at in affected if tally.makers[at] == 1]
     if thin:
-        return f"not sure, ask a second in {joined(thin, 'and')}"
+        return f"not sure, the second in {joined(thin, 'and')} has not measured it yet"
     if all(tally.makers[at] == 0 for at in affected):
         return "not sure, nobody has made these sizes"
     if any(_may_be_right(found, at) for at in affected):
         return "likely"
     return "sure" if found["probability"] >= SURE else "likely"
+
+
+def for_second(found: Found, sizes: Sequence[str], makers: Sequence[int], held: Sequence[int]) -> list[str]:
+    """The sizes in which a wrong measurement rests on one maker, and nobody else has a place.
+
+    Args:
+        found: A verdict.
+        sizes: All sizes.
+        makers: How many have measured it, by size.
+        held: How many have a place, by size; () where nobody has beside those.
+
+    >>> for_second({"verdict": "sizes", "sizes": ["M", "L"]}, ["S", "M", "L"], [2, 1, 1], [2, 1, 2])
+    ['M']
+    """
+    if found["verdict"] in ("holds", "undecided"):
+        return []
+    have = held or makers
+    return [sizes[at] for at in _places(found["sizes"], sizes) if makers[at] == 1 and have[at] < FEWEST_ALIKE]
 
 
 def _speaks_against(found: Found, tally: MakerTally) -> bool:

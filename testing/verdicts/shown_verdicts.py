@@ -1,9 +1,10 @@
 """What the results page says: verdicts, doubtful entries, yarn and hours in words."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from testing.access.selectors import results_of
+from testing.access.selectors import held_places, results_of
 from testing.access.typed import GAUGE_SPAN_NAMES
 from testing.asked.figures import call_figures
 from testing.assessment.garment_entries import meant_mm
@@ -160,7 +161,8 @@ def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) 
     sent = _entries(call)
     entries, gauges = sent["measured"], sent["gauge"]
     fabrics = {fabric.name: fabric.label for fabric in figures.fabrics}
-    tallies = tally_makers(judged.rows, found, sizes)
+    held = Counter(held_places(call).values_list("size", flat=True))
+    tallies = tally_makers(judged.rows, found, sizes, held)
     verdicts = [
         replace(_verdict(name, one, labels, (sizes, units), tallies[name]), strip=judged.strips.get(name))
         for name, one in measured.items()

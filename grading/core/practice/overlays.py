@@ -10,7 +10,7 @@ from grading.core.practice.counts import Rules, all_hold
 from grading.core.practice.search import Course, Over
 from grading.core.practice.sheet import Banding
 from grading.core.practice.stages import Loss
-from grading.core.practice.techniques import Teaching, Technique, in_words
+from grading.core.practice.techniques import Teaching, Technique
 from grading.core.shaping.pick_ups import Ratio, edge_problem, plan_pick_up
 
 # Rows or stitches of an edge along which picking up can be learned.
@@ -47,7 +47,7 @@ def stripes_over(of: Teaching, techniques: Sequence[Technique]) -> Over:
     lost = tuple(
         (
             "stripe rows",
-            f"{in_words(one.name)}: each stripe is as short as can be; all its colours are there.",
+            f"{one.called}: each stripe is as short as can be; all its colours are there.",
         )
         for one, sequence in zip(techniques, whole, strict=True)
         if shortened(sequence) != sequence
@@ -88,21 +88,21 @@ def pick_up_over(of: Teaching, technique: Technique, fabric: FabricEntry) -> Ove
         plan = plan_pick_up(stitches, count, Ratio(entry.stitches, entry.per))
         if plan is None or stitches < 1 or count < max(entry.per, LEAST_EDGE):
             return None
-        lost = _lost_of_count(entry, rules, count)
+        lost = _lost_of_count(technique, entry, rules, count)
         if edge_fabric and edge_problem(stitches, edge_fabric.stitches_per_mm, count / per_mm):
-            lost += (("edge", _LIES.format(in_words(entry.name), fabric.label)),)
+            lost += (("edge", _LIES.format(technique.called, fabric.label)),)
         return stitches, lost
 
     return Over(technique.name, fits)
 
 
-def _lost_of_count(entry: PickUpEntry, rules: Rules, count: int) -> tuple[Loss, ...]:
+def _lost_of_count(technique: Technique, entry: PickUpEntry, rules: Rules, count: int) -> tuple[Loss, ...]:
     """Return what the count of an edge can't keep."""
     if all_hold(rules, count):
         return ()
     words = " and ".join(rule.words for rule in rules)
     measure = "rows" if entry.along == "row ends" else "stitches"
-    says = f"{in_words(entry.name)}: along {count} {measure}; in the pattern it is {words}."
+    says = f"{technique.called}: along {count} {measure}; in the pattern it is {words}."
     return (("picked rows", says),)
 
 

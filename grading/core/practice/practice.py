@@ -13,7 +13,7 @@ from grading.core.practice.foundations import Foundation, foundation_of
 from grading.core.practice.overlays import bands_of, pick_up_over, stripes_over
 from grading.core.practice.search import WANTED, Course, Wanted, smallest_course
 from grading.core.practice.sheet import Names, Sheet, audited
-from grading.core.practice.stages import SOFT, Stage, mirror_form, section_in_rounds, stage_of
+from grading.core.practice.stages import SOFT, WHY, Stage, mirror_form, section_in_rounds, stage_of
 from grading.core.practice.techniques import FOUNDATION, Teaching, Technique, in_words, offered_techniques
 from grading.core.practice.words import Wording
 
@@ -216,21 +216,21 @@ class _Making:
         """Say what a part can't keep."""
         course, fabric = part.course, part.fabric
         losses = [*course.lost, *(loss for one in course.stages for loss in one.way.lost)]
-        self.lost += [says for _, says in sorted(losses, key=lambda loss: SOFT.index(loss[0]))]
+        for key, says in sorted(losses, key=lambda loss: SOFT.index(loss[0])):
+            self.lost.append(f"{says.removesuffix('.')}; {WHY[key]}." if key in WHY else says)
         for stage in stages:
             self.lost += self._lost_of_words(stage)
             own = self._fabric_of(stage)
             if own is not None and own.name != fabric.name:
-                says = (
-                    f"{in_words(stage.name)}: worked in {fabric.label} here, in {own.label} in the pattern."
-                )
-                self.lost.append(says)
+                here = f"worked in {fabric.label} here, in {own.label} in the pattern"
+                self.lost.append(f"{stage.technique.called}: {here}; one piece has one fabric.")
         self._tell_size(part)
 
     def _lost_of_words(self, stage: Stage) -> list[str]:
         """Say where the pattern describes a row that changes more stitches than one shaping row does here."""
         if sheets.is_described_otherwise(self.of, stage):
-            return [f"{in_words(stage.name)}: worked in one place; the pattern works it in several at once."]
+            called = stage.technique.called
+            return [f"{called}: worked in one place, as one teaches it; in the pattern in several at once."]
         return []
 
     def _tell_size(self, part: "_PartOf") -> None:

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 
 from grading.core.practice.counts import Rules, all_hold
 from grading.core.practice.stages import LEAST_IN_ROUNDS, LEAST_STITCHES, SOFT, Loss, Stage, Way
-from grading.core.practice.techniques import in_words
 
 WANTED = 20  # stitches and rows that a piece should have at most
 WITHIN = (WANTED, WANTED)
@@ -198,12 +197,12 @@ def _ways_on(stage: Stage, now: int, rows: int, *, is_strict: bool) -> Iterator[
         if is_strict:
             return
         rules = " and ".join(rule.words for rule in stage.start)
-        says = f"{in_words(stage.name)}: begun on {now} stitches; in the pattern it is {rules}."
+        says = f"{stage.technique.called}: begun on {now} stitches; in the pattern it is {rules}."
         joint = (("joints", says),)
     for plain in (0, 1):
         aside: tuple[Loss, ...] = ()
         if not all_hold(stage.before, rows + plain):
-            aside = (("side", f"{in_words(stage.name)}: begun on the other side of the work."),)
+            aside = (("side", f"{stage.technique.called}: begun on the other side of the work."),)
         for way in stage.ways:
             if now >= way.at_least and (joint or all_hold(stage.end, now + way.change)):
                 lost = (*way.lost, *joint, *aside)

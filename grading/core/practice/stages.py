@@ -8,7 +8,7 @@ from itertools import pairwise, product
 from grading.core.instructions.references import Form
 from grading.core.pattern.pattern import CurveEntry, ShapingEntry
 from grading.core.practice.counts import CountRule, Rules, all_hold, parity
-from grading.core.practice.techniques import Teaching, Technique, in_words
+from grading.core.practice.techniques import Teaching, Technique
 from grading.core.shaping.curves import plan_curve
 from grading.core.shaping.shaping import ShapingInput, ShapingPlan, plan_shaping
 
@@ -27,6 +27,20 @@ SOFT = (
     "foundation",
     "joints",
 )
+# Why each is given up, behind the sentence that says what is.
+WHY = {
+    "plain rows": "fewer rows teach the same",
+    "repeats": "two are too wide for a small piece",
+    "uneven gaps": "both gaps take too many rows for a small piece",
+    "gap": "that would take too many rows for a small piece",
+    "stripe rows": "whole stripes take too many rows for a small piece",
+    "pattern rows": "all of them are too many for a small piece",
+    "steps": "they take too many stitches or rows for a small piece",
+    "side": "plain rows to come to that side would make the piece larger",
+    "picked rows": "a small piece has no edge of such a count beside all else",
+    "foundation": "what is learned asks for other counts",
+    "joints": "several techniques follow one another in one piece",
+}
 MOST_TIMES = 4  # shaping rows: more teach nothing new
 # A row of fewer stitches has no middle between its edges; a round of fewer is hard to close. Common practice.
 LEAST_STITCHES, LEAST_IN_ROUNDS, LEAST_LEFT = 4, 8, 2
@@ -159,7 +173,9 @@ def _shaping(of: Teaching, technique: Technique, most: int) -> Stage:
     size = of.size_of([bool(plan.runs) for plan in plans]) or 0
     counts = of.counts
     firsts, ends = counts.numbers(entry.first), counts.numbers(entry.plain_end)
-    shaping = _Shaping(entry, plans[size], firsts[size], ends[size] or 0, counts.rules(entry.over))
+    shaping = _Shaping(
+        technique.called, entry, plans[size], firsts[size], ends[size] or 0, counts.rules(entry.over)
+    )
     return Stage(
         technique,
         _smallest(shaping.ways(most)),
@@ -183,8 +199,9 @@ def _edge_of(of: Teaching, shaping: str) -> Form:
 
 @dataclass(frozen=True)
 class _Shaping:
-    """A shaping of the size nearest the middle, and the rules of its rows."""
+    """A shaping of the size nearest the middle, what it is called, and the rules of its rows."""
 
+    called: str
     entry: ShapingEntry
     plan: ShapingPlan
     first: int | None
@@ -223,7 +240,7 @@ class _Shaping:
 
     def _lost(self, plan: ShapingPlan, first: int | None, plain_end: int) -> Iterator[Loss]:
         """What a way can't keep of the shaping."""
-        name = in_words(self.entry.name)
+        name = self.called
         was, now = gaps_of(self.plan), gaps_of(plan)
         unit = "round" if self.entry.rounds else "row"
         if len(now) < len(was):
@@ -282,7 +299,7 @@ def _curve(of: Teaching, technique: Technique, most: int) -> Stage:
     edges = 2 if form == "ends" else 1
     ways = _smallest(
         replace(way, change=-edges * way.change, at_least=edges * way.change + LEAST_LEFT)
-        for way in _curve_ways(of, entry, most)
+        for way in _curve_ways(of, technique, entry, most)
     )
     first = [line for line in lines if form == "plain" or f" {_WRITTEN.get(form, form)}" in line.text][:1]
     before = [one.before for line in first for one in line.sizes]
@@ -303,7 +320,7 @@ def _added_again(of: Teaching, technique: Technique, most: int) -> Stage:
     return Stage(technique, ways, taken.end, taken.start, (), 1, "reversed")
 
 
-def _curve_ways(of: Teaching, entry: CurveEntry, most: int) -> Iterator[Way]:
+def _curve_ways(of: Teaching, technique: Technique, entry: CurveEntry, most: int) -> Iterator[Way]:
     """Every way of a small curve, its width in `change`."""
     plans = of.graded.curves[entry.name]
     size = of.size_of([bool(plan.drops) and sum(plan.drops or ()) > 0 for plan in plans]) or 0
@@ -315,7 +332,7 @@ def _curve_ways(of: Teaching, entry: CurveEntry, most: int) -> Iterator[Way]:
             continue
         drops = plan_curve(width, depth, entry.shape).drops or ()
         missing = [kind for kind in kinds if kind not in _kinds(drops)]
-        says = f"{in_words(entry.name)}: none of its {' and '.join(missing)}."
+        says = f"{technique.called}: none of its {' and '.join(missing)}."
         lost = ((("steps", says),)) if missing else ()
         yield Way(width, depth * entry.every, depth=depth, lost=lost)
 

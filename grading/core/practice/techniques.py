@@ -42,6 +42,11 @@ class Technique:
         """What it is known by where it is ticked."""
         return f"{self.kind}:{self.name}" if self.name else self.kind
 
+    @property
+    def called(self) -> str:
+        """What it is called among its kind, with the labels of its lines: “sleeve taper (Cuff → Top)”."""
+        return self.label.partition(": ")[2] or self.label
+
 
 @dataclass(frozen=True)
 class Place:

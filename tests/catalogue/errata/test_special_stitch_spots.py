@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from catalogue.errata.errata import Mistake, erratum_spot, report_erratum, standing_by_version
+from catalogue.errata.errata import Mistake, erratum_spot, judge_erratum, report_erratum, standing_by_version
 from catalogue.errata.quoting import says_there, why_not_quoted
 from catalogue.models import Erratum
 from catalogue.publishing.obstacles import check_before_publishing
@@ -91,7 +91,7 @@ def test_an_erratum_of_a_method_is_typed_on_the_form_and_leads_to_the_page_that_
     assert client.post(new, sent).status_code == 302
     found = Erratum.objects.get()
     assert erratum_spot(found, make_record(pattern)) == (PLACE, spot_words(PLACE, make_record(pattern)))
-    client.post(reverse("erratum_confirm", args=[pattern.slug, found.pk]))
+    judge_erratum(erratum=found, is_mistake=True)
     obstacles = check_before_publishing(pattern, "release", make_record(pattern))
     told = {one.says: one.page for one in obstacles}
     says = "The confirmed erratum at Puff stitch, special stitch is not corrected yet: correct it first."

@@ -42,6 +42,17 @@ def test_stripes_that_a_garment_has_not_are_left_out(client, colours, is_told):
     assert ("drift (A, B, A, C, B): only for Colors: striped." in page) == is_told
 
 
+@pytest.mark.parametrize(("sleeves", "is_told"), [("none", True), ("long", False)])
+def test_a_technique_of_an_option_that_a_garment_has_not_is_left_out(client, choice, sleeves, is_told):
+    place = make_place(make_call(pattern=choice.pattern), size="M", email="wren@larkmoss.example")
+    place.options = {"sleeves": sleeves}
+    place.save()
+    client.force_login(place.person)
+    page = page_text(client.get(reverse("making_read", args=[place.pk])))
+    told = "Pick-up along row ends: armhole row ends (Armhole): only for"
+    assert (told in page) == is_told
+
+
 def test_a_version_without_a_piece_shows_none(client):
     call = make_call(pattern=make_pattern("brackenmere_pullover"))
     place = make_place(call, size="M", email="wren@larkmoss.example")
