@@ -16,7 +16,12 @@ def draw_seed() -> int:
 class TestCall(models.Model):
     """A call for testers of one pattern, with its dates, places and agreement."""
 
-    STATES = (("draft", "not open yet"), ("open", "open"), ("closed", "closed"), ("ended", "ended"))
+    STATES = (
+        ("draft", "not open yet"),
+        ("open", "open"),
+        ("closed", "applications closed"),
+        ("ended", "ended"),
+    )
 
     pattern = models.ForeignKey(Pattern, on_delete=models.PROTECT, related_name="test_calls")
     version = models.ForeignKey(
@@ -53,6 +58,16 @@ class TestCall(models.Model):
 
     def __str__(self) -> str:
         return f"{self.pattern}: {self.get_state_display()}"
+
+    @property
+    def standing(self) -> str:
+        """What its state shuts, and what still can be done."""
+        return {
+            "draft": "Nobody sees this call yet.",
+            "open": "People can apply until the day below.",
+            "closed": "Nobody can apply any more. You can still give places, and testers go on.",
+            "ended": "Nobody gets a place any more. Testers can still send and read what they sent.",
+        }[self.state]
 
     @property
     def late_after(self) -> dt.date:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, cast
 
 from django.contrib import messages
-from django.db.models import Count
+from django.db.models import Count, Q
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -48,7 +48,11 @@ from testing.verdicts.results_export import results_document
 def calls(request: HttpRequest, slug: str) -> HttpResponse:
     """The calls of a pattern."""
     pattern = get_object_or_404(patterns_for(request.user), slug=slug)
-    listed = studio_calls(slug).annotate(applied=Count("applications"))
+    taken = Q(placements__accepted_at__isnull=False, placements__ended_at=None)
+    listed = studio_calls(slug).annotate(
+        applied=Count("applications", distinct=True),
+        makers=Count("placements", filter=taken, distinct=True),
+    )
     return render(request, "testing/calls.html", {"pattern": pattern, "tab": "calls", "calls": listed})
 
 

@@ -102,7 +102,7 @@ def open_call(page):
     send(page, "Save the call")
     page.wait_for_url(re.compile(r"/calls/\d+/$"))
     send(page, "Open the call")
-    expect(page.get_by_role("button", name="Close the call")).to_be_visible()
+    expect(page.get_by_role("button", name="Close applications")).to_be_visible()
     check_looks(page)
     return page.url
 

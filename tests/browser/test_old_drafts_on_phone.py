@@ -61,3 +61,23 @@ def test_erasing_takes_everything_from_the_phone_as_well(window, place):
     cut(page)
     with pytest.raises(Exception, match="ERR_"):
         page.goto(reverse("making", args=[place.pk]))
+
+
+def test_a_window_that_stayed_open_sends_and_keeps_nothing_once_everything_is_erased(window, place):
+    page = window(width=320, person=place.person)
+    open_chest(page, place)
+    page.locator("input[name=length]").fill("20")
+    other = page.context.new_page()
+    other.goto(reverse("my_data_erase"))
+    other.get_by_role("button", name="Yes, erase everything about me").click()
+    expect(other.get_by_role("heading", name="Everything about you is erased")).to_be_visible()
+    expect(kept(page)).to_contain_text("Everything about you was erased.")
+    page.locator("input[name=length]").fill("21")
+    send(page)
+    expect(kept(page)).to_have_text(
+        "Everything about you was erased. What you type here is not sent and not kept. "
+        "You can close this window."
+    )
+    assert page.url.endswith("/measure/chest/")
+    assert store_of(page) == []
+    assert not Entry.objects.exists()

@@ -220,7 +220,7 @@ def test_an_editor_reads_a_call_but_runs_none(editor, call, client):
     assert client.get(address(call)).status_code == 200
     for name in ("call_open", "call_close", "call_extend"):
         assert client.post(address(call, name)).status_code == 404
-    assert "Close the call" not in client.get(address(call)).content.decode()
+    assert "Close applications" not in client.get(address(call)).content.decode()
 
 
 def test_a_tester_and_nobody_see_no_studio_page(call, client):
@@ -301,3 +301,17 @@ def test_the_total_of_places_is_told_for_one_and_for_many(as_designer, least, mo
     wanted |= {"at_least_0": least, "at_most_0": most, "show_total": "1"}
     page = as_designer.post(reverse("call_new", args=[make_pattern().slug]), call_form(**wanted))
     assert said in page.content.decode()
+
+
+def test_the_list_of_calls_says_which_runs_and_what_is_closed(as_designer, place):
+    address = reverse("calls", args=[place.call.pattern.slug])
+    type(place).objects.update(accepted_at=timezone.now())
+    page = " ".join(as_designer.get(address).content.decode().split())
+    assert '<span class="word">running</span>' in page
+    assert "1 tester at work or done. People can apply until the day below." in page
+    type(place.call).objects.update(state="closed")
+    closed = " ".join(as_designer.get(address).content.decode().split())
+    assert "Nobody can apply any more. You can still give places, and testers go on." in closed
+    type(place).objects.all().delete()
+    empty = " ".join(as_designer.get(address).content.decode().split())
+    assert '<span class="word">applications closed</span>' in empty

@@ -6,7 +6,7 @@ import { sendOff } from "./making/answers.js";
 import { keepDraft } from "./making/drafts.js";
 import { leaveBy } from "./making/leaving.js";
 import { also, tell } from "./making/line.js";
-import { NOTE, own } from "./making/memory.js";
+import { isErased, NOTE, own } from "./making/memory.js";
 import { offerCamera } from "./making/photos.js";
 import { keepQuestions } from "./making/questions.js";
 import { flushQuietly } from "./making/sending.js";
@@ -43,6 +43,11 @@ document.querySelectorAll("[data-keep] input[type=file]").forEach(offerCamera);
 document.querySelectorAll('form[action="' + own.signout + '"]').forEach(leaveBy);
 
 window.addEventListener("online", flushQuietly);
+window.addEventListener("storage", function () {
+  if (isErased()) {
+    tell(); // another window has just erased everything
+  }
+});
 window.setInterval(flushQuietly, AGAIN_MS);
 tell("later");
 const note = window.sessionStorage.getItem(NOTE);

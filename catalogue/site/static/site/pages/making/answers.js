@@ -2,7 +2,7 @@
 
 import { fieldsOf, titleOf } from "./drafts.js";
 import { say, tell } from "./line.js";
-import { change, DRAFT, forgetPicture, NOTE, read, storeUnsent, unsent, write } from "./memory.js";
+import { change, DRAFT, forgetPicture, isErased, NOTE, read, storeUnsent, unsent, write } from "./memory.js";
 import { keepPicture, pictureFits, sayAtPicture } from "./photos.js";
 import { flushFor } from "./sending.js";
 
@@ -26,6 +26,10 @@ async function keep(form, adds) {
 }
 
 export async function sendOff(form, adds) {
+  if (isErased()) {
+    tell();
+    return;
+  }
   if (!(await pictureFits(form))) {
     return;
   }

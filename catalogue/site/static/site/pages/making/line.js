@@ -1,7 +1,9 @@
 /* The line at the head of a page: what is kept on this phone, in words. */
 
-import { change, drafts, forgetPicture, own, unsent } from "./memory.js";
+import { change, drafts, forgetPicture, isErased, own, unsent } from "./memory.js";
 
+const ERASED =
+  "Everything about you was erased. What you type here is not sent and not kept. You can close this window.";
 const LATER = "Kept on this phone; it will be sent when the connection is back.";
 
 export const line = document.createElement("div");
@@ -62,6 +64,10 @@ export function progress(share) {
 
 export function tell(state) {
   line.replaceChildren();
+  if (isErased()) {
+    say(ERASED);
+    return;
+  }
   const items = unsent();
   const waiting = items.filter(function (item) {
     return !item.refused;

@@ -9,6 +9,12 @@ export const NOTE = PREFIX + "note";
 export const PAGES = "evenrow making pages";
 export const QUESTIONS_OF = "evenrow questions of";
 const PICTURES = PREFIX + "pictures";
+const ERASED = "evenrow erased " + own.person;
+
+/* Another window may have erased everything: from then on nothing of this person is kept on this phone. */
+export function isErased() {
+  return read(ERASED) !== null;
+}
 
 export function read(key) {
   try {
@@ -22,6 +28,8 @@ export function write(key, value) {
   try {
     if (value === null) {
       window.localStorage.removeItem(key);
+    } else if (isErased()) {
+      return false;
     } else {
       window.localStorage.setItem(key, JSON.stringify(value));
     }
@@ -64,6 +72,9 @@ function pictureKey(id) {
 }
 
 export async function storePicture(id, picture) {
+  if (isErased()) {
+    return;
+  }
   await (await caches.open(PICTURES)).put(pictureKey(id), new Response(picture));
 }
 
@@ -78,6 +89,7 @@ export async function forgetPicture(id) {
 }
 
 export async function forgetAll() {
+  write(ERASED, true);
   Object.keys(window.localStorage)
     .filter(function (key) {
       return key.startsWith(PREFIX);
