@@ -18,7 +18,6 @@ from testing.running.overview import overview_of
 from testing.verdicts.sentences import MakerTally, cause_sentence, verdict_sentence
 from tests.testing.builders import make_call, make_place
 
-pytestmark = pytest.mark.any_database
 CALLS, FEW_LINES, SLIP = 40, 3, 1.11
 
 
@@ -50,6 +49,7 @@ def blamed(seed, slip):
                 yield is_planted, bool(gauge_first(place, verdict, lone, evidence))
 
 
+@pytest.mark.any_database
 def test_a_gauge_that_explains_it_comes_before_a_line_and_never_before_one_that_is_wrong():
     found = [one for seed in range(CALLS) for one in blamed(seed, SLIP)]
     wrongly = [is_first for is_planted, is_first in found if not is_planted]
