@@ -178,3 +178,28 @@ def test_everything_can_be_done_without_scripts(window):
     printed = "6 numbers in 3 sizes; printed: 64 → 65 (size S), 70 → 71 (size M), 76 → 77 (size L)."
     expect(page.get_by_text(printed).first).to_be_visible()
     assert worked(pattern, "chest") == [930.0, 1010.0, 1100.0]
+
+
+def test_an_amount_typed_over_several_sizes_is_added_to_each(window):
+    pattern, page = open_sheet(window)
+    shown = [cell(page, "values-chest", SIZE + n).inner_text() for n in range(3)]
+    cell(page, "values-chest", SIZE + 1).click()
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.type("+2 cm")
+    page.keyboard.press("Enter")
+    wider = [shown[0], *(f"{float(text) + 2:g}" for text in shown[1:])]
+    for n, text in enumerate(wider):
+        expect(cell(page, "values-chest", SIZE + n)).to_have_text(text)
+    page.keyboard.press("Control+z")
+    expect(cell(page, "values-chest", SIZE + 2)).to_have_text(shown[2])
+    page.keyboard.press("Control+y")
+    cell(page, "values-edge", SIZE).click()
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.type("-1")
+    page.keyboard.press("Tab")
+    expect(cell(page, "values-edge", SIZE)).to_have_text("3")
+    expect(cell(page, "values-edge", SIZE + 1)).to_have_text("3")
+    expect(cell(page, "values-edge", SIZE + 2)).to_have_text("6")
+    save(page)
+    assert worked(pattern, "edge") == [3, 3, 6]
+    assert worked(pattern, "chest") == [10 * float(text) for text in wider]

@@ -1,9 +1,10 @@
 /* Typing into a cell. */
 
 import * as offered from "../names_offered.js";
+import { amountIn, sumOf } from "./adding.js";
 import { take } from "./history.js";
 import { byId, FIRST_SIZE, idOf, insertedLast, withCell } from "./lines.js";
-import { cellAt, go, showAll } from "./places.js";
+import { cellAt, go, range, showAll } from "./places.js";
 import { data, element, state, table, width } from "./state.js";
 import { allRows, lineOf, placeOfError, savedLine, shownText } from "./table.js";
 import { wordsNow } from "./words.js";
@@ -109,6 +110,7 @@ export function edit(initial) {
     kept: Array.from(cell.childNodes),
     was: textAt(state.to),
     part: row.dataset.part,
+    range: range(),
   };
   cell.removeAttribute("tabindex");
   cell.replaceChildren(input);
@@ -138,12 +140,42 @@ export function finish(keeps) {
   done.cell.tabIndex = 0;
   done.cell.replaceChildren.apply(done.cell, done.kept);
   done.cell.parentElement.shown = null;
+  const sums = keeps ? addedTo(done.range, text) : [];
+  if (sums.length) {
+    setTexts(sums);
+    return;
+  }
   const wasShown = done.was === "list" && done.spot.column === 2 ? "" : done.was;
   if (keeps && text !== wasShown) {
     setTexts([{ row: done.spot.row, column: done.spot.column, text: text, part: done.part }]);
   } else {
     showAll();
   }
+}
+
+/* The cells of a range with “+2 cm” added to each; none for one cell, or where it says something else. */
+function addedTo(box, text) {
+  const amount = amountIn(text);
+  const sums = [];
+  if (!amount || (box.top === box.bottom && box.left === box.right)) {
+    return sums;
+  }
+  const all = allRows();
+  const units = new Map(data.kinds);
+  for (let row = box.top; row <= box.bottom; row += 1) {
+    const line = lineOf(all[row]);
+    const part = all[row].dataset.part;
+    const home = line && units.get(part === "body" ? "length" : line.cells[1]);
+    for (let column = Math.max(box.left, FIRST_SIZE); line && column <= box.right; column += 1) {
+      const sum = ["values", "body"].includes(part)
+        ? sumOf(textAt({ row: row, column: column }), amount, home)
+        : null;
+      if (sum !== null) {
+        sums.push({ row: row, column: column, text: sum, part: part });
+      }
+    }
+  }
+  return sums;
 }
 
 /* Tab goes from the label of a new line to the cell that says what it is. */
