@@ -126,8 +126,7 @@ arm. Ask for the gauge of the garment itself.'
         + joined([labels.get(name, name) for name in one["lines"]])
         for one in gauges
     ]
-    garment = "the garment itself" if len(gauges) == 1 else "each garment itself"
-    explained = f"{'; '.join(told)}. Ask for the gauge of {garment}."
+    explained = f"{'; '.join(told)}. Ask for the gauge of the garment itself."
     return f"Likely cause: the gauge of the only maker of {sizes}. {explained}"
 
 
@@ -314,11 +313,9 @@ def _against(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
 def _certainty(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
     """Sure only where every size spoken of that was made has two makers; else what is lacking."""
     affected = _places(found["sizes"], sizes)
-    wanted = for_second(found, sizes, tally.makers, tally.held)
-    if wanted:
+    if wanted := for_second(found, sizes, tally.makers, tally.held):
         return f"not sure, ask a second in {joined(wanted, 'and')}"
-    thin = [sizes[at] for at in affected if tally.makers[at] == 1]
-    if thin:
+    if thin := [sizes[at] for at in affected if tally.makers[at] == 1]:
         return f"not sure, the second in {joined(thin, 'and')} has not measured it yet"
     if all(tally.makers[at] == 0 for at in affected):
         return "not sure, nobody has made these sizes"

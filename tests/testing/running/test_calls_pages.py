@@ -2,6 +2,7 @@ import pytest
 from django.core import mail
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from catalogue.drafts.patterns import load_pattern
 from testing.calls.calls import latest_test_version, open_call
@@ -314,4 +315,4 @@ def test_the_list_of_calls_says_which_runs_and_what_is_closed(as_designer, place
     assert "Nobody can apply any more. You can still give places, and testers go on." in closed
     type(place).objects.all().delete()
     empty = " ".join(as_designer.get(address).content.decode().split())
-    assert '<span class="word">applications closed</span>' in empty
+    assert '<span class="word"> applications closed</span>' in empty

@@ -64,6 +64,7 @@ export function textAt(spot) {
   return line ? shownText(line, spot.column, savedLine(line)) : "";
 }
 
+const TAKES_AMOUNTS = new Set(["values", "body"]);
 /* Parts whose third cell names lines of the sheet. */
 const NAMING = ["values", "pick_ups", "checks", "yarn_sections"];
 
@@ -154,22 +155,21 @@ export function finish(keeps) {
 }
 
 /* The cells of a range with “+2 cm” added to each; none for one cell, or where it says something else. */
-function addedTo(box, text) {
+function addedTo(chosen, text) {
   const amount = amountIn(text);
   const sums = [];
-  if (!amount || (box.top === box.bottom && box.left === box.right)) {
+  if (!amount || (chosen.top === chosen.bottom && chosen.left === chosen.right)) {
     return sums;
   }
   const all = allRows();
   const units = new Map(data.kinds);
-  for (let row = box.top; row <= box.bottom; row += 1) {
+  for (let row = chosen.top; row <= chosen.bottom; row += 1) {
     const line = lineOf(all[row]);
     const part = all[row].dataset.part;
     const home = line && units.get(part === "body" ? "length" : line.cells[1]);
-    for (let column = Math.max(box.left, FIRST_SIZE); line && column <= box.right; column += 1) {
-      const sum = ["values", "body"].includes(part)
-        ? sumOf(textAt({ row: row, column: column }), amount, home)
-        : null;
+    const last = line && TAKES_AMOUNTS.has(part) ? chosen.right : -1;
+    for (let column = Math.max(chosen.left, FIRST_SIZE); column <= last; column += 1) {
+      const sum = sumOf(textAt({ row: row, column: column }), amount, home);
       if (sum !== null) {
         sums.push({ row: row, column: column, text: sum, part: part });
       }
