@@ -69,8 +69,8 @@ def test_a_practice_piece_is_worked_out():
     assert piece.sizes == ("Practice piece: 10 stitches, 18 rows.",)
     # Gaps of 8 and of 10 rows would need 18 rows for the increases alone.
     assert piece.lost[1] == (
-        "sleeve growth (Cuff → Top of sleeve): shaping every 2nd row, not every 8th row; that would take too many "
-        "rows for a small piece."
+        "sleeve growth (Cuff → Top of sleeve): shaping every 2nd row, not every 8th row; "
+        "that would take too many rows for a small piece."
     )
     steps = [str(step) for step in piece.sections[0].steps]
     assert "Cast on 4 sts." in steps[0]
