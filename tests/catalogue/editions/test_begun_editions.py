@@ -1,0 +1,52 @@
+"""Editions of beginnings: by turns of construction, table, units and gauge, with nothing left unfilled."""
+
+import re
+from itertools import product
+
+import pytest
+from django.template.loader import render_to_string
+
+from catalogue.drafts.patterns import load_pattern
+from catalogue.editions.choices import suggested_choices
+from catalogue.editions.editions import edition_context, graded_as_frozen
+from grading.beginnings.constructions import constructions
+from tests.builders import make_studio
+from tests.catalogue.builders import make_record
+from tests.grading.beginnings.test_beginnings import CASES, GAUGES, begun, crafts, stops
+
+pytestmark = pytest.mark.django_db
+WAYS = [
+    (key, table, units, craft, gauge)
+    for key, table in CASES
+    for craft in crafts(constructions()[key])
+    for units, gauge in product(("cm", "in"), range(3))
+]
+EVERY = 11  # of all ways this one and every so many more: by turns they have every construction and gauge
+UNFILLED = re.compile(r"(?<![\w-])(?:nan|None|inf)(?![\w-])|\[\[|\{[a-z_]+\}")
+
+
+def test_editions_of_beginnings_have_nothing_unfilled():
+    make_studio()
+    chosen = WAYS[::EVERY]
+    assert {one[0] for one in chosen} == set(constructions())
+    assert {one[2:3] + one[4:] for one in chosen} == set(product(("cm", "in"), range(3)))
+    for place, (key, table, units, craft, gauge) in enumerate(chosen):
+        construction = constructions()[key]
+        wanted = [one["name"] for one in construction.options]
+        document, graded = begun(
+            key,
+            table,
+            fabric=crafts(construction)[craft],
+            gauge=GAUGES[craft][gauge],
+            units=units,
+            options=wanted,
+        )
+        assert stops(graded) == []
+        pattern = load_pattern(document={**document, "title": f"Begun {place}"}, by=None)
+        record = make_record(pattern)
+        editions = [one for one, _ in suggested_choices(record["pattern"], record["results"]["sizes"])]
+        choices = editions[place % len(editions)]
+        context = edition_context(record=record, graded=graded_as_frozen(record), choices=choices)
+        page = render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": True})
+        printed = re.sub(r"<style.*?</style>", "", page, flags=re.DOTALL)
+        assert UNFILLED.findall(printed) == [], (key, table, units, craft, gauge, choices)
