@@ -7,7 +7,7 @@ from django.conf import settings
 from django.utils.module_loading import import_string
 
 from catalogue.drafts.patterns import graded
-from catalogue.instructions.row_words import Reader, WordPiece, short_words
+from catalogue.instructions.row_words import Reader, WordPiece, short_words, without_names
 from catalogue.models import Pattern
 from grading.core.audit.patterns import Counted, Line, PatternAudit, audit_step
 from grading.core.grade.grade import Graded
@@ -105,14 +105,28 @@ def account_of(
 ) -> RowAccount:
     """The account; `asked` may hold section, option, size, gauge, and which rows are shown."""
     writer = replace(_writer(facts_of(made.pattern, made), asked), counts=counts or {})
-    lines = lines_of(made)
-    rows = [writer.row(line, index) for index, line in enumerate(lines)]
+    rows = [writer.row(line, index) for index, line in enumerate(lines_of(made))]
+    read, total = rows_read(made)
     return RowAccount(
         sizes=tuple(made.sizes[place] for place in writer.reader.places),
         rows=tuple(row for row in rows if _fits(row, asked)),
-        read=sum(line.verdict != "unreadable" for line in lines),
-        total=len(lines),
+        read=read,
+        total=total,
         wrong=tuple(row for row in rows if row.verdict == "disagrees"),
+    )
+
+
+def rows_read(made: Graded) -> tuple[int, int]:
+    """How many of the rows could be read, and so checked, and how many there are."""
+    lines = lines_of(made)
+    return sum(line.verdict != "unreadable" for line in lines), len(lines)
+
+
+def unread_rows(made: Graded, section: int, step: int) -> int:
+    """How many rows of a step as it is stored can't be read; places count from 0."""
+    return sum(
+        line.verdict == "unreadable" and (line.section, line.step) == (section, step)
+        for line in lines_of(made)
     )
 
 
@@ -190,7 +204,7 @@ class AccountWriter:
             choices=", ".join(choice for _, choice in line.options),
             options=line.options,
             verdict=line.verdict,
-            why=audited.says if audited is not None else "",
+            why=without_names(audited.says, self.reader.facts) if audited is not None else "",
             cells=tuple(self._cell(line, place) for place in places),
             colour=", ".join(dict.fromkeys(role for counted in shown for role in counted.colours)),
             rows_so_far=self._rows_so_far(line),

@@ -37,6 +37,21 @@ class Reader:
         return PrintForm(units, self.facts.home_terms)
 
 
+def without_names(says: str, facts: Facts) -> str:
+    """A sentence about what is typed, with the labels of values in place of their names in braces."""
+    return "".join(
+        piece.text if isinstance(piece, Written) else _called(piece, facts)
+        for piece in parse_references(says).pieces
+    )
+
+
+def _called(reference: Reference, facts: Facts) -> str:
+    """What a reference in braces is called."""
+    if not reference.name:
+        return reference.source.strip("{}")
+    return facts.labels.get(reference.name) or reference.name.replace("_", " ")
+
+
 def short_words(line: Line, reader: Reader, marked: tuple[int, int] = (0, 0)) -> tuple[WordPiece, ...]:
     """The words of a line, with what can't be read marked (places count from the line's start)."""
     places = tuple(place for place in reader.places if line.sizes[place].audited is not None)

@@ -10,7 +10,7 @@ from catalogue.drafts.patterns import graded, read_core
 from catalogue.instructions.instructions import step_html
 from catalogue.instructions.markdown import markdown_problem
 from catalogue.instructions.printed import asked_edition, edition_selects
-from catalogue.instructions.row_accounts import step_account
+from catalogue.instructions.row_accounts import step_account, unread_rows
 from catalogue.instructions.typed_choices import typed_here
 from catalogue.models import Pattern, Person, WordsDraft
 from grading.core.instructions.facts import facts_of
@@ -44,10 +44,12 @@ def typed_account(*, pattern: Pattern, section: int, step: int, text: str) -> di
     """
     made = graded(pattern)
     if not 0 <= section < len(made.pattern.sections) or len(text) > LONGEST_STEP:
-        return {"account": (), "sizes": made.sizes, "columns": 0}
+        return {"account": (), "sizes": made.sizes, "columns": 0, "newly_unread": 0}
     steps = len(made.pattern.sections[section].steps)
     account = step_account(made, section, step if 0 <= step < steps else steps, text)
-    return {"account": account, "sizes": made.sizes, "columns": len(made.sizes) + 5}
+    unread = sum(row.verdict == "unreadable" for row in account)
+    newly = max(0, unread - unread_rows(made, section, step))
+    return {"account": account, "sizes": made.sizes, "columns": len(made.sizes) + 5, "newly_unread": newly}
 
 
 def step_editor(*, pattern: Pattern, section: int, text: str, query: QueryDict) -> dict[str, Any]:

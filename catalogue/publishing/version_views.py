@@ -14,11 +14,13 @@ from catalogue.drafts.standing import drafted_notices
 from catalogue.errata.errata import errata_of_version
 from catalogue.errata.tables import errata_rows
 from catalogue.models import Edition, Version
+from catalogue.public.correction_views import asked_size
 from catalogue.publishing.views import publication_progress, version_or_404
 from catalogue.studio.roles import may_publish, studio_required
 from catalogue.versions.changes import differences
 from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import frozen_record, read_record
+from catalogue.versions.step_changes import version_steps
 from catalogue.versions.versions import editions_for, version_of_number
 
 TAB = "versions"
@@ -62,6 +64,9 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     earlier = [one for one in published if one.order < shown.order]
     since = version_of_number(pattern, request.GET.get("since", "")) or (earlier[-1] if earlier else None)
     changes = differences(since, shown) if since and since in earlier else None
+    record = frozen_record(shown.record)
+    size = asked_size(request, record)
+    steps = version_steps(since.record, shown.record, "both", size) if size and changes and since else []
     page = {
         "pattern": pattern,
         "tab": TAB,
@@ -72,7 +77,10 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "earlier": earlier,
         "since": since,
         "changes": changes,
-        "number_rows": number_rows(changes, "both") if changes else [],
+        "size": size,
+        "sizes": record["results"]["sizes"],
+        "steps": steps,
+        "number_rows": number_rows(changes.of_size(size), "both") if changes else [],
         "applying": errata_of_version(shown),
         "notices": shown.notices.filter(state="draft") if may_publish(request.user) else [],
     }

@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
+from catalogue.drafts.patterns import graded
 from catalogue.drafts.saving import save
 from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import PatternYarn
@@ -16,6 +17,7 @@ from catalogue.studio.roles import studio_required
 from grading.entries.allowance_forms import AllowanceForm
 from grading.entries.revision_forms import RevisionForm
 from grading.grid.yarn_tables import default_choices, yarn_table
+from grading.grid.yarn_workings import yarn_working_table
 from grading.sheets.documents import entries_of
 
 PARTS = ("yarns", "yarn_sections", "stripes")
@@ -68,6 +70,8 @@ def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[st
             (name, entry["label"], entry["choices"], chosen[name])
             for name, entry in entries_of(draft.document, "options")
         ],
+        "working": yarn_working_table(graded(draft.pattern), chosen, request.GET.get("size", "")),
+        "is_worked_out": "size" in request.GET,
         "parts": other_parts(draft, PARTS),
         "form": form,
         "back": reverse("yarn_page", args=[draft.pattern.slug]),

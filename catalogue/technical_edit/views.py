@@ -16,6 +16,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.requests import pattern_or_404
+from catalogue.instructions.row_accounts import rows_read as rows_of
 from catalogue.models import EditQuery, Pattern, Person
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import designer_required, editor_required, is_editor, studio_required
@@ -214,10 +215,14 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
     steps, size = listed.steps, listed.size
     rounds = pattern.technical_edits.select_related("by", "withdrawn_by").defer("record").order_by("-pk")
     rounds = rounds.prefetch_related("queries__asked_by", "queries__answered_by")
+    rows_read, rows_total = rows_of(graded(pattern))
     page = {
         "pattern": pattern,
         "tab": TAB,
         "form": form,
+        "rows_read": rows_read,
+        "rows_total": rows_total,
+        "rows_unread": rows_total - rows_read,
         "asking": request.method == "POST" or any(name in request.GET for name in ("place", "row")),
         "steps": steps,
         "listed": listed,

@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from catalogue.drafts.patterns import graded
 from catalogue.instructions.row_accounts import AccountRow, account_of, lines_of
+from catalogue.instructions.row_words import without_names
 from catalogue.models import Pattern, Person, ReadCell
 from catalogue.technical_edit.technical_edits import QueryAbout, open_queries
 from grading.core.audit.patterns import Counted, Line
@@ -45,6 +46,8 @@ class WorkCell:
     stitches: int | None
     queries: int
     digest: str
+    printed: str
+    """The whole step as this size reads it."""
     reading: str
     """read, changed (since it was read), or "" where it was never read."""
 
@@ -57,7 +60,15 @@ class WorkStep:
     step: int
     title: str
     words: str
+    printed: str
+    """The whole step as printed for all sizes."""
     cells: tuple[WorkCell, ...]
+
+    @property
+    def whole(self) -> str:
+        """All its words, where the list shows their beginning alone; of one size where that is shown."""
+        whole = self.cells[0].printed if len(self.cells) == 1 else self.printed
+        return "" if " ".join(whole.split()) == self.words else whole
 
     @property
     def key(self) -> str:
@@ -223,7 +234,8 @@ def _steps_of(made: Graded) -> tuple[WorkStep, ...]:
                 i + 1,
                 j + 1,
                 section.title,
-                _words(facts, section, words),
+                shorten(" ".join(_printed(facts, section, words)), LONGEST_WORDS, placeholder=" …"),
+                "\n".join(_printed(facts, section, words)),
                 _cells(facts, section, words, lines.get((i, j), [])),
             )
             for i, section in enumerate(made.pattern.sections)
@@ -233,15 +245,10 @@ def _steps_of(made: Graded) -> tuple[WorkStep, ...]:
     return steps
 
 
-def _words(facts: Facts, section: SectionEntry, words: str) -> str:
-    """The beginning of a step as printed for all sizes."""
-    printed = " ".join(part.text for part in render_step(words, facts, PrintForm(), section.when))
-    return shorten(printed, LONGEST_WORDS, placeholder=" …")
-
-
 def _cells(facts: Facts, section: SectionEntry, words: str, lines: Sequence[Line]) -> tuple[WorkCell, ...]:
     return tuple(
         _cell(
+            facts,
             size,
             [section.title, *_printed(facts, section, words, size)],
             [line.sizes[number] for line in lines if line.sizes[number].audited is not None],
@@ -250,19 +257,23 @@ def _cells(facts: Facts, section: SectionEntry, words: str, lines: Sequence[Line
     )
 
 
-def _printed(facts: Facts, section: SectionEntry, words: str, size: str) -> list[str]:
-    edition = PrintForm("both", facts.home_terms, size)
+def _printed(facts: Facts, section: SectionEntry, words: str, size: str = "") -> list[str]:
+    """The parts of a step as printed for a size, or for all."""
+    edition = PrintForm("both", facts.home_terms, size) if size else PrintForm()
     return [part.text for part in render_step(words, facts, edition, section.when)]
 
 
-def _cell(size: str, printed: Sequence[str], counted: Sequence[Counted]) -> WorkCell:
-    """A cell that nobody has read or asked about."""
+def _cell(facts: Facts, size: str, printed: Sequence[str], counted: Sequence[Counted]) -> WorkCell:
+    """A cell that nobody has read or asked about; first of what is printed is the title of its section."""
     told = [f"{one.verdict} {one.stitches} {one.rows}" for one in counted]
     digest = hashlib.sha256("\n".join([*printed, *told]).encode()).hexdigest()
     worst = min(counted, key=lambda one: GRAVEST.index(one.verdict), default=None)
     says = worst.audited.says if worst and worst.audited and worst.verdict != "agrees" else ""
     stitches = counted[-1].stitches if counted else None
-    return WorkCell(size, worst.verdict if worst else "", says, stitches, 0, digest, "")
+    verdict = worst.verdict if worst else ""
+    return WorkCell(
+        size, verdict, without_names(says, facts), stitches, 0, digest, "\n".join(printed[1:]), ""
+    )
 
 
 Seen = Mapping[str, Mapping[str, object]]

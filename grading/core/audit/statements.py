@@ -7,6 +7,7 @@ straight  = work [ straight ] [ in stitch ] ( "until there are N rows" | N [ mor
 from collections.abc import Callable
 
 from grading.core.audit import words
+from grading.core.audit.asides import without_marker_asides
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.finishing import read_joined_edges, read_note, read_same_rows
 from grading.core.audit.notes import read_chain_note
@@ -32,7 +33,7 @@ from grading.core.audit.tree import Kind
 
 def read_statement(tokens: list[Token], craft: str) -> tuple[Statement, ...] | None:
     """The statements of a sentence, clause by clause; None when a word of it is not known."""
-    cursor = Cursor(tokens)
+    cursor = Cursor(without_marker_asides(tokens))
     found: list[Statement] = []
     while True:
         cursor.skip_separators()

@@ -1,6 +1,7 @@
 """The yarn of a pattern: its sections weighed, split into colours, and added up for every combination."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,6 +40,36 @@ def graded_yarn(of: Workings) -> list[CombinedNeed]:
         return []
     skeins = {yarn.colour: Skein(yarn.length_per_100g_m, yarn.put_up_g) for yarn in pattern.yarns}
     return yarn_needs(sections, combinations, skeins, pattern.yarn_allowance)
+
+
+@dataclass(frozen=True)
+class YarnWorking:
+    """How the weight of a yarn section comes about.
+
+    `worked` is its area in stitches × rows, `extra_g` what is added in g, both per size; `each_g` what one
+    stitch of one row takes, in g; `ways` its weight and colours, one entry for each way it is coloured.
+    """
+
+    name: str
+    worked: Numbers
+    each_g: float
+    extra_g: Numbers
+    ways: tuple[SectionWeight, ...]
+
+
+def yarn_workings(of: Workings) -> list[YarnWorking]:
+    """Return how the weight of each yarn section comes about, in file order; NaN where it is unknown."""
+    found = []
+    for i, section in enumerate(of.pattern.yarn_sections):
+        where, size_count = f"yarn_sections[{i}]", of.made.program.sizes
+        worked = of.number(section.worked, AREA, "What is worked is an area (stitches × rows)", where)
+        extra = np.zeros(size_count)
+        if section.extra is not None:
+            extra = extra + of.number(section.extra, WEIGHT, "The extra is a weight", where)
+        each_g = _grams_per_stitch_row(of, section, where)
+        ways = tuple(_weighed(of, section, where))
+        found.append(YarnWorking(section.name, np.zeros(size_count) + worked, each_g, extra, ways))
+    return found
 
 
 def weighed_sections(of: Workings) -> list[SectionWeight]:

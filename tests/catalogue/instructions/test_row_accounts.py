@@ -28,8 +28,9 @@ def page_of(client, pattern, **asked):
 
 def test_each_row_shows_the_stitches_after_it_in_every_size(designer_client):
     page = " ".join(page_of(designer_client, make_pattern("brackenmere_pullover")).split())
-    assert "rows could be read" in page
-    assert "Every row that could be read comes out in every size." in page
+    assert re.search(
+        r"<strong>(\d+) of \d+ rows checked</strong>.*>\s*\1 rows come out in every size\.", page
+    )
     row = page[page.index("evenly along the row ends") :]
     assert "<td> 60 </td> <td> 68 </td> <td> 74 </td>" in row[: row.index("</tr>")]
 
@@ -195,3 +196,19 @@ def test_the_page_of_a_new_step_has_an_empty_account(designer_client):
     pattern = make_pattern("brackenmere_pullover")
     page = designer_client.get(reverse("step_add", args=[pattern.slug, 1])).content.decode()
     assert "No row with a count is written here yet." in page
+
+
+def test_a_step_says_when_its_rows_become_unread_and_calls_values_by_their_labels(designer_client):
+    pattern = make_pattern("brackenmere_pullover")
+    preview = reverse("step_preview", kwargs={"slug": pattern.slug, "section": 2})
+
+    def typed(text):
+        answer = designer_client.post(preview, {"step": 1, "text": text}).content.decode()
+        return " ".join(answer.split())
+
+    marked = "Work as the back, with the markers of the armholes, until {neck_rows} rows before the end."
+    assert "can’t be read any more" not in typed(marked)
+    unread = typed("Work as the old back wimpled until {neck_rows} rows before the end.")
+    assert "1 row that was read can’t be read any more." in unread
+    why = unread[unread.index("step-account") :]
+    assert "{neck_rows}" not in why

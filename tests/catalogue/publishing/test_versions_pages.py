@@ -107,6 +107,13 @@ def test_a_version_tells_what_changed_since_the_one_before(designer_client):
     assert "<ins>" in page
     assert "Work loosely" in page
     assert designer_client.get(address("version", pattern, number="1.1"), {"since": "9.9"}).status_code == 200
+    asked = {"since": "1.0", "size": "M"}
+    of_size = designer_client.get(address("version", pattern, number="1.1"), asked)
+    sizes = {size for row in of_size.context["number_rows"] for size, _, _ in row.cells}
+    assert sizes == {"M"}
+    assert "Steps that changed in size M" in of_size.content.decode()
+    assert all(step.sizes and "M" in step.sizes for step in of_size.context["steps"])
+    assert of_size.context["steps"]
     assert designer_client.get(address("version", pattern, number="7.7")).status_code == 404
 
 

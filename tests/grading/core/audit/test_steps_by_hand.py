@@ -154,6 +154,8 @@ def test_what_says_too_little_is_unreadable_and_says_why(steps, says):
     [
         (["Work as the back."], 40, 12),
         (["Work as the back until 4 rows before the end."], 40, 8),
+        (["Work as the back, with the markers of the armholes, until 4 rows before the end."], 40, 8),
+        (["Work as the back, keeping a marker at each end, for 6 rows."], 40, 6),
         (["Work as the back for 6 rows."], 40, 6),
         (["Work as the back until there are 8 rows."], 40, 8),
         (["Work as the back for 2 rows of rib and 6 rows of stockinette."], 40, 8),
@@ -173,6 +175,8 @@ def test_a_section_may_be_worked_as_another(steps, stitches, rows):
         ("Work row 7 as on the back.", "rows to work are not given"),
         ("Work as the wide old long lost back for 6 rows.", ""),
         ("Work as the back for 6 hours and 6 rows.", ""),
+        ("Work as the back, with 2 more sts at the markers, until there are 8 rows.", ""),
+        ("Work as the back, with the markers decreased, until there are 8 rows.", ""),
         ("Work as the back for a while, over 40 sts.", ""),
     ],
 )
