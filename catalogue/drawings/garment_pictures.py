@@ -27,7 +27,7 @@ from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import PieceDimension
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import number_list, printed_lists
 
@@ -36,8 +36,9 @@ SCALES = (2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60)
 # With its labels it goes across the page; so many smaller scales are tried.
 ACROSS_MM, SMALLER_SCALES = 162.0, 4
 AT_EDGE_MM = 3.0
-# Numbers of this size hide a garment that is drawn smaller than it may be; smaller numbers less.
-WHOLE_FROM_MM = 4.5
+# Numbers of this size hide a garment that is drawn smaller than it may be; smaller numbers less. Since the
+# third wording they stand beside it where they would.
+WHOLE_FROM_MM, LEAST_SHARE = 4.5, 2 / 3
 # Lines across a sleeve in so much of its length from below are told beyond the wrist.
 WRIST = 0.4
 ALL = "#fbf7ee"
@@ -93,11 +94,12 @@ def garment_picture(
         return None
     edges = np.concatenate([one.edge for one in worn])
     low, high = edges.min(axis=0), edges.max(axis=0)
-    share = max(share, min(1.0, type_mm / WHOLE_FROM_MM))
+    is_wide = facts.pattern.wording <= WIDE_WORDING
+    share = max(share, min(1.0, type_mm / WHOLE_FROM_MM) if is_wide else LEAST_SHARE)
     for scale in _scales(high - low, share * WIDEST_MM, share * HIGHEST_MM):
         ground = Ground(facts, graded, edition, kept, scale, type_mm)
         picture = _picture(ground, worn, Paper(float(low[0]), float(high[1]), scale))
-        if ground.is_wide or picture.frame.width_mm <= ACROSS_MM:
+        if is_wide or picture.frame.width_mm <= ACROSS_MM:
             break
     return picture
 

@@ -27,6 +27,7 @@ from catalogue.versions.freezing import record_pattern
 from catalogue.versions.frozen_helps import record_pictures
 from catalogue.versions.records import Record, canonical
 from grading.core.grade.grade import Graded, grade
+from grading.core.pattern.wordings import WIDE_WORDING
 
 PhotoReader = Callable[[dict[str, Any]], bytes]
 
@@ -82,8 +83,13 @@ def edition_context(
     """Everything that the templates of one edition print."""
     photos = [] if choices["print"] == "saving" else record["photos"]
     printed = [{**photo, "url": f"{OWN}photo/{photo['digest']}"} for photo in photos]
+    found = booklet(source_of(record, graded, choices), copy_for)
+    # What breaks anywhere fills the page before drawings that do not.
+    is_one_in_large = found["is_for_one"] and choices["print"] == "large"
+    is_read_early = found["is_close"] or (is_one_in_large and found["wording"] > WIDE_WORDING)
     return {
-        **booklet(source_of(record, graded, choices), copy_for),
+        **found,
+        "is_read_early": is_read_early,
         "print": choices["print"],
         "helps_form": choices.get("helps", "with"),
         "edition_words": printed_choices(choices),

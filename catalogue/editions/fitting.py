@@ -6,6 +6,7 @@ Laying out takes most of an edition's time, and painting a third: what is laid o
 import gc
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from math import ceil
 from typing import Any
 
@@ -26,7 +27,7 @@ LEAST_FILL = 0.6
 LEAST_LAST_FILL = 0.14
 # What is tried while a page is too empty: pieces and garment in this share of their usual room move what
 # stands on the next page up, and so does a little less air.
-SNUGNESSES = (1.0, 0.42)
+USUAL, SNUG = 1.0, 0.42
 LESS_AIR = (
     ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
     " .close.saving { line-height: 1.33 !important }"
@@ -44,6 +45,14 @@ _BEFORE_UNIT = re.compile(
 )
 
 Fills = Sequence[float]
+
+
+@dataclass(frozen=True)
+class Way:
+    """A way to set an edition: pieces in a share of their room; "How to read" before them fills pages."""
+
+    share: float
+    is_read_early: bool = False
 
 
 class FittedBooklet:
@@ -68,7 +77,7 @@ class FittedBooklet:
         Raises:
             EditionFailed: It can't be made.
         """
-        ways = SNUGNESSES[:1] if self.is_first_wording else SNUGNESSES
+        ways = self._ways()
         found: list[int] = []
 
         def is_full(fills: Fills) -> bool:
@@ -77,8 +86,8 @@ class FittedBooklet:
             found.append(len(sparse_pages(fills)))
             return not found[-1] or (is_last and all(found[-1] <= other for other in before))
 
-        for share in ways:
-            written = self._write(share, is_full)
+        for way in ways:
+            written = self._write(way, is_full)
             if written is not None:
                 return written
         written = self._write(ways[found.index(min(found))], bool)
@@ -86,12 +95,19 @@ class FittedBooklet:
             raise EditionFailed("The PDF could not be made: it has no pages.")
         return written
 
-    def _write(self, share: float, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
+    def _ways(self) -> list[Way]:
+        """The ways that are tried, one after another."""
+        if self.is_first_wording:
+            return [Way(USUAL)]
+        is_close_large = self.context["print"] == "large" and self.context["wording"] > WIDE_WORDING
+        return [Way(USUAL), Way(SNUG), *([Way(SNUG, is_read_early=True)] if is_close_large else [])]
+
+    def _write(self, way: Way, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
         """Set in one way, once more where the list of contents was misjudged; None where it isn't wanted."""
         before = self.has_contents
-        written = self._paint(share, lambda fills: self._keeps_contents(len(fills)) and is_wanted(fills))
+        written = self._paint(way, lambda fills: self._keeps_contents(len(fills)) and is_wanted(fills))
         if written is None and self.has_contents != before:
-            written = self._paint(share, is_wanted)
+            written = self._paint(way, is_wanted)
         return written
 
     def _keeps_contents(self, pages: int) -> bool:
@@ -103,17 +119,19 @@ class FittedBooklet:
             self.is_judged, self.has_contents = True, pages >= least
         return self.has_contents == before
 
-    def _paint(self, share: float, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
+    def _paint(self, way: Way, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
         """Lay out in one way, and paint what is wanted."""
         gc.collect()  # what was laid out in vain; nobody else collects in a child of the renderer
         context = {**self.context, "has_contents": self.has_contents}
-        if share < SNUGNESSES[0]:
-            context |= self.drawn(share)
+        if way.share < USUAL:
+            context |= self.drawn(way.share)
+        if way.is_read_early:
+            context["is_read_early"] = True
         html = _BEFORE_UNIT.sub("\u00a0", render_to_string("catalogue/pdf/edition.html", context))
         source = PageSource(
             html,
             self.files,
-            f"{self.style} {LESS_AIR}" if share < SNUGNESSES[0] else self.style,
+            f"{self.style} {LESS_AIR}" if way.share < USUAL else self.style,
             self.identity,
             in_greys=self.context["print"] == "saving",
             has_loose_drawings=not self.is_first_wording,

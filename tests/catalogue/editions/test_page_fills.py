@@ -4,7 +4,7 @@ import pytest
 import weasyprint
 
 from catalogue.editions import fitting
-from catalogue.editions.fitting import SNUGNESSES, FittedBooklet, sparse_pages
+from catalogue.editions.fitting import SNUG, USUAL, FittedBooklet, sparse_pages
 from catalogue.editions.page_boxes import page_fills
 from catalogue.site.benches.pages import FilledEdition
 
@@ -72,13 +72,13 @@ class Layouts:
         self.painted.append(share)
         return share
 
-    def fit(self, wording=2):
+    def fit(self, wording=2, kind="screen"):
         context = {
             **dict.fromkeys(
                 ("measurement_tables", "yarn_tables", "instructions", "photos", "schematics"), ()
             ),
             "wording": wording,
-            "print": "screen",
+            "print": kind,
             "is_for_one": True,
             "copy_for": "",
             "head_line": "M",
@@ -101,17 +101,26 @@ FULL, SPARSE, WORST = (0.9, 0.9), (0.4, 0.9), (0.4, 0.3, 0.9)
     ],
 )
 def test_pages_are_set_more_snugly_until_they_are_full_and_painted_once(monkeypatch, fills, tried):
-    layouts = Layouts(monkeypatch, dict(zip(SNUGNESSES, fills, strict=True)))
+    layouts = Layouts(monkeypatch, dict(zip((USUAL, SNUG), fills, strict=True)))
     kept = layouts.fit()
     assert len(layouts.tried) == tried
     assert layouts.painted == [kept]
-    assert kept == SNUGNESSES[tried == 2]
+    assert kept == (USUAL, SNUG)[tried == 2]
+
+
+def test_large_print_is_tried_once_more_with_how_to_read_before_the_drawings(monkeypatch):
+    layouts = Layouts(monkeypatch, dict.fromkeys((USUAL, SNUG), SPARSE))
+    layouts.fit(wording=3, kind="large")
+    assert layouts.tried.count(SNUG) == 2
+    before = Layouts(monkeypatch, dict.fromkeys((USUAL, SNUG), SPARSE))
+    before.fit(wording=2, kind="large")
+    assert before.tried.count(SNUG) == 1
 
 
 def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch):
-    layouts = Layouts(monkeypatch, dict.fromkeys(SNUGNESSES, SPARSE))
-    assert layouts.fit(wording=1) == SNUGNESSES[0]
-    assert set(layouts.tried) == {SNUGNESSES[0]}
+    layouts = Layouts(monkeypatch, dict.fromkeys((USUAL, SNUG), SPARSE))
+    assert layouts.fit(wording=1) == USUAL
+    assert set(layouts.tried) == {USUAL}
 
 
 @pytest.mark.parametrize(
