@@ -1,6 +1,6 @@
 """What stands in the way of publishing a pattern, in sentences."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Literal
@@ -16,9 +16,8 @@ from catalogue.editions.typefaces import setting_of, stand_in
 from catalogue.errata.errata import erratum_spot, open_errata, standing_in
 from catalogue.errata.guards import broken_sentences
 from catalogue.helps.marks import NamedHelp, helps_in
-from catalogue.models import Pattern, ShopLink, Studio
+from catalogue.models import Erratum, Pattern, ShopLink
 from catalogue.special_stitches.taking import studio_changes
-from catalogue.studio.public_address import public_address
 from catalogue.technical_edit.technical_edits import blocking_sentences, sign_off_sentences
 from catalogue.versions.freezing import Heading, Kind, draft_record, record_pattern
 from catalogue.versions.records import Record, canonical, texts_like_decimals
@@ -56,17 +55,22 @@ class PublishingStop(Exception):
         self.obstacles = obstacles
 
 
-def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list[Obstacle]:
-    """Everything that stands in the way of freezing this record as a version, stops first."""
+def check_before_publishing(
+    pattern: Pattern, kind: str, record: Record, errata: Sequence[Erratum] | None = None
+) -> list[Obstacle]:
+    """Everything that stands in the way of freezing this record as a version, stops first.
+
+    The open errata may be handed over by whoever has asked for them already.
+    """
     found = [
-        *_studio_obstacles(kind),
+        *_studio_obstacles(record, kind),
         *_finding_obstacles(record),
         *_count_obstacles(record, kind),
         *_missing_parts(record["pattern"]),
         *_sizes_in_one_list(record),
         *_number_like_texts(record),
         *_signs_of_no_font(record),
-        *_photo_obstacles(pattern),
+        *_photo_obstacles(record),
         *_link_obstacles(pattern),
         *_stitch_obstacles(pattern, record),
         *(
@@ -77,17 +81,17 @@ def check_before_publishing(pattern: Pattern, kind: str, record: Record) -> list
         *_blocking_queries(pattern, kind),
         *_side_obstacles(record),
         *_unasked_obstacles(record),
-        *_erratum_obstacles(pattern, record),
+        *_erratum_obstacles(record, open_errata(pattern) if errata is None else errata),
         *(Obstacle("stop", says) for says in broken_sentences(pattern, record)),
     ]
     return sorted(found, key=lambda obstacle: obstacle.weight != "stop")
 
 
-def _studio_obstacles(kind: str) -> Iterator[Obstacle]:
+def _studio_obstacles(record: Record, kind: str) -> Iterator[Obstacle]:
     """The studio's name is printed in every edition; its public address in releases, where it has one."""
-    if not Studio.objects.exists():
+    if not record["studio"]["name"]:
         yield Obstacle("stop", "The studio has no name yet: set it under Studio settings.")
-    if kind == "release" and not public_address():
+    if kind == "release" and not record["url"]:
         yield Obstacle(
             "warn",
             "The studio has no public address, so this release is made without a link and a QR code to its "
@@ -253,12 +257,11 @@ def _stitch_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
         )
 
 
-def _photo_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
+def _photo_obstacles(record: Record) -> Iterator[Obstacle]:
     """Photos and their words for those who can't see them."""
-    photos = list(pattern.photos.all())
-    if not photos:
+    if not record["photos"]:
         yield Obstacle("warn", "There is no photo: add one, so that makers see what they make.")
-    if any(not photo.alt.strip() for photo in photos):
+    if any(not photo["alt"].strip() for photo in record["photos"]):
         yield Obstacle("stop", "A photo has no words for those who can't see it: add them under Photos.")
 
 
@@ -285,9 +288,9 @@ def _unasked_obstacles(record: Record) -> Iterator[Obstacle]:
         yield Obstacle(finding.weight, f"{begins}{finding.says}", place, page)
 
 
-def _erratum_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
+def _erratum_obstacles(record: Record, errata: Sequence[Erratum]) -> Iterator[Obstacle]:
     """Grave mistakes that this state of the pattern still holds, or may hold."""
-    for erratum in open_errata(pattern):
+    for erratum in errata:
         if erratum.gravity not in GRAVE:
             continue
         standing, where, place = standing_in(erratum, record), *erratum_spot(erratum, record)
@@ -312,11 +315,13 @@ class SeenDraft:
     obstacles: list[Obstacle]
 
 
-def look_before_publishing(pattern: Pattern, kind: Kind) -> SeenDraft:
-    """Read a pattern once, as it stands now."""
-    heading = Heading(suggest_number(pattern, kind), kind, "", timezone.now())
+def look_before_publishing(
+    pattern: Pattern, kind: Kind, *, number: str = "", errata: Sequence[Erratum] | None = None
+) -> SeenDraft:
+    """Read a pattern once, as it stands now; suggested number and open errata are asked for if not given."""
+    heading = Heading(number or suggest_number(pattern, kind), kind, "", timezone.now())
     record = draft_record(pattern, heading)
-    return SeenDraft(record, check_before_publishing(pattern, kind, record))
+    return SeenDraft(record, check_before_publishing(pattern, kind, record, errata))
 
 
 def in_the_way(pattern: Pattern, kind: Kind) -> list[Obstacle]:

@@ -134,7 +134,7 @@ def _publish(request: HttpRequest, pattern: Pattern, kind: Any, form: PublishFor
                 number=form.cleaned_data["number"].strip(),
                 note=form.cleaned_data["note"],
                 by=person_of(request),
-                corrects=_chosen_errata(request, pattern),
+                corrects=_chosen_errata(request, form),
                 editions=form.editions(),
                 seen=form.cleaned_data["seen"],
             )
@@ -181,9 +181,9 @@ def _publish_page(
     request: HttpRequest, pattern: Pattern, kind: Any, form: PublishForm, since: Since | None = None
 ) -> HttpResponse:
     """What is in the way, above the form; what changed since it was opened, and a token of what is seen."""
-    look = look_before_publishing(pattern, kind)
+    look = look_before_publishing(pattern, kind, number=form.initial["number"], errata=form.errata)
     if form.is_bound and since is None:
-        beside = beside_version(look.record, _chosen_errata(request, pattern))
+        beside = beside_version(look.record, _chosen_errata(request, form))
         since = since_glance(pattern, look.record, beside, form.data.get("seen", ""))
     offered = beside_version(look.record, form.errata)
     form.carry(draft_glance(pattern, look.record, offered))
@@ -199,7 +199,7 @@ def _publish_page(
     return render(request, "catalogue/versions/publish.html", page, status=409 if since else 200)
 
 
-def _chosen_errata(request: HttpRequest, pattern: Pattern) -> list[Erratum]:
+def _chosen_errata(request: HttpRequest, form: PublishForm) -> list[Erratum]:
     """The open errata that the version is said to correct."""
     chosen = request.POST.getlist("corrects")
-    return [one for one in open_errata(pattern) if str(one.pk) in chosen]
+    return [one for one in form.errata if str(one.pk) in chosen]

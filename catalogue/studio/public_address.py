@@ -6,13 +6,13 @@ from catalogue.models import Studio
 from catalogue.studio.web_addresses import is_loopback
 
 
-def public_address() -> str:
+def public_address(studio: Studio | None = None) -> str:
     """The address that documents may print; empty where only this machine could open it.
 
-    EVENROW_URL wins over what the studio's settings say. The demo prints its own, so that there is a whole
-    document to look at.
+    EVENROW_URL wins over what the studio's settings say, which whoever has read them hands over. The demo
+    prints its own, so that there is a whole document to look at.
     """
-    known = settings.STUDIO_URL or _kept_address()
+    known = settings.STUDIO_URL or (studio.public_url if studio else _kept_address())
     if known and not is_loopback(known):
         return known
     return link_address() if settings.IS_DEMO else ""

@@ -57,6 +57,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
     document = deepcopy(kept.document) if kept else pattern_document(pattern)
     core = read_pattern(document)
     graded = grade(core)
+    studio = Studio.objects.first()  # printed in the colophon
     record = {
         "format": "evenrow-version",
         "format_version": 1,
@@ -67,8 +68,8 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         "kind": heading.kind,
         "note": heading.note,
         "frozen_on": written_time(heading.at),
-        "url": public_address(),
-        "studio": _studio(),
+        "url": public_address(studio),
+        "studio": {"name": studio.name, "address": studio.address} if studio else {"name": "", "address": ""},
         "pattern": document,
         "order": {part: list(document[part]) for part in ORDERED_PARTS if part in document},
         "results": graded.as_json(),
@@ -155,12 +156,6 @@ def _changes(pattern: Pattern, record: Record) -> dict[str, Any]:
     # As it will be read again: decimals of six places on both sides.
     now = read_record(canonical(record))
     return {"since": last.number, **asdict(record_differences(read_record(last.record), now))}
-
-
-def _studio() -> dict[str, str]:
-    """The studio as printed in the colophon."""
-    studio = Studio.objects.first()
-    return {"name": studio.name, "address": studio.address} if studio else {"name": "", "address": ""}
 
 
 def _photo(photo: Photo) -> dict[str, Any]:
