@@ -95,32 +95,31 @@ def running_on(machine):
     return next((one for one in running if one.worker_ids[-1:] == [machine.network.name]), None)
 
 
-def kill_worker(machine):
+def kill_worker(machine, _):
     """What does its tasks is killed; what watches over it begins anew."""
     machine.kill_worker()
 
 
-def kill_and_start(machine):
+def kill_and_start(machine, _):
     """Its power is cut and comes back."""
     machine.kill()
     machine.start()
 
 
-def kill_for_good(machine):
-    """Its power is cut and stays so, while its clock says that a task takes too long."""
+def kill_for_good(machine, task):
+    """Its power is cut and stays so; then its task has run for longer than any takes."""
     machine.kill()
     overdue = timezone.now() - OVERDUE - timedelta(seconds=1)
-    DBTaskResult.objects.filter(status=TaskResultStatus.RUNNING).update(started_at=overdue)
+    DBTaskResult.objects.filter(pk=task.pk, status=TaskResultStatus.RUNNING).update(started_at=overdue)
 
 
 def killed_in_a_task(machine, how):
-    """Kill a machine in the middle of a task; the task."""
+    """Kill a machine in the middle of a task."""
     until = time.monotonic() + PATIENCE_S
     while (task := running_on(machine)) is None:
         assert time.monotonic() < until, (status_counts(), machine.words())
         time.sleep(0.01)
-    how(machine)
-    return task.pk
+    how(machine, task)
 
 
 def test_each_edition_is_made_once_though_a_worker_is_killed(machines, full, count_proof):
@@ -132,18 +131,17 @@ def test_each_edition_is_made_once_though_a_worker_is_killed(machines, full, cou
     killed, survivor = machines
     for machine in machines:
         machine.start()
-    cut = []
     for turn, how in enumerate(kills, start=1):
         due = renders * turn // (len(kills) + 1) if full else 3
         wait_for(lambda due=due: done() >= due, PATIENCE_S, killed.words)
-        cut.append(killed_in_a_task(killed, how))
+        killed_in_a_task(killed, how)
     wait_until_all_are_done(renders, survivor)
 
     where = "in two networks" if killed.network.is_made else "on the loopback, as networks can’t be made here"
     tasks = list(DBTaskResult.objects.all())
     longest = max(one.finished_at - one.started_at for one in tasks)
     count_proof(f"PDFs by two workers {where}", renders)
-    count_proof(f"workers {where} killed with SIGKILL in the middle of a PDF", len(cut))
+    count_proof(f"workers {where} killed with SIGKILL in the middle of a PDF", len(kills))
     count_proof(f"workers {where}: tasks begun more than once", sum(len(one.worker_ids) > 1 for one in tasks))
     count_proof(f"workers {where}: longest time that a task ran, in s", longest.seconds)
     assert longest < OVERDUE
