@@ -10,7 +10,7 @@ from catalogue.models.holders import Holder, Notice, NoticeMail
 from catalogue.models.letters import Letter
 from catalogue.models.listings import Listing, ListingChoice, ListingMark
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
-from catalogue.models.people import Invitation, Person, Studio
+from catalogue.models.people import Invitation, Person, SignIn, Studio
 from catalogue.models.photos import FrozenPhoto, Photo
 from catalogue.models.practice import PracticeChoice
 from catalogue.models.questions import MakerQuestion
@@ -67,6 +67,7 @@ __all__ = [
     "SeenClock",
     "SellingFacts",
     "ShopLink",
+    "SignIn",
     "SpecialStitch",
     "Step",
     "StitchPicture",

@@ -47,6 +47,17 @@ class Person(AbstractBaseUser, PermissionsMixin):
         return self.name or self.email
 
 
+class SignIn(models.Model):
+    """That somebody signed in, when, and with which kind of browser; kept for a limited time."""
+
+    person = models.ForeignKey(Person, models.CASCADE, related_name="sign_ins")
+    at = models.DateTimeField(auto_now_add=True, db_index=True)
+    browser = models.CharField(max_length=60, help_text="Its kind and system, without a version.")
+
+    def __str__(self) -> str:
+        return f"{self.at:%Y-%m-%d %H:%M} {self.browser}"
+
+
 class Invitation(models.Model):
     """A one-time address by which a designer or editor comes in; only the hash of its key is kept."""
 

@@ -27,6 +27,7 @@ from catalogue.studio.chores import Chore, do_chore
 from catalogue.studio.erasures import keep_marks
 from catalogue.studio.letters import forget_settled_letters, sweep_letters
 from catalogue.studio.limits import forget_old_tallies
+from catalogue.studio.sign_ins import forget_old_sign_ins
 from catalogue.studio.task_queue import forget_finished_tasks, return_overdue_tasks, return_tasks_of
 from catalogue.studio.temporary_folders import sweep_folders
 from catalogue.versions.frozen_work import forget_old_work
@@ -41,6 +42,7 @@ TIDYING = (
     Chore("Letters that are due are not sent", sweep_letters),
     Chore("Letters that went long ago are not forgotten", forget_settled_letters),
     Chore("Old counts of attempts are not forgotten", forget_old_tallies),
+    Chore("Old sign-ins are not forgotten", forget_old_sign_ins),
 )
 TENDING = (
     *tending.CHORES,

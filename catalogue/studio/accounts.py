@@ -22,6 +22,7 @@ from catalogue.studio.mailing import post_mail
 from catalogue.studio.public_address import link_address
 from catalogue.studio.roles import is_studio
 from catalogue.studio.sign_in_library import Counted, take_back_later
+from catalogue.studio.sign_ins import note_sign_in
 
 ADDRESS = "E-mail address"
 TOO_MANY_ASKED = (
@@ -96,7 +97,8 @@ class StudioAccountAdapter(DefaultAccountAdapter):
             take_back_later(self, tries)
 
     def post_login(self, request: HttpRequest, user: Person, **more: Any) -> HttpResponse:
-        """Go on, on a device that is known from now on."""
+        """Go on, on a device that is known from now on; the sign-in is written down."""
+        note_sign_in(request, user)
         response: HttpResponse = super().post_login(request, user, **more)
         remember_device(request, response, user)
         return response

@@ -17,6 +17,7 @@ from catalogue.studio.people import (
     was_used,
 )
 from catalogue.studio.requests import form_page
+from catalogue.studio.sign_ins import note_sign_in
 
 _BACKEND = "allauth.account.auth_backends.AuthenticationBackend"
 
@@ -70,6 +71,7 @@ def invitation(request: HttpRequest, key: str) -> HttpResponse:
 def _come_in(request: HttpRequest, person: Person) -> HttpResponse:
     """Sign somebody in who has just made their account, on a device that is known from now on."""
     login(request, person, backend=_BACKEND)
+    note_sign_in(request, person)
     response = redirect("desk")
     remember_device(request, response, person)
     return response

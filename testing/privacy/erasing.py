@@ -7,7 +7,6 @@ are still there. A wish that can't be fulfilled at once is kept and tried again.
 
 from collections.abc import Sequence
 
-from django.contrib.sessions.models import Session
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
@@ -31,6 +30,7 @@ from catalogue.studio.forgetting import (
 )
 from catalogue.studio.freed_pages import sweep_after_edit
 from catalogue.studio.roles import is_studio
+from catalogue.studio.sign_ins import end_sessions
 from testing.models import Application, Assessment, Entry, Placement, Remark, Result, ResultPhoto, TesterNote
 from testing.places.dropouts import give_on
 from testing.privacy.privacy import applications_about
@@ -205,9 +205,7 @@ def _erase_rows(application: Application) -> None:
 
 def _erase_account(person: Person, *, is_asked: bool) -> None:
     """Erase an account; who asked for it wants no notices of corrections either."""
-    for session in Session.objects.filter(expire_date__gt=timezone.now()).iterator():
-        if session.get_decoded().get("_auth_user_id") == str(person.pk):
-            session.delete()
+    end_sessions(person)
     forget_address(person.email, is_held=not is_asked and _is_held(person.email))
     if is_asked:
         for model in (Holder, Invitation):

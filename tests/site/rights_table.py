@@ -97,6 +97,7 @@ ENTRANCE = {
 }
 ACCOUNT = {
     "my_account": form(SIGNED_IN),
+    "sign_out_elsewhere": action(SIGNED_IN),
     "account_reauthenticate": form(STUDIO, answers=SEEN | MOVED),
     "account_change_password": form(STUDIO),
     "account_set_password": form(STUDIO, answers=MOVED),

@@ -21,7 +21,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.models import Person, UnsweptErasure, Version, WordsDraft
+from catalogue.models import Person, UnsweptErasure, SignIn, Version, WordsDraft
 from catalogue.photos.pictures import clean_picture
 from catalogue.studio.chores import ChoreWaits
 from catalogue.studio.freed_pages import sweep_unswept
@@ -167,6 +167,7 @@ def test_every_table_that_refers_to_a_person_is_given_out(full_place):
     """Walks the model graph: a table with a key to a person or their place must be in the export."""
     person = full_place.person
     TesterNote.objects.create(person=person, text="Sews well")
+    SignIn.objects.create(person=person, browser="Firefox on Linux")
     EmailAddress.objects.create(user=person, email=person.email)
     Authenticator.objects.create(user=person, type="totp", data={"secret": "never given out"})
     draft = {"pattern": full_place.call.pattern, "place": "1/1", "revision": 1, "text": "Half a sentence"}
@@ -189,6 +190,7 @@ def test_every_table_that_refers_to_a_person_is_given_out(full_place):
         "account.EmailAddress": '"addresses": ["wren@larkmoss.example"]',
         "mfa.Authenticator": '"signs_in_with": ["TOTP Authenticator"]',
         "catalogue.WordsDraft": "Half a sentence",
+        "catalogue.SignIn": "Firefox on Linux",
     }
     assert not [table for table, said in where.items() if said not in text]
     assert "never given out" not in text
