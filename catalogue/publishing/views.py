@@ -33,6 +33,7 @@ from catalogue.versions.draft_glances import (
     since_glance,
     since_page,
 )
+from catalogue.versions.freezing import draft_document
 from catalogue.versions.records import read_record
 from catalogue.versions.versions import NumberTaken, studio_version, suggest_number
 from grading.grid.grid import place_label
@@ -171,7 +172,7 @@ def _publish_form(request: HttpRequest, pattern: Pattern, kind: Any) -> PublishF
     return PublishForm(
         request.POST or None,
         initial={"number": suggest_number(pattern, kind)},
-        pattern=pattern_document(pattern),
+        pattern=draft_document(pattern),
         errata=open_errata(pattern),
         button=f"Publish {KINDS[kind]}",
     )

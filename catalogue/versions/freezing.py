@@ -52,9 +52,7 @@ class Heading:
 
 def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum] = ()) -> Record:
     """All inputs and results of a pattern as it stands."""
-    # As it was last worked out, where that is at hand: its fingerprint changes with every edit.
-    kept = kept_sheet(pattern.sheet.fingerprint)
-    document = deepcopy(kept.document) if kept else pattern_document(pattern)
+    document = draft_document(pattern)
     core = read_pattern(document)
     graded = grade(core)
     studio = Studio.objects.first()  # printed in the colophon
@@ -91,6 +89,12 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         record["practice"] = practice
     record["corrects"] = [_corrected(one, record) for one in corrects]
     return {**record, "changes": _changes(pattern, record)}
+
+
+def draft_document(pattern: Pattern) -> dict[str, Any]:
+    """The document of a draft: as last worked out where that is at hand, for its fingerprint tells of edits."""
+    kept = kept_sheet(pattern.sheet.fingerprint)
+    return deepcopy(kept.document) if kept else pattern_document(pattern)
 
 
 def record_pattern(record: Record, *, trusted: bool = False) -> PatternFile:

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalogue', '0024_unread_cells'),
+        ('catalogue', '0025_earlier_errata'),
     ]
 
     operations = [
