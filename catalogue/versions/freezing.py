@@ -92,7 +92,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
 
 
 def draft_document(pattern: Pattern) -> dict[str, Any]:
-    """The document of a draft: as last worked out where that is at hand, for its fingerprint tells of edits."""
+    """The document of a draft, as last worked out where that is at hand: its fingerprint tells of edits."""
     kept = kept_sheet(pattern.sheet.fingerprint)
     return deepcopy(kept.document) if kept else pattern_document(pattern)
 

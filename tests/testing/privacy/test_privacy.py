@@ -21,7 +21,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.models import Person, UnsweptErasure, SignIn, Version, WordsDraft
+from catalogue.models import Person, SignIn, UnsweptErasure, Version, WordsDraft
 from catalogue.photos.pictures import clean_picture
 from catalogue.studio.chores import ChoreWaits
 from catalogue.studio.freed_pages import sweep_unswept
