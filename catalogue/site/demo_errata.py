@@ -32,7 +32,9 @@ MISTAKES = {
     "With the larger hook and the right side": "With the smaller hook and the right side",
 }
 # What the second one still says wrongly.
-LATER_MISTAKE = {"6 in every 5 row ends": "7 in every 5 row ends"}
+LATER_MISTAKE = {
+    "the wrong side facing join the yarn at a marker": "the right side facing join the yarn at a marker"
+}
 OF_FIRST = ("ida@larkmoss.example", "bettan@larkmoss.example", "corin@larkmoss.example")
 GONE, OF_SECOND, UNSURE, ASKING = (f"{name}@larkmoss.example" for name in ("odo", "wren", "tamsin", "linnet"))
 
@@ -60,7 +62,7 @@ def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
     _correct_neckband_afterwards(first, second, by=by)
     _report_what_is_open(second, found_by)
     _store(pattern, second, [OF_SECOND])
-    _correct_pick_up(second, right, by=by)
+    _correct_side(second, right, by=by)
     return pattern
 
 
@@ -161,15 +163,15 @@ def _correct_neckband_afterwards(first: Version, second: Version, *, by: Person)
     correct_afterwards(erratum=erratum, version=second, by=by)
 
 
-def _correct_pick_up(second: Version, right: dict[str, Any], *, by: Person) -> None:
+def _correct_side(second: Version, right: dict[str, Any], *, by: Person) -> None:
     """A mistake of both releases, corrected by a third, whose notice is on its way."""
     erratum = report_erratum(
         Mistake(
             pattern=second.pattern,
             place="sections[2].steps[0]",
-            says="6 in every 5 row ends",
-            should_say="7 in every 5 row ends",
-            why="With 6 in every 5 the sleeve does not reach from marker to marker.",
+            says="the wrong side facing join the yarn at a marker",
+            should_say="the right side facing join the yarn at a marker",
+            why="With the wrong side facing the edge of the armhole stands out on the right side.",
             gravity="misleading",
             source="letter",
             found_by="Wren, by letter",
@@ -179,7 +181,7 @@ def _correct_pick_up(second: Version, right: dict[str, Any], *, by: Person) -> N
     judge_erratum(erratum=erratum, is_mistake=True, by=by)
     pattern = Pattern.objects.get(pk=second.pattern_id)
     edit_document(pattern=pattern, revision=pattern.sheet.revision, document=right, by=by)
-    note = "How the stitches of the sleeve are picked up."
+    note = "From which side the stitches of the sleeve are picked up."
     third = publish_version(
         Publication(pattern=pattern, kind="release", number="1.2", note=note, by=by, corrects=[erratum])
     )

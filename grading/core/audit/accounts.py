@@ -7,6 +7,7 @@ from dataclasses import replace
 from grading.core.audit.cells import Beneath
 from grading.core.audit.facing import begins_anew, side_named
 from grading.core.audit.printed import work_printed
+from grading.core.audit.rates import with_rates
 from grading.core.audit.row_reading import read_rows
 from grading.core.audit.row_states import UNKNOWN_BENEATH
 from grading.core.audit.rows import Audited
@@ -44,7 +45,7 @@ class SizeAccount(SizeState):
         )
         self.counts.append((self.rows_worked or 0, self.stitches()))
         self._notice(sentence.text)
-        return self._with_side(sentence.text, audited)
+        return with_rates(self, sentence.text, self._with_side(sentence.text, audited))
 
     def _with_side(self, text: str, audited: Audited | None) -> Audited | None:
         """Compare the side that a numbered row names with the rows before it; rounds have one side alone."""

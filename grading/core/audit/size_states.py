@@ -16,7 +16,7 @@ from grading.core.audit.tokens import Number
 from grading.core.audit.tree import Row, Said
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.references import Reference
-from grading.core.pattern.pattern import PatternFile
+from grading.core.pattern.pattern import PatternFile, PickUpEntry
 
 
 class Ledger:
@@ -75,6 +75,8 @@ class SizeState:
         self.is_split = False  # stitches wait elsewhere, at the other side of those that are worked on
         self.edges: list[tuple[str, str]] = []
         """The curves worked, each with the end of the rows where it stands."""
+        self.picked: list[PickUpEntry] = []
+        """The pick-ups that the sentences so far have named."""
         self.together = False
         self.planned: tuple[int, int | None, list[Planned]] | None = None
 
@@ -83,6 +85,7 @@ class SizeState:
         other = copy(self)
         other.account, other.colours, other.counts = self.account.copy(), copy(self.colours), [*self.counts]
         other.facing, other.edges = copy(self.facing), [*self.edges]
+        other.picked = [*self.picked]
         if self.planned is not None:
             row, stitches, plans = self.planned
             other.planned = row, stitches, [*plans]

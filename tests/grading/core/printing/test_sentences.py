@@ -521,3 +521,35 @@ def test_even_spreads_over_more_than_one_each_are_told():
     assert pick_up_sentence(plans, "row ends", voice("S", craft="crochet")) == (
         "Work 8 sts: 1 in every 5th row."
     )
+
+
+def worked_by(said, places):
+    """Work a sentence on a pick-up along an edge of so many rows, by its words alone."""
+    how = said.removesuffix(".").partition(": ")[2]
+    if found := re.fullmatch(r"(\d+) in each row end", how):
+        return int(found[1]) * places
+    if found := re.match(r"(\d+) sts? for every (\d+) rows", how):
+        rest = re.search(r", then (\d+) in the last (?:(\d+) )?rows?$", how)
+        left = int(rest[2] or 1) if rest else 0
+        groups, none = divmod(places - left, int(found[2]))
+        assert none == 0
+        skipped = re.search(r"skip every (\d+)(?:st|nd|rd|th) row\)", how)
+        assert not skipped or (int(skipped[1]), int(found[1])) == (int(found[2]), int(found[2]) - 1)
+        return groups * int(found[1]) + (int(rest[1]) if rest else 0)
+    each = re.match(r"(\d+) in each row", how)
+    base = int(each[1]) if each else 0
+    more = 1 if "1 more in" in how or not each else -1
+    if found := re.search(r"every (\d+)(?:st|nd|rd|th) row", how):
+        return base * places + more * (places // int(found[1]))
+    if found := re.search(r"groups in order: (.*?) rows?(?:, (\d+) times)?$", how):
+        groups = [int(rows) for rows in re.findall(r"\d+", found[1])] * int(found[2] or 1)
+        assert sum(groups) == places, how
+        return base * places + more * len(groups)
+    return base * places
+
+
+@given(places=st.integers(5, 300), p=st.integers(1, 9), q=st.integers(1, 9), off=st.integers(-30, 30))
+def test_the_words_of_a_pick_up_give_its_own_count(places, p, q, off):
+    picked = max(1, round(places * p / q) + off)
+    said = picked_up(f"{p} per {q}", (picked, places), labels="S", craft="crochet")
+    assert worked_by(said, places) == picked, said
