@@ -18,12 +18,11 @@ from catalogue.editions.by_groups import lines_by_group, tables_by_group
 from catalogue.editions.cautions import cautions_for
 from catalogue.editions.for_one import measures_of_one, measures_told, with_boxes
 from catalogue.editions.glance import glance
-from catalogue.editions.needs import gauge_lines, tool_lines, yarn_lines, yarn_tables
+from catalogue.editions.needs import gauge_lines, tool_lines, yarn_lines, yarn_tables, yarn_words
 from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.sources import Source, split_table
 from catalogue.editions.terms import printed_abbreviations, term_pairs
-from catalogue.editions.yarn_tables import yarn_note
 from catalogue.helps.showing import helps_of
 from catalogue.instructions.instructions import PrintedSection, render_instructions
 from catalogue.models import StitchPicture
@@ -73,6 +72,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     instructions = instructions or instructions_of(source)
     frozen_on = read_time(record["frozen_on"])
     lines = [(label, sizes_line(part)) for label, part in source.groups]
+    bought = tables_by_group(source, yarn_tables)
     return {
         "record": record,
         "title": source.facts.typeset(record["title"]),
@@ -98,8 +98,8 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         ),
         "yarns": list(yarn_lines(source)),
         "ended": record.get("ended_yarns", ()),
-        "yarn_tables": tables_by_group(source, yarn_tables),
-        "yarn_note": yarn_note(source.facts.pattern),
+        "yarn_tables": bought,
+        "yarn_note": yarn_words(source, bought),
         "tools": lines_by_group(source, tool_lines),
         "notions": lines_by_group(source, lambda part: notion_lines(part.facts, part.edition, part.kept)),
         "gauges": gauge_lines(source),

@@ -1,11 +1,11 @@
 """What a maker needs, in lines and tables: yarn, tools and gauge."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from catalogue.editions.chosen import OWN_SHADE, only_chosen
 from catalogue.editions.sources import TYPE_MM_LARGE, Source, split_table
 from catalogue.editions.yarn_amounts import yarn_columns
-from catalogue.editions.yarn_tables import yarn_blocks
+from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
 from grading.core.pattern.pattern import FabricEntry, YarnEntry
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.numbers import METRES_PER_YARD, print_ball
@@ -60,6 +60,16 @@ def yarn_tables(source: Source) -> Iterator[PageTable]:
         cells = zip(*(column.texts for column in columns[part]), strict=True)
         rows = [PageRow(size, texts) for size, texts in zip(source.sizes, cells, strict=True)]
         yield PageTable(heads, tuple(rows), is_tall=len(rows) > source.down, is_wordy=True)
+
+
+def yarn_words(source: Source, tables: Sequence[PageTable]) -> str:
+    """What stands below the tables of yarn."""
+    adds = any(
+        words.startswith("Add to ")
+        for table in tables
+        for words in (*table.sizes, *(row.label for row in table.rows))
+    )
+    return yarn_note(source.facts.pattern, adds=adds)
 
 
 def _columns_across(source: Source) -> int:

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import product
 from math import ceil
 from typing import Any
 
-from catalogue.editions.yarn_tables import Amounts, ounces_to_buy, yarn_groups
+from catalogue.editions.yarn_additions import added_texts, in_units, ounces_within
+from catalogue.editions.yarn_tables import Amounts, yarn_groups
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import OptionEntry, PatternFile
 from grading.core.pattern.wordings import WIDE_WORDING
@@ -19,6 +21,7 @@ from grading.core.printing.numbers import (
     print_ounces,
     print_yards_to_buy,
 )
+from grading.core.printing.wording import listed
 
 # More columns than these are told by the least and the most of each colour.
 MOST_COLUMNS = 8
@@ -49,6 +52,12 @@ class _Ground:
         found: Amounts = next(one["colours"] for one in self.needs if one["options"] == chosen)
         return found
 
+    def put_up_g(self, letter: str) -> float | None:
+        """What a ball of a colour weighs; nothing in older wordings, which looked at the weight alone."""
+        if self.pattern.wording <= WIDE_WORDING:
+            return None
+        return next((one.put_up_g for one in self.pattern.yarns if one.colour == letter), None)
+
 
 def yarn_columns(
     needs: Sequence[Mapping[str, Any]], pattern: PatternFile, edition: PrintForm, kept: Sequence[int]
@@ -65,7 +74,10 @@ def yarn_columns(
     base = [one for one in needs if adding.items() <= one["options"].items()]
     letters = list(needs[0]["colours"])
     columns = [column for letter in letters for column in _columns_of(ground, base, letter)]
-    columns += [column for letter in letters for column in _added(ground, adding, base, letter)]
+    if pattern.wording <= WIDE_WORDING:
+        columns += [column for letter in letters for column in _added(ground, adding, base, letter)]
+    else:
+        columns += _added_and_whole(ground, adding, base, MOST_COLUMNS - len(columns))
     if len(columns) > MOST_COLUMNS:
         return [column for letter in letters for column in _bounds(ground, letter)]
     return columns
@@ -74,7 +86,7 @@ def yarn_columns(
 def _columns_of(ground: _Ground, needs: Sequence[Mapping[str, Any]], letter: str) -> Iterator[YarnColumn]:
     """A colour for the fewest groups of choices that need the same of it."""
     for group in yarn_groups(needs, ground.pattern, [letter]):
-        if texts := _texts(ground, group.colours[letter]):
+        if texts := _texts(ground, group.colours[letter], letter):
             yield YarnColumn(f"{letter} ({group.label})" if group.label else letter, texts)
 
 
@@ -85,17 +97,13 @@ def _added(
 
     Where several choices add, each stands by itself: its balls must do whatever they are added to.
     """
-    plain: Chosen = {**ground.needs[0]["options"], **adding}
-    found = [
-        (option.name, choice)
-        for option in ground.pattern.options
-        for choice in (option.choices if option.name in adding else ())
-        if choice != adding[option.name] and _changes(ground, plain, (option.name, choice), letter)
-    ]
+    plain, found = _adding_choices(ground, adding, letter)
     if len(found) > 1:
         for one in found:
             after = ground.amounts({**plain, one[0]: one[1]})[letter]
-            if texts := _texts(ground, _by_itself(ground, (ground.amounts(plain)[letter], after), letter)):
+            if texts := _texts(
+                ground, _by_itself(ground, (ground.amounts(plain)[letter], after), letter), letter
+            ):
                 yield YarnColumn(f"Add to {letter} for {_label(ground, one)}", texts)
         return
     for one in found:
@@ -107,6 +115,65 @@ def _added(
         for texts, names in groups.items():
             to = f" ({' or '.join(names)})" if len(groups) > 1 and all(names) else ""
             yield YarnColumn(f"Add to {letter}{to} for {_label(ground, one)}", texts)
+
+
+def _adding_choices(ground: _Ground, adding: Chosen, letter: str) -> tuple[Chosen, list[tuple[str, str]]]:
+    """The combination without any addition, and the choices that add to a colour."""
+    plain: Chosen = {**ground.needs[0]["options"], **adding}
+    found = [
+        (option.name, choice)
+        for option in ground.pattern.options
+        for choice in (option.choices if option.name in adding else ())
+        if choice != adding[option.name] and _changes(ground, plain, (option.name, choice), letter)
+    ]
+    return plain, found
+
+
+def _added_and_whole(
+    ground: _Ground, adding: Chosen, base: Sequence[Mapping[str, Any]], room: int
+) -> list[YarnColumn]:
+    """What choices add in grams and metres, and what is bought where they are chosen.
+
+    Grams add up, balls do not: they stand only beside a whole combination of choices. Where there is no
+    room for every one, that with all additions is told.
+    """
+    letters = list(ground.needs[0]["colours"])
+    added = [column for letter in letters for column in _added_once(ground, adding, letter)]
+    for only_all in (False, True):
+        whole = [one for letter in letters for one in _whole(ground, adding, base, letter, only_all=only_all)]
+        if len(added) + len(whole) <= room:
+            return [*added, *whole]
+    return added
+
+
+def _added_once(ground: _Ground, adding: Chosen, letter: str) -> Iterator[YarnColumn]:
+    """What each choice adds to a colour, from the true weights."""
+    plain, found = _adding_choices(ground, adding, letter)
+    yarn = next((one for one in ground.pattern.yarns if one.colour == letter), None)
+    before = ground.amounts(plain)[letter]
+    for one in found:
+        after = ground.amounts({**plain, one[0]: one[1]})[letter]
+        if texts := added_texts(before, after, yarn, ground.edition, ground.kept):
+            yield YarnColumn(f"Add to {letter} for {_label(ground, one)}", texts)
+
+
+def _whole(
+    ground: _Ground, adding: Chosen, base: Sequence[Mapping[str, Any]], letter: str, *, only_all: bool
+) -> Iterator[YarnColumn]:
+    """A colour where additions are chosen: for each combination of them, or for that of all."""
+    _, found = _adding_choices(ground, adding, letter)
+    names = list(dict.fromkeys(name for name, _ in found))
+    each = [[None, *(choice for name, choice in found if name == of)] for of in names]
+    combinations = [
+        {name: choice for name, choice in zip(names, chosen, strict=True) if choice is not None}
+        for chosen in product(*each)
+    ]
+    for chosen in combinations[-1:] if only_all else combinations:
+        for group, start in _starts(ground, base, letter) if chosen else ():
+            told = [group] if group else []
+            told += [_label(ground, one) for one in chosen.items()]
+            if texts := _texts(ground, ground.amounts({**start, **chosen})[letter], letter):
+                yield YarnColumn(f"{letter} with {listed(told)}", texts)
 
 
 def _label(ground: _Ground, choice: tuple[str, str]) -> str:
@@ -144,18 +211,11 @@ def _more(ground: _Ground, start: Chosen, choice: tuple[str, str], letter: str) 
     more = _differences(before["weight"], after["weight"])
     if not any(more[at] is None or more[at] for at in ground.kept):
         return ()
-    is_old = ground.pattern.wording <= WIDE_WORDING
-    texts = tuple(_more_of_size(before, after, at, ground.edition, is_old=is_old) for at in ground.kept)
-    return texts if is_old or set(texts) != {DASH} else ()
+    return tuple(_more_of_size(before, after, at, ground.edition) for at in ground.kept)
 
 
-def _more_of_size(
-    before: Mapping[str, Any], after: Mapping[str, Any], at: int, edition: PrintForm, *, is_old: bool
-) -> str:
-    """As 1 more ball · 35 g · 80 m: with what is printed without the choice it is what is printed with it.
-
-    Of two units only those are told that change; up to the second wording both were.
-    """
+def _more_of_size(before: Mapping[str, Any], after: Mapping[str, Any], at: int, edition: PrintForm) -> str:
+    """As 1 more ball · 35 g · 80 m: with what is printed without the choice it is what is printed with it."""
     small, large = ({kind: of[kind][at] for kind in ("weight", "length", "balls")} for of in (before, after))
     if None in (small["weight"], large["weight"]) or large["weight"] - small["weight"] <= ALIKE:
         return DASH
@@ -168,12 +228,9 @@ def _more_of_size(
             apart = [
                 (_up(large[kind] / one.per, one) - _up(small[kind] / one.per, one), one) for one in units
             ]
-            told = [one.words(more) for more, one in apart if more and one.is_in(edition)]
-            if len(told) == 1 and not is_old:
-                words += told
-            elif told:
+            if any(more and one.is_in(edition) for more, one in apart):
                 metric, imperial = (one.words(more) for more, one in apart)
-                words.append(_in_units(metric, imperial, edition))
+                words.append(in_units(metric, imperial, edition))
     return " · ".join(words) or DASH
 
 
@@ -216,7 +273,7 @@ def _bounds(ground: _Ground, letter: str) -> Iterator[YarnColumn]:
             kind: [_bound([one[kind][at] for one in every], pick) for at in range(len(every[0][kind]))]
             for kind in ("weight", "length", "balls")
         }
-        if texts := _texts(ground, amounts):
+        if texts := _texts(ground, amounts, letter):
             yield YarnColumn(f"{letter}, {word} by choice", texts)
 
 
@@ -283,33 +340,28 @@ def _differences(before: Sequence[float | None], after: Sequence[float | None]) 
     return [None if a is None or b is None else b - a for a, b in zip(before, after, strict=True)]
 
 
-def _texts(ground: _Ground, amounts: Mapping[str, Sequence[float | None]]) -> tuple[str, ...]:
+def _texts(ground: _Ground, amounts: Mapping[str, Sequence[float | None]], letter: str) -> tuple[str, ...]:
     """A colour for each size that is kept; nothing where none of them uses it."""
     if not any(amounts["weight"][at] is None or amounts["weight"][at] for at in ground.kept):
         return ()
+    put_up = ground.put_up_g(letter)
     return tuple(
-        _amount({kind: row[at] for kind, row in amounts.items()}, ground.edition) for at in ground.kept
+        _amount({kind: row[at] for kind, row in amounts.items()}, ground.edition, put_up)
+        for at in ground.kept
     )
 
 
-def _amount(of: Mapping[str, float | None], edition: PrintForm) -> str:
+def _amount(of: Mapping[str, float | None], edition: PrintForm, put_up_g: float | None) -> str:
     """As 5 balls · 240 g · 530 m: what is not known is left out."""
     weight, length, balls = of["weight"], of["length"], of["balls"]
     if not weight:
         return DASH
     words = []
+    ounces = ounces_within(weight, balls, put_up_g) * GRAMS_PER_OUNCE
     if balls is not None:
         words.append(f"{balls:.0f} ball{'s' if balls > 1 else ''}")
-    words.append(_in_units(f"{print_grams_to_buy(weight)} g", f"{ounces_to_buy(weight)} oz", edition))
+    words.append(in_units(f"{print_grams_to_buy(weight)} g", f"{print_ounces(ounces)} oz", edition))
     if length:
         metres, yards = f"{print_metres_to_buy(length)} m", f"{print_yards_to_buy(length)} yd"
-        words.append(_in_units(metres, yards, edition))
+        words.append(in_units(metres, yards, edition))
     return " · ".join(words)
-
-
-def _in_units(metric: str, imperial: str, edition: PrintForm) -> str:
-    """An amount in the units of an edition; of two the edition's own stands first."""
-    if edition.units == "both":
-        own, other = edition.in_order((metric, imperial))
-        return f"{own} ({other})"
-    return imperial if edition.units == "in" else metric

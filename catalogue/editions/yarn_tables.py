@@ -8,6 +8,7 @@ from typing import Any
 
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import PatternFile
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.edition import Units
 from grading.core.printing.numbers import (
     DASH,
@@ -55,11 +56,19 @@ def yarn_blocks(
             yield "", rows
 
 
-def yarn_note(pattern: PatternFile) -> str:
-    """What amounts of yarn are: estimates, with the allowance that is in them where there is one."""
+def yarn_note(pattern: PatternFile, *, adds: bool = False) -> str:
+    """What amounts of yarn are: estimates, with the allowance that is in them where there is one.
+
+    Where choices add to a colour, how to add: balls are rounded up, grams are not.
+    """
     share = pattern.yarn_allowance
     with_more = f" and include an allowance of {round(share * 100, 2):g} %" if share else ""
-    return f"These amounts are estimates{with_more}. Buy enough of one dye lot."
+    note = f"These amounts are estimates{with_more}. Buy enough of one dye lot."
+    if not adds or pattern.wording <= WIDE_WORDING:
+        return note
+    return (
+        f"{note} To add a choice, add its grams first, then divide by the weight of a ball and round up once."
+    )
 
 
 def yarn_groups(

@@ -11,11 +11,10 @@ from catalogue.drawings.stitch_charts import SCREEN_CELL_MM, Look
 from catalogue.drawings.stitch_sheets import stitch_sheet
 from catalogue.editions.booklet import measurement_tables
 from catalogue.editions.choices import home_choices
-from catalogue.editions.needs import gauge_lines, tool_lines, yarn_lines, yarn_tables
+from catalogue.editions.needs import gauge_lines, tool_lines, yarn_lines, yarn_tables, yarn_words
 from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import choosing_words, size_pair
 from catalogue.editions.sources import Source, source_of
-from catalogue.editions.yarn_tables import yarn_note
 from catalogue.models import Version
 from catalogue.versions.frozen_grades import frozen_graded, version_digest
 from catalogue.versions.frozen_work import kept
@@ -68,6 +67,7 @@ def _numbers(record: Record, units: str) -> dict[str, Any]:
     """What a release says in numbers, as its page shows it."""
     source = public_source(record, units)
     pair = size_pair(source.facts)
+    bought = list(yarn_tables(source))
     tables: list[PageTable] = measurement_tables(source, pair)
     return {
         "gauge_word": "gauge" if source.edition.terms == "US" else "tension",
@@ -78,8 +78,8 @@ def _numbers(record: Record, units: str) -> dict[str, Any]:
             source.facts, source.graded, source.edition, source.kept, type_mm=SCREEN_TYPE_MM
         ),
         "yarns": list(yarn_lines(source)),
-        "yarn_tables": list(yarn_tables(source)),
-        "yarn_note": yarn_note(source.facts.pattern),
+        "yarn_tables": bought,
+        "yarn_note": yarn_words(source, bought),
     }
 
 

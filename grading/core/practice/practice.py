@@ -9,6 +9,7 @@ from grading.core.practice import sheet as sheets
 from grading.core.practice import words
 from grading.core.practice.beginnings import foundation_wordings, stitch_of, straight_wordings
 from grading.core.practice.counts import Rules, all_hold
+from grading.core.practice.demands import with_room
 from grading.core.practice.foundations import Foundation, foundation_of
 from grading.core.practice.overlays import bands_of, pick_up_over, stripes_over
 from grading.core.practice.search import WANTED, Course, Wanted, smallest_course
@@ -86,7 +87,8 @@ class _Making:
 
     def piece(self) -> PracticePiece:
         """Make every part, and put the sheet together."""
-        stages = [stage for stage in (stage_of(self.of, one, MOST) for one in self._in_order()) if stage]
+        made = (stage_of(self.of, one, MOST) for one in self._in_order())
+        stages = [with_room(self.of, stage) for stage in made if stage]
         flat = [stage for stage in stages if not stage.in_rounds]
         rounds = [stage for stage in stages if stage.in_rounds]
         row_ends = [one for one in self._of_kind("pick_up") if self._is_along_rows(one)]

@@ -153,11 +153,11 @@ def _piece(names: Names, course: Course, drawn: Typed, name: str, label: str) ->
 
 def is_described_otherwise(of: Teaching, stage: Stage) -> bool:
     """Return whether the pattern describes the row of a shaping for more places than one."""
-    step = _described_in(of, stage)
+    step = described_in(of, stage)
     return bool(step) and described(step, stage.each) != step
 
 
-def _described_in(of: Teaching, stage: Stage) -> str:
+def described_in(of: Teaching, stage: Stage) -> str:
     """Return the step that describes the row of a shaping."""
     place = next(iter(of.places.get(stage.name, ())), None)
     return description_before(of.pattern.sections[place.section].steps, place.step) if place else ""
@@ -183,7 +183,7 @@ def _add_entry(sheet: Sheet, worked: Worked, before: str, after: str, fabric: st
         entry = {**sheet.entry("shapings", name), **small}
         if way.first is not None:
             entry["first"] = way.first
-        step = _described_in(sheet.of, stage)
+        step = described_in(sheet.of, stage)
         if is_of_a_place(entry.get("words", "")) or (step and not described(step, stage.each)):
             entry.pop("words", None)
             if stage.in_rounds and stage.each == 2:

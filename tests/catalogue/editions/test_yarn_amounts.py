@@ -9,7 +9,7 @@ from catalogue.editions.yarn_amounts import MOST_COLUMNS, yarn_columns
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import OptionEntry, PatternFile, YarnEntry
-from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
+from grading.core.pattern.wordings import NEWEST_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import print_grams_to_buy, print_metres_to_buy
 from tests.builders import sample
@@ -57,7 +57,7 @@ def test_a_colour_takes_one_line_with_balls_weight_and_length():
 def test_both_units_share_the_line():
     found = columns_of([], lambda: {"A": (240.0, 50.0)}, units="both")
     assert found == {
-        "A": ("5 balls · 240 g (8½ oz) · 530 m (580 yd)", "1 ball · 50 g (2 oz) · 110 m (130 yd)")
+        "A": ("5 balls · 240 g (8½ oz) · 530 m (580 yd)", "1 ball · 50 g (1¾ oz) · 110 m (130 yd)")
     }
 
 
@@ -71,61 +71,63 @@ def test_a_belt_is_told_by_what_it_adds():
     found = columns_of(belt, lambda with_belt: {"A": (240.0, 230.0) if with_belt == "no" else (275.0, 245.0)})
     assert found == {
         "A": ("5 balls · 240 g · 530 m", "5 balls · 230 g · 510 m"),
-        "Add to A for Belt: yes": ("1 more ball · 35 g · 80 m", "no more balls · 15 g · 30 m"),
+        # 35 g of a ball of 50 g and 110 m are 77 m, 15 g are 33 m; 275 g are 6 balls, 245 g are 5.
+        "Add to A for Belt: yes": ("35 g · 77 m", "15 g · 33 m"),
+        "A with Belt: yes": ("6 balls · 275 g · 610 m", "5 balls · 245 g · 540 m"),
     }
 
 
-def test_balls_that_several_choices_add_do_for_all_of_them_together():
-    options = [("belt", ("no", "yes")), ("hood", ("no", "yes"))]
+def test_balls_of_several_additions_are_rounded_once_for_each_whole_combination():
+    """A body of 305 g, sleeves of 160 g and a belt of 55 g: 7, 4 and 2 balls apart, but 520 g are 11."""
+    options = [("belt", ("no", "yes")), ("sleeves", ("none", "long"))]
 
-    def weights(belt, hood):
-        more = 28.0 * (belt == "yes") + 28.0 * (hood == "yes")
-        return {"A": (210.0 + more, 210.0 + more)}
+    def weights(belt, sleeves):
+        return {"A": (305.0 + 55.0 * (belt == "yes") + 160.0 * (sleeves == "long"),) * 2}
 
-    found = columns_of(options, weights)
-    # 210 g are 5 balls and leave 40 g: either fits in these, both together don't.
-    assert found["Add to A for Belt: yes"][0].startswith("1 ball · 30 g")
-    assert found["Add to A for Hood: yes"][0].startswith("1 ball · 30 g")
-
-
-def test_what_a_choice_adds_to_several_amounts_is_told_for_each():
-    options = [("colours", ("plain", "deep")), ("pocket", ("no", "yes"))]
-
-    def weights(colours, pocket):
-        # The deep one takes other colours too, so that neither choice only adds to the other.
-        rest = {"B": (0.0, 0.0)} if colours == "plain" else {"B": (20.0, 20.0)}
-        grams = (210.0 if colours == "deep" else 240.0) + 30.0 * (pocket == "yes")
-        return {"A": (grams, grams), **rest}
-
-    found = columns_of(options, weights)
-    # 210 g and 30 g are in the 5 balls of 210 g; 240 g and 30 g are 6 balls, and 240 g are 5.
-    assert found["Add to A (Colours: deep) for Pocket: yes"][0] == "no more balls · 30 g · 60 m"
-    assert found["Add to A (Colours: plain) for Pocket: yes"][0] == "1 more ball · 30 g · 70 m"
+    found = {head: texts[0] for head, texts in columns_of(options, weights).items()}
+    assert found == {
+        "A": "7 balls · 305 g · 680 m",
+        "Add to A for Belt: yes": "55 g · 121 m",
+        "Add to A for Sleeves: long": "160 g · 352 m",
+        "A with Sleeves: long": "10 balls · 465 g · 1030 m",
+        "A with Belt: yes": "8 balls · 360 g · 800 m",
+        "A with Belt: yes and Sleeves: long": "11 balls · 520 g · 1150 m",
+    }
 
 
-BUY = re.compile(r"(?:(no|\d+)(?: more)? balls? · )?(\d+) g · (\d+) m")
+def test_ounces_are_never_more_than_the_balls_beside_them_hold():
+    """A ball of 50 g is 1¾ oz: 15 of them are 26¼ oz, though 745 g are 26.3."""
+    found = columns_of([], lambda: {"A": (745.0, 90.0)}, units="in")
+    assert found["A"] == ("15 balls · 26¼ oz · 1800 yd", "2 balls · 3¼ oz · 220 yd")
+
+
+def test_what_a_choice_adds_does_not_hang_on_what_it_is_added_to():
+    """The rounded amounts of 251 g, 233 g and 22 g more differ by 25 and 20 g; what is added is the same."""
+    pocket = [("pocket", ("no", "yes"))]
+    found = columns_of(pocket, lambda one: {"A": (251.0, 233.0) if one == "no" else (273.0, 255.0)})
+    assert found["Add to A for Pocket: yes"] == ("25 g · 55 m",) * 2
+
+
+BUY = re.compile(r"(?:(\d+) balls? · )?(\d+) g · (\d+) m")
 
 
 @pytest.mark.parametrize("name", ["puffinbay_child", "thistledrift_waistcoat"])
-def test_what_is_added_and_what_it_is_added_to_make_what_is_bought(name):
+def test_what_is_bought_with_an_addition_is_that_of_the_whole_combination(name):
     graded = grade(read_pattern(sample(name)))
     needs, kept = graded.as_json()["yarn"], list(range(len(graded.sizes)))
     columns = {one.head: one.texts for one in yarn_columns(needs, graded.pattern, PrintForm(), kept)}
-    added = {head: texts for head, texts in columns.items() if head.startswith("Add to")}
-    assert added
-    for head, texts in added.items():
-        to, choice = present(re.fullmatch(r"Add to (.+?) for (.+)", head)).groups()
-        option = next(one for one in graded.pattern.options if choice.startswith(f"{one.label}: "))
-        chosen = {option.name: choice.removeprefix(f"{option.label}: ")}
-        for other in graded.pattern.options:  # what it is added to, as its head says
-            if f"({other.label}: " in to:
-                chosen[other.name] = to.partition(": ")[2].rstrip(")")
-        of = next(one["colours"][to[0]] for one in needs if chosen.items() <= one["options"].items())
+    whole = {head: texts for head, texts in columns.items() if " with " in head}
+    assert whole
+    for head, texts in whole.items():
+        chosen = {
+            option.name: choice
+            for option in graded.pattern.options
+            for choice in option.choices
+            if f"{option.label}: {choice}" in head
+        }
+        of = next(one["colours"][head[0]] for one in needs if chosen.items() <= one["options"].items())
         for at, text in enumerate(texts):
-            if text == "–":
-                continue
-            parts = [present(BUY.fullmatch(one)).groups() for one in (columns[to][at], text)]
-            balls, grams, metres = (sum(int(one[k].replace("no", "0")) for one in parts) for k in range(3))
+            balls, grams, metres = (int(one) for one in present(BUY.fullmatch(text)).groups())
             assert balls == of["balls"][at], (head, at)
             assert grams == int(print_grams_to_buy(of["weight"][at])), (head, at)
             assert metres == int(print_metres_to_buy(of["length"][at])), (head, at)
@@ -157,7 +159,8 @@ def test_a_colour_that_changes_places_stands_for_each_choice():
     found = columns_of(options, weights)
     assert list(found) == [
         "A (Colours: solid)", "A (Colours: striped)", "B (Colours: striped)",
-        "Add to A (Colours: solid) for Pockets: yes", "Add to A (Colours: striped) for Pockets: yes",
+        "Add to A for Pockets: yes",
+        "A with Colours: solid and Pockets: yes", "A with Colours: striped and Pockets: yes",
     ]  # fmt: skip
     assert found["A (Colours: striped)"][0] == "3 balls · 120 g · 270 m"
 
@@ -183,62 +186,27 @@ def test_a_colour_that_no_kept_size_uses_is_left_out():
     assert list(columns_of([], lambda: {"A": (50.0, 50.0), "B": (0.0, 20.0)}, kept=(0,))) == ["A"]
 
 
-def test_of_choices_to_which_the_same_is_added_each_is_named():
-    options = [("colours", ("plain", "striped", "deep")), ("pocket", ("no", "yes"))]
-    base = {"plain": (210.0, 10.0), "striped": (120.0, 100.0), "deep": (240.0, 5.0)}
-
-    def weights(colours, pocket):
-        grams, other = base[colours]
-        return {"A": (grams + 30.0 * (pocket == "yes"),) * 2, "B": (other,) * 2}
-
-    found = {head: texts for head, texts in columns_of(options, weights).items() if head.startswith("Add")}
-    # 210 g and 120 g leave room for 30 g in their 5 and 3 balls; 240 g need a sixth.
-    plain, striped, deep = "Colours: plain", "Colours: striped", "Colours: deep"
-    assert found == {
-        f"Add to A ({plain} or {striped}) for Pocket: yes": ("no more balls · 30 g · 60 m",) * 2,
-        f"Add to A ({deep}) for Pocket: yes": ("1 more ball · 30 g · 70 m",) * 2,
-    }
-
-
-def test_what_adds_nothing_that_is_printed_is_a_dash_and_never_an_empty_cell(monkeypatch):
-    nothing = {"balls": [None, None], "length": [None, None]}
-    monkeypatch.setitem(columns_of.__globals__, "amounts", lambda row: {"weight": list(row), **nothing})
+def test_what_adds_nothing_is_a_dash_and_never_an_empty_cell():
     belt = [("belt", ("no", "yes"))]
-    found = columns_of(belt, lambda one: {"A": (240.2, 230.0) if one == "no" else (240.4, 260.0)})
-    assert found["Add to A for Belt: yes"] == ("–", "30 g")
+    found = columns_of(belt, lambda one: {"A": (240.2, 230.0) if one == "no" else (240.2, 260.0)})
+    assert found["Add to A for Belt: yes"] == ("–", "30 g · 66 m")
 
 
 @pytest.mark.parametrize(
-    ("wording", "text"),
-    [(FIRST_WORDING, "no more balls · 0 m (10 yd)"), (NEWEST_WORDING, "no more balls · 10 yd")],
+    ("units", "terms", "text"),
+    # 10 g are 22 m; 0.35 oz to the next quarter ¼, 24.06 yd.
+    [("cm", "UK", "10 g · 22 m"), ("in", "US", "¼ oz · 24 yd"), ("both", "US", "¼ oz (10 g) · 24 yd (22 m)")],
 )
-def test_of_two_units_only_those_that_change_are_told_of_what_is_added(wording, text):
-    found = columns_of(
-        [("belt", ("no", "yes"))],
-        lambda one: {"A": (201.0, 201.0) if one == "no" else (204.0, 230.0)},
-        units="both",
-        wording=wording,
-    )
-    assert found["Add to A for Belt: yes"][0].replace(" · 0 g (¼ oz)", "") == text
+def test_an_addition_is_one_number_converted(units, terms, text):
+    belt = [("belt", ("no", "yes"))]
+    grams = {"no": (201.0, 201.0), "yes": (210.0, 230.0)}
+    found = columns_of(belt, lambda one: {"A": grams[one]}, units=units, terms=terms)
+    assert found["Add to A for Belt: yes"][0] == text
 
 
-@pytest.mark.parametrize(("wording", "is_there"), [(FIRST_WORDING, True), (NEWEST_WORDING, False)])
-def test_what_adds_nothing_that_is_printed_in_any_size_has_no_column(monkeypatch, wording, is_there):
-    nothing = {"balls": [None, None], "length": [None, None]}
-    monkeypatch.setitem(columns_of.__globals__, "amounts", lambda row: {"weight": list(row), **nothing})
+def test_the_second_wording_tells_what_is_added_as_it_did():
     belt = [("belt", ("no", "yes"))]
     found = columns_of(
-        belt, lambda one: {"A": (240.2, 240.2) if one == "no" else (240.4, 240.4)}, wording=wording
+        belt, lambda one: {"A": (201.0, 201.0) if one == "no" else (204.0, 230.0)}, units="both", wording=2
     )
-    assert ("Add to A for Belt: yes" in found) is is_there
-
-
-@pytest.mark.parametrize(("units", "text"), [("cm", "no more balls"), ("in", "no more balls · 10 yd")])
-def test_only_what_an_edition_prints_is_told_of_what_is_added(units, text):
-    found = columns_of(
-        [("belt", ("no", "yes"))],
-        lambda one: {"A": (201.0, 201.0) if one == "no" else (204.0, 230.0)},
-        units=units,
-    )
-    # 201 and 204 g are 450 m to buy; in yards they are 490 and 500.
-    assert found["Add to A for Belt: yes"][0] == text
+    assert found["Add to A for Belt: yes"][0] == "no more balls · 0 m (10 yd)"

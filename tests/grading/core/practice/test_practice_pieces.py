@@ -1,6 +1,7 @@
 """Practice pieces of all samples: each thing that is offered, and all at once, with counts that come out."""
 
 import json
+import re
 from itertools import product
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.site.demo_begun import begun_sample
+from catalogue.site.demo_begun import BEGUN, begun_sample
 from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import WorkedOut, grade
 from grading.core.grade.pieces import draw_graded
@@ -19,10 +20,13 @@ from grading.core.instructions.steps import render_step
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PieceEntry
 from grading.core.practice.practice import PracticePiece, practice_piece
+from grading.core.practice.sheet import described_in
 from grading.core.practice.techniques import Teaching, offered_techniques
+from grading.core.practice.words import described
 from grading.core.printing.edition import PrintForm
 from grading.core.shaping.curves import plan_curve
 from grading.core.shaping.shaping import ShapingInput, plan_shaping
+from tests.builders import sample
 from tests.grading.core.sheets import pattern_file, value
 from tests.present import present
 
@@ -74,6 +78,34 @@ def test_everything_a_sample_offers_can_be_practised_and_the_counts_come_out(pat
         assert len(flat) == sum(one.in_rounds for one in piece.parts), keys
         if not piece.is_small:
             assert any("need more than 20" in says for says in piece.lost), keys
+
+
+# What stands before "each st to the last n sts", and how many stitches it works. Counted by hand.
+WORKED_BEFORE = {"ch 2 (counts as a stitch), htr2tog, ": 3, "k1, k2tog, ": 3, "hdc2tog, ": 2}
+TO_THE_LAST = re.compile(r"(?P<lead>(?:ch 2 \(counts as a stitch\), )?(?:htr|hdc)2tog, |k1, k2tog, )"
+                         r"(?:k|1 \w+ in each st) to the last (?P<kept>\d+) sts")  # fmt: skip
+
+
+EVERY = [json.loads(path.read_text()) for path in SAMPLES] + [begun_sample(name) for name in BEGUN]
+
+
+@pytest.mark.parametrize("typed", EVERY, ids=lambda typed: typed["title"])
+def test_no_row_of_a_piece_has_fewer_stitches_than_it_works(typed):
+    of = teaching(typed)
+    offered = [one.key for one in offered_techniques(of)]
+    for keys in [offered, *([key] for key in offered if key.startswith("decreases"))]:
+        for part in practice_piece(of, keys).parts:
+            for worked in part.course.stages:
+                row = TO_THE_LAST.search(described(described_in(of, worked.stage), worked.stage.each))
+                if row and worked.way.change < 0:
+                    needs = WORKED_BEFORE[row["lead"]] + int(row["kept"])
+                    assert worked.after + worked.stage.each >= needs, (keys, row[0])
+
+
+def test_the_row_of_the_cardigan_for_children_needs_six_stitches():
+    """A chain, two together, two together and one: 6; from 6 it leaves 4."""
+    piece = practice_piece(teaching(sample("puffinbay_child")), ["decreases:sleeve_taper"])
+    assert piece.parts[0].course.ends_on == 4
 
 
 def _names(keys):
