@@ -18,7 +18,7 @@ from catalogue.editions.by_groups import lines_by_group, tables_by_group
 from catalogue.editions.cautions import cautions_for
 from catalogue.editions.for_one import measures_of_one, measures_told, with_boxes
 from catalogue.editions.glance import glance
-from catalogue.editions.needs import gauge_lines, tool_lines, yarn_lines, yarn_tables, yarn_words
+from catalogue.editions.needs import aid_lines, gauge_lines, tool_lines, yarn_lines, yarn_tables, yarn_words
 from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.sources import Source, split_table
@@ -102,6 +102,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "yarn_note": yarn_words(source, bought),
         "tools": lines_by_group(source, tool_lines),
         "notions": lines_by_group(source, lambda part: notion_lines(part.facts, part.edition, part.kept)),
+        "aids": aid_lines(source),
         "gauges": gauge_lines(source),
         **_size_choice(source),
         "how_to_measure": how_to_measure(source),

@@ -1,5 +1,6 @@
 """What a maker needs, in lines and tables: yarn, tools and gauge."""
 
+import re
 from collections.abc import Iterator, Sequence
 
 from catalogue.editions.chosen import OWN_SHADE, only_chosen
@@ -7,7 +8,7 @@ from catalogue.editions.sources import TYPE_MM_LARGE, Source, split_table
 from catalogue.editions.yarn_amounts import yarn_columns
 from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
 from grading.core.pattern.pattern import FabricEntry, YarnEntry
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.numbers import METRES_PER_YARD, print_ball
 from grading.core.printing.size_rows import PageRow, PageTable, size_groups
 from grading.core.tools.needs import tool_needs, tool_sentence
@@ -89,6 +90,31 @@ def tool_lines(source: Source) -> list[str]:
     ]
 
 
+# What steps ask for beside hook, needle and yarn: each with the words that tell of it.
+_AIDS = (
+    ("stitch markers", re.compile(r"\bmark(?:s|ed|ers?|ing)?\b", re.IGNORECASE)),
+    ("waste yarn", re.compile(r"\bwaste yarn\b", re.IGNORECASE)),
+    ("pins that do not rust", re.compile(r"\bpin(?:s|ned|ning)?\b", re.IGNORECASE)),
+)
+_SEWN = re.compile(r"\b(?:sew|sewn|sewing|seams?|graft\w*)\b", re.IGNORECASE)
+_SMALLER = re.compile(r"\bsmaller (?:\w+ )?(?:needle|hook)\b", re.IGNORECASE)
+
+
+def aid_lines(source: Source) -> list[str]:
+    """What else the steps ask for: a second hook or needle that no fabric names, then small things."""
+    pattern = source.facts.pattern
+    words = " ".join(step for section in pattern.sections for step in section.steps)
+    lines = []
+    if _SMALLER.search(words) and len({one.tool_mm for one in pattern.fabrics}) == 1:
+        tool = "needle" if pattern.craft == "knitting" else "hook"
+        thinner = "one or two sizes" if source.edition.terms == "US" else "0.5 to 1 mm"
+        lines.append(f"Smaller {tool}, {thinner} below the other, for the steps that ask for it")
+    aids = [name for name, told in _AIDS if told.search(words)]
+    sewing = "yarn needle for seams and ends" if _SEWN.search(words) else "yarn needle for the ends"
+    small = ", ".join([*aids, "tape measure", sewing])
+    return [*lines, f"{small[:1].upper()}{small[1:]}"]
+
+
 def _label(fabric: FabricEntry, source: Source) -> str:
     """A fabric's label in the terms of the edition."""
     return source.facts.plain(fabric.label, source.edition)
@@ -103,8 +129,10 @@ def _gauge(fabric: FabricEntry, source: Source) -> str:
     """Stitches and rows of a fabric over 10 cm, which the trade counts as 4 in."""
     over = "4 in (10 cm)" if source.edition.units == "in" else "10 cm (4 in)"
     size = f"{fabric.tool_mm:g} mm" if fabric.tool_mm else ""
-    named = us_size(fabric.tool_mm or 0.0, source.facts.craft)
-    if named and source.edition.inches_first and source.facts.pattern.wording > FIRST_WORDING:
+    named, wording = us_size(fabric.tool_mm or 0.0, source.facts.craft), source.facts.pattern.wording
+    if named and wording > WIDE_WORDING and source.edition.terms == "US":
+        size = f"US {named} ({size})" if source.edition.units == "in" else f"{size} (US {named})"
+    elif named and FIRST_WORDING < wording <= WIDE_WORDING and source.edition.inches_first:
         size = f"US {named} ({size})"
     tool = f"{size} needles" if source.facts.craft == "knitting" else f"a {size} hook"
     with_tool = f" with {tool}" if size else ""

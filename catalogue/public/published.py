@@ -11,7 +11,7 @@ from catalogue.drawings.stitch_charts import SCREEN_CELL_MM, Look
 from catalogue.drawings.stitch_sheets import stitch_sheet
 from catalogue.editions.booklet import measurement_tables
 from catalogue.editions.choices import home_choices
-from catalogue.editions.needs import gauge_lines, tool_lines, yarn_lines, yarn_tables, yarn_words
+from catalogue.editions.needs import aid_lines, gauge_lines, tool_lines, yarn_lines, yarn_tables, yarn_words
 from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import choosing_words, size_pair
 from catalogue.editions.sources import Source, source_of
@@ -35,7 +35,8 @@ def public_source(record: Record, units: str, *, size: str = "all") -> Source:
 def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[str]]:
     """Tools and notions for one size, as the edition of that size prints them."""
     source = public_source(record, units, size=size)
-    return {"tools": tool_lines(source), "notions": notion_lines(source.facts, source.edition, source.kept)}
+    tools = [*tool_lines(source), *aid_lines(source)]
+    return {"tools": tools, "notions": notion_lines(source.facts, source.edition, source.kept)}
 
 
 def published_numbers(version: Version, units: str) -> str:

@@ -10,7 +10,7 @@ from grading.sizes.tables import published_tables
 
 @dataclass(frozen=True)
 class Begun:
-    """What the designer entered: construction, size table, fabric, and the swatch of 10 cm with its grams."""
+    """What the designer entered: construction, size table, fabric, swatch of 10 cm, hook or needle, yarn."""
 
     title: str
     construction: str
@@ -19,20 +19,57 @@ class Begun:
     stitches: float
     rows: float
     weight_g: float
+    tool_mm: float
+    yarn: str
+    length_per_100g: str
     sizes: tuple[str, ...] = ()
     options: frozenset[str] = frozenset()
 
 
+ORRENDALE = "Larkmoss Orrendale, DK, 70 % wool 30 % linen"
+SKEINBURY = "Larkmoss Skeinbury, DK, 100 % wool"
+
 BEGUN = {
     "alderfleet_cardigan": Begun(
-        "Alderfleet Cardigan", "cuff-to-cuff", "yarn-woman", "half_double", 14, 10, 6.5
+        "Alderfleet Cardigan",
+        "cuff-to-cuff",
+        "yarn-woman",
+        "half_double",
+        14,
+        10,
+        6.5,
+        5.0,
+        ORRENDALE,
+        "220 m",
     ),
     "plovermire_hat": Begun(
-        "Plovermire Hat", "hat", "heads", "stockinette", 20, 28, 5, options=frozenset({"brim"})
+        "Plovermire Hat",
+        "hat",
+        "heads",
+        "stockinette",
+        20,
+        28,
+        5,
+        4.0,
+        SKEINBURY,
+        "220 m",
+        options=frozenset({"brim"}),
     ),
-    "otterhowe_mittens": Begun("Otterhowe Mittens", "mittens", "hands", "half_double", 18, 13, 6),
+    "otterhowe_mittens": Begun(
+        "Otterhowe Mittens", "mittens", "hands", "half_double", 18, 13, 6, 4.0, SKEINBURY, "220 m"
+    ),
     "ternstrand_shawl": Begun(
-        "Ternstrand Shawl", "shawl", "yarn-woman", "garter", 16, 32, 4.5, sizes=("S", "L", "3X")
+        "Ternstrand Shawl",
+        "shawl",
+        "yarn-woman",
+        "garter",
+        16,
+        32,
+        4.5,
+        5.0,
+        SKEINBURY,
+        "220 m",
+        sizes=("S", "L", "3X"),
     ),
 }
 
@@ -64,13 +101,25 @@ BAND: dict[str, Any] = {
 
 def begun_sample(name: str) -> dict[str, Any]:
     """The pattern file of one that was begun, in centimetres, with the usual ease, and what was added."""
-    document = _begun(name)
+    document = _with_what_is_bought(_begun(name), BEGUN[name])
     return _with_band(document) if name == "plovermire_hat" else document
+
+
+def _with_what_is_bought(document: dict[str, Any], entered: Begun) -> dict[str, Any]:
+    """The pattern file with hook or needle and yarn, which a beginning leaves to the designer."""
+    fabrics = {name: {**of, "tool_mm": entered.tool_mm} for name, of in document["fabrics"].items()}
+    yarn = {
+        "label": entered.yarn,
+        "yarn_weight": 3,
+        "length_per_100g": entered.length_per_100g,
+        "put_up": "50 g",
+    }
+    return {**document, "fabrics": fabrics, "yarns": [{**one, **yarn} for one in document["yarns"]]}
 
 
 def _with_band(document: dict[str, Any]) -> dict[str, Any]:
     """The hat with a stranded band above its brim, at the same gauge as the plain fabric."""
-    stranded = {"label": "Saltings", "stitches": 20, "rows": 28, "over": "10 cm",
+    stranded = {"label": "Saltings", "stitches": 20, "rows": 28, "over": "10 cm", "tool_mm": 4.0,
                 "swatch": {"stitches": 24, "rows": 28, "weight": "8.4 g"}}  # fmt: skip
     rounds = [
         {

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from grading.core.formula.dimensions import COUNT_KINDS
 from grading.core.grade.cautions import caution_findings
 from grading.core.grade.joins import JoinLengths, join_lengths
+from grading.core.grade.missing_facts import missing_facts
 from grading.core.grade.parts import (
     check_results,
     curve_plans,
@@ -305,6 +306,7 @@ def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:
         yield from [stop(f"sections[{i}]", problem)] if problem else []
     yield from check_steps(pattern)
     yield from caution_findings(pattern)
+    yield from missing_facts(pattern)
 
 
 def grade_at_gauge(

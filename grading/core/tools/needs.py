@@ -1,5 +1,6 @@
 """The tools that a graded pattern needs, fabric by fabric: from the rows and rounds that each has to hold."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -9,7 +10,7 @@ from numpy.typing import NDArray
 from grading.core.formula.errors import FormulaError
 from grading.core.formula.formula import parse_formula
 from grading.core.pattern.pattern import FabricEntry, PatternFile, YarnSectionEntry
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import Voice, as_sentence, by_size, listed, size_by_size
 from grading.core.tools.tools import (
@@ -22,6 +23,8 @@ from grading.core.tools.tools import (
 )
 
 Numbers = NDArray[np.float64]
+
+_ROUNDS, _ROWS = re.compile(r"\brounds?\b", re.IGNORECASE), re.compile(r"\brows?\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -46,8 +49,9 @@ def tool_needs(
         One entry per fabric that has a tool, in the order of the pattern. Its rows are the values
         in stitches that its sections of yarn name, divided by its gauge.
 
-    Source: common practice; a fabric counts as worked in the round where its label says so, and
-    in Tunisian work as ordinary crochet where its label names crochet that is not Tunisian.
+    Source: common practice; a fabric counts as worked in the round where its label says so or where
+    no step of the pattern speaks of a row, and in Tunisian work as ordinary crochet where its label
+    names crochet that is not Tunisian.
 
     >>> tool_needs(PatternFile("Scarf", "knitting", "cm", "UK", ("one",)), {})
     []
@@ -80,7 +84,8 @@ def tool_sentence(need: ToolNeed, voice: Voice, units: str = "cm") -> str:
     if voice.terms == "US" and named:
         imperial = units == "in" and voice.wording > FIRST_WORDING
         size = f"US {named} ({size})" if imperial else f"{size} (US {named})"
-    tools = {place: [one.words(units) for one in need.advice[place]] for place in voice.places}
+    is_old = voice.wording <= WIDE_WORDING
+    tools = {place: [one.words(units, is_old=is_old) for one in need.advice[place]] for place in voice.places}
     return as_sentence(f"{size}: {_told(tools, voice)}" if any(tools.values()) else f"{size} {kind}")
 
 
@@ -104,13 +109,27 @@ def _need(
     counts = [worked[name] for name in _stitch_counts(pattern, sections) if name in worked]
     if not counts or _is_plain_crochet(fabric, pattern.craft):
         return ToolNeed(fabric, ((),) * len(pattern.sizes))
-    rows = (np.array(counts) / fabric.stitches_per_mm).T.tolist()
+    is_round = _is_all_rounds(pattern)
+    small = _shaped_rounds(pattern, worked) if is_round and fabric is pattern.fabrics[0] else []
+    rows = (np.array([*counts, *small]) / fabric.stitches_per_mm).T.tolist()
     few, craft = pattern.wording > FIRST_WORDING, pattern.craft
-    if "in the round" in fabric.label.casefold():
+    if "in the round" in fabric.label.casefold() or is_round:
         rounds = (advise_for_rounds(of_size, craft, lengths, few=few) for of_size in rows)
         return ToolNeed(fabric, tuple(rounds))
     widest = [advise_for_row(float(np.max(of_size)), craft, lengths, few=few) for of_size in rows]
     return ToolNeed(fabric, tuple((one,) if one else () for one in widest))
+
+
+def _is_all_rounds(pattern: PatternFile) -> bool:
+    """Whether the steps speak of rounds and of no row."""
+    words = " ".join(step for section in pattern.sections for step in section.steps)
+    return pattern.wording > WIDE_WORDING and bool(_ROUNDS.search(words)) and not _ROWS.search(words)
+
+
+def _shaped_rounds(pattern: PatternFile, worked: Mapping[str, Numbers]) -> list[Numbers]:
+    """What the rounds of a pattern grow or shrink to."""
+    ends = (end for one in pattern.shapings if one.rounds for end in (one.start, one.end))
+    return [worked[end] for end in ends if isinstance(end, str) and end in worked]
 
 
 def _is_plain_crochet(fabric: FabricEntry, craft: str) -> bool:

@@ -16,10 +16,13 @@ _WORDS = {
     CORD_HOOK: "a Tunisian hook with a cord of {}",
     STRAIGHT_HOOK: "a straight Tunisian hook of {}",
     STRAIGHT_NEEDLES: "straight needles of {}",
-    CIRCULAR_FLAT: "a circular needle of {} to work to and fro",
+    CIRCULAR_FLAT: "a circular needle of {} to work back and forth",
     CIRCULAR_ROUND: "a circular needle of {}",
     SMALL_ROUND: "double-pointed needles (or a circular needle of {} for a long loop)",
 }
+
+# Up to the second wording. Never to be changed: records are printed in it.
+_OLD_WORDS = {CIRCULAR_FLAT: "a circular needle of {} to work to and fro"}
 
 
 @dataclass(frozen=True)
@@ -86,16 +89,17 @@ class ToolAdvice:
     kind: str
     length: SaleLength
 
-    def words(self, units: str) -> str:
+    def words(self, units: str, *, is_old: bool = False) -> str:
         """Say it, with the length in the units of the edition (cm, in or both)."""
         both = f"{self.length.cm} / {self.length.inches}"
-        return _WORDS[self.kind].format({"cm": self.length.cm, "in": self.length.inches}.get(units, both))
+        told = _OLD_WORDS.get(self.kind, _WORDS[self.kind]) if is_old else _WORDS[self.kind]
+        return told.format({"cm": self.length.cm, "in": self.length.inches}.get(units, both))
 
 
 def advise_for_row(
     width_mm: float | None, craft: str, lengths: ToolLengths = COMMON_LENGTHS, *, few: bool = True
 ) -> ToolAdvice | None:
-    """Say what must hold a row of this width, worked to and fro.
+    """Say what must hold a row of this width, worked back and forth.
 
     Args:
         width_mm: Widest row; None if unknown.

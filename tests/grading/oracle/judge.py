@@ -48,6 +48,8 @@ def judge(pattern):
     }
     notice_joins(sheet)
     notice_words(sheet)
+    if any(section["steps"] for section in pattern.get("sections", [])):
+        notice_what_is_bought(sheet)
     return {**result, "findings": Counter(sheet.findings)}
 
 
@@ -75,6 +77,19 @@ def notice_words(sheet):
     dangerous = any(DANGERS.search(text) for text in every_text(pattern))
     if (childlike or dangerous) and not ("wearer" in pattern and "hazards" in pattern):
         sheet.find("wearer", None, "warn")
+
+
+def notice_what_is_bought(sheet):
+    """A fabric needs the size of its tool; a yarn a name of its own and a length."""
+    for name, fabric in sheet.pattern["fabrics"].items():
+        if fabric.get("tool_mm") is None:
+            sheet.find(f"fabrics.{name}", None, "warn")
+    for yarn in sheet.pattern.get("yarns", []):
+        where = f"yarns.{yarn['colour']}"
+        if yarn["label"].casefold().removeprefix("yarn").strip().upper() in ("", yarn["colour"].upper()):
+            sheet.find(where, None, "warn")
+        if "length_per_100g" not in yarn:
+            sheet.find(where, None, "warn")
 
 
 def every_text(pattern):

@@ -1,9 +1,11 @@
 """What must hold the rows of a pattern is told fabric by fabric."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from catalogue.site.demo_begun import begun_sample
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.wording import Voice
@@ -72,3 +74,18 @@ def test_a_round_much_longer_than_a_short_needle_has_a_longer_one():
     pattern, found = needs("cinderfell_raglan")
     # derived: the hem of 2XS has 176 sts of rib = 73 cm, which crowd on 40 cm
     assert "a circular needle of 60 cm" in said(pattern, found["rib"], kept=(0,), terms="UK")
+
+
+def test_a_hat_whose_steps_are_all_rounds_is_worked_on_rounds_down_to_its_top():
+    """A needle of 40 cm for the side, and double points for the 6 sts of the top; none back and forth."""
+    pattern = read_pattern(begun_sample("plovermire_hat"))
+    worked = {name: value.worked for name, value in grade(pattern).values.items()}
+    main = next(need for need in tool_needs(pattern, worked) if need.fabric.name == "main")
+    told = said(pattern, main, kept=(len(pattern.sizes) - 1,), terms="UK")
+    assert told == (
+        "4 mm: double-pointed needles (or a circular needle of 80 cm for a long loop) "
+        "and a circular needle of 40 cm."
+    )
+    old = replace(pattern, wording=2)
+    flat = next(need for need in tool_needs(old, worked) if need.fabric.name == "main")
+    assert "to and fro" in said(old, flat, terms="UK", wording=2)

@@ -32,8 +32,8 @@ from tests.present import present
         (760, "tunisian", "a Tunisian hook with a cord of 80 cm"),
         (2000, "tunisian", "a Tunisian hook with a cord of 150 cm"),
         (350, "knitting", "straight needles of 30 cm"),
-        (700, "knitting", "a circular needle of 60 cm to work to and fro"),
-        (1000, "knitting", "a circular needle of 80 cm to work to and fro"),
+        (700, "knitting", "a circular needle of 60 cm to work back and forth"),
+        (1000, "knitting", "a circular needle of 80 cm to work back and forth"),
     ],
 )
 def test_the_widest_row_finds_its_tool(width, craft, says):
