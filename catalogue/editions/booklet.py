@@ -57,8 +57,10 @@ NOTHING_DRAWN: dict[str, Any] = {
 
 
 def _summary(source: Source, text: str) -> str:
-    """What the pattern is, in the designer's own terms and the spelling of the edition."""
+    """What the pattern is, in the terms of the edition; up to the second wording in its spelling alone."""
     facts, terms = source.facts, source.edition.terms
+    if facts.pattern.wording > WIDE_WORDING:
+        return facts.plain(text, source.edition)
     is_as_typed = facts.pattern.wording == FIRST_WORDING or terms == facts.home_terms
     return facts.typeset(text if is_as_typed else spelled(text, terms, facts.pattern.wording))
 
@@ -115,7 +117,9 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "helps": [(one, help_url(record, one.code)) for one in helps],
         "practice": practice_block(source),
         "cautions": cautions_for(_for_sizes(source), source.facts.pattern.wording),
-        "changes": printed_changes(record, source.edition.units, source.sizes),
+        "changes": printed_changes(
+            record, source.edition.units, source.sizes, lambda text: source.facts.plain(text, source.edition)
+        ),
         "corrections_url": corrections_url(record),
     }
 

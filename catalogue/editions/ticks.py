@@ -26,7 +26,7 @@ def ticked(step: SafeString) -> SafeString:
 
 
 def _boxed_numbers(found: re.Match[str]) -> str:
-    """Numbers of rows, each in a box."""
+    """Numbers of rows, each in a box, with the mark that follows it: no line begins with a comma."""
     return _NUMBER.sub(lambda number: f'<span class="row-number">{number.group()}</span>', found.group())
 
 

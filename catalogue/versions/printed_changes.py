@@ -1,13 +1,14 @@
 """What changed between versions, as printed: numbers in the units asked for, words with their marks."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from math import nan
 from typing import Any, cast
 
+from catalogue.versions.changed_sentences import changed_sentences, for_size
 from catalogue.versions.changes import Changes, EntryChange, NumberChange, WordChange
 from catalogue.versions.records import Record
-from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import Units
 from grading.core.printing.numbers import DASH, PrintedList, printed_lists
 
@@ -24,6 +25,16 @@ class NumberRow:
 
 
 @dataclass(frozen=True)
+class SentenceChange:
+    """A sentence of a step as it was and as it is; "" where there was or is none."""
+
+    section: str
+    step: int
+    old: str
+    new: str
+
+
+@dataclass(frozen=True)
 class PrintedChanges:
     """What an edition says about its version: since which, numbers, words; or how many numbers."""
 
@@ -31,10 +42,16 @@ class PrintedChanges:
     numbers: list[NumberRow]
     changed_numbers: int
     words: list[WordChange]
+    sentences: tuple[SentenceChange, ...] = ()
 
 
-def printed_changes(record: Record, units: str, sizes: Sequence[str]) -> PrintedChanges | None:
-    """What changed since the version before, for the sizes of an edition; None for a first version."""
+def printed_changes(
+    record: Record, units: str, sizes: Sequence[str], in_terms: Callable[[str], str] = str
+) -> PrintedChanges | None:
+    """What changed since the version before, for the sizes of an edition; None for a first version.
+
+    `in_terms` puts words of the pattern into the terms of the edition.
+    """
     frozen = record.get("changes")
     if not frozen:
         return None
@@ -42,7 +59,26 @@ def printed_changes(record: Record, units: str, sizes: Sequence[str]) -> Printed
     kept = [one for one in changes.numbers if one.size in sizes]
     wording = record.get("wording", FIRST_WORDING)
     rows = number_rows(Changes(numbers=kept), units, wording) if len(kept) <= MOST_NUMBERS else []
-    return PrintedChanges(str(frozen["since"]), rows, len({one.name for one in kept}), changes.words)
+    count = len({one.name for one in kept})
+    if wording <= WIDE_WORDING:
+        return PrintedChanges(str(frozen["since"]), rows, count, changes.words)
+    rows = [replace(row, label=in_terms(row.label)) for row in rows]
+    told = tuple(_sentences(changes.words, record["results"]["sizes"], sizes, in_terms))
+    return PrintedChanges(str(frozen["since"]), rows, count, changes.words, told)
+
+
+def _sentences(
+    words: Sequence[WordChange], every: Sequence[str], sizes: Sequence[str], in_terms: Callable[[str], str]
+) -> Iterator[SentenceChange]:
+    """Whole sentences, old and new; of an edition of one size with its numbers alone, where they differ."""
+    place = list(every).index(sizes[0]) if len(sizes) == 1 and sizes[0] in every else None
+    for change in words:
+        for pair in changed_sentences(change.pieces):
+            old, new = (
+                in_terms(text if place is None else for_size(text, place, len(every))) for text in pair
+            )
+            if old != new:
+                yield SentenceChange(in_terms(change.section), change.step, old, new)
 
 
 def thawed_changes(frozen: dict[str, Any]) -> Changes:

@@ -10,7 +10,7 @@ from grading.core.instructions.facts import Facts
 from grading.core.instructions.reference_checks import name_problem
 from grading.core.instructions.references import METRIC_UNITS, Reference, Written
 from grading.core.instructions.sides import OPPOSITE
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.curve_sentences import At, curve_lines
 from grading.core.printing.edition import PrintForm, Units
 from grading.core.printing.numbers import (
@@ -159,12 +159,20 @@ class Filler:
         if kind == "stitch_pattern":
             return self._stitch_pattern(piece.name)
         if piece.form == "words":
-            return pick_up_sentence(*self.facts.pick_up(piece.name), self.voice)
+            return pick_up_sentence(*self.facts.pick_up(piece.name), self._voice_of_edge(piece.name))
         if piece.form == "word":
             return self._word(piece)
         if piece.form == "sum":
             return self._sum(piece)
         return self._numbers(piece)
+
+    def _voice_of_edge(self, name: str) -> Voice:
+        """Speak of stitches that are worked, where an edge of Tunisian work is ordinary crochet."""
+        pattern = self.facts.pattern
+        fabric = next(one.fabric for one in pattern.pick_ups if one.name == name)
+        label = next((one.label.casefold() for one in pattern.fabrics if one.name == fabric), "")
+        is_plain = "crochet" in label and "tunisian" not in label and pattern.wording > WIDE_WORDING
+        return replace(self.voice, craft="crochet") if is_plain else self.voice
 
     def _shaping(self, name: str, around: tuple[str, str]) -> ShapingWords:
         """Return a shaping; without stitches to be told where these are not those of the whole row."""

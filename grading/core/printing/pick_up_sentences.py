@@ -9,6 +9,7 @@ from grading.core.printing.wording import (
     Column,
     Voice,
     as_sentence,
+    by_size,
     counted,
     groups_in_order,
     listed,
@@ -67,6 +68,14 @@ def _pick_up_words(plans: Sequence[PickUpPlan | None], along: str, voice: Voice)
     if voice.wording > FIRST_WORDING:
         if one.ratio.per - one.ratio.stitches == 1:
             words += f" ({_skip(voice)} every {ordinal(one.ratio.per)} {place})"
+        are_alike = len(resting) == len(voice.places) and len(shown(left, voice)) == 1
+        if resting and not are_alike and voice.wording > WIDE_WORDING:
+            texts = {
+                one: _rest_words(stitches, left, place, replace(voice, kept=(one,), print_list=None))
+                for one in resting
+            }
+            told = [f"{names}: {rest}" for names, rest in by_size(texts, voice) if rest != DASH]
+            return "; ".join([words, *told])
         if resting and len(resting) < len(voice.places):
             sizes = f"size{'s' if resting[1:] else ''} {listed(size_names(resting, voice))}"
             theirs = replace(voice, kept=tuple(resting), print_list=None)

@@ -9,12 +9,14 @@ from grading.core.printing.wording import (
     Column,
     Voice,
     as_sentence,
+    by_size,
     counted,
     how_often,
     listed,
     number,
     ordinal,
     rows_named,
+    rows_spaced,
     shown,
     size_names,
 )
@@ -67,12 +69,33 @@ work 4 rows straight.'
     if not known:
         return DASH
     groups = _alike(shaping, known)
+    if _are_apart(shaping, groups, voice):
+        texts = {place: _of_one(shaping, place, voice) for place in known}
+        told = [(names, words) for names, words in by_size(texts, voice) if words != DASH]
+        return " ".join(as_sentence(f"{names}: {words}") for names, words in told)
     if len(groups) == 1:
         return as_sentence(_Told(shaping, voice, known).words())
     return " ".join(
         as_sentence(f"{_sizes(group, voice)}: {_Told(shaping, _voice_of(group, voice), group).words()}")
         for group in groups
     )
+
+
+def _are_apart(shaping: ShapingWords, groups: Sequence[Sequence[int]], voice: Voice) -> bool:
+    """Whether sizes are shaped so differently that lists would lose their places: each is told by itself.
+
+    A list that leaves sizes out has no place at which a maker finds their own number.
+    """
+    known = [place for group in groups for place in group]
+    if voice.wording <= WIDE_WORDING or len(known) < 2 or not _are_in_line(known, voice):
+        return False
+    ranks = {len(_runs_after(shaping.plans[place])) for place in known}
+    return len(groups) > 1 or len(ranks) > 1
+
+
+def _of_one(shaping: ShapingWords, place: int, voice: Voice) -> str:
+    """What one size does, by how often and not by the numbers of its rows."""
+    return _Told(shaping, replace(voice, kept=(place,), print_list=None), (place,), by_gaps=True).words()
 
 
 def _voice_of(group: Sequence[int], voice: Voice) -> Voice:
@@ -149,13 +172,15 @@ class _Told:
     shaping: ShapingWords
     voice: Voice
     places: Sequence[int]
+    by_gaps: bool = False
+    """Whether even one size is told how often a row is worked, not the numbers of the rows."""
 
     def words(self) -> str:
         """Say how these sizes are shaped, without the capital and the full stop."""
         if not any(self._plan(place).runs for place in self.places):
             rows = {place: self._plan(place).rows for place in self.places}
             return f"work {self._counted(rows, 'worked straight')} straight"
-        if self.voice.for_one:
+        if self.voice.for_one and not self.by_gaps:
             return f"{self._numbered()}{self._straight()}"
         # In the order in which they are read, for that is how rows of a table get their letters.
         leads, told = {place: max(0, self._plan(place).lead) for place in self.places}, ""
@@ -189,7 +214,8 @@ class _Told:
         action, before = self._action()
         shaped = self._plan(place).event_rows
         stitches = self.stitches_after({place: len(shaped)}, is_last=True)
-        return f"{action} {before} {rows_named(shaped, self.shaping.noun)}{stitches}"
+        name = rows_spaced if self.voice.wording > WIDE_WORDING else rows_named
+        return f"{action} {before} {name(shaped, self.shaping.noun)}{stitches}"
 
     def _phrases(self) -> list[str]:
         """Write one phrase for each rank of runs, and before them the first row where it stands apart."""

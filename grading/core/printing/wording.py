@@ -49,6 +49,9 @@ class Voice:
 Column = Sequence[int | None]
 
 
+# More rows than these are told by how they are spaced; of a stretch up to these each is named.
+MOST_NAMED, MOST_APART = 15, 4
+
 # What is counted, as the row of a table is named.
 _COUNTED = {"st": "Stitches"}
 
@@ -198,6 +201,35 @@ def rows_named(rows: Sequence[int], noun: str) -> str:
     """
     parts = [" to ".join(str(row) for row in run) for run in _stretches(rows)]
     return f"{noun}{'s' if len(rows) > 1 else ''} {listed(parts)}"
+
+
+def rows_spaced(rows: Sequence[int], noun: str) -> str:
+    """Name many rows: those that are evenly spaced by the first three and the last.
+
+    Args:
+        rows: Row numbers, one or more, rising.
+        noun: "row" or "round".
+
+    Returns:
+        As `rows_named` says up to 15 rows; more as "rows 1, 3, 5 … 173".
+
+    >>> rows_spaced(range(1, 175, 2), "row")
+    'rows 1, 3, 5 … 173'
+    """
+    if len(rows) <= MOST_NAMED:
+        return rows_named(rows, noun)
+    parts, left = list[str](), list(rows)
+    while left:
+        gap = left[1] - left[0] if left[1:] else 1
+        even = next((i for i in range(1, len(left)) if left[i] - left[i - 1] != gap), len(left))
+        stretch, left = left[:even], left[even:]
+        if len(stretch) <= MOST_APART:
+            parts += [str(row) for row in stretch]
+        elif gap == 1:
+            parts.append(f"{stretch[0]} to {stretch[-1]}")
+        else:
+            parts.append(f"{', '.join(str(row) for row in stretch[:3])} … {stretch[-1]}")
+    return f"{noun}s {listed(parts)}"
 
 
 def groups_in_order(gaps: Sequence[int], noun: str) -> str:

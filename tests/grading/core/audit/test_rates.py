@@ -48,7 +48,7 @@ def test_a_rate_that_gives_too_few_is_found_in_every_size_where_it_does():
 # 34 sts with every 9th skipped: 3 are skipped, 31 are left; 36 leave 32 and 38 leave 34, as is stated.
 def test_a_skipped_stitch_is_counted_along_the_edge_that_was_named_before():
     wrong = "Along the back neck skip every 9th st."
-    says = found(planted("thistledrift_waistcoat", "For the back neck: {neck_band_back in words}", wrong))
+    says = found(planted("thistledrift_waistcoat", "Along the back neck: {neck_band_back in words}", wrong))
     assert says["XS"] == ("disagrees", "“skip every 9th st” gives 31 sts along 34 sts, 30 are stated")
     assert {*says} == {"XS", "S"}
 

@@ -118,7 +118,7 @@ def test_one_size_prints_its_own_numbers_only() -> None:
 
 
 def test_a_shaping_prints_its_sentence_and_merged_ones_a_list() -> None:
-    assert printed("{taper}").startswith("Decrease 1 st at each end of every ")
+    assert printed("{taper}").startswith("S: decrease 1 st at each end of every ")
     assert printed("Shape: {taper with other}", PrintForm(sizes="S")).startswith("Shape:\nRows ")
 
 
@@ -155,7 +155,7 @@ def test_blocks_print_for_their_sizes_and_say_so() -> None:
 def test_a_step_for_some_sizes_keeps_the_place_of_every_size_in_its_lists() -> None:
     step = "::: only sizes=M,L\n{back_stitches} sts, {end_stitches + 1}, {repeats}, {neck_half}, {taper}\n:::"
     text = "[Sizes M and L only] – (66, 72) sts, – (51, 61), – (1, 2), – (4, 6), "
-    assert printed(step).startswith(f"{text}Decrease 1 st at each end of every ")
+    assert printed(step).startswith(f"{text}M: decrease 1 st at each end of every ")
     same = "::: only sizes=S,M\n{end_stitches} sts\n:::"
     assert printed(same) == "[Sizes S and M only] 50 sts\n"
     old = render_step(step, facts_with(replace(pattern_with(step), wording=1)), ALL_SIZES)

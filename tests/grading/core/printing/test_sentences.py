@@ -124,11 +124,22 @@ def test_one_size_can_be_followed_to_the_row(times, more, on_every, plain_end):
     assert row + (int(straight[1]) if straight else 0) == found.rows
 
 
-def test_sizes_that_are_shaped_alike_share_a_sentence_and_others_are_named():
+def test_sizes_that_are_shaped_otherwise_are_told_one_by_one():
     assert shaping_sentence(TAPER, voice()) == (
+        "S: decrease 1 st at each end of every 6th row 10 times. "
+        "M: decrease 1 st at each end of every 5th row 6 times, then of every 6th row 5 times, "
+        "then work 2 rows straight. "
+        "L: work 40 rows straight."
+    )
+    same = ShapingWords((TAPER.plans[0], TAPER.plans[1], TAPER.plans[0]))
+    assert shaping_sentence(same, voice()).startswith("S, L: decrease 1 st at each end of every 6th row 10 ")
+
+
+def test_sizes_that_are_shaped_alike_shared_a_sentence_in_the_second_wording():
+    assert shaping_sentence(TAPER, voice(wording=2)) == (
         "Sizes S and M: decrease 1 st at each end of every 6th (5th) row 10 (6) times, "
-        "then in size M of every 6th row 5 times; "
-        "after that, in all these sizes, work straight until 60 (62) rows are worked from where the "
+        "then of every – (6th) row – (5) times, "
+        "then work straight until 60 (62) rows are worked from where the "
         "shaping began. "
         "Size L: work 40 rows straight."
     )
@@ -159,9 +170,9 @@ def test_every_row_is_never_every_1st_row():
     said = shaping_sentence(shaping, voice())
     assert "1st row" not in said
     assert said == (
-        "Size S: decrease 1 st at each end of rows 1 to 5. "
-        "Size M: decrease 1 st at each end of rows 3, 6, 9, 12, 15, 18, 21, 24, 27 and 30. "
-        "Size L: decrease 1 st at each end of rows 1 to 5, 7 and 9."
+        "S: decrease 1 st at each end of every row 5 times. "
+        "M: decrease 1 st at each end of every 3rd row 10 times. "
+        "L: decrease 1 st at each end of every row 5 times, then of every 2nd row 2 times."
     )
 
 
@@ -200,7 +211,7 @@ def test_a_second_part_names_the_sizes_that_have_it_and_once_had_dashes_for_the_
         said = shaping_sentence(ShapingWords(plans), voice("S M", wording=2))
         assert f"then of every {every} row {times} times" in said
         said = shaping_sentence(ShapingWords(plans), voice("S M"))
-        assert f"then in size {size} of every 6th row 5 times" in said
+        assert re.search(rf"{size}: [^.]*, then of every 6th row 5 times, then work 2 rows straight", said)
         assert "–" not in said
     for one in (even, uneven):
         assert "–" not in shaping_sentence(ShapingWords((one, one)), voice("S M"))
@@ -209,8 +220,8 @@ def test_a_second_part_names_the_sizes_that_have_it_and_once_had_dashes_for_the_
 def test_the_same_interval_stands_once_for_a_size():
     shaping = ShapingWords((plan(100, 132, 32), plan(100, 132, 40)), starts=(100, 100))
     assert shaping_sentence(shaping, voice("S M")) == (
-        "Increase 1 st at each end of every 2nd row 16 (8) times (132 (116) sts), "
-        "then in size M of every 3rd row 8 times."
+        "S: increase 1 st at each end of every 2nd row 16 times. "
+        "M: increase 1 st at each end of every 2nd row 8 times (116 sts), then of every 3rd row 8 times."
     )
     alone = ShapingWords(shaping.plans[:1] * 2)
     assert shaping_sentence(alone, voice("S M")) == "Increase 1 st at each end of every 2nd row 16 times."
@@ -435,7 +446,7 @@ def test_whole_numbers_in_each_row_end():
 def test_a_ratio_and_its_rest():
     assert picked_up("3 per 4", (90, 120), (62, 82), labels="S M") == (
         "Pick up and knit 90 (62) sts: 3 sts for every 4 rows (skip every 4th row); "
-        "size M: then 2 in the last 2 rows."
+        "M: then 2 in the last 2 rows."
     )
     assert picked_up("3 per 4", (62, 82), (65, 86), labels="S M", terms="UK") == (
         "Pick up and knit 62 (65) sts: 3 sts for every 4 rows (miss every 4th row), "
