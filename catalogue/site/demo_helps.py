@@ -39,11 +39,19 @@ _BEFORE = CloseUp(
     marks=((OAT, lambda s, _: s == 5), (RUST, lambda s, r: (np.abs(s - 5) == 1) & (r == 5))),
     needle_row=7.5,
 )
-_AFTER = CloseUp(
-    15,
+_RAGLAN = CloseUp(
+    12,
     marks=(
-        (RUST, lambda s, r: (np.abs(s - 7) <= 1 + (r - 3) // 2) & (np.abs(s - 7) >= 1) & (r >= 3)),
-        (OAT, lambda s, _: s == 7),
+        (OAT, lambda s, _: (s == 5) | (s == 6)),
+        (RUST, lambda s, r: ((s == 4) | (s == 7)) & (r == 5)),
+    ),
+    needle_row=7.5,
+)
+_RAGLAN_AFTER = CloseUp(
+    16,
+    marks=(
+        (RUST, lambda s, r: (np.abs(s - 7.5) <= 1.5 + (r - 3) // 2) & (np.abs(s - 7.5) >= 1) & (r >= 3)),
+        (OAT, lambda s, _: (s == 7) | (s == 8)),
     ),
 )
 _SHORT = CloseUp(20, marks=((RUST, lambda s, r: (r >= 3) & (s >= 2 * (r - 3)) & (s < 20 - 2 * (r - 3))),))
@@ -74,14 +82,15 @@ HELPS = {
         DemoHelp(
             "Increases at the raglan lines",
             "easy",
-            "One stitch comes in on each side of a marked stitch.\n\n"
-            "- Work to the marked stitch, and lift the strand before it: m1r.\n"
-            "- Knit the marked stitch, and lift the strand behind it: m1l.\n"
-            "- After some rounds the new stitches make a wedge on both sides.",
+            "Two stitches run along the line with the marker between them. A new stitch comes in on each "
+            "side of these two.\n\n"
+            "- Work to one stitch before the marker, and lift the strand before it: m1r.\n"
+            "- Knit this stitch, slip the marker, and knit the next stitch.\n"
+            "- Lift the strand behind it: m1l. After some rounds the new stitches make two wedges.",
             ("raglan",),
             (
-                (_BEFORE, "The marked stitch in oat, and in rust the new stitch on each side of it"),
-                (_AFTER, "After several increase rounds: two wedges in rust beside the line in oat"),
+                (_RAGLAN, "The two stitches at the marker in oat, in rust the new one on each side"),
+                (_RAGLAN_AFTER, "After several increase rounds: two wedges in rust beside the two in oat"),
             ),
             (1, 2),
         ),
