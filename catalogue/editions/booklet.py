@@ -78,6 +78,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     return {
         "record": record,
         "title": source.facts.typeset(record["title"]),
+        "is_left": source.edition.hand == "left",
         "copy_for": copy_for,
         "is_draft": record["number"] == NO_VERSION,
         "date": f"{frozen_on.day} {frozen_on:%B %Y}",

@@ -7,6 +7,7 @@ from math import isfinite, nan
 
 from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import BodyEntry, ValueEntry
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import printed_lists
 
@@ -66,6 +67,8 @@ def choosing_words(pair: SizePair, facts: Facts, edition: PrintForm, kept: Seque
     ease = length_range([pair.ease_mm[place] for place in kept], edition, facts.pattern.wording)
     if edition.sizes is not None:
         around = length_range([pair.body_mm[place] for place in kept], edition, facts.pattern.wording)
+        if facts.pattern.wording > WIDE_WORDING:
+            return f"This size fits a {body} of {around}, with {ease} of ease."
         return f"This size is made for: {body} {around}. Its ease there is {ease}."
     return (
         f"Take your own measurement ({body}) and add the ease, {ease} in this garment. Choose the size whose "

@@ -16,6 +16,12 @@ _WIDE_LINK = re.compile(r"https?://\S+")
 _US = re.compile(_FORMS.format(vowel="(?P<vowel>or)", grey="a"), re.IGNORECASE)
 _UK = re.compile(_FORMS.format(vowel="(?P<vowel>our)", grey="e"), re.IGNORECASE)
 
+# After the second wording: centre and center, with their plurals.
+_MIDDLE = {
+    "US": re.compile(r"\b(cent)(re)(?=s?\b)", re.IGNORECASE),
+    "UK": re.compile(r"\b(cent)(er)(?=s?\b)", re.IGNORECASE),
+}
+
 
 def outside_links(text: str, wording: int = NEWEST_WORDING) -> Iterator[tuple[str, int, bool]]:
     """Cut a text at its web addresses, in which no word means anything.
@@ -41,7 +47,7 @@ def outside_links(text: str, wording: int = NEWEST_WORDING) -> Iterator[tuple[st
 
 
 def spelled(text: str, wanted: Terms, wording: int = NEWEST_WORDING) -> str:
-    """Put color and gray, and words made from them, into the spelling of the terms of an edition.
+    """Put color, gray and center, and words made from them, into the spelling of the terms of an edition.
 
     Args:
         text: Words of the author.
@@ -55,6 +61,8 @@ def spelled(text: str, wanted: Terms, wording: int = NEWEST_WORDING) -> str:
 
     >>> spelled("Colors: two-colored, in gray", "UK"), spelled("COLOUR, Grey", "US")
     ('Colours: two-coloured, in grey', 'COLOR, Gray')
+    >>> spelled("Center back, centers", "UK"), spelled("CENTRE of the centred motif", "US")
+    ('Centre back, centres', 'CENTER of the centred motif')
     >>> spelled("Colorwork as on https://larkmoss.example/color", "UK")
     'Colourwork as on https://larkmoss.example/color'
     """
@@ -65,5 +73,13 @@ def spelled(text: str, wanted: Terms, wording: int = NEWEST_WORDING) -> str:
             return found["grey"] + (grey.upper() if found.group()[-1].isupper() else grey)
         return found["head"] + (vowel.upper() if found["vowel"].isupper() else vowel)
 
+    def in_middle(found: re.Match[str]) -> str:
+        ending = "er" if wanted == "US" else "re"
+        return found[1] + (ending.upper() if found[2].isupper() else ending)
+
+    def put_all(stretch: str) -> str:
+        put_in = finder.sub(put, stretch)
+        return _MIDDLE[wanted].sub(in_middle, put_in) if wording > WIDE_WORDING else put_in
+
     stretches = outside_links(text, wording)
-    return "".join(one if is_link else finder.sub(put, one) for one, _, is_link in stretches)
+    return "".join(one if is_link else put_all(one) for one, _, is_link in stretches)

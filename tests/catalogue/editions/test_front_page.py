@@ -106,7 +106,7 @@ def test_how_to_choose_a_size():
         "one fits closer and the larger one looser."
     )
     assert choosing_words(pair, facts, PrintForm("cm", "US", "M"), [2]) == (
-        "This size is made for: bust girth 94 cm. Its ease there is 11.5 cm."
+        "This size fits a bust girth of 94 cm, with 11.5 cm of ease."
     )
 
 

@@ -77,6 +77,13 @@ def test_a_record_prints_in_the_words_of_its_own_number():
     assert "<li><p>Work 2 trs, 2 tr.</p></li>" in new
 
 
+def test_a_left_hand_edition_says_so_under_its_title_and_where_it_says_how_to_read():
+    told = pages_of("thistledrift_waistcoat", "other", wording=NEWEST_WORDING)
+    assert "</h1><p class=\"test-version\">Left-handed edition</p>" in told
+    assert told.count("left-handed makers") == 1
+    assert "Left-handed edition" not in pages_of("thistledrift_waistcoat", "home", wording=NEWEST_WORDING)
+
+
 def test_a_record_without_a_number_has_the_first_wording():
     record, graded = frozen("thistledrift_waistcoat")
     assert "wording" not in record
