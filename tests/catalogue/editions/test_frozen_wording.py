@@ -79,7 +79,7 @@ def test_a_record_prints_in_the_words_of_its_own_number():
 
 def test_a_left_hand_edition_says_so_under_its_title_and_where_it_says_how_to_read():
     told = pages_of("thistledrift_waistcoat", "other", wording=NEWEST_WORDING)
-    assert "</h1><p class=\"test-version\">Left-handed edition</p>" in told
+    assert '</h1><p class="test-version">Left-handed edition</p>' in told
     assert told.count("left-handed makers") == 1
     assert "Left-handed edition" not in pages_of("thistledrift_waistcoat", "home", wording=NEWEST_WORDING)
 
