@@ -1,6 +1,5 @@
 """How full the pages of editions are: samples of the demo and beginnings, in all kinds of editions."""
 
-import shutil
 import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -8,7 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from django.test.utils import override_settings, setup_databases, teardown_databases
+from django.test.utils import override_settings
 
 from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import home_choices
@@ -16,6 +15,7 @@ from catalogue.editions.editions import PhotoReader, graded_as_frozen, write_edi
 from catalogue.editions.fitting import LEAST_FILL, LEAST_LAST_FILL, sparse_pages
 from catalogue.editions.ingredients import photo_name
 from catalogue.models.edition_choices import Choices
+from catalogue.site.benches.databases import throw_away_database
 from catalogue.site.benches.ratios import BenchRatio, BenchResult
 from catalogue.site.demo_pictures import add_picture
 from catalogue.site.demo_stages import SAMPLES, sample_document
@@ -122,14 +122,13 @@ def kinds_of_editions(record: Record) -> dict[str, Choices]:
 
 def _records() -> Iterator[tuple[str, Record, bytes]]:
     """The records of all samples and beginnings, each with the photo of its version."""
-    with tempfile.TemporaryDirectory(prefix="evenrow-bench-") as name, override_settings(MEDIA_ROOT=name):
-        databases = setup_databases(verbosity=0, interactive=False)
-        try:
-            for title, document, look in _documents():
-                yield title, *_record(document, look, Path(name))
-        finally:
-            teardown_databases(databases, verbosity=0)
-            shutil.rmtree(name, ignore_errors=True)
+    with (
+        tempfile.TemporaryDirectory(prefix="evenrow-bench-") as name,
+        override_settings(MEDIA_ROOT=name),
+        throw_away_database(),
+    ):
+        for title, document, look in _documents():
+            yield title, *_record(document, look, Path(name))
 
 
 def _record(document: dict[str, Any], look: str, folder: Path) -> tuple[Record, bytes]:
