@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from catalogue.models import Version
 from catalogue.versions.records import Record, frozen_record
+from catalogue.versions.yarn_numbers import amounts, as_chosen_in, new_choices, yarn_key
 from grading.core.pattern.parts import label_of
 
 Mark = Literal["same", "gone", "new"]
@@ -42,6 +43,8 @@ KEYS_IN_WORDS = {
 # A list of numbers over sizes is one word: parts of two lists are never mixed.
 _NUMBERS = r"[\d–¼½¾][\d.,¼½¾]*(?: ?[\(\[][\d–¼½¾][^()\[\]]*[\)\]])+"
 _TOKEN = re.compile(rf"{_NUMBERS}|\s+|\w+|[^\w\s]")
+# The kind of a number that tells what a new choice takes more than the default: g.
+MORE_WEIGHT = "more weight"
 TOLERANCE = 1e-6  # records keep six places
 
 
@@ -119,23 +122,17 @@ def numbers_of(record: Record) -> dict[tuple[str, str, str], dict[str, float | N
         found[key] = dict(zip(sizes, value["worked"], strict=True))
     for name, picked in results["pick_ups"].items():
         found[name, name.replace("_", " "), "stitches"] = dict(zip(sizes, picked, strict=True))
-    for key, weights in _yarn_numbers(results["yarn"]):
-        found[key] = dict(zip(sizes, weights, strict=True))
+    for (colour, chosen), weights in amounts(record).items():
+        found[yarn_key(colour, chosen)] = dict(zip(sizes, weights, strict=True))
     return found
 
 
-def _yarn_numbers(needs: list[dict[str, Any]]) -> Iterator[tuple[tuple[str, str, str], list[float | None]]]:
-    """The weight of each colour for each combination of options."""
-    for need in needs:
-        chosen = ", ".join(f"{option} {choice}" for option, choice in sorted(need["options"].items()))
-        for colour, amounts in need["colours"].items():
-            label = f"Yarn, colour {colour}" + (f" ({chosen})" if chosen else "")
-            yield (f"yarn.{colour}.{chosen}", label, "weight"), amounts["weight"]
-
-
 def _changed_numbers(old: Record, new: Record) -> Iterator[NumberChange]:
-    """Numbers that differ, by value in the order of the new record, then by size."""
-    before, after = numbers_of(old), numbers_of(new)
+    """Numbers that differ, by value in the order of the new record, then by size.
+
+    Amounts of yarn are compared for the same choices; a choice that is new tells what it takes more.
+    """
+    before, after = _compared(old, new), _compared(new, old)
     old_by_name = {key[0]: figures for key, figures in before.items()}
     keys = {key[0]: key for key in (*after, *before)}
     keys.update({key[0]: key for key in after})
@@ -145,6 +142,21 @@ def _changed_numbers(old: Record, new: Record) -> Iterator[NumberChange]:
         for size in dict.fromkeys((*other, *one)):
             if not _same(one.get(size), other.get(size)):
                 yield NumberChange(name, label, kind, size, one.get(size), other.get(size))
+    for choice in new_choices(old, new):
+        for size, more in zip(new["results"]["sizes"], choice.more, strict=True):
+            if more is not None and not _same(more, 0):
+                yield NumberChange(choice.name, choice.label, MORE_WEIGHT, size, None, more)
+
+
+def _compared(record: Record, other: Record) -> dict[tuple[str, str, str], dict[str, float | None]]:
+    """The numbers of a record; of its yarn only what another one has as well, by the choices of both."""
+    found = {key: figures for key, figures in numbers_of(record).items() if not key[0].startswith("yarn.")}
+    for (colour, chosen), weights in amounts(record).items():
+        there = as_chosen_in(chosen, record, other)
+        if there is not None:
+            both = tuple(sorted({*chosen, *there}))
+            found[yarn_key(colour, both)] = dict(zip(record["results"]["sizes"], weights, strict=True))
+    return found
 
 
 def _same(one: float | None, other: float | None) -> bool:

@@ -6,7 +6,7 @@ from math import nan
 from typing import Any, cast
 
 from catalogue.versions.changed_sentences import changed_sentences, for_size
-from catalogue.versions.changes import Changes, EntryChange, NumberChange, WordChange
+from catalogue.versions.changes import MORE_WEIGHT, Changes, EntryChange, NumberChange, WordChange
 from catalogue.versions.records import Record
 from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import Units
@@ -18,7 +18,7 @@ MOST_NUMBERS = 60
 
 @dataclass(frozen=True)
 class NumberRow:
-    """The changed numbers of one value: (size, before, after)."""
+    """The changed numbers of one value: (size, before, after), or (size, "", what is more)."""
 
     label: str
     cells: tuple[tuple[str, str, str], ...]
@@ -106,6 +106,10 @@ def _number_row(group: Sequence[NumberChange], units: str, wording: int) -> Numb
     """One value; when what is printed would look the same, both numbers are given more exactly."""
     cells = []
     for change in group:
+        if change.kind == MORE_WEIGHT:
+            more = _printed("weight", abs(change.new or 0), units, wording)
+            cells.append((change.size, "", f"{'−' if (change.new or 0) < 0 else '+'} {more}"))
+            continue
         old, new = (_printed(change.kind, number, units, wording) for number in (change.old, change.new))
         if old == new:
             old, new = _precise(change.kind, change.old), _precise(change.kind, change.new)

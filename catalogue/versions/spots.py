@@ -143,13 +143,21 @@ def _compare_text(erratum: Erratum, wrong: str | None, before: list[str], after:
         return "not in it"
     if not _holds(wrong, erratum.says):
         return "can't tell"
-    holding = [step for step in became if _holds(step, erratum.says)]
+    holding = [step for step in became if _holds_still(step, erratum)]
     return "in it" if any(_is_nearest(wrong, step, others) for step in holding) else "not in it"
 
 
 def _holds(step: str, phrase: str) -> bool:
     """Whether a phrase was quoted and stands in a step, however it is spaced."""
     return bool(phrase.strip()) and " ".join(phrase.split()) in " ".join(step.split())
+
+
+def _holds_still(step: str, erratum: Erratum) -> bool:
+    """Whether the wrong phrase stands in a step otherwise than within the right one."""
+    wrong, right = (" ".join(words.split()).strip(" .") for words in (erratum.says, erratum.should_say))
+    if wrong and wrong != right and wrong in right:
+        step = " ".join(step.split()).replace(right, "")
+    return _holds(step, erratum.says)
 
 
 def is_same_spot(erratum: Erratum, found: Record, record: Record) -> bool:

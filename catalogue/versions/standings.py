@@ -49,7 +49,7 @@ def standings_and_places(
 def _comparison(erratum: Erratum, version: Version) -> Asked:
     """All that a comparison hangs on."""
     found = version_digest(erratum.found_in) if erratum.found_in else ""
-    words = erratum.should_say if erratum.is_missing_step else erratum.says
+    words = json.dumps([erratum.says, erratum.should_say])
     return found, version_digest(version), erratum.place, json.dumps(erratum.sizes), words
 
 

@@ -11,7 +11,9 @@ from catalogue.errata.errata import (
     report_erratum,
     standing_by_version,
 )
+from catalogue.models import Erratum
 from catalogue.publishing.obstacles import PublishingStop, in_the_way
+from catalogue.versions.spots import compare_spot
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_version, value_of
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -104,6 +106,29 @@ def test_a_wrong_phrase_is_found_where_the_step_was_edited_around_it():
     )
     assert [standing for _, standing in standing_by_version(erratum)] == ["in it", "in it", "not in it"]
     assert [version for version, _ in standing_by_version(erratum)] == [first, second, third]
+
+
+@pytest.mark.parametrize(
+    ("right", "still_wrong"),
+    [
+        ("with the smaller hook, loosely", "with the smaller hook, tightly"),  # adds words behind
+        ("loosely with the smaller hook", "tightly with the smaller hook"),  # before
+        ("with the much smaller hook", "now with the smaller hook"),  # in the middle
+        ("loosely with the smaller hook, twice", "twice with the smaller hook, loosely"),  # on both sides
+    ],
+)
+def test_a_correction_that_keeps_the_old_words_is_seen_where_it_stands(right, still_wrong):
+    says = "with the smaller hook"
+    mistake = Erratum(place="sections[0].steps[0]", says=says, should_say=f"{right}.")
+
+    def saying(words):
+        return {"words": [{"title": "Hem", "steps": [f"Work 4 rows {words}, and fasten off."]}]}
+
+    held = [
+        compare_spot(mistake, saying(says), saying(words))
+        for words in (says, still_wrong, right, f"{right}, then once more {says}")
+    ]
+    assert held == ["in it", "in it", "not in it", "in it"]
 
 
 def test_what_a_record_cannot_tell_is_said_to_be_so():

@@ -36,6 +36,54 @@ def test_a_size_that_came_or_went_has_no_number_on_the_other_side():
     assert back == [NumberChange("back", "Back, stitches", "stitches", "L", None, 73)]
 
 
+def yarn_record(*needs, **options):
+    record = a_record(
+        options=[
+            {"name": name, "label": name.capitalize(), "choices": list(choices), "default": choices[0]}
+            for name, choices in options.items()
+        ]
+    )
+    record["results"]["yarn"] = [
+        {"options": chosen, "colours": {"A": {"weight": list(weights)}}} for chosen, weights in needs
+    ]
+    return record
+
+
+def test_a_new_option_is_compared_at_its_default_and_tells_what_it_takes_more():
+    pockets = ("yes", "no")
+    old = yarn_record(({"pockets": "yes"}, (466, 500)), ({"pockets": "no"}, (440, 470)), pockets=pockets)
+    new = yarn_record(
+        ({"pockets": "yes", "belt": "without"}, (466, 500)),
+        ({"pockets": "yes", "belt": "with"}, (520, 560)),
+        ({"pockets": "no", "belt": "without"}, (441, 470)),
+        ({"pockets": "no", "belt": "with"}, (495, 530)),
+        pockets=pockets,
+        belt=("without", "with"),
+    )
+    changes = record_differences(old, new)
+    assert [(row.label, row.cells) for row in number_rows(changes, "cm")] == [
+        ("Yarn, colour A (belt without, pockets no)", (("S", "440 g", "441 g"),)),
+        ("Yarn, colour A, new choice (Belt: with)", (("S", "", "+ 54 g"), ("M", "", "+ 60 g"))),
+    ]
+    # Taken out again, what was the default is what all make; the option itself is told as gone.
+    back = record_differences(new, old)
+    assert [(one.size, one.old, one.new) for one in back.numbers] == [("S", 441, 440)]
+    assert any(one.place.startswith("Options") for one in back.entries)
+
+
+def test_a_choice_that_is_added_to_an_option_tells_what_it_takes_more():
+    old = yarn_record(({"body": "short"}, (300, 320)), ({"body": "long"}, (380, 400)), body=("short", "long"))
+    new = yarn_record(
+        ({"body": "short"}, (300, 320)),
+        ({"body": "long"}, (380, 400)),
+        ({"body": "cropped"}, (250, 265)),
+        body=("short", "long", "cropped"),
+    )
+    assert [row.cells for row in number_rows(record_differences(old, new), "cm")] == [
+        (("S", "", "− 50 g"), ("M", "", "− 55 g"))
+    ]
+
+
 def test_words_are_told_as_a_diff():
     changes = record_differences(a_record(), a_record(words="Chain 61 (68)."))
     assert changes.words[0].pieces == (
