@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
 from django.http import Http404
 
 from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.guard_findings import guard_findings
 from catalogue.drafts.patterns import patterns_for
 from catalogue.models import Pattern, Person
 from grading.sheets.differences import GradedJson
@@ -36,6 +38,11 @@ class Draft:
     def standing(self) -> KeptSheet:
         """The pattern worked out, for what edits it; an edit afterwards works out what differs alone."""
         return work_out_document(self.document, trusted=True)
+
+    @cached_property
+    def findings(self) -> list[dict[str, Any]]:
+        """All that is noticed, by the guards of corrected mistakes as well."""
+        return [*self.graded["findings"], *guard_findings(self.pattern, lambda: self.standing)]
 
     def place_of(self, part: str, name: str) -> int:
         """Where a named entry stands, or the answer for a page that does not exist."""

@@ -13,6 +13,7 @@ from catalogue.drafts.entry_changes import (
     changes_of_spots,
     changes_to,
 )
+from catalogue.drafts.guard_findings import with_guards
 from catalogue.models import Pattern, PatternEdit, Person
 from grading.models import Sheet
 from grading.sheets.differences import Difference
@@ -51,7 +52,8 @@ def edit_pattern(
         _take_turn(pattern, revision)
         before = standing_sheet(pattern)
         after = work_out_after(before, change(before.document))
-        difference = store_results(sheet=pattern.sheet, before=before, after=after)
+        stored = store_results(sheet=pattern.sheet, before=before, after=after)
+        difference = with_guards(pattern, stored, before, after)
         if before.fingerprint != after.fingerprint:
             places = changed_spots(before.texts, after.texts)
             store_changes(pattern=pattern, stored=before.document, document=after.document, places=places)
@@ -72,7 +74,8 @@ def edit_document(*, pattern: Pattern, revision: int, document: Document, by: Pe
 def preview_edit(*, pattern: Pattern, document: Document) -> Difference:
     """Say what an edit would change, storing nothing."""
     before = standing_sheet(pattern)
-    return compared(before, work_out_after(before, document))
+    after = work_out_after(before, document)
+    return with_guards(pattern, compared(before, after), before, after)
 
 
 def undo_last_edit(*, pattern: Pattern, revision: int, by: Person | None) -> Difference:

@@ -100,7 +100,7 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
         },
         "hazards": document.get("hazards", []),
         "sizes": document["sizes"],
-        "findings": linked_findings(slug, document, draft.graded["findings"]),
+        "findings": linked_findings(slug, document, draft.findings),
         "yarn_ends": yarn_ends(draft.pattern, document),
         "edits": draft.pattern.edits.select_related("by")[:10],
     }

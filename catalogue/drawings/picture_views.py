@@ -20,7 +20,7 @@ def entry_picture(request: HttpRequest, slug: str, part: str, place: int | None 
     draft.require_place(part, place)
     form = entry_form(request, draft, part, place)
     form.is_valid()
-    context = preview_context(request, form)
+    context = preview_context(request, draft, form)
     if form.graded is not None:
         context["picture"] = picture_of(
             part, form.new_name, form.graded, home_edition(request, draft), chosen_shades(draft.pattern)

@@ -9,7 +9,9 @@ from django.utils.functional import SimpleLazyObject
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
+from catalogue.drafts.guard_findings import with_guards
 from catalogue.drafts.saving import errors_of, save
+from catalogue.sheets.moves import moves
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from grading.core.pattern.parts import label_of
@@ -20,7 +22,7 @@ from grading.entries.revision_forms import MoveForm, RevisionForm
 from grading.entries.shapes import proposals, proposed_part
 from grading.grid.changed_rows import changed_rows
 from grading.grid.formula_words import what_it_gives
-from grading.grid.grid import merged_findings
+from grading.grid.grid import merged_findings, place_label
 from grading.grid.origins import check_figures, origins_of, users_of
 from grading.grid.refusals import KINDS
 from grading.sheets.documents import entries_of, with_entries
@@ -30,6 +32,8 @@ TEMPLATE = "catalogue/sheet_entry.html"
 PICTURED = frozenset(
     {"pieces", "joins", "shapings", "spreads", "curves", "pick_ups", "stripes", "fabrics", "yarn_sections"}
 )
+# Lines whose numbers a preview shows at once; the others are folded.
+MOST_ROWS = 20
 YARN_PARTS = frozenset({"yarns", "yarn_sections", "stripes"})
 
 
@@ -171,20 +175,38 @@ def _preview(request: HttpRequest, draft: Draft, part: str, place: int | None) -
     """The preview of an entry."""
     form = entry_form(request, draft, part, place)
     form.is_valid()
-    return render(request, "catalogue/_sheet_preview.html", preview_context(request, form))
+    return render(request, "catalogue/_sheet_preview.html", preview_context(request, draft, form))
 
 
-def preview_context(request: HttpRequest, form: EntryForm) -> dict[str, Any]:
-    """What would change: the sentence, the numbers before and after, the findings."""
+def preview_context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, Any]:
+    """What would change: the sentence, the numbers before and after, what is noticed, what else moves."""
     units, difference = getattr(request.user, "units", "cm"), form.difference
-    lines = {name: (name, entry["kind"]) for name, entry in entries_of(form.document, "values")}
+    told: dict[str, Any] = {"moves": [], "origins": []}
+    if form.states and not form.errors:
+        before, after = form.states
+        difference = with_guards(draft.pattern, difference, before, after)
+        told["moves"] = moves(before, after, difference)
+        if form.part == "values" and difference.values:
+            graded = after.graded.as_json()
+            told["origins"] = origins_of(after.document, graded, form.new_name, units)
+    lines = {
+        name: (str(label_of({"name": name, **entry})), entry["kind"])
+        for name, entry in entries_of(form.document, "values")
+    }
+    rows = changed_rows(difference.values, lines, units)
     return {
         "difference": difference,
         "gives": gives_of(form),
         "renamed": form.renamed_says,
-        "findings": merged_findings(list(difference.new_findings))[:20],
-        "changed": changed_rows(difference.values[:40], lines, units),
+        "findings": merged_findings(list(difference.new_findings)),
+        "gone": [
+            (place_label(draft.document, one["where"]), one["says"])
+            for one in merged_findings(list(difference.gone_findings))
+        ],
+        "changed": rows[:MOST_ROWS],
+        "more_changed": rows[MOST_ROWS:],
         "errors": errors_of(form),
+        **told,
     }
 
 

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.drafts.drafts import open_pattern
 from catalogue.drafts.edits import StaleRevision, edit_document, standing_sheet
+from catalogue.drafts.guard_findings import with_guards
 from catalogue.drafts.saving import signed_in_person
 from catalogue.models import Pattern
 from catalogue.sheets.grid_batch import GRID_PARTS, Batch, UnreadableBatch, read_batch
@@ -38,7 +39,8 @@ def grid_preview(request: HttpRequest, slug: str) -> HttpResponse:
         after = work_out_after(before, made.document)
     except (UnreadableBatch, PatternFileError, FormulaError) as error:
         return _refusal(error)
-    answer = _answer(made, before, after, compared(before, after), _units(request))
+    difference = with_guards(pattern, compared(before, after), before, after)
+    answer = _answer(made, before, after, difference, _units(request))
     return JsonResponse({**answer, "revision": pattern.sheet.revision})
 
 

@@ -50,7 +50,7 @@ def sheet(request: HttpRequest, slug: str) -> HttpResponse:
         "parts_at": reverse("entry", args=[slug, "PART", 0]).removesuffix("PART/0/"),
         "grid_data": grid_data(draft, getattr(request.user, "units", "cm")),
         "parts": other_parts(draft, OTHER_PARTS),
-        "noticed": finding_groups(draft.document, draft.graded["findings"]),
+        "noticed": finding_groups(draft.document, draft.findings),
         "settled": settled_lines(draft.document),
         "revision": draft.revision,
         "undo": RevisionForm(initial={"revision": draft.revision}, button="Undo the last edit"),

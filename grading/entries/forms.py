@@ -87,6 +87,7 @@ class EntryForm(forms.Form):
         self.parts = fields_of(part, document)
         self.document: Document = document
         self.difference = Difference()
+        self.states: tuple[KeptSheet, KeptSheet] | None = None
         self.graded: Graded | None = None
         self.stops: list[dict[str, Any]] = []
         self.renamed_in: list[str] = []
@@ -170,6 +171,7 @@ class EntryForm(forms.Form):
         standing = self._with_new_name(self.standing)
         self.document = self._document(entry, standing.document)
         after = work_out_after(standing, self.document)
+        self.states = standing, after
         self.document, self.graded = after.document, after.graded
         self.difference = compared(standing, after)
         here = self._where()

@@ -1,5 +1,6 @@
 """What an edit changed in the numbers: counted, named and said in one sentence."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -7,6 +8,8 @@ from typing import Any
 from grading.core.instructions.print_changes import PrintChange
 
 GradedJson = dict[str, Any]  # the JSON of a graded sheet
+Findings = list[dict[str, Any]]
+_NUMBERS = re.compile(r"[−-]?\d+(?:[.,]\d+)*[¼½¾]?|[¼½¾]")
 TOLERANCE = 1e-9
 MOST_PRINTED = 3
 
@@ -106,13 +109,13 @@ class Difference:
 def difference_between(old: GradedJson, new: GradedJson) -> Difference:
     """Compare two graded sheets, size by size with the same label."""
     fails, holds = _changed_checks(old, new)
-    before, after = _by_text(old["findings"]), _by_text(new["findings"])
+    come, gone = findings_between(old["findings"], new["findings"])
     return Difference(
         values=tuple(_changed_values(old, new)),
         now_fails=tuple(fails),
         now_holds=tuple(holds),
-        new_findings=tuple(found for key, found in after.items() if key not in before),
-        gone_findings=tuple(found for key, found in before.items() if key not in after),
+        new_findings=tuple(come),
+        gone_findings=tuple(gone),
         yarn_changed=not same_figures(old["yarn"], new["yarn"]),
     )
 
@@ -157,9 +160,18 @@ def _changed_checks(old: GradedJson, new: GradedJson) -> tuple[list[ChangedCheck
     return fails, holds
 
 
-def _by_text(findings: list[dict[str, Any]]) -> dict[tuple[Any, ...], dict[str, Any]]:
-    """Findings by what makes one the same as before: place, size and words."""
-    return {(one["where"], one["size"], one["says"]): one for one in findings}
+def findings_between(old: Findings, new: Findings) -> tuple[Findings, Findings]:
+    """The findings that came and those that went; one that has only other numbers has stayed."""
+    before, after = _by_kind(old), _by_kind(new)
+    came = [found for key, found in after.items() if key not in before]
+    return came, [found for key, found in before.items() if key not in after]
+
+
+def _by_kind(findings: Findings) -> dict[tuple[Any, ...], dict[str, Any]]:
+    """Findings by what makes one the same as before: place, size, weight and words without their numbers."""
+    return {
+        (one["where"], one["size"], one["weight"], _NUMBERS.sub("#", one["says"])): one for one in findings
+    }
 
 
 def became(one: PrintChange) -> str:

@@ -1,5 +1,7 @@
 """The sheet page and the forms of its entries."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -175,6 +177,18 @@ def test_the_preview_says_what_would_change_and_stores_nothing(client, designer)
     assert "check “wide enough” now fails in S, M and L" in page
     assert worked(pattern, "chest") == [920.0, 1000.0, 1090.0]
     assert fresh(pattern).sheet.revision == 1
+
+
+def test_the_preview_names_lines_by_their_labels_and_shows_all_that_moves(client, designer):
+    pattern = load()
+    data = typed(client, value_url(pattern, "ease"), steps__base="9 cm")
+    page = client.post(reverse("value_preview", args=[pattern.slug, "ease"]), data).content.decode()
+    assert "Chest wanted" in page
+    assert "Back, stitches prints in Back, step 1" in page
+    # M has 9 cm, S 0 cm less, L 1 cm more: steps of the sheet, by hand.
+    new = page.split("Where the new numbers come from")[1]
+    worked_now = re.findall(r'<bdi>(\w+)</bdi></th>\s*<td class="number">([^<]*)</td>', new)
+    assert worked_now == [("S", "9 cm"), ("M", "9 cm"), ("L", "10 cm")]
 
 
 def test_the_preview_of_a_wrong_formula_says_why(client, designer):

@@ -1,0 +1,65 @@
+"""What guards say of a draft: a corrected mistake that would come back, told as a finding at its line."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from catalogue.models import Guard, Pattern
+from grading.core.formula.errors import PatternFileError
+from grading.sheets.differences import Difference, findings_between
+from grading.sheets.documents import entries_of, with_entries
+from grading.sheets.kept_sheets import KeptSheet, work_out_after
+from grading.sheets.naming import names_in
+
+JUDGED_STATES = ("confirmed", "corrected")
+
+
+def guard_findings(pattern: Pattern, standing: Callable[[], KeptSheet]) -> list[dict[str, Any]]:
+    """What the guards of a pattern notice; it is worked out only where there is one."""
+    guards = _guards(pattern)
+    return _findings(guards, standing()) if guards else []
+
+
+def with_guards(pattern: Pattern, difference: Difference, before: KeptSheet, after: KeptSheet) -> Difference:
+    """A difference with what its guards notice anew, and no longer."""
+    guards = _guards(pattern)
+    if not guards:
+        return difference
+    come, gone = findings_between(_findings(guards, before), _findings(guards, after))
+    return replace(
+        difference,
+        new_findings=(*difference.new_findings, *come),
+        gone_findings=(*difference.gone_findings, *gone),
+    )
+
+
+def _guards(pattern: Pattern) -> list[Guard]:
+    """The guards of everything that was found to be a mistake."""
+    known = Guard.objects.filter(erratum__pattern=pattern, erratum__state__in=JUDGED_STATES)
+    return list(known.order_by("pk"))
+
+
+def _findings(guards: list[Guard], sheet: KeptSheet) -> list[dict[str, Any]]:
+    """Work the guards out as checks beside the pattern's own; each stands at the first line it names."""
+    checks, values = entries_of(sheet.document, "checks"), dict(entries_of(sheet.document, "values"))
+    start = "guard_" + "x" * sum(name.startswith("guard_") for name, _ in checks)
+    made: dict[str, dict[str, Any]] = {
+        f"{start}{at}": {
+            "name": f"{start}{at}",
+            "holds": guard.holds,
+            "says": f"A corrected mistake would come back: {guard.says.rstrip('.')} (guard “{guard.holds}”).",
+            "weight": "stop",
+        }
+        for at, guard in enumerate(guards)
+    }
+    document = {**sheet.document, "checks": with_entries("checks", [*checks, *made.items()])}
+    try:
+        found = work_out_after(sheet, document).graded.as_json()["findings"]
+    except PatternFileError as error:
+        says = f"The guards of corrected mistakes can’t be worked out: {error.reason}"
+        return [{"where": "checks", "size": None, "weight": "stop", "line": 1, "column": 1, "says": says}]
+    places = {}
+    for name, check in made.items():
+        named = next((one for one in names_in("checks", check) if one in values), None)
+        places[f"checks.{name}"] = f"values.{named}" if named else "checks"
+    return [{**one, "where": places[one["where"]]} for one in found if one["where"] in places]

@@ -1,0 +1,53 @@
+"""A change that breaks a guard is told before it is saved, and among the findings of the draft."""
+
+import pytest
+from django.urls import reverse
+
+from catalogue.models import Erratum, Guard
+from tests.builders import make_person
+from tests.catalogue.builders import edit
+from tests.catalogue.desk_work import load, typed
+
+pytestmark = pytest.mark.django_db
+
+SAYS = "A corrected mistake would come back: The edge is too long (guard “edge &lt;= 6 rows”)."
+
+
+@pytest.fixture
+def guarded(client):
+    """A pattern whose edge may not be longer than six rows again."""
+    client.force_login(make_person(role="designer"))
+    pattern = load()
+    erratum = Erratum.objects.create(pattern=pattern, place="values.edge", state="corrected")
+    Guard.objects.create(erratum=erratum, holds="edge <= 6 rows", says="The edge is too long.")
+    return pattern
+
+
+def test_both_previews_tell_that_a_corrected_mistake_would_come_back(client, guarded):
+    change = {"part": "values", "name": "edge", "field": "2", "was": "6", "text": "8"}
+    told = client.post(
+        reverse("grid_preview", args=[guarded.slug]),
+        {"revision": 1, "changes": [change]},
+        content_type="application/json",
+    ).json()
+    (found,) = told["new_findings"]
+    assert (found["place"], found["weight"], found["part"], found["name"]) == (
+        "Edge, rows", "stop", "values", "edge",
+    )  # fmt: skip
+    assert found["says"] == f"Size L: {SAYS.replace('&lt;', '<')}"
+    assert told["sentence"].endswith("1 new finding.")
+    sent = typed(client, reverse("value", args=[guarded.slug, "edge"]), list__2="8")
+    preview = client.post(reverse("value_preview", args=[guarded.slug, "edge"]), sent).content.decode()
+    assert SAYS in preview
+
+
+def test_a_broken_guard_is_noticed_on_the_page_of_the_pattern_and_on_its_sheet(client, guarded):
+    pages = [reverse(name, args=[guarded.slug]) for name in ("desk_pattern", "sheet")]
+    assert not any("would come back" in client.get(page).content.decode() for page in pages)
+
+    def longer(document):
+        document["values"][3]["list"] = [4, 4, 8]
+
+    edit(guarded, longer)
+    for page in pages:
+        assert SAYS in client.get(page).content.decode(), page
