@@ -54,7 +54,17 @@ def line_words(document: Document) -> list[tuple[str, str, str]]:
         for name, entry in entries_of(document, "fabrics")
         for part in ("stitches", "rows")
     ]
-    return [*body, *values, *gauge]
+    size_number = [size_number_word(document)] if document.get("sizes") else []
+    return [*body, *values, *gauge, *size_number]
+
+
+def size_number_word(document: Document) -> tuple[str, str, str]:
+    """How a formula asks for the size, with an example of this pattern."""
+    sizes = document["sizes"]
+    at = (len(sizes) + 1) // 2
+    example = f"if size_number >= {at} then …"
+    says = f"1 in {sizes[0]}, {len(sizes)} in {sizes[-1]}; from {sizes[at - 1]} up: {example}"
+    return "size_number", "Number of the size", says
 
 
 def function_words() -> list[tuple[str, str, str]]:

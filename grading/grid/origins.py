@@ -89,9 +89,14 @@ def users_of(document: Document, name: str) -> list[User]:
     ]
     for section in document.get("sections", ()):
         for place, step in enumerate(section["steps"], start=1):
-            if name in _REFERENCE.findall(step):
+            if name in printed_names(step):
                 found.append(User("sections", section["title"], f"{section['title']}, step {place}"))
     return found
+
+
+def printed_names(step: str) -> list[str]:
+    """The names that a step prints."""
+    return _REFERENCE.findall(step)
 
 
 def _filled(written: str, document: Document, graded: GradedJson, place: int, units: str) -> str:

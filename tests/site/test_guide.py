@@ -87,6 +87,21 @@ def test_words_are_found_in_headings_first():
     assert search_guide("zzz") == [] == search_guide("  ")
 
 
+@pytest.mark.parametrize(
+    ("wanted", "part", "title"),
+    [
+        ("discontinued yarn", "yarn", "A yarn that is no longer made"),
+        ("option belt", "instructions", "For a choice only"),
+        ("larger sizes only", "formulas", "Formulas"),
+    ],
+)
+def test_other_words_for_a_thing_find_it_before_the_format_of_files(wanted, part, title):
+    found = [(one.section.part.name, one.section.title) for one in search_guide(wanted)]
+    assert found[0] == (part, title)
+    is_file = [of == "file" for of, _ in found]
+    assert is_file == sorted(is_file)
+
+
 def test_what_is_looked_for_is_shown(client):
     page = client.get(reverse("guide"), {"q": "<swatch>"}).content.decode()
     assert "&lt;swatch&gt;" in page

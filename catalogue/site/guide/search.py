@@ -13,6 +13,31 @@ from catalogue.site.guide.parts import PARTS, GuidePart
 
 MOST_FOUND = 12
 _AROUND = 80
+MOST_ENDING = 3
+# Words that say nothing about what is looked for.
+EMPTY_WORDS = frozenset(
+    ("a", "an", "and", "for", "how", "i", "in", "is", "my", "of", "on", "only", "or", "the", "to", "with")
+)
+# Words that people use for one thing; the guide has one of each group at least.
+SAME_MEANING = (
+    ("discontinue", "ended", "no longer made", "no longer sold"),
+    ("option", "choice", "choose", "variation", "belt", "pocket"),
+    ("large", "larger", "bigger", "size_number"),
+    ("mistake", "error", "errat", "correction", "typo"),
+    ("tester", "test knit", "test call"),
+    ("hook", "needle", "tool"),
+    ("tension", "gauge", "swatch"),
+    ("chart", "grid", "diagram"),
+    ("price", "sell", "shop", "buy"),
+    ("photo", "picture", "image"),
+    ("print", "pdf"),
+    ("remove", "delete"),
+    ("customer", "buyer", "holder"),
+    ("abbreviation", "terms"),
+    ("undo", "take back"),
+)
+# Parts of the guide that few look for: found last.
+PARTS_FOR_FEW = frozenset({"file", "commands"})
 _WORD = re.compile(r"\w+")
 
 
@@ -35,22 +60,34 @@ class Found:
 
 
 def search_guide(wanted: str) -> list[Found]:
-    """Sections that have all words looked for, as beginnings of words; those with them in a heading first."""
+    """Sections that have the words looked for, or words that mean the same, as beginnings of words.
+
+    Those with all words come first, then those with most; the format of files comes last, as do commands.
+    """
     words = [word.lower() for word in _WORD.findall(wanted)]
-    if not words:
-        return []
-    ranked: list[tuple[int, int, GuideSection]] = []
+    words = [word for word in words if word not in EMPTY_WORDS] or words
+    ranked: list[tuple[bool, int, int, int, GuideSection]] = []
     for section in sections():
         heading, text = f"{section.part.title} {section.title}".lower(), section.text.lower()
-        if all(_has(word, heading) or _has(word, text) for word in words):
-            weight = sum(_has(word, heading) * 5 + min(3, len(_begins(word).findall(text))) for word in words)
-            ranked.append((-weight, len(ranked), section))
-    return [Found(section, _excerpt(section.text, words)) for _, _, section in sorted(ranked)[:MOST_FOUND]]
+        held = [word for word in words if _has(word, heading) or _has(word, text)]
+        if held and 2 * len(held) >= len(words):
+            weight = sum(_has(word, heading) * 5 + min(3, len(_begins(word).findall(text))) for word in held)
+            is_asked = all(_has(word, heading) for word in words)
+            is_for_few = section.part.name in PARTS_FOR_FEW and not is_asked
+            ranked.append((is_for_few, -len(held), -weight, len(ranked), section))
+    ranked.sort(key=lambda one: one[:4])
+    return [Found(section, _excerpt(section.text, words)) for *_, section in ranked[:MOST_FOUND]]
 
 
 def _begins(word: str) -> re.Pattern[str]:
-    """What finds words that begin like this."""
-    return re.compile(rf"\b{re.escape(word)}")
+    """What finds words that begin like this, or like another that means the same."""
+    meant = {word, *next((group for group in SAME_MEANING if any(_is_form(word, one) for one in group)), ())}
+    return re.compile(rf"\b(?:{'|'.join(map(re.escape, sorted(meant)))})")
+
+
+def _is_form(word: str, stem: str) -> bool:
+    """Whether a word is a form of another: “belts” of “belt”."""
+    return word == stem or (word.startswith(stem) and len(word) <= len(stem) + MOST_ENDING)
 
 
 def _has(word: str, text: str) -> bool:

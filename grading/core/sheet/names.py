@@ -39,6 +39,7 @@ class Names:
         self.symbols: dict[str, Symbol] = {}
         self.hints = _hints(pattern)
         self.suggestions = 0
+        self.sizes = pattern.sizes
         for measurement in pattern.body:
             self._add(measurement.name, LENGTH)
         for fabric in pattern.fabrics:
@@ -81,8 +82,22 @@ class Names:
         if not part and owner in self.hints:
             what, hint = self.hints[owner]
             return f"“{owner}” is {what}, not a number{hint}."
+        if at := self._size_meant(name):
+            first, here = self.sizes[0], self.sizes[at - 1]
+            return (
+                f"“{name}” can’t be asked in a formula. Write size_number: it is 1 in {first} and {at} in "
+                f"{here}, so “if size_number >= {at}” means from {here} up."
+            )
         nearest = self.nearest(name, self.symbols)
         return f"There is no line called “{name[:80]}”.{nearest}"
+
+    def _size_meant(self, name: str) -> int:
+        """Return the number of the size that a name is, of the last for “size” itself; 0 for any other."""
+        labels = [size.casefold() for size in self.sizes]
+        plain = name.casefold()
+        if plain in ("size", "sizes"):
+            return len(labels)
+        return labels.index(plain) + 1 if plain in labels else 0
 
     def nearest(self, name: str, known: Iterable[str]) -> str:
         """Return the nearest known name as the end of a sentence, "" where none is near."""
