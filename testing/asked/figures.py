@@ -27,6 +27,9 @@ from grading.core.pattern.pattern import (
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list, print_grams_to_buy
 from grading.core.yarn.needs import CombinedNeed, applies
+from grading.grid.origins import printed_names
+from grading.sheets.documents import entries_of
+from grading.sheets.naming import names_in
 from testing.asked.expected import ExpectedMeasurement, Ground
 from testing.models import Placement, TestCall
 
@@ -193,6 +196,24 @@ class Figures:
             for i, section in enumerate(self.pattern.sections)
             for j, step in enumerate(section.steps)
         ]
+
+    def steps_making(self, name: str) -> list[tuple[str, str]]:
+        """The steps that print a value, or what it is made of: those that a maker follows to it."""
+        if not name:
+            return []
+        document = self.pattern.typed
+        values, made_of, waiting = dict(entries_of(document, "values")), {name}, [name]
+        while waiting:
+            named = set(names_in("values", values.get(waiting.pop(), {}))) & values.keys() - made_of
+            made_of |= named
+            waiting += named
+        places = {
+            f"sections[{i}].steps[{j}]"
+            for i, section in enumerate(document.get("sections", []))
+            for j, step in enumerate(section["steps"])
+            if made_of & set(printed_names(step))
+        }
+        return [(place, words) for place, words in self.steps() if place in places]
 
 
 def version_figures(version: Version) -> Figures:

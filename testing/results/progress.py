@@ -33,8 +33,8 @@ class Progress:
 
     @property
     def words(self) -> str:
-        """As it is told: "4 of 7 things sent"."""
-        return f"{self.sent} of {len(self.things)} things sent"
+        """As it is told: "4 of 7 answers sent"."""
+        return f"{self.sent} of {len(self.things)} answers sent"
 
     @property
     def closing_words(self) -> str:

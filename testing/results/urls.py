@@ -4,7 +4,6 @@ from django.urls import path
 
 from testing.results import (
     extra_views,
-    garment_views,
     making_views,
     own_photo_views,
     photo_views,
@@ -17,7 +16,6 @@ MAKING = "making/<int:pk>"
 CALL = f"{DESK}/<int:pk>"
 
 urlpatterns = [
-    path(f"{CALL}/garments/<int:result>/", garment_views.call_garment, name="call_garment"),
     path(f"{CALL}/photos/", photo_views.call_photos, name="call_photos"),
     path(f"{CALL}/photos/<int:photo>/<slug:use>/", photo_views.call_photo_file, name="call_photo_file"),
     path("testers/photos/<int:pk>/<int:width>.<slug:form>", photo_views.shared_photo, name="shared_photo"),

@@ -83,6 +83,11 @@ class Overview:
         return [tester for tester in self.testers if tester.placement.asks_until]
 
     @property
+    def free(self) -> list[str]:
+        """The sizes with places that nobody holds."""
+        return [row.size for row in self.seats if not row.is_full]
+
+    @property
     def done(self) -> int:
         """How many testers are done."""
         return sum(tester.is_done for tester in self.testers)
@@ -135,11 +140,12 @@ def _for_second(call: TestCall, sizes: Sequence[str], held: Iterable[Placement])
 
 
 def _in_order_of_need(call: TestCall, *, has_places: bool) -> QuerySet[Application, Any]:
-    """The applications, those first that a place can be given to."""
+    """The applications: those first who wait for a place, then those who withdrew, then those settled."""
     has_place = Q(pk__in=held_places(call).values("application_id"))
     settled = Case(When(has_place | Q(state="finished"), then=Value(True)), default=Value(False))
-    ordered = call.applications.annotate(is_settled=settled)
-    return ordered.order_by("is_settled", "created_at", "pk") if has_places else ordered
+    is_past = Case(When(state__in=Application.PROPOSED, then=Value(False)), default=Value(True))
+    ordered = call.applications.annotate(is_settled=settled, is_past=is_past)
+    return ordered.order_by("is_settled", "is_past", "created_at", "pk") if has_places else ordered
 
 
 def _applicant(

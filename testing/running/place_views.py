@@ -12,6 +12,7 @@ from testing.access.requests import call_or_404
 from testing.places.dropouts import replace_place
 from testing.places.forms import MoreTimeForm, PlaceForm
 from testing.places.places import PlaceRefused, give_more_time, give_place, mark_given, put_on_waiting_list
+from testing.running.tending import remind_now
 from testing.running.views import call_page
 
 
@@ -77,6 +78,21 @@ def place_more_time(request: HttpRequest, slug: str, pk: int, placement: int) ->
         give_more_time(placement=found, finish_by=form.cleaned_data["finish_by"])
     except PlaceRefused as refused:
         messages.error(request, str(refused))
+    return redirect("call", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def place_remind(request: HttpRequest, slug: str, pk: int, placement: int) -> HttpResponse:
+    """Remind a tester who is not done of the last day."""
+    call = call_or_404(slug, pk)
+    making = call.placements.filter(ended_at=None, accepted_at__isnull=False, result__done_at=None)
+    found = get_object_or_404(making, pk=placement)
+    name = found.application.name
+    if remind_now(found):
+        messages.success(request, f"A reminder goes to {name}.")
+    else:
+        messages.info(request, f"{name} was reminded today already.")
     return redirect("call", slug=slug, pk=pk)
 
 

@@ -27,6 +27,17 @@ def remind() -> int:
     return do_each(_being_made(), lambda placement: _remind(placement, today))
 
 
+def remind_now(placement: Placement) -> bool:
+    """Remind a tester of the last day, at most once a day; say whether an e-mail went out now."""
+    today, last = timezone.localdate(), finish_day(placement)
+    return post_once(
+        application=placement.application,
+        kind="late" if today > last else "reminder",
+        occasion=f"asked {today.isoformat()}",
+        values={"what": "the finish", "date": written_day(last)},
+    )
+
+
 # What each does is done once, so that all can be run again at any time.
 CHORES = (
     Chore("Offers that nobody answered have not lapsed", lapse_offers, "offers lapsed"),

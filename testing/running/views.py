@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.db.models import Count, Q
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
@@ -125,6 +126,7 @@ def call_page(request: HttpRequest, found: TestCall, moved: Sequence[EntryChange
         "overview": overview_of(
             found, timezone.localdate(), request.GET.get("page", ""), cast("Person", request.user).units
         ),
+        "call_link": request.build_absolute_uri(reverse("call_page", args=[found.slug])),
         "opening": written_glance(glance_of_call(found)),
         "moved": moved,
     }

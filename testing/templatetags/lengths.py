@@ -2,11 +2,12 @@
 
 from django import template
 
-from testing.access.lengths import length_in, off_in, off_number, units_in_words
+from testing.access.lengths import deviation_in, length_in, off_in, off_number, units_in_words
 
 register = template.Library()
 
 
+register.filter(deviation_in)
 register.filter(length_in)
 register.filter(off_in)
 register.filter(off_number)

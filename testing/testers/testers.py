@@ -36,9 +36,13 @@ class TesterRecord:
     may_be_asked: bool
 
 
-def find_testers(words: str = "") -> QuerySet[Person]:
-    """Who ever took a place, by name; each word is in their name, address or one of their patterns."""
+def find_testers(words: str = "", size: str = "") -> QuerySet[Person]:
+    """Who ever took a place, by name; each word is in their name, address or one of their patterns.
+
+    With a size only those who took a place of it.
+    """
     taken = Placement.objects.filter(person=OuterRef("pk"), accepted_at__isnull=False)
+    taken = taken.filter(size=size) if size else taken
     found = Person.objects.filter(Exists(taken))
     for word in words.split()[:MOST_WORDS]:
         made = Exists(taken.filter(call__pattern__title__icontains=word))

@@ -22,11 +22,13 @@ LONGEST_WORDS = 200
 def testers(request: HttpRequest) -> HttpResponse:
     """Everybody who took a place: what they made and how reliably; found by words, page by page."""
     words = request.GET.get("words", "")[:LONGEST_WORDS].replace("\x00", "")
-    people = page_of(find_testers(words), request.GET.get("page", ""))
+    size = request.GET.get("size", "")[:LONGEST_WORDS].replace("\x00", "")
+    people = page_of(find_testers(words, size), request.GET.get("page", ""))
     asked = request.GET.urlencode()
     page = {
         "pattern": None,
         "words": words,
+        "size": size,
         "people": people,
         "rows": [
             (record, NoteAboutForm(person=record.person, asked=asked, initial={"text": record.note}))

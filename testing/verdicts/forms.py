@@ -11,7 +11,19 @@ from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
 from catalogue.versions.gaps import read_gap
 from catalogue.versions.records import read_record
+from grading.entries.revision_forms import RevisionForm
 from testing.verdicts.corrections import Correction
+
+
+class MendForm(RevisionForm):
+    """New counts, with the printed length kept as makers get it; or, said outright, the counts alone."""
+
+    counts_alone = forms.BooleanField(required=False, label="Write the counts alone")
+
+    def __init__(self, *args: Any, warning: str = "", **options: Any) -> None:
+        super().__init__(*args, button="Write these counts into the sheet", **options)
+        self.fields["counts_alone"].help_text = warning
+        self.helper.layout.insert(1, "counts_alone")
 
 
 class CorrectionForm(GlanceForm):

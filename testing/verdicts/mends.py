@@ -21,6 +21,7 @@ from testing.asked.expected import Ground
 from testing.asked.figures import Figures, call_figures, pattern_figures
 from testing.assessment.evidence import Floats
 from testing.models import TestCall
+from testing.verdicts.kept_lengths import Lengths, error_of_changed, lengths_then, with_kept_length
 from testing.verdicts.sentences import Found
 
 
@@ -53,6 +54,8 @@ class Mending:
     document: Document
     difference: Difference
     measurement: str
+    lengths: Lengths
+    """Of each size that changes: the length that the counts alone would print, and what makers get."""
 
     @property
     def counts(self) -> list[tuple[str, int | None, int | None]]:
@@ -81,10 +84,13 @@ class Mending:
         return not self.mend.changes and not np.array_equal(self.made, self.mend.after, equal_nan=True)
 
 
-def mending_of(*, call: TestCall, found: Found, measurement: str, value: str) -> Mending:
+def mending_of(
+    *, call: TestCall, found: Found, measurement: str, value: str, keeps_length: bool = True
+) -> Mending:
     """Work out new counts from those that were made, and what they would change in the sheet of today.
 
     A sheet that was mended already is not mended twice: the counts that were made stay what they were.
+    With `keeps_length` the measurement goes on printing what makers get; the counts alone would not.
     """
     figures, made = pattern_figures(call.pattern), call_figures(call)
     today = figures.ground().counts
@@ -95,13 +101,16 @@ def mending_of(*, call: TestCall, found: Found, measurement: str, value: str) ->
     ground = made.ground()
     if value not in ground.counts or made.pattern.sizes != figures.pattern.sizes:
         raise NoMend
-    mend = mend_by(ground, measurement, found["measurements"][measurement]["error"], value)
+    error = found["measurements"][measurement]["error"]
+    mend = mend_by(ground, measurement, error, value)
     if mend is None:
         raise NoMend
     made_counts, now = mend.before, np.asarray(today[value], dtype=float)
     # A size that was right keeps the count it has today.
     mend = replace(mend, before=now, after=np.where(mend.after == made_counts, now, mend.after))
-    document = with_counts(pattern_document(call.pattern), mend)
+    beyond = error_of_changed(error, mend.before, mend.after)
+    alone = with_counts(pattern_document(call.pattern), mend)
+    document = with_kept_length(alone, measurement, beyond) if keeps_length else alone
     return Mending(
         mend,
         made_counts,
@@ -109,6 +118,7 @@ def mending_of(*, call: TestCall, found: Found, measurement: str, value: str) ->
         document,
         preview_edit(pattern=call.pattern, document=document),
         measurement,
+        lengths_then(grade(read_pattern(alone)), measurement, beyond),
     )
 
 

@@ -7,7 +7,7 @@ from catalogue.errata.quoting import says_there
 from catalogue.models import Person
 from catalogue.versions.gaps import gaps_in
 from catalogue.versions.records import read_record
-from testing.access.lengths import length_in, off_in
+from testing.access.lengths import deviation_in, length_in
 from testing.asked.figures import Figures
 from testing.models import Remark
 from testing.verdicts.judging import DeviationRow
@@ -27,6 +27,14 @@ def spots_to_name(figures: Figures) -> list[tuple[str, Any]]:
     values = [(f"values.{value.name}", f"Number: {value.label}") for value in figures.pattern.values]
     gaps = gaps_in([(section.title, len(section.steps)) for section in figures.pattern.sections])
     return [*figures.steps(), *values, *SPOTS_OF_PARTS, ("A step is missing", gaps)]
+
+
+def spots_of_measurement(figures: Figures, name: str) -> list[tuple[str, Any]]:
+    """The same, with the steps first that print what a measurement is made of."""
+    spots = spots_to_name(figures)
+    making = figures.steps_making(name)
+    rest = [one for one in spots if one not in making]
+    return [("Steps that make this number", making), *rest] if making else spots
 
 
 def remark_prefill(remark: Remark) -> dict[str, Any]:
@@ -52,7 +60,7 @@ def result_prefill(row: DeviationRow, person: Person) -> dict[str, Any]:
         "why": (
             f"Size {row.size} should measure {expected} at the tester's own gauge. "
             f"The garment measures {length_in(deviation.measured_mm, units)}: "
-            f"{off_in(deviation.off_mm, units)} off."
+            f"{deviation_in(deviation, units)} off."
         ),
     }
 

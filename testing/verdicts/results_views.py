@@ -22,10 +22,10 @@ from testing.verdicts.corrections import correct_from_remark, correct_from_resul
 from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.fit import fit_table
 from testing.verdicts.forms import CorrectionForm
-from testing.verdicts.judging import DeviationRow, judge_call, placed_remarks
-from testing.verdicts.prefills import remark_prefill, result_prefill, spots_to_name
+from testing.verdicts.judging import DeviationRow, JudgedCall, judge_call, placed_remarks
+from testing.verdicts.prefills import remark_prefill, result_prefill, spots_of_measurement
 from testing.verdicts.reports import report_pdf
-from testing.verdicts.shown_verdicts import show_verdicts
+from testing.verdicts.shown_verdicts import Shown, show_verdicts
 
 
 @require_safe
@@ -36,12 +36,14 @@ def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     found = standing_found(call)
     units = request.user.units
     judged = judge_call(call, found, units)
+    shown = show_verdicts(call, found, judged, units)
     page = {
         "pattern": call.pattern,
         "tab": "calls",
         "call": call,
         "judged": judged,
-        "shown": show_verdicts(call, found, judged, units),
+        "shown": shown,
+        "in_short": _in_short(judged, shown) if judged.rows else "",
         "fit": fit_table(call),
         "remarks": sorted(placed_remarks(call), key=lambda placed: placed.remark.erratum_id is not None),
         "tellings": tellings_of(call),
@@ -90,6 +92,17 @@ def result_erratum(request: SignedInRequest, slug: str, pk: int, result: int, na
     return erratum_page(request, call, form, f"{row.line.label}, size {row.size}", seen, moved)
 
 
+def _in_short(judged: JudgedCall, shown: Shown) -> str:
+    """All results in two sentences: how many garments, and what is wrong first of all."""
+    count = len({row.result.pk for row in judged.rows})
+    garments = "1 garment was measured." if count == 1 else f"{count} garments were measured."
+    if not shown.wrong:
+        return f"{garments} No measurement has a clear error."
+    more = len(shown.wrong) - 1
+    rest = f", and {more} more measurement{'s are' if more > 1 else ' is'} off" if more else ""
+    return f"{garments} {shown.wrong[0].says}{rest}."
+
+
 def _remark_form(request: HttpRequest, call: TestCall, pk: int) -> tuple[Remark, CorrectionForm]:
     """A remark and its form."""
     remark = get_object_or_404(remarks_of(call), pk=pk)
@@ -102,7 +115,7 @@ def _result_form(
     """What a result measures and its form."""
     result = get_object_or_404(results_of(call), pk=pk)
     row = _row_or_404(call, result, name)
-    return row, _form(request, result.version, result_prefill(row, request.user))
+    return row, _form(request, result.version, result_prefill(row, request.user), name)
 
 
 def _row_or_404(call: TestCall, result: Result, name: str) -> DeviationRow:
@@ -113,8 +126,10 @@ def _row_or_404(call: TestCall, result: Result, name: str) -> DeviationRow:
     raise Http404
 
 
-def _form(request: HttpRequest, version: Version, prefill: dict[str, Any]) -> CorrectionForm:
+def _form(
+    request: HttpRequest, version: Version, prefill: dict[str, Any], measurement: str = ""
+) -> CorrectionForm:
     """The erratum form over the places of the version that was worked from."""
     figures = version_figures(version)
-    places, sizes = spots_to_name(figures), figures.pattern.sizes
+    places, sizes = spots_of_measurement(figures, measurement), figures.pattern.sizes
     return CorrectionForm(sent(request), places=places, sizes=sizes, version=version, initial=prefill)

@@ -223,7 +223,7 @@ def sharing_sentence(names: Sequence[str], counts: Sequence[str], labels: Mappin
     """Name measurements that share an error together."""
     lines = joined([labels.get(name, name) for name in names])
     shared = joined([f"“{labels.get(name, name)}”" for name in counts])
-    return f"{lines} hang on the same {shared}: one error there would explain them together."
+    return f"{lines} depend on the same {shared}: one error there would explain them together."
 
 
 def joined(words: Sequence[str], last: str = "and") -> str:

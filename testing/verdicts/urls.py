@@ -2,12 +2,13 @@
 
 from django.urls import path
 
-from testing.verdicts import results_views, views
+from testing.verdicts import garment_views, results_views, views
 
 DESK = "desk/<slug:slug>/calls"
 CALL = f"{DESK}/<int:pk>"
 
 urlpatterns = [
+    path(f"{CALL}/garments/<int:result>/", garment_views.call_garment, name="call_garment"),
     path(f"{CALL}/results/", results_views.call_results, name="call_results"),
     path(f"{CALL}/results.pdf", results_views.call_report, name="call_report"),
     path(f"{CALL}/remarks/<int:remark>/erratum/", results_views.remark_erratum, name="remark_erratum"),

@@ -14,8 +14,8 @@ from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required, studio_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Seen
-from grading.entries.revision_forms import RevisionForm
 from grading.grid.changed_rows import changed_rows
+from testing.access.lengths import length_in
 from testing.access.requests import SignedInRequest, call_or_404, sent
 from testing.asked.figures import call_figures
 from testing.assessment.assessing import standing_found
@@ -23,10 +23,10 @@ from testing.assessment.decisions import NotDoubtful, open_again, settle_as_mean
 from testing.models import Entry, TestCall
 from testing.verdicts.corrections import correct_from_verdict, verdict_glance
 from testing.verdicts.errata_views import erratum_page, is_filed
-from testing.verdicts.forms import CorrectionForm
+from testing.verdicts.forms import CorrectionForm, MendForm
 from testing.verdicts.judging import judge_call
 from testing.verdicts.mends import Mending, NoMend, apply_mending, mending_of, moved_steps
-from testing.verdicts.prefills import mend_prefill, spots_to_name, verdict_prefill
+from testing.verdicts.prefills import mend_prefill, spots_of_measurement, verdict_prefill
 from testing.verdicts.shown_verdicts import ShownVerdict, show_verdicts
 
 
@@ -74,7 +74,8 @@ def verdict_mend(request: HttpRequest, slug: str, pk: int, name: str, value: str
 def verdict_apply(request: SignedInRequest, slug: str, pk: int, name: str, value: str) -> HttpResponse:
     """Write the new counts into the sheet."""
     call = call_or_404(slug, pk)
-    mending, form = _mending_or_404(call, name, value), RevisionForm(request.POST)
+    form = MendForm(request.POST)
+    mending = _mending_or_404(call, name, value, keeps_length=not form["counts_alone"].value())
     if not form.is_valid():
         return redirect("verdict_mend", slug=slug, pk=pk, name=name, value=value)
     try:
@@ -107,7 +108,7 @@ def _verdict_form(request: HttpRequest, call: TestCall, name: str) -> tuple[str,
     found, figures = standing_found(call), call_figures(call)
     verdict = _verdict_or_404(request, call, found, name)
     prefill = _prefill(request, call, verdict, found)
-    places, sizes = spots_to_name(figures), figures.pattern.sizes
+    places, sizes = spots_of_measurement(figures, name), figures.pattern.sizes
     form = CorrectionForm(sent(request), places=places, sizes=sizes, version=call.version, initial=prefill)
     return verdict.sentence, form, verdict_glance(call, found["measurements"][name])
 
@@ -157,15 +158,27 @@ def _verdict_or_404(request: HttpRequest, call: TestCall, found: dict[str, Any],
     raise Http404
 
 
-def _mending_or_404(call: TestCall, name: str, value: str) -> Mending:
+def _mending_or_404(call: TestCall, name: str, value: str, *, keeps_length: bool = True) -> Mending:
     """The mend of a measurement by a value, where there is one."""
     found = standing_found(call)
     if name not in found["measurements"]:
         raise Http404
     try:
-        return mending_of(call=call, found=found, measurement=name, value=value)
+        return mending_of(call=call, found=found, measurement=name, value=value, keeps_length=keeps_length)
     except NoMend:
         raise Http404 from None
+
+
+def _alone_words(mending: Mending, units: str) -> str:
+    """What the counts alone would print, and what makers get."""
+    if not mending.lengths:
+        return ""
+    label = _label(mending, mending.measurement)
+    size, printed, got = mending.lengths[0]
+    return (
+        f"{label} would then print {length_in(printed, units)} in size {size}; makers get about "
+        f"{length_in(got, units)}."
+    )
 
 
 def _mend_page(request: HttpRequest, call: TestCall, mending: Mending) -> dict[str, Any]:
@@ -174,18 +187,22 @@ def _mend_page(request: HttpRequest, call: TestCall, mending: Mending) -> dict[s
     lines = {value.name: (value.label, value.kind) for value in mending.figures.pattern.values}
     sizes, asked = list(mending.figures.pattern.sizes), request.GET.get("size", "")
     size = asked if asked in sizes else next(iter(mending.sizes), sizes[0])
+    units = getattr(request.user, "units", "cm")
     return {
         "pattern": call.pattern,
         "tab": "calls",
         "call": call,
         "sizes": sizes,
         "size": size,
-        "steps": moved_steps(mending, getattr(request.user, "units", "cm"), size),
+        "steps": moved_steps(mending, units, size),
         "mending": mending,
         "label": _label(mending, mending.mend.value),
         "measured_label": _label(mending, mending.measurement),
-        "changed": changed_rows(mending.difference.values, lines, getattr(request.user, "units", "cm")),
-        "form": RevisionForm(
-            initial={"revision": call.pattern.sheet.revision}, button="Write these counts into the sheet"
+        "changed": changed_rows(mending.difference.values, lines, units),
+        "lengths": [
+            (size, length_in(printed, units), length_in(got, units)) for size, printed, got in mending.lengths
+        ],
+        "form": MendForm(
+            initial={"revision": call.pattern.sheet.revision}, warning=_alone_words(mending, units)
         ),
     }

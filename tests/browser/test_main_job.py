@@ -189,7 +189,7 @@ def send_photo_and_remark(page, *, place, tmp_path):
     check_looks(page, least_height=44)
     answer(page)
     page.goto(f"/making/{place}/")
-    expect(page.get_by_text(re.compile(r"\d+ of \d+ things sent")).first).to_be_visible()
+    expect(page.get_by_text(re.compile(r"\d+ of \d+ answers sent")).first).to_be_visible()
     check_looks(page, least_height=44)
 
 

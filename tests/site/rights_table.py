@@ -370,6 +370,7 @@ CALLS = {
     "place_waiting": action(DESIGNER, **CALL, application=at("application.pk")),
     "place_replace": action(DESIGNER, **CALL, placement=at("place.pk")),
     "place_more_time": action(DESIGNER, **CALL, placement=at("place.pk")),
+    "place_remind": action(DESIGNER, **CALL, placement=at("place.pk")),
     "place_given": action(DESIGNER, **CALL, placement=at("place.pk")),
     "call_garment": page(STUDIO, **CALL, result=at("result.pk")),
     "call_photos": page(STUDIO, **CALL),

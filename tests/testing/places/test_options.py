@@ -62,7 +62,7 @@ def test_what_the_options_leave_out_is_not_asked(client, waistcoat):
     assert len(asked) == all_of_it - 1
     client.force_login(place.person)
     page = client.get(reverse("making", args=[place.pk])).content.decode()
-    assert f"0 of {all_of_it - 1} things sent" in page
+    assert f"0 of {all_of_it - 1} answers sent" in page
     gone = client.get(reverse("making_measured", args=[place.pk, "pocket_width"]))
     assert gone.status_code == 404
 

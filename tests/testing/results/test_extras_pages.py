@@ -61,7 +61,7 @@ def test_they_are_offered_and_never_missing(as_tester, place):
     page = as_tester.get(address("making", place)).content.decode()
     assert address("making_more", place) in page
     as_tester.post(address("making_tool", place), {"text": "4 mm"})
-    assert "0 of 7 things sent" in as_tester.get(address("making", place)).content.decode()
+    assert "0 of 7 answers sent" in as_tester.get(address("making", place)).content.decode()
     listed = as_tester.get(address("making_more", place)).content.decode()
     assert listed.count(">sent<") == 1
     assert "Next: Gauge in the garment: Stocking stitch" in listed

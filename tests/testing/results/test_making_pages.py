@@ -41,7 +41,7 @@ QUESTIONS = [
 def test_the_list_tells_progress_in_words(as_tester, place):
     page = as_tester.get(reverse("my_making")).content.decode()
     assert "Fernhollow Vest, size M" in page
-    assert "0 of 7 things sent" in page
+    assert "0 of 7 answers sent" in page
 
 
 def test_a_garment_shows_its_copy_its_things_and_the_next_question(as_tester, place):
@@ -221,7 +221,7 @@ def test_done_thanks_and_says_what_is_missing(as_tester, place):
     assert as_tester.get(address("making_done", place)).status_code == 405
     page = as_tester.post(address("making_done", place), follow=True).content.decode()
     assert "Thank you" in page
-    assert "1 of 7 things sent" in page
+    assert "1 of 7 answers sent" in page
     assert "Yarn used" in page
     place.application.refresh_from_db()
     assert place.application.state == "finished"
@@ -238,7 +238,7 @@ def test_everything_sent_leaves_nothing_missing(as_tester, place):
     assert answer.url == address("making", place)
     as_tester.post(address("making_done", place))
     page = as_tester.get(address("making_thanks", place)).content.decode()
-    assert "7 of 7 things sent" in page
+    assert "7 of 7 answers sent" in page
     assert "Everything has arrived." in page
 
 
@@ -319,7 +319,7 @@ def test_who_is_done_reads_what_would_still_be_welcome(as_tester, place):
     as_tester.post(address("making_done", place))
     page = as_tester.get(address("making", place)).content.decode()
     assert (
-        "You said you are done, thank you. 1 of 7 things sent. Still welcome: Gauge: Stocking stitch" in page
+        "You said you are done, thank you. 1 of 7 answers sent. Still welcome: Gauge: Stocking stitch" in page
     )
     assert "to send</span>" not in page
 

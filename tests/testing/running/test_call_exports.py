@@ -24,7 +24,7 @@ def test_a_call_as_csv_holds_everybody(as_designer, call):
         ("Moss Reed", "applied", "", "90.15"),
     ]
     assert rows[0]["Why"] == "Given by hand."
-    assert "things sent" in rows[0]["Sent"]
+    assert "answers sent" in rows[0]["Sent"]
 
 
 def test_no_cell_is_a_formula(as_designer, call):

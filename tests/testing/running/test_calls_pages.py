@@ -5,9 +5,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.drafts.patterns import load_pattern
+from catalogue.models import Letter
 from testing.calls.calls import latest_test_version, open_call
 from testing.calls.schedule import months_after
-from testing.models import Entry, Result, TestCall
+from testing.models import Application, Entry, Result, TestCall
 from tests.present import present
 from tests.sent_forms import send_form
 from tests.testing.builders import (
@@ -135,7 +136,7 @@ def test_the_page_of_a_call_shows_seats_applications_and_progress(as_designer, p
     page = as_designer.get(address(place.call)).content.decode()
     assert "0 taken, 0 offered, 1 needed" in page
     assert "1 taken, 0 offered, 0 needed" in page
-    assert "0 of 7 things sent" in page
+    assert "0 of 7 answers sent" in page
     assert "Moss Reed" in page
     assert "96 cm" in page
     assert "Nothing is late." in page
@@ -150,6 +151,30 @@ def test_what_is_late_is_told(as_designer, place):
     )
     page = as_designer.get(address(place.call)).content.decode()
     assert "Late: everything was due on" in page
+    waits = page.split('id="waits"')[1].split('id="places"')[0]
+    assert f'href="#time-{place.pk}"' in waits
+    assert reverse("place_replace", args=[place.call.pattern.slug, place.call.pk, place.pk]) in waits
+    remind = address(place.call, "place_remind", place.pk)
+    assert remind in waits
+    before = Letter.objects.count()
+    for _ in range(2):  # a second time the same day sends nothing
+        as_designer.post(remind)
+    assert Letter.objects.count() == before + 1
+
+
+def test_who_waits_stands_above_who_withdrew_and_free_sizes_say_what_to_do_next(as_designer, call):
+    make_place(call, size="S", name="Fern Hollow", email="fern@larkmoss.example")
+    gone = make_application(call, name="Aster Gone", email="gone@larkmoss.example")
+    make_application(call, name="Moss Reed", email="moss@larkmoss.example")
+    Application.objects.filter(pk=gone.pk).update(state="withdrawn")
+    page = as_designer.get(address(call)).content.decode()
+    applications = page.split('id="applications"')[1]
+    assert applications.index("Moss Reed") < applications.index("Aster Gone")
+    assert f'value="http://testserver{reverse("call_page", args=[call.slug])}"' in page
+    assert f"{reverse('testers')}?size=S" in page
+    found = as_designer.get(reverse("testers"), {"size": "S"}).content.decode()
+    assert "Fern Hollow" in found
+    assert "Fern Hollow" not in as_designer.get(reverse("testers"), {"size": "L"}).content.decode()
 
 
 def test_the_page_of_a_call_needs_no_more_queries_for_more_people(

@@ -221,7 +221,7 @@ def test_new_counts_keep_multiples_and_say_what_else_moves(as_designer, call, me
     assert "<strong>174</strong>" in page
     assert "<strong>194</strong>" in page
     assert "Hem, stitches" in page
-    assert "6 numbers in 3 sizes." in page
+    assert "9 numbers in 3 sizes." in page
 
 
 def test_new_counts_are_written_on_one_click(as_designer, call, measured):
@@ -234,6 +234,29 @@ def test_new_counts_are_written_on_one_click(as_designer, call, measured):
     stale = as_designer.post(url, {"revision": revision})
     assert stale.status_code == 409
     assert graded(call.pattern).values["hem_stitches"].worked.tolist() == [174, 194, 214]
+
+
+def test_the_printed_length_stays_what_makers_get(as_designer, call, measured):
+    url = address(call, "verdict_apply", "hem", "hem_stitches")
+    before = graded(call.pattern).values["hem"].worked
+    page = page_of(as_designer, call, "verdict_mend", "hem", "hem_stitches")
+    as_designer.post(url, {"revision": call.pattern.sheet.revision})
+    call.pattern.refresh_from_db()
+    after = graded(call.pattern).values["hem"].worked
+    # 4 stitches more are 20 mm at 2 to the cm; the hems were 24 mm too narrow, by tapes read to 5 mm: some
+    # 4 mm are left (derived).
+    assert (abs(after - before + 4) <= 2).all()
+    assert f"<strong>{after[0] / 10:.1f} cm</strong>" in page
+    alone = (before[0] + 20) / 10
+    assert f"would then print {alone:.1f} cm in size S; makers get about {after[0] / 10:.1f} cm." in page
+
+
+def test_the_counts_alone_are_written_only_where_that_was_chosen(as_designer, call, measured):
+    before = graded(call.pattern).values["hem"].worked
+    url = address(call, "verdict_apply", "hem", "hem_stitches")
+    as_designer.post(url, {"revision": call.pattern.sheet.revision, "counts_alone": "on"})
+    call.pattern.refresh_from_db()
+    assert (graded(call.pattern).values["hem"].worked - before).round(1).tolist() == [20.0, 20.0, 20.0]
 
 
 def test_a_sheet_that_was_mended_is_not_mended_twice(as_designer, call, measured):

@@ -1,5 +1,7 @@
-"""The studio's page of one garment: everything that its maker sent."""
+"""The studio's page of one garment: what it measures beside what was planned, and all that its maker sent."""
 
+from dataclasses import dataclass
+from math import isfinite
 from typing import cast
 
 from django.http import HttpRequest, HttpResponse
@@ -11,8 +13,19 @@ from catalogue.studio.roles import studio_required
 from testing.access.requests import call_or_404
 from testing.access.selectors import results_of
 from testing.asked.figures import version_figures
+from testing.assessment.assessing import standing_found
+from testing.models import Result, TestCall
 from testing.results.answers import gauges_off
 from testing.results.sent_things import maker_of, things_sent
+from testing.verdicts.judging import DeviationRow, judge_call
+
+
+@dataclass(frozen=True)
+class MeasuredRow:
+    """A measurement of a garment, with what its size was planned to have: mm, none where that is unknown."""
+
+    row: DeviationRow
+    planned_mm: float | None
 
 
 @require_safe
@@ -32,5 +45,17 @@ def call_garment(request: HttpRequest, slug: str, pk: int, result: int) -> HttpR
         if found.placement
         else [],
         "things": things_sent(found),
+        "units": person.units,
+        "measured": _measured(call, found, person.units),
     }
     return render(request, "testing/call_garment.html", page)
+
+
+def _measured(call: TestCall, result: Result, units: str) -> list[MeasuredRow]:
+    """What a garment measures beside what was planned and what its maker's own gauge gives."""
+    found = standing_found(call)
+    figures = version_figures(result.version)
+    rows = [row for row in judge_call(call, found, units).rows if row.result.pk == result.pk]
+    values, place = figures.graded.values, figures.pattern.sizes.index(result.size)
+    planned = [float(values[row.line.name].worked[place]) for row in rows]
+    return [MeasuredRow(row, one if isfinite(one) else None) for row, one in zip(rows, planned, strict=True)]
