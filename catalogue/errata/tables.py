@@ -101,8 +101,13 @@ def _with_told(pattern: Pattern, versions: Sequence[Version], rows: list[Erratum
         places = [one.pk for one, holds in zip(versions, row.standings, strict=True) if holds != "not in it"]
         waiting = sum(held[place] - still[key, place] for place in (*places, None))
         is_corrected = row.erratum.state == "corrected"
-        found.append(replace(row, told=f"{told[key]} told, {waiting} not") if is_corrected else row)
+        found.append(replace(row, told=_told_words(told[key], waiting)) if is_corrected else row)
     return found
+
+
+def _told_words(told: int, waiting: int) -> str:
+    """How many holders were told, and how many wait for it."""
+    return f"{told} told, {waiting} still to tell" if waiting else f"{told} told"
 
 
 def _fits(row: ErratumRow, versions: Sequence[Version], asked: dict[str, str]) -> bool:

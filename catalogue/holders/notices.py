@@ -64,12 +64,18 @@ def draft_notice_of(erratum: Erratum) -> Notice | None:
 
 def untold_errata(version: Version) -> list[Erratum]:
     """What a release corrects, also by test versions since the release before, that no notice has told."""
-    since: list[Version] = []
-    for one in _published(version.pattern_id):
-        if one.order <= version.order:
-            since = [one] if since and since[-1].kind == "release" else [*since, one]
+    since = versions_told_by(version, _published(version.pattern_id))
     known = Erratum.objects.filter(corrected_in__in=since, notices=None)
     return sorted(known.select_related("found_in"), key=reading_order)
+
+
+def versions_told_by(version: Version, published: Iterable[Version]) -> list[Version]:
+    """A release with the test versions since the release before it; `published` has the oldest first."""
+    since: list[Version] = []
+    for one in published:
+        if one.order <= version.order:
+            since = [one] if since and since[-1].kind == "release" else [*since, one]
+    return since
 
 
 def notices_about(erratum: Erratum) -> list[Notice]:

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.holders.bounces import BounceUnread, note_bounce
 from catalogue.holders.forms import EXAMPLE, BounceForm, HolderForm, HoldersForm
 from catalogue.holders.holders import NewHolder, erase_holder, set_right, store_holders, unsubscribe
+from catalogue.holders.notice_names import NamedNotice, named_notices
 from catalogue.holders.notices import untold_holders
 from catalogue.holders.pdf_links import store_buyers
 from catalogue.holders.tables import table_lines
@@ -58,14 +59,17 @@ def _holders_like(asked: str) -> QuerySet[Holder]:
     return known.prefetch_related(*versions)[:SHOWN]
 
 
-def _notices() -> list[tuple[Notice, int]]:
+def _notices() -> list[tuple[NamedNotice, int]]:
     """The last notices, each with how many became holders after it was sent."""
     last = (
         Notice.objects.select_related("version__pattern")
         .defer("version__record")
         .order_by("-drafted_at")[:SHOWN]
     )
-    return [(one, untold_holders(one).count() if one.state == "sent" else 0) for one in last]
+    return [
+        (one, untold_holders(one.notice).count() if one.notice.state == "sent" else 0)
+        for one in named_notices(list(last))
+    ]
 
 
 @require_safe

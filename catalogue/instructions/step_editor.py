@@ -56,7 +56,20 @@ def step_editor(*, pattern: Pattern, section: int, text: str, query: QueryDict) 
     """What stands beside the form of a step: the page as printed and the names that can be written."""
     core = read_core(pattern)
     shown = preview_step(pattern=pattern, section=section, text=text, query=query)
-    return {**shown, **edition_selects(core, asked_edition(core, query)), "names": names_of(pattern)}
+    conditions = {
+        "first_sizes": "..".join(
+            dict.fromkeys(
+                one if one.isalnum() else f'"{one}"'
+                for one in (core.sizes[0], core.sizes[(len(core.sizes) - 1) // 2])
+            )
+        ),
+        "choices": [
+            (one, next((choice for choice in one.choices if choice != one.default), one.default))
+            for one in core.options
+        ],
+    }
+    selects = edition_selects(core, asked_edition(core, query))
+    return {**shown, **selects, **conditions, "names": names_of(pattern)}
 
 
 def names_of(pattern: Pattern) -> list[tuple[str, str]]:

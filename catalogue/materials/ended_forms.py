@@ -13,7 +13,7 @@ class EndedYarnForm(forms.Form):
     """Since when a yarn is not made any more, and what to take in its place."""
 
     ended_on = forms.DateField(
-        label="No longer made since",
+        label="Discontinued since",
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         help_text="Leave it empty while the yarn is made.",

@@ -18,7 +18,7 @@ from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
 from catalogue.versions.records import canonical
 from grading.grid.finding_groups import finding_groups
 
-NOTE = "A draft to read through. It is no version and nobody tests or makes from it."
+NOTE = "A draft to read through: do not test or make from it."
 COPY_FOR = "the studio"
 
 

@@ -86,5 +86,6 @@ def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[st
 def options_page(request: HttpRequest, slug: str) -> HttpResponse:
     """What makers may choose: pieces, parts whose yarn is counted, sections and steps hang on it."""
     draft = open_draft(request.user, slug)
-    context = {"pattern": draft.pattern, "tab": "options", "parts": other_parts(draft, ("options",))}
+    context = {"pattern": draft.pattern, "tab": "options", "parts": other_parts(draft, ("options",)),
+               "has_options": bool(draft.document.get("options"))}  # fmt: skip
     return render(request, "catalogue/options.html", context)

@@ -56,7 +56,7 @@ class StudioForm(forms.ModelForm[Studio]):
         super().__init__(*args, **kwargs)
         zones = sorted(zone for zone in available_timezones() if zone == "UTC" or zone.startswith(_PLACES))
         self.fields["time_zone"].choices = [(zone, zone.replace("_", " ")) for zone in zones]  # type: ignore[attr-defined]
-        self.helper = helper_with("Keep the settings")
+        self.helper = helper_with("Save")
 
         if settings.STUDIO_URL and "public_url" in self.fields:
             self.fields[

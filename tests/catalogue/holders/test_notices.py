@@ -10,13 +10,16 @@ from catalogue.errata.tables import errata_rows
 from catalogue.holders import sending
 from catalogue.holders.holders import NewHolder, store_holders
 from catalogue.holders.journal import Journal, read_journal
+from catalogue.holders.notice_names import named_notices
 from catalogue.holders.notices import draft_notice, letters_of, notice_progress, notices_about, untold_errata
 from catalogue.holders.sending import settle, start_notice, take_letters, tell_newcomers
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
+from catalogue.versions.standings import found_places
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.catalogue.errata.test_errata import mended_armhole, wrong_armhole
 from tests.pages import page_text
+from tests.present import present
 from tests.sent_forms import send_form
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -69,6 +72,21 @@ def test_a_correcting_release_drafts_letters_for_those_it_concerns(notice):
     assert "/patterns/brackenmere-pullover/which/" in letters["unknown"].text
 
 
+def test_notices_are_named_by_what_they_are_about_and_two_drafts_say_so(notice):
+    pattern = notice.version.pattern
+    (one,) = named_notices([notice])
+    (erratum,) = untold_errata(notice.version)
+    (place,) = found_places([erratum])
+    assert one.about == f"{place}, in {present(erratum.found_in).number}"
+    assert one.others == ()
+    edit(pattern, lambda document: document.update(summary="Other words."))
+    later = Notice.objects.create(version=make_version(pattern, number="1.5"))
+    assert [named.others for named in named_notices([notice, later])] == [("1.5",), (notice.version.number,)]
+    notice.errata.add(erratum)
+    notice.state = "sent"
+    assert [named.about for named in named_notices([notice])] == [one.about]
+
+
 def test_a_letter_names_the_newest_version_that_is_free_of_the_mistake(notice):
     pattern = notice.version.pattern
     edit(pattern, lambda document: document.update(summary="Other words."))
@@ -84,13 +102,13 @@ def test_errata_say_how_many_holders_were_told_and_how_many_were_not(notice):
     pattern = notice.version.pattern
     versions = list(Version.objects.filter(pattern=pattern))
     (row,) = errata_rows(pattern, versions)
-    assert row.told == "0 told, 4 not"
+    assert row.told == "0 told, 4 still to tell"
     notice.errata.add(row.erratum)
     holder = Holder.objects.filter(version__minor=1, state="wants")[0]
     NoticeMail.objects.create(notice=notice, holder=holder, state="handed")
-    assert errata_rows(pattern, versions)[0].told == "1 told, 3 not"
+    assert errata_rows(pattern, versions)[0].told == "1 told, 3 still to tell"
     Holder.objects.filter(pk=holder.pk).update(version=notice.version)
-    assert errata_rows(pattern, versions)[0].told == "1 told, 3 not"
+    assert errata_rows(pattern, versions)[0].told == "1 told, 3 still to tell"
 
 
 def test_a_release_that_corrects_nothing_and_a_test_version_draft_none():

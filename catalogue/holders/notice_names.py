@@ -1,0 +1,75 @@
+"""What notices are about, in words: the places of the errata that each tells of."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from catalogue.holders.notices import versions_told_by
+from catalogue.models import Erratum, Notice, Version
+from catalogue.versions.standings import found_places
+
+MOST_NAMED = 3
+
+
+@dataclass(frozen=True)
+class NamedNotice:
+    """A notice with what it is about, and the other drafts for holders of the same pattern."""
+
+    notice: Notice
+    about: str
+    others: tuple[str, ...] = ()
+
+
+def named_notices(notices: Sequence[Notice]) -> list[NamedNotice]:
+    """Name notices by where their errata are, as “Neckband, step 1, in 1.0”; the same few queries for all."""
+    errata = _errata_of(notices)
+    every = list({one.pk: one for many in errata.values() for one in many}.values())
+    places = dict(zip((one.pk for one in every), found_places(every), strict=True))
+    drafts: dict[int, list[Notice]] = defaultdict(list)
+    for one in notices:
+        if one.state == "draft":
+            drafts[one.version.pattern_id].append(one)
+    named = []
+    for notice in notices:
+        about = _words(errata[notice.pk], places)
+        same = drafts[notice.version.pattern_id] if notice.state == "draft" else []
+        others = tuple(one.version.number for one in same if one.pk != notice.pk)
+        named.append(NamedNotice(notice, about, others))
+    return named
+
+
+def _words(errata: Sequence[Erratum], places: dict[int, str]) -> str:
+    """The places of errata, the first few of many."""
+    words = [
+        f"{places[one.pk]}, in {one.found_in.number}" if one.found_in else places[one.pk]
+        for one in errata[:MOST_NAMED]
+    ]
+    more = len(errata) - MOST_NAMED
+    return "; ".join([*words, f"{more} more"] if more > 0 else words)
+
+
+def _errata_of(notices: Sequence[Notice]) -> dict[int, list[Erratum]]:
+    """The errata of each notice by its key: those that it told, or that a draft will tell."""
+    of_notices = Erratum.objects.filter(notices__in=notices).select_related("found_in")
+    told = {one.pk: one for one in of_notices.defer("found_in__record")}
+    found: dict[int, list[Erratum]] = {one.pk: [] for one in notices}
+    pairs = Notice.errata.through.objects.filter(notice__in=notices)
+    for notice, erratum in pairs.values_list("notice", "erratum"):
+        found[notice].append(told[erratum])
+    patterns = {one.version.pattern_id for one in notices if one.state == "draft"}
+    published = list(
+        Version.objects.filter(pattern__in=patterns, state="published")
+        .order_by("major", "minor")
+        .defer("record")
+    )
+    untold = list(
+        Erratum.objects.filter(corrected_in__in=published, notices=None)
+        .select_related("found_in")
+        .defer("found_in__record")
+    )
+    for draft in notices:
+        if draft.state == "draft":
+            mine = [one for one in published if one.pattern_id == draft.version.pattern_id]
+            since = {one.pk for one in versions_told_by(draft.version, mine)}
+            found[draft.pk] = [one for one in untold if one.corrected_in_id in since]
+    return found
