@@ -2,10 +2,13 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from textwrap import wrap
 
 from grading.grid.trails import Spot, Trail, layers_of, links_of
 
-BOX_WIDTH, BOX_HEIGHT = 150.0, 40.0
+BOX_WIDTH = 150.0
+# Of a box: what it has beside its label, and each line of that.
+NUMBER_HIGH, LINE_HIGH = 25.0, 15.0
 ACROSS, DOWN = 60.0, 12.0
 EDGE = 6.0
 LONGEST = 22
@@ -19,9 +22,15 @@ class TrailBox:
 
     x: float
     y: float
-    label: str
+    height: float
+    label: tuple[str, ...]
     trail: Trail
     is_root: bool
+
+    @property
+    def bottom(self) -> float:
+        """Where its lower side stands."""
+        return self.y + self.height
 
     @property
     def right(self) -> float:
@@ -31,7 +40,7 @@ class TrailBox:
     @property
     def middle(self) -> float:
         """Half its height."""
-        return self.y + BOX_HEIGHT / 2
+        return self.y + self.height / 2
 
 
 @dataclass(frozen=True)
@@ -43,8 +52,8 @@ class TrailPicture:
     boxes: tuple[TrailBox, ...]
     lines: tuple[str, ...]
     left_out: int
+    box_height: float
     box_width: float = BOX_WIDTH
-    box_height: float = BOX_HEIGHT
 
 
 def trail_picture(sources: Trail, users: Trail) -> TrailPicture:
@@ -63,29 +72,27 @@ def trail_picture(sources: Trail, users: Trail) -> TrailPicture:
                 column[spot] = shown[spot]
     columns = {at: column for at, column in columns.items() if column}
     first, highest = min(columns), max(map(len, columns.values()))
-    height = highest * (BOX_HEIGHT + DOWN) - DOWN + 2 * EDGE
-    boxes = [
-        box for at, column in sorted(columns.items()) for box in _column(at - first, column, height, at == 0)
-    ]
+    labels = {spot: _lines_of(one.label) for column in columns.values() for spot, one in column.items()}
+    high = NUMBER_HIGH + LINE_HIGH * max(map(len, labels.values()))
+    height = highest * (high + DOWN) - DOWN + 2 * EDGE
+    boxes = []
+    for at, column in sorted(columns.items()):
+        top, left = (
+            (height - len(column) * (high + DOWN) + DOWN) / 2,
+            EDGE + (at - first) * (BOX_WIDTH + ACROSS),
+        )
+        boxes += [
+            TrailBox(left, top + place * (high + DOWN), high, labels[spot], one, at == 0)
+            for place, (spot, one) in enumerate(column.items())
+        ]
     width = EDGE * 2 + (max(columns) - first) * (BOX_WIDTH + ACROSS) + BOX_WIDTH
     links = [*((inner, one) for one, inner in links_of(sources)), *links_of(users)]
-    return TrailPicture(width, height, tuple(boxes), tuple(_lines(boxes, links)), left_out)
+    return TrailPicture(width, height, tuple(boxes), tuple(_lines(boxes, links)), left_out, high)
 
 
-def _column(at: int, column: dict[Spot, Trail], height: float, is_root: bool) -> list[TrailBox]:
-    """The boxes of one column, in the middle of the height."""
-    own = len(column) * (BOX_HEIGHT + DOWN) - DOWN
-    top = (height - own) / 2
-    return [
-        TrailBox(
-            x=EDGE + at * (BOX_WIDTH + ACROSS),
-            y=top + place * (BOX_HEIGHT + DOWN),
-            label=one.label if len(one.label) <= LONGEST else f"{one.label[: LONGEST - 1]}…",
-            trail=one,
-            is_root=is_root,
-        )
-        for place, one in enumerate(column.values())
-    ]
+def _lines_of(label: str) -> tuple[str, ...]:
+    """A label in lines that fit its box; none of it is cut."""
+    return tuple(wrap(label, LONGEST)) or ("",)
 
 
 def _lines(boxes: Iterable[TrailBox], links: Iterable[tuple[Trail, Trail]]) -> list[str]:

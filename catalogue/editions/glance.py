@@ -69,8 +69,8 @@ def glance(facts: Facts, edition: PrintForm, kept: Sequence[int], pair: SizePair
     weights = _weights(facts.pattern.yarns)
     return Glance(
         skill=skill_level(facts.pattern.skill, edition),
-        weights=weights if all(len(_fitting(yarn)) <= 1 for yarn in facts.pattern.yarns) else (),
-        weight_words=", ".join(dict.fromkeys(_weight_words(facts.pattern.yarns))),
+        weights=weights if all(len(fitting_weights(yarn)) <= 1 for yarn in facts.pattern.yarns) else (),
+        weight_words=", ".join(dict.fromkeys(weight_words(facts.pattern.yarns))),
         halves=(tuple(_making(facts, edition)), tuple(_fitting_rows(facts, edition, kept, pair))),
         construction=facts.plain(facts.pattern.construction or "", edition),
     )
@@ -97,21 +97,21 @@ def skill_level(skill: str | None, edition: PrintForm) -> SkillLevel | None:
 
 def _weights(yarns: Sequence[YarnEntry]) -> tuple[YarnWeight, ...]:
     """The weights of the yarns, from fine to thick, each once; several for one yarn that may be either."""
-    fitting = {weight.number for yarn in yarns for weight in _fitting(yarn)}
+    fitting = {weight.number for yarn in yarns for weight in fitting_weights(yarn)}
     return tuple(weight for weight in YARN_WEIGHTS if weight.number in fitting)
 
 
-def _fitting(yarn: YarnEntry) -> tuple[YarnWeight, ...]:
+def fitting_weights(yarn: YarnEntry) -> tuple[YarnWeight, ...]:
     """The weight that a yarn is told to have, else those that its length allows."""
     if yarn.yarn_weight is not None:
         return (YARN_WEIGHTS[yarn.yarn_weight],)
     return weights_of_length(yarn.length_per_100g_m) if yarn.length_per_100g_m else ()
 
 
-def _weight_words(yarns: Sequence[YarnEntry]) -> Iterator[str]:
+def weight_words(yarns: Sequence[YarnEntry]) -> Iterator[str]:
     """Each yarn's weight by number and name."""
     for yarn in yarns:
-        if fitting := _fitting(yarn):
+        if fitting := fitting_weights(yarn):
             yield " or ".join(f"{weight.number} {weight.name}" for weight in fitting)
 
 

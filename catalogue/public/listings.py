@@ -10,6 +10,7 @@ from django.db import connection, transaction
 from django.db.models import Count, Exists, OuterRef, QuerySet
 from django.utils.safestring import SafeString
 
+from catalogue.editions.glance import fitting_weights, weight_words
 from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, SellingFacts, Version
 from catalogue.models.selling import SEASONS
 from catalogue.photos.photos import photos_of
@@ -27,7 +28,7 @@ PER_PAGE = 15
 MOST_WORDS = 5
 LONGEST_MARK = 60
 # Each listing says how it was marked; those that were marked otherwise before are marked anew.
-MARKED_AS = "marked 3"
+MARKED_AS = "marked 4"
 # What the list is filtered by, beside words and a measurement of the body.
 KINDS = ("craft", "garment", "wearer", "weight", "size", "level", "technique", "season", "tag")
 # Kinds whose words are the seller's own: found whatever their capitals; the most used are offered.
@@ -272,17 +273,19 @@ def _cut(kind: str, labels: Iterable[str]) -> Iterator[str]:
 
 
 def _weights(core: PatternFile) -> list[str]:
-    """The weight categories of the yarns of a pattern, from fine to thick."""
+    """The weight categories that a maker may look for: told by the pattern, or as fine as its yarns."""
     lengths = [yarn.length_per_100g_m for yarn in core.yarns if yarn.length_per_100g_m]
     fitting = {weight.name for length in lengths for weight in weights_of_length(length)}
+    fitting |= {weight.name for yarn in core.yarns for weight in fitting_weights(yarn)}
     return [weight.name for weight in YARN_WEIGHTS if weight.name in fitting]
 
 
 def _weight_words(core: PatternFile) -> str:
-    """Each yarn's weight category once, in the pattern's order; a yarn that fits several says so."""
-    lengths = [yarn.length_per_100g_m for yarn in core.yarns if yarn.length_per_100g_m]
-    fitting = [" or ".join(weight.name for weight in weights_of_length(length)) for length in lengths]
-    return ", ".join(dict.fromkeys(fitting))
+    """The weights as the pattern prints them; then what yarns as fine as its own are sold as, too."""
+    own = ", ".join(dict.fromkeys(weight_words(core.yarns)))
+    named = {weight.name for yarn in core.yarns for weight in fitting_weights(yarn)}
+    others = [name for name in _weights(core) if name not in named]
+    return f"{own} (as fine: {', '.join(others)})" if own and others else own
 
 
 def choice_order(mark: str) -> tuple[str, int, int, str]:

@@ -230,6 +230,7 @@ def value_origin(request: HttpRequest, slug: str, name: str) -> HttpResponse:
         {
             "pattern": draft.pattern,
             "name": name,
+            "size": request.GET.get("size", ""),
             "origins": origins_of(draft.document, draft.graded, name, units),
             "users": users_of(draft.document, name),
         },

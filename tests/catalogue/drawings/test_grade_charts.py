@@ -84,6 +84,8 @@ def test_the_drawing_of_a_trail_goes_from_the_body_to_the_steps():
     ]  # fmt: skip
     assert [box.trail.label for box in made.boxes if box.is_root] == ["Chest wanted"]
     assert len(made.lines) == 5
+    assert all(" ".join(box.label) == box.trail.label for box in made.boxes)
+    assert max(box.bottom for box in made.boxes) <= made.height
     assert made.left_out == 0
 
 
@@ -127,6 +129,10 @@ def test_the_page_of_a_trail_shows_the_numbers_of_the_chosen_size_and_leads_to_l
     url = reverse("value_trail", args=[pattern.slug, "back"])
     page = client.get(url, {"size": "L"}).content.decode()
     assert "109 cm" in page
+    origin = client.get(reverse("value_origin", args=[pattern.slug, "back"]), {"size": "L"}).content.decode()
+    assert f'href="{url}?size=L"' in origin
+    text = re.sub(r"<[^>]*>", "", page[page.index("trail-list") :])
+    assert not re.search(r"[a-z]\d+ (?:stitches|sts|rows)", text)
     assert "76 sts" in page
     assert reverse("entry", args=[pattern.slug, "body", 0]) in page
     assert re.search(r"<option selected>L</option>", page)

@@ -35,5 +35,7 @@ export async function explain() {
   if (here) {
     here.setAttribute("aria-current", "true");
     panel.scrollTop = here.offsetTop - panel.offsetTop - 40;
+    const trail = panel.querySelector("[data-trail]");
+    trail.search = "?size=" + encodeURIComponent(here.querySelector("th").textContent.trim());
   }
 }
