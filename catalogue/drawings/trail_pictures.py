@@ -28,6 +28,11 @@ class TrailBox:
     is_root: bool
 
     @property
+    def first(self) -> float:
+        """Where the first line of its label stands."""
+        return self.y + LINE_HIGH + 1
+
+    @property
     def bottom(self) -> float:
         """Where its lower side stands."""
         return self.y + self.height

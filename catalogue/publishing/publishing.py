@@ -7,7 +7,7 @@ and is taken up again, and files that no edition has are swept.
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
@@ -43,7 +43,8 @@ class Publication:
     """What shall be published, as a person decided it.
 
     `corrects` are the errata that it corrects, `editions` those made beside the one in home units, `seen` the
-    glance of the draft that the decision rests on; without one nothing was looked at.
+    glance of the draft that the decision rests on; without one nothing was looked at. `at` is the moment that
+    it bears, now where none is given.
     """
 
     pattern: Pattern
@@ -54,6 +55,7 @@ class Publication:
     corrects: Sequence[Erratum] = ()
     editions: Sequence[Choices] = ()
     seen: str | None = None
+    at: datetime | None = None
 
 
 def publish_version(wanted: Publication) -> Version:
@@ -94,7 +96,8 @@ def freeze_version(wanted: Publication) -> Version:
     hold_draft(pattern)
     corrects = hold_errata(wanted.corrects)
     check_number(pattern, wanted.number)
-    heading = Heading(wanted.number, wanted.kind, wanted.note, timezone.now().replace(microsecond=0))
+    at = (wanted.at or timezone.now()).replace(microsecond=0)
+    heading = Heading(wanted.number, wanted.kind, wanted.note, at)
     record = draft_record(pattern, heading, corrects)
     check_draft_glance(pattern, record, beside_version(record, corrects), wanted.seen)
     stops = [one for one in check_before_publishing(pattern, wanted.kind, record) if one.weight == "stop"]

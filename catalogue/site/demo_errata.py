@@ -22,6 +22,7 @@ from catalogue.holders.holders import NewHolder, ask_to_confirm, store_holders, 
 from catalogue.holders.sending import start_notice
 from catalogue.models import Erratum, Holder, Notice, Pattern, Person, Version
 from catalogue.publishing.publishing import Publication, publish_version
+from catalogue.site.demo_dates import days_ago
 from catalogue.site.demo_pictures import add_picture
 from catalogue.site.demo_stages import sample_document
 
@@ -46,7 +47,9 @@ def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
     pattern = load_pattern(document=_with_mistakes(better, MISTAKES), by=by)
     add_picture(pattern=pattern, name="brackenmere_pullover", document=right)
     first = publish_version(
-        Publication(pattern=pattern, kind="release", number="1.0", note="First release.", by=by)
+        Publication(
+            pattern=pattern, kind="release", number="1.0", note="First release.", by=by, at=days_ago(70)
+        )
     )
     _store_holders(pattern, first)
     corrects = [_report_rows(first, found_by), _report_sleeve(first, found_by)]
@@ -54,7 +57,15 @@ def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
     edit_document(pattern=pattern, revision=pattern.sheet.revision, document=better, by=by)
     note = "Rows below the armholes and the length of the sleeves are right in every size."
     second = publish_version(
-        Publication(pattern=pattern, kind="release", number="1.1", note=note, by=by, corrects=corrects)
+        Publication(
+            pattern=pattern,
+            kind="release",
+            number="1.1",
+            note=note,
+            by=by,
+            corrects=corrects,
+            at=days_ago(38),
+        )
     )
     _guard_sleeve(corrects[1], by=found_by)
     words = "Fetch version 1.1 where you bought yours, or write these corrections into it."
@@ -183,7 +194,15 @@ def _correct_side(second: Version, right: dict[str, Any], *, by: Person) -> None
     edit_document(pattern=pattern, revision=pattern.sheet.revision, document=right, by=by)
     note = "From which side the stitches of the sleeve are picked up."
     third = publish_version(
-        Publication(pattern=pattern, kind="release", number="1.2", note=note, by=by, corrects=[erratum])
+        Publication(
+            pattern=pattern,
+            kind="release",
+            number="1.2",
+            note=note,
+            by=by,
+            corrects=[erratum],
+            at=days_ago(20),
+        )
     )
     words = "Write this correction into your copy, or fetch version 1.2 where you bought yours."
     start_notice(notice=Notice.objects.get(version=third), words=words, by=by)

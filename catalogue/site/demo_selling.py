@@ -19,6 +19,7 @@ from catalogue.models import (
 from catalogue.public.listings import list_pattern
 from catalogue.publishing.publishing import Publication, publish_version
 from catalogue.questions.pasted import without_sender
+from catalogue.site.demo_dates import days_ago
 from catalogue.site.demo_stages import make_draft
 from catalogue.versions.frozen_rights import renew_rights
 
@@ -64,7 +65,11 @@ def make_hat_of_a_magazine(*, by: Person) -> Pattern:
         finished_use=FINISHED_USE,
     )  # fmt: skip
     renew_rights(pattern)
-    publish_version(Publication(pattern=pattern, kind="release", number="1.0", note="First release.", by=by))
+    publish_version(
+        Publication(
+            pattern=pattern, kind="release", number="1.0", note="First release.", by=by, at=days_ago(100)
+        )
+    )
     return pattern
 
 

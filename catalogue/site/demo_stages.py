@@ -13,6 +13,7 @@ from catalogue.materials.yarns import choose_yarns
 from catalogue.models import Pattern, Person, PracticeChoice, Yarn, YarnShade
 from catalogue.publishing.publishing import Publication, publish_version
 from catalogue.site.demo_begun import BEGUN, begun_sample
+from catalogue.site.demo_dates import days_ago
 from catalogue.site.demo_helps import HELPS, explain
 from catalogue.site.demo_makers import Maker, makers
 from catalogue.site.demo_pictures import add_picture
@@ -88,7 +89,11 @@ def make_draft(name: str, *, by: Person) -> Pattern:
 def make_release(name: str, *, by: Person) -> Pattern:
     """A pattern as loaded, and released once."""
     pattern = make_draft(name, by=by)
-    publish_version(Publication(pattern=pattern, kind="release", number="1.0", note="First release.", by=by))
+    publish_version(
+        Publication(
+            pattern=pattern, kind="release", number="1.0", note="First release.", by=by, at=days_ago(45)
+        )
+    )
     return pattern
 
 
@@ -106,7 +111,11 @@ def make_draft_being_read(name: str, *, by: Person, read_by: Person) -> Pattern:
 def make_call_with_results(*, by: Person) -> TestCall:
     """A call whose time is over: most testers are done, some late, some gone; the body came out too long."""
     pattern = make_draft("cinderfell_raglan", by=by)
-    publish_version(Publication(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by))
+    publish_version(
+        Publication(
+            pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by, at=days_ago(75)
+        )
+    )
     call = _open_call(pattern)
     placed = [(maker, _place(call, maker)) for maker in makers()]
     _apply(call, name="Fennel Ashby", email="fennel@larkmoss.example", size="7X", bust_mm=1720.0)
@@ -132,7 +141,11 @@ def _follow(maker: Maker, placement: Placement) -> None:
 def make_call_for_waistcoat(*, by: Person) -> TestCall:
     """A call that takes applications."""
     pattern = make_draft("thistledrift_waistcoat", by=by)
-    publish_version(Publication(pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by))
+    publish_version(
+        Publication(
+            pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by, at=days_ago(3)
+        )
+    )
     call = _open_call(pattern)
     _apply(call, name="Juno Tarn", email="juno@larkmoss.example", size="S", bust_mm=880.0)
     _apply(call, name="Perrin Holt", email="perrin@larkmoss.example", size="2X", bust_mm=1240.0)

@@ -9,6 +9,7 @@ from django.conf import settings
 from django.db import transaction
 
 from catalogue.models import Person, Studio
+from catalogue.site.demo_dates import date_back
 from catalogue.site.demo_errata import make_corrected_pullover
 from catalogue.site.demo_selling import make_hat_of_a_magazine, make_sold_pullover
 from catalogue.site.demo_stages import (
@@ -75,6 +76,7 @@ def build() -> bool:
     make_draft_being_read("alderfleet_cardigan", by=designer, read_by=editor)
     for name in ("puffinbay_child", "otterhowe_mittens"):
         make_draft(name, by=designer)
+    date_back()
     return True
 
 
