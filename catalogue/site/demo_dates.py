@@ -20,7 +20,7 @@ def date_back() -> None:
     """Let everything bear the date that it would have: versions, mistakes found in them, holders, calls."""
     for version in Version.objects.filter(state="published"):
         Version.objects.filter(pk=version.pk).update(published_at=version.frozen_at)
-        Holder.objects.filter(version=version).update(since=timezone.localdate(version.frozen_at))
+        Holder.objects.filter(version=version).update(held_since=timezone.localdate(version.frozen_at))
     for pattern in Pattern.objects.filter(versions__isnull=False).distinct():
         first = min(one.frozen_at for one in pattern.versions.all())
         Pattern.objects.filter(pk=pattern.pk).update(created_at=first - dt.timedelta(days=14))

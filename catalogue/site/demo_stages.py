@@ -143,7 +143,7 @@ def make_call_for_waistcoat(*, by: Person) -> TestCall:
     pattern = make_draft("thistledrift_waistcoat", by=by)
     publish_version(
         Publication(
-            pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by, at=days_ago(3)
+            pattern=pattern, kind="test", number="0.1", note="For the testers.", by=by, at=days_ago(10)
         )
     )
     call = _open_call(pattern)

@@ -4,10 +4,22 @@ import numpy as np
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from catalogue.errata.guards import judge_draft, judge_version
 from catalogue.holders.notices import letters_of
-from catalogue.models import Erratum, Guard, Help, Holder, Notice, Pattern, Person, Studio, Version
+from catalogue.models import (
+    Erratum,
+    Guard,
+    Help,
+    Holder,
+    MakerQuestion,
+    Notice,
+    Pattern,
+    Person,
+    Studio,
+    Version,
+)
 from catalogue.questions.gains import asked_places
 from catalogue.site.demo_begun import BEGUN
 from catalogue.site.demo_errata import ASKING, GONE, OF_FIRST, OF_SECOND, UNSURE
@@ -48,8 +60,23 @@ def test_the_demo_is_made_once_with_patterns_in_every_stage(demo_folder, monkeyp
     check_begun()
     check_selling()
     check_people()
+    check_dates()
     page = Client().get(reverse("corrections", args=["brackenmere-pullover", "1.0"])).content.decode()
     assert "34 rows" in page
+
+
+def check_dates():
+    """Everything happens after what it is about."""
+    for question in MakerQuestion.objects.exclude(version=None):
+        assert timezone.localdate(question.version.published_at) <= question.asked_on
+    for erratum in Erratum.objects.all():
+        assert erratum.found_in.frozen_at < erratum.created_at <= timezone.now()
+        assert erratum.due_on is None or erratum.due_on > timezone.localdate(erratum.created_at)
+        told = {event.says: event.at for event in erratum.events.all()}
+        assert all(at >= erratum.created_at for at in told.values())
+    for call in TestCall.objects.all():
+        assert timezone.localdate(call.created_at) < call.apply_by
+        assert call.version.frozen_at < call.created_at
 
 
 def check_selling():
