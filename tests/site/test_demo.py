@@ -33,6 +33,7 @@ from testing.assessment.assessing import standing_found, store_assessment
 from testing.models import TestCall
 from testing.results.asked_helps import asked_help
 from testing.verdicts.judging import judge_call
+from tests.present import present
 
 pytestmark = pytest.mark.django_db
 
@@ -70,13 +71,13 @@ def check_dates():
     for question in MakerQuestion.objects.exclude(version=None):
         assert timezone.localdate(question.version.published_at) <= question.asked_on
     for erratum in Erratum.objects.all():
-        assert erratum.found_in.frozen_at < erratum.created_at <= timezone.now()
+        assert present(erratum.found_in).frozen_at < erratum.created_at <= timezone.now()
         assert erratum.due_on is None or erratum.due_on > timezone.localdate(erratum.created_at)
         told = {event.says: event.at for event in erratum.events.all()}
         assert all(at >= erratum.created_at for at in told.values())
     for call in TestCall.objects.all():
         assert timezone.localdate(call.created_at) < call.apply_by
-        assert call.version.frozen_at < call.created_at
+        assert present(call.version).frozen_at < call.created_at
 
 
 def check_selling():
