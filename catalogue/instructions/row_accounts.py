@@ -273,13 +273,13 @@ def _stretches(
     for row in [*changing, last + 1]:
         if row > place:
             label = str(place) if row - 1 == place else f"{place}–{row - 1}"
-            yield CourseRow(label, True, tuple(_count_at(one, place) for one in shown))
+            yield CourseRow(label, True, tuple(count_at(one, place) for one in shown))
         if row <= last:
-            yield CourseRow(str(row), False, tuple(_count_at(one, row) for one in shown))
+            yield CourseRow(str(row), False, tuple(count_at(one, row) for one in shown))
         place = row + 1
 
 
-def _count_at(counted: Counted, row: int) -> int | None:
+def count_at(counted: Counted, row: int) -> int | None:
     """The stitches after a row; None where this size is done already, or the count is not known."""
     if counted.rows is None or counted.rows_before is None or not counted.rows_before < row <= counted.rows:
         return None

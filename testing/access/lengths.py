@@ -30,6 +30,15 @@ def length_in(length_mm: float, units: str) -> str:
     return f"{length_mm / MM_PER_UNIT['cm']:.1f} cm"
 
 
+def typed_length(length_mm: float, units: str) -> str:
+    """A length as somebody would type it, to the hundredth: "96.52 cm".
+
+    >>> typed_length(965.2, "cm"), typed_length(300, "in")
+    ('96.52 cm', '11.81 in')
+    """
+    return f"{round(length_mm / MM_PER_UNIT[units], 2):g} {units}"
+
+
 def off_in(off_mm: float, units: str) -> str:
     """Print a deviation with its sign: "+1.8 cm", "−0.75 in"."""
     return f"{off_number(off_mm, units)} {units}"

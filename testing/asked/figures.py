@@ -46,6 +46,12 @@ class YarnShown:
     when: str = ""
     """The choices that it is needed with, where it is not for all."""
 
+    @property
+    def words(self) -> str:
+        """The colour with its name and grams, as “A Oatmeal 450 g”; the colour alone where it has no name."""
+        name = "" if self.label == f"Yarn {self.colour}" else self.label
+        return " ".join(filter(None, (self.colour, name, self.grams and f"{self.grams} g")))
+
 
 @dataclass(frozen=True)
 class Figures:
@@ -185,16 +191,20 @@ class Figures:
         return measuring_picture(facts, self.graded, value, self.size_place(size))
 
     def steps(self, size: str | None = None) -> list[tuple[str, str]]:
-        """Place and beginning of each step as printed: ("sections[0].steps[2]", "Back, step 3: Rib …")."""
+        """Place and beginning of each step as printed: ("sections[0].steps[2]", "Back, step 3: Rib …").
+
+        Steps that are for other sizes are left out.
+        """
         facts = facts_of(self.pattern, self.graded)
         edition = self.edition(self.pattern.home_units, size)
         return [
             (
                 f"sections[{i}].steps[{j}]",
-                f"{section.title}, step {j + 1}: {_shortened(render_step(step, facts, edition)[0].text)}",
+                f"{section.title}, step {j + 1}: {_shortened(parts[0].text)}",
             )
             for i, section in enumerate(self.pattern.sections)
             for j, step in enumerate(section.steps)
+            if (parts := render_step(step, facts, edition))
         ]
 
     def steps_making(self, name: str) -> list[tuple[str, str]]:

@@ -49,14 +49,17 @@ def gauge_advice(
     return ""
 
 
-def gauge_told(sent: tuple[float, float], pattern: tuple[float, float], *, span_mm: float, span: str) -> str:
-    """Say to the studio how far a gauge is off, or nothing where it is near.
+def gauge_told(
+    sent: tuple[float, float], pattern: tuple[float, float], *, span_mm: float, span: str, near: float = FAR
+) -> str:
+    """Say how far a gauge is off, or nothing where it is near.
 
     Args:
         sent: Stitches and rows per mm of the tester.
         pattern: The same of the pattern.
         span_mm: What they are counted over.
         span: The same in words.
+        near: The share by which it may be off before it is said; the studio's unless told otherwise.
 
     >>> gauge_told((0.18, 0.28), (0.22, 0.28), span_mm=100, span="10 cm")
     '18 stitches over 10 cm, the pattern has 22'
@@ -68,6 +71,6 @@ def gauge_told(sent: tuple[float, float], pattern: tuple[float, float], *, span_
     told = [
         f"{round(of * span_mm, 1):g} {what} over {span}, the pattern has {round(wanted * span_mm, 1):g}"
         for of, wanted, what in zip(sent, pattern, ("stitches", "rows"), strict=True)
-        if abs(of - wanted) / wanted > FAR
+        if abs(of - wanted) / wanted > near
     ]
     return "; ".join(told)

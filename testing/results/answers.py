@@ -9,7 +9,7 @@ from grading.core.pattern.pattern import FabricEntry, ValueEntry
 from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, has_unit
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures, placement_figures
-from testing.asked.gauge_advice import gauge_advice, gauge_told, tool_word
+from testing.asked.gauge_advice import CLOSE, FAR, gauge_advice, gauge_told, tool_word
 from testing.asked.gauge_slips import likely_gauge_slip
 from testing.asked.slips import EntrySlip, likely_slip
 from testing.models import Entry, Placement
@@ -26,6 +26,11 @@ class Answer:
     slip: EntrySlip | None
     is_confirmed: bool
     missing_gauge: tuple[str, ...]
+
+    @property
+    def is_doubted(self) -> bool:
+        """Whether it looks like a slip that its maker was not asked about yet: what is expected waits."""
+        return self.slip is not None and not self.is_confirmed
 
 
 def entry_of(placement: Placement, part: str, name: str) -> Entry | None:
@@ -101,18 +106,26 @@ def gauge_advice_of(placement: Placement, craft: str, fabric: FabricEntry, units
 
 def gauges_off(placement: Placement, fabrics: Iterable[FabricEntry], units: str) -> list[str]:
     """How far each gauge that a tester sent is from the pattern's, near ones left out; for the studio."""
-    told = []
-    for fabric in fabrics:
-        entry = entry_of(placement, "gauge", fabric.name)
-        if entry is not None:
-            words = gauge_told(
-                (float(entry.meant["stitches"]), float(entry.meant["rows"])),
-                (fabric.stitches_per_mm, fabric.rows_per_mm),
-                span_mm=GAUGE_SPAN_MM[units],
-                span=GAUGE_SPAN_NAMES[units],
-            )
-            told += [f"{fabric.label}: {words}"] if words else []
-    return told
+    told = [(fabric.label, _gauge_off(placement, fabric, units, FAR)) for fabric in fabrics]
+    return [f"{label}: {words}" for label, words in told if words]
+
+
+def gauge_mark(placement: Placement, fabric: FabricEntry, units: str) -> str:
+    """How far the gauge that a tester sent of a fabric is off; nothing where it is close, for the tester."""
+    return _gauge_off(placement, fabric, units, CLOSE)
+
+
+def _gauge_off(placement: Placement, fabric: FabricEntry, units: str, near: float) -> str:
+    entry = entry_of(placement, "gauge", fabric.name)
+    if entry is None:
+        return ""
+    return gauge_told(
+        (float(entry.meant["stitches"]), float(entry.meant["rows"])),
+        (fabric.stitches_per_mm, fabric.rows_per_mm),
+        span_mm=GAUGE_SPAN_MM[units],
+        span=GAUGE_SPAN_NAMES[units],
+        near=near,
+    )
 
 
 def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answer | None:
@@ -141,7 +154,7 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
             wanted_mm,
             around=around,
             neighbours=neighbours,
-            is_unit_typed=has_unit(str(entry.typed.get("length", ""))),
+            unit="" if has_unit(str(entry.typed.get("length", ""))) else str(entry.typed.get("unit", "cm")),
         )
     missing = missing_by_value(ground, gauge, size).get(value.name, ())
     return Answer(

@@ -25,6 +25,7 @@ from testing.access.typed import (
 )
 from testing.access.typed_fields import MeasureField
 from testing.asked.step_helps import StepHelp
+from testing.results.counted_rows import CountedRow
 
 Typed = dict[str, Any]
 LONG = {"max_length": TOO_LONG}
@@ -205,7 +206,17 @@ class CountedForm(forms.Form):
     """The stitches that a maker has after a row; it carries the counts that were there when it was opened."""
 
     seen = forms.CharField(required=False, widget=forms.HiddenInput)
-    row = forms.ChoiceField(label="Row")
+    row = forms.ChoiceField(label="Step")
+    at = forms.IntegerField(
+        label="Row or round in this step",
+        required=False,
+        min_value=1,
+        max_value=9_999,
+        help_text="Counted from the beginning of the step. Leave it empty for the end of the step.",
+        error_messages=dict.fromkeys(
+            ("invalid", "min_value", "max_value"), "Write a whole number, 1 or more, or leave it empty."
+        ),
+    )
     stitches = forms.IntegerField(
         label="Stitches that you have",
         min_value=0,
@@ -216,10 +227,28 @@ class CountedForm(forms.Form):
         ),
     )
 
-    def __init__(self, *args: Any, rows: list[tuple[str, str]], **options: Any) -> None:
+    def __init__(self, *args: Any, rows: Sequence[CountedRow], **options: Any) -> None:
         super().__init__(*args, **options)
-        self.fields["row"].choices = [("", "Choose the row"), *rows]  # type: ignore[attr-defined]
+        self.rows = {row.name: row for row in rows}
+        choices = [("", "Choose the step"), *((row.name, row.shown) for row in rows)]
+        self.fields["row"].choices = choices  # type: ignore[attr-defined]
         self.helper = helper_with("Save the count")
+
+    def clean(self) -> dict[str, Any]:
+        """A row of a step in which the count changes is one that the step has."""
+        cleaned = super().clean() or {}
+        row, at = self.rows.get(cleaned.get("row", "")), cleaned.get("at")
+        if row and at and row.changes and at > len(row.counts):
+            most = len(row.counts)
+            self.add_error(
+                "at", f"This step has {most} rows: write 1 to {most}, or leave it empty for its end."
+            )
+        return cleaned
+
+    @property
+    def counted(self) -> CountedRow:
+        """The row that was counted after."""
+        return self.rows[self.cleaned_data["row"]].at(self.cleaned_data["at"])
 
 
 class RemarkForm(forms.Form):

@@ -2,18 +2,18 @@
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from urllib.parse import urlsplit
 
 from catalogue.models import Version
 from testing.access.links import absolute
 from testing.access.selectors import result_of
-from testing.asked.figures import NO_STEP, placement_figures
+from testing.asked.figures import NO_STEP, Figures, placement_figures
 from testing.calls.calendar_files import Day
 from testing.calls.calls import changed_steps
 from testing.calls.schedule import finish_day
 from testing.models import Placement, Remark, ResultPhoto
-from testing.results.answers import gauge_advice_of
+from testing.results.answers import gauge_advice_of, gauge_mark
 from testing.results.progress import Progress, entries_sent, lateness, tester_progress
 
 
@@ -32,6 +32,8 @@ class Garment:
     finish_by: dt.date
     late: str
     gauge_advice: list[str]
+    materials: list[str]
+    """The yarn and the options of the garment, each in a line."""
 
 
 def garment_of(placement: Placement, today: dt.date) -> Garment:
@@ -44,14 +46,44 @@ def garment_of(placement: Placement, today: dt.date) -> Garment:
         version=version,
         newer=newer,
         changed=changed_steps(version, newer) if newer else [],
-        progress=tester_progress(placement, placement_figures(placement)),
+        progress=_marked_progress(placement),
         remarks=_own_remarks(placement),
         photos=list(result.photos.all()) if result else [],
         is_done=bool(result and result.done_at),
         finish_by=finish_day(placement),
         late=lateness(placement, today),
         gauge_advice=_gauge_advice(placement),
+        materials=_materials(placement),
     )
+
+
+def _marked_progress(placement: Placement) -> Progress:
+    """How far a tester is, with a mark at each gauge that is off."""
+    figures = placement_figures(placement)
+    progress, units = tester_progress(placement, figures), _units(placement, figures)
+    asked = len(figures.fabrics)
+    gauges = [
+        replace(thing, mark=gauge_mark(placement, fabric, units))
+        for thing, fabric in zip(progress.things, figures.fabrics, strict=False)
+    ]
+    return Progress([*gauges, *progress.things[asked:]])
+
+
+def _materials(placement: Placement) -> list[str]:
+    """What the garment is made of, as “Yarn: A Main colour 450 g”, and the options that were chosen."""
+    figures = placement_figures(placement)
+    yarns = [yarn.words for yarn in figures.yarn_needs_of(placement.size)]
+    chosen = [
+        f"{option.label or option.name}: {figures.chosen[option.name]}"
+        for option in figures.pattern.options
+        if option.name in figures.chosen
+    ]
+    lines = [f"Yarn: {', '.join(yarns)} (an estimate)."] if yarns else []
+    return [*lines, f"Options: {'; '.join(chosen)}."] if chosen else lines
+
+
+def _units(placement: Placement, figures: Figures) -> str:
+    return placement.person.units if placement.person else figures.pattern.home_units
 
 
 def _gauge_advice(placement: Placement) -> list[str]:
@@ -60,7 +92,7 @@ def _gauge_advice(placement: Placement) -> list[str]:
     if "gauge" not in sent or "measured" in sent:
         return []
     figures = placement_figures(placement)
-    units = placement.person.units if placement.person else figures.pattern.home_units
+    units = _units(placement, figures)
     found = [
         (fabric.label, gauge_advice_of(placement, figures.pattern.craft, fabric, units))
         for fabric in figures.fabrics

@@ -33,7 +33,7 @@ from testing.results.garments import calendar_days, garment_of, working_version
 from testing.results.making_forms import AskForTimeForm
 from testing.results.progress import tester_progress
 from testing.results.reading import own_options, own_reading
-from testing.results.results import finish_result, take_version
+from testing.results.results import finish_result, reopen_result, take_version
 
 
 @require_safe
@@ -114,12 +114,25 @@ def making_version(request: SignedInRequest, pk: int) -> HttpResponse:
     return redirect("making", pk=pk)
 
 
-@require_POST
+@form_page
 @signed_in_required
 def making_done(request: SignedInRequest, pk: int) -> HttpResponse:
-    """The tester is done."""
-    finish_result(placement=own_place_or_404(request, pk))
-    return redirect("making_thanks", pk=pk)
+    """The tester is done; what is missing is named first."""
+    placement = own_place_or_404(request, pk)
+    if request.method == "POST":
+        finish_result(placement=placement)
+        return redirect("making_thanks", pk=pk)
+    progress = tester_progress(placement, placement_figures(placement))
+    page = {"placement": placement, "call": placement.call, "progress": progress}
+    return render(request, "testing/making_done.html", page)
+
+
+@require_POST
+@signed_in_required
+def making_not_done(request: SignedInRequest, pk: int) -> HttpResponse:
+    """The tester goes on after all."""
+    reopen_result(placement=own_place_or_404(request, pk))
+    return redirect("making", pk=pk)
 
 
 @require_safe

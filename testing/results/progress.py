@@ -13,11 +13,12 @@ from testing.models import Entry, Placement
 
 @dataclass(frozen=True)
 class Thing:
-    """One thing to send in: its name, its page and whether it has come."""
+    """One thing to send in: its name, its page, whether it has come, and what to look at again in it."""
 
     label: str
     url: str
     is_sent: bool
+    mark: str = ""
 
 
 @dataclass(frozen=True)

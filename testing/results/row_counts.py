@@ -2,58 +2,14 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from django.db import transaction
 
-from catalogue.instructions.row_accounts import lines_of
-from catalogue.instructions.row_words import Reader, short_words
 from catalogue.models import Pattern
 from catalogue.versions.glances import Figure, check_glance, read_glance, written_glance
-from grading.core.instructions.facts import facts_of
-from testing.asked.figures import Figures
-from testing.models import Entry, Placement
+from testing.models import Entry, Placement, Remark
+from testing.results.counted_rows import CountedRow
 from testing.results.results import add_remark, save_entry
-
-LONGEST_ROW = 80
-
-
-@dataclass(frozen=True)
-class CountedRow:
-    """A written row that a maker may have counted: its place, and the stitches that it should leave."""
-
-    name: str
-    place: str
-    title: str
-    words: str
-    shown: str
-    worked: int
-
-
-def counted_rows(figures: Figures, size: str) -> list[CountedRow]:
-    """The rows of a version that leave a count in this size, in order."""
-    facts = facts_of(figures.pattern, figures.graded)
-    if size not in figures.pattern.sizes:
-        return []
-    number = figures.pattern.sizes.index(size)
-    found: dict[str, CountedRow] = {}
-    for line in lines_of(figures.graded):
-        worked = line.sizes[number].stitches
-        if line.sizes[number].audited is None or worked is None:
-            continue
-        title = figures.pattern.sections[line.section].title
-        words = "".join(piece.text for piece in short_words(line, Reader(facts, (number,))))
-        shown = f"{title}, step {line.step + 1}: {_shortened(' '.join(words.split()))}"
-        name, place = (
-            f"{line.section}.{line.step}.{line.start}",
-            f"sections[{line.section}].steps[{line.step}]",
-        )
-        found.setdefault(name, CountedRow(name, place, title, line.text.strip(), shown, worked))
-    return list(found.values())
-
-
-def _shortened(text: str) -> str:
-    return text if len(text) <= LONGEST_ROW else f"{text[:LONGEST_ROW].rstrip()} …"
 
 
 def counts_glance(placement: Placement) -> dict[str, Figure]:
@@ -63,37 +19,69 @@ def counts_glance(placement: Placement) -> dict[str, Figure]:
 
 
 @transaction.atomic
-def save_count(*, placement: Placement, row: CountedRow, stitches: int, seen: str | None = None) -> bool:
-    """Keep what a maker has after a row; False where the account says otherwise, which becomes a remark.
+def save_count(
+    *, placement: Placement, row: CountedRow, stitches: int, seen: str | None = None
+) -> bool | None:
+    """Keep what a maker has after a row; None where nobody knows what it should be.
+
+    False where the account says otherwise: that becomes a remark. It goes when another count replaces this.
 
     Raises:
         Moved: Another count of this row came in since the page was opened.
     """
     Placement.objects.select_for_update().filter(pk=placement.pk).first()
-    before = counts_glance(placement).get(row.name)
+    told = Entry.objects.filter(result__placement=placement, part="counted", name=row.name).first()
+    before = told.meant["stitches"] if told else None
     if seen is not None and before not in (None, stitches):
         known = read_glance(seen).get(row.name)
         check_glance(written_glance({row.shown: known} if known is not None else {}), {row.shown: before})
-    meant = {"stitches": stitches, "worked": row.worked, "title": row.title, "row": row.words}
+    meant = {
+        "stitches": stitches,
+        "worked": row.worked,
+        "title": row.title,
+        "row": row.words,
+        "shown": row.shown,
+        "is_joint": row.is_joint,
+    }
+    agrees = None if row.worked is None else stitches == row.worked
+    if told is not None and told.meant != meant:
+        _take_back_remark(told)
     save_entry(
         placement=placement, part="counted", name=row.name, typed={"stitches": str(stitches)}, meant=meant
     )
-    if stitches == row.worked:
-        return True
-    text = f"After “{row.shown}” I have {stitches} sts, and the pattern comes to {row.worked}."
-    add_remark(placement=placement, place=row.place, text=text, kind="count")
-    return False
+    if agrees is False:
+        add_remark(placement=placement, place=row.place, text=_says(meant), kind="count")
+    return agrees
+
+
+def _says(meant: Mapping[str, object]) -> str:
+    """The remark that a count makes where the account says otherwise."""
+    shown, stitches, worked = (meant.get(name) for name in ("shown", "stitches", "worked"))
+    return f"After “{shown}” I have {stitches} sts, and the pattern comes to {worked}."
+
+
+def _take_back_remark(told: Entry) -> None:
+    """Delete the remark that a count made by itself, unless the studio has made an erratum of it."""
+    remarks = Remark.objects.filter(result_id=told.result_id, kind="count", erratum=None)
+    remarks.filter(text=_says(told.meant)).delete()
 
 
 def counts_of_makers(pattern: Pattern) -> Mapping[tuple[str, str, str], str]:
     """What makers have after the rows of a pattern, by section, words and size: “1 maker: 73”."""
     entries = Entry.objects.filter(part="counted", result__call__pattern=pattern)
-    counts: dict[tuple[str, str, str], Counter[int]] = defaultdict(Counter)
+    counts: dict[tuple[str, str, str], Counter[str]] = defaultdict(Counter)
     for entry in entries.select_related("result"):
         meant = entry.meant
-        counts[meant["title"], meant["row"], entry.result.size][meant["stitches"]] += 1
+        counts[meant["title"], meant["row"], entry.result.size][_counted_words(entry)] += 1
     return {row: ", ".join(_makers(*one) for one in found.most_common()) for row, found in counts.items()}
 
 
-def _makers(stitches: int, makers: int) -> str:
-    return f"{makers} {'maker' if makers == 1 else 'makers'}: {stitches}"
+def _counted_words(entry: Entry) -> str:
+    """A count, with the row within a step, and whether another step is worked in the same rows."""
+    row = entry.name.split(".")[3:]
+    at = f" in row {row[0]}" if row else ""
+    return f"{entry.meant['stitches']}{at}{', with the next step' if entry.meant.get('is_joint') else ''}"
+
+
+def _makers(counted: str, makers: int) -> str:
+    return f"{makers} {'maker' if makers == 1 else 'makers'}: {counted}"

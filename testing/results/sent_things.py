@@ -1,6 +1,7 @@
 """Everything that a maker sent of one garment, in words and in order of time."""
 
 import datetime as dt
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -40,6 +41,7 @@ _TITLES = {
 
 
 ERASED = "A tester (erased)"
+_REFERENCE = re.compile(r"\{[^}]*\}")
 
 
 @dataclass(frozen=True)
@@ -146,11 +148,18 @@ def typed_words(part: str, name: str, typed: Mapping[str, Any], meant: Mapping[s
         case "photo_use":
             return str(meant.get("consent", ""))
         case "counted":
-            says = f"{meant.get('stitches')} stitches, the pattern comes to {meant.get('worked')}"
-            return f"{meant.get('title')}: {meant.get('row')} {says}"
+            return _count_in_words(meant)
         case "yarn":
             return _with_unit(str(typed.get("weight", "")), "g")
     return str(typed.get(_PLAIN[part], ""))
+
+
+def _count_in_words(meant: Mapping[str, Any]) -> str:
+    """A count after a row; what references stood for was not kept by the first counts."""
+    row = meant.get("shown") or f"{meant.get('title')}: {_REFERENCE.sub('…', str(meant.get('row')))}"
+    worked = meant.get("worked")
+    beside = "" if worked is None else f", the pattern comes to {worked}"
+    return f"{row} {meant.get('stitches')} stitches{beside}"
 
 
 def _with_unit(typed: str, unit: str) -> str:

@@ -65,6 +65,7 @@ urlpatterns = [
     path(f"{MAKING}/more/tool/", extra_views.making_tool, name="making_tool"),
     path(f"{MAKING}/more/photos/", extra_views.making_photo_uses, name="making_photo_uses"),
     path(f"{MAKING}/done/", making_views.making_done, name="making_done"),
+    path(f"{MAKING}/not-done/", making_views.making_not_done, name="making_not_done"),
     path(f"{MAKING}/thanks/", making_views.making_thanks, name="making_thanks"),
     path(f"{MAKING}/return/", making_views.making_return, name="making_return"),
     path(f"{MAKING}/withdraw/", making_views.making_withdraw, name="making_withdraw"),

@@ -26,6 +26,7 @@ from testing.results.answers import (
     length_again,
     measured_before,
 )
+from testing.results.counted_rows import counted_rows
 from testing.results.entry_glances import Asked
 from testing.results.forms import (
     CountedForm,
@@ -40,7 +41,7 @@ from testing.results.results import (
     confirm_entry,
     save_note,
 )
-from testing.results.row_counts import CountedRow, counted_rows, counts_glance, save_count
+from testing.results.row_counts import counts_glance, save_count
 from testing.results.saving import as_it_stands, is_part_kept, is_saved, shown_before
 
 
@@ -163,22 +164,19 @@ def making_note(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_counted(request: SignedInRequest, pk: int) -> HttpResponse:
     """What the maker has after a row; where the account says otherwise it becomes a remark."""
     placement = own_place_or_404(request, pk)
-    rows = {row.name: row for row in counted_rows(placement_figures(placement), placement.size)}
-    choices = [(row.name, row.shown) for row in rows.values()]
+    rows = counted_rows(placement_figures(placement), placement.size)
     seen, question = written_glance(counts_glance(placement)), Asked("counted")
-    form = CountedForm(sent(request), rows=choices, initial={"seen": seen})
+    form = CountedForm(sent(request), rows=rows, initial={"seen": seen})
     if request.method == "POST" and form.is_valid():
-        if _is_counted(request, placement, form, rows[form.cleaned_data["row"]], question):
+        if _is_counted(request, placement, form, question):
             return redirect("making", pk=pk)
-        form = CountedForm({**request.POST.dict(), "seen": seen}, rows=choices)
+        form = CountedForm({**request.POST.dict(), "seen": seen}, rows=rows)
     return question_page(request, placement, "testing/ask_counted.html", form, question)
 
 
-def _is_counted(
-    request: SignedInRequest, placement: Placement, form: CountedForm, row: CountedRow, asked: Asked
-) -> bool:
+def _is_counted(request: SignedInRequest, placement: Placement, form: CountedForm, asked: Asked) -> bool:
     """Keep a count and say what the pattern comes to; False where another came in, which is listed."""
-    given = form.cleaned_data
+    given, row = form.cleaned_data, form.counted
     try:
         agrees = save_count(
             placement=placement, row=row, stitches=given["stitches"], seen=given["seen"] or None
@@ -186,8 +184,10 @@ def _is_counted(
     except Moved as other:
         asked.moved += other.entries
         return False
-    if agrees:
-        messages.success(request, "Saved: the pattern comes to the same count.")
+    if agrees is None:
+        messages.success(request, "The count is saved for the studio. This row can’t be checked here.")
+    elif agrees:
+        messages.success(request, f"Saved: {row.worked} is what the pattern comes to here.")
     else:
         says = f"Saved. The pattern comes to {row.worked} here, and the studio has been told."
         messages.warning(request, f"{says} Count once more, too.")
@@ -205,7 +205,7 @@ def _after_measuring(request: SignedInRequest, pk: int, value: ValueEntry) -> Ht
     fresh = own_place_or_404(request, pk)
     figures = placement_figures(fresh)
     answer = answer_of(fresh, figures, value)
-    if answer and answer.slip and not answer.is_confirmed:
+    if answer and answer.is_doubted:
         return redirect(request.path)
     onward = next_after(tester_progress(fresh, figures), request.path) or reverse("making", args=[pk])
     return redirect(f"{onward}?{urlencode({'after': value.name})}")

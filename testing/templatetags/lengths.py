@@ -2,7 +2,14 @@
 
 from django import template
 
-from testing.access.lengths import deviation_in, length_in, off_in, off_number, units_in_words
+from testing.access.lengths import (
+    deviation_in,
+    length_in,
+    off_in,
+    off_number,
+    typed_length,
+    units_in_words,
+)
 
 register = template.Library()
 
@@ -11,4 +18,5 @@ register.filter(deviation_in)
 register.filter(length_in)
 register.filter(off_in)
 register.filter(off_number)
+register.filter(typed_length)
 register.filter(units_in_words)

@@ -65,7 +65,7 @@ def test_a_help_opens_prints_and_takes_a_remark_without_a_connection(window, pla
     page.locator("[data-question] form [type=submit]").click()
     expect(page.locator("#kept")).to_contain_text("Kept on this phone")
     page.context.set_offline(False)
-    expect(page.locator("#kept")).to_contain_text("Sent: what was kept on this phone.")
+    expect(page.locator("#kept")).to_contain_text("The answer that was kept on this phone has been sent.")
     remark = Remark.objects.select_related("help").get()
     assert (remark.place, remark.help, remark.text) == (NAMED, Help.objects.get(), "It twists.")
 

@@ -92,7 +92,7 @@ def test_answers_go_past_a_photo_that_is_cut_off_and_goes_on_upright_without_its
     phone.on("request", lambda asked: posted.append(asked) if "/pieces/" in asked.url else None)
     line(FAST)
     phone.reload()
-    expect(phone.locator("#kept")).to_contain_text("Sent: what was kept on this phone.")
+    expect(phone.locator("#kept")).to_contain_text("The answer that was kept on this phone has been sent.")
     photo = ResultPhoto.objects.get()
     assert photo.width_px < photo.height_px, "it stands upright"
     sent_from = [asked.url.partition("?at=")[2] for asked in posted if asked.method == "POST"]
@@ -186,7 +186,7 @@ def test_six_answers_and_two_photos_arrive_the_small_ones_first_though_the_page_
     again.goto(f"/making/{place.pk}/")
     for alt in ("The front.", "The back."):
         again.wait_for_function(f"words => !({WAITS})(words)", arg=alt, timeout=60_000)
-    expect(again.locator("#kept")).to_contain_text(re.compile("Sent: .* kept on this phone"))
+    expect(again.locator("#kept")).to_contain_text(re.compile("kept on this phone .* been sent"))
     assert sorted(ResultPhoto.objects.values_list("alt", flat=True)) == ["The back.", "The front."]
     assert not PhotoPiece.objects.exists()
     begun = [asked.url for asked in posted if asked.method == "POST" and asked.url.endswith("?at=0")]

@@ -46,7 +46,7 @@ def kept(page):
     return page.locator("#kept")
 
 
-def gone_through(page, said="Sent: what was kept on this phone."):
+def gone_through(page, said="The answer that was kept on this phone has been sent."):
     """The connection is back, and what was kept has been sent."""
     cut(page, is_cut=False)
     expect(kept(page)).to_contain_text(said)
@@ -100,10 +100,10 @@ def test_the_whole_path_with_the_connection_cut_in_the_middle(window, place, tmp
     assert measured() == {}
 
     reopen(page, f"/making/{place.pk}/measure/chest/")
-    expect(kept(page)).to_contain_text("Sent: what was kept on this phone.")
+    expect(kept(page)).to_contain_text("The answer that was kept on this phone has been sent.")
     assert measured() == {"chest": "107.5"}
     assert store_of(page) == []
-    page.get_by_role("link", name="Go on").click()
+    page.get_by_role("link", name="Next question").click()
     expect(page.get_by_text("You entered 107.5 cm.")).to_be_visible()
     check_looks(page)
 
@@ -159,7 +159,7 @@ def test_the_questions_can_be_read_and_answered_without_a_connection(window, pla
         expect(kept(page)).to_contain_text("when the connection is back")
         page.get_by_role("link", name="Not now: the next question").click()
     check_looks(page)
-    gone_through(page, "Sent: 2 answers that were kept on this phone.")
+    gone_through(page, "2 answers that were kept on this phone have been sent.")
     assert measured() == {"chest": "107.5", "neck_width": "20"}
     page.get_by_role("button", name="Sign out").click()
     expect(page.get_by_role("link", name="Sign in").first).to_be_visible()
@@ -201,7 +201,7 @@ def test_remarks_written_without_a_connection_all_arrive_and_none_twice(phone, p
         send(phone)
         expect(phone.locator("textarea[name=text]")).to_have_value("")
     expect(kept(phone)).to_contain_text("2 answers are kept on this phone")
-    gone_through(phone, "Sent: 2 answers that were kept on this phone.")
+    gone_through(phone, "2 answers that were kept on this phone have been sent.")
     assert sorted(Remark.objects.values_list("text", flat=True)) == [
         "38 stitches, not 40.",
         "Where do I begin?",
@@ -226,7 +226,7 @@ def test_an_answer_that_arrived_though_its_receipt_was_lost_is_kept_once(phone, 
     assert Remark.objects.count() == 1
     phone.unroute("**/remark/")
     phone.reload()
-    expect(kept(phone)).to_contain_text("Sent: what was kept on this phone.")
+    expect(kept(phone)).to_contain_text("The answer that was kept on this phone has been sent.")
     assert Remark.objects.count() == 1
 
 
@@ -240,7 +240,7 @@ def test_a_photo_taken_without_a_connection_arrives(phone, place, tmp_path):
     send(phone)
     expect(kept(phone)).to_contain_text(KEPT)
     reopen(phone, f"/making/{place.pk}/")
-    expect(kept(phone)).to_contain_text("Sent: what was kept on this phone.")
+    expect(kept(phone)).to_contain_text("The answer that was kept on this phone has been sent.")
     assert ResultPhoto.objects.get().alt == "The front, lying flat."
 
 
@@ -257,7 +257,7 @@ def test_a_session_that_is_over_asks_to_sign_in_and_loses_nothing(phone, place, 
     phone.context.add_cookies([cookie])
     phone.context.clear_cookies(name="csrftoken")
     open_chest(phone, place)
-    expect(kept(phone)).to_contain_text("Sent: what was kept on this phone.")
+    expect(kept(phone)).to_contain_text("The answer that was kept on this phone has been sent.")
     assert measured() == {"chest": "96.5"}
 
 

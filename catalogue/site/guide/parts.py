@@ -42,6 +42,7 @@ PARTS = {
         ),
         GuidePart("selling", "Selling", "Shops, rights, dates, yarn that was given, and makers’ questions."),
         GuidePart("studio", "Studio, people and e-mails", "Who may do what, and how the studio writes."),
+        GuidePart("buying", "For makers: size, corrections, PDFs", "What the pages of a pattern tell you."),
         GuidePart("measuring", "For testers: how to measure", "Swatch, tape and scale, in five minutes."),
         GuidePart("file", "The pattern file", "Every field of a pattern file, with what it means."),
         GuidePart("commands", "Commands", "What can be run from a terminal."),
@@ -72,23 +73,24 @@ _HELPS = {
     "editing": "row_by_row row_by_row_file technical_edit edit_sign_off edit_withdraw query_answer",
     "testing": "calls call_new call call_end call_file call_consents proposal call_extend call_change"
     " call_garment call_photos call_photo_file testers",
-    "testing#makers": "making_read",
     "measuring#pages": "call_list call_page apply applied application application_change application_erase"
     " offer my_making my_data my_data_file"
     " my_data_erase making making_calendar making_time making_note making_photo making_photo_change"
     " making_remark making_remark_change making_more making_thanks making_withdraw making_photo_uses"
+    " making_read making_done account_request_login_code account_confirm_login_code"
     " making_options making_fit making_altered making_worked making_hours test_copy privacy shared_photo"
     " result_photo making_photo_pieces making_worker",
     "measuring": "making_gauge making_measured making_yarn making_counted making_garment_gauge"
     " making_metres making_tool",
     "judging": "call_results call_report verdict_erratum verdict_mend how_assessed remark_erratum"
     " result_erratum",
-    "versions": "your_size"
-    " versions publish version version_progress edition_add draft_pdf edition_file photo_file"
-    " pattern_page catalogue sitemap robots needs which",
-    "versions#errata": "erratum_new erratum erratum_change errata errata_file corrections corrections_file",
-    "versions#holders": "holders holders_import bounces notice sign_up signed_up holder_confirm unsubscribe",
-    "versions#downloads": "ask_pdf asked_pdf holder_pdf holder_pdf_file holder_read read_your_size",
+    "buying": "pattern_page catalogue sitemap robots photo_file edition_file",
+    "buying#size": "your_size needs",
+    "buying#version": "which corrections corrections_file sign_up signed_up holder_confirm unsubscribe",
+    "buying#pdf": "ask_pdf asked_pdf holder_pdf holder_pdf_file holder_read read_your_size",
+    "versions": "versions publish version version_progress edition_add draft_pdf",
+    "versions#errata": "erratum_new erratum erratum_change errata errata_file",
+    "versions#holders": "holders holders_import bounces notice",
     "selling": "selling selling_part_new selling_part",
     "selling#facts": "selling_facts",
     "selling#questions": "questions question_new question",
@@ -96,7 +98,7 @@ _HELPS = {
     "selling#dates": "studio_dates",
     "selling#support": "yarn_supports yarn_support_new yarn_support held_by_address",
     "studio": "people studio_settings mails mail running mail_texts mail_text my_account invitation"
-    " account_login account_logout account_inactive account_request_login_code account_confirm_login_code"
+    " account_login account_logout account_inactive"
     " account_reset_password account_reset_password_done account_reset_password_from_key"
     " account_reset_password_from_key_done mfa_authenticate account_reauthenticate account_change_password"
     " account_set_password mfa_index mfa_reauthenticate mfa_activate_totp mfa_deactivate_totp"

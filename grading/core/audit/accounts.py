@@ -34,7 +34,7 @@ class SizeAccount(SizeState):
 
     def work(self, sentence: Sentence) -> Audited | None:
         """Work a sentence; None when it says nothing about counts."""
-        self.row = ""
+        self.row, self.is_joint = "", False
         self.begun, self.begun_on = self.rows_worked or 0, self.stitches()
         self.account.course.clear()
         self.colours.notice(sentence.text, self.begun)

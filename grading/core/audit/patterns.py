@@ -36,6 +36,8 @@ class Counted:
     course: tuple[Stage, ...] = ()
     """The rows of the line in which the count changes, where that is known."""
     colours: tuple[str, ...] = ()
+    is_joint: bool = False
+    """Whether it is worked in the rows of a line before it, at the same time: counts are those of both."""
 
     @property
     def verdict(self) -> str:
@@ -236,6 +238,7 @@ class PatternAudit(Ledger):
                     rows_before,
                     tuple(account.account.course),
                     account.colours.of_rows(rows_before, account.rows_worked),
+                    account.is_joint,
                 )
             )
         if all(counted.audited is None for counted in sizes):

@@ -88,6 +88,7 @@ def _follow(state: SizeState, plan: Planned) -> int:
     else:
         begun, stitches, plans = at_once
         plans.append(plan)
+        state.is_joint = True
     if begun is None:
         return plan.change
     whole = together(plans)

@@ -156,6 +156,21 @@ def noticed(text: str) -> tuple[bool, bool, bool, bool]:
     return (*(found.search(text) is not None for found in (_ENDED, _TOGETHER, _MARKED)), bool(edged))  # type: ignore[return-value]
 
 
+def runs_at_once(text: str) -> bool:
+    """Whether words are worked in the rows of what stands before them.
+
+    Args:
+        text: A sentence or a step.
+
+    Returns:
+        True where they say so, as in "at the same time".
+
+    >>> runs_at_once("At the same time the V at the start of the rows:")
+    True
+    """
+    return _TOGETHER.search(text) is not None
+
+
 # Short rows change no count (common practice); what such a sentence does otherwise is unread all the same.
 SHORT_ROWS = re.compile(r"\bshort (?:rows?|of the last)\b", re.IGNORECASE)
 

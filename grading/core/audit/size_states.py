@@ -78,6 +78,7 @@ class SizeState:
         self.picked: list[PickUpEntry] = []
         """The pick-ups that the sentences so far have named."""
         self.together = False
+        self.is_joint = False  # the sentence is worked in the rows of one before it
         self.planned: tuple[int, int | None, list[Planned]] | None = None
 
     def copy(self) -> Self:

@@ -54,8 +54,8 @@ def test_over_four_inches_counts_per_inch_are_four_times_less():
 
 
 def test_a_unit_that_was_typed_is_never_doubted():
-    assert likely_slip(380, 960, around=True, is_unit_typed=True) is None
-    assert likely_slip(470, 960, around=True, is_unit_typed=True)
+    assert likely_slip(380, 960, around=True, unit="") is None
+    assert likely_slip(470, 960, around=True, unit="")
 
 
 def ask(place, name="making_gauge"):

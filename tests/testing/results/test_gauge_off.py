@@ -24,6 +24,7 @@ def test_what_to_do_is_said_after_saving_and_until_something_is_measured(as_test
     as_tester.post(asked, {"stitches": "22", "rows": "28"}, follow=True)
     as_tester.post(address("making_measured", place, "chest"), {"length": "92"})
     assert "swatch again" not in as_tester.get(making).content.decode()
+    assert "22 stitches over 10 cm, the pattern has 20" in as_tester.get(making).content.decode()
 
 
 def test_the_phone_copy_and_the_guide_say_it_too(as_tester, place):

@@ -121,11 +121,13 @@ def test_without_a_gauge_the_patterns_is_used_and_said(as_tester, place):
 def test_a_likely_slip_is_asked_about_and_saved_all_the_same(as_tester, place):
     measure = address("making_measured", place, "chest")
     page = as_tester.post(measure, {"length": "50"}, follow=True).content.decode()
-    assert "Did you measure it lying flat? Twice 50.0 cm is 100.0 cm" in page
+    assert "Did you measure it lying flat? Twice that is 100.0 cm." in page
+    assert "The pattern gives" not in page
     assert entry("measured", "chest").meant == {"mm": 500.0}
     page = as_tester.post(address("making_confirm", place, "chest"), follow=True).content.decode()
     assert entry("measured", "chest").is_confirmed
     assert "lying flat" not in page
+    assert "The pattern gives about" in page
     as_tester.post(measure, {"length": "39.5"})
     assert not entry("measured", "chest").is_confirmed
 
@@ -218,13 +220,20 @@ def test_a_remark_is_anchored_to_a_step_of_the_version(as_tester, place):
 
 def test_done_thanks_and_says_what_is_missing(as_tester, place):
     as_tester.post(address("making_hours", place), {"hours": "40"})
-    assert as_tester.get(address("making_done", place)).status_code == 405
+    asked = as_tester.get(address("making_done", place)).content.decode()
+    assert "Are you done?" in asked
+    assert "Yarn used" in asked
+    assert Result.objects.get().done_at is None
+    assert address("making_done", place) in as_tester.get(address("making", place)).content.decode()
     page = as_tester.post(address("making_done", place), follow=True).content.decode()
     assert "Thank you" in page
     assert "1 of 7 answers sent" in page
     assert "Yarn used" in page
     place.application.refresh_from_db()
     assert place.application.state == "finished"
+    as_tester.post(address("making_not_done", place))
+    place.application.refresh_from_db()
+    assert (place.application.state, Result.objects.get().done_at) == ("making", None)
 
 
 def test_everything_sent_leaves_nothing_missing(as_tester, place):

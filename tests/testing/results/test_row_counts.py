@@ -5,8 +5,10 @@ from django.urls import reverse
 from catalogue.instructions.row_accounts import row_account
 from testing.asked.figures import placement_figures
 from testing.models import EarlierEntry, Entry, Remark
-from testing.results.row_counts import counted_rows, save_count
+from testing.results.counted_rows import counted_rows
+from testing.results.row_counts import save_count
 from tests.catalogue.builders import make_pattern
+from tests.present import present
 from tests.sent_forms import send_form
 from tests.testing.builders import make_call, make_place
 
@@ -47,12 +49,13 @@ def test_the_phone_page_takes_a_count_and_one_that_disagrees_is_a_remark_of_kind
     client.force_login(place.person)
     page = reverse("making_counted", args=[place.pk])
     assert row.shown.split(":")[0] in client.get(page).content.decode()
-    sent = client.post(page, {"row": row.name, "stitches": row.worked - 1}, follow=True).content.decode()
+    worked = present(row.worked)
+    sent = client.post(page, {"row": row.name, "stitches": worked - 1}, follow=True).content.decode()
     assert f"The pattern comes to {row.worked} here" in sent
     remark = Remark.objects.get()
     assert (remark.kind, remark.place) == ("count", row.place)
-    assert f"I have {row.worked - 1} sts, and the pattern comes to {row.worked}." in remark.text
-    assert cells(place) == [f"1 maker: {row.worked - 1}"]
+    assert f"I have {worked - 1} sts, and the pattern comes to {row.worked}." in remark.text
+    assert cells(place) == [f"1 maker: {worked - 1}"]
     refused = client.post(page, {"row": "9.9.9", "stitches": "many"}).content.decode()
     assert "Select a valid choice" in refused
     assert Entry.objects.count() == 1
@@ -64,13 +67,14 @@ def test_a_count_from_another_phone_is_shown_before_it_is_replaced(client, db):
     client.force_login(place.person)
     page = reverse("making_counted", args=[place.pk])
     opened = client.get(page).content.decode()
-    save_count(placement=place, row=row, stitches=row.worked - 2)
-    answer = send_form(client, page, page=opened, row=row.name, stitches=row.worked)
+    save_count(placement=place, row=row, stitches=present(row.worked) - 2)
+    worked = present(row.worked)
+    answer = send_form(client, page, page=opened, row=row.name, stitches=worked)
     shown = answer.content.decode()
     assert answer.status_code == 409
-    assert f"<ins>{row.worked - 2}</ins>" in shown
-    assert Entry.objects.get().meant["stitches"] == row.worked - 2
+    assert f"<ins>{worked - 2}</ins>" in shown
+    assert Entry.objects.get().meant["stitches"] == worked - 2
     assert send_form(client, page, page=opened, row=other.name, stitches=other.worked).status_code == 302
     assert send_form(client, page, page=shown, row=row.name, stitches=row.worked).status_code == 302
     assert Entry.objects.get(name=row.name).meant["stitches"] == row.worked
-    assert EarlierEntry.objects.get().meant["stitches"] == row.worked - 2
+    assert EarlierEntry.objects.get().meant["stitches"] == worked - 2

@@ -5,7 +5,7 @@
 import { sendOff } from "./making/answers.js";
 import { keepDraft } from "./making/drafts.js";
 import { leaveBy } from "./making/leaving.js";
-import { also, tell } from "./making/line.js";
+import { also, showTold, tell } from "./making/line.js";
 import { isErased, NOTE, own } from "./making/memory.js";
 import { offerCamera } from "./making/photos.js";
 import { keepQuestions } from "./making/questions.js";
@@ -53,7 +53,9 @@ tell("later");
 const note = window.sessionStorage.getItem(NOTE);
 if (note) {
   window.sessionStorage.removeItem(NOTE);
-  also(note);
+  const said = JSON.parse(note);
+  also(said.words);
+  showTold(said.told);
 }
 flushQuietly();
 keepQuestions().catch(function () {

@@ -1,9 +1,9 @@
 /* Answers: each is kept on the phone before it is sent off, and until the studio has it. */
 
 import { fieldsOf, titleOf } from "./drafts.js";
-import { say, tell } from "./line.js";
+import { say, sayBeside, tell } from "./line.js";
 import { change, DRAFT, forgetPicture, isErased, NOTE, read, storeUnsent, unsent, write } from "./memory.js";
-import { keepPicture, pictureFits, sayAtPicture } from "./photos.js";
+import { hasPicture, keepPicture, pictureFits, sayAtPicture } from "./photos.js";
 import { flushFor } from "./sending.js";
 
 async function keep(form, adds) {
@@ -30,10 +30,20 @@ export async function sendOff(form, adds) {
     tell();
     return;
   }
-  if (!(await pictureFits(form))) {
-    return;
+  const before = unsent();
+  if (hasPicture(form)) {
+    sayBeside(form);
+    say("Keeping the photo on this phone …");
   }
   const item = await keep(form, adds);
+  if (!(await pictureFits(form))) {
+    storeUnsent(before);
+    if (item) {
+      await forgetPicture(item.id);
+    }
+    tell();
+    return;
+  }
   if (!item) {
     form.submit();
     return;
@@ -45,7 +55,8 @@ export async function sendOff(form, adds) {
   const result = results.get(item.id);
   if (result && result.state === "sent") {
     try {
-      window.sessionStorage.setItem(NOTE, form.dataset.done || "Sent.");
+      const note = { words: form.dataset.done || "Sent.", told: result.told };
+      window.sessionStorage.setItem(NOTE, JSON.stringify(note));
     } catch {
       /* the page itself shows it */
     }

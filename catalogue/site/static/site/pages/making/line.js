@@ -31,6 +31,23 @@ export function also(...parts) {
   line.append(words);
 }
 
+/* What the studio said of an answer, as its own pages show it. */
+export function showTold(told) {
+  if (!told.length) {
+    return;
+  }
+  const box = document.createElement("div");
+  box.className = "messages no-print";
+  box.setAttribute("role", "status");
+  told.forEach(function (one) {
+    const words = document.createElement("p");
+    words.className = one.kind;
+    words.textContent = one.words;
+    box.append(words);
+  });
+  line.after(box);
+}
+
 export function plainButton(words, act) {
   const button = document.createElement("button");
   button.type = "button";
@@ -52,7 +69,7 @@ function forgetButton(item) {
 
 /* How far a photo is, as a share: said once, then drawn. */
 export function progress(share) {
-  let bar = line.querySelector("progress");
+  let bar = document.querySelector("#kept progress");
   if (!bar) {
     say("Sending the photo. You can go on meanwhile: answers go first.");
     bar = document.createElement("progress");
@@ -62,7 +79,13 @@ export function progress(share) {
   bar.value = share;
 }
 
+/* The line beside the button that was pressed, where somebody looks who has just pressed it. */
+export function sayBeside(form) {
+  form.querySelector("[type=submit]").after(line);
+}
+
 export function tell(state) {
+  document.getElementById("main").prepend(line);
   line.replaceChildren();
   if (isErased()) {
     say(ERASED);

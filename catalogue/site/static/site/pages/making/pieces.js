@@ -3,6 +3,7 @@
 
 import { progress } from "./line.js";
 import { findPicture, own } from "./memory.js";
+import { makeReady } from "./photos.js";
 import { keyForForms, request } from "./requests.js";
 
 const FIRST_BYTES = 16384;
@@ -29,6 +30,7 @@ function sendPiece(item, piece, at) {
 
 /* Whether all is there, and else the answer that stopped it: nothing where none came. */
 export async function sendPieces(item) {
+  await makeReady(item);
   const kept = await findPicture(item.id);
   if (!kept) {
     return { whole: true };

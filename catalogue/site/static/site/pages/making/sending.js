@@ -1,7 +1,7 @@
 /* Sending: answers one after the other, in the order in which they were sent off; photos in a lane of their own, so
    that a small answer never waits for a large picture. */
 
-import { also, link, tell } from "./line.js";
+import { also, link, showTold, tell } from "./line.js";
 import { change, findPicture, forgetPicture, own, unsent, UNSENT } from "./memory.js";
 import { sendPieces } from "./pieces.js";
 import { keyForForms, request } from "./requests.js";
@@ -27,6 +27,18 @@ async function sendWhole(item) {
   return post(item);
 }
 
+/* What the studio says of what was sent: it says so once, on the page that answers, and that one is never seen. */
+async function toldIn(answer) {
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  return Array.from(page.querySelectorAll(".messages .message"))
+    .map(function (one) {
+      return { kind: one.className, words: one.textContent.replace(/\s+/g, " ").trim() };
+    })
+    .filter(function (one) {
+      return one.words !== "Done. Saved."; // "Sent." says as much
+    });
+}
+
 async function sentenceIn(answer) {
   const words = await answer.text();
   if ((answer.headers.get("content-type") || "").startsWith("text/plain")) {
@@ -50,7 +62,7 @@ async function send(item) {
     return { state: "signed out" };
   }
   if (answer.ok && answer.redirected) {
-    return { state: "sent", url: answer.url };
+    return { state: "sent", url: answer.url, told: await toldIn(answer) };
   }
   return { state: "refused", says: item.file ? await sentenceIn(answer) : "" };
 }
@@ -140,9 +152,12 @@ export async function flushQuietly() {
   if (sent.length && !results.stopped) {
     also(
       sent.length === 1
-        ? "Sent: what was kept on this phone. "
-        : "Sent: " + sent.length + " answers that were kept on this phone. ",
-      link("Go on", sent[sent.length - 1].url),
+        ? "The answer that was kept on this phone has been sent. "
+        : sent.length + " answers that were kept on this phone have been sent. ",
+      link("Next question", sent[sent.length - 1].url),
     );
+    sent.forEach(function (result) {
+      showTold(result.told);
+    });
   }
 }

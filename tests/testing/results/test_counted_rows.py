@@ -1,0 +1,112 @@
+"""Which rows a maker may count, what is expected after each, and what is left unjudged."""
+
+import re
+
+import pytest
+from django.urls import reverse
+
+from testing.asked.figures import placement_figures
+from testing.models import Placement, Remark
+from testing.results.counted_rows import counted_rows
+from testing.results.row_counts import save_count
+from tests.catalogue.builders import SAMPLES, make_pattern
+from tests.testing.builders import make_call, make_place
+
+
+def place_of(sample: str, size: str) -> Placement:
+    place: Placement = make_place(make_call(pattern=make_pattern(sample)))
+    Placement.objects.filter(pk=place.pk).update(size=size)
+    place.size = size
+    return place
+
+
+def row_with(place, words):
+    rows = counted_rows(placement_figures(place), place.size)
+    return next(row for row in rows if words in row.shown)
+
+
+# Steps that run at the same time, counted by hand from what they print: the raglan's step 6 says 340 sts
+# after 64 rounds; the armhole takes 14 of 49 sts in 8 rows, and the V one on rows 2, 4, 6 and 8 of the same.
+@pytest.mark.parametrize(
+    ("sample", "step", "row", "expected"),
+    [
+        ("cinderfell_raglan", "Yoke, step 4", None, 340),
+        ("cinderfell_raglan", "Yoke, step 4", 64, 340),
+        ("cinderfell_raglan", "Yoke, step 5", 9, 144),
+        ("thistledrift_waistcoat", "Right front (as worn), step 3", None, 31),
+        ("thistledrift_waistcoat", "Right front (as worn), step 3", 2, 39),
+        ("thistledrift_waistcoat", "Left front (as worn), step 2", None, 31),
+    ],
+)
+def test_steps_at_the_same_time_are_counted_together(db, sample, step, row, expected):
+    assert row_with(place_of(sample, "L"), step).at(row).worked == expected
+
+
+def test_the_second_side_of_a_neck_is_not_worked_at_the_same_time_as_the_first(db):
+    first = row_with(place_of("brackenmere_pullover", "L"), "Front, step 2: Row 1")
+    assert (first.worked, first.is_joint, first.at(1).worked) == (27, False, 34)
+
+
+def test_what_cannot_be_known_is_kept_and_not_judged(client, db):
+    place = place_of("cinderfell_raglan", "L")
+    client.force_login(place.person)
+    page = reverse("making_counted", args=[place.pk])
+    for words in ("The increase round", "short rows"):
+        row = row_with(place, words)
+        said = client.post(page, {"row": row.name, "stitches": "116"}, follow=True).content.decode()
+        assert "This row can’t be checked here." in said
+        assert f"{row.shown} 116 stitches</li>" in " ".join(
+            client.get(page).content.decode().split()
+        ).replace(" </li>", "</li>")
+    assert not Remark.objects.exists()
+
+
+def test_a_row_inside_a_step_is_named_and_what_is_expected_is_told(client, db):
+    place = place_of("cinderfell_raglan", "L")
+    client.force_login(place.person)
+    page, row = reverse("making_counted", args=[place.pk]), row_with(place, "Yoke, step 5")
+    said = client.post(page, {"row": row.name, "at": "9", "stitches": "144"}, follow=True).content.decode()
+    assert "Saved: 144 is what the pattern comes to here." in said
+    assert not Remark.objects.exists()
+    said = client.post(page, {"row": row.name, "at": "65", "stitches": "144"}).content.decode()
+    assert "This step has 64 rows: write 1 to 64" in said
+
+
+def test_a_later_count_takes_the_remark_of_the_first_with_it(db):
+    place = place_of("cinderfell_raglan", "L")
+    row = row_with(place, "Yoke, step 5").at(9)
+    assert save_count(placement=place, row=row, stitches=140) is False
+    assert save_count(placement=place, row=row, stitches=142) is False
+    assert "(row 9)” I have 142 sts, and the pattern comes to 144." in Remark.objects.get().text
+    assert save_count(placement=place, row=row, stitches=144)
+    assert not Remark.objects.exists()
+
+
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_no_name_of_the_sheet_stands_on_a_testers_page(client, db, sample):
+    place = place_of(sample, "8y" if sample == "puffinbay_child" else "L")
+    figures = placement_figures(place)
+    pattern = figures.pattern
+    client.force_login(place.person)
+    client.post(
+        reverse("making_counted", args=[place.pk]),
+        {"row": counted_rows(figures, place.size)[-1].name, "stitches": "1"},
+    )
+    unlabelled = {one.name for part in (pattern.shapings, pattern.curves, pattern.spreads) for one in part}
+    names = {one.name for one in (*pattern.values, *pattern.pick_ups)} | unlabelled
+    names = {name for name in names if "_" in name}
+    spaced = {name.replace("_", " ") for name in unlabelled}
+    for page in (
+        "making",
+        "making_counted",
+        "making_remark",
+        "making_worked",
+        "making_altered",
+        "making_fit",
+    ):
+        html = client.get(reverse(page, args=[place.pk])).content.decode()
+        options = re.findall(r"<option[^>]*>([^<]*)</option>", html)
+        text = " ".join(re.sub(r"<script.*?</script>|<[^>]*>", " ", html, flags=re.DOTALL).split())
+        assert "{" not in text, page
+        assert not [name for name in names if name in text], page
+        assert not [words for words in options if words.lower().split(": ")[-1] in spaced], page
