@@ -59,7 +59,8 @@ def ask_pdf(request: HttpRequest, slug: str) -> HttpResponse:
                 return redirect("asked_pdf", slug=slug)
             form.add_error(None, says)
             status = 429
-    page = {"pattern": pattern, "title": title, "form": form, "days": LINK_LASTS.days}
+    shops = [] if pattern.retired_at else pattern.shop_links.exclude(state="dead")
+    page = {"pattern": pattern, "title": title, "form": form, "days": LINK_LASTS.days, "shops": shops}
     return render(request, "catalogue/holders/ask_pdf.html", page, status=status)
 
 

@@ -4,10 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, cast
 
+import numpy as np
 from django.http import QueryDict
 
+from catalogue.drafts.yarn_ends import named_yarns
 from catalogue.editions.booklet import stripe_block
-from catalogue.public.published import public_source
+from catalogue.models import Yarn
+from catalogue.public.published import public_source, yarn_names
 from catalogue.versions.records import Record
 from grading.core.pattern.pattern import PatternFile, YarnEntry
 from grading.core.printing.edition import Units
@@ -20,6 +23,8 @@ from grading.core.printing.numbers import (
     print_yards_to_buy,
 )
 from grading.core.yarn.colour import parse_shade
+from grading.core.yarn.needs import balls_for
+from grading.core.yarn.substitutes import grams_in_place
 
 NO_SHADE = "#8a7a5c"  # stands in a box until a shade is chosen
 
@@ -131,6 +136,36 @@ def _to_buy(
         f"{print_grams_to_buy(weight)} g" if weight is not None else DASH,
         in_words[units],
     )
+
+
+def with_substitutes(
+    to_buy: Sequence[ColourToBuy], core: PatternFile, record: Record, units: str
+) -> list[ColourToBuy]:
+    """What to buy, with a row for the yarn to take in place of one that is no longer made."""
+    ended = [one for one in named_yarns(yarn_names(record)) if one.is_ended]
+    found = []
+    for one in to_buy:
+        found.append(one)
+        names = [yarn.label for yarn in core.yarns if yarn.colour == one.colour]
+        names.append(str(record["shades"].get(one.colour, {}).get("yarn", "")))
+        yarn = next((yarn for yarn in ended if any(yarn.name in name for name in names)), None)
+        if yarn and yarn.substitute and not yarn.substitute.is_ended and one.weight_g is not None:
+            found.append(_instead(one, yarn, yarn.substitute, units))
+    return found
+
+
+def _instead(one: ColourToBuy, yarn: Yarn, other: Yarn, units: str) -> ColourToBuy:
+    """A colour in another yarn of the same length."""
+    put_up_g, new_m = float(other.put_up_g), float(other.length_per_100g_m)
+    weight_g = grams_in_place(one.weight_g or 0, float(yarn.length_per_100g_m), new_m)
+    balls = float(balls_for(np.array([weight_g]), put_up_g)[0])
+    ball = print_ball(put_up_g, put_up_g * new_m / 100, cast("Units", units))
+    amounts: dict[str, list[float | None]] = {
+        "balls": [balls],
+        "weight": [weight_g],
+        "length": [one.length_m],
+    }
+    return _to_buy(one.colour, f"instead: {other.name}; {ball}", one.srgb, amounts, 0, units)
 
 
 def _shades(record: Record, core: PatternFile, query: QueryDict) -> dict[str, str]:

@@ -78,10 +78,15 @@ def _numbers(record: Record, units: str) -> dict[str, Any]:
         "schematics": schematics(
             source.facts, source.graded, source.edition, source.kept, type_mm=SCREEN_TYPE_MM
         ),
-        "yarns": list(yarn_lines(source)),
+        "yarns": [(colour, _named_once(colour, words)) for colour, words in yarn_lines(source)],
         "yarn_tables": bought,
         "yarn_note": yarn_words(source, bought),
     }
+
+
+def _named_once(colour: str, words: str) -> str:
+    """What a colour is, without “Yarn A” where it has no other name."""
+    return words.removeprefix(f"Yarn {colour}").removeprefix("; ")
 
 
 def _charts(record: Record, units: str, *, shows_chart: bool) -> dict[str, Any]:

@@ -16,12 +16,18 @@ from catalogue.editions.choices import CHOICES, home_choices
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.errata.errata import errata_of_version
 from catalogue.materials.ended_yarns import ended_notes
-from catalogue.models import Listing, Pattern, SellingFacts, Version
+from catalogue.models import Listing, Pattern, SellingFacts, ShopLink, Version
 from catalogue.models.edition_choices import WORDS
 from catalogue.photos.intake import MEDIA_TYPES
 from catalogue.photos.photos import find_file, photos_of
 from catalogue.public.body_terms import GIRTHS, read_body
-from catalogue.public.buying import read_asked, shade_boxes, stripes_in_shades, what_to_buy
+from catalogue.public.buying import (
+    read_asked,
+    shade_boxes,
+    stripes_in_shades,
+    what_to_buy,
+    with_substitutes,
+)
 from catalogue.public.linked_data import linked_data
 from catalogue.public.listings import KINDS, choices, list_page, options_of, search_listings
 from catalogue.public.published import needs_beside_yarn, published_numbers, yarn_names
@@ -84,6 +90,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     pattern, current = current_or_404(slug)
     record = frozen_record(current.record)
     units, photos = asked_units(request, record), photos_of(record)
+    shops = list(shops_of(pattern))
     page = {
         "pattern": pattern,
         "address": address_of(request),
@@ -103,7 +110,8 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "rights": record.get("rights", {}),
         "selling": SellingFacts.objects.filter(pattern=pattern).first() or SellingFacts(),
         "ended_yarns": ended_notes(yarn_names(record)),
-        "shops": [] if pattern.retired_at else pattern.shop_links.exclude(state="dead"),
+        "shops": shops,
+        "is_sold": bool(shops) or is_sold(pattern),
         "numbers": published_numbers(current, units),
         "helps": record.get("helps", []),
         "special_stitches": record["pattern"].get("special_stitches", []),
@@ -121,6 +129,7 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
         "address": address_of(request),
         "pdf_url": reverse("your_size", args=[slug]) if may_pick else "",
         "read_url": reverse("read_your_size", args=[slug]) if may_pick else "",
+        "is_sold": is_sold(pattern),
         "held": [],
         "since": None,
     }
@@ -132,7 +141,8 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
     record = read_record(version.record)
     core, units = record_pattern(record), asked_units(request, record)
     asked = read_asked(record, core, request.GET)
-    to_buy = what_to_buy(record, core, asked, units)
+    bought = what_to_buy(record, core, asked, units)
+    to_buy = with_substitutes(bought, core, record, units)
     return {
         "pattern": version.pattern,
         "version": version,
@@ -142,7 +152,7 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         "asked": asked,
         "sizes": core.sizes,
         "options": [(option, asked.options[option.name]) for option in core.options],
-        "colours": shade_boxes(record, core, asked, to_buy),
+        "colours": shade_boxes(record, core, asked, bought),
         "to_buy": to_buy,
         "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
         "yarn_note": yarn_note(core),
@@ -205,6 +215,18 @@ def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
     answer["X-Content-Type-Options"] = "nosniff"
     answer["Cache-Control"] = FOREVER if is_public else "private, no-store"
     return answer
+
+
+def shops_of(pattern: Pattern) -> QuerySet[ShopLink]:
+    """Where a pattern is to be had; nowhere once it is retired."""
+    shops = pattern.shop_links.exclude(state="dead")
+    return shops.none() if pattern.retired_at else shops
+
+
+def is_sold(pattern: Pattern) -> bool:
+    """Whether anybody may have bought a pattern: it is in a shop, or somebody has it."""
+    links = pattern.shop_links.all()
+    return links.exists() or pattern.holders.exclude(pdf_versions=None).exists()
 
 
 def address_of(request: HttpRequest) -> str:

@@ -105,6 +105,7 @@ TEMPLATES = [
 
 # What the pages of one part show of a part above it, which they must not know: functions that make HTML.
 PAGE_PARTS = {
+    "signed up": ["catalogue.errata.known_corrections.known_for_page"],
     "public pattern": ["testing.results.photo_uses.photos_for_page"],
     "help": ["testing.results.asked_helps.asked_for_page"],
     "desk": ["catalogue.selling.dates.dates_on_desk"],
@@ -145,6 +146,8 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
 LOGIN_URL = "account_login"
+# Who comes from these pages signs in by a code.
+CODE_PAGES = ("/making/",)
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "home"
 ACCOUNT_ADAPTER = "catalogue.studio.accounts.StudioAccountAdapter"

@@ -10,14 +10,14 @@ from allauth.mfa.totp import views as totp
 from django.urls import path, re_path
 
 from catalogue.studio.account_views import my_account, sign_out_elsewhere
-from catalogue.studio.code_views import confirm_login_code, request_login_code
+from catalogue.studio.code_views import confirm_login_code, request_login_code, sign_in
 from catalogue.studio.even_time import evenly_timed
 from catalogue.studio.roles import studio_required
 
 urlpatterns = [
     path("", my_account, name="my_account"),
     path("elsewhere/", sign_out_elsewhere, name="sign_out_elsewhere"),
-    path("login/", account.login, name="account_login"),
+    path("login/", sign_in, name="account_login"),
     path("logout/", account.logout, name="account_logout"),
     path("inactive/", account.account_inactive, name="account_inactive"),
     path("login/code/", evenly_timed(request_login_code), name="account_request_login_code"),

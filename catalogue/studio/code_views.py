@@ -1,8 +1,10 @@
 """Having a code sent by e-mail, and typing it."""
 
 from typing import Any
+from urllib.parse import urlencode
 
-from allauth.account.views import ConfirmLoginCodeView, RequestLoginCodeView
+from allauth.account.views import ConfirmLoginCodeView, RequestLoginCodeView, login
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
@@ -60,6 +62,15 @@ class RequestCodeView(RequestLoginCodeView):
         """Say whether a code was sent before."""
         page: dict[str, Any] = super().get_context_data(**kwargs)
         return {**page, "sent_before": bool(self.request.session.get(CODE_FOR, ""))}
+
+
+def sign_in(request: HttpRequest) -> HttpResponseBase:
+    """Sign in with a password; who comes from a tester's page is asked for the address of a code at once."""
+    wanted = request.GET.get("next", "")
+    if request.method != "POST" and wanted.startswith(settings.CODE_PAGES):
+        return redirect(f"{reverse('account_request_login_code')}?{urlencode({'next': wanted})}")
+    answer: HttpResponseBase = login(request)
+    return answer
 
 
 confirm_login_code = CodeView.as_view()

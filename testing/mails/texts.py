@@ -13,6 +13,7 @@ EXAMPLE = {
     "title": "Fernhollow Vest",
     "size": "M",
     "date": "3 June 2027",
+    "erased": "3 June 2028",
     "what": "the start",
     "url": "https://studio.example/making/",
     "studio": "Larkmoss Studio",
@@ -104,10 +105,11 @@ KINDS = {
             "When a tester gives their place back, to that tester.",
             "{title}: your place is given back",
             "Hello {name},\n\nyou have given back your place for {title} in size {size}. That happens, and "
-            "it is good that you say so. Thank you for what you did.\n\nShould you like to go on after all: "
-            "until {date} you can change your mind here: the place is yours again. What you sent is "
-            "kept.\n\n{url}",
-            (*_COMMON, "date"),
+            "it is good that you say so. Thank you for what you did.\n\nYour questions, your test copy and "
+            "the reminders have gone. What you sent counts for the pattern and is erased on {erased} at the "
+            "latest.\n\nYou can take your place back until {date}, also if somebody else has come up "
+            "meanwhile:\n\n{url}",
+            (*_COMMON, "date", "erased"),
         ),
         MailKind(
             "closed",

@@ -58,7 +58,12 @@ def withdraw_place(*, placement: Placement, seen: str | None = None) -> None:
         application=now.application,
         kind="given_back",
         occasion=timezone.now().isoformat(),
-        values={"size": now.size, "date": written_day(until), "url": absolute("my_making")},
+        values={
+            "size": now.size,
+            "date": written_day(until),
+            "erased": written_day(now.call.erase_on),
+            "url": absolute("my_making"),
+        },
     )
     tell_designers(
         now, "place_given_back", days=RETURN_DAYS, next=came_up.application.name if came_up else ""

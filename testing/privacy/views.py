@@ -24,6 +24,7 @@ from testing.privacy.erasing import erase_application, erase_person, wish_erased
 from testing.privacy.forms import UnitsForm
 from testing.privacy.privacy import applications_about, data_file, results_about
 from testing.privacy.wishes import ask_no_more, choose_units
+from testing.results.sent_things import things_sent
 
 logger = logging.getLogger(__name__)
 
@@ -104,6 +105,12 @@ def _counted_results(person: Person) -> QuerySet[Result, Any]:
     return results_about(person).annotate(**counts)
 
 
+def _told_results(person: Person) -> QuerySet[Result, Any]:
+    """The same with all that was sent."""
+    parts = ("entries", "earlier_entries", "remarks__help", "photos")
+    return _counted_results(person).defer(None).prefetch_related(*parts)
+
+
 def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
     """The page, with the wish to be erased where it waits."""
     applications = list(
@@ -112,7 +119,7 @@ def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
     units = UnitsForm(initial={"units": request.user.units})
     page = {
         "applications": [(one, body_in_words(one)) for one in applications],
-        "results": _counted_results(request.user),
+        "results": [(result, things_sent(result)) for result in _told_results(request.user)],
         "given_or_asked": held_about_outsider(request.user.email),
         "units": units,
         "may_be_asked": any(one.may_ask_again for one in applications),

@@ -103,7 +103,7 @@ def test_the_whole_path_with_the_connection_cut_in_the_middle(window, place, tmp
     expect(kept(page)).to_contain_text("The answer that was kept on this phone has been sent.")
     assert measured() == {"chest": "107.5"}
     assert store_of(page) == []
-    page.get_by_role("link", name="Next question").click()
+    page.get_by_role("link", name="Next question", exact=True).click()
     expect(page.get_by_text("You entered 107.5 cm.")).to_be_visible()
     check_looks(page)
 

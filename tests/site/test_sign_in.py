@@ -52,6 +52,12 @@ def test_a_tester_signs_in_with_a_code():
     assert client.get(reverse("my_account")).status_code == 200
 
 
+def test_who_comes_from_a_testers_page_is_asked_for_a_code_at_once(client):
+    answer = client.get(reverse("account_login"), {"next": "/making/3/"})
+    assert answer["Location"] == f"{reverse('account_request_login_code')}?next=%2Fmaking%2F3%2F"
+    assert client.get(reverse("account_login"), {"next": "/desk/"}).status_code == 200
+
+
 def test_a_wrong_code_is_named_and_three_end_it():
     tester = make_person(role="tester")
     client, _ = ask_code(tester.email)

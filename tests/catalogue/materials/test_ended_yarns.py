@@ -79,6 +79,11 @@ def test_makers_read_it_on_the_page_of_a_pattern_that_names_the_yarn(client):
     client.logout()
     page = words(client.get(reverse("pattern_page", args=[pattern.slug])))
     assert "Larkmoss Skeinbury is no longer made. Choose a yarn with the same gauge after a swatch." in page
+    # By hand: the same metres of a yarn with 200 m in 100 g instead of 220 weigh a tenth more.
+    Yarn.objects.update(substitute=make_yarn("Larkmoss Orrendale", 200))
+    bought = client.get(reverse("needs", args=[pattern.slug])).context["to_buy"]
+    assert bought[1].label.startswith("instead: Larkmoss Orrendale; ")
+    assert bought[1].weight_g == pytest.approx(bought[0].weight_g * 1.1)
     Yarn.objects.update(ended_on=None)
     assert "no longer made" not in words(client.get(reverse("pattern_page", args=[pattern.slug])))
 

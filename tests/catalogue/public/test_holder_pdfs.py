@@ -111,10 +111,18 @@ def test_who_only_signed_up_has_no_link_and_is_told_how(version, client):
     told = client.post(reverse("ask_pdf", args=[version.pattern.slug]), {"email": IDA}, follow=True)
     assert "Signing up for corrections is not enough" in " ".join(told.content.decode().split())
     assert not mail.outbox
-    assert (
+    asks = [
         reverse("ask_pdf", args=[version.pattern.slug])
-        in client.get(reverse("needs", args=[version.pattern.slug])).content.decode()
-    )
+        in client.get(reverse(page, args=[version.pattern.slug])).content.decode()
+        for page in ("needs", "pattern_page")
+    ]
+    assert asks == [False, False]  # it is on sale nowhere
+    version.pattern.shop_links.create(label="Larkmoss shop", address="https://shop.larkmoss.example/")
+    for page in ("needs", "pattern_page"):
+        shown = client.get(reverse(page, args=[version.pattern.slug])).content.decode()
+        assert reverse("ask_pdf", args=[version.pattern.slug]) in shown
+    asked = client.get(reverse("ask_pdf", args=[version.pattern.slug])).content.decode()
+    assert "https://shop.larkmoss.example/" in asked
 
 
 def test_a_buyer_asks_for_the_link_and_a_stranger_is_answered_alike(
@@ -287,7 +295,7 @@ def test_a_buyer_is_told_what_a_newer_version_corrects(client):
     mistake = Mistake(pattern=pattern, place="values.sleeve_rows", gravity="wrong", found_in=old)
     erratum = report_erratum(mistake)
     judge_erratum(erratum=erratum, is_mistake=True)
-    corrections = reverse("corrections", args=[pattern.slug, "1.0"])
+    corrections = f"{reverse('corrections', args=[pattern.slug, '1.0'])}?size=XS"  # the first
     assert f'<a href="{corrections}">1 correction to version 1.0</a>' in told()
     edit(pattern, mended_armhole)
     new = make_version(pattern, number="1.1")

@@ -244,6 +244,14 @@ def test_the_corrections_page_of_an_old_version_tells_what_changed(client):
     assert "The current version is 1.1" in page
     assert "8 rows fewer" in page
     assert "The sleeve is right now." in page
+    holder = Holder.objects.create(
+        pattern=pattern, email="wren@larkmoss.example", state="asked", version=first
+    )
+    told = " ".join(
+        client.post(reverse("holder_confirm", args=[holder_key(holder)])).content.decode().split()
+    )
+    known = f'known already: <a href="{reverse("corrections", args=[pattern.slug, "1.0"])}">read it</a>.'
+    assert f"1 correction to version 1.0 is {known}" in told
     for size, rows in zip(sizes_of(first), worked, strict=True):
         assert f"{size}: <del>{rows}</del>" in page
         assert f"<ins>{rows - 8}</ins>" in page

@@ -4,6 +4,7 @@ import pytest
 from django.core import mail
 from django.urls import reverse
 
+from catalogue.models import Studio
 from testing.applications.applications import application_key
 from testing.calls.consent import written_day
 from testing.models import Application, TestCall
@@ -27,6 +28,14 @@ def test_the_public_page_says_what_is_asked_and_sets_no_cookie(client, call):
         r"\s+", " ", cells
     )
     assert not answer.cookies
+
+
+def test_the_foot_has_the_studios_address_for_e_mails_and_the_makers_part_of_the_guide(client, call):
+    foot = client.get(reverse("call_page", args=[call.slug])).content.decode().split("<footer")[1]
+    assert 'href="mailto:studio@larkmoss.example"' in foot
+    assert reverse("guide_part", args=["measuring"]) in foot
+    Studio.objects.update(sender="")
+    assert "mailto:" not in client.get(reverse("call_page", args=[call.slug])).content.decode()
 
 
 def test_open_calls_are_listed(client, call):
@@ -115,6 +124,10 @@ def test_a_bad_application_is_told_why_and_keeps_what_was_typed(client, call, ch
     assert answer.status_code == 200
     assert says in answer.content.decode()
     assert "Large print, please" in answer.content.decode()
+    page = answer.content.decode()
+    said = re.search(r"(\d) answers? needs? another look.*?<a href=\"#(\w+)\"", page, re.DOTALL)
+    assert said
+    assert f'id="{said[2]}"' in page
     assert not Application.objects.exists()
     assert not mail.outbox
 

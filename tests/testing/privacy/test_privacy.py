@@ -95,6 +95,15 @@ def test_what_is_held_is_shown_and_given_out_with_photos(client, full_place):
     assert f"<dt>{label}</dt><dd>{typed} cm</dd>" in page
     assert "Body: " not in page
     assert re.search(r"\b1 photo\.", page)
+    told = " ".join(re.sub(r"<[^>]*>", " ", page).split())
+    sent = (
+        "Skeinbury wool of mine",
+        "Yarn used: A: 300 g",
+        "Hours: 40",
+        "Note: A private note",
+        "My own remark",
+    )
+    assert [words for words in sent if words not in told] == []
     assert "12 months after the end of the test" in page
     answer = client.get(reverse("my_data_file"))
     archive = zipfile.ZipFile(io.BytesIO(answer.content))

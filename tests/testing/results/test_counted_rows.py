@@ -92,8 +92,9 @@ def test_no_name_of_the_sheet_stands_on_a_testers_page(client, db, sample):
         reverse("making_counted", args=[place.pk]),
         {"row": counted_rows(figures, place.size)[-1].name, "stitches": "1"},
     )
-    unlabelled = {one.name for part in (pattern.shapings, pattern.curves, pattern.spreads) for one in part}
-    names = {one.name for one in (*pattern.values, *pattern.pick_ups)} | unlabelled
+    unlabelled = {one.name for one in pattern.shapings} | {one.name for one in pattern.curves}
+    unlabelled |= {one.name for one in pattern.spreads}
+    names = {one.name for one in pattern.values} | {one.name for one in pattern.pick_ups} | unlabelled
     names = {name for name in names if "_" in name}
     spaced = {name.replace("_", " ") for name in unlabelled}
     for page in (
