@@ -108,7 +108,9 @@ def test_the_whole_path_with_the_connection_cut_in_the_middle(window, place, tmp
     check_looks(page)
 
     send_the_rest(page, place, tmp_path)
-    page.get_by_role("button", name="I am done").click()
+    page.get_by_role("link", name="I am done …").click()
+    check_looks(page)
+    page.get_by_role("button", name="Yes, I am done").click()
     expect(page.get_by_role("heading", name="Thank you")).to_be_visible()
     expect(page.get_by_role("heading", name="Still missing")).to_be_visible()
     check_looks(page)
