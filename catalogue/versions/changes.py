@@ -8,6 +8,7 @@ from itertools import zip_longest
 from typing import Any, Literal
 
 from catalogue.models import Version
+from catalogue.versions.changed_sentences import changed_sentences
 from catalogue.versions.records import Record, frozen_record
 from catalogue.versions.yarn_numbers import amounts, as_chosen_in, new_choices, yarn_key
 from grading.core.pattern.parts import label_of
@@ -67,6 +68,11 @@ class WordChange:
     section: str
     step: int
     pieces: tuple[tuple[Mark, str], ...]
+
+    @property
+    def sentences(self) -> list[tuple[str, str]]:
+        """The sentences that differ, each whole, as it was and as it is."""
+        return changed_sentences(self.pieces)
 
 
 @dataclass(frozen=True)
