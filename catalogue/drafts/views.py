@@ -100,6 +100,7 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
         },
         "hazards": document.get("hazards", []),
         "sizes": document["sizes"],
+        "size_groups": document.get("size_groups", []),
         "findings": linked_findings(slug, document, draft.findings),
         "yarn_ends": yarn_ends(draft.pattern, document),
         "edits": draft.pattern.edits.select_related("by")[:10],

@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalogue.drafts.drafts import open_pattern
-from catalogue.editions.choices import home_choices
+from catalogue.editions.choices import group_names, home_choices
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.rendering import render_edition
 from catalogue.models import Pattern
@@ -25,13 +25,13 @@ COPY_FOR = "the studio"
 @studio_required
 @require_safe
 def draft_pdf(request: HttpRequest, slug: str) -> HttpResponse:
-    """The draft as its PDF in the pattern's own units and terms, of all sizes or of one.
+    """The draft as its PDF in the pattern's own units and terms, of all sizes, a group or one.
 
     Where it can't be made, the reason is said.
     """
     pattern = open_pattern(request.user, slug)
     try:
-        content = make_draft_pdf(pattern, request.GET.get("size") or "all")
+        content = make_draft_pdf(pattern, request.GET.get("size") or "all", request.GET.get("group", ""))
     except (EditionFailed, FilesOutOfReach) as problem:
         messages.error(request, f"There is no PDF of this draft yet: {problem}")
         return redirect("desk_pattern", slug)
@@ -39,8 +39,8 @@ def draft_pdf(request: HttpRequest, slug: str) -> HttpResponse:
     return HttpResponse(content, content_type="application/pdf", headers=headers)
 
 
-def make_draft_pdf(pattern: Pattern, size: str = "all") -> bytes:
-    """The PDF of a draft as it stands, of all sizes or of one.
+def make_draft_pdf(pattern: Pattern, size: str = "all", group: str = "") -> bytes:
+    """The PDF of a draft as it stands, of all sizes, of a group of them by its name, or of one.
 
     Raises:
         EditionFailed: A number of it is not right yet, or it can't be set.
@@ -54,5 +54,8 @@ def make_draft_pdf(pattern: Pattern, size: str = "all") -> bytes:
         raise EditionFailed(f"a Stop at {stops[0]}{more}. Mend what is listed first below.")
     if size not in ("all", *record["results"]["sizes"]):
         raise EditionFailed(f"there is no size “{size}”. Choose one in the list.")
-    choices: Choices = {**home_choices(record), "sizes": size}
+    if group and group not in group_names(record):
+        raise EditionFailed(f"there is no group of sizes “{group}”. Choose one in the list.")
+    of_group: Choices = {"group": group} if group and size == "all" else {}
+    choices: Choices = {**home_choices(record), "sizes": size, **of_group}
     return render_edition(record=canonical(record), choices=choices, copy_for=COPY_FOR).content

@@ -43,6 +43,7 @@ def sheet(request: HttpRequest, slug: str) -> HttpResponse:
         "pattern": draft.pattern,
         "tab": "sheet",
         "sizes": draft.document["sizes"],
+        "size_groups": draft.document.get("size_groups", []),
         "groups": groups,
         "sections": sections(groups),
         "is_empty": not any(draft.document.get(part) for part in ("body", "values")),

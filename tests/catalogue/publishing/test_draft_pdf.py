@@ -11,7 +11,7 @@ from catalogue.drafts.documents import pattern_document
 from catalogue.models import Pattern, Version
 from grading.core.printing.numbers import number_list
 from grading.models import StoredResult
-from tests.catalogue.desk_work import load, worked
+from tests.catalogue.desk_work import load, small_document, worked
 from tests.sent_forms import form_on
 
 pytestmark = pytest.mark.django_db
@@ -46,6 +46,23 @@ def test_from_a_new_pattern_to_its_first_pdf_are_five_pages_at_most(designer_cli
     (stitches,) = StoredResult.objects.filter(sheet=pattern.sheet, part="values", name="hat_stitches")
     assert number_list([str(one) for one in stitches.figures["worked"]]) in text
     assert not Version.objects.exists()
+
+
+def test_a_group_of_sizes_has_a_draft_of_its_own(designer_client):
+    document = small_document()
+    *small, large = document["sizes"]
+    groups = [{"label": "Small", "sizes": small}, {"label": "Large", "sizes": [large]}]
+    pattern = load(size_groups=groups)
+    page = designer_client.get(reverse("desk_pattern", args=[pattern.slug])).content.decode()
+    assert '<option value="Large">Large alone</option>' in page
+    texts = {}
+    for group in ("", "Small", "Large"):
+        answer = designer_client.get(reverse("draft_pdf", args=[pattern.slug]), {"group": group})
+        pdf = PdfReader(io.BytesIO(answer.content))
+        texts[group] = " ".join(one.extract_text() for one in pdf.pages)
+    assert len({*texts.values()}) == 3
+    answer = designer_client.get(reverse("draft_pdf", args=[pattern.slug]), {"group": "Middle"}, follow=True)
+    assert "there is no group of sizes “Middle”. Choose one in the list." in answer.content.decode()
 
 
 def test_a_draft_with_a_stop_finding_has_no_pdf_and_says_why(designer_client):
