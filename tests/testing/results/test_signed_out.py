@@ -21,8 +21,8 @@ def test_a_button_pressed_after_the_session_leads_back_to_its_page(client, place
     headers = {"Referer": f"{origin}{addresses['page']}"} if origin else {}
     answer = client.post(addresses["act"], headers=headers)
     assert parse_qs(urlsplit(answer["Location"]).query)["next"] == [addresses[leads_to]]
-    assert NOT_YET in client.get(answer["Location"]).content.decode()
-    assert NOT_YET not in client.get(answer["Location"]).content.decode()
+    assert NOT_YET in client.get(answer["Location"], follow=True).content.decode()
+    assert NOT_YET not in client.get(answer["Location"], follow=True).content.decode()
 
 
 def test_each_question_that_a_page_offers_can_be_kept(as_tester, place):
