@@ -14,12 +14,12 @@ from catalogue.versions.frozen_work import Asked, kept_all
 from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import Record, read_record
 
-MOST_SIGNS = 3
+MOST_SIGNS = 12  # of the numbers, and of the steps
 
 
 @dataclass(frozen=True)
 class VersionSigns:
-    """One release with a few of the things that it says otherwise than the one before, as HTML."""
+    """One release with what it says otherwise than the one before, as HTML."""
 
     version: Version
     before: Version | None
