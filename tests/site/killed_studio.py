@@ -88,8 +88,7 @@ class Photos(Worker):
 
     def send(self, number):
         path = reverse("making_photo", args=[self.place])
-        picture = Image.new("RGB", (60, 40), (number % 256, number // 256, 90))  # the same twice is kept once
-        body = photo_form(pictures.jpeg(picture)).replace(b"The front", b"Photo %d" % number)
+        body = photo_form(striped(number)).replace(b"The front", b"Photo %d" % number)
         return ask(
             self.port,
             "POST",
@@ -108,6 +107,13 @@ class Photos(Worker):
         self.acknowledged.clear()
         for photo in ResultPhoto.objects.all():
             delete_photo(photo=photo)
+
+
+def striped(number):
+    """A photo that shows a number of up to twelve binary digits: the same one twice is kept once."""
+    digits = Image.new("L", (12, 1))
+    digits.putdata([255 * (number >> place & 1) for place in range(12)])
+    return pictures.jpeg(digits.resize((96, 32), Image.Resampling.NEAREST).convert("RGB"))
 
 
 @dataclass
