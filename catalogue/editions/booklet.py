@@ -1,5 +1,6 @@
 """What an edition prints, gathered from a frozen record: lists and tables, ready for the templates."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import isfinite, nan
@@ -56,11 +57,15 @@ NOTHING_DRAWN: dict[str, Any] = {
 }
 
 
+# The name of another garment is no term: words that all begin with a capital, two or more.
+_NAME = re.compile(r"(?<![`\w])[A-Z][\w’'-]*(?: [A-Z][\w’'-]*)+(?![`\w])")
+
+
 def _summary(source: Source, text: str) -> str:
     """What the pattern is, in the terms of the edition; up to the second wording in its spelling alone."""
     facts, terms = source.facts, source.edition.terms
     if facts.pattern.wording > WIDE_WORDING:
-        return facts.plain(text, source.edition)
+        return facts.plain(_NAME.sub(r"`\g<0>`", text), source.edition)
     is_as_typed = facts.pattern.wording == FIRST_WORDING or terms == facts.home_terms
     return facts.typeset(text if is_as_typed else spelled(text, terms, facts.pattern.wording))
 

@@ -182,9 +182,11 @@ def _label(ground: _Ground, choice: tuple[str, str]) -> str:
 
 
 def _changes(ground: _Ground, plain: Chosen, choice: tuple[str, str], letter: str) -> bool:
-    """Whether a choice changes what a colour takes."""
-    after = ground.amounts({**plain, choice[0]: choice[1]})[letter]
-    return list(ground.amounts(plain)[letter]["weight"]) != list(after["weight"])
+    """Whether a choice changes what a colour takes, in a size that is printed; in old wordings, in any."""
+    before = ground.amounts(plain)[letter]["weight"]
+    after = ground.amounts({**plain, choice[0]: choice[1]})[letter]["weight"]
+    told = range(len(before)) if ground.pattern.wording <= WIDE_WORDING else ground.kept
+    return any(before[at] != after[at] for at in told)
 
 
 def _starts(ground: _Ground, base: Sequence[Mapping[str, Any]], letter: str) -> Iterator[tuple[str, Chosen]]:

@@ -1,6 +1,7 @@
 """Public pages: no cookie, units by query parameter, everything from frozen records."""
 
 import re
+from collections.abc import Iterable
 from typing import Any
 from urllib.parse import urlencode
 
@@ -90,7 +91,8 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     pattern, current = current_or_404(slug)
     record = frozen_record(current.record)
     units, photos = asked_units(request, record), photos_of(record)
-    shops = list(shops_of(pattern))
+    links = list(pattern.shop_links.all())
+    shops = [] if pattern.retired_at else [one for one in links if one.state != "dead"]
     page = {
         "pattern": pattern,
         "address": address_of(request),
@@ -111,7 +113,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "selling": SellingFacts.objects.filter(pattern=pattern).first() or SellingFacts(),
         "ended_yarns": ended_notes(yarn_names(record)),
         "shops": shops,
-        "is_sold": bool(shops) or is_sold(pattern),
+        "is_sold": is_sold(pattern, links),
         "numbers": published_numbers(current, units),
         "helps": record.get("helps", []),
         "special_stitches": record["pattern"].get("special_stitches", []),
@@ -129,7 +131,7 @@ def needs(request: HttpRequest, slug: str) -> HttpResponse:
         "address": address_of(request),
         "pdf_url": reverse("your_size", args=[slug]) if may_pick else "",
         "read_url": reverse("read_your_size", args=[slug]) if may_pick else "",
-        "is_sold": is_sold(pattern),
+        "is_sold": is_sold(pattern, pattern.shop_links.all()),
         "held": [],
         "since": None,
     }
@@ -217,16 +219,9 @@ def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
     return answer
 
 
-def shops_of(pattern: Pattern) -> QuerySet[ShopLink]:
-    """Where a pattern is to be had; nowhere once it is retired."""
-    shops = pattern.shop_links.exclude(state="dead")
-    return shops.none() if pattern.retired_at else shops
-
-
-def is_sold(pattern: Pattern) -> bool:
+def is_sold(pattern: Pattern, links: Iterable[ShopLink]) -> bool:
     """Whether anybody may have bought a pattern: it is in a shop, or somebody has it."""
-    links = pattern.shop_links.all()
-    return links.exists() or pattern.holders.exclude(pdf_versions=None).exists()
+    return any(links) or pattern.holders.exclude(pdf_versions=None).exists()
 
 
 def address_of(request: HttpRequest) -> str:

@@ -22,7 +22,7 @@ def small_document(**changes: Any) -> dict[str, Any]:
         "home_terms": "UK",
         "sizes": ["S", "M", "L"],
         "body": {"bust": {"label": "Bust girth", "unit": "cm", "values": [84, 92, 100]}},
-        "fabrics": {"main": {"label": "Trebles", "stitches": 14, "rows": 8, "over": "10 cm"}},
+        "fabrics": {"main": {"label": "Trebles", "stitches": 14, "rows": 8, "over": "10 cm", "tool_mm": 4}},
         "values": [
             {"name": "ease", "label": "Ease", "kind": "length",
              "steps": {"base_size": "M", "base": "8 cm", "step": ["0 cm", "1 cm"]}},

@@ -30,8 +30,8 @@ def printed():
     return booklet(source_of(record, graded_as_frozen(record), choices))
 
 
-def test_the_summary_and_titles_stay_as_they_were_written(printed):
-    assert printed["summary"] == "A hat like the Double Treble Cardigan, in dc."
+def test_the_summary_is_in_the_terms_of_the_edition_and_names_and_titles_stay_as_they_were_written(printed):
+    assert printed["summary"] == "A hat like the Double Treble Cardigan, in tr."
     assert [section.title for section in printed["instructions"]] == ["Double crochet"]
 
 

@@ -17,7 +17,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 def cells_of(page, place):
     """The cells of an erratum's row as words."""
     row = page.split(f">{place}</a>")[1].split("</tr>")[0]
-    cells = re.findall(r"<td>(.*?)</td>", row, re.DOTALL)
+    cells = re.findall(r"<td[^>]*>(.*?)</td>", row, re.DOTALL)
     return [" ".join(re.sub(r"<[^>]+>", " ", cell).split()) for cell in cells]
 
 

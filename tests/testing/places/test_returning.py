@@ -50,7 +50,7 @@ def test_giving_back_asks_on_a_page_what_goes_and_what_stays(as_tester, place):
 def test_the_maker_gets_a_kind_mail_and_the_designers_are_told(given_back):
     to_maker, to_designer = sorted(mail.outbox, key=lambda message: message.to, reverse=True)
     assert to_maker.to == ["wren@larkmoss.example"]
-    assert "you can change your mind here" in to_maker.body
+    assert "You can take your place back until" in " ".join(to_maker.body.split())
     assert to_designer.to == ["designer@larkmoss.example"]
     assert "Wren Alder gave a place back: Fernhollow Vest, size M" in to_designer.subject
     assert "Nobody on the waiting list was offered it." in to_designer.body
@@ -66,7 +66,7 @@ def test_the_designers_are_told_who_comes_up(designer, place):
 
 def test_for_seven_days_it_is_taken_back_with_everything_sent(client, given_back):
     client.force_login(given_back.person)
-    assert "Have my place again" in client.get(reverse("my_making")).content.decode()
+    assert "Take my place back" in client.get(reverse("my_making")).content.decode()
     mail.outbox.clear()
     assert client.post(address("making_return", given_back)).url == address("making", given_back)
     place = now(given_back)
@@ -85,7 +85,7 @@ def test_after_that_it_is_not(client, given_back, why):
     else:
         Application.objects.update(state="replaced")
     client.force_login(given_back.person)
-    assert "Have my place again" not in client.get(reverse("my_making")).content.decode()
+    assert "Take my place back" not in client.get(reverse("my_making")).content.decode()
     page = client.post(address("making_return", given_back), follow=True).content.decode()
     assert "can’t be taken back any more" in page.replace("&#x27;", "’")
     assert now(given_back).ended_at
@@ -116,10 +116,11 @@ def test_what_was_typed_for_a_place_that_is_over_leads_to_a_page_that_says_so(cl
     replace_place(placement=replaced)
     client.force_login(replaced.person)
     page = client.get(address("making_hours", replaced)).content.decode()
-    assert "You have this place no more" in page
-    assert "Have my place again" not in page
+    assert "You no longer have this place" in page
+    assert "Take my place back" not in page
     assert (
-        "You have this place no more" not in client.get(address("making_hours", given_back)).content.decode()
+        "You no longer have this place"
+        not in client.get(address("making_hours", given_back)).content.decode()
     )
 
 
