@@ -62,4 +62,6 @@ def _findings(guards: list[Guard], sheet: KeptSheet) -> list[dict[str, Any]]:
     for name, check in made.items():
         named = next((one for one in names_in("checks", check) if one in values), None)
         places[f"checks.{name}"] = f"values.{named}" if named else "checks"
-    return [{**one, "where": places[one["where"]]} for one in found if one["where"] in places]
+    # A guard that fails stops; what is said of its words, such as of a length in its formula, is no finding.
+    failed = (one for one in found if one["weight"] == "stop" and one["where"] in places)
+    return [{**one, "where": places[one["where"]]} for one in failed]

@@ -114,7 +114,7 @@ HELP_OF_ENTRY = {
     "spreads": "shaping#even",
     "pick_ups": "shaping#pick-ups",
     "stripes": "shaping#stripes",
-    "pieces": "pieces joins",
+    "pieces": "pieces",
     "joins": "pieces#joins",
     "yarns": "yarn",
     "yarn_sections": "yarn",

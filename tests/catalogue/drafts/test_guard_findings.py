@@ -51,3 +51,10 @@ def test_a_broken_guard_is_noticed_on_the_page_of_the_pattern_and_on_its_sheet(c
     edit(guarded, longer)
     for page in pages:
         assert SAYS in client.get(page).content.decode(), page
+
+
+def test_lengths_in_the_formula_of_a_guard_are_no_finding(client, guarded):
+    Guard.objects.update(holds="chest >= bust + 5 cm")
+    page = client.get(reverse("desk_pattern", args=[guarded.slug])).content.decode()
+    assert "stays as it is in every edition" not in page
+    assert "corrected mistake" not in page

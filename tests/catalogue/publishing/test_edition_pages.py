@@ -56,7 +56,7 @@ def test_work_in_the_round_is_told_in_rounds():
     text = " ".join(pages_of("cinderfell_raglan", sizes="M")).replace(
         " ,", ","
     )  # each row number has its box
-    assert "Work the increase round on rounds 2, 4, 6, 8, 10, 12" in text
+    assert "Work the increase round on rounds 2, 4, 6 … 34 and 38, 42, 46 … 62." in text
     assert "on rows" not in text
 
 
@@ -107,13 +107,12 @@ def test_an_edition_for_one_size_speaks_of_one_size():
     assert not any("there is a dash" in page for page in others)
 
 
-def test_a_line_that_spans_half_of_a_girth_has_no_length_beside_it(monkeypatch):
-    monkeypatch.setattr("catalogue.editions.booklet.SHARE_OF_ONE", 1.0)  # so large that lengths have room
+def test_a_line_that_spans_half_of_a_girth_says_that_its_length_is_all_round():
     record = make_record(make_pattern("brackenmere_pullover"))
     source = source_of(record, graded_as_frozen(record), {**home_choices(record), "sizes": "S"})
     back = booklet(source)["schematics"][0]
     told = {line.label: label.text for line, label in zip(back.key, back.piece.labels, strict=True)}
-    assert told["Chest"] == ""
+    assert told["Chest"] == "97 round"
     assert told["Length from shoulder"] == "52 cm"
 
 
