@@ -67,6 +67,11 @@ def ended_words(yarn: Yarn) -> str:
     )
 
 
+def ended_among(names: Iterable[str]) -> list[Yarn]:
+    """The studio's yarns that some texts name and that are no longer made."""
+    return [one for one in named_yarns(names) if one.is_ended]
+
+
 def ended_notes(names: Iterable[str]) -> list[str]:
     """What makers are told of the yarns that a version names in its own words."""
     return [note for note in map(ended_words, named_yarns(names)) if note]

@@ -7,8 +7,8 @@ from typing import Any, cast
 import numpy as np
 from django.http import QueryDict
 
-from catalogue.drafts.yarn_ends import named_yarns
 from catalogue.editions.booklet import stripe_block
+from catalogue.materials.ended_yarns import ended_among
 from catalogue.models import Yarn
 from catalogue.public.published import public_source, yarn_names
 from catalogue.versions.records import Record
@@ -142,7 +142,7 @@ def with_substitutes(
     to_buy: Sequence[ColourToBuy], core: PatternFile, record: Record, units: str
 ) -> list[ColourToBuy]:
     """What to buy, with a row for the yarn to take in place of one that is no longer made."""
-    ended = [one for one in named_yarns(yarn_names(record)) if one.is_ended]
+    ended = ended_among(yarn_names(record))
     found = []
     for one in to_buy:
         found.append(one)
