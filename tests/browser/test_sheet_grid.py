@@ -203,3 +203,13 @@ def test_an_amount_typed_over_several_sizes_is_added_to_each(window):
     save(page)
     assert worked(pattern, "edge") == [3, 3, 6]
     assert worked(pattern, "chest") == [10 * float(text) for text in wider]
+
+
+def test_in_a_narrow_window_the_keys_pass_over_the_columns_that_it_hides(window):
+    _, page = open_sheet(window, width=320)
+    cell(page, "values-back", SIZE).click()
+    for key, column in (("ArrowLeft", 0), ("ArrowRight", SIZE), ("ArrowRight", SIZE + 1), ("Home", 0)):
+        page.keyboard.press(key)
+        expect(cell(page, "values-back", column)).to_be_focused()
+    page.reload()
+    assert problems(page) == []

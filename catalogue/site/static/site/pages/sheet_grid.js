@@ -4,7 +4,7 @@
 import { bind } from "./sheet/gestures.js";
 import * as history from "./sheet/history.js";
 import { withBatch } from "./sheet/lines.js";
-import { go } from "./sheet/places.js";
+import { go, isShown } from "./sheet/places.js";
 import * as server from "./sheet/server.js";
 import { data, draftKey, state, table, tools, width } from "./sheet/state.js";
 import { readTable } from "./sheet/table.js";
@@ -35,7 +35,7 @@ const undoForm = document.querySelector("form[action='" + data.addresses.undo + 
 if (undoForm) {
   undoForm.hidden = true;
 }
-const first = table.querySelector("tbody td");
+const first = Array.from(table.querySelectorAll("tbody td")).find(isShown);
 if (first) {
   first.tabIndex = 0;
 }

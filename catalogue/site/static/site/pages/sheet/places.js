@@ -21,10 +21,28 @@ export function spotOf(cell) {
   return { row: allRows().indexOf(cell.parentElement), column: cell.cellIndex };
 }
 
+/* A narrow window hides columns. */
+export function isShown(cell) {
+  return cell.getClientRects().length > 0;
+}
+
+/* The place itself, or the next one on the way that is shown; the last one where there is none. */
+function shownFrom(spot) {
+  const step = state.to && spot.column < state.to.column ? -1 : 1;
+  let column = spot.column;
+  while (cellAt({ row: spot.row, column: column }) && !isShown(cellAt({ row: spot.row, column: column }))) {
+    column += step;
+  }
+  return cellAt({ row: spot.row, column: column }) ? { row: spot.row, column: column } : spot;
+}
+
 export function go(row, column, extend) {
   const last = allRows().length - 1;
   state.began = null;
-  state.to = { row: Math.max(0, Math.min(last, row)), column: Math.max(0, Math.min(width - 1, column)) };
+  state.to = shownFrom({
+    row: Math.max(0, Math.min(last, row)),
+    column: Math.max(0, Math.min(width - 1, column)),
+  });
   if (!extend || !state.from) {
     state.from = state.to;
   }
