@@ -40,7 +40,7 @@ SPACE = re.compile(r"\s+")
 REFERENCE = re.compile(r"\{([a-z][a-z0-9_]*)(?: in both)?\}")
 
 
-MARKER = re.compile(r"(?:\d+\.|•)\s*")
+MARKER = re.compile(r"(?:\d+\.|•|[←→] \d+)\s*")  # of a list, or of a row of a chart
 
 
 def text_of(content):
