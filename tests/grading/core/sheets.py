@@ -6,7 +6,7 @@ from grading.core.grade.grade import Graded, WorkedOut, grade
 from grading.core.pattern.file import read_pattern
 
 Typed = dict[str, Any]
-MAIN = {"label": "Main", "stitches": 20, "rows": 28, "over": "10 cm"}
+MAIN = {"label": "Main", "stitches": 20, "rows": 28, "over": "10 cm", "tool_mm": 4}
 
 
 def value(name: str, formula: str | None = None, *, kind: str = "length", **more: Any) -> Typed:
