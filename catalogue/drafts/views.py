@@ -66,7 +66,8 @@ def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpR
         )
         for pattern in found
     ]
-    for_you = [task for pattern in found for task in editing[pattern.pk].tasks]
+    tasks = (task for pattern in found for task in editing[pattern.pk].tasks)
+    for_you = sorted(tasks, key=lambda task: task.urgency)
     context = {"patterns": patterns, "for_you": for_you, "life": LIFE, "load": load, "pattern": None}
     if is_designer(request.user):
         context |= {"failed_letters": letters_in_state("failed").count(), "failed": FailedChore.objects.all()}

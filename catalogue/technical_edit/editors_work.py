@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from enum import IntEnum
 
 from django.db.models import Count, F, Q
 from django.urls import reverse
@@ -14,10 +15,22 @@ from catalogue.technical_edit.edited_since import edited_since
 from catalogue.technical_edit.work_lists import Progress, progress_of, readings_of
 
 
+class Urgency(IntEnum):
+    """In which order an editor sees to things."""
+
+    OVERDUE = 0
+    ANSWERED = 1
+    CHANGED = 2
+    SIGN = 3
+    BEGUN = 4
+    UNREAD = 5
+
+
 @dataclass(frozen=True)
 class Task:
-    """One thing that waits for an editor: in which pattern, what, and the button that leads there."""
+    """One thing that waits for an editor: how urgent it is, in which pattern, what, and where a button leads."""
 
+    urgency: Urgency
     title: str
     says: str
     button: str
@@ -142,6 +155,7 @@ def _answered(pattern: Pattern, count: int) -> Iterator[Task]:
     if count:
         says = "Your query is answered" if count == 1 else f"{count} of your queries are answered"
         yield Task(
+            Urgency.ANSWERED,
             pattern.title,
             says,
             "Read the answer" + ("" if count == 1 else "s"),
@@ -156,16 +170,21 @@ def _to_read(
     if signed and not signed.withdrawn_at:
         if is_edited:
             says = f"Changed since {_whose(signed, editor)}"
-            yield Task(pattern.title, says, "See what changed", _edit_page(pattern, "#changed"))
+            yield Task(
+                Urgency.CHANGED, pattern.title, says, "See what changed", _edit_page(pattern, "#changed")
+            )
     elif progress is None:
-        yield Task(pattern.title, "Not read by you yet", "Read it", _edit_page(pattern, "#work-list"))
+        yield Task(
+            Urgency.UNREAD, pattern.title, "Not read by you yet", "Read it", _edit_page(pattern, "#work-list")
+        )
     elif progress.unread:
         yield Task(
-            pattern.title, f"{progress.unread} of {progress.total} cells unread", "Go on reading",
-            _edit_page(pattern, "?show=unread#work-list"),
+            Urgency.BEGUN, pattern.title, f"{progress.unread} of {progress.total} cells unread",
+            "Go on reading", _edit_page(pattern, "?show=unread#work-list"),
         )  # fmt: skip
     else:
         yield Task(
+            Urgency.SIGN,
             pattern.title,
             "Read by you, not signed",
             "Go to sign-off",
@@ -177,9 +196,8 @@ def _overdue(pattern: Pattern, count: int) -> Iterator[Task]:
     if count:
         noun = "erratum is" if count == 1 else "errata are"
         address = f"{reverse('errata', args=[pattern.slug])}?state=overdue"
-        yield Task(
-            pattern.title, f"{count} {noun} overdue", "Settle it" if count == 1 else "Settle them", address
-        )
+        button = "Settle it" if count == 1 else "Settle them"
+        yield Task(Urgency.OVERDUE, pattern.title, f"{count} {noun} overdue", button, address)
 
 
 def _edit_page(pattern: Pattern, where: str) -> str:

@@ -149,6 +149,17 @@ def tasks(pattern, editor):
     ]
 
 
+def test_of_what_waits_for_an_editor_the_most_urgent_comes_first_and_much_is_folded(client):
+    for count in range(9):
+        pattern = make_pattern(title=f"Larkmoss {count}")
+    Erratum.objects.create(pattern=pattern, place="gauge", due_on=timezone.localdate() - timedelta(days=1))
+    client.force_login(make_person(role="editor"))
+    page = client.get(reverse("desk")).content.decode().split("desk-lines")[0]
+    assert page.index("1 erratum is overdue") < page.index("Not read by you yet")
+    assert "<summary>2 more</summary>" in page
+    assert page.count("Not read by you yet") == 9
+
+
 def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
     pattern, editor = make_pattern(), make_person(role="editor")
     client.force_login(editor)
