@@ -28,7 +28,7 @@ class Urgency(IntEnum):
 
 @dataclass(frozen=True)
 class Task:
-    """One thing that waits for an editor: how urgent it is, in which pattern, what, and where a button leads."""
+    """One thing that waits for an editor: how urgent, in which pattern, what, and where a button leads."""
 
     urgency: Urgency
     title: str
