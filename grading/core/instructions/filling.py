@@ -25,7 +25,7 @@ from grading.core.printing.numbers import (
 )
 from grading.core.printing.pick_up_sentences import pick_up_sentence
 from grading.core.printing.sentences import merged_lines, shaping_sentence, spread_sentence, stripe_words
-from grading.core.printing.shaping_sentences import ShapingWords
+from grading.core.printing.shaping_sentences import ShapingWords, shaping_lines
 from grading.core.printing.wording import Voice
 from grading.core.yarn.stripes import StripeRepeat
 
@@ -128,6 +128,10 @@ class Filler:
             return self._curve(piece)
         if piece.form == "with":
             return self._merged(piece)
+        if self.facts.kinds[piece.name] == "shaping" and not self._is_first:
+            lines = shaping_lines(self._shaping(piece.name, around), self.voice)
+            if lines:
+                return Stretch("lines", lines, piece.name)
         return _filled(self._words_for(piece, around), piece.name)
 
     def _help(self, name: str) -> Stretch:

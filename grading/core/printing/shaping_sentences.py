@@ -22,6 +22,8 @@ from grading.core.printing.wording import (
 )
 from grading.core.shaping.shaping import Run, ShapingPlan
 
+FEWEST_LINES = 3  # so many ways of shaping stand in lines of their own
+
 
 @dataclass(frozen=True)
 class ShapingWords:
@@ -70,15 +72,48 @@ work 4 rows straight.'
         return DASH
     groups = _alike(shaping, known)
     if _are_apart(shaping, groups, voice):
-        texts = {place: _of_one(shaping, place, voice) for place in known}
-        told = [(names, words) for names, words in by_size(texts, voice) if words != DASH]
-        return " ".join(as_sentence(f"{names}: {words}") for names, words in told)
+        return " ".join(_told_apart(shaping, known, voice))
     if len(groups) == 1:
         return as_sentence(_Told(shaping, voice, known).words())
     return " ".join(
         as_sentence(f"{_sizes(group, voice)}: {_Told(shaping, _voice_of(group, voice), group).words()}")
         for group in groups
     )
+
+
+def shaping_lines(shaping: ShapingWords, voice: Voice) -> tuple[str, ...]:
+    """Say how a piece is shaped in a line for each way, where sizes are shaped in three ways or more.
+
+    Args:
+        shaping: The plans, one per size.
+        voice: Whom it is for.
+
+    Returns:
+        A sentence after the labels of its sizes for each way; none where one sentence or two say it all.
+
+    Source: common practice.
+
+    >>> runs = ((((6, 4),), 24), (((6, 2), (8, 1)), 24), (((4, 2), (8, 2)), 24))
+    >>> plans = tuple(ShapingPlan(one, change=-2 * sum(n for _, n in one), each=2, rows=r) for one, r in runs)
+    >>> words = ShapingWords(plans, starts=(40, 44, 48))
+    >>> for line in shaping_lines(words, Voice(("S", "M", "L"), "knitting")):
+    ...     print(line)
+    S: decrease 1 st at each end of every 6th row 4 times.
+    M: decrease 1 st at each end of every 6th row 2 times (40 sts), then of every 8th row once, \
+then work 4 rows straight.
+    L: decrease 1 st at each end of every 4th row 2 times (44 sts), then of every 8th row 2 times.
+    """
+    known = [place for place in voice.places if shaping.plans[place].runs is not None]
+    if not known or not _are_apart(shaping, _alike(shaping, known), voice):
+        return ()
+    told = _told_apart(shaping, known, voice)
+    return told if len(told) >= FEWEST_LINES else ()
+
+
+def _told_apart(shaping: ShapingWords, known: Sequence[int], voice: Voice) -> tuple[str, ...]:
+    """A sentence for each way in which sizes are shaped, after their labels."""
+    texts = {place: _of_one(shaping, place, voice) for place in known}
+    return tuple(as_sentence(f"{names}: {words}") for names, words in by_size(texts, voice) if words != DASH)
 
 
 def _are_apart(shaping: ShapingWords, groups: Sequence[Sequence[int]], voice: Voice) -> bool:

@@ -24,7 +24,7 @@ def test_a_part_that_only_some_sizes_have_had_dashes_in_the_second_wording() -> 
 
 def test_sizes_that_have_a_part_and_sizes_that_have_not_are_told_one_by_one() -> None:
     (part,) = render_step("{taper}", tapered([50, 52, 54, 56], [60, 62, 56, 66], NEWEST_WORDING), ALL_SIZES)
-    assert "S1: increase 1 st at each end of every 12th row 5 times (50 sts). " in part.text
+    assert "S1: increase 1 st at each end of every 12th row 5 times (50 sts).\n" in part.text
     assert part.text.endswith(
         "S4: increase 1 st at each end of every 8th row 6 times (52 sts), "
         "then of every 9th row 2 times (56 sts)."
