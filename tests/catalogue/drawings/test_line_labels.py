@@ -14,16 +14,15 @@ from catalogue.drawings.whole_pictures import whole_picture
 from catalogue.editions.booklet import LARGE_OF_ONE, SHARE_OF_ONE
 from catalogue.editions.ingredients import font_path
 from catalogue.editions.sources import TYPE_MM_LARGE
-from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
-from grading.beginnings.constructions import constructions, lacking
+from grading.beginnings.constructions import constructions
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import DrawnDimension, draw_pieces
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.edition import PrintForm
-from grading.sizes.tables import published_tables
 from tests.builders import sample
 from tests.catalogue.builders import SAMPLES
+from tests.catalogue.drawings.begun import begun
 from tests.present import present
 
 # The widths of letters as the font of the drawings has them.
@@ -31,23 +30,6 @@ FONT = ImageFont.truetype(str(font_path("SourceSans3-Regular.ttf")), 1000)
 # Capitals and figures are so high, in heights of the type; a little more than in the font.
 FIGURE = 0.72
 POINT_MM = 25.4 / 72
-
-
-def begun(key):
-    construction = constructions()[key]
-    table = next(one for one in published_tables().values() if not lacking(construction, one))
-    start = Start(
-        title=construction.name,
-        fabric=construction.fabrics[0],
-        table=table,
-        sizes=table.sizes,
-        swatch=BegunSwatch(18, 24, 14, 18, 24),
-        ease=construction.eases[construction.ease][0],
-        sample=table.sizes[len(table.sizes) // 2],
-        home_units="cm",
-        options=frozenset(option["name"] for option in construction.options),
-    )
-    return begun_document(construction, start)
 
 
 def pictures_of(facts, graded, place, units, type_mm):

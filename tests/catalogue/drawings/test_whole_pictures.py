@@ -18,8 +18,6 @@ from catalogue.editions.booklet import drawn_parts
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
 from catalogue.site.demo_begun import begun_sample
-from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
-from grading.beginnings.constructions import constructions, lacking
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import draw_graded
 from grading.core.instructions.facts import facts_of
@@ -27,31 +25,12 @@ from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PieceEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.sizes.tables import published_tables
 from tests.builders import make_studio, sample
 from tests.catalogue.builders import make_record
+from tests.catalogue.drawings.begun import begun
 from tests.present import present
 
 WHOLES = ("hat", "mittens", "shawl", "blanket")
-
-
-def begun(key):
-    construction = constructions()[key]
-    table = next(one for one in published_tables().values() if not lacking(construction, one))
-    return begun_document(
-        construction,
-        Start(
-            title=construction.name,
-            fabric=construction.fabrics[0],
-            table=table,
-            sizes=table.sizes,
-            swatch=BegunSwatch(18, 24, 14, 18, 24),
-            ease=construction.eases[construction.ease][0],
-            sample=table.sizes[len(table.sizes) // 2],
-            home_units="cm",
-            options=frozenset(option["name"] for option in construction.options),
-        ),
-    )
 
 
 def read(document):
