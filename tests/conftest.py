@@ -89,7 +89,7 @@ def count_proof(record_property):
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Say what was left out, and how often the heavy proofs tried; one that failed tells its numbers too."""
+    """Say what was left out, how often the heavy proofs tried (a failed one too), and what failed at first."""
     if number := terminalreporter.config.stash.get(left_out, 0):
         terminalreporter.section("left out")
         terminalreporter.write_line(f"{number} tests that are the same on any database")
@@ -102,6 +102,9 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         terminalreporter.section("heavy proofs")
     for name, number in sorted(counts.items()):
         terminalreporter.write_line(f"{name}: {number}")
+    for report in terminalreporter.getreports("rerun"):
+        terminalreporter.section(f"failed, and was run once more: {report.nodeid}")
+        terminalreporter.write_line(report.longreprtext)
 
 
 @pytest.fixture(scope="session")

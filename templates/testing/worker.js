@@ -15,18 +15,27 @@ function isKept(request) {
     : address.pathname.startsWith("{{ static }}") || address.pathname.startsWith("/files/photos/");
 }
 
+/* Where the pages are kept; nothing once they were erased or somebody signed out. Only a page of questions begins
+   it, so that an answer that was on its way meanwhile is not kept again. */
+function keptPages() {
+  return navigator.locks.request(PAGES, async function () {
+    return (await caches.has(PAGES)) ? caches.open(PAGES) : null;
+  });
+}
+
 async function fromStudioFirst(request) {
-  const pages = await caches.open(PAGES);
   try {
     const answer = await fetch(request);
-    if (answer.ok && !answer.redirected) {
+    const pages = answer.ok && !answer.redirected && (await keptPages());
+    if (pages) {
       const address = new URL(request.url);
       address.search = ""; // one page, whatever led to it: the newest is shown without a line
       await pages.put(address.href, answer.clone());
     }
     return answer;
   } catch {
-    return (await pages.match(request.url, { ignoreVary: true, ignoreSearch: true })) || Response.error();
+    const kept = { cacheName: PAGES, ignoreVary: true, ignoreSearch: true };
+    return (await caches.match(request.url, kept)) || Response.error();
   }
 }
 

@@ -56,6 +56,9 @@ def test_erasing_takes_everything_from_the_phone_as_well(window, place):
     page.get_by_role("button", name="Yes, erase everything about me").click()
     expect(page.get_by_role("heading", name="Everything about you is erased")).to_be_visible()
     page.wait_for_function("async () => !(await caches.keys()).length")
+    # What the page still asks for goes past the worker, and is not kept again.
+    page.evaluate("async () => (await fetch(document.querySelector('link[rel=stylesheet]').href)).text()")
+    assert page.evaluate("() => caches.keys()") == []
     assert store_of(page) == []
     assert not Person.objects.filter(pk=place.person.pk).exists()
     cut(page)

@@ -283,7 +283,7 @@ def test_what_the_studio_does_not_take_stays_with_its_sentence(phone, place):
     assert store_of(phone) == []
 
 
-def test_signing_out_tells_what_is_not_sent_and_then_takes_it_from_the_phone(phone, place):
+def test_signing_out_tells_what_is_not_sent_and_then_takes_it_from_the_phone(phone, place, live_server):
     open_chest(phone, place)
     phone.locator("input[name=length]").fill("96.5")
     phone.get_by_role("button", name="Sign out").click()
@@ -291,6 +291,14 @@ def test_signing_out_tells_what_is_not_sent_and_then_takes_it_from_the_phone(pho
     phone.get_by_role("button", name="Sign out").click()
     expect(phone.get_by_role("link", name="Sign in").first).to_be_visible()
     assert store_of(phone) == []
+    # Whoever signs in again on it answers as before.
+    phone.context.add_cookies([session_of(place.person, live_server)])
+    open_chest(phone, place)
+    phone.locator("input[name=length]").fill("97")
+    assert len(store_of(phone)) == 1
+    send(phone)
+    expect(kept(phone)).to_have_text("Sent.")
+    assert measured() == {"chest": "97"}
 
 
 def test_another_tester_on_the_same_phone_sees_and_sends_nothing_of_it(phone, place, live_server):

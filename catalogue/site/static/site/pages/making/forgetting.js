@@ -1,5 +1,5 @@
 /* Everything about somebody is erased: pages, answers and words that this phone still kept go as well. */
 
-import { forgetAll } from "./memory.js";
+import { forgetErased } from "./memory.js";
 
-forgetAll();
+forgetErased();

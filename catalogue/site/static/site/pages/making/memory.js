@@ -88,8 +88,13 @@ export async function forgetPicture(id) {
   }
 }
 
-export async function forgetAll() {
+/* Whoever signs in again on this phone begins anew; whom the studio has erased does not come back. */
+export async function forgetErased() {
   write(ERASED, true);
+  await forgetAll();
+}
+
+export async function forgetAll() {
   Object.keys(window.localStorage)
     .filter(function (key) {
       return key.startsWith(PREFIX);
@@ -100,6 +105,15 @@ export async function forgetAll() {
   write(QUESTIONS_OF, null);
   if (window.caches) {
     await caches.delete(PICTURES);
-    await caches.delete(PAGES);
+    await navigator.locks.request(PAGES, function () {
+      return caches.delete(PAGES);
+    });
   }
+}
+
+/* Where the questions are kept; nothing from the moment that everything is erased. */
+export function openPages() {
+  return navigator.locks.request(PAGES, function () {
+    return isErased() ? null : caches.open(PAGES);
+  });
 }

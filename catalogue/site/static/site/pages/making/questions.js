@@ -1,6 +1,6 @@
 /* The questions can be read without a connection: each that is still unknown here is fetched once. */
 
-import { own, PAGES, QUESTIONS_OF, read, write } from "./memory.js";
+import { openPages, own, PAGES, QUESTIONS_OF, read, write } from "./memory.js";
 import { request } from "./requests.js";
 
 export async function keepQuestions() {
@@ -12,9 +12,9 @@ export async function keepQuestions() {
     write(QUESTIONS_OF, own.person);
   }
   await navigator.serviceWorker.register(own.worker, { scope: own.home });
-  const pages = await caches.open(PAGES);
+  const pages = await openPages();
   const questions = Array.from(document.querySelectorAll("[data-questions] a"));
-  if (!questions.length) {
+  if (!questions.length || !pages) {
     return;
   }
   const looks = Array.from(document.querySelectorAll("link[href], script[src]"));
