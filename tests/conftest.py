@@ -89,7 +89,7 @@ def count_proof(record_property):
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Say what was left out, how often the heavy proofs tried (a failed one too), and what failed at first."""
+    """Say what was left out, how often the heavy proofs tried (failed ones too), and what failed at first."""
     if number := terminalreporter.config.stash.get(left_out, 0):
         terminalreporter.section("left out")
         terminalreporter.write_line(f"{number} tests that are the same on any database")

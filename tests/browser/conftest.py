@@ -25,7 +25,7 @@ os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 def pytest_collection_modifyitems(items):
     """Without Chromium these tests say that they were left out; where it is required, they fail.
 
-    In CI a test that fails is run once more, and what it said at first ends the run's report: a busy machine's
+    In CI a test that fails is run once more, and what it said at first ends the report: a busy machine's
     moment is no red run, and no secret either.
     """
     there = CHROMIUM or os.environ.get("EVENROW_REQUIRE_BROWSER")
