@@ -15,12 +15,14 @@ function isKept(request) {
     : address.pathname.startsWith("{{ static }}") || address.pathname.startsWith("/files/photos/");
 }
 
-/* Where the pages are kept; nothing once they were erased or somebody signed out. Only a page of questions begins
+/* Where the pages are kept; nothing once they are erased or somebody has signed out. Only a page of questions begins
    it, so that an answer that was on its way meanwhile is not kept again. */
+async function findPages() {
+  return (await caches.has(PAGES)) ? caches.open(PAGES) : null;
+}
+
 function keptPages() {
-  return navigator.locks.request(PAGES, async function () {
-    return (await caches.has(PAGES)) ? caches.open(PAGES) : null;
-  });
+  return navigator.locks ? navigator.locks.request(PAGES, findPages) : findPages();
 }
 
 async function fromStudioFirst(request) {

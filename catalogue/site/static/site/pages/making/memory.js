@@ -105,7 +105,7 @@ export async function forgetAll() {
   write(QUESTIONS_OF, null);
   if (window.caches) {
     await caches.delete(PICTURES);
-    await navigator.locks.request(PAGES, function () {
+    await alone(function () {
       return caches.delete(PAGES);
     });
   }
@@ -113,7 +113,12 @@ export async function forgetAll() {
 
 /* Where the questions are kept; nothing from the moment that everything is erased. */
 export function openPages() {
-  return navigator.locks.request(PAGES, function () {
+  return alone(function () {
     return isErased() ? null : caches.open(PAGES);
   });
+}
+
+/* The worker opens what is kept under the same lock, where the browser has locks. */
+function alone(work) {
+  return navigator.locks ? navigator.locks.request(PAGES, work) : work();
 }
