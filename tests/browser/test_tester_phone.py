@@ -246,6 +246,36 @@ def test_a_photo_taken_without_a_connection_arrives(phone, place, tmp_path):
     assert ResultPhoto.objects.get().alt == "The front, lying flat."
 
 
+def test_after_a_kept_answer_has_gone_the_next_one_is_no_change_to_it(window, place):
+    page = window(width=320, person=place.person, worker="allow")
+    page.goto(f"/making/{place.pk}/")
+    page.wait_for_function("() => navigator.serviceWorker.controller")
+    expect(page.locator("html[data-questions-kept]")).to_be_attached(timeout=30_000)
+    page.goto(f"/making/{place.pk}/hours/")
+    before = page.locator(".sent").inner_text()
+
+    def answer(hours):
+        page.locator("input[name=hours]").fill(hours)
+        send(page)
+
+    cut(page)
+    answer("33")
+    gone_through(page)
+    expect(page.locator(".sent")).not_to_have_text(before)
+    expect(page.locator("[data-renewed=before]")).to_contain_text("33")
+    answer("34")
+    expect(kept(page)).to_contain_text("Sent.")
+    page.wait_for_function(
+        """async path => (await (await caches.match(path, {ignoreVary: true})).text()).includes('value="34"')""",
+        arg=f"/making/{place.pk}/hours/",
+    )
+    cut(page)
+    page.goto(f"/making/{place.pk}/hours/")  # as it is kept on the phone
+    answer("35")
+    gone_through(page)
+    assert Entry.objects.get(part="hours").typed == {"hours": "35"}
+
+
 def test_a_session_that_is_over_asks_to_sign_in_and_loses_nothing(phone, place, live_server):
     cookie = session_of(place.person, live_server)
     open_chest(phone, place)

@@ -9,6 +9,7 @@ import { also, showTold, tell } from "./making/line.js";
 import { isErased, NOTE, own } from "./making/memory.js";
 import { offerCamera } from "./making/photos.js";
 import { keepQuestions } from "./making/questions.js";
+import { renewPages } from "./making/renewing.js";
 import { flushQuietly } from "./making/sending.js";
 import { offerStepHelps } from "./making/step_helps.js";
 
@@ -56,6 +57,7 @@ if (note) {
   const said = JSON.parse(note);
   also(said.words);
   showTold(said.told);
+  renewPages([said.page]);
 }
 flushQuietly();
 keepQuestions().catch(function () {

@@ -55,7 +55,7 @@ export async function sendOff(form, adds) {
   const result = results.get(item.id);
   if (result && result.state === "sent") {
     try {
-      const note = { words: form.dataset.done || "Sent.", told: result.told };
+      const note = { words: form.dataset.done || "Sent.", told: result.told, page: item.page };
       window.sessionStorage.setItem(NOTE, JSON.stringify(note));
     } catch {
       /* the page itself shows it */

@@ -118,6 +118,13 @@ export function openPages() {
   });
 }
 
+/* The same, only where some are kept: nothing begins anew after somebody has signed out. */
+export function keptPages() {
+  return alone(async function () {
+    return !isErased() && (await caches.has(PAGES)) ? caches.open(PAGES) : null;
+  });
+}
+
 /* The worker opens what is kept under the same lock, where the browser has locks. */
 function alone(work) {
   return navigator.locks ? navigator.locks.request(PAGES, work) : work();

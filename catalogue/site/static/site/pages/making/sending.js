@@ -4,6 +4,7 @@
 import { also, link, showTold, tell } from "./line.js";
 import { change, findPicture, forgetPicture, own, unsent, UNSENT } from "./memory.js";
 import { sendPieces } from "./pieces.js";
+import { renewPages } from "./renewing.js";
 import { keyForForms, request } from "./requests.js";
 
 async function post(item) {
@@ -159,5 +160,11 @@ export async function flushQuietly() {
     sent.forEach(function (result) {
       showTold(result.told);
     });
+  }
+  if (sent.length) {
+    const answered = sent.map(function (result) {
+      return result.item.page;
+    });
+    await renewPages(answered.concat([window.location.pathname]));
   }
 }
