@@ -6,7 +6,7 @@ from grading.core.audit.places import read_extent, read_kind
 from grading.core.audit.stitch_reading import read_stitch
 from grading.core.audit.stitches import Stitch
 from grading.core.audit.tokens import Number
-from grading.core.audit.tree import Each, Item, Kind, Run, Work
+from grading.core.audit.tree import Each, ForRows, Item, Kind, Run, Work
 
 
 def read_even(cursor: Cursor, craft: str) -> Item | None:
@@ -24,12 +24,12 @@ def read_even(cursor: Cursor, craft: str) -> Item | None:
     cursor.phrase(words.EVEN_TAILS)
     extent = read_extent(cursor, craft)
     if extent is not None:
-        return Work(Stitch("work"), extent)
+        return Work(Stitch("work"), extent, rows=rows)
     rows = rows or cursor.attempt(lambda: for_rows(cursor))
     verb = cursor.tokens[cursor.place - 1].text
     if not cursor.clause_ended() or (not rows and not fabric and verb in NEVER_ALONE):
         return None
-    return Work(Stitch("work"), Each())
+    return Work(Stitch("work"), Each(), rows=rows)
 
 
 def _so_many(cursor: Cursor, craft: str) -> Number | None:
@@ -93,17 +93,19 @@ def _rib(cursor: Cursor) -> bool:
     return cursor.attempt(read) is not None
 
 
-def for_rows(cursor: Cursor) -> bool:
-    """Rows that change no count: `for 10 rows`, `6 rows`."""
+def for_rows(cursor: Cursor) -> ForRows | None:
+    """How many rows are worked: `for 10 rows`, `6 rows more`, `another 6 rows`, `for a total of 20 rows`."""
     cursor.word("for", "over", "another")
     cursor.word("a", "the", "these", "another")
-    cursor.word("further", "total")
+    further = cursor.word("further", "total")
+    total = bool(further) and cursor.tokens[cursor.place - 1].text == "total"
     cursor.word("of")
     cursor.phrase(words.NEXT)
     number = cursor.number()
     cursor.word("more", "further", "plain", "straight", "even", "rs", "ws")
     if number is None or not cursor.phrase(words.ROWS):
-        return False
-    cursor.word("more")
+        return None
+    cursor.word("more", "further", "longer")
     cursor.phrase(words.EVEN_TAILS)
-    return True
+    cursor.word("more")
+    return ForRows(number, total=cursor.phrase(words.IN_ALL) or total)

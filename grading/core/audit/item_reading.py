@@ -8,6 +8,7 @@ from grading.core.audit.places import read_kind, read_place
 from grading.core.audit.tree import (
     BindOff,
     CastOn,
+    ForRows,
     FromHook,
     Hold,
     Idle,
@@ -20,7 +21,6 @@ from grading.core.audit.tree import (
     Skip,
     Turn,
     TurningChain,
-    UntilRows,
 )
 
 
@@ -115,13 +115,13 @@ def read_skip(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
 
 def read_until_rows(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """`until there are 20 rows`: the row is worked again and again."""
-    if not cursor.phrase(words.UNTIL_THERE_ARE) or cursor.tokens[cursor.place - 1].text == "for":
+    if not cursor.phrase(words.UNTIL_THERE_ARE):
         return None
     number = cursor.number()
     if number is None or not cursor.phrase(words.ROWS):
         return None
     cursor.phrase(words.IN_ALL)
-    return UntilRows(number) if items else None
+    return ForRows(number, total=True) if items else None
 
 
 def read_return(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:

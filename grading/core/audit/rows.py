@@ -9,7 +9,7 @@ from grading.core.audit.courses import Stage
 from grading.core.audit.row_reading import read_rows
 from grading.core.audit.row_states import Setting, UnreadError, Worked
 from grading.core.audit.tokens import Number
-from grading.core.audit.tree import Again, Chain, EndShaping, Kind, Row, Said, Turn, UntilRows
+from grading.core.audit.tree import Again, Chain, EndShaping, ForRows, Item, Kind, Row, Said, Turn, Work
 from grading.core.audit.working import work_row
 
 NO_COUNT = "the closing count has no value here"
@@ -104,13 +104,15 @@ class Account:
         return [self._work_once(row, counts) for _ in range(min(MOST_ROWS, times))]
 
     def _written_times(self, row: Row) -> int:
-        """How often a row is worked: as many rows as its head names, or until there are so many."""
-        until = next((item for item in row.items if isinstance(item, UntilRows)), None)
-        if until is None:
+        """How often a row is worked: for as many rows as are named, or until there are so many."""
+        rows = next(filter(None, map(_rows_named, row.items)), None)
+        if rows is None or (row.repeats != 1 and not rows.total):
             return row.repeats if isinstance(row.repeats, int) else 1
+        if not rows.total:
+            return self._number(rows.rows)
         if self.rows_done is None:
             raise UnreadError("how many rows there are is not known here")
-        return max(1, self._number(until.rows) - self.rows_done)
+        return max(1, self._number(rows.rows) - self.rows_done)
 
     def _remember(self, row: Row, counts: bool | None) -> None:
         for item in row.items:
@@ -309,6 +311,13 @@ class Account:
         if last.leaves < 0:
             return f"{last.leaves} stitches would be left"
         return "" if count is None or count == last.leaves else f"says {count}, worked {last.leaves}"
+
+
+def _rows_named(item: Item) -> ForRows | None:
+    """How many rows the words of an item name."""
+    if isinstance(item, ForRows):
+        return item
+    return item.rows if isinstance(item, Work) else None
 
 
 def _said_by_shaping(rows: tuple[Row, ...]) -> Said | None:

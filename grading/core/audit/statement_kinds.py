@@ -13,7 +13,6 @@ class Straight:
     total: bool = False
     in_all: bool = False
     """Whether it is said so of these rows alone, which may be a part of the piece."""
-    more: bool = False
     above: str | None = None
     """What a total is counted from: a "marker" or an "edge"; None for the beginning."""
 

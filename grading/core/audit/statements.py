@@ -1,7 +1,7 @@
 """Sentences between rows: how many rows are worked straight, what remains, what is done with the work.
 
 statement = straight | rows now | remain | parts | side | as section | note
-straight  = work [ straight ] [ in stitch ] ( "until there are N rows" | N [ more ] rows [ of stitch ] )
+straight  = work [ straight ] [ in stitch ] ( "until there are N rows" | N [ more ] rows [ more | of stitch ])
 """
 
 from collections.abc import Callable
@@ -9,6 +9,7 @@ from collections.abc import Callable
 from grading.core.audit import words
 from grading.core.audit.asides import without_marker_asides
 from grading.core.audit.cursor import Cursor
+from grading.core.audit.fabrics import for_rows
 from grading.core.audit.finishing import read_joined_edges, read_note, read_same_rows
 from grading.core.audit.notes import read_chain_note
 from grading.core.audit.places import read_kind
@@ -147,17 +148,20 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
         above = _above(cursor)
         cursor.phrase(words.IN_ALL)
         return Straight(number, total=True, above=above) if cursor.clause_ended() else None
-    number = cursor.number()
-    more = cursor.word("more", "further")
-    if number is None or not cursor.phrase(words.ROWS):
+    from_below = cursor.sees("for")
+    rows = for_rows(cursor)
+    if rows is None:
         return None
     _in_stitch(cursor, craft)
     if cursor.phrase(words.WITH_SHAPING):
         return Note() if cursor.clause_ended() else None  # the shaping that follows counts these rows
     cursor.phrase(words.EVEN_TAILS)
-    total = cursor.phrase(words.IN_ALL)
+    in_all = cursor.phrase(words.IN_ALL) or rows.total
+    above = _above(cursor) if from_below else None
     cursor.phrase(words.ABOVE)
-    return Straight(number, total=total, in_all=total, more=bool(more)) if cursor.clause_ended() else None
+    if not cursor.clause_ended():
+        return None
+    return Straight(rows.rows, total=in_all or above is not None, in_all=in_all, above=above)
 
 
 def _above(cursor: Cursor) -> str | None:

@@ -84,12 +84,21 @@ Place = Next | Each | Same | TurningChain | Ring | FromHook | Nth | EveryNth | I
 
 
 @dataclass(frozen=True)
+class ForRows:
+    """So many rows are worked; `total` when the piece then has so many."""
+
+    rows: Number
+    total: bool = False
+
+
+@dataclass(frozen=True)
 class Work:
-    """`times` of a stitch or of a group into each of the places."""
+    """`times` of a stitch or of a group into each of the places, in one row or in several alike."""
 
     what: "Stitch | tuple[Item, ...]"
     place: Place
     times: Number = 1
+    rows: ForRows | None = None
 
 
 @dataclass(frozen=True)
@@ -223,13 +232,6 @@ class Turn:
 
 
 @dataclass(frozen=True)
-class UntilRows:
-    """The row is worked until the piece has so many rows."""
-
-    rows: Number
-
-
-@dataclass(frozen=True)
 class Ending:
     """What follows is the end of the row, for which room is left."""
 
@@ -252,7 +254,7 @@ class Unread:
 
 Item = (
     Work | Run | Both | Skip | Chain | Slip | BindOff | CastOn | Hold | Leave | Repeat | RepeatToEnd | IfLeft
-    | Evenly | PickUp | Opposite | Turn | UntilRows | Ending | Idle | Unread
+    | Evenly | PickUp | Opposite | Turn | ForRows | Ending | Idle | Unread
 )  # fmt: skip
 
 

@@ -161,8 +161,9 @@ def _into_first(cursor: Cursor, craft: str) -> Item | None:
 
 def _worked(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -> Item | None:
     """What stands after the stitch: a count, a place, an extent, how often."""
-    if cursor.attempt(lambda: _whole_rows(cursor, craft, stitch, number)):
-        return Work(stitch, Each())
+    whole = cursor.attempt(lambda: _whole_rows(cursor, craft, stitch, number))
+    if whole is not None:
+        return whole
     after = cursor.attempt(lambda: _count_after(cursor, craft, number))
     many = number if number is not None else after
     on_edge = cursor.attempt(lambda: _on_edge(cursor, craft, many))
@@ -222,13 +223,17 @@ def _on_edge(cursor: Cursor, craft: str, many: Number | None) -> Item | None:
     return PickUp(many) if along_edge(cursor, craft) else None
 
 
-def _whole_rows(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -> bool:
+def _whole_rows(cursor: Cursor, craft: str, stitch: Stitch, number: Number | None) -> Work | None:
     """`knit 4 rows`, `purl every row`: every stitch of each row."""
     if stitch.takes != 1 or stitch.leaves != 1 or number is not None:
-        return False
+        return None
     if cursor.phrase(words.EVERY_ROW) or cursor.phrase(words.EVEN_TAILS):
-        return cursor.clause_ended() or for_rows(cursor)
-    return craft == "knitting" and for_rows(cursor) and cursor.clause_ended()
+        if cursor.clause_ended():
+            return Work(stitch, Each())
+        rows = for_rows(cursor)
+        return None if rows is None else Work(stitch, Each(), rows=rows)
+    rows = for_rows(cursor) if craft == "knitting" else None
+    return Work(stitch, Each(), rows=rows) if rows is not None and cursor.clause_ended() else None
 
 
 def _count_after(cursor: Cursor, craft: str, number: Number | None) -> Number | None:

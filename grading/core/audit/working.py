@@ -26,6 +26,7 @@ from grading.core.audit.tree import (
     Ending,
     Evenly,
     EveryNth,
+    ForRows,
     FromHook,
     Hold,
     Idle,
@@ -48,7 +49,6 @@ from grading.core.audit.tree import (
     Turn,
     TurningChain,
     Unread,
-    UntilRows,
     Work,
 )
 
@@ -115,7 +115,7 @@ class RowWorker(PlaceWorker):
         return Worked(takes, self.unworked, leaves, self.spaces, left_over, tuple(self.out), begins)
 
     def _do(self, item: Item, after: tuple[Item, ...]) -> None:
-        if isinstance(item, Idle | Turn | Ending | UntilRows):
+        if isinstance(item, Idle | Turn | Ending | ForRows):
             if isinstance(item, Idle) and item.ring and self.beneath.total() is None:
                 self.ring = self.starts = True
             return

@@ -1,14 +1,20 @@
 # ruff: noqa: E501 – one case per line reads best
 """Steps of a pattern whose counts were worked by hand: what is printed by reference, and what other sections say."""
 
+import re
+from pathlib import Path
+
 import pytest
 
 from grading.core.audit.patterns import audit_pattern
+from grading.core.audit.sentences import statement_of
+from grading.core.audit.statement_kinds import Straight
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from tests.grading.core.sheets import pattern_file, value
 
+TEMPLATES = Path(__file__).parents[4] / "templates"
 SHAPING = {"name": "waist", "from": 40, "to": 32, "over": 8, "each": 2}
 NARROWS = {"name": "fall", "from": "gap", "to": 10, "over": 8, "each": 2}
 SPREAD = {"name": "ease_in", "change": 5, "in": 40}
@@ -195,3 +201,38 @@ def test_rows_of_another_section_that_do_not_fit_these_stitches_disagree():
 def test_what_says_nothing_of_counts_is_no_line(text):
     before = len(audited("Cast on 40 sts."))
     assert len(audited("Cast on 40 sts.", text)) == before
+
+
+BEGUN = {
+    "crochet": "Ch 41. Row 1: Sc in 2nd ch from hook and in each ch across. (40 sc) Work 11 rows straight.",
+    "knitting": "Cast on 40 sts. Work 12 rows straight.",
+}
+
+
+@pytest.mark.parametrize("craft", BEGUN)
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Work 5 rows more.", "Work 5 more rows.", "Work 5 rows further.", "Work another 5 rows.",
+        "Work a further 5 rows.", "Work even for 5 rows.", "Work in garter stitch for 5 rows more.",
+        "Continue in pattern for another 5 rows.", "Work even over the next 5 rows.", "Work 17 rows in all.",
+        "Continue in pattern for a total of 17 rows.",
+    ],
+)  # fmt: skip
+def test_rows_worked_further_are_all_counted(words, craft):
+    """12 + 5 = 17, however it is said; common practice of pattern English."""
+    found = audited(BEGUN[craft], words, craft=craft)[-1]
+    assert (found.verdict, found.sizes[0].rows) == ("agrees", 17)
+
+
+def test_what_the_product_shows_as_an_example_of_rows_is_read():
+    shown = [
+        (path.name, words, int(number))
+        for path in TEMPLATES.rglob("*.html")
+        for words, number in re.findall(
+            r"^(Work (\d+) [^.<{]*\brows\b[^.<{]*\.)$", path.read_text(), re.MULTILINE
+        )
+    ]
+    assert {"step.html", "instructions.html"} <= {name for name, _, _ in shown}
+    for name, words, rows in shown:
+        assert statement_of(words, "knitting")[0] == (Straight(rows),), (name, words)
