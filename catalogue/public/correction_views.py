@@ -7,7 +7,8 @@ from django.views.decorators.http import require_safe
 from catalogue.errata.errata import errata_of_version
 from catalogue.models import Pattern, Version
 from catalogue.public.corrections_sheets import corrections_sheet
-from catalogue.public.views import UNITS, address_of, asked_units, current_or_404
+from catalogue.public.size_corrections import told_corrections
+from catalogue.public.views import UNITS, address_of, asked_units, current_or_404, open_shops
 from catalogue.versions.changes import differences
 from catalogue.versions.moved_steps import follow
 from catalogue.versions.printed_changes import number_rows
@@ -23,6 +24,7 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     changes = differences(held, current) if held != current else None
     record = frozen_record(held.record)
     units, size = asked_units(request, record), asked_size(request, record)
+    followed = follow(errata_of_version(held), held.record, current.record, units, size)
     page = {
         "pattern": pattern,
         "title": record["title"],
@@ -33,7 +35,9 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "unit_choices": UNITS,
         "size": size,
         "sizes": record["results"]["sizes"],
-        "followed": follow(errata_of_version(held), held.record, current.record, units, size),
+        "followed": followed,
+        "corrections": told_corrections(followed),
+        "shops": open_shops(pattern),
         "changes": changes,
         "number_rows": number_rows(changes.of_size(size), units) if changes else [],
     }

@@ -13,6 +13,7 @@ from catalogue.editions.booklet import corrections_path, corrections_url
 from catalogue.editions.ingredients import OWN, EditionFailed, libraries, template_folder
 from catalogue.errata.errata import errata_of_version
 from catalogue.models import Version
+from catalogue.public.size_corrections import told_corrections
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.public_address import public_address
 from catalogue.studio.storage import keep_file
@@ -43,7 +44,8 @@ def sheet_html(held: Version, current: Version, *, units: str, size: str) -> str
     context = _context(record, held, current)
     context["size"] = size
     context["sizes_line"] = number_list(record["results"]["sizes"])
-    context["followed"] = follow(context["applying"], held.record, current.record, units, size)
+    followed = follow(context["applying"], held.record, current.record, units, size)
+    context |= {"followed": followed, "corrections": told_corrections(followed)}
     return render_to_string("catalogue/public/corrections_sheet.html", context)
 
 
@@ -82,13 +84,13 @@ def _write_pdf(html: str, address: str) -> bytes:
 def _context(record: Record, held: Version, current: Version) -> dict[str, Any]:
     """What stands on the page."""
     applying = errata_of_version(held)
-    last = max((one.erratum.created_at for one in applying), default=held.published_at)
+    published = [one.published_at for one in (held, current) if one.published_at]
     return {
         "record": record,
         "held": held,
         "current": current,
         "applying": applying,
-        "written": last,
+        "written": max([*published, *(one.erratum.created_at for one in applying)]),
         "corrections_url": _address(record),
     }
 

@@ -90,9 +90,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     """One pattern: photos, sizes and finished measurements, yarn, current version, corrections."""
     pattern, current = current_or_404(slug)
     record = frozen_record(current.record)
-    units, photos = asked_units(request, record), photos_of(record)
-    links = list(pattern.shop_links.all())
-    shops = [] if pattern.retired_at else [one for one in links if one.state != "dead"]
+    units, photos, links = asked_units(request, record), photos_of(record), list(pattern.shop_links.all())
     page = {
         "pattern": pattern,
         "address": address_of(request),
@@ -112,7 +110,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "rights": record.get("rights", {}),
         "selling": SellingFacts.objects.filter(pattern=pattern).first() or SellingFacts(),
         "ended_yarns": ended_notes(yarn_names(record)),
-        "shops": shops,
+        "shops": open_shops(pattern, links),
         "is_sold": is_sold(pattern, links),
         "numbers": published_numbers(current, units),
         "helps": record.get("helps", []),
@@ -217,6 +215,14 @@ def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
     answer["X-Content-Type-Options"] = "nosniff"
     answer["Cache-Control"] = FOREVER if is_public else "private, no-store"
     return answer
+
+
+def open_shops(pattern: Pattern, links: Iterable[ShopLink] | None = None) -> list[ShopLink]:
+    """Where a pattern can be bought today; of a retired one nowhere."""
+    if pattern.retired_at:
+        return []
+    known = pattern.shop_links.all() if links is None else links
+    return [one for one in known if one.state != "dead"]
 
 
 def is_sold(pattern: Pattern, links: Iterable[ShopLink]) -> bool:

@@ -1,12 +1,14 @@
 """With the sheet or the letter alone a maker brings their copy to what the corrected version says."""
 
 import re
+from datetime import UTC, datetime
 from html import unescape
 
 import pytest
 from django.urls import reverse
 
 from catalogue.holders.notices import letters_of
+from catalogue.models import Erratum, ShopLink
 from catalogue.public.corrections_sheets import sheet_html
 from catalogue.versions.freezing import step_text
 from catalogue.versions.records import read_record
@@ -124,3 +126,65 @@ def test_a_size_that_no_version_has_is_all_sizes(client):
     page = client.get(reverse("corrections", args=[wrong.pattern.slug, "1.0"]), {"size": "Q\x00"})
     assert page.status_code == 200
     assert page.context["size"] == ""
+
+
+SIZES = ["XS", "S", "M", "L", "1X", "2X", "3X", "4X", "5X"]
+
+
+def corrections_page(client, wrong, size=""):
+    """The page of corrections of a version as a reader sees it: its words alone."""
+    url = reverse("corrections", args=[wrong.pattern.slug, wrong.number])
+    return " ".join(
+        unescape(re.sub(r"<[^>]*>", " ", client.get(url, {"size": size}).content.decode())).split()
+    )
+
+
+@pytest.mark.parametrize(
+    ("size", "told"),
+    [
+        (
+            "",
+            "It says 42 (42, 42, 42) [40, 40, 36] (36, 34) "
+            "It should say 36 (36, 36, 42) [34, 34, 30] (30, 28)",
+        ),
+        ("3X", "Concerns size 3X Yes. It says 36 It should say 30"),
+        ("L", "Concerns size L No: nothing changes in it. It says 42 It should say 42"),
+    ],
+)
+def test_a_list_over_all_sizes_is_told_to_one_size_by_its_own_number(client, size, told):
+    wrong, mended, erratum, _ = plant("brackenmere_pullover", "values.rib_rows", spoil_count("rib_rows"))
+    assert read_record(wrong.record)["results"]["sizes"] == SIZES
+    erratum.says = "42 (42, 42, 42) [40, 40, 36] (36, 34)"
+    erratum.should_say = "36 (36, 36, 42) [34, 34, 30] (30, 28)"
+    erratum.save()
+    assert told in corrections_page(client, wrong, size)
+    sheet = " ".join(re.sub(r"<[^>]*>", " ", sheet_html(wrong, mended, units="cm", size=size)).split())
+    assert ("Concerns size" in sheet) is bool(size)
+
+
+def test_a_correction_of_other_sizes_says_so(client):
+    wrong, _, erratum, _ = plant("brackenmere_pullover", "values.rib_rows", spoil_count("rib_rows"))
+    erratum.sizes = ["S", "L"]
+    erratum.save()
+    assert "Concerns size M No: it is about S, L." in corrections_page(client, wrong, "M")
+
+
+def test_what_no_version_has_corrected_is_to_be_written_in_and_the_new_version_can_be_had(client):
+    wrong, mended, erratum, _ = plant("brackenmere_pullover", "values.rib_rows", spoil_count("rib_rows"))
+    ShopLink.objects.create(pattern=wrong.pattern, label="Larkmoss shop", address="https://shop.example/1")
+    page = corrections_page(client, wrong)
+    assert "To get version 1.1, ask where you bought the pattern: Larkmoss shop ." in page
+    assert "Corrected in version 1.1" in page
+    erratum.corrected_in = None
+    erratum.save()
+    assert "Corrected in no version yet: write it into your copy" in corrections_page(client, wrong)
+    assert "write it into your copy" in sheet_html(wrong, mended, units="cm", size="")
+
+
+def test_the_sheet_is_known_on_the_day_of_the_newest_thing_on_it():
+    wrong, mended, erratum, _ = plant("brackenmere_pullover", "values.rib_rows", spoil_count("rib_rows"))
+    Erratum.objects.filter(pk=erratum.pk).update(created_at=datetime(2026, 3, 2, tzinfo=UTC))
+    mended.published_at = datetime(2026, 11, 9, 12, tzinfo=UTC)
+    mended.save()
+    sheet = " ".join(sheet_html(wrong, mended, units="cm", size="").split())
+    assert "The current version is 1.1 of 9 November 2026. Known on 9 November 2026;" in sheet

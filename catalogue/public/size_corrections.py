@@ -1,0 +1,56 @@
+"""Corrections as a page tells them: whole, or to the maker of one size with that size's numbers alone."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from catalogue.versions.moved_steps import Followed, Moving
+from grading.core.printing.numbers import number_list
+
+_ENTRY = re.compile(r"[^\s()\[\]{},;]+")
+
+
+@dataclass(frozen=True)
+class ToldCorrection:
+    """One correction: what it says and should say, and whether it concerns the size that was chosen.
+
+    `concerns` is empty where no size was chosen; `corrected_in` where no release has the correction yet.
+    """
+
+    moving: Moving
+    says: str
+    should_say: str
+    concerns: str
+    corrected_in: str
+
+
+def told_corrections(followed: Followed) -> list[ToldCorrection]:
+    """The corrections of a version, as its holders read them."""
+    return [_told(one, followed.sizes, followed.size) for one in followed.errata]
+
+
+def _told(moving: Moving, sizes: Sequence[str], size: str) -> ToldCorrection:
+    """One correction; of lists over all sizes only what the chosen one has."""
+    erratum = moving.applying.erratum
+    fixed = erratum.corrected_in
+    corrected_in = fixed.number if fixed and fixed.kind == "release" else ""
+    if not size:
+        return ToldCorrection(moving, erratum.says, erratum.should_say, "", corrected_in)
+    says, should_say = (in_size(text, sizes, size) for text in (erratum.says, erratum.should_say))
+    concerns = "Yes."
+    if erratum.sizes and size not in erratum.sizes:
+        concerns = f"No: it is about {', '.join(erratum.sizes)}."
+    elif says == should_say and erratum.says != erratum.should_say:
+        concerns = "No: nothing changes in it."
+    return ToldCorrection(moving, says, should_say, concerns, corrected_in)
+
+
+def in_size(text: str, sizes: Sequence[str], size: str) -> str:
+    """What a list over all sizes has for one of them; any other text as it is.
+
+    >>> in_size("42 (42, 40)", ("S", "M", "L"), "L"), in_size("34 rows", ("S", "M"), "M")
+    ('40', '34 rows')
+    """
+    entries = _ENTRY.findall(text)
+    is_list = len(entries) == len(sizes) > 1 and number_list(entries) == text.strip()
+    return entries[sizes.index(size)] if is_list and size in sizes else text
