@@ -22,14 +22,19 @@ def read_even(cursor: Cursor, craft: str) -> Item | None:
     rows = cursor.attempt(lambda: for_rows(cursor))
     fabric = cursor.attempt(lambda: _in_fabric(cursor, craft))
     cursor.phrase(words.EVEN_TAILS)
-    extent = read_extent(cursor, craft)
+    extent = cursor.attempt(lambda: _over_all(cursor)) or read_extent(cursor, craft)
+    rows = rows or cursor.attempt(lambda: for_rows(cursor))
     if extent is not None:
         return Work(Stitch("work"), extent, rows=rows)
-    rows = rows or cursor.attempt(lambda: for_rows(cursor))
     verb = cursor.tokens[cursor.place - 1].text
     if not cursor.clause_ended() or (not rows and not fabric and verb in NEVER_ALONE):
         return None
     return Work(Stitch("work"), Each(), rows=rows)
+
+
+def _over_all(cursor: Cursor) -> Each | None:
+    """`over all sts`, `across these sts`."""
+    return Each() if cursor.phrase(words.OVER_ALL) else None
 
 
 def _so_many(cursor: Cursor, craft: str) -> Number | None:

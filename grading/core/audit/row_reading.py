@@ -13,7 +13,9 @@ from grading.core.audit.tree import (
     CastOn,
     Chain,
     Each,
+    Ending,
     Evenly,
+    ForRows,
     Idle,
     Item,
     Repeat,
@@ -56,7 +58,37 @@ def _read_part(tokens: list[Token], craft: str, *, headed: bool) -> list[Row]:
             first = _read_part(tokens[: index + 1], craft, headed=headed)
             return [*first, Row(None, shapings=shapings, again=again, said=said)]
     row = _read_row(tokens, craft, headed=headed)
-    return [] if row is None else [row]
+    return [] if row is None else _by_rows(row)
+
+
+def _by_rows(row: Row) -> list[Row]:
+    """A row that says in how many rows it is worked; what stands before or after is a row of its own."""
+    counted = next((place for place, item in enumerate(row.items) if _rows_of(item) is not None), None)
+    if counted is None or row.repeats != 1:
+        return [row]
+    before, rest = row.items[:counted], row.items[counted + 1 :]
+    apart = next((place for place, item in enumerate(rest) if _is_work(item)), len(rest))
+    if not any(_is_work(item) for item in before):
+        many = replace(row, items=(*before, row.items[counted], *rest[:apart]))
+        return [many] if apart == len(rest) else [replace(many, said=None), *_after_rows(row, rest[apart:])]
+    first = replace(row, items=before, said=None)
+    return [first, *_after_rows(row, row.items[counted:])]
+
+
+def _after_rows(row: Row, items: tuple[Item, ...]) -> list[Row]:
+    """What is worked after rows of the same sentence."""
+    return _by_rows(replace(row, numbers=None, items=items))
+
+
+def _rows_of(item: Item) -> ForRows | None:
+    return item.rows if isinstance(item, Work) else None
+
+
+def _is_work(item: Item) -> bool:
+    """Whether an item takes a row, if no other does; a change in every row belongs to the rows named."""
+    return not isinstance(item, Idle | Turn | Chain | Ending) and not (
+        isinstance(item, Evenly) and item.every
+    )
 
 
 def _heads(tokens: list[Token]) -> set[int]:
@@ -194,7 +226,8 @@ def _row_of_head(head: list[Token], said: Said | None) -> Row:
 
 def _open_ended(items: tuple[Item, ...], row: Row) -> tuple[Unread, ...]:
     """`at each end of every row` needs a number of rows."""
-    if row.repeats == 1 and any(isinstance(item, Evenly) and item.every for item in items):
+    counted = any(_rows_of(item) is not None for item in items)
+    if row.repeats == 1 and not counted and any(isinstance(item, Evenly) and item.every for item in items):
         return (Unread(0, 0, "it is not said in how many rows"),)
     return ()
 

@@ -127,9 +127,11 @@ class SizeState:
 
     def go_on_from_before(self, beneath: Beneath | None = None) -> bool:
         """A section that begins with no count of its own goes on with the one before, unless that ended."""
-        known = (beneath or self.account.beneath).total() is not None
+        beneath = beneath or self.account.beneath
+        known = beneath.total() is not None
         if (
             self.counted
+            or beneath.lost
             or self.is_elsewhere
             or known
             or self.before is None

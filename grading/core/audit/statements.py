@@ -140,11 +140,13 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     if not cursor.phrase(words.WORK_STRAIGHT):
         return None
     _in_stitch(cursor, craft)
+    cursor.phrase(words.OVER_ALL)
     if cursor.phrase(words.UNTIL_THERE_ARE):
         number = cursor.number()
         if number is None or not cursor.phrase(words.ROWS):
             return None
         _in_stitch(cursor, craft)
+        cursor.phrase(words.OVER_ALL)
         above = _above(cursor)
         cursor.phrase(words.IN_ALL)
         return Straight(number, total=True, above=above) if cursor.clause_ended() else None
@@ -156,7 +158,9 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     if cursor.phrase(words.WITH_SHAPING):
         return Note() if cursor.clause_ended() else None  # the shaping that follows counts these rows
     cursor.phrase(words.EVEN_TAILS)
+    cursor.phrase(words.OVER_ALL)
     in_all = cursor.phrase(words.IN_ALL) or rows.total
+    cursor.phrase(words.OVER_ALL)
     above = _above(cursor) if from_below else None
     cursor.phrase(words.ABOVE)
     if not cursor.clause_ended():

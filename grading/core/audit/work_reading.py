@@ -233,6 +233,7 @@ def _whole_rows(cursor: Cursor, craft: str, stitch: Stitch, number: Number | Non
         rows = for_rows(cursor)
         return None if rows is None else Work(stitch, Each(), rows=rows)
     rows = for_rows(cursor) if craft == "knitting" else None
+    cursor.phrase(words.OVER_ALL)
     return Work(stitch, Each(), rows=rows) if rows is not None and cursor.clause_ended() else None
 
 
