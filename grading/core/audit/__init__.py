@@ -3,7 +3,8 @@
 `tokens` cuts a text into words and numbers; `words` and `stitches` are the vocabulary, each with its data, in
 which `phrases` may hold choices; `reading` turns tokens into the `tree` of what is done, with a module for
 each matter (chains, places, fabrics, edges, changes, definitions, asides, notes); `counts` reads closing
-counts, `shapings` shaping over many rows, `statements` the sentences between rows, with those of `finishing`;
+counts, `shapings` shaping over many rows, `statements` the sentences between rows, with those
+of `finishing` and `part_reading`;
 `working` works a tree for one size over its `row_states` (`chain_working`, `place_working`); `rows` puts
 these together for a text and for rows that follow one another, `patterns` for every step, size and option:
 `sentences` are cut, `accounts` work them on the `size_states`, by `statement_working` and by what is

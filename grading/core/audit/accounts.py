@@ -6,15 +6,17 @@ from dataclasses import replace
 
 from grading.core.audit.cells import Beneath
 from grading.core.audit.facing import begins_anew, side_named
+from grading.core.audit.item_kinds import begins_piece
 from grading.core.audit.printed import work_printed
 from grading.core.audit.rates import with_rates
 from grading.core.audit.row_reading import read_rows
 from grading.core.audit.row_states import UNKNOWN_BENEATH
-from grading.core.audit.rows import Audited
+from grading.core.audit.rows import Audited, under_head
 from grading.core.audit.sentences import (
     ELSEWHERE,
     SHORT_ROWS,
     Sentence,
+    head_alone,
     headed_rows,
     is_definition,
     is_idle,
@@ -27,6 +29,7 @@ from grading.core.audit.sentences import (
 from grading.core.audit.size_states import SizeState
 from grading.core.audit.statement_kinds import Marked, Note, Statement, Straight
 from grading.core.audit.statement_working import work_statements, work_straight
+from grading.core.audit.tree import Row
 
 
 class SizeAccount(SizeState):
@@ -37,12 +40,15 @@ class SizeAccount(SizeState):
         self.row, self.is_joint = "", False
         self.begun, self.begun_on = self.rows_worked or 0, self.stitches()
         self.account.course.clear()
+        self.account.begun_anew = False
         self.colours.notice(sentence.text, self.begun)
         audited = (
             self._written(sentence)
             if sentence.expands is None
             else work_printed(self, sentence, sentence.expands)
         )
+        if self.account.begun_anew:
+            self.begun, self.marked, self.edged = 0, None, None
         self.counts.append((self.rows_worked or 0, self.stitches()))
         self._notice(sentence.text)
         return with_rates(self, sentence.text, self._with_side(sentence.text, audited))
@@ -78,8 +84,11 @@ class SizeAccount(SizeState):
     def _written(self, sentence: Sentence) -> Audited | None:
         statements, said = statement_of(sentence.text, self.craft)
         self._notice_elsewhere(sentence.text, statements or ())
+        head = head_alone(sentence.text, self.craft)
         if statements is not None:
-            return work_statements(self, statements, said)
+            audited = work_statements(self, statements, said)
+            self.head = head if audited is None and head is not None else self.head
+            return audited
         headed = headed_rows(sentence.text, self.craft)
         if headed is not None:
             return self._rows_under_statement(*headed, sentence.text)
@@ -87,15 +96,20 @@ class SizeAccount(SizeState):
         if not rows:
             return None
         if all(is_idle(row) for row in rows):
+            self.head = head or self.head
             return None
         if is_definition(sentence.text):
             return self._define(sentence)
+        rows, head, self.head = under_head(rows, self.head), self.head, None
         self.row, self.in_round = row_name(rows[0]), any(row.in_round for row in rows)
+        if self.ended and begins_piece(rows[0]):
+            self._begin_piece(rows[0])
         beneath, rows_worked = self.account.beneath.copy(), self.rows_worked
-        audited = self._audited(sentence.text)
+        audited = self._audited(sentence.text, head)
         if audited.verdict != "unreadable" or audited.leaves is not None:
             self.is_split = self.is_split or bool(audited.unworked) or any(splits(row) for row in rows)
             return audited
+        self.head = rows[-1] if rows[-1].numbers is not None else None
         if not speaks_of_counts(sentence.text, self.audit.facts.units_of):
             self.account.beneath, self.rows_worked = beneath, rows_worked
             return None
@@ -105,13 +119,20 @@ class SizeAccount(SizeState):
         self.rows_worked = None
         return audited
 
-    def _audited(self, text: str) -> Audited:
+    def _audited(self, text: str, head: Row | None = None) -> Audited:
         """A row worked over what is beneath, or over what the section before has left."""
         beneath = self.account.beneath.copy()
-        audited = self.account.audit(text)
+        audited = self.account.audit(text, head=head)
         if audited.says == UNKNOWN_BENEATH and self.go_on_from_before(beneath):
-            audited = self.account.audit(text)
+            audited = self.account.audit(text, head=head)
         return audited
+
+    def _begin_piece(self, first: Row) -> None:
+        """After a piece that was ended another is begun: its rows are counted from its first."""
+        self.account.begin_anew()
+        self.ended = False
+        if first.numbers is None:
+            self.account.beneath = Beneath(None)
 
     def _notice_elsewhere(self, text: str, statements: Sequence[Statement]) -> None:
         """Forget the count where the words go on elsewhere and do not say how many stitches are there."""

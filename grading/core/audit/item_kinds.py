@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from grading.core.audit.tokens import Number
 from grading.core.audit.tree import (
+    CastOn,
     Chain,
     Each,
     FromHook,
@@ -11,12 +12,15 @@ from grading.core.audit.tree import (
     Item,
     Kind,
     Next,
+    PickUp,
     Repeat,
     RepeatToEnd,
+    Row,
     Run,
     Same,
     Skip,
     Slip,
+    Turn,
     TurningChain,
     Work,
 )
@@ -78,6 +82,33 @@ def may_be_one_group(items: tuple[Item, ...]) -> bool:
     return chains and all(
         isinstance(item, Chain | Idle) or (isinstance(item, Run) and item.stitch.takes == 1) for item in items
     )
+
+
+def begins_edge(row: Row) -> bool:
+    """Whether a row is picked up along another edge, so that rows are counted from it.
+
+    Stitches picked up beside live ones, as at an underarm, belong to the row that they are in.
+    """
+    works = [item for item in row.items if not isinstance(item, Idle | Turn | Slip | Chain)]
+    if not works or not isinstance(works[0], PickUp):
+        return False
+    is_first = row.numbers is not None and row.numbers[0] == 1
+    return is_first or (row.numbers is None and all(isinstance(item, PickUp) for item in works))
+
+
+def begins_piece(row: Row) -> bool:
+    """Whether a row may be the first of a piece: cast on, chained, or named the first."""
+    works = [item for item in row.items if not isinstance(item, Idle | Turn)]
+    is_first = row.numbers is not None and row.numbers[0] == 1
+    return is_first or (bool(works) and isinstance(works[0], CastOn | Chain))
+
+
+def ends_piece(row: Row, leaves: int) -> bool:
+    """Whether a row leaves no stitch: a bound-off edge is not counted with the rows (common practice).
+
+    One that has a number of its own is counted, as its number says.
+    """
+    return leaves == 0 and row.numbers is None and bool(row.items)
 
 
 def has_marker(items: tuple[Item, ...]) -> bool:

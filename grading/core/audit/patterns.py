@@ -229,6 +229,8 @@ class PatternAudit(Ledger):
             audited = account.work(sentence)
             row = row or account.row
             rows_before = min(rows_before, account.begun) if rows_before is not None else None
+            if account.account.begun_anew:
+                rows_before = 0
             sizes.append(
                 Counted(
                     audited,

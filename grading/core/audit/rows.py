@@ -6,6 +6,7 @@ from typing import Any
 
 from grading.core.audit.cells import Beneath, Cell, merge_cells, read_layout
 from grading.core.audit.courses import Stage
+from grading.core.audit.item_kinds import begins_edge, ends_piece
 from grading.core.audit.row_reading import read_rows
 from grading.core.audit.row_states import Setting, UnreadError, Worked
 from grading.core.audit.tokens import Number
@@ -53,6 +54,8 @@ class Account:
     history: list[tuple[Row, bool | None]] = field(default_factory=list)
     throughout: dict[int, tuple[int, bool]] = field(default_factory=dict)
     rows_done: int | None = 0
+    begun_anew: bool = False
+    """Whether rows are counted from a row of the words that were worked last."""
     course: list[Stage] = field(default_factory=list)
     worked: dict[Any, tuple[Row, Worked, tuple[Cell, ...]]] = field(default_factory=dict)
     """Rows worked before over the same places: nothing else tells what a row leaves."""
@@ -68,9 +71,11 @@ class Account:
             course=list(self.course),
         )
 
-    def audit(self, text: str, *, counts_turning_chain: bool | None = None) -> Audited:
-        """Work a text over what is beneath, and hand its count on."""
-        rows = read_rows(text, self.craft)
+    def audit(
+        self, text: str, *, counts_turning_chain: bool | None = None, head: Row | None = None
+    ) -> Audited:
+        """Work a text over what is beneath, and hand its count on; `head` stood in the sentence before."""
+        rows = under_head(read_rows(text, self.craft), head)
         said = next((row.said for row in reversed(rows) if row.said is not None), None) or _said_by_shaping(
             rows
         )
@@ -132,9 +137,12 @@ class Account:
             self.spaces_count = row.spaces_count
         before = self.beneath.total()
         worked, cells = self._worked_over(row, counts)
+        if begins_edge(row) and self.rows_done != 0:
+            self.begin_anew()
         if not worked.started:
             self.history.append((row, counts))
-        if self.rows_done is not None and row.items and not worked.started and not row.uncounted:
+        is_row = row.items and not worked.started and not row.uncounted and not ends_piece(row, worked.leaves)
+        if self.rows_done is not None and is_row:
             self.rows_done += 1
         turned = any(isinstance(item, Turn) for item in row.items)
         self.beneath = (
@@ -143,6 +151,11 @@ class Account:
         if self.rows_done is not None and worked.leaves != before:
             self.course.append(Stage(self.rows_done, worked.leaves))
         return worked
+
+    def begin_anew(self) -> None:
+        """Count the rows from here: another edge or another piece begins."""
+        self.rows_done, self.begun_anew = 0, True
+        self.course.clear()
 
     def _worked_over(self, row: Row, counts: bool | None) -> tuple[Worked, tuple[Cell, ...]]:
         """A row worked over what is beneath, or as it was worked over the same places before."""
@@ -318,6 +331,14 @@ def _rows_named(item: Item) -> ForRows | None:
     if isinstance(item, ForRows):
         return item
     return item.rows if isinstance(item, Work) else None
+
+
+def under_head(rows: tuple[Row, ...], head: Row | None) -> tuple[Row, ...]:
+    """The rows of a sentence, the first of them under the head of the sentence before it."""
+    if head is None or not rows or rows[0].numbers is not None:
+        return rows
+    in_round = rows[0].in_round or head.in_round
+    return (replace(rows[0], numbers=head.numbers, in_round=in_round, uncounted=head.uncounted), *rows[1:])
 
 
 def _said_by_shaping(rows: tuple[Row, ...]) -> Said | None:

@@ -7,7 +7,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from grading.core.audit.counts import split_said
-from grading.core.audit.row_reading import without_heading
+from grading.core.audit.row_reading import read_rows, without_heading
 from grading.core.audit.statement_kinds import Statement, Straight
 from grading.core.audit.statements import read_statement
 from grading.core.audit.tokens import cut_tokens
@@ -120,6 +120,14 @@ def is_idle(row: Row) -> bool:
     if row.said is not None or row.again is not None or row.shapings:
         return False
     return all(isinstance(item, Idle | Turn) for item in row.items)
+
+
+@lru_cache(maxsize=20_000)
+def head_alone(text: str, craft: str) -> Row | None:
+    """The head of a row whose work stands in the next sentence, as in `Round 1: join at the underarm`."""
+    rows = read_rows(text, craft)
+    is_head = len(rows) == 1 and rows[0].numbers is not None and rows[0].repeats == 1
+    return rows[0] if is_head and is_idle(rows[0]) else None
 
 
 def splits(row: Row) -> bool:

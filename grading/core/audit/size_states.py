@@ -57,6 +57,8 @@ class SizeState:
         self.colours = Colours(audit.facts, size)
         self.facing = Facing()
         self.row, self.in_round = "", False
+        self.head: Row | None = None
+        """The head of a row whose work has not been read yet."""
         self.counts: list[tuple[int, int | None]] = []
         self.is_elsewhere = False  # the work went on at stitches whose count is not said
         self.waiting: int | None = None

@@ -12,15 +12,14 @@ from grading.core.audit.cursor import Cursor
 from grading.core.audit.fabrics import for_rows
 from grading.core.audit.finishing import read_joined_edges, read_note, read_same_rows
 from grading.core.audit.notes import read_chain_note
+from grading.core.audit.part_reading import read_half, read_parts, read_pieces
 from grading.core.audit.places import read_kind
 from grading.core.audit.statement_kinds import (
     AsRows,
     AsSection,
     Begin,
-    Half,
     Meanwhile,
     Note,
-    Pieces,
     Remain,
     RowsNow,
     SideUp,
@@ -228,30 +227,6 @@ def _joined(cursor: Cursor, number: Number) -> Statement | None:
     return Remain(((number, 1),))
 
 
-def _parts(cursor: Cursor, craft: str) -> Statement | None:
-    """`The middle {n} sts are the neck; {m} sts on each side are the shoulders`."""
-    cursor.phrase(words.MARK)
-    cursor.word("the")
-    if not cursor.word("middle"):
-        return None
-    middle = cursor.number()
-    if middle is None or read_kind(cursor, craft) is None:
-        return None
-    cursor.word("are", "for")
-    cursor.phrase(words.PART_NAMES)
-    cursor.skip_separators()
-    cursor.word("the")
-    side = cursor.number()
-    if side is None or read_kind(cursor, craft) is None:
-        return None
-    cursor.word("remain", "are")
-    if not cursor.phrase(words.EACH_END):
-        return None
-    cursor.word("are", "remain", "for")
-    cursor.phrase(words.PART_NAMES)
-    return Remain(((middle, 1), (side, 2))) if cursor.clause_ended() else None
-
-
 def _as_section(cursor: Cursor, craft: str) -> Statement | None:
     """`Work as the back until {n} rows before the end`, `Work as the left front for {n} rows`."""
     if not cursor.phrase(words.AS_THE):
@@ -317,31 +292,6 @@ def _as_rows(cursor: Cursor, craft: str) -> Statement | None:
     return AsRows(title, first, to) if cursor.clause_ended() else None
 
 
-def _pieces(cursor: Cursor, craft: str) -> Statement | None:
-    """`These are 2 sts on each of the four pieces`, `… on the back and 2 on the front`."""
-    if not cursor.words("these are") or cursor.number() is None or read_kind(cursor, craft) is None:
-        return None
-    if cursor.words("on each of the"):
-        pieces = cursor.number()
-        named = cursor.word("pieces", "parts", "sections", "lines", "sleeves", "fronts", "sides")
-        if pieces is None or not named:
-            return None
-        while not cursor.ended():
-            cursor.place += 1
-        return Pieces(pieces)
-    if not cursor.words("on the"):
-        return None
-    pieces = 1
-    cursor.place += 1
-    while cursor.word("and", ","):
-        cursor.number()
-        if not (cursor.words("on the") or cursor.words("on each")):
-            return None
-        cursor.place += 1
-        pieces += 1
-    return Pieces(pieces, of_a_part=True)
-
-
 def _stripe_rows(cursor: Cursor, craft: str) -> Statement | None:
     """`Above the rib repeat 6 rows A, 2 rows B`: colours change no count."""
     cursor.phrase(words.ABOVE)
@@ -374,32 +324,6 @@ def _meanwhile(cursor: Cursor, craft: str) -> Statement | None:
     return Meanwhile() if cursor.clause_ended() else None
 
 
-def _half(cursor: Cursor, craft: str) -> Statement | None:
-    if cursor.phrase(words.HALF):
-        return Half()
-    first = cursor.attempt(lambda: _first_alone(cursor, craft))
-    if first is not None:
-        return Half(first=first)
-    if cursor.phrase(words.OTHER_HALF):
-        return Half(other=True)
-    cursor.word("at", "join")
-    return Half(other=True) if cursor.phrase(words.OTHER_HALF) else None
-
-
-def _first_alone(cursor: Cursor, craft: str) -> Number | None:
-    """`go on with the first {n} sts of the row alone`."""
-    if not cursor.phrase(words.WORK_STRAIGHT):
-        return None
-    cursor.word("on", "with")
-    cursor.word("the", "these")
-    cursor.word("first")
-    number = cursor.number()
-    if number is None or read_kind(cursor, craft) is not Kind.STITCH:
-        return None
-    cursor.words("of the row")
-    return number if cursor.word("alone", "only") else None
-
-
 def _described(cursor: Cursor, craft: str) -> Statement | None:
     """`A decrease row begins and ends with k2tog`: what such a row has; no count depends on it."""
     if not cursor.word("a", "an", "the", "each", "every"):
@@ -416,7 +340,7 @@ def _described(cursor: Cursor, craft: str) -> Statement | None:
 
 
 _CLAUSES: tuple[Callable[[Cursor, str], Statement | None], ...] = (
-    _pieces, _meanwhile, _stripe_rows, _parts, _remain, _rows_now, _half, _begin, read_same_rows,
+    read_pieces, _meanwhile, _stripe_rows, read_parts, _remain, _rows_now, read_half, _begin, read_same_rows,
     _as_section, _as_rows, _straight, _described, _fabric, _other_rows, _from_here, read_joined_edges,
     read_note, _idle,
 )  # fmt: skip

@@ -1,0 +1,81 @@
+"""Which rows are counted, and from where: rows of a fabric, edges, pieces, heads apart, bound-off edges."""
+
+import pytest
+
+from grading.core.audit.patterns import audit_pattern
+from grading.core.grade.grade import grade
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
+from tests.grading.core.sheets import pattern_file, value
+
+
+def rows_after(*steps, craft="knitting"):
+    """The rows after the last line, which agrees."""
+    data = pattern_file(
+        value("edge", kind="rows", list=[10]),
+        sizes=["M"],
+        craft=craft,
+        sections=[{"title": "Front", "steps": list(steps)}],
+    )
+    pattern = read_pattern(data)
+    line = audit_pattern(facts_of(pattern, grade(pattern)))[-1]
+    assert line.verdict == "agrees", line.sizes[0].audited
+    return line.sizes[0].rows
+
+
+@pytest.mark.parametrize(
+    "step",
+    [
+        "Work 10 rows of garter stitch over all sts.",
+        "Work {edge} rows of garter stitch over all sts.",
+        "Work in garter stitch over all sts for 10 rows.",
+        "Knit 10 rows across all stitches.",
+        "Garter stitch for {edge} rows.",
+        "Work across all sts for 10 rows.",
+        "K2, k to end, then work 9 rows in pattern.",
+    ],
+)
+def test_rows_of_a_fabric_are_as_many_as_the_words_say(step):
+    assert rows_after("Cast on 40 sts.", step) == 10
+
+
+def test_a_change_before_rows_is_made_once():
+    assert rows_after("Cast on 40 sts.", "Inc 1 st at each end, then work 9 rows even. (42 sts)") == 10
+
+
+PIECE = "Ch 41. Row 1: sc in 2nd ch from hook and in each ch across. (40 sts) Work 9 rows of sc. Fasten off."
+
+
+@pytest.mark.parametrize(
+    ("edge", "rows"),
+    [
+        ("Front band, row 1: work 50 sc up the front edge, turn. Work 5 rows of sc in all.", 5),
+        ("Row 1: right side facing, join yarn, 50 sc evenly along the row ends. Work 4 more rows.", 5),
+        ("Edging, round 1: join A at the hem. Work 50 sc evenly along the row ends, join. Work 2 rounds.", 3),
+        ("Ties: ch 21. Row 1: sc in 2nd ch from hook and in each ch across. (20 sts) Work 2 more rows.", 3),
+    ],
+)
+def test_rows_are_counted_anew_along_another_edge_and_in_another_piece(edge, rows):
+    assert rows_after(PIECE, edge, craft="crochet") == rows
+
+
+def test_stitches_picked_up_beside_live_ones_belong_to_their_row():
+    on = "Row 11: k40, pick up and knit 4 sts along the underarm. (44 sts)"
+    assert rows_after("Cast on 40 sts. Knit 10 rows.", on) == 11
+
+
+@pytest.mark.parametrize(
+    "step",
+    ["Cast off loosely in rib.", "Bind off all sts.", "Next row: bind off knitwise.", "BO 40 sts loosely."],
+)
+def test_a_bound_off_edge_is_no_row(step):
+    # Common practice: the edge is not counted with the rows, and not measured with them.
+    assert rows_after("Cast on 40 sts. Knit 10 rows.", step) == 10
+
+
+def test_a_bound_off_edge_with_a_number_of_its_own_is_counted_as_it_says():
+    assert rows_after("Cast on 40 sts. Knit 10 rows.", "Row 11: bind off all sts.") == 11
+
+
+def test_stitches_bound_off_within_a_piece_take_their_row():
+    assert rows_after("Cast on 40 sts. Knit 10 rows.", "Bind off 4 sts, k to end. (36 sts)") == 11
