@@ -1,6 +1,6 @@
 """Known mistakes: reported, judged, merged, corrected, each with its history; and who holds them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -24,7 +24,7 @@ from catalogue.versions.spots import (
     spot_words,
     spot_words_now,
 )
-from catalogue.versions.standings import places, standings
+from catalogue.versions.standings import spots, standings
 
 # What the history calls the fields of an erratum.
 CHANGED_WORDS = {
@@ -330,20 +330,34 @@ def open_errata(pattern: Pattern) -> list[Erratum]:
     return list(pattern.errata.filter(state__in=OPEN_STATES).select_related("found_in"))
 
 
-def errata_of_version(version: Version) -> list[ApplyingErratum]:
-    """The confirmed mistakes that apply to a version, whether or not a later one corrects them."""
+def errata_of_version(version: Version, versions: Sequence[Version] | None = None) -> list[ApplyingErratum]:
+    """The confirmed mistakes that apply to a version, whether or not a later one corrects them.
+
+    `versions` are all versions of its pattern where they are at hand, without their records.
+    """
     known = version.pattern.errata.filter(state__in=("confirmed", "corrected"))
+    errata = list(known) if versions is not None else list(without_records(known))
+    if versions is not None:
+        _put_versions(errata, versions)
     pairs = [
         (erratum, version)
-        for erratum in without_records(known)
+        for erratum in errata
         if not (erratum.corrected_in and version.order >= erratum.corrected_in.order)
     ]
     applying = [
         ApplyingErratum(erratum, place, standing)
-        for (erratum, _), place, standing in zip(pairs, places(pairs), standings(pairs), strict=True)
+        for (erratum, _), (standing, place) in zip(pairs, spots(pairs), strict=True)
         if standing != "not in it"
     ]
     return sorted(applying, key=lambda one: reading_order(one.erratum))
+
+
+def _put_versions(errata: Iterable[Erratum], versions: Iterable[Version]) -> None:
+    """Give errata their versions: the same object for all that name one, which is quicker than a join."""
+    known = {version.pk: version for version in versions}
+    for erratum in errata:
+        erratum.found_in = known[erratum.found_in_id] if erratum.found_in_id else None
+        erratum.corrected_in = known[erratum.corrected_in_id] if erratum.corrected_in_id else None
 
 
 def without_records(errata: QuerySet[Erratum]) -> QuerySet[Erratum]:

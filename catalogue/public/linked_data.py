@@ -1,7 +1,7 @@
 """What search engines read of a pattern page: schema.org as JSON-LD, which no browser runs."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -16,12 +16,10 @@ ESCAPES = {ord("<"): "\\u003c", ord(">"): "\\u003e", ord("&"): "\\u0026"}
 
 
 def linked_data(
-    record: Record, version: Version, photos: Iterable[Photo], root: str, path: str
+    record: Record, releases: Sequence[Version], photos: Iterable[Photo], root: str, path: str
 ) -> SafeString:
-    """The text of the element."""
-    document = record["pattern"]
-    first = Version.objects.filter(pattern=version.pattern_id, kind="release", state="published")
-    first_at = first.order_by("major", "minor").values_list("published_at", flat=True).first()
+    """The text of the element; of the releases, the newest first, it is about that one."""
+    document, version = record["pattern"], releases[0]
     found: dict[str, Any] = {
         "@context": "https://schema.org",
         "@type": "CreativeWork",
@@ -30,7 +28,7 @@ def linked_data(
         "genre": f"{document['craft']} pattern",
         "url": root and root + path,
         "version": version.number,
-        "datePublished": _day(first_at),
+        "datePublished": _day(releases[-1].published_at),
         "dateModified": _day(version.published_at),
         "inLanguage": "en",
         "isAccessibleForFree": version.pattern.is_free,

@@ -17,7 +17,7 @@ from catalogue.editions.choices import CHOICES, home_choices
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.errata.errata import errata_of_version
 from catalogue.materials.ended_yarns import ended_notes
-from catalogue.models import Listing, Pattern, SellingFacts, ShopLink, Version
+from catalogue.models import Holder, Listing, Pattern, SellingFacts, ShopLink, Version
 from catalogue.models.edition_choices import WORDS
 from catalogue.photos.intake import MEDIA_TYPES
 from catalogue.photos.photos import find_file, photos_of
@@ -91,6 +91,8 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     pattern, current = current_or_404(slug)
     record = frozen_record(current.record)
     units, photos, links = asked_units(request, record), photos_of(record), list(pattern.shop_links.all())
+    versions = list(pattern.versions.defer("record").order_by("-major", "-minor"))
+    releases = [one for one in versions if one.kind == "release" and one.state == "published"]
     page = {
         "pattern": pattern,
         "address": address_of(request),
@@ -99,11 +101,11 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "units": units,
         "unit_choices": UNITS,
         "photos": photos,
-        "releases": releases_of(pattern).order_by("-major", "-minor"),
+        "releases": releases,
         "may_pick": may_pick_edition(request.user, pattern),
         "files": editions_for(request.user).filter(version=current),
-        "applying": errata_of_version(current),
-        "linked_data": linked_data(record, current, photos, public_address(), request.path),
+        "applying": errata_of_version(current, versions),
+        "linked_data": linked_data(record, releases, photos, root_of(request), request.path),
         "summary": record["pattern"].get("summary", ""),
         "level": record["pattern"].get("skill", ""),
         "construction": record["pattern"].get("construction", ""),
@@ -227,13 +229,18 @@ def open_shops(pattern: Pattern, links: Iterable[ShopLink] | None = None) -> lis
 
 def is_sold(pattern: Pattern, links: Iterable[ShopLink]) -> bool:
     """Whether anybody may have bought a pattern: it is in a shop, or somebody has it."""
-    return any(links) or pattern.holders.exclude(pdf_versions=None).exists()
+    return any(links) or Holder.pdf_versions.through.objects.filter(holder__pattern=pattern).exists()
 
 
 def address_of(request: HttpRequest) -> str:
     """The address of a page as its print tells it; none where others could not open it."""
-    known = public_address()
+    known = root_of(request)
     return known + request.path if known else ""
+
+
+def root_of(request: HttpRequest) -> str:
+    """What the address of a page begins with, by the studio that was read for the request."""
+    return public_address(getattr(request, "studio", None))
 
 
 def current_or_404(slug: str) -> tuple[Pattern, Version]:

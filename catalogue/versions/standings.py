@@ -15,12 +15,12 @@ Pair = tuple[Erratum, Version]
 
 def standings(pairs: Sequence[Pair]) -> list[Presence]:
     """Whether each version holds the mistake beside it, by the record that it was found in."""
-    return [cast("Presence", standing) for standing, _ in _spots(pairs)]
+    return [standing for standing, _ in spots(pairs)]
 
 
 def places(pairs: Sequence[Pair]) -> list[str]:
     """The place of each erratum in words, as the version beside it calls it."""
-    return [words for _, words in _spots(pairs)]
+    return [words for _, words in spots(pairs)]
 
 
 def place_of_version(asked: Iterable[tuple[Version, str]]) -> dict[tuple[int, str], str]:
@@ -41,9 +41,9 @@ def standings_and_places(
 ) -> tuple[list[tuple[Presence, ...]], list[str]]:
     """Whether each version holds each mistake, and places as `found_places` has them: in one question."""
     pairs = [(one, version) for one in errata for version in versions]
-    spots = iter(_spots([*pairs, *((one, one.found_in) for one in errata if one.found_in)]))
-    held = [tuple(cast("Presence", next(spots)[0]) for _ in versions) for _ in errata]
-    return held, [next(spots)[1] if one.found_in else one.place for one in errata]
+    found = iter(spots([*pairs, *((one, one.found_in) for one in errata if one.found_in)]))
+    held = [tuple(next(found)[0] for _ in versions) for _ in errata]
+    return held, [next(found)[1] if one.found_in else one.place for one in errata]
 
 
 def _comparison(erratum: Erratum, version: Version) -> Asked:
@@ -53,9 +53,10 @@ def _comparison(erratum: Erratum, version: Version) -> Asked:
     return found, version_digest(version), erratum.place, json.dumps(erratum.sizes), words
 
 
-def _spots(pairs: Sequence[Pair]) -> list[tuple[str, str]]:
+def spots(pairs: Sequence[Pair]) -> list[tuple[Presence, str]]:
     """Both of each pair: most pages ask for both. Records are read together, each once."""
-    known = {_comparison(*pair): pair for pair in pairs}
+    comparisons = [_comparison(*pair) for pair in pairs]
+    known = dict(zip(comparisons, pairs, strict=True))
 
     def make(missing: Collection[Asked]) -> dict[Asked, str]:
         wanted = {
@@ -69,7 +70,7 @@ def _spots(pairs: Sequence[Pair]) -> list[tuple[str, str]]:
         return {asked: json.dumps(_spot(known[asked], records)) for asked in missing}
 
     made = kept_all("spot", known, make)
-    return [tuple(json.loads(made[_comparison(*pair)])) for pair in pairs]
+    return [cast("tuple[Presence, str]", tuple(json.loads(made[asked]))) for asked in comparisons]
 
 
 def _spot(pair: Pair, records: dict[int, Record]) -> tuple[str, str]:

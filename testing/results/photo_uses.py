@@ -3,7 +3,7 @@
 import datetime as dt
 from dataclasses import dataclass
 
-from django.db.models import QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.safestring import SafeString
@@ -58,14 +58,16 @@ def photos_on_page(pattern: Pattern) -> list[PhotoShown]:
 
 def photos_for_page(pattern: Pattern) -> SafeString:
     """What the public page of a pattern shows of its testers' photos; nothing where there are none."""
-    return render_to_string("testing/_shared_photos.html", {"shown": photos_on_page(pattern)})
+    shown = photos_on_page(pattern)
+    return render_to_string("testing/_shared_photos.html", {"shown": shown}) if shown else SafeString()
 
 
 def _shown(photos: QuerySet[ResultPhoto]) -> list[PhotoShown]:
     """Photos with what each may be used for today."""
     shown = []
-    for photo in photos.select_related("result").prefetch_related("result__entries"):
-        allowed = _allowed([entry for entry in photo.result.entries.all() if entry.part == "photo_use"])
+    uses_only = Prefetch("result__entries", Entry.objects.filter(part="photo_use"))
+    for photo in photos.select_related("result").prefetch_related(uses_only):
+        allowed = _allowed(list(photo.result.entries.all()))
         named = [entry.meant["credit"] for entry in allowed.values()]
         uses = [(use, words) for use, words in USES.items() if use in allowed]
         shown.append(PhotoShown(photo, named[0] if named else "", uses))

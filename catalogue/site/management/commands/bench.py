@@ -6,7 +6,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.site.benches import assess, audit, catalogue, desk, edit, grading, pages, place, publish
+from catalogue.site.benches import assess, audit, catalogue, desk, edit, grading, pages, place, publish, visit
 from catalogue.site.benches.ratios import BenchError, BenchResult
 
 BENCHES: dict[str, Callable[[], BenchResult]] = {
@@ -19,6 +19,7 @@ BENCHES: dict[str, Callable[[], BenchResult]] = {
     "pages": pages.measure,
     "place": place.measure,
     "publish": publish.measure,
+    "visit": visit.measure,
 }
 
 
