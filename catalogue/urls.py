@@ -3,6 +3,7 @@
 from django.urls import include, path
 
 urlpatterns = [
+    path("", include("catalogue.public.urls")),  # asked for most, so found first
     path("", include("catalogue.studio.urls")),
     path("", include("catalogue.drafts.urls")),
     path("", include("catalogue.older.urls")),
@@ -17,7 +18,6 @@ urlpatterns = [
     path("", include("catalogue.technical_edit.urls")),
     path("", include("catalogue.holders.urls")),
     path("", include("catalogue.errata.urls")),
-    path("", include("catalogue.public.urls")),
     path("", include("catalogue.questions.urls")),
     path("", include("catalogue.selling.urls")),
     path("", include("catalogue.publishing.urls")),

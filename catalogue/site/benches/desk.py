@@ -4,10 +4,7 @@ Time is that of the processor, so that what else the machine does counts for not
 reading and working out the whole pattern file once.
 """
 
-import gc
 import json
-from collections.abc import Callable, Sequence
-from time import process_time
 from typing import Any
 
 from django.db import connection
@@ -19,7 +16,7 @@ from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Pattern, Person
 from catalogue.site.benches import sheets
 from catalogue.site.benches.catalogue import ANSWERING
-from catalogue.site.benches.ratios import BenchError, BenchRatio, BenchResult
+from catalogue.site.benches.ratios import BenchError, BenchRatio, BenchResult, processor_times
 from catalogue.studio.roles import DESIGNER, give_role
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import forget_fitting_files, read_pattern
@@ -72,20 +69,6 @@ def work_out(text: str) -> None:
     """Read a pattern file as if it had never been read, and grade it."""
     forget_fitting_files()
     grade(read_pattern(text))
-
-
-def processor_times(works: Sequence[Callable[[], object]], *, rounds: int) -> list[float]:
-    """Return the least time of the processor (s) that each work takes; in each round all take turns."""
-    best = [float("inf")] * len(works)
-    for _ in range(rounds):
-        for at, work in enumerate(works):
-            gc.collect()
-            gc.disable()
-            started = process_time()
-            work()
-            best[at] = min(best[at], process_time() - started)
-            gc.enable()
-    return best
 
 
 class GridRequests:
