@@ -56,6 +56,9 @@ class EditQuery(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
     )
     answered_at = models.DateTimeField(null=True)
+    settled_at = models.DateTimeField(
+        null=True, help_text="When an editor said that the answer is enough, or asked again."
+    )
 
     class Meta:
         ordering = ("pk",)

@@ -94,7 +94,7 @@ def _counted(patterns: list[Pattern], editor: Person | None) -> dict[int, _Count
     late = Q(errata__state__in=("reported", "confirmed"), errata__due_on__lt=timezone.localdate())
     counted = Pattern.objects.filter(pk__in=[one.pk for one in patterns]).annotate(
         asked=Count("edit_queries", filter=is_open & ~has_answer, distinct=True),
-        answered=Count("edit_queries", filter=is_open & has_answer & by_other, distinct=True),
+        answered=Count("edit_queries", filter=is_open & has_answer & by_other & Q(edit_queries__settled_at=None), distinct=True),
         overdue=Count("errata", filter=late, distinct=True),
     )
     return {

@@ -17,7 +17,7 @@ class QueryForm(forms.Form):
     row = forms.ChoiceField(
         label="Row",
         required=False,
-        help_text="Where you choose a row, it says where; its line is copied into the query.",
+        help_text="If you choose a row, “Where” becomes its step. Its line is copied into the query.",
     )
     asks = forms.CharField(
         label="Query",
@@ -27,6 +27,7 @@ class QueryForm(forms.Form):
     )
 
     is_blocking = forms.BooleanField(label="No release before this is answered", required=False)
+    again = forms.IntegerField(widget=forms.HiddenInput, required=False, min_value=0)
 
     def __init__(
         self,

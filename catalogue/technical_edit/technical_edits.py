@@ -29,11 +29,15 @@ _OWN = Q(is_blocking=True, answered_by=F("asked_by")) & ~Q(answer="")
 
 @dataclass(frozen=True)
 class QueryAbout:
-    """What a query is about beside its place: a size, a row, and whether it holds a release."""
+    """What a query is about beside its place: a size, a row, and whether it holds a release.
+
+    `again` is the key of the query whose answer was not enough; asking again settles that one.
+    """
 
     size: str = ""
     row: str = ""
     is_blocking: bool = False
+    again: int | None = None
 
 
 ALL = QueryAbout()
@@ -156,6 +160,8 @@ def blocking_sentences(pattern: Pattern) -> Iterator[str]:
 def ask(*, pattern: Pattern, place: str, asks: str, by: Person | None, about: QueryAbout = ALL) -> EditQuery:
     """Write down a query."""
     hold_draft(pattern)  # nobody signs meanwhile
+    if about.again is not None:
+        settle_query(pattern=pattern, pk=about.again)
     return EditQuery.objects.create(
         pattern=pattern,
         place=place,
@@ -172,7 +178,13 @@ def answer_query(*, query: EditQuery, answer: str, by: Person | None) -> bool:
     """Answer a query of the open round; False for one that is signed off, which stays as it was signed."""
     hold_draft(query.pattern)
     found = EditQuery.objects.filter(pk=query.pk, technical_edit=None)
-    return bool(found.update(answer=answer, answered_by=by, answered_at=timezone.now()))
+    return bool(found.update(answer=answer, answered_by=by, answered_at=timezone.now(), settled_at=None))
+
+
+def settle_query(*, pattern: Pattern, pk: int) -> bool:
+    """Take an answer as enough; False where there is none in the open round, or it is settled already."""
+    answered = open_queries(pattern).filter(pk=pk, settled_at=None).exclude(answer="")
+    return bool(answered.update(settled_at=timezone.now()))
 
 
 def beside_sign_off(pattern: Pattern) -> Seen:

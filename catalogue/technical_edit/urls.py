@@ -10,4 +10,5 @@ urlpatterns = [
     path("desk/<slug:slug>/technical-edit/withdraw/", views.edit_withdraw, name="edit_withdraw"),
     path("desk/<slug:slug>/technical-edit/read/", views.edit_read, name="edit_read"),
     path("desk/<slug:slug>/technical-edit/<int:pk>/", views.query_answer, name="query_answer"),
+    path("desk/<slug:slug>/technical-edit/<int:pk>/settle/", views.query_settle, name="query_settle"),
 ]

@@ -18,7 +18,7 @@ from catalogue.drafts.patterns import graded
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions.row_accounts import rows_read as rows_of
 from catalogue.models import EditQuery, Pattern, Person
-from catalogue.studio.requests import form_page, person_of
+from catalogue.studio.requests import form_page, person_of, whole_number
 from catalogue.studio.roles import designer_required, editor_required, is_editor, studio_required
 from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm, WithdrawForm
 from catalogue.technical_edit.left_open import left_open
@@ -33,6 +33,7 @@ from catalogue.technical_edit.technical_edits import (
     last_signed,
     open_queries,
     self_answered,
+    settle_query,
     sign_off,
     state_of,
     state_record,
@@ -51,6 +52,7 @@ from catalogue.technical_edit.work_lists import (
     reading_progress,
     row_choices,
     seen_cells,
+    step_anchor,
     work_list,
     work_list_of_one_size,
 )
@@ -75,14 +77,17 @@ def technical_edit(request: HttpRequest, slug: str) -> HttpResponse:
         place, about = query_about(pattern, form.cleaned_data)
         ask(pattern=pattern, place=place, asks=form.cleaned_data["asks"], by=person_of(request), about=about)
         messages.success(request, "The query is written down.")
-        return redirect("technical_edit", slug=slug)
+        return _back_to(slug, request.GET, step_anchor(place) or "queries")
     return _page(request, pattern, form, read)
 
 
 @require_POST
 @editor_required
 def edit_read(request: HttpRequest, slug: str) -> HttpResponse:
-    """Keep all ticks of the work list as it was shown; “tick all” adds those of a size or a step."""
+    """Keep all ticks of the work list as it was shown; “tick all” adds those of a size or a step.
+
+    “Ask” goes on to a query about its step.
+    """
     pattern, person = pattern_or_404(request, slug), person_of(request)
     shown = read_seen(request.POST.get("seen", ""))
     ticked = {(key, size) for key, _, size in (one.partition("|") for one in request.POST.getlist("cell"))}
@@ -97,24 +102,36 @@ def edit_read(request: HttpRequest, slug: str) -> HttpResponse:
         messages.success(request, f"Saved. {progress.read} of {progress.total} cells are read.")
     else:
         messages.error(request, "Some cells were changed meanwhile and are not ticked: read them again.")
-    asked = {name: request.POST[name] for name in ("show", "size") if request.POST.get(name)}
+    if place := request.POST.get("ask"):
+        return _back_to(slug, request.POST, "ask", place=place)
+    return _back_to(slug, request.POST, "work-list")
+
+
+def _back_to(slug: str, sent: QueryDict, anchor: str, **more: str) -> HttpResponse:
+    """Back to the page, with the steps and the size that were shown."""
+    asked = {name: sent[name] for name in ("show", "size") if sent.get(name)} | more
     query = f"?{urlencode(asked)}" if asked else ""
-    return redirect(f"{reverse('technical_edit', args=[slug])}{query}#work-list")
+    return redirect(f"{reverse('technical_edit', args=[slug])}{query}#{anchor}")
 
 
 def _query_form(
     request: HttpRequest, pattern: Pattern, state: dict[str, Any], typed: QueryDict | None = None
 ) -> QueryForm:
     """The form of a query, about what the address names; a row says where it is."""
-    initial = {name: request.GET[name][:200] for name in ("place", "size", "row") if name in request.GET}
+    initial: dict[str, Any] = {
+        name: request.GET[name][:200] for name in ("place", "size", "row") if name in request.GET
+    }
     if place := place_of_row(pattern, initial.get("row", "")):
         initial["place"] = place
+    again = whole_number(request.GET.get("again", ""), otherwise=0)
+    if former := open_queries(pattern).filter(pk=again).first() if again else None:
+        initial |= {"again": former.pk, "is_blocking": former.is_blocking}
     return QueryForm(
         typed,
         initial=initial,
         places=spots_of(state),
         sizes=graded(pattern).sizes,
-        rows=row_choices(pattern),
+        rows=row_choices(pattern, initial.get("place", "")),
     )
 
 
@@ -137,6 +154,17 @@ def query_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "form": form,
     }
     return render(request, "catalogue/technical_edit/answer.html", page)
+
+
+@require_POST
+@editor_required
+def query_settle(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Take the answer to a query as enough."""
+    if settle_query(pattern=pattern_or_404(request, slug), pk=pk):
+        messages.success(request, "The query is settled.")
+    else:
+        messages.error(request, "Nothing was changed: the query is settled already, or waits for an answer.")
+    return _back_to(slug, request.POST, "queries")
 
 
 @form_page

@@ -2,11 +2,12 @@
 
 import hashlib
 import json
+import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from textwrap import shorten
-from typing import Any
+from typing import Any, cast
 
 from django.db import transaction
 from django.utils import timezone
@@ -21,7 +22,7 @@ from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.steps import render_step
 from grading.core.pattern.pattern import SectionEntry
-from grading.core.printing.edition import PrintForm
+from grading.core.printing.edition import PrintForm, Units
 
 GRAVEST = ("disagrees", "unreadable", "agrees")
 SHOWN = {
@@ -29,8 +30,11 @@ SHOWN = {
     "changed": "changed since my last reading",
     "unread": "not read yet",
     "wrong": "counts that do not come out",
+    "unreadable": "can’t be read",
 }
+VERDICTS = {"wrong": "disagrees", "unreadable": "unreadable"}
 WORK = "cells of the work list"
+STEP_PLACE = re.compile(r"sections\[(\d{1,4})\]\.steps\[(\d{1,4})\]")
 LONGEST_WORDS = 90
 SHORT = 16  # signs of a digest that a page carries
 WAS_READ = "+"  # follows the digest of a cell whose tick was set when the page was made
@@ -130,7 +134,7 @@ def is_shown(cell: WorkCell, show: str) -> bool:
         return cell.reading == "changed"
     if show == "unread":
         return cell.reading != "read"
-    return show != "wrong" or cell.verdict == "disagrees"
+    return show not in VERDICTS or cell.verdict == VERDICTS[show]
 
 
 def _of_size(steps: Sequence[WorkStep], size: str) -> list[WorkStep]:
@@ -258,8 +262,9 @@ def _cells(facts: Facts, section: SectionEntry, words: str, lines: Sequence[Line
 
 
 def _printed(facts: Facts, section: SectionEntry, words: str, size: str = "") -> list[str]:
-    """The parts of a step as printed for a size, or for all."""
-    edition = PrintForm("both", facts.home_terms, size) if size else PrintForm()
+    """The parts of a step as printed for a size, or for all; in the terms that the pattern is written in."""
+    home_units = cast("Units", facts.pattern.home_units)
+    edition = PrintForm("both" if size else home_units, facts.home_terms, size or None)
     return [part.text for part in render_step(words, facts, edition, section.when)]
 
 
@@ -353,29 +358,45 @@ def _read_cell(pattern: Pattern, by: Person, step: WorkStep, size: str, digest: 
 
 
 # --- queries about a row
-def row_choices(pattern: Pattern) -> list[tuple[str, str]]:
-    """The lines of the account that a query may be about."""
+def row_choices(pattern: Pattern, place: str = "") -> list[tuple[str, str]]:
+    """The lines of the account that a query may be about: those of a step where the place is one."""
     rows = account_of(graded(pattern), {}).rows
+    of_step = [row for row in rows if _place_of(row) == place] if step_anchor(place) else rows
     return [
         (row.anchor, shorten(f"{row.title}, step {row.step}: {row.text}", LONGEST_WORDS, placeholder=" …"))
-        for row in rows
+        for row in of_step
     ]
+
+
+def step_anchor(place: str) -> str:
+    """Where a step stands on the page of its work list; nothing for a place that is no step.
+
+    >>> step_anchor("sections[0].steps[1]"), step_anchor("values.chest")
+    ('s1-2', '')
+    """
+    found = STEP_PLACE.fullmatch(place)
+    return f"s{int(found[1]) + 1}-{int(found[2]) + 1}" if found else ""
+
+
+def _place_of(row: AccountRow) -> str:
+    """The step of a line, as queries name it."""
+    return f"sections[{row.section - 1}].steps[{row.step - 1}]"
 
 
 def place_of_row(pattern: Pattern, anchor: str) -> str:
     """The place of a line of the account, as queries name it; nothing where there is no such line."""
     rows = account_of(graded(pattern), {}).rows
     row = next((one for one in rows if one.anchor == anchor), None)
-    return f"sections[{row.section - 1}].steps[{row.step - 1}]" if row else ""
+    return _place_of(row) if row else ""
 
 
 def query_about(pattern: Pattern, typed: Mapping[str, Any]) -> tuple[str, QueryAbout]:
     """The place that a query names, and what else it is about; a row's line of the account is copied in."""
     rows = account_of(graded(pattern), {"size": typed["size"]}).rows
     row = next((one for one in rows if one.anchor == typed["row"]), None)
-    place = f"sections[{row.section - 1}].steps[{row.step - 1}]" if row else typed["place"]
+    place = _place_of(row) if row else typed["place"]
     line = _account_line(row) if row else ""
-    return place, QueryAbout(typed["size"], line, typed["is_blocking"])
+    return place, QueryAbout(typed["size"], line, typed["is_blocking"], typed["again"])
 
 
 def _account_line(row: AccountRow) -> str:

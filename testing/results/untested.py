@@ -18,13 +18,13 @@ def untested_sentence(missing: Sequence[str], sizes: Sequence[str]) -> str:
     """What is said of them in one line; nothing where every size has a result.
 
     >>> untested_sentence(["3X", "4X"], ["2X", "3X", "4X"])
-    'Sizes with no result yet: 3X, 4X.'
+    'Sizes with no tester’s result yet: 3X, 4X.'
     """
     if not missing:
         return ""
     if len(missing) == len(sizes):
-        return "No size has a result yet."
-    return f"{'Size' if len(missing) == 1 else 'Sizes'} with no result yet: {', '.join(missing)}."
+        return "No tester’s result yet in any size."
+    return f"{'Size' if len(missing) == 1 else 'Sizes'} with no tester’s result yet: {', '.join(missing)}."
 
 
 def untested_of_pattern(pattern: Pattern, sizes: Sequence[str]) -> str:

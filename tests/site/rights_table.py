@@ -290,6 +290,7 @@ BOOK = {
     "edit_withdraw": form(EDITORS, slug=PATTERN),
     "edit_sign_off": form(EDITORS, slug=PATTERN),
     "query_answer": form(DESIGNER, slug=PATTERN, pk=at("query.pk")),
+    "query_settle": action(EDITORS, slug=PATTERN, pk=at("query.pk")),
     "version_progress": page(STUDIO, slug=PATTERN, number="0.1"),
     "version_again": action(PUBLISHERS, slug=PATTERN, number="0.1"),
     "version_withdraw": action(PUBLISHERS, slug=PATTERN, number="0.1"),

@@ -135,7 +135,9 @@ def test_the_round_on_its_pages(client):
     rounds = client.get(page).content.decode().partition('id="rounds"')[2]
     assert "It is meant to be." in rounds.partition("</details>")[0].partition("<details open>")[2]
     edit(pattern, widen)
-    assert "What changed since the sign-off" in client.get(page).content.decode()
+    said = " ".join(client.get(page).content.decode().split())
+    assert "What changed since the sign-off" in said
+    assert "It does not count for a release of what stands now" in said
 
 
 @pytest.fixture
@@ -182,6 +184,33 @@ def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
     page = client.get(reverse("desk")).content.decode()
     assert "For you" not in page
     assert "Next dates" in page
+
+
+def test_an_answer_is_settled_or_asked_again_and_waits_no_longer(client, designer):
+    pattern, editor = make_pattern(), make_person(role="editor")
+    about = QueryAbout(is_blocking=True)
+    first = ask(pattern=pattern, place="values.chest", asks="Why so wide?", by=editor, about=about)
+    client.force_login(editor)
+    address, settle = (
+        reverse("technical_edit", args=[pattern.slug]),
+        reverse("query_settle", args=[pattern.slug, first.pk]),
+    )
+    assert settle not in client.get(address).content.decode()
+    said = client.get(client.post(settle).url).content.decode()
+    assert "Nothing was changed" in said
+    answer_query(query=first, answer="It is.", by=designer)
+    assert tasks(pattern, editor)[0] == ("Your query is answered", "Read the answer")
+    page = f"{address}?place=values.chest&again={first.pk}"
+    assert f"again={first.pk}#ask" in client.get(address).content.decode()
+    send_form(client, page, place="values.chest", asks="By how much?")
+    assert [task[0] for task in tasks(pattern, editor)] == ["Not read by you yet"]
+    second = EditQuery.objects.exclude(pk=first.pk).get()
+    assert second.is_blocking
+    answer_query(query=second, answer="By 20 cm.", by=designer)
+    assert client.post(reverse("query_settle", args=[pattern.slug, second.pk])).status_code == 302
+    assert [task[0] for task in tasks(pattern, editor)] == ["Not read by you yet"]
+    answer_query(query=second, answer="By 22 cm.", by=designer)  # another answer is read again
+    assert tasks(pattern, editor)[0] == ("Your query is answered", "Read the answer")
 
 
 def test_a_signature_that_is_out_of_date_is_told_until_the_edit_is_taken_back(client, designer):
@@ -248,7 +277,7 @@ def test_what_is_open_is_listed_before_the_signature(client):
     client.force_login(make_person(role="editor"))
     page = " ".join(client.get(reverse("edit_sign_off", args=[pattern.slug])).content.decode().split())
     assert "cells unread" in page
-    assert "No size has a result yet." in page
+    assert "No tester’s result yet in any size." in page
     assert "can’t be read by the count audit" in page
     assert "Sign off the pattern as it stands" in page
     assert not TechnicalEdit.objects.exists()

@@ -242,3 +242,41 @@ def test_a_query_is_about_the_step_and_size_that_were_chosen(client, pattern, ed
     assert page.count('<option value="M" selected>') == 2
     rows = client.get(reverse("row_by_row", args=[pattern.slug]), {"size": "M"}).content.decode()
     assert f"{address}?row=row-2&amp;size=M#ask" in rows
+
+
+def test_asking_keeps_the_ticks_offers_the_rows_of_its_step_and_comes_back_to_it(client, pattern, editor):
+    client.force_login(editor)
+    page, read = (reverse(name, args=[pattern.slug]) for name in ("technical_edit", "edit_read"))
+    opened = client.get(page, {"show": "unread"}).content.decode()
+    asking = send_form(
+        client, page, page=opened, action=read, cell=["1-1|XS", "1-1|S"], ask="sections[0].steps[1]"
+    )
+    assert reading_progress(pattern, editor).read == 2
+    assert asking.url.startswith(f"{page}?show=unread&place=sections")
+    assert asking.url.endswith("#ask")
+    form = client.get(asking.url).content.decode()
+    assert re.findall(r'<option value="(row-\d+)"', form) == ["row-2"]
+    asked = client.post(asking.url, {"place": "sections[0].steps[1]", "row": "row-2", "asks": "Which?"})
+    assert asked.url == f"{page}?show=unread#s1-2"
+    assert EditQuery.objects.get().row.startswith("Row 1: sc")
+
+
+def test_the_work_list_is_in_the_terms_that_the_pattern_is_written_in(editor):
+    row = "Row 1: dc in 2nd ch from hook and in each ch. (60 sts)"  # a US sc
+    pattern = make_pattern(
+        "brackenmere_pullover",
+        home_terms="UK",
+        sections=[{"title": "Back", "steps": ["Ch {back_stitches} + 1.", row]}],
+    )
+    step = work_list(pattern, editor)[1]
+    assert step.words == row
+    assert step.cells[0].printed == row
+
+
+def test_steps_that_can_t_be_read_are_a_choice_of_the_work_list(client, editor):
+    steps = ["Ch {back_stitches} + 1.", "Row 1: frobnicate 3."]
+    pattern = make_pattern("brackenmere_pullover", sections=[{"title": "Back", "steps": steps}])
+    assert [step.step for step in work_list(pattern, editor, "unreadable")] == [2]
+    client.force_login(editor)
+    page = client.get(reverse("technical_edit", args=[pattern.slug]), {"show": "unreadable"}).content.decode()
+    assert '<option value="unreadable" selected>can’t be read</option>' in page

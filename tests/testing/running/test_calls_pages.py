@@ -304,14 +304,14 @@ def test_the_total_of_places_counts_the_spares_that_an_empty_field_means(as_desi
 
 
 def test_an_open_call_names_its_sizes_without_a_result(as_designer, call):
-    assert "No size has a result yet." in as_designer.get(address(call)).content.decode()
+    assert "No tester’s result yet in any size." in as_designer.get(address(call)).content.decode()
     place = make_place(call, size="M")
     result = Result.objects.create(
         placement=place, call=call, version=present(latest_test_version(call.pattern)), size="M"
     )
     Entry.objects.create(result=result, part="measured", name="chest", typed={}, meant={"mm": 960.0})
     page = as_designer.get(address(call)).content.decode()
-    assert "Sizes with no result yet: S, L." in page
+    assert "Sizes with no tester’s result yet: S, L." in page
 
 
 @pytest.mark.parametrize(
