@@ -6,18 +6,19 @@ from typing import Any
 
 from django.conf import settings
 from django.contrib.auth.models import AnonymousUser
-from django.db.models import Count, Exists, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, Exists, Min, OuterRef, Q, QuerySet, Subquery
 from django.urls import reverse
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.finding_spots import finding_page
 from catalogue.models import Holder, Notice, Pattern, Person, Photo, Version
-from catalogue.studio.roles import may_publish
+from catalogue.studio.roles import is_designer, may_publish
 from grading.grid.grid import place_label
 from grading.models import Finding, Value
 
 LIFE = ("draft", "in test", "published")
 PUBLISH_TEST, SEND_NOTICE = "Publish a test version", "Send the notice to its holders"
+READ, ANSWERS = "Read it in the technical edit", "technical_edit"
 
 
 @dataclass(frozen=True)
@@ -82,11 +83,16 @@ def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
     drafts = Notice.objects.filter(version__pattern=OuterRef("pk"), state="draft")
     holders = Holder.objects.filter(pattern=OuterRef("version__pattern"), state="wants")
     others = holders.exclude(version=OuterRef("version"))
+    waiting = Q(edit_queries__technical_edit=None, edit_queries__answer="")
+    holding = waiting & Q(edit_queries__is_blocking=True)
     return patterns.annotate(
+        open_queries=Count("edit_queries", filter=waiting, distinct=True),
+        holding_queries=Count("edit_queries", filter=holding, distinct=True),
         has_values=Exists(Value.objects.filter(sheet=OuterRef("sheet"))),
         has_stops=Exists(stops),
         first_stop=Subquery(stops.order_by("pk").values("where")[:1]),
         open_errata=Count("errata", filter=open_errata, distinct=True),
+        first_erratum=Min("errata", filter=open_errata),
         is_released=Exists(Version.objects.filter(pattern=OuterRef("pk"), kind="release", state="published")),
         is_in_test=Exists(Version.objects.filter(pattern=OuterRef("pk"), kind="test", state="published")),
         has_notice_to_send=Exists(drafts.filter(Exists(others))),
@@ -104,13 +110,24 @@ def standing_of(pattern: Any) -> Standing:
         place = place_label(document, pattern.first_stop)
         address = finding_page(pattern.slug, document, pattern.first_stop)
         return Standing(state, f"Mend {place}", "desk_pattern", address)
+    if pattern.holding_queries:
+        return Standing(state, f"{_answer(pattern.holding_queries)} (holds the release)", *_queries(pattern))
     if pattern.is_waiting:
         return Standing(state, "See its PDFs being made", "versions")
     if pattern.open_errata:
-        count = pattern.open_errata
-        return Standing(state, f"Settle {count} {'erratum' if count == 1 else 'errata'}", "versions")
+        count, one = pattern.open_errata, reverse("erratum", args=[pattern.slug, pattern.first_erratum])
+        if count == 1:
+            return Standing(state, "Settle 1 erratum", "erratum", one)
+        return Standing(state, f"Settle {count} errata", "errata")
     if pattern.has_notice_to_send:
         return Standing(state, SEND_NOTICE, "errata")
+    return _on_its_way(pattern, state)
+
+
+def _on_its_way(pattern: Any, state: str) -> Standing:
+    """What is to be done in a pattern that nothing holds up."""
+    if pattern.open_queries:
+        return Standing(state, _answer(pattern.open_queries), *_queries(pattern))
     if pattern.is_released:
         return Standing(state, "", "versions")
     if pattern.is_in_test:
@@ -118,11 +135,25 @@ def standing_of(pattern: Any) -> Standing:
     return Standing(state, PUBLISH_TEST, "versions")
 
 
+def _answer(count: int) -> str:
+    return f"Answer {count} {'query' if count == 1 else 'queries'}"
+
+
+def _queries(pattern: Any) -> tuple[str, str]:
+    """The page on which queries are answered, and where on it."""
+    return ANSWERS, reverse(ANSWERS, args=[pattern.slug]) + "#queries"
+
+
 def standing_for(standing: Standing, person: Person | AnonymousUser) -> Standing:
-    """The standing with an act that this person can do: who may not publish reads the pattern instead."""
+    """The standing with an act that this person can do.
+
+    Who may not publish, or is not asked, reads the pattern instead.
+    """
+    if standing.page == ANSWERS and not is_designer(person):
+        return Standing(standing.state, READ, ANSWERS)
     if standing.act not in (PUBLISH_TEST, SEND_NOTICE) or may_publish(person):
         return standing
-    return Standing(standing.state, "Read it in the technical edit", "technical_edit")
+    return Standing(standing.state, READ, ANSWERS)
 
 
 def _state(pattern: Any) -> str:

@@ -66,9 +66,19 @@ def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpR
         )
         for pattern in found
     ]
-    tasks = (task for pattern in found for task in editing[pattern.pk].tasks)
-    for_you = sorted(tasks, key=lambda task: task.urgency)
-    context = {"patterns": patterns, "for_you": for_you, "life": LIFE, "load": load, "pattern": None}
+    by_life = sorted(patterns, key=lambda line: LIFE.index(line.standing.state))
+    works = [editing[line.pattern.pk] for line in by_life]
+    tasks = [task for work in works for task in work.tasks]
+    if is_designer(request.user):
+        tasks += [task for work in works for task in work.to_answer]
+    context = {
+        "patterns": patterns,
+        "for_you": sorted((task for task in tasks if not task.is_unread), key=lambda task: task.urgency),
+        "unread": [task for task in tasks if task.is_unread],
+        "life": LIFE,
+        "load": load,
+        "pattern": None,
+    }
     if is_designer(request.user):
         context |= {"failed_letters": letters_in_state("failed").count(), "failed": FailedChore.objects.all()}
     return render(request, "catalogue/desk.html", context, status=status)
@@ -87,7 +97,10 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
     context = {
         "pattern": draft.pattern,
         "tab": "",
-        "editing": editing[draft.pattern.pk].notes,
+        "editing": [
+            *editing[draft.pattern.pk].notes,
+            *(task.says for task in editing[draft.pattern.pk].tasks if task.is_unread),
+        ],
         "photo": draft.pattern.photos.first(),
         "standing": standing,
         "act_page": act_page(standing, slug),

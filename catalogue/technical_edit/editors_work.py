@@ -1,11 +1,11 @@
 """What waits in the technical edit of each pattern: in words for lists, and as an editor's tasks."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, fields
+from datetime import date, datetime
 from enum import IntEnum
 
-from django.db.models import Count, F, Q
+from django.db.models import Count, F, Min, Q
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
@@ -16,19 +16,20 @@ from catalogue.technical_edit.work_lists import Progress, progress_of, readings_
 
 
 class Urgency(IntEnum):
-    """In which order an editor sees to things."""
+    """In which order people see to things."""
 
-    OVERDUE = 0
-    ANSWERED = 1
-    CHANGED = 2
-    SIGN = 3
-    BEGUN = 4
-    UNREAD = 5
+    HOLDS = 0
+    OVERDUE = 1
+    ANSWERED = 2
+    CHANGED = 3
+    SIGN = 4
+    BEGUN = 5
+    UNREAD = 6
 
 
 @dataclass(frozen=True)
 class Task:
-    """One thing that waits for an editor: how urgent, in which pattern, what, and where a button leads."""
+    """One thing that waits for somebody: how urgent, in which pattern, what, and where a button leads."""
 
     urgency: Urgency
     title: str
@@ -36,13 +37,22 @@ class Task:
     button: str
     address: str
 
+    @property
+    def is_unread(self) -> bool:
+        """Whether it is only that the editor has read nothing of a pattern yet."""
+        return self.urgency == Urgency.UNREAD
+
 
 @dataclass(frozen=True)
 class PatternWork:
-    """The technical edit of a pattern: sentences for all of the studio, tasks for the editor who looks."""
+    """The technical edit of a pattern: sentences for all of the studio, tasks for the editor who looks.
+
+    `to_answer` is for designers: queries that hold the release.
+    """
 
     notes: list[str]
     tasks: list[Task]
+    to_answer: list[Task]
 
 
 @dataclass(frozen=True)
@@ -50,8 +60,13 @@ class _Counted:
     """Queries and errata of a pattern that wait."""
 
     asked: int = 0
+    holding: int = 0
     answered: int = 0
     overdue: int = 0
+    due_on: date | None = None
+    """The day by which the first of the overdue errata was to be settled."""
+    overdue_one: int | None = None
+    """The key of one overdue erratum."""
 
 
 def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int, PatternWork]:
@@ -62,8 +77,8 @@ def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int
         editor: The editor who looks; None for somebody who signs nothing.
 
     Returns:
-        Notes on open queries, withdrawn and outdated signatures, for an editor also on what is unread or has
-        changed; and for an editor tasks. Cells are counted where the editor has begun to read.
+        Notes on open queries, withdrawn and outdated signatures, for an editor also on cells that are unread
+        or have changed; and for an editor tasks. Cells are counted where the editor has begun to read.
     """
     found = list(patterns)
     counted, signatures = _counted(found, editor), _newest_signatures(found)
@@ -81,25 +96,28 @@ def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int
             tasks += [
                 *_answered(pattern, of.answered),
                 *_to_read(pattern, progress, signed, key in edited, editor),
-                *_overdue(pattern, of.overdue),
+                *_overdue(pattern, of),
             ]
-        work[key] = PatternWork(notes, tasks)
+        work[key] = PatternWork(notes, tasks, list(_to_answer(pattern, of.holding)))
     return work
 
 
 def _counted(patterns: list[Pattern], editor: Person | None) -> dict[int, _Counted]:
     """Open queries, those of the editor that somebody else has answered, and errata that are overdue."""
     is_open, has_answer = Q(edit_queries__technical_edit=None), ~Q(edit_queries__answer="")
+    waiting, is_new = is_open & ~has_answer, is_open & has_answer & Q(edit_queries__settled_at=None)
     by_other = Q(edit_queries__asked_by=editor) & ~Q(edit_queries__answered_by=F("edit_queries__asked_by"))
     late = Q(errata__state__in=("reported", "confirmed"), errata__due_on__lt=timezone.localdate())
     counted = Pattern.objects.filter(pk__in=[one.pk for one in patterns]).annotate(
-        asked=Count("edit_queries", filter=is_open & ~has_answer, distinct=True),
-        answered=Count("edit_queries", filter=is_open & has_answer & by_other & Q(edit_queries__settled_at=None), distinct=True),
+        asked=Count("edit_queries", filter=waiting, distinct=True),
+        holding=Count("edit_queries", filter=waiting & Q(edit_queries__is_blocking=True), distinct=True),
+        answered=Count("edit_queries", filter=is_new & by_other, distinct=True),
         overdue=Count("errata", filter=late, distinct=True),
+        due_on=Min("errata__due_on", filter=late),
+        overdue_one=Min("errata", filter=late),
     )
-    return {
-        key: _Counted(*counts) for key, *counts in counted.values_list("pk", "asked", "answered", "overdue")
-    }
+    names = [one.name for one in fields(_Counted)]
+    return {key: _Counted(*counts) for key, *counts in counted.values_list("pk", *names)}
 
 
 def _newest_signatures(patterns: list[Pattern]) -> dict[int, TechnicalEdit]:
@@ -110,6 +128,14 @@ def _newest_signatures(patterns: list[Pattern]) -> dict[int, TechnicalEdit]:
         .defer("record")
     )
     return {edit.pattern_id: edit for edit in edits.order_by("pk")}
+
+
+def _to_answer(pattern: Pattern, count: int) -> Iterator[Task]:
+    """Queries that hold the release of a pattern until its designer answers."""
+    if count:
+        says = "1 query holds the release" if count == 1 else f"{count} queries hold the release"
+        button = "Answer it" if count == 1 else "Answer them"
+        yield Task(Urgency.HOLDS, pattern.title, says, button, _edit_page(pattern, "#queries"))
 
 
 def _of_studio(asked: int, signed: TechnicalEdit | None) -> list[str]:
@@ -142,7 +168,7 @@ def _whose(signed: TechnicalEdit, reader: Person | None) -> str:
 
 def _of_editor(progress: Progress | None) -> list[str]:
     if progress is None:
-        return ["Not read by you yet"]
+        return []
     said = []
     if progress.changed:
         said.append(f"{progress.changed} of your cells changed since your reading")
@@ -192,12 +218,17 @@ def _to_read(
         )
 
 
-def _overdue(pattern: Pattern, count: int) -> Iterator[Task]:
-    if count:
-        noun = "erratum is" if count == 1 else "errata are"
+def _overdue(pattern: Pattern, of: _Counted) -> Iterator[Task]:
+    if of.due_on is None:
+        return
+    since = f"{of.due_on.day} {of.due_on:%B}"
+    if of.overdue == 1:
+        address = reverse("erratum", args=[pattern.slug, of.overdue_one])
+        yield Task(Urgency.OVERDUE, pattern.title, f"1 erratum was due on {since}", "Settle it", address)
+    else:
+        says = f"{of.overdue} errata are overdue, the first since {since}"
         address = f"{reverse('errata', args=[pattern.slug])}?state=overdue"
-        button = "Settle it" if count == 1 else "Settle them"
-        yield Task(Urgency.OVERDUE, pattern.title, f"{count} {noun} overdue", button, address)
+        yield Task(Urgency.OVERDUE, pattern.title, says, "Settle them", address)
 
 
 def _edit_page(pattern: Pattern, where: str) -> str:

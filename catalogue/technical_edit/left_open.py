@@ -1,10 +1,12 @@
 """What is still open when an editor is about to sign."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from django.conf import settings
 from django.utils.module_loading import import_string
 
+from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import EditQuery, Pattern, Person
 from catalogue.technical_edit.signing_stops import SigningStop, signing_stops
 from catalogue.technical_edit.technical_edits import open_queries, self_answered
@@ -25,6 +27,8 @@ class LeftOpen:
     warnings: int
     settled: list[SettledLine]
     untested: str
+    to_correct: Any
+    """Measurements that testers found wrong: `labels`, the `version` that they made, the `address` of all."""
 
     @property
     def forbids(self) -> bool:
@@ -33,7 +37,7 @@ class LeftOpen:
 
 
 def left_open(pattern: Pattern, record: Record, editor: Person | None) -> LeftOpen:
-    """Gather what is open: errors, queries, cells, rows that can't be read, findings, untested sizes."""
+    """Gather what is open: errors, queries, cells, rows that can't be read, findings, what testers found."""
     counted, findings = record["count_audit"], record["results"]["findings"]
     groups = finding_groups(record["pattern"], findings)
     return LeftOpen(
@@ -42,7 +46,8 @@ def left_open(pattern: Pattern, record: Record, editor: Person | None) -> LeftOp
         own=list(self_answered(pattern)),
         progress=reading_progress(pattern, editor),
         unreadable_rows=counted["total"] - counted["checked"],
-        warnings=sum(group.weight == "warn" for group in groups),
+        warnings=sum(group.weight == "warn" for group in groups) + len(yarn_ends(pattern, record["pattern"])),
         settled=settled_lines(record["pattern"]),
         untested=import_string(settings.UNTESTED_SIZES)(pattern, record["results"]["sizes"]),
+        to_correct=import_string(settings.TO_CORRECT)(pattern),
     )

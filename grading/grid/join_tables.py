@@ -14,11 +14,15 @@ from grading.sheets.documents import Document, entries_of
 
 @dataclass(frozen=True)
 class JoinCell:
-    """A join in one size: both lengths and the difference in per cent, as text; how that is to be taken."""
+    """A join in one size: both lengths and the difference in per cent, as text; how that is to be taken.
+
+    `longer` is by how much the first edges are longer in all, whatever of it is wanted.
+    """
 
     size: str
     edges: str
     onto: str
+    longer: str
     off: str
     verdict: str
     """"" where they fit, else "wide" (only the join's wider tolerance lets it pass) or "misfit"."""
@@ -36,6 +40,8 @@ class JoinLine:
     ease: str
     worst: str
     worst_off: str
+    worst_words: str
+    """Where it differs most and by how much; nothing where nothing differs."""
     cells: tuple[JoinCell, ...]
 
     @property
@@ -44,9 +50,23 @@ class JoinLine:
         return tuple(cell.size for cell in self.cells if cell.verdict == "wide")
 
     @property
+    def wide_in(self) -> str:
+        """Those sizes in words."""
+        return self.where(self.wide)
+
+    @property
     def misfits(self) -> tuple[str, ...]:
         """The sizes that don't fit."""
         return tuple(cell.size for cell in self.cells if cell.verdict == "misfit")
+
+    @property
+    def misfits_in(self) -> str:
+        """Those sizes in words."""
+        return self.where(self.misfits)
+
+    def where(self, sizes: Sequence[str]) -> str:
+        """Some of its sizes in words."""
+        return "every size" if len(sizes) == len(self.cells) > 1 else ", ".join(sizes)
 
 
 USUAL_TOLERANCE = f"{decimal_text(JOIN_TOLERANCE * 100, 1)} %"
@@ -67,8 +87,8 @@ def _line(place: int, join: JoinEntry, graded: Graded, units: str) -> JoinLine:
     shares = [off / onto if onto > 0 else math.nan for off, onto in zip(off_mm, onto_mm, strict=True)]
     cells = tuple(
         JoinCell(
-            size, figure(edge, "length", units), figure(onto, "length", units), _per_cent(share),
-            _verdict(share, join.tolerance),
+            size, figure(edge, "length", units), figure(onto, "length", units),
+            _signed(figure(edge - onto, "length", units)), _per_cent(share), _verdict(share, join.tolerance),
         )
         for size, edge, onto, share in zip(
             graded.sizes, lengths.edges.tolist(), onto_mm, shares, strict=True
@@ -84,6 +104,7 @@ def _line(place: int, join: JoinEntry, graded: Graded, units: str) -> JoinLine:
         _ease(join, units),
         graded.sizes[worst] if worst is not None else "",
         cells[worst].off if worst is not None else "",
+        _worst_words(cells, worst),
         cells,
     )
 
@@ -93,6 +114,22 @@ def _worst(shares: Sequence[float]) -> int | None:
     known = [(abs(share), -number) for number, share in enumerate(shares) if math.isfinite(share)]
     off, number = max(known, default=(0.0, 0))
     return -number if round(off * 1000) else None
+
+
+def _worst_words(cells: Sequence[JoinCell], worst: int | None) -> str:
+    if worst is None:
+        return ""
+    off = cells[worst].off
+    if len(cells) > 1 and all(cell.off == off for cell in cells):
+        return f"{off} in every size"
+    return f"worst in {cells[worst].size}: {off}"
+
+
+def _signed(text: str) -> str:
+    """A difference with its sign."""
+    if text == NONE or not text.strip("0.-"):
+        return text
+    return text.replace("-", "−") if text.startswith("-") else f"+{text}"
 
 
 def _per_cent(share: float) -> str:

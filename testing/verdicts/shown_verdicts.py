@@ -23,14 +23,12 @@ from testing.verdicts.sentences import (
     doubt_sentence,
     gauge_sentence,
     gauge_words,
-    joined,
     sharing_sentence,
     undecided_sentences,
     unseen_sentence,
     verdict_parts,
 )
-
-WIDEST_FACTOR = 0.5  # a factor between 0.75 and 1.25 is worth telling, one that may be anything is not
+from testing.verdicts.yarn_words import yarn_now, yarn_sentences
 
 
 @dataclass(frozen=True)
@@ -181,46 +179,9 @@ def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) 
             for entry in (*entries.values(), *gauges.values())
             if _is_read(entry)
         ],
-        yarn=yarn_sentences(found["yarn"], fabrics),
+        yarn=yarn_sentences(found["yarn"], fabrics, yarn_now(figures.pattern)),
         hours=hours_sentence(found["hours"]),
     )
-
-
-def yarn_sentences(yarn: Found, fabrics: Found) -> list[str]:
-    """Yarn used against yarn computed, and the allowance that it supports."""
-    names = joined([str(fabrics.get(fabric, fabric)) for fabric in yarn["factors"]])
-    if len(yarn["factors"]) > yarn["testers"]:
-        told = "1 tester has" if yarn["testers"] == 1 else f"{yarn['testers']} testers have"
-        return [f"{told} weighed their yarn: too few to tell {names} apart."]
-    if len(yarn["factors"]) < 2 or all(_is_telling(one) for one in yarn["factors"].values()):
-        said = [f"{fabrics.get(name, name)}: {_factor_words(one)}" for name, one in yarn["factors"].items()]
-        return said + _allowance_sentences(yarn["allowance"])
-    why = f"{names} can’t be told apart: every size takes about the same share of each."
-    return [
-        f"In all, {_factor_words(yarn['together'])} {why}",
-        *_allowance_sentences(yarn["allowance_together"]),
-    ]
-
-
-def _is_telling(one: Found) -> bool:
-    """Whether a factor is known well enough to be told by itself."""
-    return bool(one["interval"]) and one["interval"][1] - one["interval"][0] <= WIDEST_FACTOR
-
-
-def _factor_words(one: Found) -> str:
-    """A factor with its interval and the testers it rests on."""
-    within = ""
-    if one["interval"]:
-        within = f" (between {one['interval'][0]:.2f} and {one['interval'][1]:.2f}, 9 in 10)"
-    testers = "1 tester" if one["testers"] == 1 else f"{one['testers']} testers"
-    return f"testers used {one['factor']:.2f} times what is computed{within}; {testers}."
-
-
-def _allowance_sentences(allowance: float | None) -> list[str]:
-    """The allowance on top of the factors, where there are testers enough for one."""
-    if allowance is None:
-        return []
-    return [f"On top of that, an allowance of {100 * allowance:.0f} % lets 95 in 100 makers not run out."]
 
 
 def hours_sentence(hours: Found) -> str:

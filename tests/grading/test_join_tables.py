@@ -46,3 +46,31 @@ def test_the_same_join_does_not_fit_within_the_usual_tolerance():
     fitting = lines("puffinbay_child")["Side seam"]
     assert {cell.off for cell in fitting.cells} == {"0 %"}
     assert (fitting.worst, fitting.wide, fitting.misfits) == ("", (), ())
+
+
+def test_a_difference_that_is_the_same_in_all_sizes_is_told_once():
+    border = lines("puffinbay_child")["Border below the back"]
+    off = {cell.off for cell in border.cells}
+    assert len(off) == 1
+    assert border.worst_words == f"{off.pop()} in every size"
+    assert border.where(border.wide) == "every size"
+    others = [
+        one for one in lines("brackenmere_pullover").values() if len({cell.off for cell in one.cells}) > 1
+    ]
+    assert others
+    assert all(one.worst_words == f"worst in {one.worst}: {one.worst_off}" for one in others)
+
+
+def test_by_how_much_an_edge_is_longer_stands_beside_the_ease_that_is_wanted():
+    document = json.loads((DEMO / "cinderfell_raglan.json").read_text())
+    yoke = next(one for one in document["joins"] if one["label"] == "Yoke below the neckband")
+    yoke["ease"] = ["1 cm", "9 cm"]
+    (line,) = [
+        one
+        for one in join_table(document, grade(read_pattern(document)), "cm")
+        if one.label == "Yoke below the neckband"
+    ]
+    assert line.ease == "1 to 9 cm"
+    for cell in line.cells:
+        assert abs(float(cell.longer.replace("−", "-")) - (float(cell.edges) - float(cell.onto))) < 0.11
+        assert cell.longer[0] in "+−"

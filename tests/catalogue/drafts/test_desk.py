@@ -153,6 +153,7 @@ def test_what_is_to_be_done_next():
     )
     erratum = Erratum.objects.create(pattern=pattern, place="values.back", found_in=version)
     assert standing(pattern).act == "Settle 1 erratum"
+    assert standing(pattern).address == reverse("erratum", args=[pattern.slug, erratum.pk])
     erratum.state = "corrected"
     erratum.save()
     released = make_version(pattern, kind="release", major=1)

@@ -9,7 +9,17 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.drafts.edits import undo_last_edit
-from catalogue.models import EditQuery, Erratum, Pattern, PracticeChoice, Studio, TargetDate, TechnicalEdit
+from catalogue.models import (
+    EditQuery,
+    Erratum,
+    Pattern,
+    PatternYarn,
+    PracticeChoice,
+    Studio,
+    TargetDate,
+    TechnicalEdit,
+    Yarn,
+)
 from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.editors_work import editors_work
 from catalogue.technical_edit.left_open import left_open
@@ -151,15 +161,18 @@ def tasks(pattern, editor):
     ]
 
 
-def test_of_what_waits_for_an_editor_the_most_urgent_comes_first_and_much_is_folded(client):
+def test_of_what_waits_for_an_editor_the_most_urgent_comes_first_and_what_is_unread_is_one_entry(client):
     for count in range(9):
         pattern = make_pattern(title=f"Larkmoss {count}")
     Erratum.objects.create(pattern=pattern, place="gauge", due_on=timezone.localdate() - timedelta(days=1))
+    make_version(Pattern.objects.get(title="Larkmoss 0"), kind="release")
     client.force_login(make_person(role="editor"))
     page = client.get(reverse("desk")).content.decode().split("desk-lines")[0]
-    assert page.index("1 erratum is overdue") < page.index("Not read by you yet")
-    assert "<summary>2 more</summary>" in page
-    assert page.count("Not read by you yet") == 9
+    assert page.index("1 erratum was due on") < page.index("Not read by you yet")
+    assert page.count("Not read by you yet") == 1
+    unread = page.partition("Not read by you yet")[2]
+    assert unread.count("#work-list") == 9
+    assert unread.index("Larkmoss 1<") < unread.index("Larkmoss 0<")  # drafts before what is published
 
 
 def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
@@ -175,7 +188,10 @@ def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
     assert tasks(pattern, editor) == []
     Erratum.objects.create(pattern=pattern, place="gauge", due_on=timezone.localdate() - timedelta(days=1))
     TargetDate.objects.create(pattern=pattern, what="Photos", due_on=timezone.localdate())
-    assert tasks(pattern, editor) == [("1 erratum is overdue", "Settle it")]
+    yesterday = timezone.localdate() - timedelta(days=1)
+    assert tasks(pattern, editor) == [(f"1 erratum was due on {yesterday.day} {yesterday:%B}", "Settle it")]
+    (task,) = editors_work([pattern], editor)[pattern.pk].tasks
+    assert task.address == reverse("erratum", args=[pattern.slug, Erratum.objects.get().pk])
     edit(pattern, widen)
     page = client.get(reverse("desk")).content.decode()
     assert page.index("For you") < page.index("Changed since your signature") < page.index("desk-lines")
@@ -184,6 +200,28 @@ def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
     page = client.get(reverse("desk")).content.decode()
     assert "For you" not in page
     assert "Next dates" in page
+
+
+def test_a_query_that_holds_the_release_is_the_first_thing_for_the_designer(client, designer):
+    pattern, editor = make_pattern(), make_person(role="editor")
+    about = QueryAbout(is_blocking=True)
+    query = ask(pattern=pattern, place="values.chest", asks="Why so wide?", by=editor, about=about)
+    answers = f'{reverse("technical_edit", args=[pattern.slug])}#queries"'
+    client.force_login(designer)
+    page = client.get(reverse("desk")).content.decode()
+    assert "1 query holds the release" in page.partition("desk-lines")[0]
+    assert "Answer 1 query (holds the release)" in page.partition("desk-lines")[2]
+    assert page.count(answers) == 2
+    client.force_login(editor)
+    page = client.get(reverse("desk")).content.decode()
+    assert "Answer 1 query" not in page
+    assert "Read it in the technical edit" in page
+    query.is_blocking = False
+    query.save()
+    client.force_login(designer)
+    page = client.get(reverse("desk")).content.decode()
+    assert "For you" not in page
+    assert "Answer 1 query<" in page
 
 
 def test_an_answer_is_settled_or_asked_again_and_waits_no_longer(client, designer):
@@ -467,3 +505,8 @@ def test_the_page_of_the_signature_counts_findings_as_the_list_that_it_links(cli
     page = " ".join(client.get(reverse("edit_sign_off", args=[pattern.slug])).content.decode().split())
     assert f'#findings">{listed} finding' in page
     assert f"{listed} finding" in warnings(pattern)
+    ended = Yarn.objects.create(
+        name="Larkmoss Skeinbury", length_per_100g_m=220, put_up_g=50, ended_on=timezone.localdate()
+    )
+    PatternYarn.objects.create(pattern=pattern, colour="A", yarn=ended)
+    assert left_open(pattern, record, None).warnings == listed + 1

@@ -14,6 +14,7 @@ from testing.assessment.assessment_json import assess_results
 from testing.assessment.results_files import read_results
 from testing.models import Assessment, Entry, Reading
 from testing.results.results import begin_result, confirm_entry, save_entry
+from tests.builders import make_person
 from tests.sent_forms import send_form
 from tests.testing.builders import make_call, make_pattern, make_place, vest_document
 
@@ -423,3 +424,10 @@ def test_the_results_file_is_judged_as_the_page_judges_and_names_no_tester(as_de
     assert {name: one["factor"] for name, one in judged["yarn"].items()} == pytest.approx(
         {name: one["factor"] for name, one in found["yarn"]["factors"].items()}
     )
+
+
+def test_what_testers_found_wrong_is_still_open_when_the_pattern_is_signed(client, call, measured):
+    client.force_login(make_person(role="editor"))
+    page = client.get(reverse("edit_sign_off", args=[call.pattern.slug])).content.decode()
+    assert f'href="{address(call)}#verdicts"' in page
+    assert "1 measurement to correct , as the testers of version 0.1 found: Hem." in words_of(page)

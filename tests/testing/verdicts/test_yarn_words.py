@@ -7,13 +7,13 @@ import pytest
 
 from testing.assessment.assessing import _yarn_json
 from testing.assessment.yarn import YarnUse, assess_yarn
-from testing.verdicts.shown_verdicts import yarn_sentences
+from testing.verdicts.yarn_words import YarnNow, yarn_sentences
 from tests.present import present
 
 
 def test_one_tester_cannot_tell_the_yarn_of_two_fabrics_apart():
     yarn = {"factors": {"main": {"factor": 1.2}, "rib": {"factor": 0.0}}, "testers": 1, "allowance": None}
-    said = yarn_sentences(yarn, {"main": "Stocking stitch", "rib": "Rib"})
+    said = yarn_sentences(yarn, {"main": "Stocking stitch", "rib": "Rib"}, YarnNow())
     assert said == ["1 tester has weighed their yarn: too few to tell Stocking stitch and Rib apart."]
 
 
@@ -33,14 +33,21 @@ def said_of(monkeypatch, computed, used):
     monkeypatch.setattr("testing.assessment.yarn._used", lambda _, use: used[use.size])
     uses = [YarnUse(size, {"A": 1.0}, {}, {}, {}) for size in range(len(used))]
     found = _yarn_json(assess_yarn(cast("Any", pattern), cast("Any", None), uses))
-    return yarn_sentences(found, {"main": "Stocking stitch", "rib": "Rib"})
+    now = YarnNow(0.10, {"main": 7.14, "rib": 8.0})
+    return yarn_sentences(found, {"main": "Stocking stitch", "rib": "Rib"}, now)
 
 
 def test_fabrics_that_take_the_same_share_in_all_sizes_are_told_together(monkeypatch):
     computed, used = yarn_of_testers(shares=[0.10, 0.11, 0.10, 0.11] * 3)
     said = said_of(monkeypatch, computed, used)
     # derived: 0.895 × 1.1 + 0.105 × 0.9 = 1.08
-    assert said[0].startswith("In all, testers used 1.08 times what is computed (between 1.06 and 1.")
+    without = "without the 10 % allowance"
+    assert said[0].startswith(
+        f"In all, testers used 1.08 times what is computed {without} (between 1.06 and 1."
+    )
+    # derived: 7.14 × 1.08 = 7.71, 8 × 1.08 = 8.64
+    assert re.search(r"go Stocking stitch from 7\.14 to 7\.[67]\d* and Rib from 8 to 8\.6", said[0])
+    assert "(now 10 %)" in said[1]
     assert "Stocking stitch and Rib can’t be told apart" in said[0]
     assert "allowance of" in said[1]
 
