@@ -24,7 +24,7 @@ from catalogue.versions.spots import (
     spot_words,
     spot_words_now,
 )
-from catalogue.versions.standings import spots, standings
+from catalogue.versions.standings import is_said_corrected, spots, standings
 
 # What the history calls the fields of an erratum.
 CHANGED_WORDS = {
@@ -339,11 +339,7 @@ def errata_of_version(version: Version, versions: Sequence[Version] | None = Non
     errata = list(known) if versions is not None else list(without_records(known))
     if versions is not None:
         _put_versions(errata, versions)
-    pairs = [
-        (erratum, version)
-        for erratum in errata
-        if not (erratum.corrected_in and version.order >= erratum.corrected_in.order)
-    ]
+    pairs = [(erratum, version) for erratum in errata if not is_said_corrected(erratum, version)]
     applying = [
         ApplyingErratum(erratum, place, standing)
         for (erratum, _), (standing, place) in zip(pairs, spots(pairs), strict=True)

@@ -99,15 +99,19 @@ def judge_record(record: Record, guards: Sequence[Guard]) -> list[JudgedGuard]:
     ]
 
 
-def broken_sentences(pattern: Pattern, record: Record) -> list[str]:
-    """One sentence for each guard that a record breaks: what stops its publication."""
-    return [
+def broken_guards(pattern: Pattern, record: Record) -> list[tuple[Guard, str]]:
+    """Each guard that a record breaks, with the sentence that stops its publication."""
+    judged = judge_record(record, guards_of(pattern))
+    return [(one.guard, _broken_sentence(one)) for one in judged if not one.holds]
+
+
+def _broken_sentence(judged: JudgedGuard) -> str:
+    """What a broken guard says before publishing."""
+    return (
         f"A corrected mistake would come back: {judged.guard.says.rstrip('.')} "
         f"(the guard “{judged.guard.holds}” {judged.words.rstrip('.')}). Put it right, or take the guard "
         "away at its erratum."
-        for judged in judge_record(record, guards_of(pattern))
-        if not judged.holds
-    ]
+    )
 
 
 def _judge(core: PatternFile, guards: Sequence[Guard]) -> list[JudgedGuard]:

@@ -70,6 +70,7 @@ class PublishForm(GlanceForm):
         )
         self.pattern = pattern
         self.helper = helper_with(button)
+        self.helper.attrs = {"data-kept": self.initial.get("number", "")}
 
     def clean_editions(self) -> list[str]:
         """Refuse a left-hand edition whose words can't be exchanged, with the place."""

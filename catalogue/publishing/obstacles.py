@@ -14,7 +14,7 @@ from catalogue.drafts.patterns import read_core
 from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.editions.typefaces import setting_of, stand_in
 from catalogue.errata.errata import erratum_spot, open_errata, standing_in
-from catalogue.errata.guards import broken_sentences
+from catalogue.errata.guards import broken_guards
 from catalogue.helps.marks import NamedHelp, helps_in
 from catalogue.models import Erratum, Pattern, ShopLink
 from catalogue.special_stitches.taking import studio_changes
@@ -66,7 +66,7 @@ def check_before_publishing(
         *_studio_obstacles(record, kind),
         *_finding_obstacles(record),
         *_count_obstacles(record, kind),
-        *_missing_parts(record["pattern"]),
+        *_missing_parts(record["slug"], record["pattern"]),
         *_sizes_in_one_list(record),
         *_number_like_texts(record),
         *_signs_of_no_font(record),
@@ -77,12 +77,12 @@ def check_before_publishing(
             Obstacle(one.weight, one.says, one.place, one.page)
             for one in yarn_ends(pattern, record["pattern"])
         ),
-        *(Obstacle("warn", says) for says in sign_off_sentences(pattern, record)),
+        *_sign_off_obstacles(pattern, record),
         *_blocking_queries(pattern, kind),
         *_side_obstacles(record),
         *_unasked_obstacles(record),
         *_erratum_obstacles(record, open_errata(pattern) if errata is None else errata),
-        *(Obstacle("stop", says) for says in broken_sentences(pattern, record)),
+        *_guard_obstacles(pattern, record),
     ]
     return sorted(found, key=lambda obstacle: obstacle.weight != "stop")
 
@@ -90,14 +90,22 @@ def check_before_publishing(
 def _studio_obstacles(record: Record, kind: str) -> Iterator[Obstacle]:
     """The studio's name is printed in every edition; its public address in releases, where it has one."""
     if not record["studio"]["name"]:
-        yield Obstacle("stop", "The studio has no name yet: set it under Studio settings.")
+        yield Obstacle(
+            "stop", "The studio has no name yet: set it under Studio settings.", *_studio_settings()
+        )
     if kind == "release" and not record["url"]:
         yield Obstacle(
             "warn",
             "The studio has no public address, so this release is made without a link and a QR code to its "
             "corrections, and stays so. If others can open the studio, set its address first, under Studio "
             "settings.",
+            *_studio_settings(),
         )
+
+
+def _studio_settings() -> tuple[str, str]:
+    """Where the studio's name and address are set."""
+    return "the studio settings", reverse("studio_settings")
 
 
 def _finding_obstacles(record: Record) -> Iterator[Obstacle]:
@@ -140,24 +148,33 @@ def _count_obstacles(record: Record, kind: str) -> Iterator[Obstacle]:
         )
 
 
-def _missing_parts(document: dict[str, Any]) -> Iterator[Obstacle]:
+def _missing_parts(slug: str, document: dict[str, Any]) -> Iterator[Obstacle]:
     """Parts without which no garment can be made from the pattern."""
-    needed = {
-        "fabrics": "There is no gauge: give the stitches and rows of each fabric.",
-        "yarns": "There is no yarn: say what the garment is made of.",
-        "sections": "There are no instructions: write them under Instructions.",
-    }
-    for part, says in needed.items():
-        if not document.get(part):
-            yield Obstacle("stop", says)
+    sheet, yarn = (
+        ("the sheet", reverse("sheet", args=[slug])),
+        ("the yarn", reverse("yarn_page", args=[slug])),
+    )
+    if not document.get("fabrics"):
+        yield Obstacle("stop", "There is no gauge: give the stitches and rows of each fabric.", *sheet)
+    if not document.get("yarns"):
+        yield Obstacle("stop", "There is no yarn: say what the garment is made of.", *yarn)
+    if not document.get("sections"):
+        says = "There are no instructions: write them under Instructions."
+        yield Obstacle("stop", says, "the instructions", reverse("words", args=[slug]))
     if document.get("yarns") and not document.get("yarn_sections"):
-        yield Obstacle("warn", "No yarn section is counted: makers are not told how much yarn they need.")
+        says = "No yarn section is counted: makers are not told how much yarn they need."
+        yield Obstacle("warn", says, *yarn)
     elif document.get("yarns") and not read_share(document.get("yarn_allowance", 0), "$.yarn_allowance"):
-        yield Obstacle("warn", "The yarn has no allowance: makers may run out. Set one on the yarn page.")
-    if document.get("fabrics") and not any("tool_mm" in one for one in document["fabrics"].values()):
-        yield Obstacle("warn", "No hook or needle is named: makers look for its size. Set it at the fabric.")
+        says = "The yarn has no allowance: makers may run out. Set one on the yarn page."
+        yield Obstacle("warn", says, *yarn)
+    fabrics = document.get("fabrics")
+    if fabrics and not any("tool_mm" in one for one in fabrics.values()):
+        says = "No hook or needle is named: makers look for its size. Set it at the fabric."
+        name, fabric = next(iter(fabrics.items()))
+        yield Obstacle("warn", says, fabric["label"], finding_page(slug, document, f"fabrics.{name}"))
     if not document.get("pieces"):
-        yield Obstacle("warn", "There are no pieces: no schematic is printed.")
+        says = "There are no pieces: no schematic is printed."
+        yield Obstacle("warn", says, "the pieces", reverse("pieces", args=[slug]))
 
 
 def _sizes_in_one_list(record: Record) -> Iterator[Obstacle]:
@@ -196,21 +213,24 @@ def _link_obstacles(pattern: Pattern) -> Iterator[Obstacle]:
     """Helps that steps name and that are none; links of helps and shops that are dead or were not checked."""
     core, shops = read_core(pattern), list(pattern.shop_links.all())
     helps = helps_in(core)
-    yield from _help_obstacles(core, helps)
+    yield from _help_obstacles(pattern.slug, core, helps)
     yield from _shop_obstacles(pattern, shops)
     linked = [one.found for one in helps if one.found and one.found.link and one.found.link_state != "dead"]
     looked = [one.link_checked_at for one in linked]
     yield from _unchecked_links([*looked, *(one.checked_at for one in shops if one.state != "dead")])
 
 
-def _help_obstacles(core: PatternFile, helps: list[NamedHelp]) -> Iterator[Obstacle]:
+def _help_obstacles(slug: str, core: PatternFile, helps: list[NamedHelp]) -> Iterator[Obstacle]:
     """Helps that steps name and that are none, and videos that were found dead."""
     for one in helps:
         section, step = one.places[0]
         where = f"{core.sections[section].title}, step {step + 1}"
         if one.found is None:
             yield Obstacle(
-                "stop", f"{where} names a help “{one.name}”, and there is none: add it, or correct the name."
+                "stop",
+                f"{where} names a help “{one.name}”, and there is none: add it, or correct the name.",
+                where,
+                reverse("step", args=[slug, section + 1, step + 1]),
             )
         elif one.found.link_state == "dead":
             yield Obstacle(
@@ -259,16 +279,36 @@ def _stitch_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
 
 def _photo_obstacles(record: Record) -> Iterator[Obstacle]:
     """Photos and their words for those who can't see them."""
+    photos = ("the photos", reverse("photos", args=[record["slug"]]))
     if not record["photos"]:
-        yield Obstacle("warn", "There is no photo: add one, so that makers see what they make.")
+        yield Obstacle("warn", "There is no photo: add one, so that makers see what they make.", *photos)
     if any(not photo["alt"].strip() for photo in record["photos"]):
-        yield Obstacle("stop", "A photo has no words for those who can't see it: add them under Photos.")
+        says = "A photo has no words for those who can't see it: add them under Photos."
+        yield Obstacle("stop", says, *photos)
 
 
 def _blocking_queries(pattern: Pattern, kind: str) -> Iterator[Obstacle]:
     """Queries of the editor that hold a release."""
     if kind == "release":
-        yield from (Obstacle("stop", says) for says in blocking_sentences(pattern))
+        yield from (Obstacle("stop", says, *_technical_edit(pattern)) for says in blocking_sentences(pattern))
+
+
+def _sign_off_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
+    """A technical edit that is missing or stale, and what waits in it."""
+    yield from (
+        Obstacle("warn", says, *_technical_edit(pattern)) for says in sign_off_sentences(pattern, record)
+    )
+
+
+def _technical_edit(pattern: Pattern) -> tuple[str, str]:
+    """Where queries are asked and answered."""
+    return "the technical edit", reverse("technical_edit", args=[pattern.slug])
+
+
+def _guard_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
+    """Corrected mistakes that would come back."""
+    for guard, says in broken_guards(pattern, record):
+        yield Obstacle("stop", says, "the erratum", reverse("erratum", args=[pattern.slug, guard.erratum_id]))
 
 
 def _side_obstacles(record: Record) -> Iterator[Obstacle]:

@@ -17,6 +17,7 @@ from catalogue.sheets.grid_cells import (
     size_cells,
     worked_text,
 )
+from catalogue.sheets.grid_notes import counts_behind, note_of_list
 from catalogue.sheets.grid_takers import take_fabric, take_pick_up, take_yarn_part
 from grading.core.formula.dimension_checks import sort_of
 from grading.core.formula.dimensions import KINDS, LENGTH, STITCH, Dimension
@@ -45,6 +46,8 @@ class Changed:
     refused: list[dict[str, Any]] = field(default_factory=list)
     conflicts: list[dict[str, str]] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    instead: dict[str, str] = field(default_factory=dict)
+    """The labels of counts, by name, that could be changed instead of a measurement that came of them."""
 
 
 def change_document(standing: KeptSheet, batch: Batch, units: str) -> Changed:
@@ -234,11 +237,10 @@ class _Changing:
 
     def note_list(self, entry: dict[str, Any]) -> None:
         """Say which formula, or which steps from size to size, give way to a list."""
-        went = f"the formula {entry['formula']}" if "formula" in entry else "its steps from size to size"
         if "formula" in entry or "steps" in entry:
-            verb = "becomes" if "formula" in entry else "become"
-            says = f"{label_of(entry)}: {went} {verb} a list. A list follows no other line."
-            self.made.notes.append(says)
+            counts = counts_behind(entry, self.document)
+            self.made.notes.append(note_of_list(entry, counts))
+            self.made.instead.update((one["name"], label_of(one)) for one in counts)
 
     def value_list(self, entry: dict[str, Any], cells: list[tuple[str, str]]) -> list[Any]:
         """The list of a value: where it had a formula, its worked numbers stand in the other sizes."""

@@ -18,6 +18,17 @@ def standings(pairs: Sequence[Pair]) -> list[Presence]:
     return [standing for standing, _ in spots(pairs)]
 
 
+def is_said_corrected(erratum: Erratum, version: Version) -> bool:
+    """Whether the studio has said that a version corrects a mistake: this one, or one before it."""
+    corrected = erratum.corrected_in
+    return bool(corrected and version.order >= corrected.order) or erratum.pk in version.corrects
+
+
+def _as_told(pair: Pair, standing: Presence) -> Presence:
+    """What a record tells of a mistake; where it can't tell, what the studio has said."""
+    return "not in it" if standing == "can't tell" and is_said_corrected(*pair) else standing
+
+
 def places(pairs: Sequence[Pair]) -> list[str]:
     """The place of each erratum in words, as the version beside it calls it."""
     return [words for _, words in spots(pairs)]
@@ -70,7 +81,8 @@ def spots(pairs: Sequence[Pair]) -> list[tuple[Presence, str]]:
         return {asked: json.dumps(_spot(known[asked], records)) for asked in missing}
 
     made = kept_all("spot", known, make)
-    return [cast("tuple[Presence, str]", tuple(json.loads(made[asked]))) for asked in comparisons]
+    found = [cast("tuple[Presence, str]", tuple(json.loads(made[asked]))) for asked in comparisons]
+    return [(_as_told(pair, standing), place) for pair, (standing, place) in zip(pairs, found, strict=True)]
 
 
 def _spot(pair: Pair, records: dict[int, Record]) -> tuple[str, str]:

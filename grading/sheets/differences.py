@@ -64,8 +64,7 @@ class Difference:
         parts += [f"printed: {self._printed_words}"] if self.printed else []
         parts += [f"check “{_plain(one.name)}” now fails in {_join(one.sizes)}" for one in self.now_fails]
         parts += [f"check “{_plain(one.name)}” now holds in {_join(one.sizes)}" for one in self.now_holds]
-        if self.new_findings:
-            parts.append(_count(len(self.new_findings), "new finding"))
+        parts += self._new_findings_words
         if not parts and self.yarn_changed:
             parts.append("only the yarn changes")
         return "; ".join(parts or ["no number changed"]) + "."
@@ -89,6 +88,14 @@ class Difference:
     def ahead(self) -> str:
         """The sentence before anything is saved."""
         return "Saving changes no number." if self.is_quiet else f"Saving would change: {self.sentence}"
+
+    @property
+    def _new_findings_words(self) -> list[str]:
+        """How many findings are new, those that stop publishing first; one in several sizes is one."""
+        new = {(one["where"], one["weight"], one["says"]) for one in self.new_findings}
+        stops = sum(weight == "stop" for _, weight, _ in new)
+        words = [f"{_count(stops, 'new Stop')}, so it can’t be published"] if stops else []
+        return [*words, _count(len(new) - stops, "new finding")] if len(new) > stops else words
 
     @property
     def _printed_words(self) -> str:

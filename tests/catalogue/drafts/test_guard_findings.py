@@ -4,6 +4,7 @@ import pytest
 from django.urls import reverse
 
 from catalogue.models import Erratum, Guard
+from catalogue.publishing.obstacles import in_the_way
 from tests.builders import make_person
 from tests.catalogue.builders import edit
 from tests.catalogue.desk_work import load, typed
@@ -35,7 +36,7 @@ def test_both_previews_tell_that_a_corrected_mistake_would_come_back(client, gua
         "Edge, rows", "stop", "values", "edge",
     )  # fmt: skip
     assert found["says"] == f"Size L: {SAYS.replace('&lt;', '<')}"
-    assert told["sentence"].endswith("1 new finding.")
+    assert told["sentence"].endswith("1 new Stop, so it can’t be published.")
     sent = typed(client, reverse("value", args=[guarded.slug, "edge"]), list__2="8")
     preview = client.post(reverse("value_preview", args=[guarded.slug, "edge"]), sent).content.decode()
     assert SAYS in preview
@@ -58,3 +59,20 @@ def test_lengths_in_the_formula_of_a_guard_are_no_finding(client, guarded):
     page = client.get(reverse("desk_pattern", args=[guarded.slug])).content.decode()
     assert "stays as it is in every edition" not in page
     assert "corrected mistake" not in page
+
+
+def test_all_that_is_in_the_way_of_publishing_leads_to_where_it_is_mended(guarded):
+    def emptied(document):
+        document["values"][3]["list"] = [4, 4, 8]
+        document["fabrics"]["main"].pop("tool_mm")
+
+    edit(guarded, emptied)
+    found = in_the_way(guarded, "release")
+    assert [one.says for one in found if not one.page or not one.place] == []
+    pages = {one.says: one.page for one in found}
+    broken = next(says for says in pages if "would come back" in says)
+    assert pages[broken] == reverse("erratum", args=[guarded.slug, Erratum.objects.get().pk])
+    tool = next(says for says in pages if "No hook or needle" in says)
+    assert pages[tool] == reverse("entry", args=[guarded.slug, "fabrics", 0])
+    photo = next(says for says in pages if "There is no photo" in says)
+    assert pages[photo] == reverse("photos", args=[guarded.slug])

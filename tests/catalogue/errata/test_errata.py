@@ -142,6 +142,20 @@ def test_what_a_record_cannot_tell_is_said_to_be_so():
     assert {standing for _, standing in standing_by_version(unknown)} == {"can't tell"}
 
 
+def test_what_a_record_cannot_tell_is_told_by_the_version_that_was_ticked_as_its_correction():
+    pattern = make_pattern()
+    first, second, third = (make_version(pattern, number=number) for number in ("1.0", "1.1", "1.2"))
+    erratum = report_erratum(Mistake(pattern=pattern, place="values.sleeve_rows", found_in=None))
+    judge_erratum(erratum=erratum, is_mistake=True)
+    second.corrects = [erratum.pk]
+    assert [one.standing for one in errata_of_version(first)] == ["can't tell"]
+    assert errata_of_version(second) == []
+    correct_erratum(erratum=erratum, version=second)
+    told = [standing for _, standing in standing_by_version(erratum)]
+    assert told == ["can't tell", "not in it", "not in it"]
+    assert errata_of_version(third) == []
+
+
 @pytest.mark.parametrize(
     ("place", "sizes"),
     [

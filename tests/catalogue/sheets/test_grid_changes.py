@@ -71,6 +71,20 @@ def test_a_number_typed_over_a_formula_makes_the_line_a_list(client, designer):
     assert "formula" not in entry(pattern, "chest")
 
 
+def test_a_measurement_typed_over_its_counts_names_the_counts_to_change_instead(client, designer):
+    half = {"name": "half", "label": "Half", "kind": "length", "formula": "edge / main.rows"}
+    seam = {"name": "seam", "label": "Sleeve seam", "kind": "length", "formula": "2 * half"}
+    pattern = load(values=[*small_document()["values"], half, seam])
+    typed = [cell("values", "seam", "1", "10", "20")]
+    answer = send(client, pattern, "grid_preview", changes=typed).json()
+    (note,) = answer["notes"]
+    assert note == (
+        "Sleeve seam: the formula 2 * half becomes a list. "
+        "The piece is worked by “Edge, rows”, and that stays: change that one instead."
+    )
+    assert answer["instead"] == [{"part": "values", "name": "edge", "label": "Edge, rows"}]
+
+
 def test_steps_that_a_number_makes_a_list_are_named_before_anything_is_saved(client, designer):
     pattern = load()
     typed = [cell("values", "ease", "1", "8", "9")]

@@ -3,7 +3,7 @@
 
 import { offerAbove } from "./draft_offer.js";
 
-const PASSED_OVER = new Set(["csrfmiddlewaretoken", "revision", "was", "keep_anyway"]);
+const PASSED_OVER = new Set(["csrfmiddlewaretoken", "revision", "was", "keep_anyway", "seen"]);
 let isSent = false;
 let isTyped = false;
 
@@ -24,7 +24,7 @@ function contentOf(field) {
 }
 
 function revisionOf(form) {
-  return form.elements.revision ? form.elements.revision.value : "";
+  return form.elements.revision ? form.elements.revision.value : form.dataset.kept;
 }
 
 function store(form, sent) {
@@ -78,6 +78,10 @@ function takeUp(form, kept) {
   });
   form.dispatchEvent(new Event("input", { bubbles: true }));
 }
+
+document.querySelectorAll("[data-kept-words]").forEach(function (words) {
+  words.hidden = false;
+});
 
 document.querySelectorAll("form[data-kept]").forEach(function (form) {
   const kept = keptOf(form);

@@ -1,7 +1,9 @@
 /* What is not saved yet, and what it would change. */
 
-import { byId, idOf } from "./lines.js";
+import { byId, FIRST_SIZE, idOf } from "./lines.js";
+import { go } from "./places.js";
 import { button, changes, element, sizes, state } from "./state.js";
+import { allRows } from "./table.js";
 
 let acts = null;
 
@@ -56,8 +58,21 @@ export function tell(words, refusals, told) {
   ((told && told.notes) || []).forEach(function (says) {
     list.append(element("li", says));
   });
+  ((told && told.instead) || []).forEach(function (one) {
+    const item = element("li", "");
+    item.append(
+      button("Go to " + one.label, function () {
+        go(
+          allRows().findIndex((row) => row.dataset.name === one.name && row.dataset.part === one.part),
+          FIRST_SIZE,
+        );
+      }),
+    );
+    list.append(item);
+  });
   ((told && told.new_findings) || []).forEach(function (one) {
-    list.append(element("li", one.place + ": " + one.says));
+    const weight = one.weight === "stop" ? "Stop: " : "";
+    list.append(element("li", weight + one.place + ": " + one.says));
   });
   ((told && told.gone_findings) || []).forEach(function (one) {
     list.append(element("li", "No longer noticed: " + one.place + ": " + one.says));
