@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from math import isnan, nan
 
 from django.conf import settings
 from django.utils.module_loading import import_string
@@ -174,13 +175,13 @@ def _writer(facts: Facts, asked: Mapping[str, str]) -> "AccountWriter":
 
 
 def gauge_of(core: PatternFile, name: str) -> FabricEntry | None:
-    """The fabric at whose gauge lengths are told: the one asked for, or the first."""
-    return next((one for one in core.fabrics if one.name == name), next(iter(core.fabrics), None))
+    """The one fabric at whose gauge all lengths are told, where it is asked for."""
+    return next((one for one in core.fabrics if one.name == name), None)
 
 
 @dataclass(frozen=True)
 class AccountWriter:
-    """Writes lines of the audit for the sizes shown, lengths at the gauge of a fabric."""
+    """Writes lines of the audit for the sizes shown; lengths at one gauge, or each row at its own."""
 
     reader: Reader
     fabric: FabricEntry | None
@@ -233,10 +234,17 @@ class AccountWriter:
 
     def _length_so_far(self, line: Line) -> str:
         rows = self._rows_of(line)
-        if self.fabric is None or all(number is None for number in rows):
+        lengths = [
+            one.length if self.fabric is None or worked is None else worked / self.fabric.rows_per_mm
+            for one, worked in zip(line.sizes, rows, strict=True)
+        ]
+        known = [
+            nan if length is None or not worked else length
+            for length, worked in zip(lengths, rows, strict=True)
+        ]
+        if all(isnan(length) for length in known):
             return ""
-        lengths = [float("nan") if one is None else one / self.fabric.rows_per_mm for one in rows]
-        return print_value("length", lengths, self.reader.edition.units, self.reader.places)
+        return print_value("length", known, self.reader.edition.units, self.reader.places)
 
 
 def _rows_label(shown: Sequence[Counted]) -> str:

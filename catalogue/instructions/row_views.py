@@ -40,6 +40,7 @@ def row_by_row(request: HttpRequest, slug: str) -> HttpResponse:
         "account": row_account(pattern, asked),
         "asked": asked,
         "gauge": gauge_of(core, asked["gauge"]),
+        "first_fabric": core.fabrics[0] if len(core.fabrics) > 1 else None,
         "filters": _filters(core),
         "judged": judged_faults(pattern),
         "longest_reason": LONGEST_REASON,
@@ -53,7 +54,7 @@ def _filters(core: PatternFile) -> list[dict[str, Any]]:
     options = [
         (f"{one.name}:{choice}", f"{one.label}: {choice}") for one in core.options for choice in one.choices
     ]
-    fabrics = [(one.name, one.label) for one in core.fabrics]
+    fabrics = [("", "each row"), *((one.name, one.label) for one in core.fabrics)]
     found = [
         (
             "section",
@@ -64,7 +65,7 @@ def _filters(core: PatternFile) -> list[dict[str, Any]]:
         ("size", "Size", [("", "all"), *((size, size) for size in core.sizes)]),
         ("show", "Show", list(SHOWN.items())),
         ("value", "Value", [("", "all"), *_values_in(core)]),
-        ("gauge", "Lengths at the gauge of", fabrics if len(fabrics) > 1 else []),
+        ("gauge", "Lengths at the gauge of", fabrics if len(core.fabrics) > 1 else []),
     ]
     return [{"name": name, "label": label, "choices": choices} for name, label, choices in found if choices]
 

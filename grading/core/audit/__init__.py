@@ -1,15 +1,15 @@
 """The count audit: reads written rows and works them over the stitches beneath, as an editor does.
 
-`tokens` cuts a text into words and numbers; `words` and `stitches` are the vocabulary, each with its data, in
-which `phrases` may hold choices; `reading` turns tokens into the `tree` of what is done, with a module for
-each matter (chains, places, fabrics, edges, changes, definitions, asides, notes); `counts` reads closing
-counts, `shapings` shaping over many rows, `statements` the sentences between rows, with those
-of `finishing` and `part_reading`;
-`working` works a tree for one size over its `row_states` (`chain_working`, `place_working`); `rows` puts
-these together for a text and for rows that follow one another, `patterns` for every step, size and option:
-`sentences` are cut, `accounts` work them on the `size_states`, by `statement_working` and by what is
-`printed` by reference, with the `courses` of shapings and curves, the `colours` of rows and the side that
-each is `facing`; `joining` compares pieces, `count_findings` says what does not come out.
+`tokens` cuts a text into words and numbers; `words` and `stitches` are the vocabulary, each with its data,
+in which `phrases` may hold choices; `reading` turns tokens into the `tree` of what is done, with a module
+for each matter (chains, places, fabrics, edges, changes, definitions, asides, notes); `counts` reads
+closing counts, `shapings` shaping over many rows, `statements` the sentences between rows, with those of
+`finishing` and `part_reading`; `working` works a tree for one size over its `row_states` (`chain_working`,
+`place_working`); `rows` puts these together for a text and for rows that follow one another, `patterns` for
+every step, size and option: `sentences` are cut, `accounts` work them on the `size_states`, by
+`statement_working` and by what is `printed` by reference, with the `courses` of shapings and curves, the
+`colours` and `row_fabrics` of rows and the side that each is `facing`; `joining` compares pieces,
+`count_findings` says what does not come out.
 
 What can't be read is said to be unread, with the words; nothing is guessed, and a closing count never helps a
 reading. The language is that of the yarn council's abbreviations and ordinary pattern English.

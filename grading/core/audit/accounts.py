@@ -16,6 +16,7 @@ from grading.core.audit.sentences import (
     ELSEWHERE,
     SHORT_ROWS,
     Sentence,
+    counts_all_rows,
     head_alone,
     headed_rows,
     is_definition,
@@ -48,7 +49,8 @@ class SizeAccount(SizeState):
             else work_printed(self, sentence, sentence.expands)
         )
         if self.account.begun_anew:
-            self.begun, self.marked, self.edged = 0, None, None
+            self.begun, self.marked, self.edged, self.stretches = 0, None, None, ()
+        self.add_rows(self.audit.fabrics.in_words(sentence.text), in_all=counts_all_rows(sentence.text))
         self.counts.append((self.rows_worked or 0, self.stitches()))
         self._notice(sentence.text)
         return with_rates(self, sentence.text, self._with_side(sentence.text, audited))

@@ -11,6 +11,7 @@ from itertools import product
 from grading.core.audit.accounts import SizeAccount
 from grading.core.audit.courses import Stage
 from grading.core.audit.joining import wrong_mirror
+from grading.core.audit.row_fabrics import length_of
 from grading.core.audit.rows import Audited
 from grading.core.audit.sentences import Sentence, cut_sentences, plain_title
 from grading.core.audit.size_states import Ledger, disagrees
@@ -36,6 +37,8 @@ class Counted:
     course: tuple[Stage, ...] = ()
     """The rows of the line in which the count changes, where that is known."""
     colours: tuple[str, ...] = ()
+    length: float | None = None
+    """How long the rows are in mm, each at the gauge of its own fabric."""
     is_joint: bool = False
     """Whether it is worked in the rows of a line before it, at the same time: counts are those of both."""
 
@@ -240,6 +243,7 @@ class PatternAudit(Ledger):
                     rows_before,
                     tuple(account.account.course),
                     account.colours.of_rows(rows_before, account.rows_worked),
+                    length_of(account.stretches, self.pattern) if account.rows_worked else None,
                     account.is_joint,
                 )
             )

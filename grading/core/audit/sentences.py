@@ -179,6 +179,16 @@ def runs_at_once(text: str) -> bool:
     return _TOGETHER.search(text) is not None
 
 
+_ALL_ROWS = re.compile(
+    r"\b(?:until|till) (?:there are|you have|it has)\b(?!.*\b(?:above|after|from) the\b)", re.IGNORECASE
+)
+
+
+def counts_all_rows(text: str) -> bool:
+    """Whether rows are worked until the piece has so many."""
+    return _ALL_ROWS.search(text) is not None
+
+
 # Short rows change no count (common practice); what such a sentence does otherwise is unread all the same.
 SHORT_ROWS = re.compile(r"\bshort (?:rows?|of the last)\b", re.IGNORECASE)
 

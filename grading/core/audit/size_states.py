@@ -9,6 +9,7 @@ from grading.core.audit.cells import Beneath, Cell
 from grading.core.audit.colours import Colours
 from grading.core.audit.courses import Planned, planned_curves, planned_shapings
 from grading.core.audit.facing import Facing
+from grading.core.audit.row_fabrics import RowFabrics, Stretch, add_rows, all_in
 from grading.core.audit.row_states import Worked
 from grading.core.audit.rows import Account, Audited
 from grading.core.audit.sentences import COUNTED_KINDS, Sentence
@@ -32,6 +33,7 @@ class Ledger:
         """The accounts finished before each section."""
         self.worked: dict[int, dict[Any, tuple[Row, Worked, tuple[Cell, ...]]]] = {}
         """By size: rows worked before."""
+        self.fabrics = RowFabrics(facts.pattern)
         self._plans: dict[str, tuple[Planned | None, ...]] = {}
 
     def planned(self, reference: Reference, name: str) -> tuple[Planned | None, ...]:
@@ -57,6 +59,8 @@ class SizeState:
         self.colours = Colours(audit.facts, size)
         self.facing = Facing()
         self.row, self.in_round = "", False
+        self.stretches: tuple[Stretch, ...] = ()
+        """The rows worked so far, by their fabrics."""
         self.head: Row | None = None
         """The head of a row whose work has not been read yet."""
         self.counts: list[tuple[int, int | None]] = []
@@ -113,6 +117,12 @@ class SizeState:
         if number is not None and more == "/2":
             number, more = number / 2, "+0"
         return None if number is None or number != int(number) else int(number) + int(more)
+
+    def add_rows(self, fabric: str | None, *, in_all: bool = False) -> None:
+        """Note the fabric of the rows that are new; `in_all` where all of the piece are said to be of it."""
+        self.stretches = add_rows(self.stretches, self.rows_worked, fabric)
+        if in_all and fabric is not None:
+            self.stretches = all_in(self.stretches, fabric)
 
     def resolve(self, number: Number) -> int | None:
         """A number as it is in this size."""

@@ -163,6 +163,9 @@ def work_straight(state: SizeState, statement: Straight) -> Audited | None:
         state.rows_worked = rows
     elif state.rows_worked is not None:
         state.rows_worked += rows
+    fabric = state.audit.fabrics.of(None if isinstance(statement.rows, int) else statement.rows)
+    if fabric is not None:
+        state.add_rows(fabric, in_all=statement.total and statement.above is None)
     stitches = state.stitches()
     return None if stitches is None else agrees(stitches)
 
@@ -202,6 +205,7 @@ def _as_section(state: SizeState, statement: AsSection) -> Audited | None:
     state.account.rows = dict(other.account.rows)
     state.account.beneath = Beneath.of_count(_stitches_after(other, rows))
     state.rows_worked = rows
+    state.stretches = other.stretches
     if other.marked is not None and rows is not None and other.marked <= rows:
         state.marked, state.edged = other.marked, other.edged
     stitches = state.stitches()

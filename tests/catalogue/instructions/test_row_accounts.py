@@ -111,11 +111,17 @@ def test_a_shaping_is_named_with_its_counts_and_its_rows_fold():
     assert row.course[0].is_straight
 
 
-def test_rows_and_length_so_far_are_those_at_the_gauge_asked_for():
+def test_rows_and_length_so_far_are_those_of_their_own_fabric_or_at_the_gauge_asked_for():
     # 48 rows of rib: 11 rows to 10 cm in the rib are 43.5 cm (rounded to half), 10 in the main fabric 48 cm.
-    row = row_with("Repeat row 2", size="XS", gauge="rib")
+    row = row_with("Repeat row 2", size="XS")
     assert (row.rows_so_far, row.length_so_far) == ("48", "43.5 cm")
-    assert row_with("Repeat row 2", size="XS").length_so_far == "48 cm"
+    assert row_with("Repeat row 2", size="XS", gauge="main").length_so_far == "48 cm"
+
+
+def test_a_piece_of_two_fabrics_is_as_long_as_it_is_printed():
+    # 9 rows of rib, 18 to 10 cm, and 74 of simple stitch, 16 to 10 cm: 51.25 cm, printed in halves.
+    rows = account_of(sample("thistledrift_waistcoat"), {"section": "2", "size": "XS"}).rows
+    assert rows[-1].length_so_far == "51.5 cm"
 
 
 def test_an_option_leaves_out_the_rows_of_its_other_choices():
