@@ -93,15 +93,19 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
     corrected = untold_errata(notice.version)
     found = {one.found_in.pk: read_record(one.found_in.record) for one in corrected if one.found_in}
     kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
-    groups = [(one.number, one.record, counts.get(pk, 0)) for pk, one in kept]
-    unknown = [(UNKNOWN, "", counts.get(None, 0))] if everybody or None in counts else []
+    groups = [(one.number, one, counts.get(pk, 0)) for pk, one in kept]
+    unknown = [(UNKNOWN, None, counts.get(None, 0))] if everybody or None in counts else []
     letters, before, newest = [], _told_errata(notice), _newest_that_corrects(notice.version, corrected)
-    for number, text, holders in [*groups, *unknown]:
+    earlier = _corrected_before(notice.version, found)
+    for number, one, holders in [*groups, *unknown]:
+        text = one.record if one else ""
         applying = _applying(corrected, read_record(text) if text else None, found)
         if applying:
             told = _applying(before, read_record(text) if text else None, found)
             followed = _followed(notice.version, applying, text, told)
-            letters.append(replace(_letter(notice, newest, number, followed, words), holders=holders))
+            since = _applying(_after(earlier, one), read_record(text), found) if one else []
+            letter = _letter(notice, newest, number, words, {"followed": followed, "earlier": since})
+            letters.append(replace(letter, holders=holders))
     return letters
 
 
@@ -116,6 +120,28 @@ def _followed(
     newest = max(known, key=lambda one: one.order, default=version)
     followed = follow([*applying, *told], held or newest.record, version.record, "both")
     return without_told(followed, len(applying))
+
+
+def _corrected_before(version: Version, found: dict[int, Record]) -> list[Erratum]:
+    """What was corrected up to the release before; the records in which it was found wrong come to `found`.
+
+    Who still has an older version reads all its steps anew, and what each of them is about.
+    """
+    now = versions_told_by(version, _published(version.pattern_id).defer("record"))
+    known = Erratum.objects.filter(pattern_id=version.pattern_id, state="corrected").exclude(
+        corrected_in__in=now
+    )
+    known = known.select_related("found_in", "corrected_in").defer("found_in__record", "corrected_in__record")
+    earlier = [one for one in known if one.corrected_in and one.corrected_in.order < version.order]
+    missing = {one.found_in_id for one in earlier if one.found_in_id} - found.keys()
+    records = Version.objects.filter(pk__in=missing).values_list("pk", "record")
+    found.update({pk: read_record(text) for pk, text in records})
+    return sorted(earlier, key=reading_order)
+
+
+def _after(errata: Iterable[Erratum], held: Version) -> list[Erratum]:
+    """Those that a version newer than this one has corrected."""
+    return [one for one in errata if one.corrected_in and one.corrected_in.order > held.order]
 
 
 def _told_errata(notice: Notice) -> list[Erratum]:
@@ -273,9 +299,9 @@ def _newest_that_corrects(version: Version, corrected: list[Erratum]) -> Version
 
 
 def _letter(
-    notice: Notice, newest: Version, number: str, followed: Followed, words: str | None
+    notice: Notice, newest: Version, number: str, words: str | None, told: dict[str, Any]
 ) -> NoticeLetter:
-    """The letter to holders of one version."""
+    """The letter to holders of one version; `told` has what they read anew and what was corrected before."""
     version = notice.version
     slug, title = version.pattern.slug, read_record(version.record)["title"]
     page = reverse("corrections", args=[slug, number]) if number != UNKNOWN else reverse("which", args=[slug])
@@ -285,8 +311,8 @@ def _letter(
         "number": "" if number == UNKNOWN else number,
         "new_number": newest.number,
         "words": notice.words if words is None else words,
-        "followed": followed,
-        "sizes_line": number_list(followed.sizes),
+        **told,
+        "sizes_line": number_list(told["followed"].sizes),
         "url": root and root + page,
         "leave_url": root and LEAVE_MARK,
     }

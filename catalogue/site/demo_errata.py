@@ -19,6 +19,7 @@ from catalogue.errata.errata import (
 )
 from catalogue.errata.guards import add_guard
 from catalogue.holders.holders import NewHolder, ask_to_confirm, store_holders, unsubscribe
+from catalogue.holders.pdf_links import give_pdf
 from catalogue.holders.sending import start_notice
 from catalogue.models import Erratum, Holder, Notice, Pattern, Person, Version
 from catalogue.publishing.publishing import Publication, publish_version
@@ -37,6 +38,7 @@ LATER_MISTAKE = {
     "the wrong side facing join the yarn at a marker": "the right side facing join the yarn at a marker"
 }
 OF_FIRST = ("ida@larkmoss.example", "bettan@larkmoss.example", "corin@larkmoss.example")
+BUYER = OF_FIRST[0]  # whose link to the PDF stands in an e-mail
 GONE, OF_SECOND, UNSURE, ASKING = (f"{name}@larkmoss.example" for name in ("odo", "wren", "tamsin", "linnet"))
 
 
@@ -74,6 +76,7 @@ def make_corrected_pullover(*, by: Person, found_by: Person) -> Pattern:
     _report_what_is_open(second, found_by)
     _store(pattern, second, [OF_SECOND])
     _correct_side(second, right, by=by)
+    give_pdf(holder=Holder.objects.get(pattern=pattern, email=BUYER), version=first)
     return pattern
 
 

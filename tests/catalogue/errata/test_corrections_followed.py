@@ -128,6 +128,8 @@ def test_a_size_that_no_version_has_is_all_sizes(client):
     assert page.context["size"] == ""
 
 
+ALL_WRONG = "42 (42, 42, 42) [40, 40, 36] (36, 34)"
+ALL_RIGHT = "36 (36, 36, 42) [34, 34, 30] (30, 28)"
 SIZES = ["XS", "S", "M", "L", "1X", "2X", "3X", "4X", "5X"]
 
 
@@ -144,8 +146,7 @@ def corrections_page(client, wrong, size=""):
     [
         (
             "",
-            "It says 42 (42, 42, 42) [40, 40, 36] (36, 34) "
-            "It should say 36 (36, 36, 42) [34, 34, 30] (30, 28)",
+            f"It says {ALL_WRONG} It should say {ALL_RIGHT}",
         ),
         ("3X", "Concerns size 3X Yes. It says 36 It should say 30"),
         ("L", "Concerns size L No: nothing changes in it. It says 42 It should say 42"),
@@ -154,8 +155,7 @@ def corrections_page(client, wrong, size=""):
 def test_a_list_over_all_sizes_is_told_to_one_size_by_its_own_number(client, size, told):
     wrong, mended, erratum, _ = plant("brackenmere_pullover", "values.rib_rows", spoil_count("rib_rows"))
     assert read_record(wrong.record)["results"]["sizes"] == SIZES
-    erratum.says = "42 (42, 42, 42) [40, 40, 36] (36, 34)"
-    erratum.should_say = "36 (36, 36, 42) [34, 34, 30] (30, 28)"
+    erratum.says, erratum.should_say = ALL_WRONG, ALL_RIGHT
     erratum.save()
     assert told in corrections_page(client, wrong, size)
     sheet = " ".join(re.sub(r"<[^>]*>", " ", sheet_html(wrong, mended, units="cm", size=size)).split())

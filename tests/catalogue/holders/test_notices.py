@@ -297,6 +297,28 @@ def test_what_a_notice_has_told_is_not_told_again(designer_client):
     assert len(mail.outbox) == 1
 
 
+def test_who_has_the_oldest_version_reads_of_every_correction_since_it(designer_client):
+    first, second = released_twice()
+    correct_afterwards(erratum=found_wrong(first.pattern, first), version=second, by=None)
+    assert start_notice(notice=Notice.objects.get(), words="", by=None)
+    Holder.objects.create(pattern=first.pattern, version=second, email="wren@larkmoss.example")
+    third = make_version(first.pattern, number="1.2")
+    Erratum.objects.create(
+        pattern=first.pattern, place="gauge", says="14 stitches", found_in=second, state="corrected",
+        corrected_in=third,
+    )  # fmt: skip
+    draft_notice(third)
+    drafted = Notice.objects.get(version=third)
+    told = {one.number: one.text for one in letters_of(drafted)}
+    new, before = told["1.0"].partition("Corrected before")[::2]
+    assert "14 stitches" in new
+    assert "8 rows too many" not in new
+    assert "Sleeve, rows\n  It says: 8 rows too many" in before.partition("Steps that changed")[0]
+    assert "Corrected before" not in told["1.1"]
+    page = page_text(designer_client.get(reverse("notice", args=[drafted.pk])))
+    assert "8 rows too many" in page
+
+
 def test_a_correction_in_a_test_version_is_told_with_the_release_after_it(client):
     client.force_login(make_person(role="editor"))
     pattern = make_pattern()
