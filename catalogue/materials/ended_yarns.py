@@ -11,6 +11,8 @@ from django.db.models.functions import Cast
 
 from catalogue.drafts.yarn_ends import named_yarns, yarn_ends
 from catalogue.models import Pattern, PatternYarn, Yarn
+from grading.core.printing.edition import Units
+from grading.core.printing.numbers import print_ball
 from grading.core.yarn.needs import balls_for
 from grading.core.yarn.substitutes import FAR_APART, distance, grams_in_place, length_difference
 from grading.models import ColourRole, YarnNeed
@@ -52,18 +54,20 @@ def beside(yarn: Yarn, other: Yarn) -> str:
     return f"{other.name}{fibre}: {fine}, balls of {other.put_up_g.normalize():f} g{far}"
 
 
-def ended_words(yarn: Yarn) -> str:
-    """What makers are told of a yarn that is not made any more; empty for one that is made today."""
+def ended_words(yarn: Yarn, units: Units = "cm") -> str:
+    """What makers are told of a yarn that is not made any more; empty for one that is made today.
+
+    A ball reads as it does beside the amounts; how many of them a size takes follows from the length.
+    """
     if not yarn.is_ended:
         return ""
     other = yarn.substitute
     if other is None or other.is_ended:
         return f"{yarn.name} is no longer made. Choose a yarn with the same gauge after a swatch."
-    grams = grams_in_place(100, float(yarn.length_per_100g_m), float(other.length_per_100g_m))
-    ball_m = float(other.put_up_g * other.length_per_100g_m) / 100
+    ball = print_ball(float(other.put_up_g), float(other.put_up_g * other.length_per_100g_m) / 100, units)
     return (
-        f"{yarn.name} is no longer made. Take {other.name} instead: {grams:.0f} g for each 100 g, "
-        f"in balls of {other.put_up_g.normalize():f} g with {ball_m:.0f} m. Make a swatch first."
+        f"{yarn.name} is no longer made. Take {other.name} instead, the same length in all: {ball}. "
+        "Make a swatch first."
     )
 
 
@@ -72,9 +76,9 @@ def ended_among(names: Iterable[str]) -> list[Yarn]:
     return [one for one in named_yarns(names) if one.is_ended]
 
 
-def ended_notes(names: Iterable[str]) -> list[str]:
+def ended_notes(names: Iterable[str], units: Units = "cm") -> list[str]:
     """What makers are told of the yarns that a version names in its own words."""
-    return [note for note in map(ended_words, named_yarns(names)) if note]
+    return [note for yarn in named_yarns(names) if (note := ended_words(yarn, units))]
 
 
 def draft_ended_notes(pattern: Pattern, document: Document) -> list[str]:

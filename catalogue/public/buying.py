@@ -8,6 +8,7 @@ import numpy as np
 from django.http import QueryDict
 
 from catalogue.editions.booklet import stripe_block
+from catalogue.editions.yarn_additions import ounces_within
 from catalogue.materials.ended_yarns import ended_among
 from catalogue.models import Yarn
 from catalogue.public.published import public_source, yarn_names
@@ -16,9 +17,11 @@ from grading.core.pattern.pattern import PatternFile, YarnEntry
 from grading.core.printing.edition import Units
 from grading.core.printing.numbers import (
     DASH,
+    GRAMS_PER_OUNCE,
     print_ball,
     print_grams_to_buy,
     print_metres_to_buy,
+    print_ounces,
     print_whole,
     print_yards_to_buy,
 )
@@ -53,6 +56,14 @@ class ColourToBuy:
     length_words: str
 
 
+@dataclass(frozen=True)
+class _Sold:
+    """A yarn as it is sold: its name with its ball, and what a ball weighs, None where that is not known."""
+
+    words: str
+    put_up_g: float | None
+
+
 def read_asked(record: Record, core: PatternFile, query: QueryDict) -> AskedToBuy:
     """Read what is asked for; what is not said, or is not there, is the first size and the usual choice."""
     sizes = record["results"]["sizes"]
@@ -67,13 +78,15 @@ def read_asked(record: Record, core: PatternFile, query: QueryDict) -> AskedToBu
 def what_to_buy(record: Record, core: PatternFile, asked: AskedToBuy, units: str) -> list[ColourToBuy]:
     """Balls, weight and length of each colour that is used."""
     place = record["results"]["sizes"].index(asked.size)
-    labels = {yarn.colour: _ball_words(yarn, units) for yarn in core.yarns}
+    sold = {yarn.colour: _Sold(_ball_words(yarn, units), yarn.put_up_g) for yarn in core.yarns}
     needs: list[dict[str, Any]] = record["results"]["yarn"]
     need: dict[str, Any] = next(
         (one["colours"] for one in needs if one["options"] == dict(asked.options)), {}
     )
     return [
-        _to_buy(colour, labels.get(colour, ""), asked.shades.get(colour, ""), amounts, place, units)
+        _to_buy(
+            colour, sold.get(colour, _Sold("", None)), asked.shades.get(colour, ""), amounts, place, units
+        )
         for colour, amounts in need.items()
         if amounts["weight"][place] is None or amounts["weight"][place] > 0
     ]
@@ -114,7 +127,7 @@ def _ball_words(yarn: YarnEntry, units: str) -> str:
 
 def _to_buy(
     colour: str,
-    label: str,
+    sold: _Sold,
     srgb: str,
     amounts: Mapping[str, Sequence[float | None]],
     place: int,
@@ -127,15 +140,24 @@ def _to_buy(
     in_words = {"cm": metres, "in": yards, "both": f"{metres} ({yards})" if length is not None else DASH}
     return ColourToBuy(
         colour,
-        label,
+        sold.words,
         srgb,
         balls,
         weight,
         length,
         print_whole(balls) if balls is not None else DASH,
-        f"{print_grams_to_buy(weight)} g" if weight is not None else DASH,
+        _weight_words(weight, balls, sold.put_up_g, units),
         in_words[units],
     )
+
+
+def _weight_words(weight_g: float | None, balls: float | None, put_up_g: float | None, units: str) -> str:
+    """A weight to buy as the PDF prints it, and with inches as ounces first."""
+    if weight_g is None:
+        return DASH
+    grams = f"{print_grams_to_buy(weight_g)} g"
+    ounces = f"{print_ounces(ounces_within(weight_g, balls, put_up_g) * GRAMS_PER_OUNCE)} oz"
+    return {"cm": grams, "in": f"{ounces} ({grams})", "both": f"{grams} ({ounces})"}[units]
 
 
 def with_substitutes(
@@ -165,7 +187,8 @@ def _instead(one: ColourToBuy, yarn: Yarn, other: Yarn, units: str) -> ColourToB
         "weight": [weight_g],
         "length": [one.length_m],
     }
-    return _to_buy(one.colour, f"instead: {other.name}; {ball}", one.srgb, amounts, 0, units)
+    sold = _Sold(f"instead: {other.name}; {ball}", put_up_g)
+    return _to_buy(one.colour, sold, one.srgb, amounts, 0, units)
 
 
 def _shades(record: Record, core: PatternFile, query: QueryDict) -> dict[str, str]:

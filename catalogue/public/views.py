@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, cast
 from urllib.parse import urlencode
 
 from django.core.files.storage import default_storage
@@ -37,6 +37,7 @@ from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, frozen_record, read_record
 from catalogue.versions.signs import version_signs
 from catalogue.versions.versions import current_release, editions_for, may_pick_edition
+from grading.core.printing.edition import Units
 
 FILTERS = (*KINDS, "words", "girth", "measures")
 # What each filter is called, and what it says where nothing is chosen.
@@ -111,7 +112,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "construction": record["pattern"].get("construction", ""),
         "rights": record.get("rights", {}),
         "selling": SellingFacts.objects.filter(pattern=pattern).first() or SellingFacts(),
-        "ended_yarns": ended_notes(yarn_names(record)),
+        "ended_yarns": ended_notes(yarn_names(record), cast("Units", units)),
         "shops": open_shops(pattern, links),
         "is_sold": is_sold(pattern, links),
         "numbers": published_numbers(current, units),
@@ -143,7 +144,7 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
     record = read_record(version.record)
     core, units = record_pattern(record), asked_units(request, record)
     asked = read_asked(record, core, request.GET)
-    bought = what_to_buy(record, core, asked, units)
+    bought, printed = what_to_buy(record, core, asked, units), asked_print(request, record)
     to_buy = with_substitutes(bought, core, record, units)
     return {
         "pattern": version.pattern,
@@ -159,11 +160,12 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
         "yarn_note": yarn_note(core),
         "has_helps": bool(record.get("helps")),
-        "ended_yarns": ended_notes(yarn_names(record)),
+        "ended_yarns": ended_notes(yarn_names(record), cast("Units", units)),
         "terms_choices": CHOICES["terms"],
         "print_choices": WORDS["print"],
         "paper_choices": CHOICES["paper"],
-        **asked_print(request, record),
+        **printed,
+        "colour": "color" if printed["terms"] == "US" else "colour",
         **needs_beside_yarn(record, units, asked.size),
         **stripes_in_shades(record, asked, units),
     }

@@ -22,7 +22,7 @@ from catalogue.models import (
 )
 from catalogue.questions.gains import asked_places
 from catalogue.site.demo_begun import BEGUN
-from catalogue.site.demo_errata import ASKING, GONE, OF_FIRST, OF_SECOND, UNSURE
+from catalogue.site.demo_errata import ASKING, BUYER, GONE, OF_FIRST, OF_SECOND, UNSURE
 from catalogue.site.demo_pictures import LOOKS, draw_as_worn
 from catalogue.site.demo_stages import sample_document
 from catalogue.site.demo_studio import build, log_ins
@@ -90,7 +90,7 @@ def check_selling():
     assert (asked.gain.before, asked.gain.since) == (3, 1)
     page = Client().get(reverse("pattern_page", args=[pullover.slug])).content.decode()
     assert "https://market.larkmoss.example/brackenmere-pullover" in page
-    assert "Take Larkmoss Wendlebury instead: 107 g for each 100 g" in page
+    assert "Take Larkmoss Wendlebury instead, the same length in all: 50 g = 103 m (112 yd)." in page
 
 
 def check_stages():
@@ -138,6 +138,8 @@ def check_errata():
     assert "row ends" not in told
     assert "With the larger hook and the right side" in to_tell
     assert "34 rows" not in to_tell
+    assert "With the larger hook and the right side" in later.letters["1.0"][1]  # corrected before
+    assert [one.number for one in Holder.objects.get(email=BUYER).pdf_versions.all()] == ["1.0"]
     states = dict(Holder.objects.values_list("email", "state"))
     assert (states[GONE], states[ASKING], states[OF_SECOND]) == ("left", "asked", "wants")
 

@@ -53,7 +53,7 @@ def test_length_stays_and_weight_follows(client):
     pattern = make_pattern()
     use(pattern, yarn)
     answer = words(end(client, yarn, ended_on="2026-03-02", substitute=other.pk))
-    says = "Take Larkmoss Orrendale instead: 110 g for each 100 g, in balls of 50 g with 100 m."
+    says = "Take Larkmoss Orrendale instead, the same length in all: 50 g = 100 m (109 yd)."
     assert says in answer
     weights = [
         one for need in YarnNeed.objects.filter(sheet=pattern.sheet, colour="A") for one in need.weight_g
@@ -84,6 +84,12 @@ def test_makers_read_it_on_the_page_of_a_pattern_that_names_the_yarn(client):
     bought = client.get(reverse("needs", args=[pattern.slug])).context["to_buy"]
     assert bought[1].label.startswith("instead: Larkmoss Orrendale; ")
     assert bought[1].weight_g == pytest.approx(bought[0].weight_g * 1.1)
+    # 205 m in 100 g are 102.5 m in 50 g: told in the note as beside the amounts, 103 m.
+    Yarn.objects.filter(name="Larkmoss Orrendale").update(length_per_100g_m=205)
+    for name in ("needs", "pattern_page"):
+        page = words(client.get(reverse(name, args=[pattern.slug])))
+        assert "the same length in all: 50 g = 103 m (112 yd). Make a swatch first." in page
+        assert "102 m" not in page
     Yarn.objects.update(ended_on=None)
     assert "no longer made" not in words(client.get(reverse("pattern_page", args=[pattern.slug])))
 
@@ -180,3 +186,18 @@ def test_what_does_not_fit_is_refused(client, typed, says):
     assert says in words(answer)
     yarn.refresh_from_db()
     assert (yarn.ended_on, yarn.substitute) == (None, None)
+
+
+def test_who_downloads_the_pdf_reads_that_its_yarn_is_no_longer_made(client):
+    """The PDF of a frozen version can't say so: its page does, at the button."""
+    yarn, pattern = make_yarn(), make_pattern()
+    edit(pattern, lambda document: document["yarns"][0].update(label="Larkmoss Skeinbury, 100 % wool"))
+    make_version(pattern)
+    says = (
+        "The PDF is as version 1.0 was published, and names its yarn. Larkmoss Skeinbury is no longer made."
+    )
+    assert says not in words(client.get(reverse("needs", args=[pattern.slug])))
+    end(client, yarn, ended_on="2026-03-02", substitute="")
+    assert says in words(client.get(reverse("needs", args=[pattern.slug])))
+    client.logout()
+    assert says not in words(client.get(reverse("needs", args=[pattern.slug])))  # no PDF for everybody

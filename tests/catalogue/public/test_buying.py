@@ -1,6 +1,7 @@
 """What a maker buys: the same numbers as the calculation, for every choice of every sample."""
 
 import json
+import re
 from html import unescape
 from itertools import product
 
@@ -78,6 +79,21 @@ def test_amounts_are_printed_in_the_units_asked_for(client):
     assert one.length_words.endswith(" m")
     assert other.length_words.endswith(" yd")
     assert not metric.cookies
+    # 1 oz = 28.35 g: the ounces are those of the grams, up to the next quarter, as the PDF has them.
+    ounces, grams = re.fullmatch(r"([\d¼½¾]+) oz \((\d+) g\)", other.weight_words).groups()
+    assert one.weight_words == f"{grams} g"
+    quarters = int(ounces.rstrip("¼½¾") or 0) * 4 + " ¼½¾".index(ounces[-1] if ounces[-1] in "¼½¾" else " ")
+    assert 0 <= quarters - one.weight_g / 28.349523125 * 4 < 1
+
+
+@pytest.mark.parametrize(("terms", "said", "other"), [("US", "color", "colour"), ("UK", "colour", "color")])
+def test_the_page_spells_as_its_terms_do(client, terms, said, other):
+    pattern = make_pattern("thistledrift_waistcoat")
+    make_version(pattern, number="1.0")
+    query = {"option_colours": "striped", "terms": terms}
+    page = client.get(reverse("needs", args=[pattern.slug]), query).content.decode()
+    assert f"Put in the {said} of your own" in page
+    assert f"the {other} of" not in page
 
 
 def test_stripes_are_drawn_in_the_makers_shades(client):
