@@ -35,7 +35,8 @@ from catalogue.versions.records import Record, read_time
 from grading.core.instructions.spelling import spelled
 from grading.core.instructions.steps import print_words, when_label
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
-from grading.core.printing.numbers import DASH, number_list, printed_lists
+from grading.core.printing.edition import Units
+from grading.core.printing.numbers import DASH, PrintedList, number_list, printed_lists
 from grading.core.printing.size_rows import PageRow, PageTable
 
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
@@ -171,7 +172,7 @@ def _size_choice(source: Source) -> dict[str, Any]:
     if source.facts.pattern.wording == FIRST_WORDING:
         tables = measurement_tables(source)
         return {"glance": None, "measurement_tables": tables, "told_of_one": [], "choosing": ""}
-    pair = size_pair(source.facts)
+    pair = size_pair(source.facts, source.edition)
     tables = tables_by_group(source, lambda part: measurement_tables(part, pair))
     return {
         "glance": glance(source.facts, source.edition, source.kept, pair),
@@ -330,7 +331,13 @@ def measurement_tables(source: Source, pair: SizePair | None = None) -> list[Pag
 def _ease_rows(source: Source, pair: SizePair) -> Iterator[PageRow]:
     """How much larger the garment is than the body, where a size is chosen by it."""
     finished, body = (source.facts.plain(one.label, source.edition) for one in (pair.finished, pair.body))
-    yield from _rows(source, f"{finished} less {body[:1].lower()}{body[1:]}", "length", pair.ease_mm)
+    label, wording = f"{finished} less {body[:1].lower()}{body[1:]}", source.facts.pattern.wording
+    if wording <= WIDE_WORDING:
+        yield from _rows(source, label, "length", pair.ease_mm)
+        return
+    units: Sequence[Units] = ("cm", "in") if source.edition.units == "both" else (source.edition.units,)
+    lists = [one for unit in units for one in printed_lists("length", pair.ease_in(unit), unit, wording)]
+    yield from _rows_of(source, label, lists)
 
 
 def _body_rows(source: Source) -> Iterator[PageRow]:
@@ -357,7 +364,13 @@ def _is_told(source: Source, numbers: Sequence[float]) -> bool:
 
 def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[PageRow]:
     """A measure in each system of units that the edition has."""
-    lists = printed_lists(kind, numbers, source.edition.units, source.facts.pattern.wording)
+    yield from _rows_of(
+        source, label, printed_lists(kind, numbers, source.edition.units, source.facts.pattern.wording)
+    )
+
+
+def _rows_of(source: Source, label: str, lists: Sequence[PrintedList]) -> Iterator[PageRow]:
+    """What is printed of a measure, a row for each system of units."""
     is_first = source.facts.pattern.wording == FIRST_WORDING
     for one in lists if is_first else source.edition.in_order(lists):
         texts = tuple(one.texts[place] or DASH for place in source.kept)

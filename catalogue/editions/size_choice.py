@@ -9,7 +9,7 @@ from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import BodyEntry, ValueEntry
 from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import printed_lists
+from grading.core.printing.numbers import MM_PER_CM, MM_PER_INCH, half_up, printed_lists
 
 # Words that name the same girth in a body measurement and in a finished one; the first pair counts.
 _GIRTHS = (
@@ -30,14 +30,25 @@ class SizePair:
     finished: ValueEntry
     body_mm: tuple[float, ...]
     finished_mm: tuple[float, ...]
+    unit: str = ""
 
     @property
     def ease_mm(self) -> tuple[float, ...]:
-        """Finished minus body, one a size, NaN where one of them is unknown."""
-        return tuple(finished - body for body, finished in zip(self.body_mm, self.finished_mm, strict=True))
+        """Finished minus body, one a size, NaN where one of them is unknown.
+
+        It is the difference of the two as they are printed in `unit`; up to the second wording, of the exact.
+        """
+        return self.ease_in(self.unit)
+
+    def ease_in(self, unit: str) -> tuple[float, ...]:
+        """The ease as it follows from what is printed in a unit; the exact one without a unit."""
+        body_mm, finished_mm = (
+            [_as_printed(mm, unit) for mm in row] for row in (self.body_mm, self.finished_mm)
+        )
+        return tuple(finished - body for body, finished in zip(body_mm, finished_mm, strict=True))
 
 
-def size_pair(facts: Facts) -> SizePair | None:
+def size_pair(facts: Facts, edition: PrintForm) -> SizePair | None:
     """What a size is chosen by: the pair that the pattern compares, else girths of the same name."""
     pattern = facts.pattern
     measured = [value for value in pattern.values if value.measured and value.kind == "length"]
@@ -57,6 +68,7 @@ def size_pair(facts: Facts) -> SizePair | None:
         value,
         tuple(nan if number is None else float(number) for number in body.entries),
         tuple(nan if number is None else float(number) for number in finished),
+        _first_unit(edition) if pattern.wording > WIDE_WORDING else "",
     )
 
 
@@ -85,6 +97,18 @@ def length_range(numbers_mm: Sequence[float], edition: PrintForm, wording: int) 
     ends = edition.in_order(printed_lists("length", [min(known), max(known)], edition.units, wording))
     told = [f"{' to '.join(dict.fromkeys(text for text in one.texts if text))} {one.unit}" for one in ends]
     return f"{told[0]} ({told[1]})" if len(told) > 1 else told[0]
+
+
+def _as_printed(length_mm: float, unit: str) -> float:
+    """A length in mm as printed: centimetres to the half, inches to the quarter; exact without a unit."""
+    if not unit or not isfinite(length_mm):
+        return length_mm
+    return half_up(length_mm, MM_PER_INCH / 4 if unit == "in" else MM_PER_CM / 2)
+
+
+def _first_unit(edition: PrintForm) -> str:
+    """The unit that stands first in an edition."""
+    return "in" if edition.inches_first else "cm"
 
 
 def _named_alike(

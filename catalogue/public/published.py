@@ -67,7 +67,7 @@ def prepare_pages(version: Version) -> None:
 def _numbers(record: Record, units: str) -> dict[str, Any]:
     """What a release says in numbers, as its page shows it."""
     source = public_source(record, units)
-    pair = size_pair(source.facts)
+    pair = size_pair(source.facts, source.edition)
     bought = list(yarn_tables(source))
     tables: list[PageTable] = measurement_tables(source, pair)
     return {

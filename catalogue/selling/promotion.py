@@ -92,7 +92,7 @@ def _draft(pattern: Pattern) -> Record:
 def _parts(pattern: Pattern, record: Record, facts: SellingFacts, current: Version | None) -> Iterator[Part]:
     """The parts of the sheet in the order of what buyers ask."""
     source = public_source(record, str(record["pattern"]["home_units"]))
-    pair = size_pair(source.facts)
+    pair = size_pair(source.facts, source.edition)
     told = glance(source.facts, source.edition, source.kept, pair)
     rows = [f"{row.term}: {row.text}" for half in told.halves for row in half]
     skill = [f"Skill level: {told.skill.name} ({told.skill.words})"] if told.skill else []

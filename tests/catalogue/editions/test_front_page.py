@@ -25,7 +25,7 @@ def glance_of(facts, edition=None):
     edition = edition or PrintForm()
     sizes = facts.pattern.sizes
     kept = list(range(len(sizes))) if edition.sizes is None else [sizes.index(edition.sizes)]
-    return glance(facts, edition, kept, size_pair(facts))
+    return glance(facts, edition, kept, size_pair(facts, edition))
 
 
 def told(shown):
@@ -42,7 +42,7 @@ def test_a_sample_says_all_that_a_maker_asks_first():
         "Hooks": "5 mm (US H-8), 4.5 mm (US 7)",
         "To fit": "bust girth 73.5 to 155 cm",
         "Finished": "chest 85.5 to 165.5 cm",
-        "Ease": "9.5 to 13.5 cm",
+        "Ease": "9.5 to 13 cm",
     }
     assert shown.construction.startswith("Worked from the hem up")
 
@@ -91,17 +91,26 @@ def test_the_pair_is_the_one_that_the_pattern_compares():
     document = sample("brackenmere_pullover")
     sleeve = next(one for one in document["values"] if one["name"] == "upper_sleeve")
     sleeve["measured"]["compares_to"] = "upper_arm"
-    pair = present(size_pair(facts_with(values=document["values"])))
+    pair = present(size_pair(facts_with(values=document["values"]), PrintForm()))
     assert (pair.body.name, pair.finished.name) == ("upper_arm", "upper_sleeve")
-    usual = present(size_pair(facts_with()))
+    usual = present(size_pair(facts_with(), PrintForm()))
     assert (usual.body.name, usual.finished.name) == ("bust", "chest")
+
+
+@pytest.mark.parametrize(("units", "step"), [("cm", 5.0), ("in", 6.35)])
+def test_the_ease_is_the_difference_of_what_is_printed(units, step):
+    """Worked from the printed numbers, as a reader does: 97 less 84 is 13, though both were rounded."""
+    pair = present(size_pair(facts_with(), PrintForm(units)))
+    for body, finished, ease in zip(pair.body_mm, pair.finished_mm, pair.ease_mm, strict=True):
+        printed = [math.floor(mm / step + 0.5 + 1e-9) * step for mm in (body, finished)]
+        assert ease == pytest.approx(printed[1] - printed[0])
 
 
 def test_how_to_choose_a_size():
     facts = facts_with()
-    pair = present(size_pair(facts))
+    pair = present(size_pair(facts, PrintForm()))
     assert choosing_words(pair, facts, PrintForm(), range(9)) == (
-        "Take your own measurement (bust girth) and add the ease, 9.5 to 13.5 cm in this garment. Choose "
+        "Take your own measurement (bust girth) and add the ease, 9.5 to 13 cm in this garment. Choose "
         "the size whose finished measurement (chest) is nearest to the sum. Between two sizes, the smaller "
         "one fits closer and the larger one looser."
     )
@@ -136,7 +145,7 @@ def test_girths_go_together_by_whole_words_of_the_same_place(body, label, finds)
         bodies["bust"] = sample("brackenmere_pullover")["body"]["bust"]
     parts = ("checks", "shapings", "curves", "pick_ups", "pieces", "joins", "sections", "yarn_sections")
     facts = facts_with(body=bodies, values=[girth], **{part: [] for part in parts})
-    pair = size_pair(facts)
+    pair = size_pair(facts, PrintForm())
     assert (pair is not None) is finds
     if pair is not None and "under" in body.lower():
         assert pair.body.name == "bust"
