@@ -15,7 +15,7 @@ from grading.core.grade.pieces import PieceDrawing, draw_graded, first_corner
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import JoinEdge, JoinEntry, PickUpEntry, PieceEntry, PieceSide
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import number_list, printed_lists
 
@@ -26,6 +26,11 @@ WIDEST_MM, HIGHEST_MM, GAP_MM = 160.0, 36.0, 7.0
 WIDEST_LARGE_MM, HIGHEST_LARGE_MM, LARGER_FROM_MM = 178.0, 48.0, 4.0
 STRAIGHT_MM = 2.0
 # What stands after the name of a piece in its label, such as "; the right mirrors it" or " (make 2)".
+# Labels of pieces that are there more than once, and what such a label says of which one is drawn.
+_MADE_OFTEN = re.compile(
+    r"\bmake \d|\bmirrors?\b|\bsleeve|\bpocket|\bmitten|\bcuff|^(?:one|left|right)\b", re.IGNORECASE
+)
+_ONE_OF = re.compile(r"^(?:one|left|right) ")
 _AFTERWARDS = re.compile(r"[;(]")
 
 
@@ -340,9 +345,25 @@ def _side_words(edge: JoinEdge, facts: Facts, edition: PrintForm) -> str:
     if not owner:
         return ""
     piece = next((one for one in facts.pattern.pieces if one.name == owner), None)
-    label = short_label(facts.plain(piece.label, edition)) if piece else owner.replace("_", " ")
+    whole = facts.plain(piece.label, edition) if piece else owner.replace("_", " ")
+    label = short_label(whole)
+    label = f"{label[:1].lower()}{label[1:]}"
+    name = side.replace("_", " ")
+    if facts.pattern.wording > WIDE_WORDING:
+        return f"{name} of {_piece_words(whole, label, edge.times)}"
     often = f", {_times(edge.times)}" if edge.times > 1 else ""
-    return f"{side.replace('_', ' ')} of the {label[:1].lower()}{label[1:]}{often}"
+    return f"{name} of the {label}{often}"
+
+
+def _piece_words(whole: str, label: str, times: int) -> str:
+    """A piece in a sentence: “one front”, “each front”, “the body, back and front”, “the back, twice”."""
+    if times == 1:
+        return label if label.startswith("one ") else f"the {label}"
+    if " or " in label:
+        return f"the {label.replace(' or ', ' and ')}"
+    if _MADE_OFTEN.search(whole):
+        return f"each {_ONE_OF.sub('', label)}"
+    return f"the {label}, {_times(times)}"
 
 
 def _times(times: int) -> str:

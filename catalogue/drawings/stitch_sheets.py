@@ -1,5 +1,6 @@
 """Stitch patterns as they are read: rows in words, the chart, its key, and the repeats of each size."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -7,12 +8,16 @@ from catalogue.drawings.chart_keys import KeyPicture, draw_key, without_sign
 from catalogue.drawings.stitch_charts import ChartPicture, Look, draw_charts
 from grading.core.instructions.steps import print_words
 from grading.core.pattern.pattern import PatternFile, StitchPatternEntry
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.numbers import DASH, needs_table, number_list
 from grading.core.printing.size_rows import PageRow
 from grading.core.printing.wording import listed
 from grading.core.stitch_patterns.charts import Chart, chart_of, craft_of
 from grading.core.stitch_patterns.fits import all_repeats, multiple_words, stitches_over
 from grading.core.stitch_patterns.written import written_rows
+
+# What a line of the sheet counts: the number beside its label says it again.
+_STITCHES = re.compile(r", stitches\b( each\b)?")
 
 _SIDES = {False: ("right to left", "left to right"), True: ("left to right", "right to left")}
 
@@ -170,6 +175,8 @@ class _Fit:
                 over[place] = "0"
         shown = tuple(None if count is None else f"{count:g}" for count in counts)
         label = look.facts.plain(look.facts.labels.get(name, name.replace("_", " ")), look.edition)
+        if look.facts.pattern.wording > WIDE_WORDING:
+            label = _STITCHES.sub(r"\1", label)
         return cls(label, shown, tuple(repeats), tuple(over), tuple(kept))
 
     @property

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from catalogue.editions.size_choice import SizePair, length_range
+from catalogue.editions.size_choice import SizePair, ease_words, length_range
 from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import FabricEntry, YarnEntry
 from grading.core.printing.edition import PrintForm
@@ -135,11 +135,11 @@ def _fitting_rows(
     for term, numbers, label in (
         ("To fit", pair.body_mm, pair.body.label),
         ("Finished", pair.finished_mm, pair.finished.label),
-        ("Ease", pair.ease_mm, ""),
     ):
         told = length_range([numbers[place] for place in kept], edition, facts.pattern.wording)
         name = facts.plain(label, edition)
         yield GlanceRow(term, f"{name[:1].lower()}{name[1:]} {told}" if name else told)
+    yield GlanceRow("Ease", ease_words(pair, edition, kept, facts.pattern.wording))
 
 
 def _gauge(fabric: FabricEntry, facts: Facts, edition: PrintForm) -> str:

@@ -22,6 +22,10 @@ _GIRTHS = (
 )
 
 
+# A garment this much smaller than the body, in mm, is worn stretched.
+SAME_MM = 1.0
+
+
 @dataclass(frozen=True)
 class SizePair:
     """A body measurement and the finished measurement that is worn over it."""
@@ -77,6 +81,8 @@ def choosing_words(pair: SizePair, facts: Facts, edition: PrintForm, kept: Seque
     body = facts.plain(pair.body.label, edition).lower()
     finished = facts.plain(pair.finished.label, edition).lower()
     ease = length_range([pair.ease_mm[place] for place in kept], edition, facts.pattern.wording)
+    if facts.pattern.wording > WIDE_WORDING and min(_known(pair, kept), default=0.0) < -SAME_MM:
+        return _closer_words(pair, (body, finished), (facts, edition, kept))
     if edition.sizes is not None:
         around = length_range([pair.body_mm[place] for place in kept], edition, facts.pattern.wording)
         if facts.pattern.wording > WIDE_WORDING:
@@ -87,6 +93,41 @@ def choosing_words(pair: SizePair, facts: Facts, edition: PrintForm, kept: Seque
         f"finished measurement ({finished}) is nearest to the sum. Between two sizes, the smaller one fits "
         "closer and the larger one looser."
     )
+
+
+def _closer_words(
+    pair: SizePair, labels: tuple[str, str], of: tuple[Facts, PrintForm, Sequence[int]]
+) -> str:
+    """How to choose where a size is smaller than the body: how much less it is, without a sign."""
+    (body, finished), (facts, edition, kept) = labels, of
+    wording, eases = facts.pattern.wording, _known(pair, kept)
+    if edition.sizes is not None:
+        around = length_range([pair.body_mm[place] for place in kept], edition, wording)
+        less = length_range([-ease for ease in eases], edition, wording)
+        return f"This size fits a {body} of {around}. It measures {less} less, and stretches to fit."
+    if max(eases) < -SAME_MM:
+        apart = f"{length_range([-ease for ease in eases], edition, wording)} less than"
+    else:
+        apart = f"up to {length_range([-min(eases)], edition, wording)} less"
+        more = length_range([max(eases)], edition, wording)
+        apart += f" or up to {more} more than" if max(eases) > SAME_MM else " than"
+    return (
+        f"Take your own measurement ({body}). Choose the size whose finished measurement ({finished}) is "
+        f"{apart} yours. Between two sizes, the smaller one fits closer and the larger one looser."
+    )
+
+
+def _known(pair: SizePair, kept: Sequence[int]) -> list[float]:
+    """The ease of each size kept, in mm, where it is known."""
+    return [pair.ease_mm[place] for place in kept if isfinite(pair.ease_mm[place])]
+
+
+def ease_words(pair: SizePair, edition: PrintForm, kept: Sequence[int], wording: int) -> str:
+    """The ease of the sizes kept in a few words; where none is larger than the body, how much less it is."""
+    known = _known(pair, kept)
+    if wording > WIDE_WORDING and known and max(known) < -SAME_MM:
+        return f"{length_range([-ease for ease in known], edition, wording)} less than the body"
+    return length_range(known, edition, wording)
 
 
 def length_range(numbers_mm: Sequence[float], edition: PrintForm, wording: int) -> str:

@@ -213,18 +213,19 @@ def _more(ground: _Ground, start: Chosen, choice: tuple[str, str], letter: str) 
     more = _differences(before["weight"], after["weight"])
     if not any(more[at] is None or more[at] for at in ground.kept):
         return ()
-    return tuple(_more_of_size(before, after, at, ground.edition) for at in ground.kept)
+    return tuple(_more_of_size(before, after, at, ground) for at in ground.kept)
 
 
-def _more_of_size(before: Mapping[str, Any], after: Mapping[str, Any], at: int, edition: PrintForm) -> str:
+def _more_of_size(before: Mapping[str, Any], after: Mapping[str, Any], at: int, ground: _Ground) -> str:
     """As 1 more ball · 35 g · 80 m: with what is printed without the choice it is what is printed with it."""
     small, large = ({kind: of[kind][at] for kind in ("weight", "length", "balls")} for of in (before, after))
     if None in (small["weight"], large["weight"]) or large["weight"] - small["weight"] <= ALIKE:
         return DASH
-    words = []
+    words, edition = [], ground.edition
+    none = "no more balls" if ground.pattern.wording <= WIDE_WORDING else "no extra ball"
     if None not in (small["balls"], large["balls"]):
         balls = large["balls"] - small["balls"]
-        words.append(f"{balls:.0f} more ball{'s' if balls > 1 else ''}" if balls else "no more balls")
+        words.append(f"{balls:.0f} more ball{'s' if balls > 1 else ''}" if balls else none)
     for kind, units in _UNITS.items():
         if None not in (small[kind], large[kind]):
             apart = [

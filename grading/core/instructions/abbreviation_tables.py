@@ -82,6 +82,11 @@ TUNISIAN_SINCE = {
     "tts": "Tunisian top stitch",
     "ttss": "twisted Tunisian simple stitch",
 }
+# How stitches are made between two others, which older wordings only named.
+_BAR = "lift the strand before the next stitch from the"
+_LEFT = f"make 1, leaning left: {_BAR} front, knit it through the back loop"
+_RIGHT = f"make 1, leaning right: {_BAR} back, knit it through the front loop"
+KNITTING_SINCE = {"M1L": _LEFT, "M1R": _RIGHT, "m1l": _LEFT, "m1r": _RIGHT}
 KNITTING = {
     **COMMON,
     "BO": "bind off",

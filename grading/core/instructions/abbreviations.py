@@ -6,12 +6,13 @@ from functools import cache
 
 from grading.core.instructions.abbreviation_tables import (
     BY_CRAFT,
+    KNITTING_SINCE,
     STITCH_BASES,
     STITCH_PREFIXES,
     TUNISIAN_SINCE,
 )
 from grading.core.instructions.terms import Craft, is_known_short, translate
-from grading.core.pattern.wordings import NEWEST_WORDING
+from grading.core.pattern.wordings import NEWEST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import Terms
 
 # Several Tunisian stitches worked as one: Tss2tog, TKS3tog.
@@ -19,6 +20,8 @@ _TUNISIAN_TOGETHER = re.compile(
     r"(?<![A-Za-z])([tT])([skpf]s|[SKPF]S)(\d+)tog(?=s?(?![A-Za-z]))",
 )
 _TOGETHER_AFTER = re.compile(r"\d+tog(?![A-Za-rt-z])")
+# How often the yarn is laid over the hook before a stitch begins, and how many pairs of loops close first.
+_WRAPS = {"sc": (0, 0), "hdc": (1, 0), "dc": (1, 1), "tr": (2, 2), "dtr": (3, 3), "trtr": (4, 4)}
 _TUNISIAN_STITCH = {"s": "simple", "k": "knit", "p": "purl", "f": "full"}
 _TOGETHER = re.compile(r"(?<![A-Za-z])([kKpP])(\d+)tog(?![A-Za-z])")
 
@@ -41,8 +44,9 @@ def abbreviations_used(
 
     Source: see `grading.core.instructions.abbreviation_tables`.
 
-    >>> abbreviations_used("Ch 3, 1 dc in next st, dc2tog.", "US", "crochet", {})[1:3]
-    [('dc', 'double crochet'), ('dc2tog', 'double crochet 2 together')]
+    >>> abbreviations_used("Ch 3, 1 dc in next st, sc2tog.", "US", "crochet", {})[1:3]
+    [('dc', 'double crochet'), ('sc2tog', 'single crochet 2 together: [draw up a loop in the next stitch] \
+twice, yarn over, draw through all loops')]
     """
     mine, others = _own(text, own)
     found = {**dict(_usual(others, terms, craft, wording)), **dict(_stitches(others, terms, craft, wording))}
@@ -104,7 +108,9 @@ def _own(text: str, own: Mapping[str, str]) -> tuple[dict[str, str], str]:
 
 
 def _since(craft: Craft, wording: int) -> Mapping[str, str]:
-    """Return the abbreviations that have come in since the first wording."""
+    """Return the abbreviations that have come in, or are told better, since the first wording."""
+    if craft == "knitting" and wording > WIDE_WORDING:
+        return KNITTING_SINCE
     return TUNISIAN_SINCE if craft == "tunisian" and wording > 1 else {}
 
 
@@ -175,6 +181,7 @@ def _stitches(text: str, terms: Terms, craft: Craft, wording: int) -> Iterator[t
         translate(base, "US", terms, craft): translate(meaning, "US", terms, craft)
         for base, meaning in STITCH_BASES.items()
     }
+    base_us = {translate(base, "US", terms, craft): base for base in STITCH_BASES}
     for found in _stitch_finder(terms, craft).finditer(text):
         if is_known_short(found, craft, wording):
             continue
@@ -182,7 +189,23 @@ def _stitches(text: str, terms: Terms, craft: Craft, wording: int) -> Iterator[t
         words = STITCH_PREFIXES.get(prefix) or STITCH_PREFIXES.get(prefix.lower(), "")
         short = prefix + base + (f"{together}tog" if together else "")
         meaning = f"{words} {bases[base]}".strip() + (f" {together} together" if together else "")
+        if together and not prefix and wording > WIDE_WORDING:
+            meaning += translate(f": {_method(base_us[base], int(together))}", "US", terms, craft)
         yield short, meaning
+
+
+def _method(base: str, count: int) -> str:
+    """Return how a stitch is worked over several stitches, in US terms.
+
+    Source: common practice, from memory.
+    """
+    wraps, closings = _WRAPS[base]
+    before = {0: "", 1: "yarn over, "}.get(wraps, f"yarn over {wraps} times, ")
+    after = {0: "", 1: ", yarn over, draw through 2 loops"}.get(
+        closings, f", (yarn over, draw through 2 loops) {closings} times"
+    )
+    times = "twice" if count == 2 else f"{count} times"
+    return f"[{before}draw up a loop in the next stitch{after}] {times}, yarn over, draw through all loops"
 
 
 def _tunisian_together(text: str) -> Iterator[tuple[str, str]]:
