@@ -24,6 +24,7 @@ from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.sources import Source, split_table
 from catalogue.editions.terms import printed_abbreviations, term_pairs
+from catalogue.editions.tool_sizes import with_tool_sizes
 from catalogue.helps.showing import helps_of
 from catalogue.instructions.instructions import PrintedSection, render_instructions
 from catalogue.models import StitchPicture
@@ -135,7 +136,7 @@ def instructions_of(source: Source, at: str = "") -> list[PrintedSection]:
     """The instructions of the sizes of an edition; what they lead to ends with a mark of the group."""
     links = {f"help {name}": f"#help-{number}" for name, number in source.facts.helps.items()}
     links |= {name: link + at for name, link in stitch_links(source.facts.pattern).items()}
-    return render_instructions(source.facts, source.edition, source.across, links)
+    return with_tool_sizes(render_instructions(source.facts, source.edition, source.across, links), source)
 
 
 def sizes_line(source: Source) -> str:

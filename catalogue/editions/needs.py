@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from catalogue.editions.chosen import OWN_SHADE, only_chosen
 from catalogue.editions.sources import TYPE_MM_LARGE, Source, split_table
+from catalogue.editions.tool_sizes import asked_tools, size_words
 from catalogue.editions.yarn_amounts import yarn_columns
 from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
 from grading.core.pattern.pattern import FabricEntry, YarnEntry
@@ -108,7 +109,12 @@ def aid_lines(source: Source) -> list[str]:
     if _SMALLER.search(words) and len({one.tool_mm for one in pattern.fabrics}) == 1:
         tool = "needle" if pattern.craft == "knitting" else "hook"
         thinner = "one or two sizes" if source.edition.terms == "US" else "0.5 to 1 mm"
-        lines.append(f"Smaller {tool}, {thinner} below the other, for the steps that ask for it")
+        named = asked_tools(pattern).get("smaller")
+        lines.append(
+            f"Smaller {tool}: {size_words(named, source)}"
+            if named
+            else f"Smaller {tool}, {thinner} below the other, for the steps that ask for it"
+        )
     aids = [name for name, told in _AIDS if told.search(words)]
     sewing = "yarn needle for seams and ends" if _SEWN.search(words) else "yarn needle for the ends"
     small = ", ".join([*aids, "tape measure", sewing])

@@ -95,9 +95,7 @@ def choosing_words(pair: SizePair, facts: Facts, edition: PrintForm, kept: Seque
     )
 
 
-def _closer_words(
-    pair: SizePair, labels: tuple[str, str], of: tuple[Facts, PrintForm, Sequence[int]]
-) -> str:
+def _closer_words(pair: SizePair, labels: tuple[str, str], of: tuple[Facts, PrintForm, Sequence[int]]) -> str:
     """How to choose where a size is smaller than the body: how much less it is, without a sign."""
     (body, finished), (facts, edition, kept) = labels, of
     wording, eases = facts.pattern.wording, _known(pair, kept)

@@ -22,6 +22,40 @@ _MIDDLE = {
     "UK": re.compile(r"\b(cent)(er)(?=s?\b)", re.IGNORECASE),
 }
 
+# Garments by their names in the US and the UK. Source: common practice.
+_GARMENTS = (("sweater", "jumper"), ("turtleneck", "polo neck"))
+
+
+def garments_named(text: str, wanted: Terms, wording: int = NEWEST_WORDING) -> str:
+    """Name garments as makers of the other terms do; up to the second wording they stay as they are.
+
+    Args:
+        text: Words of the author, who writes in the other terms.
+        wanted: The terms of the edition: US or UK.
+        wording: State of our sentences.
+
+    Returns:
+        The text; a word keeps its capital and its plural.
+
+    Source: common practice.
+
+    >>> garments_named("Raglan jumper. Jumpers with a polo neck", "US")
+    'Raglan sweater. Sweaters with a turtleneck'
+    >>> garments_named("A sweater", "UK"), garments_named("A jumper", "US", 2)
+    ('A jumper', 'A jumper')
+    """
+    if wording <= WIDE_WORDING:
+        return text
+    for american, british in _GARMENTS:
+        old, new = (british, american) if wanted == "US" else (american, british)
+        text = re.sub(
+            rf"\b({old[0]})({old[1:]})(?=s?\b)",
+            lambda found, new=new: (new[0].upper() if found[1].isupper() else new[0]) + new[1:],
+            text,
+            flags=re.IGNORECASE,
+        )
+    return text
+
 
 def outside_links(text: str, wording: int = NEWEST_WORDING) -> Iterator[tuple[str, int, bool]]:
     """Cut a text at its web addresses, in which no word means anything.

@@ -12,7 +12,7 @@ from functools import cache
 from typing import Literal
 
 from grading.core.instructions.abbreviation_tables import BY_CRAFT
-from grading.core.instructions.spelling import outside_links, spelled
+from grading.core.instructions.spelling import garments_named, outside_links, spelled
 from grading.core.instructions.term_tables import (
     ALSO_UK,
     ALSO_UK_CROCHET,
@@ -187,7 +187,9 @@ def translate(text: str, home: Terms, wanted: Terms, craft: Craft, wording: int 
 
     def in_terms(stretch: str) -> str:
         replaced = finder.sub(replace, stretch)
-        return replaced if wording == FIRST_WORDING else spelled(replaced, wanted, wording)
+        if wording == FIRST_WORDING:
+            return replaced
+        return garments_named(spelled(replaced, wanted, wording), wanted, wording)
 
     return "".join(
         stretch if quoted else in_terms(stretch) for stretch, _, quoted in cut_at_left_alone(text, wording)

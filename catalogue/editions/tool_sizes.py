@@ -1,0 +1,62 @@
+"""The smaller and the larger hook or needle by their sizes, where steps first ask for them."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from django.utils.safestring import SafeString
+
+from catalogue.editions.sources import Source
+from catalogue.instructions.instructions import PrintedSection
+from grading.core.pattern.pattern import PatternFile
+from grading.core.pattern.wordings import WIDE_WORDING
+from grading.core.tools.tools import US_HOOKS, US_NEEDLES, us_size
+
+# Common practice: an edging takes a tool one or two sizes smaller; half a millimetre is one or two.
+THINNER_MM = 0.5
+
+_ASKED = re.compile(r"\b(smaller|larger) (?:hook|needle)s?\b(?! \()")
+
+
+def asked_tools(pattern: PatternFile) -> dict[str, float]:
+    """How thick the smaller and the larger tool are, in mm; none where more than two are used.
+
+    Where all fabrics have the same tool, the smaller one is the next of those on sale.
+    """
+    sizes = sorted({one.tool_mm for one in pattern.fabrics if one.tool_mm})
+    if len(sizes) == 2:
+        return dict(zip(("smaller", "larger"), sizes, strict=True))
+    if len(sizes) != 1 or not all(one.tool_mm for one in pattern.fabrics):
+        return {}
+    on_sale = US_NEEDLES if pattern.craft == "knitting" else US_HOOKS
+    below = [size for size in on_sale if size <= sizes[0] - THINNER_MM]
+    return {"smaller": max(below), "larger": sizes[0]} if below else {}
+
+
+def size_words(size_mm: float, source: Source) -> str:
+    """A size as it is bought: “4.5 mm, US 7”."""
+    name = us_size(size_mm, source.facts.craft) if source.edition.terms == "US" else None
+    return f"{size_mm:g} mm" + (f", US {name}" if name else "")
+
+
+def with_tool_sizes(sections: Sequence[PrintedSection], source: Source) -> list[PrintedSection]:
+    """Sections that name the size of each tool where they first ask for it."""
+    tools = asked_tools(source.facts.pattern)
+    if not tools or source.facts.pattern.wording <= WIDE_WORDING:
+        return list(sections)
+    words = {which: size_words(size, source) for which, size in tools.items()}
+    return [replace(one, steps=_named(one.steps, words)) for one in sections]
+
+
+def _named(steps: Sequence[SafeString], words: Mapping[str, str]) -> tuple[SafeString, ...]:
+    """The steps of one section, each tool with its size once."""
+    told: set[str] = set()
+
+    def name(found: re.Match[str]) -> str:
+        which = found[1]
+        if which in told:
+            return found.group()
+        told.add(which)
+        return f"{found.group()} ({words[which]})"
+
+    return tuple(SafeString(_ASKED.sub(name, step)) for step in steps)
