@@ -18,7 +18,7 @@ from catalogue.drawings.stripe_bands import ink_on
 from grading.core.pattern.pattern import StitchPatternEntry
 from grading.core.stitch_patterns.charts import chart_of, craft_of
 from grading.core.stitch_patterns.recording import LOOP
-from grading.core.stitch_patterns.symbols import NO_STITCH_SIGN, KeyLine, key_of
+from grading.core.stitch_patterns.symbols import NO_STITCH_SIGN, KeyLine, key_of, words_of_signs
 
 
 @dataclass(frozen=True)
@@ -115,3 +115,10 @@ def _key_picture(ink: Ink, size: tuple[float, float], says: str, look: Look) -> 
         says=says,
         line_mm=round(look.cell_mm * 0.075, 3),
     )
+
+
+def sign_pens(look: Look) -> tuple[tuple[KeyPicture, str], ...]:
+    """The signs of the pattern's craft, each with the words that a row has for it."""
+    cell = (look.cell_mm, look.cell_mm)
+    known = words_of_signs(look.facts.craft, look.facts.home_terms)
+    return tuple((_key_line(line, look, cell), words) for line, words in known)

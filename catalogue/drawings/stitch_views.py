@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.edits import StaleRevision, edit_document
 from catalogue.drafts.patterns import graded, read_core
+from catalogue.drawings.chart_keys import sign_pens
 from catalogue.drawings.stitch_charts import SCREEN_CELL_MM, Look
 from catalogue.drawings.stitch_forms import PART, StitchPatternForm
 from catalogue.drawings.stitch_sheets import StitchSheet, stitch_sheet
@@ -23,9 +24,10 @@ from catalogue.materials.yarns import chosen_shades
 from catalogue.studio.requests import form_page, person_of, whole_number
 from catalogue.studio.roles import studio_required
 from grading.core.formula.errors import PatternFileError
-from grading.core.grade.grade import grade
+from grading.core.grade.grade import Graded, grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
+from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding
 from grading.sheets.documents import Document
 
@@ -226,6 +228,7 @@ def _page(request: HttpRequest, draft: Draft, form: StitchPatternForm) -> dict[s
         "sheet": sheet,
         "findings": _merged(found),
         "grid_colours": _grid_colours(draft, form),
+        "pens": sign_pens(_look(request, draft, read_core(draft.pattern))),
     }
 
 
@@ -240,15 +243,19 @@ def _grid_colours(draft: Draft, form: StitchPatternForm) -> str:
     return json.dumps({"letters": letters, "colours": colours})
 
 
+def _look(request: HttpRequest, draft: Draft, core: PatternFile, numbers: Graded | None = None) -> Look:
+    """How charts and signs are drawn on the page."""
+    facts = facts_of(core, numbers or graded(draft.pattern))
+    return Look(facts, home_edition(request, draft), chosen_shades(draft.pattern), SCREEN_CELL_MM)
+
+
 def _shown(
     request: HttpRequest, draft: Draft, document: Document, name: str
 ) -> tuple[StitchSheet, list[Finding]]:
     """A stitch pattern of a document as it prints, and what is found in it."""
     core = read_pattern(document, trusted=True)
     numbers = grade(core)
-    look = Look(
-        facts_of(core, numbers), home_edition(request, draft), chosen_shades(draft.pattern), SCREEN_CELL_MM
-    )
+    look = _look(request, draft, core, numbers)
     entry = next(one for one in core.stitch_patterns if one.name == name)
     found = [one for one in numbers.findings if one.where == _where(name)]
     return stitch_sheet(entry, look, list(range(len(core.sizes)))), found

@@ -119,7 +119,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         **drawn,
         **(NOTHING_BY_SIZE if lines else by_size(source)),
         "special_stitches": special_block(source),
-        "abbreviation_halves": _halves(printed_abbreviations(source.facts, source.edition, instructions)),
+        **_abbreviations(source, printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
         "instructions": with_boxes(instructions) if source.is_for_one else instructions,
         "helps": [(one, help_url(record, one.code)) for one in helps],
@@ -244,6 +244,15 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
         "is_beside": is_close and garment is not None,
         "joining": joining_picture(*of, type_mm=source.type_mm, share=JOINED_OF_ONE if is_close else 1.0),
     }
+
+
+def _abbreviations(source: Source, pairs: Sequence[tuple[str, str]]) -> dict[str, Any]:
+    """Abbreviations side by side; since the third wording those that take a line of their own stand below."""
+    long = [pair for pair in pairs if len(pair[1]) > LONGEST_IN_HALVES]
+    if source.facts.pattern.wording <= WIDE_WORDING or len(pairs) > MOST_IN_HALVES:
+        long = []
+    beside = [pair for pair in pairs if pair not in long]
+    return {"abbreviation_halves": _halves(beside) if beside else [], "abbreviations_below": long}
 
 
 def _halves(pairs: Sequence[tuple[str, str]]) -> list[Sequence[tuple[str, str]]]:

@@ -12,7 +12,7 @@ from catalogue.versions.records import Record
 from catalogue.versions.spots import missing_part, named_value, numbered_step, spot_words
 from catalogue.versions.step_changes import facts_of_record
 from catalogue.versions.stitch_methods import read_stitch, stitch_text
-from catalogue.versions.stitch_rows import read_row, row_text
+from catalogue.versions.stitch_rows import chart_lines, charted, read_row, row_text
 from grading.core.instructions.steps import render_step
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list, printed_lists
@@ -35,6 +35,8 @@ def says_there(place: str, record: Record, size: str = "") -> str:
         return row_text(row, record) or ""
     if stitch := read_stitch(place):
         return stitch_text(stitch, record) or ""
+    if chart := charted(place):
+        return "\n".join(chart_lines(chart, record))
     name = named_value(place)
     return _value_line(name, record, size) if name in record["results"]["values"] else ""
 
@@ -42,9 +44,9 @@ def says_there(place: str, record: Record, size: str = "") -> str:
 def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) -> str | None:
     """Why words can't be what a version says at a spot; None where they can.
 
-    A step, a special stitch or a row of a stitch pattern must have the words. Of a value every number must be
-    one that it has; other spots are not read, nor those that the version does not have: that is refused where
-    the place is looked at.
+    A step, a special stitch, a stitch pattern or a row of it must have the words. Of a value every number
+    must be one that it has. Other spots are not read, nor those that the version does not have: that is
+    refused where the place is looked at.
     """
     if missing_part(place, sizes, record):
         return None
@@ -59,7 +61,7 @@ def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) 
         if words in _plain(typed) or any(words in _plain(text) for text in _of_sizes(record, at, sizes)):
             return None
         return f"{where[0].upper()}{where[1:]}. Take the words as they stand there, without what is right."
-    if read_row(place) or read_stitch(place):
+    if read_row(place) or read_stitch(place) or charted(place):
         if any(words in _plain(text) for text in _of_terms(record, says_there(place, record))):
             return None
         return f"{where[0].upper()}{where[1:]}. Take the words as they stand there, without what is right."

@@ -41,6 +41,7 @@ SHOWN = (
     "tools",
     "notions",
     "abbreviation_halves",
+    "abbreviations_below",
     "stitch_sheets",
     "special_stitches",
     "how_to_measure",

@@ -21,6 +21,7 @@ from catalogue.versions.stitch_methods import (
 )
 from catalogue.versions.stitch_rows import (
     PatternRow,
+    chart_lines,
     chart_words,
     charted,
     read_row,
@@ -76,10 +77,10 @@ def compare_spot(erratum: Erratum, found: Record, record: Record) -> Presence:
         return _compare_text(erratum, whole, whole_stitches(found), whole_stitches(record))
     if gap := read_gap(erratum.place):
         return compare_gap(gap, erratum.should_say, found, record)
+    if chart := charted(erratum.place):
+        return _compare_chart(erratum, chart, found, record)
     if erratum.place == "photo":
         same = found["photos"] == record["photos"]
-    elif chart := charted(erratum.place):
-        same = stitch_entry(chart, found) == stitch_entry(chart, record)
     else:
         parts = OTHER_SPOTS.get(erratum.place, ())
         same = all(found["pattern"].get(part) == record["pattern"].get(part) for part in parts)
@@ -124,6 +125,20 @@ def _compare_row(erratum: Erratum, row: PatternRow, found: Record, record: Recor
     if not there:
         return "can't tell"
     return _compare_text(erratum, row_text(row, found), rows_of(row.name, found), there)
+
+
+def _compare_chart(erratum: Erratum, name: str, found: Record, record: Record) -> Presence:
+    """A sentence or row that was quoted is looked for in what is printed now; else only sameness tells."""
+    if stitch_entry(name, found) == stitch_entry(name, record):
+        return "in it"
+    before, after = chart_lines(name, found), chart_lines(name, record)
+    if not after or not _holds(" ".join(before), erratum.says):
+        return "can't tell"
+    wrong = next((line for line in before if _holds(line, erratum.says)), None)
+    if wrong is None:  # more than a line was quoted
+        before, after = [" ".join(before)], [" ".join(after)]
+        wrong = before[0]
+    return _compare_text(erratum, wrong, before, after)
 
 
 def _compare_text(erratum: Erratum, wrong: str | None, before: list[str], after: list[str]) -> Presence:

@@ -8,6 +8,7 @@ from typing import Any
 from catalogue.versions.records import Record
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.parts import label_of
+from grading.core.stitch_patterns.fits import multiple_words
 from grading.core.stitch_patterns.written import written_rows
 
 _CHART = re.compile(r"stitch_patterns\.([a-z][a-z0-9_]*)\.chart")
@@ -69,6 +70,17 @@ def charted(place: str) -> str | None:
 def chart_words(name: str, record: Record) -> str:
     """What is printed of a stitch pattern beside its rows, as the record calls it."""
     return f"{label_of(stitch_entry(name, record) or {'name': name})}, chart or introduction"
+
+
+def chart_lines(name: str, record: Record) -> list[str]:
+    """What is printed of a stitch pattern: introduction, repeat, the rest, and the rows of the chart."""
+    if stitch_entry(name, record) is None:
+        return []
+    pattern = read_pattern(record["pattern"], trusted=True)
+    entry = next(one for one in pattern.stitch_patterns if one.name == name)
+    rows = [f"{row.head}: {row.text}" for row in written_rows(entry, pattern)]
+    texts = [entry.introduction, f"Worked over {multiple_words(entry)}.", entry.left_over, *rows]
+    return [text for text in texts if text]
 
 
 def stitch_entry(name: str, record: Record) -> dict[str, Any] | None:

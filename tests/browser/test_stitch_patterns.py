@@ -87,3 +87,15 @@ def test_without_scripts_a_button_shows_it(window, designer):
     page.get_by_role("button", name="Show").click()
     assert "Row 2 (WS)" in page.locator("#stitch-preview").inner_text()
     assert page.get_by_label("Rows in words").input_value().startswith("Knit.")
+
+
+def test_symbols_write_the_words_of_a_row_where_the_cursor_is(window, designer):
+    page = window(person=designer)
+    page.goto(reverse("stitch_pattern_new", args=[make_sampler().slug]))
+    rows = page.locator("#id_rows")
+    for name in ("Begin a repeat", "Write k1", "Write yo", "Write k2tog", "End the repeat"):
+        page.get_by_role("button", name=name, exact=True).click()
+    assert rows.input_value() == "*k1, yo, k2tog; repeat from * to end"
+    rows.press("Enter")
+    page.get_by_role("button", name="Write p1", exact=True).click()
+    assert rows.input_value().splitlines()[1] == "p1"

@@ -180,3 +180,37 @@ def _sides(used: Iterable[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
     if len(names) == 1:
         return tuple((name, "") for name in names)
     return tuple((name, BETWEEN_SIDES[sides[0]] if len(sides) == 1 else "") for name, sides in names.items())
+
+
+# What a row says of a stitch whose name alone is no instruction.
+_SAID = {"k": "k1", "p": "p1", "sl": "sl 1", "sl1wyif": "sl 1 wyif", "m1": "m1", "ch": "ch 1"}
+_IN_NEXT = {"sl st", "sc", "hdc", "dc", "tr", "dtr", "fpdc", "bpdc"}
+# Signs that are drawn over several stitches or in a loop, and are left to be typed.
+_TYPED = ("cross", "back_loop", "front_loop", "bobble", "popcorn", "picot")
+
+
+def words_of_signs(craft: str, terms: str) -> list[tuple[KeyLine, str]]:
+    """Return the signs of a craft with the words that a row has for each, as on the right side.
+
+    Args:
+        craft: crochet, tunisian or knitting.
+        terms: Terms of the author, US or UK.
+
+    Returns:
+        A line of the key and the words, in the order of the lists; none for Tunisian work.
+
+    Source: see the module.
+
+    >>> [words for _, words in words_of_signs("crochet", "UK")][:4]
+    ['ch 1', 'ss in next st', 'dc in next st', 'htr in next st']
+    """
+    found = []
+    for sign, stitches in _DATA.get(craft, {}).items():
+        if sign.startswith(_TYPED):
+            continue
+        name = stitches["right"][0]
+        words = f"{name} in next st" if name in _IN_NEXT else _SAID.get(name, name)
+        if terms == "UK" and craft == "crochet":
+            name, words = (translate(one, "US", "UK", "crochet") for one in (name, words))
+        found.append((KeyLine(sign, name, 1, ((name, ""),)), words))
+    return found

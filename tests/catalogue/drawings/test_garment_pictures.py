@@ -1,5 +1,6 @@
 """The garment put together from its pieces: each in its place, with measurements, order of work and joins."""
 
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -165,6 +166,30 @@ def test_a_pick_up_says_how_often_and_names_the_sides_beside_it(edges, words):
     facts, graded = read("brackenmere_pullover", joins=[join])
     (row,) = joining_picture(facts, graded, PrintForm(), range(9), type_mm=3).rows
     assert row.words == words.format("along the side of the back, 7 for every 5 row ends")
+
+
+@pytest.mark.parametrize(
+    ("name", "join", "wording", "words"),
+    [
+        ("cinderfell_raglan", "A", 3, "the neck of the body, back and front and the neck of each sleeve"),
+        (
+            "cinderfell_raglan",
+            "A",
+            2,
+            "front, twice and the neck of the sleeve, twice",
+        ),
+        ("thistledrift_waistcoat", "D", 3, "picked up along the edge of each front and the neck"),
+        ("puffinbay_child", "D", 3, "to the neck of each front and the neck of the back"),
+    ],
+)
+def test_an_edge_that_is_there_twice_is_told_of_each_piece(name, join, wording, words):
+    facts, graded = read(name)
+    facts = replace(facts, pattern=replace(facts.pattern, wording=wording))
+    sizes = range(len(facts.pattern.sizes))
+    rows = {
+        row.letter: row.words for row in joining_picture(facts, graded, PrintForm(), sizes, type_mm=3).rows
+    }
+    assert words in rows[join]
 
 
 def test_a_marker_stands_where_two_sides_meet_on_a_straight_edge():

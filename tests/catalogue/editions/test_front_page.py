@@ -1,11 +1,12 @@
 """The front page at a glance: skill, yarn weight, gauge, tools, sizes and ease; and which size to choose."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
 from catalogue.editions.glance import SKILLS, glance, skill_level
-from catalogue.editions.size_choice import choosing_words, length_range, size_pair
+from catalogue.editions.size_choice import choosing_words, ease_words, length_range, size_pair
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
@@ -149,3 +150,37 @@ def test_girths_go_together_by_whole_words_of_the_same_place(body, label, finds)
     assert (pair is not None) is finds
     if pair is not None and "under" in body.lower():
         assert pair.body.name == "bust"
+
+
+def pair_with(eases):
+    """Whom a garment fits whose ease is so many mm in each size."""
+    facts = facts_with()
+    found = present(size_pair(facts))
+    bodies = tuple(500.0 for _ in eases)
+    return facts, replace(found, body_mm=bodies, finished_mm=tuple(500.0 + ease for ease in eases))
+
+
+@pytest.mark.parametrize(
+    ("eases", "words"),
+    [
+        ((-40.0, -10.0), "finished measurement (chest) is 1 to 4 cm less than yours."),
+        ((-40.0, math.nan), "finished measurement (chest) is 4 cm less than yours."),
+        ((-40.0, 0.0), "finished measurement (chest) is up to 4 cm less than yours."),
+        ((-10.0, 20.0), "finished measurement (chest) is up to 1 cm less or up to 2 cm more than yours."),
+        ((10.0, 20.0), "add the ease, 1 to 2 cm in this garment."),
+    ],
+)
+def test_a_garment_that_is_smaller_than_the_body_is_chosen_without_a_sign(eases, words):
+    facts, pair = pair_with(eases)
+    told = choosing_words(pair, facts, PrintForm(), range(len(eases)))
+    assert words in told
+    assert "−" not in told
+
+
+def test_the_ease_of_a_garment_that_stretches_is_told_as_what_it_is_less():
+    facts, pair = pair_with((-40.0, -10.0))
+    assert ease_words(pair, PrintForm(), [0, 1], 3) == "1 to 4 cm less than the body"
+    assert ease_words(pair, PrintForm(), [0, 1], 2) == "−4 to −1 cm"
+    assert choosing_words(pair, facts, PrintForm(sizes=facts.pattern.sizes[0]), [0]) == (
+        "This size fits a bust girth of 50 cm. It measures 4 cm less, and stretches to fit."
+    )

@@ -75,14 +75,14 @@ def test_sizes_that_don_t_come_out_say_what_is_left_over():
     assert len(fits) == 1
     assert "repeats" in fits[0]
     assert "sts left over" in fits[0]
-    assert sheets(record, sizes="S")["seeds"].fits == ("Body, stitches: 204 sts, 51 repeats.",)
+    assert sheets(record, sizes="S")["seeds"].fits == ("Body: 204 sts, 51 repeats.",)
 
 
 @pytest.mark.parametrize(
     ("multiple", "plus", "says"),
     [
-        (203, 0, "Body, stitches: 204 sts, 1 repeat, 1 st left over."),
-        (6, 205, "Body, stitches: 204 sts, 0 repeats, 204 sts left over."),
+        (203, 0, "Body: 204 sts, 1 repeat, 1 st left over."),
+        (6, 205, "Body: 204 sts, 0 repeats, 204 sts left over."),
     ],
 )
 def test_what_is_left_over_is_never_less_than_nothing(multiple, plus, says):

@@ -107,6 +107,38 @@ def test_a_chart_is_told_by_its_whole_stitch_pattern():
     assert compare_spot(chart, record, other) == "can't tell"
 
 
+def with_diamonds(record, **changes):
+    """A record whose diamonds are changed."""
+    entries = [
+        {**one, **changes} if one["name"] == "diamonds" else one
+        for one in record["pattern"]["stitch_patterns"]
+    ]
+    return {**record, "pattern": {**record["pattern"], "stitch_patterns": entries}}
+
+
+def test_what_is_quoted_of_a_chart_or_its_introduction_tells_whether_a_version_has_it():
+    place = "stitch_patterns.diamonds.chart"
+    record = with_diamonds(make_record(make_sampler()), introduction="Hold B above A.")
+    said = says_there(place, record)
+    assert said.splitlines()[:2] == [
+        "Hold B above A.",
+        "Worked over a multiple of 8 sts plus 3.",
+    ]
+    assert "Row 1 (RS): " in said
+    assert why_not_quoted(place, [], "B above A", record) is None
+    refused = str(why_not_quoted(place, [], "A above B", record))
+    assert refused.startswith("Version 0.1 does not say this in Diamonds, chart or introduction. ")
+    mended = with_diamonds(record, introduction="Hold B under A.")
+    wrong = Erratum(place=place, says="B above A", should_say="B under A")
+    assert compare_spot(wrong, record, mended) == "not in it"
+    assert compare_spot(wrong, record, with_diamonds(record, plus=4)) == "in it"
+    assert compare_spot(Erratum(place=place, says=said), record, mended) == "not in it"
+    grid = next(one for one in record["pattern"]["stitch_patterns"] if one["name"] == "diamonds")["grid"]
+    row = says_there("stitch_patterns.diamonds.rows[0]", record)
+    redrawn = with_diamonds(record, grid=[*grid[:-1], "A" * len(grid[-1])])
+    assert compare_spot(Erratum(place=place, says=row), record, redrawn) == "not in it"
+
+
 def test_an_erratum_of_a_row_is_on_the_page_of_corrections(client):
     pattern = make_sampler()
     version = make_version(pattern)

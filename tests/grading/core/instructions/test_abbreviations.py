@@ -37,13 +37,33 @@ def test_only_what_is_used_is_listed_once_and_in_order() -> None:
     ]
 
 
+YOH, DRAWN, CLOSED = "yarn over hook", "draw up a loop in the next stitch", "draw through all loops"
+
+
 def test_meanings_are_in_the_terms_of_the_text() -> None:
     assert abbreviations_used("1 dc, htr2tog, FPtr, ss", "UK", "crochet", {}) == [
         ("dc", "double crochet"),
         ("FPtr", "front post treble"),
-        ("htr2tog", "half treble 2 together"),
+        (
+            "htr2tog",
+            f"half treble 2 together: [{YOH}, draw up a loop in the next stitch] twice, {YOH}, {CLOSED}",
+        ),
         ("ss", "slip stitch"),
     ]
+
+
+def test_stitches_worked_together_and_made_between_others_say_how_since_the_third_wording() -> None:
+    told = dict(abbreviations_used("dc3tog, FPdc2tog", "US", "crochet", {}))
+    assert told["dc3tog"] == (
+        "double crochet 3 together: [yarn over, draw up a loop in the next stitch, yarn over, draw through 2 "
+        f"loops] 3 times, yarn over, {CLOSED}"
+    )
+    assert told["FPdc2tog"] == "front post double crochet 2 together"
+    assert abbreviations_used("hdc2tog", "US", "crochet", {}, 2) == [
+        ("hdc2tog", "half double crochet 2 together")
+    ]
+    assert dict(abbreviations_used("k1, m1l", "US", "knitting", {}))["m1l"].endswith("through the back loop")
+    assert abbreviations_used("m1l", "US", "knitting", {}, 2) == [("m1l", "make 1, leaning left")]
 
 
 def test_ordinals_and_words_are_no_abbreviations() -> None:

@@ -10,7 +10,7 @@ from grading.core.audit.cells import Beneath
 from grading.core.audit.rows import Account
 from grading.core.pattern.pattern import StitchPatternEntry
 from grading.core.stitch_patterns.charts import chart_of
-from grading.core.stitch_patterns.symbols import key_of, sign_of, signs_known
+from grading.core.stitch_patterns.symbols import key_of, sign_of, signs_known, words_of_signs
 from grading.core.stitch_patterns.written import written_rows
 from tests.grading.core.stitch_patterns.patterns import WRITTEN, file_of
 
@@ -189,3 +189,21 @@ def test_a_stitch_that_the_lists_have_not_got_stands_as_its_abbreviation():
     craft, entry = WRITTEN["honeycomb"]
     key = key_of(chart_of(entry, file_of(craft)), craft, "US")
     assert [(line.sign, line.short) for line in key] == [("", "loop"), ("", "tss"), ("", "tps")]
+
+
+@pytest.mark.parametrize("craft", ["knitting", "crochet"])
+def test_the_words_that_a_symbol_writes_are_drawn_as_that_symbol(craft):
+    # What a stitch takes of the row below; common practice.
+    takes = {"k2tog": 2, "p2tog": 2, "ssk": 2, "ssp": 2, "k3tog": 3, "sssk": 3, "s2kp": 3}
+    takes |= {"sc2tog": 2, "sc3tog": 3, "dc2tog": 2, "dc3tog": 3}
+    takes |= dict.fromkeys(("yo", "m1", "m1p", "m1l", "m1r", "ch 1"), 0)
+    known = words_of_signs(craft, "US")
+    assert len(known) > 10
+    for line, words in known:
+        plain = "k1" if craft == "knitting" else "sc in next st"
+        row = f"*{plain}, {words}; repeat from * to end."
+        entry = StitchPatternEntry("one", "One", takes.get(words, 1) + 1, 0, rows=(row,))
+        (drawn,) = chart_of(entry, file_of(craft)).rows
+        signs = [sign_of(name, craft, "", "US") for made in drawn.cells for name in made.names]
+        assert line.sign in signs, words
+    assert words_of_signs("tunisian", "US") == []

@@ -1,0 +1,53 @@
+"""Where steps ask for the smaller or the larger tool they name its size, once in each section."""
+
+from dataclasses import replace
+
+import pytest
+from django.utils.safestring import SafeString
+
+from catalogue.editions.choices import home_choices
+from catalogue.editions.editions import graded_as_frozen
+from catalogue.editions.needs import aid_lines
+from catalogue.editions.sources import source_of
+from catalogue.editions.tool_sizes import asked_tools, with_tool_sizes
+from catalogue.instructions.instructions import PrintedSection
+from tests.catalogue.builders import make_pattern, make_record
+
+pytestmark = pytest.mark.django_db
+STEPS = ("With the smaller hook, then the smaller hook.", "Take the larger hook.")
+ASKED = PrintedSection("Neck", "", tuple(map(SafeString, STEPS)))
+
+
+@pytest.fixture
+def record():
+    return make_record(make_pattern("brackenmere_pullover"))
+
+
+def source(record, tools=(5, 4.5), terms="US"):
+    fabrics = zip(record["pattern"]["fabrics"].items(), tools, strict=True)
+    typed = {**record["pattern"], "fabrics": {name: {**of, "tool_mm": mm} for (name, of), mm in fabrics}}
+    record = {**record, "pattern": typed}
+    return source_of(record, graded_as_frozen(record), {**home_choices(record), "terms": terms})
+
+
+def named(source):
+    return [str(step) for step in with_tool_sizes([ASKED], source)[0].steps]
+
+
+def test_the_first_of_each_tool_in_a_section_has_its_size(record):
+    assert named(source(record)) == [
+        "With the smaller hook (4.5 mm, US 7), then the smaller hook.",
+        "Take the larger hook (5 mm, US H-8).",
+    ]
+    assert named(source(record, terms="UK"))[1] == "Take the larger hook (5 mm)."
+
+
+def test_one_tool_for_all_takes_the_next_smaller_on_sale_and_the_list_names_it(record):
+    one = source(record, tools=(4, 4))
+    assert named(one)[0].startswith("With the smaller hook (3.5 mm, US E-4)")
+    assert "Smaller hook: 3.5 mm, US E-4" in aid_lines(one)
+
+
+def test_what_is_not_known_is_not_named_and_older_wordings_stay(record):
+    assert named(source({**record, "wording": 2})) == list(STEPS)
+    assert asked_tools(replace(source(record).facts.pattern, fabrics=())) == {}
