@@ -48,12 +48,8 @@ def garments_named(text: str, wanted: Terms, wording: int = NEWEST_WORDING) -> s
         return text
     for american, british in _GARMENTS:
         old, new = (british, american) if wanted == "US" else (american, british)
-        text = re.sub(
-            rf"\b({old[0]})({old[1:]})(?=s?\b)",
-            lambda found, new=new: (new[0].upper() if found[1].isupper() else new[0]) + new[1:],
-            text,
-            flags=re.IGNORECASE,
-        )
+        for one, other in ((old, new), (old.capitalize(), new.capitalize())):
+            text = re.sub(rf"\b{one}(?=s?\b)", other, text)
     return text
 
 
