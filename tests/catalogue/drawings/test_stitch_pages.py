@@ -57,7 +57,7 @@ def test_the_list_shows_each_with_its_chart_and_how_a_step_names_it(client, desi
         "<strong>", ""
     )
     assert "<title>Chart of Scattered seeds. Round 1:" in page
-    assert "Body, stitches: 176 (184, 204" in page
+    assert "Body: 176 (184, 204" in page
     assert "<code>{seeds}</code>" in page
 
 

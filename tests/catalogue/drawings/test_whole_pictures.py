@@ -264,6 +264,6 @@ def test_a_whole_with_a_join_prints_with_contents_that_lead_to_it(monkeypatch):
     assert "The finished piece" in pages[0]
     text = " ".join(pages[1:])
     assert "Laid flat, size 9" in text
-    assert "A Thumb on the hand: the hand of the thumb with gusset, laid flat to the thumb of the" in text
+    assert "A. Thumb on the hand: the hand of the thumb with gusset, laid flat to the thumb of the" in text
     assert not any("The garment" in page for page in pages)
     assert "whole" in pdf.named_destinations

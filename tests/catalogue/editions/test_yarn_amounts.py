@@ -209,4 +209,4 @@ def test_the_second_wording_tells_what_is_added_as_it_did():
     found = columns_of(
         belt, lambda one: {"A": (201.0, 201.0) if one == "no" else (204.0, 230.0)}, units="both", wording=2
     )
-    assert found["Add to A for Belt: yes"][0] == "no extra ball · 0 m (10 yd)"
+    assert found["Add to A for Belt: yes"][0] == "no more balls · 0 m (10 yd)"
