@@ -31,6 +31,17 @@ class AccountCell:
     says: str
     is_absent: bool
     makers: str = ""
+    change: int | None = None
+    """What a row changes that is only described, to be worked where another step says so."""
+
+    @property
+    def shown(self) -> str:
+        """The count, what a described row changes, "?" where it is not known; "" without such a row."""
+        if self.is_absent:
+            return ""
+        if self.change is not None:
+            return f"{self.change:+d}".replace("-", "−")
+        return "?" if self.count is None else str(self.count)
 
 
 @dataclass(frozen=True)
@@ -61,6 +72,8 @@ class AccountRow:
     rows_so_far: str
     length_so_far: str
     course: tuple[CourseRow, ...]
+    depends: bool = False
+    """Whether its words are read, and only its count hangs on a step that can't be."""
     values: frozenset[str] = frozenset()
     """The names of the values that its counts hang on."""
 
@@ -211,6 +224,7 @@ class AccountWriter:
             rows_so_far=self._rows_so_far(line),
             length_so_far=self._length_so_far(line),
             course=course_rows(shown),
+            depends=audited is not None and audited.depends_on is not None,
             values=values_of(line.text, core),
         )
 
@@ -220,7 +234,7 @@ class AccountWriter:
         audited = counted.audited
         says = audited.says if audited is not None and counted.verdict == "disagrees" else ""
         makers = self.counts.get((core.sections[line.section].title, line.text.strip(), size), "")
-        return AccountCell(size, counted.stitches, says, is_absent=audited is None, makers=makers)
+        return AccountCell(size, counted.stitches, says, audited is None, makers, counted.change)
 
     def _rows_of(self, line: Line) -> list[int | None]:
         return [None if one.audited is None or not one.rows else one.rows for one in line.sizes]

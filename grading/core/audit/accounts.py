@@ -10,7 +10,7 @@ from grading.core.audit.item_kinds import begins_piece
 from grading.core.audit.printed import work_printed
 from grading.core.audit.rates import with_rates
 from grading.core.audit.row_reading import read_rows
-from grading.core.audit.row_states import UNKNOWN_BENEATH
+from grading.core.audit.row_states import DEPENDING, UNKNOWN_BENEATH
 from grading.core.audit.rows import Audited, under_head
 from grading.core.audit.sentences import (
     ELSEWHERE,
@@ -38,7 +38,7 @@ class SizeAccount(SizeState):
 
     def work(self, sentence: Sentence) -> Audited | None:
         """Work a sentence; None when it says nothing about counts."""
-        self.row, self.is_joint = "", False
+        self.row, self.is_joint, self.change = "", False, None
         self.begun, self.begun_on = self.rows_worked or 0, self.stitches()
         self.account.course.clear()
         self.account.begun_anew = False
@@ -53,7 +53,24 @@ class SizeAccount(SizeState):
         self.add_rows(self.audit.fabrics.in_words(sentence.text), in_all=counts_all_rows(sentence.text))
         self.counts.append((self.rows_worked or 0, self.stitches()))
         self._notice(sentence.text)
+        audited = self._with_dependence(audited)
         return with_rates(self, sentence.text, self._with_side(sentence.text, audited))
+
+    def _with_dependence(self, audited: Audited | None) -> Audited | None:
+        """Remember the step that can't be read, and name it where the count of another depends on it."""
+        if self.stitches() is not None:
+            self.lost_at = None
+            return audited
+        if audited is None or audited.verdict != "unreadable":
+            return audited
+        on = self.depends_on()
+        if audited.says not in DEPENDING:
+            self.lost_at = on or self.at
+        elif on is not None and on != self.at:
+            title, step = on
+            says = f"it depends on “{title}”, step {step}, which can’t be read"
+            return replace(audited, says=says, depends_on=on)
+        return audited
 
     def _with_side(self, text: str, audited: Audited | None) -> Audited | None:
         """Compare the side that a numbered row names with the rows before it; rounds have one side alone."""
@@ -112,7 +129,8 @@ class SizeAccount(SizeState):
             self.is_split = self.is_split or bool(audited.unworked) or any(splits(row) for row in rows)
             return audited
         self.head = rows[-1] if rows[-1].numbers is not None else None
-        if not speaks_of_counts(sentence.text, self.audit.facts.units_of):
+        depends = audited.says in DEPENDING and self.depends_on() is not None
+        if not depends and not speaks_of_counts(sentence.text, self.audit.facts.units_of):
             self.account.beneath, self.rows_worked = beneath, rows_worked
             return None
         if SHORT_ROWS.search(sentence.text):
@@ -156,5 +174,8 @@ class SizeAccount(SizeState):
         """A row that is only described here is tried on the stitches there are, and not worked."""
         kept = self.account.beneath.copy(), list(self.account.history), self.rows_worked
         audited = self._audited(sentence.text)
+        places = (audited.takes, audited.unworked, audited.left_over)
+        if audited.leaves is not None and None not in places:
+            self.change = audited.leaves - sum(number or 0 for number in places)
         self.account.beneath, self.account.history, self.rows_worked = kept
         return audited

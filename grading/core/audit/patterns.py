@@ -39,6 +39,8 @@ class Counted:
     colours: tuple[str, ...] = ()
     length: float | None = None
     """How long the rows are in mm, each at the gauge of its own fabric."""
+    change: int | None = None
+    """How many stitches a row changes that is only described here, to be worked later."""
     is_joint: bool = False
     """Whether it is worked in the rows of a line before it, at the same time: counts are those of both."""
 
@@ -228,7 +230,7 @@ class PatternAudit(Ledger):
             if size not in kept:
                 sizes.append(Counted(None, None, None))
                 continue
-            rows_before = account.rows_worked
+            rows_before, account.at = account.rows_worked, (self.pattern.sections[section].title, step + 1)
             audited = account.work(sentence)
             row = row or account.row
             rows_before = min(rows_before, account.begun) if rows_before is not None else None
@@ -244,6 +246,7 @@ class PatternAudit(Ledger):
                     tuple(account.account.course),
                     account.colours.of_rows(rows_before, account.rows_worked),
                     length_of(account.stretches, self.pattern) if account.rows_worked else None,
+                    account.change,
                     account.is_joint,
                 )
             )

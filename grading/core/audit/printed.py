@@ -5,6 +5,7 @@ from dataclasses import replace
 from grading.core.audit.cells import Beneath
 from grading.core.audit.counts import split_said
 from grading.core.audit.courses import Planned, course_of, together
+from grading.core.audit.row_states import UNKNOWN_HERE
 from grading.core.audit.rows import NO_COUNT, Audited
 from grading.core.audit.sentences import Sentence, statement_of
 from grading.core.audit.size_states import SizeState, disagrees, unread
@@ -41,7 +42,7 @@ def _changed(state: SizeState, change: int, said: int | None) -> Audited:
     if stitches is None:
         if said is not None:
             state.account.beneath = Beneath.of_count(said)
-        return unread("how many stitches there are is not known here")
+        return unread(UNKNOWN_HERE)
     now = stitches + change
     state.account.beneath = Beneath.of_count(max(0, now))
     if now < 0:

@@ -14,6 +14,9 @@ from grading.core.audit.tree import (
 
 UNKNOWN_BENEATH = "it is not known how many stitches are beneath"
 UNKNOWN_SPACES = "it is not known how many chain spaces are beneath"
+UNKNOWN_HERE = "how many stitches there are is not known here"
+DEPENDING = frozenset({UNKNOWN_BENEATH, UNKNOWN_SPACES, UNKNOWN_HERE})
+"""Why words that can be read have no count: it depends on what stands before."""
 
 
 class UnreadError(Exception):

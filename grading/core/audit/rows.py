@@ -8,7 +8,7 @@ from grading.core.audit.cells import Beneath, Cell, merge_cells, read_layout
 from grading.core.audit.courses import Stage
 from grading.core.audit.item_kinds import begins_edge, ends_piece
 from grading.core.audit.row_reading import read_rows
-from grading.core.audit.row_states import Setting, UnreadError, Worked
+from grading.core.audit.row_states import UNKNOWN_BENEATH, Setting, UnreadError, Worked
 from grading.core.audit.tokens import Number
 from grading.core.audit.tree import Again, Chain, EndShaping, ForRows, Item, Kind, Row, Said, Turn, Work
 from grading.core.audit.working import work_row
@@ -40,6 +40,8 @@ class Audited:
     spaces: int | None = None
     start: int = 0
     end: int = 0
+    depends_on: tuple[str, int] | None = None
+    """The section and step whose words can't be read, where that alone is why this has no count."""
 
 
 @dataclass
@@ -170,7 +172,7 @@ class Account:
     def _shape(self, shapings: tuple[EndShaping, ...]) -> Worked:
         before = self.beneath.total()
         if before is None:
-            raise UnreadError("it is not known how many stitches are beneath")
+            raise UnreadError(UNKNOWN_BENEATH)
         now = before
         for shaping in shapings:
             now = self._shaped(shaping, now)

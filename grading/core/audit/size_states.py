@@ -78,6 +78,12 @@ class SizeState:
         """The choices of options with which the section is worked so far."""
         self.shoulder: int | None = None
         """The stitches of each shoulder, where the words say so."""
+        self.at = ("", 0)
+        """The title of the section, and the step that is worked, from 1."""
+        self.lost_at: tuple[str, int] | None = None
+        """The step whose words can't be read, and on which the count depends from there."""
+        self.change: int | None = None
+        """How many stitches the row that was described last changes."""
         self.is_split = False  # stitches wait elsewhere, at the other side of those that are worked on
         self.edges: list[tuple[str, str]] = []
         """The curves worked, each with the end of the rows where it stands."""
@@ -154,6 +160,13 @@ class SizeState:
         self.account.beneath = self.before.account.beneath.copy()
         self.account.rows |= self.before.account.rows
         return True
+
+    def depends_on(self) -> tuple[str, int] | None:
+        """The step that can't be read, where the count is not known because of it."""
+        if self.stitches() is not None:
+            return None
+        goes_on = self.before is not None and not self.before.ended and not self.counted
+        return self.lost_at or (self.before.lost_at if self.before is not None and goes_on else None)
 
     def section_named(self, title: str) -> "SizeState | None":
         """The section before this one whose title begins so."""

@@ -5,6 +5,7 @@ from typing import Any
 
 from grading.core.audit.cells import Beneath
 from grading.core.audit.joining import wrong_seams
+from grading.core.audit.row_states import UNKNOWN_BENEATH
 from grading.core.audit.rows import Audited
 from grading.core.audit.size_states import SizeState, agrees, disagrees, unread
 from grading.core.audit.statement_kinds import (
@@ -167,7 +168,9 @@ def work_straight(state: SizeState, statement: Straight) -> Audited | None:
     if fabric is not None:
         state.add_rows(fabric, in_all=statement.total and statement.above is None)
     stitches = state.stitches()
-    return None if stitches is None else agrees(stitches)
+    if stitches is None:
+        return unread(UNKNOWN_BENEATH) if state.depends_on() else None
+    return agrees(stitches)
 
 
 def _agree(state: SizeState, what: str, said: int | None, worked: int | None) -> Audited | None:

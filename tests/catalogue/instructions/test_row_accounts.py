@@ -124,6 +124,20 @@ def test_a_piece_of_two_fabrics_is_as_long_as_it_is_printed():
     assert rows[-1].length_so_far == "51.5 cm"
 
 
+def test_a_described_row_shows_what_it_changes_and_one_that_depends_names_the_step(designer_client):
+    described = "The increase row, worked only where the next step says so: 2 sc in first st, sc in each st."
+    steps = ["Ch 11. Row 1: sc in 2nd ch from hook and in each ch across. (10 sts)", described]
+    steps += ["Wimple 1 row.", "1 sc in each st."]
+    page = page_of(
+        designer_client,
+        make_pattern("brackenmere_pullover", sections=[{"title": "Back", "steps": steps}]),
+        size="M",
+    )
+    assert re.search(r"<td>\s*\+1\s*</td>", page)
+    why = "<strong>Not checked:</strong> it depends on “Back”, step 3, which can’t be read"
+    assert why in " ".join(page.split())
+
+
 def test_an_option_leaves_out_the_rows_of_its_other_choices():
     rows = account_of(sample("puffinbay_child"), {"option": "fastening:buttons and ties"}).rows
     assert {row.options for row in rows if row.options} == {(("fastening", "buttons and ties"),)}
