@@ -140,7 +140,7 @@ class Memory:
         """Each process, what it runs, and its share in bytes."""
         try:
             command = Path(f"/proc/{pid}/cmdline").read_bytes()
-            share = _share(pid)
+            share = share_of(pid)
             children = _children(pid)
         except OSError:  # it has just ended
             return
@@ -152,7 +152,8 @@ class Memory:
             yield from self._shares(child, command)
 
 
-def _share(pid):
+def share_of(pid):
+    """The memory of a process in bytes, with its part of what it shares with others."""
     rollup = Path(f"/proc/{pid}/smaps_rollup").read_text()
     found = re.search(r"^Pss:\s+(\d+) kB", rollup, re.MULTILINE)
     return int(found[1]) * 1024 if found else 0
