@@ -18,6 +18,7 @@ from grading.core.pattern.pattern import JoinEdge, JoinEntry, PickUpEntry, Piece
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import number_list, printed_lists
+from grading.core.printing.wording import listed
 
 Points = NDArray[np.float64]
 
@@ -317,14 +318,15 @@ def _joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:
         (one, edge.times) for edge in join.edges for one in facts.pattern.pick_ups if one.name == edge.edge
     ]
     sides = [f"the {words}" for edge in join.edges if (words := _side_words(edge, facts, edition))]
-    onto = _listed(
-        [f"the {_side_words(edge, facts, edition) or _length_words(edge, facts)}" for edge in join.onto]
-    )
+    is_wide = facts.pattern.wording <= WIDE_WORDING
+    rate = _rate if is_wide else _rate_words
+    places = [f"the {_side_words(edge, facts, edition) or _length_words(edge, facts)}" for edge in join.onto]
+    onto = _listed(places) if is_wide or len(set(places)) < len(places) else listed(places)
     if picked:
         along = sum(edge.times for edge in join.onto)
         rates = _listed(
             [
-                _rate(one) + (f" ({_times(times)})" if times > 1 and times != along else "")
+                rate(one) + (f" ({_times(times)})" if times > 1 and times != along else "")
                 for one, times in picked
             ]
         )
@@ -381,6 +383,12 @@ def _length_words(edge: JoinEdge, facts: Facts) -> str:
 def short_label(label: str) -> str:
     """A piece's label without what stands after it, such as “; the right mirrors it” or “ (make 2)”."""
     return _AFTERWARDS.split(label)[0].strip()
+
+
+def _rate_words(picked: PickUpEntry) -> str:
+    """How many stitches are picked up in each of what, or for how many."""
+    each = {"row ends": "row end", "stitches": "stitch"}.get(picked.along)
+    return f"{picked.stitches} in each {each}" if picked.per == 1 and each else _rate(picked)
 
 
 def _rate(picked: PickUpEntry) -> str:

@@ -179,6 +179,8 @@ def test_a_pick_up_says_how_often_and_names_the_sides_beside_it(edges, words):
             "front, twice and the neck of the sleeve, twice",
         ),
         ("thistledrift_waistcoat", "D", 3, "picked up along the edge of each front and the neck"),
+        ("cinderfell_raglan", "B", 3, "1 in each stitch"),
+        ("cinderfell_raglan", "B", 2, "1 for each of the stitches"),
         ("puffinbay_child", "D", 3, "to the neck of each front and the neck of the back"),
     ],
 )
