@@ -8,7 +8,13 @@ from catalogue.versions.glances import Seen
 from testing.access.selectors import result_of
 from testing.asked.figures import Figures, placement_figures
 from testing.models import Entry, Placement
-from testing.results.sent_things import SentThing, earlier_in_words, entry_in_words, labels_of
+from testing.results.sent_things import (
+    SentThing,
+    earlier_in_words,
+    entry_in_words,
+    labels_of,
+    photos_in_words,
+)
 
 
 @dataclass
@@ -43,6 +49,8 @@ def sent_before(placement: Placement, asked: Asked) -> list[SentThing]:
     result = result_of(placement)
     if result is None:
         return []
+    if asked.part == "photo":
+        return photos_in_words(result)
     labels = labels_of(placement_figures(placement))
     entries = [entry for entry in result.entries.all() if asked.holds(entry.part, entry.name)]
     earlier = [entry for entry in result.earlier_entries.all() if asked.holds(entry.part, entry.name)]

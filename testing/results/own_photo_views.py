@@ -16,6 +16,7 @@ from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest, own_place_or_404, sent
 from testing.models import Placement, ResultPhoto
+from testing.results.entry_glances import Asked
 from testing.results.forms import PhotoChangeForm, PhotoForm
 from testing.results.own_photos import (
     SentAlready,
@@ -46,7 +47,7 @@ def making_photo(request: SignedInRequest, pk: int) -> HttpResponse:
     form = PhotoForm(sent(request), request.FILES or None, initial=shows)
     if request.method == "POST" and form.is_valid() and _is_added(placement, form):
         return redirect("making", pk=pk)
-    return question_page(request, placement, "testing/ask_photo.html", form)
+    return question_page(request, placement, "testing/ask_photo.html", form, Asked("photo"))
 
 
 @form_page

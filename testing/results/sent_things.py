@@ -73,8 +73,13 @@ def things_sent(result: Result) -> list[SentThing]:
     """All that was sent of a garment, the oldest first; what came at one moment as it was stored."""
     figures = version_figures(result.version)
     found = [*entries_in_words(result, figures), *_remarks(result, figures)]
-    found += [SentThing(photo.added_at, "Photo", photo.alt, photo) for photo in result.photos.all()]
+    found += photos_in_words(result)
     return sorted(found, key=lambda thing: thing.at)
+
+
+def photos_in_words(result: Result) -> list[SentThing]:
+    """The photos of a garment, each with what it shows."""
+    return [SentThing(photo.added_at, "Photo", photo.alt, photo) for photo in result.photos.all()]
 
 
 def entries_in_words(result: Result, figures: Figures) -> Iterator[SentThing]:

@@ -163,9 +163,24 @@ def test_the_questions_can_be_read_and_answered_without_a_connection(window, pla
     check_looks(page)
     gone_through(page, "2 answers that were kept on this phone have been sent.")
     assert measured() == {"chest": "107.5", "neck_width": "20"}
+    check_what_is_not_kept(page, f"/making/{place.pk}/time/", back=f"/making/{place.pk}/")
+    cut(page, is_cut=False)
     page.get_by_role("button", name="Sign out").click()
     expect(page.get_by_role("link", name="Sign in").first).to_be_visible()
+    check_what_is_not_kept(page, f"/making/{place.pk}/", back="/making/")
     assert page.evaluate("() => caches.keys()") == []
+
+
+def check_what_is_not_kept(page, address, *, back):
+    """Without a connection it is told by a page that leads to what is kept."""
+    cut(page)
+    page.goto(address)
+    expect(page.get_by_role("heading", name="No connection")).to_be_visible()
+    check_looks(page)
+    leads_back = page.get_by_role("link", name="Back to your garment")
+    expect(leads_back).to_have_attribute("href", back)
+    leads_back.click()
+    page.wait_for_url(re.compile(f"{back}$"))
 
 
 def test_what_is_only_typed_survives_a_reload_and_can_be_thrown_away(phone, place):
@@ -241,8 +256,9 @@ def test_a_photo_taken_without_a_connection_arrives(phone, place, tmp_path):
     phone.locator("input[name=alt]").fill("The front, lying flat.")
     send(phone)
     expect(kept(phone)).to_contain_text(KEPT)
-    reopen(phone, f"/making/{place.pk}/")
-    expect(kept(phone)).to_contain_text("The answer that was kept on this phone has been sent.")
+    gone_through(phone)
+    expect(phone.locator("[data-renewed=before]")).to_contain_text("Photo: The front, lying flat.")
+    expect(phone.locator("[data-renewed=progress]")).to_have_text(re.compile("^1 of "))
     assert ResultPhoto.objects.get().alt == "The front, lying flat."
 
 

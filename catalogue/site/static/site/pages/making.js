@@ -17,25 +17,28 @@ const AGAIN_MS = 15000;
 
 let busy = false;
 
-document.querySelectorAll("[data-keep]").forEach(function (box) {
-  const adds = box.dataset.keep === "adds";
-  box.querySelectorAll("form").forEach(function (form) {
-    form.addEventListener("submit", function (event) {
-      event.preventDefault();
-      if (busy) {
-        return;
-      }
-      busy = true;
-      sendOff(form, adds).finally(function () {
-        busy = false;
-      });
-    });
+/* Also of forms that came into the page later, when it was renewed. */
+document.addEventListener("submit", function (event) {
+  const box = event.target.closest("[data-keep]");
+  if (!box) {
+    return;
+  }
+  event.preventDefault();
+  if (busy) {
+    return;
+  }
+  busy = true;
+  sendOff(event.target, box.dataset.keep === "adds").finally(function () {
+    busy = false;
   });
+});
+
+document.querySelectorAll("[data-keep]").forEach(function (box) {
   const form = box.querySelector("[data-question] form");
   if (!form) {
     return;
   }
-  keepDraft(form, adds);
+  keepDraft(form, box.dataset.keep === "adds");
   offerStepHelps(form);
 });
 

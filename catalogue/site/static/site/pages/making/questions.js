@@ -21,7 +21,10 @@ export async function keepQuestions() {
   const addresses = questions.concat(looks).map(function (one) {
     return one.href || one.src;
   });
-  for (const address of addresses.concat([window.location.href])) {
+  for (const address of addresses.concat([
+    window.location.href,
+    new URL(own.home, window.location.href).href,
+  ])) {
     if (await pages.match(address, { ignoreVary: true })) {
       continue;
     }
