@@ -33,10 +33,11 @@ class ShownHelp:
 
 @dataclass(frozen=True)
 class OpenStep:
-    """A step as HTML, and the helps that open at it."""
+    """A step as HTML, the helps that open at it, and where it stands in the pattern: "0.2"."""
 
     html: SafeString
     helps: list[ShownHelp]
+    spot: str
 
 
 @dataclass(frozen=True)
@@ -62,8 +63,8 @@ def with_helps(sections: Sequence[PrintedSection], helps: Sequence[ShownHelp]) -
             section.title,
             section.label,
             [
-                OpenStep(step, [left.pop(number) for number in _numbers_in(step) if number in left])
-                for step in section.steps
+                OpenStep(step, [left.pop(number) for number in _numbers_in(step) if number in left], spot)
+                for step, spot in zip(section.steps, section.spots, strict=True)
             ],
         )
         for section in sections

@@ -27,11 +27,15 @@ _MARK = re.compile(rf"{_OPEN}(\d+){_CLOSE}")
 
 @dataclass(frozen=True)
 class PrintedSection:
-    """A section as printed: its title, for which choices it is ("" = all), its steps as HTML."""
+    """A section as printed: its title, for which choices it is ("" = all), its steps as HTML.
+
+    `spots` say where each step stands in the pattern, section and step from 0: "0.2".
+    """
 
     title: str
     label: str
     steps: tuple[SafeString, ...]
+    spots: tuple[str, ...]
 
 
 def render_instructions(
@@ -42,12 +46,13 @@ def render_instructions(
     Tables have at most so many sizes across; what is filled in leads where links say.
     """
     sections = []
-    for section in facts.pattern.sections:
+    for i, section in enumerate(facts.pattern.sections):
         steps = [step_html(step, facts, edition, section.when, across, links) for step in section.steps]
-        kept = tuple(step for step in steps if step)
+        kept = {f"{i}.{j}": step for j, step in enumerate(steps) if step}
         if kept:
             label = when_label(section.when, facts.pattern)
-            sections.append(PrintedSection(facts.typeset(section.title), label, kept))
+            title = facts.typeset(section.title)
+            sections.append(PrintedSection(title, label, tuple(kept.values()), tuple(kept)))
     return sections
 
 

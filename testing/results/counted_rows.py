@@ -32,6 +32,11 @@ class CountedRow:
     is_joint: bool = False
 
     @property
+    def spot(self) -> str:
+        """The section and the step, from 0: "0.2"."""
+        return ".".join(self.name.split(".")[:2])
+
+    @property
     def changes(self) -> bool:
         """Whether the count changes within, so that one of the rows has to be named."""
         return len(set(self.counts)) > 1

@@ -260,7 +260,7 @@ class RemarkForm(forms.Form):
         max_length=2_000,
         widget=text_area(4),
         error_messages=LONG,
-        help_text="For example: “Row 7, size M: I end with 38 stitches, not 40.”",
+        help_text="For example: “Row 7: I can’t see which stitch is the last one.”",
     )
 
     def __init__(

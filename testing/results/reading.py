@@ -10,15 +10,21 @@ from catalogue.versions.records import read_record
 from grading.core.pattern.wordings import FIRST_WORDING
 from testing.asked.figures import placement_figures, version_figures
 from testing.models import Placement
+from testing.results.counted_rows import counted_rows
 
 
 def own_reading(placement: Placement, version: Version) -> dict[str, Any]:
-    """What a tester works from, of one size, as the printed copy says it; yarns of their garment alone."""
+    """What a tester works from, of one size, as the printed copy says it; yarns of their garment alone.
+
+    `counted` are the spots of the steps with rows that can be counted after.
+    """
     record = read_record(version.record)
     choices = {**home_choices(record), "sizes": placement.size, **own_options(placement)}
     shown = reading_of(record, version_figures(version).graded, choices)
-    taken = {yarn.colour for yarn in placement_figures(placement).yarns}
-    return {**shown, "yarns": [(colour, words) for colour, words in shown["yarns"] if colour in taken]}
+    figures = placement_figures(placement)
+    taken = {yarn.colour for yarn in figures.yarns}
+    yarns = [(colour, words) for colour, words in shown["yarns"] if colour in taken]
+    return {**shown, "yarns": yarns, "counted": {row.spot for row in counted_rows(figures, placement.size)}}
 
 
 def own_options(placement: Placement) -> dict[str, str]:

@@ -1,5 +1,7 @@
 """A tester's own remarks: made on a step, changed, deleted."""
 
+import re
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -20,11 +22,12 @@ from testing.results.views import question_page
 @signed_in_required
 def making_remark(request: SignedInRequest, pk: int) -> HttpResponse:
     """A remark on a step of the version in hand."""
-    placement = own_place_or_404(request, pk)
+    placement, step = own_place_or_404(request, pk), request.GET.get("step", "")
     form = RemarkForm(
         sent(request),
         steps=placement_figures(placement).steps(placement.size),
         helps=step_helps(placement),
+        initial={"place": _place_at(step)},
         stuck_at=request.GET.get("help", ""),
     )
     if request.method == "POST" and form.is_valid():
@@ -33,7 +36,13 @@ def making_remark(request: SignedInRequest, pk: int) -> HttpResponse:
         add_remark(placement=placement, place=told["place"], text=told["text"], help_code=stuck_at)
         messages.success(request, "Thank you: your remark has reached the studio.")
         return redirect("making", pk=pk)
-    return question_page(request, placement, "testing/ask_remark.html", form)
+    return question_page(request, placement, "testing/ask_remark.html", form, step=step)
+
+
+def _place_at(spot: str) -> str:
+    """The place of a step that an address names: "0.2" is sections[0].steps[2]; "" where it names none."""
+    found = re.fullmatch(r"(\d{1,4})\.(\d{1,4})", spot, re.ASCII)
+    return f"sections[{found[1]}].steps[{found[2]}]" if found else ""
 
 
 @form_page

@@ -166,7 +166,8 @@ def making_counted(request: SignedInRequest, pk: int) -> HttpResponse:
     placement = own_place_or_404(request, pk)
     rows = counted_rows(placement_figures(placement), placement.size)
     seen, question = written_glance(counts_glance(placement)), Asked("counted")
-    form = CountedForm(sent(request), rows=rows, initial={"seen": seen})
+    at = [row.name for row in rows if row.spot == request.GET.get("step")]
+    form = CountedForm(sent(request), rows=rows, initial={"seen": seen, "row": next(iter(at), "")})
     if request.method == "POST" and form.is_valid():
         if _is_counted(request, placement, form, question):
             return redirect("making", pk=pk)
@@ -190,7 +191,7 @@ def _is_counted(request: SignedInRequest, placement: Placement, form: CountedFor
         messages.success(request, f"Saved: {row.worked} is what the pattern comes to here.")
     else:
         says = f"Saved. The pattern comes to {row.worked} here, and the studio has been told."
-        messages.warning(request, f"{says} Count once more, too.")
+        messages.warning(request, f"{says} Please count once more.")
     return True
 
 

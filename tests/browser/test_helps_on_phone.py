@@ -1,5 +1,7 @@
 """Helps on a tester's phone: read and printed, and named on a remark, also where there is no connection."""
 
+import re
+
 import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
@@ -52,6 +54,10 @@ def test_a_help_opens_prints_and_takes_a_remark_without_a_connection(window, pla
     page.locator("details.help summary").click()
     expect(picture).to_be_visible()
     assert picture.evaluate("one => one.complete && one.naturalWidth > 0")
+    page.get_by_role("link", name="Count after a row").last.click()
+    expect(page.locator("select[name=row]")).to_have_value(re.compile(r"^0\.2\."))
+    page.goto(read)
+    page.locator("details.help summary").click()
     page.get_by_role("link", name="Still stuck?").click()
     steps, helps = page.locator("select[name=place]"), page.locator("select[name=help]")
     expect(steps).to_have_value(NAMED)

@@ -61,6 +61,22 @@ def test_the_phone_page_takes_a_count_and_one_that_disagrees_is_a_remark_of_kind
     assert Entry.objects.count() == 1
 
 
+def test_each_step_of_the_reading_page_leads_to_its_remark_and_to_its_count(client, db):
+    place = make_place(pullover_call())
+    row = next(one for one in counted_rows(placement_figures(place), place.size) if one.spot != "0.0")
+    client.force_login(place.person)
+    page = client.get(reverse("making_read", args=[place.pk])).content.decode()
+    remark, count = (reverse(name, args=[place.pk]) for name in ("making_remark", "making_counted"))
+    assert page.count(f'href="{remark}?step=') == len(placement_figures(place).steps(place.size)) == 12
+    assert page.count(f'href="{count}?step={row.spot}"') == 1
+    form = client.get(remark, {"step": row.spot}).context["form"]
+    assert form["place"].value() == row.place
+    form = client.get(count, {"step": row.spot}).context["form"]
+    assert form["row"].value() == row.name
+    for address in (remark, count):
+        assert client.get(address, {"step": "9.9.9"}).status_code == 200
+
+
 def test_a_count_from_another_phone_is_shown_before_it_is_replaced(client, db):
     place = make_place(pullover_call())
     row, other = counted_rows(placement_figures(place), place.size)[:2]

@@ -11,7 +11,7 @@ import { offerCamera } from "./making/photos.js";
 import { keepQuestions } from "./making/questions.js";
 import { renewPages } from "./making/renewing.js";
 import { flushQuietly } from "./making/sending.js";
-import { offerStepHelps } from "./making/step_helps.js";
+import { chooseStep, offerStepHelps } from "./making/step_helps.js";
 
 const AGAIN_MS = 15000;
 
@@ -39,6 +39,7 @@ document.querySelectorAll("[data-keep]").forEach(function (box) {
     return;
   }
   keepDraft(form, box.dataset.keep === "adds");
+  chooseStep(form);
   offerStepHelps(form);
 });
 
