@@ -59,7 +59,7 @@ def _picture(
     scale = max((right - left) / WIDEST_MM, (top - bottom) / HIGHEST_MM)
     measures, box = place_measures(drawing, [reading], scale=scale, type_mm=TYPE_MM)
     half = reading.parts == 2
-    title = f"{piece.label}: {value.label} is measured along the marked line" + (
+    title = f"{piece.label}: {value.label} is measured as far as the marked line goes" + (
         ", and on round the other side." if half else "."
     )
     return MeasuringPicture(

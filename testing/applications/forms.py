@@ -58,7 +58,7 @@ class ApplicationForm(GlanceForm):
     yarn = LineField(label="Yarn you would use", max_length=200, required=False)
     tool = LineField(label="Hook or needle you have", max_length=80, required=False)
     experience = forms.TypedChoiceField(
-        label="How many garments have you made?",
+        label="How much have you made before?",
         choices=[("", "Choose one"), *Application.EXPERIENCE],
         coerce=int,
     )

@@ -181,6 +181,11 @@ class Figures:
         """The pattern in its own terms, in these units."""
         return PrintForm(cast("Units", units), cast("Terms", self.pattern.home_terms), size)
 
+    @property
+    def gauge_word(self) -> str:
+        """What the pattern's own terms call a gauge, as its copy does."""
+        return "gauge" if self.pattern.home_terms == "US" else "tension"
+
     def words(self, text: str, units: str) -> str:
         """A short text as printed, such as how to measure, in the pattern's own terms."""
         return print_words(text, facts_of(self.pattern, self.graded), self.edition(units))

@@ -14,26 +14,28 @@ def tool_word(craft: str) -> str:
     return TOOLS.get(craft, "hook")
 
 
-def gauge_advice(
-    sent: tuple[float, float], pattern: tuple[float, float], *, span_mm: float, tool: str
-) -> str:
+Counts = tuple[float, float]
+
+
+def gauge_advice(sent: Counts, printed: Counts, *, tool: str) -> str:
     """Say what to do about a gauge, or nothing where it is close.
 
+    To the trade 10 cm and 4 in are one square, and a pattern prints one number for both: that one is told.
+
     Args:
-        sent: Stitches and rows per mm of the tester.
-        pattern: The same of the pattern.
-        span_mm: What they are counted over.
+        sent: Stitches and rows of the tester over 10 cm or 4 in, whichever they count on.
+        printed: The same as the pattern prints them.
         tool: What the fabric is made with.
 
-    >>> gauge_advice((0.2, 0.175), (0.18, 0.16), span_mm=100, tool="hook")
+    >>> gauge_advice((20, 17.5), (18, 16), tool="hook")
     'You have 20 stitches, the pattern 18: try a larger hook, then swatch again before you begin.'
-    >>> gauge_advice((0.2, 0.25), (0.2, 0.28), span_mm=100, tool="needle")[:54]
+    >>> gauge_advice((20, 25), (20, 28), tool="needle")[:54]
     'Your stitches fit. You have 25 rows, the pattern 28: l'
     """
-    if min(*sent, *pattern) <= 0:
+    if min(*sent, *printed) <= 0:
         return ""
-    off = [(of - wanted) / wanted for of, wanted in zip(sent, pattern, strict=True)]
-    have, wanted = ([f"{round(of * span_mm, 1):g}" for of in pair] for pair in (sent, pattern))
+    off = [(of - wanted) / wanted for of, wanted in zip(sent, printed, strict=True)]
+    have, wanted = ([_count(of) for of in pair] for pair in (sent, printed))
     if abs(off[0]) > CLOSE:
         size = "larger" if off[0] > 0 else "smaller"
         return (
@@ -49,28 +51,29 @@ def gauge_advice(
     return ""
 
 
-def gauge_told(
-    sent: tuple[float, float], pattern: tuple[float, float], *, span_mm: float, span: str, near: float = FAR
-) -> str:
+def gauge_told(sent: Counts, printed: Counts, *, span: str, near: float = FAR) -> str:
     """Say how far a gauge is off, or nothing where it is near.
 
     Args:
-        sent: Stitches and rows per mm of the tester.
-        pattern: The same of the pattern.
-        span_mm: What they are counted over.
-        span: The same in words.
+        sent: Stitches and rows of the tester over 10 cm or 4 in, whichever they count on.
+        printed: The same as the pattern prints them.
+        span: What the tester counted over, in words.
         near: The share by which it may be off before it is said; the studio's unless told otherwise.
 
-    >>> gauge_told((0.18, 0.28), (0.22, 0.28), span_mm=100, span="10 cm")
+    >>> gauge_told((18, 28), (22, 28), span="10 cm")
     '18 stitches over 10 cm, the pattern has 22'
-    >>> gauge_told((0.22, 0.28), (0.22, 0.28), span_mm=100, span="10 cm")
+    >>> gauge_told((22, 28), (22, 28), span="10 cm")
     ''
     """
-    if min(*sent, *pattern) <= 0:
+    if min(*sent, *printed) <= 0:
         return ""
     told = [
-        f"{round(of * span_mm, 1):g} {what} over {span}, the pattern has {round(wanted * span_mm, 1):g}"
-        for of, wanted, what in zip(sent, pattern, ("stitches", "rows"), strict=True)
+        f"{_count(of)} {what} over {span}, the pattern has {_count(wanted)}"
+        for of, wanted, what in zip(sent, printed, ("stitches", "rows"), strict=True)
         if abs(of - wanted) / wanted > near
     ]
     return "; ".join(told)
+
+
+def _count(count: float) -> str:
+    return f"{round(count, 1):g}"

@@ -43,7 +43,7 @@ def consents_given(application: Application) -> list[Consent]:
 
 def consent_text(call: TestCall, studio_name: str) -> str:
     """The consent of an applicant: purpose, who sees it and until when it is kept."""
-    kept = f"{call.keep_months} months after the end of the test, "
+    kept = f"{call.keep_months} months after the end of the test on {written_day(call.finish_by)}, "
     if call.erase_on != months_after(call.finish_by, call.keep_months):
         kept = ""  # the dates were moved, and what others were told stands
     return (

@@ -1,5 +1,6 @@
 """E-mails of a call: each once for its occasion, in the studio's own words, never with measurements."""
 
+import datetime as dt
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -29,6 +30,12 @@ def post_once(*, application: Application, kind: str, occasion: str, values: dic
     if is_new:
         post(application=application, kind=kind, values=values)
     return is_new
+
+
+def mails_in_words(application: Application) -> list[tuple[dt.datetime, str]]:
+    """The e-mails that went to an applicant: when, and what each was about."""
+    known = {kind.key: kind.label for kind in KINDS.values()}
+    return [(sent.queued_at, known.get(sent.kind, sent.kind)) for sent in application.sent_mails.all()]
 
 
 def post(*, application: Application, kind: str, values: dict[str, str]) -> None:

@@ -1,4 +1,4 @@
 """What is held about a person: given out, and erased.
 
-May import: results, places, applications, access, models.
+May import: results, places, applications, mails, access, models.
 """

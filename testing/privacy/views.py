@@ -19,6 +19,7 @@ from catalogue.studio.roles import signed_in_required
 from testing.access.requests import SignedInRequest
 from testing.access.selectors import own_placements, result_of
 from testing.applications.applications import application_of_key, body_in_words, may_change
+from testing.mails.mails import mails_in_words
 from testing.models import Application, Result
 from testing.privacy.erasing import erase_application, erase_person, wish_erased
 from testing.privacy.forms import UnitsForm
@@ -114,11 +115,13 @@ def _told_results(person: Person) -> QuerySet[Result, Any]:
 def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
     """The page, with the wish to be erased where it waits."""
     applications = list(
-        applications_about(request.user).select_related("call__pattern__sheet", "call__version")
+        applications_about(request.user)
+        .select_related("call__pattern__sheet", "call__version")
+        .prefetch_related("sent_mails")
     )
     units = UnitsForm(initial={"units": request.user.units})
     page = {
-        "applications": [(one, body_in_words(one)) for one in applications],
+        "applications": [(one, body_in_words(one), mails_in_words(one)) for one in applications],
         "results": [(result, things_sent(result)) for result in _told_results(request.user)],
         "given_or_asked": held_about_outsider(request.user.email),
         "units": units,

@@ -26,6 +26,7 @@ class Answer:
     slip: EntrySlip | None
     is_confirmed: bool
     missing_gauge: tuple[str, ...]
+    gauge_word: str
 
     @property
     def is_doubted(self) -> bool:
@@ -86,22 +87,34 @@ def gauge_doubt_of(placement: Placement, fabric: FabricEntry, units: str) -> Gau
     slip = likely_gauge_slip(sent, own, span_mm=span_mm)
     if slip is None:
         return None
-    counts, wanted = (
-        [f"{round(of * span_mm, 1):g}" for of in pair] if pair else ["", ""] for pair in (slip.would_be, own)
-    )
-    return GaugeDoubt(
-        slip.looks_like, GAUGE_SPAN_NAMES[units], counts[0], counts[1], pattern=(wanted[0], wanted[1])
-    )
+    counts = [f"{round(of * span_mm, 1):g}" for of in slip.would_be] if slip.would_be else ["", ""]
+    printed = (f"{fabric.stitches:g}", f"{fabric.rows:g}")
+    return GaugeDoubt(slip.looks_like, GAUGE_SPAN_NAMES[units], counts[0], counts[1], pattern=printed)
 
 
 def gauge_advice_of(placement: Placement, craft: str, fabric: FabricEntry, units: str) -> str:
-    """What to do about the gauge sent of a fabric; nothing where it is close, or looks like a slip."""
+    """What to do about the gauge sent of a fabric; nothing where it is close, or looks like a slip.
+
+    Once something was measured the garment is made: then it is only told how far the gauge is off.
+    """
     entry = entry_of(placement, "gauge", fabric.name)
     if entry is None or gauge_doubt_of(placement, fabric, units):
         return ""
-    sent = (float(entry.meant["stitches"]), float(entry.meant["rows"]))
-    own = (fabric.stitches_per_mm, fabric.rows_per_mm)
-    return gauge_advice(sent, own, span_mm=GAUGE_SPAN_MM[units], tool=tool_word(craft))
+    if is_measured(placement):
+        mark = gauge_mark(placement, fabric, units)
+        return mark and f"{mark}."
+    return gauge_advice(_counts(entry, units), (fabric.stitches, fabric.rows), tool=tool_word(craft))
+
+
+def is_measured(placement: Placement) -> bool:
+    """Whether a garment is made as far as somebody has measured it."""
+    return any(entry.part == "measured" for entry in entries_sent(placement))
+
+
+def _counts(entry: Entry, units: str) -> tuple[float, float]:
+    """Stitches and rows over what somebody counts on."""
+    span_mm = GAUGE_SPAN_MM[units]
+    return float(entry.meant["stitches"]) * span_mm, float(entry.meant["rows"]) * span_mm
 
 
 def gauges_off(placement: Placement, fabrics: Iterable[FabricEntry], units: str) -> list[str]:
@@ -120,11 +133,7 @@ def _gauge_off(placement: Placement, fabric: FabricEntry, units: str, near: floa
     if entry is None:
         return ""
     return gauge_told(
-        (float(entry.meant["stitches"]), float(entry.meant["rows"])),
-        (fabric.stitches_per_mm, fabric.rows_per_mm),
-        span_mm=GAUGE_SPAN_MM[units],
-        span=GAUGE_SPAN_NAMES[units],
-        near=near,
+        _counts(entry, units), (fabric.stitches, fabric.rows), span=GAUGE_SPAN_NAMES[units], near=near
     )
 
 
@@ -164,6 +173,7 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
         slip=slip,
         is_confirmed=entry.is_confirmed,
         missing_gauge=tuple(fabric.label for fabric in figures.fabrics if fabric.name in missing),
+        gauge_word=figures.gauge_word,
     )
 
 

@@ -1,5 +1,6 @@
 """The rows of a version that a maker may count, and what the pattern comes to after each, where known."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -13,6 +14,7 @@ from testing.asked.figures import Figures
 
 LONGEST_ROW = 80
 UNKNOWN = Counted(None, None, None)
+_ROUND = re.compile(r"\b(?:rounds?|rnds?)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -45,7 +47,8 @@ class CountedRow:
         """The same after one of its rows, from 1; the whole where that is its end or does not matter."""
         if row is None or row == len(self.counts) or not self.changes:
             return self
-        shown = f"{self.shown} (row {row})"
+        word = "round" if _ROUND.search(self.shown) else "row"
+        shown = f"{self.shown} ({word} {row})"
         return replace(self, name=f"{self.name}.{row}", shown=shown, worked=self.counts[row - 1], counts=())
 
 

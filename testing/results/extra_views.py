@@ -57,13 +57,15 @@ def making_more(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_garment_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse:
     """Gauge of one fabric, counted on the finished garment."""
     placement = own_place_or_404(request, pk)
-    asked = question_or_404(placement, placement_figures(placement).fabrics, fabric)
+    figures = placement_figures(placement)
+    asked = question_or_404(placement, figures.fabrics, fabric)
     initial = gauge_again(entry_of(placement, "garment_gauge", fabric), request.user.units)
-    form = GaugeForm(sent(request), fabric=asked, units=asked_units(request), initial=initial)
+    form = GaugeForm(sent(request), units=asked_units(request), initial=initial)
     question = Asked("garment_gauge", fabric)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         return _go_on(request, placement)
-    return _question(request, placement, "testing/ask_garment_gauge.html", form, question, fabric=asked)
+    shown = {"fabric": asked, "gauge_word": figures.gauge_word}
+    return _question(request, placement, "testing/ask_garment_gauge.html", form, question, **shown)
 
 
 @form_page

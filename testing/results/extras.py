@@ -30,7 +30,7 @@ def extras_of(placement: Placement, figures: Figures) -> Progress:
 
     things = [
         Thing(
-            f"Gauge in the garment: {fabric.label}",
+            f"{figures.gauge_word.capitalize()} in the garment: {fabric.label}",
             url("making_garment_gauge", fabric.name),
             ("garment_gauge", fabric.name) in sent,
         )

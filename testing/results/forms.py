@@ -11,7 +11,7 @@ from django.utils.html import escape
 from catalogue.photos.pictures import MOST_BYTES
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
-from grading.core.pattern.pattern import FabricEntry, ValueEntry, YarnEntry
+from grading.core.pattern.pattern import ValueEntry, YarnEntry
 from grading.entries.single_lines import TOO_LONG, LineField
 from testing.access.typed import (
     GAUGE_SPAN_MM,
@@ -37,7 +37,7 @@ class GaugeForm(GlanceForm):
 
     asked_in = forms.CharField(required=False, widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, fabric: FabricEntry, units: str, **options: Any) -> None:
+    def __init__(self, *args: Any, units: str, **options: Any) -> None:
         super().__init__(*args, **options)
         self.units = units
         self.initial["asked_in"] = units
@@ -45,7 +45,7 @@ class GaugeForm(GlanceForm):
         for name in ("stitches", "rows"):
             label = f"{name.capitalize()} over {span}"
             self.fields[name] = MeasureField(read=read_count, label=label, keyboard="decimal")
-        self.helper = helper_with(f"Save gauge of {fabric.label}")
+        self.helper = helper_with("Save")
 
     def typed(self) -> Typed:
         """As typed."""

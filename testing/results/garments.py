@@ -13,8 +13,8 @@ from testing.calls.calendar_files import Day
 from testing.calls.calls import changed_steps
 from testing.calls.schedule import finish_day
 from testing.models import Placement, Remark, ResultPhoto
-from testing.results.answers import gauge_advice_of, gauge_mark
-from testing.results.progress import Progress, entries_sent, lateness, tester_progress
+from testing.results.answers import gauge_advice_of, gauge_mark, is_measured
+from testing.results.progress import Progress, lateness, tester_progress
 
 
 @dataclass(frozen=True)
@@ -88,8 +88,7 @@ def _units(placement: Placement, figures: Figures) -> str:
 
 def _gauge_advice(placement: Placement) -> list[str]:
     """What to do about a gauge that is off, until something of the garment was measured."""
-    sent = {entry.part for entry in entries_sent(placement)}
-    if "gauge" not in sent or "measured" in sent:
+    if is_measured(placement):
         return []
     figures = placement_figures(placement)
     units = _units(placement, figures)

@@ -62,7 +62,7 @@ def tester_progress(placement: Placement, figures: Figures) -> Progress:
     pk = placement.pk
     things = [
         Thing(
-            f"Gauge: {fabric.label}",
+            f"{figures.gauge_word.capitalize()}: {fabric.label}",
             reverse("making_gauge", args=[pk, fabric.name]),
             ("gauge", fabric.name) in sent,
         )

@@ -23,8 +23,8 @@ _PLAIN = {
     "note": "text",
 }
 _TITLES = {
-    "gauge": "Gauge: {name}",
-    "garment_gauge": "Gauge in the garment: {name}",
+    "gauge": "{gauge}: {name}",
+    "garment_gauge": "{gauge} in the garment: {name}",
     "measured": "{name}",
     "yarn": "Yarn used: {name}",
     "hours": "Hours",
@@ -40,6 +40,7 @@ _TITLES = {
 }
 
 
+GAUGE = "the gauge"  # what a pattern calls it, among its labels: no name of an entry has a space
 ERASED = "A tester (erased)"
 _REFERENCE = re.compile(r"\{[^}]*\}")
 
@@ -124,12 +125,13 @@ def labels_of(figures: Figures) -> Mapping[str, str]:
     pattern = figures.pattern
     values = {value.name: value.label for value in pattern.values}
     options = {option.name: option.label or option.name for option in pattern.options}
-    return {**USES, **AREAS, **options, **values, **{fabric.name: fabric.label for fabric in figures.fabrics}}
+    fabrics = {fabric.name: fabric.label for fabric in figures.fabrics}
+    return {GAUGE: figures.gauge_word.capitalize(), **USES, **AREAS, **options, **values, **fabrics}
 
 
 def entry_title(part: str, name: str, labels: Mapping[str, str]) -> str:
     """What an entry is about: "Gauge: Stocking stitch"."""
-    return _TITLES[part].format(name=labels.get(name, name.replace("_", " ")))
+    return _TITLES[part].format(name=labels.get(name, name.replace("_", " ")), gauge=labels[GAUGE])
 
 
 def typed_words(part: str, name: str, typed: Mapping[str, Any], meant: Mapping[str, Any]) -> str:

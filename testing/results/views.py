@@ -53,12 +53,8 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     figures = placement_figures(placement)
     asked, craft = question_or_404(placement, figures.fabrics, fabric), figures.pattern.craft
     before = entry_of(placement, "gauge", fabric)
-    form = GaugeForm(
-        sent(request),
-        fabric=asked,
-        units=asked_units(request),
-        initial=gauge_again(before, request.user.units),
-    )
+    initial = gauge_again(before, request.user.units)
+    form = GaugeForm(sent(request), units=asked_units(request), initial=initial)
     question = Asked("gauge", fabric)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         fresh = own_place_or_404(request, pk)
@@ -69,7 +65,7 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
         return _go_on(request, placement)
     doubt = None if form.is_bound else gauge_doubt_of(placement, asked, request.user.units)
     advice = "" if form.is_bound else gauge_advice_of(placement, craft, asked, request.user.units)
-    shown = {"fabric": asked, "doubt": doubt, "advice": advice}
+    shown = {"fabric": asked, "doubt": doubt, "advice": advice, "gauge_word": figures.gauge_word}
     return question_page(request, placement, "testing/ask_gauge.html", form, question, **shown)
 
 

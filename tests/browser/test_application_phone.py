@@ -57,7 +57,7 @@ def apply_for(page, call):
     page.get_by_label("Bust girth").fill("96")
     page.get_by_label("Cross back").fill("about so")
     page.get_by_label("First choice").select_option("M")
-    page.get_by_label("How many garments have you made?").select_option(index=2)
+    page.get_by_label("How much have you made before?").select_option(index=2)
     page.get_by_label("I agree").check()
     page.get_by_role("button", name="Apply for a place").click()
     expect(page.get_by_text("“about so” can't be read as a number")).to_be_visible()

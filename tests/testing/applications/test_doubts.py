@@ -210,5 +210,5 @@ def test_how_many_garments_somebody_made_is_chosen_and_not_guessed(client, call)
     field = page.split('name="experience"')[1].split("</select>")[0]
     assert re.search(r'<option value=""\s+selected[^>]*>Choose one</option>', field)
     answer = send_form(client, address(call), **application_form(experience=""))
-    assert "How many garments have you made?" in answer.content.decode()
+    assert "How much have you made before?" in answer.content.decode()
     assert not Application.objects.exists()

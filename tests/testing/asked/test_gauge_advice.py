@@ -20,17 +20,16 @@ SMALLER = "You have 17 stitches, the pattern 18: try a smaller hook, then swatch
 )
 def test_stitches_tell_the_hook(stitches, rows, says):
     # more stitches over the same width are smaller ones: a larger hook (common practice)
-    sent = (stitches / 100, rows / 100)
-    assert gauge_advice(sent, (0.18, 0.16), span_mm=100, tool="hook") == says
+    assert gauge_advice((stitches, rows), (18, 16), tool="hook") == says
 
 
 def test_rows_alone_keep_the_tool():
-    says = gauge_advice((0.2, 0.3), (0.2, 0.28), span_mm=100, tool="needle")
+    says = gauge_advice((20, 30), (20, 28), tool="needle")
     assert says == (
         "Your stitches fit. You have 30 rows, the pattern 28: "
         "lengths that are counted in rows come out shorter. Keep the needle that gives the stitches."
     )
-    assert "come out longer" in gauge_advice((0.2, 0.25), (0.2, 0.28), span_mm=100, tool="needle")
+    assert "come out longer" in gauge_advice((20, 25), (20, 28), tool="needle")
 
 
 def test_each_craft_has_its_tool():

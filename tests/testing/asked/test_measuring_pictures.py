@@ -59,7 +59,7 @@ def test_the_picture_does_not_give_the_expected_figure_away(client, pullover):
     place = make_place(make_call(pattern=pullover))
     client.force_login(place.person)
     page = client.get(reverse("making_measured", args=[place.pk, "chest"])).content.decode()
-    assert "measure along the marked line, and on round the other side" in page
+    assert "Then it goes on round the other side." in page
     # 108 cm of chest in size M at the pattern's gauge, half of it 54 (derived)
     figures = pattern_figures(pullover)
     chest = figures.graded.values["chest"].worked[figures.size_place("M")] / 10

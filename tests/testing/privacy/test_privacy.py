@@ -31,7 +31,7 @@ from testing.asked.figures import call_figures
 from testing.calls.calls import extend_call
 from testing.calls.consent import consent_text, written_day
 from testing.calls.schedule import default_schedule, months_after
-from testing.models import Application, Placement, Remark, Result, ResultPhoto, TestCall, TesterNote
+from testing.models import Application, Placement, Remark, Result, ResultPhoto, SentMail, TestCall, TesterNote
 from testing.privacy.belongings import ELSEWHERE, keys_to_people
 from testing.privacy.erasing import erase_application, erase_overdue, erase_person
 from testing.privacy.privacy import held_about
@@ -85,8 +85,12 @@ def everything_stored():
 
 def test_what_is_held_is_shown_and_given_out_with_photos(client, full_place):
     client.force_login(full_place.person)
+    mail = SentMail.objects.create(application=full_place.application, kind="offer", occasion="1")
     page = client.get(reverse("my_data")).content.decode()
     assert "96.1" in page
+    at = timezone.localtime(mail.queued_at)
+    assert f"<dt>E-mail, {at.day} {at:%B %Y}</dt><dd>A place is offered</dd>" in page
+    assert page.count(f'href="{reverse("my_account")}') == 2, "in the menu, and where sign-ins are told"
     last = full_place.call.erase_on
     assert f"{last.day} {last:%B %Y} at the latest" in page
     assert last.isoformat() not in page
@@ -104,7 +108,7 @@ def test_what_is_held_is_shown_and_given_out_with_photos(client, full_place):
         "My own remark",
     )
     assert [words for words in sent if words not in told] == []
-    assert "12 months after the end of the test" in page
+    assert "12 months after the end of the test on" in page
     answer = client.get(reverse("my_data_file"))
     archive = zipfile.ZipFile(io.BytesIO(answer.content))
     held = json.loads(archive.read("data.json"))

@@ -1,9 +1,13 @@
 """A gauge that is off: what to do is said at entry, on the garment’s page, in the copy and the guide."""
 
+import re
+
 from django.test import Client
 from django.urls import reverse
 
 from testing.models import Result
+from tests.catalogue.builders import make_pattern
+from tests.testing.builders import make_call, make_place
 
 
 def address(name, place, *more):
@@ -25,6 +29,38 @@ def test_what_to_do_is_said_after_saving_and_until_something_is_measured(as_test
     as_tester.post(address("making_measured", place, "chest"), {"length": "92"})
     assert "swatch again" not in as_tester.get(making).content.decode()
     assert "22 stitches over 10 cm, the pattern has 20" in as_tester.get(making).content.decode()
+    again = as_tester.get(asked).content.decode()
+    assert "swatch again" not in again
+    assert "22 stitches over 10 cm, the pattern has 20." in again
+
+
+def test_a_pattern_in_uk_terms_asks_for_the_tension_on_each_page(client, db):
+    place = make_place(make_call(pattern=make_pattern("cinderfell_raglan")))
+    client.force_login(place.person)
+    asked = address("making_gauge", place, "main")
+    client.post(asked, {"stitches": "22", "rows": "30"})
+    pages = (
+        asked,
+        address("making", place),
+        address("making_more", place),
+        address("making_garment_gauge", place, "main"),
+        address("making_read", place),
+    )
+    for page in pages:
+        shown = re.sub(r"<[^>]*>", " ", client.get(page).content.decode())
+        assert "tension" in shown.lower(), page
+        assert not re.search(r"\bgauge", shown, re.IGNORECASE), page
+
+
+def test_who_counts_over_4_in_is_told_the_number_that_is_printed(as_tester, place):
+    # 10 cm and 4 in (101.6 mm) are one square to the trade (common practice): 20 is printed for both
+    place.person.units = "in"
+    place.person.save()
+    asked = address("making_gauge", place, "main")
+    as_tester.post(asked, {"stitches": "20", "rows": "28"})
+    assert "the pattern" not in as_tester.get(address("making", place)).content.decode()
+    as_tester.post(asked, {"stitches": "22", "rows": "28"})
+    assert "You have 22 stitches, the pattern 20:" in as_tester.get(asked).content.decode()
 
 
 def test_the_phone_copy_and_the_guide_say_it_too(as_tester, place):

@@ -13,7 +13,7 @@ export function leaveBy(form) {
     if ((unsent().length || drafts().length) && !warned) {
       warned = true;
       tell(results.stopped);
-      also("Signing out takes what is not sent from this phone. Press “Sign out” again to do so.");
+      also("Signing out deletes from this phone what has not been sent. Press “Sign out” again to do so.");
       line.scrollIntoView({ block: "nearest" });
       return;
     }
