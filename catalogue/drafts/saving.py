@@ -68,7 +68,9 @@ def _saved(form: EditForm, difference: Difference, before: Document) -> str:
         return difference.own_sentence
     named = new[0] if len(new) == 1 else f"{len(new)} entries"
     added = f"{named} {'is' if len(new) == 1 else 'are'} added."
-    return added if difference.is_quiet else f"{added} {difference.own_sentence}"
+    if difference.is_quiet:
+        return f"{added} Nothing else changes yet." if "options" in parts else added
+    return f"{added} {difference.own_sentence}"
 
 
 def stale_page(

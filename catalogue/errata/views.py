@@ -38,7 +38,7 @@ from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import may_publish, studio_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
-from catalogue.versions.records import read_record
+from catalogue.versions.records import Record, read_record
 from catalogue.versions.spots import erratum_spots
 from catalogue.versions.standings import found_places
 
@@ -269,7 +269,8 @@ def _erratum_page(
 def _merge_form(found: Erratum, request: HttpRequest | None = None) -> MergeForm:
     """The form that names the other erratum."""
     others = found.pattern.errata.exclude(pk=found.pk).exclude(state="merged").select_related("found_in")
-    return MergeForm(request.POST if request else None, others=others)
+    likely = next((one.pk for one in likely_same(found)), None)
+    return MergeForm(request.POST if request else None, others=others, initial={"into": likely})
 
 
 def _erratum_or_404(request: HttpRequest, slug: str, pk: int) -> Erratum:
@@ -285,7 +286,7 @@ def _erratum_form(request: HttpRequest, pattern: Pattern, known: list[Version]) 
     asked, place = _asked_for(request, known)
     record = read_record(asked.record)
     typed = {name: request.POST[name] for name in request.POST if name in ErratumForm.base_fields}
-    said, says = says_there(place, record)[:MOST_SAID], typed.get("says", "").strip()
+    said, says = _quoted(request, place, record)[:MOST_SAID], typed.get("says", "").strip()
     initial = {
         "found_by": str(person_of(request) or ""),
         **typed,
@@ -318,6 +319,12 @@ def _said_there(request: HttpRequest, known: list[Version]) -> dict[str, str]:
     record = read_record(asked.record)
     return {
         "quoted_from": asked.number,
-        "quoted": says_there(place, record),
+        "quoted": _quoted(request, place, record),
         **says_around(place, record),
     }
+
+
+def _quoted(request: HttpRequest, place: str, record: Record) -> str:
+    """What a version says at a place: for the size that is ticked where it is one, else for all."""
+    ticked = request.POST.getlist("sizes")
+    return says_there(place, record, ticked[0] if len(ticked) == 1 else "")

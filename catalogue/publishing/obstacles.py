@@ -119,7 +119,8 @@ def _finding_obstacles(record: Record) -> Iterator[Obstacle]:
     warnings = sum(group.weight == "warn" for group in groups)
     if warnings:
         noun = "finding is" if warnings == 1 else "findings are"
-        says = f"{warnings} {noun} still open on the sheet and in the instructions: read them once more."
+        them = "it" if warnings == 1 else "them"
+        says = f"{warnings} {noun} still open on the sheet and in the instructions: read {them} once more."
         yield Obstacle(
             "warn", says, "the findings", f"{reverse('desk_pattern', args=[record['slug']])}#findings"
         )

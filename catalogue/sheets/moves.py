@@ -54,28 +54,43 @@ def _printed(difference: Difference) -> list[str]:
 
 
 def _yarn(before: KeptSheet, after: KeptSheet) -> list[str]:
-    """Grams of each colour that change, for the choices of the sample."""
-    was, now = _weights(before), _weights(after)
-    sizes = after.document["sizes"]
+    """Grams, metres and balls of each colour that change, for the choices of the sample."""
+    was, now = _amounts(before), _amounts(after)
     told = []
     for colour in dict.fromkeys([*was, *now]):
-        old, new = was.get(colour, [None] * len(sizes)), now.get(colour, [None] * len(sizes))
-        pairs = zip(sizes, old, new, strict=False)
-        cells = [
-            (size, figure(one, "weight", "cm"), figure(other, "weight", "cm")) for size, one, other in pairs
+        old, new = was.get(colour, {}), now.get(colour, {})
+        moved = [
+            _moved(after.document["sizes"], old.get(key), new.get(key), *more) for key, *more in _AMOUNTS
         ]
-        moved = [f"{size} {one} → {other} g" for size, one, other in cells if one != other]
-        if moved:
-            told.append(f"Yarn {colour}: {', '.join(moved)}")
+        if any(moved):
+            same = ["the same balls"] if not moved[-1] and _is_known(new.get("balls")) else []
+            told.append(f"Yarn {colour}: {'; '.join([*filter(None, moved), *same])}")
     return told
 
 
-def _weights(of: KeptSheet) -> dict[str, list[Any]]:
-    """Grams of each colour in each size, for the choices of the sample."""
+_AMOUNTS = (("weight", "weight", "g"), ("length", "yarn", "m"), ("balls", "count", "balls"))
+"""Amounts of a colour: their key, the kind that they are printed as, their unit."""
+
+
+def _moved(sizes: list[str], old: list[Any] | None, new: list[Any] | None, kind: str, unit: str) -> str:
+    """The sizes in which an amount prints otherwise."""
+    nothing = [None] * len(sizes)
+    pairs = zip(sizes, old or nothing, new or nothing, strict=False)
+    cells = [(size, figure(one, kind, "cm"), figure(other, kind, "cm")) for size, one, other in pairs]
+    return ", ".join(f"{size} {one} → {other} {unit}" for size, one, other in cells if one != other)
+
+
+def _is_known(amounts: list[Any] | None) -> bool:
+    """Whether an amount is known in any size."""
+    return any(one is not None for one in amounts or ())
+
+
+def _amounts(of: KeptSheet) -> dict[str, dict[str, list[Any]]]:
+    """The amounts of each colour in each size, for the choices of the sample."""
     chosen = default_choices(of.document)
     needs = of.graded.as_json()["yarn"]
     fitting = (
         one for one in needs if all(chosen.get(key) == choice for key, choice in one["options"].items())
     )
     need = next(fitting, None)
-    return {colour: amounts["weight"] for colour, amounts in need["colours"].items()} if need else {}
+    return dict(need["colours"]) if need else {}

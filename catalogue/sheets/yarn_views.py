@@ -70,7 +70,7 @@ def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[st
             (name, entry["label"], entry["choices"], chosen[name])
             for name, entry in entries_of(draft.document, "options")
         ],
-        "working": yarn_working_table(graded(draft.pattern), chosen, request.GET.get("size", "")),
+        "working": yarn_working_table(graded(draft.pattern), chosen, request.GET.get("size", ""), units),
         "is_worked_out": "size" in request.GET,
         "parts": other_parts(draft, PARTS),
         "form": form,

@@ -22,11 +22,11 @@ WITHOUT_WHEN = ("values", "checks", "shapings", "spreads", "curves", "pick_ups")
 
 @dataclass(frozen=True)
 class BegunSwatch:
-    """A swatch: stitches and rows over 10 cm or 4 in, and the stitches and rows that were weighed."""
+    """A swatch: stitches and rows over 10 cm or 4 in, and the stitches and rows that were weighed, if any."""
 
     stitches: float
     rows: float
-    weight_g: float
+    weight_g: float | None
     worked_stitches: float
     worked_rows: float
 
@@ -76,13 +76,16 @@ def _fabric(label: str, start: Start) -> dict[str, Any]:
     swatch = start.swatch
     tool = {"tool_mm": _tidy(start.tool_mm)} if start.tool_mm else {}
     weighed = {"stitches": _tidy(swatch.worked_stitches), "rows": _tidy(swatch.worked_rows)}
+    weight = (
+        {} if swatch.weight_g is None else {"swatch": {**weighed, "weight": f"{_tidy(swatch.weight_g)} g"}}
+    )
     return {
         "label": label,
         "stitches": _tidy(swatch.stitches),
         "rows": _tidy(swatch.rows),
         "over": "10 cm" if start.home_units == "cm" else "4 in",
         **tool,
-        "swatch": {**weighed, "weight": f"{_tidy(swatch.weight_g)} g"},
+        **weight,
     }
 
 

@@ -24,7 +24,9 @@ KEYS = (
 
 # Ease at the body by class, the numbers that stand in the middle of each class or where it begins.
 # Source: Craft Yarn Council, Ease & Fit chart, booklet of 5 February 2018, p. 13; the inches are from memory.
-EASE_SOURCE = "Craft Yarn Council, ease and fit chart of 5 February 2018; compare the numbers before use."
+EASE_SOURCE = (
+    "After the Craft Yarn Council’s ease and fit chart of 5 February 2018. Check that it suits your garment."
+)
 EASES = {
     "very close": ("-5 cm", "-2 in"),
     "close": ("0 cm", "0 in"),

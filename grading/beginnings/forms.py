@@ -52,7 +52,9 @@ class BeginningForm(forms.Form):
     )
     weight = CountField(
         label="Weight of the swatch, g",
-        help_text="Of a square of 10 cm (4 in). If you weighed another swatch, say below how large.",
+        required=False,
+        help_text="Of a square of 10 cm (4 in). If you weighed another swatch, say below how large. "
+        "Yarn is worked out from it: you can add it later, before you publish.",
     )
     worked_stitches = CountField(
         label="Stitches of the weighed swatch",

@@ -1,14 +1,15 @@
 """How the yarn of one size is worked out, part by part."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from grading.core.grade.grade import Graded
+from grading.core.pattern.pattern import YarnEntry
 from grading.core.sheet.workings import Workings
 from grading.core.yarn.grading import YarnWorking, yarn_workings
 from grading.core.yarn.needs import SectionWeight, applies
-from grading.grid.shown_numbers import NONE, decimal_text, figure
+from grading.grid.shown_numbers import NONE, decimal_text, figure, unit_of
 
 # Grams of one stitch of one row are too small to be read: they are shown for so many.
 STITCHES = 1000
@@ -29,16 +30,30 @@ class PartWorking:
 
 
 @dataclass(frozen=True)
+class BoughtYarn:
+    """What a colour weighs in one size with the allowance, and what of it is bought, as text."""
+
+    colour: str
+    weight: str
+    sold: str
+    length: str
+    balls: str
+
+
+@dataclass(frozen=True)
 class YarnWorkings:
-    """All parts that are worked with the chosen options, and their sum in g."""
+    """All parts worked with the chosen options, their sum in g, and what that makes of each colour."""
 
     size: str
     allowance: str
     parts: tuple[PartWorking, ...]
     total: str
+    bought: tuple[BoughtYarn, ...]
 
 
-def yarn_working_table(graded: Graded, chosen: Mapping[str, str], size: str) -> YarnWorkings:
+def yarn_working_table(
+    graded: Graded, chosen: Mapping[str, str], size: str, units: str = "cm"
+) -> YarnWorkings:
     """How the yarn of a size comes about with these options; of the middle size where it is unknown."""
     sizes = graded.sizes
     place = sizes.index(size) if size in sizes else len(sizes) // 2
@@ -51,7 +66,36 @@ def yarn_working_table(graded: Graded, chosen: Mapping[str, str], size: str) -> 
         f"{decimal_text(share * 100, 1)} %",
         tuple(_part(one, way, place, share) for one, way in worked),
         _grams(total),
+        tuple(_bought(graded, chosen, place, units)),
     )
+
+
+def _bought(graded: Graded, chosen: Mapping[str, str], place: int, units: str) -> Iterator[BoughtYarn]:
+    """Each colour that is worked with these options: its length and balls by how it is sold."""
+    fitting = (
+        one for one in graded.yarn if all(chosen.get(k) == choice for k, choice in one.options.items())
+    )
+    need = next(fitting, None)
+    sold = {one.colour: one for one in graded.pattern.yarns}
+    for colour, of in need.colours.items() if need else ():
+        weight, length, balls = (float(many[place]) for many in (of.weight_g, of.length_m, of.balls))
+        if weight != 0:
+            yield BoughtYarn(
+                colour,
+                _grams(weight),
+                _sold(sold[colour], units),
+                "" if math.isnan(length) else f"{figure(length, 'yarn', units)} {unit_of('yarn', units)}",
+                "" if math.isnan(balls) else f"{balls:.0f} ball{'' if balls == 1 else 's'}",
+            )
+
+
+def _sold(yarn: YarnEntry, units: str) -> str:
+    """How a yarn is sold, as `50 g = 110 m`; of 100 g where its ball is not known, empty without a length."""
+    if yarn.length_per_100g_m is None:
+        return "" if yarn.put_up_g is None else f"{_grams(yarn.put_up_g)} g"
+    ball = yarn.put_up_g or 100.0
+    length = figure(yarn.length_per_100g_m * ball / 100, "yarn", units)
+    return f"{_grams(ball)} g = {length} {unit_of('yarn', units)}"
 
 
 def _part(one: YarnWorking, way: SectionWeight, place: int, share: float) -> PartWorking:

@@ -123,7 +123,7 @@ def difference_between(old: GradedJson, new: GradedJson) -> Difference:
         now_holds=tuple(holds),
         new_findings=tuple(come),
         gone_findings=tuple(gone),
-        yarn_changed=not same_figures(old["yarn"], new["yarn"]),
+        yarn_changed=not same_figures(_yarn_figures(old, new), _yarn_figures(new, old)),
     )
 
 
@@ -140,6 +140,18 @@ def same_figures(one: Any, other: Any) -> bool:
     if isinstance(one, dict) and isinstance(other, dict):
         return one.keys() == other.keys() and all(same_figures(one[key], other[key]) for key in one)
     return bool(one == other)
+
+
+def _yarn_figures(of: GradedJson, other: GradedJson) -> list[Any]:
+    """The yarn of each combination of choices; options that only one of both has make none of their own."""
+    options = {name for need in other["yarn"] for name in need["options"]}
+    figures: list[Any] = []
+    for need in of["yarn"]:
+        shared = {name: choice for name, choice in need["options"].items() if name in options}
+        figure = {**need, "options": shared}
+        if figure not in figures:
+            figures.append(figure)
+    return figures
 
 
 def _changed_values(old: GradedJson, new: GradedJson) -> Iterator[ChangedValue]:

@@ -12,7 +12,7 @@ LABEL_WIDTH = 190.0
 MOST_WIDE = 980.0
 SIZE_WIDTHS = (64.0, 140.0)  # least and most for one size
 LABEL_LENGTH = 26  # characters
-ROW_HEIGHT = 84.0
+ROW_HEIGHT = 92.0
 HEAD_HEIGHT = 30.0
 NOTE_BELOW, VERDICT_BELOW = 19.0, 34.0  # tolerance and verdict stand beneath the label, in the margin
 DOT_GAP = 13.0
@@ -27,7 +27,9 @@ STRIP_SIZE_WIDTHS = (36.0, 110.0)
 WIDE_FROM = 165 / 120
 CROSS_ARM = 5.0
 INTERVAL_INSET = 6.0  # the interval stands at the left edge of its size, clear of the dots
-ROOM = 0.86  # share of a row's half height that the furthest dot may reach
+ROOM = (
+    0.7  # share of a row's half height that the furthest dot may reach; the rest parts it from its neighbour
+)
 LEAST_SHOWN = 2.0  # a row shows at least twice the tolerance, so that small errors look small
 
 

@@ -86,7 +86,8 @@ def verdict_parts(
         but = _opposing(sizes, tally.beyond, tally.makers, "beyond the tolerance")
         rests = _makers_by_size(sizes, tally.makers)
         seen = "No clear error in" if _speaks_against(found, tally) else "No error seen in"
-        return f"{seen} {label}", f"{rests}{but}{_untested(tally)}{_left_out(tally)}."
+        ask = _ask_again(sizes, tally)
+        return f"{seen} {label}", f"{rests}{but}{_untested(tally)}{_left_out(tally)}.{ask}"
     affected = _places(found["sizes"], sizes)
     rests = _makers_by_size([sizes[at] for at in affected], [tally.makers[at] for at in affected])
     but = f"{_against(found, sizes, tally)}{_untested(tally)}{_left_out(tally)}"
@@ -299,6 +300,16 @@ def _opposing(sizes: Sequence[str], off: Sequence[int], makers: Sequence[int], h
         return ""
     verb = "is" if len(said) == 1 and said[0][1] == 1 else "are"
     return f"; but {joined([words for words, _ in said])} {verb} {how}"
+
+
+def _ask_again(sizes: Sequence[str], tally: MakerTally) -> str:
+    """What settles makers beyond the tolerance where the measurement holds all the same.
+
+    >>> _ask_again(["L", "XL"], MakerTally((0, 1), (2, 1)))
+    ' Ask who is off in XL to measure again, or ask one more maker there.'
+    """
+    off = [size for size, count in zip(sizes, tally.beyond, strict=True) if count]
+    return f" Ask who is off in {joined(off)} to measure again, or ask one more maker there." if off else ""
 
 
 def _against(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:

@@ -64,7 +64,7 @@ def test_an_erratum_from_report_to_guard(window, remark):
     page.get_by_label("What must hold").fill(f"sleeve_rows <= {longest:g} rows")
     page.get_by_label("What is wrong where it does not hold").fill("The sleeve is too long.")
     page.get_by_role("button", name="Guard it").click()
-    page.get_by_text("On the desk it fails in").wait_for()
+    page.get_by_text("In the draft it fails in").wait_for()
 
     edit(pattern, mended_armhole)
     make_version(pattern, number="1.1", corrects=[erratum])

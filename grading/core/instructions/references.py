@@ -193,9 +193,17 @@ class _Reader:
         return end.end()
 
 
+_SUM_WITH_LENGTH = re.compile(r"[+−-].*\d\s*(?:cm|mm|in|m|g|yd)\b|\d\s*(?:cm|mm|in|m|g|yd)\s*[+−-]")
+
+
 def _unreadable(source: str) -> str:
     """Say that a reference can't be read."""
     shown = source if len(source) <= 60 else source[:57] + "…}"
+    if _SUM_WITH_LENGTH.search(source):
+        return (
+            f"{shown} can't be read: a sum in braces is of names and whole numbers. Make it a line of the "
+            "sheet, and write the name of that line here."
+        )
     return (
         f"{shown} can't be read: write the name of a value, or a length such as {{3 cm}}, "
         "or {{ to print a brace."

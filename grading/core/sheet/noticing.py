@@ -196,8 +196,8 @@ def _jumping(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
         says = f"The step from {pattern.sizes[size]} is {step}, where {usual} is usual.{before}{because}"
         if step == usual:
             says = (
-                f"Before rounding, the step from {pattern.sizes[size]} is {ideal_step}, where {ideal_usual} "
-                f"is usual; rounded, both are {step}.{because}"
+                f"The step from {pattern.sizes[size]} is {step}, as is usual here. Before rounding it is "
+                f"{ideal_step}, where {ideal_usual} is usual.{because}"
             )
         yield Noticed(line, size + 1, "warn", says)
 

@@ -74,7 +74,16 @@ def test_a_title_that_is_taken_is_said_and_kept(client):
 def test_tables_that_lack_a_measurement_are_named_with_what_they_lack(client):
     page = client.get(reverse("beginning", args=["drop-shoulder"])).content.decode()
     assert "Women, letter codes has no an across-back" not in page
-    assert "Women, letter codes has no across-back width" in page
+    assert "The table “Women, letter codes” has no across-back width" in page
+
+
+def test_a_swatch_that_was_not_weighed_leaves_the_yarn_open(client):
+    assert begin(client, weight="").status_code == 302
+    begun = Pattern.objects.get()
+    assert "swatch" not in pattern_document(begun)["fabrics"]["main"]
+    assert client.get(reverse("yarn_page", args=[begun.slug])).status_code == 200
+    stops = [one.says for one in in_the_way(begun, "test") if one.weight == "stop"]
+    assert any("has no weighed swatch" in says for says in stops)
 
 
 def test_there_is_no_page_for_an_unknown_construction(client):

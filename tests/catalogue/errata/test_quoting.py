@@ -1,6 +1,7 @@
 """What a version says at a spot: as any edition prints it; of one that it does not have, nothing."""
 
 import pytest
+from django.urls import reverse
 
 from catalogue.errata.quoting import says_there, why_not_quoted
 from catalogue.versions.freezing import step_text
@@ -10,7 +11,7 @@ from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import render_step
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.edition import PrintForm
-from tests.builders import sample
+from tests.builders import make_person, sample
 from tests.catalogue.builders import make_pattern, make_version
 
 pytestmark = pytest.mark.django_db
@@ -46,3 +47,14 @@ def test_every_step_can_be_quoted_as_any_edition_prints_it(record):
 
 def test_words_that_are_not_there_are_refused(record):
     assert "does not say this" in str(why_not_quoted("sections[1].steps[0]", [], "999 rows", record)).lower()
+
+
+def test_what_is_shown_is_of_the_one_size_that_is_ticked(client, record):
+    client.force_login(make_person(role="designer"))
+    address = reverse("erratum_new", args=[record["slug"]])
+    place = next(f"values.{name}" for name in record["results"]["values"])
+    for sizes in (["4y"], ["2y", "4y"]):
+        page = client.post(address, {"show": "1", "place": place, "sizes": sizes})
+        shown = says_there(place, record, "4y" if len(sizes) == 1 else "")
+        assert page.context["form"].initial["says"] == shown
+    assert says_there(place, record, "4y") != says_there(place, record)

@@ -102,7 +102,7 @@ def test_a_check_that_warns_is_settled_in_the_sizes_where_it_fails(client):
     after = sheet(client, pattern)
     assert not [one for one in after.context["noticed"] if one.part == "checks"]
     page = after.content.decode()
-    assert "Settled, with the reason: 1" in page
+    assert "Exceptions with their reasons: 1" in page
     assert "Small sizes want it so." in page
 
 
@@ -181,7 +181,7 @@ def test_a_preview_tells_instructions_yarn_and_pieces_that_move(client):
     pattern = load(
         fabrics=fabrics,
         pieces=pieces,
-        yarns=[{"colour": "A", "label": "Larkmoss Orrendale"}],
+        yarns=[{"colour": "A", "label": "Larkmoss Orrendale", "length_per_100g": "200 m", "put_up": "50 g"}],
         yarn_sections=[{"name": "Back", "fabric": "main", "worked": "back * 8 rows", "colour": "A"}],
     )
     change = {
@@ -197,5 +197,9 @@ def test_a_preview_tells_instructions_yarn_and_pieces_that_move(client):
     # Half of 104, 112 and 120 cm at 14 stitches over 10 cm; 112 places of the swatch weigh 10 g (derived).
     assert told[0] == "Back, stitches prints in Back, step 1"
     assert told[1:4] == ["Instructions, S: 64 → 73", "Instructions, M: 70 → 78", "Instructions, L: 76 → 84"]
-    assert "Yarn A: S 45.7 → 52.1 g, M 50 → 55.7 g, L 54.3 → 60 g" in told
+    # 2 m in a gram, 50 g in a ball: 52.1 g and 55.7 g take a second one (derived).
+    assert (
+        "Yarn A: S 45.7 → 52.1 g, M 50 → 55.7 g, L 54.3 → 60 g; S 91.4 → 104.3 m, M 100 → 111.4 m, "
+        "L 108.6 → 120 m; S 1 → 2 balls, M 1 → 2 balls"
+    ) in told
     assert told[-1] == "Pieces drawn otherwise: Back"

@@ -11,7 +11,7 @@ from grading.core.grade.grade import grade
 from grading.core.instructions.print_changes import PrintChange
 from grading.core.pattern.file import read_pattern
 from grading.models import Finding, Sheet, StoredResult, YarnNeed
-from grading.sheets.differences import Difference
+from grading.sheets.differences import Difference, difference_between
 from grading.sheets.documents import store_sheet
 from grading.sheets.fingerprints import result_fingerprints, sheet_fingerprint
 from grading.sheets.recalculation import graded_json, recalculate, stored_graded
@@ -170,3 +170,17 @@ def test_what_prints_otherwise_is_said_with_its_sizes():
     assert Difference(printed=more, all_sizes=every).own_sentence.endswith("48 → 40 (size L) and 1 more.")
     one = (PrintChange("44", "40", ("S",)),)
     assert Difference(printed=one, all_sizes=("S",)).sentence == "printed: 44 → 40."
+
+
+def test_an_option_on_which_no_yarn_hangs_changes_no_yarn():
+    document = sample("brackenmere_pullover")
+    option = {"name": "trim", "label": "Trim", "choices": ["with", "without"], "default": "with"}
+    with_option = {**document, "options": [*document["options"], option]}
+    first = document["yarn_sections"][0]
+    hanging = {**first, "when": {"trim": "with"}}
+    with_part = {**with_option, "yarn_sections": [hanging, *document["yarn_sections"][1:]]}
+    plain, opted, parted = (grade(read_pattern(one)).as_json() for one in (document, with_option, with_part))
+    assert len(opted["yarn"]) == 2 * len(plain["yarn"])
+    assert not difference_between(plain, opted).yarn_changed
+    assert not difference_between(opted, plain).yarn_changed
+    assert difference_between(plain, parted).yarn_changed

@@ -42,6 +42,13 @@ def test_a_far_dot_stays_within_its_row_and_is_marked():
     assert len(row.dots[0].points.split()) == 4
 
 
+def test_marks_at_the_edge_of_a_row_are_clear_of_those_of_the_next():
+    """Letters of the scale are 13 high and stand in the middle of their place; a lozenge reaches 6.5."""
+    first, second = draw_plot([CHEST, LENGTH], ["S"], [deviation(-500), deviation(500, line=LENGTH)]).rows
+    assert second.dots[0].y - first.dots[0].y > 2 * 6.5 + 8
+    assert second.ticks[0][1] - first.ticks[-1][1] > 13 + 8
+
+
 def test_testers_of_one_size_stand_side_by_side_within_their_column():
     dots = (
         draw_plot([CHEST], ["S", "M"], [deviation(1, size=1, maker=str(i)) for i in range(30)]).rows[0].dots

@@ -31,14 +31,16 @@ def said(verdict="holds", sizes=(), error=0.0, probability=0.99, **tally):
         (
             (
                 "No clear error in Hem: 2 makers each of L and 2X; but both makers of 2X are beyond "
-                "the tolerance; 5 sizes untested."
+                "the tolerance; 5 sizes untested. "
+                "Ask who is off in 2X to measure again, or ask one more maker there."
             ),
             {"makers": {"L": (0, 2), "2X": (2, 0)}},
         ),
         (
             (
                 "No error seen in Hem: 1 maker of S, 3 makers of M; but 1 of 3 makers of M is beyond "
-                "the tolerance; 5 sizes untested; 2 doubtful entries not counted."
+                "the tolerance; 5 sizes untested; 2 doubtful entries not counted. "
+                "Ask who is off in M to measure again, or ask one more maker there."
             ),
             {"makers": {"S": (0, 1), "M": (1, 2)}, "doubtful": 2},
         ),

@@ -83,6 +83,16 @@ def test_what_cannot_be_read_is_named_with_its_place(text: str, offset: int) -> 
     assert "".join(piece.text for piece in parsed.pieces if isinstance(piece, Written)) == text
 
 
+def test_a_length_in_a_sum_is_said_to_be_a_line_of_the_sheet() -> None:
+    assert not parse_references("{rib_stitches + 1}").problems
+    for text in ("{body_length + 5 cm in both}", "{5 cm + body_length}"):
+        (problem,) = parse_references(text).problems
+        assert problem.says == (
+            f"{text} can't be read: a sum in braces is of names and whole numbers. Make it a line of the "
+            "sheet, and write the name of that line here."
+        )
+
+
 @given(st.text(alphabet="ab{} \n|", max_size=60))
 def test_no_character_is_ever_lost(text: str) -> None:
     parsed = parse_references(text)
