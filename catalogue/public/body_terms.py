@@ -22,15 +22,24 @@ GIRTHS = {
 # 100 cm that is the 5 cm from size to size of the trade's charts; common practice.
 BEYOND = 0.05
 LONGEST_MM = 2_500.0
+# Below this a number without a unit may be meant in inches: that is asked, not decided. Our own choice.
+MEANT_IN_INCHES_MM = {"bust": 600, "waist": 600, "hip": 600, "head": 300, "hand": 110, "foot": 120}
 MM_PER_CM = 10
 
 
 @dataclass(frozen=True)
 class AskedBody:
-    """A measurement as asked for: the mark that patterns for it carry, or why it can't be read."""
+    """A measurement as asked for: the mark that patterns for it carry, or why it can't be read.
+
+    `in_words` is what was read, as “bust or chest of 96.5 cm”; `in_inches` what to type if inches are meant.
+    """
 
     mark: str = ""
     says: str = ""
+    girth: str = ""
+    length_mm: float = 0.0
+    in_words: str = ""
+    in_inches: str = ""
 
 
 def body_marks(core: PatternFile) -> Iterator[str]:
@@ -72,4 +81,10 @@ def read_body(girth: str, typed: str) -> AskedBody:
     if not 0 < length_mm <= LONGEST_MM:
         return AskedBody(says="No body measures that: check the number and its unit.")
     known = girth if girth in GIRTHS else "bust"
-    return AskedBody(mark=f"body {known} {round(length_mm / MM_PER_CM)}")
+    return AskedBody(
+        mark=f"body {known} {round(length_mm / MM_PER_CM)}",
+        girth=known,
+        length_mm=length_mm,
+        in_words=f"{GIRTHS[known][0].lower()} of {round(length_mm / MM_PER_CM, 2):g} cm",
+        in_inches=f"{typed.strip()} in" if not read.unit and length_mm < MEANT_IN_INCHES_MM[known] else "",
+    )

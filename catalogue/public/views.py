@@ -30,7 +30,9 @@ from catalogue.public.buying import (
     with_substitutes,
 )
 from catalogue.public.linked_data import linked_data
-from catalogue.public.listings import KINDS, choices, list_page, options_of, search_listings
+from catalogue.public.list_filters import FILTER_WORDS, FILTERS, in_the_way, offered_filters
+from catalogue.public.listings import choices, list_page, search_listings
+from catalogue.public.own_size import own_size
 from catalogue.public.published import needs_beside_yarn, published_numbers, yarn_names
 from catalogue.studio.public_address import link_address, public_address
 from catalogue.versions.freezing import record_pattern
@@ -39,19 +41,7 @@ from catalogue.versions.signs import version_signs
 from catalogue.versions.versions import current_release, editions_for, may_pick_edition
 from grading.core.printing.edition import Units
 
-FILTERS = (*KINDS, "words", "girth", "measures")
-# What each filter is called, and what it says where nothing is chosen.
-FILTER_WORDS = {
-    "craft": ("Craft", "any"),
-    "garment": ("Garment", "any"),
-    "wearer": ("For", "anybody"),
-    "level": ("Skill level", "any"),
-    "weight": ("Yarn", "any weight"),
-    "size": ("Size", "any"),
-    "technique": ("Technique", "any"),
-    "season": ("Season", "any"),
-    "tag": ("Tag", "any"),
-}
+BODY = ("girth", "measures")  # what a visitor says of their own body
 FIRST_FILTERS = ("craft", "garment")  # a phone folds up the others
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
 MOST_IN_SITEMAP = 45_000
@@ -66,21 +56,22 @@ def catalogue(request: HttpRequest) -> HttpResponse:
     number, offered = request.GET.get("page", "1"), choices()
     body = read_body(asked["girth"], asked["measures"])
     found = list_page(search_listings(asked, body.mark), int(number) if PAGE_NUMBER.fullmatch(number) else 1)
-    filters = [
-        {"kind": kind, "label": label, "any": anything, "options": options_of(offered[kind], asked[kind])}
-        for kind, (label, anything) in FILTER_WORDS.items()
-        if offered[kind]
-    ]
+    filters = offered_filters(offered, asked)
     page = {
         "found": found,
         "asked": asked,
         "query": urlencode({name: said for name, said in asked.items() if said}),
+        "without_measure": "".join(
+            f"{urlencode({name: said})}&" for name, said in asked.items() if said and name != "measures"
+        ),
+        "own_body": f"?{urlencode({name: asked[name] for name in BODY})}" if body.mark else "",
         "offered": offered,
         "filters": [one for one in filters if one["kind"] in FIRST_FILTERS],
         "more_filters": [one for one in filters if one["kind"] not in FIRST_FILTERS],
         "more_are_used": any(asked[kind] for kind in FILTER_WORDS if kind not in FIRST_FILTERS),
         "girths": [(girth, GIRTHS[girth][0]) for girth in offered["body"] if girth in GIRTHS],
-        "unread": body.says,
+        "body": body,
+        "in_the_way": [] if found.listed else list(in_the_way(asked, body.mark)),
         "start": request.path,
     }
     return render(request, "catalogue/public/list.html", page)
@@ -94,8 +85,11 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     units, photos, links = asked_units(request, record), photos_of(record), list(pattern.shop_links.all())
     versions = list(pattern.versions.defer("record").order_by("-major", "-minor"))
     releases = [one for one in versions if one.kind == "release" and one.state == "published"]
+    own = own_size(record, read_body(*(request.GET.get(name, "")[:80] for name in BODY)), units)
     page = {
         "pattern": pattern,
+        "own": own,
+        "needs_query": urlencode({"units": units, **({"size": own.size} if own else {})}),
         "address": address_of(request),
         "version": current,
         "record": record,

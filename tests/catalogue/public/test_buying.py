@@ -15,6 +15,7 @@ from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from tests.builders import sample
 from tests.catalogue.builders import SAMPLES, make_pattern, make_version
+from tests.present import present
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -80,7 +81,7 @@ def test_amounts_are_printed_in_the_units_asked_for(client):
     assert other.length_words.endswith(" yd")
     assert not metric.cookies
     # 1 oz = 28.35 g: the ounces are those of the grams, up to the next quarter, as the PDF has them.
-    ounces, grams = re.fullmatch(r"([\d¼½¾]+) oz \((\d+) g\)", other.weight_words).groups()
+    ounces, grams = present(re.fullmatch(r"([\d¼½¾]+) oz \((\d+) g\)", other.weight_words)).groups()
     assert one.weight_words == f"{grams} g"
     quarters = int(ounces.rstrip("¼½¾") or 0) * 4 + " ¼½¾".index(ounces[-1] if ounces[-1] in "¼½¾" else " ")
     assert 0 <= quarters - one.weight_g / 28.349523125 * 4 < 1

@@ -1,5 +1,7 @@
 """Public pages: no cookie, only releases, corrections told from the frozen records."""
 
+import re
+from html import unescape
 from unittest.mock import Mock
 
 import pytest
@@ -17,6 +19,7 @@ from grading.core.grade.grade import grade
 from tests.builders import make_studio, sample
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_record, make_version, value_of
 from tests.catalogue.frozen import as_a_new_process
+from tests.present import present
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
@@ -119,6 +122,57 @@ def test_a_measurement_that_cannot_be_read_is_told_and_filters_nothing(client, t
     assert "The list shows every body." in page
     assert "Brackenmere" in page
     assert f'value="{typed}"' in page
+
+
+def test_a_number_without_a_unit_is_echoed_and_small_ones_may_be_meant_in_inches(client):
+    make_version(make_pattern(), number="1.0")
+    page = see(client, "catalogue", girth="bust", measures="40 1/4", craft="crochet").content.decode()
+    assert "a size for a bust or chest of 40.25 cm, or within 5 % of one." in page
+    meant = present(re.search(r'href="([^"]*)">Did you mean 40 1/4 in\?', page))[1]
+    assert "Brackenmere" in client.get(f"{reverse('catalogue')}{unescape(meant)}").content.decode()
+    for typed in ("96", "40.25 cm", "38 in"):
+        assert "Did you mean" not in see(client, "catalogue", girth="bust", measures=typed).content.decode()
+
+
+def test_the_filter_that_empties_the_list_is_named(client):
+    make_version(make_pattern(), number="1.0")
+    make_version(make_pattern("puffinbay_child"), number="1.0")
+    page = see(client, "catalogue", words="jacket", size="XS", craft="crochet").content.decode()
+    said = re.findall(r'<a href="([^"]*)">Without ([^<]*)</a>', page)
+    assert [label for _, label in said] == ["Size: XS", "Search: jacket"]
+    for query, _ in said:
+        assert (
+            "No patterns match" not in client.get(f"{reverse('catalogue')}{unescape(query)}").content.decode()
+        )
+    assert f'<a href="{reverse("catalogue")}">Clear all filters</a>' in page
+    assert "No patterns match" not in see(client, "catalogue").content.decode()
+
+
+def test_a_filter_without_a_choice_is_not_offered(client):
+    make_version(make_pattern(), number="1.0")
+    page = see(client, "catalogue").content.decode()
+    assert 'name="level"' not in page
+    assert 'name="size"' in page
+
+
+@pytest.mark.parametrize(
+    ("measure", "size", "says"),
+    [
+        ("104", "L", "For a bust or chest of 104 cm take size L: it fits 104 cm, with 13 cm of ease: loose."),
+        ("40 1/4 in", "L", "For a bust or chest of 102.23 cm take size L"),
+        ("none", "", ""),
+        ("", "", ""),
+    ],
+)
+def test_a_measure_of_the_list_goes_on_to_the_pattern_and_to_what_it_needs(client, measure, size, says):
+    make_version(make_pattern(), number="1.0")
+    listed = see(client, "catalogue", girth="bust", measures=measure).content.decode()
+    address = unescape(present(re.search(r'href="([^"]*brackenmere-pullover/[^"]*)"', listed))[1])
+    page = client.get(address).content.decode()
+    assert ("Yours:" in page) is bool(says)
+    assert says in page
+    needs = unescape(present(re.search(r'href="([^"]*needs/[^"]*)"', page))[1])
+    assert client.get(needs).context["asked"].size == (size or "XS")
 
 
 def test_listings_from_before_are_marked_anew_once():
