@@ -69,7 +69,9 @@ def test_each_step_of_the_reading_page_leads_to_its_remark_and_to_its_count(clie
     remark, count = (reverse(name, args=[place.pk]) for name in ("making_remark", "making_counted"))
     assert page.count(f'href="{remark}?step=') == len(placement_figures(place).steps(place.size)) == 12
     assert page.count(f'href="{count}?step={row.spot}"') == 1
-    form = client.get(remark, {"step": row.spot}).context["form"]
+    answer = client.get(remark, {"step": row.spot})
+    assert f'href="{count}?step={row.spot}"' in answer.content.decode(), "a number alone is checked there"
+    form = answer.context["form"]
     assert form["place"].value() == row.place
     form = client.get(count, {"step": row.spot}).context["form"]
     assert form["row"].value() == row.name
