@@ -30,6 +30,7 @@ from catalogue.errata.forms import (
     MergeForm,
 )
 from catalogue.errata.guards import add_guard, judge_draft, judge_version, remove_guard
+from catalogue.errata.openings import openings_of
 from catalogue.errata.quoting import says_around, says_there
 from catalogue.holders.notices import notices_about
 from catalogue.models import Erratum, Guard, Pattern, Version
@@ -256,6 +257,7 @@ def _erratum_page(
         "merge_form": merge_form or _merge_form(found),
         "guard_form": guard_form or GuardForm(),
         "likely": likely_same(found),
+        "openings": openings_of(found) if found.state == "confirmed" else [],
         "guards": judge_draft(found.pattern, list(found.guards.all())),
         "sightings": found.sightings.select_related("version"),
         "events": found.events.select_related("by"),
