@@ -66,7 +66,8 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     changes = differences(since, shown) if since and since in earlier else None
     record = frozen_record(shown.record)
     size = asked_size(request, record)
-    steps = version_steps(since.record, shown.record, "both", size) if size and changes and since else []
+    units = getattr(request.user, "units", "cm")
+    steps = version_steps(since.record, shown.record, units, size) if size and changes and since else []
     page = {
         "pattern": pattern,
         "tab": TAB,
@@ -80,7 +81,7 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "size": size,
         "sizes": record["results"]["sizes"],
         "steps": steps,
-        "number_rows": number_rows(changes.of_size(size), "both") if changes else [],
+        "number_rows": number_rows(changes.of_size(size), units) if changes else [],
         "applying": errata_of_version(shown),
         "notices": shown.notices.filter(state="draft") if may_publish(request.user) else [],
     }

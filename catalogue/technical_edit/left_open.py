@@ -8,11 +8,12 @@ from django.utils.module_loading import import_string
 
 from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import EditQuery, Pattern, Person
+from catalogue.technical_edit.settled import Settled, settled_of
 from catalogue.technical_edit.signing_stops import SigningStop, signing_stops
 from catalogue.technical_edit.technical_edits import open_queries, self_answered
 from catalogue.technical_edit.work_lists import Progress, reading_progress
 from catalogue.versions.records import Record
-from grading.grid.finding_groups import SettledLine, finding_groups, settled_lines
+from grading.grid.finding_groups import finding_groups
 
 
 @dataclass(frozen=True)
@@ -25,7 +26,7 @@ class LeftOpen:
     progress: Progress
     unreadable_rows: int
     warnings: int
-    settled: list[SettledLine]
+    settled: Settled
     untested: str
     to_correct: Any
     """Measurements that testers found wrong: `labels`, the `version` that they made, the `address` of all."""
@@ -47,7 +48,7 @@ def left_open(pattern: Pattern, record: Record, editor: Person | None) -> LeftOp
         progress=reading_progress(pattern, editor),
         unreadable_rows=counted["total"] - counted["checked"],
         warnings=sum(group.weight == "warn" for group in groups) + len(yarn_ends(pattern, record["pattern"])),
-        settled=settled_lines(record["pattern"]),
+        settled=settled_of(record["pattern"]),
         untested=import_string(settings.UNTESTED_SIZES)(pattern, record["results"]["sizes"]),
         to_correct=import_string(settings.TO_CORRECT)(pattern),
     )

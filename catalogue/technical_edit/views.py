@@ -22,6 +22,7 @@ from catalogue.studio.requests import form_page, person_of, whole_number
 from catalogue.studio.roles import designer_required, editor_required, is_editor, studio_required
 from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm, WithdrawForm
 from catalogue.technical_edit.left_open import left_open
+from catalogue.technical_edit.settled import settled_of
 from catalogue.technical_edit.technical_edits import (
     CellsUnread,
     Reading,
@@ -60,7 +61,8 @@ from catalogue.versions.draft_glances import DraftMoved, draft_glance, since_pag
 from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import Record, canonical, read_record
 from catalogue.versions.spots import spot_words, spots_of
-from grading.grid.finding_groups import settled_lines
+from grading.grid.grid import place_label
+from grading.sheets.documents import entries_of
 
 TAB = "versions"
 FIELDS_BESIDE = 10  # what the form of the work list sends beside its ticks, and some to spare
@@ -129,10 +131,17 @@ def _query_form(
     return QueryForm(
         typed,
         initial=initial,
-        places=spots_of(state),
+        places=[*spots_of(state), *_checks(state)],
         sizes=graded(pattern).sizes,
         rows=row_choices(pattern, initial.get("place", "")),
     )
+
+
+def _checks(state: Record) -> list[tuple[str, Any]]:
+    """The checks of a pattern as places of a query, in a group of their own."""
+    document = state["pattern"]
+    names = [f"checks.{name}" for name, _ in entries_of(document, "checks")]
+    return [("Checks", [(one, place_label(document, one)) for one in names])] if names else []
 
 
 @form_page
@@ -267,7 +276,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
         "withdrawn": withdrawn_last(pattern),
         "changes": signed.changes if signed else None,
         "number_rows": number_rows(signed.changes, "both") if signed else [],
-        "settled": settled_lines(state["pattern"]),
+        "settled": settled_of(state["pattern"]),
         "may_sign": is_editor(request.user),
         "earlier": [(one, _with_places(one.queries.all(), state)) for one in rounds],
     }

@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import zip_longest
 from typing import cast
 
+from catalogue.versions.changes import diff_pieces
 from catalogue.versions.freezing import step_text
 from catalogue.versions.frozen_grades import frozen_graded
 from catalogue.versions.records import Record, frozen_record
@@ -41,6 +42,20 @@ class StepChange:
         """The name of its place on a page."""
         side, at = ("step", self.old_at) if self.old_at else ("new-step", self.new_at or (0, 0))
         return f"{side}-{at[0] + 1}-{at[1] + 1}"
+
+    @property
+    def old_pieces(self) -> list[tuple[str, bool]]:
+        """The old words in pieces, each with whether the new ones lack it."""
+        return [(text, mark == "gone") for mark, text in self._pieces if mark != "new"]
+
+    @property
+    def new_pieces(self) -> list[tuple[str, bool]]:
+        """The new words in pieces, each with whether the old ones lack it."""
+        return [(text, mark == "new") for mark, text in self._pieces if mark != "gone"]
+
+    @cached_property
+    def _pieces(self) -> list[tuple[str, str]]:
+        return list(diff_pieces(self.old, self.new)) if self.old and self.new else []
 
 
 @dataclass(frozen=True)

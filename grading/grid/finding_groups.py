@@ -75,6 +75,12 @@ class SettledLine:
     what: str
     sizes: tuple[str, ...]
     why: str
+    name: str
+
+    @property
+    def spot(self) -> str:
+        """Where it is, as queries name it."""
+        return f"{self.part}.{self.name}"
 
 
 def settled_lines(document: Document) -> list[SettledLine]:
@@ -85,13 +91,13 @@ def settled_lines(document: Document) -> list[SettledLine]:
             label = place_label(document, f"{part}.{name}")
             note = str(entry.get("note", ""))
             found += [
-                SettledLine(part, place, label, short, (), note)
+                SettledLine(part, place, label, short, (), note, name)
                 for _, short, key in _SHORT
                 if key.startswith("may_") and entry.get(key)
             ]
             for one in entry.get("settled", ()):
                 what = next((short for _, short, key in _SHORT if key == one.get("what")), "does not hold")
-                found.append(SettledLine(part, place, label, what, tuple(one["sizes"]), one["why"]))
+                found.append(SettledLine(part, place, label, what, tuple(one["sizes"]), one["why"], name))
     return found
 
 

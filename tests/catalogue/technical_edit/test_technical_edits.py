@@ -8,6 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
+from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import undo_last_edit
 from catalogue.models import (
     EditQuery,
@@ -37,6 +38,7 @@ from catalogue.technical_edit.technical_edits import (
 )
 from catalogue.technical_edit.work_lists import mark_read, reading_progress, work_list
 from catalogue.versions.draft_glances import DraftMoved, draft_glance
+from grading.beginnings.constructions import constructions
 from grading.grid.finding_groups import finding_groups
 from tests.builders import make_person, sample
 from tests.catalogue.builders import edit, make_pattern, make_version, value_of
@@ -510,3 +512,34 @@ def test_the_page_of_the_signature_counts_findings_as_the_list_that_it_links(cli
     )
     PatternYarn.objects.create(pattern=pattern, colour="A", yarn=ended)
     assert left_open(pattern, record, None).warnings == listed + 1
+
+
+def test_what_a_construction_settled_is_told_apart_and_each_reason_can_be_asked_about(client):
+    said = next(
+        str(entry["note"])
+        for entry in constructions()["set-in"].pattern["values"]
+        if entry.get("may_shrink") and entry.get("note")
+    )
+    pattern = make_pattern()
+
+    def settle(document):
+        value_of(document, "chest").update(may_shrink=True, note=said)
+        value_of(document, "ease").update(may_jump=True, note="Asked by two makers.")
+
+    edit(pattern, settle)
+    found = left_open(pattern, whole_record(pattern), None).settled
+    assert "chest" in {one.name for one in found.by_construction}
+    assert "ease" in {one.name for one in found.by_people}
+    client.force_login(make_person(role="editor"))
+    sign = client.get(reverse("edit_sign_off", args=[pattern.slug])).content.decode()
+    assert "settled by the construction</a>, not by a person" in sign
+    address = reverse("technical_edit", args=[pattern.slug])
+    page = client.get(address).content.decode()
+    assert "Exceptions of the construction, not of a person: " in page
+    assert f'{address}?place=values.chest#ask"' in page
+    asking = client.get(address, {"place": "values.chest"}).content.decode()
+    assert '<option value="values.chest" selected>' in asking
+    check = f"checks.{pattern_document(pattern)['checks'][0]['name']}"
+    assert client.post(address, {"place": check, "asks": "Does it hold?"}).status_code == 302
+    assert EditQuery.objects.get().place == check
+    assert client.get(address).status_code == 200
