@@ -74,6 +74,7 @@ LABELS = {
     "joins.onto": "What it is joined to",
     "joins.tolerance": "May differ by",
     "joins.ease": "Ease",
+    "joins.note": "Why they may differ",
     "options.default": "Choice of the sample",
 }
 HELP = {
@@ -155,6 +156,7 @@ HELP = {
     "joins.onto": "Such as the armholes of back and front; their lengths are added up too.",
     "joins.tolerance": "Such as 8 %; left empty, 5 %.",
     "joins.ease": "How much longer what is joined should be: for a sleeve cap 1 cm to 2.5 cm.",
+    "joins.note": "Why more than 5 % is right, such as “The rib is drawn in.” It is not printed.",
 }
 
 

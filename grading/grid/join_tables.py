@@ -42,6 +42,8 @@ class JoinLine:
     worst_off: str
     worst_words: str
     """Where it differs most and by how much; nothing where nothing differs."""
+    note: str
+    """Why its edges may differ so, as the designer wrote it."""
     cells: tuple[JoinCell, ...]
 
     @property
@@ -77,11 +79,15 @@ def join_table(document: Document, graded: Graded, units: str) -> list[JoinLine]
 
     A difference is what remains beyond the ease that is wanted, as a share of the edge that is joined to.
     """
-    places = {name: place for place, (name, _) in enumerate(entries_of(document, "joins"))}
-    return [_line(places[one.name], one, graded, units) for one in graded.pattern.joins]
+    typed = {
+        name: (place, str(one.get("note", "")))
+        for place, (name, one) in enumerate(entries_of(document, "joins"))
+    }
+    return [_line(typed[one.name], one, graded, units) for one in graded.pattern.joins]
 
 
-def _line(place: int, join: JoinEntry, graded: Graded, units: str) -> JoinLine:
+def _line(typed: tuple[int, str], join: JoinEntry, graded: Graded, units: str) -> JoinLine:
+    place, note = typed
     lengths = graded.joins[join.name]
     off_mm, onto_mm = misfits_mm(join, lengths).tolist(), lengths.onto.tolist()
     shares = [off / onto if onto > 0 else math.nan for off, onto in zip(off_mm, onto_mm, strict=True)]
@@ -105,6 +111,7 @@ def _line(place: int, join: JoinEntry, graded: Graded, units: str) -> JoinLine:
         graded.sizes[worst] if worst is not None else "",
         cells[worst].off if worst is not None else "",
         _worst_words(cells, worst),
+        note,
         cells,
     )
 

@@ -74,3 +74,11 @@ def test_by_how_much_an_edge_is_longer_stands_beside_the_ease_that_is_wanted():
     for cell in line.cells:
         assert abs(float(cell.longer.replace("−", "-")) - (float(cell.edges) - float(cell.onto))) < 0.11
         assert cell.longer[0] in "+−"
+
+
+def test_why_a_join_may_differ_stands_beside_it():
+    document = json.loads((DEMO / "cinderfell_raglan.json").read_text())
+    document["joins"][0]["note"] = "The rib is drawn in."
+    line = join_table(document, grade(read_pattern(document)), "cm")[0]
+    assert line.note == "The rib is drawn in."
+    assert line.wide
