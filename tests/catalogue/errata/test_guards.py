@@ -225,6 +225,9 @@ def test_the_table_is_judged_without_leaving_it(corrected, client):
     assert answer.url == table
     other.refresh_from_db()
     assert (other.state, other.gravity, other.should_say) == ("confirmed", "wrong", "15 stitches")
+    correct = reverse("erratum", args=[pattern.slug, other.pk])
+    assert f'href="{correct}#next"' in client.get(table).content.decode()
+    assert 'id="next"' in client.get(correct).content.decode()
     assert [one.says for one in other.events.all()][1:] == [
         "Changed: severity, what it should say.", "Confirmed."
     ]  # fmt: skip
