@@ -56,3 +56,19 @@ def test_a_swatch_is_offered_after_a_reload_and_gone_once_it_is_in_the_diary(win
     expect(page.get_by_text("The swatch is saved in the diary.")).to_be_visible()
     expect(page.get_by_text("After blocking 14.5 stitches")).to_be_visible()
     expect(page.get_by_role("button", name="Take it up")).to_have_count(0)
+
+
+def test_what_changed_is_offered_again_to_who_left_to_mend_what_stops_the_publication(window):
+    make_studio()
+    pattern = load()  # it has no yarn, which stops it
+    page = window(person=make_person(role="designer"))
+    page.on("dialog", lambda dialog: dialog.accept())
+    address = reverse("publish", args=[pattern.slug, "test"])
+    page.goto(address)
+    expect(page.get_by_text("What you type here stays in this browser")).to_be_visible()
+    page.locator("[name=note]").fill("The edge is longer.")
+    page.get_by_role("link", name="Mend the yarn").click()
+    page.wait_for_url("**/yarn/")
+    page.goto(address)
+    page.get_by_role("button", name="Take it up").click()
+    expect(page.locator("[name=note]")).to_have_value("The edge is longer.")

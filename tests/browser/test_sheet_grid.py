@@ -8,7 +8,7 @@ from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import edit_pattern
 from tests.browser.looks import problems
 from tests.builders import make_person, make_studio
-from tests.catalogue.desk_work import fresh, load, worked
+from tests.catalogue.desk_work import fresh, load, small_document, worked
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 SIZE = 3  # the column of the first size
@@ -213,3 +213,23 @@ def test_in_a_narrow_window_the_keys_pass_over_the_columns_that_it_hides(window)
         expect(cell(page, "values-back", column)).to_be_focused()
     page.reload()
     assert problems(page) == []
+
+
+def test_a_measurement_typed_over_its_counts_leads_to_them_and_what_is_chosen_is_seen(window):
+    make_studio()
+    seam = {"name": "seam", "label": "Seam", "kind": "length", "formula": "edge / main.rows"}
+    pattern = load(values=[*small_document()["values"], seam])
+    page = window(person=make_person(role="designer"))
+    page.goto(reverse("sheet", args=[pattern.slug]))
+    cell(page, "values-seam", SIZE + 1).click()
+    page.keyboard.press("Shift+ArrowRight")
+    colours = [
+        cell(page, "values-seam", SIZE + at).evaluate("cell => getComputedStyle(cell).backgroundColor")
+        for at in range(3)
+    ]
+    assert colours[0] != colours[1] == colours[2]
+    page.keyboard.type("+2 cm")
+    page.keyboard.press("Enter")
+    expect(page.locator("#changes")).to_contain_text("The piece is worked by “Edge, rows”, and that stays")
+    page.get_by_role("button", name="Go to Edge, rows").click()
+    expect(cell(page, "values-edge", SIZE)).to_be_focused()
