@@ -1,6 +1,7 @@
 """Reads where a stitch is worked: `next 3 sts`, `each st to last 2 sts`, `same st`, `2nd ch from hook`."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from grading.core.audit import words
 from grading.core.audit.cursor import Cursor
@@ -201,7 +202,7 @@ def _each(cursor: Cursor, craft: str) -> Place | None:
     """`each st to end`, `each of the 14 chs just made`, `every ch-1 sp around`."""
     if not cursor.phrase(words.EACH):
         return None
-    cursor.word("rem", "remaining")
+    left = cursor.word("rem", "remaining", "other")
     number = cursor.count()
     kind = read_kind(cursor, craft)
     if kind is None:
@@ -209,7 +210,7 @@ def _each(cursor: Cursor, craft: str) -> Place | None:
     if number is not None:
         return Next(number, kind)
     _pass_over_tail(cursor)
-    return read_extent(cursor, craft, kind) or Each(kind=kind)
+    return replace(read_extent(cursor, craft, kind) or Each(kind=kind), left=left)
 
 
 def _plain(cursor: Cursor, craft: str) -> Place | None:

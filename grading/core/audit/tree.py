@@ -35,6 +35,8 @@ class Each:
     kind: Kind = Kind.STITCH
     marker: bool = False
     to_turning_chain: bool = False
+    left: bool = False
+    """Whether the words speak of those that are left."""
 
 
 @dataclass(frozen=True)

@@ -75,7 +75,7 @@ class RowWorker(PlaceWorker):
             first = self.row.unread[0]
             raise UnreadError(first.why, first.start, first.end)
         if self.setting.craft == "tunisian" and self._has_first_loop():
-            self._take(1)
+            self._take(0 if self._works_every_chain() else 1)
             self._leave(1)
         last = len(self.row.items) - 1
         for index, item in enumerate(self.row.items):
@@ -94,6 +94,12 @@ class RowWorker(PlaceWorker):
         return (
             not isinstance(first, BindOff | CastOn | Hold | PickUp | Chain | None) and not self._slips_all()
         )
+
+    def _works_every_chain(self) -> bool:
+        """A loop in each ch, the first as well, is one more than there are: the one on the hook is beside."""
+        moves = [item for item in self.row.items if not isinstance(item, Idle | Turn)]
+        place = moves[0].place if moves and isinstance(moves[0], Work) else None
+        return isinstance(place, Each) and place.kind is Kind.CHAIN and not place.left
 
     def _slips_all(self) -> bool:
         """Slip stitches across close the last row."""
