@@ -39,6 +39,7 @@ class SizeAccount(SizeState):
     def work(self, sentence: Sentence) -> Audited | None:
         """Work a sentence; None when it says nothing about counts."""
         self.row, self.is_joint, self.change = "", False, None
+        on = self.depends_on()
         self.begun, self.begun_on = self.rows_worked or 0, self.stitches()
         self.account.course.clear()
         self.account.begun_anew = False
@@ -53,19 +54,18 @@ class SizeAccount(SizeState):
         self.add_rows(self.audit.fabrics.in_words(sentence.text), in_all=counts_all_rows(sentence.text))
         self.counts.append((self.rows_worked or 0, self.stitches()))
         self._notice(sentence.text)
-        audited = self._with_dependence(audited)
+        audited = self._with_dependence(audited, on or self.depends_on())
         return with_rates(self, sentence.text, self._with_side(sentence.text, audited))
 
-    def _with_dependence(self, audited: Audited | None) -> Audited | None:
+    def _with_dependence(self, audited: Audited | None, on: tuple[str, int] | None) -> Audited | None:
         """Remember the step that can't be read, and name it where the count of another depends on it."""
-        if self.stitches() is not None:
+        is_known = self.stitches() is not None
+        if is_known:
             self.lost_at = None
-            return audited
         if audited is None or audited.verdict != "unreadable":
             return audited
-        on = self.depends_on()
         if audited.says not in DEPENDING:
-            self.lost_at = on or self.at
+            self.lost_at = None if is_known else on or self.at
         elif on is not None and on != self.at:
             title, step = on
             says = f"it depends on “{title}”, step {step}, which can’t be read"

@@ -324,6 +324,17 @@ def _meanwhile(cursor: Cursor, craft: str) -> Statement | None:
     return Meanwhile() if cursor.clause_ended() else None
 
 
+def _meant(cursor: Cursor, craft: str) -> Statement | None:
+    """`Every 2nd row is the second of each two rows`: which rows are meant; no count depends on it."""
+    if not cursor.word("every") or cursor.ordinal() is None or not cursor.phrase(words.ROWS):
+        return None
+    if not cursor.word("is", "means") or not cursor.word("the") or cursor.ordinal() is None:
+        return None
+    is_one = cursor.word("of") and cursor.word("each", "every") and cursor.number() is not None
+    cursor.phrase(words.ROWS)
+    return Note() if is_one and cursor.clause_ended() else None
+
+
 def _described(cursor: Cursor, craft: str) -> Statement | None:
     """`A decrease row begins and ends with k2tog`: what such a row has; no count depends on it."""
     if not cursor.word("a", "an", "the", "each", "every"):
@@ -341,6 +352,6 @@ def _described(cursor: Cursor, craft: str) -> Statement | None:
 
 _CLAUSES: tuple[Callable[[Cursor, str], Statement | None], ...] = (
     read_pieces, _meanwhile, _stripe_rows, read_parts, _remain, _rows_now, read_half, _begin, read_same_rows,
-    _as_section, _as_rows, _straight, _described, _fabric, _other_rows, _from_here, read_joined_edges,
+    _as_section, _as_rows, _straight, _described, _meant, _fabric, _other_rows, _from_here, read_joined_edges,
     read_note, _idle,
 )  # fmt: skip

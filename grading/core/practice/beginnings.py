@@ -92,7 +92,10 @@ def foundation_wordings(
 def _plain(of: Teaching, line: str, stitch: Stitch, *, in_rounds: bool) -> tuple[str, ...]:
     """Return a foundation in plain words; in crochet with the row that is worked again and again."""
     if of.pattern.craft == "tunisian":
-        return (f"Ch {{{line}}}.", f"Row 1: pick up a loop in each ch, return. ({{{line}}} sts)")
+        return (
+            f"Ch {{{line}}}.",
+            f"Row 1: pick up a loop in each ch from the second on, return. ({{{line}}} sts)",
+        )
     if of.pattern.craft == "knitting":
         joined = " Join in the round without twisting and place a marker at the start of the round."
         return (f"Cast on {{{line}}} sts.{joined if in_rounds else ''}",)

@@ -130,7 +130,7 @@ def test_work_that_is_never_turned_has_its_curves_on_opposite_sides():
     def piece(side, at):
         return (
             f"{side} front",
-            f"Ch 30. Row 1: pick up a loop in each ch, return. (30 sts) {{neck at {at}}}",
+            f"Ch 30. Row 1: pick up a loop in each ch from the second on, return. (30 sts) {{neck at {at}}}",
         )
 
     parts = {"craft": "tunisian", "curves": [curve]}

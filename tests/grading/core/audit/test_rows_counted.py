@@ -39,6 +39,17 @@ def test_rows_of_a_fabric_are_as_many_as_the_words_say(step):
     assert rows_after("Cast on 40 sts.", step) == 10
 
 
+@pytest.mark.parametrize(
+    "step",
+    [
+        "K to the end until there are 10 rows, row 1 counted.",
+        "Work until there are 10 rows, including row 1.",
+    ],
+)
+def test_row_1_is_one_of_those_that_are_counted(step):
+    assert rows_after("Cast on 40 sts. Row 1: k40.", step) == 10
+
+
 def test_a_change_before_rows_is_made_once():
     assert rows_after("Cast on 40 sts.", "Inc 1 st at each end, then work 9 rows even. (42 sts)") == 10
 
@@ -79,3 +90,28 @@ def test_a_bound_off_edge_with_a_number_of_its_own_is_counted_as_it_says():
 
 def test_stitches_bound_off_within_a_piece_take_their_row():
     assert rows_after("Cast on 40 sts. Knit 10 rows.", "Bind off 4 sts, k to end. (36 sts)") == 11
+
+
+@pytest.mark.parametrize(
+    ("row", "loops"),
+    [
+        ("pick up a loop in the back bump of each ch from the second on, return.", 20),
+        ("pick up a loop in the second ch from the hook and in each ch to the end, return.", 20),
+        ("skip the first ch, pick up a loop in each ch across, return.", 20),
+        ("pick up a loop in each remaining ch, return.", 20),
+        ("pick up a loop in the back bump of each ch, return.", 21),
+        ("pick up a loop in every ch to the end, return.", 21),
+        ("1 Tss in each ch across, return.", 21),
+        ("insert hook in each ch and pull up a loop, return.", 21),
+    ],
+)
+def test_the_loop_on_the_hook_is_beside_those_that_are_picked_up_in_chains(row, loops):
+    # Common practice of Tunisian work: 20 chains, the loop on the hook is the first stitch.
+    steps = (f"Ch 20. Row 1: {row} ({loops} sts)", "Work 4 rows of Tss.")
+    assert rows_after(*steps, craft="tunisian") == 5
+    with pytest.raises(AssertionError, match=f"says {41 - loops}, worked {loops}"):
+        rows_after(f"Ch 20. Row 1: {row} ({41 - loops} sts)", craft="tunisian")
+
+
+def test_which_rows_are_meant_is_no_line():
+    assert rows_after("Cast on 40 sts. Knit 4 rows.", "Every 2nd row is the second of each two rows.") == 4

@@ -135,7 +135,7 @@ def test_steps_are_the_patterns_own_with_numbers_of_the_piece():
             "Fabric: Tunisian simple stitch. Tool: 5.5 mm Tunisian hook. "
             "With A and the larger Tunisian hook, ch 6."
         ),
-        "Row 1: pick up a loop in the back bump of each ch, return. (6 sts)",
+        "Row 1: pick up a loop in the back bump of each ch from the second on, return. (6 sts)",
         "Work straight in Tunisian simple stitch until there are 3 rows.",
     ]
     assert printed(graded, 0)[3].startswith("Count the rows from the next one. Armhole at the end")
