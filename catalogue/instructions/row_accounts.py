@@ -215,7 +215,7 @@ class AccountWriter:
             title=core.sections[line.section].title,
             label=line.row or _rows_label(shown),
             pieces=short_words(line, self.reader, mark),
-            choices=", ".join(choice for _, choice in line.options),
+            choices=_chosen(line, core),
             options=line.options,
             verdict=line.verdict,
             why=without_names(audited.says, self.reader.facts) if audited is not None else "",
@@ -259,6 +259,12 @@ class AccountWriter:
         if all(isnan(length) for length in known):
             return ""
         return print_value("length", known, self.reader.edition.units, self.reader.places)
+
+
+def _chosen(line: Line, core: PatternFile) -> str:
+    """The choices with which a line is worked, each with what is chosen: `Pockets: yes`."""
+    labels = {one.name: one.label for one in core.options}
+    return ", ".join(f"{labels[name]}: {choice}" for name, choice in line.options)
 
 
 def _rows_label(shown: Sequence[Counted]) -> str:
