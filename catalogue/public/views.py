@@ -140,6 +140,7 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
     asked = read_asked(record, core, request.GET)
     bought, printed = what_to_buy(record, core, asked, units), asked_print(request, record)
     to_buy = with_substitutes(bought, core, record, units)
+    colour = "color" if printed["terms"] == "US" else "colour"
     return {
         "pattern": version.pattern,
         "version": version,
@@ -156,10 +157,10 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         "has_helps": bool(record.get("helps")),
         "ended_yarns": ended_notes(yarn_names(record), cast("Units", units)),
         "terms_choices": CHOICES["terms"],
-        "print_choices": WORDS["print"],
+        "print_choices": {value: words.replace("colour", colour) for value, words in WORDS["print"].items()},
         "paper_choices": CHOICES["paper"],
         **printed,
-        "colour": "color" if printed["terms"] == "US" else "colour",
+        "colour": colour,
         **needs_beside_yarn(record, units, asked.size),
         **stripes_in_shades(record, asked, units),
     }

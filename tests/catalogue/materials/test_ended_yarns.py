@@ -194,7 +194,7 @@ def test_who_downloads_the_pdf_reads_that_its_yarn_is_no_longer_made(client):
     edit(pattern, lambda document: document["yarns"][0].update(label="Larkmoss Skeinbury, 100 % wool"))
     make_version(pattern)
     says = (
-        "The PDF is as version 1.0 was published, and names its yarn. Larkmoss Skeinbury is no longer made."
+        "The PDF is as version 1.0 was published. A yarn that it names is no longer made: see the note below."
     )
     assert says not in words(client.get(reverse("needs", args=[pattern.slug])))
     end(client, yarn, ended_on="2026-03-02", substitute="")
