@@ -6,8 +6,9 @@ Laying out takes most of an edition's time, and painting a third: what is laid o
 import gc
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
+from operator import itemgetter
 from typing import Any
 
 from django.template.loader import render_to_string
@@ -23,15 +24,18 @@ MARGINS = {"one": "17mm 19mm 21mm", "saving": "15mm 17mm 20mm", "large": "15mm 1
 # In large print the sizes at the head of a page take so many lines, each so high.
 CHARACTERS_A_HEAD, HEAD_MM, HEAD_LINE_MM = 80, 8.0, 6.0
 LEAST_FILL = 0.6
-# A last page has more than a line or two.
-LEAST_LAST_FILL = 0.14
-# What is tried while a page is too empty: pieces and garment in this share of their usual room move what
-# stands on the next page up, and so does a little less air.
-USUAL, SNUG = 1.0, 0.42
+# A last page has more than a line or two; up to the second wording it had to have more yet.
+LEAST_LAST_FILL, LEAST_LAST_FILL_WIDE = 0.10, 0.14
+# While a page is too empty, pieces and garment in this share of their usual room move what stands on the next
+# page up.
+USUAL, SMALLER, SNUG = 1.0, 0.7, 0.42
+# Less air pulls a few lines in that stand alone on a last page.
 LESS_AIR = (
     ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
     " .close.saving { line-height: 1.33 !important }"
     " .close.screen:not(.for-one) { line-height: 1.43 !important }"
+    " .close.for-one:not(.large) { line-height: 1.33 !important }"
+    " .close.for-one:not(.large) h2 { margin-top: 0.6rem !important }"
 )
 PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
 LINES_OF_A_LONG_BOOKLET = 195
@@ -49,9 +53,10 @@ Fills = Sequence[float]
 
 @dataclass(frozen=True)
 class Way:
-    """A way to set an edition: pieces in a share of their room; "How to read" before them fills pages."""
+    """A way to set an edition: how large its pieces are, how close its lines, what stands before them."""
 
     share: float
+    has_less_air: bool = False
     is_read_early: bool = False
 
 
@@ -68,39 +73,49 @@ class FittedBooklet:
     ) -> None:
         self.context, self.files, self.identity, self.drawn = context, files, identity, drawn
         self.is_first_wording = context["wording"] == FIRST_WORDING
+        self.is_wide = context["wording"] <= WIDE_WORDING
+        self.is_close_large = context["print"] == "large" and not self.is_wide
         self.style = _page_style(context, paper)
         self.has_contents, self.is_judged = _seems_long(context), False
 
     def written(self) -> WrittenPdf:
-        """Set more snugly while pages are too empty, and keep what has the fewest such pages.
+        """Set anew while pages are too empty, as the first setting asks for; keep what has the fewest such.
 
         Raises:
             EditionFailed: It can't be made.
         """
-        ways = self._ways()
-        found: list[int] = []
+        waiting, tried = [Way(USUAL)], list[tuple[Way, int]]()
 
         def is_full(fills: Fills) -> bool:
             """Whether nothing better is to be tried, or was."""
-            before, is_last = list(found), len(found) == len(ways) - 1
-            found.append(len(sparse_pages(fills)))
-            return not found[-1] or (is_last and all(found[-1] <= other for other in before))
+            sparse = sparse_pages(fills, LEAST_LAST_FILL_WIDE if self.is_wide else LEAST_LAST_FILL)
+            if sparse and not tried:
+                waiting.extend(self._closer_ways(is_last_alone=sparse[0][0] == len(fills)))
+            is_best = not waiting and all(len(sparse) <= other for _, other in tried)
+            tried.append((way, len(sparse)))
+            return not sparse or is_best
 
-        for way in ways:
+        while waiting:
+            way = waiting.pop(0)
             written = self._write(way, is_full)
             if written is not None:
                 return written
-        written = self._write(ways[found.index(min(found))], bool)
+        best, _ = min(tried, key=itemgetter(1))
+        written = self._write(best, bool)
         if written is None:
             raise EditionFailed("The PDF could not be made: it has no pages.")
         return written
 
-    def _ways(self) -> list[Way]:
-        """The ways that are tried, one after another."""
+    def _closer_ways(self, *, is_last_alone: bool) -> list[Way]:
+        """What else is tried: less air for a few lines alone on a last page, else smaller drawings."""
         if self.is_first_wording:
-            return [Way(USUAL)]
-        is_close_large = self.context["print"] == "large" and self.context["wording"] > WIDE_WORDING
-        return [Way(USUAL), Way(SNUG), *([Way(SNUG, is_read_early=True)] if is_close_large else [])]
+            return []
+        snug = Way(SNUG, has_less_air=True)
+        if self.is_wide:
+            return [snug]
+        first = Way(USUAL if is_last_alone else SMALLER, has_less_air=is_last_alone)
+        early = [replace(snug, is_read_early=True)] if self.is_close_large else []
+        return [first, snug, *early]
 
     def _write(self, way: Way, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
         """Set in one way, once more where the list of contents was misjudged; None where it isn't wanted."""
@@ -114,8 +129,7 @@ class FittedBooklet:
         """Whether so many pages suit what was judged of the list of contents; judged anew by the first."""
         before = self.has_contents
         if not self.is_judged:
-            is_close = self.context["print"] == "large" and self.context["wording"] > WIDE_WORDING
-            least = LARGE_PAGES_WITH_CONTENTS if is_close else PAGES_WITH_CONTENTS
+            least = LARGE_PAGES_WITH_CONTENTS if self.is_close_large else PAGES_WITH_CONTENTS
             self.is_judged, self.has_contents = True, pages >= least
         return self.has_contents == before
 
@@ -131,7 +145,7 @@ class FittedBooklet:
         source = PageSource(
             html,
             self.files,
-            f"{self.style} {LESS_AIR}" if way.share < USUAL else self.style,
+            f"{self.style} {LESS_AIR}" if way.has_less_air else self.style,
             self.identity,
             in_greys=self.context["print"] == "saving",
             has_loose_drawings=not self.is_first_wording,
@@ -139,9 +153,9 @@ class FittedBooklet:
         return write_pdf(source, is_wanted=is_wanted, is_frozen=not self.context["copy_for"])
 
 
-def sparse_pages(fills: Fills) -> list[tuple[int, float]]:
+def sparse_pages(fills: Fills, least_last: float = LEAST_LAST_FILL) -> list[tuple[int, float]]:
     """Pages that are less full than they should be, by their numbers; a last one only with a line or two."""
-    least = [*[LEAST_FILL] * (len(fills) - 1), LEAST_LAST_FILL if len(fills) > 1 else 0.0]
+    least = [*[LEAST_FILL] * (len(fills) - 1), least_last if len(fills) > 1 else 0.0]
     return [
         (at, fill)
         for at, (fill, least_fill) in enumerate(zip(fills, least, strict=False), 1)

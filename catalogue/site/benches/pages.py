@@ -10,7 +10,7 @@ from typing import Any
 from django.test.utils import override_settings
 
 from catalogue.drafts.patterns import load_pattern
-from catalogue.editions.choices import home_choices
+from catalogue.editions.choices import allowed_choices, group_names, home_choices
 from catalogue.editions.editions import PhotoReader, graded_as_frozen, write_edition
 from catalogue.editions.fitting import LEAST_FILL, LEAST_LAST_FILL, sparse_pages
 from catalogue.editions.ingredients import photo_name
@@ -23,12 +23,15 @@ from catalogue.versions.freezing import Heading, draft_record
 from catalogue.versions.records import Record, canonical, read_record
 from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import Construction, constructions, fabrics, lacking
+from grading.core.printing.size_rows import size_groups
 from grading.sizes.tables import published_tables
 
 # Large print, in pages of the same edition at the usual size.
 MOST_TIMES_LARGER = 2.0
 # One size takes four pages where all sizes take seven; four are few enough for anything.
 PAGES_OF_A_SIZE, OF_ALL_SIZES = 4, 7
+# The sizes of samples are cut into groups of so many, to be printed by groups.
+MOST_SIZES_OF_A_GROUP = 4
 # Stitches, rows and grams of a square of 10 cm in a medium yarn, as the swatches of the samples weigh.
 SWATCHES = {"knitting": (18, 24, 5), "crochet": (14, 10, 6), "tunisian": (16, 18, 6)}
 
@@ -82,7 +85,7 @@ def _told(one: FilledEdition) -> str:
 def _most(found: list[FilledEdition], which: str, beside: str, beyond: int = 0) -> float:
     """The largest ratio of the pages of two kinds of editions, of those that have more than so many."""
     pages = {(one.pattern, one.which): len(one.fills) for one in found}
-    names = {one.pattern for one in found if pages[one.pattern, which] > beyond}
+    names = {one.pattern for one in found if one.which == which and len(one.fills) > beyond}
     return max((pages[name, which] / pages[name, beside] for name in names), default=0.0)
 
 
@@ -106,7 +109,27 @@ def _reader(photo: bytes) -> PhotoReader:
 
 def kinds_of_editions(record: Record) -> dict[str, Choices]:
     """The editions that are measured of one record, by what they are called."""
+    groups = group_names(record)
+    return _kinds_by_groups(record, groups[len(groups) // 2]) if groups else _usual_kinds(record)
+
+
+def _kinds_by_groups(record: Record, middle: str) -> dict[str, Choices]:
+    """Those of a record whose sizes are printed by groups."""
+    home = home_choices(record)
+    return {
+        "by groups": home,
+        "by groups in large print": {**home, "print": "large"},
+        "one group": {**home, "group": middle},
+        "one group, print-saving": {**home, "group": middle, "print": "saving"},
+        "one group in large print": {**home, "group": middle, "print": "large"},
+    }
+
+
+def _usual_kinds(record: Record) -> dict[str, Choices]:
+    """Those of any other; in inches only where the pattern has a photo, as the samples have."""
     home, sizes = home_choices(record), record["results"]["sizes"]
+    hands = {"left hand": {**home, "hand": "left"}} if "left" in allowed_choices(record)["hand"] else {}
+    inches = {"inches": {**home, "terms": "US", "units": "in"}} if record["photos"] else {}
     other = {"US": "UK", "UK": "US"}[home["terms"]]
     middle = sizes[len(sizes) // 2]
     return {
@@ -117,6 +140,8 @@ def kinds_of_editions(record: Record) -> dict[str, Choices]:
         "Letter": {**home, "paper": "Letter"},
         "one size": {**home, "sizes": middle},
         "one size in large print": {**home, "sizes": middle, "print": "large"},
+        **hands,
+        **inches,
     }
 
 
@@ -146,8 +171,16 @@ def _documents() -> Iterator[tuple[str, dict[str, Any], str]]:
     """Pattern files with the look that they are photographed in: samples, then beginnings without a photo."""
     for path in sorted(SAMPLES.glob("*.json")):
         yield path.stem, sample_document(path.stem), path.stem
+        yield path.stem, _in_groups(sample_document(path.stem)), path.stem
     for key, construction in constructions().items():
         yield key, begun_document(construction, _start(construction)), ""
+
+
+def _in_groups(document: dict[str, Any]) -> dict[str, Any]:
+    """A pattern file whose sizes are printed by groups, as even as can be."""
+    sizes = document["sizes"]
+    runs = [sizes[part] for part in size_groups(sizes, MOST_SIZES_OF_A_GROUP)]
+    return {**document, "size_groups": [{"label": f"{run[0]} to {run[-1]}", "sizes": run} for run in runs]}
 
 
 def _start(construction: Construction) -> Start:

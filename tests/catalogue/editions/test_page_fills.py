@@ -4,7 +4,7 @@ import pytest
 import weasyprint
 
 from catalogue.editions import fitting
-from catalogue.editions.fitting import SNUG, USUAL, FittedBooklet, sparse_pages
+from catalogue.editions.fitting import SMALLER, SNUG, USUAL, FittedBooklet, sparse_pages
 from catalogue.editions.page_boxes import page_fills
 from catalogue.site.benches.pages import FilledEdition
 
@@ -37,8 +37,8 @@ def test_what_stands_in_the_margins_fills_nothing():
 
 
 def test_the_bench_finds_the_pages_that_fitting_looks_for():
-    assert FilledEdition("hat", "home", (0.59, 0.6, 1.0, 0.1)).sparse == [(1, 0.59), (4, 0.1)]
-    assert FilledEdition("hat", "home", (0.59, 0.6, 1.0, 0.15)).sparse == [(1, 0.59)]
+    assert FilledEdition("hat", "home", (0.59, 0.6, 1.0, 0.09)).sparse == [(1, 0.59), (4, 0.09)]
+    assert FilledEdition("hat", "home", (0.59, 0.6, 1.0, 0.1)).sparse == [(1, 0.59)]
 
 
 @pytest.mark.parametrize(
@@ -57,22 +57,22 @@ def test_pages_are_too_empty_but_the_last_which_has_more_than_a_line(fills, spar
 
 
 class Layouts:
-    """Answers for the renderer: pages are as full as they are said to be in each share of the drawings."""
+    """Answers for the renderer: how full pages are, by the way in which they are set."""
 
-    def __init__(self, monkeypatch, fills):
-        self.fills, self.tried, self.painted = fills, [], []
+    def __init__(self, monkeypatch, fills, otherwise=(0.4, 0.9)):
+        self.fills, self.otherwise, self.tried, self.painted = fills, otherwise, [], []
         monkeypatch.setattr(fitting, "render_to_string", lambda _, context: str(context["share"]))
         monkeypatch.setattr(fitting, "write_pdf", self.write)
 
     def write(self, source, *, is_wanted, is_frozen):
-        share = float(source.html)
-        self.tried.append(share)
-        if not is_wanted(self.fills[share]):
+        way = (float(source.html), fitting.LESS_AIR in source.style)
+        self.tried.append(way)
+        if not is_wanted(self.fills.get(way, self.otherwise)):
             return None
-        self.painted.append(share)
-        return share
+        self.painted.append(way)
+        return way
 
-    def fit(self, wording=2, kind="screen"):
+    def fit(self, wording=3, kind="screen"):
         context = {
             **dict.fromkeys(
                 ("measurement_tables", "yarn_tables", "instructions", "photos", "schematics"), ()
@@ -89,38 +89,62 @@ class Layouts:
 
 
 FULL, SPARSE, WORST = (0.9, 0.9), (0.4, 0.9), (0.4, 0.3, 0.9)
+AS_USUAL, AIRLESS, SMALL, CLOSE = (USUAL, False), (USUAL, True), (SMALLER, False), (SNUG, True)
 
 
 @pytest.mark.parametrize(
     ("fills", "tried"),
     [
-        ((FULL, WORST), 1),
-        ((SPARSE, FULL), 2),
-        ((WORST, SPARSE), 2),
-        ((SPARSE, WORST), 3),  # the first is better, and laid out again
+        ({AS_USUAL: FULL}, [AS_USUAL]),
+        # A page that is too empty asks for smaller drawings,
+        ({AS_USUAL: SPARSE, SMALL: FULL}, [AS_USUAL, SMALL]),
+        ({AS_USUAL: WORST, CLOSE: FULL}, [AS_USUAL, SMALL, CLOSE]),
+        # a few lines alone on the last one for less air.
+        ({AS_USUAL: (0.9, 0.05), AIRLESS: FULL}, [AS_USUAL, AIRLESS]),
+        ({AS_USUAL: (0.9, 0.05), CLOSE: FULL}, [AS_USUAL, AIRLESS, CLOSE]),
+        ({AS_USUAL: (0.9, 0.1)}, [AS_USUAL]),
+        # The best of all is kept, laid out again to be painted where it is not the last.
+        ({AS_USUAL: WORST, SMALL: SPARSE, CLOSE: WORST}, [AS_USUAL, SMALL, CLOSE, SMALL]),
+        ({}, [AS_USUAL, SMALL, CLOSE]),
     ],
 )
-def test_pages_are_set_more_snugly_until_they_are_full_and_painted_once(monkeypatch, fills, tried):
-    layouts = Layouts(monkeypatch, dict(zip((USUAL, SNUG), fills, strict=True)))
+def test_pages_are_set_closer_until_they_are_full_and_painted_once(monkeypatch, fills, tried):
+    layouts = Layouts(monkeypatch, fills)
     kept = layouts.fit()
-    assert len(layouts.tried) == tried
-    assert layouts.painted == [kept]
-    assert kept == (USUAL, SNUG)[tried == 2]
+    assert layouts.tried == tried
+    assert layouts.painted == [kept] == [tried[-1]]
 
 
 def test_large_print_is_tried_once_more_with_how_to_read_before_the_drawings(monkeypatch):
-    layouts = Layouts(monkeypatch, dict.fromkeys((USUAL, SNUG), SPARSE))
-    layouts.fit(wording=3, kind="large")
-    assert layouts.tried.count(SNUG) == 2
-    before = Layouts(monkeypatch, dict.fromkeys((USUAL, SNUG), SPARSE))
+    layouts = Layouts(monkeypatch, {})
+    layouts.fit(kind="large")
+    assert layouts.tried.count(CLOSE) == 2
+    before = Layouts(monkeypatch, {})
     before.fit(wording=2, kind="large")
-    assert before.tried.count(SNUG) == 1
+    assert before.tried.count(CLOSE) == 1
+
+
+@pytest.mark.parametrize(
+    ("first", "close", "tried"),
+    [
+        (FULL, WORST, [AS_USUAL]),
+        (SPARSE, FULL, [AS_USUAL, CLOSE]),
+        (WORST, SPARSE, [AS_USUAL, CLOSE]),
+        (SPARSE, WORST, [AS_USUAL, CLOSE, AS_USUAL]),
+        ((0.9, 0.13), FULL, [AS_USUAL, CLOSE]),
+        ((0.9, 0.14), FULL, [AS_USUAL]),
+    ],
+)
+def test_pages_of_the_second_wording_are_tried_as_they_always_were(monkeypatch, first, close, tried):
+    layouts = Layouts(monkeypatch, {AS_USUAL: first, CLOSE: close})
+    layouts.fit(wording=2)
+    assert layouts.tried == tried
 
 
 def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch):
-    layouts = Layouts(monkeypatch, dict.fromkeys((USUAL, SNUG), SPARSE))
-    assert layouts.fit(wording=1) == USUAL
-    assert set(layouts.tried) == {USUAL}
+    layouts = Layouts(monkeypatch, {})
+    assert layouts.fit(wording=1) == AS_USUAL
+    assert set(layouts.tried) == {AS_USUAL}
 
 
 @pytest.mark.parametrize(
