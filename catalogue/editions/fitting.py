@@ -37,6 +37,12 @@ LESS_AIR = (
     " .close.for-one:not(.large) { line-height: 1.33 !important }"
     " .close.for-one:not(.large) h2 { margin-top: 0.6rem !important }"
 )
+# A group of sizes begins on a page of its own, unless the page before is left too empty: then a page on which
+# one begins has no sizes at its head.
+RUNNING_ON = (
+    ".size-group { break-before: auto !important }"
+    " @page { @top-left { content: element(head-sizes, first-except) !important } }"
+)
 PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
 LINES_OF_A_LONG_BOOKLET = 195
 CHARACTERS_A_LINE = 85
@@ -53,11 +59,21 @@ Fills = Sequence[float]
 
 @dataclass(frozen=True)
 class Way:
-    """A way to set an edition: how large its pieces are, how close its lines, what stands before them."""
+    """A way to set an edition: pieces in a share of their room, lines closer, "How to read" before pieces.
+
+    Groups of sizes may begin where the one before ends.
+    """
 
     share: float
     has_less_air: bool = False
     is_read_early: bool = False
+    runs_on: bool = False
+
+    @property
+    def style(self) -> str:
+        """What it changes in the style of all pages."""
+        kinds = ((self.has_less_air, LESS_AIR), (self.runs_on, RUNNING_ON))
+        return "".join(f" {style}" for holds, style in kinds if holds)
 
 
 class FittedBooklet:
@@ -113,9 +129,12 @@ class FittedBooklet:
         snug = Way(SNUG, has_less_air=True)
         if self.is_wide:
             return [snug]
-        first = Way(USUAL if is_last_alone else SMALLER, has_less_air=is_last_alone)
-        early = [replace(snug, is_read_early=True)] if self.is_close_large else []
-        return [first, snug, *early]
+        runs_on = bool(self.context["groups"])
+        first = Way(USUAL if is_last_alone or runs_on else SMALLER, has_less_air=is_last_alone)
+        is_early = runs_on or self.context["is_read_early"] or not self.is_close_large
+        early = [] if is_early else [replace(snug, is_read_early=True)]
+        ways = [first, Way(SMALLER, has_less_air=True), snug, *early]
+        return [replace(way, runs_on=runs_on) for way in ways]
 
     def _write(self, way: Way, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
         """Set in one way, once more where the list of contents was misjudged; None where it isn't wanted."""
@@ -145,7 +164,7 @@ class FittedBooklet:
         source = PageSource(
             html,
             self.files,
-            f"{self.style} {LESS_AIR}" if way.has_less_air else self.style,
+            f"{self.style}{way.style}",
             self.identity,
             in_greys=self.context["print"] == "saving",
             has_loose_drawings=not self.is_first_wording,

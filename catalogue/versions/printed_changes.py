@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from math import nan
 from typing import Any, cast
 
-from catalogue.versions.changed_sentences import changed_sentences, for_size
+from catalogue.versions.changed_sentences import changed_sentences, for_sizes, without_other_sizes
 from catalogue.versions.changes import MORE_WEIGHT, Changes, EntryChange, NumberChange, WordChange
 from catalogue.versions.records import Record
 from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING, WIDE_WORDING
@@ -43,6 +43,12 @@ class PrintedChanges:
     changed_numbers: int
     words: list[WordChange]
     sentences: tuple[SentenceChange, ...] = ()
+    concerns: str = ""
+
+    @property
+    def tells_nothing(self) -> bool:
+        """Whether nothing has changed for the sizes of the edition."""
+        return not self.changed_numbers and not self.sentences
 
 
 def printed_changes(
@@ -64,19 +70,28 @@ def printed_changes(
         return PrintedChanges(str(frozen["since"]), rows, count, changes.words)
     rows = [replace(row, label=in_terms(row.label)) for row in rows]
     told = tuple(_sentences(changes.words, record["results"]["sizes"], sizes, in_terms))
-    return PrintedChanges(str(frozen["since"]), rows, count, changes.words, told)
+    concerns = "for this size" if len(sizes) == 1 else "for these sizes"
+    is_whole = len(sizes) == len(record["results"]["sizes"])
+    return PrintedChanges(
+        str(frozen["since"]), rows, count, changes.words, told, "" if is_whole else concerns
+    )
 
 
 def _sentences(
     words: Sequence[WordChange], every: Sequence[str], sizes: Sequence[str], in_terms: Callable[[str], str]
 ) -> Iterator[SentenceChange]:
-    """Whole sentences, old and new; of an edition of one size with its numbers alone, where they differ."""
-    place = list(every).index(sizes[0]) if len(sizes) == 1 and sizes[0] in every else None
+    """Whole sentences, old and new; of what concerns the sizes of an edition, with their numbers alone."""
+    kept = [place for place, size in enumerate(every) if size in sizes]
+
+    def told(text: str) -> str:
+        """What concerns these sizes."""
+        if len(kept) == len(every):
+            return text
+        return for_sizes(without_other_sizes(text, kept, every), kept, len(every))
+
     for change in words:
-        for pair in changed_sentences(change.pieces):
-            old, new = (
-                in_terms(text if place is None else for_size(text, place, len(every))) for text in pair
-            )
+        for pair in changed_sentences(change.pieces, told):
+            old, new = (in_terms(text) for text in pair)
             if old != new:
                 yield SentenceChange(in_terms(change.section), change.step, old, new)
 

@@ -180,7 +180,8 @@ def _in_groups(document: dict[str, Any]) -> dict[str, Any]:
     """A pattern file whose sizes are printed by groups, as even as can be."""
     sizes = document["sizes"]
     runs = [sizes[part] for part in size_groups(sizes, MOST_SIZES_OF_A_GROUP)]
-    return {**document, "size_groups": [{"label": f"{run[0]} to {run[-1]}", "sizes": run} for run in runs]}
+    groups = [{"label": f"{run[0]} to {run[-1]}", "sizes": run} for run in runs]
+    return {**document, "title": f"{document['title']} by groups", "size_groups": groups}
 
 
 def _start(construction: Construction) -> Start:

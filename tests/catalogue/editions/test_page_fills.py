@@ -72,7 +72,7 @@ class Layouts:
         self.painted.append(way)
         return way
 
-    def fit(self, wording=3, kind="screen"):
+    def fit(self, wording=3, kind="screen", groups=()):
         context = {
             **dict.fromkeys(
                 ("measurement_tables", "yarn_tables", "instructions", "photos", "schematics"), ()
@@ -80,16 +80,18 @@ class Layouts:
             "wording": wording,
             "print": kind,
             "is_for_one": True,
+            "is_read_early": False,
             "copy_for": "",
             "head_line": "M",
-            "groups": [],
+            "groups": groups,
             "share": 1.0,
         }
         return FittedBooklet(context, {}, "A4", "0" * 32, lambda share: {"share": share}).written()
 
 
 FULL, SPARSE, WORST = (0.9, 0.9), (0.4, 0.9), (0.4, 0.3, 0.9)
-AS_USUAL, AIRLESS, SMALL, CLOSE = (USUAL, False), (USUAL, True), (SMALLER, False), (SNUG, True)
+AS_USUAL, AIRLESS, SMALL = (USUAL, False), (USUAL, True), (SMALLER, False)
+CLOSER, CLOSE = (SMALLER, True), (SNUG, True)
 
 
 @pytest.mark.parametrize(
@@ -98,14 +100,17 @@ AS_USUAL, AIRLESS, SMALL, CLOSE = (USUAL, False), (USUAL, True), (SMALLER, False
         ({AS_USUAL: FULL}, [AS_USUAL]),
         # A page that is too empty asks for smaller drawings,
         ({AS_USUAL: SPARSE, SMALL: FULL}, [AS_USUAL, SMALL]),
-        ({AS_USUAL: WORST, CLOSE: FULL}, [AS_USUAL, SMALL, CLOSE]),
+        ({AS_USUAL: WORST, CLOSE: FULL}, [AS_USUAL, SMALL, CLOSER, CLOSE]),
         # a few lines alone on the last one for less air.
         ({AS_USUAL: (0.9, 0.05), AIRLESS: FULL}, [AS_USUAL, AIRLESS]),
-        ({AS_USUAL: (0.9, 0.05), CLOSE: FULL}, [AS_USUAL, AIRLESS, CLOSE]),
+        ({AS_USUAL: (0.9, 0.05), CLOSE: FULL}, [AS_USUAL, AIRLESS, CLOSER, CLOSE]),
         ({AS_USUAL: (0.9, 0.1)}, [AS_USUAL]),
         # The best of all is kept, laid out again to be painted where it is not the last.
-        ({AS_USUAL: WORST, SMALL: SPARSE, CLOSE: WORST}, [AS_USUAL, SMALL, CLOSE, SMALL]),
-        ({}, [AS_USUAL, SMALL, CLOSE]),
+        (
+            {AS_USUAL: WORST, SMALL: SPARSE, CLOSER: WORST, CLOSE: WORST},
+            [AS_USUAL, SMALL, CLOSER, CLOSE, SMALL],
+        ),
+        ({}, [AS_USUAL, SMALL, CLOSER, CLOSE]),
     ],
 )
 def test_pages_are_set_closer_until_they_are_full_and_painted_once(monkeypatch, fills, tried):
@@ -139,6 +144,18 @@ def test_pages_of_the_second_wording_are_tried_as_they_always_were(monkeypatch, 
     layouts = Layouts(monkeypatch, {AS_USUAL: first, CLOSE: close})
     layouts.fit(wording=2)
     assert layouts.tried == tried
+
+
+def test_groups_of_sizes_begin_where_the_one_before_ends_where_a_page_would_be_too_empty(monkeypatch):
+    styles = []
+    layouts = Layouts(monkeypatch, {})
+    write = layouts.write
+    monkeypatch.setattr(
+        fitting, "write_pdf", lambda source, **known: styles.append(source.style) or write(source, **known)
+    )
+    layouts.fit(groups=["Baby", "Adult"])
+    assert layouts.tried == [AS_USUAL, AS_USUAL, CLOSER, CLOSE]
+    assert [fitting.RUNNING_ON in style for style in styles] == [False, True, True, True]
 
 
 def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch):
