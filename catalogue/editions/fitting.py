@@ -33,7 +33,8 @@ USUAL, SMALLER, SNUG = 1.0, 0.7, 0.42
 LESS_AIR = (
     ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
     " .close.saving { line-height: 1.33 !important }"
-    " .close.screen:not(.for-one) { line-height: 1.43 !important }"
+    " .close.screen:not(.for-one) { line-height: 1.41 !important }"
+    " .close.large { line-height: 1.23 !important }"
     " .close.for-one:not(.large) { line-height: 1.33 !important }"
     " .close.for-one:not(.large) h2 { margin-top: 0.6rem !important }"
 )
