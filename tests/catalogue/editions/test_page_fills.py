@@ -60,13 +60,14 @@ class Layouts:
     """Answers for the renderer: how full pages are, by the way in which they are set."""
 
     def __init__(self, monkeypatch, fills, otherwise=(0.4, 0.9)):
-        self.fills, self.otherwise, self.tried, self.painted = fills, otherwise, [], []
+        self.fills, self.otherwise, self.tried, self.painted, self.styles = fills, otherwise, [], [], []
         monkeypatch.setattr(fitting, "render_to_string", lambda _, context: str(context["share"]))
         monkeypatch.setattr(fitting, "write_pdf", self.write)
 
     def write(self, source, *, is_wanted, is_frozen):
         way = (float(source.html), fitting.LESS_AIR in source.style)
         self.tried.append(way)
+        self.styles.append(source.style)
         if not is_wanted(self.fills.get(way, self.otherwise)):
             return None
         self.painted.append(way)
@@ -147,15 +148,10 @@ def test_pages_of_the_second_wording_are_tried_as_they_always_were(monkeypatch, 
 
 
 def test_groups_of_sizes_begin_where_the_one_before_ends_where_a_page_would_be_too_empty(monkeypatch):
-    styles = []
     layouts = Layouts(monkeypatch, {})
-    write = layouts.write
-    monkeypatch.setattr(
-        fitting, "write_pdf", lambda source, **known: styles.append(source.style) or write(source, **known)
-    )
     layouts.fit(groups=["Baby", "Adult"])
     assert layouts.tried == [AS_USUAL, AS_USUAL, CLOSER, CLOSE]
-    assert [fitting.RUNNING_ON in style for style in styles] == [False, True, True, True]
+    assert [fitting.RUNNING_ON in style for style in layouts.styles] == [False, True, True, True]
 
 
 def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch):

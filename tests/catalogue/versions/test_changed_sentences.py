@@ -106,6 +106,7 @@ def changed_record():
 )
 def test_an_edition_tells_of_the_changes_of_its_sizes_alone(sizes, numbers, sentences):
     told = printed_changes(changed_record(), "cm", sizes)
+    assert told is not None
     assert told.changed_numbers == numbers
     assert [(one.old, one.new) for one in told.sentences] == sentences
 
