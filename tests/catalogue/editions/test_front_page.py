@@ -155,7 +155,7 @@ def test_girths_go_together_by_whole_words_of_the_same_place(body, label, finds)
 def pair_with(eases):
     """Whom a garment fits whose ease is so many mm in each size."""
     facts = facts_with()
-    found = present(size_pair(facts))
+    found = present(size_pair(facts, PrintForm()))
     bodies = tuple(500.0 for _ in eases)
     return facts, replace(found, body_mm=bodies, finished_mm=tuple(500.0 + ease for ease in eases))
 

@@ -15,7 +15,7 @@ from tests.catalogue.builders import make_pattern, make_record
 
 pytestmark = pytest.mark.django_db
 STEPS = ("With the smaller hook, then the smaller hook.", "Take the larger hook.")
-ASKED = PrintedSection("Neck", "", tuple(map(SafeString, STEPS)))
+ASKED = PrintedSection("Neck", "", tuple(map(SafeString, STEPS)), ("0.0", "0.1"))
 
 
 @pytest.fixture
