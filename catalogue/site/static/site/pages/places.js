@@ -17,7 +17,30 @@ function count() {
   total.textContent = `${least} ${places} needed; with spares there ${all === 1 ? "is" : "are"} ${all} in all.`;
 }
 
+// One line above the sizes fills them all; whoever wants other numbers changes single sizes after it.
+function offerEverySize() {
+  const every = fields("at_least")[0].closest(".field-row").cloneNode(true);
+  for (const [name, words] of [
+    ["at_least", "Every size: at least"],
+    ["at_most", "Every size: at most"],
+  ]) {
+    const field = every.querySelector(`input[name^="${name}_"]`);
+    field.closest("div").querySelector("label").replaceChildren(words);
+    every.querySelector(`label[for="${field.id}"]`).htmlFor = `every_${name}`;
+    field.id = `every_${name}`;
+    for (const said of ["name", "value", "required", "aria-describedby"]) field.removeAttribute(said);
+    field.addEventListener("input", () => {
+      for (const one of fields(name)) one.value = field.value;
+      count();
+    });
+  }
+  for (const wrong of every.querySelectorAll(".invalid-feedback")) wrong.remove();
+  for (const field of every.querySelectorAll(".is-invalid")) field.classList.remove("is-invalid");
+  fields("at_least")[0].closest(".field-row").before(every);
+}
+
 if (total) {
+  offerEverySize();
   document.addEventListener("input", (event) => {
     if (event.target.name?.startsWith("at_")) count();
   });
