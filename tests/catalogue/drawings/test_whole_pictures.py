@@ -237,7 +237,7 @@ def test_other_pieces_are_as_large_as_they_can_be_without_those_of_the_whole():
     label = {
         "name": "label",
         "label": "Corner label",
-        "outline": [["0", "0"], ["8 cm", "0"], ["8 cm", "6 cm"], ["0", "6 cm"]],
+        "outline": [["0", "0"], ["7 cm", "0"], ["7 cm", "5 cm"], ["0", "5 cm"]],
         "dimensions": [],
     }
     parts = parts_of({**document, "pieces": [*document["pieces"], label]})

@@ -535,7 +535,7 @@ def test_what_a_construction_settled_is_told_apart_and_each_reason_can_be_asked_
     assert "settled by the construction</a>, not by a person" in sign
     address = reverse("technical_edit", args=[pattern.slug])
     page = client.get(address).content.decode()
-    assert "Exceptions of the construction, not of a person: " in page
+    assert "Exceptions that the construction brought, and nobody has settled: " in page
     assert f'{address}?place=values.chest#ask"' in page
     asking = client.get(address, {"place": "values.chest"}).content.decode()
     assert '<option value="values.chest" selected>' in asking
