@@ -87,10 +87,10 @@ class Ground:
 
     @property
     def units(self) -> str:
-        """The units of lengths in the order in which they stand."""
-        return " / ".join(
-            one.unit for one in self.edition.in_order(printed_lists("length", [], self.edition.units))
-        )
+        """The units of lengths in the order in which they stand; inches in full, which "in" comes before."""
+        in_full = {} if self.is_wide else {"in": "inches"}
+        lists = self.edition.in_order(printed_lists("length", [], self.edition.units))
+        return " / ".join(in_full.get(one.unit, one.unit) for one in lists)
 
     def on_line(self, line: "MeasuredLine") -> str:
         """The length that stands in a drawing, without its unit; "" where the sizes that are kept differ."""

@@ -23,6 +23,7 @@ from catalogue.editions.needs import aid_lines, gauge_lines, tool_lines, yarn_li
 from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.sources import Source, split_table
+from catalogue.editions.substitutes import substitute_lines
 from catalogue.editions.terms import printed_abbreviations, term_pairs
 from catalogue.editions.tool_sizes import with_tool_sizes
 from catalogue.helps.showing import helps_of
@@ -32,7 +33,7 @@ from catalogue.practice.showing import ShownPiece, shown_piece
 from catalogue.versions.freezing import NO_VERSION
 from catalogue.versions.frozen_practice import record_piece
 from catalogue.versions.printed_changes import printed_changes
-from catalogue.versions.records import Record, read_time
+from catalogue.versions.records import Record, read_day
 from grading.core.instructions.spelling import spelled
 from grading.core.instructions.steps import print_words, when_label
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
@@ -81,7 +82,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     drawn = drawn_parts(source)
     instructions = [one for group in drawn["groups"] for one in group["instructions"]]
     instructions = instructions or instructions_of(source)
-    frozen_on = read_time(record["frozen_on"])
+    frozen_on = read_day(record)
     lines = [(label, sizes_line(part)) for label, part in source.groups]
     bought = tables_by_group(source, yarn_tables)
     return {
@@ -109,7 +110,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
             [(name, (choice,)) for name, choice in source.edition.chosen], source.facts.pattern
         ),
         "yarns": list(yarn_lines(source)),
-        "ended": record.get("ended_yarns", ()),
+        "ended": [*record.get("ended_yarns", ()), *lines_by_group(source, substitute_lines)],
         "yarn_tables": bought,
         "yarn_note": yarn_words(source, bought),
         "tools": lines_by_group(source, tool_lines),

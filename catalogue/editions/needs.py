@@ -66,12 +66,28 @@ def yarn_tables(source: Source) -> Iterator[PageTable]:
 
 def yarn_words(source: Source, tables: Sequence[PageTable]) -> str:
     """What stands below the tables of yarn."""
-    adds = any(
-        words.startswith("Add to ")
-        for table in tables
-        for words in (*table.sizes, *(row.label for row in table.rows))
+    heads = [head for table in tables for head in (*table.sizes, *(row.label for row in table.rows))]
+    added = [head.removeprefix("Add to ").split(" for ", 1) for head in heads if head.startswith("Add to ")]
+    sums = [head.split(" with ", 1) for head in heads if _SUM.match(head)]
+    return yarn_note(
+        source.facts.pattern,
+        source.edition.units,
+        adds=any(not _is_told(letter, choice, added, sums) for letter, choice in added),
+        sums=bool(sums),
     )
-    return yarn_note(source.facts.pattern, adds=adds)
+
+
+# The head of what is bought with additions: a colour by its letter, and what is chosen.
+_SUM = re.compile(r"\w+ with ")
+
+
+def _is_told(letter: str, choice: str, added: Sequence[Sequence[str]], sums: Sequence[Sequence[str]]) -> bool:
+    """Whether a sum with this addition alone is told, so that nobody has to add it."""
+    others = [other for to, other in added if to == letter and other != choice]
+    return any(
+        to == letter and choice in chosen and not any(other in chosen for other in others)
+        for to, chosen in sums
+    )
 
 
 def _columns_across(source: Source) -> int:

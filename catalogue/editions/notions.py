@@ -1,15 +1,19 @@
 """What else is needed beside yarn and tools: how many or how long, for which sizes and which choices."""
 
+import re
 from collections.abc import Sequence
 from math import isnan, nan
 
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import NotionEntry
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import number_list, print_value, printed_lists
+from grading.core.printing.numbers import MM_PER_INCH, half_up, number_list, print_value, printed_lists
 from grading.core.printing.wording import listed, size_names
+
+_IN_MM = re.compile(r"\d+(?:\.\d+)? ?mm")
+_EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 
 
 def notion_lines(facts: Facts, edition: PrintForm, kept: Sequence[int]) -> list[str]:
@@ -35,8 +39,16 @@ def _line(notion: NotionEntry, facts: Facts, edition: PrintForm, kept: Sequence[
         names = listed(size_names(needing, facts.voice(edition, tuple(needing))))
         conditions.append(f"size{'s' if needing[1:] else ''} {names} only")
     told = "; ".join(one for one in conditions if one)
-    words = f"{amount} {notion.label}" + (f", {notion.size}" if notion.size else "")
+    words = f"{amount} {notion.label}" + (f", {_size(notion.size, facts, edition)}" if notion.size else "")
     return f"{words} ({told})" if told else words
+
+
+def _size(typed: str, facts: Facts, edition: PrintForm) -> str:
+    """A size as typed; one in mm with its inches, to the eighth, where the edition has no centimetres."""
+    if facts.pattern.wording <= WIDE_WORDING or edition.units != "in" or not _IN_MM.fullmatch(typed):
+        return typed
+    whole, eighths = divmod(round(half_up(float(typed.removesuffix("mm")) / MM_PER_INCH, 1 / 8) * 8), 8)
+    return f"{typed} ({whole or ''}{_EIGHTHS[eighths] if eighths or whole else '⅛'} in)"
 
 
 def _amount(

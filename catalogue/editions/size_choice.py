@@ -88,8 +88,10 @@ def choosing_words(pair: SizePair, facts: Facts, edition: PrintForm, kept: Seque
         if facts.pattern.wording > WIDE_WORDING:
             return f"This size fits a {body} of {around}, with {ease} of ease."
         return f"This size is made for: {body} {around}. Its ease there is {ease}."
+    is_old = facts.pattern.wording <= WIDE_WORDING
+    told = f", {ease} in this garment" if is_old else f" of this garment, {ease}"
     return (
-        f"Take your own measurement ({body}) and add the ease, {ease} in this garment. Choose the size whose "
+        f"Take your own measurement ({body}) and add the ease{told}. Choose the size whose "
         f"finished measurement ({finished}) is nearest to the sum. Between two sizes, the smaller one fits "
         "closer and the larger one looser."
     )

@@ -56,18 +56,25 @@ def yarn_blocks(
             yield "", rows
 
 
-def yarn_note(pattern: PatternFile, *, adds: bool = False) -> str:
+def yarn_note(pattern: PatternFile, units: Units = "cm", *, adds: bool = False, sums: bool = False) -> str:
     """What amounts of yarn are: estimates, with the allowance that is in them where there is one.
 
-    Where choices add to a colour, how to add: balls are rounded up, grams are not.
+    Where a maker has to add what a choice takes, how: balls are rounded up, weights are not. Where sums are
+    told, why they can differ from their parts.
     """
     share = pattern.yarn_allowance
     with_more = f" and include an allowance of {round(share * 100, 2):g} %" if share else ""
     note = f"These amounts are estimates{with_more}. Buy enough of one dye lot."
-    if not adds or pattern.wording <= WIDE_WORDING:
+    if pattern.wording <= WIDE_WORDING:
         return note
+    if adds:
+        weight = "ounces" if units == "in" else "grams"
+        rule = "then divide by the weight of a ball and round up once."
+        note += f" To add a choice, add its {weight} first, {rule}"
     return (
-        f"{note} To add a choice, add its grams first, then divide by the weight of a ball and round up once."
+        f"{note} Sums are rounded once, so they can differ a little from their parts added up."
+        if sums
+        else note
     )
 
 

@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import isnan, nan
+from typing import Any
 
 import numpy as np
 from django.db.models import TextField
@@ -84,6 +85,26 @@ def ended_notes(names: Iterable[str], units: Units = "cm") -> list[str]:
 def draft_ended_notes(pattern: Pattern, document: Document) -> list[str]:
     """What makers are told of the yarns of a draft."""
     return [ended_words(one.yarn) for one in yarn_ends(pattern, document)]
+
+
+def draft_substitutes(pattern: Pattern, document: Document) -> list[dict[str, Any]]:
+    """The yarns to take for the colours of a draft whose own is no longer made, as a record keeps them."""
+    ends = [one.yarn for one in yarn_ends(pattern, document)]
+    chosen = dict(PatternYarn.objects.filter(pattern=pattern).values_list("colour", "yarn")) if ends else {}
+    return [
+        {
+            "colour": colour["colour"],
+            "name": yarn.substitute.name,
+            "put_up_g": float(yarn.substitute.put_up_g),
+            "length_per_100g_m": float(yarn.substitute.length_per_100g_m),
+            "old_length_per_100g_m": float(yarn.length_per_100g_m),
+        }
+        for yarn in ends
+        for colour in document.get("yarns", [])
+        if yarn.substitute and not yarn.substitute.is_ended
+        if chosen.get(colour["colour"], yarn.pk) == yarn.pk
+        if colour["colour"] in chosen or yarn.name in str(colour.get("label", ""))
+    ]
 
 
 def touched_by(yarn: Yarn) -> list[Touched]:

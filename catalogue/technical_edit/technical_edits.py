@@ -20,7 +20,18 @@ from catalogue.versions.records import Record, canonical, digest_of, read_record
 
 # What a version adds to a pattern; the state that an editor reads is all the rest.
 # What the count audit finds hangs on that rest alone; its reasons are the designer's.
-OF_A_VERSION = ("number", "kind", "note", "frozen_on", "url", "studio", "corrects", "changes", "count_audit")
+OF_A_VERSION = (
+    "number",
+    "kind",
+    "note",
+    "frozen_on",
+    "day",
+    "url",
+    "studio",
+    "corrects",
+    "changes",
+    "count_audit",
+)
 
 LONGEST_ASKED = 120
 # Blocking queries that were answered by the person who asked them.

@@ -10,10 +10,11 @@ from django.utils import timezone
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.instructions.count_reasons import count_record
-from catalogue.materials.ended_yarns import draft_ended_notes
+from catalogue.materials.ended_yarns import draft_ended_notes, draft_substitutes
 from catalogue.materials.tool_lengths import changed_lengths
 from catalogue.materials.yarns import chosen_shades
 from catalogue.models import Erratum, Pattern, Photo, Studio
+from catalogue.studio.clock import zone_of
 from catalogue.studio.public_address import public_address
 from catalogue.versions.changes import record_differences
 from catalogue.versions.frozen_helps import help_records
@@ -56,6 +57,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
     core = read_pattern(document)
     graded = grade(core)
     studio = Studio.objects.first()  # printed in the colophon
+    day = timezone.localdate(heading.at, zone_of(studio))
     record = {
         "format": "evenrow-version",
         "format_version": 1,
@@ -66,6 +68,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         "kind": heading.kind,
         "note": heading.note,
         "frozen_on": written_time(heading.at),
+        "day": day.isoformat(),  # the studio's, as its pages tell it; older records have none and print UTC's
         "url": public_address(studio),
         "studio": {"name": studio.name, "address": studio.address} if studio else {"name": "", "address": ""},
         "pattern": document,
@@ -82,9 +85,10 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
     if pictures := stitch_pictures(document):
         record["special_pictures"] = pictures
     if pattern.rights:  # older records have none, and print none
-        record["rights"] = rights_on(pattern, timezone.localdate(heading.at))
+        record["rights"] = rights_on(pattern, day)
     if ended := draft_ended_notes(pattern, document):
         record["ended_yarns"] = ended
+        record["substitutes"] = draft_substitutes(pattern, document)
     if practice := practice_record(pattern, core, graded):
         record["practice"] = practice
     record["corrects"] = [_corrected(one, record) for one in corrects]

@@ -5,7 +5,7 @@ import json
 import math
 import re
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
 from typing import Any
@@ -50,6 +50,11 @@ def written_time(moment: datetime) -> str:
 def read_time(written: str) -> datetime:
     """The moment of a record."""
     return datetime.strptime(written, "%Y-%m-%dT%H:%M:%SZ").replace(tzinfo=UTC)
+
+
+def read_day(record: Record) -> date:
+    """The day that a record is of: the studio's; in older records, which do not know it, that of UTC."""
+    return date.fromisoformat(record["day"]) if "day" in record else read_time(record["frozen_on"]).date()
 
 
 def texts_like_decimals(value: Any) -> Iterator[str]:

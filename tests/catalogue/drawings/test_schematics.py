@@ -165,6 +165,7 @@ def test_one_size_is_drawn_alone_with_its_numbers_on_the_lines():
     assert back.key[0].note == "all round; half of it is drawn"
     assert (back.piece.labels[0].text, back.piece.units) == ("105.5 round", "cm")
     assert "1 Chest 105.5 cm" in back.piece.frame.title
+    assert drawn(sample("brackenmere_pullover"), kept=[2], units="in")[0].piece.units == "inches"
 
 
 def test_left_hand_editions_mirror_work_that_is_never_turned_with_its_side_words():

@@ -111,7 +111,7 @@ def test_how_to_choose_a_size():
     facts = facts_with()
     pair = present(size_pair(facts, PrintForm()))
     assert choosing_words(pair, facts, PrintForm(), range(9)) == (
-        "Take your own measurement (bust girth) and add the ease, 9.5 to 13 cm in this garment. Choose "
+        "Take your own measurement (bust girth) and add the ease of this garment, 9.5 to 13 cm. Choose "
         "the size whose finished measurement (chest) is nearest to the sum. Between two sizes, the smaller "
         "one fits closer and the larger one looser."
     )
@@ -167,7 +167,7 @@ def pair_with(eases):
         ((-40.0, math.nan), "finished measurement (chest) is 4 cm less than yours."),
         ((-40.0, 0.0), "finished measurement (chest) is up to 4 cm less than yours."),
         ((-10.0, 20.0), "finished measurement (chest) is up to 1 cm less or up to 2 cm more than yours."),
-        ((10.0, 20.0), "add the ease, 1 to 2 cm in this garment."),
+        ((10.0, 20.0), "add the ease of this garment, 1 to 2 cm."),
     ],
 )
 def test_a_garment_that_is_smaller_than_the_body_is_chosen_without_a_sign(eases, words):

@@ -133,3 +133,19 @@ def test_all_sizes_of_the_jacket_keep_their_places(pages):
 def test_the_jacket_is_refused_nothing(db):
     document = sample("puffinbay_child")
     assert [one for one in grade(read_pattern(document)).findings if one.weight == "stop"] == []
+
+
+@pytest.mark.parametrize(
+    ("size", "units", "told"),
+    # By hand, to the eighth of an inch of 25.4 mm: 18 / 25.4 is 5.7 eighths, 15 / 25.4 4.7, 28 / 25.4 8.8.
+    [
+        ("18 mm", "in", "18 mm (¾ in)"),
+        ("15 mm", "in", "15 mm (⅝ in)"),
+        ("28 mm", "in", "28 mm (1⅛ in)"),
+        ("18 mm", "cm", "18 mm"),
+        ("18 mm (¾ in)", "in", "18 mm (¾ in)"),
+    ],
+)
+def test_a_size_in_mm_has_its_inches_where_there_are_no_centimetres(size, units, told):
+    [line] = lines_of([{"label": "buttons", "count": 3, "size": size}], units=units)
+    assert line == f"3 buttons, {told}"

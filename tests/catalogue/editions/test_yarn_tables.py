@@ -4,15 +4,18 @@ import json
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
+from unittest.mock import Mock
 
 import pytest
 
 from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
+from catalogue.editions.needs import yarn_words
 from catalogue.editions.yarn_tables import MOST_IN_FULL, MOST_TABLES, yarn_blocks, yarn_groups, yarn_note
 from grading.core.pattern.pattern import OptionEntry, PatternFile
-from grading.core.printing.size_rows import size_groups, sizes_across
+from grading.core.printing.edition import PrintForm
+from grading.core.printing.size_rows import PageTable, size_groups, sizes_across
 from tests.catalogue.builders import make_record
 
 GARMENTS = [
@@ -126,3 +129,26 @@ def test_garments_of_every_kind_can_be_printed(path, printed):
 )
 def test_an_allowance_is_told_in_per_cent_and_only_where_there_is_one(share, says):
     assert yarn_note(replace(pattern_with(), yarn_allowance=share)) == says
+
+
+SUMS = "Sums are rounded once, so they can differ a little from their parts added up."
+
+
+def noted(*heads, units="cm"):
+    """What stands below a table with these columns."""
+    source = Mock(facts=Mock(pattern=pattern_with()), edition=PrintForm(units=units))
+    return yarn_words(source, [PageTable(heads, ())])
+
+
+def test_a_maker_is_told_to_add_only_what_no_sum_tells():
+    """40 g and 15 g more make 55 g, and the column beside them tells 50: the rule would contradict it."""
+    both = noted("A", "Add to A for Brim: folded", "A with Brim: folded")
+    assert SUMS in both
+    assert "To add a choice" not in both
+    # Of two additions without a sum for each, a maker of one still adds.
+    some = noted("A", "Add to A for Belt: yes", "Add to A for Hood: yes", "A with Belt: yes and Hood: yes")
+    assert "To add a choice, add its grams first" in some
+    assert SUMS in some
+    assert SUMS not in noted("A", "Add to A for Belt: yes")
+    assert "add its ounces first" in noted("A", "Add to A for Belt: yes", units="in")
+    assert noted("A (Sleeves: long)") == yarn_note(pattern_with())

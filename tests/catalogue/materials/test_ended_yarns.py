@@ -1,17 +1,23 @@
 """A yarn that is no longer made: what to take in its place by weight and length, and whom that touches."""
 
+import math
+import re
 from datetime import timedelta
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from catalogue.editions.choices import home_choices
+from catalogue.editions.editions import edition_context, graded_as_frozen
+from catalogue.editions.sources import source_of
+from catalogue.editions.substitutes import substitute_lines
 from catalogue.materials.ended_yarns import ended_notes, ended_words, nearest_yarns, touched_by
 from catalogue.models import PatternYarn, Yarn
 from catalogue.versions.freezing import Heading, draft_record
 from grading.models import YarnNeed
 from tests.builders import make_person
-from tests.catalogue.builders import edit, make_pattern, make_version
+from tests.catalogue.builders import edit, make_pattern, make_record, make_version
 
 pytestmark = pytest.mark.django_db
 
@@ -201,3 +207,23 @@ def test_who_downloads_the_pdf_reads_that_its_yarn_is_no_longer_made(client):
     assert says in words(client.get(reverse("needs", args=[pattern.slug])))
     client.logout()
     assert says not in words(client.get(reverse("needs", args=[pattern.slug])))  # no PDF for everybody
+
+
+def test_the_next_version_tells_how_many_balls_of_the_other_yarn_each_size_takes(client):
+    yarn, pattern = make_yarn(length=220), make_pattern()
+    use(pattern, yarn)
+    end(client, yarn, ended_on="2026-03-02", substitute=make_yarn("Larkmoss Orrendale", 206).pk)
+    record = make_record(pattern)
+    needs = record["results"]["yarn"]
+    graded = graded_as_frozen(record)
+    source = source_of(record, graded, home_choices(record))
+    told = substitute_lines(source)
+    assert told
+    weights = [w for one in needs for w in one["colours"]["A"]["weight"]]
+    # The same length: a gram of the old yarn is 220 / 206 g of the other; balls of 50 g.
+    expected = {str(math.ceil(weight * 220 / 206 / 50 - 1e-9)) for weight in weights}
+    balls = {number for line in told for number in re.findall(r"\d+", line.rpartition(":")[2])}
+    assert balls == expected
+    assert all(line.startswith("A in Larkmoss Orrendale") for line in told)
+    printed = edition_context(record=record, graded=graded, choices=home_choices(record))["ended"]
+    assert printed[1:] == told

@@ -1,7 +1,7 @@
 """Canonical JSON: the same bytes for the same content, on any machine."""
 
 import hashlib
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta, timezone
 from decimal import Decimal
 
 import pytest
@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from catalogue.versions.records import (
     canonical,
     digest_of,
+    read_day,
     read_record,
     read_time,
     texts_like_decimals,
@@ -86,3 +87,9 @@ def test_times_are_written_in_utc_to_the_second():
     moment = datetime(2026, 3, 1, 1, 30, 5, 999, tzinfo=timezone(timedelta(hours=2)))
     assert written_time(moment) == "2026-02-28T23:30:05Z"
     assert read_time("2026-02-28T23:30:05Z") == datetime(2026, 2, 28, 23, 30, 5, tzinfo=UTC)
+
+
+def test_a_record_is_of_the_studios_day_and_an_older_one_of_that_of_utc():
+    moment = "2026-08-21T23:30:00Z"  # 00:30 of the next day in London, which has summer time
+    assert read_day({"frozen_on": moment, "day": "2026-08-22"}) == date(2026, 8, 22)
+    assert read_day({"frozen_on": moment}) == date(2026, 8, 21)

@@ -1,20 +1,24 @@
 """Publishing: one path, one number each, all or nothing, frozen for good."""
 
 import json
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from django.core.files.storage import default_storage
+from django.template import Context, Template
+from django.utils import timezone
 
 from catalogue.editions import editions
 from catalogue.editions import stored_files as files_of_editions
 from catalogue.editions.choices import home_choices
+from catalogue.editions.editions import edition_context, graded_as_frozen
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.rendering import Rendered
-from catalogue.models import Edition, Version
+from catalogue.models import Edition, Studio, Version
 from catalogue.publishing.obstacles import PublishingStop, in_the_way
 from catalogue.versions.changes import differences
-from catalogue.versions.freezing import record_pattern
+from catalogue.versions.freezing import Heading, draft_record, record_pattern
 from catalogue.versions.frozen_grades import frozen_graded
 from catalogue.versions.records import canonical, digest_of, read_record
 from catalogue.versions.versions import (
@@ -74,6 +78,18 @@ def version_order(pattern, part):
     from catalogue.drafts.documents import pattern_document
 
     return pattern_document(pattern)[part]
+
+
+def test_print_and_page_tell_the_same_day():
+    pattern = make_pattern()
+    Studio.objects.update_or_create(defaults={"name": "Larkmoss Studio", "time_zone": "Europe/London"})
+    # 23:30 in UTC is 00:30 of the next day in London, which has summer time; no request sets a zone here.
+    at = datetime(2026, 8, 21, 23, 30, tzinfo=UTC)
+    record = read_record(canonical(draft_record(pattern, Heading("1.0", "release", "", at))))
+    printed = edition_context(record=record, graded=graded_as_frozen(record), choices=home_choices(record))
+    assert printed["date"] == "22 August 2026"
+    with timezone.override("Europe/London"):
+        assert Template('{{ at|date:"j F Y" }}').render(Context({"at": at})) == printed["date"]
 
 
 def test_nothing_of_a_version_changes_when_the_draft_is_edited():
