@@ -36,6 +36,8 @@ SCALES = (2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60)
 # With its labels it goes across the page; so many smaller scales are tried.
 ACROSS_MM, SMALLER_SCALES = 162.0, 4
 AT_EDGE_MM = 3.0
+# Air beyond the end of a line: half of its stroke, and a little.
+HAIR_MM = 0.3
 # Numbers of this size hide a garment that is drawn smaller than it may be; smaller numbers less. Since the
 # third wording they stand beside it where they would.
 WHOLE_FROM_MM, LEAST_SHARE = 4.5, 2 / 3
@@ -124,8 +126,12 @@ def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> Garm
     title = f"The garment laid flat, size {size}. {told}"
     layers = [on_paper(one.edge) for one in worn]
     set_marks = _old_marks(stretches, type_mm) if ground.is_wide else told_marks(stretches, ground, layers)
+    labels = [_grown(one, 0.4 * type_mm) for one in set_marks.boxes]
+    drawn_lines = (
+        [] if ground.is_wide else [_grown(one, HAIR_MM) for one in _stretch_boxes(stretches, type_mm)]
+    )
     return GarmentPicture(
-        frame=_frame(np.concatenate(layers).max(axis=0), set_marks.boxes, type_mm, title.strip()),
+        frame=_frame(np.concatenate(layers).max(axis=0), [*labels, *drawn_lines], type_mm, title.strip()),
         size=size,
         choices=_choices(facts, edition, worn),
         layers=tuple(Layer(edge_path(edge), ALL) for edge in layers),
@@ -260,13 +266,25 @@ def _texts(facts: Facts, edition: PrintForm, value: str, kept: Sequence[int]) ->
     return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
 
 
+def _stretch_boxes(stretches: Sequence[Stretch], type_mm: float) -> Iterator[Box]:
+    """What lines take with their ticks, whichever way they run: a label may stand far from its line."""
+    for one in stretches:
+        points = np.array(_parts(one, type_mm)).reshape(-1, 2)
+        (left, top), (right, bottom) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+        yield left, top, right, bottom
+
+
 def _strokes(one: Stretch, type_mm: float) -> str:
     """A line with a tick at each end."""
+    return "".join(f"M{a[0]:.2f} {a[1]:.2f}L{b[0]:.2f} {b[1]:.2f}" for a, b in _parts(one, type_mm))
+
+
+def _parts(one: Stretch, type_mm: float) -> list[tuple[Points, Points]]:
+    """The line and its ticks, each from end to end."""
     along = one.end - one.start
     length = float(np.hypot(*along)) or 1.0
     tick = np.array([-along[1], along[0]]) / length * OVERSHOOT * type_mm
-    parts = [(one.start, one.end), (one.start - tick, one.start + tick), (one.end - tick, one.end + tick)]
-    return "".join(f"M{a[0]:.2f} {a[1]:.2f}L{b[0]:.2f} {b[1]:.2f}" for a, b in parts)
+    return [(one.start, one.end), (one.start - tick, one.start + tick), (one.end - tick, one.end + tick)]
 
 
 def _old_marks(stretches: Sequence[Stretch], type_mm: float) -> ToldMarks:
@@ -293,14 +311,19 @@ def _spots(one: Stretch, type_mm: float) -> list[Points]:
     return [*(one.start + along * share for share in SPOTS), *outside]
 
 
+def _grown(box: Box, by_mm: float) -> Box:
+    """A box with so much air on every side."""
+    return box[0] - by_mm, box[1] - by_mm, box[2] + by_mm, box[3] + by_mm
+
+
 def _frame(extent: Points, boxes: Sequence[Box], type_mm: float, title: str) -> Frame:
-    """The box of garment and labels."""
+    """The box of garment, labels and lines."""
     wide, high = extent.tolist()
-    room, air = 0.4 * type_mm, 0.6 * type_mm
+    air = 0.6 * type_mm
     box = (
-        min([-air, *(one[0] - room for one in boxes)]),
-        min([-air, *(one[1] - room for one in boxes)]),
-        max([wide + air, *(one[2] + room for one in boxes)]),
-        max([high + air, *(one[3] + room for one in boxes)]),
+        min([-air, *(one[0] for one in boxes)]),
+        min([-air, *(one[1] for one in boxes)]),
+        max([wide + air, *(one[2] for one in boxes)]),
+        max([high + air, *(one[3] for one in boxes)]),
     )
     return frame_of(box, title)

@@ -1,6 +1,5 @@
 """Joining: the pieces side by side, the same letter at edges that meet, and the rates of pick-ups."""
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from string import ascii_uppercase
@@ -9,16 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalogue.drawings.dimension_lines import DISC, SPOTS, free_spot
+from catalogue.drawings.join_words import both_lengths, joined_words, short_label
 from catalogue.drawings.nests import LETTER_WIDTH, Frame, edge_path, frame_of
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded, first_corner
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
-from grading.core.pattern.pattern import JoinEdge, JoinEntry, PickUpEntry, PieceEntry, PieceSide
-from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
+from grading.core.pattern.pattern import JoinEdge, JoinEntry, PieceEntry, PieceSide
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import number_list, printed_lists
-from grading.core.printing.wording import listed
 
 Points = NDArray[np.float64]
 
@@ -26,13 +24,6 @@ WIDEST_MM, HIGHEST_MM, GAP_MM = 160.0, 36.0, 7.0
 # Larger letters need larger pieces; the margins of large print are narrow.
 WIDEST_LARGE_MM, HIGHEST_LARGE_MM, LARGER_FROM_MM = 178.0, 48.0, 4.0
 STRAIGHT_MM = 2.0
-# What stands after the name of a piece in its label, such as "; the right mirrors it" or " (make 2)".
-# Labels of pieces that are there more than once, and what such a label says of which one is drawn.
-_MADE_OFTEN = re.compile(
-    r"\bmake \d|\bmirrors?\b|\bsleeve|\bpocket|\bmitten|\bcuff|^(?:one|left|right)\b", re.IGNORECASE
-)
-_ONE_OF = re.compile(r"^(?:one|left|right) ")
-_AFTERWARDS = re.compile(r"[;(]")
 
 
 @dataclass(frozen=True)
@@ -295,104 +286,11 @@ def _row(
     """A join in words, with its length in every size."""
     edition, kept = form
     lengths = graded.joins[join.name]
-    lists = edition.in_order(printed_lists("length", [float(mm) for mm in lengths.onto], edition.units))
-    told = " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
-    words = _joined_words(join, facts, edition)
     when = when_label(join.when, facts.pattern)
     label = facts.plain(join.label, edition)
     return JoinRow(
         letter,
         f"{label} ({when})" if when else label,
-        words,
-        told if np.isfinite(lengths.onto[list(kept)]).all() else "",
+        joined_words(join, facts, edition),
+        both_lengths(join, lengths, facts, form) if np.isfinite(lengths.onto[list(kept)]).all() else "",
     )
-
-
-def _joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:
-    """What is joined to what: sides of pieces by their names, pick-ups by their rates.
-
-    A length of the sheet is a strip or an edge that no drawing has: the join's own label names it. How often
-    a pick-up is there is told where it is not once for each edge that it is along.
-    """
-    picked = [
-        (one, edge.times) for edge in join.edges for one in facts.pattern.pick_ups if one.name == edge.edge
-    ]
-    sides = [f"the {words}" for edge in join.edges if (words := _side_words(edge, facts, edition))]
-    is_wide = facts.pattern.wording <= WIDE_WORDING
-    rate = _rate if is_wide else _rate_words
-    places = [f"the {_side_words(edge, facts, edition) or _length_words(edge, facts)}" for edge in join.onto]
-    onto = _listed(places) if is_wide or len(set(places)) < len(places) else listed(places)
-    if picked:
-        along = sum(edge.times for edge in join.onto)
-        rates = _listed(
-            [
-                rate(one) + (f" ({_times(times)})" if times > 1 and times != along else "")
-                for one, times in picked
-            ]
-        )
-        beside = f"{_listed(sides)} and stitches " if sides else ""
-        return f"{beside}picked up along {onto}, {rates}"
-    return f"{_listed(sides)} to {onto}" if sides else f"to {onto}"
-
-
-def _listed(words: Sequence[str]) -> str:
-    """Words one after another, each once, with how often it is there."""
-    counted = {word: words.count(word) for word in words}
-    return " and ".join(word if often == 1 else f"{word} ({often} times)" for word, often in counted.items())
-
-
-def _side_words(edge: JoinEdge, facts: Facts, edition: PrintForm) -> str:
-    """A side of a piece as people call it; empty for what is none."""
-    owner, _, side = edge.edge.rpartition(".")
-    if not owner:
-        return ""
-    piece = next((one for one in facts.pattern.pieces if one.name == owner), None)
-    whole = facts.plain(piece.label, edition) if piece else owner.replace("_", " ")
-    label = short_label(whole)
-    label = f"{label[:1].lower()}{label[1:]}"
-    name = side.replace("_", " ")
-    if facts.pattern.wording > WIDE_WORDING:
-        return f"{name} of {_piece_words(whole, label, edge.times)}"
-    often = f", {_times(edge.times)}" if edge.times > 1 else ""
-    return f"{name} of the {label}{often}"
-
-
-def _piece_words(whole: str, label: str, times: int) -> str:
-    """A piece in a sentence: “one front”, “each front”, “the body, back and front”, “the back, twice”."""
-    if times == 1:
-        return label if label.startswith("one ") else f"the {label}"
-    if " or " in label:
-        return f"the {label.replace(' or ', ' and ')}"
-    if _MADE_OFTEN.search(whole):
-        return f"each {_ONE_OF.sub('', label)}"
-    return f"the {label}, {_times(times)}"
-
-
-def _times(times: int) -> str:
-    """How often an edge is there."""
-    return "twice" if times == 2 else f"{times} times"
-
-
-def _length_words(edge: JoinEdge, facts: Facts) -> str:
-    """A length of the sheet, or a pick-up, that something is joined to."""
-    label = facts.labels.get(edge.edge, edge.edge.replace("_", " "))
-    label = label.removesuffix(", stitches")
-    return f"{label[:1].lower()}{label[1:]}"
-
-
-def short_label(label: str) -> str:
-    """A piece's label without what stands after it, such as “; the right mirrors it” or “ (make 2)”."""
-    return _AFTERWARDS.split(label)[0].strip()
-
-
-def _rate_words(picked: PickUpEntry) -> str:
-    """How many stitches are picked up in each of what, or for how many."""
-    each = {"row ends": "row end", "stitches": "stitch"}.get(picked.along)
-    return f"{picked.stitches} in each {each}" if picked.per == 1 and each else _rate(picked)
-
-
-def _rate(picked: PickUpEntry) -> str:
-    """How many stitches are picked up for how many of what."""
-    if picked.per > 1:
-        return f"{picked.stitches} for every {picked.per} {picked.along}"
-    return f"{picked.stitches} for each of the {picked.along}"

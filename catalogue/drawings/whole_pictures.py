@@ -7,7 +7,7 @@ from math import ceil
 import numpy as np
 
 from catalogue.drawings.found_lines import LEVEL_MM, found_lines, is_strip
-from catalogue.drawings.joining import short_label
+from catalogue.drawings.join_words import short_label
 from catalogue.drawings.laid_wholes import (
     PARTS,
     THUMB,

@@ -21,6 +21,7 @@ from catalogue.editions.for_one import measures_of_one, measures_told, with_boxe
 from catalogue.editions.glance import glance
 from catalogue.editions.needs import aid_lines, gauge_lines, tool_lines, yarn_lines, yarn_tables, yarn_words
 from catalogue.editions.notions import notion_lines
+from catalogue.editions.row_lines import with_lines
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.sources import Source, split_table
 from catalogue.editions.substitutes import substitute_lines
@@ -139,7 +140,8 @@ def instructions_of(source: Source, at: str = "") -> list[PrintedSection]:
     """The instructions of the sizes of an edition; what they lead to ends with a mark of the group."""
     links = {f"help {name}": f"#help-{number}" for name, number in source.facts.helps.items()}
     links |= {name: link + at for name, link in stitch_links(source.facts.pattern).items()}
-    return with_tool_sizes(render_instructions(source.facts, source.edition, source.across, links), source)
+    told = with_tool_sizes(render_instructions(source.facts, source.edition, source.across, links), source)
+    return with_lines(told, source)
 
 
 def sizes_line(source: Source) -> str:

@@ -170,14 +170,18 @@ def _whole(
     ]
     for chosen in combinations[-1:] if only_all else combinations:
         for group, start in _starts(ground, base, letter) if chosen else ():
-            told = [group] if group else []
-            told += [_label(ground, one) for one in chosen.items()]
+            told = listed([_label(ground, one) for one in chosen.items()])
             if texts := _texts(ground, ground.amounts({**start, **chosen})[letter], letter):
-                yield YarnColumn(f"{letter} with {listed(told)}", texts)
+                yield YarnColumn(
+                    f"{letter} ({group}) with {told}" if group else f"{letter} with {told}", texts
+                )
 
 
 def _label(ground: _Ground, choice: tuple[str, str]) -> str:
-    """One choice of an option, as it is told."""
+    """One choice of an option, as it is told: “Brim: folded”; a yes by what it is a yes to, “pockets”."""
+    option = next((one for one in ground.pattern.options if one.name == choice[0]), None)
+    if option and choice[1] == "yes" and ground.pattern.wording > WIDE_WORDING:
+        return f"{option.label[:1].lower()}{option.label[1:]}"
     return when_label([(choice[0], (choice[1],))], ground.pattern)
 
 

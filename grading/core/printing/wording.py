@@ -204,32 +204,41 @@ def rows_named(rows: Sequence[int], noun: str) -> str:
 
 
 def rows_spaced(rows: Sequence[int], noun: str) -> str:
-    """Name many rows: those that are evenly spaced by the first three and the last.
+    """Name many rows: those that are evenly spaced by their gap, the first and the last.
 
     Args:
         rows: Row numbers, one or more, rising.
         noun: "row" or "round".
 
     Returns:
-        As `rows_named` says up to 15 rows; more as "rows 1, 3, 5 … 173".
+        As `rows_named` says up to 15 rows; more by each gap, so that its change is seen.
 
     >>> rows_spaced(range(1, 175, 2), "row")
-    'rows 1, 3, 5 … 173'
+    'every 2nd row from 1 to 173'
+    >>> rows_spaced([*range(2, 67, 2), 70, 74], "round")
+    'every 2nd round from 2 to 66, then rounds 70 and 74'
     """
     if len(rows) <= MOST_NAMED:
         return rows_named(rows, noun)
-    parts, left = list[str](), list(rows)
+    parts, alone, left = list[str](), list[int](), list(rows)
     while left:
         gap = left[1] - left[0] if left[1:] else 1
         even = next((i for i in range(1, len(left)) if left[i] - left[i - 1] != gap), len(left))
         stretch, left = left[:even], left[even:]
-        if len(stretch) <= MOST_APART:
-            parts += [str(row) for row in stretch]
-        elif gap == 1:
-            parts.append(f"{stretch[0]} to {stretch[-1]}")
-        else:
-            parts.append(f"{', '.join(str(row) for row in stretch[:3])} … {stretch[-1]}")
-    return f"{noun}s {listed(parts)}"
+        is_short = len(stretch) <= MOST_APART
+        alone += stretch if is_short else []
+        if alone and not (is_short and left):
+            parts.append(_rows_apart(alone, noun))
+            alone = []
+        if not is_short:
+            every = f"every {noun}" if gap == 1 else f"every {ordinal(gap)} {noun}"
+            parts.append(f"{every} from {stretch[0]} to {stretch[-1]}")
+    return ", then ".join(parts)
+
+
+def _rows_apart(rows: Sequence[int], noun: str) -> str:
+    """Name each row by its number."""
+    return f"{noun}{'s' if rows[1:] else ''} {listed([str(row) for row in rows])}"
 
 
 def groups_in_order(gaps: Sequence[int], noun: str) -> str:

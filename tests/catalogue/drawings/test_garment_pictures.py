@@ -1,5 +1,6 @@
 """The garment put together from its pieces: each in its place, with measurements, order of work and joins."""
 
+import re
 from dataclasses import replace
 from itertools import combinations
 
@@ -152,11 +153,11 @@ def test_joins_have_letters_rates_and_lengths():
 @pytest.mark.parametrize(
     ("edges", "words"),
     [
-        ([("armhole_row_ends", 2)], "picked up {} (twice)"),
+        ([("armhole_row_ends", 2)], "picked up {} (on 2 edges)"),
         ([("armhole_row_ends", 1)], "picked up {}"),
         (
             [("armhole_row_ends", 3), ("front.side", 1)],
-            "the side of the front and stitches picked up {} (3 times)",
+            "the side of the front and stitches picked up {} (on 3 edges)",
         ),
     ],
 )
@@ -182,6 +183,8 @@ def test_a_pick_up_says_how_often_and_names_the_sides_beside_it(edges, words):
         ("cinderfell_raglan", "B", 3, "1 in each stitch"),
         ("cinderfell_raglan", "B", 2, "1 for each of the stitches"),
         ("puffinbay_child", "D", 3, "to the neck of each front and the neck of the back"),
+        ("puffinbay_child", "E", 3, "5 for every 6 row ends and 3 for every 2 row ends (on 2 edges)"),
+        ("puffinbay_child", "E", 2, "3 for every 2 row ends (2 times)"),
     ],
 )
 def test_an_edge_that_is_there_twice_is_told_of_each_piece(name, join, wording, words):
@@ -192,6 +195,45 @@ def test_an_edge_that_is_there_twice_is_told_of_each_piece(name, join, wording, 
         row.letter: row.words for row in joining_picture(facts, graded, PrintForm(), sizes, type_mm=3).rows
     }
     assert words in rows[join]
+
+
+def test_both_edges_are_told_where_one_is_longer_than_the_other():
+    # The hood as its own drawing tells it: 50 sts at 15 in 10 cm are 33.3 cm.
+    rows = {row.letter: row.length for row in joined("puffinbay_child").rows}
+    assert rows["D"] == (
+        "26.5 (26.5, 30.5, 30.5, 33.5, 33.5) cm spread evenly along 26.5 (26.5, 30.5, 30.5, 32.5, 32.5) cm"
+    )
+    assert rows["A"] == "21 (24.5, 24.5, 30, 33.5, 37) cm"
+    # The yoke is worked on from the neckband, and grows: the author lets the edges differ.
+    assert "spread" not in joined("cinderfell_raglan").rows[0].length
+    facts, graded = read("puffinbay_child")
+    facts = replace(facts, pattern=replace(facts.pattern, wording=2))
+    old = joining_picture(facts, graded, PrintForm(), range(6), type_mm=3).rows
+    assert {row.letter: row.length for row in old}["D"] == "26.5 (26.5, 30.5, 30.5, 32.5, 32.5) cm"
+
+
+def test_a_join_of_pieces_worked_from_side_to_side_names_both_of_its_edges():
+    pattern = begun("cuff-to-cuff")
+    graded = grade(pattern)
+    sizes = range(len(pattern.sizes))
+    picture = joining_picture(facts_of(pattern, graded), graded, PrintForm(), sizes, type_mm=3)
+    words = "the side of one front to the side of the back with half of each sleeve"
+    assert picture.rows[0].words == words
+
+
+@pytest.mark.parametrize("units", ["cm", "in"])
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_line_of_the_garment_is_cut_off_at_the_edge_of_the_drawing(name, units):
+    facts, graded = read(name)
+    for place in range(len(facts.pattern.sizes)):
+        picture = present(garment_picture(facts, graded, PrintForm(units=units), [place], type_mm=3))
+        left, top, wide, high = (float(number) for number in picture.frame.view_box.split())
+        spots = [spot.split() for spot in re.findall(r"[\d.-]+ [\d.-]+", picture.strokes)]
+        xs, ys = np.array(spots, dtype=float).T
+        assert left <= xs.min()
+        assert xs.max() <= left + wide
+        assert top <= ys.min()
+        assert ys.max() <= top + high
 
 
 def test_a_marker_stands_where_two_sides_meet_on_a_straight_edge():

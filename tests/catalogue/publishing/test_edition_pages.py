@@ -56,7 +56,9 @@ def test_work_in_the_round_is_told_in_rounds():
     text = " ".join(pages_of("cinderfell_raglan", sizes="M")).replace(
         " ,", ","
     )  # each row number has its box
-    assert "Work the increase round on rounds 2, 4, 6 … 34 and 38, 42, 46 … 62." in text
+    assert (
+        "Work the increase round on every 2nd round from 2 to 34, then every 4th round from 38 to 62." in text
+    )
     assert "on rows" not in text
 
 
