@@ -66,7 +66,8 @@ def untold_errata(version: Version) -> list[Erratum]:
     """What a release corrects, also by test versions since the release before, that no notice has told."""
     since = versions_told_by(version, _published(version.pattern_id))
     known = Erratum.objects.filter(corrected_in__in=since, notices=None)
-    return sorted(known.select_related("found_in"), key=reading_order)
+    known = known.select_related("found_in", "corrected_in").defer("corrected_in__record")
+    return sorted(known, key=reading_order)
 
 
 def versions_told_by(version: Version, published: Iterable[Version]) -> list[Version]:
@@ -89,14 +90,15 @@ def notices_about(erratum: Erratum) -> list[Notice]:
 def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = False) -> list[NoticeLetter]:
     """One letter for each older version that has something corrected: that somebody holds, or of all."""
     counts = _holder_counts(notice.version)
-    held = _older_versions(notice.version)
+    published = list(_published(notice.version.pattern_id))
+    held = {one.pk: one for one in published if one.order < notice.version.order}
     corrected = untold_errata(notice.version)
     found = {one.found_in.pk: read_record(one.found_in.record) for one in corrected if one.found_in}
     kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
     groups = [(one.number, one, counts.get(pk, 0)) for pk, one in kept]
     unknown = [(UNKNOWN, None, counts.get(None, 0))] if everybody or None in counts else []
     letters, before, newest = [], _told_errata(notice), _newest_that_corrects(notice.version, corrected)
-    earlier = _corrected_before(notice.version, found)
+    earlier = _corrected_before(notice.version, found, published)
     for number, one, holders in [*groups, *unknown]:
         text = one.record if one else ""
         applying = _applying(corrected, read_record(text) if text else None, found)
@@ -122,20 +124,22 @@ def _followed(
     return without_told(followed, len(applying))
 
 
-def _corrected_before(version: Version, found: dict[int, Record]) -> list[Erratum]:
+def _corrected_before(version: Version, found: dict[int, Record], published: list[Version]) -> list[Erratum]:
     """What was corrected up to the release before; the records in which it was found wrong come to `found`.
 
     Who still has an older version reads all its steps anew, and what each of them is about.
     """
-    now = versions_told_by(version, _published(version.pattern_id).defer("record"))
+    now, held = versions_told_by(version, published), {one.pk: one for one in published}
     known = Erratum.objects.filter(pattern_id=version.pattern_id, state="corrected").exclude(
         corrected_in__in=now
     )
     known = known.select_related("found_in", "corrected_in").defer("found_in__record", "corrected_in__record")
     earlier = [one for one in known if one.corrected_in and one.corrected_in.order < version.order]
     missing = {one.found_in_id for one in earlier if one.found_in_id} - found.keys()
-    records = Version.objects.filter(pk__in=missing).values_list("pk", "record")
-    found.update({pk: read_record(text) for pk, text in records})
+    found.update({pk: read_record(held[pk].record) for pk in missing & held.keys()})
+    if unread := missing - held.keys():
+        records = Version.objects.filter(pk__in=unread).values_list("pk", "record")
+        found.update({pk: read_record(text) for pk, text in records})
     return sorted(earlier, key=reading_order)
 
 
@@ -148,7 +152,7 @@ def _told_errata(notice: Notice) -> list[Erratum]:
     """What an earlier notice of this version has told of, or is telling."""
     earlier = notice.version.notices.filter(state__in=("sending", "stopped", "sent")).exclude(pk=notice.pk)
     told = Erratum.objects.filter(corrected_in=notice.version, notices__in=earlier)
-    return list(told.select_related("found_in").distinct())
+    return list(told.select_related("found_in", "corrected_in").defer("corrected_in__record").distinct())
 
 
 def notice_glance(notice: Notice) -> Seen:
