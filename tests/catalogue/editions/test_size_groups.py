@@ -115,8 +115,8 @@ def test_one_booklet_holds_all_groups_one_after_another_with_their_sizes_at_the_
     ]
     assert len(begins) == 3
     assert begins == sorted(begins)
-    # A group may begin on the last page of what stands before it; that page has no sizes at its head, nor has one
-    # that the next group's heading has just left, for want of room.
+    # A group may begin on the last page of what stands before it; that page has no sizes at its head,
+    # nor has one that the next group's heading has just left, for want of room.
     baby = pages[begins[0] + 1 : begins[1]]
     assert baby
     assert all("Baby: 6 m (12 m, 18 m)" in text for text in baby[:-1])
