@@ -22,6 +22,7 @@ from catalogue.studio.requests import form_page, person_of, whole_number
 from catalogue.studio.roles import designer_required, editor_required, is_editor, studio_required
 from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm, WithdrawForm
 from catalogue.technical_edit.left_open import left_open
+from catalogue.technical_edit.query_rows import place_of_row, query_about, row_choices, step_anchor
 from catalogue.technical_edit.settled import settled_of
 from catalogue.technical_edit.technical_edits import (
     CellsUnread,
@@ -47,13 +48,9 @@ from catalogue.technical_edit.work_lists import (
     Progress,
     WorkStep,
     mark_read,
-    place_of_row,
-    query_about,
     read_seen,
     reading_progress,
-    row_choices,
     seen_cells,
-    step_anchor,
     work_list,
     work_list_of_one_size,
 )

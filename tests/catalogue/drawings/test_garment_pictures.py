@@ -11,17 +11,15 @@ from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.joining import joining_picture
 from catalogue.drawings.work_orders import NOW, order_of_work
 from catalogue.drawings.worn_pieces import is_made, role_of, worn_pieces
-from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
-from grading.beginnings.constructions import constructions
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import draw_graded
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PieceEntry
 from grading.core.printing.edition import PrintForm
-from grading.sizes.tables import published_tables
 from tests.builders import sample
 from tests.catalogue.builders import SAMPLES
+from tests.catalogue.drawings.begun import begun
 from tests.present import present
 
 
@@ -213,7 +211,7 @@ def test_both_edges_are_told_where_one_is_longer_than_the_other():
 
 
 def test_a_join_of_pieces_worked_from_side_to_side_names_both_of_its_edges():
-    pattern = begun("cuff-to-cuff")
+    pattern = read_pattern(begun("cuff-to-cuff"))
     graded = grade(pattern)
     sizes = range(len(pattern.sizes))
     picture = joining_picture(facts_of(pattern, graded), graded, PrintForm(), sizes, type_mm=3)
@@ -279,24 +277,8 @@ def test_pieces_are_named_shortly_beside_each_other():
     assert len({one.y for one in joined("puffinbay_child").pieces}) == 1
 
 
-def begun(key):
-    construction, table = constructions()[key], published_tables()["yarn-woman"]
-    start = Start(
-        title=construction.name,
-        fabric=construction.fabrics[0],
-        table=table,
-        sizes=table.sizes,
-        swatch=BegunSwatch(18, 24, 14, 18, 24),
-        ease=construction.eases[construction.ease][0],
-        sample=table.sizes[3],
-        home_units="cm",
-        options=frozenset(),
-    )
-    return read_pattern(begun_document(construction, start))
-
-
 def test_a_set_in_sleeve_begins_at_the_underarm_and_ends_behind_the_body():
-    pattern = begun("set-in")
+    pattern = read_pattern(begun("set-in"))
     graded = grade(pattern)
     for place in range(len(pattern.sizes)):
         drawn = [
