@@ -7,6 +7,7 @@ from playwright.sync_api import expect
 from catalogue.models import Person
 from testing.models import Entry
 from tests.browser.test_tester_phone import cut, kept, open_chest, send, store_of
+from tests.browser.waiting import wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore::ResourceWarning")]
 
@@ -55,7 +56,7 @@ def test_erasing_takes_everything_from_the_phone_as_well(window, place):
     expect(page.get_by_text("answers that you typed and have not sent")).to_be_visible()
     page.get_by_role("button", name="Yes, erase everything about me").click()
     expect(page.get_by_role("heading", name="Everything about you is erased")).to_be_visible()
-    page.wait_for_function("async () => !(await caches.keys()).length")
+    wait_until(page, "async () => !(await caches.keys()).length")
     # What the page still asks for goes past the worker, and is not kept again.
     page.evaluate("async () => (await fetch(document.querySelector('link[rel=stylesheet]').href)).text()")
     assert page.evaluate("() => caches.keys()") == []

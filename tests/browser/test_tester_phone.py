@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 
 from testing.models import Entry, Remark, Result, ResultPhoto
 from tests.browser.looks import problems
+from tests.browser.waiting import wait_until
 from tests.catalogue.pictures import jpeg
 from tests.testing.builders import make_person
 
@@ -18,6 +19,9 @@ pytestmark = [
 ]
 
 KEPT = "Kept on this phone; it will be sent when the connection is back."
+IS_KEPT_WITH_34 = (
+    """async path => (await (await caches.match(path, {ignoreVary: true})).text()).includes('"34"')"""
+)
 
 
 @pytest.fixture
@@ -282,7 +286,14 @@ def test_after_a_kept_answer_has_gone_the_next_one_is_no_change_to_it(window, pl
     expect(page.locator("[data-renewed=before]")).to_contain_text("33")
     answer("34")
     expect(kept(page)).to_contain_text("Sent.")
-    assert Entry.objects.get(part="hours").typed == {"hours": "34"}
+    address = f"/making/{place.pk}/hours/"
+    wait_until(page, IS_KEPT_WITH_34, address)
+    cut(page)
+    page.goto(address)  # as it is kept on the phone
+    answer("35")
+    expect(kept(page)).to_contain_text(KEPT)
+    gone_through(page)
+    assert Entry.objects.get(part="hours").typed == {"hours": "35"}
 
 
 def test_a_session_that_is_over_asks_to_sign_in_and_loses_nothing(phone, place, live_server):
