@@ -1,4 +1,4 @@
-"""Waiting for what a page answers later than at once: `wait_for_function` takes the promise itself for a yes."""
+"""Waiting for what a page answers later: `wait_for_function` takes the promise itself for a yes."""
 
 import time
 from typing import Any
@@ -9,7 +9,7 @@ LONGEST_S = 30.0
 
 
 def wait_until(page: Page, question: str, arg: Any = None) -> None:
-    """Ask a page, by an async function in its own words, until the answer is yes; fails after half a minute."""
+    """Ask a page by an async function until the answer is yes; fails after half a minute."""
     last = time.monotonic() + LONGEST_S
     while not page.evaluate(question, arg):
         assert time.monotonic() < last, f"never came true: {question}"
