@@ -92,6 +92,12 @@ class Filler:
         return self.edition.inches_first and not self._is_first
 
     @property
+    def _places_of_edition(self) -> tuple[int, ...] | None:
+        """The sizes of the whole edition; None where it has all."""
+        only, sizes = self.edition.only, self.facts.pattern.sizes
+        return None if only is None else tuple(sizes.index(size) for size in only)
+
+    @property
     def _is_first(self) -> bool:
         """Whether the pattern is printed in the first wording."""
         return self.facts.pattern.wording == FIRST_WORDING
@@ -242,7 +248,7 @@ class Filler:
         texts, kept = one.texts, self.kept
         if kept is not None and not self._is_first and len({texts[place] for place in kept}) > 1:
             texts = tuple(text if place in kept else None for place, text in enumerate(texts))
-            kept = None
+            kept = self._places_of_edition
         return f"[{self._key_of(label, one)}]" if needs_table(texts, kept) else number_list(texts, kept)
 
     def _key_of(self, label: str, one: PrintedList) -> str:

@@ -163,6 +163,13 @@ def test_a_step_for_some_sizes_keeps_the_place_of_every_size_in_its_lists() -> N
     assert old[0].label == "Sizes M (L) only"
 
 
+def test_lists_of_a_group_have_its_sizes_alone() -> None:
+    group = PrintForm(group=("M", "L"))
+    assert printed("{back_stitches} sts", group) == "66 (72) sts"
+    assert printed("::: only sizes=S,M\n{neck_half}, {back_stitches} sts\n:::", group).endswith("4, 66 sts\n")
+    assert printed("::: only sizes=M\n{back_stitches} sts\n:::\n", group) == "[Size M only] 66 sts\n"
+
+
 def test_what_stands_once_is_told_in_the_singular() -> None:
     few = [{"name": "few", "label": "Few", "kind": "stitches", "list": [1, 1, 1]}]
     values = [*pattern_with().typed["values"], *few]
