@@ -207,13 +207,15 @@ class PatternAudit(Ledger):
         options = self._named(choices)
         for account in accounts:
             account.choices = choices
-        for sentence, following in zip(sentences, [*sentences[1:], None], strict=True):
+        spelled = [replace(sentence, text=self.spelled_out(sentence.text)) for sentence in sentences]
+        for sentence, read, following in zip(sentences, spelled, [*spelled[1:], None], strict=True):
             for account in accounts:
                 account.following = following
-            line = self._line(index, step, sentence, options, accounts, kept)
+            line = self._line(index, step, read, options, accounts, kept)
             if line is not None:
-                at = line.start - passage.offset
-                yield replace(line, text=passage.text[at : at + len(line.text)])
+                at, end = line.start - passage.offset, sentence.start + len(sentence.text)
+                line = line if read == sentence else without_spots(line)
+                yield replace(line, text=passage.text[at : end - passage.offset], end=end)
 
     def _line(
         self,
@@ -254,6 +256,15 @@ class PatternAudit(Ledger):
             return None
         end = sentence.start + len(sentence.text)
         return Line(section, step, row, sentence.text, sentence.start, end, choices, tuple(sizes))
+
+
+def without_spots(line: Line) -> Line:
+    """A line that was read in other words than it has: where in it these can't be read is not told."""
+    sizes = (
+        one if one.audited is None else replace(one, audited=replace(one.audited, start=0, end=0))
+        for one in line.sizes
+    )
+    return replace(line, sizes=tuple(sizes))
 
 
 # --- stitch patterns

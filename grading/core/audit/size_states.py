@@ -9,6 +9,7 @@ from grading.core.audit.cells import Beneath, Cell
 from grading.core.audit.colours import Colours
 from grading.core.audit.courses import Planned, planned_curves, planned_shapings
 from grading.core.audit.facing import Facing
+from grading.core.audit.own_stitches import own_stitches
 from grading.core.audit.row_fabrics import RowFabrics, Stretch, add_rows, all_in
 from grading.core.audit.row_states import Worked
 from grading.core.audit.rows import Account, Audited
@@ -34,7 +35,14 @@ class Ledger:
         self.worked: dict[int, dict[Any, tuple[Row, Worked, tuple[Cell, ...]]]] = {}
         """By size: rows worked before."""
         self.fabrics = RowFabrics(facts.pattern)
+        self.own_stitches = own_stitches(facts.pattern.special_stitches)
         self._plans: dict[str, tuple[Planned | None, ...]] = {}
+
+    def spelled_out(self, text: str) -> str:
+        """A text whose special stitches are written in ordinary ones."""
+        for stitch in self.own_stitches:
+            text = stitch.spell_out(text)
+        return text
 
     def planned(self, reference: Reference, name: str) -> tuple[Planned | None, ...]:
         """What a shaping or a curve does in its rows, one plan per size."""
@@ -55,7 +63,8 @@ class SizeState:
         self.size = size
         self.craft = audit.pattern.craft
         kept = audit.worked.setdefault(size, {})
-        self.account = Account(self.craft, number_of=self.number_of, worked=kept)
+        spaces_count = any(stitch.spaces_count for stitch in audit.own_stitches)
+        self.account = Account(self.craft, spaces_count, number_of=self.number_of, worked=kept)
         self.colours = Colours(audit.facts, size)
         self.facing = Facing()
         self.row, self.in_round = "", False

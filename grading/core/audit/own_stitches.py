@@ -1,0 +1,92 @@
+"""Special stitches of a pattern, spelled out for the audit: `V-st in each V-st` by the bracket of its method."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from grading.core.pattern.pattern import SpecialStitchEntry
+
+MOST_AT_ONCE = 4
+"""More of a special stitch than this are hardly worked in one place."""
+
+_GROUP = re.compile(r"\(([^()]*)\) (?:all )?in(?:to)? (?:the )?(?:same|one|next)\b", re.IGNORECASE)
+_PART = re.compile(r"(?:(?P<many>\d+) )?(?P<chain>ch)?(?P<stitch>[a-z]+)?(?: (?P<chains>\d+))?", re.IGNORECASE)
+_COUNTS_AS = re.compile(r"\bcounts as (\d+) (?:sts|stitches)\b", re.IGNORECASE)
+_WHICH = r"(?:(?:each|every|all|the|of|next|following|first|last|one|two|three|four|\d+|\{[^{}]*\}) )+"
+
+
+@dataclass(frozen=True)
+class OwnStitch:
+    """A special stitch that is a bracket worked into one place; `spaces` are its chain spaces, each of so many chains."""
+
+    names: tuple[str, ...]
+    group: str
+    stitches: int
+    spaces: tuple[int, ...]
+    spaces_count: bool
+    """Whether its method counts its chains as stitches."""
+
+    @cached_property
+    def name(self) -> str:
+        """What finds any of its names, also of several."""
+        found = (r"[- ]".join(map(re.escape, re.split(r"[- ]", name))) for name in self.names)
+        return rf"(?:{'|'.join(found)})(?:e?s)?\b"
+
+    def spell_out(self, text: str) -> str:
+        """Write a text so that it names ordinary stitches and places alone."""
+        text = self._places(text) if len(self.spaces) == 1 else text
+        whole = self.stitches + (sum(self.spaces) if self.spaces_count else 0)
+        text = re.sub(
+            rf"\b(skip|miss) (?:the next|next|1) {self.name}", rf"\1 the next {whole} sts", text, flags=re.IGNORECASE
+        )
+        return re.sub(rf"(?:\b([1-{MOST_AT_ONCE}]) )?\b{self.name}(?= in(?:to)? )", self._work, text, flags=re.IGNORECASE)
+
+    def _work(self, found: re.Match[str]) -> str:
+        return f"({', '.join([self.group] * int(found.group(1) or 1))})"
+
+    def _places(self, text: str) -> str:
+        """A place in the stitch is the chain space that it has."""
+        space = f"ch-{self.spaces[0]} space"
+        text = re.sub(
+            rf"\b(?:the )?ch-{self.spaces[0]} (?:space|sp)s? of ({_WHICH}){self.name}",
+            rf"\1{space}",
+            text,
+            flags=re.IGNORECASE,
+        )
+        return re.sub(rf"\b((?:in|into|to) {_WHICH}){self.name}", rf"\1{space}", text, flags=re.IGNORECASE)
+
+
+def own_stitches(special: Sequence[SpecialStitchEntry]) -> tuple[OwnStitch, ...]:
+    """The special stitches whose method says in brackets what is worked into one place.
+
+    Args:
+        special: Special stitches of a pattern.
+
+    Returns:
+        One for each method with such a bracket, in their order; others are never guessed.
+
+    Source: derived from the form in which the trade writes stitches into one place, common practice.
+
+    >>> method = "Work (1 dc, ch 1, 1 dc) in the same place. It counts as 3 sts."
+    >>> stitch = own_stitches([SpecialStitchEntry("v", "V stitch", "V-st", method)])[0]
+    >>> stitch.spell_out("2 V-st in the ch-1 space of the next V-st, V-st in each V-st to the last 2 V-sts")
+    '(1 dc, ch 1, 1 dc, 1 dc, ch 1, 1 dc) in the next ch-1 space, (1 dc, ch 1, 1 dc) in each ch-1 space to the last 2 ch-1 space'
+    """
+    return tuple(found for one in special if (found := _own_stitch(one)) is not None)
+
+
+def _own_stitch(special: SpecialStitchEntry) -> OwnStitch | None:
+    group = _GROUP.search(special.method)
+    parts = [_PART.fullmatch(part.strip()) for part in group.group(1).split(",")] if group else []
+    if group is None or None in parts:
+        return None
+    stitches, spaces = 0, []
+    for part in filter(None, parts):
+        if part["chain"] and not part["stitch"]:
+            spaces.append(int(part["chains"] or part["many"] or 1))
+        else:
+            stitches += int(part["many"] or 1)
+    counted = _COUNTS_AS.search(special.method)
+    spaces_count = counted is not None and int(counted.group(1)) == stitches + sum(spaces)
+    return OwnStitch((special.short, special.label), group.group(1), stitches, tuple(spaces), bool(spaces) and spaces_count)
