@@ -44,6 +44,7 @@ class SizeAccount(SizeState):
         self.account.course.clear()
         self.account.begun_anew = False
         self.colours.notice(sentence.text, self.begun)
+        self._lay_out(sentence)
         audited = (
             self._written(sentence)
             if sentence.expands is None
@@ -56,6 +57,14 @@ class SizeAccount(SizeState):
         self._notice(sentence.text)
         audited = self._with_dependence(audited, on or self.depends_on())
         return with_rates(self, sentence.text, self._with_side(sentence.text, audited))
+
+    def _lay_out(self, sentence: Sentence) -> None:
+        """Where only the count beneath is known, rows over a special stitch tell how its places lie."""
+        beneath = self.account.beneath
+        stitches = beneath.total()
+        laid = sentence.over.laid(stitches) if sentence.over and stitches and beneath.bare else None
+        if laid is not None:
+            self.account.beneath = Beneath(laid)
 
     def _with_dependence(self, audited: Audited | None, on: tuple[str, int] | None) -> Audited | None:
         """Remember the step that can't be read, and name it where the count of another depends on it."""

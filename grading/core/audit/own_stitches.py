@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from grading.core.audit.cells import Cell
+from grading.core.audit.tree import Kind
 from grading.core.pattern.pattern import SpecialStitchEntry
 
 MOST_AT_ONCE = 4
@@ -18,12 +20,13 @@ _WHICH = r"(?:(?:each|every|all|the|of|next|following|first|last|one|two|three|f
 
 @dataclass(frozen=True)
 class OwnStitch:
-    """A special stitch that is a bracket worked into one place; `spaces` are its chain spaces, each of so many chains."""
+    """A special stitch that is a bracket worked into one place: its names, what it makes, its places for the next row."""
 
     names: tuple[str, ...]
     group: str
-    stitches: int
-    spaces: tuple[int, ...]
+    cells: tuple[Cell, ...]
+    space: str
+    """What its chain space is called; "" where it has none or several."""
     spaces_count: bool
     """Whether its method counts its chains as stitches."""
 
@@ -35,26 +38,34 @@ class OwnStitch:
 
     def spell_out(self, text: str) -> str:
         """Write a text so that it names ordinary stitches and places alone."""
-        text = self._places(text) if len(self.spaces) == 1 else text
-        whole = self.stitches + (sum(self.spaces) if self.spaces_count else 0)
-        text = re.sub(
-            rf"\b(skip|miss) (?:the next|next|1) {self.name}", rf"\1 the next {whole} sts", text, flags=re.IGNORECASE
-        )
+        text = self._places(text) if self.space else text
         return re.sub(rf"(?:\b([1-{MOST_AT_ONCE}]) )?\b{self.name}(?= in(?:to)? )", self._work, text, flags=re.IGNORECASE)
 
     def _work(self, found: re.Match[str]) -> str:
         return f"({', '.join([self.group] * int(found.group(1) or 1))})"
 
     def _places(self, text: str) -> str:
-        """A place in the stitch is the chain space that it has."""
-        space = f"ch-{self.spaces[0]} space"
-        text = re.sub(
-            rf"\b(?:the )?ch-{self.spaces[0]} (?:space|sp)s? of ({_WHICH}){self.name}",
-            rf"\1{space}",
-            text,
-            flags=re.IGNORECASE,
-        )
-        return re.sub(rf"\b((?:in|into|to) {_WHICH}){self.name}", rf"\1{space}", text, flags=re.IGNORECASE)
+        """A place in the stitch is the one chain space that it has."""
+        within = rf"\b(?:the )?{self.space.removesuffix('ace')}(?:ace)?s? of ({_WHICH}){self.name}"
+        text = re.sub(within, rf"\1{self.space}", text, flags=re.IGNORECASE)
+        place = rf"\b((?:in|into|to|skip|miss|leave) {_WHICH}){self.name}"
+        return re.sub(place, rf"\1{self.space}", text, flags=re.IGNORECASE)
+
+    def is_beneath(self, text: str) -> bool:
+        """Whether a row is worked over rows of this stitch, as its words say."""
+        return bool(self.space) and re.search(rf"\b(?:in|into|of) {_WHICH}{self.name}", text, re.IGNORECASE) is not None
+
+    def laid(self, stitches: int) -> tuple[Cell, ...] | None:
+        """The places of so many stitches that are nothing but this one; None where they are no whole ones."""
+        number, over = divmod(stitches, sum(cell.number * cell.counted for cell in self.cells))
+        return None if over else self.cells * number
+
+
+def spelled_out(text: str, own: Sequence[OwnStitch]) -> str:
+    """A text whose special stitches are written in ordinary ones; without any it stays as it is."""
+    for stitch in own:
+        text = stitch.spell_out(text)
+    return text
 
 
 def own_stitches(special: Sequence[SpecialStitchEntry]) -> tuple[OwnStitch, ...]:
@@ -81,12 +92,16 @@ def _own_stitch(special: SpecialStitchEntry) -> OwnStitch | None:
     parts = [_PART.fullmatch(part.strip()) for part in group.group(1).split(",")] if group else []
     if group is None or None in parts:
         return None
-    stitches, spaces = 0, []
-    for part in filter(None, parts):
-        if part["chain"] and not part["stitch"]:
-            spaces.append(int(part["chains"] or part["many"] or 1))
-        else:
-            stitches += int(part["many"] or 1)
+    made = [(part, int(part["many"] or part["chains"] or 1)) for part in filter(None, parts)]
+    spaces = [number for part, number in made if part["chain"] and not part["stitch"]]
+    whole = sum(number for _, number in made)
     counted = _COUNTS_AS.search(special.method)
-    spaces_count = counted is not None and int(counted.group(1)) == stitches + sum(spaces)
-    return OwnStitch((special.short, special.label), group.group(1), stitches, tuple(spaces), bool(spaces) and spaces_count)
+    spaces_count = bool(spaces) and counted is not None and int(counted.group(1)) == whole
+    cells = tuple(
+        Cell(Kind.STITCH, number, counted=True)
+        if part["stitch"]
+        else Cell(Kind.SPACE, 1, counted=spaces_count)
+        for part, number in made
+    )
+    space = f"ch-{spaces[0]} space" if len(spaces) == 1 else ""
+    return OwnStitch((special.short, special.label), group.group(1), cells, space, spaces_count)

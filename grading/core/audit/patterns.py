@@ -11,6 +11,7 @@ from itertools import product
 from grading.core.audit.accounts import SizeAccount
 from grading.core.audit.courses import Stage
 from grading.core.audit.joining import wrong_mirror
+from grading.core.audit.own_stitches import spelled_out
 from grading.core.audit.row_fabrics import length_of
 from grading.core.audit.rows import Audited
 from grading.core.audit.sentences import Sentence, cut_sentences, plain_title
@@ -207,14 +208,17 @@ class PatternAudit(Ledger):
         options = self._named(choices)
         for account in accounts:
             account.choices = choices
-        spelled = [replace(sentence, text=self.spelled_out(sentence.text)) for sentence in sentences]
+        spelled = [
+            replace(one, text=spelled_out(one.text, self.own_stitches), over=self.over(one.text))
+            for one in sentences
+        ]
         for sentence, read, following in zip(sentences, spelled, [*spelled[1:], None], strict=True):
             for account in accounts:
                 account.following = following
             line = self._line(index, step, read, options, accounts, kept)
             if line is not None:
                 at, end = line.start - passage.offset, sentence.start + len(sentence.text)
-                line = line if read == sentence else without_spots(line)
+                line = line if read.text == sentence.text else without_spots(line)
                 yield replace(line, text=passage.text[at : end - passage.offset], end=end)
 
     def _line(

@@ -7,6 +7,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from grading.core.audit.counts import split_said
+from grading.core.audit.own_stitches import OwnStitch
 from grading.core.audit.row_reading import read_rows, without_heading
 from grading.core.audit.statement_kinds import Statement, Straight
 from grading.core.audit.statements import read_statement
@@ -20,11 +21,16 @@ COUNTED_KINDS = ("stitches", "rows", "count")
 
 @dataclass(frozen=True)
 class Sentence:
-    """A sentence with its place in the step, and the reference it is when that prints lines of its own."""
+    """A sentence with its place in the step.
+
+    `expands` is the reference that it is when that prints lines of its own, `over` the special stitch in whose
+    rows it is worked, as its words say.
+    """
 
     text: str
     start: int
     expands: Reference | None = None
+    over: OwnStitch | None = None
 
 
 _ENDS = re.compile(r"[.!?](?=\s+(?:[A-Z0-9{(\[*“\"]|$)|\s*$)|\n+")

@@ -9,7 +9,7 @@ from grading.core.audit.cells import Beneath, Cell
 from grading.core.audit.colours import Colours
 from grading.core.audit.courses import Planned, planned_curves, planned_shapings
 from grading.core.audit.facing import Facing
-from grading.core.audit.own_stitches import own_stitches
+from grading.core.audit.own_stitches import OwnStitch, own_stitches
 from grading.core.audit.row_fabrics import RowFabrics, Stretch, add_rows, all_in
 from grading.core.audit.row_states import Worked
 from grading.core.audit.rows import Account, Audited
@@ -38,11 +38,9 @@ class Ledger:
         self.own_stitches = own_stitches(facts.pattern.special_stitches)
         self._plans: dict[str, tuple[Planned | None, ...]] = {}
 
-    def spelled_out(self, text: str) -> str:
-        """A text whose special stitches are written in ordinary ones."""
-        for stitch in self.own_stitches:
-            text = stitch.spell_out(text)
-        return text
+    def over(self, text: str) -> OwnStitch | None:
+        """The special stitch over whose rows a text is worked, as its words say."""
+        return next((stitch for stitch in self.own_stitches if stitch.is_beneath(text)), None)
 
     def planned(self, reference: Reference, name: str) -> tuple[Planned | None, ...]:
         """What a shaping or a curve does in its rows, one plan per size."""

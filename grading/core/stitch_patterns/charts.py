@@ -10,9 +10,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from grading.core.audit.cells import Beneath, merge_cells
+from grading.core.audit.own_stitches import own_stitches, spelled_out
 from grading.core.audit.row_states import UnreadError, Worked
 from grading.core.audit.tree import Row
 from grading.core.pattern.pattern import PatternFile, StitchPatternEntry
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.stitch_patterns.grids import Grid, GridProblem, grid_rows, read_grid
 from grading.core.stitch_patterns.recording import NO_STITCH, Made, again_of, read_row, work_recorded
 
@@ -155,14 +157,16 @@ def _written_chart(entry: StitchPatternEntry, pattern: PatternFile, craft: str, 
     """The chart of rows in words, over so many repeats and over one more."""
     over = begun = tuple(Beneath.of_count(entry.plus + n * entry.multiple) for n in (repeats, repeats + 1))
     colours = [yarn.colour for yarn in pattern.yarns]
+    own = own_stitches(pattern.special_stitches) if pattern.wording > WIDE_WORDING else ()
+    spaces_count = any(stitch.spaces_count for stitch in own)
     rows: list[ChartRow] = []
     says: list[str] = []
     read: dict[int, Row] = {}
     for number, text in enumerate(entry.rows, 1):
         side = side_of(entry, craft, number)
         try:
-            read[number] = row = _read(text, craft, read)
-            one, two = (work_recorded(row, beneath, craft) for beneath in over)
+            read[number] = row = _read(spelled_out(text, own), craft, read)
+            one, two = (work_recorded(row, beneath, craft, spaces_count=spaces_count) for beneath in over)
             wrong = _misfit(number, one[2], over[0])
             says += [wrong] if wrong else []
             found = _framed(_Read(tuple(one[0]), tuple(two[0]), one[1]), side, number)

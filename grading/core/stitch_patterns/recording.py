@@ -240,13 +240,16 @@ def again_of(text: str, craft: str) -> int | None:
     return again.first if again is not None and only and isinstance(again.first, int) else None
 
 
-def work_recorded(row: Row, beneath: Beneath, craft: str) -> tuple[list[Made], int, Worked]:
+def work_recorded(
+    row: Row, beneath: Beneath, craft: str, *, spaces_count: bool = False
+) -> tuple[list[Made], int, Worked]:
     """Work a row over what is beneath.
 
     Args:
         row: The row as read.
         beneath: The places beneath.
         craft: crochet, tunisian or knitting.
+        spaces_count: Whether chain spaces count as stitches.
 
     Returns:
         What is made, in order; the chains at the beginning that are no stitch; and what the row comes to.
@@ -254,6 +257,6 @@ def work_recorded(row: Row, beneath: Beneath, craft: str) -> tuple[list[Made], i
     Raises:
         UnreadError: It can't be worked, or not drawn; carries the reason.
     """
-    worker = Recorder(replace(row, numbers=None), beneath, Setting(craft))
+    worker = Recorder(replace(row, numbers=None), beneath, Setting(craft, spaces_count=spaces_count))
     worked = worker.work()
     return _joined(worker.made), worker.turning, worked
