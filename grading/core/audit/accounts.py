@@ -60,9 +60,12 @@ class SizeAccount(SizeState):
 
     def _lay_out(self, sentence: Sentence) -> None:
         """Where only the count beneath is known, rows over a special stitch tell how its places lie."""
+        if sentence.over is None:
+            return
+        self.go_on_from_before()
         beneath = self.account.beneath
         stitches = beneath.total()
-        laid = sentence.over.laid(stitches) if sentence.over and stitches and beneath.bare else None
+        laid = sentence.over.laid(stitches) if stitches and beneath.bare else None
         if laid is not None:
             self.account.beneath = Beneath(laid)
 

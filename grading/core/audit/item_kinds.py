@@ -45,9 +45,17 @@ def first_place(item: Item) -> object:
 def only_spaces(items: tuple[Item, ...]) -> bool:
     """Whether all that is worked goes into chain spaces, so that the stitches between are passed over."""
     works = [item for item in items if not isinstance(item, Idle | Chain)]
-    return any(isinstance(item, Work) for item in works) and all(
-        isinstance(item, Work | Slip) and (moves_to_space(item.place) or isinstance(item.place, Same))
-        for item in works
+    return any(isinstance(item, Work | Repeat) for item in works) and all(map(_is_in_spaces, works))
+
+
+def _is_in_spaces(item: Item) -> bool:
+    """Whether an item works into chain spaces, or passes over some."""
+    if isinstance(item, Repeat):
+        return only_spaces(item.items)
+    if isinstance(item, Work) and isinstance(item.place, Each):
+        return item.place.kind is Kind.SPACE
+    return isinstance(item, Work | Slip | Skip) and (
+        moves_to_space(item.place) or isinstance(item.place, Same)
     )
 
 

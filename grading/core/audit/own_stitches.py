@@ -13,7 +13,9 @@ MOST_AT_ONCE = 4
 """More of a special stitch than this are hardly worked in one place."""
 
 _GROUP = re.compile(r"\(([^()]*)\) (?:all )?in(?:to)? (?:the )?(?:same|one|next)\b", re.IGNORECASE)
-_PART = re.compile(r"(?:(?P<many>\d+) )?(?P<chain>ch)?(?P<stitch>[a-z]+)?(?: (?P<chains>\d+))?", re.IGNORECASE)
+_PART = re.compile(
+    r"(?:(?P<many>\d+) )?(?P<chain>ch)?(?P<stitch>[a-z]+)?(?: (?P<chains>\d+))?", re.IGNORECASE
+)
 _COUNTS_AS = re.compile(r"\bcounts as (\d+) (?:sts|stitches)\b", re.IGNORECASE)
 _WHICH = r"(?:(?:each|every|all|the|of|next|following|first|last|one|two|three|four|\d+|\{[^{}]*\}) )+"
 
@@ -39,7 +41,12 @@ class OwnStitch:
     def spell_out(self, text: str) -> str:
         """Write a text so that it names ordinary stitches and places alone."""
         text = self._places(text) if self.space else text
-        return re.sub(rf"(?:\b([1-{MOST_AT_ONCE}]) )?\b{self.name}(?= in(?:to)? )", self._work, text, flags=re.IGNORECASE)
+        return re.sub(
+            rf"(?:\b([1-{MOST_AT_ONCE}]) )?\b{self.name}(?= in(?:to)? )",
+            self._work,
+            text,
+            flags=re.IGNORECASE,
+        )
 
     def _work(self, found: re.Match[str]) -> str:
         return f"({', '.join([self.group] * int(found.group(1) or 1))})"
@@ -53,7 +60,10 @@ class OwnStitch:
 
     def is_beneath(self, text: str) -> bool:
         """Whether a row is worked over rows of this stitch, as its words say."""
-        return bool(self.space) and re.search(rf"\b(?:in|into|of) {_WHICH}{self.name}", text, re.IGNORECASE) is not None
+        return (
+            bool(self.space)
+            and re.search(rf"\b(?:in|into|of) {_WHICH}{self.name}", text, re.IGNORECASE) is not None
+        )
 
     def laid(self, stitches: int) -> tuple[Cell, ...] | None:
         """The places of so many stitches that are nothing but this one; None where they are no whole ones."""

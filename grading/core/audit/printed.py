@@ -131,8 +131,8 @@ def _spread_change(state: SizeState, name: str) -> int | Audited:
     if change is None or within is None:
         return unread(f"{name} has no numbers in this size")
     stitches = state.stitches()
-    if stitches is not None and stitches != int(within):
-        return disagrees(stitches, f"is spread over {int(within)}, there are {stitches}")
+    if stitches is not None and stitches != int(within) * spread.each:
+        return disagrees(stitches, f"is spread over {int(within) * spread.each}, there are {stitches}")
     if state.rows_worked is not None:
         state.rows_worked += 1
-    return int(change)
+    return int(change) * spread.each

@@ -134,11 +134,11 @@ class Facts:
         starts = tuple(None if start is None else round(start) for start in columns[0])
         return ShapingWords(plans, self.translate(shaping.words or "", edition), shaping.rounds, starts)
 
-    def spread(self, name: str) -> list[SpreadPlan]:
-        """Return the plan of a spread for each size."""
+    def spread(self, name: str) -> tuple[list[SpreadPlan], str]:
+        """Return the plan of a spread for each size, and what is counted in it: a noun that takes an s."""
         spread = next(one for one in self.pattern.spreads if one.name == name)
         rows = zip(self.row(spread.change), self.row(spread.within), strict=True)
-        return [plan_spread(change, within) for change, within in rows]
+        return [plan_spread(change, within) for change, within in rows], spread.of or "st"
 
     def curve(self, name: str) -> tuple[list[CurvePlan], int]:
         """Return the plan of a curve for each size, and its rows per step."""

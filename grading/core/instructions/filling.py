@@ -24,9 +24,11 @@ from grading.core.printing.numbers import (
     printed_lists,
 )
 from grading.core.printing.pick_up_sentences import pick_up_sentence
-from grading.core.printing.sentences import merged_lines, shaping_sentence, spread_sentence, stripe_words
+from grading.core.printing.sentences import merged_lines, shaping_sentence, stripe_words
 from grading.core.printing.shaping_sentences import ShapingWords, shaping_lines
+from grading.core.printing.spread_sentences import spread_lines, spread_sentence
 from grading.core.printing.wording import Voice
+from grading.core.shaping.spreads import SpreadPlan
 from grading.core.yarn.stripes import StripeRepeat
 
 MARK = "\ue000"  # stands for a reference while terms are replaced; not a character of any text
@@ -138,6 +140,10 @@ class Filler:
             lines = shaping_lines(self._shaping(piece.name, around), self.voice)
             if lines:
                 return Stretch("lines", lines, piece.name)
+        if self.facts.kinds[piece.name] == "spread" and self.facts.pattern.wording > WIDE_WORDING:
+            lines = spread_lines(*self._spread(piece.name), self.voice)
+            if lines:
+                return Stretch("lines", lines, piece.name)
         return _filled(self._words_for(piece, around), piece.name)
 
     def _help(self, name: str) -> Stretch:
@@ -163,7 +169,7 @@ class Filler:
         if kind == "shaping":
             return shaping_sentence(self._shaping(piece.name, around), self.voice)
         if kind == "spread":
-            return spread_sentence(self.facts.spread(piece.name), self.voice)
+            return spread_sentence(*self._spread(piece.name), self.voice)
         if kind == "stripes":
             return self._stripes(piece.name)
         if kind == "stitch_pattern":
@@ -192,6 +198,11 @@ class Filler:
         if at_once or (shaping.rounds and not is_closed):
             shaping = replace(shaping, starts=())
         return replace(shaping, is_closed=is_closed, at_once=at_once)
+
+    def _spread(self, name: str) -> tuple[list[SpreadPlan], str]:
+        """Return a spread, and what is counted in it."""
+        plans, noun = self.facts.spread(name)
+        return plans, self.facts.translate(noun, self.edition)
 
     def _stripes(self, name: str) -> str:
         """Print a stripe sequence."""

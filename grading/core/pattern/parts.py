@@ -201,7 +201,7 @@ def read_shaping(typed: Typed) -> ShapingEntry:
 
 def read_spread(typed: Typed) -> SpreadEntry:
     """Return a spread."""
-    return SpreadEntry(typed["name"], typed["change"], typed["in"])
+    return SpreadEntry(typed["name"], typed["change"], typed["in"], typed.get("of", ""), typed.get("each", 1))
 
 
 def read_curve(typed: Typed, craft: str) -> CurveEntry:

@@ -152,11 +152,13 @@ class ShapingEntry:
 
 @dataclass(frozen=True)
 class SpreadEntry:
-    """Stitches changed evenly in one row or round of `within` stitches."""
+    """Stitches changed evenly in one row or round of `within` stitches; or repeats, each of so many stitches."""
 
     name: str
     change: CountOrName
     within: CountOrName
+    of: str = ""
+    each: int = 1
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,8 @@
 """Sentences that a maker can follow: shapings, spreads and stripes.
 
-Each has a module of its own beside: `shaping_sentences`, `merged_sentences`, `curve_sentences`; the
-first wording of shapings stands here and is never to be changed: records are printed in it.
+Each has a module of its own beside: `shaping_sentences`, `merged_sentences`, `curve_sentences`,
+`spread_sentences`; the first wording of shapings stands here and is never to be changed: records are printed
+in it.
 """
 
 from collections.abc import Mapping, Sequence
@@ -17,17 +18,14 @@ from grading.core.printing.wording import (
     as_sentence,
     by_size,
     counted,
-    groups_in_order,
     how_often,
     listed,
     number,
     ordinal,
     rows_listed,
     shown,
-    size_by_size,
 )
 from grading.core.shaping.shaping import ShapingPlan, merge_event_rows
-from grading.core.shaping.spreads import SpreadPlan
 from grading.core.yarn.stripes import StripeRepeat
 
 
@@ -88,39 +86,6 @@ def merged_lines(shapings: Mapping[str, ShapingWords], voice: Voice) -> list[str
     key = [f"{names[name]} = {_action(shaping, voice)}" for name, shaping in shapings.items()]
     texts = {place: "; ".join(_merged(shapings, place, noun, names)) for place in voice.places}
     return [as_sentence("; ".join(key)), *(f"{sizes}: {words}." for sizes, words in by_size(texts, voice))]
-
-
-def spread_sentence(plans: Sequence[SpreadPlan], voice: Voice) -> str:
-    """Say where changes go that are spread over one row.
-
-    Args:
-        plans: One per size.
-        voice: Whom it is for.
-
-    Returns:
-        One sentence; where sizes differ in their groups, the groups size by size.
-
-    Source: common practice.
-
-    >>> spread_sentence([SpreadPlan(((7, 1), (6, 1), (7, 1)), None, 3, 20)], Voice(("M",), "crochet"))
-    'Increase 3 sts evenly over 20 sts, 1 at the end of each group; groups in order: 7, 6 and 7 sts.'
-    """
-    known: list[SpreadPlan | None] = [plan if plan.runs is not None else None for plan in plans]
-    changes = [None if plan is None else abs(plan.change) for plan in known]
-    stitches = [None if plan is None else plan.stitches for plan in known]
-    if not shown(changes, voice) - {0}:
-        return "Work straight." if shown(changes, voice) else DASH
-    head = f"{_change_words(known, changes, voice)} evenly over {counted(stitches, 'st', voice)}"
-    where = "1 at the end of each group"
-    if all(plan is None or len(plan.runs or ()) == 1 for plan in (known[place] for place in voice.places)):
-        sizes = [plan.gaps[0] if plan and plan.runs else None for plan in known]
-        return f"{head}, {where} of {counted(sizes, 'st', voice, 'Stitches in a group')}."
-    texts = {
-        place: groups_in_order(plan.gaps, "st") if plan.runs else "none"
-        for place, plan in enumerate(known)
-        if plan is not None
-    }
-    return f"{head}, {where}; groups in order: {size_by_size(texts, voice)}."
 
 
 def stripe_words(sequence: StripeRepeat, voice: Voice, *, starts: Column = (), rounds: bool = False) -> str:
@@ -238,13 +203,3 @@ def _merged(
     straight = max(plan.rows for plan in plans.values()) - (merged[-1][0] if merged else 0)
     ending = f"work {straight} {noun}{'' if straight == 1 else 's'} straight"
     return [*lines, f"then {ending}" if lines else ending] if straight else lines
-
-
-def _change_words(known: Sequence[SpreadPlan | None], changes: Column, voice: Voice) -> str:
-    """Begin the sentence of a spread."""
-    printed = [plan for plan in (known[place] for place in voice.places) if plan and plan.change]
-    if voice.wording > FIRST_WORDING and all(plan.change > 0 for plan in printed):
-        return f"Increase {counted(changes, 'st', voice, 'Stitches increased')}"
-    if all(plan.change < 0 for plan in printed):
-        return f"Decrease {counted(changes, 'st', voice, 'Stitches decreased')}"
-    return f"Make {counted(changes, 'change', voice)}"

@@ -13,10 +13,10 @@ from grading.core.printing.pick_up_sentences import pick_up_sentence
 from grading.core.printing.sentences import (
     merged_lines,
     shaping_sentence,
-    spread_sentence,
     stripe_words,
 )
 from grading.core.printing.shaping_sentences import ShapingWords
+from grading.core.printing.spread_sentences import spread_sentence
 from grading.core.printing.wording import Voice
 from grading.core.shaping.curves import plan_curve
 from grading.core.shaping.pick_ups import parse_ratio, plan_pick_up
