@@ -1,4 +1,4 @@
-"""Special stitches of a pattern, spelled out for the audit: `V-st in each V-st` by the bracket of its method."""
+"""Special stitches of a pattern, spelled out for the audit: by the bracket of their method."""
 
 import re
 from collections.abc import Sequence
@@ -22,7 +22,7 @@ _WHICH = r"(?:(?:each|every|all|the|of|next|following|first|last|one|two|three|f
 
 @dataclass(frozen=True)
 class OwnStitch:
-    """A special stitch that is a bracket worked into one place: its names, what it makes, its places for the next row."""
+    """A special stitch that is a bracket worked into one place; `cells` are its places for the next row."""
 
     names: tuple[str, ...]
     group: str
@@ -91,8 +91,10 @@ def own_stitches(special: Sequence[SpecialStitchEntry]) -> tuple[OwnStitch, ...]
 
     >>> method = "Work (1 dc, ch 1, 1 dc) in the same place. It counts as 3 sts."
     >>> stitch = own_stitches([SpecialStitchEntry("v", "V stitch", "V-st", method)])[0]
-    >>> stitch.spell_out("2 V-st in the ch-1 space of the next V-st, V-st in each V-st to the last 2 V-sts")
-    '(1 dc, ch 1, 1 dc, 1 dc, ch 1, 1 dc) in the next ch-1 space, (1 dc, ch 1, 1 dc) in each ch-1 space to the last 2 ch-1 space'
+    >>> stitch.spell_out("V-st in the ch-1 space of each V-st to the last 2 V-sts")
+    '(1 dc, ch 1, 1 dc) in each ch-1 space to the last 2 ch-1 space'
+    >>> stitch.spell_out("2 V-st in the next V-st")
+    '(1 dc, ch 1, 1 dc, 1 dc, ch 1, 1 dc) in the next ch-1 space'
     """
     return tuple(found for one in special if (found := _own_stitch(one)) is not None)
 

@@ -23,8 +23,8 @@ COUNTED_KINDS = ("stitches", "rows", "count")
 class Sentence:
     """A sentence with its place in the step.
 
-    `expands` is the reference that it is when that prints lines of its own, `over` the special stitch in whose
-    rows it is worked, as its words say.
+    `expands` is the reference that it is when that prints lines of its own, `over` the special stitch that it
+    is worked in, as its words say.
     """
 
     text: str

@@ -136,15 +136,18 @@ class Filler:
             return self._curve(piece)
         if piece.form == "with":
             return self._merged(piece)
-        if self.facts.kinds[piece.name] == "shaping" and not self._is_first:
-            lines = shaping_lines(self._shaping(piece.name, around), self.voice)
-            if lines:
-                return Stretch("lines", lines, piece.name)
-        if self.facts.kinds[piece.name] == "spread" and self.facts.pattern.wording > WIDE_WORDING:
-            lines = spread_lines(*self._spread(piece.name), self.voice)
-            if lines:
-                return Stretch("lines", lines, piece.name)
+        if lines := self._lines_for(piece, around):
+            return Stretch("lines", lines, piece.name)
         return _filled(self._words_for(piece, around), piece.name)
+
+    def _lines_for(self, piece: Reference, around: tuple[str, str]) -> tuple[str, ...]:
+        """Print a shaping or spread in lines, where its sizes differ so much."""
+        kind = self.facts.kinds[piece.name]
+        if kind == "shaping" and not self._is_first:
+            return shaping_lines(self._shaping(piece.name, around), self.voice)
+        if kind == "spread" and self.facts.pattern.wording > WIDE_WORDING:
+            return spread_lines(*self._spread(piece.name), self.voice)
+        return ()
 
     def _help(self, name: str) -> Stretch:
         """Print the mark of a help, where the edition has such marks."""

@@ -152,7 +152,7 @@ class ShapingEntry:
 
 @dataclass(frozen=True)
 class SpreadEntry:
-    """Stitches changed evenly in one row or round of `within` stitches; or repeats, each of so many stitches."""
+    """Changes spread evenly in one row or round of `within` stitches, or of what else `of` names."""
 
     name: str
     change: CountOrName

@@ -55,7 +55,7 @@ def spread_lines(plans: Sequence[SpreadPlan], voice: Voice, noun: str = "st") ->
         noun: What is counted: a noun that takes an s.
 
     Returns:
-        What all sizes do, then the groups after the labels of their sizes; none where one sentence says it all.
+        What all sizes do, then the groups after the labels of their sizes; none where one sentence says all.
 
     Source: common practice.
 
