@@ -1,0 +1,84 @@
+"""Special stitches of a pattern are read by the bracket of their method; what makes more or fewer is found.
+
+A V-stitch is two double crochets with a chain between them in one place: yoke and sleeve of such V-stitches
+are worked in the chain space of each, and grow by two in one space (common practice).
+"""
+
+import pytest
+
+from grading.core.audit.patterns import audit_pattern
+from grading.core.grade.grade import grade
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
+from tests.grading.core.sheets import pattern_file, value
+
+V_STITCH = {
+    "name": "v_stitch",
+    "label": "V stitch",
+    "short": "V-st",
+    "method": "Work (1 dc, ch 1, 1 dc) in the same place. It counts as 3 sts.",
+}
+YOKE = [
+    "Ch {neck} and join with a sl st to form a ring. Round 1: ch 1 (does not count as a stitch), 1 sc in each "
+    "ch, join. ({neck} sts)",
+    "Round 2: *skip 1 st, V-st in the next st, skip 1 st; repeat from * to the end, join. ({neck} sts)",
+    "Round 3: V-st in the ch-1 space of each V-st to the end, join. ({neck} sts)",
+    "{growth} ({yoke} sts)",
+    "Work 3 rounds straight.",
+    "Next round: V-st in each of the next {back} V-sts, ch {underarm} (counts as {underarm} sts), skip the next "
+    "{sleeve} V-sts, V-st in each of the next {back} V-sts, ch {underarm} (counts as {underarm} sts), skip the "
+    "next {sleeve} V-sts, join. ({body} sts)",
+]
+SLEEVE = [
+    "Go back to the {sleeve_stitches} sts of one sleeve with the larger hook. Round 1: V-st in each V-st to the "
+    "last 2 V-sts, 1 dc in the next ch-1 space, ch 1, 1 dc in the next ch-1 space, join. (3 sts fewer)"
+]
+LINES = [
+    value("neck", kind="stitches", list=[72, 84]),
+    value("neck_vs", kind="count", formula="neck / (3 stitches)"),
+    value("more_vs", kind="count", list=[8, 10]),
+    value("yoke", kind="stitches", formula="neck + more_vs * 3 stitches"),
+    value("back", kind="count", list=[10, 12]),
+    value("sleeve", kind="count", list=[6, 7]),
+    value("sleeve_stitches", kind="stitches", formula="sleeve * 3 stitches"),
+    value("underarm", kind="stitches", list=[6, 6]),
+    value("body", kind="stitches", formula="2 * (back * 3 stitches + underarm)"),
+]
+
+
+def verdicts(**change):
+    sections = [{"title": "Yoke", "steps": YOKE}, {"title": "Sleeves", "steps": SLEEVE}]
+    for old, new in change.values():
+        for section in sections:
+            section["steps"] = [step.replace(old, new) for step in section["steps"]]
+    data = pattern_file(
+        *LINES,
+        sizes=["S", "M"],
+        craft="crochet",
+        home_terms="US",
+        special_stitches=[V_STITCH],
+        spreads=[{"name": "growth", "change": "more_vs", "in": "neck_vs", "of": "V-st", "each": 3}],
+        sections=sections,
+    )
+    pattern = read_pattern(data)
+    return [line.verdict for line in audit_pattern(facts_of(pattern, grade(pattern)))]
+
+
+def test_a_yoke_of_v_stitches_comes_out_in_every_row():
+    assert set(verdicts()) == {"agrees"}
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("*skip 1 st, V-st in the next st, skip 1 st;", "*skip 1 st, V-st in the next st;"),
+        ("each V-st to the end, join", "each V-st to the end, 2 V-st in the next V-st, join"),
+        ("{growth} ({yoke} sts)", "{growth} ({yoke - 2} sts)"),
+        ("next {sleeve} V-sts, V-st", "next {sleeve + 1} V-sts, V-st"),
+        ("V-st in each of the next {back} V-sts, ch", "V-st in each of the next {back - 1} V-sts, ch"),
+        ("last 2 V-sts, 1 dc", "last 3 V-sts, 1 dc"),
+        ("(3 sts fewer)", "(2 sts fewer)"),
+    ],
+)
+def test_a_slip_in_v_stitches_is_found(old, new):
+    assert "disagrees" in verdicts(slip=(old, new))
