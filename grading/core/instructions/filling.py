@@ -146,7 +146,8 @@ class Filler:
         if kind == "shaping" and not self._is_first:
             return shaping_lines(self._shaping(piece.name, around), self.voice)
         if kind == "spread" and self.facts.pattern.wording > WIDE_WORDING:
-            return spread_lines(*self._spread(piece.name), self.voice)
+            plans, noun = self._spread(piece.name)
+            return spread_lines(plans, self.voice, noun)
         return ()
 
     def _help(self, name: str) -> Stretch:
@@ -172,7 +173,8 @@ class Filler:
         if kind == "shaping":
             return shaping_sentence(self._shaping(piece.name, around), self.voice)
         if kind == "spread":
-            return spread_sentence(*self._spread(piece.name), self.voice)
+            plans, noun = self._spread(piece.name)
+            return spread_sentence(plans, self.voice, noun)
         if kind == "stripes":
             return self._stripes(piece.name)
         if kind == "stitch_pattern":

@@ -18,21 +18,20 @@ V_STITCH = {
     "short": "V-st",
     "method": "Work (1 dc, ch 1, 1 dc) in the same place. It counts as 3 sts.",
 }
+ROUND_1 = "Round 1: ch 1 (does not count as a stitch), 1 sc in each ch, join. ({neck} sts)"
+CHAIN = "ch {underarm} (counts as {underarm} sts), skip the next {sleeve} V-sts"
+BACK = "V-st in each of the next {back} V-sts"
 YOKE = [
-    "Ch {neck} and join with a sl st to form a ring. Round 1: ch 1 (does not count as a stitch), 1 sc in each "
-    "ch, join. ({neck} sts)",
+    f"Ch {{neck}} and join with a sl st to form a ring. {ROUND_1}",
     "Round 2: *skip 1 st, V-st in the next st, skip 1 st; repeat from * to the end, join. ({neck} sts)",
     "Round 3: V-st in the ch-1 space of each V-st to the end, join. ({neck} sts)",
     "{growth} ({yoke} sts)",
     "Work 3 rounds straight.",
-    "Next round: V-st in each of the next {back} V-sts, ch {underarm} (counts as {underarm} sts), skip the next "
-    "{sleeve} V-sts, V-st in each of the next {back} V-sts, ch {underarm} (counts as {underarm} sts), skip the "
-    "next {sleeve} V-sts, join. ({body} sts)",
+    f"Next round: {BACK}, {CHAIN}, {BACK}, {CHAIN}, join. ({{body}} sts)",
 ]
-SLEEVE = [
-    "Go back to the {sleeve_stitches} sts of one sleeve with the larger hook. Round 1: V-st in each V-st to the "
-    "last 2 V-sts, 1 dc in the next ch-1 space, ch 1, 1 dc in the next ch-1 space, join. (3 sts fewer)"
-]
+TAKE_UP = "Go back to the {sleeve_stitches} sts of one sleeve with the larger hook."
+ONE_FEWER = "1 dc in the next ch-1 space, ch 1, 1 dc in the next ch-1 space"
+SLEEVE = [f"{TAKE_UP} Round 1: V-st in each V-st to the last 2 V-sts, {ONE_FEWER}, join. (3 sts fewer)"]
 LINES = [
     value("neck", kind="stitches", list=[72, 84]),
     value("neck_vs", kind="count", formula="neck / (3 stitches)"),
