@@ -26,6 +26,9 @@ CHARACTERS_A_HEAD, HEAD_MM, HEAD_LINE_MM = 80, 8.0, 6.0
 LEAST_FILL = 0.6
 # A last page has more than a line or two; up to the second wording it had to have more yet.
 LEAST_LAST_FILL, LEAST_LAST_FILL_WIDE = 0.10, 0.14
+# One that has no more than so much is worth a closer setting, which may do without it; one size has few pages.
+SAVED_LAST_FILL = {"screen": 0.16, "saving": 0.16, "large": 0.2}
+SAVED_LAST_FILL_OF_ONE, PAGES_OF_ONE = 0.4, 4
 # While a page is too empty, pieces and garment in this share of their usual room move what stands on the next
 # page up.
 USUAL, SMALLER, SNUG = 1.0, 0.7, 0.42
@@ -38,11 +41,15 @@ LESS_AIR = (
     " .close.for-one:not(.large) { line-height: 1.33 !important }"
     " .close.for-one:not(.large) h2 { margin-top: 0.6rem !important }"
 )
+# What stands together with its list is torn before pages stay too empty.
+TORN = " .close :is(.piece, .joining, .plan > section) { break-inside: auto !important }"
 # A group of sizes begins on a page of its own, unless the page before is left too empty: then a page on which
-# one begins has no sizes at its head.
+# one begins has no sizes at its head. The heading hands them on: it may leave a page on which it was tried.
 RUNNING_ON = (
     ".size-group { break-before: auto !important }"
-    " @page { @top-left { content: element(head-sizes, first-except) !important } }"
+    " .size-group > h2 { string-set: head-sizes attr(data-sizes) }"
+    ' @page { @top-left { content: string(head-sizes, first-except) !important; text-align: left;'
+    ' font: 0.8rem/1.35 "Source Sans 3"; color: #2b241d; font-variant-numeric: lining-nums tabular-nums } }'
 )
 PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
 LINES_OF_A_LONG_BOOKLET = 195
@@ -60,20 +67,22 @@ Fills = Sequence[float]
 
 @dataclass(frozen=True)
 class Way:
-    """A way to set an edition: pieces in a share of their room, lines closer, "How to read" before pieces.
+    """A way to set an edition: pieces in a share of their room, lines closer.
 
-    Groups of sizes may begin where the one before ends.
+    "How to read" may stand on the other side of the pieces, drawings be torn from their lists, and groups of
+    sizes begin where the one before ends.
     """
 
     share: float
     has_less_air: bool = False
-    is_read_early: bool = False
+    moves_reading: bool = False
     runs_on: bool = False
+    is_torn: bool = False
 
     @property
     def style(self) -> str:
         """What it changes in the style of all pages."""
-        kinds = ((self.has_less_air, LESS_AIR), (self.runs_on, RUNNING_ON))
+        kinds = ((self.has_less_air, LESS_AIR), (self.runs_on, RUNNING_ON), (self.is_torn, TORN))
         return "".join(f" {style}" for holds, style in kinds if holds)
 
 
@@ -105,11 +114,12 @@ class FittedBooklet:
 
         def is_full(fills: Fills) -> bool:
             """Whether nothing better is to be tried, or was."""
-            sparse = sparse_pages(fills, LEAST_LAST_FILL_WIDE if self.is_wide else LEAST_LAST_FILL)
+            sparse = sparse_pages(fills, self._least_last(len(fills)))
             if sparse and not tried:
-                waiting.extend(self._closer_ways(is_last_alone=sparse[0][0] == len(fills)))
-            is_best = not waiting and all(len(sparse) <= other for _, other in tried)
-            tried.append((way, len(sparse)))
+                waiting.extend(self._closer_ways(sparse[0], len(fills)))
+            emptiness = sum(1 if self.is_wide or at == len(fills) else 2 for at, _ in sparse)
+            is_best = not waiting and all(emptiness <= other for _, other in tried)
+            tried.append((way, emptiness))
             return not sparse or is_best
 
         while waiting:
@@ -123,19 +133,32 @@ class FittedBooklet:
             raise EditionFailed("The PDF could not be made: it has no pages.")
         return written
 
-    def _closer_ways(self, *, is_last_alone: bool) -> list[Way]:
+    def _least_last(self, pages: int) -> float:
+        """How full a last page has to be, after so many pages in all."""
+        if self.is_wide:
+            return LEAST_LAST_FILL_WIDE
+        kind = self.context["print"]
+        is_one_more = self.context["is_for_one"] and kind != "large" and pages > PAGES_OF_ONE
+        return SAVED_LAST_FILL_OF_ONE if is_one_more else SAVED_LAST_FILL[kind]
+
+    def _closer_ways(self, first_sparse: tuple[int, float], pages: int) -> list[Way]:
         """What else is tried: less air for a few lines alone on a last page, else smaller drawings."""
         if self.is_first_wording:
             return []
         snug = Way(SNUG, has_less_air=True)
         if self.is_wide:
             return [snug]
+        at, fill = first_sparse
+        snug = replace(snug, is_torn=True)
+        closer = Way(SMALLER, has_less_air=True, is_torn=True)
         runs_on = bool(self.context["groups"])
+        is_last_alone = at == pages
+        if is_last_alone and fill >= LEAST_LAST_FILL:
+            ways = [snug if self.context["is_for_one"] else Way(USUAL, has_less_air=True), closer]
+            return [replace(way, runs_on=runs_on) for way in ways]
         first = Way(USUAL if is_last_alone or runs_on else SMALLER, has_less_air=is_last_alone)
-        is_early = runs_on or self.context["is_read_early"] or not self.is_close_large
-        early = [] if is_early else [replace(snug, is_read_early=True)]
-        ways = [first, Way(SMALLER, has_less_air=True), snug, *early]
-        return [replace(way, runs_on=runs_on) for way in ways]
+        moved = [replace(snug, moves_reading=True)] if self.is_close_large and not runs_on else []
+        return [replace(way, runs_on=runs_on) for way in (first, closer, snug, *moved)]
 
     def _write(self, way: Way, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
         """Set in one way, once more where the list of contents was misjudged; None where it isn't wanted."""
@@ -159,8 +182,8 @@ class FittedBooklet:
         context = {**self.context, "has_contents": self.has_contents}
         if way.share < USUAL:
             context |= self.drawn(way.share)
-        if way.is_read_early:
-            context["is_read_early"] = True
+        if way.moves_reading:
+            context["is_read_early"] = not context["is_read_early"]
         html = _BEFORE_UNIT.sub("\u00a0", render_to_string("catalogue/pdf/edition.html", context))
         source = PageSource(
             html,
