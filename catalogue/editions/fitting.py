@@ -26,7 +26,7 @@ CHARACTERS_A_HEAD, HEAD_MM, HEAD_LINE_MM = 80, 8.0, 6.0
 LEAST_FILL = 0.6
 # A last page has more than a line or two; up to the second wording it had to have more yet.
 LEAST_LAST_FILL, LEAST_LAST_FILL_WIDE = 0.10, 0.14
-# One that has no more than so much is worth a closer setting, which may do without it; one size has few pages.
+# One that has no more than so much is worth a closer setting, which may save it; one size has few pages.
 SAVED_LAST_FILL = {"screen": 0.16, "saving": 0.16, "large": 0.2}
 SAVED_LAST_FILL_OF_ONE, PAGES_OF_ONE = 0.4, 4
 # While a page is too empty, pieces and garment in this share of their usual room move what stands on the next
@@ -48,7 +48,7 @@ TORN = " .close :is(.piece, .joining, .plan > section) { break-inside: auto !imp
 RUNNING_ON = (
     ".size-group { break-before: auto !important }"
     " .size-group > h2 { string-set: head-sizes attr(data-sizes) }"
-    ' @page { @top-left { content: string(head-sizes, first-except) !important; text-align: left;'
+    " @page { @top-left { content: string(head-sizes, first-except) !important; text-align: left;"
     ' font: 0.8rem/1.35 "Source Sans 3"; color: #2b241d; font-variant-numeric: lining-nums tabular-nums } }'
 )
 PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
@@ -154,8 +154,8 @@ class FittedBooklet:
         runs_on = bool(self.context["groups"])
         is_last_alone = at == pages
         if is_last_alone and fill >= LEAST_LAST_FILL:
-            ways = [snug if self.context["is_for_one"] else Way(USUAL, has_less_air=True), closer]
-            return [replace(way, runs_on=runs_on) for way in ways]
+            airless = Way(USUAL, has_less_air=True, is_torn=self.context["is_for_one"])
+            return [replace(way, runs_on=runs_on) for way in (airless, closer)]
         first = Way(USUAL if is_last_alone or runs_on else SMALLER, has_less_air=is_last_alone)
         moved = [replace(snug, moves_reading=True)] if self.is_close_large and not runs_on else []
         return [replace(way, runs_on=runs_on) for way in (first, closer, snug, *moved)]

@@ -59,7 +59,8 @@ def _rows(lines: str) -> str:
 
 
 def _words(html: str) -> str:
-    """Words between rows; those with a list over sizes stay whole unless they are long or emphasis goes on."""
+    """Words between rows; those with a list over sizes stay whole unless they are long or half a phrase."""
     text = strip_tags(html)
-    is_whole = _LIST.search(text) and len(text) <= LONGEST_WHOLE and html.count("<") == 2 * html.count("</")
+    is_closed = html.count("<") == 2 * html.count("</")
+    is_whole = is_closed and len(text) <= LONGEST_WHOLE and _LIST.search(text)
     return f'<span class="whole">{html}</span>' if is_whole else html

@@ -105,7 +105,15 @@ CLOSER, CLOSE = (SMALLER, True), (SNUG, True)
         # a few lines alone on the last one for less air.
         ({AS_USUAL: (0.9, 0.05), AIRLESS: FULL}, [AS_USUAL, AIRLESS]),
         ({AS_USUAL: (0.9, 0.05), CLOSE: FULL}, [AS_USUAL, AIRLESS, CLOSER, CLOSE]),
-        ({AS_USUAL: (0.9, 0.1)}, [AS_USUAL]),
+        # So it is where a last page has a few more; but then less is tried.
+        ({AS_USUAL: (0.9, 0.15), AIRLESS: FULL}, [AS_USUAL, AIRLESS]),
+        ({AS_USUAL: (0.9, 0.15)}, [AS_USUAL, AIRLESS, CLOSER, AS_USUAL]),
+        ({AS_USUAL: (0.9, 0.17)}, [AS_USUAL]),
+        # A fifth page of one size is worth a closer setting.
+        ({AS_USUAL: (*FULL, *FULL, 0.39), AIRLESS: (*FULL, *FULL)}, [AS_USUAL, AIRLESS]),
+        ({AS_USUAL: (*FULL, *FULL, 0.41)}, [AS_USUAL]),
+        # A last page that is nearly empty is better than another that is half empty.
+        ({AS_USUAL: (0.9, 0.15), AIRLESS: SPARSE, CLOSER: SPARSE}, [AS_USUAL, AIRLESS, CLOSER, AS_USUAL]),
         # The best of all is kept, laid out again to be painted where it is not the last.
         (
             {AS_USUAL: WORST, SMALL: SPARSE, CLOSER: WORST, CLOSE: WORST},
@@ -145,6 +153,12 @@ def test_pages_of_the_second_wording_are_tried_as_they_always_were(monkeypatch, 
     layouts = Layouts(monkeypatch, {AS_USUAL: first, CLOSE: close})
     layouts.fit(wording=2)
     assert layouts.tried == tried
+
+
+def test_drawings_are_torn_from_their_lists_only_where_pages_stay_too_empty(monkeypatch):
+    layouts = Layouts(monkeypatch, {})
+    layouts.fit(kind="saving")
+    assert [fitting.TORN in style for style in layouts.styles] == [False, False, True, True]
 
 
 def test_groups_of_sizes_begin_where_the_one_before_ends_where_a_page_would_be_too_empty(monkeypatch):

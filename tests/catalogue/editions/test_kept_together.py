@@ -1,0 +1,72 @@
+"""What a page keeps together: lists of numbers, drawings with their lists, stripes with their key."""
+
+import pytest
+import weasyprint
+from django.utils.safestring import SafeString
+
+from catalogue.editions.page_boxes import laid_out_words
+from catalogue.editions.pdf_writing import house_style
+from catalogue.editions.row_lines import LONGEST_WHOLE, lines_apart
+
+PAGE = "@page { size: 120mm 100mm; margin: 10mm !important } html { font-size: 10pt }"
+
+
+def pages_of(body, kind="close flowing", style=""):
+    """The words of each page, as the house sets them on small pages."""
+    html = f"<body class='{kind}'>{body}"
+    own = weasyprint.CSS(string=f"{PAGE} {style}")
+    document = weasyprint.HTML(string=html).render(stylesheets=[own, house_style(False)])
+    return [laid_out_words([page]) for page in document.pages]
+
+
+def fill(height_mm):
+    """Room that is taken, with a word in it."""
+    return f"<div style='height: {height_mm}mm'>above</div>"
+
+
+KEY = "<ul class='plain key'><li>1 Chest<li>2 Length<li>3 Neck</ul>"
+DRAWING = "<figure class='drawing'><div style='height: 20mm'>drawn</div></figure>"
+
+
+@pytest.mark.parametrize(
+    ("words", "is_whole"),
+    [
+        ("Work 60 (68, 74, 80) [88, 94, 102] (108, 116) sts.", True),
+        ("Work 60 sts.", False),  # no list
+        ("Work <strong>60</strong> (68, 74) sts.", True),
+        ("Work <strong>60 (68, 74)", False),  # emphasis that goes on over rows
+        ("Work 60 (68, 74). " + "x" * LONGEST_WHOLE, False),
+    ],
+)
+def test_words_with_a_list_over_sizes_stay_whole(words, is_whole):
+    assert ('class="whole"' in lines_apart(SafeString(f"<p>{words}</p>"))) == is_whole
+
+
+def test_a_list_of_numbers_is_not_torn_over_two_pages():
+    numbers = ", ".join(str(number) for number in range(100, 165))
+    torn = f"{fill(60)}<ol class='steps'><li><p>Work 98 ({numbers}) sts.</p></ol>"
+    assert len([page for page in pages_of(torn) if ", 1" in page]) == 2
+    assert len([page for page in pages_of(lines_apart(SafeString(torn))) if ", 1" in page]) == 1
+
+
+@pytest.mark.parametrize("around", ["joining", "piece"])
+def test_a_drawing_stands_with_its_list(around):
+    kind = "close flowing large" if around == "piece" else "close flowing"
+    above, below = pages_of(f"{fill(50)}<div class='{around}'>{DRAWING}{KEY}</div>", kind)
+    assert above == "above"
+    assert "drawn" in below
+    assert "3 Neck" in below
+
+
+def test_the_key_of_stripes_stands_at_the_head_of_every_page_of_their_plan():
+    band = "<section><h3>Back</h3><div class='drawings'><div style='height: 55mm'>band</div></div></section>"
+    plan = f"<section class='stripes'><div class='plan'><div class='key-of-plan'>A Peat</div>{band * 3}</div>"
+    pages = pages_of(plan)
+    assert len(pages) == 3
+    assert all(page.count("A Peat") == 1 and "band" in page for page in pages)
+
+
+def test_short_tables_after_each_other_are_not_kept_on_one_page():
+    table = f"<table class='sizes'><tbody>{'<tr><td>number</td></tr>' * 3}</tbody></table>"
+    first, *_ = pages_of(f"{fill(20)}{table * 4}")
+    assert "number" in first
