@@ -29,7 +29,7 @@ class LoadForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.helper = FormHelper()
         self.helper.form_action = reverse("desk_load")
-        self.helper.layout = Layout("file", "replace", Submit("", "Load it"))
+        self.helper.layout = Layout("file", "replace", Submit("", "Load it", css_class="btn-secondary"))
 
     def clean_file(self) -> str:
         """Return the text of the file."""

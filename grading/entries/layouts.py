@@ -33,7 +33,7 @@ def entry_layout(form: BaseForm, preview_url: str) -> FormHelper:
     if "source" in form.fields:
         groups = _value_groups(form, fields)
     else:
-        groups = _piece_groups(fields) if "shape" in form.fields else _rows(fields)
+        groups = _piece_groups(fields) if "side_width" in form.fields else _rows(fields)
     confirm = ["leave_empty"] if "leave_empty" in form.fields else []
     helper.layout = Layout(*HIDDEN, *groups, *confirm, save_buttons(again=not form.initial.get("was")))
     return helper
@@ -95,7 +95,7 @@ def _piece_groups(fields: list[str]) -> list[object]:
         )
         for key in SIDES
     ]
-    after = [one for one in fields if one in ("direction", "when")]
+    after = [one for one in fields if one in ("sides", "direction", "when")]
     return [
         "name",
         "label",

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from catalogue.drafts.documents import pattern_document
 from grading.core.grade import grade as grade_module
+from grading.sheets.documents import PARTS
 from tests.builders import make_person
 from tests.catalogue.desk_work import fresh, load, small_document, typed
 
@@ -42,6 +43,14 @@ def test_every_field_of_a_shaping_has_help_of_its_own(client, designer):
     form = client.get(new(load(), "shapings")).context["form"]
     assert "After blocking" not in form.fields["over"].help_text
     assert all(form.fields[part.key].help_text for part in form.parts if part.kind != "tick")
+
+
+def test_every_field_of_every_part_can_be_typed_into(client, designer):
+    pattern = load()
+    for part in (part for part in PARTS if part != "sizes"):
+        form = client.get(new(pattern, part)).context["form"]
+        # What may be saved with an error is a button of its own, where there is an error.
+        assert set(form.fields) - form.rendered_fields <= {"keep_anyway"}, part
 
 
 def test_a_shaping_is_called_what_was_typed_and_never_line(client, designer):
