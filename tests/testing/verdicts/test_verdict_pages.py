@@ -364,7 +364,7 @@ def test_the_errors_stand_in_one_row_a_measurement_with_a_column_a_size(as_desig
     assert [column.split("<")[0] for column in head.split('class="number">')[1:]] == ["S", "M", "L"]
     measured = [row.split('scope="row">')[1].split("<")[0] for row in rows]
     assert sorted(measured) == ["Chest", "Cross back", "Hem", "Length"]
-    one = re.compile(r"1 result,\s+rests on other sizes too<")
+    one = re.compile(r"1 result<[^,]{0,80}, rests on other sizes too<")
     assert all(len(one.findall(row)) == 1 and row.count("no result") == 2 for row in rows)
 
 
