@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from catalogue.drawings.qr_codes import qr_svg
-from catalogue.editions.booklet import booklet, corrections_url, drawn_parts, help_url
+from catalogue.editions.booklet import booklet, corrections_url, help_url
 from catalogue.editions.choices import check_choices
 from catalogue.editions.fitting import FittedBooklet
 from catalogue.editions.ingredients import (
@@ -21,6 +21,7 @@ from catalogue.editions.ingredients import (
 )
 from catalogue.editions.pdf_checks import check_pdf
 from catalogue.editions.pdf_writing import Files, WrittenPdf
+from catalogue.editions.sized_parts import drawn_parts
 from catalogue.editions.sources import source_of
 from catalogue.models.edition_choices import Choices, printed_choices
 from catalogue.versions.freezing import record_pattern

@@ -37,7 +37,9 @@ LESS_AIR = (
     ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
     " .close.saving { line-height: 1.33 !important }"
     " .close.screen:not(.for-one) { line-height: 1.41 !important }"
-    " .close.large { line-height: 1.23 !important }"
+    " .close.large { line-height: 1.23 !important } .close.large h2 { margin-top: 0.7rem !important }"
+    " .close.large :is(p, .steps > li) { margin-bottom: 0.22rem !important }"
+    " .close:not(.large, .for-one) .steps > li { margin-bottom: 0.45rem !important }"
     " .close.for-one:not(.large) { line-height: 1.33 !important }"
     " .close.for-one:not(.large) h2 { margin-top: 0.6rem !important }"
 )

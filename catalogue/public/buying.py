@@ -7,7 +7,7 @@ from typing import Any, cast
 import numpy as np
 from django.http import QueryDict
 
-from catalogue.editions.booklet import stripe_block
+from catalogue.editions.sized_parts import stripe_block
 from catalogue.editions.yarn_additions import ounces_within
 from catalogue.materials.ended_yarns import ended_among
 from catalogue.models import Yarn

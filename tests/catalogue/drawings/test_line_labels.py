@@ -11,8 +11,8 @@ from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.line_labels import is_inside, leader, level_label, place_told
 from catalogue.drawings.schematics import TYPE_MM, schematics
 from catalogue.drawings.whole_pictures import whole_picture
-from catalogue.editions.booklet import LARGE_OF_ONE, SHARE_OF_ONE
 from catalogue.editions.ingredients import font_path
+from catalogue.editions.sized_parts import LARGE_OF_ONE, SHARE_OF_ONE
 from catalogue.editions.sources import TYPE_MM_LARGE
 from grading.beginnings.constructions import constructions
 from grading.core.grade.grade import grade

@@ -14,9 +14,9 @@ from catalogue.drafts.patterns import load_pattern
 from catalogue.drawings.laid_wholes import laid_pieces, whole_role
 from catalogue.drawings.whole_pictures import whole_picture
 from catalogue.editions import fitting
-from catalogue.editions.booklet import drawn_parts
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
+from catalogue.editions.sized_parts import drawn_parts
 from catalogue.site.demo_begun import begun_sample
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import draw_graded
