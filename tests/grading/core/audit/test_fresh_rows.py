@@ -1,6 +1,7 @@
 """Rows and lists in wordings of other editors: how many are read, and what the count audit says of them."""
 
 import json
+from functools import cache
 from pathlib import Path
 
 from grading.core.audit.rows import audit_list, audit_row
@@ -10,6 +11,7 @@ ROWS = json.loads((DATA / "fresh_rows.json").read_text(encoding="utf-8"))
 LISTS = json.loads((DATA / "fresh_lists.json").read_text(encoding="utf-8"))
 
 
+@cache
 def judged_rows():
     """Each row on which editors agree: its text, the truth, and what the audit found."""
     judged = [(row["text"], row["truth"], audit_row(row)) for row in ROWS if not row.get("doubtful")]
@@ -21,25 +23,23 @@ def judged_rows():
     return judged
 
 
-JUDGED = judged_rows()
-
-
 def with_truth(verdict):
-    return [(text, truth, found) for text, truth, found in JUDGED if truth["verdict"] == verdict]
+    return [(text, truth, found) for text, truth, found in judged_rows() if truth["verdict"] == verdict]
 
 
-READABLE = with_truth("agrees") + with_truth("disagrees")
+def readable():
+    return with_truth("agrees") + with_truth("disagrees")
 
 
 def test_there_are_enough_rows_of_each_kind():
-    assert len(JUDGED) >= 150
+    assert len(judged_rows()) >= 150
     assert len(with_truth("disagrees")) >= 20
     assert len(with_truth("unreadable")) >= 20
 
 
 def test_of_the_rows_that_can_be_read_nearly_all_are_read():
-    read = [text for text, _, found in READABLE if found.verdict != "unreadable"]
-    assert len(read) >= 0.95 * len(READABLE)
+    read = [text for text, _, found in readable() if found.verdict != "unreadable"]
+    assert len(read) >= 0.95 * len(readable())
 
 
 def test_no_row_that_comes_out_is_called_wrong():
@@ -59,7 +59,7 @@ def test_rows_that_cannot_be_read_get_no_count():
 def test_what_is_read_is_counted_as_an_editor_counts_it():
     wrong = [
         text
-        for text, truth, found in READABLE
+        for text, truth, found in readable()
         if found.verdict != "unreadable" and (found.takes, found.leaves) != (truth["takes"], truth["leaves"])
     ]
     assert wrong == []
@@ -78,5 +78,5 @@ def test_rows_in_the_plainest_words_are_read_right_or_not_at_all():
         and (found.verdict, found.takes, found.leaves) != (truth["verdict"], truth["takes"], truth["leaves"])
     ]
     assert wrong == []
-    readable = [found for _, truth, found in judged if truth["verdict"] != "unreadable"]
-    assert sum(found.verdict != "unreadable" for found in readable) >= 0.8 * len(readable)
+    of_use = [found for _, truth, found in judged if truth["verdict"] != "unreadable"]
+    assert sum(found.verdict != "unreadable" for found in of_use) >= 0.8 * len(of_use)
