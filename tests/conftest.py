@@ -13,6 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.kept_tables import django_db_setup, tables_taken, take_tables  # noqa: F401  fixtures
+
 ROOT = Path(__file__).resolve().parents[1]
 SETTINGS = "catalogue.site.settings"
 LEFT_OUT = "tests that are the same on any database"
@@ -111,6 +113,8 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 def tables_made(tmp_path_factory):
     """The data folder of an empty studio, made once for a process of tests: its tables take seconds."""
     folder = tmp_path_factory.mktemp("tables")
+    with closing(sqlite3.connect(folder / "studio.sqlite3")) as database:
+        take_tables(database)
     kept = {name: said for name, said in os.environ.items() if not name.startswith(("EVENROW", "DATABASE"))}
     command = [sys.executable, "-m", "django", "migrate", "--verbosity", "0"]
     own = {"EVENROW_DATA": str(folder), "PYTHONPATH": str(ROOT), "DJANGO_SETTINGS_MODULE": SETTINGS}
