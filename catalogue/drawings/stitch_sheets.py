@@ -177,6 +177,7 @@ class _Fit:
         label = look.facts.plain(look.facts.labels.get(name, name.replace("_", " ")), look.edition)
         if look.facts.pattern.wording > WIDE_WORDING:
             label = _STITCHES.sub(r"\1", label)
+            label = label[:1].upper() + label[1:]
         return cls(label, shown, tuple(repeats), tuple(over), tuple(kept))
 
     @property

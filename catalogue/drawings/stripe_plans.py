@@ -1,8 +1,9 @@
 """Stripe plans: the stripes of each size as worked, in the chosen shades, and whether they differ enough."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -11,7 +12,7 @@ from catalogue.drawings.stripe_bars import HIGHEST_MM, ROW_MM, TYPE_MM, StripeBa
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import PieceEntry, StripesEntry, YarnSectionEntry
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.numbers import DASH, print_whole
 from grading.core.printing.sentences import stripe_words
 from grading.core.printing.size_rows import PageRow
@@ -33,6 +34,7 @@ _EDGES = {"bottom": "the bottom", "top": "the top", "left": "the left edge", "ri
 _SHEET_NAME = re.compile(r"[a-z0-9_]+")
 
 Shades = Mapping[str, Mapping[str, str]]
+TableOfParts = Callable[[Sequence[StripePlan]], Iterator[PageRow]]
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,7 @@ class StripeSheet:
     bands: tuple[StripeBand, ...] = ()
     ends: tuple[PageRow, ...] = ()
     band_row: str = ""
+    noun: str = "row"
 
 
 @dataclass(frozen=True)
@@ -90,6 +93,8 @@ class StripeWork:
     pairs: tuple[Pair, ...]
     seen: tuple[Seen, ...]
     missing: tuple[str, ...]
+    has_names: bool = False
+    """Whether shades that are missing are named by the pattern."""
 
 
 def stripe_work(
@@ -99,7 +104,7 @@ def stripe_work(
     groups = _groups(facts)
     if not groups:
         return None
-    used = [colour for stripes, _ in groups for colour in _sequence(stripes).colours]
+    used = [colour for one in groups for colour in _sequence(one.stripes).colours]
     letters = list(dict.fromkeys([*(y.colour for y in facts.pattern.yarns if y.colour in used), *used]))
     key = tuple(_colour_key(facts, shades, letters, letter) for letter in letters)
     colours = {one.letter: one.srgb for one in key}
@@ -107,18 +112,15 @@ def stripe_work(
     # Nothing is known of how light a yarn without a shade is: it is drawn as white, told by its texture.
     inked = {letter: UNKNOWN if letter in missing else srgb for letter, srgb in colours.items()}
     key = tuple(replace(one, sample=swatch(inked[one.letter], place)) for place, one in enumerate(key))
-    plans = [_plans(facts, stripes, sections[0]) for stripes, sections in groups]
-    sheets = [
-        _sheet(facts, (stripes, sections, of_group), voice, kept, (colours, inked, type_mm))
-        for (stripes, sections), of_group in zip(groups, plans, strict=True)
-    ]
+    sheets = [_sheet(facts, one, voice, kept, (colours, inked, type_mm)) for one in groups]
     meeting = dict.fromkeys(
-        pair for of_group in plans for place in kept for pair in neighbours(of_group[place])
+        pair for one in groups for plans in one.plans for place in kept for pair in neighbours(plans[place])
     )
     names = {one.letter: _named(one, shades) for one in key}
     pairs = () if missing else tuple(_pair(names, colours, pair) for pair in meeting)
-    seen = () if missing else tuple(_seen(groups[0][0], colours, eyes) for eyes in EYES)
-    return StripeWork(key, tuple(sheets), pairs, seen, missing)
+    seen = () if missing else tuple(_seen(groups[0].stripes, colours, eyes) for eyes in EYES)
+    has_names = any(yarn.shade for yarn in facts.pattern.yarns if yarn.colour in missing)
+    return StripeWork(key, tuple(sheets), pairs, seen, missing, has_names)
 
 
 def repeat_bar(facts: Facts, shades: Shades, stripes: StripesEntry, repeats: int) -> StripeBar | None:
@@ -134,8 +136,26 @@ def repeat_bar(facts: Facts, shades: Shades, stripes: StripesEntry, repeats: int
     return draw_bar(name, plan.rows, stripes.forward_share, colours, (row_mm, 3.1))
 
 
-def _groups(facts: Facts) -> list[tuple[StripesEntry, list[YarnSectionEntry]]]:
-    """Parts in stripes, those with the same stripes over the same rows together."""
+@dataclass(frozen=True)
+class _Group:
+    """Parts in the same stripes: those over the same rows together, each lot with its plan for each size."""
+
+    stripes: StripesEntry
+    lots: tuple[tuple[YarnSectionEntry, ...], ...]
+    plans: tuple[list[StripePlan], ...]
+
+    @property
+    def sections(self) -> list[YarnSectionEntry]:
+        """All parts."""
+        return [section for lot in self.lots for section in lot]
+
+    def longest(self, place: int) -> StripePlan:
+        """The stripes of the part that has the most rows in a size: they show those of the others."""
+        return max((plans[place] for plans in self.plans), key=lambda plan: len(plan.rows or ()))
+
+
+def _groups(facts: Facts) -> list[_Group]:
+    """Parts in stripes: those in the same stripes together; once only those over the same rows."""
     known = {stripes.name: stripes for stripes in facts.pattern.stripes}
     found: dict[tuple[str, object], list[YarnSectionEntry]] = {}
     choices = facts.pattern.option_choices()
@@ -143,7 +163,20 @@ def _groups(facts: Facts) -> list[tuple[StripesEntry, list[YarnSectionEntry]]]:
     for section in ways:
         if section.stripes in known:
             found.setdefault((section.stripes, section.rows), []).append(section)
-    return [(known[name], sections) for (name, _), sections in found.items()]
+    groups: dict[object, list[tuple[YarnSectionEntry, ...]]] = {}
+    for key, sections in found.items():
+        groups.setdefault(key if _is_apart(facts) else key[0], []).append(tuple(sections))
+    return [_group(facts, known[str(lots[0][0].stripes)], lots) for lots in groups.values()]
+
+
+def _is_apart(facts: Facts) -> bool:
+    """Whether parts in the same stripes over other rows are shown apart, as they once were."""
+    return facts.pattern.wording <= WIDE_WORDING
+
+
+def _group(facts: Facts, stripes: StripesEntry, lots: Sequence[tuple[YarnSectionEntry, ...]]) -> _Group:
+    """Parts in the same stripes with their plans."""
+    return _Group(stripes, tuple(lots), tuple(_plans(facts, stripes, lot[0]) for lot in lots))
 
 
 def _sequence(stripes: StripesEntry) -> StripeRepeat:
@@ -162,7 +195,10 @@ def _colour_key(facts: Facts, shades: Shades, letters: Sequence[str], letter: st
     shade = shades.get(letter)
     if shade and parse_shade(shade["srgb"]) is not None:
         return ColourKey(letter, f"{shade['yarn']}, {shade['shade']}", shade["srgb"])
-    label = next((yarn.label for yarn in facts.pattern.yarns if yarn.colour == letter), "")
+    yarn = next((yarn for yarn in facts.pattern.yarns if yarn.colour == letter), None)
+    label = yarn.label if yarn else ""
+    if yarn and yarn.shade and facts.pattern.wording > WIDE_WORDING:
+        label = f"{label}; {yarn.shade}"
     return ColourKey(letter, label, _even_grey(letters.index(letter), len(letters)))
 
 
@@ -180,35 +216,57 @@ def _even_grey(place: int, of: int) -> str:
 
 def _sheet(
     facts: Facts,
-    group: tuple[StripesEntry, list[YarnSectionEntry], list[StripePlan]],
+    group: _Group,
     voice: Voice,
     kept: Sequence[int],
     look: tuple[Mapping[str, str], Mapping[str, str], float],
 ) -> StripeSheet:
     """Bars and table of one group of parts."""
-    stripes, sections, plans = group
+    stripes, sections = group.stripes, group.sections
     sizes, colours, inked, type_mm = facts.pattern.sizes, *look
+    plans = [group.longest(place) for place in range(len(sizes))]
+    whens = {section.when for section in sections}
     drawn = [(sizes[place], plan) for place in kept if (plan := plans[place]).rows]
     row_mm = min(ROW_MM, HIGHEST_MM / max((len(plan.rows or ()) for _, plan in drawn), default=1))
     starts = [None if start is None else round(start) for start in facts.row(stripes.start)]
     return StripeSheet(
-        parts=listed([part_label(section, facts) for section in sections]),
-        when=when_label(sections[0].when, facts.pattern),
-        words=stripe_words(_sequence(stripes), voice, starts=starts),
+        parts=_parts_label(sections, facts),
+        when=when_label(sections[0].when, facts.pattern) if len(whens) == 1 or _is_apart(facts) else "",
+        words=stripe_words(_sequence(stripes), voice, starts=starts, rounds=facts.in_rounds),
+        noun=facts.row_noun,
         blended=stripes.change == RETURN_PASS,
         bars=tuple(
             draw_bar(size, plan.rows or (), stripes.forward_share, colours, (row_mm, type_mm))
             for size, plan in drawn
         ),
-        rows=tuple(_totals(_sequence(stripes), [plans[place] for place in kept])),
+        rows=tuple(_of_lots(group, facts, kept, partial(_totals, _sequence(stripes)))),
         first_row=_first_row(sections, facts, voice),
         band_row=_band_row(sections, facts, voice),
         problems=tuple(
-            f"Size {sizes[place]}: {problem}" for place in kept if (problem := plans[place].problem)
+            f"Size {sizes[place]}: {problem}"
+            for of_lot in group.plans
+            for place in kept
+            if (problem := of_lot[place].problem)
         ),
         bands=draw_bands(drawn, inked, type_mm),
-        ends=tuple(_ends([plans[place] for place in kept])),
+        ends=tuple(_of_lots(group, facts, kept, partial(_ends, noun=facts.row_noun))),
     )
+
+
+def _of_lots(group: _Group, facts: Facts, kept: Sequence[int], rows_of: TableOfParts) -> Iterator[PageRow]:
+    """The rows of a table for each lot of parts, named after its parts where there are several lots."""
+    for lot, plans in zip(group.lots, group.plans, strict=True):
+        named = _parts_label(lot, facts)
+        for row in rows_of([plans[place] for place in kept]):
+            label = f"{named}: {row.label[:1].lower()}{row.label[1:]}" if len(group.lots) > 1 else row.label
+            yield replace(row, label=label)
+
+
+def _parts_label(sections: Sequence[YarnSectionEntry], facts: Facts) -> str:
+    """What parts are called together; where one has a comma in its name, semicolons part them."""
+    labels = [part_label(section, facts) for section in sections]
+    parted = len(labels) > 2 and "," in "".join(labels) and facts.pattern.wording > WIDE_WORDING
+    return "; ".join(labels) if parted else listed(labels)
 
 
 def part_label(section: YarnSectionEntry, facts: Facts) -> str:
@@ -237,7 +295,7 @@ def _band_row(sections: Sequence[YarnSectionEntry], facts: Facts, voice: Voice) 
     """Where row 1 lies in a band and, as far as the pieces tell, in what is made."""
     begin = _begin(sections, facts, voice)
     also = f"; in the piece it is at {_EDGES[begin]}" if begin in _EDGES else ""
-    return f"In the drawing row 1 is on the left{also}."
+    return f"In the drawing {facts.row_noun} 1 is on the left{also}."
 
 
 def _begin(sections: Sequence[YarnSectionEntry], facts: Facts, voice: Voice) -> str:
@@ -256,9 +314,10 @@ def _is_named_after(section: YarnSectionEntry, piece: PieceEntry) -> bool:
     return name in (piece.name.casefold(), piece.label.casefold())
 
 
-def _ends(plans: Sequence[StripePlan]) -> Iterator[PageRow]:
+def _ends(plans: Sequence[StripePlan], noun: str) -> Iterator[PageRow]:
     """What tells a maker that they are where they should be: the rows in all, and the last stripe."""
-    yield PageRow("Rows in all", tuple(DASH if plan.rows is None else str(len(plan.rows)) for plan in plans))
+    counts = tuple(DASH if plan.rows is None else str(len(plan.rows)) for plan in plans)
+    yield PageRow(f"{noun.capitalize()}s in all", counts)
     yield PageRow("Last stripe", tuple(_last_stripe(plan) for plan in plans))
 
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from grading.core.instructions.references import helps_named
 from grading.core.instructions.terms import Craft, translate
 from grading.core.pattern.pattern import CountOrName, PatternFile
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.apostrophes import with_apostrophes
 from grading.core.printing.edition import PrintForm, Terms
 from grading.core.printing.shaping_sentences import ShapingWords
@@ -133,6 +133,18 @@ class Facts:
         )
         starts = tuple(None if start is None else round(start) for start in columns[0])
         return ShapingWords(plans, self.translate(shaping.words or "", edition), shaping.rounds, starts)
+
+    @property
+    def in_rounds(self) -> bool:
+        """Whether all that is said to be worked in rows or rounds is worked in rounds."""
+        shapings = [one.rounds for one in self.pattern.shapings]
+        told = [*shapings, *(one.rounds for one in self.pattern.stitch_patterns)]
+        return bool(told) and all(told) and self.pattern.wording > WIDE_WORDING
+
+    @property
+    def row_noun(self) -> str:
+        """What a row is called."""
+        return "round" if self.in_rounds else "row"
 
     def spread(self, name: str) -> tuple[list[SpreadPlan], str]:
         """Return the plan of a spread for each size, and what is counted in it: a noun that takes an s."""

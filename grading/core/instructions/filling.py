@@ -214,7 +214,7 @@ class Filler:
         stripes = next(one for one in self.facts.pattern.stripes if one.name == name)
         sequence = StripeRepeat(stripes.sequence, stripes.change, stripes.forward_share)
         starts = [None if n is None else round(n) for n in self.facts.row(stripes.start)]
-        return stripe_words(sequence, self.voice, starts=starts)
+        return stripe_words(sequence, self.voice, starts=starts, rounds=self.facts.in_rounds)
 
     def _stitch_pattern(self, name: str) -> str:
         """Print what a stitch pattern is called, and where it stands."""

@@ -8,7 +8,7 @@ from typing import Any, Literal
 from grading.core.formula.literals import LENGTH_UNITS_MM
 from grading.core.formula.rounding import Direction
 from grading.core.pattern.size_groups import SizeGroup
-from grading.core.pattern.wordings import NEWEST_WORDING
+from grading.core.pattern.wordings import NEWEST_WORDING, WIDE_WORDING
 
 Entries = tuple[float | None, ...]
 When = tuple[tuple[str, tuple[str, ...]], ...]
@@ -380,10 +380,11 @@ class SpecialStitchEntry:
     method: str
     shown: StitchPatternEntry | None = None
 
-    @property
-    def meaning(self) -> str:
-        """Its name as it stands among abbreviations, in small letters where it begins with a word."""
-        return self.label if self.label[1:2].isupper() else self.label[:1].lower() + self.label[1:]
+    def meaning(self, wording: int) -> str:
+        """Its name as it stands among abbreviations: in small letters, but for a letter as in “V stitch”."""
+        is_letter = wording > WIDE_WORDING and self.label[1:2] in (" ", "-") and self.label[0] not in "AI"
+        kept = is_letter or self.label[1:2].isupper()
+        return self.label if kept else self.label[:1].lower() + self.label[1:]
 
 
 @dataclass(frozen=True)
@@ -439,7 +440,8 @@ class PatternFile:
 
     def own_shorts(self) -> dict[str, str]:
         """Return the author's abbreviations and what they mean, those of special stitches among them."""
-        return {**dict(self.abbreviations), **{one.short: one.meaning for one in self.special_stitches}}
+        special = {one.short: one.meaning(self.wording) for one in self.special_stitches}
+        return {**dict(self.abbreviations), **special}
 
     def option_choices(self) -> dict[str, tuple[str, ...]]:
         """Return the choices of each option, in file order."""

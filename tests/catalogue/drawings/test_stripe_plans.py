@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from catalogue.drawings.stripe_plans import stripe_work
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
+from grading.core.pattern.wordings import NEWEST_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.yarn.colour import lab_of, parse_shade
 from tests.grading.yarn_by_choice import coloured_by_choice
@@ -29,8 +31,8 @@ def waistcoat(**changes):
     return {**document, **changes}
 
 
-def work_of(document, shades=SHADES, kept=None):
-    pattern = read_pattern(document)
+def work_of(document, shades=SHADES, kept=None, wording=NEWEST_WORDING):
+    pattern = replace(read_pattern(document), wording=wording)
     facts = facts_of(pattern, grade(pattern))
     places = list(range(len(pattern.sizes))) if kept is None else kept
     return stripe_work(facts, shades, facts.voice(PrintForm(terms="US"), tuple(places)), places)
@@ -205,3 +207,25 @@ def test_where_row_1_lies_follows_the_direction_of_the_pieces(direction, says):
         piece.update({"direction": direction} if direction else {})
     (sheet,) = work_of(document).sheets
     assert sheet.first_row == says
+
+
+def test_parts_in_the_same_stripes_over_other_rows_share_one_drawing_of_the_longest():
+    document = waistcoat()
+    document["yarn_sections"][4]["rows"] = "armhole_rows"
+    (sheet,) = work_of(document).sheets
+    assert sheet.parts == "Back, striped and Fronts, striped"
+    assert [bar.rows for bar in sheet.bars] == [74, 76, 78, 80, 82, 84, 86]
+    assert [row.label for row in sheet.ends] == [
+        "Back, striped: rows in all", "Back, striped: last stripe",
+        "Fronts, striped: rows in all", "Fronts, striped: last stripe",
+    ]  # fmt: skip
+    earlier = work_of(document, wording=2)
+    assert [one.parts for one in earlier.sheets] == ["Back, striped", "Fronts, striped"]
+
+
+def test_stripes_of_a_garment_in_rounds_are_rounds():
+    document = waistcoat()
+    document["shapings"] = [{**one, "rounds": True} for one in document["shapings"]]
+    (sheet,) = work_of(document).sheets
+    assert sheet.words == "6 rounds A, 2 rounds B, 2 rounds A, 4 rounds C, 2 rounds B"
+    assert sheet.ends[0].label == "Rounds in all"
