@@ -6,19 +6,12 @@ Source: EN 14682 (cords and drawstrings on children's clothing) for what to watc
 import re
 from typing import Any
 
+from grading.core.grade.cautions import is_under_three
 from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.wording import listed
 
 SMALL_PARTS = ("buttons", "small parts")
 CORDS = ("cords", "ties")
-# Small parts are for nobody under 3 years. Source: 16 CFR 1501.
-YOUNGEST_MONTHS = 36
-_AGE = re.compile(
-    r"(\d+)[½¼¾]?(?:\s*(?:[-–]|to)\s*\d+[½¼¾]?)?\s*"
-    r"(m|mos?|mths?|months?|y|yrs?|years?|t)\b",
-    re.IGNORECASE,
-)
-_YOUNG = re.compile(r"newborn|premature|baby|infant|toddler", re.IGNORECASE)
 # Words that tell that the steps warn of a danger themselves.
 _SAID_OF_CORDS = re.compile(r"\bstrang(?:le|les|ling|ulation)\b", re.IGNORECASE)
 _SAID_OF_SMALL_PARTS = re.compile(r"\bchok(?:e|es|ing)\b", re.IGNORECASE)
@@ -69,15 +62,6 @@ def _small_parts(document: dict[str, Any]) -> str:
         f"{told}. Size{'' if is_one else 's'} {listed(young)} {'is' if is_one else 'are'} for children under "
         f"3 years: use no {parts} {'for it' if is_one else 'for them'}."
     )
-
-
-def is_under_three(size: str) -> bool:
-    """Whether the label of a size speaks of a child under 3 years."""
-    found = _AGE.search(size)
-    if found is None:
-        return bool(_YOUNG.search(size))
-    in_months = found[2].lower().startswith("m")
-    return int(found[1]) * (1 if in_months else 12) < YOUNGEST_MONTHS
 
 
 def _first_cautions(document: dict[str, Any]) -> list[str]:

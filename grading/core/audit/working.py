@@ -80,6 +80,10 @@ class RowWorker(PlaceWorker):
         last = len(self.row.items) - 1
         for index, item in enumerate(self.row.items):
             self._do(item, self.row.items[index + 1 :] if index < last else ())
+        if self._only_leaves():
+            rest = self.beneath.remaining() - self.unworked
+            self._take(rest)  # the others are worked as they come
+            self._leave(rest)
         if self.even or any(isinstance(item, Evenly) for item in self.row.items):
             self._spread_evenly()
         if self.floats:
@@ -93,6 +97,16 @@ class RowWorker(PlaceWorker):
         first = next((item for item in self.row.items if not isinstance(item, Idle | Turn)), None)
         return (
             not isinstance(first, BindOff | CastOn | Hold | PickUp | Chain | None) and not self._slips_all()
+        )
+
+    def _only_leaves(self) -> bool:
+        """Whether all that a row says is how many stitches stay unworked, of those there are."""
+        said = [item for item in self.row.items if not isinstance(item, Idle | Turn)]
+        return (
+            bool(said)
+            and all(isinstance(item, Leave) and item.number is not None for item in said)
+            and self.beneath.total() is not None
+            and self.beneath.remaining() > self.unworked
         )
 
     def _works_every_chain(self) -> bool:

@@ -11,6 +11,23 @@ _CHILD_SIZE = re.compile(
     re.IGNORECASE,
 )
 _DANGER = re.compile(r"\b(?:button|tie|cord|pom-?pom)s?\b", re.IGNORECASE)
+# What is sewn on or hangs down, and the hazards of which one must then be named. Source: common practice.
+_PARTS = (
+    (re.compile(r"\b(?:buttons?|toggles?)\b", re.IGNORECASE), ("buttons", "small parts")),
+    (
+        re.compile(r"\b(?:snaps?|snap fasteners?|beads?|bells?|sequins?|pom-?poms?)\b", re.IGNORECASE),
+        ("small parts",),
+    ),
+    (re.compile(r"\b(?:ties|cords?|drawstrings?)\b", re.IGNORECASE), ("ties", "cords")),
+)
+# Small parts are for nobody under 3 years. Source: 16 CFR 1501.
+YOUNGEST_MONTHS = 36
+_AGE = re.compile(
+    r"(\d+)[½¼¾]?(?:\s*(?:[-–]|to)\s*\d+[½¼¾]?)?\s*"
+    r"(m|mos?|mths?|months?|y|yrs?|years?|t)\b",
+    re.IGNORECASE,
+)
+_YOUNG = re.compile(r"newborn|premature|baby|infant|toddler", re.IGNORECASE)
 
 
 def caution_findings(pattern: PatternFile) -> list[Finding]:
@@ -20,12 +37,16 @@ def caution_findings(pattern: PatternFile) -> list[Finding]:
         pattern: The pattern.
 
     Returns:
-        At most one finding. Nothing is said for a garment that is stated to be for adults.
+        At most one finding where wearer or hazards are missing; else one for each kind of part that no hazard
+        names, and for each small part that is counted for children under 3 years. Nothing is said for a
+        garment that is stated to be for adults.
 
     Source: common practice (cords can strangle, small parts can choke).
     """
-    if pattern.wearer == "adult" or (pattern.wearer and pattern.hazards):
+    if pattern.wearer == "adult":
         return []
+    if pattern.wearer and pattern.hazards:
+        return [*_unnamed_hazards(pattern), *_too_young(pattern)]
     sizes = [size for size in pattern.sizes if _CHILD_SIZE.search(size)] if pattern.wearer is None else []
     words = (
         []
@@ -39,6 +60,49 @@ def caution_findings(pattern: PatternFile) -> list[Finding]:
     wanted = "“wearer” and “hazards” who wears it and" if pattern.wearer is None else "“hazards”"
     says = f"This has {' and '.join(seen)}: say under {wanted} what could harm a child."
     return [warn("wearer" if pattern.wearer is None else "hazards", says)]
+
+
+def is_under_three(size: str) -> bool:
+    """Whether the label of a size speaks of a child under 3 years.
+
+    >>> is_under_three("18 months"), is_under_three("4y")
+    (True, False)
+    """
+    found = _AGE.search(size)
+    if found is None:
+        return bool(_YOUNG.search(size))
+    in_months = found[2].lower().startswith("m")
+    return int(found[1]) * (1 if in_months else 12) < YOUNGEST_MONTHS
+
+
+def _unnamed_hazards(pattern: PatternFile) -> Iterator[Finding]:
+    """Parts that are needed or made, and whose hazard is not among those named."""
+    made = [notion.label for notion in pattern.notions] + [part.name for part in pattern.yarn_sections]
+    named = " ".join([*made, *(section.title for section in pattern.sections)])
+    for finder, hazards in _PARTS:
+        found = finder.search(named)
+        if found and not set(hazards).intersection(pattern.hazards):
+            says = f"This has “{found.group()}”, and no hazard names it: add “{hazards[0]}” under “hazards”."
+            yield warn("hazards", says)
+
+
+def _too_young(pattern: PatternFile) -> Iterator[Finding]:
+    """Small parts that are counted in a size for a child under 3 years, as far as the counts are typed."""
+    typed = {value.name: value.entries for value in pattern.values if value.entries is not None}
+    small = [finder for finder, hazards in _PARTS if "small parts" in hazards]
+    for i, notion in enumerate(pattern.notions):
+        if not any(finder.search(notion.label) for finder in small):
+            continue
+        counts = (
+            typed.get(notion.count) if isinstance(notion.count, str) else [notion.count] * len(pattern.sizes)
+        )
+        for size, count in zip(pattern.sizes, counts or (), strict=False):
+            if count and is_under_three(size):
+                says = (
+                    f"“{notion.label}” are small parts, and this size is for a child under 3 years: "
+                    "count none for it, and close it in another way."
+                )
+                yield warn(f"notions[{i}]", says, size)
 
 
 def _texts(pattern: PatternFile) -> Iterator[str]:

@@ -2,7 +2,8 @@
 
 import pytest
 
-from catalogue.editions.cautions import cautions_for, is_under_three
+from catalogue.editions.cautions import cautions_for
+from grading.core.grade.cautions import is_under_three
 
 
 def words_for(**document):
