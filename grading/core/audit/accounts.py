@@ -55,6 +55,7 @@ class SizeAccount(SizeState):
         self.add_rows(self.audit.fabrics.in_words(sentence.text), in_all=counts_all_rows(sentence.text))
         self.counts.append((self.rows_worked or 0, self.stitches()))
         self._notice(sentence.text)
+        self.preceding = sentence.text if sentence.text.rstrip().endswith(":") else ""
         audited = self._with_dependence(audited, on or self.depends_on())
         return with_rates(self, sentence.text, self._with_side(sentence.text, audited))
 
@@ -189,5 +190,6 @@ class SizeAccount(SizeState):
         places = (audited.takes, audited.unworked, audited.left_over)
         if audited.leaves is not None and None not in places:
             self.change = audited.leaves - sum(number or 0 for number in places)
+            self.described.add(self.change)
         self.account.beneath, self.account.history, self.rows_worked = kept
         return audited

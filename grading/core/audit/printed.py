@@ -1,5 +1,6 @@
 """What a step prints by reference, worked row by row: shapings, curves and spreads."""
 
+import re
 from dataclasses import replace
 
 from grading.core.audit.cells import Beneath
@@ -20,6 +21,7 @@ def work_printed(state: SizeState, sentence: Sentence, reference: Reference) -> 
     kind = state.audit.facts.kinds.get(reference.name)
     if reference.form == "words":
         return None
+    wrong = _contradiction(state, reference, kind or "")
     counts = _said_after(state, sentence, reference)
     said = state.said_number(counts)
     if kind == "curve":
@@ -31,9 +33,44 @@ def work_printed(state: SizeState, sentence: Sentence, reference: Reference) -> 
     if isinstance(change, Audited):
         return change
     audited = _changed(state, change, said)
+    if wrong:
+        return replace(audited, verdict="disagrees", says="; ".join(filter(None, (audited.says, wrong))))
     if counts is not None and counts.stitches and said is None and audited.verdict == "agrees":
         return replace(audited, verdict="unreadable", says=NO_COUNT)
     return audited
+
+
+_ROWS_NAMED = re.compile(
+    r"\bwork \{([a-z][a-z0-9_]*)\} (?:rows|rounds)\b(?: in all\b)?[^.;]*:\s*$", re.IGNORECASE
+)
+_END_NAMED = re.compile(
+    r"\bat the (?:\{side )?(start|beginning|end)\}? of (?:the |these |all )?"
+    r"(?:(?:right|wrong)-side )?rows:\s*$",
+    re.IGNORECASE,
+)
+
+
+def _contradiction(state: SizeState, reference: Reference, kind: str) -> str:
+    """Say how what is printed goes against the words just before it; nothing where it does not."""
+    if kind == "curve":
+        named = _END_NAMED.search(state.preceding)
+        end = named.group(1).lower().replace("beginning", "start") if named else ""
+        if end and reference.form in ("start", "end") and end != reference.form:
+            named_end = f"the words before it say the {end} of the rows"
+            return f"{named_end}, and it is for their {reference.form}"
+    if kind != "shaping" or reference.form != "plain":
+        return ""
+    shaping = next(one for one in state.audit.pattern.shapings if one.name == reference.name)
+    over, each = (state.audit.facts.row(count)[state.size] for count in (shaping.over, shaping.each))
+    named = _ROWS_NAMED.search(state.preceding)
+    rows = state.number_of(named.group(1)) if named else None
+    if rows is not None and over is not None and rows != int(over):
+        return f"it is shaped over {int(over)} rows, and the words before it say {rows}"
+    changes = {abs(change) for change in state.described} - {0}
+    if changes and each and all(change % int(each) for change in changes):
+        told = " or ".join(str(change) for change in sorted(changes))
+        return f"it changes {int(each)} sts at a time, and the row that is described changes {told}"
+    return ""
 
 
 def _changed(state: SizeState, change: int, said: int | None) -> Audited:

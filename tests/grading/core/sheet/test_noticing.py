@@ -146,6 +146,9 @@ def test_a_jump_says_when_it_comes_from_the_size_table_and_can_be_silenced():
     assert found(of, "values.hip") == []
 
 
+CHILD: dict[str, Any] = {"sizes": ["2y", "4y"], "wearer": "child", "hazards": ["ties"]}
+
+
 @pytest.mark.parametrize(
     ("more", "where"),
     [
@@ -157,6 +160,8 @@ def test_a_jump_says_when_it_comes_from_the_size_table_and_can_be_silenced():
         ({"summary": "With a pompom.", "wearer": "adult"}, []),
         ({"summary": "With a cord.", "wearer": "child"}, ["hazards"]),
         ({"sizes": ["2y", "4y"], "summary": "With ties.", "wearer": "child", "hazards": ["ties"]}, []),
+        ({**CHILD, "notions": [{"label": "snap fasteners", "count": 3}]}, ["hazards", "notions[0]"]),
+        ({**CHILD, "hazards": ["ties", "small parts"], "notions": [{"label": "snaps", "count": 0}]}, []),
     ],
 )
 def test_cautions_ask_for_wearer_and_hazards(more, where):

@@ -1,0 +1,69 @@
+"""What a step prints by reference is compared with the words before it, and with the row that is described.
+
+Source: common practice: a decrease row that is described once is worked in the rows that the list names.
+"""
+
+import pytest
+
+from grading.core.audit.patterns import audit_pattern
+from grading.core.grade.grade import grade
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
+from tests.grading.core.sheets import pattern_file, value
+
+DECREASE_ROW = "The decrease row, worked only where the next step says so"
+STEPS = [
+    "Cast on {back} sts.",
+    f"{DECREASE_ROW}: k1, k2tog, k to the last 3 sts, ssk, k1. (2 sts fewer)",
+    "Work {long_rows} rows in all, with these decrease rows: {taper} ({top} sts)",
+    "Neck, at the {side end} of the rows: {neck at end} ({rest} sts)",
+    "Leave the last {left} sts unworked. ({rest_less} sts)",
+]
+LINES = [
+    value("back", kind="stitches", list=[60, 64]),
+    value("top", kind="stitches", list=[48, 52]),
+    value("rest", kind="stitches", list=[40, 44]),
+    value("left", kind="stitches", list=[5, 6]),
+    value("rest_less", "rest - left", kind="stitches"),
+    value("long_rows", kind="rows", list=[60, 60]),
+    value("short_rows", kind="rows", list=[40, 40]),
+]
+
+
+def found(old="", new="", each=2):
+    shaping = {"name": "taper", "from": "back", "to": "top", "over": "long_rows", "each": each}
+    pattern = read_pattern(
+        pattern_file(
+            *LINES,
+            sizes=["S", "M"],
+            shapings=[shaping],
+            curves=[{"name": "neck", "width": 8, "depth": 4, "shape": "straight"}],
+            sections=[{"title": "Back", "steps": [step.replace(old, new) for step in STEPS]}],
+        )
+    )
+    lines = audit_pattern(facts_of(pattern, grade(pattern)))
+    firsts = [line.sizes[0].audited for line in lines if line.verdict == "disagrees"]
+    return [first.says for first in firsts if first is not None]
+
+
+def test_words_that_go_with_what_is_printed_come_out():
+    assert found() == []
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"each": 4}, "it changes 4 sts at a time, and the row that is described changes 2"),
+        (
+            {"old": "{long_rows}", "new": "{short_rows}"},
+            "it is shaped over 60 rows, and the words before it say 40",
+        ),
+        (
+            {"old": "{neck at end}", "new": "{neck at start}"},
+            "the words before it say the end of the rows, and it is for their start",
+        ),
+        ({"old": "Leave the last {left} sts", "new": "Leave the last {left + 1} sts"}, "says 35, worked 34"),
+    ],
+)
+def test_what_is_printed_against_the_words_is_found(change, says):
+    assert found(**change) == [says]
