@@ -66,7 +66,10 @@ def joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:
         along = sum(edge.times for edge in join.onto)
         rates = _old_rates(picked, along) if is_wide else _rates_words(picked, along)
         beside = f"{_listed(sides)} and stitches " if sides else ""
-        return f"{beside}picked up along {onto}, {rates}"
+        # An edge that is given by its stitches alone has no rate: its step tells how they are worked.
+        has_others = len(picked) + len(sides) < len(join.edges) and not is_wide
+        rest = " in a part; the steps tell the rest" if has_others else ""
+        return f"{beside}picked up along {onto}, {rates}{rest}"
     return f"{_listed(sides)} to {onto}" if sides else f"to {onto}"
 
 

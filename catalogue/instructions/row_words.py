@@ -104,6 +104,8 @@ def _plan_words(reference: Reference, reader: Reader) -> str:
     start, end, over = (
         whole_list(facts.row(count), reader.places) for count in (shaping.start, shaping.end, shaping.over)
     )
+    if reference.form == "reversed":
+        start, end, words = end, start, f"{words}, reversed"
     return f"{words}: from {start} to {end} sts over {over} {'rounds' if shaping.rounds else 'rows'}"
 
 

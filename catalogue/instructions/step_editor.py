@@ -79,6 +79,7 @@ def names_of(pattern: Pattern) -> list[tuple[str, str]]:
     body = [(one.name, one.label) for one in core.body]
     others = [
         *((one.name, "shaping") for one in core.shapings),
+        *((f"{one.name} reversed", "shaping from its last row to its first") for one in core.shapings),
         *((one.name, "shaping spread over a row") for one in core.spreads),
         *((one.name, "pick-up") for one in core.pick_ups),
         *((one.name, "stripes") for one in core.stripes),

@@ -24,7 +24,10 @@ def reference_words(core: PatternFile) -> list[Word]:
     """What may stand in braces: as it is written, its label, and what it is."""
     words: list[Word] = [(one.name, one.label, one.kind) for one in core.values]
     words += [(one.name, one.label, "body measurement") for one in core.body]
-    words += [(one.name, _called(one.name), "shaping, as a sentence") for one in core.shapings]
+    for shaping in core.shapings:
+        words.append((shaping.name, _called(shaping.name), "shaping, as a sentence"))
+        told = f"{_called(shaping.name)}, reversed"
+        words.append((f"{shaping.name} reversed", told, "shaping, from its last row to its first"))
     words += [(one.name, _called(one.name), "spread over a row, as a sentence") for one in core.spreads]
     for one in core.pick_ups:
         words.append((one.name, _called(one.name), "pick-up, its number"))

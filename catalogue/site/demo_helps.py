@@ -120,10 +120,10 @@ MAKE_RIGHT = (
     "Lift the strand before the next st from the back with the left needle.\n"
     "Knit it through the front loop: it leans to the right."
 )
-# Name, abbreviation, method, and rows for a chart of five stitches.
+# Name, abbreviation, method, and rows for a chart of six stitches: the raglan line, its marker in the middle.
 STITCHES: dict[str, tuple[tuple[str, str, str, list[str]], ...]] = {
     "cinderfell-raglan": (
-        ("Make 1 left", "m1l", MAKE_LEFT, ["*K2, m1l, k1, m1r, k2; repeat from * to the end."]),
+        ("Make 1 left", "m1l", MAKE_LEFT, ["*K2, m1r, k2, m1l, k2; repeat from * to the end."]),
         ("Make 1 right", "m1r", MAKE_RIGHT, []),
     ),
 }
@@ -138,9 +138,9 @@ def explain(pattern: Pattern, *, by: Person) -> None:
         steps[step] = with_mark(steps[step], _add_help(wanted, document["craft"], by))
     for label, short, method, rows in STITCHES.get(pattern.slug, ()):
         words = {"label": label, "short": short, "craft": document["craft"], "terms": document["home_terms"]}
-        stitch = save_stitch(stitch=None, by=by, method=method, rows=rows, multiple=5, **words).stitch
+        stitch = save_stitch(stitch=None, by=by, method=method, rows=rows, multiple=6, **words).stitch
         if rows:
-            pictures = _clean([(_BEFORE, "New stitches in rust on each side of a stitch in oat")])
+            pictures = _clean([(_BEFORE, "New stitches in rust on each side of stitches in oat")])
             add_pictures(stitch=stitch, pictures=pictures, caption="", by=by)
         document = taken_over(newest_state(stitch), document)
     edit_document(pattern=pattern, revision=pattern.sheet.revision, document=document, by=by)

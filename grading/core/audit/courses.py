@@ -35,13 +35,13 @@ class Planned:
         return Planned({row: change * places for row, change in self.changes.items()}, self.rows)
 
 
-def planned_shapings(facts: Facts, name: str) -> tuple[Planned | None, ...]:
+def planned_shapings(facts: Facts, name: str, *, mirrored: bool = False) -> tuple[Planned | None, ...]:
     """A shaping row by row, one plan per size; None where it can't be done or has no numbers."""
     return tuple(
         None
         if plan.runs is None
         else Planned(dict.fromkeys(plan.event_rows, plan.each if plan.change > 0 else -plan.each), plan.rows)
-        for plan in facts.shaping(name, HOME).plans
+        for plan in facts.shaping(name, HOME, mirrored=mirrored).plans
     )
 
 

@@ -103,7 +103,7 @@ def _shaping_change(state: SizeState, reference: Reference) -> int | Audited:
         state.account.beneath = Beneath.unknown()
         return unread(f"{' with '.join(names)} can't be worked in this size")
     pieces, of_a_part = _pieces_after(state)
-    start, end = _shaping_ends(state, reference.name)
+    start, end = _shaping_ends(state, reference)
     stitches = state.stitches()
     begins_otherwise = len(names) == 1 and pieces == 1 and not of_a_part and stitches != start
     if stitches is not None and begins_otherwise:
@@ -143,9 +143,11 @@ def _pieces_after(state: SizeState) -> tuple[int, bool]:
     return state.resolve(said.number) or 1, said.of_a_part
 
 
-def _shaping_ends(state: SizeState, name: str) -> tuple[int, int]:
-    shaping = next(shaping for shaping in state.audit.pattern.shapings if shaping.name == name)
-    start, end = (state.audit.facts.row(count)[state.size] for count in (shaping.start, shaping.end))
+def _shaping_ends(state: SizeState, reference: Reference) -> tuple[int, int]:
+    shaping = next(shaping for shaping in state.audit.pattern.shapings if shaping.name == reference.name)
+    counts = (shaping.start, shaping.end)
+    ends = counts[::-1] if reference.form == "reversed" else counts
+    start, end = (state.audit.facts.row(count)[state.size] for count in ends)
     return int(start or 0), int(end or 0)
 
 

@@ -46,9 +46,10 @@ class Ledger:
         """What a shaping or a curve does in its rows, one plan per size."""
         key = f"{name} {reference.form}"
         if key not in self._plans:
-            of_curve = self.facts.kinds.get(name) == "curve"
             self._plans[key] = (
-                planned_curves(self.facts, reference) if of_curve else planned_shapings(self.facts, name)
+                planned_curves(self.facts, reference)
+                if self.facts.kinds.get(name) == "curve"
+                else planned_shapings(self.facts, name, mirrored=reference.form == "reversed")
             )
         return self._plans[key]
 

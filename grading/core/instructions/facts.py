@@ -19,7 +19,7 @@ from grading.core.printing.shaping_sentences import ShapingWords
 from grading.core.printing.wording import Voice
 from grading.core.shaping.curves import CurvePlan, plan_curve
 from grading.core.shaping.pick_ups import PickUpPlan, Ratio, plan_pick_up
-from grading.core.shaping.shaping import ShapingInput, plan_shaping
+from grading.core.shaping.shaping import ShapingInput, mirrored_plan, plan_shaping
 from grading.core.shaping.spreads import SpreadPlan, plan_spread
 
 Row = tuple[float | None, ...]
@@ -120,8 +120,8 @@ class Facts:
             wording=self.pattern.wording,
         )
 
-    def shaping(self, name: str, edition: PrintForm) -> ShapingWords:
-        """Return a shaping with its plan for each size."""
+    def shaping(self, name: str, edition: PrintForm, *, mirrored: bool = False) -> ShapingWords:
+        """Return a shaping with its plan for each size; mirrored, back to where it began."""
         shaping = next(one for one in self.pattern.shapings if one.name == name)
         columns = [self.row(count) for count in (shaping.start, shaping.end, shaping.over, shaping.each)]
         firsts, plain_ends = self.row(shaping.first), self.row(shaping.plain_end)
@@ -131,6 +131,10 @@ class Facts:
                 zip(*columns, strict=True), firsts, plain_ends, strict=True
             )
         )
+        if mirrored:
+            plans = tuple(mirrored_plan(plan, shaping.on_every) for plan in plans)
+            starts = tuple(None if end is None else round(end) for end in columns[1])
+            return ShapingWords(plans, "", shaping.rounds, starts)
         starts = tuple(None if start is None else round(start) for start in columns[0])
         return ShapingWords(plans, self.translate(shaping.words or "", edition), shaping.rounds, starts)
 

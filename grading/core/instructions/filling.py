@@ -132,7 +132,7 @@ class Filler:
             return self._help(piece.extra[0])
         if name_problem(piece, self.facts.kinds):
             return _filled(piece.source)
-        if piece.form in ("start", "end", "ends", "reversed"):
+        if piece.form in ("start", "end", "ends", "reversed") and not self._is_shaping(piece):
             return self._curve(piece)
         if piece.form == "with":
             return self._merged(piece)
@@ -140,11 +140,15 @@ class Filler:
             return Stretch("lines", lines, piece.name)
         return _filled(self._words_for(piece, around), piece.name)
 
+    def _is_shaping(self, piece: Reference) -> bool:
+        """Whether a reference names a shaping, which may be reversed as a curve may."""
+        return self.facts.kinds[piece.name] == "shaping"
+
     def _lines_for(self, piece: Reference, around: tuple[str, str]) -> tuple[str, ...]:
         """Print a shaping or spread in lines, where its sizes differ so much."""
         kind = self.facts.kinds[piece.name]
         if kind == "shaping" and not self._is_first:
-            return shaping_lines(self._shaping(piece.name, around), self.voice)
+            return shaping_lines(self._shaping(piece, around), self.voice)
         if kind == "spread" and self.facts.pattern.wording > WIDE_WORDING:
             plans, noun = self._spread(piece.name)
             return spread_lines(plans, self.voice, noun)
@@ -171,7 +175,7 @@ class Filler:
         """Print what goes into a line of text."""
         kind = self.facts.kinds[piece.name]
         if kind == "shaping":
-            return shaping_sentence(self._shaping(piece.name, around), self.voice)
+            return shaping_sentence(self._shaping(piece, around), self.voice)
         if kind == "spread":
             plans, noun = self._spread(piece.name)
             return spread_sentence(plans, self.voice, noun)
@@ -195,9 +199,10 @@ class Filler:
         is_plain = "crochet" in label and "tunisian" not in label and pattern.wording > WIDE_WORDING
         return replace(self.voice, craft="crochet") if is_plain else self.voice
 
-    def _shaping(self, name: str, around: tuple[str, str]) -> ShapingWords:
+    def _shaping(self, piece: Reference, around: tuple[str, str]) -> ShapingWords:
         """Return a shaping; without stitches to be told where these are not those of the whole row."""
-        shaping, (before, after) = self.facts.shaping(name, self.edition), around
+        shaping = self.facts.shaping(piece.name, self.edition, mirrored=piece.form == "reversed")
+        before, after = around
         is_closed = _COUNT_AFTER.search(after) is not None
         at_once = _AT_ONCE.search(before) is not None
         if at_once or (shaping.rounds and not is_closed):

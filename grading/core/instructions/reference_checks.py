@@ -17,7 +17,7 @@ _FITTING: dict[Form, tuple[str, ...]] = {
     "start": ("curve",),
     "end": ("curve",),
     "ends": ("curve",),
-    "reversed": ("curve",),
+    "reversed": ("curve", "shaping"),
 }
 _NOUNS = {
     "value": "a value",

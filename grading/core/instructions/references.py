@@ -9,6 +9,7 @@ What may stand between braces:
 - `{name|repeat|repeats}`: the word alone, the first when every number printed is 1;
 - `{pick_up in words}`: how to spread a pick-up along its edge;
 - `{shaping with other}`: two shapings that run at once, as one list of rows;
+- `{shaping reversed}`: the same rows from last to first, so that a second piece mirrors the first;
 - `{curve at start}`, `{curve at end}`, `{curve at both ends}`, `{curve reversed}`: a curve, row by row;
 - `{3 cm}`: a length written out, which follows the units of the edition;
 - `{side start}`, `{side end}`, `{side left}`, `{side right}`, `{side first}`, `{side last}`: a side word,

@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
+from itertools import groupby, pairwise
 
 TOLERANCE = 1e-9
 
@@ -142,6 +143,41 @@ def event_rows(runs: Sequence[Run], *, lead: int = 0) -> list[int]:
     for every, times in runs:
         rows += [(rows or [lead])[-1] + every * (i + 1) for i in range(times)]
     return rows
+
+
+def mirrored_plan(plan: ShapingPlan, on_every: int) -> ShapingPlan:
+    """Return the plan by which a second piece is the mirror of the first, row by row.
+
+    Args:
+        plan: The shaping of the first piece.
+        on_every: 1 = any row may be shaped, 2 = every second row only, …; as the plan was made with.
+
+    Returns:
+        A plan over as many rows, back to the stitches that the first began with. Row n of the second piece
+        has the stitches of the n-th row of the first from its end, so a change of row n falls on
+        row `rows` + 2 − n. It stays within the rows that may be shaped: where that row is none of them, or
+        would be the first beyond the piece, it comes earlier, and those before it make room.
+
+    Source: derived.
+
+    >>> mirrored_plan(plan_shaping(ShapingInput(start=42, end=46, rows=8, each=2, plain_end=2)), 1).event_rows
+    [4, 7]
+    """
+    shaped = plan.event_rows
+    if not shaped:
+        return plan
+    beyond = plan.rows + 2 - (plan.rows + 2 - 2 * plan.lead) % on_every
+    if beyond - shaped[-1] < 1:
+        beyond += on_every
+    rows: list[int] = []
+    latest = plan.rows - (plan.rows - plan.lead) % on_every
+    for row in shaped:
+        rows.insert(0, min(beyond - row, latest))
+        latest = rows[0] - on_every
+    gaps = [after - before for before, after in pairwise(rows)] or [on_every]
+    lead = rows[0] - gaps[0]
+    runs = tuple((gap, len(list(alike))) for gap, alike in groupby([gaps[0], *gaps[: len(rows) - 1]]))
+    return replace(plan, runs=runs, change=-plan.change, lead=lead)
 
 
 def merge_event_rows(rows_by_name: Mapping[str, Sequence[int]]) -> list[tuple[int, tuple[str, ...]]]:

@@ -98,7 +98,7 @@ PUFFINBAY_6Y = {
     "edge_hood_stitches": 45,  # 30 × 3 / 2
     "band_stitches": 206,
     "button_gap": 11,  # (58 − 4 − 10) / 4
-    "tie_chain": 28,
+    "tie_chain": 30,  # 15 cm: 14 free, 1 sewn on
     "tie_length": 14,
 }
 # Gauge 18 and 16, rib 18 and 18, band 16 and 20. Bust 93.98, cross back 41.275, armhole 18.415.
