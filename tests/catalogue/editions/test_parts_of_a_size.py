@@ -35,6 +35,7 @@ def lines_of(notions, *values, units="cm", size=None, **changes):
     return notion_lines(facts_of(pattern, grade(pattern)), PrintForm(units=units, sizes=size), list(kept))
 
 
+NEEDLE = "1 sewing needle, with thread for buttons or tape"
 BUTTONS = {"label": "buttons", "count": "buttons", "size": "18 mm"}
 
 
@@ -100,7 +101,7 @@ def test_the_smallest_size_of_the_jacket_has_neither_buttons_nor_ties(pages):
     assert "Work 6 rows of dc in all. Make no buttonholes." in steps
     assert "buttons" not in steps  # it has none to sew on
     assert "Ties" not in steps
-    assert context["notions"] == ["30 cm hook-and-loop tape, to sew on, 20 mm wide"]
+    assert context["notions"] == ["30 cm hook-and-loop tape, to sew on, 20 mm wide", NEEDLE]
     assert context["strips"] == []
     rows = [row.label for table in context["measurement_tables"] for row in table.rows]
     assert not any("tie" in row for row in rows)
@@ -113,7 +114,7 @@ def test_the_largest_size_of_the_jacket_is_told_nothing_of_the_smallest(pages):
     context = pages("12y")
     assert "under 3 years" not in steps_of(context)
     assert "tape" not in steps_of(context)
-    assert context["notions"] == ["6 buttons, 18 mm"]
+    assert context["notions"] == ["6 buttons, 15 mm", NEEDLE]
     assert any(row.label == "Each tie, free length, cm" for row in context["measurement_tables"][0].rows)
     assert not any("2y" in one for one in context["cautions"])
 
@@ -121,8 +122,9 @@ def test_the_largest_size_of_the_jacket_is_told_nothing_of_the_smallest(pages):
 def test_all_sizes_of_the_jacket_keep_their_places(pages):
     context = pages("all")
     assert context["notions"] == [
-        "– (4, 5, 5, 6, 6) buttons, 18 mm (sizes 4y to 12y only)",
+        "– (4, 5, 5, 6, 6) buttons, 15 mm (sizes 4y to 12y only)",
         "30 cm hook-and-loop tape, to sew on, 20 mm wide (size 2y only)",
+        NEEDLE,
     ]
     (tie,) = context["strips"]
     told = "Fastening: buttons and ties; sizes 4y to 12y only"

@@ -7,7 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from grading.core.shaping.shaping import ShapingInput, event_rows, merge_event_rows, plan_shaping
+from grading.core.shaping.shaping import (
+    ShapingInput,
+    event_rows,
+    merge_event_rows,
+    mirrored_plan,
+    plan_shaping,
+)
 from tests.check_values import check_value
 
 GROUP = "5-shaping"
@@ -142,3 +148,37 @@ def test_shaping_adds_up_is_even_and_fits(start, times, each, rows, on_every, fi
     assert set(found.event_rows) <= set(slots)
     assert len(set(found.event_rows)) == times
     assert found.straight_rows >= (plain_end if times else 0)
+
+
+def widths(of, begun):
+    """The stitches after each row."""
+    each = of.each if of.change > 0 else -of.each
+    return [begun + each * sum(row <= at for row in of.event_rows) for at in range(1, of.rows + 1)]
+
+
+def test_a_sleeve_worked_in_reverse_mirrors_the_first():
+    # Derived: increases in rows 1 to 8, then every second to 28, of 30; row 31 − n is as wide as row n.
+    first = plan(42, 78, 30, 2, plain_end=2)
+    second = mirrored_plan(first, 1)
+    assert second.event_rows == [*range(4, 23, 2), *range(23, 31)]
+    assert widths(second, 78)[-1] == 42
+    assert max(abs(a - b) for a, b in zip(widths(first, 42), widths(second, 78)[::-1], strict=True)) == 2
+
+
+@given(
+    slots=st.sets(st.integers(0, 12), min_size=1),
+    on_every=st.integers(1, 4),
+    first=st.integers(1, 4),
+    plain=st.integers(0, 5),
+)
+def test_a_mirrored_plan_keeps_to_the_rows_that_may_be_shaped(slots, on_every, first, plain):
+    rows = first + 12 * on_every + plain
+    one = plan(40, 40 + 2 * len(slots), rows, 2, on_every=on_every, first=first, plain_end=plain)
+    other = mirrored_plan(one, on_every)
+    assert len(other.event_rows) == len(one.event_rows)
+    assert sorted(set(other.event_rows)) == other.event_rows
+    assert {(row - first) % on_every for row in other.event_rows} == {0}
+    assert other.event_rows[0] >= 1
+    assert other.event_rows[-1] <= rows
+    if on_every == 1 and one.event_rows[0] > 1:
+        assert widths(other, 40 + one.change)[::-1] == widths(one, 40)
