@@ -40,6 +40,13 @@ def test_a_shaping_printed_by_reference_is_worked_row_by_row():
     assert (line.sizes[0].rows_before, line.sizes[0].rows) == (4, 13)
 
 
+def test_a_shaping_in_reverse_begins_where_the_first_ended():
+    line = audited("Cast on 34 sts. Knit 4 rows.", "{waist reversed} (40 sts)")[-1]
+    # Rows 3, 6 and 9 of 9 are mirrored by rows 8, 5 and 2.
+    assert course(line) == [(6, 36), (9, 38), (12, 40)]
+    assert line.sizes[0].verdict == "agrees"
+
+
 def test_a_curve_is_worked_row_by_row():
     line = audited("Cast on 40 sts. Knit 4 rows.", "{scoop at start}")[-1]
     assert course(line) == [(5, 38), (7, 36)]

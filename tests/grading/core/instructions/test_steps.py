@@ -120,6 +120,7 @@ def test_one_size_prints_its_own_numbers_only() -> None:
 def test_a_shaping_prints_its_sentence_and_merged_ones_a_list() -> None:
     assert printed("{taper}").startswith("S: decrease 1 st at each end of every ")
     assert printed("Shape: {taper with other}", PrintForm(sizes="S")).startswith("Shape:\nRows ")
+    assert "increase 1 st at each end" in printed("{taper reversed}")
 
 
 def test_a_curve_prints_one_line_per_row_and_goes_on_below() -> None:
