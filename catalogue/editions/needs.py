@@ -68,7 +68,7 @@ def yarn_words(source: Source, tables: Sequence[PageTable]) -> str:
     """What stands below the tables of yarn."""
     heads = [head for table in tables for head in (*table.sizes, *(row.label for row in table.rows))]
     added = [head.removeprefix("Add to ").split(" for ", 1) for head in heads if head.startswith("Add to ")]
-    sums = [head.split(" with ", 1) for head in heads if _SUM.match(head)]
+    sums = [found.groups() for head in heads if (found := _SUM.match(head))]
     return yarn_note(
         source.facts.pattern,
         source.edition.units,
@@ -77,8 +77,8 @@ def yarn_words(source: Source, tables: Sequence[PageTable]) -> str:
     )
 
 
-# The head of what is bought with additions: a colour by its letter, and what is chosen.
-_SUM = re.compile(r"\w+ with ")
+# The head of what is bought with additions: a colour by its letter, for other choices, and what is added.
+_SUM = re.compile(r"(\w+) (?:\(.*?\) )?with (.+)")
 
 
 def _is_told(letter: str, choice: str, added: Sequence[Sequence[str]], sums: Sequence[Sequence[str]]) -> bool:

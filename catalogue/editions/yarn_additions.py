@@ -61,6 +61,15 @@ def _added(before: Amount, after: Amount, at: int, yarn: YarnEntry | None, editi
     return Weighed(grams, per_100g and grams * per_100g / 100).words(edition)
 
 
+def length_within(length_m: float, step_m: float, held_m: float | None) -> float:
+    """Metres to buy, up to the next step; never more than the balls beside them hold.
+
+    A ball of 105 m is enough for 101 m, though the next ten are 110.
+    """
+    metres = ceil(length_m / step_m - 1e-9) * step_m
+    return metres if held_m is None else min(metres, max(held_m, length_m))
+
+
 def ounces_within(weight_g: float, balls: float | None, put_up_g: float | None) -> float:
     """Ounces to buy of so many grams, up to the next quarter; never more than the balls beside them hold.
 

@@ -6,7 +6,7 @@ from itertools import product
 from math import ceil
 from typing import Any
 
-from catalogue.editions.yarn_additions import added_texts, in_units, ounces_within
+from catalogue.editions.yarn_additions import added_texts, in_units, length_within, ounces_within
 from catalogue.editions.yarn_tables import Amounts, yarn_groups
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import OptionEntry, PatternFile
@@ -17,9 +17,8 @@ from grading.core.printing.numbers import (
     GRAMS_PER_OUNCE,
     METRES_PER_YARD,
     print_grams_to_buy,
-    print_metres_to_buy,
     print_ounces,
-    print_yards_to_buy,
+    print_whole,
 )
 from grading.core.printing.wording import listed
 
@@ -369,6 +368,7 @@ def _amount(of: Mapping[str, float | None], edition: PrintForm, put_up_g: float 
         words.append(f"{balls:.0f} ball{'s' if balls > 1 else ''}")
     words.append(in_units(f"{print_grams_to_buy(weight)} g", f"{print_ounces(ounces)} oz", edition))
     if length:
-        metres, yards = f"{print_metres_to_buy(length)} m", f"{print_yards_to_buy(length)} yd"
-        words.append(in_units(metres, yards, edition))
+        held = balls * put_up_g * length / weight if balls and put_up_g else None
+        metres, yards = (length_within(length, 10 * per, held) / per for per in (1.0, METRES_PER_YARD))
+        words.append(in_units(f"{print_whole(metres)} m", f"{print_whole(yards)} yd", edition))
     return " · ".join(words)

@@ -7,7 +7,7 @@ from typing import Any
 from grading.core.pattern.pattern import FabricEntry
 from grading.core.practice import sheet as sheets
 from grading.core.practice import words
-from grading.core.practice.beginnings import foundation_wordings, stitch_of, straight_wordings
+from grading.core.practice.beginnings import foundation_wordings, stitch_of, straight_wordings, tool_words
 from grading.core.practice.counts import Rules, all_hold
 from grading.core.practice.demands import with_room
 from grading.core.practice.foundations import Foundation, foundation_of
@@ -379,8 +379,10 @@ class _Making:
         fabric = next((one for one in self.of.pattern.fabrics if one.name == entry.fabric), part.fabric)
         is_crochet = self.of.pattern.craft == "crochet" or "crochet" in fabric.label.lower()
         stitch = stitch_of(self.of, fabric).short if is_crochet else ""
-        steps = words.pick_up_steps(self.of, technique.name, along, stitch)
-        self._say(title, [[Wording((step,))] for step in steps])
+        first, *others = words.pick_up_steps(self.of, technique.name, along, stitch)
+        hook = f"{fabric.tool_mm:g} mm hook" if is_crochet and fabric.tool_mm else ""
+        tool = hook or tool_words(self.of, fabric, in_rounds=False)
+        self._say(title, [[Wording((step,))] for step in (f"Tool: {tool}. {first}", *others)])
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
 from catalogue.editions.needs import yarn_words
+from catalogue.editions.yarn_additions import length_within
 from catalogue.editions.yarn_tables import MOST_IN_FULL, MOST_TABLES, yarn_blocks, yarn_groups, yarn_note
 from grading.core.pattern.pattern import OptionEntry, PatternFile
 from grading.core.printing.edition import PrintForm
@@ -152,3 +153,16 @@ def test_a_maker_is_told_to_add_only_what_no_sum_tells():
     assert SUMS not in noted("A", "Add to A for Belt: yes")
     assert "add its ounces first" in noted("A", "Add to A for Belt: yes", units="in")
     assert noted("A (Sleeves: long)") == yarn_note(pattern_with())
+
+
+def test_sums_are_told_where_choices_stand_before_them():
+    heads = ("A (Colors: solid)", "Add to A for pockets", "A (Colors: solid) with pockets")
+    assert SUMS in noted(*heads)
+    assert SUMS not in noted("A (Lace: panel with border)")
+
+
+def test_metres_never_go_beyond_the_balls_beside_them():
+    # 101 m of a ball of 105 m; two such balls hold 210.
+    assert length_within(101, 10, 105) == 105
+    assert length_within(106, 10, 210) == 110
+    assert length_within(101, 10, None) == 110
