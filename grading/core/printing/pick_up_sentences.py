@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
+from grading.core.printing.group_words import groups_in_order, groups_told
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import (
     Column,
@@ -11,7 +12,6 @@ from grading.core.printing.wording import (
     as_sentence,
     by_size,
     counted,
-    groups_in_order,
     listed,
     number,
     ordinal,
@@ -45,8 +45,12 @@ def pick_up_sentence(plans: Sequence[PickUpPlan | None], along: str, voice: Voic
     verb = {"knitting": "pick up and knit", "tunisian": "pick up"}.get(voice.craft, "work")
     stitches = [None if plan is None else plan.stitches for plan in plans]
     if any(plan is not None and plan.even for plan in (plans[place] for place in voice.places)):
-        texts = {place: _pick_up_words([plan], along, Voice(("",), voice.craft, voice.terms))
-                 for place, plan in enumerate(plans) if plan is not None}  # fmt: skip
+        alone = Voice(("",), voice.craft, voice.terms, wording=voice.wording)
+        texts = {
+            place: _pick_up_words([plan], along, alone)
+            for place, plan in enumerate(plans)
+            if plan is not None
+        }
         how = size_by_size(texts, voice)
     else:
         how = _pick_up_words(plans, along, voice)
@@ -109,7 +113,8 @@ def _even_words(plan: PickUpPlan, place: str, voice: Voice) -> str:
         told = f"{each}, but {_skip(voice)}"
     if len(set(plan.gaps)) == 1:
         return f"{told} every {ordinal(plan.gaps[0])} {place}"
-    return f"{told} the last {place} of each group; groups in order: {groups_in_order(plan.gaps, place)}"
+    groups = groups_in_order(plan.gaps, place, voice.wording)
+    return f"{told} the last {place} of each group; {groups_told(groups)}: {groups}"
 
 
 def _sts(count: int) -> str:

@@ -3,20 +3,20 @@
 from collections.abc import Sequence
 
 from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.group_words import groups_in_order, groups_told
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import (
     Column,
     Voice,
     by_size,
     counted,
-    groups_in_order,
     shown,
     size_by_size,
 )
 from grading.core.shaping.spreads import SpreadPlan
 
 FEWEST_LINES = 4  # so many ways of grouping stand in lines of their own
-_GROUPS = "1 at the end of each group; groups in order:"
+_GROUPS = "1 at the end of each group;"
 
 
 def spread_sentence(plans: Sequence[SpreadPlan], voice: Voice, noun: str = "st") -> str:
@@ -43,7 +43,8 @@ def spread_sentence(plans: Sequence[SpreadPlan], voice: Voice, noun: str = "st")
         sizes = [plan.gaps[0] if plan and plan.runs else None for plan in known]
         label = "Stitches in a group" if noun == "st" else ""
         return f"{head}, 1 at the end of each group of {counted(sizes, noun, voice, label)}."
-    return f"{head}, {_GROUPS} {size_by_size(_groups(known, noun), voice)}."
+    groups = size_by_size(_groups(known, noun, voice.wording), voice)
+    return f"{head}, {_GROUPS} {groups_told(groups)}: {groups}."
 
 
 def spread_lines(plans: Sequence[SpreadPlan], voice: Voice, noun: str = "st") -> tuple[str, ...]:
@@ -70,10 +71,11 @@ def spread_lines(plans: Sequence[SpreadPlan], voice: Voice, noun: str = "st") ->
     """
     known = _known(plans)
     head = _head(known, voice, noun)
-    told = by_size(_groups(known, noun), voice) if head else []
+    told = by_size(_groups(known, noun, voice.wording), voice) if head else []
     if len(told) < FEWEST_LINES:
         return ()
-    return (f"{head}, {_GROUPS}", *(f"{sizes}: {words}." for sizes, words in told))
+    order = groups_told("; ".join(words for _, words in told))
+    return (f"{head}, {_GROUPS} {order}:", *(f"{sizes}: {words}." for sizes, words in told))
 
 
 def _known(plans: Sequence[SpreadPlan]) -> list[SpreadPlan | None]:
@@ -93,10 +95,10 @@ def _head(known: Sequence[SpreadPlan | None], voice: Voice, noun: str) -> str:
     return f"{_change_words(known, changes, voice, noun)} evenly over {counted(stitches, noun, voice)}"
 
 
-def _groups(known: Sequence[SpreadPlan | None], noun: str) -> dict[int, str]:
+def _groups(known: Sequence[SpreadPlan | None], noun: str, wording: int) -> dict[int, str]:
     """The groups of each size in working order."""
     return {
-        place: groups_in_order(plan.gaps, noun) if plan.runs else "none"
+        place: groups_in_order(plan.gaps, noun, wording) if plan.runs else "none"
         for place, plan in enumerate(known)
         if plan is not None
     }

@@ -241,26 +241,6 @@ def _rows_apart(rows: Sequence[int], noun: str) -> str:
     return f"{noun}{'s' if rows[1:] else ''} {listed([str(row) for row in rows])}"
 
 
-def groups_in_order(gaps: Sequence[int], noun: str) -> str:
-    """Write groups of stitches or rows in working order, as short as it goes.
-
-    Args:
-        gaps: Size of each group, one or more.
-        noun: What is grouped, a noun that takes an s.
-
-    Returns:
-        The shortest series that repeats to the end, and how often.
-
-    >>> groups_in_order([7, 6, 7, 7, 6, 7], "st"), groups_in_order([5], "st")
-    ('7, 6 and 7 sts, 2 times', '5 sts')
-    """
-    length = next(n for n in range(1, len(gaps) + 1) if len(gaps) % n == 0 and _repeats(gaps, n))
-    series = listed([str(gap) for gap in gaps[:length]])
-    plural = "" if set(gaps) == {1} else "s"
-    times = len(gaps) // length
-    return f"{series} {noun}{plural}" + (f", {times} times" if times > 1 else "")
-
-
 def by_size(texts: dict[int, str], voice: Voice) -> list[tuple[str, str]]:
     """Gather sizes whose words are the same.
 
@@ -343,8 +323,3 @@ def as_sentence(words: str) -> str:
     'Work straight.'
     """
     return f"{words[:1].upper()}{words[1:]}."
-
-
-def _repeats(gaps: Sequence[int], length: int) -> bool:
-    """Say whether the first so many groups repeat to the end."""
-    return list(gaps) == list(gaps[:length]) * (len(gaps) // length)

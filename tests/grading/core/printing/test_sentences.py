@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grading.core.printing.curve_sentences import curve_lines
+from grading.core.printing.group_words import groups_in_order
 from grading.core.printing.pick_up_sentences import pick_up_sentence
 from grading.core.printing.sentences import (
     merged_lines,
@@ -534,6 +535,31 @@ def test_even_spreads_over_more_than_one_each_are_told():
     )
 
 
+def groups_by(words, noun):
+    """The groups that a series names, by its words alone."""
+    told, times = re.fullmatch(r"(.*?)(?:, (?:all )?(\d+) times)?", words).groups()
+    if "[" in told and not told.endswith(("times", "once")):
+        told, times = f"{told}, {times} times", 1
+    groups = []
+    for series, often in re.findall(r"\[(.*?)\] (once|\d+ times)", told) or [(told, "once")]:
+        assert re.search(rf" {noun}s?$", series)
+        runs = re.findall(r"(?:(\d+) × )?(\d+)", series)
+        alone = [int(size) for many, size in runs for _ in range(int(many or 1))]
+        groups += alone * (1 if often == "once" else int(often.split()[0]))
+    return groups * int(times or 1)
+
+
+@given(width=st.integers(2, 400), share=st.floats(0.01, 1))
+def test_groups_in_order_are_short_and_give_their_own_count(width, share):
+    change = max(1, int(width * share))
+    gaps = plan_spread(change, width).gaps
+    said = groups_in_order(gaps, "st")
+    assert sorted(groups_by(said, "st")) == sorted(gaps)
+    assert len(said) <= 80
+    spelt = groups_in_order(gaps, "st", 2)
+    assert spelt == said or len(set(gaps)) > 1
+
+
 def worked_by(said, places):
     """Work a sentence on a pick-up along an edge of so many rows, by its words alone."""
     how = said.removesuffix(".").partition(": ")[2]
@@ -552,8 +578,8 @@ def worked_by(said, places):
     more = 1 if "1 more in" in how or not each else -1
     if found := re.search(r"every (\d+)(?:st|nd|rd|th) row", how):
         return base * places + more * (places // int(found[1]))
-    if found := re.search(r"groups in order: (.*?) rows?(?:, (\d+) times)?$", how):
-        groups = [int(rows) for rows in re.findall(r"\d+", found[1])] * int(found[2] or 1)
+    if found := re.search(r"groups in order(?: \(.*?\))?: (.*)$", how):
+        groups = groups_by(found[1], "row")
         assert sum(groups) == places, how
         return base * places + more * len(groups)
     return base * places
