@@ -16,18 +16,29 @@ from grading.core.audit.sentences import (
     ELSEWHERE,
     SHORT_ROWS,
     Sentence,
+    begins_armhole,
     counts_all_rows,
     head_alone,
     headed_rows,
     is_definition,
     is_idle,
+    names_a_change,
     noticed,
     row_name,
     speaks_of_counts,
+    speaks_of_rounds,
     splits,
     statement_of,
+    without_count,
 )
-from grading.core.audit.size_states import SizeState
+from grading.core.audit.short_rows import (
+    ShortRows,
+    is_short_row,
+    speaks_of_short_rows,
+    tells_a_technique,
+    work_short_row,
+)
+from grading.core.audit.size_states import SizeState, unread
 from grading.core.audit.statement_kinds import Marked, Note, Statement, Straight
 from grading.core.audit.statement_working import work_statements, work_straight
 from grading.core.audit.tree import Row
@@ -46,7 +57,7 @@ class SizeAccount(SizeState):
         self.colours.notice(sentence.text, self.begun)
         self._lay_out(sentence)
         audited = (
-            self._written(sentence)
+            (self._knitted(sentence) if self.craft == "knitting" else self._written(sentence))
             if sentence.expands is None
             else work_printed(self, sentence, sentence.expands)
         )
@@ -102,16 +113,24 @@ class SizeAccount(SizeState):
     def _notice(self, text: str) -> None:
         """Keep what later sentences may count from: markers, edges, and what is worked at the same time."""
         ended, at_once, marked, edged = noticed(text)
+        self.tells_rounds = self.tells_rounds or speaks_of_rounds(text)
         self.ended, self.together = self.ended or ended, self.together or at_once
         if marked and not self.marks_itself(text):
             self.marked = self.rows_worked
         if edged:
             self.edged = self.rows_worked
+        if self.armholed is None and begins_armhole(text):
+            self.armholed = self.begun
 
     def marks_itself(self, text: str) -> bool:
         """Whether the marker was set where the sentence says so, in the midst of it."""
         statements, _ = statement_of(text, self.craft)
         return any(isinstance(one, Marked) for one in statements or ())
+
+    def _knitted(self, sentence: Sentence) -> Audited | None:
+        """A sentence of knitting, which may be of short rows or tell how their stitch is made."""
+        short = self._short_row(sentence.text)
+        return short if short is not None or tells_a_technique(sentence.text) else self._written(sentence)
 
     def _written(self, sentence: Sentence) -> Audited | None:
         statements, said = statement_of(sentence.text, self.craft)
@@ -130,7 +149,7 @@ class SizeAccount(SizeState):
         if all(is_idle(row) for row in rows):
             self.head = head or self.head
             return None
-        if is_definition(sentence.text):
+        if is_definition(sentence.text) or self._tells_how_to_shape(sentence.text):
             return self._define(sentence)
         rows, head, self.head = under_head(rows, self.head), self.head, None
         self.row, self.in_round = row_name(rows[0]), any(row.in_round for row in rows)
@@ -151,6 +170,26 @@ class SizeAccount(SizeState):
             return audited
         self.rows_worked = None
         return audited
+
+    def _short_row(self, text: str) -> Audited | None:
+        """A row of a run of short rows; None for every other sentence, which ends the run."""
+        self.tells_short_rows = self.tells_short_rows or speaks_of_short_rows(text)
+        words, said = without_count(text), statement_of(text, self.craft)[1]
+        if self.short_rows is None:
+            if not self.tells_short_rows or not is_short_row(words):
+                return None
+            self.go_on_from_before()
+            stitches = self.stitches()
+            if stitches is None:
+                return unread(UNKNOWN_BENEATH)
+            self.short_rows = ShortRows(stitches, in_round=self.works_rounds)
+        worked = work_short_row(self.short_rows, words, self.printed_number)
+        self.short_rows = None if worked is None else worked[0]
+        if worked is None or worked[1].verdict != "agrees":
+            return None if worked is None else worked[1]
+        count, stitches = self.said_number(said), self.stitches()
+        says = "" if count is None or count == stitches else f"says {count}, worked {stitches}"
+        return replace(worked[1], said=count, says=says, verdict="disagrees" if says else "agrees")
 
     def _audited(self, text: str, head: Row | None = None) -> Audited:
         """A row worked over what is beneath, or over what the section before has left."""
@@ -182,6 +221,10 @@ class SizeAccount(SizeState):
         self.rows_worked = before
         work_straight(self, straight)
         return audited
+
+    def _tells_how_to_shape(self, text: str) -> bool:
+        """`Decrease on RS rows: k1, ssk, …`, where what follows prints in which rows it is worked."""
+        return self.following is not None and self.following.expands is not None and names_a_change(text)
 
     def _define(self, sentence: Sentence) -> Audited | None:
         """A row that is only described here is tried on the stitches there are, and not worked."""

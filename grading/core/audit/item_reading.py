@@ -30,6 +30,7 @@ def read_bind_off(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
         return None
     cursor.phrase(words.EVEN_TAILS)
     _pass_over_one(cursor, (words.MIDDLE, words.EACH, words.LAST, words.REST, words.NEXT, words.FIRST))
+    cursor.word("the", "these")
     number = cursor.number()
     cursor.phrase(words.MIDDLE)
     noun = read_kind(cursor, craft)
@@ -59,9 +60,11 @@ def read_hold(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     cursor.phrase(words.THESE)
     following = cursor.phrase(words.NEXT) or cursor.phrase(words.FIRST)
     rest = not following and (cursor.phrase(words.LAST) or cursor.phrase(words.REST))
+    cursor.word("the")
     number = cursor.number()
     if read_kind(cursor, craft) is None:
         return None
+    rest = cursor.phrase(words.THAT_REMAIN) or rest
     cursor.phrase(words.OF_PIECE)
     if not cursor.phrase(words.HOLDERS):
         return None

@@ -186,6 +186,15 @@ def count_bound_stitch(items: list[Item]) -> None:
             return
 
 
+def count_more(items: list[Item]) -> bool:
+    """`Cast off 5 sts, k9 more`: the stitch on the needle after binding off is one beside those 9."""
+    worked, bound = items[-1:], items[-2:-1]
+    if not (worked and isinstance(worked[0], Run) and bound and isinstance(bound[0], BindOff)):
+        return False
+    items[-2:] = [replace(bound[0], first_is_worked=True), Run(worked[0].stitch), worked[0]]
+    return True
+
+
 def apply_note(note: ChainNote, items: list[Item]) -> bool:
     """Hang what a note says on the chain, or on the skipped chains, that it speaks of."""
     for index in range(len(items) - 1, -1, -1):

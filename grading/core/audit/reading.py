@@ -326,6 +326,9 @@ class RowReader:
         cursor = self.cursor
         if cursor.phrase(words.LOOP_IS_FIRST):
             return True
+        if cursor.sees("more") and notes.count_more(items):
+            cursor.place += 1
+            return True
         if cursor.phrase(words.BOUND_FIRST):
             notes.count_bound_stitch(items)
             return True

@@ -185,6 +185,20 @@ def runs_at_once(text: str) -> bool:
     return _TOGETHER.search(text) is not None
 
 
+_ARMHOLE = re.compile(
+    r"\barmholes?\b.*\b(?:cast|bind) off\b|\b(?:cast|bind) off\b.*\barmholes?\b", re.IGNORECASE
+)
+
+
+def begins_armhole(text: str) -> bool:
+    """Whether stitches are cast off for an armhole.
+
+    >>> begins_armhole("Armholes: cast off 4 sts at the beginning of the next 2 rows.")
+    True
+    """
+    return _ARMHOLE.search(text) is not None
+
+
 _ALL_ROWS = re.compile(
     r"\b(?:until|till) (?:there are|you have|it has)\b(?!.*\b(?:above|after|from) the\b)", re.IGNORECASE
 )
@@ -193,6 +207,26 @@ _ALL_ROWS = re.compile(
 def counts_all_rows(text: str) -> bool:
     """Whether rows are worked until the piece has so many."""
     return _ALL_ROWS.search(text) is not None
+
+
+_ROUNDS = re.compile(r"\bin the round\b|\b(?:rounds?|rnds?)\b", re.IGNORECASE)
+
+
+def speaks_of_rounds(text: str) -> bool:
+    """Whether words tell that the work is joined in the round."""
+    return _ROUNDS.search(text) is not None
+
+
+_COUNT = re.compile(r"\s*\([^()]*\b(?:sts?|stitch(?:es)?)\b[^()]*\)\s*\.?\s*$", re.IGNORECASE)
+
+
+def without_count(text: str) -> str:
+    """A sentence without the closing count in brackets.
+
+    >>> without_count("K12, turn. (80 sts)")
+    'K12, turn.'
+    """
+    return _COUNT.sub("", text)
 
 
 # Short rows change no count (common practice); what such a sentence does otherwise is unread all the same.
@@ -205,6 +239,22 @@ ELSEWHERE = re.compile(r"\bsecond (?:side|shoulder)\b|\b(?:sts|stitches) that we
 def is_definition(text: str) -> bool:
     """Whether a row is only described here, to be worked where another step says so."""
     return _DEFINED.search(text) is not None
+
+
+_CHANGE = re.compile(
+    r"\s*(?:to )?(?:decrease|increase|shape)"
+    r"(?: (?:on|in|at|rows?|rounds?|only|each|every|both|the|rs|ws|ends?|of))*\s*:",
+    re.IGNORECASE,
+)
+
+
+def names_a_change(text: str) -> bool:
+    """Whether a sentence tells by its head how an increase or a decrease is made.
+
+    >>> names_a_change("Decrease on RS rows only: k1, ssk, k to the end.")
+    True
+    """
+    return _CHANGE.match(text) is not None
 
 
 _ABOUT_COUNTS = re.compile(

@@ -1,6 +1,7 @@
 """Short rows: rows that turn before the end, worked place by place on stitches whose number stays the same.
 
-short row = [head] piece { "," piece } ; piece = double stitch | work so many | work to a place | as one | turn
+short row = [head] piece { "," piece }
+piece     = double stitch | work so many | work to a place | as one | turn
 place     = end | last N sts | marker | [N sts before] the gap, double stitch or wrapped stitch
 """
 
@@ -68,6 +69,8 @@ class ShortRows:
     at: int | None = 0
     forward: bool = True
     turns: tuple[int, ...] = ()
+    at_end: bool = False
+    """Whether the last row has not turned before its end."""
     rows: dict[int, tuple[Piece, ...]] = field(default_factory=dict)
 
 
@@ -108,7 +111,7 @@ def read_short_row(words: str) -> tuple[Piece, ...] | None:
     >>> [piece.kind for piece in read_short_row("make a double stitch, p to the marker, p12, turn.")]
     ['double', 'marker', 'many', 'turn']
     """
-    told = re.split(r"[,;]\s*|\s+(?:and|then)\s+(?=turn\b|w\s*&)", words.strip().rstrip(". "))
+    told = re.split(r"[,;]\s*|(?<!wrap)\s+(?:and|then)\s+(?=turn\b|w\s*&)", words.strip().rstrip(". "))
     found = []
     for text in told:
         piece = next((one for kind, of in _PIECES if (one := _piece(kind, of, text.strip()))), None)
@@ -166,6 +169,9 @@ def _work_rows(
     run: ShortRows, rows: Iterable[tuple[Piece, ...]], amount: Amount
 ) -> tuple[ShortRows, Audited]:
     for row in rows:
+        if run.at_end and not run.in_round:
+            run = replace(run, forward=not run.forward)
+        run = replace(run, at_end=all(piece.kind != "turn" for piece in row))
         for piece in row:
             run, says = _worked(run, piece, amount)
             if says:
@@ -182,19 +188,14 @@ def _worked(run: ShortRows, piece: Piece, amount: Amount) -> tuple[ShortRows, st
     if at is None or number is None or piece.kind == "idle":
         return replace(run, at=at if number is not None else None), ""
     if piece.kind == "turn":
-        turns = (*(turn for turn in run.turns if (turn - at) * step > 0), *(_behind(run, at)), at)
-        return replace(run, forward=not run.forward, turns=turns), ""
+        return replace(run, forward=not run.forward, turns=(*run.turns, at)), ""
     place = _place_of(run, piece, at, number)
     if place is None:
         return run, "there is no turn before it, at this side, to be worked to"
-    run = replace(run, at=place)
+    # What a row has passed over is worked together there, and is no turn any more.
+    turns = tuple(turn for turn in run.turns if (turn - at) * step <= 0 or (turn - place) * step > 0)
+    run = replace(run, at=place, turns=turns)
     return run, _past_the_end(run, place)
-
-
-def _behind(run: ShortRows, at: int) -> list[int]:
-    """Turns at the other side of the needle."""
-    step = 1 if run.forward else -1
-    return [turn for turn in run.turns if (turn - at) * step < 0]
 
 
 def _place_of(run: ShortRows, piece: Piece, at: int, number: int) -> int | None:

@@ -14,6 +14,7 @@ from grading.core.audit.row_fabrics import RowFabrics, Stretch, add_rows, all_in
 from grading.core.audit.row_states import Worked
 from grading.core.audit.rows import Account, Audited
 from grading.core.audit.sentences import COUNTED_KINDS, Sentence
+from grading.core.audit.short_rows import ShortRows
 from grading.core.audit.tokens import Number
 from grading.core.audit.tree import Row, Said
 from grading.core.instructions.facts import Facts
@@ -82,6 +83,8 @@ class SizeState:
         self.begun, self.begun_on = 0, self.stitches()
         self.marked: int | None = None
         self.edged: int | None = None
+        self.armholed: int | None = None
+        """The rows before stitches were first cast off for the armholes."""
         self.choices: Mapping[str, str] = {}
         """The choices of options with which the section is worked so far."""
         self.shoulder: int | None = None
@@ -101,6 +104,9 @@ class SizeState:
         """The curves worked, each with the end of the rows where it stands."""
         self.picked: list[PickUpEntry] = []
         """The pick-ups that the sentences so far have named."""
+        self.short_rows: ShortRows | None = None
+        """Where the needle is in a run of short rows."""
+        self.tells_short_rows, self.tells_rounds = False, False  # whether the words have spoken of them
         self.together = False
         self.is_joint = False  # the sentence is worked in the rows of one before it
         self.planned: tuple[int, int | None, list[Planned]] | None = None
@@ -136,6 +142,19 @@ class SizeState:
             number, more = number / 2, "+0"
         return None if number is None or number != int(number) else int(number) + int(more)
 
+    def printed_number(self, words: str) -> int | None:
+        """The whole number that a figure, or a reference in braces, prints in this size."""
+        name = words.strip("{} ").replace(" ", "")
+        return int(name) if name.isdecimal() else self.number_of(name)
+
+    @property
+    def works_rounds(self) -> bool:
+        """Whether the words so far tell that the stitches are joined in the round."""
+        goes_on = self.before is not None and not self.before.ended
+        return (
+            self.in_round or self.tells_rounds or bool(goes_on and self.before and self.before.works_rounds)
+        )
+
     def add_rows(self, fabric: str | None, *, in_all: bool = False) -> None:
         """Note the fabric of the rows that are new; `in_all` where all of the piece are said to be of it."""
         self.stretches = add_rows(self.stretches, self.rows_worked, fabric)
@@ -166,7 +185,7 @@ class SizeState:
             or known
             or self.before is None
             or self.before.ended
-            or self.before.stitches() is None
+            or not self.before.stitches()
         ):
             return False
         self.account.beneath = self.before.account.beneath.copy()

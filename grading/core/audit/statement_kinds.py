@@ -14,7 +14,7 @@ class Straight:
     in_all: bool = False
     """Whether it is said so of these rows alone, which may be a part of the piece."""
     above: str | None = None
-    """What a total is counted from: a "marker" or an "edge"; None for the beginning."""
+    """What a total is counted from: a "marker", an "edge" or the "armhole"; None for the beginning."""
 
 
 @dataclass(frozen=True)
@@ -100,11 +100,12 @@ class AsRows:
 
 @dataclass(frozen=True)
 class AsSection:
-    """Work as another section, whole or until `before_end` rows before its end or until `rows` rows."""
+    """Work as another section: whole, to its armhole, `before_end` rows short of its end, or for `rows`."""
 
     title: str
     before_end: Number | None = None
     above_marker: Number | None = None
+    to_armhole: bool = False
     rows: tuple[Number, ...] = ()
 
 

@@ -149,7 +149,8 @@ def work_straight(state: SizeState, statement: Straight) -> Audited | None:
         return unread("the number of rows has no value in this size")
     state.go_on_from_before()
     if statement.above is not None:
-        below = state.marked if statement.above == "marker" else state.edged
+        starts = {"marker": state.marked, "edge": state.edged, "armhole": state.armholed}
+        below = starts[statement.above]
         if below is None:
             state.rows_worked = None
             return unread("from which row these rows are counted is not known here")
@@ -196,9 +197,10 @@ def _as_section(state: SizeState, statement: AsSection) -> Audited | None:
     if rows is not None and statement.before_end is not None:
         before = state.resolve(statement.before_end)
         rows = None if before is None else rows - before
-    elif statement.above_marker is not None:
-        above = state.resolve(statement.above_marker)
-        rows = None if above is None or other.marked is None else other.marked + above
+    elif statement.above_marker is not None or statement.to_armhole:
+        above = 0 if statement.to_armhole else state.resolve(statement.above_marker or 0)
+        start = other.armholed if statement.to_armhole else other.marked
+        rows = None if above is None or start is None else start + above
         if rows is None:
             state.account.beneath, state.rows_worked = Beneath.of_count(None), None
             return unread("from which row these rows are counted is not known here")

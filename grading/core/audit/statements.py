@@ -154,6 +154,7 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     if rows is None:
         return None
     _in_stitch(cursor, craft)
+    cursor.attempt(lambda: _in_colour(cursor))
     if cursor.phrase(words.WITH_SHAPING):
         return Note() if cursor.clause_ended() else None  # the shaping that follows counts these rows
     cursor.phrase(words.EVEN_TAILS)
@@ -173,6 +174,8 @@ def _above(cursor: Cursor) -> str | None:
     if not cursor.phrase(words.ABOVE):
         return None
     named = {token.text for token in cursor.tokens[start : cursor.place]}
+    if named & {"armhole", "underarm"}:
+        return "armhole"
     return "marker" if named & {"marker", "markers"} else "edge"
 
 
@@ -184,6 +187,22 @@ def _in_stitch(cursor: Cursor, craft: str) -> None:
         return bool(read_stitch(cursor, craft) or cursor.phrase(words.PLAIN_FABRICS)) or None
 
     cursor.attempt(read)
+
+
+def _after_rows(cursor: Cursor, craft: str) -> Statement | None:
+    """`After {n} rounds` change to the smaller needle: when something is done."""
+    if not cursor.word("after") or cursor.number() is None or not cursor.phrase(words.ROWS):
+        return None
+    cursor.phrase(words.IN_ALL)
+    return Note()
+
+
+def _in_colour(cursor: Cursor) -> bool | None:
+    """`with A`, `in the main colour` after the rows that are worked in it."""
+    if not cursor.word("in", "with", "using"):
+        return None
+    cursor.word("the")
+    return cursor.phrase(words.COLOURS) or None
 
 
 def _rows_now(cursor: Cursor, craft: str) -> Statement | None:
@@ -240,8 +259,7 @@ def _as_section(cursor: Cursor, craft: str) -> Statement | None:
     if cursor.clause_ended():
         return AsSection(" ".join(title))
     if cursor.word("to"):
-        marked = cursor.words("the marker") or cursor.words("the markers")
-        return AsSection(" ".join(title), above_marker=0) if marked and cursor.clause_ended() else None
+        return _as_section_to(cursor, " ".join(title))
     if cursor.attempt(lambda: cursor.words("with its") or cursor.words("with the")):
         cursor.place += 1
     until = cursor.word("until")
@@ -254,6 +272,16 @@ def _as_section(cursor: Cursor, craft: str) -> Statement | None:
     if len(numbers) == 1 and _above(cursor) == "marker" and cursor.clause_ended():
         return AsSection(" ".join(title), above_marker=numbers[0])
     return AsSection(" ".join(title), rows=numbers) if numbers and cursor.clause_ended() else None
+
+
+def _as_section_to(cursor: Cursor, title: str) -> AsSection | None:
+    """`Work as the left front to the marker`, `… to the armhole shaping`."""
+    marked = cursor.words("the marker") or cursor.words("the markers")
+    armhole = not marked and cursor.words("the armhole")
+    cursor.word("shaping")
+    if not (marked or armhole) or not cursor.clause_ended():
+        return None
+    return AsSection(title, above_marker=0 if marked else None, to_armhole=armhole)
 
 
 def _row_numbers(cursor: Cursor, craft: str) -> tuple[Number, ...]:
@@ -351,7 +379,7 @@ def _described(cursor: Cursor, craft: str) -> Statement | None:
 
 
 _CLAUSES: tuple[Callable[[Cursor, str], Statement | None], ...] = (
-    read_pieces, _meanwhile, _stripe_rows, read_parts, _remain, _rows_now, read_half, _begin, read_same_rows,
-    _as_section, _as_rows, _straight, _described, _meant, _fabric, _other_rows, _from_here, read_joined_edges,
-    read_note, _idle,
+    read_pieces, _meanwhile, _stripe_rows, read_parts, _remain, _after_rows, _rows_now, read_half, _begin,
+    read_same_rows, _as_section, _as_rows, _straight, _described, _meant, _fabric, _other_rows, _from_here,
+    read_joined_edges, read_note, _idle,
 )  # fmt: skip

@@ -181,7 +181,7 @@ class RowWorker(PlaceWorker):
         elif isinstance(item, Leave):
             self.unworked += self.beneath.remaining() if item.number is None else self.number(item.number)
         elif isinstance(item, PickUp):
-            self._pick_up(item)
+            self._pick_up(item, after)
         elif isinstance(item, Opposite):
             self.beneath = self.beneath.opposite()
 
@@ -254,10 +254,12 @@ class RowWorker(PlaceWorker):
             )
         self._take(number)
 
-    def _pick_up(self, item: PickUp) -> None:
+    def _pick_up(self, item: PickUp, after: tuple[Item, ...]) -> None:
         take = self.number(item.take)
         if item.per is None:
-            self._take(self.beneath.remaining() if self.beneath.total() is not None else 0)
+            # Where stitches are knitted after it, those on the needle are not its edge.
+            is_edge = self.beneath.total() is not None and not any(isinstance(one, Run) for one in after)
+            self._take(self.beneath.remaining() if is_edge else 0)
             self._leave(take)
             return
         places = self._know_beneath()

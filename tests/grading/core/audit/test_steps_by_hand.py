@@ -98,8 +98,16 @@ BACK = ("Cast on 40 sts. Row 1: *K1, p1; repeat from * to the end. Row 2: Knit."
             ],
             20,
         ),
+        (["Cast on 40 sts. Knit 3 rounds with A.", "Knit 2 rounds in B. (40 sts)"], 40),
+        (["Cast on 40 sts.", "Row 1: cast off 10 sts, k19 more, cast off 10 sts. (20 sts)"], 20),  # 10 + 1 + 19 + 10
+        (["Cast on 40 sts. Knit 2 rows.", "Cast off the 40 sts."], 0),
+        (["Cast on 40 sts. Knit 2 rows.", "Slip the 40 sts that remain onto a holder for the neck."], 0),
+        (["Cast on 40 sts.", "Decrease on RS rows only: k1, ssk, k to the last 3 sts, k2tog, k1. {waist} (32 sts)"], 32),
+        (["With RS facing and the smaller needles, pick up and knit 40 sts along the edge.", "Knit 2 rows. (40 sts)"], 40),
+        (["Slip the 20 sts of one sleeve onto the larger needle. With A, begin in the middle of the underarm: pick up and knit 4 sts, k20, pick up and knit 4 sts. (28 sts)"], 28),
+        (["Cast on 40 sts. Knit 2 rows.", "After 2 rows change to the smaller needle. Work 4 rows of rib: *k1, p1; repeat from * to the end. (40 sts)"], 40),
     ],
-)
+)  # fmt: skip
 def test_what_comes_out_by_hand_agrees(steps, stitches):
     verdict, now, says = last(*steps)
     assert (verdict, now, says) == ("agrees", stitches, "")
@@ -173,6 +181,13 @@ def test_what_says_too_little_is_unreadable_and_says_why(steps, says):
 def test_a_section_may_be_worked_as_another(steps, stitches, rows):
     line = audited(*steps, back=BACK)[-1]
     assert (line.verdict, line.sizes[0].stitches, line.sizes[0].rows) == ("agrees", stitches, rows)
+
+
+def test_a_section_may_be_worked_as_another_to_its_armhole():
+    armhole = "Armholes: cast off 5 sts at the beginning of the next 2 rows. (30 sts)"
+    above = "Work straight until there are 20 rows above the armhole cast-off."
+    lines = audited("Work as the back to the armhole.", back=[*BACK, armhole, above])
+    assert [(line.sizes[0].stitches, line.sizes[0].rows) for line in lines[-2:]] == [(30, 32), (40, 12)]
 
 
 @pytest.mark.parametrize(
