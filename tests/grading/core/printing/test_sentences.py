@@ -537,7 +537,7 @@ def test_even_spreads_over_more_than_one_each_are_told():
 
 def groups_by(words, noun):
     """The groups that a series names, by its words alone."""
-    told, times = re.fullmatch(r"(.*?)(?:, (?:all )?(\d+) times)?", words).groups()
+    told, times = present(re.fullmatch(r"(.*?)(?:, (?:all )?(\d+) times)?", words)).groups()
     if "[" in told and not told.endswith(("times", "once")):
         told, times = f"{told}, {times} times", 1
     groups = []
