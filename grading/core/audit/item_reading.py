@@ -60,11 +60,13 @@ def read_hold(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     cursor.phrase(words.THESE)
     following = cursor.phrase(words.NEXT) or cursor.phrase(words.FIRST)
     rest = not following and (cursor.phrase(words.LAST) or cursor.phrase(words.REST))
-    cursor.word("the")
+    all_of_them = cursor.word("the")
     number = cursor.number()
     if read_kind(cursor, craft) is None:
         return None
     rest = cursor.phrase(words.THAT_REMAIN) or rest
+    if all_of_them and not rest:
+        return None
     cursor.phrase(words.OF_PIECE)
     if not cursor.phrase(words.HOLDERS):
         return None
