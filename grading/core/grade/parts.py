@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from grading.core.formula.dimension_checks import require_condition
 from grading.core.formula.dimensions import LENGTH, PLAIN, ROW, STITCH
 from grading.core.formula.errors import FormulaError
+from grading.core.grade.drawn_curves import notice_drawn_curves
 from grading.core.grade.joins import side_problem
 from grading.core.grade.pieces import corner_problem, dimension_lines_of
 from grading.core.instructions.steps import print_at_home
@@ -163,7 +164,9 @@ def piece_outline(of: Workings, piece: PieceEntry) -> Numbers:
         for corner in piece.outline
     ]
     _check_piece_lines(of, piece, where)
-    return np.array(corners).transpose(2, 0, 1)
+    outline = np.array(corners).transpose(2, 0, 1)
+    notice_drawn_curves(of, piece, outline)
+    return outline
 
 
 def _check_piece_lines(of: Workings, piece: PieceEntry, where: str) -> None:
