@@ -15,7 +15,8 @@ from catalogue.drawings.stitch_charts import (
     printed_short,
 )
 from catalogue.drawings.stripe_bands import ink_on
-from grading.core.pattern.pattern import StitchPatternEntry
+from grading.core.pattern.pattern import PatternFile, StitchPatternEntry
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.stitch_patterns.charts import chart_of, craft_of
 from grading.core.stitch_patterns.recording import LOOP
 from grading.core.stitch_patterns.symbols import NO_STITCH_SIGN, KeyLine, key_of, words_of_signs
@@ -69,9 +70,17 @@ def _colour_line(letter: str, look: Look) -> KeyPicture:
         ChartText(letter, wide / 2, high / 2, round(high * 0.58, 2), ink=ink_on(colour), on_colour=True)
     )
     shade = look.shades.get(letter)
-    yarn = next((one.label for one in look.facts.pattern.yarns if one.colour == letter), "")
-    says = f"{shade['yarn']}, {shade['shade']}" if shade else yarn
+    says = f"{shade['yarn']}, {shade['shade']}" if shade else _yarn_words(letter, look.facts.pattern)
     return _key_picture(ink, (wide, high), f"{letter}: {says}" if says else letter, look)
+
+
+def _yarn_words(letter: str, pattern: PatternFile) -> str:
+    """The yarn of a colour and its shade, by which alone the colours of one yarn differ."""
+    yarn = next((one for one in pattern.yarns if one.colour == letter), None)
+    if yarn is None:
+        return ""
+    is_told = yarn.shade and yarn.shade not in yarn.label and pattern.wording > WIDE_WORDING
+    return f"{yarn.label}, {yarn.shade}" if is_told else yarn.label
 
 
 def _key_line(line: KeyLine, look: Look, cell: tuple[float, float]) -> KeyPicture:

@@ -131,7 +131,10 @@ def aid_lines(source: Source) -> list[str]:
             if named
             else f"Smaller {tool}, {thinner} below the other, for the steps that ask for it"
         )
-    aids = [name for name, told in _AIDS if told.search(words)]
+    own = [one.label for one in pattern.notions] if pattern.wording > WIDE_WORDING else []
+    aids = [
+        name for name, told in _AIDS if told.search(words) and not any(told.search(label) for label in own)
+    ]
     sewing = "yarn needle for seams and ends" if _SEWN.search(words) else "yarn needle for the ends"
     small = ", ".join([*aids, "tape measure", sewing])
     return [*lines, f"{small[:1].upper()}{small[1:]}"]

@@ -21,7 +21,7 @@ from grading.core.grade.parts import (
     spread_plans,
 )
 from grading.core.grade.row_sides import row_plans, row_side_findings
-from grading.core.grade.stitch_patterns import notice_rows, pattern_repeats
+from grading.core.grade.stitch_patterns import notice_rows, pattern_repeats, rows_told_otherwise
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.meant_values import (
     TypedBySteps,
@@ -305,6 +305,7 @@ def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:
         problem = when_problem(section.when, pattern)
         yield from [stop(f"sections[{i}]", problem)] if problem else []
     yield from check_steps(pattern)
+    yield from rows_told_otherwise(pattern)
     yield from caution_findings(pattern)
     yield from missing_facts(pattern)
 

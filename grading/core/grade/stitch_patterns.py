@@ -1,9 +1,12 @@
 """What is noticed in stitch patterns: sizes and rows that don't come out, colours that there are not."""
 
+import re
+from collections.abc import Iterator
 from typing import cast
 
 from grading.core.formula.dimensions import STITCH
 from grading.core.formula.errors import FormulaError
+from grading.core.instructions.references import line_and_column
 from grading.core.instructions.terms import Craft
 from grading.core.instructions.unknown_abbreviations import unknown_abbreviations
 from grading.core.pattern.parts import label_of
@@ -66,6 +69,33 @@ def notice_rows(of: Workings, entry: StitchPatternEntry) -> Chart:
     of.add(*(warn(where, _in_words(row.number, row.why, rounds=entry.rounds)) for row in chart.unread))
     of.add(*_unknown_colours(entry, of.pattern, chart), *_unknown_words(entry, of.pattern))
     return chart
+
+
+_ALL_ROWS = re.compile(
+    r"\b(?:all|the) (?:the )?(\d+) (rows|rounds|rnds) of \{([a-z][a-z0-9_]*)\}", re.IGNORECASE
+)
+
+
+def rows_told_otherwise(pattern: PatternFile) -> Iterator[Finding]:
+    """Find steps that say of a stitch pattern that it has other rows than it has.
+
+    Args:
+        pattern: The pattern as read.
+
+    Yields:
+        One finding for each place, to be thought about: `the 12 rounds of {waves}`, which has 13.
+    """
+    known = {one.name: one for one in pattern.stitch_patterns}
+    for i, section in enumerate(pattern.sections):
+        for j, step in enumerate(section.steps):
+            for found in _ALL_ROWS.finditer(step):
+                one = known.get(found[3])
+                rows = len(one.rows or one.grid) if one else 0
+                if one and int(found[1]) != rows:
+                    told = f"“{found[1]} {found[2]}” is said of “{one.label}”, which has {rows}."
+                    says = f"{told} Change one of them."
+                    place = line_and_column(step, found.start(1))
+                    yield Finding(f"sections[{i}].steps[{j}]", None, "warn", *place, says)
 
 
 def _in_words(number: int, why: str, *, rounds: bool) -> str:

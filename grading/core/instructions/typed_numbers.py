@@ -201,8 +201,18 @@ def typed_numbers(text: str, pattern: PatternFile) -> list[NumberInStep]:
     found: list[NumberInStep] = []
     for passage in read_blocks(text, pattern.sizes, pattern.option_choices()).passages:
         places = sizes_kept(passage.conditions, len(pattern.sizes))
-        found += _typed_in(passage, places, names)
+        typed = _typed_in(passage, places, names)
+        found += (one for one in typed if not _counts_a_stitch_pattern(text[one.offset :], pattern))
     return found
+
+
+_ROWS_OF_PATTERN = re.compile(r"(\d+) (?:rows|rounds|rnds) (?:of|in) \{([a-z][a-z0-9_]*)\}")
+
+
+def _counts_a_stitch_pattern(words: str, pattern: PatternFile) -> bool:
+    """Return whether words begin with the rows of a stitch pattern, as `13 rounds of {waves}`."""
+    found = _ROWS_OF_PATTERN.match(words)
+    return found is not None and any(one.name == found.group(2) for one in pattern.stitch_patterns)
 
 
 def _nouns(name: str) -> tuple[str, str]:

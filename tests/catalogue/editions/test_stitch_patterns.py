@@ -8,6 +8,7 @@ from typing import cast
 import pypdf
 import pytest
 
+from catalogue.drawings.chart_keys import draw_key
 from catalogue.drawings.chart_signs import DRAWN, flipped, strokes_of
 from catalogue.drawings.stitch_charts import CELL_MM, CELL_MM_LARGE, LEAST_MM, Look, draw_charts
 from catalogue.drawings.stitch_sheets import stitch_sheet
@@ -93,6 +94,17 @@ def test_what_is_left_over_is_never_less_than_nothing(multiple, plus, says):
         "x", "X", multiple, plus, rows=("Knit.",), over=("body_stitches",), left_over="Work them plain."
     )
     assert stitch_sheet(entry, look, [place]).fits == (says,)
+
+
+def test_colours_of_one_yarn_are_told_by_their_shades():
+    yarns = [
+        {"colour": letter, "label": "Fellwether", "shade": shade}
+        for letter, shade in (("A", "Slate"), ("B", "Foam"))
+    ]
+    graded = grade(read_pattern({**sample("cinderfell_raglan"), "yarns": yarns, "yarn_sections": []}))
+    entry = StitchPatternEntry("waves", "Waves", 2, grid=("|AB|",))
+    look = Look(facts_of(graded.pattern, graded), PrintForm())
+    assert [one.says for one in draw_key(entry, look)] == ["A: Fellwether, Slate", "B: Fellwether, Foam"]
 
 
 def charts_of(rows, width, hand="right", craft="knitting", **more):

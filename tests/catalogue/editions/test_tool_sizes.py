@@ -51,3 +51,11 @@ def test_one_tool_for_all_takes_the_next_smaller_on_sale_and_the_list_names_it(r
 def test_what_is_not_known_is_not_named_and_older_wordings_stay(record):
     assert named(source({**record, "wording": 2})) == list(STEPS)
     assert asked_tools(replace(source(record).facts.pattern, fabrics=())) == {}
+
+
+def test_what_the_pattern_lists_itself_is_not_listed_again(record):
+    steps = {"title": "Neck", "steps": ["Place a marker. Slip the sts onto waste yarn."]}
+    typed = {**record["pattern"], "sections": [steps]}
+    assert aid_lines(source({**record, "pattern": typed}))[-1].startswith("Stitch markers, waste yarn, tape")
+    typed["notions"] = [{"label": "stitch markers", "count": 2}]
+    assert aid_lines(source({**record, "pattern": typed}))[-1].startswith("Waste yarn, tape")

@@ -148,3 +148,15 @@ def test_a_step_names_it_and_the_count_audit_goes_on_over_its_rows():
     assert {line.verdict for line in lines} == {"agrees"}
     assert any("{trellis}" in line.text for line in lines)
     assert [counted.rows for counted in lines[-1].sizes] == [12, 12, 12]
+
+
+def test_rows_said_of_a_stitch_pattern_are_those_it_has():
+    def said(step):
+        sections = [{"title": "Back", "steps": [step]}]
+        made = grade(read_pattern(pattern(sections=sections)))
+        return [one.says for one in made.findings if one.where == "sections[0].steps[0]"]
+
+    told = "“3 rows” is said of “Trellis”, which has 2. Change one of them."
+    assert said("Cast on {back_stitches} sts. Work the 3 rows of {trellis}.") == [told]
+    assert said("Cast on {back_stitches} sts. Work the 2 rows of {trellis}.") == []
+    assert said("Cast on {back_stitches} sts. Work 20 rows of {trellis}.") == []
