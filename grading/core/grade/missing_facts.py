@@ -11,7 +11,7 @@ _NO_NAME = re.compile(r"\s*(?:yarn\s*)?[A-Z]{0,2}\s*", re.IGNORECASE)
 
 
 def missing_facts(pattern: PatternFile) -> Iterator[Finding]:
-    """Warn of fabrics without a hook or needle size, and of yarns without a name or a length.
+    """Warn of fabrics without a hook or needle size, and of yarns without a name, a length or a part.
 
     Args:
         pattern: The pattern.
@@ -34,3 +34,16 @@ def missing_facts(pattern: PatternFile) -> Iterator[Finding]:
         if yarn.length_per_100g_m is None:
             says = f"Yarn {yarn.colour} has no length: enter the metres or yards of a ball."
             yield warn(f"yarns.{yarn.colour}", says)
+    for colour in _colours_without_parts(pattern):
+        says = f"No part uses yarn {colour}, so makers are not told how much to buy: add a part in it."
+        yield warn(f"yarns.{colour}", says)
+
+
+def _colours_without_parts(pattern: PatternFile) -> list[str]:
+    """Colours that no part takes, in a pattern that has parts."""
+    stripes = {one.name: [colour for colour, _ in one.sequence] for one in pattern.stripes}
+    taken: set[str] = set()
+    for part in pattern.yarn_sections:
+        for way in (part, *part.by_choice):
+            taken |= {way.colour} if way.colour else set(stripes.get(way.stripes or "", ()))
+    return [one.colour for one in pattern.yarns if pattern.yarn_sections and one.colour not in taken]

@@ -41,3 +41,11 @@ def test_a_pattern_without_steps_is_not_asked_yet():
     typed = sample("brackenmere_pullover")
     del typed["fabrics"]["rib"]["tool_mm"]
     assert found({**typed, "sections": []}) == []
+
+
+def test_a_colour_that_no_part_takes_is_found():
+    typed = sample("thistledrift_waistcoat")
+    typed["yarns"] = [*typed["yarns"], {**typed["yarns"][0], "colour": "D"}]
+    assert found(typed) == [
+        ("warn", "yarns.D", "No part uses yarn D, so makers are not told how much to buy: add a part in it.")
+    ]
