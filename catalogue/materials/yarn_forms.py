@@ -136,7 +136,9 @@ class ShadeForm(forms.Form):
         super().__init__(data, initial=initial, prefix=prefix)
         self.yarn, self.shade = yarn, shade
         self.helper = FormHelper()
-        self.helper.add_input(Submit("save", "Save the shade" if shade else "Add the shade"))
+        self.helper.add_input(
+            Submit("save", "Save the shade" if shade else "Add the shade", css_class="btn-secondary")
+        )
 
     def clean_name(self) -> str:
         """Two shades of a yarn have two names."""

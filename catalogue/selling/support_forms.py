@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Submit
 from django import forms
 
 from catalogue.models import SupportPromise, YarnSupport
@@ -51,7 +53,8 @@ class PromiseForm(forms.ModelForm[SupportPromise]):
 
     def __init__(self, data: Any = None) -> None:
         super().__init__(data)
-        self.helper = helper_with("Add the promise")
+        self.helper = FormHelper()
+        self.helper.add_input(Submit("save", "Add the promise", css_class="btn-secondary"))
 
 
 class AddressForm(forms.Form):
