@@ -22,6 +22,8 @@ from grading.core.printing.size_rows import PageRow
 
 # With a tenth less than all of their room far fewer drawings leave the page before them half empty.
 SHARE_OF_ALL = 0.9
+# In large print every piece stands with its list on one page.
+LARGE_OF_ALL = 0.7
 # Pieces of one size stand beside each other, each over its own list.
 SHARE_OF_ONE, JOINED_OF_ONE, ORDER_OF_ONE = 0.5, 0.7, 0.75
 LARGE_OF_ONE = 0.6
@@ -74,7 +76,8 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
     is_of_one = source.is_for_one and not is_wide
     is_close = is_of_one and source.type_mm == TYPE_MM
     if not is_wide:
-        share *= SHARE_OF_ONE if is_close else LARGE_OF_ONE if is_of_one else SHARE_OF_ALL
+        usual, large = (SHARE_OF_ONE, LARGE_OF_ONE) if is_of_one else (SHARE_OF_ALL, LARGE_OF_ALL)
+        share *= usual if source.type_mm == TYPE_MM else large
     whole = whole_picture(*of, type_mm=source.type_mm, share=share)
     shown = whole.pieces if whole else frozenset()
     pieces = tuple(piece for piece in facts.pattern.pieces if is_wide or piece.name not in shown)
