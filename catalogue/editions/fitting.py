@@ -44,7 +44,7 @@ LESS_AIR = (
     " .close.for-one:not(.large) h2 { margin-top: 0.6rem !important }"
 )
 # What stands together with its list is torn before pages stay too empty.
-TORN = " .close :is(.piece, .joining, .plan > section) { break-inside: auto !important }"
+TORN = " .close :is(.piece, .joining) { break-inside: auto !important }"
 # A group of sizes begins on a page of its own, unless the page before is left too empty: then a page on which
 # one begins has no sizes at its head. The heading hands them on: it may leave a page on which it was tried.
 RUNNING_ON = (
@@ -156,8 +156,9 @@ class FittedBooklet:
         runs_on = bool(self.context["groups"])
         is_last_alone = at == pages
         if is_last_alone and fill >= LEAST_LAST_FILL:
-            airless = Way(USUAL, has_less_air=True, is_torn=self.context["is_for_one"])
-            return [replace(way, runs_on=runs_on) for way in (airless, closer)]
+            airless = Way(USUAL, has_less_air=True)
+            ways = [closer] if self.context["is_for_one"] else [airless, closer]
+            return [replace(way, runs_on=runs_on) for way in ways]
         first = Way(USUAL if is_last_alone or runs_on else SMALLER, has_less_air=is_last_alone)
         moved = [replace(snug, moves_reading=True)] if self.is_close_large and not runs_on else []
         return [replace(way, runs_on=runs_on) for way in (first, closer, snug, *moved)]

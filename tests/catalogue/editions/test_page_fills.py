@@ -73,15 +73,16 @@ class Layouts:
         self.painted.append(way)
         return way
 
-    def fit(self, wording=3, kind="screen", groups=()):
+    def fit(self, wording=3, kind="screen", groups=(), *, is_for_one=True):
         context = {
             **dict.fromkeys(
                 ("measurement_tables", "yarn_tables", "instructions", "photos", "schematics"), ()
             ),
             "wording": wording,
             "print": kind,
-            "is_for_one": True,
+            "is_for_one": is_for_one,
             "is_read_early": False,
+            "stripes": None,
             "copy_for": "",
             "head_line": "M",
             "groups": groups,
@@ -105,15 +106,12 @@ CLOSER, CLOSE = (SMALLER, True), (SNUG, True)
         # a few lines alone on the last one for less air.
         ({AS_USUAL: (0.9, 0.05), AIRLESS: FULL}, [AS_USUAL, AIRLESS]),
         ({AS_USUAL: (0.9, 0.05), CLOSE: FULL}, [AS_USUAL, AIRLESS, CLOSER, CLOSE]),
-        # So it is where a last page has a few more; but then less is tried.
-        ({AS_USUAL: (0.9, 0.15), AIRLESS: FULL}, [AS_USUAL, AIRLESS]),
-        ({AS_USUAL: (0.9, 0.15)}, [AS_USUAL, AIRLESS, CLOSER, AS_USUAL]),
-        ({AS_USUAL: (0.9, 0.17)}, [AS_USUAL]),
-        # A fifth page of one size is worth a closer setting.
-        ({AS_USUAL: (*FULL, *FULL, 0.39), AIRLESS: (*FULL, *FULL)}, [AS_USUAL, AIRLESS]),
+        # A last page that is worth it makes one size closer once, whether it is its fifth
+        ({AS_USUAL: (*FULL, *FULL, 0.39), CLOSER: (*FULL, *FULL)}, [AS_USUAL, CLOSER]),
         ({AS_USUAL: (*FULL, *FULL, 0.41)}, [AS_USUAL]),
-        # A last page that is nearly empty is better than another that is half empty.
-        ({AS_USUAL: (0.9, 0.15), AIRLESS: SPARSE, CLOSER: SPARSE}, [AS_USUAL, AIRLESS, CLOSER, AS_USUAL]),
+        # or has a few lines; but a nearly empty last page is better than another that is half empty.
+        ({AS_USUAL: (0.9, 0.15), CLOSER: SPARSE}, [AS_USUAL, CLOSER, AS_USUAL]),
+        ({AS_USUAL: (0.9, 0.17)}, [AS_USUAL]),
         # The best of all is kept, laid out again to be painted where it is not the last.
         (
             {AS_USUAL: WORST, SMALL: SPARSE, CLOSER: WORST, CLOSE: WORST},
@@ -127,6 +125,20 @@ def test_pages_are_set_closer_until_they_are_full_and_painted_once(monkeypatch, 
     kept = layouts.fit()
     assert layouts.tried == tried
     assert layouts.painted == [kept] == [tried[-1]]
+
+
+@pytest.mark.parametrize(
+    ("airless", "closer", "tried"),
+    [
+        (FULL, FULL, [AS_USUAL, AIRLESS]),
+        (SPARSE, FULL, [AS_USUAL, AIRLESS, CLOSER]),
+        (SPARSE, SPARSE, [AS_USUAL, AIRLESS, CLOSER, AS_USUAL]),
+    ],
+)
+def test_all_sizes_are_set_with_less_air_for_a_few_lines_on_a_last_page(monkeypatch, airless, closer, tried):
+    layouts = Layouts(monkeypatch, {AS_USUAL: (0.9, 0.15), AIRLESS: airless, CLOSER: closer})
+    layouts.fit(kind="saving", is_for_one=False)
+    assert layouts.tried == tried
 
 
 def test_large_print_is_tried_once_more_with_how_to_read_before_the_drawings(monkeypatch):
