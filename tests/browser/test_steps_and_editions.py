@@ -40,6 +40,7 @@ def type_at_end(page, text):
     page.locator("#id_text").press_sequentially(text)
 
 
+@pytest.mark.only_keeps_rows("how pages look; the table of rights makes them all")
 @pytest.mark.parametrize(("theme", "width"), WINDOWS)
 def test_a_step_can_be_written_in_every_window(window, pattern, designer, theme, width):
     page = window(theme=theme, width=width, person=designer)
@@ -55,6 +56,7 @@ def test_a_step_can_be_written_in_every_window(window, pattern, designer, theme,
     assert problems(page) == []
 
 
+@pytest.mark.only_keeps_rows("a script of the page writes and shows it; nothing is saved")
 def test_a_name_is_completed_by_keys_and_prints_its_numbers_at_once(window, pattern, designer):
     page = window(person=designer)
     page.goto(step_address(pattern))
@@ -67,6 +69,7 @@ def test_a_name_is_completed_by_keys_and_prints_its_numbers_at_once(window, patt
     expect(page.locator("#preview")).to_contain_text("ch 59. Then 19")
 
 
+@pytest.mark.only_keeps_rows("a script of the page writes and shows it; nothing is saved")
 def test_the_page_beside_it_prints_other_units_and_terms(window, pattern, designer):
     page = window(person=designer)
     page.goto(step_address(pattern))
@@ -113,6 +116,7 @@ def test_a_typed_number_becomes_the_name_of_its_value_by_one_click(window, patte
     assert not WordsDraft.objects.exists()
 
 
+@pytest.mark.only_keeps_rows("how a page looks; another test here saves the same on both")
 @pytest.mark.parametrize(("theme", "width"), WINDOWS)
 def test_typed_numbers_are_pointed_at_in_every_window(window, pattern, designer, theme, width):
     page = window(theme=theme, width=width, person=designer)
@@ -133,6 +137,7 @@ def waiting(pattern, designer, settings):
     )
 
 
+@pytest.mark.only_keeps_rows("how pages look; the table of rights makes them all")
 @pytest.mark.parametrize(("theme", "width"), WINDOWS)
 def test_the_making_of_editions_can_be_watched_in_every_window(window, waiting, designer, theme, width):
     page = window(theme=theme, width=width, person=designer)

@@ -19,6 +19,7 @@ def designer(live_server):
     return make_person(role="designer")
 
 
+@pytest.mark.only_keeps_rows("how pages look; the table of rights makes them all")
 @pytest.mark.parametrize("theme", ["light", "dark"])
 @pytest.mark.parametrize("width", [320, 1400])
 def test_list_and_form_keep_to_what_pages_must(window, designer, theme, width):
@@ -56,6 +57,7 @@ def test_cells_of_a_grid_are_set_by_clicks_and_by_keys(window, designer):
     assert "Diamonds is saved." in page.locator("main, body").first.inner_text()
 
 
+@pytest.mark.only_keeps_rows("a script of the page writes and shows it; nothing is saved")
 def test_cells_are_there_for_grids_alone(window, designer):
     pattern = make_sampler()
     page = window(person=designer)
@@ -68,6 +70,7 @@ def test_cells_are_there_for_grids_alone(window, designer):
     expect(page.locator("#id_grid")).to_have_value("|AAAA|A")
 
 
+@pytest.mark.only_keeps_rows("a script of the page writes and shows it; nothing is saved")
 def test_the_chart_follows_what_is_typed(window, designer):
     pattern = make_sampler()
     page = window(person=designer)
@@ -89,6 +92,7 @@ def test_without_scripts_a_button_shows_it(window, designer):
     assert page.get_by_label("Rows in words").input_value().startswith("Knit.")
 
 
+@pytest.mark.only_keeps_rows("a script of the page writes and shows it; nothing is saved")
 def test_symbols_write_the_words_of_a_row_where_the_cursor_is(window, designer):
     page = window(person=designer)
     page.goto(reverse("stitch_pattern_new", args=[make_sampler().slug]))

@@ -2,6 +2,7 @@
 
 import hashlib
 import re
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
@@ -79,6 +80,25 @@ def digest():
                 rows = sorted(repr(row) for row in cursor.fetchall())
             total.update(repr((table, rows)).encode())
     return total.hexdigest()
+
+
+# What begins so changes no row.
+READS = ("SELECT", "SAVEPOINT", "RELEASE SAVEPOINT", "ROLLBACK TO SAVEPOINT")
+
+
+@contextmanager
+def written():
+    """Statements that may have changed a row that is compared; where there is none, no digest differs."""
+    found: list[str] = []
+
+    def keep(execute, sql, params, many, context):
+        is_kept = any(f'INTO "{name}"' in sql or f'UPDATE "{name}"' in sql for name in NOT_COMPARED)
+        if not (sql.lstrip().upper().startswith(READS) or is_kept):
+            found.append(sql)
+        return execute(sql, params, many, context)
+
+    with connection.execute_wrapper(keep):
+        yield found
 
 
 @dataclass

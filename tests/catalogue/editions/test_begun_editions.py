@@ -14,7 +14,10 @@ from tests.builders import make_studio
 from tests.catalogue.builders import make_record
 from tests.grading.beginnings.test_beginnings import CASES, GAUGES, begun, crafts, stops
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
+]
 WAYS = [
     (key, table, units, craft, gauge)
     for key, table in CASES

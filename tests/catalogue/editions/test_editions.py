@@ -1,5 +1,6 @@
 """Editions: what the PDF says, how it is tagged, and that it is made from the version's own files alone."""
 
+import functools
 import io
 import itertools
 import json
@@ -43,6 +44,7 @@ REFERENCE = re.compile(r"\{([a-z][a-z0-9_]*)(?: in both)?\}")
 MARKER = re.compile(r"(?:\d+\.|•|[←→] \d+)\s*")  # of a list, or of a row of a chart
 
 
+@functools.cache
 def text_of(content):
     """All words of a PDF but running lines and list numbers, without spaces, which may stand anywhere."""
     pages = pypdf.PdfReader(io.BytesIO(content)).pages
@@ -283,6 +285,7 @@ def test_an_edition_that_there_is_not_is_refused(choice):
         render_pdf(record=record, choices={**home_choices(record), **choice})
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; the samples are printed on both")
 @pytest.mark.parametrize(
     "choice",
     [
@@ -306,6 +309,7 @@ def test_other_editions_of_a_tunisian_pattern_print(choice):
             assert all(squeezed(line) in text for line in plain.splitlines() if "&" not in line)
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; the samples are printed on both")
 def test_terms_of_the_other_language_are_listed():
     record = make_record(make_pattern("puffinbay_child"))
     pdf = render_pdf(record=record, choices={**home_choices(record), "terms": "US"})
@@ -351,6 +355,7 @@ print(hashlib.sha256(render_pdf(record=record, choices=home_choices(record)).con
 """
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; the samples are printed on both")
 def test_the_same_version_gives_the_same_bytes_in_another_process(tmp_path):
     version = make_version(make_pattern("puffinbay_child"), kind="test", number="0.1")
     written = tmp_path / "record.json"

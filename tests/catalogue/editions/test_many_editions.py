@@ -1,6 +1,5 @@
 """Editions of the samples in other units, terms, sizes, print and paper: numbers, structure, page breaks."""
 
-import functools
 import io
 import itertools
 import re
@@ -15,12 +14,10 @@ from catalogue.versions.records import canonical
 from grading.core.printing.numbers import number_list, printed_lists
 from tests.builders import sample
 from tests.catalogue.builders import SAMPLES, make_pattern, make_record
-from tests.catalogue.editions.test_editions import REFERENCE, elements, squeezed
-from tests.catalogue.editions.test_editions import text_of as slow_text_of
+from tests.catalogue.editions.test_editions import REFERENCE, elements, squeezed, text_of
 from tests.catalogue.pdf_objects import looked_up
 from tests.present import present
 
-text_of = functools.cache(slow_text_of)
 pytestmark = [
     pytest.mark.django_db,
     pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
