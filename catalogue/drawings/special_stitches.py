@@ -1,12 +1,17 @@
 """Special stitches as they are read: name, abbreviation, method, pictures, and a chart where one has it."""
 
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from catalogue.drawings.stitch_charts import Look
 from catalogue.drawings.stitch_sheets import StitchSheet, stitch_sheet
-from grading.core.pattern.pattern import SpecialStitchEntry
+from grading.core.pattern.pattern import PatternFile, SpecialStitchEntry, StitchPatternEntry
+from grading.core.pattern.wordings import WIDE_WORDING
+from grading.core.stitch_patterns.charts import chart_of
+
+_REPEATED = re.compile(r" Work the stitches in the frame again and again[^.]*\.")
 
 
 @dataclass(frozen=True)
@@ -30,6 +35,26 @@ def special_stitch(entry: SpecialStitchEntry, look: Look, pictures: Sequence[Any
         label=facts.plain(entry.label, edition),
         short=facts.plain(entry.short, edition),
         method=tuple(facts.plain(line, edition) for line in lines if line),
-        shown=stitch_sheet(entry.shown, look, range(len(facts.pattern.sizes))) if entry.shown else None,
+        shown=_shown(entry.shown, look) if entry.shown else None,
         pictures=pictures,
     )
+
+
+def _shown(entry: StitchPatternEntry, look: Look) -> StitchSheet:
+    """The rows that show a stitch among others, as rounds where the pattern is worked in rounds."""
+    pattern = look.facts.pattern
+    sizes = range(len(pattern.sizes))
+    if pattern.wording <= WIDE_WORDING:
+        return stitch_sheet(entry, look, sizes)
+    entry = replace(entry, rounds=entry.rounds or _is_in_rounds(pattern))
+    sheet = stitch_sheet(entry, look, sizes)
+    if all(row.length == entry.multiple for row in chart_of(entry, pattern).rows if row.cells):
+        return sheet
+    # Rows that change their stitches are worked once on those beneath them, and not repeated over them.
+    return replace(sheet, multiple="", reading=_REPEATED.sub("", sheet.reading))
+
+
+def _is_in_rounds(pattern: PatternFile) -> bool:
+    """Whether all shapings and stitch patterns of a pattern are worked in rounds, and there are some."""
+    rounds = [one.rounds for one in pattern.shapings] + [one.rounds for one in pattern.stitch_patterns]
+    return bool(rounds) and all(rounds)

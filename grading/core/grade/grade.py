@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from grading.core.formula.dimensions import COUNT_KINDS
 from grading.core.grade.cautions import caution_findings
 from grading.core.grade.joins import JoinLengths, join_lengths
+from grading.core.grade.mirrors import mirror_findings
 from grading.core.grade.missing_facts import missing_facts
 from grading.core.grade.parts import (
     check_results,
@@ -57,7 +58,7 @@ class Named(Protocol):
 
 
 Numbers = NDArray[np.float64]
-WORDS, TYPED, ROW_SIDES = "words", "typed numbers", "row sides"
+WORDS, TYPED, ROW_SIDES, MIRRORS = "words", "typed numbers", "row sides", "mirrors"
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,6 +236,7 @@ def _graded(pattern: PatternFile, of: Workings) -> WorkedOut:
     of.part(WORDS, words, lambda: of.add(*_word_findings(of, of.pattern_with(values=words))))
     pattern.memo[WORDS] = of.parts[WORDS]
     of.part(ROW_SIDES, None, partial(_notice_row_sides, of, shapings, curves))
+    of.part(MIRRORS, pattern.shapings, partial(_notice_mirrors, of, shapings))
     graded = WorkedOut(
         pattern=pattern,
         sizes=pattern.sizes,
@@ -293,6 +295,13 @@ def _notice_row_sides(
     for key in [*(f"shapings.{name}" for name in shapings), *(f"curves.{name}" for name in curves)]:
         of.use(of.parts[key].used)
     of.add(*row_side_findings(of.pattern, row_plans(of.pattern, shapings, curves)))
+
+
+def _notice_mirrors(of: Workings, shapings: Mapping[str, Sequence[ShapingPlan]]) -> None:
+    """Report shapings that go back over the stitches of another one, and are not its mirror."""
+    for name in shapings:
+        of.use(of.parts[f"shapings.{name}"].used)
+    of.add(*mirror_findings(of.pattern, shapings))
 
 
 def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:

@@ -180,6 +180,27 @@ def mirrored_plan(plan: ShapingPlan, on_every: int) -> ShapingPlan:
     return replace(plan, runs=runs, change=-plan.change, lead=lead)
 
 
+def rows_apart(one: ShapingPlan, other: ShapingPlan) -> int:
+    """Count the shaping rows by which a second piece is no mirror of the first, where that is most.
+
+    Args:
+        one: The shaping of the first piece.
+        other: That of the second, over as many rows, back to the stitches that the first began with.
+
+    Returns:
+        How many shaping rows one piece is ahead of the other in the same row from its end; 0 for a mirror.
+
+    Source: derived.
+
+    >>> rows_apart(ShapingPlan(((1, 8),), rows=20), ShapingPlan(((1, 8),), rows=20))
+    8
+    """
+    shaped, mirrored = one.event_rows, [other.rows + 1 - row for row in other.event_rows]
+    rows = range(1, one.rows + 1)
+    done = [sum(at <= row for at in shaped) - sum(at < row for at in mirrored) for row in rows]
+    return max((abs(ahead) for ahead in done), default=0)
+
+
 def merge_event_rows(rows_by_name: Mapping[str, Sequence[int]]) -> list[tuple[int, tuple[str, ...]]]:
     """Merge shapings that run at once into one list of rows.
 
