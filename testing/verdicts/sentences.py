@@ -71,6 +71,11 @@ def verdict_sentence(label: str, found: Found, sizes: Sequence[str], units: str,
     'Upper arm is 1.8 cm too narrow in 3X: 2 makers of 3X; sure.'
     >>> verdict_sentence("Upper arm", found, ["2X", "3X"], "cm", MakerTally((0, 1), (1, 0)))
     'Upper arm is 1.8 cm too narrow in 3X: 1 maker of 3X; not sure, ask a second in 3X.'
+    >>> found = {"verdict": "shift", "sizes": ["S", "M"], "error": [33, 33], "is_width": False,
+    ...          "probability": 0.99}
+    >>> verdict_sentence("Body", found, ["S", "M"], "cm", MakerTally((2, 1), (0, 1)))
+    'Body is 3.3 cm too long on average over all sizes: 3 of 4 makers are beyond the tolerance; but 1 of 2 \
+makers of M is within the tolerance; sure.'
     """
     return ": ".join(verdict_parts(label, found, sizes, units, tally))
 
@@ -90,6 +95,10 @@ def verdict_parts(
         return f"{seen} {label}", f"{rests}{but}{_untested(tally)}{_left_out(tally)}.{ask}"
     affected = _places(found["sizes"], sizes)
     rests = _makers_by_size([sizes[at] for at in affected], [tally.makers[at] for at in affected])
+    if _is_mean(found, sizes, tally):
+        off = sum(tally.beyond[at] for at in affected)
+        made = sum(tally.makers[at] for at in affected)
+        rests = f"{off} of {made} makers {'is' if off == 1 else 'are'} beyond the tolerance"
     but = f"{_against(found, sizes, tally)}{_untested(tally)}{_left_out(tally)}"
     said = f"{label} {_said_error(found, sizes, units, tally)}"
     return said, f"{rests}{but}; {_certainty(found, sizes, tally)}."
@@ -366,6 +375,13 @@ def _may_be_right(found: Found, at: int) -> bool:
     return bool(bounds and bounds[at]) and bounds[at][0] <= 0 <= bounds[at][1]
 
 
+def _is_mean(found: Found, sizes: Sequence[str], tally: MakerTally) -> bool:
+    """Whether makers of the sizes spoken of are right: the error is that of all of them together."""
+    return found["verdict"] in ("shift", "sizes") and any(
+        tally.within[at] for at in _places(found["sizes"], sizes)
+    )
+
+
 def _places(affected: Sequence[str], sizes: Sequence[str]) -> list[int]:
     """The places of the sizes that a verdict speaks of."""
     return [at for at, size in enumerate(sizes) if size in affected or not affected]
@@ -385,7 +401,9 @@ def _said_error(found: Found, sizes: Sequence[str], units: str, tally: MakerTall
     errors = [by_size[size] for size in found["sizes"]] or list(by_size.values())
     alike = max(errors) * min(errors) > 0
     if found["verdict"] == "shift" or (alike and max(errors) - min(errors) < ALIKE_MM):
-        return f"is {_amount(sum(errors) / len(errors), found, units)} {_where(found, sizes, tally)}"
+        amount, where = _amount(sum(errors) / len(errors), found, units), _where(found, sizes, tally)
+        mean = " on average" if _is_mean(found, sizes, tally) else ""
+        return f"is {amount}{mean} {where.replace('in every size', 'over all sizes') if mean else where}"
     return "is " + joined([f"{_amount(by_size[size], found, units)} in {size}" for size in found["sizes"]])
 
 

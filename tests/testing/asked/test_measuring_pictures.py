@@ -45,6 +45,15 @@ def test_the_line_is_as_long_as_what_it_stands_for(pullover):
     assert across / up == pytest.approx(chest / 2 / length, rel=0.01)
 
 
+def test_the_chest_is_drawn_where_its_words_say_below_the_armholes(pullover):
+    """Words of the sample: 2 cm below the armholes; one scale for across and down (derived)."""
+    figures = pattern_figures(pullover)
+    strokes, at = pictures_of(pullover)["chest"].strokes, figures.size_place("M")
+    chest, armhole = (figures.graded.values[name].worked[at] for name in ("chest", "armhole_depth"))
+    down = float(strokes.removeprefix("M").split("H")[0].split()[1])
+    assert down / level(strokes) == pytest.approx((armhole + 20) / (chest / 2), rel=0.01)
+
+
 def level(strokes):
     first, _, rest = strokes.removeprefix("M").partition("H")
     return float(rest.split("M")[0]) - float(first.split()[0])

@@ -54,12 +54,40 @@ export function titleOf() {
   return document.querySelector("h1").textContent.trim();
 }
 
+function firstValue(part) {
+  if (part.type !== "select-one") {
+    return part.defaultValue;
+  }
+  const options = Array.from(part.options);
+  const first =
+    options.find(function (one) {
+      return one.defaultSelected;
+    }) || options[0];
+  return first ? first.value : "";
+}
+
+/* On a slow line somebody types before this script is here: what the fields say that the page did not put there. */
+function typedAlready(form) {
+  return Array.from(form.elements)
+    .filter(function (part) {
+      if (part.type === "checkbox" || part.type === "radio") {
+        return part.checked !== part.defaultChecked;
+      }
+      return /^(text|textarea|number|date|select-one)$/.test(part.type) && part.value !== firstValue(part);
+    })
+    .map(function (part) {
+      return { part: part, value: part.value, checked: part.checked };
+    });
+}
+
 /* An answer to a question that takes many (it adds) is a new one each time, also while others wait. */
 export function keepDraft(form, adds) {
   const key = DRAFT + window.location.pathname;
-  form.addEventListener("input", function () {
+  const typed = typedAlready(form);
+  function store() {
     write(key, { title: titleOf(), fields: fieldsOf(form) });
-  });
+  }
+  form.addEventListener("input", store);
   const waiting = unsent().find(function (item) {
     return item.path === window.location.pathname && (item.refused || !adds);
   });
@@ -69,6 +97,13 @@ export function keepDraft(form, adds) {
   }
   if (draft && draft !== waiting && !isRefused(form)) {
     form.after(unsentLine(form, key));
+  }
+  if (typed.length) {
+    typed.forEach(function (one) {
+      one.part.value = one.value;
+      one.part.checked = one.checked;
+    });
+    store();
   }
 }
 
