@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from catalogue.models import Invitation, Person, Studio
-from catalogue.studio.roles import DESIGNER, EDITOR, PUBLISHER, give_role
+from catalogue.studio.roles import DESIGNER, EDITOR, PATTERN_EDITOR, PUBLISHER, give_role
 
 DATA = Path(__file__).parent / "data"
 PASSWORD = "wool gathering heron"
@@ -33,9 +33,9 @@ def make_person(
 ) -> Person:
     """Somebody with an account: designer, editor or tester."""
     number = next(_number)
-    is_staff = role in (DESIGNER, EDITOR)
+    is_staff = role in (DESIGNER, EDITOR, PATTERN_EDITOR)
     person = Person.objects.create_user(
-        email or f"{role}{number}@larkmoss.example",
+        email or f"{role.replace(' ', '-')}{number}@larkmoss.example",
         password or (PASSWORD if is_staff else None),
         name=name or f"{role.title()} {number}",
         **fields,

@@ -10,7 +10,7 @@ from django.utils.text import slugify
 from catalogue.drafts.documents import pattern_document, store_document
 from catalogue.drafts.edits import edit_document
 from catalogue.models import Pattern, Person
-from catalogue.studio.roles import is_studio
+from catalogue.studio.roles import is_studio, opened_patterns
 from grading.core.grade.grade import Graded
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PatternFile
@@ -28,9 +28,9 @@ class SlugTaken(Exception):
 
 
 def patterns_for(person: Person | AnonymousUser) -> QuerySet[Pattern]:
-    """The patterns that a person may work on: all of the studio's, for designers and editors."""
+    """The patterns that a person may work on: all of the studio's, or those that an editor was let into."""
     patterns = Pattern.objects.select_related("sheet", "practice")
-    return patterns if is_studio(person) else patterns.none()
+    return patterns if is_studio(person) else patterns.filter(pk__in=opened_patterns(person).values())
 
 
 def read_core(pattern: Pattern) -> PatternFile:

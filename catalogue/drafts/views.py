@@ -27,11 +27,17 @@ from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import FailedChore
 from catalogue.studio.letters import letters_in_state
 from catalogue.studio.requests import form_page, person_of
-from catalogue.studio.roles import is_designer, is_editor, may_publish, studio_required
+from catalogue.studio.roles import (
+    desk_required,
+    is_designer,
+    is_editor,
+    may_publish,
+    studio_required,
+)
 from grading.entries.facts_forms import FactsForm
 
 
-@studio_required
+@desk_required
 @require_safe
 def desk(request: HttpRequest) -> HttpResponse:
     """The patterns of the studio, each with the one thing to do next."""

@@ -9,6 +9,7 @@ from catalogue.models.helps import FrozenHelp, Help, HelpLinkChange, HelpPicture
 from catalogue.models.holders import Holder, Notice, NoticeMail
 from catalogue.models.letters import Letter
 from catalogue.models.listings import Listing, ListingChoice, ListingMark
+from catalogue.models.pattern_editors import PatternAccess, SignatureRequest
 from catalogue.models.patterns import Pattern, PatternEdit, Section, Step
 from catalogue.models.people import Invitation, Person, SignIn, Studio
 from catalogue.models.photos import FrozenPhoto, Photo
@@ -56,6 +57,7 @@ __all__ = [
     "Notice",
     "NoticeMail",
     "Pattern",
+    "PatternAccess",
     "PatternEdit",
     "PatternYarn",
     "Person",
@@ -68,6 +70,7 @@ __all__ = [
     "SellingFacts",
     "ShopLink",
     "SignIn",
+    "SignatureRequest",
     "SpecialStitch",
     "Step",
     "StitchPicture",

@@ -65,6 +65,13 @@ class Invitation(models.Model):
     email = models.EmailField(blank=True, help_text="Empty for the very first designer.")
     key_hash = models.CharField(max_length=64, unique=True)
     may_publish = models.BooleanField(default=False)
+    pattern = models.ForeignKey(
+        "catalogue.Pattern",
+        models.CASCADE,
+        null=True,
+        related_name="+",
+        help_text="The one pattern that an editor will see; none for all.",
+    )
     created_at = models.DateTimeField(auto_now_add=True)
     used_at = models.DateTimeField(null=True)
 

@@ -13,7 +13,7 @@ from catalogue.models import FrozenPhoto, HelpPicture, Pattern, Person, Photo, S
 from catalogue.photos.intake import remove_files, store_photo
 from catalogue.photos.pictures import CleanPhoto
 from catalogue.studio.out_of_reach import FilesOutOfReach
-from catalogue.studio.roles import is_studio
+from catalogue.studio.roles import is_studio, opened_patterns
 from catalogue.versions.frozen_helps import record_pictures
 from catalogue.versions.records import Record
 
@@ -113,6 +113,13 @@ def find_file(person: Person | AnonymousUser, name: str) -> tuple[dict[str, Any]
         kept = _first_row(SHOWN_ROWS, digest)
     if kept is None and is_studio(person):
         kept = _first_row(PICTURE_ROWS, digest)
+    if kept is None and (keys := opened_patterns(person).values()):
+        rows = (
+            Photo.objects.filter(pattern__in=keys),
+            FrozenPhoto.objects.filter(version__pattern__in=keys),
+            Swatch.objects.filter(pattern__in=keys),
+        )
+        kept = next((row for found in rows if (row := found.filter(digest=digest).first())), None)
     files = kept.files if kept else []
     found = next((one for one in files if str(one["name"]).rpartition("/")[2] == name), None)
     return (found, released is not None) if found else None

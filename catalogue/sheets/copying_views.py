@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.patterns import SlugTaken, load_pattern, patterns_for
 from catalogue.drafts.saving import errors_of, save, signed_in_person
-from catalogue.studio.roles import studio_required
+from catalogue.studio.roles import studio_required, whole_studio_required
 from grading.core.formula.errors import PatternFileError
 from grading.core.pattern.file import read_pattern
 from grading.entries.copying import brought, spots_of
@@ -67,7 +67,7 @@ class BringForm(forms.Form):
         return cleaned
 
 
-@studio_required
+@whole_studio_required
 @require_http_methods(["GET", "HEAD", "POST"])
 def pattern_copy(request: HttpRequest, slug: str) -> HttpResponse:
     """Make a new draft of all that a draft holds; versions, calls and photos stay with the old one."""

@@ -21,6 +21,7 @@ _BARE: dict[str, object] = {
     "studio": None,
     "messages": [],
     "is_studio": False,
+    "is_pattern_editor": False,
     "is_designer": False,
     "says": "",
 }

@@ -12,7 +12,7 @@ from django.urls import path, re_path
 from catalogue.studio.account_views import my_account, sign_out_elsewhere
 from catalogue.studio.code_views import confirm_login_code, request_login_code, sign_in
 from catalogue.studio.even_time import evenly_timed
-from catalogue.studio.roles import studio_required
+from catalogue.studio.roles import desk_required
 
 urlpatterns = [
     path("", my_account, name="my_account"),
@@ -22,9 +22,9 @@ urlpatterns = [
     path("inactive/", account.account_inactive, name="account_inactive"),
     path("login/code/", evenly_timed(request_login_code), name="account_request_login_code"),
     path("login/code/confirm/", evenly_timed(confirm_login_code), name="account_confirm_login_code"),
-    path("reauthenticate/", studio_required(account.reauthenticate), name="account_reauthenticate"),
-    path("password/change/", studio_required(account.password_change), name="account_change_password"),
-    path("password/set/", studio_required(account.password_set), name="account_set_password"),
+    path("reauthenticate/", desk_required(account.reauthenticate), name="account_reauthenticate"),
+    path("password/change/", desk_required(account.password_change), name="account_change_password"),
+    path("password/set/", desk_required(account.password_set), name="account_set_password"),
     path("password/reset/", evenly_timed(account.password_reset), name="account_reset_password"),
     path("password/reset/done/", account.password_reset_done, name="account_reset_password_done"),
     path(
@@ -37,24 +37,24 @@ urlpatterns = [
         account.password_reset_from_key,
         name="account_reset_password_from_key",
     ),
-    path("second-step/", studio_required(mfa.index), name="mfa_index"),
+    path("second-step/", desk_required(mfa.index), name="mfa_index"),
     path("second-step/code/", mfa.authenticate, name="mfa_authenticate"),
-    path("second-step/again/", studio_required(mfa.reauthenticate), name="mfa_reauthenticate"),
-    path("second-step/on/", studio_required(totp.activate_totp), name="mfa_activate_totp"),
-    path("second-step/off/", studio_required(totp.deactivate_totp), name="mfa_deactivate_totp"),
+    path("second-step/again/", desk_required(mfa.reauthenticate), name="mfa_reauthenticate"),
+    path("second-step/on/", desk_required(totp.activate_totp), name="mfa_activate_totp"),
+    path("second-step/off/", desk_required(totp.deactivate_totp), name="mfa_deactivate_totp"),
     path(
         "second-step/spare-codes/",
-        studio_required(recovery_codes.view_recovery_codes),
+        desk_required(recovery_codes.view_recovery_codes),
         name="mfa_view_recovery_codes",
     ),
     path(
         "second-step/spare-codes/new/",
-        studio_required(recovery_codes.generate_recovery_codes),
+        desk_required(recovery_codes.generate_recovery_codes),
         name="mfa_generate_recovery_codes",
     ),
     path(
         "second-step/spare-codes/file/",
-        studio_required(recovery_codes.download_recovery_codes),
+        desk_required(recovery_codes.download_recovery_codes),
         name="mfa_download_recovery_codes",
     ),
 ]

@@ -20,7 +20,7 @@ from catalogue.studio.known_devices import device_of, remember_device
 from catalogue.studio.limits import client_of, count
 from catalogue.studio.mailing import post_mail
 from catalogue.studio.public_address import link_address
-from catalogue.studio.roles import is_studio
+from catalogue.studio.roles import is_on_desk
 from catalogue.studio.sign_in_library import Counted, take_back_later
 from catalogue.studio.sign_ins import note_sign_in
 
@@ -140,7 +140,7 @@ class CodeForm(RequestLoginCodeForm):
         """Forget the person behind the address where it is staff."""
         email: str = super().clean_email()
         refuse_too_many("codes", email)
-        if self._user is not None and is_studio(self._user):
+        if self._user is not None and is_on_desk(self._user):
             self._user = None
         return email
 
@@ -158,5 +158,5 @@ class ForgottenPasswordForm(ResetPasswordForm):
         """Forget the people behind the address who sign in by code."""
         email: str = super().clean_email()
         refuse_too_many("resets", email)
-        self.users = [user for user in self.users if is_studio(user)]
+        self.users = [user for user in self.users if is_on_desk(user)]
         return email

@@ -3,7 +3,7 @@
 from django.http import HttpRequest
 
 from catalogue.models import Studio
-from catalogue.studio.roles import is_designer, is_editor, is_studio
+from catalogue.studio.roles import is_designer, is_editor, is_on_desk, is_pattern_editor
 
 
 def studio(request: HttpRequest) -> dict[str, object]:
@@ -13,5 +13,6 @@ def studio(request: HttpRequest) -> dict[str, object]:
         "studio": request.studio if hasattr(request, "studio") else Studio.objects.first(),
         "is_designer": person is not None and is_designer(person),
         "is_editor": person is not None and is_editor(person),
-        "is_studio": person is not None and is_studio(person),
+        "is_studio": person is not None and is_on_desk(person),
+        "is_pattern_editor": person is not None and is_pattern_editor(person),
     }

@@ -11,11 +11,11 @@ from django.db.models import Q, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.models import Invitation, Person, Studio
+from catalogue.models import Invitation, Pattern, PatternAccess, Person, SignatureRequest, Studio
 from catalogue.studio.forgetting import forget_letters_about
 from catalogue.studio.mailing import send_mail
 from catalogue.studio.public_address import link_address
-from catalogue.studio.roles import DESIGNER, EDITOR, PUBLISHER, give_role
+from catalogue.studio.roles import DESIGNER, EDITOR, PATTERN_EDITOR, PUBLISHER, give_role
 
 INVITATION_HOLDS = timedelta(days=14)
 
@@ -53,7 +53,7 @@ def open_invitations() -> QuerySet[Invitation]:
 
 def waiting_invitations() -> QuerySet[Invitation]:
     """Invitations of editors and designers that can be withdrawn."""
-    return open_invitations().exclude(email="")
+    return open_invitations().exclude(email="").select_related("pattern")
 
 
 def find_invitation(*, key: str, is_first: bool) -> Invitation | None:
@@ -95,11 +95,25 @@ def invite(*, email: str, role: str, may_publish: bool) -> Invitation:
         raise PersonRefused(f"{email} is in the studio already.")
     for earlier in Invitation.objects.filter(email=email, used_at=None):
         withdraw_invitation(invitation=earlier)
-    key = _new_key(role=role, email=email, may_publish=may_publish)
+    return _invite(email, role=role, may_publish=may_publish)
+
+
+def invite_to_pattern(*, email: str, pattern: Pattern) -> Invitation:
+    """Send an editor of one pattern the address by which they come in; earlier ones to it stop working."""
+    for earlier in waiting_invitations().filter(email=email, pattern=pattern):
+        withdraw_invitation(invitation=earlier)
+    return _invite(email, role=EDITOR, pattern=pattern)
+
+
+def _invite(
+    email: str, *, role: str, may_publish: bool = False, pattern: Pattern | None = None
+) -> Invitation:
+    """Store an invitation and send its letter."""
+    key = _new_key(role=role, email=email, may_publish=may_publish, pattern=pattern)
     invitation = Invitation.objects.get(key_hash=_hash(key))
     url = link_address() + reverse("invitation", args=[key])
     until: datetime = invitation.created_at + INVITATION_HOLDS
-    context = {"role": role, "url": url, "until": until}
+    context = {"role": role, "url": url, "until": until, "pattern": pattern}
     if not send_mail(to=email, template="invitation", context=context, about=invitation):
         raise PersonRefused(f"The e-mail to {email} could not be made, so nobody is invited: try again.")
     return invitation
@@ -110,7 +124,18 @@ def accept_invitation(*, invitation: Invitation, name: str, password: str) -> Pe
     """Let the invited person in, once."""
     _use(invitation)
     roles = [invitation.role, *([PUBLISHER] if invitation.may_publish else [])]
-    return _come_in(email=invitation.email, name=name, password=password, roles=roles)
+    if invitation.pattern:
+        roles = [PATTERN_EDITOR]
+    person = _come_in(email=invitation.email, name=name, password=password, roles=roles)
+    if invitation.pattern:
+        others = waiting_invitations().filter(email=invitation.email, pattern__isnull=False)
+        patterns = {invitation.pattern, *(one.pattern for one in others if one.pattern)}
+        others.update(used_at=timezone.now())
+        PatternAccess.objects.bulk_create(
+            [PatternAccess(pattern=one, person=person) for one in patterns],
+            ignore_conflicts=True,
+        )
+    return person
 
 
 def withdraw_invitation(*, invitation: Invitation) -> None:
@@ -124,7 +149,9 @@ def withdraw_person(*, person: Person, by: Person) -> None:
     """Take somebody out of the studio; what they did stays theirs."""
     if person.pk == by.pk:
         raise PersonRefused("You cannot take yourself out of the studio: ask another designer to do it.")
-    person.groups.remove(*Group.objects.filter(name__in=[DESIGNER, EDITOR, PUBLISHER]))
+    PatternAccess.objects.filter(person=person).delete()
+    SignatureRequest.objects.filter(editor=person).delete()
+    person.groups.remove(*Group.objects.filter(name__in=[DESIGNER, EDITOR, PUBLISHER, PATTERN_EDITOR]))
     person.set_unusable_password()
     person.save(update_fields=["password"])
 
@@ -158,10 +185,12 @@ def _use(invitation: Invitation) -> None:
         raise InvitationUsed("This invitation was used already: sign in instead.")
 
 
-def _new_key(*, role: str, email: str, may_publish: bool) -> str:
+def _new_key(*, role: str, email: str, may_publish: bool, pattern: Pattern | None = None) -> str:
     """Store an invitation by the hash of its key; say the key."""
     key = secrets.token_urlsafe(24)
-    Invitation.objects.create(role=role, email=email, key_hash=_hash(key), may_publish=may_publish)
+    Invitation.objects.create(
+        role=role, email=email, key_hash=_hash(key), may_publish=may_publish, pattern=pattern
+    )
     return key
 
 

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.studio.forms import InviteForm
+from catalogue.studio.pattern_editors import all_accesses
 from catalogue.studio.people import (
     PersonRefused,
     invite,
@@ -79,5 +80,11 @@ def _page(request: HttpRequest, form: InviteForm) -> HttpResponse:
         {"person": person, "is_designer": is_designer(person), "may_publish": may_publish(person)}
         for person in staff()
     ]
-    context = {"form": form, "rows": rows, "invitations": waiting_invitations(), "pattern": None}
+    context = {
+        "form": form,
+        "rows": rows,
+        "accesses": all_accesses(),
+        "invitations": waiting_invitations(),
+        "pattern": None,
+    }
     return render(request, "site/people.html", context, status=422 if form.errors else 200)

@@ -10,21 +10,23 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
 
-from catalogue.models import Pattern, Person, TechnicalEdit
+from catalogue.models import Pattern, Person, SignatureRequest, TechnicalEdit
 from catalogue.technical_edit.edited_since import edited_since
+from catalogue.technical_edit.signature_requests import day_of
 from catalogue.technical_edit.work_lists import Progress, progress_of, readings_of
 
 
 class Urgency(IntEnum):
     """In which order people see to things."""
 
-    HOLDS = 0
-    OVERDUE = 1
-    ANSWERED = 2
-    CHANGED = 3
-    SIGN = 4
-    BEGUN = 5
-    UNREAD = 6
+    ASKED = 0
+    HOLDS = 1
+    OVERDUE = 2
+    ANSWERED = 3
+    CHANGED = 4
+    SIGN = 5
+    BEGUN = 6
+    UNREAD = 7
 
 
 @dataclass(frozen=True)
@@ -83,19 +85,26 @@ def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int
     found = list(patterns)
     counted, signatures = _counted(found, editor), _newest_signatures(found)
     edited = edited_since({key: edit for key, edit in signatures.items() if not edit.withdrawn_at})
-    readings = readings_of(found, editor)
+    readings, asked = readings_of(found, editor), _asked(found)
     work = {}
     for pattern in found:
         key = pattern.pk
         of, signed = counted.get(key, _Counted()), signatures.get(key)
-        notes = [*_of_studio(of.asked, signed), *_outdated(pattern, signed, editor, key in edited)]
+        mine = [one for one in asked.get(key, ()) if editor and one.editor_id == editor.pk]
+        others = [one for one in asked.get(key, ()) if one not in mine]
+        notes = [
+            *_waited_for(others),
+            *_of_studio(of.asked, signed),
+            *_outdated(pattern, signed, editor, key in edited),
+        ]
         tasks = []
         if editor:
             progress = progress_of(pattern, readings[key]) if key in readings else None
             notes += _of_editor(progress)
             tasks += [
+                *(_to_sign(pattern, one) for one in mine),
                 *_answered(pattern, of.answered),
-                *_to_read(pattern, progress, signed, key in edited, editor),
+                *(() if mine else _to_read(pattern, progress, signed, key in edited, editor)),
                 *_overdue(pattern, of),
             ]
         work[key] = PatternWork(notes, tasks, list(_to_answer(pattern, of.holding)))
@@ -128,6 +137,25 @@ def _newest_signatures(patterns: list[Pattern]) -> dict[int, TechnicalEdit]:
         .defer("record")
     )
     return {edit.pattern_id: edit for edit in edits.order_by("pk")}
+
+
+def _asked(patterns: list[Pattern]) -> dict[int, list[SignatureRequest]]:
+    """The signatures that are waited for, by the key of their pattern."""
+    found: dict[int, list[SignatureRequest]] = {}
+    for one in SignatureRequest.objects.filter(pattern__in=patterns).select_related("editor", "asked_by"):
+        found.setdefault(one.pattern_id, []).append(one)
+    return found
+
+
+def _waited_for(asked: list[SignatureRequest]) -> list[str]:
+    return [f"Signature asked of {one.editor} on {day_of(one)}" for one in asked]
+
+
+def _to_sign(pattern: Pattern, asked: SignatureRequest) -> Task:
+    """What an editor is asked to check and sign, before all else."""
+    by = asked.asked_by or "The designer"
+    says = f"{by} asks you to check and sign it, since {day_of(asked)}"
+    return Task(Urgency.ASKED, pattern.title, says, "Check and sign", _edit_page(pattern, "#asked"))
 
 
 def _to_answer(pattern: Pattern, count: int) -> Iterator[Task]:

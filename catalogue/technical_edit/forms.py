@@ -5,8 +5,10 @@ from typing import Any
 
 from django import forms
 
+from catalogue.models import Person
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
+from catalogue.studio.mail_addresses import MailAddressField
 
 
 class QueryForm(forms.Form):
@@ -84,3 +86,36 @@ class WithdrawForm(forms.Form):
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, **more)
         self.helper = helper_with("Withdraw the sign-off")
+
+
+class AccessForm(forms.Form):
+    """Who is let into one pattern."""
+
+    email = MailAddressField(
+        label="E-mail address of an editor", max_length=254, help_text="For example: ida@larkmoss.example"
+    )
+    helper = helper_with("Give access")
+
+
+class SignatureForm(forms.Form):
+    """Who is asked to check and sign, and what to look at."""
+
+    editor = forms.ChoiceField(label="Editor")
+    note = forms.CharField(
+        label="What to look at",
+        required=False,
+        max_length=2_000,
+        widget=text_area(3),
+        help_text="For example: “The sleeves are new since your last signature.”",
+    )
+
+    def __init__(self, *args: Any, editors: Sequence[Person], **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.editors = {str(one.pk): one for one in editors}
+        named = [(key, str(one)) for key, one in self.editors.items()]
+        self.fields["editor"].choices = named  # type: ignore[attr-defined]
+        self.helper = helper_with("Ask for a signature")
+
+    def chosen(self) -> Person:
+        """Who was chosen."""
+        return self.editors[self.cleaned_data["editor"]]

@@ -8,7 +8,7 @@ from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
 
 from catalogue.drafts.edits import hold_draft
-from catalogue.models import EditQuery, Pattern, Person, TechnicalEdit
+from catalogue.models import EditQuery, Pattern, Person, SignatureRequest, TechnicalEdit
 from catalogue.technical_edit.signing_stops import signing_stops
 from catalogue.technical_edit.state_changes import state_changes
 from catalogue.versions.changes import Changes
@@ -241,6 +241,7 @@ def sign_off(
         pattern=pattern, by=by, note=note, unread=unread, fingerprint=digest_of(record), record=record
     )
     open_queries(pattern).update(technical_edit=edit)
+    SignatureRequest.objects.filter(pattern=pattern, editor=by).delete()
     return edit
 
 

@@ -24,6 +24,7 @@ from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm, W
 from catalogue.technical_edit.left_open import left_open
 from catalogue.technical_edit.query_rows import place_of_row, query_about, row_choices, step_anchor
 from catalogue.technical_edit.settled import settled_of
+from catalogue.technical_edit.signature_requests import asked_signatures
 from catalogue.technical_edit.technical_edits import (
     CellsUnread,
     Reading,
@@ -275,6 +276,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
         "number_rows": number_rows(signed.changes, "both") if signed else [],
         "settled": settled_of(state["pattern"]),
         "may_sign": is_editor(request.user),
+        "asked": asked_signatures(pattern),
         "earlier": [(one, _with_places(one.queries.all(), state)) for one in rounds],
     }
     return render(request, "catalogue/technical_edit/page.html", page)

@@ -6,7 +6,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.db.models import Q, QuerySet
 
 from catalogue.models import Edition, Pattern, Person, Version
-from catalogue.studio.roles import is_studio
+from catalogue.studio.roles import is_studio, may_open, opened_patterns
 from catalogue.versions.freezing import Kind
 from catalogue.versions.records import read_record
 
@@ -33,12 +33,13 @@ def editions_for(person: Person | AnonymousUser) -> QuerySet[Edition]:
     published = made.select_related("version__pattern")
     if is_studio(person):
         return published
-    return published.filter(Q(version__kind="release") & Q(version__pattern__is_free=True))
+    is_theirs = Q(version__pattern__in=opened_patterns(person).values())
+    return published.filter(Q(version__kind="release", version__pattern__is_free=True) | is_theirs)
 
 
 def may_pick_edition(person: Person | AnonymousUser, pattern: Pattern) -> bool:
     """Whether a person may have an edition made for their size: all who may have its releases."""
-    return pattern.is_free or is_studio(person)
+    return pattern.is_free or may_open(person, pattern.slug)
 
 
 def version_of_number(pattern: Pattern, number: str) -> Version | None:

@@ -4,6 +4,7 @@ from django.db.models import Prefetch, Q, QuerySet
 from django.utils import timezone
 
 from catalogue.models import Person
+from catalogue.studio.roles import is_studio, opened_patterns
 from testing.models import Application, Placement, Remark, Result, ResultPhoto, TestCall
 
 
@@ -83,10 +84,13 @@ def remarks_of(call: TestCall) -> QuerySet[Remark]:
     )
 
 
-def photos_for(person: Person, *, is_studio: bool) -> QuerySet[ResultPhoto]:
-    """Testers' pictures: their own, and all of them for the studio."""
+def photos_for(person: Person) -> QuerySet[ResultPhoto]:
+    """Testers' pictures: their own; all for the studio; of their patterns for editors of these alone."""
     photos = ResultPhoto.objects.all()
-    return photos if is_studio else photos.filter(result__placement__person=person)
+    if is_studio(person):
+        return photos
+    of_theirs = Q(result__call__pattern__in=opened_patterns(person).values())
+    return photos.filter(Q(result__placement__person=person) | of_theirs)
 
 
 def result_of(placement: Placement) -> Result | None:

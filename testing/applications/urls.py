@@ -2,9 +2,12 @@
 
 from django.urls import path
 
-from testing.applications import views
+from testing.applications import preview_views, views
 
 urlpatterns = [
+    path(
+        "desk/<slug:slug>/calls/<int:pk>/as-testers/", preview_views.call_as_testers, name="call_as_testers"
+    ),
     path("calls/", views.call_list, name="call_list"),
     path("calls/<slug:slug>/", views.call_page, name="call_page"),
     path("calls/<slug:slug>/apply/", views.apply, name="apply"),

@@ -48,7 +48,7 @@ def call_list(request: HttpRequest) -> HttpResponse:
 def call_page(request: HttpRequest, slug: str) -> HttpResponse:
     """What a call says to everybody."""
     call = get_object_or_404(public_calls(), slug=slug)
-    figures, units = call_figures(call), _units(request)
+    figures, units = call_figures(call), asked_in(request)
     page = {
         "call": call,
         "figures": figures,
@@ -64,7 +64,7 @@ def call_page(request: HttpRequest, slug: str) -> HttpResponse:
 def apply(request: HttpRequest, slug: str) -> HttpResponse:
     """Apply for a place; the answer is the same whether the address is known."""
     call = get_object_or_404(public_calls(), slug=slug)
-    form = _application_form(request, call, data=sent(request))
+    form = application_form(request, call, data=sent(request))
     status = 200
     if request.method == "POST" and form.is_valid():
         says = refuse_letter(request, form.cleaned_data["email"]) if takes_applications(call) else ""
@@ -79,7 +79,7 @@ def apply(request: HttpRequest, slug: str) -> HttpResponse:
 def apply_look(request: HttpRequest, slug: str) -> HttpResponse:
     """Mark the size that fits what was typed so far; nothing is sent or kept."""
     call = get_object_or_404(public_calls(), slug=slug)
-    form = _application_form(request, call, data=None)
+    form = application_form(request, call, data=None)
     form.look(request.POST)
     return _apply_page(request, call, form)
 
@@ -161,7 +161,7 @@ def _apply(request: HttpRequest, call: TestCall, form: ApplicationForm) -> HttpR
         return redirect("call_page", slug=call.slug)
     except Moved as moved:
         call.refresh_from_db()
-        again = _application_form(request, call, data=request.POST)
+        again = application_form(request, call, data=request.POST)
         again.ask_again()
         return _apply_page(request, call, again, moved.entries, status=409)
     return redirect("applied", slug=call.slug)
@@ -181,7 +181,7 @@ def _apply_page(
     return render(request, "testing/apply.html", page, status=status)
 
 
-def _application_form(request: HttpRequest, call: TestCall, *, data: QueryDict | None) -> ApplicationForm:
+def application_form(request: HttpRequest, call: TestCall, *, data: QueryDict | None) -> ApplicationForm:
     """The form of a call, with the consent in the studio's name."""
     studio = Studio.objects.first()
     return ApplicationForm(
@@ -190,11 +190,11 @@ def _application_form(request: HttpRequest, call: TestCall, *, data: QueryDict |
         consent=consent_text(call, studio.name if studio else "The studio"),
         looks_at=reverse("apply_look", args=[call.slug]),
         action=reverse("apply", args=[call.slug]),
-        initial={"units": _units(request)},
+        initial={"units": asked_in(request)},
     )
 
 
-def _units(request: HttpRequest) -> str:
+def asked_in(request: HttpRequest) -> str:
     """The units that a visitor chose, or the studio's."""
     studio = Studio.objects.first()
     asked = request.GET.get("units", "")

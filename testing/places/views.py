@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.studio.glance_forms import sent_glance
-from catalogue.studio.roles import is_studio
+from catalogue.studio.roles import is_on_desk
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
 from testing.asked.figures import call_figures
@@ -49,7 +49,7 @@ def offer_accept(request: HttpRequest, key: str) -> HttpResponse:
     if request.user == person:
         return redirect("making", pk=placement.pk)
     logout(request)
-    if is_studio(person):
+    if is_on_desk(person):
         return redirect("account_login")
     send_code(request, person)
     messages.success(request, "You have the place. Sign in with the code in your e-mail.")

@@ -29,7 +29,7 @@ from catalogue.studio.forgetting import (
     remove_files_to,
 )
 from catalogue.studio.freed_pages import sweep_after_edit
-from catalogue.studio.roles import is_studio
+from catalogue.studio.roles import is_on_desk
 from catalogue.studio.sign_ins import end_sessions
 from testing.models import Application, Assessment, Entry, Placement, Remark, Result, ResultPhoto, TesterNote
 from testing.places.dropouts import give_on
@@ -53,7 +53,7 @@ def erase_person(*, person: Person) -> None:
             mark_erased(_mark(application))
             _erase_rows(application)
         TesterNote.objects.filter(person=person).delete()
-        if is_studio(person):
+        if is_on_desk(person):
             Person.objects.filter(pk=person.pk).update(erase_asked_at=None)
         else:
             _erase_account(person, is_asked=True)
@@ -130,7 +130,7 @@ def _erase_due(application: Application) -> int:
         _erase_rows(application)
         if person:
             TesterNote.objects.filter(person=person).delete()
-        if person and not is_studio(person):
+        if person and not is_on_desk(person):
             _erase_account(person, is_asked=False)
     return 1
 
@@ -163,7 +163,7 @@ def _erase_files(
     remove_files(one for files in photos.values_list("files", flat=True) for one in files)
     for application in applications:
         remove_files_about(application)
-    goes = person if person and not is_studio(person) else None
+    goes = person if person and not is_on_desk(person) else None
     addresses = {one.email for one in applications if not _stays_known(one.email, applications, goes)}
     for address in addresses | ({goes.email} if goes else set()):
         remove_files_to(address, is_held=not is_asked and _is_held(address))

@@ -15,7 +15,7 @@ from catalogue.editions.rendering import make_test_copy
 from catalogue.photos.intake import MEDIA_TYPES
 from catalogue.studio.glance_forms import sent_glance
 from catalogue.studio.requests import form_page
-from catalogue.studio.roles import is_studio, signed_in_required
+from catalogue.studio.roles import signed_in_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
 from testing.access.requests import SignedInRequest, own_place_or_404, picture_or_404, place_or_404, sent
@@ -192,7 +192,7 @@ def making_return(request: SignedInRequest, pk: int) -> HttpResponse:
 @signed_in_required
 def result_photo(request: SignedInRequest, pk: int, width: int, form: str) -> FileResponse:
     """A tester's picture, for themselves and the studio alone."""
-    photo = get_object_or_404(photos_for(request.user, is_studio=is_studio(request.user)), pk=pk)
+    photo = get_object_or_404(photos_for(request.user), pk=pk)
     for one in photo.files:
         if one["width_px"] == width and one["format"] == form:
             answer = FileResponse(picture_or_404(one["name"]), content_type=MEDIA_TYPES[form])

@@ -35,7 +35,7 @@ def live_server(file_server):
 
 def check_looks(page, *themes):
     for theme in themes or ("light",):
-        page.emulate_media(color_scheme=theme)
+        page.emulate_media(color_scheme=theme, reduced_motion="reduce")
         assert problems(page, least_height=44) == [], (page.url, theme)
 
 
@@ -199,9 +199,9 @@ def type_before_the_scripts(page, place, typed):
     page.goto(f"/making/{place.pk}/measure/chest/", wait_until="commit")
     page.locator("input[name=length]").fill(typed)
     assert page.locator("#kept").count() == 0
-    page.unroute("**/making/memory*.js")
     for one in waiting:
         one.continue_()
+    page.unroute("**/making/memory*.js")
 
 
 def test_what_is_only_typed_survives_a_reload_and_can_be_thrown_away(phone, place):

@@ -19,9 +19,12 @@ DESIGNER = frozenset({"designer"})
 PUBLISHERS = frozenset({"designer", "publishing editor"})
 EDITORS = frozenset({"editor", "publishing editor"})
 STUDIO = frozenset({"designer", "editor", "publishing editor"})
+# An editor who was let into the pattern of the world alone; the one elsewhere has another pattern alone.
+OF_IT, ELSEWHERE = "editor of the pattern", "editor elsewhere"
 TESTER = frozenset({"tester"})
-TESTER_AND_STUDIO = TESTER | STUDIO
-SIGNED_IN = STUDIO | {"tester", "other tester"}
+TESTER_AND_STUDIO = TESTER | STUDIO | {OF_IT}
+WITH_PASSWORD = STUDIO | {OF_IT, ELSEWHERE}
+SIGNED_IN = WITH_PASSWORD | {"tester", "other tester"}
 NOBODY = frozenset({"nobody"})
 EVERYBODY = SIGNED_IN | NOBODY
 
@@ -43,16 +46,21 @@ class Row:
     sent: dict[str, str] = field(default_factory=dict)
 
 
+def may(who, parts):
+    """The pages of a pattern that are all editors' are also those of its own."""
+    return who | {OF_IT} if who in (STUDIO, EDITORS) and "slug" in parts else who
+
+
 def page(who, *, answers=SEEN, nobody=302, **parts):
-    return Row(who, is_seen=True, is_sent=False, parts=parts, answers=answers, nobody=nobody)
+    return Row(may(who, parts), is_seen=True, is_sent=False, parts=parts, answers=answers, nobody=nobody)
 
 
 def action(who, *, nobody=302, sent=None, **parts):
-    return Row(who, is_seen=False, is_sent=True, parts=parts, nobody=nobody, sent=sent or {})
+    return Row(may(who, parts), is_seen=False, is_sent=True, parts=parts, nobody=nobody, sent=sent or {})
 
 
 def form(who, *, answers=SEEN, nobody=302, **parts):
-    return Row(who, is_seen=True, is_sent=True, parts=parts, answers=answers, nobody=nobody)
+    return Row(may(who, parts), is_seen=True, is_sent=True, parts=parts, answers=answers, nobody=nobody)
 
 
 def at(path):
@@ -98,16 +106,16 @@ ENTRANCE = {
 ACCOUNT = {
     "my_account": form(SIGNED_IN),
     "sign_out_elsewhere": action(SIGNED_IN),
-    "account_reauthenticate": form(STUDIO, answers=SEEN | MOVED),
-    "account_change_password": form(STUDIO),
-    "account_set_password": form(STUDIO, answers=MOVED),
-    "mfa_index": page(STUDIO),
-    "mfa_reauthenticate": form(STUDIO, answers=SEEN | MOVED),
-    "mfa_activate_totp": form(STUDIO, answers=SEEN | MOVED),
-    "mfa_deactivate_totp": form(STUDIO, answers=frozenset({302, 404})),
-    "mfa_view_recovery_codes": page(STUDIO, answers=frozenset({302, 404})),
-    "mfa_generate_recovery_codes": form(STUDIO, answers=MOVED | {404}),
-    "mfa_download_recovery_codes": page(STUDIO, answers=frozenset({302, 404})),
+    "account_reauthenticate": form(WITH_PASSWORD, answers=SEEN | MOVED),
+    "account_change_password": form(WITH_PASSWORD),
+    "account_set_password": form(WITH_PASSWORD, answers=MOVED),
+    "mfa_index": page(WITH_PASSWORD),
+    "mfa_reauthenticate": form(WITH_PASSWORD, answers=SEEN | MOVED),
+    "mfa_activate_totp": form(WITH_PASSWORD, answers=SEEN | MOVED),
+    "mfa_deactivate_totp": form(WITH_PASSWORD, answers=frozenset({302, 404})),
+    "mfa_view_recovery_codes": page(WITH_PASSWORD, answers=frozenset({302, 404})),
+    "mfa_generate_recovery_codes": form(WITH_PASSWORD, answers=MOVED | {404}),
+    "mfa_download_recovery_codes": page(WITH_PASSWORD, answers=frozenset({302, 404})),
 }
 WHOLE_STUDIO = {
     "people": page(DESIGNER),
@@ -126,7 +134,7 @@ WHOLE_STUDIO = {
     "letter_drop": action(DESIGNER, pk=at("letter.pk")),
 }
 SHEET = {
-    "desk": page(STUDIO),
+    "desk": page(WITH_PASSWORD),
     "desk_load": action(STUDIO),
     "desk_new": action(STUDIO),
     "beginnings": page(STUDIO),
@@ -159,7 +167,7 @@ SHEET = {
     "bring": page(STUDIO, slug=PATTERN),
     "bring_from": form(STUDIO, slug=PATTERN, source=PATTERN),
     "options_page": page(STUDIO, slug=PATTERN),
-    "pattern_copy": form(STUDIO, slug=PATTERN),
+    "pattern_copy": Row(STUDIO, is_seen=True, is_sent=True, parts={"slug": PATTERN}),  # it makes another
     "yarn_page": page(STUDIO, slug=PATTERN),
     "allowance": action(STUDIO, slug=PATTERN),
 }
@@ -286,6 +294,11 @@ BOOK = {
     "publish": form(PUBLISHERS, slug=PATTERN, kind="test"),
     "version": page(STUDIO, slug=PATTERN, number="0.1"),
     "technical_edit": form(STUDIO, slug=PATTERN),
+    "pattern_editors": form(DESIGNER, slug=PATTERN),
+    "pattern_editor_take": action(DESIGNER, slug=PATTERN, pk=at("access.pk")),
+    "pattern_invitation_withdraw": action(DESIGNER, slug=PATTERN, pk=at("pattern_invitation.pk")),
+    "signature_ask": form(DESIGNER, slug=PATTERN),
+    "signature_withdraw": action(DESIGNER, slug=PATTERN, pk=at("signature.pk")),
     "edit_read": action(EDITORS, slug=PATTERN),
     "edit_withdraw": form(EDITORS, slug=PATTERN),
     "edit_sign_off": form(EDITORS, slug=PATTERN),
@@ -306,7 +319,7 @@ BOOK = {
     "errata_file": page(STUDIO, slug=PATTERN),
     "guard_add": action(STUDIO, **ERRATUM),
     "guard_delete": action(STUDIO, slug=PATTERN, pk=at("guard.pk")),
-    "edition_file": page(STUDIO, nobody=404, pk=at("edition.pk")),
+    "edition_file": page(STUDIO | {OF_IT}, nobody=404, pk=at("edition.pk")),
     "photo_file": page(EVERYBODY, name=at("photo_name")),
     "catalogue": page(EVERYBODY),
     "pattern_page": page(EVERYBODY, slug=PATTERN),
@@ -356,6 +369,7 @@ CALLS = {
     "calls": page(STUDIO, slug=PATTERN),
     "call_new": form(DESIGNER, slug=PATTERN),
     "call": page(STUDIO, **CALL),
+    "call_as_testers": page(STUDIO, **CALL),
     "call_open": action(DESIGNER, **CALL),
     "call_close": action(DESIGNER, **CALL),
     "call_end": form(DESIGNER, **CALL),

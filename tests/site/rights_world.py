@@ -21,7 +21,9 @@ from catalogue.models import (
     Letter,
     MakerQuestion,
     Notice,
+    PatternAccess,
     ShopLink,
+    SignatureRequest,
     SupportPromise,
     TargetDate,
     Yarn,
@@ -35,7 +37,8 @@ from catalogue.photos.swatches import add_swatch
 from catalogue.special_stitches.stitches import add_pictures as add_stitch_pictures
 from catalogue.special_stitches.stitches import newest_state, save_stitch
 from catalogue.studio.mail_folder import FolderBackend, list_mails
-from catalogue.studio.people import invite
+from catalogue.studio.people import invite, invite_to_pattern
+from catalogue.studio.roles import PATTERN_EDITOR
 from catalogue.technical_edit.technical_edits import ask
 from catalogue.versions.records import read_record
 from grading.core.sizes.tables import SizeTable, TableMeasurement
@@ -60,6 +63,7 @@ def make_world():
     world = SimpleNamespace(
         people=make_people(), pattern=make_pattern(options=OPTIONS, stitch_patterns=[RIB])
     )
+    let_editors_in(world)
     world.version = make_version(world.pattern)
     make_edition(world.version)
     world.photo = add_photos(pattern=world.pattern, photos=[(picture(), "A vest")], caption="")[0]
@@ -121,6 +125,16 @@ def make_world():
     return world
 
 
+def let_editors_in(world):
+    """Two editors of single patterns: of the one that all addresses lead to, and of another."""
+    world.elsewhere = make_pattern(title="Heathermoor Vest")
+    of_it, elsewhere = (world.people[name] for name in ("editor of the pattern", "editor elsewhere"))
+    world.access = PatternAccess.objects.create(pattern=world.pattern, person=of_it)
+    PatternAccess.objects.create(pattern=world.elsewhere, person=elsewhere)
+    world.signature = SignatureRequest.objects.create(pattern=world.pattern, editor=of_it)
+    world.pattern_invitation = invite_to_pattern(email="moss@larkmoss.example", pattern=world.pattern)
+
+
 def make_people():
     return {
         "designer": make_person(role="designer"),
@@ -128,6 +142,8 @@ def make_people():
         "publishing editor": make_person(role="editor", may_publish=True),
         "tester": make_person(role="tester", email="wren@larkmoss.example"),
         "other tester": make_person(role="tester"),
+        "editor of the pattern": make_person(role=PATTERN_EDITOR),
+        "editor elsewhere": make_person(role=PATTERN_EDITOR),
         "nobody": None,
     }
 

@@ -9,10 +9,19 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from tests.site.odd_requests import signed_in
-from tests.site.rights_table import NOBODY, TABLE, TAKEN
+from tests.site.rights_table import ELSEWHERE, NOBODY, OF_IT, TABLE, TAKEN
 
 pytestmark = pytest.mark.django_db
-PEOPLE = ("designer", "editor", "publishing editor", "tester", "other tester", "nobody")
+PEOPLE = (
+    "designer",
+    "editor",
+    "publishing editor",
+    "tester",
+    "other tester",
+    OF_IT,
+    ELSEWHERE,
+    "nobody",
+)
 
 
 def all_names(resolver: URLResolver | None = None) -> Iterator[str]:
@@ -38,7 +47,10 @@ def cookies_of(world, person):
 
 
 def ask(world, person, method, address, sent=None):
-    """The status of the answer and where it leads; whatever it changed is undone."""
+    """The status of the answer and where it leads; whatever it changed is undone.
+
+    An editor of one pattern reads of another nowhere: 598.
+    """
     client = Client(raise_request_exception=False)
     client.cookies = SimpleCookie(cookies_of(world, person))
     with transaction.atomic():
@@ -48,6 +60,8 @@ def ask(world, person, method, address, sent=None):
             return 599, str(failure)
         finally:
             transaction.set_rollback(True)
+    if person == OF_IT and not answer.streaming and world.elsewhere.title.encode() in answer.content:
+        return 598, world.elsewhere.title
     answer.close()
     return answer.status_code, answer.get("Location", "")
 

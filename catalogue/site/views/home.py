@@ -5,13 +5,13 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from catalogue.models import Studio
-from catalogue.studio.roles import is_studio
+from catalogue.studio.roles import is_on_desk
 
 
 @require_safe
 def home(request: HttpRequest) -> HttpResponse:
     """Send everybody to where they begin: the desk, the tester's own page or the catalogue."""
-    if is_studio(request.user):
+    if is_on_desk(request.user):
         return redirect("desk")
     if request.user.is_authenticated:
         return redirect("my_making")

@@ -55,7 +55,8 @@ def said(verdict="holds", sizes=(), error=0.0, probability=0.99, **tally):
         (
             (
                 "Hem is 3.6 cm too narrow on average in XL: 2 of 3 makers are beyond the tolerance; "
-                "but 1 of 3 makers of XL is within the tolerance; but the only maker of S is beyond the tolerance too; "
+                "but 1 of 3 makers of XL is within the tolerance; "
+                "but the only maker of S is beyond the tolerance too; "
                 "5 sizes untested; likely."
             ),
             {

@@ -1,0 +1,82 @@
+"""Editors who see single patterns alone: let in, sent away, named."""
+
+from django.contrib.auth.models import Group
+from django.db import transaction
+from django.db.models import QuerySet
+from django.urls import reverse
+
+from catalogue.models import Invitation, Pattern, PatternAccess, Person, SignatureRequest
+from catalogue.studio.forgetting import forget_letters_about
+from catalogue.studio.mailing import send_mail
+from catalogue.studio.people import PersonRefused, invite_to_pattern, staff, waiting_invitations
+from catalogue.studio.public_address import link_address
+from catalogue.studio.roles import EDITOR, PATTERN_EDITOR, is_pattern_editor, is_studio
+
+
+def accesses_of(pattern: Pattern) -> QuerySet[PatternAccess]:
+    """The editors who were let into a pattern, the first first; those who see all by now are left out."""
+    given = PatternAccess.objects.filter(pattern=pattern, person__is_active=True)
+    whole = staff().order_by().values("pk")
+    return given.exclude(person__in=whole).select_related("person", "given_by").order_by("pk")
+
+
+def all_accesses() -> QuerySet[PatternAccess]:
+    """All editors of single patterns, by name."""
+    given = PatternAccess.objects.filter(person__is_active=True).select_related("person", "pattern")
+    return given.exclude(person__in=staff().order_by().values("pk")).order_by(
+        "person__name", "pattern__title"
+    )
+
+
+def invited_to(pattern: Pattern) -> QuerySet[Invitation]:
+    """Invitations to a pattern that still open a page."""
+    return waiting_invitations().filter(pattern=pattern)
+
+
+def editors_for(pattern: Pattern) -> list[Person]:
+    """Everybody who may sign a pattern: editors of all patterns, then those of this one."""
+    whole = [one for one in staff() if any(group.name == EDITOR for group in one.groups.all())]
+    return [*whole, *(one.person for one in accesses_of(pattern))]
+
+
+@transaction.atomic
+def give_access(*, pattern: Pattern, email: str, by: Person | None) -> str:
+    """Let an editor into one pattern; who has no account yet is invited.
+
+    Returns:
+        What was done, as a sentence.
+
+    Raises:
+        PersonRefused: They see the pattern already.
+    """
+    email = email.strip().lower()
+    if staff().filter(email=email).exists():
+        raise PersonRefused(f"{email} sees all patterns already.")
+    person = Person.objects.filter(email=email, is_active=True).first()
+    if person is None or not is_pattern_editor(person):
+        invite_to_pattern(email=email, pattern=pattern)
+        return f"The invitation to {email} is on its way."
+    access, is_new = PatternAccess.objects.get_or_create(
+        pattern=pattern, person=person, defaults={"given_by": by}
+    )
+    if not is_new:
+        raise PersonRefused(f"{email} has access already.")
+    url = link_address() + reverse("desk_pattern", args=[pattern.slug])
+    send_mail(to=email, template="pattern_access", context={"pattern": pattern, "url": url}, about=access)
+    return f"{person} has access now, and is told by e-mail."
+
+
+@transaction.atomic
+def take_access(*, access: PatternAccess) -> None:
+    """Take a pattern away from an editor; with the last one goes the password, as of those who leave."""
+    person = access.person
+    for asked in SignatureRequest.objects.filter(pattern=access.pattern, editor=person):
+        forget_letters_about(asked)
+        asked.delete()
+    forget_letters_about(access)
+    access.delete()
+    if is_studio(person) or PatternAccess.objects.filter(person=person).exists():
+        return
+    person.groups.remove(*Group.objects.filter(name=PATTERN_EDITOR))
+    person.set_unusable_password()
+    person.save(update_fields=["password"])

@@ -1,0 +1,43 @@
+"""Signatures that are asked for: of whom, since when; gone once they are given or no longer wanted."""
+
+from django.db import transaction
+from django.db.models import QuerySet
+from django.urls import reverse
+from django.utils import timezone
+
+from catalogue.models import Pattern, Person, SignatureRequest
+from catalogue.studio.forgetting import forget_letters_about
+from catalogue.studio.mailing import send_mail
+from catalogue.studio.public_address import link_address
+
+
+def asked_signatures(pattern: Pattern) -> QuerySet[SignatureRequest]:
+    """The signatures of a pattern that are waited for, the oldest first."""
+    return pattern.signature_requests.select_related("editor", "asked_by")
+
+
+@transaction.atomic
+def ask_signature(*, pattern: Pattern, editor: Person, note: str, by: Person | None) -> str:
+    """Ask an editor to check and sign a pattern, by one e-mail; why not, where they are asked already."""
+    asked, is_new = SignatureRequest.objects.get_or_create(
+        pattern=pattern, editor=editor, defaults={"asked_by": by, "note": note}
+    )
+    if not is_new:
+        return f"{editor} was asked on {day_of(asked)} already. Withdraw that first to ask anew."
+    url = link_address() + reverse("technical_edit", args=[pattern.slug])
+    context = {"pattern": pattern, "asked_by": by or "The designer", "note": note, "url": url}
+    send_mail(to=editor.email, template="signature_asked", context=context, about=asked)
+    return ""
+
+
+@transaction.atomic
+def withdraw_request(*, asked: SignatureRequest) -> None:
+    """No longer wait for a signature; an e-mail that still waits is not sent."""
+    forget_letters_about(asked)
+    asked.delete()
+
+
+def day_of(asked: SignatureRequest) -> str:
+    """The day since when a signature is waited for."""
+    at = timezone.localtime(asked.asked_at)
+    return f"{at.day} {at:%B %Y}"

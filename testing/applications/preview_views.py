@@ -1,0 +1,37 @@
+"""A call as its testers would see it, before it is opened: nothing is stored, and nothing can be sent."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from catalogue.studio.roles import studio_required
+from testing.access.requests import call_or_404
+from testing.access.typed import UNIT_NAMES
+from testing.applications.size_tables import SizeTable
+from testing.applications.views import application_form, asked_in
+from testing.asked.bodies import size_bodies
+from testing.asked.figures import call_figures
+
+
+@require_safe
+@studio_required
+def call_as_testers(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """The page of a call, the form of applying and the questions, all inert."""
+    call = call_or_404(slug, pk)
+    figures, units = call_figures(call), asked_in(request)
+    form = application_form(request, call, data=None)
+    form.helper.form_tag, form.helper.disable_csrf = False, True
+    page = {
+        "call": call,
+        "figures": figures,
+        "table": SizeTable(call, size_bodies(call, figures), units),
+        "units": units,
+        "unit_choices": UNIT_NAMES,
+        "form": form,
+        "measured": [
+            (one.label, figures.words(one.measured.how, units))
+            for one in figures.measurements
+            if one.measured
+        ],
+    }
+    return render(request, "testing/as_testers.html", page)

@@ -1,0 +1,116 @@
+"""An editor of one pattern alone, and signatures that are asked for."""
+
+import re
+
+import pytest
+from django.core import mail
+from django.test import Client
+from django.urls import reverse
+
+from catalogue.models import PatternAccess, Person, SignatureRequest
+from catalogue.studio.pattern_editors import editors_for
+from catalogue.studio.roles import PATTERN_EDITOR, is_on_desk
+from catalogue.technical_edit.signature_requests import ask_signature
+from catalogue.technical_edit.technical_edits import beside_sign_off, sign_off, state_record
+from catalogue.versions.draft_glances import draft_glance
+from tests.builders import PASSWORD, make_person, make_studio
+from tests.catalogue.desk_work import load
+from tests.present import present
+
+pytestmark = pytest.mark.django_db
+IDA = "ida@larkmoss.example"
+
+
+@pytest.fixture
+def pattern():
+    make_studio()
+    load(title="Heathermoor Vest")
+    return load()
+
+
+@pytest.fixture
+def designer(client):
+    person = make_person(role="designer", name="Runa")
+    client.force_login(person)
+    return person
+
+
+def let_in(pattern, email=IDA, name="Ida"):
+    person = make_person(role=PATTERN_EDITOR, email=email, name=name)
+    PatternAccess.objects.create(pattern=pattern, person=person)
+    return person
+
+
+def signed_in(person):
+    theirs = Client()
+    theirs.force_login(person)
+    return theirs
+
+
+def test_somebody_new_comes_in_by_an_invitation_and_sees_the_one_pattern(client, designer, pattern):
+    page = reverse("pattern_editors", args=[pattern.slug])
+    client.post(page, {"email": IDA})
+    assert "Marlstone Vest" in mail.outbox[-1].body
+    assert IDA in client.get(page).content.decode()
+    address = present(re.search(r"/invitation/\S+/", str(mail.outbox[-1].body)))[0]
+    theirs = Client()
+    assert theirs.post(address, {"person_name": "Ida", "password": PASSWORD})["Location"] == reverse("desk")
+    desk = theirs.get(reverse("desk")).content.decode()
+    assert "Marlstone Vest" in desk
+    assert "Heathermoor Vest" not in desk
+    assert reverse("beginnings") not in desk
+    assert theirs.get(reverse("sheet", args=[pattern.slug])).status_code == 200
+    assert theirs.get(reverse("sheet", args=["heathermoor-vest"])).status_code == 404
+    shown = client.get(page).content.decode()
+    assert "Ida" in shown
+    assert "Ida" in client.get(reverse("people")).content.decode()
+
+
+def test_what_is_taken_away_is_closed_at_once_and_no_signature_is_waited_for(client, designer, pattern):
+    ida = let_in(pattern)
+    ask_signature(pattern=pattern, editor=ida, note="", by=designer)
+    theirs = signed_in(ida)
+    assert theirs.get(reverse("desk_pattern", args=[pattern.slug])).status_code == 200
+    access = PatternAccess.objects.get()
+    client.post(reverse("pattern_editor_take", args=[pattern.slug, access.pk]))
+    assert theirs.get(reverse("desk_pattern", args=[pattern.slug])).status_code in (302, 404)
+    assert not SignatureRequest.objects.exists()
+    assert not is_on_desk(Person.objects.get(pk=ida.pk))
+    assert editors_for(pattern) == []
+
+
+@pytest.mark.parametrize("whole", [True, False])
+def test_who_sees_the_pattern_already_is_not_let_in_again(client, designer, pattern, whole):
+    make_person(role="editor", email=IDA) if whole else let_in(pattern)
+    answer = client.post(reverse("pattern_editors", args=[pattern.slug]), {"email": IDA.upper()})
+    assert answer.status_code == 422
+    assert "already" in answer.content.decode()
+    assert mail.outbox == []
+
+
+def test_a_signature_that_is_asked_for_stands_first_and_goes_once_it_is_given(client, designer, pattern):
+    ida, other = let_in(pattern), make_person(role="editor", name="Moss")
+    sent = {"editor": ida.pk, "note": "The edge is new."}
+    client.post(reverse("signature_ask", args=[pattern.slug]), sent)
+    again = client.post(reverse("signature_ask", args=[pattern.slug]), sent)
+    assert "already" in again.content.decode()
+    assert [one.to for one in mail.outbox] == [[IDA]]
+    assert "The edge is new." in mail.outbox[0].body
+    first = signed_in(ida).get(reverse("desk")).context["for_you"][0]
+    assert first.says.startswith("Runa asks you to check and sign it, since ")
+    assert signed_in(other).get(reverse("desk")).context["for_you"] == []
+    assert "Signature asked of Ida" in client.get(reverse("desk")).content.decode()
+    page = signed_in(ida).get(reverse("technical_edit", args=[pattern.slug])).content.decode()
+    assert "Runa asks you" in page
+    seen = draft_glance(pattern, state_record(pattern), beside_sign_off(pattern))
+    sign_off(pattern=pattern, seen=seen, note="", by=ida)
+    assert signed_in(ida).get(reverse("desk")).context["for_you"] == []
+
+
+def test_a_signature_that_is_no_longer_wanted_is_withdrawn(client, designer, pattern):
+    ida = let_in(pattern)
+    ask_signature(pattern=pattern, editor=ida, note="", by=designer)
+    asked = SignatureRequest.objects.get()
+    client.post(reverse("signature_withdraw", args=[pattern.slug, asked.pk]))
+    assert signed_in(ida).get(reverse("desk")).context["for_you"] == []
+    assert "Nobody is asked" in client.get(reverse("technical_edit", args=[pattern.slug])).content.decode()
