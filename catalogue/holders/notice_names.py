@@ -67,9 +67,14 @@ def _errata_of(notices: Sequence[Notice]) -> dict[int, list[Erratum]]:
         .select_related("found_in")
         .defer("found_in__record")
     )
+    also: dict[int, set[int]] = defaultdict(set)
+    taken_over = Notice.also.through.objects.filter(notice__in=notices)
+    for notice, release in taken_over.values_list("notice", "version"):
+        also[notice].add(release)
     for draft in notices:
         if draft.state == "draft":
             mine = [one for one in published if one.pattern_id == draft.version.pattern_id]
-            since = {one.pk for one in versions_told_by(draft.version, mine)}
+            releases = [one for one in mine if one.pk in also[draft.pk]] + [draft.version]
+            since = {one.pk for release in releases for one in versions_told_by(release, mine)}
             found[draft.pk] = [one for one in untold if one.corrected_in_id in since]
     return found

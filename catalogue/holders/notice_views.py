@@ -13,9 +13,11 @@ from catalogue.holders.notices import (
     drop_notice,
     end_notice,
     is_stalled,
+    join_drafts,
     letters_of,
     notice_glance,
     notice_progress,
+    other_drafts,
     recipients,
     refused_letters,
     set_right_all,
@@ -30,6 +32,7 @@ from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
 
 SHOWN = 50
+MOST_DRAFTS = 3  # others that are told of; all are put together
 MOST_LISTED = 500  # of a long list of holders; all are on the page Holders
 
 
@@ -99,6 +102,19 @@ def notice_newcomers(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @publisher_required
+def notice_join(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put the drafts for holders of its pattern into one, whose letters are then looked at."""
+    found = _notice_or_404(pk)
+    if not other_drafts(found):
+        messages.info(request, "There is no other draft to put together with this one.")
+        return redirect("notice", pk=pk)
+    newest = join_drafts(notice=found)
+    messages.success(request, "The drafts are one now. Look at each e-mail, then send.")
+    return redirect("notice", pk=newest.pk)
+
+
+@require_POST
+@publisher_required
 def notice_drop(request: HttpRequest, pk: int) -> HttpResponse:
     """Tell nobody."""
     found = _notice_or_404(pk)
@@ -122,6 +138,7 @@ def _notice_page(
         "form": form,
         "letters": letters,
         "holders": sum(one.holders for one in letters),
+        "others": _with_both(other_drafts(found), letters),
         "recipients": _shown_recipients(request, found, letters),
         "progress": notice_progress(found),
         "is_stalled": is_stalled(found),
@@ -134,6 +151,13 @@ def _notice_page(
     refused = form.is_bound and not form.is_valid()
     status = 409 if moved else 400 if refused else 200
     return render(request, "catalogue/holders/notice.html", page, status=status)
+
+
+def _with_both(others: Sequence[Notice], letters: Sequence[NoticeLetter]) -> list[tuple[Notice, int]]:
+    """Other drafts for holders of the pattern, each with how many holders would get an e-mail of both."""
+    holders = {one.number: one.holders for one in letters}
+    numbers = {other: [one.number for one in letters_of(other)] for other in others[:MOST_DRAFTS]}
+    return [(other, sum(holders.get(one, 0) for one in of)) for other, of in numbers.items()]
 
 
 def _shown_recipients(

@@ -49,6 +49,8 @@ def draft_notice(version: Version) -> Notice | None:
     """Draft the notice of a release that corrects what no notice has told; None where there is nothing."""
     if version.kind != "release" or not untold_errata(version):
         return None
+    if taken_over := Notice.objects.select_for_update().filter(state="draft", also=version).first():
+        return taken_over
     # Locked, so that a draft which is being sent meanwhile is not taken for one that still takes corrections.
     return Notice.objects.select_for_update().get_or_create(version=version, state="draft")[0]
 
@@ -62,9 +64,40 @@ def draft_notice_of(erratum: Erratum) -> Notice | None:
     return draft_notice(release) if release else None
 
 
+@transaction.atomic
+def join_drafts(*, notice: Notice) -> Notice:
+    """Put all drafts for holders of a pattern into that of its newest release, for one e-mail each."""
+    drafts = Notice.objects.select_for_update().filter(
+        version__pattern=notice.version.pattern_id, state="draft"
+    )
+    *older, newest = drafts.order_by("version__major", "version__minor")
+    for one in older:
+        newest.also.add(one.version_id, *one.also.values_list("pk", flat=True))
+        one.delete()
+    return newest
+
+
+def other_drafts(notice: Notice) -> list[Notice]:
+    """The other drafts for holders of the same pattern, the oldest first; none of a notice that went."""
+    if notice.state != "draft":
+        return []
+    same = Notice.objects.filter(version__pattern=notice.version.pattern_id, state="draft")
+    ordered = same.exclude(pk=notice.pk).order_by("version__major", "version__minor")
+    return list(ordered.select_related("version__pattern"))
+
+
+def errata_to_tell(notice: Notice) -> list[Erratum]:
+    """What a draft tells of: what its release corrects, and those whose drafts were put into it."""
+    releases, published = [*notice.also.all(), notice.version], list(_published(notice.version.pattern_id))
+    return _untold([one for release in releases for one in versions_told_by(release, published)])
+
+
 def untold_errata(version: Version) -> list[Erratum]:
     """What a release corrects, also by test versions since the release before, that no notice has told."""
-    since = versions_told_by(version, _published(version.pattern_id))
+    return _untold(versions_told_by(version, _published(version.pattern_id)))
+
+
+def _untold(since: list[Version]) -> list[Erratum]:
     known = Erratum.objects.filter(corrected_in__in=since, notices=None)
     known = known.select_related("found_in", "corrected_in").defer("corrected_in__record")
     return sorted(known, key=reading_order)
@@ -84,7 +117,7 @@ def notices_about(erratum: Erratum) -> list[Notice]:
     if told := list(erratum.notices.select_related("version")):
         return told
     drafts = Notice.objects.filter(version__pattern=erratum.pattern_id, state="draft")
-    return [one for one in drafts.select_related("version") if erratum in untold_errata(one.version)]
+    return [one for one in drafts.select_related("version") if erratum in errata_to_tell(one)]
 
 
 def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = False) -> list[NoticeLetter]:
@@ -92,13 +125,13 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
     counts = _holder_counts(notice.version)
     published = list(_published(notice.version.pattern_id))
     held = {one.pk: one for one in published if one.order < notice.version.order}
-    corrected = untold_errata(notice.version)
+    corrected = errata_to_tell(notice)
     found = {one.found_in.pk: read_record(one.found_in.record) for one in corrected if one.found_in}
     kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
     groups = [(one.number, one, counts.get(pk, 0)) for pk, one in kept]
     unknown = [(UNKNOWN, None, counts.get(None, 0))] if everybody or None in counts else []
     letters, before, newest = [], _told_errata(notice), _newest_that_corrects(notice.version, corrected)
-    earlier = _corrected_before(notice.version, found, published)
+    earlier = _corrected_before(notice, found, published)
     for number, one, holders in [*groups, *unknown]:
         text = one.record if one else ""
         applying = _applying(corrected, read_record(text) if text else None, found)
@@ -124,12 +157,14 @@ def _followed(
     return without_told(followed, len(applying))
 
 
-def _corrected_before(version: Version, found: dict[int, Record], published: list[Version]) -> list[Erratum]:
+def _corrected_before(notice: Notice, found: dict[int, Record], published: list[Version]) -> list[Erratum]:
     """What was corrected up to the release before; the records in which it was found wrong come to `found`.
 
     Who still has an older version reads all its steps anew, and what each of them is about.
     """
-    now, held = versions_told_by(version, published), {one.pk: one for one in published}
+    version, held = notice.version, {one.pk: one for one in published}
+    releases = [*notice.also.all(), version]
+    now = [one for release in releases for one in versions_told_by(release, published)]
     known = Erratum.objects.filter(pattern_id=version.pattern_id, state="corrected").exclude(
         corrected_in__in=now
     )
@@ -196,7 +231,7 @@ def drop_notice(*, notice: Notice, seen: str | None = None) -> None:
     """
     if undecided(notice).update(state="dropped", finished_at=timezone.now()):
         check_glance(seen, notice_glance(notice))
-        notice.errata.set(untold_errata(notice.version))
+        notice.errata.set(errata_to_tell(notice))
 
 
 def notice_progress(notice: Notice) -> dict[str, int]:

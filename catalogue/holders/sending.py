@@ -15,7 +15,7 @@ from django_tasks import TaskContext, task
 
 from catalogue.holders.journal import Journal, read_journal, remove_journal
 from catalogue.holders.letters import letter_number, write_letter
-from catalogue.holders.notices import address_everybody, letters_of, notice_glance, undecided, untold_errata
+from catalogue.holders.notices import address_everybody, errata_to_tell, letters_of, notice_glance, undecided
 from catalogue.models import Holder, Notice, NoticeMail, Person
 from catalogue.studio.mail_addresses import AddressUnfit
 from catalogue.studio.mail_handover import (
@@ -192,13 +192,13 @@ def start_notice(*, notice: Notice, words: str, by: Person | None, seen: str | N
     now = timezone.now()
     if not undecided(notice).update(state="sending", words=words, by=by, started_at=now):
         return False
-    hold_errata(untold_errata(notice.version))
+    hold_errata(errata_to_tell(notice))
     check_glance(seen, notice_glance(notice))
     # Of every version: whoever becomes a holder later is told what is true of theirs.
     written = letters_of(notice, words, everybody=True)
     letters = {one.number: [one.subject, one.text, one.html] for one in written}
     Notice.objects.filter(pk=notice.pk).update(letters=letters)
-    notice.errata.set(untold_errata(notice.version))
+    notice.errata.set(errata_to_tell(notice))
     send_batch.enqueue(notice=notice.pk)
     return True
 

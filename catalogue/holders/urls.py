@@ -28,6 +28,7 @@ urlpatterns = [
     path(f"{NOTICE}/resume/", notice_views.notice_resume, name="notice_resume"),
     path(f"{NOTICE}/end/", notice_views.notice_end, name="notice_end"),
     path(f"{NOTICE}/right/", notice_views.notice_right, name="notice_right"),
+    path(f"{NOTICE}/join/", notice_views.notice_join, name="notice_join"),
     path(f"{NOTICE}/drop/", notice_views.notice_drop, name="notice_drop"),
     path("patterns/<slug:slug>/notices/", subscription_views.sign_up, name="sign_up"),
     path("patterns/<slug:slug>/notices/asked/", subscription_views.signed_up, name="signed_up"),

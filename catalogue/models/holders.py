@@ -70,6 +70,9 @@ class Notice(models.Model):
     errata = models.ManyToManyField(
         Erratum, related_name="notices", help_text="What it tells of, once it is sent or dropped."
     )
+    also = models.ManyToManyField(
+        Version, related_name="+", help_text="Older releases whose drafts were put into this one."
+    )
     words = models.TextField(blank=True, max_length=2_000, help_text="What the studio says before the list.")
     state = models.CharField(max_length=7, choices=STATES, default="draft")
     letters = models.JSONField(default=dict, help_text="The letter of each version held, as it is sent.")

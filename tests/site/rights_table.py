@@ -359,6 +359,7 @@ HOLDERS = {
     "notice_resume": action(PUBLISHERS, pk=at("notice.pk")),
     "notice_end": action(PUBLISHERS, pk=at("notice.pk")),
     "notice_right": action(PUBLISHERS, pk=at("notice.pk")),
+    "notice_join": action(PUBLISHERS, pk=at("notice.pk")),
     "notice_drop": action(PUBLISHERS, pk=at("notice.pk")),
     "sign_up": form(EVERYBODY, slug=PATTERN),
     "signed_up": page(EVERYBODY, slug=PATTERN),

@@ -440,3 +440,28 @@ def test_who_holds_a_version_that_nobody_held_then_is_told_afterwards(notice):
     assert tell_newcomers(notice=notice)
     assert sorted(letter.to[0] for letter in mail.outbox) == [one.email for one in new]
     assert all("Corrections to" in letter.subject for letter in mail.outbox)
+
+
+def test_two_drafts_for_the_same_people_become_one_e_mail_each_with_both_corrections(notice, designer_client):
+    pattern, older = notice.version.pattern, notice.version
+    found_in = Version.objects.get(pattern=pattern, minor=1)
+    says = {"says": "14 stitches", "should_say": "15"}
+    erratum = report_erratum(Mistake(pattern=pattern, place="gauge", found_in=found_in, **says))
+    judge_erratum(erratum=erratum, is_mistake=True)
+    edit(pattern, lambda document: document.update(summary="Other words."))
+    newer = make_version(pattern, number="1.3", corrects=[erratum])
+    drafts = Notice.objects.filter(state="draft")
+    assert [one.version for one in drafts.order_by("pk")] == [older, newer]
+    url = reverse("notice", args=[notice.pk])
+    assert "4 holders would get both" in " ".join(page_text(designer_client.get(url)).split())
+    answer = designer_client.post(reverse("notice_join", args=[notice.pk]))
+    joined = drafts.get()
+    assert (joined.version, answer["Location"]) == (newer, reverse("notice", args=[joined.pk]))
+    # A correction that comes late to 1.2 is told by the one that took its draft over.
+    assert draft_notice(older) == joined
+    start_notice(notice=joined, words="", by=None)
+    to_one = [one for one in mail.outbox if one.to == ["holder1-0@larkmoss.example"]]
+    assert len(to_one) == 1
+    assert "<8 rows> too many" in to_one[0].body
+    assert "14 stitches" in to_one[0].body
+    assert set(joined.errata.all()) == set(Erratum.objects.all())

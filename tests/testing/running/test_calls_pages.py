@@ -341,3 +341,16 @@ def test_the_list_of_calls_says_which_runs_and_what_is_closed(as_designer, place
     type(place).objects.all().delete()
     empty = " ".join(as_designer.get(address).content.decode().split())
     assert '<span class="word"> applications closed</span>' in empty
+
+
+def test_a_draft_is_seen_as_its_testers_would_see_it_and_nothing_can_be_sent(as_designer, studio):
+    call = make_call(opened=False)
+    page = as_designer.get(address(call, "call_as_testers")).content.decode()
+    assert "A plain vest." in page
+    assert "Please show no pictures yet." in page
+    assert "What you are asked once you have a place" in page
+    form = page[page.index("<fieldset disabled") :]
+    assert 'name="consent"' in form
+    assert "<form" not in form[: form.index("What you are asked")]
+    assert (TestCall.objects.get().state, Application.objects.count()) == ("draft", 0)
+    assert as_designer.post(address(call, "call_as_testers")).status_code == 405
