@@ -445,8 +445,8 @@ def test_who_holds_a_version_that_nobody_held_then_is_told_afterwards(notice):
 def test_two_drafts_for_the_same_people_become_one_e_mail_each_with_both_corrections(notice, designer_client):
     pattern, older = notice.version.pattern, notice.version
     found_in = Version.objects.get(pattern=pattern, minor=1)
-    says = {"says": "14 stitches", "should_say": "15"}
-    erratum = report_erratum(Mistake(pattern=pattern, place="gauge", found_in=found_in, **says))
+    late = Mistake(pattern=pattern, place="gauge", says="14 stitches", should_say="15", found_in=found_in)
+    erratum = report_erratum(late)
     judge_erratum(erratum=erratum, is_mistake=True)
     edit(pattern, lambda document: document.update(summary="Other words."))
     newer = make_version(pattern, number="1.3", corrects=[erratum])

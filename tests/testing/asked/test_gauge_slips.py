@@ -1,5 +1,7 @@
 """A gauge that looks like a slip is asked about at entry, with answers of one tap."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -69,6 +71,9 @@ def test_a_count_over_an_inch_is_saved_asked_about_and_mended_with_one_tap(as_te
     assert "Did you count over 1 in?" in page
     assert Entry.objects.get().typed["stitches"] == "5"
     assert 'name="stitches" value="19.7"' in page
+    assert [one.strip() for one in re.findall(r'btn btn-primary"(.*?)(?:/>|<)', page)] == [
+        ">Yes: save 19.7 stitches and 27.6 rows"
+    ]  # one button is the first
     assert as_tester.post(ask(place), {"stitches": "19.7", "rows": "27.6"}).url != ask(place)
     assert "Did you count over 1 in?" not in as_tester.get(ask(place)).content.decode()
 
