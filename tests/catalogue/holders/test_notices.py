@@ -445,10 +445,11 @@ def test_who_holds_a_version_that_nobody_held_then_is_told_afterwards(notice):
 def test_two_drafts_for_the_same_people_become_one_e_mail_each_with_both_corrections(notice, designer_client):
     pattern, older = notice.version.pattern, notice.version
     found_in = Version.objects.get(pattern=pattern, minor=1)
-    late = Mistake(pattern=pattern, place="gauge", says="14 stitches", should_say="15", found_in=found_in)
+    place = "sections[0].steps[0]"
+    late = Mistake(pattern=pattern, place=place, says="Turn.", should_say="Do not turn.", found_in=found_in)
     erratum = report_erratum(late)
     judge_erratum(erratum=erratum, is_mistake=True)
-    edit(pattern, lambda document: document.update(summary="Other words."))
+    edit(pattern, lambda document: document["sections"][0]["steps"].__setitem__(0, "Do not turn."))
     newer = make_version(pattern, number="1.3", corrects=[erratum])
     drafts = Notice.objects.filter(state="draft")
     assert [one.version for one in drafts.order_by("pk")] == [older, newer]
@@ -463,5 +464,5 @@ def test_two_drafts_for_the_same_people_become_one_e_mail_each_with_both_correct
     to_one = [one for one in mail.outbox if one.to == ["holder1-0@larkmoss.example"]]
     assert len(to_one) == 1
     assert "<8 rows> too many" in to_one[0].body
-    assert "14 stitches" in to_one[0].body
+    assert "It says: Turn." in to_one[0].body
     assert set(joined.errata.all()) == set(Erratum.objects.all())
