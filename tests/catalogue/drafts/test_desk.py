@@ -269,7 +269,7 @@ def test_the_desk_takes_the_same_queries_for_many_patterns(client, designer, dja
     for number in range(6):
         load(title=f"Vest {number}")
     # two for open queries of the technical edit and signatures that were withdrawn, three for dates
-    with django_assert_max_num_queries(16):
+    with django_assert_max_num_queries(17):
         client.get(reverse("desk"))
 
 
