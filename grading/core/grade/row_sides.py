@@ -20,6 +20,11 @@ _NUMBERED = re.compile(
 _FIRST = re.compile(
     r"\bfrom (?:the|this) (?:first|next) row\b|\bbeginning with (?:the first row|row 1)\b", re.IGNORECASE
 )
+# The row before a step: "ending with a WS row." at the end of the one before it.
+_ENDED = re.compile(
+    r"\bend(?:ing)? (?:with|on|after) an? (?:(right|wrong)[- ]side|(RS|WS)) row[\s.]*$", re.IGNORECASE
+)
+_OTHER_END = re.compile(r" (?:at end|at both ends|reversed)\b")
 _TYPED = re.compile(r"\bevery (\d*[13579])(?:st|nd|rd|th) row\b", re.IGNORECASE)
 _RIGHT = frozenset({"right", "rs"})
 
@@ -79,14 +84,15 @@ def row_side_findings(pattern: PatternFile, plans: RowPlans) -> list[Finding]:
         return []
     found = []
     for i, section in enumerate(pattern.sections):
-        for j, step in enumerate(section.steps):
+        for j, (before, step) in enumerate(zip(["", *section.steps], section.steps, strict=False)):
             if _SIDED.search(step):
-                found += list(_of_step(f"sections[{i}].steps[{j}]", step, pattern, plans))
+                found += list(_of_step(f"sections[{i}].steps[{j}]", (before, step), pattern, plans))
     return found
 
 
-def _of_step(where: str, step: str, pattern: PatternFile, plans: RowPlans) -> Iterator[Finding]:
-    """Look at each line of a step that speaks of the rows of one side."""
+def _of_step(where: str, steps: tuple[str, str], pattern: PatternFile, plans: RowPlans) -> Iterator[Finding]:
+    """Look at each line of a step, given after the one before it, that speaks of the rows of one side."""
+    before, step = steps
     for line in step.split("\n"):
         parsed = parse_references(line)
         words = words_only(line, parsed)
@@ -102,6 +108,9 @@ def _of_step(where: str, step: str, pattern: PatternFile, plans: RowPlans) -> It
                 )
                 yield warn(where, says)
         parity = _parity_of(words, is_right=sides == {True})
+        if parity is None and not _OTHER_END.search(line):
+            parity = _parity_after(before, is_right=sides == {True})
+        before = ""
         for name in dict.fromkeys(_named(parsed.pieces)):
             for label, rows in zip(pattern.sizes, plans.rows.get(name, ()), strict=False):
                 if problem := _problem(name, rows, side, parity):
@@ -122,6 +131,15 @@ def _parity_of(words: str, *, is_right: bool) -> int | None:
         same = (side.lower() in _RIGHT) == is_right
         return (int(found.group(3) or found.group(4)) + (0 if same else 1)) % 2
     return 1 if _FIRST.search(words) else None
+
+
+def _parity_after(before: str, *, is_right: bool) -> int | None:
+    """Whether rows of the side that is told are odd or even where the step before tells its last row."""
+    ended = _ENDED.search(before)
+    if ended is None:
+        return None
+    was_right = (ended.group(1) or ended.group(2)).lower() in _RIGHT
+    return 1 if was_right != is_right else 0
 
 
 def _problem(name: str, rows: Sequence[int], side: str, parity: int | None) -> str | None:

@@ -9,7 +9,7 @@ MENDED = "let it begin on such a row and shape on every 2nd row."
 COUNTED = "count by an even number."
 
 
-def said(step, craft="knitting", **shaping):
+def said(step, craft="knitting", before="", **shaping):
     """What is said of a step that takes 6 stitches off over 24 rows in S and 20 in L."""
     shaped = {
         "name": "v_neck",
@@ -31,10 +31,11 @@ def said(step, craft="knitting", **shaping):
         "values": [{"name": "rows_worked", "kind": "rows", "list": [24, 20]}],
         "shapings": [shaped],
         "curves": [{"name": "armhole", "width": 9, "depth": 3, "shape": "straight", "every": 2}],
-        "sections": [{"title": "Front", "steps": [step]}],
+        "sections": [{"title": "Front", "steps": [before, step] if before else [step]}],
     }
     found = grade(read_pattern(typed)).findings
-    return [(one.size, one.says) for one in found if one.where == "sections[0].steps[0]"]
+    where = f"sections[0].steps[{1 if before else 0}]"
+    return [(one.size, one.says) for one in found if one.where == where]
 
 
 def test_shaping_on_every_second_row_is_on_one_side():
@@ -88,3 +89,18 @@ def test_a_curve_is_looked_at_too():
 
 def test_work_that_is_never_turned_has_no_wrong_side():
     assert said("At the start of right-side rows: {v_neck}", craft="tunisian", on_every=1) == []
+
+
+@pytest.mark.parametrize(
+    ("before", "step", "is_found"),
+    [
+        ("Knit 8 rows, ending with a RS row.", "At the start of WS rows: {armhole at start}", False),
+        ("Knit 8 rows, ending with a WS row.", "At the start of WS rows: {armhole at start}", True),
+        ("Knit 8 rows, ending with a WS row.", "At the start of RS rows: {armhole at start}", False),
+        ("Knit 8 rows, ending with a RS row.", "At the end of RS rows: {armhole at end}", False),
+        ("Knit 8 rows.", "At the start of WS rows: {armhole at start}", False),
+    ],
+)
+def test_the_row_that_a_step_ends_with_tells_the_side_of_the_next(before, step, is_found):
+    """Steps of two rows: rows 1, 3, 5 after the step before."""
+    assert bool(said(step, before=before)) is is_found
