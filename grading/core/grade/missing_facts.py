@@ -44,6 +44,7 @@ def _colours_without_parts(pattern: PatternFile) -> list[str]:
     stripes = {one.name: [colour for colour, _ in one.sequence] for one in pattern.stripes}
     taken: set[str] = set()
     for part in pattern.yarn_sections:
-        for way in (part, *part.by_choice):
-            taken |= {way.colour} if way.colour else set(stripes.get(way.stripes or "", ()))
+        ways = [(part.colour, part.stripes), *((one.colour, one.stripes) for one in part.by_choice)]
+        for colour, sequence in ways:
+            taken |= {colour} if colour else set(stripes.get(sequence or "", ()))
     return [one.colour for one in pattern.yarns if pattern.yarn_sections and one.colour not in taken]
