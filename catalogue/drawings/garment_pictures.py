@@ -29,7 +29,7 @@ from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import PieceDimension
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import number_list, printed_lists
+from grading.core.printing.measures import print_measure
 
 WIDEST_MM, HIGHEST_MM = 128.0, 60.0
 SCALES = (2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60)
@@ -262,8 +262,7 @@ def _worn_line(facts: Facts, edition: PrintForm, kept: Sequence[int], number: in
 def _texts(facts: Facts, edition: PrintForm, value: str, kept: Sequence[int]) -> str:
     """A length in a list over sizes, inches first where the edition puts them there."""
     numbers = [nan if number is None else float(number) for number in facts.row(value)]
-    lists = edition.in_order(printed_lists("length", numbers, edition.units))
-    return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
+    return print_measure(edition, "length", numbers, kept, facts.pattern.wording)
 
 
 def _stretch_boxes(stretches: Sequence[Stretch], type_mm: float) -> Iterator[Box]:

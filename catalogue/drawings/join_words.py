@@ -12,7 +12,7 @@ from grading.core.pattern.parts import JOIN_TOLERANCE
 from grading.core.pattern.pattern import JoinEdge, JoinEntry, PickUpEntry
 from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import number_list, printed_lists
+from grading.core.printing.measures import print_measure
 from grading.core.printing.wording import listed
 
 # Pick-ups of a join, each with how often it is there.
@@ -33,20 +33,19 @@ def both_lengths(
 
     As “45 cm”, or “41 cm spread evenly along 45 cm”.
     """
-    onto = _lengths(lengths.onto, form)
+    onto = _lengths(lengths.onto, form, facts.pattern.wording)
     of_pieces = all(_side_words(edge, facts, form[0]) for edge in join.edges)
     # Edges that may differ by more than the usual tolerance are worked on, and their step tells how.
     if facts.pattern.wording <= WIDE_WORDING or not of_pieces or join.tolerance > JOIN_TOLERANCE:
         return onto
-    first = _lengths(lengths.edges, form)
+    first = _lengths(lengths.edges, form, facts.pattern.wording)
     return onto if first == onto else f"{first} spread evenly along {onto}"
 
 
-def _lengths(lengths_mm: NDArray[np.float64], form: tuple[PrintForm, Sequence[int]]) -> str:
+def _lengths(lengths_mm: NDArray[np.float64], form: tuple[PrintForm, Sequence[int]], wording: int) -> str:
     """Lengths in every size, in the units of the edition."""
     edition, kept = form
-    lists = edition.in_order(printed_lists("length", [float(mm) for mm in lengths_mm], edition.units))
-    return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
+    return print_measure(edition, "length", [float(mm) for mm in lengths_mm], kept, wording)
 
 
 def joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:

@@ -14,7 +14,7 @@ from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import ValueEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import number_list, print_value, printed_lists
+from grading.core.printing.measures import PrintedList, lists_in, print_measure, print_value
 
 
 @dataclass(frozen=True)
@@ -89,12 +89,12 @@ class Ground:
     def units(self) -> str:
         """The units of lengths in the order in which they stand; inches in full, which "in" comes before."""
         in_full = {} if self.is_wide else {"in": "inches"}
-        lists = self.edition.in_order(printed_lists("length", [], self.edition.units))
+        lists = self._lists([])
         return " / ".join(in_full.get(one.unit, one.unit) for one in lists)
 
     def on_line(self, line: "MeasuredLine") -> str:
         """The length that stands in a drawing, without its unit; "" where the sizes that are kept differ."""
-        lists = self.edition.in_order(printed_lists("length", line.numbers, self.edition.units))
+        lists = self._lists(line.numbers)
         known = [{text for place in self.kept if (text := one.texts[place])} for one in lists]
         if any(len(texts) != 1 for texts in known):
             return ""
@@ -104,9 +104,12 @@ class Ground:
     def lengths(self, numbers: Sequence[float], kept: Sequence[int]) -> str:
         """Lengths in a list over sizes; inches stand first where the edition puts them there."""
         if self.is_first:
-            return print_value("length", numbers, self.edition.units, kept)
-        lists = self.edition.in_order(printed_lists("length", numbers, self.edition.units))
-        return " / ".join(f"{number_list(one.texts, kept)} {one.unit}" for one in lists)
+            return print_value("length", numbers, self.edition.units, kept, FIRST_WORDING)
+        return print_measure(self.edition, "length", numbers, kept, self.facts.pattern.wording)
+
+    def _lists(self, numbers: Sequence[float]) -> Sequence[PrintedList]:
+        """Lengths in the units of the edition."""
+        return lists_in(self.edition, "length", numbers, self.facts.pattern.wording)
 
     @property
     def mirrored(self) -> bool:

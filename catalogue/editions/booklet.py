@@ -34,8 +34,8 @@ from catalogue.versions.records import Record, read_day
 from grading.core.instructions.spelling import spelled
 from grading.core.instructions.steps import print_words, when_label
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
-from grading.core.printing.edition import Units
-from grading.core.printing.numbers import DASH, PrintedList, printed_lists
+from grading.core.printing.measures import lists_in, printed_lists
+from grading.core.printing.numbers import DASH
 from grading.core.printing.size_rows import PageRow, PageTable
 
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
@@ -107,7 +107,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "practice": practice_block(source),
         "cautions": cautions_for(_for_sizes(source), source.facts.pattern.wording),
         "changes": printed_changes(
-            record, source.edition.units, source.sizes, lambda text: source.facts.plain(text, source.edition)
+            record, source.edition, source.sizes, lambda text: source.facts.plain(text, source.edition)
         ),
         "corrections_url": corrections_url(record),
     }
@@ -219,13 +219,7 @@ def measurement_tables(source: Source, pair: SizePair | None = None) -> list[Pag
 def _ease_rows(source: Source, pair: SizePair) -> Iterator[PageRow]:
     """How much larger the garment is than the body, where a size is chosen by it."""
     finished, body = (source.facts.plain(one.label, source.edition) for one in (pair.finished, pair.body))
-    label, wording = f"{finished} less {body[:1].lower()}{body[1:]}", source.facts.pattern.wording
-    if wording <= WIDE_WORDING:
-        yield from _rows(source, label, "length", pair.ease_mm)
-        return
-    units: Sequence[Units] = ("cm", "in") if source.edition.units == "both" else (source.edition.units,)
-    lists = [one for unit in units for one in printed_lists("length", pair.ease_in(unit), unit, wording)]
-    yield from _rows_of(source, label, lists)
+    yield from _rows(source, f"{finished} less {body[:1].lower()}{body[1:]}", "length", pair.ease_mm)
 
 
 def _body_rows(source: Source) -> Iterator[PageRow]:
@@ -252,15 +246,10 @@ def _is_told(source: Source, numbers: Sequence[float]) -> bool:
 
 def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> Iterator[PageRow]:
     """A measure in each system of units that the edition has."""
-    yield from _rows_of(
-        source, label, printed_lists(kind, numbers, source.edition.units, source.facts.pattern.wording)
-    )
-
-
-def _rows_of(source: Source, label: str, lists: Sequence[PrintedList]) -> Iterator[PageRow]:
-    """What is printed of a measure, a row for each system of units."""
-    is_first = source.facts.pattern.wording == FIRST_WORDING
-    for one in lists if is_first else source.edition.in_order(lists):
+    wording = source.facts.pattern.wording
+    is_first = wording == FIRST_WORDING
+    in_order = lists_in(source.edition, kind, numbers, wording)
+    for one in printed_lists(kind, numbers, source.edition.units, wording) if is_first else in_order:
         texts = tuple(one.texts[place] or DASH for place in source.kept)
         yield PageRow(f"{label}, {one.unit}" if one.unit else label, texts)
 

@@ -9,7 +9,8 @@ from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import NotionEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import MM_PER_INCH, half_up, number_list, print_value, printed_lists
+from grading.core.printing.measures import print_measure, print_value, printed_lists
+from grading.core.printing.numbers import MM_PER_INCH, half_up, number_list
 from grading.core.printing.wording import listed, size_names
 
 _IN_MM = re.compile(r"\d+(?:\.\d+)? ?mm")
@@ -33,7 +34,7 @@ def _line(notion: NotionEntry, facts: Facts, edition: PrintForm, kept: Sequence[
     kind = facts.units_of.get(notion.count, "count") if isinstance(notion.count, str) else "count"
     if kind != "length":
         kind = "count"
-    amount = _amount(kind, numbers, edition, (kept, needing or kept))
+    amount = _amount(kind, numbers, (facts, edition), (kept, needing or kept))
     conditions = [when_label(notion.when, facts.pattern)]
     if needing and len(needing) < len(kept):
         names = listed(size_names(needing, facts.voice(edition, tuple(needing))))
@@ -52,16 +53,28 @@ def _size(typed: str, facts: Facts, edition: PrintForm) -> str:
 
 
 def _amount(
-    kind: str, numbers: Sequence[float], edition: PrintForm, places: tuple[Sequence[int], Sequence[int]]
+    kind: str,
+    numbers: Sequence[float],
+    form: tuple[Facts, PrintForm],
+    places: tuple[Sequence[int], Sequence[int]],
 ) -> str:
     """One number that all sizes that need it share; else every size keeps its place, with a dash for none."""
     kept, needing = places
-    shared = print_value(kind, numbers, edition.units, needing)
-    if shared == print_value(kind, numbers, edition.units, needing[:1]):
+    shared = _measure(kind, numbers, form, needing)
+    if shared == _measure(kind, numbers, form, needing[:1]):
         return shared
-    return print_value(
-        kind, [n if at in needing else nan for at, n in enumerate(numbers)], edition.units, kept
-    )
+    return _measure(kind, [n if at in needing else nan for at, n in enumerate(numbers)], form, kept)
+
+
+def _measure(
+    kind: str, numbers: Sequence[float], form: tuple[Facts, PrintForm], places: Sequence[int]
+) -> str:
+    """How many or how long; up to the second wording centimetres stood first in every edition."""
+    facts, edition = form
+    wording = facts.pattern.wording
+    if wording <= WIDE_WORDING:
+        return print_value(kind, numbers, edition.units, places, wording)
+    return print_measure(edition, kind, numbers, places, wording)
 
 
 def _numbers(notion: NotionEntry, facts: Facts) -> list[float]:

@@ -9,7 +9,8 @@ from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import BodyEntry, ValueEntry
 from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import MM_PER_CM, MM_PER_INCH, half_up, printed_lists
+from grading.core.printing.measures import lists_in
+from grading.core.printing.numbers import MM_PER_CM, MM_PER_INCH, half_up
 
 # Words that name the same girth in a body measurement and in a finished one; the first pair counts.
 _GIRTHS = (
@@ -42,12 +43,8 @@ class SizePair:
 
         It is the difference of the two as they are printed in `unit`; up to the second wording, of the exact.
         """
-        return self.ease_in(self.unit)
-
-    def ease_in(self, unit: str) -> tuple[float, ...]:
-        """The ease as it follows from what is printed in a unit; the exact one without a unit."""
         body_mm, finished_mm = (
-            [_as_printed(mm, unit) for mm in row] for row in (self.body_mm, self.finished_mm)
+            [_as_printed(mm, self.unit) for mm in row] for row in (self.body_mm, self.finished_mm)
         )
         return tuple(finished - body for body, finished in zip(body_mm, finished_mm, strict=True))
 
@@ -135,7 +132,7 @@ def length_range(numbers_mm: Sequence[float], edition: PrintForm, wording: int) 
     known = [number for number in numbers_mm if isfinite(number)]
     if not known:
         return "–"
-    ends = edition.in_order(printed_lists("length", [min(known), max(known)], edition.units, wording))
+    ends = lists_in(edition, "length", [min(known), max(known)], wording)
     told = [f"{' to '.join(dict.fromkeys(text for text in one.texts if text))} {one.unit}" for one in ends]
     return f"{told[0]} ({told[1]})" if len(told) > 1 else told[0]
 

@@ -15,7 +15,8 @@ from catalogue.versions.stitch_methods import read_stitch, stitch_text
 from catalogue.versions.stitch_rows import chart_lines, charted, read_row, row_text
 from grading.core.instructions.steps import render_step
 from grading.core.printing.edition import PrintForm, Terms, Units
-from grading.core.printing.numbers import number_list, printed_lists
+from grading.core.printing.measures import printed_lists
+from grading.core.printing.numbers import number_list
 
 UNITS: tuple[Units, ...] = ("cm", "in", "both")
 TERMS: tuple[Terms, ...] = ("US", "UK")

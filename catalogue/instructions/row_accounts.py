@@ -15,7 +15,8 @@ from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.references import Reference, parse_references
 from grading.core.pattern.pattern import CountOrName, FabricEntry, PatternFile
-from grading.core.printing.numbers import number_list, print_value, print_whole
+from grading.core.printing.measures import print_value
+from grading.core.printing.numbers import number_list, print_whole
 
 SHOWN = {"": "all rows", "wrong": "rows that do not come out", "unread": "rows that can't be read"}
 VERDICTS = {"wrong": "disagrees", "unread": "unreadable"}

@@ -14,7 +14,7 @@ from grading.core.instructions.facts import facts_of
 from grading.core.instructions.spelling import spelled
 from grading.core.practice.recording import recording_plan
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import print_value
+from grading.core.printing.measures import print_measure, print_value
 from grading.core.printing.wording import listed
 
 SHARE = 0.55  # of the room that a piece of the garment may take
@@ -81,8 +81,9 @@ def _yarn(piece: KeptPiece, edition: PrintForm) -> Iterator[str]:
         for colour, of in need.colours.items():
             if not of.length_m[0] > 0:
                 continue
-            length = print_value("yarn", of.length_m.tolist(), edition.units)
+            length = print_measure(edition, "yarn", of.length_m.tolist())
             if piece.is_first:
+                length = print_value("yarn", of.length_m.tolist(), edition.units)
                 length += ", " + print_value("weight", of.weight_g.tolist(), edition.units)
             yield f"{colour}: {length}"
 

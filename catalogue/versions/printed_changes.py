@@ -1,6 +1,6 @@
 """What changed between versions, as printed: numbers in the units asked for, words with their marks."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import nan
 from typing import Any, cast
@@ -9,8 +9,9 @@ from catalogue.versions.changed_sentences import changed_sentences, for_sizes, w
 from catalogue.versions.changes import MORE_WEIGHT, Changes, EntryChange, NumberChange, WordChange
 from catalogue.versions.records import Record
 from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING, WIDE_WORDING
-from grading.core.printing.edition import Units
-from grading.core.printing.numbers import DASH, PrintedList, printed_lists
+from grading.core.printing.edition import PrintForm, Units
+from grading.core.printing.measures import printed_lists
+from grading.core.printing.numbers import DASH
 
 PRECISE_DIGITS = 2
 MOST_NUMBERS = 60
@@ -52,7 +53,7 @@ class PrintedChanges:
 
 
 def printed_changes(
-    record: Record, units: str, sizes: Sequence[str], in_terms: Callable[[str], str] = str
+    record: Record, edition: PrintForm, sizes: Sequence[str], in_terms: Callable[[str], str] = str
 ) -> PrintedChanges | None:
     """What changed since the version before, for the sizes of an edition; None for a first version.
 
@@ -64,7 +65,9 @@ def printed_changes(
     changes = thawed_changes(frozen)
     kept = [one for one in changes.numbers if one.size in sizes]
     wording = record.get("wording", FIRST_WORDING)
-    rows = number_rows(Changes(numbers=kept), units, wording) if len(kept) <= MOST_NUMBERS else []
+    inches_first = edition.inches_first and wording > WIDE_WORDING
+    few = Changes(numbers=kept if len(kept) <= MOST_NUMBERS else [])
+    rows = number_rows(few, edition.units, wording, inches_first=inches_first)
     count = len({one.name for one in kept})
     if wording <= WIDE_WORDING:
         return PrintedChanges(str(frozen["since"]), rows, count, changes.words)
@@ -109,35 +112,37 @@ def thawed_changes(frozen: dict[str, Any]) -> Changes:
     )
 
 
-def number_rows(changes: Changes, units: str, wording: int = NEWEST_WORDING) -> list[NumberRow]:
+def number_rows(
+    changes: Changes, units: str, wording: int = NEWEST_WORDING, *, inches_first: bool = False
+) -> list[NumberRow]:
     """Changed numbers grouped by value and printed as old and new."""
+
+    def printed(kind: str, number: float | None) -> str:
+        """A number as the trade prints it."""
+        row = [nan if number is None else number]
+        lists = printed_lists(kind, row, cast("Units", units), wording, inches_first=inches_first)
+        told = lists[::-1] if inches_first else lists
+        return " / ".join(f"{one.texts[0] or DASH} {one.unit}".rstrip() for one in told)
+
     grouped: dict[str, list[NumberChange]] = {}
     for change in changes.numbers:
         grouped.setdefault(change.name, []).append(change)
-    return [_number_row(group, units, wording) for group in grouped.values()]
+    return [_number_row(group, printed) for group in grouped.values()]
 
 
-def _number_row(group: Sequence[NumberChange], units: str, wording: int) -> NumberRow:
+def _number_row(group: Sequence[NumberChange], printed: Callable[[str, float | None], str]) -> NumberRow:
     """One value; when what is printed would look the same, both numbers are given more exactly."""
     cells = []
     for change in group:
         if change.kind == MORE_WEIGHT:
-            more = _printed("weight", abs(change.new or 0), units, wording)
+            more = printed("weight", abs(change.new or 0))
             cells.append((change.size, "", f"{'−' if (change.new or 0) < 0 else '+'} {more}"))
             continue
-        old, new = (_printed(change.kind, number, units, wording) for number in (change.old, change.new))
+        old, new = (printed(change.kind, number) for number in (change.old, change.new))
         if old == new:
             old, new = _precise(change.kind, change.old), _precise(change.kind, change.new)
         cells.append((change.size, old, new))
     return NumberRow(group[0].label, tuple(cells))
-
-
-def _printed(kind: str, number: float | None, units: str, wording: int) -> str:
-    """A number as the trade prints it."""
-    lists: Iterable[PrintedList] = printed_lists(
-        kind, [nan if number is None else number], cast("Units", units), wording
-    )
-    return " / ".join(f"{one.texts[0] or DASH} {one.unit}".rstrip() for one in lists)
 
 
 def _precise(kind: str, number: float | None) -> str:

@@ -13,15 +13,14 @@ from grading.core.instructions.sides import OPPOSITE
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.curve_sentences import At, curve_lines
 from grading.core.printing.edition import PrintForm, Units
+from grading.core.printing.measures import PrintedList, printed_lists
 from grading.core.printing.numbers import (
-    PrintedList,
     half_up,
     needs_table,
     number_list,
     print_cm,
     print_count,
     print_inches,
-    printed_lists,
 )
 from grading.core.printing.pick_up_sentences import pick_up_sentence
 from grading.core.printing.sentences import merged_lines, shaping_sentence, stripe_words
@@ -229,7 +228,8 @@ class Filler:
     def _lists(self, name: str, units: Units) -> list[PrintedList]:
         """Print the numbers behind a name in each system of units asked for."""
         row = [nan if number is None else number for number in self.facts.row(name)]
-        return printed_lists(self.facts.units_of[name], row, units, self.facts.pattern.wording)
+        kind, wording = self.facts.units_of[name], self.facts.pattern.wording
+        return printed_lists(kind, row, units, wording, inches_first=self._inches_first)
 
     def _word(self, piece: Reference) -> str:
         """Print the first word when every number printed is 1, else the second."""

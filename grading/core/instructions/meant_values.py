@@ -14,7 +14,8 @@ from grading.core.instructions.references import line_and_column
 from grading.core.instructions.typed_numbers import NumberInStep, typed_numbers, written_length
 from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import Units
-from grading.core.printing.numbers import DASH, MOST_IN_LINE, number_list, printed_lists
+from grading.core.printing.measures import printed_lists
+from grading.core.printing.numbers import DASH, MOST_IN_LINE, number_list
 from grading.core.sheet.findings import Finding
 
 MOST_MEANT = 4

@@ -17,7 +17,7 @@ from grading.core.instructions.references import Reference, parse_references
 from grading.core.instructions.steps import render_step
 from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import PrintForm, Terms, Units
-from grading.core.printing.numbers import printed_lists
+from grading.core.printing.measures import printed_lists
 
 MOST_COMPARED = 40_000  # pairs of numbers; in longer stretches each is compared with the one in its place
 _NUMBER = re.compile(r"[−-]?\d+(?:\.\d+)?[¼½¾]?|[¼½¾]")

@@ -12,10 +12,8 @@ One rule for the brackets, wherever numbers for several sizes are printed:
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
-from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.edition import Units
 
 DASH = "–"
@@ -33,14 +31,6 @@ METRES_PER_YARD = 0.9144
 
 _QUARTERS = ("", "¼", "½", "¾")
 _BRACKETS = (("(", ")"), ("[", "]"))
-
-
-@dataclass(frozen=True)
-class PrintedList:
-    """The numbers of one value in one unit, printed: one text per size (None = none)."""
-
-    texts: tuple[str | None, ...]
-    unit: str
 
 
 def number_list(texts: Sequence[str | None], kept: Sequence[int] | None = None) -> str:
@@ -343,68 +333,3 @@ def print_ball(weight_g: float, length_m: float, units: Units) -> str:
     if units == "in":
         return f"{print_ounces(weight_g)} oz ({grams}) = {yards} ({metres})"
     return f"{grams} = {metres} ({yards})"
-
-
-_METRIC = {
-    "length": (print_cm, "cm"),
-    "weight": (print_grams, "g"),
-    "yarn": (print_metres, "m"),
-}
-_IMPERIAL = {
-    "length": (print_inches, "in"),
-    "weight": (print_ounces, "oz"),
-    "yarn": (print_yards, "yd"),
-}
-# In the first wording every length of yarn was rounded as one to buy.
-_FIRST_YARN = {"m": print_metres_to_buy, "yd": print_yards_to_buy}
-
-
-def printed_lists(
-    kind: str, numbers: Sequence[float], units: Units, wording: int = NEWEST_WORDING
-) -> list[PrintedList]:
-    """Print a value for every size, once for each system of units asked for.
-
-    Args:
-        kind: Kind of the value: length, stitches, rows, count, ratio, weight, yarn or area.
-        numbers: One number per size, in size order, in mm, g, m or counts; NaN where none.
-        units: Units of the edition.
-        wording: State of our sentences.
-
-    Returns:
-        One list, or two (metric, then imperial) for a measure in both units.
-
-    >>> printed_lists("length", [500.0, float("nan")], "both")[1]
-    PrintedList(texts=('19¾', None), unit='in')
-    """
-    if kind in _METRIC:
-        metric, imperial = _METRIC[kind], _IMPERIAL[kind]
-        printers = {"cm": [metric], "in": [imperial], "both": [metric, imperial]}[units]
-        if wording == FIRST_WORDING and kind == "yarn":
-            printers = [(_FIRST_YARN[unit], unit) for _, unit in printers]
-    else:
-        printers = [(print_ratio if kind == "ratio" else print_whole, "")]
-    return [
-        PrintedList(tuple(None if math.isnan(n) else show(float(n)) for n in numbers), unit)
-        for show, unit in printers
-    ]
-
-
-def print_value(kind: str, numbers: Sequence[float], units: Units, kept: Sequence[int] | None = None) -> str:
-    """Print a value for all sizes as it stands in a sentence, with its unit.
-
-    Args:
-        kind: Kind of the value, as in `printed_lists`.
-        numbers: One number per size, in size order, in mm, g, m or counts; NaN where none.
-        units: Units of the edition; "both" prints the metric list / the imperial list.
-        kept: Positions (from 0) of the sizes to print, None for all.
-
-    Returns:
-        "97 (102, 107) cm / 38¼ (40¼, 42¼) in".
-
-    >>> print_value("length", [500.0, 520.0], "both")
-    '50 (52) cm / 19¾ (20½) in'
-    >>> print_value("stitches", [61.0, 67.0], "cm", kept=[1])
-    '67'
-    """
-    lists = printed_lists(kind, numbers, units)
-    return " / ".join(f"{number_list(one.texts, kept)} {one.unit}".rstrip() for one in lists)

@@ -28,7 +28,8 @@ from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import render_step
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import number_list, printed_lists
+from grading.core.printing.measures import printed_lists
+from grading.core.printing.numbers import number_list
 from tests.builders import DATA, sample
 from tests.catalogue.builders import SAMPLES, make_pattern, make_photo, make_record, make_version
 from tests.catalogue.pdf_objects import looked_up

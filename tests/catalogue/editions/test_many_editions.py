@@ -11,7 +11,8 @@ from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import graded_as_frozen, render_pdf
 from catalogue.editions.rendering import render_editions
 from catalogue.versions.records import canonical
-from grading.core.printing.numbers import number_list, printed_lists
+from grading.core.printing.measures import printed_lists
+from grading.core.printing.numbers import number_list
 from tests.builders import sample
 from tests.catalogue.builders import SAMPLES, make_pattern, make_record
 from tests.catalogue.editions.test_editions import REFERENCE, elements, squeezed, text_of

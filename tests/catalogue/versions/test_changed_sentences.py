@@ -6,6 +6,7 @@ from django.template.loader import render_to_string
 from catalogue.versions.changed_sentences import changed_sentences, for_sizes, without_other_sizes
 from catalogue.versions.printed_changes import printed_changes
 from grading.core.pattern.wordings import NEWEST_WORDING
+from grading.core.printing.edition import PrintForm
 
 PIECES = [
     ("same", "Turn. Decrease 1 st at each end of every "),
@@ -105,7 +106,7 @@ def changed_record():
     ],
 )
 def test_an_edition_tells_of_the_changes_of_its_sizes_alone(sizes, numbers, sentences):
-    told = printed_changes(changed_record(), "cm", sizes)
+    told = printed_changes(changed_record(), PrintForm("cm"), sizes)
     assert told is not None
     assert told.changed_numbers == numbers
     assert [(one.old, one.new) for one in told.sentences] == sentences
@@ -113,7 +114,7 @@ def test_an_edition_tells_of_the_changes_of_its_sizes_alone(sizes, numbers, sent
 
 def test_where_nothing_has_changed_for_its_sizes_an_edition_says_so():
     def printed(sizes):
-        changes = printed_changes(changed_record(), "cm", sizes)
+        changes = printed_changes(changed_record(), PrintForm("cm"), sizes)
         return render_to_string(
             "catalogue/pdf/_changes.html", {"changes": changes, "wording": NEWEST_WORDING}
         )

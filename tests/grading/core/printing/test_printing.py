@@ -7,6 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.edition import PrintForm
+from grading.core.printing.measures import print_measure, print_value, printed_lists
 from grading.core.printing.numbers import (
     MM_PER_INCH,
     half_up,
@@ -19,10 +21,8 @@ from grading.core.printing.numbers import (
     print_metres_to_buy,
     print_ounces,
     print_ratio,
-    print_value,
     print_whole,
     print_yards_to_buy,
-    printed_lists,
 )
 
 NONE = math.nan
@@ -135,6 +135,14 @@ def test_a_length_is_printed_with_its_unit_in_the_units_of_the_edition() -> None
     assert print_value("length", lengths, "in") == "19¾ (–, 20½) in"
     assert print_value("length", lengths, "both") == "50 (–, 52) cm / 19¾ (–, 20½) in"
     assert print_value("length", lengths, "both", kept=[2]) == "52 cm / 20½ in"
+
+
+def test_in_both_units_the_second_number_is_worked_out_from_the_first_as_printed() -> None:
+    uk, us = PrintForm("both", "UK"), PrintForm("both", "US")
+    lengths = [193.0, 197.0, 249.9]
+    assert print_measure(uk, "length", lengths) == "19.5 (19.5, 25) cm / 7¾ (7¾, 9¾) in"
+    assert print_measure(us, "length", lengths) == "7½ (7¾, 9¾) in / 19 (19.5, 25) cm"
+    assert print_measure(uk, "length", lengths, wording=2) == "19.5 (19.5, 25) cm / 7½ (7¾, 9¾) in"
 
 
 def test_a_tail_of_yarn_is_as_long_as_it_says_and_the_same_in_both_units() -> None:
