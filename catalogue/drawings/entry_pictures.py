@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
+from catalogue.drawings.pieces_in_size import IN_FULL
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, Schematic, schematics
 from catalogue.drawings.stripe_bars import StripeBar
 from catalogue.drawings.stripe_plans import Shades, repeat_bar
@@ -73,7 +74,7 @@ def picture_of(part: str, name: str, graded: Graded, edition: PrintForm, shades:
         return EntryPicture(notes=tuple(_fabric_notes(graded.pattern, name, edition)))
     if part == "joins":
         units = "in" if edition.units == "in" else "cm"
-        return EntryPicture(joined=tuple(_joined(graded, name, units)), units=units)
+        return EntryPicture(joined=tuple(_joined(graded, name, units)), units=IN_FULL.get(units, units))
     if part not in WRITTEN:
         return EntryPicture()
     reference = WRITTEN[part].format(name)

@@ -25,7 +25,7 @@ from catalogue.drawings.worn_pieces import (
 )
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts
-from grading.core.instructions.steps import when_label
+from grading.core.instructions.steps import when_told
 from grading.core.pattern.pattern import PieceDimension
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
@@ -160,7 +160,7 @@ def _choices(facts: Facts, edition: PrintForm, worn: Sequence[WornPiece]) -> str
         for one in facts.pattern.options
         if one.name in deciding and one.name not in own
     ]
-    return when_label(shown, facts.pattern)
+    return when_told(shown, facts, edition)
 
 
 def _stretches(worn: Sequence[WornPiece], on_paper: Paper, lane: float) -> Iterator[Stretch]:

@@ -31,15 +31,21 @@ def both_lengths(
 ) -> str:
     """How long a join is; both edges of pieces where one is longer. Stitches picked up have their rate.
 
-    As “45 cm”, or “41 cm spread evenly along 45 cm”.
+    As “45 cm”, “in all 90 cm” of edges that are there twice, or “41 cm spread evenly along 45 cm”. Edges that
+    may differ by more than the usual tolerance are worked on, and their step tells how.
     """
     onto = _lengths(lengths.onto, form, facts.pattern.wording)
-    of_pieces = all(_side_words(edge, facts, form[0]) for edge in join.edges)
-    # Edges that may differ by more than the usual tolerance are worked on, and their step tells how.
-    if facts.pattern.wording <= WIDE_WORDING or not of_pieces or join.tolerance > JOIN_TOLERANCE:
+    if facts.pattern.wording <= WIDE_WORDING:
         return onto
+    told = f"in all {onto}" if any(edge.times > 1 for edge in join.onto) else onto
+    if not all(_side_words(edge, facts, form[0]) for edge in join.edges):
+        return told
     first = _lengths(lengths.edges, form, facts.pattern.wording)
-    return onto if first == onto else f"{first} spread evenly along {onto}"
+    if first == onto:
+        return told
+    if join.tolerance > JOIN_TOLERANCE:
+        return f"{first} on the first edge and {onto} on the other, each lying flat"
+    return f"{first} spread evenly along {onto}"
 
 
 def _lengths(lengths_mm: NDArray[np.float64], form: tuple[PrintForm, Sequence[int]], wording: int) -> str:
@@ -57,9 +63,9 @@ def joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:
     picked = [
         (one, edge.times) for edge in join.edges for one in facts.pattern.pick_ups if one.name == edge.edge
     ]
-    sides = [f"the {words}" for edge in join.edges if (words := _side_words(edge, facts, edition))]
+    sides = [words for edge in join.edges if (words := _side_words(edge, facts, edition))]
     is_wide = facts.pattern.wording <= WIDE_WORDING
-    places = [f"the {_side_words(edge, facts, edition) or _length_words(edge, facts)}" for edge in join.onto]
+    places = [_side_words(edge, facts, edition) or f"the {_length_words(edge, facts)}" for edge in join.onto]
     onto = _listed(places) if is_wide or len(set(places)) < len(places) else listed(places)
     if picked:
         along = sum(edge.times for edge in join.onto)
@@ -112,9 +118,18 @@ def _side_words(edge: JoinEdge, facts: Facts, edition: PrintForm) -> str:
     label = f"{label[:1].lower()}{label[1:]}"
     name = side.replace("_", " ")
     if facts.pattern.wording > WIDE_WORDING:
-        return f"{name} of {_piece_words(whole, label, edge.times)}"
+        of = _piece_words(whole, label, edge.times).replace(", ", " (", 1)
+        return f"{_side_named(name, edge.times)} of {of}{')' if ' (' in of else ''}"
     often = f", {_times(edge.times)}" if edge.times > 1 else ""
-    return f"{name} of the {label}{often}"
+    return f"the {name} of the {label}{often}"
+
+
+def _side_named(name: str, times: int) -> str:
+    """A side that is there once or several times: “half the underarm”, “both halves of the underarm”."""
+    if not name.startswith("half "):
+        return f"the {name}"
+    of = name.removeprefix("half ")
+    return f"half the {of}" if times == 1 else f"both halves of the {of}" if times == 2 else f"the {name}"
 
 
 def _piece_words(whole: str, label: str, times: int) -> str:

@@ -12,8 +12,9 @@ from catalogue.drawings.join_words import both_lengths, joined_words, short_labe
 from catalogue.drawings.nests import LETTER_WIDTH, Frame, edge_path, frame_of
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded, first_corner
+from grading.core.instructions.choice_words import only_with
 from grading.core.instructions.facts import Facts
-from grading.core.instructions.steps import when_label
+from grading.core.instructions.steps import when_told
 from grading.core.pattern.pattern import JoinEdge, JoinEntry, PieceEntry, PieceSide
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
@@ -286,11 +287,11 @@ def _row(
     """A join in words, with its length in every size."""
     edition, kept = form
     lengths = graded.joins[join.name]
-    when = when_label(join.when, facts.pattern)
+    when = when_told(join.when, facts, edition)
     label = facts.plain(join.label, edition)
     return JoinRow(
         letter,
-        f"{label} ({when})" if when else label,
+        only_with(label, when, facts.pattern.wording),
         joined_words(join, facts, edition),
         both_lengths(join, lengths, facts, form) if np.isfinite(lengths.onto[list(kept)]).all() else "",
     )

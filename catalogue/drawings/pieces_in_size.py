@@ -16,6 +16,9 @@ from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.measures import PrintedList, lists_in, print_measure, print_value
 
+# Units in full where "in" stands before them.
+IN_FULL = {"in": "inches"}
+
 
 @dataclass(frozen=True)
 class Label:
@@ -88,7 +91,7 @@ class Ground:
     @property
     def units(self) -> str:
         """The units of lengths in the order in which they stand; inches in full, which "in" comes before."""
-        in_full = {} if self.is_wide else {"in": "inches"}
+        in_full = {} if self.is_wide else IN_FULL
         lists = self._lists([])
         return " / ".join(in_full.get(one.unit, one.unit) for one in lists)
 
@@ -113,8 +116,11 @@ class Ground:
 
     @property
     def mirrored(self) -> bool:
-        """Whether pieces are drawn for the left hand: work that is turned looks the same for both."""
-        return self.edition.hand == "left" and self.facts.craft == "tunisian"
+        """Whether pieces are drawn for the left hand, as up to the second wording.
+
+        Sentences exchange starts and ends: the piece stays that of the same garment, and looks the same.
+        """
+        return self.is_wide and self.edition.hand == "left" and self.facts.craft == "tunisian"
 
 
 def _value(ground: Ground, name: str) -> ValueEntry | None:

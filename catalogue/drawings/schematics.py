@@ -19,8 +19,9 @@ from catalogue.drawings.pieces_in_size import (
 )
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded, mirror_drawing, nest_box
+from grading.core.instructions.choice_words import only_with
 from grading.core.instructions.facts import Facts
-from grading.core.instructions.steps import when_label
+from grading.core.instructions.steps import when_headed, when_told
 from grading.core.pattern.pattern import PieceEntry
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
@@ -123,11 +124,12 @@ def strips(facts: Facts, graded: Graded, edition: PrintForm, kept: Sequence[int]
         drawn = [place for place in kept if sizes[place]]
         long = _of_drawn(ground, [max(box) for box in boxes], drawn)
         wide = _of_drawn(ground, [min(box) for box in boxes], drawn)
-        label, when = facts.plain(piece.label, edition), when_label(piece.when, facts.pattern)
+        label, when = facts.plain(piece.label, edition), when_told(piece.when, facts, edition)
         if len(drawn) < len(kept):
             names = listed(size_names(drawn, facts.voice(edition, tuple(drawn))))
             when = "; ".join(one for one in (when, f"size{'s' if drawn[1:] else ''} {names} only") if one)
-        found[piece.name] = f"{label}{f' ({when})' if when else ''}: a strip, {long} long and {wide} wide."
+        label = only_with(label, when, facts.pattern.wording)
+        found[piece.name] = f"{label}: a strip, {long} long and {wide} wide."
     return found
 
 
@@ -186,7 +188,7 @@ def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing |
     return Schematic(
         name=piece.name,
         label=label,
-        when=when_label(piece.when, ground.facts.pattern),
+        when=when_headed(piece.when, ground.facts, ground.edition),
         scale=f"1 : {ground.scale:g}",
         piece=shown_in,
         key=key,

@@ -4,15 +4,17 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import cast
 
 import numpy as np
 
 from catalogue.drawings.stripe_bands import UNKNOWN, BandFill, StripeBand, draw_bands, swatch
 from catalogue.drawings.stripe_bars import HIGHEST_MM, ROW_MM, TYPE_MM, StripeBar, draw_bar
 from grading.core.instructions.facts import Facts
-from grading.core.instructions.steps import when_label
+from grading.core.instructions.steps import when_headed
 from grading.core.pattern.pattern import PieceEntry, StripesEntry, YarnSectionEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
+from grading.core.printing.edition import PrintForm, Terms
 from grading.core.printing.numbers import DASH, print_whole
 from grading.core.printing.sentences import stripe_words
 from grading.core.printing.size_rows import PageRow
@@ -231,7 +233,9 @@ def _sheet(
     starts = [None if start is None else round(start) for start in facts.row(stripes.start)]
     return StripeSheet(
         parts=_parts_label(sections, facts),
-        when=when_label(sections[0].when, facts.pattern) if len(whens) == 1 or _is_apart(facts) else "",
+        when=when_headed(sections[0].when, facts, PrintForm(terms=cast("Terms", voice.terms)))
+        if len(whens) == 1 or _is_apart(facts)
+        else "",
         words=stripe_words(_sequence(stripes), voice, starts=starts, rounds=facts.in_rounds),
         noun=facts.row_noun,
         blended=stripes.change == RETURN_PASS,

@@ -33,8 +33,9 @@ from catalogue.drawings.wide_wholes import wide_told, wide_words
 from catalogue.drawings.worn_pieces import is_made, sample_choices
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded
+from grading.core.instructions.choice_words import only_with
 from grading.core.instructions.facts import Facts
-from grading.core.instructions.steps import when_label
+from grading.core.instructions.steps import when_told
 from grading.core.pattern.pattern import PieceEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
@@ -172,7 +173,7 @@ def _in_words(ground: Ground, piece: PieceEntry, sizes: Sizes, told: Sequence[To
     place = next((place for place in ground.kept if sizes[place]), None)
     if place is None:
         return
-    when = when_label(piece.when, ground.facts.pattern)
+    when = when_told(piece.when, ground.facts, ground.edition)
     known = {at.value for _, at in told}
     lines = [
         measured_line(ground, sizes, number)
@@ -180,7 +181,8 @@ def _in_words(ground: Ground, piece: PieceEntry, sizes: Sizes, told: Sequence[To
         if line.value not in known
     ]
     for line in [*lines, *(line for line, _ in _found(ground, piece, sizes, place, told))]:
-        yield f"{line.label}{f' ({when})' if when else ''}: {ground.lengths(line.numbers, ground.kept)}"
+        label = only_with(line.label, when, ground.facts.pattern.wording)
+        yield f"{label}: {ground.lengths(line.numbers, ground.kept)}"
 
 
 def _note(line: MeasuredLine) -> str:
@@ -203,7 +205,7 @@ def _choices(facts: Facts, edition: PrintForm, role: str) -> str:
         for one in facts.pattern.options
         if one.name in deciding and one.name not in own
     ]
-    return when_label(shown, facts.pattern)
+    return when_told(shown, facts, edition)
 
 
 def _told(ground: Ground, laid: Sequence[LaidPiece], sizes: Mapping[str, Sizes], place: int) -> list[Told]:

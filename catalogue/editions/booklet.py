@@ -32,7 +32,7 @@ from catalogue.versions.frozen_practice import record_piece
 from catalogue.versions.printed_changes import printed_changes
 from catalogue.versions.records import Record, read_day
 from grading.core.instructions.spelling import spelled
-from grading.core.instructions.steps import print_words, when_label
+from grading.core.instructions.steps import print_words, when_told
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.measures import lists_in, printed_lists
 from grading.core.printing.numbers import DASH
@@ -84,8 +84,8 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "for_size": source.edition.sizes or "",
         "is_for_one": source.is_for_one,
         "page_classes": _page_classes(source),
-        "for_choices": when_label(
-            [(name, (choice,)) for name, choice in source.edition.chosen], source.facts.pattern
+        "for_choices": when_told(
+            [(name, (choice,)) for name, choice in source.edition.chosen], source.facts, source.edition
         ),
         "yarns": list(yarn_lines(source)),
         "ended": [*record.get("ended_yarns", ()), *lines_by_group(source, substitute_lines)],

@@ -85,6 +85,7 @@ def edition_context(
     photos = [] if choices["print"] == "saving" else record["photos"]
     printed = [{**photo, "url": f"{OWN}photo/{photo['digest']}"} for photo in photos]
     found = booklet(source_of(record, graded, choices), copy_for)
+    told = found["for_choices"] if found["wording"] > WIDE_WORDING else ""
     # What breaks anywhere fills the page before drawings that do not.
     is_one_in_large = found["is_for_one"] and choices["print"] == "large"
     is_read_early = found["is_close"] or (is_one_in_large and found["wording"] > WIDE_WORDING)
@@ -93,7 +94,7 @@ def edition_context(
         "is_read_early": is_read_early,
         "print": choices["print"],
         "helps_form": choices.get("helps", "with"),
-        "edition_words": printed_choices(choices),
+        "edition_words": printed_choices(choices, told),
         "photos": printed,
         "first_photo": next(iter(printed), None),
         "photo_beside": any(photo["height_px"] >= photo["width_px"] for photo in printed[:1]),

@@ -68,17 +68,17 @@ def yarn_words(source: Source, tables: Sequence[PageTable]) -> str:
     """What stands below the tables of yarn."""
     heads = [head for table in tables for head in (*table.sizes, *(row.label for row in table.rows))]
     added = [head.removeprefix("Add to ").split(" for ", 1) for head in heads if head.startswith("Add to ")]
-    sums = [found.groups() for head in heads if (found := _SUM.match(head))]
+    sums = [
+        (to, chosen)
+        for to, _, chosen in (head.partition(" ") for head in heads if not head.startswith("Add to "))
+        if any(to == letter and choice in chosen for letter, choice in added)
+    ]
     return yarn_note(
         source.facts.pattern,
         source.edition.units,
         adds=any(not _is_told(letter, choice, added, sums) for letter, choice in added),
         sums=bool(sums),
     )
-
-
-# The head of what is bought with additions: a colour by its letter, for other choices, and what is added.
-_SUM = re.compile(r"(\w+) (?:\(.*?\) )?with (.+)")
 
 
 def _is_told(letter: str, choice: str, added: Sequence[Sequence[str]], sums: Sequence[Sequence[str]]) -> bool:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from math import isnan, nan
 
 from grading.core.instructions.facts import Facts
-from grading.core.instructions.steps import when_label
+from grading.core.instructions.steps import when_label, when_told
 from grading.core.pattern.pattern import NotionEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
@@ -35,7 +35,7 @@ def _line(notion: NotionEntry, facts: Facts, edition: PrintForm, kept: Sequence[
     if kind != "length":
         kind = "count"
     amount = _amount(kind, numbers, (facts, edition), (kept, needing or kept))
-    conditions = [when_label(notion.when, facts.pattern)]
+    conditions = [when_told(notion.when, facts, edition)]
     if needing and len(needing) < len(kept):
         names = listed(size_names(needing, facts.voice(edition, tuple(needing))))
         conditions.append(f"size{'s' if needing[1:] else ''} {names} only")

@@ -8,6 +8,7 @@ from typing import Any
 
 from catalogue.editions.yarn_additions import added_texts, in_units, length_within, ounces_within
 from catalogue.editions.yarn_tables import Amounts, yarn_groups
+from grading.core.instructions.choice_words import choice_noun, choice_words
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import OptionEntry, PatternFile
 from grading.core.pattern.wordings import WIDE_WORDING
@@ -20,7 +21,6 @@ from grading.core.printing.numbers import (
     print_ounces,
     print_whole,
 )
-from grading.core.printing.wording import listed
 
 # More columns than these are told by the least and the most of each colour.
 MOST_COLUMNS = 8
@@ -86,7 +86,7 @@ def _columns_of(ground: _Ground, needs: Sequence[Mapping[str, Any]], letter: str
     """A colour for the fewest groups of choices that need the same of it."""
     for group in yarn_groups(needs, ground.pattern, [letter]):
         if texts := _texts(ground, group.colours[letter], letter):
-            yield YarnColumn(f"{letter} ({group.label})" if group.label else letter, texts)
+            yield YarnColumn(_head(ground, letter, group.label), texts)
 
 
 def _added(
@@ -169,18 +169,22 @@ def _whole(
     ]
     for chosen in combinations[-1:] if only_all else combinations:
         for group, start in _starts(ground, base, letter) if chosen else ():
-            told = listed([_label(ground, one) for one in chosen.items()])
+            told = choice_words([(name, (choice,)) for name, choice in chosen.items()], ground.pattern)
             if texts := _texts(ground, ground.amounts({**start, **chosen})[letter], letter):
-                yield YarnColumn(
-                    f"{letter} ({group}) with {told}" if group else f"{letter} with {told}", texts
-                )
+                yield YarnColumn(f"{_head(ground, letter, group)} {told}", texts)
+
+
+def _head(ground: _Ground, letter: str, group: str) -> str:
+    """A colour for some choices: “A with long sleeves”; in older wordings “A (Sleeves: long)”."""
+    if not group:
+        return letter
+    return f"{letter} ({group})" if ground.pattern.wording <= WIDE_WORDING else f"{letter} {group}"
 
 
 def _label(ground: _Ground, choice: tuple[str, str]) -> str:
-    """One choice of an option, as it is told: “Brim: folded”; a yes by what it is a yes to, “pockets”."""
-    option = next((one for one in ground.pattern.options if one.name == choice[0]), None)
-    if option and choice[1] == "yes" and ground.pattern.wording > WIDE_WORDING:
-        return f"{option.label[:1].lower()}{option.label[1:]}"
+    """What one choice of an option brings: “folded brim”, “pockets”; in older wordings “Brim: folded”."""
+    if ground.pattern.wording > WIDE_WORDING:
+        return choice_noun(*choice, ground.pattern)
     return when_label([(choice[0], (choice[1],))], ground.pattern)
 
 

@@ -6,6 +6,7 @@ from itertools import product
 from math import ceil
 from typing import Any
 
+from grading.core.instructions.choice_words import choice_words
 from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import WIDE_WORDING
@@ -84,10 +85,11 @@ def yarn_groups(
     """The fewest groups of choices that need the same of these colours, in the order of the options."""
     names = [option.name for option in pattern.options]
     needed = {tuple(one["options"][name] for name in names): one["colours"] for one in needs}
+    told = choice_words if pattern.wording > WIDE_WORDING else when_label
     alike = [_alike(needed, place, letters) for place in range(len(names))]
     return [
         Group(
-            when_label(
+            told(
                 [
                     (name, choices)
                     for name, choices, all_choices in zip(names, chosen, alike, strict=True)

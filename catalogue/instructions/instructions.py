@@ -10,7 +10,7 @@ from django.utils.safestring import SafeString
 from catalogue.instructions.markdown import markdown_html
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.filling import Stretch, TableRow
-from grading.core.instructions.steps import PrintedPart, render_step, when_label
+from grading.core.instructions.steps import PrintedPart, render_step, when_headed
 from grading.core.pattern.pattern import When
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.numbers import DASH
@@ -50,7 +50,7 @@ def render_instructions(
         steps = [step_html(step, facts, edition, section.when, across, links) for step in section.steps]
         kept = {f"{i}.{j}": step for j, step in enumerate(steps) if step}
         if kept:
-            label = when_label(section.when, facts.pattern)
+            label = when_headed(section.when, facts, edition)
             title = facts.typeset(section.title)
             sections.append(PrintedSection(title, label, tuple(kept.values()), tuple(kept)))
     return sections

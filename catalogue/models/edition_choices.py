@@ -17,13 +17,16 @@ WORDS = {
 HELPS = {"without": "without helps", "codes": "helps as QR codes"}
 
 
-def choices_words(choices: Choices) -> str:
-    """An edition in words: UK terms, centimetres, all sizes, with photos, A4."""
+def choices_words(choices: Choices, told: str = "") -> str:
+    """An edition in words: UK terms, centimetres, all sizes, with photos, A4.
+
+    `told` are the options that are chosen, as the pattern says them: “with long sleeves”.
+    """
     size = "all sizes" if choices["sizes"] == "all" else f"size {choices['sizes']} alone"
     if choices.get("group"):
         size = f"sizes of the group {choices['group']}"
     if choices.get("options"):
-        size += f" with {choices['options'].replace('=', ': ').replace(';', ', ')}"
+        size += f" {told}" if told else f" with {choices['options'].replace('=', ': ').replace(';', ', ')}"
     if choices.get("shades"):
         size += " in your shades"
     hand = ["left-handed"] if choices["hand"] == "left" else []
@@ -33,9 +36,9 @@ def choices_words(choices: Choices) -> str:
     return ", ".join([*words, *hand, *helps, *(WORDS[name][choices[name]] for name in names)])
 
 
-def printed_choices(choices: Choices) -> str:
+def printed_choices(choices: Choices, told: str = "") -> str:
     """An edition in words, in the spelling of its own terms."""
-    words = choices_words(choices)
+    words = choices_words(choices, told)
     return words.replace("metres", "meters").replace("colour", "color") if choices["terms"] == "US" else words
 
 

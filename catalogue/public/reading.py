@@ -23,8 +23,8 @@ from catalogue.versions.frozen_practice import KeptPiece, record_piece
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.versions import may_pick_edition
 from grading.core.grade.grade import Graded
+from grading.core.instructions.choice_words import choice_words
 from grading.core.instructions.spelling import spelled
-from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import When
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.practice.techniques import Teaching, Technique
@@ -71,8 +71,8 @@ def _not_made(piece: KeptPiece | None, of: Teaching, edition: PrintForm) -> list
         whens = _whens(one, of)
         if not whens or any(not when or (chosen and applies(dict(when), chosen)) for when in whens):
             continue
-        only = " or ".join(dict.fromkeys(when_label(when, pattern) for when in whens))
-        found.append(spelled(f"{one.label}: only for {only}.", edition.terms))
+        only = " or ".join(dict.fromkeys(choice_words(when, pattern) for when in whens))
+        found.append(spelled(f"{one.label}: only {only}.", edition.terms))
     return found
 
 

@@ -79,7 +79,7 @@ BAND: dict[str, Any] = {
     "name": "saltings",
     "label": "Saltings",
     "introduction": "Strand the color that rests loosely across the wrong side, B always under A. No float "
-    "is longer than 5 sts. In the sizes for babies catch it every third st, so that no finger is caught.",
+    "is longer than 5 sts.",
     "rounds": True,
     "multiple": 6,
     "grid": [
@@ -160,7 +160,9 @@ def _with_band(document: dict[str, Any]) -> dict[str, Any]:
     ]
     side = (
         "Change to the larger needle. Knit 1 round in A. With A and B work the {band_rounds} rounds of "
-        "{saltings}. Cut B. Knit {plain_rounds} rounds in A: the side has {side_rounds} rounds."
+        "{saltings}. Cut B. Knit {plain_rounds} rounds in A: the side has {side_rounds} rounds.\n\n"
+        '::: only sizes="6 months".."2 years"\n'
+        "Catch the color that rests every third st, so that no finger is caught in a float.\n:::"
     )
     of = [{**one, "steps": [side]} if one["title"] == "Side" else one for one in document["sections"]]
     yarns = [

@@ -12,6 +12,7 @@ from grading.core.instructions.blocks import (
     read_blocks,
     sizes_kept,
 )
+from grading.core.instructions.choice_words import choice_words
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.filling import Filler, Stretch, TableRow, plain_text
 from grading.core.instructions.reference_checks import expands, name_problem, stands_alone
@@ -29,10 +30,10 @@ from grading.core.instructions.typed_numbers import BARE_LENGTH, written_length
 from grading.core.instructions.unknown_abbreviations import unknown_abbreviations
 from grading.core.instructions.unknown_capitals import explained_capitals, unknown_capitals
 from grading.core.pattern.pattern import PatternFile, When
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list
-from grading.core.printing.wording import listed, size_names
+from grading.core.printing.wording import capital, listed, size_names
 from grading.core.sheet.findings import Finding, Weight
 
 LONGEST_STEP = 20_000
@@ -240,7 +241,7 @@ def _print_passage(passage: Passage, facts: Facts, edition: PrintForm) -> Printe
     if not text and passage.text:
         return None
     pieces = filler.fill(parse_references(text).pieces)
-    label = _label(passage.conditions, facts, None if len(places) == printed else kept, edition.chosen)
+    label = _label(passage.conditions, facts, None if len(places) == printed else kept, edition)
     return PrintedPart(label, tuple(pieces), tuple(labels[place] for place in places), tuple(filler.table))
 
 
@@ -253,12 +254,12 @@ def _label(
     conditions: Sequence[BlockCondition],
     facts: Facts,
     kept: tuple[int, ...] | None,
-    chosen: Sequence[tuple[str, str]] = (),
+    edition: PrintForm,
 ) -> str:
     """Say for which sizes and choices a passage is, but for the choices that the edition is made for."""
-    known = {name for name, _ in chosen}
+    known = {name for name, _ in edition.chosen}
     labels = [
-        when_label([one for one in condition.when if one[0] not in known], facts.pattern)
+        when_headed([one for one in condition.when if one[0] not in known], facts, edition)
         for condition in conditions
     ]
     if kept is not None:
@@ -282,6 +283,36 @@ def when_label(when: Sequence[tuple[str, Sequence[str]]], pattern: PatternFile) 
     """
     labels = {option.name: option.label for option in pattern.options}
     return "; ".join(f"{labels.get(name, name)}: {' or '.join(choices)}" for name, choices in when)
+
+
+def when_told(when: Sequence[tuple[str, Sequence[str]]], facts: Facts, edition: PrintForm) -> str:
+    """Say for which choices something is, within a sentence of an edition.
+
+    Args:
+        when: Options with the choices for which it holds.
+        facts: The pattern and its numbers.
+        edition: Units, terms, sizes and hand.
+
+    Returns:
+        As "with long sleeves"; up to the second wording as `when_label` says; empty for no condition.
+    """
+    if facts.pattern.wording <= WIDE_WORDING:
+        return when_label(when, facts.pattern)
+    return facts.plain(choice_words(when, facts.pattern), edition)
+
+
+def when_headed(when: Sequence[tuple[str, Sequence[str]]], facts: Facts, edition: PrintForm) -> str:
+    """Say for which choices something is, on a line of its own.
+
+    Args:
+        when: Options with the choices for which it holds.
+        facts: The pattern and its numbers.
+        edition: Units, terms, sizes and hand.
+
+    Returns:
+        As "With long sleeves"; empty for no condition.
+    """
+    return capital(when_told(when, facts, edition))
 
 
 def print_words(text: str, facts: Facts, edition: PrintForm) -> str:

@@ -322,4 +322,19 @@ def as_sentence(words: str) -> str:
     >>> as_sentence("work straight")
     'Work straight.'
     """
-    return f"{words[:1].upper()}{words[1:]}."
+    return f"{capital(words)}."
+
+
+def capital(words: str) -> str:
+    """Begin with a capital, as on a line of its own.
+
+    Args:
+        words: Any words, or none.
+
+    Returns:
+        The same, the first letter large.
+
+    >>> capital("with long sleeves")
+    'With long sleeves'
+    """
+    return words[:1].upper() + words[1:]

@@ -116,7 +116,7 @@ def test_the_picture_tells_its_measurements_and_says_them_for_those_who_do_not_s
     told = {line.label: line.texts for line in picture.key}
     assert told["Sleeve seam"] == "42 (42, 42, 42) [40, 40, 36] (36, 34) cm"
     assert {"Chest", "Neck width", "Length from shoulder", "Sleeve width at the wrist"} <= set(told)
-    assert (picture.size, picture.choices) == ("1X", "Sleeves: long")
+    assert (picture.size, picture.choices) == ("1X", "with long sleeves")
     assert picture.frame.title.startswith("The garment laid flat, size 1X. Chest 125.5 cm; Neck width 20 cm")
     assert len(picture.marks) == len(picture.key)
 
@@ -170,7 +170,7 @@ def test_a_pick_up_says_how_often_and_names_the_sides_beside_it(edges, words):
 @pytest.mark.parametrize(
     ("name", "join", "wording", "words"),
     [
-        ("cinderfell_raglan", "A", 3, "the neck of the body, back and front and the neck of each sleeve"),
+        ("cinderfell_raglan", "A", 3, "the neck of the body (back and front) and the neck of each sleeve"),
         (
             "cinderfell_raglan",
             "A",
@@ -178,7 +178,13 @@ def test_a_pick_up_says_how_often_and_names_the_sides_beside_it(edges, words):
             "front, twice and the neck of the sleeve, twice",
         ),
         ("thistledrift_waistcoat", "D", 3, "picked up along the edge of each front and the neck"),
-        ("cinderfell_raglan", "B", 3, "1 in each stitch"),
+        ("cinderfell_raglan", "B", 3, "along both halves of the underarm of the body (back and front), 1 in"),
+        (
+            "cinderfell_raglan",
+            "C",
+            3,
+            "half the underarm of the sleeve to half the underarm of the body",
+        ),
         ("cinderfell_raglan", "B", 2, "1 for each of the stitches"),
         ("puffinbay_child", "D", 3, "to the neck of each front and the neck of the back"),
         ("puffinbay_child", "E", 3, "5 for every 6 row ends and 3 for every 2 row ends (on 2 edges)"),
@@ -204,7 +210,10 @@ def test_both_edges_are_told_where_one_is_longer_than_the_other():
     # The sides are sewn before the border is worked below them.
     assert rows["A"] == "18 (22, 22, 27.5, 31, 34.5) cm"
     # The yoke is worked on from the neckband, and grows: the author lets the edges differ.
-    assert "spread" not in joined("cinderfell_raglan").rows[0].length
+    of_neck, of_underarm, *_ = (row.length for row in joined("cinderfell_raglan").rows)
+    assert of_neck.startswith("41.5 (41.5, ")
+    assert " cm on the first edge and 45.5 (45.5, " in of_neck
+    assert of_underarm.startswith("in all 2.5 (")
     facts, graded = read("puffinbay_child")
     facts = replace(facts, pattern=replace(facts.pattern, wording=2))
     old = joining_picture(facts, graded, PrintForm(), range(6), type_mm=3).rows

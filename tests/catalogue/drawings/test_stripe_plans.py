@@ -46,14 +46,14 @@ def heights(fill):
 def test_parts_with_the_same_stripes_over_the_same_rows_are_drawn_once():
     (sheet,) = work_of(waistcoat()).sheets
     assert sheet.parts == "Back, striped and Fronts, striped"
-    assert sheet.when == "Colors: striped"
+    assert sheet.when == "In striped colors"
     assert sheet.words == "6 rows A, 2 rows B, 2 rows A, 4 rows C, 2 rows B"
 
 
 def test_parts_that_are_striped_for_one_choice_alone_are_drawn_for_that_choice():
     (sheet,) = work_of(coloured_by_choice(waistcoat())).sheets
     assert sheet.parts == "Back and Fronts"
-    assert sheet.when == "Colors: striped"
+    assert sheet.when == "In striped colors"
     (twice,) = work_of(waistcoat()).sheets
     assert sheet.bars == twice.bars
     other = {"option": "colours", "choice": "solid", "stripes": "narrow"}
@@ -62,7 +62,7 @@ def test_parts_that_are_striped_for_one_choice_alone_are_drawn_for_that_choice()
     for part in document["yarn_sections"][1:3]:
         part["by_choice"] = [other]
     assert [(one.when, one.words) for one in work_of(document).sheets] == [
-        ("Colors: striped", sheet.words), ("Colors: solid", "1 row A, 1 row B"),
+        ("In striped colors", sheet.words), ("In solid colors", "1 row A, 1 row B"),
     ]  # fmt: skip
 
 

@@ -152,8 +152,8 @@ def test_a_neck_edge_lies_up():
 
 def test_a_part_of_another_choice_is_told_in_words():
     shown = present(picture(begun("mittens")))
-    assert shown.choices == "Cuff: short"
-    assert shown.others[1:] == ("Long cuff (Cuff: long): 10 (10.5, 11.5, 11.5, 12.5, 13) cm",)
+    assert shown.choices == "with short cuff"
+    assert shown.others[1:] == ("Long cuff (with long cuff): 10 (10.5, 11.5, 11.5, 12.5, 13) cm",)
     assert {"cuff", "long_cuff"} <= shown.pieces
 
 
@@ -163,7 +163,7 @@ def test_a_part_of_another_choice_is_told_though_its_value_is_called_the_same():
         if value["name"] == "long_cuff_depth":
             value["label"] = "Cuff"
     shown = present(picture(document))
-    assert "Cuff (Cuff: long): 10 (10.5, 11.5, 11.5, 12.5, 13) cm" in shown.others
+    assert "Cuff (with long cuff): 10 (10.5, 11.5, 11.5, 12.5, 13) cm" in shown.others
     assert not any("Round the hand" in text or ", width" in text for text in shown.others)
 
 

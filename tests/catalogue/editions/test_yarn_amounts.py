@@ -7,6 +7,7 @@ import pytest
 
 from catalogue.editions.yarn_amounts import MOST_COLUMNS, yarn_columns
 from grading.core.grade.grade import grade
+from grading.core.instructions.choice_words import choice_words
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import OptionEntry, PatternFile, YarnEntry
 from grading.core.pattern.wordings import NEWEST_WORDING
@@ -88,10 +89,10 @@ def test_balls_of_several_additions_are_rounded_once_for_each_whole_combination(
     assert found == {
         "A": "7 balls · 305 g · 680 m",
         "Add to A for belt": "55 g · 121 m",
-        "Add to A for Sleeves: long": "160 g · 352 m",
-        "A with Sleeves: long": "10 balls · 465 g · 1030 m",
+        "Add to A for long sleeves": "160 g · 352 m",
+        "A with long sleeves": "10 balls · 465 g · 1030 m",
         "A with belt": "8 balls · 360 g · 800 m",
-        "A with belt and Sleeves: long": "11 balls · 520 g · 1150 m",
+        "A with belt and long sleeves": "11 balls · 520 g · 1150 m",
     }
 
 
@@ -116,14 +117,14 @@ def test_what_is_bought_with_an_addition_is_that_of_the_whole_combination(name):
     graded = grade(read_pattern(sample(name)))
     needs, kept = graded.as_json()["yarn"], list(range(len(graded.sizes)))
     columns = {one.head: one.texts for one in yarn_columns(needs, graded.pattern, PrintForm(), kept)}
-    whole = {head: texts for head, texts in columns.items() if " with " in head}
+    whole = {head: texts for head, texts in columns.items() if " with " in head and "Add to" not in head}
     assert whole
     for head, texts in whole.items():
         chosen = {
             option.name: choice
             for option in graded.pattern.options
             for choice in option.choices
-            if f"{option.label}: {choice}" in head
+            if choice_words([(option.name, [choice])], graded.pattern) in head
         }
         of = next(one["colours"][head[0]] for one in needs if chosen.items() <= one["options"].items())
         for at, text in enumerate(texts):
@@ -139,13 +140,13 @@ def test_where_the_usual_choice_is_not_the_least_each_choice_is_told_in_all():
     found = columns_of(
         [("sleeves", ("long", "none"))], lambda one: {"A": (80.0, 90.0) if one == "long" else (50.0, 60.0)}
     )
-    assert list(found) == ["A (Sleeves: long)", "A (Sleeves: none)"]
+    assert list(found) == ["A with long sleeves", "A without sleeves"]
 
 
 def test_choices_that_need_the_same_are_merged_and_idle_options_not_named():
     options = [("brim", ("folded", "single", "rolled")), ("label", ("left", "right"))]
     found = columns_of(options, lambda brim, _: {"A": (60.0, 60.0) if brim == "folded" else (40.0, 40.0)})
-    assert list(found) == ["A (Brim: folded)", "A (Brim: single or rolled)"]
+    assert list(found) == ["A with folded brim", "A with single or rolled brim"]
 
 
 def test_a_colour_that_changes_places_stands_for_each_choice():
@@ -160,11 +161,11 @@ def test_a_colour_that_changes_places_stands_for_each_choice():
 
     found = columns_of(options, weights)
     assert list(found) == [
-        "A (Colours: solid)", "A (Colours: striped)", "B (Colours: striped)",
+        "A in solid colours", "A in striped colours", "B in striped colours",
         "Add to A for pockets",
-        "A (Colours: solid) with pockets", "A (Colours: striped) with pockets",
+        "A in solid colours with pockets", "A in striped colours with pockets",
     ]  # fmt: skip
-    assert found["A (Colours: striped)"][0] == "3 balls · 120 g · 270 m"
+    assert found["A in striped colours"][0] == "3 balls · 120 g · 270 m"
 
 
 def test_many_choices_that_hang_together_are_told_by_the_least_and_the_most():

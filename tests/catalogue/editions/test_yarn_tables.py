@@ -15,6 +15,7 @@ from catalogue.editions.needs import yarn_words
 from catalogue.editions.yarn_additions import length_within
 from catalogue.editions.yarn_tables import MOST_IN_FULL, MOST_TABLES, yarn_blocks, yarn_groups, yarn_note
 from grading.core.pattern.pattern import OptionEntry, PatternFile
+from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.size_rows import PageTable, size_groups, sizes_across
 from tests.catalogue.builders import make_record
@@ -48,7 +49,8 @@ def amounts(**weights):
 
 
 def blocks_of(options, weights):
-    return list(yarn_blocks(needs_of(options, weights), pattern_with(*options), "cm", [0, 1]))
+    pattern = replace(pattern_with(*options), wording=FIRST_WORDING)
+    return list(yarn_blocks(needs_of(options, weights), pattern, "cm", [0, 1]))
 
 
 def test_a_choice_that_changes_nothing_is_not_named():
@@ -70,7 +72,7 @@ def test_choices_are_not_alike_where_another_choice_tells_them_apart():
     needs = needs_of(options, lambda brim, top: {"A": 70.0 if (brim, top) == ("folded", "tall") else 40.0})
     labels = [group.label for group in yarn_groups(needs, pattern_with(*options), ["A"])]
     assert len(labels) == 4
-    assert labels[1] == "Brim: folded; Top: tall"
+    assert labels[1] == "with folded brim and tall top"
 
 
 def test_many_tables_are_gathered_by_colour():
@@ -143,22 +145,22 @@ def noted(*heads, units="cm"):
 
 def test_a_maker_is_told_to_add_only_what_no_sum_tells():
     """40 g and 15 g more make 55 g, and the column beside them tells 50: the rule would contradict it."""
-    both = noted("A", "Add to A for Brim: folded", "A with Brim: folded")
+    both = noted("A", "Add to A for folded brim", "A with folded brim")
     assert SUMS in both
     assert "To add a choice" not in both
     # Of two additions without a sum for each, a maker of one still adds.
-    some = noted("A", "Add to A for Belt: yes", "Add to A for Hood: yes", "A with Belt: yes and Hood: yes")
+    some = noted("A", "Add to A for belt", "Add to A for hood", "A with belt and hood")
     assert "To add a choice, add its grams first" in some
     assert SUMS in some
-    assert SUMS not in noted("A", "Add to A for Belt: yes")
-    assert "add its ounces first" in noted("A", "Add to A for Belt: yes", units="in")
-    assert noted("A (Sleeves: long)") == yarn_note(pattern_with())
+    assert SUMS not in noted("A", "Add to A for belt")
+    assert "add its ounces first" in noted("A", "Add to A for belt", units="in")
+    assert noted("A with long sleeves", "A without sleeves") == yarn_note(pattern_with())
 
 
 def test_sums_are_told_where_choices_stand_before_them():
-    heads = ("A (Colors: solid)", "Add to A for pockets", "A (Colors: solid) with pockets")
+    heads = ("A in solid colors", "Add to A for pockets", "A in solid colors with pockets")
     assert SUMS in noted(*heads)
-    assert SUMS not in noted("A (Lace: panel with border)")
+    assert SUMS not in noted("A with lace panel")
 
 
 def test_metres_never_go_beyond_the_balls_beside_them():

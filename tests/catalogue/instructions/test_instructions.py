@@ -67,7 +67,7 @@ def test_a_curve_has_one_line_per_row(pullover: Facts) -> None:
 
 
 def test_a_section_says_for_which_choice_it_is(pullover: Facts) -> None:
-    assert section(pullover, PrintForm(), "Sleeves (make 2 alike)").label == "Sleeves: long"
+    assert section(pullover, PrintForm(), "Sleeves (make 2 alike)").label == "With long sleeves"
     assert section(pullover, PrintForm(), "Back").label == ""
 
 

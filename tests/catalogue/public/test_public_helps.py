@@ -56,7 +56,7 @@ def test_a_help_opens_at_its_step_where_a_maker_reads_their_size(client, pattern
     needs = page_text(client.get(reverse("needs", args=[pattern.slug])))
     assert f'formaction="{read}"' in needs
     page = page_text(client.get(read, {"size": "M", "units": "in"}))
-    assert "Size M, Sleeves: long. Version 1.0." in page
+    assert "Size M, with long sleeves. Version 1.0." in page
     assert page.count('<details class="help fold">') == 1
     help_at = page.index("Help 1: Foundation chain")
     assert page.index('href="#help-1"') < help_at < page.index("How to measure it")

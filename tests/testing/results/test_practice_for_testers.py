@@ -39,7 +39,7 @@ def test_stripes_that_a_garment_has_not_are_left_out(client, colours, is_told):
     place.save()
     client.force_login(place.person)
     page = page_text(client.get(reverse("making_read", args=[place.pk])))
-    assert ("drift (A, B, A, C, B): only for Colors: striped." in page) == is_told
+    assert ("drift (A, B, A, C, B): only in striped colors." in page) == is_told
 
 
 @pytest.mark.parametrize(("sleeves", "is_told"), [("none", True), ("long", False)])

@@ -148,9 +148,9 @@ def test_terms_follow_the_edition_but_not_in_backticks_or_names() -> None:
 
 def test_blocks_print_for_their_sizes_and_say_so() -> None:
     step = "All.\n::: only sizes=M..L\n{back_stitches} sts\n:::\n::: when sleeves=long\nSleeves.\n:::"
-    assert printed(step) == "All.\n\n[Sizes M and L only] – (66, 72) sts\n\n[Sleeves: long] Sleeves.\n"
-    assert printed(step, PrintForm(sizes="S")) == "All.\n\n[Sleeves: long] Sleeves.\n"
-    assert printed(step, PrintForm(sizes="L")) == "All.\n\n72 sts\n\n[Sleeves: long] Sleeves.\n"
+    assert printed(step) == "All.\n\n[Sizes M and L only] – (66, 72) sts\n\n[With long sleeves] Sleeves.\n"
+    assert printed(step, PrintForm(sizes="S")) == "All.\n\n[With long sleeves] Sleeves.\n"
+    assert printed(step, PrintForm(sizes="L")) == "All.\n\n72 sts\n\n[With long sleeves] Sleeves.\n"
 
 
 def test_a_step_for_some_sizes_keeps_the_place_of_every_size_in_its_lists() -> None:
