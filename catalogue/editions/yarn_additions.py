@@ -27,8 +27,8 @@ class Weighed:
         ounces = max(OUNCES_STEP, floor(self.grams / GRAMS_PER_OUNCE / OUNCES_STEP + 0.5) * OUNCES_STEP)
         told = [(f"{self.grams:.0f} g", f"{print_ounces(ounces * GRAMS_PER_OUNCE)} oz")]
         if self.metres is not None:
-            yards = floor(self.metres / METRES_PER_YARD + 0.5)
-            told.append((f"{ceil(self.metres - ALIKE):.0f} m", f"{yards} yd"))
+            metres = ceil(self.metres - ALIKE)
+            told.append((f"{metres} m", f"{floor(metres / METRES_PER_YARD + 0.5)} yd"))
         return " · ".join(in_units(metric, imperial, edition) for metric, imperial in told)
 
 

@@ -97,7 +97,7 @@ class _Making:
         if rounds or not self.parts:
             self._make_all(rounds, in_rounds=True)
         if len(self.parts) > 1:
-            self.lost.append(f"All of it fits in no one piece: it is practised in {len(self.parts)}.")
+            self.lost.append(f"It does not all fit in one piece: there are {len(self.parts)}.")
         typed = {**self.sheet.typed, "sections": self.sections} if self.sections else {}
         return PracticePiece(self.techniques, tuple(self.parts), typed, tuple(dict.fromkeys(self.lost)))
 
@@ -232,7 +232,7 @@ class _Making:
         """Say where the pattern describes a row that changes more stitches than one shaping row does here."""
         if sheets.is_described_otherwise(self.of, stage):
             called = stage.technique.called
-            return [f"{called}: worked in one place, as one teaches it; in the pattern in several at once."]
+            return [f"{called}: worked in one place here; in the pattern, in several at once."]
         return []
 
     def _tell_size(self, part: "_PartOf") -> None:

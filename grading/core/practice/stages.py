@@ -37,8 +37,8 @@ WHY = {
     "pattern rows": "all of them are too many for a small piece",
     "steps": "they take too many stitches or rows for a small piece",
     "side": "plain rows to come to that side would make the piece larger",
-    "picked rows": "a small piece has no edge of such a count beside all else",
-    "foundation": "what is learned asks for other counts",
+    "picked rows": "no edge of so small a piece has such a count",
+    "foundation": "what is learned on it needs that many",
     "joints": "several techniques follow one another in one piece",
 }
 MOST_TIMES = 4  # shaping rows: more teach nothing new

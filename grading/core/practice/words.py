@@ -223,7 +223,7 @@ def _joined(texts: Sequence[str]) -> str:
 def stripes_step(name: str, *, repeats: bool) -> tuple[str, ...]:
     """Return the step of stripes, said before anything is worked in them; of few they begin again."""
     again = " After the last stripe begin again with the first." if repeats else ""
-    return (f"{{{name}}}. Work what follows in these stripes.{again}",)
+    return (f"Stripes: {{{name}}}. Work what follows in these stripes.{again}",)
 
 
 def mirror_begin(rows: int, *, in_rounds: bool, title: str) -> str:
