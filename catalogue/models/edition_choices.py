@@ -26,7 +26,7 @@ def choices_words(choices: Choices, told: str = "") -> str:
     if choices.get("group"):
         size = f"sizes of the group {choices['group']}"
     if choices.get("options"):
-        size += f" {told}" if told else f" with {choices['options'].replace('=', ': ').replace(';', ', ')}"
+        size += f", {told}" if told else f" with {choices['options'].replace('=', ': ').replace(';', ', ')}"
     if choices.get("shades"):
         size += " in your shades"
     hand = ["left-handed"] if choices["hand"] == "left" else []
