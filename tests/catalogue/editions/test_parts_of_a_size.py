@@ -68,7 +68,7 @@ def test_a_notion_for_a_choice_and_for_some_sizes_says_both():
     option = {"name": "ties", "label": "Ties", "choices": ["no", "yes"], "default": "no"}
     toggle = {"label": "toggles", "count": "toggles", "when": {"ties": "yes"}}
     lines = lines_of([toggle], ("toggles", "count", [0, 2, 2]), options=[option])
-    assert lines == ["2 toggles (Ties: yes; sizes 4y and 6y only)"]
+    assert lines == ["2 toggles (with ties; sizes 4y and 6y only)"]
 
 
 @pytest.fixture(scope="module")
