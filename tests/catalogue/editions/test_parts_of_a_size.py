@@ -57,7 +57,7 @@ def test_a_notion_whose_number_no_size_has_keeps_its_line():
 
 
 @pytest.mark.parametrize(
-    ("units", "line"), [("cm", "30 cm tape (size 2y only)"), ("both", "30 cm / 11¾ in tape (size 2y only)")]
+    ("units", "line"), [("cm", "30 cm tape (size 2y only)"), ("both", "11¾ in / 30 cm tape (size 2y only)")]
 )
 def test_a_notion_may_be_a_length(units, line):
     tape = {"label": "tape", "count": "tape"}
