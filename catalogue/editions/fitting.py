@@ -53,6 +53,16 @@ RUNNING_ON = (
     " @page { @top-left { content: string(head-sizes, first-except) !important; text-align: left;"
     ' font: 0.8rem/1.35 "Source Sans 3"; color: #2b241d; font-variant-numeric: lining-nums tabular-nums } }'
 )
+# A page that begins behind the instructions has no lists, and no sizes at its head: `start` asks for them
+# where a page begins. The page on which lists begin has them though they begin further down.
+WHOLE_HEAD = (
+    " .head-sizes + section h2 {{ string-set: head-begun {sizes} }}"
+    " .head-sizes + section h2 + * {{ string-set: head-begun '', head-going {sizes} }}"
+    " .instructions ~ section {{ string-set: head-going '' }}"
+    " @page {{ @top-left {{ content: string(head-begun, first) string(head-going, start) !important;"
+    " text-align: left; font: {size}/1.48 Literata; color: #2b241d;"
+    " font-variant-numeric: lining-nums tabular-nums }} }}"
+)
 PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
 LINES_OF_A_LONG_BOOKLET = 195
 CHARACTERS_A_LINE = 85
@@ -240,4 +250,13 @@ def _page_style(context: dict[str, Any], paper: str) -> str:
             page += f"; margin-top: {HEAD_MM + lines * HEAD_LINE_MM:g}mm !important"
     elif kind == "large":
         page += f" margin-bottom: {FOOT_LARGE} !important"
-    return f"@page {{ {page} }} html {{ font-size: {TYPE_SIZE[kind]} }}"
+    style = f"@page {{ {page} }} html {{ font-size: {TYPE_SIZE[kind]} }}"
+    has_head = not context["for_size"] and not context["group_lines"]
+    return style + _whole_head(context) if has_head and context["wording"] > WIDE_WORDING else style
+
+
+def _whole_head(context: dict[str, Any]) -> str:
+    """The sizes at the head of the pages that have lists of them."""
+    sizes = f"Sizes: {context['sizes_line']}".replace("\\", "\\\\").replace("'", "\\'")
+    size = "0.7rem" if context["print"] == "large" else "0.86rem"
+    return WHOLE_HEAD.format(sizes=f"'{sizes}'", size=size)

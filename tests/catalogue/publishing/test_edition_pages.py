@@ -27,10 +27,12 @@ def pages_of(name, **choices):
 
 
 @pytest.mark.parametrize("name", SAMPLES)
-def test_the_order_of_sizes_stands_at_the_head_of_every_page_from_the_first_list_of_numbers_on(name):
+def test_the_order_of_sizes_stands_at_the_head_of_every_page_that_has_lists_of_numbers(name):
     pages = pages_of(name)
     begins = next(at for at, page in enumerate(pages) if "Laid flat" in page)
-    assert all("Sizes: " in page for page in pages[begins:])
+    cautions = next(at for at, page in enumerate(pages) if re.search(r"Cautions (?:Yarn|Cords|Small)", page))
+    assert all("Sizes: " in page for page in pages[begins:cautions])
+    assert not any("Sizes: " in page for page in pages[cautions + 1 :])
     assert not any("Sizes: " in page for page in pages[: begins - 1])
 
 
