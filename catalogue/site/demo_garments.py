@@ -8,12 +8,12 @@ import numpy as np
 from catalogue.drawings.worn_pieces import BACK, BODY, FRONT, HOOD, WornPiece, is_made, worn_pieces
 from catalogue.site.demo_cloth import Cloth
 from catalogue.site.demo_scenes import Arms, Layer, Own, Points, Scene
-from grading.core.grade.grade import grade
+from grading.core.grade.grade import Graded, grade
 from grading.core.grade.pieces import PieceDrawing, draw_graded
 from grading.core.pattern.pattern import PatternFile, PieceEntry
 
 INSIDE, BEHIND = 0.55, 0.85
-BAND_MM, BUTTON_MM, BUTTONS = 24.0, 10.0, 6
+BAND_MM, BUTTON_MM = 24.0, 10.0
 LEVEL_MM = 4.0
 # The neck of a body whose pieces have none, as deep for its width as necks of jumpers are.
 NECK_DEPTH = 0.32
@@ -25,15 +25,18 @@ THUMB, THUMB_TILT = (40.0, 84.0), 0.42
 
 def scene_of(pattern: PatternFile, cloth: Cloth, slope: float, shape: str) -> Scene:
     """A pattern in its middle size with its default options: worn, folded flat or spread out."""
-    drawn = _drawn(pattern)
+    graded = grade(pattern)
+    drawn = _drawn(pattern, graded)
     if shape == "worn":
-        return _worn(worn_pieces(drawn), cloth, slope)
+        buttons = graded.values.get("buttons")
+        count = int(buttons.worked[len(pattern.sizes) // 2]) if buttons else 0
+        return _worn(worn_pieces(drawn), cloth, slope, count)
     return {"hat": _hat, "mittens": _mittens, "shawl": _shawl}[shape](drawn[0][1], cloth)
 
 
-def _drawn(pattern: PatternFile) -> list[tuple[PieceEntry, PieceDrawing]]:
+def _drawn(pattern: PatternFile, graded: Graded) -> list[tuple[PieceEntry, PieceDrawing]]:
     """The pieces that are made with the defaults."""
-    graded, middle = grade(pattern), len(pattern.sizes) // 2
+    middle = len(pattern.sizes) // 2
     defaults = {one.name: one.default for one in pattern.options}
     return [
         (one, drawing)
@@ -43,14 +46,14 @@ def _drawn(pattern: PatternFile) -> list[tuple[PieceEntry, PieceDrawing]]:
     ]
 
 
-def _worn(worn: list[WornPiece], cloth: Cloth, slope: float) -> Scene:
-    """A garment with its arms hanging."""
+def _worn(worn: list[WornPiece], cloth: Cloth, slope: float, count: int) -> Scene:
+    """A garment with its arms hanging, and so many buttons."""
     trunk = next(one for one in worn if one.role in (BACK, BODY))
     fronts = [one for one in worn if one.role == FRONT]
     neck = _neck_half(fronts[0] if fronts else trunk)
     layers = [layer for one in worn for layer in _piece_layers(one, cloth, neck, is_all=not fronts)]
     halves = len(fronts) > 1
-    buttons = tuple(_buttons(fronts[-1])) if halves and cloth.runs == "up" else ()
+    buttons = tuple(_buttons(fronts[-1], count)) if halves else ()
     return Scene(layers, Arms(_hem_half(fronts or [trunk]) - WITHIN_MM, slope), buttons=buttons)
 
 
@@ -132,12 +135,12 @@ def _oval(half: float) -> Points:
     return np.column_stack([half * np.cos(turn), -NECK_DEPTH * half * np.sin(turn)])
 
 
-def _buttons(front: WornPiece) -> Iterator[tuple[float, float, float]]:
+def _buttons(front: WornPiece, count: int) -> Iterator[tuple[float, float, float]]:
     """Buttons in even steps on the middle of the fronts' bands."""
     inner = front.edge[np.abs(front.edge[:, 0]) <= np.abs(front.edge[:, 0]).min() + 1.0]
     low, high = inner[:, 1].min(), inner[:, 1].max()
-    for place in range(BUTTONS):
-        yield 0.0, float(low + 30 + (high - low - 45) * place / (BUTTONS - 1)), BUTTON_MM
+    for place in range(count):
+        yield 0.0, float(low + 30 + (high - low - 45) * place / max(1, count - 1)), BUTTON_MM
 
 
 def _turned(angle: float, shift: tuple[float, float], mirror: float = 1.0) -> tuple[Points, Points]:

@@ -20,7 +20,7 @@ class PictureStyle:
     """What a picture shows in words, how the thing lies, and its cloth.
 
     `slope` is how steeply arms hang, `shape` how the pieces make the thing. `colours` go from the first row
-    up, each for so many rows; `runs` says how rows lie in the pieces.
+    up, each for so many rows; `runs` says how rows lie in the pieces, `otherwise` what is made and not drawn.
     """
 
     shows: str
@@ -30,6 +30,7 @@ class PictureStyle:
     rib_mm: float = 0.0
     runs: str = "up"
     is_garter: bool = False
+    otherwise: str = ""
 
 
 LOOKS = {
@@ -37,10 +38,18 @@ LOOKS = {
         "a boxy moss-green pullover with a round ribbed neck", (("#7d8f6a", 1),), slope=0.75, rib_mm=60
     ),
     "cinderfell_raglan": PictureStyle(
-        "a slate-blue raglan jumper with long sleeves", (("#5f7698", 1),), slope=0.5, rib_mm=60
+        "a slate-blue raglan jumper with long sleeves",
+        (("#5f7698", 1),),
+        slope=0.5,
+        rib_mm=60,
+        otherwise="The band of seeds above the hem is not drawn.",
     ),
     "puffinbay_child": PictureStyle(
-        "a child’s sea-blue jacket with a hood and wooden buttons", (("#3f6f80", 1),), slope=0.75, rib_mm=30
+        "a child’s sea-blue jacket with a hood and wooden buttons",
+        (("#3f6f80", 1),),
+        slope=0.75,
+        rib_mm=30,
+        otherwise="Borders and bands are worked in B. Size 2y closes with tape, without buttons.",
     ),
     "thistledrift_waistcoat": PictureStyle(
         "a buttoned V-neck waistcoat with stripes of peat, thistle and oat",
@@ -82,7 +91,7 @@ def add_picture(*, pattern: Pattern, name: str, document: dict[str, Any]) -> Non
     target.seek(0)
     alt = f"{document['title']}, drawn: {LOOKS[name].shows}"
     size = document["sizes"][len(document["sizes"]) // 2]
-    caption = f"{document['title']} in size {size}, a drawing."
+    caption = f"{document['title']} in size {size}, a drawing. {LOOKS[name].otherwise}".strip()
     add_photos(pattern=pattern, photos=[(clean_picture(target), alt)], caption=caption)
 
 
