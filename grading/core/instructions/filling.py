@@ -22,7 +22,7 @@ from grading.core.printing.numbers import (
     print_count,
     print_inches,
 )
-from grading.core.printing.pick_up_sentences import pick_up_sentence
+from grading.core.printing.pick_up_sentences import pick_up_lines, pick_up_sentence
 from grading.core.printing.sentences import merged_lines, shaping_sentence, stripe_words
 from grading.core.printing.shaping_sentences import ShapingWords, shaping_lines
 from grading.core.printing.spread_sentences import spread_lines, spread_sentence
@@ -148,6 +148,8 @@ class Filler:
         kind = self.facts.kinds[piece.name]
         if kind == "shaping" and not self._is_first:
             return shaping_lines(self._shaping(piece, around), self.voice)
+        if piece.form == "words" and self.facts.pattern.wording > WIDE_WORDING:
+            return pick_up_lines(*self.facts.pick_up(piece.name), self._voice_of_edge(piece.name))
         if kind == "spread" and self.facts.pattern.wording > WIDE_WORDING:
             plans, noun = self._spread(piece.name)
             return spread_lines(plans, self.voice, noun)

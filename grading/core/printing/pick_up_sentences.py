@@ -21,6 +21,8 @@ from grading.core.printing.wording import (
 )
 from grading.core.shaping.pick_ups import PickUpPlan
 
+FEWEST_LINES = 4  # so many ways stand in lines of their own
+
 
 def pick_up_sentence(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) -> str:
     """Say how picked-up stitches are spread along their edge.
@@ -42,19 +44,61 @@ def pick_up_sentence(plans: Sequence[PickUpPlan | None], along: str, voice: Voic
     """
     if all(plans[place] is None for place in voice.places):
         return DASH
+    texts = _even_texts(plans, along, voice)
+    how = size_by_size(texts, voice) if texts else _pick_up_words(plans, along, voice)
+    return as_sentence(f"{_head(plans, voice)} {how}")
+
+
+def pick_up_lines(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) -> tuple[str, ...]:
+    """Say how picked-up stitches are spread in a line for each way, where sizes differ in four ways or more.
+
+    Args:
+        plans: One per size, None where unknown.
+        along: "row ends" or "stitches".
+        voice: Whom it is for.
+
+    Returns:
+        How many are picked up, then how after the labels of the sizes; none where one sentence says all.
+
+    Source: common practice.
+
+    >>> from grading.core.shaping.pick_ups import Ratio, plan_pick_up
+    >>> plans = [plan_pick_up(12, count, Ratio(5, 6)) for count in (17, 19, 20, 22)]
+    >>> for line in pick_up_lines(plans, "stitches", Voice(("S", "M", "L", "XL"), "crochet")):
+    ...     print(line)
+    Work 12 sts: 1 in each st, but skip the last st of each group; groups in order:
+    S: 3, 4, 3, 4 and 3 sts.
+    M: 3, 2, 3, 3, 3, 2 and 3 sts.
+    L: 3 and 2 sts, 4 times.
+    XL: 2, 2, 3, 2 and 2 sts, 2 times.
+    """
+    texts = _even_texts(plans, along, voice)
+    told = by_size(texts, voice) if texts else []
+    if len(told) < FEWEST_LINES:
+        return ()
+    head = _head(plans, voice)
+    shared = {words.partition(": ")[0] for _, words in told if ": " in words}
+    if len(shared) == 1 and all(": " in words for _, words in told):
+        head = f"{head} {shared.pop()}:"
+        told = [(sizes, words.partition(": ")[2]) for sizes, words in told]
+    return (f"{head[:1].upper()}{head[1:]}", *(f"{sizes}: {words}." for sizes, words in told))
+
+
+def _head(plans: Sequence[PickUpPlan | None], voice: Voice) -> str:
+    """What is done, and how many stitches it makes."""
     verb = {"knitting": "pick up and knit", "tunisian": "pick up"}.get(voice.craft, "work")
     stitches = [None if plan is None else plan.stitches for plan in plans]
-    if any(plan is not None and plan.even for plan in (plans[place] for place in voice.places)):
-        alone = Voice(("",), voice.craft, voice.terms, wording=voice.wording)
-        texts = {
-            place: _pick_up_words([plan], along, alone)
-            for place, plan in enumerate(plans)
-            if plan is not None
-        }
-        how = size_by_size(texts, voice)
-    else:
-        how = _pick_up_words(plans, along, voice)
-    return as_sentence(f"{verb} {counted(stitches, 'st', voice, 'Stitches picked up')}: {how}")
+    return f"{verb} {counted(stitches, 'st', voice, 'Stitches picked up')}:"
+
+
+def _even_texts(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) -> dict[int, str]:
+    """How the stitches of each size lie, where rounding has moved some from their ratio; else nothing."""
+    if not any(plan is not None and plan.even for plan in (plans[place] for place in voice.places)):
+        return {}
+    alone = Voice(("",), voice.craft, voice.terms, wording=voice.wording)
+    return {
+        place: _pick_up_words([plan], along, alone) for place, plan in enumerate(plans) if plan is not None
+    }
 
 
 def _pick_up_words(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) -> str:
