@@ -91,7 +91,8 @@ def _too_young(pattern: PatternFile) -> Iterator[Finding]:
     typed = {value.name: value.entries for value in pattern.values if value.entries is not None}
     small = [finder for finder, hazards in _PARTS if "small parts" in hazards]
     for i, notion in enumerate(pattern.notions):
-        if not any(finder.search(notion.label) for finder in small):
+        itself = notion.label.split(" for ")[0]  # thread for buttons is no button
+        if not any(finder.search(itself) for finder in small):
             continue
         counts = (
             typed.get(notion.count) if isinstance(notion.count, str) else [notion.count] * len(pattern.sizes)

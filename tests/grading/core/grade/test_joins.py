@@ -204,5 +204,5 @@ def test_an_edit_of_a_corner_is_seen_at_the_join():
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_what_is_joined_in_a_sample_fits_in_every_size(path):
     graded = grade(read_pattern(json.loads(path.read_text(encoding="utf-8"))))
-    assert len(graded.joins) >= 4
+    assert len(graded.joins) >= 3
     assert [one for one in graded.findings if one.where.startswith("joins")] == []
