@@ -87,7 +87,9 @@ def test_tables_of_sizes_stand_by_group(record):
 def test_what_groups_share_is_told_once_and_the_rest_by_group(record):
     context = context_of(record)
     assert len(context["tools"]) == 2
-    assert [line.partition(":")[0] for line in context["notions"]] == ["Baby", "Child", "Child", "Adult"]
+    shared, *others = context["notions"]
+    assert shared == "1 sewing needle, with thread for buttons or tape"
+    assert [line.partition(":")[0] for line in others] == ["Baby", "Child", "Child", "Adult"]
 
 
 def test_one_booklet_holds_all_groups_one_after_another_with_their_sizes_at_the_head(record):
