@@ -167,7 +167,7 @@ class FittedBooklet:
         is_last_alone = at == pages
         if is_last_alone and fill >= LEAST_LAST_FILL:
             airless = Way(USUAL, has_less_air=True)
-            ways = [closer] if self.context["is_for_one"] else [airless, closer]
+            ways = [closer, snug] if self.context["is_for_one"] else [airless, closer]
             return [replace(way, runs_on=runs_on) for way in ways]
         first = Way(USUAL if is_last_alone or runs_on else SMALLER, has_less_air=is_last_alone)
         moved = [replace(snug, moves_reading=True)] if self.is_close_large and not runs_on else []

@@ -10,7 +10,7 @@ from catalogue.editions.sources import Source
 from catalogue.instructions.instructions import PrintedSection
 from grading.core.pattern.wordings import WIDE_WORDING
 
-# Words of so many letters take a quarter of a page in large print; longer ones may go on over the page.
+# So many letters take a quarter of a page in large print, where longer words have a line for each sentence.
 LONGEST_WHOLE = 380
 
 _ROWS = re.compile(r'<span class="rows">(.*?)</span>', re.DOTALL)
@@ -19,13 +19,14 @@ _SPACE_BEFORE_ROWS = re.compile(r'\s+(?=<span class="rows">)')
 _PARAGRAPH = re.compile(r"<p>(.*?)</p>", re.DOTALL)
 # A number with others in brackets behind it.
 _LIST = re.compile(r"[\d–] [(\[][\d–]")
+_SENTENCE_END = re.compile(r"(?<=[.)]) (?=[A-Z])")
 
 
 def with_lines(sections: list[PrintedSection], source: Source) -> list[PrintedSection]:
     """Sections whose lines of rows and lists stay whole; in older wordings as they are."""
     if source.facts.pattern.wording <= WIDE_WORDING:
         return sections
-    closed = _closed if source.is_for_one else lines_apart
+    closed = _closed if source.is_for_one else sentences_apart if source.is_large else lines_apart
     return [replace(one, steps=tuple(closed(step) for step in one.steps)) for one in sections]
 
 
@@ -45,10 +46,21 @@ def lines_apart(step: SafeString) -> SafeString:
     return SafeString(_PARAGRAPH.sub(_in_boxes, _closed(step)))
 
 
-def _in_boxes(found: re.Match[str]) -> str:
+def sentences_apart(step: SafeString) -> SafeString:
+    """The same for large print, where long words have a line for each sentence.
+
+    >>> words = f"K 2 (3, 4). Purl {'x' * LONGEST_WHOLE}."
+    >>> print(sentences_apart(SafeString(f"<p>{words}</p>"))[:60])
+    <p><span class="whole">K 2 (3, 4).</span> <span class="whole
+    """
+    return SafeString(_PARAGRAPH.sub(lambda found: _in_boxes(found, by_sentence=True), _closed(step)))
+
+
+def _in_boxes(found: re.Match[str], *, by_sentence: bool = False) -> str:
     """The words and the rows of one paragraph."""
     parts = _ROWS.split(found.group(1))
-    boxes = (_rows(part) if at % 2 else _words(part) for at, part in enumerate(parts))
+    words = _sentences if by_sentence else _words
+    boxes = (_rows(part) if at % 2 else words(part) for at, part in enumerate(parts))
     return f"<p>{''.join(boxes)}</p>"
 
 
@@ -61,6 +73,23 @@ def _rows(lines: str) -> str:
 def _words(html: str) -> str:
     """Words between rows; those with a list over sizes stay whole unless they are long or half a phrase."""
     text = strip_tags(html)
-    is_closed = html.count("<") == 2 * html.count("</")
-    is_whole = is_closed and len(text) <= LONGEST_WHOLE and _LIST.search(text)
-    return f'<span class="whole">{html}</span>' if is_whole else html
+    is_whole = len(text) <= LONGEST_WHOLE and _LIST.search(text) and _is_closed(html)
+    return _whole(html) if is_whole else html
+
+
+def _sentences(html: str) -> str:
+    """The same; long words with a list have each sentence whole, where none begins or ends within a phrase."""
+    text, sentences = strip_tags(html), _SENTENCE_END.split(html)
+    if len(text) <= LONGEST_WHOLE or not _LIST.search(text) or not all(map(_is_closed, sentences)):
+        return _words(html)
+    return " ".join(map(_whole, sentences))
+
+
+def _whole(html: str) -> str:
+    """Words in a box that is not torn."""
+    return f'<span class="whole">{html}</span>'
+
+
+def _is_closed(html: str) -> bool:
+    """Whether all that begins in it ends in it."""
+    return html.count("<") == 2 * html.count("</")

@@ -48,6 +48,11 @@ class Source:
         return self.facts.pattern.sizes if self.edition.only is None else self.edition.only
 
     @property
+    def is_large(self) -> bool:
+        """Whether it is in large print."""
+        return self.type_mm > TYPE_MM
+
+    @property
     def is_for_one(self) -> bool:
         """Whether it is the edition of one maker: one size, all that they work on before them."""
         return self.edition.sizes is not None and self.facts.pattern.wording > FIRST_WORDING

@@ -6,7 +6,7 @@ from django.utils.safestring import SafeString
 
 from catalogue.editions.page_boxes import laid_out_words
 from catalogue.editions.pdf_writing import house_style
-from catalogue.editions.row_lines import LONGEST_WHOLE, lines_apart
+from catalogue.editions.row_lines import LONGEST_WHOLE, lines_apart, sentences_apart
 
 PAGE = "@page { size: 120mm 100mm; margin: 10mm !important } html { font-size: 10pt }"
 
@@ -40,6 +40,19 @@ DRAWING = "<figure class='drawing'><div style='height: 20mm'>drawn</div></figure
 )
 def test_words_with_a_list_over_sizes_stay_whole(words, is_whole):
     assert ('class="whole"' in lines_apart(SafeString(f"<p>{words}</p>"))) == is_whole
+
+
+@pytest.mark.parametrize(
+    ("words", "boxes"),
+    [
+        ("Work 60 (68, 74) sts. Turn. (9 sts) Fasten off.", 1),  # short
+        ("Work 60 (68, 74) sts. Turn. (9 sts) Fasten off. " + "x" * LONGEST_WHOLE, 3),
+        ("Work <em>60 (68, 74) sts. Turn.</em> (9 sts) Fasten off. " + "x" * LONGEST_WHOLE, 0),
+        ("Work 60 sts. Turn. " + "x" * LONGEST_WHOLE, 0),
+    ],
+)
+def test_in_large_print_long_words_with_a_list_have_a_line_for_each_sentence(words, boxes):
+    assert sentences_apart(SafeString(f"<p>{words}</p>")).count('class="whole"') == boxes
 
 
 def test_a_list_of_numbers_is_not_torn_over_two_pages():

@@ -106,11 +106,11 @@ CLOSER, CLOSE = (SMALLER, True), (SNUG, True)
         # a few lines alone on the last one for less air.
         ({AS_USUAL: (0.9, 0.05), AIRLESS: FULL}, [AS_USUAL, AIRLESS]),
         ({AS_USUAL: (0.9, 0.05), CLOSE: FULL}, [AS_USUAL, AIRLESS, CLOSER, CLOSE]),
-        # A last page that is worth it makes one size closer once, whether it is its fifth
+        # A last page that is worth it makes one size closer, whether it is its fifth
         ({AS_USUAL: (*FULL, *FULL, 0.39), CLOSER: (*FULL, *FULL)}, [AS_USUAL, CLOSER]),
         ({AS_USUAL: (*FULL, *FULL, 0.41)}, [AS_USUAL]),
         # or has a few lines; but a nearly empty last page is better than another that is half empty.
-        ({AS_USUAL: (0.9, 0.15), CLOSER: SPARSE}, [AS_USUAL, CLOSER, AS_USUAL]),
+        ({AS_USUAL: (0.9, 0.15), CLOSER: SPARSE, CLOSE: SPARSE}, [AS_USUAL, CLOSER, CLOSE, AS_USUAL]),
         ({AS_USUAL: (0.9, 0.17)}, [AS_USUAL]),
         # The best of all is kept, laid out again to be painted where it is not the last.
         (
