@@ -78,7 +78,7 @@ def _words(html: str) -> str:
 
 
 def _sentences(html: str) -> str:
-    """The same; long words with a list have each sentence whole, where none begins or ends within a phrase."""
+    """The same; long words with a list have each sentence whole, unless one begins within a phrase."""
     text, sentences = strip_tags(html), _SENTENCE_END.split(html)
     if len(text) <= LONGEST_WHOLE or not _LIST.search(text) or not all(map(_is_closed, sentences)):
         return _words(html)
