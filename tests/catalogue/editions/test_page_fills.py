@@ -83,6 +83,9 @@ class Layouts:
             "is_for_one": is_for_one,
             "is_read_early": False,
             "stripes": None,
+            "for_size": "",
+            "group_lines": (),
+            "sizes_line": "M",
             "copy_for": "",
             "head_line": "M",
             "groups": groups,
@@ -211,5 +214,5 @@ def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch
     ],
 )
 def test_in_large_print_a_page_begins_below_the_sizes_at_its_head(sizes, kind, wording, is_lower):
-    context = {"print": kind, "wording": wording, "is_for_one": False, "head_line": sizes}
+    context = {"print": kind, "wording": wording, "is_for_one": False, "head_line": sizes, "for_size": "M"}
     assert ("margin-top" in fitting._page_style(context, "A4")) == is_lower
