@@ -12,16 +12,13 @@ from pathlib import Path
 
 import pypdf
 import pytest
-from django.utils.html import strip_tags
 
 from catalogue.editions import fitting
-from catalogue.editions.booklet import booklet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.pdf_writing import OwnFiles
 from catalogue.editions.rendering import make_test_copy
-from catalogue.editions.sources import source_of
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import canonical, read_record
 from grading.core.grade.grade import grade
@@ -284,30 +281,6 @@ def test_an_edition_that_there_is_not_is_refused(choice):
     record = make_record()
     with pytest.raises(EditionFailed, match="There is no edition"):
         render_pdf(record=record, choices={**home_choices(record), **choice})
-
-
-@pytest.mark.only_keeps_rows("an edition is made of its record alone; the samples are printed on both")
-@pytest.mark.parametrize(
-    "choice",
-    [
-        {"units": "in", "terms": "US"},
-        {"units": "both", "terms": "UK", "paper": "Letter"},
-        {"sizes": "M", "print": "large"},
-        {"hand": "left"},
-    ],
-)
-def test_other_editions_of_a_tunisian_pattern_print(choice):
-    record = make_record(make_pattern("thistledrift_waistcoat"))
-    choices = {**home_choices(record), **choice}
-    pdf = render_pdf(record=record, choices=choices)
-    assert pdf.pages == len(pypdf.PdfReader(io.BytesIO(pdf.content)).pages)
-    context = booklet(source_of(record, grade(record_pattern(record)), choices))
-    text = text_of(pdf.content)
-    for section in context["instructions"]:
-        assert squeezed(section.title) in text
-        for step in section.steps:
-            plain = strip_tags(step.replace("<br>", "\n").replace("</span>", "\n"))
-            assert all(squeezed(line) in text for line in plain.splitlines() if "&" not in line)
 
 
 @pytest.mark.only_keeps_rows("an edition is made of its record alone; the samples are printed on both")

@@ -6,10 +6,13 @@ import re
 
 import pypdf
 import pytest
+from django.utils.html import strip_tags
 
+from catalogue.editions.booklet import booklet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import graded_as_frozen, render_pdf
 from catalogue.editions.rendering import render_editions
+from catalogue.editions.sources import source_of
 from catalogue.versions.records import canonical
 from grading.core.printing.measures import printed_lists
 from grading.core.printing.numbers import number_list
@@ -176,7 +179,9 @@ def test_a_print_saving_edition_has_no_colour_and_loses_no_word(made):
         inks |= set(re.findall(r"([\d.]+) ([\d.]+) ([\d.]+) (?:rg|RG)\b", content))
     assert inks
     assert all(red == green == blue for red, green, blue in inks), inks
-    coloured = render_pdf(record=record, choices={**home_choices(record), "units": "in"})
+    in_inches = {**home_choices(record), "units": "in"}
+    coloured = render_pdf(record=record, choices=in_inches)
+    check_steps(record, in_inches, coloured)
     for section in sample("thistledrift_waistcoat")["sections"]:
         assert squeezed(section["title"]) in text_of(pdf.content)
     assert len(text_of(pdf.content)) >= 0.97 * len(text_of(coloured.content))
@@ -184,12 +189,29 @@ def test_a_print_saving_edition_has_no_colour_and_loses_no_word(made):
 
 def test_a_left_hand_edition_exchanges_the_marked_sides(made):
     record, _ = editions_of(made, "thistledrift_waistcoat")
-    right, left = (
-        text_of(render_pdf(record=record, choices={**home_choices(record), "hand": hand}).content)
-        for hand in ("right", "left")
-    )
-    assert right != left
-    assert "left-handed" in left
+    home = home_choices(record)
+    left_hand = {**home, "hand": "left"}
+    right, left = (render_pdf(record=record, choices=choices) for choices in (home, left_hand))
+    check_steps(record, left_hand, left)
+    assert text_of(right.content) != text_of(left.content)
+    assert "left-handed" in text_of(left.content)
+
+
+@pytest.mark.parametrize("which", ["other terms, both units, Letter", "one size in large print"])
+def test_other_editions_say_every_step_of_a_tunisian_pattern(made, which):
+    record, editions = editions_of(made, "thistledrift_waistcoat")
+    check_steps(record, *editions[which])
+
+
+def check_steps(record, choices, pdf):
+    """Every title and step of an edition stands in its PDF, which has as many pages as it says."""
+    assert pdf.pages == len(pypdf.PdfReader(io.BytesIO(pdf.content)).pages)
+    text = text_of(pdf.content)
+    for section in booklet(source_of(record, graded_as_frozen(record), choices))["instructions"]:
+        assert squeezed(section.title) in text
+        for step in section.steps:
+            plain = strip_tags(step.replace("<br>", "\n").replace("</span>", "\n"))
+            assert all(squeezed(line) in text for line in plain.splitlines() if "&" not in line)
 
 
 def test_twenty_four_sizes_have_their_row_heads_again_beside_every_group():
