@@ -6,6 +6,7 @@ of another time.
 """
 
 import hashlib
+import os
 import sqlite3
 import sys
 from contextlib import closing
@@ -49,7 +50,7 @@ def keep_tables(made):
     if file.exists():
         return
     file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    written = file.with_suffix(f".{id(made)}")
+    written = file.with_suffix(f".{os.getpid()}")
     with closing(sqlite3.connect(written)) as kept:
         made.backup(kept)
     for older in file.parent.glob("tables-*.sqlite3"):
