@@ -62,8 +62,10 @@ def test_what_was_not_chosen_is_left_out_and_what_was_is_no_condition_any_more(m
     assert "Pockets (make 2)" not in text
     assert "Pocket (make 2)" not in text
     assert "Laid flat" not in text or "ith pockets" not in text
-    assert "striped colors" in text.split("What you need")[0]  # said once, on the first page
-    assert text.count("striped colors") == 1
+    first, *_, last = text.split("striped colors")
+    assert "What you need" not in first  # on the first page, and where the edition is named
+    assert "This edition" not in last
+    assert text.count("striped colors") == 2
 
 
 def test_it_has_one_yarn_line_a_colour(made):
