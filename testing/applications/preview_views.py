@@ -6,10 +6,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.studio.roles import studio_required
 from testing.access.requests import call_or_404
-from testing.access.typed import UNIT_NAMES
-from testing.applications.size_tables import SizeTable
 from testing.applications.views import application_form, asked_in
-from testing.asked.bodies import size_bodies
 from testing.asked.figures import call_figures
 
 
@@ -24,9 +21,6 @@ def call_as_testers(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     page = {
         "call": call,
         "figures": figures,
-        "table": SizeTable(call, size_bodies(call, figures), units),
-        "units": units,
-        "unit_choices": UNIT_NAMES,
         "form": form,
         "measured": [
             (one.label, figures.words(one.measured.how, units))
