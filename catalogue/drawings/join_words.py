@@ -125,7 +125,11 @@ def _side_words(edge: JoinEdge, facts: Facts, edition: PrintForm) -> str:
 
 
 def _side_named(name: str, times: int) -> str:
-    """A side that is there once or several times: “half the underarm”, “both halves of the underarm”."""
+    """A side that is there once or several times.
+
+    >>> _side_named("half underarm", 1), _side_named("half underarm", 2), _side_named("neck", 2)
+    ('half the underarm', 'both halves of the underarm', 'the neck')
+    """
     if not name.startswith("half "):
         return f"the {name}"
     of = name.removeprefix("half ")

@@ -178,7 +178,7 @@ def test_a_pick_up_says_how_often_and_names_the_sides_beside_it(edges, words):
             "front, twice and the neck of the sleeve, twice",
         ),
         ("thistledrift_waistcoat", "D", 3, "picked up along the edge of each front and the neck"),
-        ("cinderfell_raglan", "B", 3, "along both halves of the underarm of the body (back and front), 1 in"),
+        ("cinderfell_raglan", "B", 3, "along the underarm of the body (back and front), 1 in each stitch"),
         (
             "cinderfell_raglan",
             "C",
