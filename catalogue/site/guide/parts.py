@@ -70,8 +70,10 @@ _HELPS = {
     "yarn#swatch": "swatches",
     "yarn#ended": "yarn_ended",
     "yarn": "yarns yarn_new studio_yarn shade pattern_yarns yarn_page tool_lengths",
-    "editing": "row_by_row row_by_row_file technical_edit edit_sign_off edit_withdraw query_answer",
-    "testing": "calls call_new call call_end call_file call_consents proposal call_extend call_change"
+    "editing": "row_by_row row_by_row_file technical_edit edit_sign_off edit_withdraw query_answer"
+    " signature_ask",
+    "testing": "calls call_new call call_as_testers call_end call_file call_consents proposal"
+    " call_extend call_change"
     " call_garment call_photos call_photo_file testers",
     "measuring#pages": "call_list call_page apply applied application application_change application_erase"
     " offer my_making my_data my_data_file"
@@ -97,7 +99,8 @@ _HELPS = {
     "selling#sheets": "shooting_list promotion promotion_file",
     "selling#dates": "studio_dates",
     "selling#support": "yarn_supports yarn_support_new yarn_support held_by_address",
-    "studio": "people studio_settings mails mail running mail_texts mail_text my_account invitation"
+    "studio": "people pattern_editors studio_settings mails mail running mail_texts mail_text"
+    " my_account invitation"
     " account_login account_logout account_inactive"
     " account_reset_password account_reset_password_done account_reset_password_from_key"
     " account_reset_password_from_key_done mfa_authenticate account_reauthenticate account_change_password"
