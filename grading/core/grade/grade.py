@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grading.core.formula.dimensions import COUNT_KINDS
+from grading.core.grade.buttonholes import buttonhole_findings
 from grading.core.grade.cautions import caution_findings
 from grading.core.grade.joins import JoinLengths, join_lengths
 from grading.core.grade.mirrors import mirror_findings
@@ -317,6 +318,7 @@ def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:
     yield from rows_told_otherwise(pattern)
     yield from caution_findings(pattern)
     yield from missing_facts(pattern)
+    yield from buttonhole_findings(pattern)
 
 
 def grade_at_gauge(

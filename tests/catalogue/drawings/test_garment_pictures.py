@@ -179,12 +179,6 @@ def test_a_pick_up_says_how_often_and_names_the_sides_beside_it(edges, words):
         ),
         ("thistledrift_waistcoat", "D", 3, "picked up along the edge of each front and the neck"),
         ("cinderfell_raglan", "B", 3, "along the underarm of the body (back and front), 1 in each stitch"),
-        (
-            "cinderfell_raglan",
-            "C",
-            3,
-            "half the underarm of the sleeve to half the underarm of the body",
-        ),
         ("cinderfell_raglan", "B", 2, "1 for each of the stitches"),
         ("puffinbay_child", "D", 3, "to the neck of each front and the neck of the back"),
         ("puffinbay_child", "E", 3, "5 for every 6 row ends and 3 for every 2 row ends (on 2 edges)"),

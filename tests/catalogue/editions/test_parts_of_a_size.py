@@ -35,7 +35,7 @@ def lines_of(notions, *values, units="cm", size=None, **changes):
     return notion_lines(facts_of(pattern, grade(pattern)), PrintForm(units=units, sizes=size), list(kept))
 
 
-NEEDLE = "1 sewing needle, with thread for buttons or tape"
+NEEDLE = "1 sewing needle with sewing thread"
 BUTTONS = {"label": "buttons", "count": "buttons", "size": "18 mm"}
 
 

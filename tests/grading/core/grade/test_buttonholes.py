@@ -1,0 +1,30 @@
+"""A buttonhole too narrow for its button is noticed. Figures are derived; the share is common practice."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from grading.core.grade.grade import grade
+from grading.core.pattern.file import read_pattern
+
+SAMPLE = Path(__file__).resolve().parents[4] / "catalogue" / "site" / "demo" / "thistledrift_waistcoat.json"
+
+
+def says(size):
+    """Its holes are of 2 sts, and 16 of these are 10 cm: 12.5 mm."""
+    typed = json.loads(SAMPLE.read_text(encoding="utf-8"))
+    typed["notions"][0]["size"] = size
+    return [one.says for one in grade(read_pattern(typed)).findings if "buttonhole of" in one.says]
+
+
+@pytest.mark.parametrize("size", ["15 mm", "15.6 mm", "of wood"])
+def test_a_hole_of_four_fifths_of_its_button_is_wide_enough(size):
+    assert says(size) == []
+
+
+def test_a_narrower_hole_is_found():
+    (found,) = says("18 mm")
+    assert found.startswith(
+        "A buttonhole of 2 sts is 12.5 mm wide, the button 18 mm: leave out more stitches"
+    )
