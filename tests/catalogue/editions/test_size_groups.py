@@ -88,7 +88,7 @@ def test_what_groups_share_is_told_once_and_the_rest_by_group(record):
     context = context_of(record)
     assert len(context["tools"]) == 2
     shared, *others = context["notions"]
-    assert shared == "1 sewing needle, with thread for buttons or tape"
+    assert shared == "1 sewing needle with sewing thread"
     assert [line.partition(":")[0] for line in others] == ["Baby", "Child", "Child", "Adult"]
 
 
