@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from string import ascii_uppercase
+from textwrap import wrap
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,7 @@ from grading.core.instructions.choice_words import only_with
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_told
 from grading.core.pattern.pattern import JoinEdge, JoinEntry, PieceEntry, PieceSide
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 
 Points = NDArray[np.float64]
@@ -25,6 +26,10 @@ WIDEST_MM, HIGHEST_MM, GAP_MM = 160.0, 36.0, 7.0
 # Larger letters need larger pieces; the margins of large print are narrow.
 WIDEST_LARGE_MM, HIGHEST_LARGE_MM, LARGER_FROM_MM = 178.0, 48.0, 4.0
 STRAIGHT_MM = 2.0
+# A page has room for so high a picture below two headings and above its first joins. Names are broken where a
+# row would hold fewer than three of them.
+HIGHEST_ALL_MM, HIGHEST_ALL_LARGE_MM, NAMES_A_ROW = 150.0, 118.0, 3
+FINER, LINE = 1.1, 1.2
 
 
 @dataclass(frozen=True)
@@ -38,12 +43,12 @@ class EdgeMark:
 
 @dataclass(frozen=True)
 class JoinedPiece:
-    """A piece in the picture: its edge, its name and where that stands."""
+    """A piece in the picture: its edge, its name and the lines of this, each with its height, from x on."""
 
     edge: str
     label: str
     x: float
-    y: float
+    lines: tuple[tuple[float, str], ...]
 
 
 @dataclass(frozen=True)
@@ -144,31 +149,46 @@ class _Layout:
         is_large = type_mm > LARGER_FROM_MM
         highest, self.widest = (HIGHEST_LARGE_MM, WIDEST_LARGE_MM) if is_large else (HIGHEST_MM, WIDEST_MM)
         self.scale = max(tallest / (share * highest), widest / (self.widest / 2.4))
+        self.is_wide = facts.pattern.wording <= WIDE_WORDING
         self.x = self.right = 0.0
         self.y, self.row_of_pieces = 0.0, 0
-        self.rows_mm = self._heights(drawn)
+        self.rows_mm, self.names_mm = self._heights(drawn)
+        most = HIGHEST_ALL_LARGE_MM if is_large else HIGHEST_ALL_MM
+        while not self.is_wide and sum(self.rows_mm) > max(most - sum(self.names_mm), most / 2):
+            self.scale *= FINER
+            self.rows_mm, self.names_mm = self._heights(drawn)
         self.pieces: list[JoinedPiece] = []
         self.sides: list[str] = []
         self.marks: list[EdgeMark] = []
         self.markers: list[str] = []
         self.letters: list[list[str]] = []
 
+    def _name(self, piece: PieceEntry, drawing: PieceDrawing) -> list[str]:
+        """The name of a piece in lines: no wider than the piece, or than its part of a row."""
+        label = short_label(self.facts.plain(piece.label, self.edition))
+        if self.is_wide:
+            return [label]
+        room = max(drawing.width_mm / self.scale, self.widest / NAMES_A_ROW - GAP_MM)
+        return wrap(label, int(room / (LETTER_WIDTH * self.type_mm)), break_long_words=False) or [""]
+
     def _width(self, piece: PieceEntry, drawing: PieceDrawing) -> float:
         """The room that a piece takes with its name, in mm."""
-        label = short_label(self.facts.plain(piece.label, self.edition))
-        return max(drawing.width_mm / self.scale, len(label) * LETTER_WIDTH * self.type_mm)
+        longest = max(len(line) for line in self._name(piece, drawing))
+        return max(drawing.width_mm / self.scale, longest * LETTER_WIDTH * self.type_mm)
 
-    def _heights(self, drawn: Sequence[tuple[PieceEntry, PieceDrawing]]) -> list[float]:
-        """How tall each row of pieces is, in mm."""
-        heights, x = [0.0], 0.0
+    def _heights(self, drawn: Sequence[tuple[PieceEntry, PieceDrawing]]) -> tuple[list[float], list[float]]:
+        """How tall each row of pieces is, and what stands below it, in mm."""
+        heights, lines, x = [0.0], [1], 0.0
         for piece, drawing in drawn:
             wide = self._width(piece, drawing)
             if x and x + wide > self.widest:
                 heights.append(0.0)
+                lines.append(1)
                 x = 0.0
             heights[-1] = max(heights[-1], (drawing.box[3] - drawing.box[1]) / self.scale)
+            lines[-1] = max(lines[-1], len(self._name(piece, drawing)))
             x += wide + GAP_MM
-        return heights
+        return heights, [(4.2 + LINE * (more - 1)) * self.type_mm for more in lines]
 
     def frame(self) -> Frame | None:
         """The box of the picture; None for an empty one."""
@@ -178,17 +198,17 @@ class _Layout:
             f"{one.label}: {', '.join(letters)}"
             for one, letters in zip(self.pieces, self.letters, strict=True)
         )
-        bottom = self.y + self.rows_mm[-1] + 2.2 * self.type_mm
+        bottom = self.y + self.rows_mm[-1] + self.names_mm[-1] - 2 * self.type_mm
         air = DISC * self.type_mm + 0.6
         words = f"The pieces with a letter at each edge that is joined. {letters}."
         return frame_of((-air, -air, self.right + air, bottom), words)
 
     def add(self, piece: PieceEntry, drawing: PieceDrawing, lettered: Mapping[str, JoinEntry]) -> None:
         """Set one more piece."""
-        label = short_label(self.facts.plain(piece.label, self.edition))
         wide = self._width(piece, drawing)
         if self.pieces and self.x + wide > self.widest:
-            self.x, self.y = 0.0, self.y + self.rows_mm[self.row_of_pieces] + 4.2 * self.type_mm
+            below = self.names_mm[self.row_of_pieces]
+            self.x, self.y = 0.0, self.y + self.rows_mm[self.row_of_pieces] + below
             self.row_of_pieces += 1
         left, bottom = drawing.box[0], drawing.box[1]
         x0, y0 = self.x, self.y + self.rows_mm[self.row_of_pieces]
@@ -199,8 +219,9 @@ class _Layout:
             )
 
         edge = on_paper(drawing.edge)
-        shown = JoinedPiece(edge_path(edge), label, round(x0, 2), round(y0 + 1.7 * self.type_mm, 2))
-        self.pieces.append(shown)
+        name = self._name(piece, drawing)
+        lines = tuple((round(y0 + (1.7 + LINE * at) * self.type_mm, 2), line) for at, line in enumerate(name))
+        self.pieces.append(JoinedPiece(edge_path(edge), " ".join(name), round(x0, 2), lines))
         self.letters.append([])
         centre = (edge.min(axis=0) + edge.max(axis=0)) / 2
         for side in piece.sides:

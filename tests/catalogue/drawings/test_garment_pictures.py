@@ -278,7 +278,20 @@ def test_pieces_are_named_shortly_beside_each_other():
         "Sleeve",
         "Hood, opened flat",
     ]
-    assert len({one.y for one in joined("puffinbay_child").pieces}) == 1
+    assert len({one.lines[0][0] for one in joined("puffinbay_child").pieces}) == 1
+
+
+def test_long_names_in_large_print_are_broken_so_that_pieces_stay_beside_each_other():
+    facts, graded = read("puffinbay_child")
+    name = "Body and yoke of the tunic, front or back"
+    pieces = tuple(replace(piece, label=name) for piece in facts.pattern.pieces)
+    wide = replace(facts, pattern=replace(facts.pattern, pieces=pieces))
+    picture = joining_picture(wide, graded, PrintForm(), [2], type_mm=5.4)
+    rows = {one.lines[0][0] for one in picture.pieces}
+    assert {one.label for one in picture.pieces} == {name}
+    assert all(len(one.lines) > 1 for one in picture.pieces)
+    assert len(rows) < len(picture.pieces)
+    assert present(picture.frame).height_mm < 140  # half of a page of A4
 
 
 def test_a_set_in_sleeve_begins_at_the_underarm_and_ends_behind_the_body():
