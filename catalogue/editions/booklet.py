@@ -102,7 +102,9 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "special_stitches": special_block(source),
         **_abbreviations(source, printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
-        "instructions": with_boxes(instructions) if source.is_for_one else instructions,
+        "instructions": with_boxes(instructions, source.facts.pattern.wording)
+        if source.is_for_one
+        else instructions,
         "helps": [(one, help_url(record, one.code)) for one in helps],
         "practice": practice_block(source),
         "cautions": cautions_for(_for_sizes(source), source.facts.pattern.wording),

@@ -4,14 +4,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from catalogue.editions.ticks import ticked
+from catalogue.editions.ticks import FIRST_LINE, FIRST_WORDS, ticked
 from catalogue.instructions.instructions import PrintedSection
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.size_rows import PageTable
 
 
-def with_boxes(sections: Sequence[PrintedSection]) -> list[PrintedSection]:
-    """Sections whose rows have boxes to tick."""
-    return [replace(one, steps=tuple(ticked(step) for step in one.steps)) for one in sections]
+def with_boxes(sections: Sequence[PrintedSection], wording: int) -> list[PrintedSection]:
+    """Sections whose rows have boxes to tick; up to the second wording a step's stood below its label."""
+    line = FIRST_WORDS if wording <= WIDE_WORDING else FIRST_LINE
+    return [replace(one, steps=tuple(ticked(step, line) for step in one.steps)) for one in sections]
 
 
 def measures_of_one(tables: Sequence[PageTable]) -> list[dict[str, Any]]:

@@ -16,6 +16,8 @@ LONGEST_WHOLE = 380
 _ROWS = re.compile(r'<span class="rows">(.*?)</span>', re.DOTALL)
 # A space before rows ends a line; the renderer may break the words before it a word too early.
 _SPACE_BEFORE_ROWS = re.compile(r'\s+(?=<span class="rows">)')
+# A count that the rows lead to.
+_COUNT_AFTER_ROWS = re.compile(r'(<span class="rows">[^<]*(?:<br>[^<]*)*</span>)\s*(\([^<]*)(?=</p>)')
 _PARAGRAPH = re.compile(r"<p>(.*?)</p>", re.DOTALL)
 # A number with others in brackets behind it.
 _LIST = re.compile(r"[\d–] [(\[][\d–]")
@@ -26,13 +28,22 @@ def with_lines(sections: list[PrintedSection], source: Source) -> list[PrintedSe
     """Sections whose lines of rows and lists stay whole; in older wordings as they are."""
     if source.facts.pattern.wording <= WIDE_WORDING:
         return sections
-    closed = _closed if source.is_for_one else sentences_apart if source.is_large else lines_apart
+    closed = counts_kept if source.is_for_one else sentences_apart if source.is_large else lines_apart
     return [replace(one, steps=tuple(closed(step) for step in one.steps)) for one in sections]
 
 
 def _closed(step: SafeString) -> SafeString:
     """A printed step without spaces before its rows."""
     return SafeString(_SPACE_BEFORE_ROWS.sub("", step))
+
+
+def counts_kept(step: SafeString) -> SafeString:
+    """A printed step of one size with the count behind its rows in a box, which begins no page.
+
+    >>> counts_kept(SafeString('<p>So: <span class="rows">Row 1: a.<br>Row 2: b.</span> (9 sts)</p>'))
+    '<p>So:<span class="rows">Row 1: a.<br>Row 2: b.</span><span class="whole">(9 sts)</span></p>'
+    """
+    return SafeString(_COUNT_AFTER_ROWS.sub(r'\1<span class="whole">\2</span>', _closed(step)))
 
 
 def lines_apart(step: SafeString) -> SafeString:
@@ -71,9 +82,10 @@ def _rows(lines: str) -> str:
 
 
 def _words(html: str) -> str:
-    """Words between rows; those with a list over sizes stay whole unless they are long or half a phrase."""
+    """Words between rows; a list over sizes or a count stays whole unless it is long or half a phrase."""
     text = strip_tags(html)
-    is_whole = len(text) <= LONGEST_WHOLE and _LIST.search(text) and _is_closed(html)
+    has_numbers = _LIST.search(text) or text.lstrip().startswith("(")
+    is_whole = len(text) <= LONGEST_WHOLE and has_numbers and _is_closed(html)
     return _whole(html) if is_whole else html
 
 

@@ -6,6 +6,9 @@ from django.utils.safestring import SafeString
 
 BOX = '<span class="box"></span>'
 STEP_BOX = '<span class="box step-box"></span>'
+# What the box of a step stands before: its first words, or the label that stands above these.
+FIRST_WORDS = re.compile("<p>")
+FIRST_LINE = re.compile('<p(?: class="only-for")?>')
 # More rows than these are told by one box.
 MOST_BOXES = 12
 
@@ -18,11 +21,12 @@ _BETWEEN = re.compile(r"Work (?:all other rows|rows? \d[^.]*) straight")
 _SPAN = re.compile(r"(\d+) (?:to|through) (\d+)")
 
 
-def ticked(step: SafeString) -> SafeString:
+def ticked(step: SafeString, first: re.Pattern[str] = FIRST_LINE) -> SafeString:
     """A printed step with a box, and one for every row that it tells; its words stay as they are."""
     with_rows = _LISTED.sub(_boxed_numbers, _ROWS.sub(_ticked_lines, step))
-    begin, paragraph, rest = with_rows.partition("<p>")
-    return SafeString(f"{begin}{paragraph}{STEP_BOX}{rest}" if paragraph else f"{STEP_BOX}{with_rows}")
+    found = first.search(with_rows)
+    at = found.end() if found else 0
+    return SafeString(f"{with_rows[:at]}{STEP_BOX}{with_rows[at:]}")
 
 
 def _boxed_numbers(found: re.Match[str]) -> str:
