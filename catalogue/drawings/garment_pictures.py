@@ -9,6 +9,7 @@ import numpy as np
 from catalogue.drawings.dimension_lines import DISC, LANE, OVERSHOOT, SPOTS, Box, free_spot
 from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
 from catalogue.drawings.pieces_in_size import Ground
+from catalogue.drawings.worn_bands import Strip, WornBands, worn_bands
 from catalogue.drawings.worn_labels import Mark, Stretch, ToldMarks, told_marks
 from catalogue.drawings.worn_pieces import (
     BACK,
@@ -43,7 +44,7 @@ HAIR_MM = 0.3
 WHOLE_FROM_MM, LEAST_SHARE = 4.5, 2 / 3
 # Lines across a sleeve in so much of its length from below are told beyond the wrist.
 WRIST = 0.4
-ALL = "#fbf7ee"
+ALL, OTHER_YARN = "#fbf7ee", "#e6d8ba"
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,15 @@ class Layer:
     """A piece in the picture: its edge as a path in mm of paper, and its fill."""
 
     edge: str
+    fill: str
+
+
+@dataclass(frozen=True)
+class Band:
+    """A band in the picture: its edge and the lines in it as paths in mm of paper, and its fill."""
+
+    edge: str
+    lines: str
     fill: str
 
 
@@ -79,6 +89,9 @@ class GarmentPicture:
     type_mm: float
     disc_mm: float
     units: str = ""
+    bands: tuple[Band, ...] = ()
+    buttons: tuple[tuple[float, float, float], ...] = ()
+    missing: str = ""
 
 
 def garment_picture(
@@ -125,11 +138,14 @@ def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> Garm
     size = facts.pattern.sizes[place]
     title = f"The garment laid flat, size {size}. {told}"
     layers = [on_paper(one.edge) for one in worn]
-    set_marks = _old_marks(stretches, type_mm) if ground.is_wide else told_marks(stretches, ground, layers)
+    bands = WornBands() if ground.is_wide else worn_bands(facts, worn, place, ground.scale)
+    shown = [*layers, *(on_paper(one.edge) for one in bands.strips)]
+    set_marks = _old_marks(stretches, type_mm) if ground.is_wide else told_marks(stretches, ground, shown)
     labels = [_grown(one, 0.4 * type_mm) for one in set_marks.boxes]
     drawn_lines = (
         [] if ground.is_wide else [_grown(one, HAIR_MM) for one in _stretch_boxes(stretches, type_mm)]
     )
+    drawn_lines += [_grown(_box_of(edge), HAIR_MM) for edge in shown[len(layers) :]]
     return GarmentPicture(
         frame=_frame(np.concatenate(layers).max(axis=0), [*labels, *drawn_lines], type_mm, title.strip()),
         size=size,
@@ -143,7 +159,28 @@ def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> Garm
         type_mm=type_mm,
         disc_mm=round(DISC * type_mm, 2),
         units=ground.units if any(mark.text for mark in set_marks.marks) else "",
+        bands=tuple(_band(one, on_paper) for one in bands.strips),
+        buttons=tuple(_button(one, on_paper) for one in bands.buttons),
+        missing=bands.missing,
     )
+
+
+def _band(one: Strip, on_paper: Paper) -> Band:
+    """A band on paper."""
+    lines = "".join(edge_path(on_paper(line), closed=False) for line in one.lines)
+    return Band(edge_path(on_paper(one.edge)), lines, OTHER_YARN if one.is_other else ALL)
+
+
+def _button(one: tuple[float, float, float], on_paper: Paper) -> tuple[float, float, float]:
+    """A button on paper: its middle and its radius."""
+    x, y = on_paper(np.array([one[:2]]))[0].tolist()
+    return round(x, 2), round(y, 2), round(one[2] / on_paper.scale, 2)
+
+
+def _box_of(edge: Points) -> Box:
+    """The box of points on paper."""
+    (left, top), (right, bottom) = edge.min(axis=0).tolist(), edge.max(axis=0).tolist()
+    return left, top, right, bottom
 
 
 def _choices(facts: Facts, edition: PrintForm, worn: Sequence[WornPiece]) -> str:
@@ -268,9 +305,7 @@ def _texts(facts: Facts, edition: PrintForm, value: str, kept: Sequence[int]) ->
 def _stretch_boxes(stretches: Sequence[Stretch], type_mm: float) -> Iterator[Box]:
     """What lines take with their ticks, whichever way they run: a label may stand far from its line."""
     for one in stretches:
-        points = np.array(_parts(one, type_mm)).reshape(-1, 2)
-        (left, top), (right, bottom) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
-        yield left, top, right, bottom
+        yield _box_of(np.array(_parts(one, type_mm)).reshape(-1, 2))
 
 
 def _strokes(one: Stretch, type_mm: float) -> str:

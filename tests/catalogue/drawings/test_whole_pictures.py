@@ -153,7 +153,7 @@ def test_a_neck_edge_lies_up():
 def test_a_part_of_another_choice_is_told_in_words():
     shown = present(picture(begun("mittens")))
     assert shown.choices == "with short cuff"
-    assert shown.others[1:] == ("Long cuff (with long cuff): 10 (10.5, 11.5, 11.5, 12.5, 13) cm",)
+    assert shown.others[1:] == ("Long cuff: 10 (10.5, 11.5, 11.5, 12.5, 13) cm",)
     assert {"cuff", "long_cuff"} <= shown.pieces
 
 
@@ -264,6 +264,6 @@ def test_a_whole_with_a_join_prints_with_contents_that_lead_to_it(monkeypatch):
     assert "The finished piece" in pages[0]
     text = " ".join(pages[1:])
     assert "Laid flat, size 9" in text
-    assert "A. Thumb on the hand: the hand of the thumb with gusset, laid flat to the thumb of the" in text
+    assert "A. Thumb on the hand: the hand of the thumb with gusset (laid flat) to the thumb of the" in text
     assert not any("The garment" in page for page in pages)
     assert "whole" in pdf.named_destinations
