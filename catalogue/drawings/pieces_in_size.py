@@ -43,7 +43,8 @@ class Label:
 class PieceInSize:
     """A piece in one size with its dimension lines.
 
-    `under` is the path of what lies behind it; `units` those of the lengths that stand in it, "" for none.
+    `under` is the path of what lies behind it, `lines` that of ribs and rows on it; `units` those of the
+    lengths that stand in it, "" for none.
     """
 
     frame: Frame
@@ -56,6 +57,7 @@ class PieceInSize:
     type_mm: float
     under: str = ""
     units: str = ""
+    lines: str = ""
 
 
 @dataclass(frozen=True)

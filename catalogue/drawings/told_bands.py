@@ -5,7 +5,7 @@ for bands alone, as "Hem rib" or "Hem and cuffs, rows"; "Hem to armhole, rows" i
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from catalogue.drawings.worn_pieces import is_made, sample_choices
@@ -33,7 +33,7 @@ _NAMES = {
 }
 _AT_EDGE = {"band", "bands", "edging", "edgings", "border", "borders"}
 _RIBS = {"rib", "ribs", "ribbing"}
-_BANDS = _AT_EDGE | _RIBS | {"hem", "welt", "cuff", "cuffs", "neckband", "collar"}
+_BANDS = _AT_EDGE | _RIBS | {"hem", "welt", "cuff", "cuffs", "neckband", "collar", "brim"}
 # Words of a kind that are a place, and no band by themselves.
 _FILLERS = {"and", "of", "the", "at", "rows", "rounds", "width", "height", "depth"}
 _VOCABULARY = _BANDS | _FILLERS | {word for words in _NAMES.values() for word in words}
@@ -82,6 +82,25 @@ def names_any(facts: Facts) -> bool:
         *(one.name for one in facts.pattern.yarn_sections),
     ]
     return any(set(_words(text)) & _BANDS for text in texts)
+
+
+def bands_beside(facts: Facts, shown: Iterable[str]) -> list[str]:
+    """What the sample has of bands that none of the parts shown is called after, as the yarn's parts say."""
+    defaults = sample_choices(facts.pattern)
+    names = (one.name for one in facts.pattern.yarn_sections if is_made(one.when, defaults))
+    drawn = {word for name in shown for word in (name, f"{name}s")}
+    return list(
+        dict.fromkeys(name.lower() for name in names if _is_band(name) and not drawn & {*_words(name)})
+    )
+
+
+def is_in_rib(facts: Facts, part: str) -> bool:
+    """Whether the steps that speak of a part say that it is worked in rib."""
+    steps = (step for section in facts.pattern.sections for step in (section.title, *section.steps))
+    of_part = re.compile(rf"\b{part}|\{{{part}\w*_(?:rows|rounds)\}}", re.IGNORECASE)
+    return any(
+        of_part.search(step) and re.search(r"\bof rib\b|\brib:", step, re.IGNORECASE) for step in steps
+    )
 
 
 class ToldBands:

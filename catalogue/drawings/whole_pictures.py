@@ -9,6 +9,8 @@ import numpy as np
 from catalogue.drawings.found_lines import LEVEL_MM, found_lines, is_strip
 from catalogue.drawings.join_words import short_label
 from catalogue.drawings.laid_wholes import (
+    BRIM,
+    CUFF,
     PARTS,
     THUMB,
     LaidPiece,
@@ -29,7 +31,9 @@ from catalogue.drawings.pieces_in_size import (
     piece_in_size,
 )
 from catalogue.drawings.schematics import TYPE_MM, KeyLine, nests_of
+from catalogue.drawings.told_bands import bands_beside, is_in_rib
 from catalogue.drawings.wide_wholes import wide_told, wide_words
+from catalogue.drawings.worn_bands import level_lines
 from catalogue.drawings.worn_pieces import is_made, sample_choices
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded
@@ -53,7 +57,8 @@ class WholePicture:
     """What is made, laid flat in one size.
 
     `key` tells its measurements, `others` in words what no line of it shows; `nests` are its
-    pieces in all sizes; `pieces` names all that it shows, which need no drawing of their own.
+    pieces in all sizes; `pieces` names all that it shows, which need no drawing of their own; `missing` says
+    which bands it does not show.
     """
 
     piece: PieceInSize
@@ -64,6 +69,7 @@ class WholePicture:
     others: tuple[str, ...]
     pieces: frozenset[str]
     nests: tuple[Nest, ...]
+    missing: str = ""
 
 
 def whole_picture(
@@ -122,6 +128,7 @@ def whole_picture(
             shown,
             under="".join(paths[name] for name in thumbs),
             edge="".join(path for name, path in paths.items() if name not in thumbs),
+            lines="" if is_wide else _band_lines(facts, laid, on_paper),
         ),
         key=tuple(
             KeyLine(number, line.label, _note(line), ground.lengths(line.numbers, kept))
@@ -139,7 +146,24 @@ def whole_picture(
             for one in ([] if is_wide else laid)
             for nest in _nests(ground, one.piece, sizes[one.piece.name])
         ),
+        missing="" if is_wide else _missing(facts, laid),
     )
+
+
+def _band_lines(facts: Facts, laid: Sequence[LaidPiece], on_paper: Paper) -> str:
+    """The ribs or rows of brims and cuffs."""
+    return "".join(
+        edge_path(on_paper(line), closed=False)
+        for one in laid
+        if one.role in (BRIM, CUFF)
+        for line in level_lines(one.edge, on_paper.scale, is_ribbed=is_in_rib(facts, one.role))
+    )
+
+
+def _missing(facts: Facts, laid: Sequence[LaidPiece]) -> str:
+    """What is said below the picture of bands that the sample has and the picture has not."""
+    named = bands_beside(facts, [one.role for one in laid])
+    return f"Not drawn: {', '.join(named)}." if named else ""
 
 
 def _nests(ground: Ground, piece: PieceEntry, sizes: Sizes) -> Iterator[Nest]:

@@ -141,7 +141,7 @@ def _lower_strips(
     cut = _below(_below(own, high) * [1, -1], -low) * [1, -1]
     if len(cut) < 3:
         return
-    lines = _dots(cut, scale) if is_pattern else _level_lines(cut, band, scale)
+    lines = _dots(cut, scale) if is_pattern else level_lines(cut, scale, is_ribbed=band.is_ribbed)
     yield Strip(one.placed(cut), tuple(one.placed(line) for line in lines), band.is_other)
 
 
@@ -156,10 +156,10 @@ def _below(edge: Points, y: float) -> Points:
     return np.array(kept).reshape(-1, 2)
 
 
-def _level_lines(cut: Points, band: ToldBand, scale: float) -> Iterator[Points]:
-    """Ribs up, or rows across, from edge to edge of what was cut."""
+def level_lines(cut: Points, scale: float, *, is_ribbed: bool) -> Iterator[Points]:
+    """Ribs up, or rows across, from edge to edge of what lies level, in mm; `scale` is mm to one on paper."""
     (left, low), (right, high) = cut.min(axis=0), cut.max(axis=0)
-    if band.is_ribbed:
+    if is_ribbed:
         foot = cut[cut[:, 1] <= low + 0.01, 0]
         top = cut[cut[:, 1] >= high - 0.01, 0]
         left, right = max(foot.min(), top.min()), min(foot.max(), top.max())

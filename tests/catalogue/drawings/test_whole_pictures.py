@@ -102,6 +102,31 @@ def test_the_picture_tells_each_measurement_once(key, labels):
     assert len(shown.piece.labels) == len(shown.key)
 
 
+@pytest.mark.parametrize(
+    ("key", "has_lines", "missing"),
+    [
+        ("hat", True, ""),
+        ("mittens", True, ""),
+        ("shawl", False, "Not drawn: border."),
+        ("blanket", False, "Not drawn: edging."),
+    ],
+)
+def test_brims_and_cuffs_have_their_ribs_and_other_bands_are_told(key, has_lines, missing):
+    document = begun(key)
+    shown = present(picture(document))
+    assert (bool(shown.piece.lines), shown.missing) == (has_lines, missing)
+    if key == "hat":  # ribs stand upright; rows of a brim that is not ribbed lie across
+        steps = [step.replace("rib", "crab stitch") for step in document["sections"][0]["steps"]]
+        document["sections"][0]["steps"] = steps
+        (x1, y1), (x2, y2) = ends(shown.piece.lines)
+        (a1, b1), (a2, b2) = ends(present(picture(document)).piece.lines)
+        assert (x1 == x2, y1 == y2, a1 == a2, b1 == b2) == (True, False, False, True)
+
+
+def ends(path):
+    return [tuple(map(float, pair.split())) for pair in path.split("M")[1].replace("L", ",").split(",")]
+
+
 def test_measurements_are_said_for_those_who_do_not_see_them():
     shown = present(picture(begun_sample("ternstrand_shawl")))
     told = {line.label: line.texts for line in shown.key}
