@@ -17,7 +17,9 @@ RIDGES = 2.0
 class Cloth:
     """A fabric: craft, stitches and rows to the mm, colours from the first row up, each for so many rows.
 
-    `runs` says how its rows lie in a piece: up, sideways, or in a V from the middle of the upper edge.
+    `runs` says how its rows lie in a piece: up, sideways, or in a V from the middle of the upper edge. Edges,
+    so many mm from below, may have a colour of their own, and are of rib or of rows; above them lie so many
+    mm of single purl stitches. Bands at other edges are so broad, of rib where the lower edges are, or plain.
     """
 
     craft: str
@@ -27,19 +29,32 @@ class Cloth:
     runs: str = "up"
     is_garter: bool = False
     rib_mm: float = 0.0
+    edge_colour: str = ""
+    is_ribbed: bool = True
+    seeds_mm: float = 0.0
+    band_mm: float = 24.0
+    has_plain_bands: bool = False
 
 
 def coloured(cloth: Cloth, x: Numbers, y: Numbers) -> Numbers:
     """The colour of points of a piece, in mm from its lower left corner; shape (…, 3), 0 to 255."""
     along, up = _along_rows(cloth, x, y)
     stitch, row = along * cloth.stitches_per_mm, up * cloth.rows_per_mm
+    is_edge = y < cloth.rib_mm
+    if cloth.edge_colour and cloth.runs == "up":  # stripes begin above the edge
+        row = row - np.float32(cloth.rib_mm * cloth.rows_per_mm)
     light = _light(cloth, stitch, row)
-    if cloth.rib_mm:
-        light = np.where(y < cloth.rib_mm, _rib(x * cloth.stitches_per_mm, y * cloth.rows_per_mm), light)
+    if cloth.seeds_mm:
+        light = np.where(y < cloth.rib_mm + cloth.seeds_mm, _seeds(light, stitch, row), light)
+    if cloth.rib_mm and cloth.is_ribbed:
+        light = np.where(is_edge, _rib(x * cloth.stitches_per_mm, y * cloth.rows_per_mm), light)
     places = np.floor(row).astype(int), np.floor(stitch).astype(int)
     light *= 1 + UNEVEN * _LOTS[places[0] % _LOTS.shape[0], places[1] % _LOTS.shape[1]]
     colours = _row_colours(cloth)
-    return np.asarray(colours[places[0] % len(colours)] * light[..., None])
+    of_points = colours[places[0] % len(colours)]
+    if cloth.edge_colour:
+        of_points = np.where(is_edge[..., None], _triple(cloth.edge_colour), of_points)
+    return np.asarray(of_points * light[..., None])
 
 
 def _along_rows(cloth: Cloth, x: Numbers, y: Numbers) -> tuple[Numbers, Numbers]:
@@ -77,7 +92,20 @@ def _rib(stitch: Numbers, row: Numbers) -> Numbers:
     return np.asarray(0.42 + 0.58 * columns**0.7 * (0.88 + 0.12 * np.sin(2 * np.pi * row)))
 
 
+def _seeds(light: Numbers, stitch: Numbers, row: Numbers) -> Numbers:
+    """The light with a bump in every fourth stitch of every second row, each row's between those below."""
+    in_row, in_stitch = np.floor(row).astype(int) % 4, np.floor(stitch).astype(int) % 4
+    is_bump = ((in_row == 0) & (in_stitch == 3)) | ((in_row == 2) & (in_stitch == 1))
+    bump = 0.6 + 0.7 * np.abs(np.sin(np.pi * (row % 1)) * np.sin(np.pi * (stitch % 1)))
+    return np.asarray(np.where(is_bump, bump, 0.92 * light))
+
+
+def _triple(colour: str) -> Numbers:
+    """A colour as typed, 0 to 255."""
+    return np.array([int(colour[at : at + 2], 16) for at in (1, 3, 5)], dtype=np.float32)
+
+
 def _row_colours(cloth: Cloth) -> Numbers:
     """The colour of each row of the repeat, shape (rows, 3), 0 to 255."""
-    triples = [[int(colour[at : at + 2], 16) for at in (1, 3, 5)] for colour, _ in cloth.colours]
-    return np.repeat(np.array(triples, dtype=np.float32), [count for _, count in cloth.colours], axis=0)
+    triples = [_triple(colour) for colour, _ in cloth.colours]
+    return np.repeat(np.array(triples), [count for _, count in cloth.colours], axis=0)

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from catalogue.drawings.worn_pieces import BACK, BODY, FRONT, HOOD, WornPiece, is_made, worn_pieces
+from catalogue.drawings.worn_pieces import BACK, BODY, FRONT, HOOD, SLEEVE, WornPiece, is_made, worn_pieces
 from catalogue.site.demo_cloth import Cloth
 from catalogue.site.demo_scenes import Arms, Layer, Own, Points, Scene
 from grading.core.grade.grade import Graded, grade
@@ -13,7 +13,7 @@ from grading.core.grade.pieces import PieceDrawing, draw_graded
 from grading.core.pattern.pattern import PatternFile, PieceEntry
 
 INSIDE, BEHIND = 0.55, 0.85
-BAND_MM, BUTTON_MM = 24.0, 10.0
+BUTTON_MM = 10.0
 LEVEL_MM = 4.0
 # The neck of a body whose pieces have none, as deep for its width as necks of jumpers are.
 NECK_DEPTH = 0.32
@@ -51,7 +51,12 @@ def _worn(worn: list[WornPiece], cloth: Cloth, slope: float, count: int) -> Scen
     trunk = next(one for one in worn if one.role in (BACK, BODY))
     fronts = [one for one in worn if one.role == FRONT]
     neck = _neck_half(fronts[0] if fronts else trunk)
-    layers = [layer for one in worn for layer in _piece_layers(one, cloth, neck, is_all=not fronts)]
+    is_hooded = any(one.role == HOOD for one in worn)
+    layers = [
+        layer
+        for one in worn
+        for layer in _piece_layers(one, cloth, neck, is_all=not fronts, is_hooded=is_hooded)
+    ]
     halves = len(fronts) > 1
     buttons = tuple(_buttons(fronts[-1], count)) if halves else ()
     return Scene(layers, Arms(_hem_half(fronts or [trunk]) - WITHIN_MM, slope), buttons=buttons)
@@ -70,23 +75,27 @@ def _hem_half(trunk: Sequence[WornPiece]) -> float:
     return float(corners[corners[:, 1] <= corners[:, 1].min() + LEVEL_MM, 0].max())
 
 
-def _piece_layers(one: WornPiece, cloth: Cloth, neck: float, *, is_all: bool) -> Iterator[Layer]:
-    """A piece, and the bands at its edges."""
+def _piece_layers(
+    one: WornPiece, cloth: Cloth, neck: float, *, is_all: bool, is_hooded: bool
+) -> Iterator[Layer]:
+    """A piece, and the bands at its edges: round a neck that has a hood there is none."""
     own = _own(one)
     if one.role == HOOD:
-        yield Layer(one.edge, own, replace(cloth, rib_mm=0.0), BEHIND)
+        yield Layer(one.edge, own, replace(cloth, rib_mm=0.0, seeds_mm=0.0), BEHIND)
         return
-    yield Layer(one.edge, own, cloth)
+    yield Layer(one.edge, own, replace(cloth, seeds_mm=0.0) if one.role == SLEEVE else cloth)
     if one.role == BACK and not is_all:  # through the neck and between fronts its inside is seen
-        low = one.edge[:, 1].min() + BAND_MM
-        yield Layer(_box(neck + BAND_MM, low, 0.0), own, cloth, INSIDE)
-        yield _band(np.array([[-neck, -BAND_MM / 3], [neck, -BAND_MM / 3]]), cloth, 0.8)
+        low = one.edge[:, 1].min() + cloth.band_mm
+        yield Layer(_box(neck + cloth.band_mm, low, 0.0), own, cloth, INSIDE)
+        if is_hooded:
+            return
+        yield _band(np.array([[-neck, -cloth.band_mm / 3], [neck, -cloth.band_mm / 3]]), cloth, 0.8)
     elif one.role in (BODY, BACK):
         oval = _oval(1.12 * neck)
         yield Layer(oval, own, cloth, INSIDE)
         yield _band(np.roll(oval, len(oval) // 2, axis=0), cloth)
     elif one.role == FRONT:
-        yield _band(_inner(one.edge, neck), cloth)
+        yield _band(_inner(one.edge, np.abs(one.edge[:, 0]).min() if is_hooded else neck), cloth)
 
 
 def _own(one: WornPiece) -> Own:
@@ -111,8 +120,9 @@ def _inner(edge: Points, half: float) -> Points:
 
 
 def _band(line: Points, cloth: Cloth, lit: float = 1.0) -> Layer:
-    """A band of rib along a line, its ribs across it: up a front as they lie, around a neck by the angle."""
-    rib = replace(cloth, rib_mm=1e6, colours=cloth.colours[:1], runs="up")
+    """A band along a line, its ribs across it: up a front as they lie, around a neck by the angle."""
+    is_ribbed = cloth.is_ribbed and not cloth.has_plain_bands
+    rib = replace(cloth, rib_mm=1e6, colours=cloth.colours[:1], runs="up", seeds_mm=0.0, is_ribbed=is_ribbed)
     wide, high = np.ptp(line, axis=0)
     centre = line.mean(axis=0) + np.array([0.0, 40.0])
 
@@ -121,7 +131,7 @@ def _band(line: Points, cloth: Cloth, lit: float = 1.0) -> Layer:
             return y, np.abs(x)
         return np.arctan2(y - centre[1], x - centre[0]) * wide * 0.6, np.hypot(x - centre[0], y - centre[1])
 
-    return Layer(line, own, rib, lit, BAND_MM)
+    return Layer(line, own, rib, lit, cloth.band_mm)
 
 
 def _box(half: float, low: float, high: float) -> Points:

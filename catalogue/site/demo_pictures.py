@@ -30,36 +30,54 @@ class PictureStyle:
     rib_mm: float = 0.0
     runs: str = "up"
     is_garter: bool = False
+    edge_colour: str = ""
+    is_ribbed: bool = True
+    seeds_mm: float = 0.0
+    band_mm: float = 24.0
+    has_plain_bands: bool = False
     otherwise: str = ""
 
 
 LOOKS = {
     "brackenmere_pullover": PictureStyle(
-        "a boxy moss-green pullover with a round ribbed neck", (("#7d8f6a", 1),), slope=0.75, rib_mm=60
+        "a boxy moss-green pullover with ribs at hem and cuffs and a narrow edge round the neck",
+        (("#7d8f6a", 1),),
+        slope=0.75,
+        rib_mm=60,
+        band_mm=8,
+        has_plain_bands=True,
     ),
     "cinderfell_raglan": PictureStyle(
-        "a slate-blue raglan jumper with long sleeves",
+        "a slate-blue raglan jumper with long sleeves and a band of purl stitches above its ribbed hem",
         (("#5f7698", 1),),
         slope=0.5,
         rib_mm=60,
-        otherwise="The band of seeds above the hem is not drawn.",
+        seeds_mm=40,
     ),
     "puffinbay_child": PictureStyle(
-        "a child’s sea-blue jacket with a hood and wooden buttons",
+        "a child’s sea-blue jacket with a hood, orange borders and wooden buttons",
         (("#3f6f80", 1),),
         slope=0.75,
-        rib_mm=30,
-        otherwise="Borders and bands are worked in B. Size 2y closes with tape, without buttons.",
+        rib_mm=26,
+        edge_colour="#c9743c",
+        is_ribbed=False,
+        band_mm=32,
+        otherwise="The band of the hood is not drawn. Size 2y closes with tape, without buttons.",
     ),
     "thistledrift_waistcoat": PictureStyle(
         "a buttoned V-neck waistcoat with stripes of peat, thistle and oat",
         (("#4a3728", 6), ("#8d6a9f", 2), ("#4a3728", 2), ("#d9c7a3", 4), ("#8d6a9f", 2)),
+        rib_mm=50,
+        edge_colour="#4a3728",
+        has_plain_bands=True,
+        otherwise="The edging of the armholes is not drawn.",
     ),
     "alderfleet_cardigan": PictureStyle(
         "a rust-red cardigan worked from cuff to cuff, its rows running up and down",
         (("#b4573f", 1),),
         slope=0.4,
         runs="sideways",
+        otherwise="The bands at hem and cuffs are not drawn.",
     ),
     "plovermire_hat": PictureStyle(
         "a golden-yellow hat with a ribbed brim", (("#c9a24a", 1),), shape="hat", rib_mm=60
@@ -106,6 +124,11 @@ def draw_as_worn(document: dict[str, Any], look: PictureStyle) -> Image.Image:
         colours=look.colours,
         runs=look.runs,
         is_garter=look.is_garter,
+        edge_colour=look.edge_colour,
+        is_ribbed=look.is_ribbed,
+        seeds_mm=look.seeds_mm,
+        band_mm=look.band_mm,
+        has_plain_bands=look.has_plain_bands,
         rib_mm=look.rib_mm,
     )
     return photographed(scene_of(pattern, cloth, look.slope, look.shape))
