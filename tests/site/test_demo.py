@@ -1,5 +1,7 @@
 """The demo: Larkmoss Studio with patterns in every stage, made once."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from django.test import Client
@@ -22,6 +24,7 @@ from catalogue.models import (
 )
 from catalogue.questions.gains import asked_places
 from catalogue.site.demo_begun import BEGUN
+from catalogue.site.demo_cloth import Cloth, coloured
 from catalogue.site.demo_errata import ASKING, BUYER, GONE, OF_FIRST, OF_SECOND, UNSURE
 from catalogue.site.demo_pictures import LOOKS, draw_as_worn
 from catalogue.site.demo_stages import sample_document
@@ -205,6 +208,19 @@ def test_passwords_are_made_once_and_kept_to_their_owner(demo_folder):
     assert log_ins() == first
     assert [bool(log_in.password) for log_in in first] == [True, True, False, False]
     assert (demo_folder / "log-ins.json").stat().st_mode & 0o077 == 0
+
+
+def test_cloth_has_edges_of_another_yarn_and_seeds_above_them():
+    """Below, the edge's colour; above it the garment's, and purl stitches only as high as told."""
+    at = np.linspace(0.5, 119.5, 239, dtype=np.float32)
+    x, y = np.meshgrid(at, at)
+    plain = Cloth("knitting", 0.2, 0.2, (("#0000ff", 1),), rib_mm=30, is_ribbed=False)
+    edged = coloured(replace(plain, edge_colour="#ff0000"), x, y)
+    assert edged[y < 30][:, 2].max() == 0 < edged[y < 30][:, 0].min()
+    assert edged[y > 30][:, 0].max() == 0 < edged[y > 30][:, 2].min()
+    changed = (coloured(replace(plain, seeds_mm=40), x, y) != coloured(plain, x, y)).any(axis=-1)
+    assert changed[(y > 30) & (y < 70)].all()
+    assert not changed[y > 70].any()
 
 
 def test_pictures_of_the_demo_show_cloth_on_a_quiet_ground():
