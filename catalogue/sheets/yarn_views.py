@@ -2,9 +2,11 @@
 
 from typing import Any
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.module_loading import import_string
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
@@ -58,11 +60,18 @@ def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[st
     uses = list(
         PatternYarn.objects.filter(pattern=draft.pattern).select_related("yarn", "shade").order_by("colour")
     )
+    by_testers = import_string(settings.YARN_BY_TESTERS)(draft.pattern)
     shades = {use.colour: use.shade.name if use.shade else "" for use in uses}
     return {
         "pattern": draft.pattern,
         "tab": "yarn",
         "uses": uses,
+        "by_testers": by_testers,
+        "their_fabrics": [
+            (place, entry["label"])
+            for place, (name, entry) in enumerate(entries_of(draft.document, "fabrics"))
+            if by_testers and name in by_testers.fabrics
+        ],
         "yarn_ends": yarn_ends(draft.pattern, draft.document),
         "sizes": draft.document["sizes"],
         "table": yarn_table(draft.document, draft.graded, chosen, shades, units),

@@ -118,8 +118,9 @@ STEP_REMARKS = "testing.results.step_remarks.remarks_by_step"
 PEOPLE_WAITING = "testing.running.waiting.people_waiting"
 # Which sizes of a pattern nobody has tested yet, in one line.
 UNTESTED_SIZES = "testing.results.untested.untested_of_pattern"
-# Which measurements of a pattern its testers found wrong.
-TO_CORRECT = "testing.verdicts.to_correct.to_correct"
+# What the testers of a pattern found, in sentences; and what they found of its yarn.
+FOUND_BY_TESTERS = "testing.verdicts.found_by_testers.found_by_testers"
+YARN_BY_TESTERS = "testing.verdicts.found_by_testers.yarn_by_testers"
 # What an editor has left to read of each pattern.
 EDITORS_WORK = "catalogue.technical_edit.editors_work.editors_work"
 # Where a pattern is looked after while it is in test.

@@ -10,7 +10,7 @@ from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import EditQuery, Pattern, Person
 from catalogue.technical_edit.settled import Settled, settled_of
 from catalogue.technical_edit.signing_stops import SigningStop, signing_stops
-from catalogue.technical_edit.technical_edits import open_queries, self_answered
+from catalogue.technical_edit.technical_edits import open_queries
 from catalogue.technical_edit.work_lists import Progress, reading_progress
 from catalogue.versions.records import Record
 from grading.grid.finding_groups import finding_groups
@@ -28,8 +28,8 @@ class LeftOpen:
     warnings: int
     settled: Settled
     untested: str
-    to_correct: Any
-    """Measurements that testers found wrong: `labels`, the `version` that they made, the `address` of all."""
+    found: Any
+    """What testers found: `wrong`, `in_doubt`, `yarn`, `remarks`, the `version`, the `address` of all."""
 
     @property
     def forbids(self) -> bool:
@@ -39,16 +39,17 @@ class LeftOpen:
 
 def left_open(pattern: Pattern, record: Record, editor: Person | None) -> LeftOpen:
     """Gather what is open: errors, queries, cells, rows that can't be read, findings, what testers found."""
+    queries = list(open_queries(pattern))
     counted, findings = record["count_audit"], record["results"]["findings"]
     groups = finding_groups(record["pattern"], findings)
     return LeftOpen(
         stops=list(signing_stops(record)),
-        unanswered=list(open_queries(pattern).filter(answer="")),
-        own=list(self_answered(pattern)),
+        unanswered=[one for one in queries if not one.answer],
+        own=[one for one in queries if one.is_blocking and one.is_self_answered],
         progress=reading_progress(pattern, editor),
         unreadable_rows=counted["total"] - counted["checked"],
         warnings=sum(group.weight == "warn" for group in groups) + len(yarn_ends(pattern, record["pattern"])),
         settled=settled_of(record["pattern"]),
         untested=import_string(settings.UNTESTED_SIZES)(pattern, record["results"]["sizes"]),
-        to_correct=import_string(settings.TO_CORRECT)(pattern),
+        found=import_string(settings.FOUND_BY_TESTERS)(pattern, editor.units if editor else "cm"),
     )

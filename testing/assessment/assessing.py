@@ -46,7 +46,11 @@ def store_assessment(*, call: TestCall) -> Assessment:
 
 def standing_found(call: TestCall) -> dict[str, Any]:
     """What all that has come in comes to: as stored if that is fresh, else worked out now and not stored."""
-    brought = call_results(call)
+    return found_in(call, call_results(call))
+
+
+def found_in(call: TestCall, brought: CallResults) -> dict[str, Any]:
+    """What results that were gathered come to: as stored if that is fresh, else worked out now."""
     stored = Assessment.objects.filter(call=call).first()
     if stored is not None and stored.fingerprint == brought.fingerprint:
         found: dict[str, Any] = stored.found

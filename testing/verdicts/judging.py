@@ -3,6 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from statistics import fmean
 
 from testing.access.selectors import remarks_of, results_of
 from testing.asked.expected import Deviation, ExpectedMeasurement, MeasuredGarment, deviations
@@ -63,8 +64,8 @@ def judge_call(call: TestCall, found: Found, units: str = "cm") -> JudgedCall:
     `units` are those of whoever looks at the picture.
     """
     figures = call_figures(call)
-    rows = [_at_its_gauge(row, found) for rows in _rows_by_version(call) for row in rows]
     lines = figures.lines()
+    rows = judged_rows(found, list(results_of(call).prefetch_related("entries__reading")))
     order = {line.name: place for place, line in enumerate(lines)}
     rows.sort(key=lambda row: (order.get(row.line.name, len(order)), row.deviation.size, row.maker))
     shown = [row.deviation for row in rows]
@@ -76,6 +77,11 @@ def judge_call(call: TestCall, found: Found, units: str = "cm") -> JudgedCall:
         strips={name: strip for name, strip in strips.items() if strip},
         gauge_missing=any(deviation.missing_gauge for deviation in shown),
     )
+
+
+def judged_rows(found: Found, results: list[Result]) -> list[DeviationRow]:
+    """Results, loaded with their entries and readings, at the gauge that the assessment found."""
+    return [_at_its_gauge(row, found) for rows in _rows_by_version(results) for row in rows]
 
 
 def tally_makers(
@@ -104,6 +110,19 @@ def tally_makers(
         )
         for name in found["measurements"]
     }
+
+
+def mean_errors(rows: list[DeviationRow], found: Found) -> dict[str, dict[str, float]]:
+    """How far the garments of a size are off on average, mm, by measurement and size.
+
+    Doubtful entries are left out; a size without a result has none.
+    """
+    doubtful = not_counted(found)
+    off: defaultdict[str, defaultdict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
+    for row in rows:
+        if (row.result.pk, row.line.name) not in doubtful:
+            off[row.line.name][row.size].append(row.deviation.off_mm)
+    return {name: {size: fmean(each) for size, each in sizes.items()} for name, sizes in off.items()}
 
 
 def not_counted(found: Found) -> set[tuple[int, str]]:
@@ -148,10 +167,10 @@ def measured_of(result: Result, figures: Figures) -> MeasuredGarment:
     )
 
 
-def _rows_by_version(call: TestCall) -> list[list[DeviationRow]]:
+def _rows_by_version(loaded: list[Result]) -> list[list[DeviationRow]]:
     """Judge the results of each version by its own frozen numbers."""
     by_version: dict[int, list[Result]] = defaultdict(list)
-    for result in results_of(call).prefetch_related("entries__reading"):
+    for result in loaded:
         by_version[result.version_id].append(result)
     return [_rows(version_figures(results[0].version), results) for results in by_version.values()]
 

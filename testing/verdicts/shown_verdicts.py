@@ -1,8 +1,8 @@
 """What the results page says: verdicts, doubtful entries, yarn and hours in words."""
 
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from testing.access.selectors import held_places, results_of
 from testing.access.typed import GAUGE_SPAN_NAMES
@@ -12,7 +12,7 @@ from testing.assessment.suspects import sharing
 from testing.models import Entry, Reading, Result, TestCall
 from testing.models.assessment import seen_number
 from testing.results.sent_things import maker_of, typed_words
-from testing.verdicts.judging import JudgedCall, tally_makers
+from testing.verdicts.judging import JudgedCall, mean_errors, tally_makers
 from testing.verdicts.plots import Plot
 from testing.verdicts.sentences import (
     LOOKS_LIKE,
@@ -33,12 +33,23 @@ from testing.verdicts.yarn_words import yarn_now, yarn_sentences
 
 @dataclass(frozen=True)
 class SizeError:
-    """The error of one size with its interval, mm; no interval without a result."""
+    """The error of one size with its interval, mm; no interval without a result.
+
+    `mean_mm` is what the size's own results say on average; None without one.
+    """
 
     size: str
     error_mm: float
     interval_mm: tuple[float, float] | None
     results: int
+    mean_mm: float | None
+    is_apart: bool
+    """Whether the size is judged by itself: any other figure rests on all sizes together."""
+
+    @property
+    def rests_on_others(self) -> bool:
+        """Whether results of other sizes are in the figure as well."""
+        return not self.is_apart or self.results < 2
 
 
 @dataclass(frozen=True)
@@ -53,8 +64,8 @@ class ShownVerdict:
     cause: str
     unseen: str
     suspects: list[tuple[str, str]]
-    sizes: list[SizeError]
     affected: list[str]
+    sizes: list[SizeError] = field(default_factory=list)
     strip: Plot | None = None  # its row of the picture
 
     @property
@@ -161,8 +172,13 @@ def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) 
     fabrics = {fabric.name: fabric.label for fabric in figures.fabrics}
     held = Counter(held_places(call).values_list("size", flat=True))
     tallies = tally_makers(judged.rows, found, sizes, held)
+    means = mean_errors(judged.rows, found)
     verdicts = [
-        replace(_verdict(name, one, labels, (sizes, units), tallies[name]), strip=judged.strips.get(name))
+        replace(
+            _verdict(name, one, labels, (sizes, units), tallies[name]),
+            strip=judged.strips.get(name),
+            sizes=_size_errors(one, sizes, tallies[name], means.get(name, {})),
+        )
         for name, one in measured.items()
     ]
     return Shown(
@@ -210,13 +226,24 @@ def _verdict(
         unseen=unseen_sentence(sizes, tally.makers),
         affected=list(one["sizes"]),
         suspects=[(value, labels.get(value, value)) for value in one["suspects"]],
-        sizes=[
-            SizeError(size, error, (bounds[0], bounds[1]) if bounds else None, count)
-            for size, error, bounds, count in zip(
-                sizes, one["error"], one["interval"], tally.makers, strict=True
-            )
-        ],
     )
+
+
+def _size_errors(
+    one: Found, sizes: Sequence[str], tally: MakerTally, means: Mapping[str, float]
+) -> list[SizeError]:
+    """The error of each size; only sizes that are off by themselves are judged apart from the others."""
+    return [
+        SizeError(
+            size=size,
+            error_mm=error,
+            interval_mm=(bounds[0], bounds[1]) if bounds else None,
+            results=count,
+            mean_mm=means.get(size),
+            is_apart=one["verdict"] == "sizes" and size in one["sizes"],
+        )
+        for size, error, bounds, count in zip(sizes, one["error"], one["interval"], tally.makers, strict=True)
+    ]
 
 
 def _entries(call: TestCall) -> dict[str, dict[tuple[int, str], Entry]]:

@@ -3,10 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from grading.core.pattern.pattern import PatternFile
-from grading.core.yarn.needs import grams_per_stitch_row
+from grading.core.pattern.pattern import PatternFile, Swatch
 from grading.grid.shown_numbers import decimal_text
-from grading.grid.yarn_workings import STITCHES
 from testing.verdicts.sentences import Found, joined
 
 WIDEST_FACTOR = 0.5  # a factor between 0.75 and 1.25 is worth telling, one that may be anything is not
@@ -14,22 +12,16 @@ WIDEST_FACTOR = 0.5  # a factor between 0.75 and 1.25 is worth telling, one that
 
 @dataclass(frozen=True)
 class YarnNow:
-    """What a pattern's yarn is computed with: its allowance, and g per 1,000 stitches by fabric."""
+    """What a pattern's yarn is computed with: its allowance, and the weighed swatch of each fabric."""
 
     allowance: float = 0.0
-    each_g: Mapping[str, float] = field(default_factory=dict)
+    swatches: Mapping[str, Swatch] = field(default_factory=dict)
 
 
 def yarn_now(pattern: PatternFile) -> YarnNow:
     """What the yarn of a pattern is computed with; fabrics without a weighed swatch are left out."""
-    weighed = {one.name: one.swatch for one in pattern.fabrics if one.swatch}
-    return YarnNow(
-        pattern.yarn_allowance,
-        {
-            name: STITCHES * grams_per_stitch_row(swatch.weight_g, swatch.stitches, swatch.rows)
-            for name, swatch in weighed.items()
-        },
-    )
+    swatches = {one.name: one.swatch for one in pattern.fabrics if one.swatch}
+    return YarnNow(pattern.yarn_allowance, swatches)
 
 
 def yarn_sentences(yarn: Found, fabrics: Found, now: YarnNow) -> list[str]:
@@ -69,19 +61,19 @@ def _factor_words(one: Found, now: YarnNow) -> str:
 
 
 def _mend(names: list[str], one: Found, labels: Found, now: YarnNow) -> str:
-    """Which grams would make them agree; nothing while it may as well be right as it is."""
-    known = [name for name in names if name in now.each_g]
+    """Which weight of the swatch would make them agree; nothing while it may as well be right as it is."""
+    known = [name for name in names if name in now.swatches]
     interval = one["interval"]
     if not known or not interval or interval[0] <= 1 <= interval[1]:
         return ""
-    grams = joined(
-        [
-            f"{labels.get(name, '')} from {decimal_text(now.each_g[name], 2)} to "
-            f"{decimal_text(now.each_g[name] * one['factor'], 2)}".strip()
-            for name in known
-        ]
-    )
-    return f"To agree, weigh the swatch again: g per 1,000 should go {grams}."
+    weights = [_swatch_words(labels.get(name, ""), now.swatches[name], one["factor"]) for name in known]
+    return f"To agree, weigh the swatch again: its weight should go {joined(weights)}."
+
+
+def _swatch_words(label: str, swatch: Swatch, factor: float) -> str:
+    """What a swatch weighs on the sheet, and what it would have to weigh."""
+    now, then = decimal_text(swatch.weight_g, 2), decimal_text(swatch.weight_g * factor, 1)
+    return f"from {now} to {then} g ({label + ', ' if label else ''}{swatch.stitches:g} × {swatch.rows:g})"
 
 
 def _allowance_sentences(allowance: float | None, now: YarnNow) -> list[str]:
@@ -90,7 +82,7 @@ def _allowance_sentences(allowance: float | None, now: YarnNow) -> list[str]:
         return []
     here = f" (now {_share(now.allowance)})" if now.allowance else ""
     share = f"{100 * allowance:.0f} %"
-    return [f"Once they agree, an allowance of {share}{here} lets 95 in 100 makers not run out."]
+    return [f"If the sheet agrees, an allowance of {share}{here} lets 95 in 100 makers not run out."]
 
 
 def _share(share: float) -> str:

@@ -12,7 +12,7 @@ from catalogue.models import Erratum
 from testing.assessment.assessing import standing_found, store_assessment
 from testing.assessment.assessment_json import assess_results
 from testing.assessment.results_files import read_results
-from testing.models import Assessment, Entry, Reading
+from testing.models import Assessment, Entry, Reading, Remark
 from testing.results.results import begin_result, confirm_entry, save_entry
 from tests.builders import make_person
 from tests.sent_forms import send_form
@@ -364,8 +364,10 @@ def test_the_errors_stand_in_one_row_a_measurement_with_a_column_a_size(as_desig
     assert [column.split("<")[0] for column in head.split('class="number">')[1:]] == ["S", "M", "L"]
     measured = [row.split('scope="row">')[1].split("<")[0] for row in rows]
     assert sorted(measured) == ["Chest", "Cross back", "Hem", "Length"]
-    one = re.compile(r"1 result<[^,]{0,80}, rests on other sizes too<")
+    one = re.compile(r"rests on other sizes too<.*?1 result:\s+([+−]?[\d.]+)<", re.DOTALL)
     assert all(len(one.findall(row)) == 1 and row.count("no result") == 2 for row in rows)
+    hem = next(row for row in rows if "Hem" in row)
+    assert abs(float(one.findall(hem)[0].replace("−", "-")) * 10 - HEM_SHORT_MM) <= 10  # tape and fabric
 
 
 def test_a_verdict_that_moved_is_shown_before_its_erratum_is_filed(as_designer, call, measured):
@@ -428,6 +430,10 @@ def test_the_results_file_is_judged_as_the_page_judges_and_names_no_tester(as_de
 
 def test_what_testers_found_wrong_is_still_open_when_the_pattern_is_signed(client, call, measured):
     client.force_login(make_person(role="editor"))
+    Remark.objects.create(result=measured["S", 0].result, place="", text="The hem flares.")
     page = client.get(reverse("edit_sign_off", args=[call.pattern.slug])).content.decode()
     assert f'href="{address(call)}#verdicts"' in page
-    assert "1 measurement to correct , as the testers of version 0.1 found: Hem." in words_of(page)
+    said = words_of(page)
+    assert "To correct : Hem is 2.4 cm too narrow in every size: 3 makers each of S, M and L; sure." in said
+    assert "1 remark of testers without an erratum" in " ".join(said.split())
+    assert "Every size has a result" not in said

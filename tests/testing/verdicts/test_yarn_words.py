@@ -5,6 +5,7 @@ from typing import Any, cast
 import numpy as np
 import pytest
 
+from grading.core.pattern.pattern import Swatch
 from testing.assessment.assessing import _yarn_json
 from testing.assessment.yarn import YarnUse, assess_yarn
 from testing.verdicts.yarn_words import YarnNow, yarn_sentences
@@ -33,7 +34,7 @@ def said_of(monkeypatch, computed, used):
     monkeypatch.setattr("testing.assessment.yarn._used", lambda _, use: used[use.size])
     uses = [YarnUse(size, {"A": 1.0}, {}, {}, {}) for size in range(len(used))]
     found = _yarn_json(assess_yarn(cast("Any", pattern), cast("Any", None), uses))
-    now = YarnNow(0.10, {"main": 7.14, "rib": 8.0})
+    now = YarnNow(0.10, {"main": Swatch(33, 45, 10.6), "rib": Swatch(20, 24, 8.0)})
     return yarn_sentences(found, {"main": "Stocking stitch", "rib": "Rib"}, now)
 
 
@@ -45,8 +46,12 @@ def test_fabrics_that_take_the_same_share_in_all_sizes_are_told_together(monkeyp
     assert said[0].startswith(
         f"In all, testers used 1.08 times what is computed {without} (between 1.06 and 1."
     )
-    # derived: 7.14 × 1.08 = 7.71, 8 × 1.08 = 8.64
-    assert re.search(r"go Stocking stitch from 7\.14 to 7\.[67]\d* and Rib from 8 to 8\.6", said[0])
+    # derived: 10.6 × 1.08 = 11.4, 8 × 1.08 = 8.6
+    main, rib = (
+        r"from 10\.6 to 11\.[45] g \(Stocking stitch, 33 × 45\)",
+        r"from 8 to 8\.[67] g \(Rib, 20 × 24\)",
+    )
+    assert re.search(f"go {main} and {rib}", said[0])
     assert "(now 10 %)" in said[1]
     assert "Stocking stitch and Rib can’t be told apart" in said[0]
     assert "allowance of" in said[1]
