@@ -44,7 +44,10 @@ LESS_AIR = (
     " .close.for-one:not(.large) h2 { margin-top: 0.6rem !important }"
 )
 # What stands together with its list is torn before pages stay too empty.
-TORN = " .close :is(.piece, .joining) { break-inside: auto !important }"
+TORN = (
+    " .close :is(.piece, .joining, .order) { break-inside: auto !important }"
+    " .close .worn > .drawings { break-before: auto !important }"
+)
 # A group of sizes begins on a page of its own, unless the page before is left too empty: then a page on which
 # one begins has no sizes at its head. The heading hands them on: it may leave a page on which it was tried.
 RUNNING_ON = (
@@ -65,6 +68,7 @@ WHOLE_HEAD = (
 )
 PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
 LINES_OF_A_LONG_BOOKLET = 195
+LARGE_LINES, LARGE_LINES_OF_ONE = 150, 180
 CHARACTERS_A_LINE = 85
 LINES_A_DRAWING, LINES_A_PAGE = 16, 45
 
@@ -115,6 +119,7 @@ class FittedBooklet:
         self.is_close_large = context["print"] == "large" and not self.is_wide
         self.style = _page_style(context, paper)
         self.has_contents, self.is_judged = _seems_long(context), False
+        self.laid_out: dict[int, Fills] = {}
 
     def written(self) -> WrittenPdf:
         """Set anew while pages are too empty, as the first setting asks for; keep what has the fewest such.
@@ -164,14 +169,23 @@ class FittedBooklet:
         snug = replace(snug, is_torn=True)
         closer = Way(SMALLER, has_less_air=True, is_torn=True)
         runs_on = bool(self.context["groups"])
-        is_last_alone = at == pages
+        is_last_alone, is_for_one = at == pages, self.context["is_for_one"]
         if is_last_alone and fill >= LEAST_LAST_FILL:
-            airless = Way(USUAL, has_less_air=True)
-            ways = [closer, snug] if self.context["is_for_one"] else [airless, closer]
-            return [replace(way, runs_on=runs_on) for way in ways]
-        first = Way(USUAL if is_last_alone or runs_on else SMALLER, has_less_air=is_last_alone)
-        moved = [replace(snug, moves_reading=True)] if self.is_close_large and not runs_on else []
-        return [replace(way, runs_on=runs_on) for way in (first, closer, snug, *moved)]
+            ways = [closer, snug] if is_for_one else [closer]
+        elif is_last_alone:
+            ways = [closer, snug] if is_for_one else [Way(USUAL, has_less_air=True), closer, snug]
+        elif runs_on:
+            ways = [Way(USUAL), snug] if self.is_close_large else [closer, snug]
+        elif self.is_close_large:
+            moved = replace(snug, moves_reading=True)
+            ways = [closer, snug, moved] if self._has_pieces() else [moved, closer]
+        else:
+            ways = [Way(SMALLER), closer, snug]
+        return [replace(way, runs_on=runs_on) for way in ways]
+
+    def _has_pieces(self) -> bool:
+        """Whether pieces are drawn or told one by one: "how to read" stands before or behind these."""
+        return bool(self.context["schematics"] or self.context["strips"])
 
     def _write(self, way: Way, is_wanted: Callable[[Fills], bool]) -> WrittenPdf | None:
         """Set in one way, once more where the list of contents was misjudged; None where it isn't wanted."""
@@ -196,7 +210,8 @@ class FittedBooklet:
         if way.share < USUAL:
             context |= self.drawn(way.share)
         if way.moves_reading:
-            context["is_read_early"] = not context["is_read_early"]
+            context["is_read_early"] = self._has_pieces() and not context["is_read_early"]
+            context["is_read_first"] = not self._has_pieces()
         html = _BEFORE_UNIT.sub("\u00a0", render_to_string("catalogue/pdf/edition.html", context))
         source = PageSource(
             html,
@@ -206,7 +221,17 @@ class FittedBooklet:
             in_greys=self.context["print"] == "saving",
             has_loose_drawings=not self.is_first_wording,
         )
-        return write_pdf(source, is_wanted=is_wanted, is_frozen=not self.context["copy_for"])
+        known = hash((source.html, source.style))
+
+        def is_wanted_so(fills: Fills) -> bool:
+            """Remember how full its pages are: the smallest drawings may be no smaller than those before."""
+            self.laid_out[known] = fills
+            return is_wanted(fills)
+
+        if known in self.laid_out and not is_wanted(self.laid_out[known]):
+            return None
+        is_asked = bool if known in self.laid_out else is_wanted_so
+        return write_pdf(source, is_wanted=is_asked, is_frozen=not self.context["copy_for"])
 
 
 def sparse_pages(fills: Fills, least_last: float = LEAST_LAST_FILL) -> list[tuple[int, float]]:
@@ -220,9 +245,11 @@ def sparse_pages(fills: Fills, least_last: float = LEAST_LAST_FILL) -> list[tupl
 
 
 def _seems_long(context: dict[str, Any]) -> bool:
-    """Whether a booklet will have eight pages or more, told from its lines before it is laid out."""
-    if context["is_for_one"]:
-        return bool(context["print"] == "large")
+    """Whether a booklet will have a list of contents, told from its lines before it is laid out."""
+    is_large, is_for_one = context["print"] == "large", context["is_for_one"]
+    is_wide = context["wording"] <= WIDE_WORDING
+    if is_for_one and (is_wide or not is_large):
+        return bool(is_large)
     if context["groups"]:
         return True
     tables = [*context["measurement_tables"], *context["yarn_tables"]]
@@ -235,7 +262,9 @@ def _seems_long(context: dict[str, Any]) -> bool:
     lines = sum(len(step) / CHARACTERS_A_LINE + 1 + step.count("\n") for step in steps)
     pages = len(context["photos"]) + bool(context["stripes"])
     drawn = LINES_A_DRAWING * len(context["schematics"]) + LINES_A_PAGE * pages
-    return context["print"] == "large" or rows + lines + drawn > LINES_OF_A_LONG_BOOKLET
+    if is_large and not is_wide:
+        return rows + lines + drawn > (LARGE_LINES_OF_ONE if is_for_one else LARGE_LINES)
+    return is_large or rows + lines + drawn > LINES_OF_A_LONG_BOOKLET
 
 
 def _page_style(context: dict[str, Any], paper: str) -> str:

@@ -73,11 +73,10 @@ class Layouts:
         self.painted.append(way)
         return way
 
-    def fit(self, wording=3, kind="screen", groups=(), *, is_for_one=True):
+    def fit(self, wording=3, kind="screen", groups=(), pieces=(), *, is_for_one=True):
         context = {
-            **dict.fromkeys(
-                ("measurement_tables", "yarn_tables", "instructions", "photos", "schematics"), ()
-            ),
+            **dict.fromkeys(("measurement_tables", "yarn_tables", "instructions", "photos", "strips"), ()),
+            "schematics": pieces,
             "wording": wording,
             "print": kind,
             "is_for_one": is_for_one,
@@ -107,8 +106,7 @@ CLOSER, CLOSE = (SMALLER, True), (SNUG, True)
         ({AS_USUAL: SPARSE, SMALL: FULL}, [AS_USUAL, SMALL]),
         ({AS_USUAL: WORST, CLOSE: FULL}, [AS_USUAL, SMALL, CLOSER, CLOSE]),
         # a few lines alone on the last one for less air.
-        ({AS_USUAL: (0.9, 0.05), AIRLESS: FULL}, [AS_USUAL, AIRLESS]),
-        ({AS_USUAL: (0.9, 0.05), CLOSE: FULL}, [AS_USUAL, AIRLESS, CLOSER, CLOSE]),
+        ({AS_USUAL: (0.9, 0.05), CLOSE: FULL}, [AS_USUAL, CLOSER, CLOSE]),
         # A last page that is worth it makes one size closer, whether it is its fifth
         ({AS_USUAL: (*FULL, *FULL, 0.39), CLOSER: (*FULL, *FULL)}, [AS_USUAL, CLOSER]),
         ({AS_USUAL: (*FULL, *FULL, 0.41)}, [AS_USUAL]),
@@ -131,23 +129,31 @@ def test_pages_are_set_closer_until_they_are_full_and_painted_once(monkeypatch, 
 
 
 @pytest.mark.parametrize(
-    ("airless", "closer", "tried"),
+    ("last", "airless", "closer", "tried"),
     [
-        (FULL, FULL, [AS_USUAL, AIRLESS]),
-        (SPARSE, FULL, [AS_USUAL, AIRLESS, CLOSER]),
-        (SPARSE, SPARSE, [AS_USUAL, AIRLESS, CLOSER, AS_USUAL]),
+        (0.05, FULL, FULL, [AS_USUAL, AIRLESS]),
+        (0.05, SPARSE, FULL, [AS_USUAL, AIRLESS, CLOSER]),
+        (0.15, FULL, FULL, [AS_USUAL, CLOSER]),
+        (0.15, FULL, SPARSE, [AS_USUAL, CLOSER, AS_USUAL]),
     ],
 )
-def test_all_sizes_are_set_with_less_air_for_a_few_lines_on_a_last_page(monkeypatch, airless, closer, tried):
-    layouts = Layouts(monkeypatch, {AS_USUAL: (0.9, 0.15), AIRLESS: airless, CLOSER: closer})
+def test_all_sizes_are_set_closer_the_more_lines_a_last_page_has(monkeypatch, last, airless, closer, tried):
+    layouts = Layouts(monkeypatch, {AS_USUAL: (0.9, last), AIRLESS: airless, CLOSER: closer})
     layouts.fit(kind="saving", is_for_one=False)
     assert layouts.tried == tried
 
 
-def test_large_print_is_tried_once_more_with_how_to_read_before_the_drawings(monkeypatch):
+def test_what_is_laid_out_is_not_laid_out_again_but_to_be_painted(monkeypatch):
+    # Nothing moves in these pages, and there is no smaller drawing: the last way is the one before.
+    layouts = Layouts(monkeypatch, {CLOSE: WORST, CLOSER: WORST})
+    layouts.fit(kind="large", pieces=["back"])
+    assert layouts.tried == [AS_USUAL, CLOSER, CLOSE, AS_USUAL]
+
+
+def test_in_large_print_how_to_read_stands_before_the_one_drawing_of_what_has_no_pieces(monkeypatch):
     layouts = Layouts(monkeypatch, {})
     layouts.fit(kind="large")
-    assert layouts.tried.count(CLOSE) == 2
+    assert layouts.tried == [AS_USUAL, CLOSE, CLOSER]
     before = Layouts(monkeypatch, {})
     before.fit(wording=2, kind="large")
     assert before.tried.count(CLOSE) == 1
@@ -179,8 +185,8 @@ def test_drawings_are_torn_from_their_lists_only_where_pages_stay_too_empty(monk
 def test_groups_of_sizes_begin_where_the_one_before_ends_where_a_page_would_be_too_empty(monkeypatch):
     layouts = Layouts(monkeypatch, {})
     layouts.fit(groups=["Baby", "Adult"])
-    assert layouts.tried == [AS_USUAL, AS_USUAL, CLOSER, CLOSE]
-    assert [fitting.RUNNING_ON in style for style in layouts.styles] == [False, True, True, True]
+    assert layouts.tried == [AS_USUAL, CLOSER, CLOSE]
+    assert [fitting.RUNNING_ON in style for style in layouts.styles] == [False, True, True]
 
 
 def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch):
