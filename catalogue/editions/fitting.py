@@ -119,6 +119,7 @@ class FittedBooklet:
         self.is_close_large = context["print"] == "large" and not self.is_wide
         self.style = _page_style(context, paper)
         self.has_contents, self.is_judged = _seems_long(context), False
+        self.has_gaps = False
         self.laid_out: dict[int, Fills] = {}
 
     def written(self) -> WrittenPdf:
@@ -133,6 +134,7 @@ class FittedBooklet:
             """Whether nothing better is to be tried, or was."""
             sparse = sparse_pages(fills, self._least_last(len(fills)))
             if sparse and not tried:
+                self.has_gaps = sparse[0][0] < len(fills)
                 waiting.extend(self._closer_ways(sparse[0], len(fills)))
             emptiness = sum(1 if self.is_wide or at == len(fills) else 2 for at, _ in sparse)
             is_best = not waiting and all(emptiness <= other for _, other in tried)
@@ -151,10 +153,12 @@ class FittedBooklet:
         return written
 
     def _least_last(self, pages: int) -> float:
-        """How full a last page has to be, after so many pages in all."""
+        """How full a last page has to be, after so many pages; in large print less where gaps were filled."""
         if self.is_wide:
             return LEAST_LAST_FILL_WIDE
         kind = self.context["print"]
+        if self.has_gaps and kind == "large":
+            return LEAST_LAST_FILL
         is_one_more = self.context["is_for_one"] and kind != "large" and pages > PAGES_OF_ONE
         return SAVED_LAST_FILL_OF_ONE if is_one_more else SAVED_LAST_FILL[kind]
 
