@@ -82,11 +82,19 @@ TUNISIAN_SINCE = {
     "tts": "Tunisian top stitch",
     "ttss": "twisted Tunisian simple stitch",
 }
-# How stitches are made between two others, which older wordings only named.
+# How stitches are made that older wordings only named, or told in too few words.
 _BAR = "lift the strand before the next stitch from the"
 _LEFT = f"make 1, leaning left: {_BAR} front, knit it through the back loop"
 _RIGHT = f"make 1, leaning right: {_BAR} back, knit it through the front loop"
-KNITTING_SINCE = {"M1L": _LEFT, "M1R": _RIGHT, "m1l": _LEFT, "m1r": _RIGHT}
+_TOGETHER = "one by one as if to knit, knit them together through the back loops"
+KNITTING_SINCE = {
+    "M1L": _LEFT,
+    "M1R": _RIGHT,
+    "m1l": _LEFT,
+    "m1r": _RIGHT,
+    "ssk": f"slip 2 {_TOGETHER}",
+    "sssk": f"slip 3 {_TOGETHER}",
+}
 KNITTING = {
     **COMMON,
     "BO": "bind off",
