@@ -103,10 +103,8 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
     context = {
         "pattern": draft.pattern,
         "tab": "",
-        "editing": [
-            *editing[draft.pattern.pk].notes,
-            *(task.says for task in editing[draft.pattern.pk].tasks if task.is_unread),
-        ],
+        "editing": editing[draft.pattern.pk].notes,
+        "unread": [task for task in editing[draft.pattern.pk].tasks if task.is_unread],
         "photo": draft.pattern.photos.first(),
         "standing": standing,
         "act_page": act_page(standing, slug),

@@ -1,4 +1,4 @@
-"""What is to be done by when in all patterns: target dates, promises for yarn, rights that come back."""
+"""What is to be done by when in all patterns: target dates, errata, promises for yarn, rights that return."""
 
 import datetime as dt
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.safestring import SafeString
 
-from catalogue.models import RightsNote, SupportPromise, TargetDate
+from catalogue.models import Erratum, RightsNote, SupportPromise, TargetDate
 
 ON_THE_DESK, MOST = 4, 300
 # How long rights that came back stay among the dates.
@@ -40,7 +40,7 @@ class Due:
 
 def due_dates(*, today: dt.date, with_support: bool) -> list[Due]:
     """What is open, the earliest first; promises for yarn only for those who may see who gave it."""
-    found = [*_targets(today), *_rights(today), *(_promises(today) if with_support else [])]
+    found = [*_targets(today), *_errata(today), *_rights(today), *(_promises(today) if with_support else [])]
     return sorted(found, key=lambda one: (one.on, one.title.casefold(), one.what))[:MOST]
 
 
@@ -60,6 +60,19 @@ def _targets(today: dt.date) -> list[Due]:
         _due(one.due_on, one.what, one.pattern.title, reverse("selling", args=[one.pattern.slug]), today)
         for one in rows
     ]
+
+
+def _errata(today: dt.date) -> list[Due]:
+    """Errata that are to be settled by a day and are not."""
+    rows = Erratum.objects.filter(state__in=("reported", "confirmed"), due_on__isnull=False)
+    return [
+        _due(
+            one.due_on, "Settle an erratum", one.pattern.title,
+            reverse("erratum", args=[one.pattern.slug, one.pk]), today,
+        )
+        for one in rows.select_related("pattern").order_by("due_on")[:MOST]
+        if one.due_on
+    ]  # fmt: skip
 
 
 def _rights(today: dt.date) -> list[Due]:

@@ -124,7 +124,7 @@ YARN_BY_TESTERS = "testing.verdicts.found_by_testers.yarn_by_testers"
 # What an editor has left to read of each pattern.
 EDITORS_WORK = "catalogue.technical_edit.editors_work.editors_work"
 # Where a pattern is looked after while it is in test.
-IN_TEST_PAGE = "calls"
+IN_TEST_PAGE = "calls_now"
 
 # SQLite: write-ahead log, full sync, and the write lock taken at the start of a transaction, so that two
 # writers wait for each other instead of failing half-way.

@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields
 from datetime import date, datetime
 from enum import IntEnum
 
-from django.db.models import Count, F, Min, Q
+from django.db.models import Count, F, Max, Min, Q
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
@@ -49,7 +49,7 @@ class Task:
 class PatternWork:
     """The technical edit of a pattern: sentences for all of the studio, tasks for the editor who looks.
 
-    `to_answer` is for designers: queries that hold the release.
+    `to_answer` is for designers: queries that hold the release, and errata that are overdue.
     """
 
     notes: list[str]
@@ -64,6 +64,10 @@ class _Counted:
     asked: int = 0
     holding: int = 0
     answered: int = 0
+    answers_hold: int = 0
+    """How many of the answered ones hold the release until they are settled."""
+    answered_at: datetime | None = None
+    """When the last of them was answered."""
     overdue: int = 0
     due_on: date | None = None
     """The day by which the first of the overdue errata was to be settled."""
@@ -103,11 +107,12 @@ def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int
             notes += _of_editor(progress)
             tasks += [
                 *(_to_sign(pattern, one) for one in mine),
-                *_answered(pattern, of.answered),
+                *_answered(pattern, of),
                 *(() if mine else _to_read(pattern, progress, signed, key in edited, editor)),
                 *_overdue(pattern, of),
             ]
-        work[key] = PatternWork(notes, tasks, list(_to_answer(pattern, of.holding)))
+        overdue = [] if editor else _overdue(pattern, of)  # an editor has them among the tasks
+        work[key] = PatternWork(notes, tasks, [*_to_answer(pattern, of.holding), *overdue])
     return work
 
 
@@ -121,6 +126,10 @@ def _counted(patterns: list[Pattern], editor: Person | None) -> dict[int, _Count
         asked=Count("edit_queries", filter=waiting, distinct=True),
         holding=Count("edit_queries", filter=waiting & Q(edit_queries__is_blocking=True), distinct=True),
         answered=Count("edit_queries", filter=is_new & by_other, distinct=True),
+        answers_hold=Count(
+            "edit_queries", filter=is_new & by_other & Q(edit_queries__is_blocking=True), distinct=True
+        ),
+        answered_at=Max("edit_queries__answered_at", filter=is_new & by_other),
         overdue=Count("errata", filter=late, distinct=True),
         due_on=Min("errata__due_on", filter=late),
         overdue_one=Min("errata", filter=late),
@@ -155,7 +164,7 @@ def _to_sign(pattern: Pattern, asked: SignatureRequest) -> Task:
     """What an editor is asked to check and sign, before all else."""
     by = asked.asked_by or "The designer"
     says = f"{by} asks you to check and sign it, since {day_of(asked)}"
-    return Task(Urgency.ASKED, pattern.title, says, "Check and sign", _edit_page(pattern, "#asked"))
+    return Task(Urgency.ASKED, pattern.title, says, "Check and sign", _edit_page(pattern))
 
 
 def _to_answer(pattern: Pattern, count: int) -> Iterator[Task]:
@@ -205,9 +214,15 @@ def _of_editor(progress: Progress | None) -> list[str]:
     return said or ["All cells read by you"]
 
 
-def _answered(pattern: Pattern, count: int) -> Iterator[Task]:
-    if count:
+def _answered(pattern: Pattern, of: _Counted) -> Iterator[Task]:
+    """Queries whose answers wait until the editor settles them."""
+    if count := of.answered:
         says = "Your query is answered" if count == 1 else f"{count} of your queries are answered"
+        if of.answered_at:
+            says += f" ({'' if count == 1 else 'the last on '}{_day(of.answered_at)})"
+        if of.answers_hold:
+            says += f", {'' if count == 1 else f'{of.answers_hold} '}asked to hold the release"
+        says += f". Settle {'it' if count == 1 else 'them'}, or ask again"
         yield Task(
             Urgency.ANSWERED,
             pattern.title,
@@ -224,9 +239,7 @@ def _to_read(
     if signed and not signed.withdrawn_at:
         if is_edited:
             says = f"Changed since {_whose(signed, editor)}"
-            yield Task(
-                Urgency.CHANGED, pattern.title, says, "See what changed", _edit_page(pattern, "#changed")
-            )
+            yield Task(Urgency.CHANGED, pattern.title, says, "See what changed", _edit_page(pattern))
     elif progress is None:
         yield Task(
             Urgency.UNREAD, pattern.title, "Not read by you yet", "Read it", _edit_page(pattern, "#work-list")
@@ -259,7 +272,8 @@ def _overdue(pattern: Pattern, of: _Counted) -> Iterator[Task]:
         yield Task(Urgency.OVERDUE, pattern.title, says, "Settle them", address)
 
 
-def _edit_page(pattern: Pattern, where: str) -> str:
+def _edit_page(pattern: Pattern, where: str = "") -> str:
+    """The page, from its top where the answer stands above all parts."""
     return reverse("technical_edit", args=[pattern.slug]) + where
 
 

@@ -52,6 +52,7 @@ from catalogue.technical_edit.work_lists import (
     read_seen,
     reading_progress,
     seen_cells,
+    step_words,
     work_list,
     work_list_of_one_size,
 )
@@ -99,7 +100,9 @@ def edit_read(request: HttpRequest, slug: str) -> HttpResponse:
         messages.error(request, "Nothing was saved: open the work list again, then tick what you have read.")
     elif mark_read(pattern=pattern, by=person, shown=shown, ticked=ticked):
         progress = reading_progress(pattern, person)
-        messages.success(request, f"Saved. {progress.read} of {progress.total} cells are read.")
+        messages.success(
+            request, f"Your ticks are saved: {progress.read} of {progress.total} cells are read."
+        )
     else:
         messages.error(request, "Some cells were changed meanwhile and are not ticked: read them again.")
     if place := request.POST.get("ask"):
@@ -152,12 +155,15 @@ def query_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         if not answer_query(query=query, answer=form.cleaned_data["answer"], by=person_of(request)):
             messages.error(request, "The round was signed off meanwhile: add the query anew.")
-        return redirect("technical_edit", slug=slug)
+        else:
+            messages.success(request, "The answer is saved. Who asked finds it among their tasks.")
+        return _back_to(slug, request.GET, "queries")
     page = {
         "pattern": pattern,
         "tab": TAB,
         "query": query,
         "place": spot_words(query.place, _state(pattern)),
+        "step": step_words(pattern, query.place, query.size),
         "form": form,
     }
     return render(request, "catalogue/technical_edit/answer.html", page)

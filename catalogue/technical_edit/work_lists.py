@@ -126,6 +126,14 @@ def work_list_of_one_size(pattern: Pattern, person: Person | None, show: str) ->
     return size, [step for step in of_size if any(is_shown(cell, show) for cell in step.cells)]
 
 
+def step_words(pattern: Pattern, place: str, size: str) -> str:
+    """A step as its size reads it, or as printed for all sizes; nothing for a place that is no step."""
+    step = next((one for one in _steps_of(graded(pattern)) if one.place == place), None)
+    if step is None:
+        return ""
+    return next((cell.printed for cell in step.cells if cell.size == size), step.printed)
+
+
 def is_shown(cell: WorkCell, show: str) -> bool:
     """Whether a cell is of those that are asked for."""
     if show == "changed":

@@ -42,7 +42,12 @@ class Progress:
         """As it is told to somebody who is done: what has come, and what would still be welcome."""
         if not self.missing:
             return "Everything has arrived."
-        return f"{self.words}. Still welcome: {', '.join(thing.label for thing in self.missing)}."
+        return f"{self.words}. Still welcome: {self.missing_words}."
+
+    @property
+    def missing_words(self) -> str:
+        """What has not come, by name."""
+        return ", ".join(thing.label for thing in self.missing)
 
     @property
     def missing(self) -> list[Thing]:

@@ -9,6 +9,7 @@ CALL = f"{DESK}/<int:pk>"
 
 urlpatterns = [
     path(f"{DESK}/", views.calls, name="calls"),
+    path(f"{DESK}/now/", views.calls_now, name="calls_now"),
     path(f"{DESK}/new/", views.call_new, name="call_new"),
     path(f"{CALL}/", views.call, name="call"),
     path(f"{CALL}/change/", views.call_change, name="call_change"),

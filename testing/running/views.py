@@ -57,6 +57,17 @@ def calls(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "testing/calls.html", {"pattern": pattern, "tab": "calls", "calls": listed})
 
 
+@require_safe
+@studio_required
+def calls_now(request: HttpRequest, slug: str) -> HttpResponse:
+    """Straight to the results of the only call, or to the call before there are any; else to the list."""
+    get_object_or_404(patterns_for(request.user), slug=slug)
+    found = studio_calls(slug).annotate(sent=Count("results", distinct=True))[:2]
+    if len(found) != 1:
+        return redirect("calls", slug=slug)
+    return redirect("call_results" if found[0].sent else "call", slug=slug, pk=found[0].pk)
+
+
 @form_page
 @designer_required
 def call_new(request: HttpRequest, slug: str) -> HttpResponse:

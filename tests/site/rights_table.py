@@ -368,6 +368,7 @@ HOLDERS = {
 }
 CALLS = {
     "calls": page(STUDIO, slug=PATTERN),
+    "calls_now": page(STUDIO, answers=MOVED, slug=PATTERN),
     "call_new": form(DESIGNER, slug=PATTERN),
     "call": page(STUDIO, **CALL),
     "call_as_testers": page(STUDIO, **CALL),

@@ -1,5 +1,6 @@
 """The technical edit: queries, answers, sign-off, what changed since, and what stops publishing."""
 
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -10,6 +11,7 @@ from django.utils import timezone
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import undo_last_edit
+from catalogue.drafts.patterns import graded
 from catalogue.models import (
     EditQuery,
     Erratum,
@@ -22,6 +24,7 @@ from catalogue.models import (
     Yarn,
 )
 from catalogue.publishing.obstacles import in_the_way
+from catalogue.selling.dates import due_dates
 from catalogue.technical_edit.editors_work import editors_work
 from catalogue.technical_edit.left_open import left_open
 from catalogue.technical_edit.technical_edits import (
@@ -123,8 +126,14 @@ def test_the_round_on_its_pages(client):
     assert answer not in client.get(page).content.decode()
     designer = make_person(role="designer")
     client.force_login(designer)
-    assert client.post(answer, {"answer": ""}).status_code == 200
-    assert client.post(answer, {"answer": "It is meant to be."}).status_code == 302
+    EditQuery.objects.update(place="sections[0].steps[0]", size=graded(pattern).sizes[0])
+    step = work_list(pattern, None)[0].cells[0]
+    asking = client.post(answer, {"answer": ""})
+    assert asking.context["step"] == step.printed
+    assert step.printed[:20] in asking.content.decode()
+    done = client.post(answer, {"answer": "It is meant to be."}, follow=True)
+    assert done.redirect_chain[-1][0].endswith("#queries")
+    assert "The answer is saved." in done.content.decode()
     client.force_login(editor)
     said = client.get(page).content.decode()
     assert "Why so wide?" in said
@@ -159,7 +168,8 @@ def designer():
 
 def tasks(pattern, editor):
     return [
-        (one.says.split(" of ")[0], one.button) for one in editors_work([pattern], editor)[pattern.pk].tasks
+        (re.split(r" of | \(", one.says)[0], one.button)
+        for one in editors_work([pattern], editor)[pattern.pk].tasks
     ]
 
 
@@ -168,6 +178,11 @@ def test_of_what_waits_for_an_editor_the_most_urgent_comes_first_and_what_is_unr
         pattern = make_pattern(title=f"Larkmoss {count}")
     Erratum.objects.create(pattern=pattern, place="gauge", due_on=timezone.localdate() - timedelta(days=1))
     make_version(Pattern.objects.get(title="Larkmoss 0"), kind="release")
+    for_designer = editors_work([pattern], None)[pattern.pk].to_answer
+    assert [(one.says[:20], one.button) for one in for_designer] == [("1 erratum was due on", "Settle it")]
+    assert any(
+        one.what == "Settle an erratum" for one in due_dates(today=timezone.localdate(), with_support=True)
+    )
     client.force_login(make_person(role="editor"))
     page = client.get(reverse("desk")).content.decode().split("desk-lines")[0]
     assert page.index("1 erratum was due on") < page.index("Not read by you yet")
@@ -185,7 +200,10 @@ def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
     other = ask(pattern=pattern, place="values.chest", asks="Why so long?", by=make_person(role="editor"))
     for one in (query, other):
         answer_query(query=one, answer="It is meant to be.", by=designer)
+    today = timezone.localdate()
     assert tasks(pattern, editor)[0] == ("Your query is answered", "Read the answer")
+    task = editors_work([pattern], editor)[pattern.pk].tasks[0]
+    assert task.says == f"Your query is answered ({today.day} {today:%B}). Settle it, or ask again"
     sign_off(pattern=pattern, seen=seen(pattern), note="", by=editor)
     assert tasks(pattern, editor) == []
     Erratum.objects.create(pattern=pattern, place="gauge", due_on=timezone.localdate() - timedelta(days=1))
@@ -200,7 +218,8 @@ def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
     assert "Next dates" not in page
     client.force_login(designer)
     page = client.get(reverse("desk")).content.decode()
-    assert "For you" not in page
+    assert "1 erratum was due on" in page.partition("desk-lines")[0]
+    assert "Changed since" not in page.partition("desk-lines")[0]
     assert "Next dates" in page
 
 

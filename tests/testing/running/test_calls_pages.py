@@ -334,6 +334,10 @@ def test_the_list_of_calls_says_which_runs_and_what_is_closed(as_designer, place
     type(place).objects.update(accepted_at=timezone.now())
     page = " ".join(as_designer.get(address).content.decode().split())
     assert '<span class="word">running</span>' in page
+    now = as_designer.get(reverse("calls_now", args=[place.call.pattern.slug]))
+    assert now.url == reverse(
+        "call", args=[place.call.pattern.slug, place.call.pk]
+    )  # the only one, without results
     assert "1 tester at work or done. People can apply until the day below." in page
     type(place.call).objects.update(state="closed")
     closed = " ".join(as_designer.get(address).content.decode().split())
