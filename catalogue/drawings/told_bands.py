@@ -171,7 +171,8 @@ class ToldBands:
         if found is None:
             return None, ""
         rows = float(found.group(1)) if found.group(1) else self._number(found.group(2))
-        depth = self._within(rows / self.rows_per_mm[one.fabric] if rows else None)
+        per_mm = self.rows_per_mm.get(one.fabric)
+        depth = self._within(rows / per_mm if rows and per_mm else None)
         return depth, f"{found.group(2) or ''} {one.name}"
 
     def _depth_of(self, one: ValueEntry) -> float | None:
@@ -179,7 +180,7 @@ class ToldBands:
         number = self._number(one.name)
         if one.kind == "length":
             return self._within(number)
-        if one.kind != "rows" or not number:
+        if one.kind != "rows" or not number or not self.rows_per_mm:
             return None
         named = [name for name in _FABRIC_OF_ROWS.findall(one.formula or "") if name in self.rows_per_mm]
         first = next(iter(self.rows_per_mm))
@@ -198,7 +199,7 @@ class ToldBands:
         """The band with its yarn and fabric."""
         depth, words = found
         fabrics: Mapping[str, str] = {one.name: one.label for one in self.facts.pattern.fabrics}
-        told = f"{words} {section.name} {fabrics[section.fabric]}" if section else words
+        told = f"{words} {section.name} {fabrics.get(section.fabric, '')}" if section else words
         return ToldBand(depth, self._is_other(section), self._is_ribbed(told))
 
     def _is_other(self, section: YarnSectionEntry | None) -> bool:

@@ -44,6 +44,7 @@ LONGEST_MITRE = 1.6
 LEVEL_FROM = 0.6
 # A button, where its size is not told; and how far buttons stay from the ends of a band.
 BUTTON_MM, FROM_END_MM = 15.0, 15.0
+_BUTTONS = re.compile(r"\bbuttons?\b", re.IGNORECASE)
 _MILLIMETRES = re.compile(r"(\d+(?:[.,]\d+)?)\s*mm\b")
 
 
@@ -95,7 +96,7 @@ def worn_bands(facts: Facts, worn: Sequence[WornPiece], place: int, scale: float
             continue
         # The band of the right front as worn lies on that of the left.
         wanted = fronts[::-1] if fronts and kind == ARMHOLE else [*behind, *fronts[::-1]]
-        lines = [line for one in wanted for line in _joined_lines(one, join)]
+        lines = [line for one in wanted for line in _joined_lines(one, join) if len(line) > 1]
         found.add([_strip(_longer(line, below_mm), band, scale) for line in lines], kinds)
         below_mm = band.depth_mm if kind == HEM and lines else below_mm
         front_mm = band.depth_mm if kind == FRONT and lines else front_mm
@@ -122,6 +123,8 @@ def _at_corner(told: ToldBands, one: WornPiece) -> ToldBand | None:
     """The band that the lowest corner above the lower edge ends."""
     low = one.own_corners[:, 1].min()
     above = [at for at, corner in enumerate(one.own_corners) if corner[1] > low + LEVEL_MM]
+    if not above:
+        return None
     at = min(above, key=lambda each: one.own_corners[each, 1])
     return told.at_corner(one.piece.outline[at][1], float(one.own_corners[at, 1] - low))
 
@@ -207,6 +210,7 @@ def _joined_lines(one: WornPiece, join: JoinEntry) -> Iterator[Points]:
     for side in one.piece.sides:
         if f"{one.piece.name}.{side.name}" in names:
             line = _walk(one, side)
+            line = line[np.append(True, np.abs(np.diff(line, axis=0)).sum(axis=1) > 0.01)]
             yield line
             if _is_half_of_whole(one, line):
                 yield (line * [-1, 1])[::-1]
@@ -241,7 +245,6 @@ def _longer(line: Points, below_mm: float) -> Points:
 
 def _strip(line: Points, band: ToldBand, scale: float) -> Strip:
     """A strip on the right of a line, which is outside its piece."""
-    line = line[np.append(True, np.abs(np.diff(line, axis=0)).sum(axis=1) > 0.01)]
     outer = _beside(line, band.depth_mm)
     edge = np.concatenate([line, outer[::-1]])
     if not band.is_ribbed:
@@ -280,7 +283,7 @@ def _buttons(
         (
             one
             for one in facts.pattern.notions
-            if "button" in one.label.casefold() and is_made(one.when, sample_choices(facts.pattern))
+            if _BUTTONS.search(one.label) and is_made(one.when, sample_choices(facts.pattern))
         ),
         None,
     )

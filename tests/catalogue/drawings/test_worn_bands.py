@@ -142,6 +142,16 @@ def test_what_cannot_be_drawn_is_said_below_the_picture():
     assert picture(document, [0]).missing == ""
 
 
+def test_sides_and_pieces_without_a_length_have_no_band():
+    document = sample("brackenmere_pullover")
+    for piece in document["pieces"][:2]:
+        piece["outline"] = [[x, "0 cm"] for x, _ in piece["outline"]]
+        piece["sides"] = [{**side, "to": side["from"]} for side in piece["sides"]]
+    facts, graded = read(document)
+    worn = worn_in_sample(graded, 0)
+    assert all(np.isfinite(one.edge).all() for one in worn_bands(facts, worn, 0, 10.0).strips)
+
+
 def test_older_wordings_have_no_bands():
     facts, graded = read(sample("cinderfell_raglan"))
     old = replace(facts, pattern=replace(facts.pattern, wording=WIDE_WORDING))
