@@ -18,6 +18,16 @@ class Judged(Protocol):
         ...
 
     @property
+    def measured_mm(self) -> float:
+        """What was measured."""
+        ...
+
+    @property
+    def expected_mm(self) -> float:
+        """What was expected."""
+        ...
+
+    @property
     def tolerance_mm(self) -> float:
         """How far it may be off."""
         ...
@@ -55,12 +65,21 @@ def off_number(off_mm: float, units: str, decimals: int | None = None) -> str:
 def deviation_in(deviation: Judged, units: str) -> str:
     """Print a deviation with as many decimals as show on which side of its tolerance it lies.
 
+    In cm it is what the two printed lengths leave, as long as that lies on the same side.
+
     >>> from types import SimpleNamespace as Of
-    >>> [deviation_in(Of(off_mm=mm, tolerance_mm=20), "cm") for mm in (-20.4, -20, 19.6, 24)]
+    >>> of = lambda mm, due=1000: Of(off_mm=mm, tolerance_mm=20, measured_mm=due + mm, expected_mm=due)
+    >>> [deviation_in(of(mm), "cm") for mm in (-20.4, -20, 19.6, 24)]
     ['−2.04 cm', '−2.0 cm', '+1.96 cm', '+2.4 cm']
+    >>> deviation_in(of(-18.49, 1618.49), "cm")  # 160.0 cm less 161.8 cm
+    '−1.8 cm'
     """
     off, allowed = (abs(mm) / MM_PER_UNIT[units] for mm in (deviation.off_mm, deviation.tolerance_mm))
     digits = USUAL_DIGITS[units]
+    if units == "cm":
+        left = round(round(deviation.measured_mm / 10, 1) - round(deviation.expected_mm / 10, 1), 1)
+        if f"{abs(left):.1f}" != f"{allowed:.1f}" and (abs(left) > allowed) == (off > allowed):
+            return f"{off_number(10 * left, units, digits)} {units}"
     while off != allowed and digits < MOST_DIGITS and f"{off:.{digits}f}" == f"{allowed:.{digits}f}":
         digits += 1
     return f"{off_number(deviation.off_mm, units, digits)} {units}"
