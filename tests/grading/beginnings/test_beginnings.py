@@ -232,3 +232,33 @@ def test_a_mitten_is_as_long_as_all_its_rounds(fabric):
     rounds = of["gusset_rounds"] + 1 + of["hand_rounds"] + of["tip_rounds"]
     assert of["mitten_length"] == pytest.approx(rounds * rows_mm)
     assert of["thumb_length"] == pytest.approx((1 + of["thumb_rounds"] + 1) * rows_mm)
+
+
+@pytest.mark.parametrize(("fabric", "gauge"), [("stockinette", (18, 24, 14)), ("single", (14, 10, 20))])
+def test_a_raglan_is_as_long_as_all_its_rounds_and_its_neck_stays_on(fabric, gauge):
+    """Derived: set-up round, division and the first round of a sleeve have height too.
+
+    A neck goes round 42 to 56 cm in all sizes of women, a third of the back at each sleeve (common practice).
+    """
+    _, graded = begun("raglan", "yarn-woman", fabric=fabric, gauge=gauge)
+    rows_mm = 1 / graded.pattern.fabrics[0].rows_per_mm
+    of = {name: value.worked for name, value in graded.values.items()}
+    rounds = 1 + of["yoke_rounds"] + 1 + of["body_rounds"] + of["rib_rounds"]
+    assert of["body_length"] == pytest.approx(rounds * rows_mm)
+    assert of["yoke_depth"] == pytest.approx((1 + of["yoke_rounds"]) * rows_mm)
+    assert of["sleeve_length"] == pytest.approx((1 + of["sleeve_rounds"] + of["rib_rounds"]) * rows_mm)
+    assert 410 < min(of["neck_round"]) <= max(of["neck_round"]) < 560
+    assert not [one for one in graded.findings if one.where == "checks.neck_stays_on"]
+
+
+def test_a_raglan_with_too_few_rounds_says_that_its_neck_may_slip():
+    _, graded = begun("raglan", "yarn-woman", fabric="double", gauge=(14, 7, 20))
+    wide = [one for one in graded.findings if one.where == "checks.neck_stays_on"]
+    assert {one.weight for one in wide} == {"warn"}
+    assert wide[-1].size == "5X"
+
+
+def test_no_size_of_a_sideways_cardigan_has_a_narrower_neck_than_a_smaller_one():
+    _, graded = begun("cuff-to-cuff", "yarn-woman", fabric="half_double", gauge=(14, 10, 6))
+    neck = list(graded.values["neck_width"].worked)
+    assert neck == sorted(neck)
