@@ -73,7 +73,7 @@ def joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:
         beside = f"{_listed(sides)} and stitches " if sides else ""
         # An edge that is given by its stitches alone has no rate: its step tells how they are worked.
         has_others = len(picked) + len(sides) < len(join.edges) and not is_wide
-        rest = " in a part; the steps tell the rest" if has_others else ""
+        rest = " along a part; the steps say how many along the rest" if has_others else ""
         return f"{beside}picked up along {onto}, {rates}{rest}"
     return f"{_listed(sides)} to {onto}" if sides else f"to {onto}"
 

@@ -253,7 +253,9 @@ def _sheet(
             if (problem := of_lot[place].problem)
         ),
         bands=draw_bands(drawn, inked, type_mm),
-        ends=tuple(_of_lots(group, facts, kept, partial(_ends, noun=facts.row_noun))),
+        ends=tuple(
+            _of_lots(group, facts, kept, partial(_ends, noun=facts.row_noun, last=_last_label(facts, voice)))
+        ),
     )
 
 
@@ -270,7 +272,22 @@ def _parts_label(sections: Sequence[YarnSectionEntry], facts: Facts) -> str:
     """What parts are called together; where one has a comma in its name, semicolons part them."""
     labels = [part_label(section, facts) for section in sections]
     parted = len(labels) > 2 and "," in "".join(labels) and facts.pattern.wording > WIDE_WORDING
+    if facts.pattern.wording > WIDE_WORDING and (together := _with_shared_ending(labels)):
+        return together
     return "; ".join(labels) if parted else listed(labels)
+
+
+def _with_shared_ending(labels: Sequence[str]) -> str:
+    """Parts that all end alike after a comma, with that ending once; empty where they do not.
+
+    >>> _with_shared_ending(["Back, striped", "Fronts, striped"]), _with_shared_ending(["Back", "Front"])
+    ('Back and fronts, striped', '')
+    """
+    cut = [label.rpartition(", ") for label in labels]
+    if len(cut) < 2 or len({ending for _, _, ending in cut}) > 1 or not cut[0][0] or "," in cut[0][0]:
+        return ""
+    first, *others = (head for head, _, _ in cut)
+    return f"{listed([first, *(f'{head[:1].lower()}{head[1:]}' for head in others)])}, {cut[0][2]}"
 
 
 def part_label(section: YarnSectionEntry, facts: Facts) -> str:
@@ -318,11 +335,18 @@ def _is_named_after(section: YarnSectionEntry, piece: PieceEntry) -> bool:
     return name in (piece.name.casefold(), piece.label.casefold())
 
 
-def _ends(plans: Sequence[StripePlan], noun: str) -> Iterator[PageRow]:
+def _last_label(facts: Facts, voice: Voice) -> str:
+    """What a table calls the stripe that a size ends with."""
+    if facts.pattern.wording <= WIDE_WORDING:
+        return "Last stripe"
+    return f"Last stripe, {facts.row_noun}s and {'color' if voice.terms == 'US' else 'colour'}"
+
+
+def _ends(plans: Sequence[StripePlan], noun: str, last: str) -> Iterator[PageRow]:
     """What tells a maker that they are where they should be: the rows in all, and the last stripe."""
     counts = tuple(DASH if plan.rows is None else str(len(plan.rows)) for plan in plans)
     yield PageRow(f"{noun.capitalize()}s in all", counts)
-    yield PageRow("Last stripe", tuple(_last_stripe(plan) for plan in plans))
+    yield PageRow(last, tuple(_last_stripe(plan) for plan in plans))
 
 
 def _last_stripe(plan: StripePlan) -> str:

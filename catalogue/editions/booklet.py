@@ -144,6 +144,8 @@ def _size_choice(source: Source) -> dict[str, Any]:
     return {
         "glance": glance(source.facts, source.edition, source.kept, pair),
         "measurement_tables": tables,
+        "has_dash": source.facts.pattern.wording <= WIDE_WORDING
+        or any(DASH in row.texts for table in tables for row in table.rows),
         "measures_of_one": measures_of_one(tables) if source.is_for_one else [],
         "told_of_one": list(_told_of_one(source, tables, has_choosing=pair is not None)),
         "choosing": choosing_words(pair, source.facts, source.edition, source.kept) if pair else "",

@@ -83,8 +83,11 @@ def edition_context(
 ) -> dict[str, Any]:
     """Everything that the templates of one edition print."""
     photos = [] if choices["print"] == "saving" else record["photos"]
+    source = source_of(record, graded, choices)
     printed = [{**photo, "url": f"{OWN}photo/{photo['digest']}"} for photo in photos]
-    found = booklet(source_of(record, graded, choices), copy_for)
+    if source.facts.pattern.wording > WIDE_WORDING:
+        printed = [{**photo, "caption": source.facts.typeset(photo["caption"])} for photo in printed]
+    found = booklet(source, copy_for)
     told = found["for_choices"] if found["wording"] > WIDE_WORDING else ""
     # What breaks anywhere fills the page before drawings that do not.
     is_one_in_large = found["is_for_one"] and choices["print"] == "large"

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from catalogue.editions.size_choice import SizePair, ease_words, length_range
+from catalogue.editions.tool_sizes import asked_tools, asks_smaller
 from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import FabricEntry, YarnEntry
 from grading.core.printing.edition import PrintForm
@@ -121,7 +122,7 @@ def _making(facts: Facts, edition: PrintForm) -> Iterator[GlanceRow]:
     if pattern.fabrics:
         word = "Gauge" if edition.terms == "US" else "Tension"
         yield GlanceRow(word, _gauge(pattern.fabrics[0], facts, edition))
-    if tools := _tools(pattern.fabrics, facts, edition):
+    if tools := _tools(facts, edition):
         names = ("Needles", "Needles") if facts.craft == "knitting" else ("Hook", "Hooks")
         yield GlanceRow(names[len(tools) > 1], ", ".join(tools))
 
@@ -149,8 +150,14 @@ def _gauge(fabric: FabricEntry, facts: Facts, edition: PrintForm) -> str:
     return f"{label}, {fabric.stitches:g} stitches and {fabric.rows:g} rows over {over}"
 
 
-def _tools(fabrics: Sequence[FabricEntry], facts: Facts, edition: PrintForm) -> list[str]:
-    """The sizes of hooks or needles, largest first, each once; with their US names in US terms."""
-    sizes = sorted({fabric.tool_mm for fabric in fabrics if fabric.tool_mm}, reverse=True)
+def _tools(facts: Facts, edition: PrintForm) -> list[str]:
+    """The sizes of hooks or needles, largest first, each once; with their US names in US terms.
+
+    A smaller one that only the steps ask for is among them.
+    """
+    pattern = facts.pattern
+    used = {fabric.tool_mm for fabric in pattern.fabrics if fabric.tool_mm}
+    asked = asked_tools(pattern).values() if asks_smaller(pattern) else ()
+    sizes = sorted({*used, *asked}, reverse=True)
     named = [(size, us_size(size, facts.craft) if edition.terms == "US" else None) for size in sizes]
     return [f"{size:g} mm (US {name})" if name else f"{size:g} mm" for size, name in named]

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from catalogue.editions.chosen import OWN_SHADE, only_chosen
 from catalogue.editions.sources import TYPE_MM_LARGE, Source, split_table
-from catalogue.editions.tool_sizes import asked_tools, size_words
+from catalogue.editions.tool_sizes import asked_tools, asks_smaller
 from catalogue.editions.yarn_amounts import yarn_columns
 from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
 from grading.core.pattern.pattern import FabricEntry, YarnEntry
@@ -110,34 +110,45 @@ def tool_lines(source: Source) -> list[str]:
 # What steps ask for beside hook, needle and yarn: each with the words that tell of it.
 _AIDS = (
     ("stitch markers", re.compile(r"\bmark(?:s|ed|ers?|ing)?\b", re.IGNORECASE)),
-    ("waste yarn", re.compile(r"\bwaste yarn\b", re.IGNORECASE)),
+    ("{held}", re.compile(r"\b(?:waste yarn|on hold|holders?)\b", re.IGNORECASE)),
     ("pins that do not rust", re.compile(r"\bpin(?:s|ned|ning)?\b", re.IGNORECASE)),
 )
 _SEWN = re.compile(r"\b(?:sew|sewn|sewing|seams?|graft\w*)\b", re.IGNORECASE)
-_SMALLER = re.compile(r"\bsmaller (?:\w+ )?(?:needle|hook)\b", re.IGNORECASE)
 
 
 def aid_lines(source: Source) -> list[str]:
     """What else the steps ask for: a second hook or needle that no fabric names, then small things."""
     pattern = source.facts.pattern
     words = " ".join(step for section in pattern.sections for step in section.steps)
-    lines = []
-    if _SMALLER.search(words) and len({one.tool_mm for one in pattern.fabrics}) == 1:
-        tool = "needle" if pattern.craft == "knitting" else "hook"
-        thinner = "one or two sizes" if source.edition.terms == "US" else "0.5 to 1 mm"
-        named = asked_tools(pattern).get("smaller")
-        lines.append(
-            f"Smaller {tool}: {size_words(named, source)}"
-            if named
-            else f"Smaller {tool}, {thinner} below the other, for the steps that ask for it"
-        )
     own = [one.label for one in pattern.notions] if pattern.wording > WIDE_WORDING else []
+    held = "waste yarn" if "waste yarn" in words.casefold() else "waste yarn or a stitch holder"
     aids = [
-        name for name, told in _AIDS if told.search(words) and not any(told.search(label) for label in own)
+        name.format(held=held)
+        for name, told in _AIDS
+        if told.search(words) and not any(told.search(label) for label in own)
     ]
     sewing = "yarn needle for seams and ends" if _SEWN.search(words) else "yarn needle for the ends"
     small = ", ".join([*aids, "tape measure", sewing])
-    return [*lines, f"{small[:1].upper()}{small[1:]}"]
+    return [*_second_tool(source), f"{small[:1].upper()}{small[1:]}"]
+
+
+def _second_tool(source: Source) -> Iterator[str]:
+    """The smaller hook or needle that steps ask for; where a pattern names no size, the main one too."""
+    pattern = source.facts.pattern
+    tool = "needle" if pattern.craft == "knitting" else "hook"
+    in_us, is_smaller = source.edition.terms == "US", asks_smaller(pattern)
+    if not any(one.tool_mm for one in pattern.fabrics):
+        main = "Needles that give" if tool == "needle" else "A hook that gives"
+        thinner = "one or two sizes smaller" if in_us else "0.5 to 1 mm thinner"
+        second = f"; for the steps that ask for a smaller {tool}, one {thinner}" if is_smaller else ""
+        yield f"{main} the {'gauge' if in_us else 'tension'}{second}"
+    elif is_smaller and (named := asked_tools(pattern).get("smaller")):
+        size, us = f"{named:g} mm", us_size(named, source.facts.craft) if in_us else None
+        told = f"US {us} ({size})" if source.edition.units == "in" else f"{size} (US {us})"
+        yield f"Smaller {tool}: {told if us else size}"
+    elif is_smaller:
+        thinner = "one or two sizes" if in_us else "0.5 to 1 mm"
+        yield f"Smaller {tool}, {thinner} below the other, for the steps that ask for it"
 
 
 def _label(fabric: FabricEntry, source: Source) -> str:

@@ -12,7 +12,7 @@ from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.spelling import spelled
 from grading.core.pattern.pattern import PatternFile
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.size_rows import (
     MOST_ACROSS,
@@ -101,7 +101,10 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
 
 
 def _spelled(pattern: PatternFile, edition: PrintForm) -> PatternFile:
-    """A pattern whose options are called as the edition spells."""
+    """A pattern whose options are called as the edition spells; since the third wording its body too."""
+    if pattern.wording > WIDE_WORDING:
+        body = (replace(one, label=spelled(one.label, edition.terms)) for one in pattern.body)
+        pattern = replace(pattern, body=tuple(body))
     if pattern.wording == FIRST_WORDING or edition.terms == pattern.home_terms:
         return pattern
     options = (

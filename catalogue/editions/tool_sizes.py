@@ -15,6 +15,7 @@ from grading.core.tools.tools import US_HOOKS, US_NEEDLES, us_size
 # Common practice: an edging takes a tool one or two sizes smaller; half a millimetre is one or two.
 THINNER_MM = 0.5
 
+_SMALLER = re.compile(r"\bsmaller (?:\w+ )?(?:needle|hook)\b", re.IGNORECASE)
 _ASKED = re.compile(r"\b(smaller|larger) (?:hook|needle)s?\b(?! \()")
 
 
@@ -33,8 +34,14 @@ def asked_tools(pattern: PatternFile) -> dict[str, float]:
     return {"smaller": max(below), "larger": sizes[0]} if below else {}
 
 
+def asks_smaller(pattern: PatternFile) -> bool:
+    """Whether steps ask for a smaller tool, though all fabrics have the same one."""
+    words = " ".join(step for section in pattern.sections for step in section.steps)
+    return _SMALLER.search(words) is not None and len({one.tool_mm for one in pattern.fabrics}) == 1
+
+
 def size_words(size_mm: float, source: Source) -> str:
-    """A size as it is bought: “4.5 mm, US 7”."""
+    """A size as it is bought, to stand in brackets: “4.5 mm, US 7”."""
     name = us_size(size_mm, source.facts.craft) if source.edition.terms == "US" else None
     return f"{size_mm:g} mm" + (f", US {name}" if name else "")
 

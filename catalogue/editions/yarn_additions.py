@@ -10,6 +10,7 @@ from grading.core.printing.numbers import DASH, GRAMS_PER_OUNCE, METRES_PER_YARD
 
 ALIKE = 1e-6
 GRAMS_STEP, OUNCES_STEP = 5.0, 0.25
+SHORT_BY = 0.005  # amounts of yarn are estimates: a two-hundredth is nothing beside their allowance
 
 Row = Sequence[float | None]
 Amount = Mapping[str, Row]
@@ -64,10 +65,14 @@ def _added(before: Amount, after: Amount, at: int, yarn: YarnEntry | None, editi
 def length_within(length_m: float, step_m: float, held_m: float | None) -> float:
     """Metres to buy, up to the next step; never more than the balls beside them hold.
 
-    A ball of 105 m is enough for 101 m, though the next ten are 110.
+    A ball of 105 m is enough for 101 m, though the next ten are 110. Where the step below falls short by
+    less than amounts of yarn can be known, it is told.
     """
     metres = ceil(length_m / step_m - 1e-9) * step_m
-    return metres if held_m is None else min(metres, max(held_m, length_m))
+    if held_m is None or metres <= held_m:
+        return metres
+    below = floor(held_m / step_m + 1e-9) * step_m
+    return below if below >= length_m * (1 - SHORT_BY) else max(held_m, length_m)
 
 
 def ounces_within(weight_g: float, balls: float | None, put_up_g: float | None) -> float:

@@ -153,7 +153,8 @@ def _added_once(ground: _Ground, adding: Chosen, letter: str) -> Iterator[YarnCo
     for one in found:
         after = ground.amounts({**plain, one[0]: one[1]})[letter]
         if texts := added_texts(before, after, yarn, ground.edition, ground.kept):
-            yield YarnColumn(f"Add to {letter} for {_label(ground, one)}", texts)
+            told = _label(ground, one).removeprefix(f"{adding[one[0]]} and ")
+            yield YarnColumn(f"Add to {letter} for {told}", texts)
 
 
 def _whole(
@@ -170,8 +171,11 @@ def _whole(
     for chosen in combinations[-1:] if only_all else combinations:
         for group, start in _starts(ground, base, letter) if chosen else ():
             told = choice_words([(name, (choice,)) for name, choice in chosen.items()], ground.pattern)
-            if texts := _texts(ground, ground.amounts({**start, **chosen})[letter], letter):
-                yield YarnColumn(f"{_head(ground, letter, group)} {told}", texts)
+            plain, whole = ground.amounts(start)[letter], ground.amounts({**start, **chosen})[letter]
+            if texts := _texts(ground, whole, letter):
+                more = [plain["weight"][at] != whole["weight"][at] for at in ground.kept]
+                added = tuple(text if is_more else DASH for text, is_more in zip(texts, more, strict=True))
+                yield YarnColumn(f"{_head(ground, letter, group)} {told}", added)
 
 
 def _head(ground: _Ground, letter: str, group: str) -> str:

@@ -40,6 +40,7 @@ _PLURAL_AFTER = re.compile(
 )
 # A row of a table that sentences name only by what is counted.
 _NAMED_BY_COUNT = "Stitches"
+_SENTENCE = re.compile(r"(?:Work|Pick up|Increase|Decrease|Change|Make) ")
 _AT_ONCE = re.compile(r"\bsame time\b", re.IGNORECASE)
 
 
@@ -103,6 +104,11 @@ class Filler:
         """Whether the pattern is printed in the first wording."""
         return self.facts.pattern.wording == FIRST_WORDING
 
+    def _begins_small(self, printed: Stretch, before: str) -> bool:
+        """Whether a sentence that is filled in stands after a colon."""
+        is_sentence = printed.kind == "filled" and _SENTENCE.match(printed.texts[0]) is not None
+        return is_sentence and before.endswith((":", ": ")) and self.facts.pattern.wording > WIDE_WORDING
+
     def fill(self, pieces: Sequence[Written | Reference]) -> list[Stretch]:
         """Print words in the terms of the edition, and what each reference stands for."""
         marked = "".join(
@@ -114,6 +120,9 @@ class Filler:
         for place, reference in enumerate(references, 1):
             around = (MARK.join(words[:place]), MARK.join(words[place:]))
             printed, after = self._fill(reference, around), words[place]
+            if self._begins_small(printed, words[place - 1]):
+                text = printed.texts[0]
+                printed = replace(printed, texts=(text[:1].lower() + text[1:],))
             if printed.texts == ("1",) and not self._is_first:
                 after = _PLURAL_AFTER.sub(r"\1\2", after, count=1) if _PLURAL_AFTER.match(after) else after
             if printed.kind == "help":  # it stands beside the words, and leaves no gap in them

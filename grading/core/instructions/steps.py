@@ -267,7 +267,9 @@ def _label(
             sizes = number_list(facts.pattern.sizes, kept)
         else:
             sizes = listed(size_names(kept, facts.voice(PrintForm(), kept)))
-        labels.append(f"{'Size' if len(kept) == 1 else 'Sizes'} {sizes} only")
+        told = f"{'Size' if len(kept) == 1 else 'Sizes'} {sizes} only"
+        within = any(labels) and facts.pattern.wording > WIDE_WORDING
+        labels.append(f"{told[:1].lower()}{told[1:]}" if within else told)
     return "; ".join(label for label in labels if label)
 
 

@@ -41,6 +41,11 @@ _PREFIXES = r"(?:fp|bp|ex|e|t)?"
 _SUFFIX = r"(?=(?:\d+tog|tog|blo|flo|s)?(?![A-Za-z]))"
 _BACKTICKS = re.compile(r"(?<!`)(`++)(.*?)(?<!`)\1(?!`)", re.DOTALL)
 _BARE_STITCH = re.compile(r"(?<![A-Za-z])(?:singles?|doubles?)(?= (?:in|into)\b(?! half\b))", re.IGNORECASE)
+# The article before an abbreviation that is read letter by letter, by the terms it is put into.
+_ARTICLES = {
+    "UK": ((re.compile(r"\b([Aa]) (?=ss\b)"), r"\1n "), (re.compile(r"\b([Aa])n (?=d?tr\b|dc\b)"), r"\1 ")),
+    "US": ((re.compile(r"\b([Aa])n (?=sl st\b)"), r"\1 "),),
+}
 _SENTENCE_END = re.compile(r"(?:^|[.!?:]\s+)$")
 
 
@@ -172,6 +177,8 @@ def translate(text: str, home: Terms, wanted: Terms, craft: Craft, wording: int 
 
     >>> translate("Dc in next st, 2 hdc, sc2tog, FPdc.", "US", "UK", "crochet")
     'Tr in next st, 2 htr, dc2tog, FPtr.'
+    >>> translate("Join with a sl st.", "US", "UK", "crochet")
+    'Join with an ss.'
     """
     if home == wanted:
         return text
@@ -189,6 +196,9 @@ def translate(text: str, home: Terms, wanted: Terms, craft: Craft, wording: int 
         replaced = finder.sub(replace, stretch)
         if wording == FIRST_WORDING:
             return replaced
+        if wording > WIDE_WORDING:
+            for found, article in _ARTICLES[wanted]:
+                replaced = found.sub(article, replaced)
         return garments_named(spelled(replaced, wanted, wording), wanted, wording)
 
     return "".join(

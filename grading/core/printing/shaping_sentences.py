@@ -272,10 +272,20 @@ class _Told:
             some = self._of_some(list(every))
             at = some.every_words(every, part)
             often = how_often(self._column(times), some.voice, f"Times{part}")
+            if self._is_first_row(rank, early, times):
+                at, often = (
+                    f"{noun} {number(self._column(every), some.voice, f'{noun.capitalize()}{part}')}",
+                    "",
+                )
             named = "" if some is self else f"in {_sizes(list(every), self.voice)} "
-            told = f"{named}{before} {at} {often}"
+            told = f"{named}{before} {at} {often}".rstrip()
             phrases.append(told + some.stitches_after(done, is_last=rank == ranks - 1))
         return phrases
+
+    def _is_first_row(self, rank: int, early: Mapping[int, int], times: Mapping[int, int]) -> bool:
+        """Whether all sizes do it once, and first: on the row of that number."""
+        is_new = self.voice.wording > WIDE_WORDING
+        return is_new and rank == 0 and not early and set(times.values()) == {1}
 
     def _of_some(self, places: Sequence[int]) -> "_Told":
         """Speak to the sizes that have a part, where others have not: they are named."""

@@ -141,7 +141,7 @@ def test_the_stripe_plan_is_printed_with_shades_and_totals(printed):
     text = text_of(printed)
     assert "Stripe plan" in text
     assert "Larkmoss Skeinbury, Thistle" in text
-    assert "Rows in all 74 76 78 80 82 84 86 Last stripe 2 A 2 C 4 C 2 B 2 A 4 A 6 A" in text
+    assert "Rows in all 74 76 78 80 82 84 86 Last stripe, rows and color 2 A 2 C 4 C 2 B 2 A 4 A 6 A" in text
     assert "Greys stand" not in text
 
 

@@ -139,13 +139,13 @@ def test_joins_have_letters_rates_and_lengths():
     rows = {row.letter: row for row in picture.rows}
     assert list(rows) == ["A", "B", "C", "D", "E", "F"]
     assert rows["A"].words == "the side of the front to the side of the back"
-    assert rows["C"].words == "to the hem of the back"
+    assert rows["C"].words == "to the hem of the back and the hem of the front"
     assert rows["E"].words == (
         "picked up along the armhole of the back and the armhole of the front, 7 for every 5 row ends"
     )
     assert picture.has_single
     assert rows["B"].length == "12 (15, 17, 19.5) [21.5, 23.5, 25.5] (28, 30.5) cm"
-    assert "Back: C, A, E, B, F; Front: A, E, B, F; Sleeve: D" in present(picture.frame).title
+    assert "Back: C, A, E, B, F; Front: C, A, E, B, F; Sleeve: D" in present(picture.frame).title
 
 
 @pytest.mark.parametrize(

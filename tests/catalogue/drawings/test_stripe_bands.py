@@ -84,7 +84,7 @@ def test_the_table_says_how_each_size_ends():
     rows = {row.label: row.texts for row in sheet.ends}
     # derived: the repeat has 16 rows, 6 A, 2 B, 2 A, 4 C, 2 B; 74 rows are four of it and 10 rows
     assert rows["Rows in all"][0] == "74"
-    assert rows["Last stripe"][0] == "2 A"
+    assert rows["Last stripe, rows and color"][0] == "2 A"
 
 
 @pytest.mark.parametrize(

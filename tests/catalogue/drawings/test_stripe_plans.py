@@ -45,7 +45,7 @@ def heights(fill):
 
 def test_parts_with_the_same_stripes_over_the_same_rows_are_drawn_once():
     (sheet,) = work_of(waistcoat()).sheets
-    assert sheet.parts == "Back, striped and Fronts, striped"
+    assert sheet.parts == "Back and fronts, striped"
     assert sheet.when == "In striped colors"
     assert sheet.words == "6 rows A, 2 rows B, 2 rows A, 4 rows C, 2 rows B"
 
@@ -213,11 +213,11 @@ def test_parts_in_the_same_stripes_over_other_rows_share_one_drawing_of_the_long
     document = waistcoat()
     document["yarn_sections"][4]["rows"] = "armhole_rows"
     (sheet,) = work_of(document).sheets
-    assert sheet.parts == "Back, striped and Fronts, striped"
+    assert sheet.parts == "Back and fronts, striped"
     assert [bar.rows for bar in sheet.bars] == [74, 76, 78, 80, 82, 84, 86]
     assert [row.label for row in sheet.ends] == [
-        "Back, striped: rows in all", "Back, striped: last stripe",
-        "Fronts, striped: rows in all", "Fronts, striped: last stripe",
+        "Back, striped: rows in all", "Back, striped: last stripe, rows and color",
+        "Fronts, striped: rows in all", "Fronts, striped: last stripe, rows and color",
     ]  # fmt: skip
     earlier = work_of(document, wording=2)
     assert [one.parts for one in earlier.sheets] == ["Back, striped", "Fronts, striped"]

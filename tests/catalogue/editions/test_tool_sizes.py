@@ -45,7 +45,7 @@ def test_the_first_of_each_tool_in_a_section_has_its_size(record):
 def test_one_tool_for_all_takes_the_next_smaller_on_sale_and_the_list_names_it(record):
     one = source(record, tools=(4, 4))
     assert named(one)[0].startswith("With the smaller hook (3.5 mm, US E-4)")
-    assert "Smaller hook: 3.5 mm, US E-4" in aid_lines(one)
+    assert "Smaller hook: 3.5 mm (US E-4)" in aid_lines(one)
 
 
 def test_what_is_not_known_is_not_named_and_older_wordings_stay(record):
@@ -57,5 +57,9 @@ def test_what_the_pattern_lists_itself_is_not_listed_again(record):
     steps = {"title": "Neck", "steps": ["Place a marker. Slip the sts onto waste yarn."]}
     typed = {**record["pattern"], "sections": [steps]}
     assert aid_lines(source({**record, "pattern": typed}))[-1].startswith("Stitch markers, waste yarn, tape")
+    held = {**record["pattern"], "sections": [{"title": "Neck", "steps": ["Put 4 sts on hold."]}]}
+    assert aid_lines(source({**record, "pattern": held}))[-1].startswith(
+        "Waste yarn or a stitch holder, tape"
+    )
     typed["notions"] = [{"label": "stitch markers", "count": 2}]
     assert aid_lines(source({**record, "pattern": typed}))[-1].startswith("Waste yarn, tape")
