@@ -67,6 +67,19 @@ def dates_in_order(schedule: Schedule) -> str:
     return ""
 
 
+def middle_if_far(schedule: Schedule) -> dt.date | None:
+    """The day half way from start to finish, where midway lies a quarter of that time or more from it.
+
+    >>> start, finish = dt.date(2026, 12, 1), dt.date(2027, 1, 30)
+    >>> middle_if_far(Schedule(start, start, dt.date(2027, 1, 5), finish))
+    >>> middle_if_far(Schedule(start, start, dt.date(2027, 1, 23), finish))
+    datetime.date(2026, 12, 31)
+    """
+    half = (schedule.finish_by - schedule.starts_on) / 2
+    middle = schedule.starts_on + half
+    return middle if abs(schedule.midway_on - middle) >= half / 2 else None
+
+
 def finish_day(placement: Placement) -> dt.date:
     """The tester's own last day."""
     return placement.finish_by or placement.call.finish_by

@@ -35,8 +35,9 @@ from testing.calls.calls import (
     open_call,
     owed_to,
 )
-from testing.calls.consent import consents_of
+from testing.calls.consent import consents_of, written_day
 from testing.calls.glances import dates_glance, ending_glance
+from testing.calls.schedule import middle_if_far
 from testing.models import Application, TestCall
 from testing.running.call_exports import call_csv, call_json
 from testing.running.forms import CallForm, ScheduleForm, form_of_call
@@ -175,6 +176,9 @@ def call_extend(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     form = ScheduleForm(sent(request), initial=vars(found))
     moved: list[EntryChange] = []
     if request.method == "POST" and form.is_valid() and _extended(found, form, moved):
+        if middle := middle_if_far(form.schedule()):
+            says = f"Midway is far from the middle between start and finish, {written_day(middle)}."
+            messages.warning(request, f"{says} Look whether it should move too.")
         return redirect("call", slug=slug, pk=pk)
     _carry(form, found, moved, dates_glance)
     page = {"pattern": found.pattern, "tab": "calls", "form": form, "call": found, "moved": moved}

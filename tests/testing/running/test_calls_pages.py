@@ -222,6 +222,9 @@ def test_closing_and_other_dates(as_designer, call):
     send_form(as_designer, address(call, "call_extend"), **dates, finish_by=days_from_now(90))
     changed = TestCall.objects.get()
     assert (changed.finish_by, changed.grace_days) == (days_from_now(90), 6)
+    late = {**dates, "midway_on": days_from_now(85), "finish_by": days_from_now(90)}
+    told = send_form(as_designer, address(call, "call_extend"), **late)
+    assert "Midway is far from the middle" in as_designer.get(told.url).content.decode()
     page = as_designer.post(address(call, "call_extend"), {**dates, "finish_by": days_from_now(1)})
     assert "Midway must lie between" in page.content.decode()
 
