@@ -66,6 +66,9 @@ def shaping_words(shaping: ShapingWords, voice: Voice) -> str:
     >>> shaping_words(ShapingWords((plan, plan), starts=(40, 44)), Voice(("S", "M"), "knitting"))
     'Decrease 1 st at each end of every 6th row 2 times (36 (40) sts), then of every 8th row once, then \
 work 4 rows straight.'
+    >>> plan = ShapingPlan(((2, 1), (4, 2)), change=-3, each=1, rows=10)
+    >>> shaping_words(ShapingWords((plan, plan)), Voice(("S", "M"), "crochet"))
+    'Decrease 1 st on row 2, then on every 4th row 2 times.'
     """
     known = [place for place in voice.places if shaping.plans[place].runs is not None]
     if not known:

@@ -235,7 +235,7 @@ def test_a_strip_is_told_in_words_and_not_drawn():
     graded = grade(pattern)
     told = strips(facts_of(pattern, graded), graded, PrintForm(), range(6))
     when = "with buttons and ties; sizes 4y to 12y only"
-    assert told == {"tie": f"Tie (make 4; {when}): a strip, 14 cm long and 1 cm wide."}
+    assert told == {"tie": f"Tie, free end (make 4; {when}): a strip, 14 cm long and 1 cm wide."}
 
 
 def test_width_and_neck_are_measured_where_no_line_of_the_pattern_shows_them():

@@ -128,7 +128,7 @@ def test_all_sizes_of_the_jacket_keep_their_places(pages):
     ]
     (tie,) = context["strips"]
     told = "with buttons and ties; sizes 4y to 12y only"
-    assert tie == f"Tie (make 4; {told}): a strip, 14 cm long and 1 cm wide."
+    assert tie == f"Tie, free end (make 4; {told}): a strip, 14 cm long and 1 cm wide."
     assert any("Size 2y is for children under 3 years" in one for one in context["cautions"])
 
 

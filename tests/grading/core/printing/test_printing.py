@@ -145,6 +145,19 @@ def test_in_both_units_the_second_number_is_worked_out_from_the_first_as_printed
     assert print_measure(uk, "length", lengths, wording=2) == "19.5 (19.5, 25) cm / 7½ (7¾, 9¾) in"
 
 
+@pytest.mark.parametrize("kind", ["length", "weight", "yarn"])
+@given(number=st.floats(1, 3000))
+def test_the_first_number_of_both_units_is_that_of_the_edition_with_this_unit_alone(
+    kind: str, number: float
+) -> None:
+    pairs = (
+        (PrintForm("both", "UK"), PrintForm("cm", "UK")),
+        (PrintForm("both", "US"), PrintForm("in", "US")),
+    )
+    for both, alone in pairs:
+        assert print_measure(both, kind, [number]).split(" / ")[0] == print_measure(alone, kind, [number])
+
+
 def test_a_tail_of_yarn_is_as_long_as_it_says_and_the_same_in_both_units() -> None:
     # 1 yd is 0.9144 m (International Yard and Pound Agreement, 1959)
     assert print_value("yarn", [1.55, 2.74], "both") == "1.6 (2.8) m / 1¾ (3¼) yd"
