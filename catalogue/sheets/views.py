@@ -8,6 +8,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.edits import NothingToUndo, StaleRevision, undo_last_edit
+from catalogue.drafts.patterns import graded
 from catalogue.drafts.saving import save, signed_in_person
 from catalogue.sheets.entry_views import YARN_PARTS
 from catalogue.studio.requests import form_page
@@ -52,7 +53,7 @@ def sheet(request: HttpRequest, slug: str) -> HttpResponse:
         "grid_data": grid_data(draft, getattr(request.user, "units", "cm")),
         "parts": other_parts(draft, OTHER_PARTS),
         "noticed": finding_groups(draft.document, draft.findings),
-        "settled": settled_lines(draft.document),
+        "settled": settled_lines(draft.document, graded(draft.pattern)),
         "revision": draft.revision,
         "undo": RevisionForm(initial={"revision": draft.revision}, button="Undo the last edit"),
         "last_edit": draft.pattern.edits.filter(undone=False).select_related("by").first(),

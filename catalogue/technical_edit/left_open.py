@@ -6,6 +6,7 @@ from typing import Any
 from django.conf import settings
 from django.utils.module_loading import import_string
 
+from catalogue.drafts.patterns import graded
 from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import EditQuery, Pattern, Person
 from catalogue.technical_edit.settled import Settled, settled_of
@@ -49,7 +50,7 @@ def left_open(pattern: Pattern, record: Record, editor: Person | None) -> LeftOp
         progress=reading_progress(pattern, editor),
         unreadable_rows=counted["total"] - counted["checked"],
         warnings=sum(group.weight == "warn" for group in groups) + len(yarn_ends(pattern, record["pattern"])),
-        settled=settled_of(record["pattern"]),
+        settled=settled_of(record["pattern"], graded(pattern)),
         untested=import_string(settings.UNTESTED_SIZES)(pattern, record["results"]["sizes"]),
         found=import_string(settings.FOUND_BY_TESTERS)(pattern, editor.units if editor else "cm"),
     )

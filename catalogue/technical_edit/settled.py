@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from grading.beginnings.constructions import constructions
+from grading.core.grade.grade import Graded
 from grading.grid.finding_groups import SettledLine, settled_lines
 from grading.sheets.documents import Document
 
@@ -16,12 +17,12 @@ class Settled:
     by_construction: list[SettledLine]
 
 
-def settled_of(document: Document) -> Settled:
+def settled_of(document: Document, graded: Graded) -> Settled:
     """What is settled in a pattern; a reason is a construction's as long as it says what that says."""
     known = _reasons()
     people: list[SettledLine] = []
     construction: list[SettledLine] = []
-    for line in settled_lines(document):
+    for line in settled_lines(document, graded):
         (construction if line.why in known else people).append(line)
     return Settled(people, construction)
 

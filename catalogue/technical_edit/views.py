@@ -280,7 +280,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
         "withdrawn": withdrawn_last(pattern),
         "changes": signed.changes if signed else None,
         "number_rows": number_rows(signed.changes, "both") if signed else [],
-        "settled": settled_of(state["pattern"]),
+        "settled": settled_of(state["pattern"], graded(pattern)),
         "may_sign": is_editor(request.user),
         "asked": asked_signatures(pattern),
         "earlier": [(one, _with_places(one.queries.all(), state)) for one in rounds],

@@ -4,6 +4,8 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
+from grading.core.grade.grade import Graded
+from grading.core.sheet.noticing import excused_steps
 from grading.grid.grid import place_label
 from grading.sheets.documents import Document, entries_of
 
@@ -76,6 +78,8 @@ class SettledLine:
     sizes: tuple[str, ...]
     why: str
     name: str
+    steps: tuple[str, ...] = ()
+    """The numbers that it covers, such as "22 cm → 18 cm, 3X to 4X"."""
 
     @property
     def spot(self) -> str:
@@ -83,17 +87,23 @@ class SettledLine:
         return f"{self.part}.{self.name}"
 
 
-def settled_lines(document: Document) -> list[SettledLine]:
-    """Return what was settled in a pattern, in file order, each with its reason."""
+def settled_lines(document: Document, graded: Graded) -> list[SettledLine]:
+    """Return what is settled in a pattern, in file order, each with its reason.
+
+    An exception of a whole line counts where its numbers really need it now.
+    """
+    excused: dict[tuple[str, str], list[str]] = {}
+    for step in excused_steps(graded.pattern, graded.calculation):
+        excused.setdefault((step.name, step.by), []).append(step.says)
     found = []
     for part in ("values", "checks"):
         for place, (name, entry) in enumerate(entries_of(document, part)):
             label = place_label(document, f"{part}.{name}")
             note = str(entry.get("note", ""))
             found += [
-                SettledLine(part, place, label, short, (), note, name)
+                SettledLine(part, place, label, short, (), note, name, tuple(excused[name, key]))
                 for _, short, key in _SHORT
-                if key.startswith("may_") and entry.get(key)
+                if part == "values" and (name, key) in excused
             ]
             for one in entry.get("settled", ()):
                 what = next((short for _, short, key in _SHORT if key == one.get("what")), "does not hold")

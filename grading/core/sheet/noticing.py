@@ -68,6 +68,41 @@ def line_findings(pattern: PatternFile, made: Calculation) -> list[Finding]:
     return findings
 
 
+@dataclass(frozen=True)
+class Excused:
+    """One step between sizes that a line's exception covers: which line and exception, and the numbers."""
+
+    name: str
+    by: str
+    says: str
+
+
+def excused_steps(pattern: PatternFile, made: Calculation) -> list[Excused]:
+    """Return the steps that would be noticed if no line said that they are right.
+
+    Args:
+        pattern: The pattern.
+        made: Its sheet worked out.
+
+    Returns:
+        One for each line, exception and size that has it now, such as "22 cm → 18 cm, 3X to 4X"; by line.
+
+    Source: derived; the same limits as for what is noticed.
+    """
+    found = [
+        *((one, "may_shrink") for one in _shrinking(pattern, made, excused=True)),
+        *((one, "may_jump") for one in _jumping(pattern, made, excused=True)),
+    ]
+    excused = []
+    for one, by in sorted(found, key=lambda pair: (pair[0].line, pair[1] != "may_shrink", pair[0].size)):
+        value, worked = pattern.values[one.line], made.both[one.line, 0]
+        last = int(np.flatnonzero(np.isfinite(worked[: one.size]))[-1])
+        before, after = _printed(pattern, value, worked[last], worked[one.size])
+        sizes = f"{pattern.sizes[last]} to {pattern.sizes[one.size]}"
+        excused.append(Excused(value.name, by, f"{before} → {after}, {sizes}"))
+    return excused
+
+
 def _where(flags: Flags, lines: Sequence[int]) -> Iterator[tuple[int, int, int]]:
     """Return (row, line, size) of every flag that is set."""
     if flags.any():
@@ -112,12 +147,12 @@ def _off_rounding(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
             )
 
 
-def _shrinking(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
-    """Measured values and counts that are smaller than in the last size that has one."""
+def _shrinking(pattern: PatternFile, made: Calculation, *, excused: bool = False) -> Iterator[Noticed]:
+    """Measured values and counts that are smaller than in the last size that has one; or the excused ones."""
     lines = [
         i
         for i, value in enumerate(pattern.values)
-        if (value.measured or value.kind in COUNT_KINDS) and not value.may_shrink
+        if (value.measured or value.kind in COUNT_KINDS) and value.may_shrink is excused
     ]
     worked = made.both[lines, 0]
     before = _last_known(worked)
@@ -172,12 +207,12 @@ def _off_ideal(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
         yield Noticed(line, size, "warn", says)
 
 
-def _jumping(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
-    """Measured lengths that grow unevenly from size to size."""
+def _jumping(pattern: PatternFile, made: Calculation, *, excused: bool = False) -> Iterator[Noticed]:
+    """Measured lengths that grow unevenly from size to size; or those of lines that are excused."""
     lines = [
         i
         for i, value in enumerate(pattern.values)
-        if value.measured and value.kind == "length" and not value.may_jump
+        if value.measured and value.kind == "length" and value.may_jump is excused
     ]
     ideal = made.both[lines, 1]
     steps = np.diff(ideal, axis=1)

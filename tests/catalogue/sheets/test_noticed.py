@@ -54,7 +54,9 @@ def test_a_finding_that_is_right_is_settled_with_its_reason(client):
     assert "Settled: Edge, rows." in client.get(answer["Location"]).content.decode()
     edge = pattern_document(fresh(pattern))["values"][3]
     assert (edge["may_shrink"], edge["note"]) == (True, "A longer body needs less.")
-    assert sheet(client, pattern).context["noticed"] == []
+    page = sheet(client, pattern)
+    assert page.context["noticed"] == []
+    assert "(8 → 6, S to M; 6 → 4, M to L)." in page.content.decode()
 
 
 @pytest.mark.parametrize(

@@ -542,22 +542,26 @@ def test_what_a_construction_settled_is_told_apart_and_each_reason_can_be_asked_
     pattern = make_pattern()
 
     def settle(document):
+        line = {"kind": "rows", "list": [9, 10, 8, 8, 8, 8, 8, 8, 8], "may_shrink": True}
+        document["values"].append({"name": "side", "label": "Side, rows", **line, "note": said})
+        document["values"].append(
+            {"name": "edge", "label": "Edge, rows", **line, "note": "Two makers asked."}
+        )
         value_of(document, "chest").update(may_shrink=True, note=said)
-        value_of(document, "ease").update(may_jump=True, note="Asked by two makers.")
 
     edit(pattern, settle)
     found = left_open(pattern, whole_record(pattern), None).settled
-    assert "chest" in {one.name for one in found.by_construction}
-    assert "ease" in {one.name for one in found.by_people}
+    assert [(one.name, one.steps) for one in found.by_construction] == [("side", ("10 → 8, S to M",))]
+    assert [one.name for one in found.by_people] == ["edge"]
     client.force_login(make_person(role="editor"))
     sign = client.get(reverse("edit_sign_off", args=[pattern.slug])).content.decode()
-    assert "settled by the construction</a>, not by a person" in sign
+    assert "1 exception with the construction’s reasons</a>, not yet" in sign
     address = reverse("technical_edit", args=[pattern.slug])
     page = client.get(address).content.decode()
-    assert "Exceptions that the construction brought, and nobody has settled: " in page
-    assert f'{address}?place=values.chest#ask"' in page
-    asking = client.get(address, {"place": "values.chest"}).content.decode()
-    assert '<option value="values.chest" selected>' in asking
+    assert "Exceptions with the construction’s reasons, not yet looked at: 1" in page
+    assert f'{address}?place=values.side#ask"' in page
+    asking = client.get(address, {"place": "values.side"}).content.decode()
+    assert '<option value="values.side" selected>' in asking
     check = f"checks.{pattern_document(pattern)['checks'][0]['name']}"
     assert client.post(address, {"place": check, "asks": "Does it hold?"}).status_code == 302
     assert EditQuery.objects.get().place == check

@@ -147,14 +147,23 @@ def test_an_option_that_is_not_wanted_leaves_no_trace():
     assert all(list(when) == ["pocket"] for when in whens)
 
 
-def test_a_sleeve_cap_is_as_long_as_its_armhole():
+def test_a_sleeve_cap_is_a_little_longer_than_its_armhole_and_joins_agree_with_the_sheet():
     """Common practice: the cap is 1 to 2.5 cm longer and eased in; a whole row more or less is allowed."""
     _, graded = begun("set-in", "yarn-woman", ease="8 cm")
     edges = [graded.values[name].worked for name in ("cap_edge", "armhole_edge")]
     assert 8 < min(edges[0] - edges[1]) < max(edges[0] - edges[1]) < 27
+    joined = graded.joins["cap_join"]
+    assert joined.onto == pytest.approx(edges[1])
 
 
 JOINED = {key for key, one in constructions().items() if one.pattern.get("joins")}
+
+
+def test_the_neck_of_a_cardigan_worked_sideways_is_within_two_rows_of_its_target():
+    """Back and shoulders have even rows, so the neck moves by 4 rows at a time (derived)."""
+    _, graded = begun("cuff-to-cuff", "yarn-woman", fabric="half_double", gauge=(14, 10, 6.5))
+    numbers = {name: graded.values[name].worked for name in ("neck_width", "neck_target")}
+    assert abs(numbers["neck_width"] - numbers["neck_target"]).max() <= 20 + 1e-9  # 2 rows of 10 mm
 
 
 def test_every_garment_that_is_sewn_says_what_is_joined():
