@@ -74,6 +74,12 @@ def fitting_literal(text: str, kind: str | None, where: str) -> Quantity:
     except FormulaError as error:
         raise CellRefusedError(error.says, where) from error
     if kind is not None and found.dimension not in {KINDS[kind], *([PLAIN] if kind in COUNT_KINDS else [])}:
+        if kind in COUNT_KINDS and text.startswith(("+", "-", "−")):
+            says = (
+                f"“{text}” can’t be added here: this line’s kind is {kind}. "
+                "Undo, then type it without a unit, such as +2."
+            )
+            raise CellRefusedError(says, where)
         raise CellRefusedError(
             f"“{text}” is not a number for this line, whose kind is {kind}: {_SUCH[kind]}.", where
         )

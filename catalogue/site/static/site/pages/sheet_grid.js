@@ -6,7 +6,7 @@ import * as history from "./sheet/history.js";
 import { withBatch } from "./sheet/lines.js";
 import { go, isShown } from "./sheet/places.js";
 import * as server from "./sheet/server.js";
-import { data, draftKey, state, table, tools, width } from "./sheet/state.js";
+import { changes, data, draftKey, element, state, table, tools, width } from "./sheet/state.js";
 import { readTable } from "./sheet/table.js";
 import * as told from "./sheet/told.js";
 
@@ -23,6 +23,15 @@ function restore() {
     window.sessionStorage.removeItem(draftKey + ":at");
     const spot = JSON.parse(at);
     go(spot.row, spot.column);
+    sayHere();
+  }
+}
+
+/* The message of a save stands at the top of the page: it is said here, too, where the eyes are. */
+function sayHere() {
+  const message = document.querySelector(".messages .message");
+  if (message && !changes.firstChild) {
+    changes.append(element("p", message.textContent.trim().replace(/\s+/g, " ")));
   }
 }
 

@@ -39,7 +39,7 @@ export function changed() {
     return;
   }
   window.localStorage.setItem(draftKey, JSON.stringify({ revision: state.revision, batch: batch }));
-  if (!changes.firstChild) {
+  if (!changes.querySelector("button")) {
     tell("Not saved yet.", []);
   }
   window.clearTimeout(previewTimer);

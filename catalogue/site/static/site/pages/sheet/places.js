@@ -57,20 +57,29 @@ export function go(row, column, extend) {
   }
   cell.tabIndex = 0;
   cell.focus({ preventScroll: true });
+  cell.scrollIntoView({ block: "nearest", inline: "nearest" });
+  uncover(cell);
+  /* Once more when the head of the table has followed. */
+  window.requestAnimationFrame(function () {
+    window.requestAnimationFrame(() => uncover(cell));
+  });
+  explainSoon();
+}
+
+/* Scroll a cell out from under the head, the dock and the labels; of a tall row the top is seen. */
+function uncover(cell) {
   const head = table.tHead.getBoundingClientRect();
   const dock = changes.parentElement.getBoundingClientRect();
   const box = cell.getBoundingClientRect();
-  if (box.top < head.bottom) {
+  if (box.bottom > dock.top && dock.top > head.bottom) {
+    window.scrollBy(0, Math.min(box.bottom - dock.top + 4, box.top - head.height));
+  } else if (box.top < head.bottom) {
     window.scrollBy(0, box.top - head.bottom);
   }
-  if (box.bottom > dock.top && dock.top > head.bottom) {
-    window.scrollBy(0, box.bottom - dock.top + 4);
+  const labels = table.rows[0].cells[0].getBoundingClientRect();
+  if (box.left < labels.right && cell.cellIndex) {
+    table.parentElement.scrollLeft -= labels.right - box.left;
   }
-  if (box.left < table.rows[0].cells[0].getBoundingClientRect().right && state.to.column) {
-    table.parentElement.scrollLeft -= table.rows[0].cells[0].getBoundingClientRect().right - box.left;
-  }
-  cell.scrollIntoView({ block: "nearest", inline: "nearest" });
-  explainSoon();
 }
 
 export function range() {

@@ -1,6 +1,6 @@
 /* What the server is asked: what would change, and to save; and what it answers. */
 
-import { byId, changesOf, columnOf, fieldOf, idOf } from "./lines.js";
+import { byId, changesOf, columnOf, fieldOf, FIRST_SIZE, idOf } from "./lines.js";
 import { askNoMore, changed } from "./history.js";
 import { showAll } from "./places.js";
 import { data, draftKey, fresh, named, rows, savedKey, state } from "./state.js";
@@ -44,11 +44,24 @@ export async function preview(isTyped) {
   takeAnswer(answer);
 }
 
+/* The server names the first cell of a line that it refuses; sizes where the same is typed are refused with it. */
+function alike(id, field) {
+  const line = state.lines.find((one) => one.id === id);
+  const column = columnOf(field);
+  if (!line || column < FIRST_SIZE) {
+    return [field];
+  }
+  return line.cells.flatMap((text, at) =>
+    at >= FIRST_SIZE && text === line.cells[column] ? [fieldOf(at)] : [],
+  );
+}
+
 export function takeAnswer(answer) {
   const told = answer.told;
   const refusals = new Map(
-    (told.refused || []).map(function (one) {
-      return [idOf(one.part, one.name) + "/" + one.field, one.says];
+    (told.refused || []).flatMap(function (one) {
+      const id = idOf(one.part, one.name);
+      return alike(id, one.field).map((field) => [id + "/" + field, one.says]);
     }),
   );
   state.refused = refusals.size || state.refused.size ? refusals : state.refused;

@@ -12,6 +12,7 @@ export function readLine(row) {
     }
     return column === 1 ? cell.dataset.kind : cell.textContent.trim();
   });
+  row.unit = row.cells[1].textContent.trim();
   return {
     id: idOf(row.dataset.part, row.dataset.name),
     part: row.dataset.part,
@@ -104,7 +105,8 @@ export function writeCell(line, column, row, before) {
       holder.textContent = text;
     }
   } else {
-    const words = column === 1 ? kindWords.get(text) || text : text;
+    /* A line without a kind of its own, such as a body measurement, keeps the unit that it came with. */
+    const words = column === 1 ? kindWords.get(text) || text || row.unit || "" : text;
     const at = placeOfError(line, column);
     if (at !== null) {
       cell.replaceChildren(...markedFormula(text, at));

@@ -2,7 +2,7 @@
 
 import { byId, FIRST_SIZE, idOf } from "./lines.js";
 import { go } from "./places.js";
-import { button, changes, element, sizes, state } from "./state.js";
+import { button, changes, element, sizes, state, table } from "./state.js";
 import { allRows } from "./table.js";
 
 let acts = null;
@@ -14,7 +14,7 @@ export function begin(given) {
 
 /* What is typed is kept by the browser anyway; the button says so, and leaves the sheet as it stands. */
 function keepAsDraft() {
-  const says = "Kept in this browser as a draft: you can leave, it stands here when you come back.";
+  const says = "Kept in this browser: you can leave, it stands here when you come back.";
   changes.querySelector("strong").textContent = says;
 }
 
@@ -25,10 +25,13 @@ export function tell(words, refusals, told) {
   bar.append(
     keep,
     button("Discard", acts.discard),
-    button("Keep as a draft", keepAsDraft),
+    button("Keep for later in this browser", keepAsDraft),
     element("strong", words),
   );
   const parts = [bar];
+  if (table.querySelector(".finding")) {
+    parts.push(element("p", "Notes in the grid are those of the last save.", "small quiet"));
+  }
   const list = element("ul", "", "sheet-told");
   refusals.forEach(function (one) {
     list.append(element("li", labelOf(one) + ": " + one.says, "is-refused"));

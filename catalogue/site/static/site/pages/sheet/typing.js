@@ -154,10 +154,12 @@ export function finish(keeps) {
   }
 }
 
-/* The cells of a range with “+2 cm” added to each; none for one cell, or where it says something else. */
+/* The cells of a range with “+2 cm” added to each; none for one cell, or where it says something else. Where no line
+   takes that unit, each cell says it as typed, so that all of them are refused and none is taken for another. */
 function addedTo(chosen, text) {
   const amount = amountIn(text);
   const sums = [];
+  const asTyped = [];
   if (!amount || (chosen.top === chosen.bottom && chosen.left === chosen.right)) {
     return sums;
   }
@@ -173,9 +175,10 @@ function addedTo(chosen, text) {
       if (sum !== null) {
         sums.push({ row: row, column: column, text: sum, part: part });
       }
+      asTyped.push({ row: row, column: column, text: text, part: part });
     }
   }
-  return sums;
+  return sums.length || !amount.unit ? sums : asTyped;
 }
 
 /* Tab goes from the label of a new line to the cell that says what it is. */
