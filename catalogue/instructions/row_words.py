@@ -38,11 +38,22 @@ class Reader:
 
 
 def without_names(says: str, facts: Facts) -> str:
-    """A sentence about what is typed, with the labels of values in place of their names in braces."""
-    return "".join(
-        piece.text if isinstance(piece, Written) else _called(piece, facts)
-        for piece in parse_references(says).pieces
-    )
+    """A sentence about what is typed: quotes have the numbers that are printed, the rest labels of values."""
+    words = ""
+    for piece in parse_references(says).pieces:
+        is_quoted = words.count("“") > words.count("”")
+        words += piece.text if isinstance(piece, Written) else _said(piece, facts, is_quoted=is_quoted)
+    return words
+
+
+def _said(reference: Reference, facts: Facts, *, is_quoted: bool) -> str:
+    """What a reference prints for all sizes where it is quoted, else what it is called."""
+    if not is_quoted or facts.kinds.get(reference.name) != "value":
+        return _called(reference, facts)
+    if name_problem(reference, facts.kinds) or expands(reference, facts.kinds):
+        return _called(reference, facts)
+    reader = Reader(facts, tuple(range(len(facts.pattern.sizes))))
+    return plain_text(Filler(facts, reader.edition, reader.places).fill([reference]))
 
 
 def _called(reference: Reference, facts: Facts) -> str:

@@ -84,13 +84,13 @@ class WorkStep:
 
     @property
     def unreadable(self) -> str:
-        """In which sizes its rows can't be read, and why: once for all of them."""
-        sizes = [cell.size for cell in self.cells if cell.verdict == "unreadable"]
-        if not sizes:
+        """In which sizes its rows can't be read, and why, once for all; counts shown are those stated."""
+        cells = [cell for cell in self.cells if cell.verdict == "unreadable"]
+        if not cells:
             return ""
-        why = next(cell.says for cell in self.cells if cell.verdict == "unreadable")
-        where = "" if len(sizes) == len(self.cells) else f" in {', '.join(sizes)}"
-        return f"Can’t be read{where}: {why}" if why else f"Can’t be read{where}"
+        where = "" if len(cells) == len(self.cells) else f" in {', '.join(cell.size for cell in cells)}"
+        lead = "Can’t be read" if cells[0].stitches is None else "As stated, not checked"
+        return f"{lead}{where}: {cells[0].says}" if cells[0].says else f"{lead}{where}"
 
 
 @dataclass(frozen=True)

@@ -196,13 +196,18 @@ def test_a_form_that_shows_nothing_changes_nothing(client, pattern, editor):
     assert cell_of(pattern, editor, "XS").reading == "read"
 
 
-def test_a_step_whose_rows_can_t_be_read_says_so_once(editor):
+def test_a_step_whose_rows_can_t_be_read_says_so_once_in_printed_words(editor):
+    steps = ["Row 1: frobnicate the {back_stitches} sts.", "Row 2: frobnicate 3. ({back_stitches} sts)"]
     pattern = make_pattern(
-        "brackenmere_pullover", sections=[{"title": "Back", "steps": ["Row 1: frobnicate 3."]}]
+        "brackenmere_pullover",
+        sections=[{"title": "Back", "steps": steps}],
     )
-    step = work_list(pattern, editor)[0]
-    assert step.unreadable.startswith("Can’t be read: ")
-    assert step.cells[0].verdict == "unreadable"
+    first, second = work_list(pattern, editor)
+    assert first.unreadable.startswith("Can’t be read: ")
+    assert "the 60 (68, " in first.unreadable
+    assert first.cells[0].verdict == "unreadable"
+    assert second.unreadable.startswith("As stated, not checked: ")
+    assert second.cells[0].stitches == 60
 
 
 def test_a_query_about_a_row_copies_its_line_and_a_blocking_one_holds_a_release(client, pattern, editor):
