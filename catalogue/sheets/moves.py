@@ -1,8 +1,15 @@
 """What else an edit of the sheet moves: numbers in the instructions, yarn, pieces; in a few lines."""
 
-from typing import Any
+import re
+from collections.abc import Iterator
+from typing import Any, cast
 
+from grading.core.grade.grade import Graded
+from grading.core.instructions.facts import facts_of
+from grading.core.instructions.print_changes import PrintChange
+from grading.core.instructions.steps import render_step
 from grading.core.pattern.parts import label_of
+from grading.core.printing.edition import PrintForm, Units
 from grading.grid.origins import users_of
 from grading.grid.shown_numbers import figure
 from grading.grid.yarn_tables import default_choices
@@ -11,13 +18,13 @@ from grading.sheets.documents import Document, entries_of
 from grading.sheets.kept_sheets import KeptSheet
 from grading.sheets.naming import names_in
 
-MOST_PRINTED = 40
+MOST_NUMBERS = 2  # that say by themselves what changes in a size; more are told as steps in words
 MOST_STEPS = 4
 
 
 def moves(before: KeptSheet, after: KeptSheet, difference: Difference) -> list[str]:
     """Lines for the numbers of the instructions, for each colour of yarn, and for the pieces that move."""
-    told = [*_steps(after.document, difference), *_printed(difference)]
+    told = [*_steps(after.document, difference), *_printed(before, after, difference)]
     if difference.yarn_changed:
         told += _yarn(before, after)
     changed = {value.name for value in difference.values}
@@ -43,14 +50,56 @@ def _steps(document: Document, difference: Difference) -> list[str]:
     return told
 
 
-def _printed(difference: Difference) -> list[str]:
-    """The numbers of the instructions that change, one line for the sizes that they change in."""
-    by_sizes: dict[tuple[str, ...], list[str]] = {}
-    for one in difference.printed[:MOST_PRINTED]:
-        by_sizes.setdefault(one.sizes, []).append(became(one))
-    told = [f"Instructions, {', '.join(sizes)}: {', '.join(words)}" for sizes, words in by_sizes.items()]
-    rest = len(difference.printed) - MOST_PRINTED
-    return [*told, f"Instructions: {rest} more numbers"] if rest > 0 else told
+def _printed(before: KeptSheet, after: KeptSheet, difference: Difference) -> list[str]:
+    """The numbers of the instructions that change, by the sizes of it; where they are many, the steps."""
+    by_sizes: dict[tuple[str, ...], list[PrintChange]] = {}
+    for one in difference.printed:
+        by_sizes.setdefault(one.sizes, []).append(one)
+    told, worded = [], []
+    for sizes, changes in by_sizes.items():
+        if len(changes) <= MOST_NUMBERS and all(one.before and one.after for one in changes):
+            told.append(f"Instructions, {', '.join(sizes)}: {', '.join(map(became, changes))}")
+        else:
+            worded += [size for size in sizes if size not in worded]
+    if worded:
+        told += _in_words(before.graded, after.graded, worded[0])
+        others = ", ".join(worded[1:])
+        told += [f"Other numbers of these steps change in {others}"] if others else []
+    return told
+
+
+def _in_words(before: Graded, after: Graded, size: str) -> list[str]:
+    """The steps of one size that read otherwise: the sentences that changed, as they were and as they are."""
+    was = {place: words for place, _, words in _read_in(before, size)}
+    changed = [
+        (step, *_apart(was.get(place, ""), words))
+        for place, step, words in _read_in(after, size)
+        if was.get(place) != words
+    ]
+    told = [f"{step}, {size}: “{old}” → “{new}”" for step, old, new in changed[:MOST_STEPS]]
+    rest = len(changed) - MOST_STEPS
+    return [*told, f"Steps that read otherwise beside these in {size}: {rest}"] if rest > 0 else told
+
+
+def _read_in(made: Graded, size: str) -> Iterator[tuple[tuple[int, int], str, str]]:
+    """Each step as one size reads it: its place, what it is called, its words."""
+    facts = facts_of(made.pattern, made)
+    edition = PrintForm(cast("Units", facts.pattern.home_units), facts.home_terms, size)
+    for number, section in enumerate(made.pattern.sections):
+        for place, words in enumerate(section.steps, start=1):
+            parts = render_step(words, facts, edition, section.when)
+            words_of_size = " ".join(part.text for part in parts)
+            yield (number, place), f"{section.title}, step {place}", words_of_size
+
+
+def _apart(old: str, new: str) -> tuple[str, str]:
+    """Two texts without the sentences with which both begin and end."""
+    was, now = (re.split(r"(?<=[.;:)])\s+", text) for text in (old, new))
+    while was and now and was[0] == now[0]:
+        was, now = was[1:], now[1:]
+    while was and now and was[-1] == now[-1]:
+        was, now = was[:-1], now[:-1]
+    return " ".join(was), " ".join(now)
 
 
 def _yarn(before: KeptSheet, after: KeptSheet) -> list[str]:

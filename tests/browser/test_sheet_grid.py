@@ -65,7 +65,7 @@ def test_cells_are_typed_previewed_saved_and_undone_by_keyboard(window):
     page.keyboard.press("Control+y")
     expect(cell(page, "values-edge", SIZE + 2)).to_have_text("8")
     save(page)
-    expect(page.locator("#changes")).to_contain_text("Done.")
+    expect(page.locator("#changes")).to_contain_text("Saved.")
     assert worked(pattern, "edge") == [4, 4, 8]
     page.evaluate("window.isOld = true")
     page.get_by_role("button", name="Undo", exact=True).click()

@@ -56,6 +56,17 @@ def test_a_preview_says_old_and_new_numbers_and_stores_nothing(client, designer)
     assert worked(pattern, "edge") == [4, 4, 6]
 
 
+def test_many_numbers_of_a_size_are_told_by_the_sentences_that_change(client, designer):
+    step = "Turn. Ch {back} and work {edge} rows: {chest}. Bind off."
+    pattern = load(sections=[{"title": "Back", "steps": [step]}])
+    changes = [
+        cell("values", "edge", "1", "4", "5"),
+        cell("values", "chest", "source", "bust + ease", "bust + 20 cm"),
+    ]
+    told = send(client, pattern, "grid_preview", changes=changes).json()["moves"]
+    assert "Back, step 1, M: “Ch 70 and work 4 rows: 100 cm.” → “Ch 78 and work 5 rows: 112 cm.”" in told
+
+
 def test_a_number_typed_over_a_formula_makes_the_line_a_list(client, designer):
     pattern = load()
     answer = send(client, pattern, changes=[cell("values", "chest", "1", "100", "101,5")])
