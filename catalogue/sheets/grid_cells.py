@@ -74,14 +74,9 @@ def fitting_literal(text: str, kind: str | None, where: str) -> Quantity:
     except FormulaError as error:
         raise CellRefusedError(error.says, where) from error
     if kind is not None and found.dimension not in {KINDS[kind], *([PLAIN] if kind in COUNT_KINDS else [])}:
-        if kind in COUNT_KINDS and text.startswith(("+", "-", "−")):
-            says = (
-                f"“{text}” can’t be added here: this line’s kind is {kind}. "
-                "Undo, then type it without a unit, such as +2."
-            )
-            raise CellRefusedError(says, where)
+        adds = "; to add, type it without a unit, such as +2" if kind in COUNT_KINDS else ""
         raise CellRefusedError(
-            f"“{text}” is not a number for this line, whose kind is {kind}: {_SUCH[kind]}.", where
+            f"“{text}” is not a number for this line, whose kind is {kind}: {_SUCH[kind]}{adds}.", where
         )
     return found
 

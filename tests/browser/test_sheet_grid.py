@@ -200,7 +200,7 @@ def test_an_amount_typed_over_several_sizes_is_added_to_each(window):
     page.keyboard.type("+2 cm")
     page.keyboard.press("Enter")
     expect(page.locator("#values-edge .is-refused")).to_have_count(2)
-    expect(page.locator("#changes")).to_contain_text("Undo, then type it without a unit")
+    expect(page.locator("#changes")).to_contain_text("to add, type it without a unit")
     page.keyboard.press("Control+z")
     expect(page.locator("#values-edge .is-refused")).to_have_count(0)
     page.keyboard.type("-1")
