@@ -203,7 +203,8 @@ def test_colours_are_told_without_colour_by_their_letters():
 def test_the_abbreviations_of_the_rows_are_explained(name):
     record = make_record(make_sampler(name))
     context = edition_context(record=record, graded=graded_as_frozen(record), choices=home_choices(record))
-    known = {short for half in context["abbreviation_halves"] for short, _ in half}
+    told = [*context["abbreviation_halves"], context["abbreviations_below"]]
+    known = {short for part in told for short, _ in part}
     wanted = {
         "cinderfell_raglan": {"ssk", "yo"},
         "brackenmere_pullover": {"FPdc", "dtr"},
