@@ -12,17 +12,14 @@ from testing.assessment.suspects import sharing
 from testing.models import Entry, Reading, Result, TestCall
 from testing.models.assessment import seen_number
 from testing.results.sent_things import maker_of, typed_words
+from testing.verdicts.doubts import LOOKS_LIKE, doubt_sentence, gauge_sentence, gauge_words
 from testing.verdicts.judging import JudgedCall, mean_errors, tally_makers
 from testing.verdicts.plots import Plot
 from testing.verdicts.sentences import (
-    LOOKS_LIKE,
     VERDICT_WORDS,
     Found,
     MakerTally,
     cause_sentence,
-    doubt_sentence,
-    gauge_sentence,
-    gauge_words,
     sharing_sentence,
     undecided_sentences,
     unseen_sentence,

@@ -42,7 +42,7 @@ class ChainWorker(RowState):
                 raise UnreadError(UNKNOWN_BENEATH)
             self.starts = True
             self.beneath = Beneath((Cell(Kind.CHAIN, number, True),))
-            if not any(isinstance(item, Work | Run | Repeat | RepeatToEnd) for item in after):
+            if not any(isinstance(item, Work | Run | Repeat | RepeatToEnd) or _is_row(item) for item in after):
                 self._leave(number)
             return
         if self.worked:
@@ -104,7 +104,7 @@ class ChainWorker(RowState):
 
     def _slip(self, slip: Slip) -> None:
         if isinstance(slip.place, FromHook):
-            self._close_picot()
+            self._slip_from_hook(self.number(slip.place.number))
             return
         start = self.taken
         if moves_to_space(slip.place) and not self.worked:
@@ -123,6 +123,16 @@ class ChainWorker(RowState):
         if self.setting.craft != "tunisian" and (self.worked or isinstance(slip.place, Each)):
             self._leave(self.taken - start)
         self.slipped = self.slipped or not self.worked
+
+    def _slip_from_hook(self, number: int) -> None:
+        """The first of slip stitches along a chain, or the end of a picot."""
+        if self.out or self.worked or number == 1:
+            self._close_picot()
+            return
+        self._know_beneath()
+        self._take(number)
+        self.beneath.mark_worked(number - 1)
+        self._leave(1)
 
     def _close_picot(self) -> None:
         """The chain before it is a picot, no space."""
@@ -160,3 +170,8 @@ class ChainWorker(RowState):
         if self.in_spaces and self.beneath.has_spaces():
             self._take(max(0, self.beneath.remaining() - number))
             self.in_spaces = False
+
+
+def _is_row(item: Item) -> bool:
+    """Whether slip stitches go along the chain, as into its second one from the hook and each after it."""
+    return isinstance(item, Slip) and isinstance(item.place, FromHook | Each)
