@@ -142,7 +142,7 @@ class Chain:
 
 @dataclass(frozen=True)
 class Slip:
-    """Slip stitches over places: nothing is left on them."""
+    """Slip stitches over places: they move the hook, or are the stitches of a row of them."""
 
     place: Place
 

@@ -181,6 +181,7 @@ def test_a_miscount_in_one_size_names_that_size():
         (["Cast on 20 sts. Knit 4 rows.", "K6, ssk, k to the end. (20 sts)"], "says 20, worked 19"),
         (["Ch 11. Row 1: sc in 2nd ch from hook and in each ch across. (11 sts)"], "says 11, worked 10"),
         (["Ch 11. Row 1: sc in 2nd ch from hook and in each ch.", "Work 3 rows. (12 sts)"], "worked 10"),
+        (["Ch 11, 1 sl st in the second ch from the hook, 1 sl st in each ch. (11 sts)"], "worked 10"),
     ],
 )  # fmt: skip
 def test_a_row_hands_its_count_to_the_next(steps, says):
