@@ -34,7 +34,8 @@ from catalogue.versions.records import Record, read_day
 from grading.core.instructions.spelling import spelled
 from grading.core.instructions.steps import print_words, when_told
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
-from grading.core.printing.measures import lists_in, printed_lists
+from grading.core.printing.edition import Units
+from grading.core.printing.measures import PrintedList, lists_in, printed_lists
 from grading.core.printing.numbers import DASH
 from grading.core.printing.size_rows import PageRow, PageTable
 
@@ -223,7 +224,17 @@ def measurement_tables(source: Source, pair: SizePair | None = None) -> list[Pag
 def _ease_rows(source: Source, pair: SizePair) -> Iterator[PageRow]:
     """How much larger the garment is than the body, where a size is chosen by it."""
     finished, body = (source.facts.plain(one.label, source.edition) for one in (pair.finished, pair.body))
-    yield from _rows(source, f"{finished} less {body[:1].lower()}{body[1:]}", "length", pair.ease_mm)
+    label, edition, wording = (
+        f"{finished} less {body[:1].lower()}{body[1:]}",
+        source.edition,
+        source.facts.pattern.wording,
+    )
+    if wording <= WIDE_WORDING or edition.units != "both":
+        yield from _rows(source, label, "length", pair.ease_mm)
+        return
+    units: Sequence[Units] = ("cm", "in")
+    lists = [one for unit in units for one in printed_lists("length", pair.ease_in(unit), unit, wording)]
+    yield from _rows_of(source, label, edition.in_order(lists))
 
 
 def _body_rows(source: Source) -> Iterator[PageRow]:
@@ -253,7 +264,13 @@ def _rows(source: Source, label: str, kind: str, numbers: Sequence[float]) -> It
     wording = source.facts.pattern.wording
     is_first = wording == FIRST_WORDING
     in_order = lists_in(source.edition, kind, numbers, wording)
-    for one in printed_lists(kind, numbers, source.edition.units, wording) if is_first else in_order:
+    lists = printed_lists(kind, numbers, source.edition.units, wording) if is_first else in_order
+    yield from _rows_of(source, label, lists)
+
+
+def _rows_of(source: Source, label: str, lists: Sequence[PrintedList]) -> Iterator[PageRow]:
+    """What is printed of a measure, a row for each system of units."""
+    for one in lists:
         texts = tuple(one.texts[place] or DASH for place in source.kept)
         yield PageRow(f"{label}, {one.unit}" if one.unit else label, texts)
 

@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isfinite, nan
+from typing import Literal
 
 from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import BodyEntry, ValueEntry
@@ -43,8 +44,12 @@ class SizePair:
 
         It is the difference of the two as they are printed in `unit`; up to the second wording, of the exact.
         """
+        return self.ease_in(self.unit)
+
+    def ease_in(self, unit: str) -> tuple[float, ...]:
+        """The ease as it follows from what is printed in a unit; the exact one without a unit."""
         body_mm, finished_mm = (
-            [_as_printed(mm, self.unit) for mm in row] for row in (self.body_mm, self.finished_mm)
+            [_as_printed(mm, unit) for mm in row] for row in (self.body_mm, self.finished_mm)
         )
         return tuple(finished - body for body, finished in zip(body_mm, finished_mm, strict=True))
 
@@ -77,7 +82,7 @@ def choosing_words(pair: SizePair, facts: Facts, edition: PrintForm, kept: Seque
     """How to choose a size by body and ease, in a few sentences; for one size, what it is made for."""
     body = facts.plain(pair.body.label, edition).lower()
     finished = facts.plain(pair.finished.label, edition).lower()
-    ease = length_range([pair.ease_mm[place] for place in kept], edition, facts.pattern.wording)
+    ease = ease_range(pair, kept, edition, facts.pattern.wording)
     if facts.pattern.wording > WIDE_WORDING and min(_known(pair, kept), default=0.0) < -SAME_MM:
         return _closer_words(pair, (body, finished), (facts, edition, kept))
     if edition.sizes is not None:
@@ -100,13 +105,14 @@ def _closer_words(pair: SizePair, labels: tuple[str, str], of: tuple[Facts, Prin
     wording, eases = facts.pattern.wording, _known(pair, kept)
     if edition.sizes is not None:
         around = length_range([pair.body_mm[place] for place in kept], edition, wording)
-        less = length_range([-ease for ease in eases], edition, wording)
+        less = ease_range(pair, kept, edition, wording, -1)
         return f"This size fits a {body} of {around}. It measures {less} less, and stretches to fit."
     if max(eases) < -SAME_MM:
-        apart = f"{length_range([-ease for ease in eases], edition, wording)} less than"
+        apart = f"{ease_range(pair, kept, edition, wording, -1)} less than"
     else:
-        apart = f"up to {length_range([-min(eases)], edition, wording)} less"
-        more = length_range([max(eases)], edition, wording)
+        at = {pair.ease_mm[place]: place for place in kept}
+        apart = f"up to {ease_range(pair, [at[min(eases)]], edition, wording, -1)} less"
+        more = ease_range(pair, [at[max(eases)]], edition, wording)
         apart += f" or up to {more} more than" if max(eases) > SAME_MM else " than"
     return (
         f"Take your own measurement ({body}). Choose the size whose finished measurement ({finished}) is "
@@ -123,8 +129,21 @@ def ease_words(pair: SizePair, edition: PrintForm, kept: Sequence[int], wording:
     """The ease of the sizes kept in a few words; where none is larger than the body, how much less it is."""
     known = _known(pair, kept)
     if wording > WIDE_WORDING and known and max(known) < -SAME_MM:
-        return f"{length_range([-ease for ease in known], edition, wording)} less than the body"
-    return length_range(known, edition, wording)
+        return f"{ease_range(pair, kept, edition, wording, -1)} less than the body"
+    return ease_range(pair, kept, edition, wording)
+
+
+def ease_range(
+    pair: SizePair, kept: Sequence[int], edition: PrintForm, wording: int, turned: Literal[1, -1] = 1
+) -> str:
+    """The ease (-1: how much smaller) of the sizes kept, in each unit as it follows from what is printed."""
+    if not pair.unit or edition.units != "both":
+        return length_range([turned * pair.ease_mm[place] for place in kept], edition, wording)
+    told = [
+        length_range([turned * pair.ease_in(unit)[place] for place in kept], one, wording)
+        for unit, one in edition.in_order([(unit, replace(edition, units=unit)) for unit in ("cm", "in")])
+    ]
+    return f"{told[0]} ({told[1]})" if len({"–", *told}) > 1 else told[0]
 
 
 def length_range(numbers_mm: Sequence[float], edition: PrintForm, wording: int) -> str:

@@ -120,7 +120,7 @@ def number_rows(
     def printed(kind: str, number: float | None) -> str:
         """A number as the trade prints it."""
         row = [nan if number is None else number]
-        lists = printed_lists(kind, row, cast("Units", units), wording, inches_first=inches_first)
+        lists = printed_lists(kind, row, cast("Units", units), wording)
         told = lists[::-1] if inches_first else lists
         return " / ".join(f"{one.texts[0] or DASH} {one.unit}".rstrip() for one in told)
 

@@ -42,7 +42,7 @@ class ChainWorker(RowState):
                 raise UnreadError(UNKNOWN_BENEATH)
             self.starts = True
             self.beneath = Beneath((Cell(Kind.CHAIN, number, True),))
-            if not any(isinstance(item, Work | Run | Repeat | RepeatToEnd) or _is_row(item) for item in after):
+            if not any(_works(item) for item in after):
                 self._leave(number)
             return
         if self.worked:
@@ -172,6 +172,7 @@ class ChainWorker(RowState):
             self.in_spaces = False
 
 
-def _is_row(item: Item) -> bool:
-    """Whether slip stitches go along the chain, as into its second one from the hook and each after it."""
-    return isinstance(item, Slip) and isinstance(item.place, FromHook | Each)
+def _works(item: Item) -> bool:
+    """Whether stitches are made, slip stitches along the chain among them."""
+    along = isinstance(item, Slip) and isinstance(item.place, FromHook | Each)
+    return along or isinstance(item, Work | Run | Repeat | RepeatToEnd)

@@ -240,7 +240,7 @@ class Filler:
         """Print the numbers behind a name in each system of units asked for."""
         row = [nan if number is None else number for number in self.facts.row(name)]
         kind, wording = self.facts.units_of[name], self.facts.pattern.wording
-        return printed_lists(kind, row, units, wording, inches_first=self._inches_first)
+        return printed_lists(kind, row, units, wording)
 
     def _word(self, piece: Reference) -> str:
         """Print the first word when every number printed is 1, else the second."""

@@ -1,20 +1,15 @@
 """Measures as an edition prints them: in one system of units, or in both.
 
-Where both stand side by side, a maker must find the same size under either. So since the third wording
-the second number is worked out from the first one as printed: equal centimetres have equal inches.
+Each number is rounded from the value itself, so that it is the same one in every edition, page and e-mail.
 """
 
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING, WIDE_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.edition import PrintForm, Units
 from grading.core.printing.numbers import (
-    GRAMS_PER_OUNCE,
-    MM_PER_CM,
-    MM_PER_INCH,
-    half_up,
     number_list,
     print_cm,
     print_grams,
@@ -47,11 +42,6 @@ _IMPERIAL = {
     "weight": (print_ounces, "oz"),
     "yarn": (print_yards, "yd"),
 }
-# To what a measure is rounded as printed, in mm or g: by the metric numbers, by the imperial ones.
-_STEPS = {
-    "length": (0.5 * MM_PER_CM, 0.25 * MM_PER_INCH),
-    "weight": (1.0, 0.25 * GRAMS_PER_OUNCE),
-}
 # In the first wording every length of yarn was rounded as one to buy.
 _FIRST_YARN = {"m": print_metres_to_buy, "yd": print_yards_to_buy}
 
@@ -61,8 +51,6 @@ def printed_lists(
     numbers: Sequence[float],
     units: Units,
     wording: int = NEWEST_WORDING,
-    *,
-    inches_first: bool = False,
 ) -> list[PrintedList]:
     """Print a value for every size, once for each system of units asked for.
 
@@ -70,30 +58,19 @@ def printed_lists(
         kind: Kind of the value: length, stitches, rows, count, ratio, weight, yarn or area.
         numbers: One number per size, in size order, in mm, g, m or counts; NaN where none.
         units: Units of the edition.
-        wording: State of our sentences; up to the second each system was rounded by itself.
-        inches_first: Of both, whether the metric numbers are worked out from the imperial ones as printed.
+        wording: State of our sentences.
 
     Returns:
         One list, or two (metric, then imperial) for a measure in both units.
 
     >>> printed_lists("length", [500.0, float("nan")], "both")[1]
     PrintedList(texts=('19¾', None), unit='in')
-    >>> [one.texts for one in printed_lists("length", [193.0, 197.0], "both")]
-    [('19.5', '19.5'), ('7¾', '7¾')]
-    >>> [one.texts for one in printed_lists("length", [193.0, 197.0], "both", inches_first=True)]
-    [('19', '19.5'), ('7½', '7¾')]
     """
     if kind not in _METRIC:
         return [_list(numbers, print_ratio if kind == "ratio" else print_whole, "")]
     metric, imperial = _METRIC[kind], _IMPERIAL[kind]
     if wording == FIRST_WORDING and kind == "yarn":
         metric, imperial = ((_FIRST_YARN[unit], unit) for _, unit in (metric, imperial))
-    if wording > WIDE_WORDING and units == "both" and kind in _STEPS:
-        step = _STEPS[kind][inches_first]
-        told = [number if math.isnan(number) else half_up(number, step) for number in numbers]
-        exact, worked = (imperial, metric) if inches_first else (metric, imperial)
-        lists = [_list(numbers, *exact), _list(told, *worked)]
-        return lists[::-1] if inches_first else lists
     printers = {"cm": [metric], "in": [imperial], "both": [metric, imperial]}[units]
     return [_list(numbers, *printer) for printer in printers]
 
@@ -116,9 +93,9 @@ def lists_in(form: PrintForm, kind: str, numbers: Sequence[float], wording: int)
         One list, or two for a measure in both units.
 
     >>> [one.texts for one in lists_in(PrintForm("both", "US"), "length", [193.0, 197.0], 3)]
-    [('7½', '7¾'), ('19', '19.5')]
+    [('7½', '7¾'), ('19.5', '19.5')]
     """
-    return form.in_order(printed_lists(kind, numbers, form.units, wording, inches_first=form.inches_first))
+    return form.in_order(printed_lists(kind, numbers, form.units, wording))
 
 
 def print_measure(

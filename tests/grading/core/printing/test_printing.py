@@ -137,12 +137,13 @@ def test_a_length_is_printed_with_its_unit_in_the_units_of_the_edition() -> None
     assert print_value("length", lengths, "both", kept=[2]) == "52 cm / 20½ in"
 
 
-def test_in_both_units_the_second_number_is_worked_out_from_the_first_as_printed() -> None:
-    uk, us = PrintForm("both", "UK"), PrintForm("both", "US")
+def test_a_number_is_the_same_one_in_every_edition() -> None:
     lengths = [193.0, 197.0, 249.9]
-    assert print_measure(uk, "length", lengths) == "19.5 (19.5, 25) cm / 7¾ (7¾, 9¾) in"
-    assert print_measure(us, "length", lengths) == "7½ (7¾, 9¾) in / 19 (19.5, 25) cm"
-    assert print_measure(uk, "length", lengths, wording=2) == "19.5 (19.5, 25) cm / 7½ (7¾, 9¾) in"
+    cm, inches = "19.5 (19.5, 25) cm", "7½ (7¾, 9¾) in"
+    assert print_measure(PrintForm("cm"), "length", lengths) == cm
+    assert print_measure(PrintForm("in"), "length", lengths) == inches
+    assert print_measure(PrintForm("both", "UK"), "length", lengths) == f"{cm} / {inches}"
+    assert print_measure(PrintForm("both", "US"), "length", lengths) == f"{inches} / {cm}"
 
 
 @pytest.mark.parametrize("kind", ["length", "weight", "yarn"])
