@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from grading.core.formula.literals import LENGTH_UNITS_MM
 from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
 from grading.core.pattern.pattern import PatternFile
+from grading.core.printing.numbers import half_up
 
 # Measurements that a garment is found by, with the names that patterns give them.
 GIRTHS = {
@@ -31,7 +32,7 @@ MM_PER_CM = 10
 class AskedBody:
     """A measurement as asked for: the mark that patterns for it carry, or why it can't be read.
 
-    `in_words` is what was read, as “bust or chest of 96.5 cm”; `in_inches` what to type if inches are meant.
+    `in_words` is what was read, as “bust or chest of 96 cm” or “of 38 in (96.5 cm)”; `in_inches` what to type if inches are meant.
     """
 
     mark: str = ""
@@ -85,6 +86,13 @@ def read_body(girth: str, typed: str) -> AskedBody:
         mark=f"body {known} {round(length_mm / MM_PER_CM)}",
         girth=known,
         length_mm=length_mm,
-        in_words=f"{GIRTHS[known][0].lower()} of {round(length_mm / MM_PER_CM, 2):g} cm",
+        in_words=f"{GIRTHS[known][0].lower()} of {_said(float(read.number), read.unit, length_mm)}",
         in_inches=f"{typed.strip()} in" if not read.unit and length_mm < MEANT_IN_INCHES_MM[known] else "",
     )
+
+
+def _said(number: float, unit: str | None, length_mm: float) -> str:
+    """A measurement as it was said, in another unit than cm with its centimetres to the half."""
+    if unit in (None, "", "cm"):
+        return f"{round(length_mm / MM_PER_CM, 2):g} cm"
+    return f"{round(number, 2):g} {unit} ({half_up(length_mm / MM_PER_CM, 0.5):g} cm)"

@@ -4,7 +4,8 @@ import math
 from dataclasses import dataclass
 from typing import cast
 
-from catalogue.editions.size_choice import SizePair, length_range, size_pair
+from catalogue.editions.size_choice import SAME_MM, length_range, size_pair
+from catalogue.editions.sources import Source
 from catalogue.public.body_terms import AskedBody, girth_named
 from catalogue.public.published import public_source
 from catalogue.versions.records import Record
@@ -39,20 +40,33 @@ def own_size(record: Record, body: AskedBody, units: str) -> OwnSize | None:
         return None
     _, place = min(known)
     size = source.facts.pattern.sizes[place]
-    wording = source.facts.pattern.wording
-    made_for = length_range([cast("float", found.entries[place])], source.edition, wording)
-    says = f"For a {body.in_words} take size {size}: it fits {made_for}"
-    if pair and pair.body == found and math.isfinite(pair.ease_mm[place]):
-        ease = length_range([pair.ease_mm[place]], source.edition, wording)
-        return OwnSize(size, f"{says}, with {ease} of ease{_how_it_sits(pair, body, place)}.")
-    return OwnSize(size, f"{says}.")
+    says = f"For a {body.in_words} take size {size}"
+    if pair and pair.body == found and math.isfinite(pair.finished_mm[place]):
+        return OwnSize(size, f"{says}: {_on_the_body(source, pair.finished_mm[place], body)}.")
+    made_for = [cast("float", found.entries[place])]
+    return OwnSize(
+        size, f"{says}: it fits {length_range(made_for, source.edition, source.facts.pattern.wording)}."
+    )
 
 
-def _how_it_sits(pair: SizePair, body: AskedBody, place: int) -> str:
+def _on_the_body(source: Source, finished_mm: float, body: AskedBody) -> str:
+    """How large the garment is beside this very body, and how it will sit there."""
+    edition, wording = source.edition, source.facts.pattern.wording
+    ease_mm = finished_mm - body.length_mm
+    apart = length_range([abs(ease_mm)], edition, wording)
+    more = "more" if ease_mm > 0 else "less"
+    beside = f"{apart} {more} than yours" if abs(ease_mm) > SAME_MM else "as much as yours"
+    return (
+        f"{length_range([finished_mm], edition, wording)} finished, {beside}"
+        f"{_how_it_sits(ease_mm, body.girth)}"
+    )
+
+
+def _how_it_sits(ease_mm: float, girth: str) -> str:
     """How a garment around bust, waist or hip sits by its ease; nothing for other girths."""
-    if body.girth not in ("bust", "waist", "hip"):
+    if girth not in ("bust", "waist", "hip"):
         return ""
-    return ": " + next(words for least, words in FITS if pair.ease_mm[place] >= least)
+    return ": " + next(words for least, words in FITS if ease_mm >= least)
 
 
 def _girth(entry: BodyEntry) -> str:

@@ -158,8 +158,9 @@ def test_a_filter_without_a_choice_is_not_offered(client):
 @pytest.mark.parametrize(
     ("measure", "size", "says"),
     [
-        ("104", "L", "For a bust or chest of 104 cm take size L: it fits 104 cm, with 13 cm of ease: loose."),
-        ("40 1/4 in", "L", "For a bust or chest of 102.23 cm take size L"),
+        ("104", "L", "a bust or chest of 104 cm take size L: 117 cm finished, 13 cm more than yours: loose."),
+        ("109", "L", "take size L: 117 cm finished, 8 cm more than yours: with some room."),
+        ("40 1/4 in", "L", "For a bust or chest of 40.25 in (102 cm) take size L"),
         ("none", "", ""),
         ("", "", ""),
     ],
