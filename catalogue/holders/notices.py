@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from catalogue.holders.holders import set_right
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
+from catalogue.models.selling import open_shops
 from catalogue.studio.mailing import compose_mail
 from catalogue.studio.public_address import public_address
 from catalogue.versions.glances import Seen, check_glance, paragraphs
@@ -351,6 +352,7 @@ def _letter(
         "new_number": newest.number,
         "words": notice.words if words is None else words,
         **told,
+        "shops": open_shops(version.pattern),
         "sizes_line": number_list(told["followed"].sizes),
         "url": root and root + page,
         "leave_url": root and LEAVE_MARK,

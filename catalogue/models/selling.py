@@ -1,5 +1,7 @@
 """What a seller keeps of a pattern: facts for the catalogue, shops, rights, dates, yarn that was given."""
 
+from collections.abc import Iterable
+
 from django.db import models
 
 from catalogue.models.patterns import Pattern
@@ -119,3 +121,11 @@ class SupportPromise(models.Model):
 
     def __str__(self) -> str:
         return self.says
+
+
+def open_shops(pattern: Pattern, links: Iterable[ShopLink] | None = None) -> list[ShopLink]:
+    """Where a pattern can be bought today; of a retired one nowhere."""
+    if pattern.retired_at:
+        return []
+    known = ShopLink.objects.filter(pattern=pattern) if links is None else links
+    return [one for one in known if one.state != "dead"]

@@ -32,7 +32,8 @@ MM_PER_CM = 10
 class AskedBody:
     """A measurement as asked for: the mark that patterns for it carry, or why it can't be read.
 
-    `in_words` is what was read, as “bust or chest of 96 cm” or “of 38 in (96.5 cm)”; `in_inches` what to type if inches are meant.
+    `in_words` is what was read, as “bust or chest of 96 cm” or “of 38 in (96.5 cm)”; `in_inches` what to type
+    if inches are meant.
     """
 
     mark: str = ""

@@ -8,8 +8,9 @@ import numpy as np
 from django.http import QueryDict
 
 from catalogue.editions.sized_parts import stripe_block
+from catalogue.editions.substitutes import substitute_lines
 from catalogue.editions.yarn_additions import ounces_within
-from catalogue.materials.ended_yarns import ended_among
+from catalogue.materials.ended_yarns import ended_among, ended_words
 from catalogue.models import Yarn
 from catalogue.public.published import public_source, yarn_names
 from catalogue.versions.records import Record
@@ -174,6 +175,29 @@ def with_substitutes(
         if yarn and yarn.substitute and not yarn.substitute.is_ended and one.weight_g is not None:
             found.append(_instead(one, yarn, yarn.substitute, units))
     return found
+
+
+def ended_parts(record: Record, units: str) -> dict[str, list[str]]:
+    """What makers are told of yarns that are no longer made, and how many balls of the others they take."""
+    ended = ended_among(yarn_names(record))
+    taken = [
+        {
+            "colour": yarn["colour"],
+            "name": one.substitute.name,
+            "put_up_g": float(one.substitute.put_up_g),
+            "length_per_100g_m": float(one.substitute.length_per_100g_m),
+            "old_length_per_100g_m": float(one.length_per_100g_m),
+        }
+        for one in ended
+        if one.substitute and not one.substitute.is_ended
+        for yarn in record["pattern"].get("yarns", [])
+        if one.name in f"{yarn['label']}\n{record['shades'].get(yarn['colour'], {}).get('yarn', '')}"
+    ]
+    source = public_source({**record, "substitutes": taken}, units) if taken else None
+    return {
+        "ended_yarns": [ended_words(one, cast("Units", units)) for one in ended],
+        "instead": substitute_lines(source) if source else [],
+    }
 
 
 def _instead(one: ColourToBuy, yarn: Yarn, other: Yarn, units: str) -> ColourToBuy:

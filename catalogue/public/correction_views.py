@@ -6,12 +6,12 @@ from django.views.decorators.http import require_safe
 
 from catalogue.errata.errata import errata_of_version
 from catalogue.models import Pattern, Version
+from catalogue.models.selling import open_shops
 from catalogue.public.corrections_sheets import corrections_sheet
 from catalogue.public.size_corrections import told_corrections
-from catalogue.public.views import UNITS, address_of, asked_units, current_or_404, open_shops
+from catalogue.public.views import UNITS, address_of, asked_units, current_or_404
 from catalogue.versions.changes import differences
-from catalogue.versions.moved_steps import follow
-from catalogue.versions.printed_changes import number_rows
+from catalogue.versions.moved_steps import follow, printed_rows
 from catalogue.versions.records import Record, frozen_record
 from catalogue.versions.versions import version_of_number
 
@@ -39,7 +39,7 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "corrections": told_corrections(followed),
         "shops": open_shops(pattern),
         "changes": changes,
-        "number_rows": number_rows(changes.of_size(size), units) if changes else [],
+        "number_rows": printed_rows(changes.of_size(size), record, units) if changes else [],
     }
     return render(request, "catalogue/public/corrections.html", page)
 

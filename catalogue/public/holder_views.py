@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 from catalogue.errata.errata import errata_of_version
 from catalogue.holders.pdf_links import LinkExpired, held_versions, holder_of_pdf_key
 from catalogue.models import Holder, Version
+from catalogue.models.selling import open_shops
 from catalogue.public.reading import reading_page
 from catalogue.public.views import needs_page
 from catalogue.public.your_size import TOO_MANY, not_made, size_file
@@ -85,6 +86,7 @@ def _since(version: Version, held: list[Version]) -> dict[str, Any]:
     return {
         "newer": current if current and current.order > version.order else None,
         "has_newer": current in held,
+        "shops": open_shops(version.pattern),
         "applying": applying,
         "is_corrected": any(one.erratum.corrected_in_id for one in applying),
     }

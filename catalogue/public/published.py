@@ -3,7 +3,6 @@
 from typing import Any
 
 from django.template.loader import render_to_string
-from django.urls import reverse
 from django.utils.safestring import mark_safe
 
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
@@ -41,7 +40,6 @@ def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[s
 
 def published_numbers(version: Version, units: str) -> str:
     """Sizes, finished measurements, pieces, charts and yarn of a release as HTML: made once and kept."""
-    address = reverse("needs", args=[version.pattern.slug])
     shows_chart = version.pattern.shows_chart
 
     def make() -> str:
@@ -50,12 +48,11 @@ def published_numbers(version: Version, units: str) -> str:
             **_numbers(record, units),
             **_charts(record, units, shows_chart=shows_chart),
             "units": units,
-            "needs_address": address,
         }
         return render_to_string("catalogue/public/_numbers.html", page)
 
     # Made from our own templates by this very program: its fingerprint is part of what it is known by.
-    return mark_safe(kept("page", (version_digest(version), units, address, str(shows_chart)), make))  # noqa: S308
+    return mark_safe(kept("page", (version_digest(version), units, str(shows_chart)), make))  # noqa: S308
 
 
 def prepare_pages(version: Version) -> None:

@@ -49,6 +49,9 @@ SHOWN = (
 )
 
 
+DRAWN = {"pieces to scale": "schematics", "stripes": "stripes"}
+
+
 def reading_of(record: Record, graded: Graded, choices: dict[str, str]) -> dict[str, Any]:
     """What a maker works from, in the words of an edition; each help is at the step that names it first."""
     edition = source_of(record, graded, choices)
@@ -57,7 +60,7 @@ def reading_of(record: Record, graded: Graded, choices: dict[str, str]) -> dict[
     return {
         **{name: told[name] for name in SHOWN},
         "instructions": with_helps(told["instructions"], [one for one, _ in told["helps"]]),
-        "has_drawings": bool(told["schematics"] or told["stripes"]),
+        "drawings": " and ".join(word for word, part in DRAWN.items() if told[part]),
         "practice": shown_piece(piece, edition.edition, type_mm=SCREEN_TYPE_MM) if piece else None,
         "practice_without": _not_made(piece, Teaching(graded.pattern, graded), edition.edition),
     }

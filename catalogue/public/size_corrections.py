@@ -14,7 +14,8 @@ _ENTRY = re.compile(r"[^\s()\[\]{},;]+")
 class ToldCorrection:
     """One correction: what it says and should say, and whether it concerns the size that was chosen.
 
-    `concerns` is empty where no size was chosen; `corrected_in` where no release has the correction yet.
+    `concerns` is empty where no size was chosen; `corrected_in` where no release has the correction yet;
+    `is_unseen` where what it says is a number that the copy does not print.
     """
 
     moving: Moving
@@ -22,11 +23,13 @@ class ToldCorrection:
     should_say: str
     concerns: str
     corrected_in: str
+    is_unseen: bool = False
 
 
 def told_corrections(followed: Followed) -> list[ToldCorrection]:
-    """The corrections of a version, as its holders read them."""
-    return [_told(one, followed.sizes, followed.size) for one in followed.errata]
+    """The corrections of a version as its holders read them, in the order in which they make it."""
+    in_order = sorted(followed.errata, key=lambda one: one.place)
+    return [_told(one, followed.sizes, followed.size) for one in in_order]
 
 
 def _told(moving: Moving, sizes: Sequence[str], size: str) -> ToldCorrection:
@@ -35,14 +38,14 @@ def _told(moving: Moving, sizes: Sequence[str], size: str) -> ToldCorrection:
     fixed = erratum.corrected_in
     corrected_in = fixed.number if fixed and fixed.kind == "release" else ""
     if not size:
-        return ToldCorrection(moving, erratum.says, erratum.should_say, "", corrected_in)
+        return ToldCorrection(moving, erratum.says, erratum.should_say, "", corrected_in, moving.is_unseen)
     says, should_say = (in_size(text, sizes, size) for text in (erratum.says, erratum.should_say))
     concerns = "Yes."
     if erratum.sizes and size not in erratum.sizes:
         concerns = f"No: it is about {', '.join(erratum.sizes)}."
     elif says == should_say and erratum.says != erratum.should_say:
         concerns = "No: nothing changes in it."
-    return ToldCorrection(moving, says, should_say, concerns, corrected_in)
+    return ToldCorrection(moving, says, should_say, concerns, corrected_in, moving.is_unseen_as(says))
 
 
 def in_size(text: str, sizes: Sequence[str], size: str) -> str:

@@ -19,10 +19,12 @@ from catalogue.errata.errata import errata_of_version
 from catalogue.materials.ended_yarns import ended_notes
 from catalogue.models import Holder, Listing, Pattern, SellingFacts, ShopLink, Version
 from catalogue.models.edition_choices import WORDS
+from catalogue.models.selling import open_shops
 from catalogue.photos.intake import MEDIA_TYPES
 from catalogue.photos.photos import find_file, photos_of
 from catalogue.public.body_terms import GIRTHS, read_body
 from catalogue.public.buying import (
+    ended_parts,
     read_asked,
     shade_boxes,
     stripes_in_shades,
@@ -85,11 +87,13 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     units, photos, links = asked_units(request, record), photos_of(record), list(pattern.shop_links.all())
     versions = list(pattern.versions.defer("record").order_by("-major", "-minor"))
     releases = [one for one in versions if one.kind == "release" and one.state == "published"]
-    own = own_size(record, read_body(*(request.GET.get(name, "")[:80] for name in BODY)), units)
+    said = said_of_body(request)
+    own = own_size(record, read_body(said.get("girth", ""), said.get("measures", "")), units)
     page = {
         "pattern": pattern,
         "own": own,
-        "needs_query": urlencode({"units": units, **({"size": own.size} if own else {})}),
+        "needs_query": urlencode({"units": units, **({"size": own.size} if own else {}), **said}),
+        "said": said,
         "address": address_of(request),
         "version": current,
         "record": record,
@@ -106,7 +110,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "construction": record["pattern"].get("construction", ""),
         "rights": record.get("rights", {}),
         "selling": SellingFacts.objects.filter(pattern=pattern).first() or SellingFacts(),
-        "ended_yarns": ended_notes(yarn_names(record), cast("Units", units)),
+        **ended_parts(record, units),
         "shops": open_shops(pattern, links),
         "is_sold": is_sold(pattern, links),
         "numbers": published_numbers(current, units),
@@ -137,7 +141,7 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
     """What the page of needs shows of a version for what the address asks for."""
     record = read_record(version.record)
     core, units = record_pattern(record), asked_units(request, record)
-    asked = read_asked(record, core, request.GET)
+    asked, said = read_asked(record, core, request.GET), said_of_body(request)
     bought, printed = what_to_buy(record, core, asked, units), asked_print(request, record)
     to_buy = with_substitutes(bought, core, record, units)
     colour = "color" if printed["terms"] == "US" else "colour"
@@ -152,6 +156,9 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         "options": [(option, asked.options[option.name]) for option in core.options],
         "colours": shade_boxes(record, core, asked, bought),
         "to_buy": to_buy,
+        "is_chosen": request.GET.get("size", "") in core.sizes or len(core.sizes) == 1,
+        "said": said,
+        "back_query": urlencode({"units": units, **said}),
         "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
         "yarn_note": yarn_note(core),
         "has_helps": bool(record.get("helps")),
@@ -216,12 +223,11 @@ def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
     return answer
 
 
-def open_shops(pattern: Pattern, links: Iterable[ShopLink] | None = None) -> list[ShopLink]:
-    """Where a pattern can be bought today; of a retired one nowhere."""
-    if pattern.retired_at:
-        return []
-    known = pattern.shop_links.all() if links is None else links
-    return [one for one in known if one.state != "dead"]
+def said_of_body(request: HttpRequest) -> dict[str, str]:
+    """What a visitor says of their own body, to be carried on; nothing where they say nothing."""
+    if not request.GET.get("measures", "").strip():
+        return {}
+    return {name: request.GET.get(name, "")[:80].replace("\x00", "") for name in BODY}
 
 
 def is_sold(pattern: Pattern, links: Iterable[ShopLink]) -> bool:

@@ -41,10 +41,13 @@ def changed_sentences(
     )
     matcher = SequenceMatcher(None, old, new, autojunk=False)
     return [
-        (" ".join(old[a:b]), " ".join(new[c:d]))
-        for tag, a, b, c, d in matcher.get_opcodes()
-        if tag != "equal"
+        (_joined(old[a:b]), _joined(new[c:d])) for tag, a, b, c, d in matcher.get_opcodes() if tag != "equal"
     ]
+
+
+def _joined(sentences: Sequence[str]) -> str:
+    """Sentences together, each that is for some sizes on a line of its own."""
+    return re.sub(r" (?=Sizes? [^.:]+:)", "\n", " ".join(sentences))
 
 
 def for_sizes(text: str, kept: Sequence[int], sizes: int) -> str:

@@ -1,5 +1,6 @@
 """What a correction moves: the steps that hang on the wrong place, and the printed numbers beside them."""
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -23,6 +24,24 @@ class Moving:
     applying: ApplyingErratum
     steps: tuple[StepChange, ...] = ()
     reached: tuple[str, ...] = ()
+    is_inner: bool = False
+
+    @property
+    def is_unseen(self) -> bool:
+        """Whether what it says stands nowhere in the copy."""
+        return self.is_unseen_as(self.applying.erratum.says)
+
+    def is_unseen_as(self, says: str) -> bool:
+        """Whether a number within the sheet is told by steps that print another made of it."""
+        words = re.compile(rf"(?<![\w.]){re.escape(says.strip())}(?![\w])")
+        return self.is_inner and bool(self.steps) and not any(words.search(step.old) for step in self.steps)
+
+    @property
+    def place(self) -> tuple[int, int]:
+        """The first step of the pattern that it concerns; before them all where it concerns none."""
+        own = numbered_step(self.applying.erratum.place)
+        known = [step.old_at or step.new_at for step in self.steps if self.is_inner]
+        return own or min((one for one in known if one is not None), default=(-1, -1))
 
 
 @dataclass(frozen=True)
@@ -97,7 +116,7 @@ def _moving(
         if (step.old_at in old or step.new_at in new or (own and step.old_at == own))
         and (not erratum.sizes or set(erratum.sizes) & set(step.sizes))
     )
-    return Moving(one, moved)
+    return Moving(one, moved, is_inner=named_value(erratum.place) in _values(record, measured=False))
 
 
 def _come(erratum: Erratum, record: Record) -> set[Place]:
@@ -156,10 +175,17 @@ def _changed_entries(old: TrailMap, new: TrailMap) -> set[Spot]:
 
 def _numbers(old: Record, new: Record, units: str, size: str) -> list[NumberRow]:
     """Finished measurements and yarn that are printed beside the steps, old and new."""
-    measured = {one["name"] for one in new["pattern"].get("values", []) if one.get("measured")}
-    kept = [
-        one
-        for one in record_differences(old, new).numbers
-        if (one.name in measured or one.name.startswith("yarn.")) and (not size or one.size == size)
-    ]
-    return [row for row in number_rows(Changes(numbers=kept), units) if row.cells]
+    return printed_rows(record_differences(old, new).of_size(size), new, units)
+
+
+def printed_rows(changes: Changes, new: Record, units: str) -> list[NumberRow]:
+    """Changed numbers that a copy prints by their name: measurements and yarn; no counts within the sheet."""
+    measured = _values(new, measured=True)
+    kept = [one for one in changes.numbers if one.name in measured or one.name.startswith("yarn.")]
+    return number_rows(Changes(numbers=kept), units)
+
+
+def _values(record: Record, *, measured: bool) -> set[str]:
+    """The values of a record that are measured on the garment, or those that are not."""
+    values = record["pattern"].get("values", [])
+    return {one["name"] for one in values if bool(one.get("measured")) is measured}

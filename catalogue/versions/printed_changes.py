@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import nan
+from math import ceil, nan
 from typing import Any, cast
 
 from catalogue.versions.changed_sentences import changed_sentences, for_sizes, without_other_sizes
@@ -11,10 +11,11 @@ from catalogue.versions.records import Record
 from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm, Units
 from grading.core.printing.measures import printed_lists
-from grading.core.printing.numbers import DASH
+from grading.core.printing.numbers import DASH, GRAMS_PER_OUNCE, print_grams_to_buy, print_ounces
 
 PRECISE_DIGITS = 2
 MOST_NUMBERS = 60
+TO_BUY = "weight to buy"
 
 
 @dataclass(frozen=True)
@@ -119,15 +120,32 @@ def number_rows(
 
     def printed(kind: str, number: float | None) -> str:
         """A number as the trade prints it."""
-        row = [nan if number is None else number]
-        lists = printed_lists(kind, row, cast("Units", units), wording)
+        is_bought = kind in (TO_BUY, MORE_WEIGHT)
+        if is_bought and number is not None and wording > WIDE_WORDING:
+            grams, ounces = f"{print_grams_to_buy(number)} g", f"{_ounces_to_buy(number)} oz"
+            own = [ounces, grams] if inches_first else [grams, ounces]
+            return {"cm": grams, "in": ounces}.get(units, " / ".join(own))
+        row, known = [nan if number is None else number], "weight" if is_bought else kind
+        lists = printed_lists(known, row, cast("Units", units), wording)
         told = lists[::-1] if inches_first else lists
         return " / ".join(f"{one.texts[0] or DASH} {one.unit}".rstrip() for one in told)
 
     grouped: dict[str, list[NumberChange]] = {}
     for change in changes.numbers:
-        grouped.setdefault(change.name, []).append(change)
-    return [_number_row(group, printed) for group in grouped.values()]
+        grouped.setdefault(change.name, []).append(_as_bought(change) if wording > WIDE_WORDING else change)
+    rows = [_number_row(group, printed) for group in grouped.values()]
+    return [row for row in rows if row.cells]
+
+
+def _as_bought(change: NumberChange) -> NumberChange:
+    """An amount of yarn as one that is bought; any other number as it is."""
+    is_yarn = change.name.startswith("yarn.") and change.kind == "weight"
+    return replace(change, kind=TO_BUY) if is_yarn else change
+
+
+def _ounces_to_buy(weight_g: float) -> str:
+    """Ounces up to the next quarter, as the tables of yarn have them."""
+    return print_ounces(ceil(weight_g / GRAMS_PER_OUNCE * 4 - 1e-9) / 4 * GRAMS_PER_OUNCE)
 
 
 def _number_row(group: Sequence[NumberChange], printed: Callable[[str, float | None], str]) -> NumberRow:
@@ -135,10 +153,12 @@ def _number_row(group: Sequence[NumberChange], printed: Callable[[str, float | N
     cells = []
     for change in group:
         if change.kind == MORE_WEIGHT:
-            more = printed("weight", abs(change.new or 0))
+            more = printed(MORE_WEIGHT, abs(change.new or 0))
             cells.append((change.size, "", f"{'−' if (change.new or 0) < 0 else '+'} {more}"))
             continue
         old, new = (printed(change.kind, number) for number in (change.old, change.new))
+        if old == new and change.kind == TO_BUY:
+            continue  # a maker buys as much as before
         if old == new:
             old, new = _precise(change.kind, change.old), _precise(change.kind, change.new)
         cells.append((change.size, old, new))

@@ -108,6 +108,17 @@ def has_unit(typed: str) -> bool:
     return bool(typed.strip()) and not typed.strip()[-1].isnumeric()
 
 
+def units_of(typed: str, units: str) -> str:
+    """The units that a length was typed in: those in use where it has none.
+
+    >>> units_of("40 1/4 in", "cm"), units_of("40", "in"), units_of("103 cm", "in")
+    ('in', 'in', 'cm')
+    """
+    if not has_unit(typed):
+        return units
+    return "in" if _split(typed, "47 or 18 1/2 in")[1] in ("in", "ft", "yd") else "cm"
+
+
 def as_typed(typed: str, units: str) -> str:
     """A length as it was typed, with the unit in use where none was.
 

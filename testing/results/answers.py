@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from grading.core.pattern.pattern import FabricEntry, ValueEntry
-from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, has_unit
+from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, has_unit, units_of
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures, placement_figures
 from testing.asked.gauge_advice import CLOSE, FAR, gauge_advice, gauge_told, tool_word
@@ -27,6 +27,7 @@ class Answer:
     is_confirmed: bool
     missing_gauge: tuple[str, ...]
     gauge_word: str
+    units: str
 
     @property
     def is_doubted(self) -> bool:
@@ -112,9 +113,15 @@ def is_measured(placement: Placement) -> bool:
 
 
 def _counts(entry: Entry, units: str) -> tuple[float, float]:
-    """Stitches and rows over what somebody counts on."""
-    span_mm = GAUGE_SPAN_MM[units]
+    """Stitches and rows over the square that they were counted on."""
+    span_mm = GAUGE_SPAN_MM[_counted_in(entry, units)]
     return float(entry.meant["stitches"]) * span_mm, float(entry.meant["rows"]) * span_mm
+
+
+def _counted_in(entry: Entry, units: str) -> str:
+    """The units of the square that a gauge was counted over; those of the reader where it does not say."""
+    known = {name: unit for unit, name in GAUGE_SPAN_NAMES.items()}
+    return known.get(str(entry.typed.get("over")), units)
 
 
 def gauges_off(placement: Placement, fabrics: Iterable[FabricEntry], units: str) -> list[str]:
@@ -132,9 +139,8 @@ def _gauge_off(placement: Placement, fabric: FabricEntry, units: str, near: floa
     entry = entry_of(placement, "gauge", fabric.name)
     if entry is None:
         return ""
-    return gauge_told(
-        _counts(entry, units), (fabric.stitches, fabric.rows), span=GAUGE_SPAN_NAMES[units], near=near
-    )
+    span = GAUGE_SPAN_NAMES[_counted_in(entry, units)]
+    return gauge_told(_counts(entry, units), (fabric.stitches, fabric.rows), span=span, near=near)
 
 
 def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answer | None:
@@ -174,6 +180,7 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
         is_confirmed=entry.is_confirmed,
         missing_gauge=tuple(fabric.label for fabric in figures.fabrics if fabric.name in missing),
         gauge_word=figures.gauge_word,
+        units=units_of(str(entry.typed.get("length", "")), str(entry.typed.get("unit", "cm"))),
     )
 
 

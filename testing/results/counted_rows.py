@@ -100,7 +100,7 @@ def _printed(line: Line, place: int, figures: Figures) -> str:
     edition = figures.edition(figures.pattern.home_units, figures.pattern.sizes[place])
     pieces = Filler(facts, edition, (place,)).fill(parse_references(line.text).pieces)
     text = " ".join(plain_text(pieces).replace("`", "").split())
-    return text if len(text) <= LONGEST_ROW else f"{text[:LONGEST_ROW].rstrip()} …"
+    return text if len(text) <= LONGEST_ROW else f"{text[:LONGEST_ROW].rpartition(' ')[0]} …"
 
 
 def _joint_with(lines: Sequence[Line], index: int, place: int) -> Counted | None:

@@ -168,17 +168,25 @@ def making_counted(request: SignedInRequest, pk: int) -> HttpResponse:
     placement = own_place_or_404(request, pk)
     rows = counted_rows(placement_figures(placement), placement.size)
     seen, question = written_glance(counts_glance(placement)), Asked("counted")
-    at = [row.name for row in rows if row.spot == request.GET.get("step")]
+    at = [row.name for row in rows if request.GET.get("step") in (row.name, row.spot)]
     form = CountedForm(sent(request), rows=rows, initial={"seen": seen, "row": next(iter(at), "")})
     if request.method == "POST" and form.is_valid():
-        if _is_counted(request, placement, form, question):
+        agrees = _is_counted(request, placement, form, question)
+        if agrees is False:  # the same row is asked about again
+            return redirect(f"{request.path}?{urlencode({'step': form.cleaned_data['row']})}")
+        if agrees:
             return redirect("making", pk=pk)
         form = CountedForm({**request.POST.dict(), "seen": seen}, rows=rows)
     return question_page(request, placement, "testing/ask_counted.html", form, question)
 
 
-def _is_counted(request: SignedInRequest, placement: Placement, form: CountedForm, asked: Asked) -> bool:
-    """Keep a count and say what the pattern comes to; False where another came in, which is listed."""
+def _is_counted(
+    request: SignedInRequest, placement: Placement, form: CountedForm, asked: Asked
+) -> bool | None:
+    """Keep a count and say what the pattern comes to: False where that is another number.
+
+    None where another count came in meanwhile, which is listed.
+    """
     given, row = form.cleaned_data, form.counted
     try:
         agrees = save_count(
@@ -186,15 +194,15 @@ def _is_counted(request: SignedInRequest, placement: Placement, form: CountedFor
         )
     except Moved as other:
         asked.moved += other.entries
-        return False
+        return None
     if agrees is None:
         messages.success(request, "The count is saved for the studio. This row can’t be checked here.")
     elif agrees:
         messages.success(request, f"Saved: {row.worked} is what the pattern comes to here.")
     else:
-        says = f"Saved. The pattern comes to {row.worked} here, and the studio has been told."
-        messages.warning(request, f"{says} Please count once more.")
-    return True
+        says = f"The pattern comes to {row.worked} here: please count this row again, below."
+        messages.warning(request, f"{says} Your count is saved, and the studio has been told.")
+    return agrees is not False
 
 
 def _typed(placement: Placement, part: str, name: str, key: str) -> str:

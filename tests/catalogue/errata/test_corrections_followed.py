@@ -117,8 +117,25 @@ def test_a_wrong_count_names_every_step_that_it_moves(client):
     assert all(f">{where}</a>" in page for where in moved)
     assert "Steps that changed in size M" in page
     assert "(39, " not in page.partition("Steps that changed in size M")[2].partition("changed from")[0]
+    assert "Sleeve, rows" not in page.partition("changed from")[2], "a count within the sheet is in no copy"
     (letter,) = letters_of(notice)
     assert f"Changed steps: {'; '.join(moved)}" in letter.text
+
+
+def test_a_number_that_the_copy_does_not_print_is_told_by_its_steps(client):
+    wrong, mended, erratum, notice = plant(
+        "brackenmere_pullover", "values.sleeve_rows", spoil_count("sleeve_rows")
+    )
+    (made,) = [one for one in read_record(wrong.record)["pattern"]["values"] if one["name"] == "sleeve_rows"]
+    assert not made.get("measured")
+    Erratum.objects.filter(pk=erratum.pk).update(says="942 (942, 942)", should_say="836 (836, 836)")
+    sheet = sheet_html(wrong, mended, units="cm", size="")
+    told = [corrections_page(client, wrong), sheet, *(one.text for one in letters_of(notice))]
+    assert len(told) == 3
+    for text in told:
+        assert "number is not printed" in text
+        assert "942" not in text
+        assert "836" not in text
 
 
 def test_a_size_that_no_version_has_is_all_sizes(client):

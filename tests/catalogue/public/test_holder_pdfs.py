@@ -295,12 +295,14 @@ def test_a_buyer_is_told_what_a_newer_version_corrects(client):
     mistake = Mistake(pattern=pattern, place="values.sleeve_rows", gravity="wrong", found_in=old)
     erratum = report_erratum(mistake)
     judge_erratum(erratum=erratum, is_mistake=True)
-    corrections = f"{reverse('corrections', args=[pattern.slug, '1.0'])}?size=XS"  # the first
+    corrections = f"{reverse('corrections', args=[pattern.slug, '1.0'])}?size="  # none is chosen yet
     assert f'<a href="{corrections}">1 correction to version 1.0</a>' in told()
     edit(pattern, mended_armhole)
     new = make_version(pattern, number="1.1")
     correct_erratum(erratum=erratum, version=new)
     assert "Version 1.1 corrects mistakes of version 1.0. To get it, ask where you bought" in told()
+    pattern.shop_links.create(label="Larkmoss shop", address="https://shop.larkmoss.example/")
+    assert '<a href="https://shop.larkmoss.example/" rel="nofollow noopener">Larkmoss shop</a>.' in told()
     assert f'<a href="{corrections}">1 correction to version 1.0</a>' in told()
     give_pdf(holder=holder, version=new)
     assert "Choose version 1.1</a>: your purchase holds for it too." in told()

@@ -173,7 +173,13 @@ def test_a_measure_of_the_list_goes_on_to_the_pattern_and_to_what_it_needs(clien
     assert ("Yours:" in page) is bool(says)
     assert says in page
     needs = unescape(present(re.search(r'href="([^"]*needs/[^"]*)"', page))[1])
-    assert client.get(needs).context["asked"].size == (size or "XS")
+    shown = client.get(needs)
+    text = shown.content.decode()
+    assert shown.context["is_chosen"] is bool(size)
+    assert shown.context["asked"].size == size or "Choose your size first." in text
+    back = unescape(present(re.search(r'href="([^"]*brackenmere-pullover/\?[^"]*)"', text))[1])
+    for kept in (text, client.get(back).content.decode()) if size else ():
+        assert f'<input type="hidden" name="measures" value="{measure}">' in kept
 
 
 def test_listings_from_before_are_marked_anew_once():

@@ -61,6 +61,9 @@ def test_who_counts_over_4_in_is_told_the_number_that_is_printed(as_tester, plac
     assert "the pattern" not in as_tester.get(address("making", place)).content.decode()
     as_tester.post(asked, {"stitches": "22", "rows": "28"})
     assert "You have 22 stitches, the pattern 20:" in as_tester.get(asked).content.decode()
+    place.person.units = "cm"  # what was counted stays as it was counted
+    place.person.save()
+    assert "You have 22 stitches, the pattern 20:" in as_tester.get(asked).content.decode()
 
 
 def test_the_phone_copy_and_the_guide_say_it_too(as_tester, place):
