@@ -28,7 +28,7 @@ PER_PAGE = 15
 MOST_WORDS = 5
 LONGEST_MARK = 60
 # Each listing says how it was marked; those that were marked otherwise before are marked anew.
-MARKED_AS = "marked 4"
+MARKED_AS = "marked 5"
 # What the list is filtered by, beside words and a measurement of the body.
 KINDS = ("craft", "garment", "wearer", "weight", "size", "level", "technique", "season", "tag")
 # Kinds whose words are the seller's own: found whatever their capitals; the most used are offered.
@@ -285,7 +285,7 @@ def _weight_words(core: PatternFile) -> str:
     own = ", ".join(dict.fromkeys(weight_words(core.yarns)))
     named = {weight.name for yarn in core.yarns for weight in fitting_weights(yarn)}
     others = [name for name in _weights(core) if name not in named]
-    return f"{own} (as fine: {', '.join(others)})" if own and others else own
+    return f"{own} (or {', '.join(others)}, if it is as fine)" if own and others else own
 
 
 def choice_order(mark: str) -> tuple[str, int, int, str]:
