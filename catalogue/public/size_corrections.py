@@ -45,7 +45,9 @@ def _told(moving: Moving, sizes: Sequence[str], size: str) -> ToldCorrection:
         concerns = f"No: it is about {', '.join(erratum.sizes)}."
     elif says == should_say and erratum.says != erratum.should_say:
         concerns = "No: nothing changes in it."
-    return ToldCorrection(moving, says, should_say, concerns, corrected_in, moving.is_unseen_as(says))
+    return ToldCorrection(
+        moving, says, should_say, concerns, corrected_in, moving.is_unseen_as(says, should_say)
+    )
 
 
 def in_size(text: str, sizes: Sequence[str], size: str) -> str:

@@ -16,6 +16,9 @@ from catalogue.versions.stitch_methods import read_stitch
 from catalogue.versions.stitch_rows import charted, read_row
 from grading.grid.trails import Spot, TrailMap, trail_map
 
+# A number, or a list of them over all sizes.
+_NUMBERS = re.compile(r"[\d\s(),\[\]–.]*\d[\d\s(),\[\]–.]*")
+
 
 @dataclass(frozen=True)
 class Moving:
@@ -29,12 +32,14 @@ class Moving:
     @property
     def is_unseen(self) -> bool:
         """Whether what it says stands nowhere in the copy."""
-        return self.is_unseen_as(self.applying.erratum.says)
+        return self.is_unseen_as(self.applying.erratum.says, self.applying.erratum.should_say)
 
-    def is_unseen_as(self, says: str) -> bool:
+    def is_unseen_as(self, says: str, should_say: str) -> bool:
         """Whether a number within the sheet is told by steps that print another made of it."""
-        words = re.compile(rf"(?<![\w.]){re.escape(says.strip())}(?![\w])")
-        return self.is_inner and bool(self.steps) and not any(words.search(step.old) for step in self.steps)
+        if not (self.is_inner and self.steps and _NUMBERS.fullmatch(says) and _NUMBERS.fullmatch(should_say)):
+            return False
+        printed = re.compile(rf"(?<![\w.]){re.escape(says.strip())}(?!\w)")
+        return not any(printed.search(step.old) for step in self.steps)
 
     @property
     def place(self) -> tuple[int, int]:

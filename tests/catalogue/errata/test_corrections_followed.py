@@ -172,7 +172,7 @@ def corrections_page(client, wrong, size=""):
 def test_a_list_over_all_sizes_is_told_to_one_size_by_its_own_number(client, size, told):
     wrong, mended, erratum, _ = plant("brackenmere_pullover", "values.rib_rows", spoil_count("rib_rows"))
     assert read_record(wrong.record)["results"]["sizes"] == SIZES
-    erratum.says, erratum.should_say = ALL_WRONG, ALL_RIGHT
+    erratum.says, erratum.should_say, erratum.place = ALL_WRONG, ALL_RIGHT, "materials"
     erratum.save()
     assert told in corrections_page(client, wrong, size)
     sheet = " ".join(re.sub(r"<[^>]*>", " ", sheet_html(wrong, mended, units="cm", size=size)).split())

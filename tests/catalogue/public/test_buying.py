@@ -91,7 +91,7 @@ def test_amounts_are_printed_in_the_units_asked_for(client):
 def test_the_page_spells_as_its_terms_do(client, terms, said, other):
     pattern = make_pattern("thistledrift_waistcoat")
     make_version(pattern, number="1.0")
-    query = {"option_colours": "striped", "terms": terms}
+    query = {"size": "M", "option_colours": "striped", "terms": terms}
     page = client.get(reverse("needs", args=[pattern.slug]), query).content.decode()
     assert f"Put in the {said} of your own" in page
     assert f"in {said}" in page  # of the print

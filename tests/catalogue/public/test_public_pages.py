@@ -209,11 +209,11 @@ def test_a_pattern_page_shows_sizes_measurements_yarn_and_version(client):
     make_version(pattern, number="1.0")
     page = see(client, "pattern_page", pattern.slug).content.decode()
     assert 'alt="The jacket, seen from the front"' in page
-    assert "Chest, buttoned, cm" in page
+    assert "Chest, closed, cm" in page
     assert "5 balls · 245 g · 520 m" in page
     assert "Download" not in page
     inches = see(client, "pattern_page", pattern.slug, units="in").content.decode()
-    assert "Chest, buttoned, in" in inches
+    assert "Chest, closed, in" in inches
     assert " yd<" in inches
     assert see(client, "pattern_page", pattern.slug, units="ells").status_code == 200
 
