@@ -129,9 +129,12 @@ def _notice_page(
     request: HttpRequest, found: Notice, form: NoticeForm, moved: Sequence[EntryChange] = ()
 ) -> HttpResponse:
     """A notice with its letters and its progress."""
-    seen = written_glance(notice_glance(found)) if found.state == "draft" else ""
     words = form.cleaned_data["words"] if form.is_bound and form.is_valid() else found.words
-    letters = letters_of(found, words) if found.state == "draft" else _kept_letters(found)
+    letters, seen = _kept_letters(found), ""
+    if found.state == "draft":
+        plain = letters_of(found, words="")
+        letters = letters_of(found, words) if words else plain
+        seen = written_glance(notice_glance(found, plain))
     page = {
         "pattern": None,
         "notice": found,

@@ -89,8 +89,13 @@ def other_drafts(notice: Notice) -> list[Notice]:
 
 def errata_to_tell(notice: Notice) -> list[Erratum]:
     """What a draft tells of: what its release corrects, and those whose drafts were put into it."""
-    releases, published = [*notice.also.all(), notice.version], list(_published(notice.version.pattern_id))
-    return _untold([one for release in releases for one in versions_told_by(release, published)])
+    return _untold(_versions_of(notice, list(_published(notice.version.pattern_id))))
+
+
+def _versions_of(notice: Notice, published: list[Version]) -> list[Version]:
+    """The versions whose corrections a notice tells of; `published` has the oldest first."""
+    releases = [*notice.also.all(), notice.version]
+    return [one for release in releases for one in versions_told_by(release, published)]
 
 
 def untold_errata(version: Version) -> list[Erratum]:
@@ -118,7 +123,12 @@ def notices_about(erratum: Erratum) -> list[Notice]:
     if told := list(erratum.notices.select_related("version")):
         return told
     drafts = Notice.objects.filter(version__pattern=erratum.pattern_id, state="draft")
-    return [one for one in drafts.select_related("version") if erratum in errata_to_tell(one)]
+    published = list(_published(erratum.pattern_id))
+    return [
+        one
+        for one in drafts.select_related("version").prefetch_related("also")
+        if erratum.corrected_in_id in {version.pk for version in _versions_of(one, published)}
+    ]
 
 
 def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = False) -> list[NoticeLetter]:
@@ -164,8 +174,7 @@ def _corrected_before(notice: Notice, found: dict[int, Record], published: list[
     Who still has an older version reads all its steps anew, and what each of them is about.
     """
     version, held = notice.version, {one.pk: one for one in published}
-    releases = [*notice.also.all(), version]
-    now = [one for release in releases for one in versions_told_by(release, published)]
+    now = _versions_of(notice, published)
     known = Erratum.objects.filter(pattern_id=version.pattern_id, state="corrected").exclude(
         corrected_in__in=now
     )
@@ -191,12 +200,10 @@ def _told_errata(notice: Notice) -> list[Erratum]:
     return list(told.select_related("found_in", "corrected_in").defer("corrected_in__record").distinct())
 
 
-def notice_glance(notice: Notice) -> Seen:
-    """What a page shows of a draft: the letters to holders, without the studio's own words."""
-    return {
-        f"To holders of {letter.number}": paragraphs(letter.shown_text)
-        for letter in letters_of(notice, words="")
-    }
+def notice_glance(notice: Notice, plain: Iterable[NoticeLetter] | None = None) -> Seen:
+    """What a page shows of a draft: the letters to holders, `plain`: without the studio's own words."""
+    plain = letters_of(notice, words="") if plain is None else plain
+    return {f"To holders of {letter.number}": paragraphs(letter.shown_text) for letter in plain}
 
 
 @transaction.atomic
