@@ -139,8 +139,8 @@ def _second_tool(source: Source) -> Iterator[str]:
     in_us, is_smaller = source.edition.terms == "US", asks_smaller(pattern)
     if not any(one.tool_mm for one in pattern.fabrics):
         main = "Needles that give" if tool == "needle" else "A hook that gives"
-        thinner = "one or two sizes smaller" if in_us else "0.5 to 1 mm thinner"
-        second = f"; for the steps that ask for a smaller {tool}, one {thinner}" if is_smaller else ""
+        thinner = "one or two sizes smaller" if in_us else "one 0.5 to 1 mm thinner"
+        second = f"; for the steps that ask for a smaller {tool}, {thinner}" if is_smaller else ""
         yield f"{main} the {'gauge' if in_us else 'tension'}{second}"
     elif is_smaller and (named := asked_tools(pattern).get("smaller")):
         size, us = f"{named:g} mm", us_size(named, source.facts.craft) if in_us else None

@@ -76,7 +76,7 @@ def test_a_number_typed_over_a_formula_makes_the_line_a_list(client, designer):
     note = "Chest wanted: the formula bust + ease becomes a list. A list follows no other line."
     assert answer.json()["notes"] == [note]
     page = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
-    (said,) = re.findall(r"<strong>[^<]*</strong> (Saved\.[^<]*)", page)
+    (said,) = re.findall(r"Saved\.[^<]*[^<\s]", page)
     assert said.startswith("Saved. 2 numbers in 1 size;")
     assert note in said
     assert "formula" not in entry(pattern, "chest")

@@ -35,7 +35,7 @@ def row_with(place, words):
         ("cinderfell_raglan", "Yoke, step 5", 9, 144),
         ("thistledrift_waistcoat", "Right front (as worn), step 3", None, 31),
         ("thistledrift_waistcoat", "Right front (as worn), step 3", 2, 39),
-        ("thistledrift_waistcoat", "Left front (as worn), step 2", None, 31),
+        ("thistledrift_waistcoat", "Left front (as worn), step 3", None, 31),
     ],
 )
 def test_steps_at_the_same_time_are_counted_together(db, sample, step, row, expected):

@@ -49,7 +49,7 @@ def test_a_technique_of_an_option_that_a_garment_has_not_is_left_out(client, cho
     place.save()
     client.force_login(place.person)
     page = page_text(client.get(reverse("making_read", args=[place.pk])))
-    told = "Pick-up along row ends: armhole row ends (Armhole): only for"
+    told = "Pick-up along row ends: armhole row ends (Armhole): only with long sleeves"
     assert (told in page) == is_told
 
 
