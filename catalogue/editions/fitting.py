@@ -54,7 +54,7 @@ RUNNING_ON = (
     ".size-group { break-before: auto !important }"
     " .size-group > h2 { string-set: head-sizes attr(data-sizes) }"
     " @page { @top-left { content: string(head-sizes, first-except) !important; text-align: left;"
-    ' font: 0.8rem/1.35 "Source Sans 3"; color: #2b241d; font-variant-numeric: lining-nums tabular-nums } }'
+    ' font: 0.8rem/1.35 "Source Sans 3"; font-variant-numeric: lining-nums tabular-nums } }'
 )
 # A page that begins behind the instructions has no lists, and no sizes at its head: `start` asks for them
 # where a page begins. The page on which lists begin has them though they begin further down.
@@ -63,7 +63,7 @@ WHOLE_HEAD = (
     " .head-sizes + section h2 + * {{ string-set: head-begun '', head-going {sizes} }}"
     " .instructions ~ section {{ string-set: head-going '' }}"
     " @page {{ @top-left {{ content: string(head-begun, first) string(head-going, start) !important;"
-    " text-align: left; font: {size}/1.48 Literata; color: #2b241d;"
+    " text-align: left; font: {size}/1.48 Literata;"
     " font-variant-numeric: lining-nums tabular-nums }} }}"
 )
 PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
@@ -284,6 +284,8 @@ def _page_style(context: dict[str, Any], paper: str) -> str:
     elif kind == "large":
         page += f" margin-bottom: {FOOT_LARGE} !important"
     style = f"@page {{ {page} }} html {{ font-size: {TYPE_SIZE[kind]} }}"
+    if context["wording"] > WIDE_WORDING:
+        style += f" @page {{ @top-left {{ color: {'#000' if kind == 'saving' else '#2b241d'} }} }}"
     has_head = not context["for_size"] and not context["group_lines"]
     return style + _whole_head(context) if has_head and context["wording"] > WIDE_WORDING else style
 
