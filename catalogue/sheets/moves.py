@@ -10,7 +10,7 @@ from grading.core.instructions.print_changes import PrintChange
 from grading.core.instructions.steps import render_step
 from grading.core.pattern.parts import label_of
 from grading.core.printing.edition import PrintForm, Units
-from grading.grid.origins import users_of
+from grading.grid.origins import steps_with
 from grading.grid.shown_numbers import figure
 from grading.grid.yarn_tables import default_choices
 from grading.sheets.differences import Difference, became
@@ -43,7 +43,7 @@ def _steps(document: Document, difference: Difference) -> list[str]:
     told = []
     labels = {name: str(label_of({"name": name, **entry})) for name, entry in entries_of(document, "values")}
     for value in difference.values:
-        steps = [one.label for one in users_of(document, value.name) if one.part == "sections"]
+        steps = [one.label for one in steps_with(document, value.name)]
         more = f" and {len(steps) - MOST_STEPS} more" if len(steps) > MOST_STEPS else ""
         if steps:
             told.append(f"{labels[value.name]} prints in {', '.join(steps[:MOST_STEPS])}{more}")

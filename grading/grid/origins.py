@@ -87,11 +87,17 @@ def users_of(document: Document, name: str) -> list[User]:
         for other, entry in entries_of(document, part)
         if other != name and name in names_in(part, entry)
     ]
-    for section in document.get("sections", ()):
-        for place, step in enumerate(section["steps"], start=1):
-            if name in printed_names(step):
-                found.append(User("sections", section["title"], f"{section['title']}, step {place}"))
-    return found
+    return [*found, *steps_with(document, name)]
+
+
+def steps_with(document: Document, name: str) -> list[User]:
+    """Return the steps of the instructions that print a name."""
+    return [
+        User("sections", section["title"], f"{section['title']}, step {place}")
+        for section in document.get("sections", ())
+        for place, step in enumerate(section["steps"], start=1)
+        if name in printed_names(step)
+    ]
 
 
 def printed_names(step: str) -> list[str]:
