@@ -109,8 +109,9 @@ def check_stages():
         ("thistledrift-waistcoat", "0.1"),
     ]
     alts = dict(Pattern.objects.values_list("slug", "photos__alt"))
-    assert (
-        alts["cinderfell-raglan"] == "Cinderfell Raglan, drawn: a slate-blue raglan jumper with long sleeves"
+    assert alts["cinderfell-raglan"] == (
+        "Cinderfell Raglan, drawn: a slate-blue raglan jumper with long sleeves and a band of purl stitches "
+        "above its ribbed hem"
     )
     assert all(alts.values())
     record = read_record(Version.objects.get(pattern__slug="brackenmere-pullover", minor=1).record)
