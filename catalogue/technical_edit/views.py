@@ -282,6 +282,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
         "number_rows": number_rows(signed.changes, "both") if signed else [],
         "settled": settled_of(state["pattern"], graded(pattern)),
         "may_sign": is_editor(request.user),
+        "found_page": reverse(settings.IN_TEST_PAGE, args=[pattern.slug]),
         "asked": asked_signatures(pattern),
         "earlier": [(one, _with_places(one.queries.all(), state)) for one in rounds],
     }

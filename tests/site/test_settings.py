@@ -335,7 +335,7 @@ def test_a_mistake_of_ours_is_answered_with_our_page(client, monkeypatch):
         raise RuntimeError("broken on purpose")
 
     client.raise_request_exception = False
-    monkeypatch.setattr("catalogue.site.views.home.is_studio", fail)
+    monkeypatch.setattr("catalogue.site.views.home.is_on_desk", fail)
     answer = client.get("/")
     assert answer.status_code == 500
     assert "Something went wrong here" in answer.content.decode()
