@@ -133,5 +133,5 @@ def test_balls_are_told_for_each_choice_that_changes_them():
     (b,) = (line for line in sold["Yarn"] if line.startswith("Color B: "))
     assert f"; {least:.0f} to " in a
     assert f" to {most:.0f} balls, by size (" in a
-    assert "; none (Colors: solid)" in b
+    assert "; none (in solid colors)" in b
     assert "0 balls" not in b
