@@ -203,6 +203,8 @@ def test_an_amount_typed_over_several_sizes_is_added_to_each(window):
     expect(page.locator("#changes")).to_contain_text("to add, type it without a unit")
     page.keyboard.press("Control+z")
     expect(page.locator("#values-edge .is-refused")).to_have_count(0)
+    cell(page, "values-edge", SIZE).click()
+    page.keyboard.press("Shift+ArrowRight")
     page.keyboard.type("-1")
     page.keyboard.press("Tab")
     expect(cell(page, "values-edge", SIZE)).to_have_text("3")
