@@ -28,7 +28,9 @@ def test_the_form_shows_the_bodies_in_the_units_asked_for(client, call):
     page = client.get(address(call), {"units": "in"}).content.decode()
     assert "Bodies that the sizes are made for, in inches" in page
     # 96 cm ÷ 2.54 = 37.8 in, to the nearest quarter 37¾
-    assert re.search(r'<th scope="row">M</th>\s*<td class="number">[^<]*</td>\s*<td class="number">37¾</td>', page)
+    assert re.search(
+        r'<th scope="row">M</th>\s*<td class="number">[^<]*</td>\s*<td class="number">37¾</td>', page
+    )
     assert "fits you" not in page
 
 
