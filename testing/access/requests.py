@@ -10,6 +10,7 @@ from django.http import Http404, HttpRequest, QueryDict
 from django.shortcuts import get_object_or_404
 
 from catalogue.models import Person
+from catalogue.studio.roles import is_studio
 from testing.access.selectors import ended_places, own_placements, studio_calls
 from testing.access.typed import UNIT_NAMES
 from testing.models import Placement, TestCall
@@ -59,9 +60,11 @@ def asked_units(request: SignedInRequest) -> str:
     return said if said in UNIT_NAMES else request.user.units
 
 
-def call_or_404(slug: str, pk: int) -> TestCall:
-    """A call of the pattern in the address."""
-    return get_object_or_404(studio_calls(slug), pk=pk)
+def call_or_404(request: HttpRequest, slug: str, pk: int) -> TestCall:
+    """A call of the pattern in the address; it names its testers to all of the studio alone."""
+    call = get_object_or_404(studio_calls(slug), pk=pk)
+    call.names_testers = is_studio(request.user)
+    return call
 
 
 def working_places(person: Person) -> QuerySet[Placement]:

@@ -14,7 +14,7 @@ from testing.asked.figures import call_figures
 @studio_required
 def call_as_testers(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """The page of a call, the form of applying and the questions, all inert."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     figures, units = call_figures(call), asked_in(request)
     form = application_form(request, call, data=None)
     form.helper.form_tag, form.helper.disable_csrf = False, True

@@ -53,6 +53,8 @@ class TestCall(models.Model):
     ended_at = models.DateTimeField(null=True, help_text="Everything promised was given.")
     seed = models.PositiveBigIntegerField(default=draw_seed, help_text="Draws between equal placings.")
 
+    names_testers = True  # not stored: false where an editor of this pattern alone looks at it
+
     class Meta:
         ordering = ("-pk",)
 

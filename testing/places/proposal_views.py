@@ -26,7 +26,7 @@ from testing.places.proposals import Proposal, proposal_glance, propose_places, 
 @designer_required
 def proposal(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     """Who would get which size, and why."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     return _page(request, call, propose_places(call))
 
 
@@ -34,7 +34,7 @@ def proposal(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
 @designer_required
 def proposal_again(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     """Propose anew around the sizes that the designer keeps; nothing is stored yet."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     form = ProposalForm(request.POST, call=call)
     return _page(request, call, propose_places(call, form.kept()))
 
@@ -43,7 +43,7 @@ def proposal_again(request: SignedInRequest, slug: str, pk: int) -> HttpResponse
 @designer_required
 def proposal_send(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     """Send the offers as the list stands."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     form = ProposalForm(request.POST, call=call)
     if is_early(call) and "early" not in request.POST:
         told = f"People may apply until {written_day(call.apply_by)}: tick that you send the offers before."
@@ -52,7 +52,7 @@ def proposal_send(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     try:
         sent = send_offers(call=call, chosen=form.chosen(), seen=sent_glance(request))
     except Moved as moved:
-        call = call_or_404(slug, pk)
+        call = call_or_404(request, slug, pk)
         return _page(request, call, _as_typed(call, form), moved.entries)
     except PlaceRefused as refused:
         messages.error(request, f"Nothing was sent. {refused}")

@@ -47,14 +47,18 @@ def seat_rows(
     ]
 
 
+def _seat(placement: Placement) -> Seat:
+    """A seat that somebody holds, with their name where the call names its testers."""
+    state = "taken" if placement.accepted_at else "offered"
+    if not placement.call.names_testers:
+        return Seat(state, state)
+    name = placement.application.name
+    return Seat(state, name if placement.accepted_at else f"{name} (offered)")
+
+
 def _row(quota: PlaceQuota, held: list[Placement], *, asks_second: bool) -> SeatRow:
     """The seats of a size, taken ones first."""
-    taken = [
-        Seat("taken", placement.application.name)
-        if placement.accepted_at
-        else Seat("offered", f"{placement.application.name} (offered)")
-        for placement in sorted(held, key=lambda placement: placement.accepted_at is None)
-    ]
+    taken = [_seat(placement) for placement in sorted(held, key=lambda held: held.accepted_at is None)]
     needed = max(quota.at_least - len(taken), int(asks_second))
     spare = max(quota.at_most - len(taken) - needed, 0)
     seats = taken + [Seat("open", "needed")] * needed + [Seat("spare", "spare")] * spare

@@ -5,7 +5,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
 from catalogue.photos.intake import MEDIA_TYPES
-from catalogue.studio.roles import studio_required
+from catalogue.studio.roles import whole_studio_required
 from testing.access.requests import call_or_404, picture_or_404
 from testing.models import ResultPhoto
 from testing.results.photo_uses import may_use, photos_shown
@@ -24,19 +24,19 @@ def shared_photo(_request: HttpRequest, pk: int, width: int, form: str) -> FileR
 
 
 @require_safe
-@studio_required
+@whole_studio_required
 def call_photos(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """The photos of a call, each with what it may be used for."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     page = {"pattern": call.pattern, "tab": "calls", "call": call, "shown": photos_shown(call)}
     return render(request, "testing/call_photos.html", page)
 
 
 @require_safe
-@studio_required
-def call_photo_file(_request: HttpRequest, slug: str, pk: int, photo: int, use: str) -> FileResponse:
+@whole_studio_required
+def call_photo_file(request: HttpRequest, slug: str, pk: int, photo: int, use: str) -> FileResponse:
     """A photo to use as its maker agrees, in its largest form."""
-    found = get_object_or_404(ResultPhoto, result__call=call_or_404(slug, pk), pk=photo)
+    found = get_object_or_404(ResultPhoto, result__call=call_or_404(request, slug, pk), pk=photo)
     if not may_use(found, use):
         raise Http404
     files = [one for one in found.files if one["format"] == "jpg"]

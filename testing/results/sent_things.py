@@ -66,8 +66,10 @@ class Telling:
 
 
 def maker_of(result: Result) -> str:
-    """Who made it, for the studio's eyes."""
-    return result.placement.application.name if result.placement else ERASED
+    """Who made it, for the studio's eyes: a number where the call names no tester."""
+    if not result.placement:
+        return ERASED
+    return result.placement.application.name if result.call.names_testers else f"Tester {result.pk}"
 
 
 def things_sent(result: Result) -> list[SentThing]:

@@ -107,7 +107,7 @@ def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm
     """Gather the page of a call, with one page of its applications; bodies are told in the reader's units."""
     held = list(
         held_places(call)
-        .select_related("application", "call__version", "result__version")
+        .select_related("application", "result__version")
         .prefetch_related("result__entries", "result__photos", "result__remarks")
     )
     figures = call_figures(call)

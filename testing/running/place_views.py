@@ -20,7 +20,7 @@ from testing.running.views import call_page
 @designer_required
 def place_give(request: HttpRequest, slug: str, pk: int, application: int) -> HttpResponse:
     """Offer an applicant a size."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     applicant = get_object_or_404(call.applications, pk=application)
     sizes = [quota.size for quota in call.quotas.all()]
     form = PlaceForm(request.POST, application=applicant, sizes=sizes)
@@ -31,7 +31,7 @@ def place_give(request: HttpRequest, slug: str, pk: int, application: int) -> Ht
         give_place(application=applicant, size=form.cleaned_data["size"], seen=sent_glance(request))
         messages.success(request, f"The offer to {applicant.name} is on its way.")
     except Moved as moved:
-        return call_page(request, call_or_404(slug, pk), moved.entries)
+        return call_page(request, call_or_404(request, slug, pk), moved.entries)
     except PlaceRefused as refused:
         messages.error(request, str(refused))
     return redirect("call", slug=slug, pk=pk)
@@ -41,7 +41,7 @@ def place_give(request: HttpRequest, slug: str, pk: int, application: int) -> Ht
 @designer_required
 def place_waiting(request: HttpRequest, slug: str, pk: int, application: int) -> HttpResponse:
     """Keep an applicant on the waiting list."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     applicant = get_object_or_404(call.applications, pk=application)
     put_on_waiting_list(application=applicant)
     messages.success(request, f"{applicant.name} is on the waiting list.")
@@ -52,12 +52,12 @@ def place_waiting(request: HttpRequest, slug: str, pk: int, application: int) ->
 @designer_required
 def place_replace(request: HttpRequest, slug: str, pk: int, placement: int) -> HttpResponse:
     """Free the place of somebody who is not heard of."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     found = get_object_or_404(call.placements.filter(ended_at=None), pk=placement)
     try:
         replace_place(placement=found, seen=sent_glance(request))
     except Moved as moved:
-        return call_page(request, call_or_404(slug, pk), moved.entries)
+        return call_page(request, call_or_404(request, slug, pk), moved.entries)
     messages.success(
         request, f"The place of size {found.size} is free, or goes to the next on the waiting list."
     )
@@ -68,7 +68,7 @@ def place_replace(request: HttpRequest, slug: str, pk: int, placement: int) -> H
 @designer_required
 def place_more_time(request: HttpRequest, slug: str, pk: int, placement: int) -> HttpResponse:
     """Give one tester a later day."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     found = get_object_or_404(call.placements.filter(ended_at=None), pk=placement)
     form = MoreTimeForm(request.POST)
     if not form.is_valid():
@@ -85,7 +85,7 @@ def place_more_time(request: HttpRequest, slug: str, pk: int, placement: int) ->
 @designer_required
 def place_remind(request: HttpRequest, slug: str, pk: int, placement: int) -> HttpResponse:
     """Remind a tester who is not done of the last day."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     making = call.placements.filter(ended_at=None, accepted_at__isnull=False, result__done_at=None)
     found = get_object_or_404(making, pk=placement)
     name = found.application.name
@@ -100,7 +100,7 @@ def place_remind(request: HttpRequest, slug: str, pk: int, placement: int) -> Ht
 @designer_required
 def place_given(request: HttpRequest, slug: str, pk: int, placement: int) -> HttpResponse:
     """Note that the tester was given what was promised."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     mark_given(placement=get_object_or_404(call.placements, pk=placement))
     messages.success(request, "Noted.")
     return redirect("call", slug=slug, pk=pk)

@@ -15,7 +15,7 @@ from catalogue.drafts.patterns import patterns_for
 from catalogue.models import Person
 from catalogue.studio.glance_forms import sent_glance
 from catalogue.studio.requests import form_page
-from catalogue.studio.roles import designer_required, studio_required
+from catalogue.studio.roles import designer_required, studio_required, whole_studio_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, Seen, written_glance
 from testing.access.long_lists import page_of
@@ -98,7 +98,7 @@ def call_new(request: HttpRequest, slug: str) -> HttpResponse:
 @designer_required
 def call_change(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Change a call that is not open yet."""
-    found = call_or_404(slug, pk)
+    found = call_or_404(request, slug, pk)
     version = found.version or latest_test_version(found.pattern)
     figures = version_figures(version) if version else pattern_figures(found.pattern)
     form = CallForm(
@@ -126,7 +126,7 @@ def call_change(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 @studio_required
 def call(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """One call: places by size, applications, progress, what is late."""
-    return call_page(request, call_or_404(slug, pk))
+    return call_page(request, call_or_404(request, slug, pk))
 
 
 def call_page(request: HttpRequest, found: TestCall, moved: Sequence[EntryChange] = ()) -> HttpResponse:
@@ -149,11 +149,11 @@ def call_page(request: HttpRequest, found: TestCall, moved: Sequence[EntryChange
 @designer_required
 def call_open(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Let people apply."""
-    found = call_or_404(slug, pk)
+    found = call_or_404(request, slug, pk)
     try:
         open_call(call=found, seen=sent_glance(request))
     except Moved as moved:
-        return call_page(request, call_or_404(slug, pk), moved.entries)
+        return call_page(request, call_or_404(request, slug, pk), moved.entries)
     except CallRefused as refused:
         messages.error(request, str(refused))
     return redirect("call", slug=slug, pk=pk)
@@ -163,7 +163,7 @@ def call_open(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 @designer_required
 def call_close(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Take no more applications."""
-    close_call(call=call_or_404(slug, pk))
+    close_call(call=call_or_404(request, slug, pk))
     messages.success(request, "The call takes no more applications.")
     return redirect("call", slug=slug, pk=pk)
 
@@ -172,7 +172,7 @@ def call_close(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 @designer_required
 def call_extend(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Give the call other dates."""
-    found = call_or_404(slug, pk)
+    found = call_or_404(request, slug, pk)
     form = ScheduleForm(sent(request), initial=vars(found))
     moved: list[EntryChange] = []
     if request.method == "POST" and form.is_valid() and _extended(found, form, moved):
@@ -189,7 +189,7 @@ def call_extend(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 @designer_required
 def call_version(request: HttpRequest, slug: str, pk: int, number: str) -> HttpResponse:
     """Hand out a newer test version."""
-    found = call_or_404(slug, pk)
+    found = call_or_404(request, slug, pk)
     known = {version.number: version for version in found.pattern.versions.all()}
     try:
         hand_out_version(call=found, version=known.get(number))
@@ -202,7 +202,7 @@ def call_version(request: HttpRequest, slug: str, pk: int, number: str) -> HttpR
 @designer_required
 def call_end(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """End the call, after who is told and what stays was shown."""
-    found, moved = call_or_404(slug, pk), list[EntryChange]()
+    found, moved = call_or_404(request, slug, pk), list[EntryChange]()
     if request.method == "POST" and _ended(request, found, moved):
         return redirect("call", slug=slug, pk=pk)
     testers = told_of_the_end(found).exclude(state__in=Application.PROPOSED)
@@ -220,10 +220,10 @@ def call_end(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 
 
 @require_safe
-@studio_required
-def call_file(_request: HttpRequest, slug: str, pk: int, form: str) -> HttpResponse:
+@whole_studio_required
+def call_file(request: HttpRequest, slug: str, pk: int, form: str) -> HttpResponse:
     """The call as a file, CSV or JSON, or its results as a results file."""
-    found = call_or_404(slug, pk)
+    found = call_or_404(request, slug, pk)
     kinds = {"json": call_json, "results": results_document}
     if form == "csv":
         answer = HttpResponse(call_csv(found), content_type="text/csv; charset=utf-8")
@@ -241,7 +241,7 @@ def call_file(_request: HttpRequest, slug: str, pk: int, form: str) -> HttpRespo
 @designer_required
 def call_consents(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Who agreed to what, and when."""
-    found = call_or_404(slug, pk)
+    found = call_or_404(request, slug, pk)
     people = page_of(applications_of(found), request.GET.get("page", ""))
     page = {"pattern": found.pattern, "tab": "calls", "call": found, "people": people}
     return render(request, "testing/call_consents.html", {**page, "consents": consents_of(people)})

@@ -31,8 +31,8 @@ class MeasuredRow:
 @require_safe
 @studio_required
 def call_garment(request: HttpRequest, slug: str, pk: int, result: int) -> HttpResponse:
-    """Everything that was sent of one garment, in order of time, with its photos."""
-    call = call_or_404(slug, pk)
+    """Everything that was sent of one garment, in order of time; photos for all of the studio alone."""
+    call = call_or_404(request, slug, pk)
     found = get_object_or_404(results_of(call).prefetch_related("photos", "remarks"), pk=result)
     person = cast("Person", request.user)
     page = {
@@ -44,7 +44,7 @@ def call_garment(request: HttpRequest, slug: str, pk: int, result: int) -> HttpR
         "gauges_off": gauges_off(found.placement, version_figures(found.version).fabrics, person.units)
         if found.placement
         else [],
-        "things": things_sent(found),
+        "things": [thing for thing in things_sent(found) if call.names_testers or not thing.photo],
         "units": person.units,
         "measured": _measured(call, found, person.units),
     }

@@ -43,10 +43,11 @@ class JudgedCall:
 
 @dataclass(frozen=True)
 class PlacedRemark:
-    """A remark with its step in words."""
+    """A remark with its step in words, and who made it."""
 
     remark: Remark
     step: str
+    maker: str
 
 
 def placed_remarks(call: TestCall) -> list[PlacedRemark]:
@@ -54,7 +55,8 @@ def placed_remarks(call: TestCall) -> list[PlacedRemark]:
     placed = []
     for remark in remarks_of(call):
         steps = dict(version_figures(remark.result.version).steps(remark.result.size))
-        placed.append(PlacedRemark(remark, steps.get(remark.place, NO_STEP)))
+        remark.result.call = call  # known without asking again
+        placed.append(PlacedRemark(remark, steps.get(remark.place, NO_STEP), maker_of(remark.result)))
     return placed
 
 

@@ -32,7 +32,7 @@ from testing.verdicts.shown_verdicts import Shown, show_verdicts
 @studio_required
 def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     """Verdicts, doubtful entries, picture and table; remarks below."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     found = standing_found(call)
     units = request.user.units
     judged = judge_call(call, found, units)
@@ -56,7 +56,7 @@ def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
 @studio_required
 def call_report(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     """The same as a PDF for the studio."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     content = report_pdf(call=call, found=standing_found(call), units=request.user.units)
     answer = HttpResponse(content, content_type="application/pdf")
     answer["Content-Disposition"] = f'attachment; filename="{slug}-results.pdf"'
@@ -67,7 +67,7 @@ def call_report(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
 @studio_required
 def remark_erratum(request: HttpRequest, slug: str, pk: int, remark: int) -> HttpResponse:
     """A remark becomes an erratum."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     found, form = _remark_form(request, call, remark)
     file, moved = partial(correct_from_remark, remark=found), list[EntryChange]()
     if request.method == "POST" and form.is_valid() and is_filed(request, form, file, moved):
@@ -81,7 +81,7 @@ def remark_erratum(request: HttpRequest, slug: str, pk: int, remark: int) -> Htt
 @studio_required
 def result_erratum(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
     """A measured deviation becomes an erratum."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     row, form = _result_form(request, call, result, name)
     file, moved = partial(correct_from_result, result=row.result, name=name), list[EntryChange]()
     if request.method == "POST" and form.is_valid() and is_filed(request, form, file, moved):

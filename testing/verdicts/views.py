@@ -40,21 +40,21 @@ def how_assessed(request: HttpRequest) -> HttpResponse:
 @designer_required
 def entry_right(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
     """A doubtful entry is right as it stands."""
-    return _settle(request, settle_as_typed, call_or_404(slug, pk), result, name)
+    return _settle(request, settle_as_typed, call_or_404(request, slug, pk), result, name)
 
 
 @require_POST
 @designer_required
 def entry_means(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
     """A doubtful entry means what it looks like."""
-    return _settle(request, settle_as_meant, call_or_404(slug, pk), result, name)
+    return _settle(request, settle_as_meant, call_or_404(request, slug, pk), result, name)
 
 
 @require_POST
 @designer_required
 def entry_open(request: SignedInRequest, slug: str, pk: int, result: int, name: str) -> HttpResponse:
     """Take a decision about an entry back."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     open_again(call=call, entry=_entry_or_404(call, result, name, request.POST.get("part", "")))
     messages.success(request, "Taken back: the entry counts as it stands again.")
     return redirect("call_results", slug=slug, pk=pk)
@@ -64,7 +64,7 @@ def entry_open(request: SignedInRequest, slug: str, pk: int, result: int, name: 
 @studio_required
 def verdict_mend(request: HttpRequest, slug: str, pk: int, name: str, value: str) -> HttpResponse:
     """The new counts of a value that would mend a measurement, and what else they move."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     mending = _mending_or_404(call, name, value)
     return render(request, "testing/mend.html", _mend_page(request, call, mending))
 
@@ -73,7 +73,7 @@ def verdict_mend(request: HttpRequest, slug: str, pk: int, name: str, value: str
 @studio_required
 def verdict_apply(request: SignedInRequest, slug: str, pk: int, name: str, value: str) -> HttpResponse:
     """Write the new counts into the sheet."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     form = MendForm(request.POST)
     mending = _mending_or_404(call, name, value, keeps_length=not form["counts_alone"].value())
     if not form.is_valid():
@@ -92,13 +92,13 @@ def verdict_apply(request: SignedInRequest, slug: str, pk: int, name: str, value
 @studio_required
 def verdict_erratum(request: HttpRequest, slug: str, pk: int, name: str) -> HttpResponse:
     """A verdict becomes an erratum."""
-    call = call_or_404(slug, pk)
+    call = call_or_404(request, slug, pk)
     sentence, form, seen = _verdict_form(request, call, name)
     file, moved = partial(correct_from_verdict, call=call, name=name), list[EntryChange]()
     if request.method == "POST" and form.is_valid() and is_filed(request, form, file, moved):
         return redirect("call_results", slug=slug, pk=pk)
     if moved:
-        call = call_or_404(slug, pk)
+        call = call_or_404(request, slug, pk)
         sentence, form, seen = _verdict_form(request, call, name)
     return erratum_page(request, call, form, sentence, seen, moved)
 

@@ -22,7 +22,7 @@ STUDIO = frozenset({"designer", "editor", "publishing editor"})
 # An editor who was let into the pattern of the world alone; the one elsewhere has another pattern alone.
 OF_IT, ELSEWHERE = "editor of the pattern", "editor elsewhere"
 TESTER = frozenset({"tester"})
-TESTER_AND_STUDIO = TESTER | STUDIO | {OF_IT}
+TESTER_AND_STUDIO = TESTER | STUDIO
 WITH_PASSWORD = STUDIO | {OF_IT, ELSEWHERE}
 SIGNED_IN = WITH_PASSWORD | {"tester", "other tester"}
 NOBODY = frozenset({"nobody"})
@@ -53,6 +53,11 @@ def may(who, parts):
 
 def page(who, *, answers=SEEN, nobody=302, **parts):
     return Row(may(who, parts), is_seen=True, is_sent=False, parts=parts, answers=answers, nobody=nobody)
+
+
+def personal_page(who, **parts):
+    """A page of a pattern about its testers: closed to an editor of this pattern alone."""
+    return Row(who, is_seen=True, is_sent=False, parts=parts)
 
 
 def action(who, *, nobody=302, sent=None, **parts):
@@ -375,7 +380,7 @@ CALLS = {
     "call_open": action(DESIGNER, **CALL),
     "call_close": action(DESIGNER, **CALL),
     "call_end": form(DESIGNER, **CALL),
-    "call_file": page(STUDIO, **CALL, form="csv"),
+    "call_file": personal_page(STUDIO, **CALL, form="csv"),
     "call_consents": page(DESIGNER, **CALL),
     "proposal": page(DESIGNER, **CALL),
     "proposal_again": action(DESIGNER, **CALL),
@@ -390,8 +395,8 @@ CALLS = {
     "place_remind": action(DESIGNER, **CALL, placement=at("place.pk")),
     "place_given": action(DESIGNER, **CALL, placement=at("place.pk")),
     "call_garment": page(STUDIO, **CALL, result=at("result.pk")),
-    "call_photos": page(STUDIO, **CALL),
-    "call_photo_file": page(STUDIO, **CALL, photo=at("result_photo.pk"), use="page"),
+    "call_photos": personal_page(STUDIO, **CALL),
+    "call_photo_file": personal_page(STUDIO, **CALL, photo=at("result_photo.pk"), use="page"),
     "call_results": page(STUDIO, **CALL),
     "call_report": page(STUDIO, **CALL),
     "entry_right": action(DESIGNER, **CALL, result=at("result.pk"), name="chest"),

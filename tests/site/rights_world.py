@@ -164,7 +164,9 @@ def fill_call(world):
     )
     agreed = {"credit": "Wren", "until": "", "consent": "Yes."}
     save_entry(placement=world.place, part="photo_use", name="page", typed={}, meant=agreed)
-    world.application = make_application(world.call, name="Ada Reed", email="ada@larkmoss.example")
+    world.application = make_application(
+        world.call, name="Ada Reed", email="ada@larkmoss.example", access_needs="Large print, please"
+    )
     world.application_key = application_key(world.application)
     offered = make_application(world.call, name="Moss Fell", email="moss@larkmoss.example")
     world.offer_key = offer_key(give_place(application=offered, size="L"))

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
+from testing.models import Application
 from tests.site.odd_requests import signed_in
 from tests.site.rights_table import ELSEWHERE, NOBODY, OF_IT, TABLE, TAKEN
 
@@ -46,10 +47,20 @@ def cookies_of(world, person):
     return kept[person]
 
 
+def hidden_words(world, address):
+    """What an editor of one pattern never reads: another's title, and on the desk who tests and who holds."""
+    if not address.startswith("/desk/"):  # a letter's address shows its receiver what is theirs
+        return [world.elsewhere.title]
+    applied = Application.objects.values_list("name", "email", "access_needs")
+    testers = [words for one in applied for words in one if words]
+    photo = f"/making/photos/{world.result_photo.pk}/"
+    return [world.elsewhere.title, "holder@larkmoss.example", photo, *testers]
+
+
 def ask(world, person, method, address, sent=None):
     """The status of the answer and where it leads; whatever it changed is undone.
 
-    An editor of one pattern reads of another nowhere: 598.
+    An editor of one pattern reads of another nowhere, nor who its testers are: 598.
     """
     client = Client(raise_request_exception=False)
     client.cookies = SimpleCookie(cookies_of(world, person))
@@ -60,8 +71,10 @@ def ask(world, person, method, address, sent=None):
             return 599, str(failure)
         finally:
             transaction.set_rollback(True)
-    if person == OF_IT and not answer.streaming and world.elsewhere.title.encode() in answer.content:
-        return 598, world.elsewhere.title
+    if person == OF_IT and not answer.streaming:
+        told = [words for words in hidden_words(world, address) if words.encode() in answer.content]
+        if told:
+            return 598, f"{told} at {address}"
     answer.close()
     return answer.status_code, answer.get("Location", "")
 
