@@ -104,7 +104,7 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
         "pattern": draft.pattern,
         "tab": "",
         "editing": editing[draft.pattern.pk].notes,
-        "unread": [task for task in editing[draft.pattern.pk].tasks if task.is_unread],
+        "tasks": [task for task in editing[draft.pattern.pk].tasks if task.is_asked or task.is_unread],
         "photo": draft.pattern.photos.first(),
         "standing": standing,
         "act_page": act_page(standing, slug),

@@ -18,6 +18,11 @@ class Migration(migrations.Migration):
             field=models.ForeignKey(help_text='The one pattern that an editor will see; none for all.', null=True, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='catalogue.pattern'),
         ),
         migrations.AddField(
+            model_name='invitation',
+            name='by',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL),
+        ),
+        migrations.AddField(
             model_name='notice',
             name='also',
             field=models.ManyToManyField(help_text='Older releases whose drafts were put into this one.', related_name='+', to='catalogue.version'),

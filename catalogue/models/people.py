@@ -2,6 +2,7 @@
 
 from typing import Any, ClassVar
 
+from django.conf import settings
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.contrib.auth.models import PermissionsMixin
 from django.db import models
@@ -72,6 +73,7 @@ class Invitation(models.Model):
         related_name="+",
         help_text="The one pattern that an editor will see; none for all.",
     )
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.SET_NULL, null=True, related_name="+")
     created_at = models.DateTimeField(auto_now_add=True)
     used_at = models.DateTimeField(null=True)
 

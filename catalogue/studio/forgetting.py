@@ -4,7 +4,7 @@ import email
 import email.policy
 import logging
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from email.message import EmailMessage
 from email.utils import getaddresses
@@ -51,6 +51,14 @@ def forget_letters_about(row: Model) -> None:
     about = about_of(row)
     Letter.objects.filter(about=about).delete()
     transaction.on_commit(partial(_remove_late_files, partial(_is_about, about=about)))
+
+
+@transaction.atomic
+def end_rows(rows: Iterable[Model]) -> None:
+    """Delete invitations, accesses or requests; no letter about one of them is sent any more."""
+    for row in rows:
+        forget_letters_about(row)
+        row.delete()
 
 
 def remove_files_to(address: str, *, is_held: bool = False) -> None:

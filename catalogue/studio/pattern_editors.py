@@ -1,16 +1,21 @@
 """Editors who see single patterns alone: let in, sent away, named."""
 
-from django.contrib.auth.models import Group
 from django.db import transaction
 from django.db.models import QuerySet
 from django.urls import reverse
 
 from catalogue.models import Invitation, Pattern, PatternAccess, Person, SignatureRequest
-from catalogue.studio.forgetting import forget_letters_about
+from catalogue.studio.forgetting import end_rows
 from catalogue.studio.mailing import send_mail
-from catalogue.studio.people import PersonRefused, invite_to_pattern, staff, waiting_invitations
+from catalogue.studio.people import (
+    PersonRefused,
+    close_desk,
+    invite_to_pattern,
+    staff,
+    waiting_invitations,
+)
 from catalogue.studio.public_address import link_address
-from catalogue.studio.roles import EDITOR, PATTERN_EDITOR, is_pattern_editor, is_studio
+from catalogue.studio.roles import EDITOR, is_pattern_editor, is_studio
 
 
 def accesses_of(pattern: Pattern) -> QuerySet[PatternAccess]:
@@ -47,14 +52,14 @@ def give_access(*, pattern: Pattern, email: str, by: Person | None) -> str:
         What was done, as a sentence.
 
     Raises:
-        PersonRefused: They see the pattern already.
+        PersonRefused: They see the pattern already, or the e-mail to them could not be made.
     """
     email = email.strip().lower()
     if staff().filter(email=email).exists():
         raise PersonRefused(f"{email} sees all patterns already.")
     person = Person.objects.filter(email=email, is_active=True).first()
     if person is None or not is_pattern_editor(person):
-        invite_to_pattern(email=email, pattern=pattern)
+        invite_to_pattern(email=email, pattern=pattern, by=by)
         return f"The invitation to {email} is on its way."
     access, is_new = PatternAccess.objects.get_or_create(
         pattern=pattern, person=person, defaults={"given_by": by}
@@ -62,7 +67,9 @@ def give_access(*, pattern: Pattern, email: str, by: Person | None) -> str:
     if not is_new:
         raise PersonRefused(f"{email} has access already.")
     url = link_address() + reverse("desk_pattern", args=[pattern.slug])
-    send_mail(to=email, template="pattern_access", context={"pattern": pattern, "url": url}, about=access)
+    context = {"pattern": pattern, "url": url}
+    if not send_mail(to=email, template="pattern_access", context=context, about=access):
+        raise PersonRefused(f"The e-mail to {email} could not be made, so nothing is given: try again.")
     return f"{person} has access now, and is told by e-mail."
 
 
@@ -70,13 +77,7 @@ def give_access(*, pattern: Pattern, email: str, by: Person | None) -> str:
 def take_access(*, access: PatternAccess) -> None:
     """Take a pattern away from an editor; with the last one goes the password, as of those who leave."""
     person = access.person
-    for asked in SignatureRequest.objects.filter(pattern=access.pattern, editor=person):
-        forget_letters_about(asked)
-        asked.delete()
-    forget_letters_about(access)
-    access.delete()
-    if is_studio(person) or PatternAccess.objects.filter(person=person).exists():
-        return
-    person.groups.remove(*Group.objects.filter(name=PATTERN_EDITOR))
-    person.set_unusable_password()
-    person.save(update_fields=["password"])
+    end_rows(SignatureRequest.objects.filter(pattern=access.pattern, editor=person))
+    end_rows([access])
+    if not is_studio(person) and not PatternAccess.objects.filter(person=person).exists():
+        close_desk(person=person)

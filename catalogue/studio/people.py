@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.models import Invitation, Pattern, PatternAccess, Person, SignatureRequest, Studio
-from catalogue.studio.forgetting import forget_letters_about
+from catalogue.studio.forgetting import end_rows
 from catalogue.studio.mailing import send_mail
 from catalogue.studio.public_address import link_address
 from catalogue.studio.roles import DESIGNER, EDITOR, PATTERN_EDITOR, PUBLISHER, give_role
@@ -53,7 +53,7 @@ def open_invitations() -> QuerySet[Invitation]:
 
 def waiting_invitations() -> QuerySet[Invitation]:
     """Invitations of editors and designers that can be withdrawn."""
-    return open_invitations().exclude(email="").select_related("pattern")
+    return open_invitations().exclude(email="").select_related("pattern", "by")
 
 
 def find_invitation(*, key: str, is_first: bool) -> Invitation | None:
@@ -73,7 +73,7 @@ def make_setup_key() -> str | None:
     if Person.objects.filter(groups__name=DESIGNER).exists():
         return None
     Invitation.objects.filter(email="", used_at=None).delete()
-    return _new_key(role=DESIGNER, email="", may_publish=True)
+    return _keep(Invitation(role=DESIGNER, may_publish=True))
 
 
 @transaction.atomic
@@ -88,34 +88,30 @@ def set_up_studio(
 
 
 @transaction.atomic
-def invite(*, email: str, role: str, may_publish: bool) -> Invitation:
+def invite(*, email: str, role: str, may_publish: bool, by: Person | None = None) -> Invitation:
     """Send somebody the address by which they come in; an earlier invitation stops working."""
     email = email.strip().lower()
     if staff().filter(email=email).exists():
         raise PersonRefused(f"{email} is in the studio already.")
-    for earlier in Invitation.objects.filter(email=email, used_at=None):
-        withdraw_invitation(invitation=earlier)
-    return _invite(email, role=role, may_publish=may_publish)
+    end_rows(Invitation.objects.filter(email=email, used_at=None))
+    return _invite(Invitation(email=email, role=role, may_publish=may_publish, by=by))
 
 
-def invite_to_pattern(*, email: str, pattern: Pattern) -> Invitation:
+@transaction.atomic
+def invite_to_pattern(*, email: str, pattern: Pattern, by: Person | None = None) -> Invitation:
     """Send an editor of one pattern the address by which they come in; earlier ones to it stop working."""
-    for earlier in waiting_invitations().filter(email=email, pattern=pattern):
-        withdraw_invitation(invitation=earlier)
-    return _invite(email, role=EDITOR, pattern=pattern)
+    end_rows(waiting_invitations().filter(email=email, pattern=pattern))
+    return _invite(Invitation(email=email, role=EDITOR, pattern=pattern, by=by))
 
 
-def _invite(
-    email: str, *, role: str, may_publish: bool = False, pattern: Pattern | None = None
-) -> Invitation:
+def _invite(invitation: Invitation) -> Invitation:
     """Store an invitation and send its letter."""
-    key = _new_key(role=role, email=email, may_publish=may_publish, pattern=pattern)
-    invitation = Invitation.objects.get(key_hash=_hash(key))
-    url = link_address() + reverse("invitation", args=[key])
+    url = link_address() + reverse("invitation", args=[_keep(invitation)])
     until: datetime = invitation.created_at + INVITATION_HOLDS
-    context = {"role": role, "url": url, "until": until, "pattern": pattern}
-    if not send_mail(to=email, template="invitation", context=context, about=invitation):
-        raise PersonRefused(f"The e-mail to {email} could not be made, so nobody is invited: try again.")
+    context = {"role": invitation.role, "url": url, "until": until, "pattern": invitation.pattern}
+    if not send_mail(to=invitation.email, template="invitation", context=context, about=invitation):
+        says = f"The e-mail to {invitation.email} could not be made, so nobody is invited: try again."
+        raise PersonRefused(says)
     return invitation
 
 
@@ -129,10 +125,10 @@ def accept_invitation(*, invitation: Invitation, name: str, password: str) -> Pe
     person = _come_in(email=invitation.email, name=name, password=password, roles=roles)
     if invitation.pattern:
         others = waiting_invitations().filter(email=invitation.email, pattern__isnull=False)
-        patterns = {invitation.pattern, *(one.pattern for one in others if one.pattern)}
+        by = {one.pattern_id: one.by_id for one in (*others, invitation)}
         others.update(used_at=timezone.now())
         PatternAccess.objects.bulk_create(
-            [PatternAccess(pattern=one, person=person) for one in patterns],
+            [PatternAccess(pattern_id=key, person=person, given_by_id=by[key]) for key in by if key],
             ignore_conflicts=True,
         )
     return person
@@ -140,8 +136,7 @@ def accept_invitation(*, invitation: Invitation, name: str, password: str) -> Pe
 
 def withdraw_invitation(*, invitation: Invitation) -> None:
     """Make an invitation useless, and stop its letter where that still waits."""
-    forget_letters_about(invitation)
-    invitation.delete()
+    end_rows([invitation])
 
 
 @transaction.atomic
@@ -149,8 +144,14 @@ def withdraw_person(*, person: Person, by: Person) -> None:
     """Take somebody out of the studio; what they did stays theirs."""
     if person.pk == by.pk:
         raise PersonRefused("You cannot take yourself out of the studio: ask another designer to do it.")
-    PatternAccess.objects.filter(person=person).delete()
-    SignatureRequest.objects.filter(editor=person).delete()
+    close_desk(person=person)
+
+
+@transaction.atomic
+def close_desk(*, person: Person) -> None:
+    """Take rights and password from somebody who leaves, and all that still waits for them."""
+    end_rows(SignatureRequest.objects.filter(editor=person))
+    end_rows(PatternAccess.objects.filter(person=person))
     person.groups.remove(*Group.objects.filter(name__in=[DESIGNER, EDITOR, PUBLISHER, PATTERN_EDITOR]))
     person.set_unusable_password()
     person.save(update_fields=["password"])
@@ -185,12 +186,11 @@ def _use(invitation: Invitation) -> None:
         raise InvitationUsed("This invitation was used already: sign in instead.")
 
 
-def _new_key(*, role: str, email: str, may_publish: bool, pattern: Pattern | None = None) -> str:
-    """Store an invitation by the hash of its key; say the key."""
+def _keep(invitation: Invitation) -> str:
+    """Store an invitation by the hash of a fresh key; say the key."""
     key = secrets.token_urlsafe(24)
-    Invitation.objects.create(
-        role=role, email=email, key_hash=_hash(key), may_publish=may_publish, pattern=pattern
-    )
+    invitation.key_hash = _hash(key)
+    invitation.save()
     return key
 
 

@@ -16,6 +16,7 @@ from catalogue.studio.people import (
     withdraw_invitation,
     withdraw_person,
 )
+from catalogue.studio.requests import person_of
 from catalogue.studio.roles import designer_required, is_designer, may_publish
 
 
@@ -34,7 +35,7 @@ def people_invite(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return _page(request, form)
     try:
-        invite(**form.cleaned_data)
+        invite(**form.cleaned_data, by=person_of(request))
     except PersonRefused as error:
         form.add_error("email", str(error))
         return _page(request, form)

@@ -7,12 +7,13 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from catalogue.drafts.requests import pattern_or_404
+from catalogue.studio.forgetting import end_rows
 from catalogue.studio.pattern_editors import accesses_of, editors_for, give_access, invited_to, take_access
 from catalogue.studio.people import PersonRefused, staff, withdraw_invitation
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import designer_required, is_designer
 from catalogue.technical_edit.forms import AccessForm, SignatureForm
-from catalogue.technical_edit.signature_requests import ask_signature, asked_signatures, withdraw_request
+from catalogue.technical_edit.signature_requests import NotAsked, ask_signature, asked_signatures
 
 TAB = "versions"
 
@@ -36,7 +37,7 @@ def pattern_editors(request: HttpRequest, slug: str) -> HttpResponse:
         "form": form,
         "whole": [(one, is_designer(one)) for one in staff()],
         "accesses": accesses_of(pattern),
-        "invited": invited_to(pattern),
+        "invitations": invited_to(pattern),
     }
     return render(request, "catalogue/technical_edit/editors.html", page, status=422 if form.errors else 200)
 
@@ -69,8 +70,10 @@ def signature_ask(request: HttpRequest, slug: str) -> HttpResponse:
     form = SignatureForm(request.POST or None, editors=editors_for(pattern))
     if request.method == "POST" and form.is_valid():
         editor, note = form.chosen(), form.cleaned_data["note"]
-        if refused := ask_signature(pattern=pattern, editor=editor, note=note, by=person_of(request)):
-            form.add_error("editor", refused)
+        try:
+            ask_signature(pattern=pattern, editor=editor, note=note, by=person_of(request))
+        except NotAsked as refused:
+            form.add_error("editor", str(refused))
         else:
             messages.success(request, f"{editor} is asked to check and sign, and told by e-mail.")
             return redirect(f"{reverse('technical_edit', args=[slug])}#asked")
@@ -85,6 +88,6 @@ def signature_ask(request: HttpRequest, slug: str) -> HttpResponse:
 def signature_withdraw(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """No longer wait for a signature."""
     asked = get_object_or_404(asked_signatures(pattern_or_404(request, slug)), pk=pk)
-    withdraw_request(asked=asked)
+    end_rows([asked])
     messages.success(request, f"{asked.editor} is no longer asked to sign.")
     return redirect(f"{reverse('technical_edit', args=[slug])}#asked")

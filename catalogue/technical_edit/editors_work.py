@@ -40,6 +40,11 @@ class Task:
     address: str
 
     @property
+    def is_asked(self) -> bool:
+        """Whether a signature is asked of the editor."""
+        return self.urgency == Urgency.ASKED
+
+    @property
     def is_unread(self) -> bool:
         """Whether it is only that the editor has read nothing of a pattern yet."""
         return self.urgency == Urgency.UNREAD
@@ -221,7 +226,7 @@ def _answered(pattern: Pattern, of: _Counted) -> Iterator[Task]:
         if of.answered_at:
             says += f" ({'' if count == 1 else 'the last on '}{_day(of.answered_at)})"
         if of.answers_hold:
-            says += f", {'' if count == 1 else f'{of.answers_hold} '}asked to hold the release"
+            says += f"; you asked for the release to wait{'' if count == 1 else f' for {of.answers_hold}'}"
         says += f". Settle {'it' if count == 1 else 'them'}, or ask again"
         yield Task(
             Urgency.ANSWERED,

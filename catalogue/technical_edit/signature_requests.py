@@ -6,7 +6,6 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.models import Pattern, Person, SignatureRequest
-from catalogue.studio.forgetting import forget_letters_about
 from catalogue.studio.mailing import send_mail
 from catalogue.studio.public_address import link_address
 
@@ -16,25 +15,26 @@ def asked_signatures(pattern: Pattern) -> QuerySet[SignatureRequest]:
     return pattern.signature_requests.select_related("editor", "asked_by")
 
 
+class NotAsked(ValueError):
+    """One sentence on why a signature is not asked for."""
+
+
 @transaction.atomic
-def ask_signature(*, pattern: Pattern, editor: Person, note: str, by: Person | None) -> str:
-    """Ask an editor to check and sign a pattern, by one e-mail; why not, where they are asked already."""
+def ask_signature(*, pattern: Pattern, editor: Person, note: str, by: Person | None) -> None:
+    """Ask an editor to check and sign a pattern, by one e-mail.
+
+    Raises:
+        NotAsked: They are asked already, or the e-mail to them could not be made.
+    """
     asked, is_new = SignatureRequest.objects.get_or_create(
         pattern=pattern, editor=editor, defaults={"asked_by": by, "note": note}
     )
     if not is_new:
-        return f"{editor} was asked on {day_of(asked)} already. Withdraw that first to ask anew."
+        raise NotAsked(f"{editor} was asked on {day_of(asked)} already. Withdraw that first to ask anew.")
     url = link_address() + reverse("technical_edit", args=[pattern.slug])
     context = {"pattern": pattern, "asked_by": by or "The designer", "note": note, "url": url}
-    send_mail(to=editor.email, template="signature_asked", context=context, about=asked)
-    return ""
-
-
-@transaction.atomic
-def withdraw_request(*, asked: SignatureRequest) -> None:
-    """No longer wait for a signature; an e-mail that still waits is not sent."""
-    forget_letters_about(asked)
-    asked.delete()
+    if not send_mail(to=editor.email, template="signature_asked", context=context, about=asked):
+        raise NotAsked(f"The e-mail to {editor} could not be made, so nothing is asked: try again.")
 
 
 def day_of(asked: SignatureRequest) -> str:

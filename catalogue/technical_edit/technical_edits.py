@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from catalogue.drafts.edits import hold_draft
 from catalogue.models import EditQuery, Pattern, Person, SignatureRequest, TechnicalEdit
+from catalogue.studio.forgetting import end_rows
 from catalogue.technical_edit.signing_stops import signing_stops
 from catalogue.technical_edit.state_changes import state_changes
 from catalogue.versions.changes import Changes
@@ -241,7 +242,7 @@ def sign_off(
         pattern=pattern, by=by, note=note, unread=unread, fingerprint=digest_of(record), record=record
     )
     open_queries(pattern).update(technical_edit=edit)
-    SignatureRequest.objects.filter(pattern=pattern, editor=by).delete()
+    end_rows(SignatureRequest.objects.filter(pattern=pattern, editor=by))
     return edit
 
 

@@ -7,7 +7,7 @@ from django.core import mail
 from django.test import Client
 from django.urls import reverse
 
-from catalogue.models import PatternAccess, Person, SignatureRequest
+from catalogue.models import Letter, PatternAccess, Person, SignatureRequest
 from catalogue.studio.pattern_editors import editors_for
 from catalogue.studio.roles import PATTERN_EDITOR, is_on_desk
 from catalogue.technical_edit.signature_requests import ask_signature
@@ -64,6 +64,7 @@ def test_somebody_new_comes_in_by_an_invitation_and_sees_the_one_pattern(client,
     shown = client.get(page).content.decode()
     assert "Ida" in shown
     assert "Ida" in client.get(reverse("people")).content.decode()
+    assert PatternAccess.objects.get().given_by == designer
 
 
 def test_what_is_taken_away_is_closed_at_once_and_no_signature_is_waited_for(client, designer, pattern):
@@ -107,9 +108,42 @@ def test_a_signature_that_is_asked_for_stands_first_and_goes_once_it_is_given(cl
     assert signed_in(ida).get(reverse("desk")).context["for_you"] == []
 
 
+@pytest.mark.parametrize("act", ["leaves", "signs", "is withdrawn"])
+def test_a_letter_that_asks_for_nothing_any_more_is_not_sent(client, designer, pattern, settings, act):
+    settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}  # letters wait
+    ida = make_person(role="editor", email=IDA)
+    ask_signature(pattern=pattern, editor=ida, note="", by=designer)
+    assert [letter.to for letter in Letter.objects.all()] == [IDA]
+    if act == "leaves":
+        client.post(reverse("person_withdraw", args=[ida.pk]))
+    elif act == "signs":
+        seen = draft_glance(pattern, state_record(pattern), beside_sign_off(pattern))
+        sign_off(pattern=pattern, seen=seen, note="", by=ida)
+    else:
+        client.post(reverse("signature_withdraw", args=[pattern.slug, SignatureRequest.objects.get().pk]))
+    assert not SignatureRequest.objects.exists()
+    assert not Letter.objects.exists()
+
+
+@pytest.mark.parametrize("name", ["pattern_editors", "signature_ask"])
+def test_what_no_e_mail_tells_is_not_done(client, designer, pattern, monkeypatch, name):
+    ida = let_in(pattern)
+    other = load(title="Sedge Vest")
+    monkeypatch.setattr("catalogue.studio.mailing.compose_mail", lambda *_, **__: 1 / 0)
+    answer = client.post(reverse(name, args=[other.slug if name == "pattern_editors" else pattern.slug]),
+                         {"email": IDA, "editor": ida.pk, "note": "The edge is new."})  # fmt: skip
+    assert answer.status_code == 422
+    assert "could not be made, so nothing is" in answer.content.decode()
+    assert PatternAccess.objects.count() == 1
+    assert not SignatureRequest.objects.exists()
+
+
 def test_a_signature_that_is_no_longer_wanted_is_withdrawn(client, designer, pattern):
     ida = let_in(pattern)
     ask_signature(pattern=pattern, editor=ida, note="", by=designer)
+    overview = signed_in(ida).get(reverse("desk_pattern", args=[pattern.slug])).content.decode()
+    assert "Runa asks you to check and sign it, since " in overview
+    assert "Check and sign</a>" in overview
     asked = SignatureRequest.objects.get()
     client.post(reverse("signature_withdraw", args=[pattern.slug, asked.pk]))
     assert signed_in(ida).get(reverse("desk")).context["for_you"] == []
