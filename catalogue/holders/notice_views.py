@@ -7,9 +7,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.holders.forms import NoticeForm
+from catalogue.holders.forms import NoticeForm, ReleaseForm
 from catalogue.holders.notices import (
     NoticeLetter,
+    below_each_other,
     drop_notice,
     end_notice,
     is_stalled,
@@ -21,6 +22,7 @@ from catalogue.holders.notices import (
     recipients,
     refused_letters,
     set_right_all,
+    that_took_over,
     untold_holders,
 )
 from catalogue.holders.sending import resume_notice, start_notice, tell_newcomers
@@ -40,30 +42,32 @@ MOST_LISTED = 500  # of a long list of holders; all are on the page Holders
 @publisher_required
 def notice(request: HttpRequest, pk: int) -> HttpResponse:
     """A notice: its letters as drafted, or how far it is."""
-    return _notice_page(request, _notice_or_404(pk), NoticeForm())
+    found = _notice_or_404(pk)
+    return _notice_page(request, found, _form_of(found))
 
 
 @require_POST
 @publisher_required
 def notice_preview(request: HttpRequest, pk: int) -> HttpResponse:
     """The letters with words of the studio's own; nothing is stored."""
-    return _notice_page(request, _notice_or_404(pk), NoticeForm(request.POST))
+    found, form = _notice(pk), NoticeForm(request.POST)
+    return _notice_page(request, found, form) if found else _joined_page(request, form)
 
 
 @require_POST
 @publisher_required
 def notice_send(request: HttpRequest, pk: int) -> HttpResponse:
     """Have it sent."""
-    found, form = _notice_or_404(pk), NoticeForm(request.POST)
+    found, form = _notice(pk), NoticeForm(request.POST)
+    if found is None:
+        return _joined_page(request, form)
     if not form.is_valid():
         return _notice_page(request, found, form)
     try:
         is_first = start_notice(notice=found, by=person_of(request), **form.cleaned_data)
     except Moved as moved:
         return _notice_page(request, found, form, moved.entries)
-    if not is_first:
-        messages.info(request, "This notice was sent or dropped already.")
-    return redirect("notice", pk=pk)
+    return redirect("notice", pk=pk) if is_first else _decided_page(request, pk, form)
 
 
 @require_POST
@@ -104,11 +108,15 @@ def notice_newcomers(request: HttpRequest, pk: int) -> HttpResponse:
 @publisher_required
 def notice_join(request: HttpRequest, pk: int) -> HttpResponse:
     """Put the drafts for holders of its pattern into one, whose letters are then looked at."""
-    found = _notice_or_404(pk)
-    if not other_drafts(found):
-        messages.info(request, "There is no other draft to put together with this one.")
-        return redirect("notice", pk=pk)
-    newest = join_drafts(notice=found)
+    found, form = _notice(pk), NoticeForm(request.POST)
+    if found is None:
+        return _joined_page(request, form)
+    if not form.is_valid():
+        return _notice_page(request, found, form)
+    words = form.cleaned_data["words"] if "words" in request.POST else found.words
+    newest = join_drafts(notice=found, words=words)
+    if newest is None:
+        return _decided_page(request, pk, form)
     messages.success(request, "The drafts are one now. Look at each e-mail, then send.")
     return redirect("notice", pk=newest.pk)
 
@@ -117,16 +125,23 @@ def notice_join(request: HttpRequest, pk: int) -> HttpResponse:
 @publisher_required
 def notice_drop(request: HttpRequest, pk: int) -> HttpResponse:
     """Tell nobody."""
-    found = _notice_or_404(pk)
+    found = _notice(pk)
+    if found is None:
+        return _joined_page(request, NoticeForm(request.POST))
     try:
         drop_notice(notice=found, seen=sent_glance(request))
     except Moved as moved:
-        return _notice_page(request, found, NoticeForm(), moved.entries)
+        return _notice_page(request, found, _form_of(found), moved.entries)
     return redirect("notice", pk=pk)
 
 
 def _notice_page(
-    request: HttpRequest, found: Notice, form: NoticeForm, moved: Sequence[EntryChange] = ()
+    request: HttpRequest,
+    found: Notice,
+    form: NoticeForm,
+    moved: Sequence[EntryChange] = (),
+    *,
+    status: int = 200,
 ) -> HttpResponse:
     """A notice with its letters and its progress."""
     words = form.cleaned_data["words"] if form.is_bound and form.is_valid() else found.words
@@ -152,7 +167,7 @@ def _notice_page(
     }
     form.carry(seen)
     refused = form.is_bound and not form.is_valid()
-    status = 409 if moved else 400 if refused else 200
+    status = 409 if moved else 400 if refused else status
     return render(request, "catalogue/holders/notice.html", page, status=status)
 
 
@@ -176,6 +191,46 @@ def _shown_recipients(
 def _kept_letters(found: Notice) -> list[NoticeLetter]:
     """The letters as they were sent."""
     return [NoticeLetter(number, *written[:3]) for number, written in found.letters.items()]
+
+
+def _form_of(found: Notice) -> NoticeForm:
+    """The form of a notice with the words that it has."""
+    return NoticeForm(initial={"words": found.words})
+
+
+def _decided_page(request: HttpRequest, pk: int, form: NoticeForm) -> HttpResponse:
+    """What comes of a draft that was decided on between look and lock, or all others; words stay as typed."""
+    found = _notice(pk)
+    if found is None:
+        return _joined_page(request, form)
+    if found.state == "draft":
+        messages.info(request, "There is no other draft any more: send or discard this one by itself.")
+        return _notice_page(request, found, form)
+    messages.info(request, _with_words("This notice was sent or dropped already.", form))
+    return redirect("notice", pk=pk)
+
+
+def _joined_page(request: HttpRequest, form: NoticeForm) -> HttpResponse:
+    """What comes of a draft that was put into another one meanwhile: that one, with the words as typed."""
+    release, says = ReleaseForm(request.POST), "This draft was put together with another one meanwhile."
+    found = that_took_over(release.cleaned_data["of"]) if release.is_valid() else None
+    if found and found.state == "draft":
+        messages.warning(request, f"{says} Look at each e-mail of both here, then send or discard.")
+        typed = {"words": below_each_other([found.words, form.data.get("words", "")])}
+        return _notice_page(request, found, NoticeForm(typed), status=409)
+    messages.warning(request, _with_words(f"{says} See here what became of it.", form))
+    return redirect("notice", pk=found.pk) if found else redirect("holders")
+
+
+def _with_words(says: str, form: NoticeForm) -> str:
+    """A sentence with the words that were typed, where no field can show them any more."""
+    words = form.data.get("words", "").strip()
+    return f"{says} You had typed: “{words}”" if words else says
+
+
+def _notice(pk: int) -> Notice | None:
+    """A notice; None where it was put into another one."""
+    return Notice.objects.filter(pk=pk).select_related("version__pattern").first()
 
 
 def _notice_or_404(pk: int) -> Notice:

@@ -66,16 +66,37 @@ def draft_notice_of(erratum: Erratum) -> Notice | None:
 
 
 @transaction.atomic
-def join_drafts(*, notice: Notice) -> Notice:
-    """Put all drafts for holders of a pattern into that of its newest release, for one e-mail each."""
+def join_drafts(*, notice: Notice, words: str = "") -> Notice | None:
+    """Put all drafts for holders of a pattern into that of its newest release, for one e-mail each.
+
+    `words` are those of this notice; all drafts' words stand below one another. None where this one or all
+    others were sent, dropped or put together meanwhile: nothing is changed then.
+    """
     drafts = Notice.objects.select_for_update().filter(
         version__pattern=notice.version.pattern_id, state="draft"
     )
-    *older, newest = drafts.order_by("version__major", "version__minor")
+    found = list(drafts.order_by("version__major", "version__minor"))
+    if notice not in found or len(found) == 1:
+        return None
+    *older, newest = found
+    kept = [words if one == notice else one.words for one in found]
+    newest.words = below_each_other(kept)
+    newest.save(update_fields=["words"])
     for one in older:
         newest.also.add(one.version_id, *one.also.values_list("pk", flat=True))
         one.delete()
     return newest
+
+
+def below_each_other(words: Iterable[str]) -> str:
+    """Words typed for several drafts as those of one, each once."""
+    return "\n\n".join(dict.fromkeys(one.strip() for one in words if one.strip()))
+
+
+def that_took_over(version: Version) -> Notice | None:
+    """The notice that the draft of a release was put into: a draft still, or the last that went."""
+    taken = Notice.objects.filter(also=version).select_related("version__pattern").order_by("-pk")
+    return min(taken, key=lambda one: one.state != "draft", default=None)
 
 
 def other_drafts(notice: Notice) -> list[Notice]:
@@ -136,20 +157,22 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
     counts = _holder_counts(notice.version)
     published = list(_published(notice.version.pattern_id))
     held = {one.pk: one for one in published if one.order < notice.version.order}
-    corrected = errata_to_tell(notice)
-    found = {one.found_in.pk: read_record(one.found_in.record) for one in corrected if one.found_in}
+    corrected, before = errata_to_tell(notice), _told_errata(notice)
+    earlier = _corrected_before(notice, corrected)
+    found = _found_records([*corrected, *before, *earlier], published)
     kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
     groups = [(one.number, one, counts.get(pk, 0)) for pk, one in kept]
     unknown = [(UNKNOWN, None, counts.get(None, 0))] if everybody or None in counts else []
-    letters, before, newest = [], _told_errata(notice), _newest_that_corrects(notice.version, corrected)
-    earlier = _corrected_before(notice, found, published)
+    letters, newest = [], _newest_that_corrects(notice.version, corrected)
     for number, one, holders in [*groups, *unknown]:
         text = one.record if one else ""
-        applying = _applying(corrected, read_record(text) if text else None, found)
+        record = read_record(text) if text else None
+        applying = _applying(_after(corrected, one), record, found)
         if applying:
-            told = _applying(before, read_record(text) if text else None, found)
-            followed = _followed(notice.version, applying, text, told)
-            since = _applying(_after(earlier, one), read_record(text), found) if one else []
+            followed = _followed(
+                notice.version, applying, text, _applying(_after(before, one), record, found)
+            )
+            since = _applying(_after(earlier, one), record, found) if one else []
             letter = _letter(notice, newest, number, words, {"followed": followed, "earlier": since})
             letters.append(replace(letter, holders=holders))
     return letters
@@ -168,35 +191,39 @@ def _followed(
     return without_told(followed, len(applying))
 
 
-def _corrected_before(notice: Notice, found: dict[int, Record], published: list[Version]) -> list[Erratum]:
-    """What was corrected up to the release before; the records in which it was found wrong come to `found`.
+def _corrected_before(notice: Notice, corrected: list[Erratum]) -> list[Erratum]:
+    """What was corrected before this version, without what this notice or another of this version tells.
 
     Who still has an older version reads all its steps anew, and what each of them is about.
     """
-    version, held = notice.version, {one.pk: one for one in published}
-    now = _versions_of(notice, published)
-    known = Erratum.objects.filter(pattern_id=version.pattern_id, state="corrected").exclude(
-        corrected_in__in=now
-    )
+    version, now = notice.version, [one.pk for one in corrected]
+    known = Erratum.objects.filter(pattern_id=version.pattern_id, state="corrected")
+    known = known.exclude(pk__in=now).exclude(notices__version=version)
     known = known.select_related("found_in", "corrected_in").defer("found_in__record", "corrected_in__record")
     earlier = [one for one in known if one.corrected_in and one.corrected_in.order < version.order]
-    missing = {one.found_in_id for one in earlier if one.found_in_id} - found.keys()
-    found.update({pk: read_record(held[pk].record) for pk in missing & held.keys()})
-    if unread := missing - held.keys():
-        records = Version.objects.filter(pk__in=unread).values_list("pk", "record")
-        found.update({pk: read_record(text) for pk, text in records})
     return sorted(earlier, key=reading_order)
 
 
-def _after(errata: Iterable[Erratum], held: Version) -> list[Erratum]:
-    """Those that a version newer than this one has corrected."""
+def _found_records(errata: Iterable[Erratum], published: list[Version]) -> dict[int, Record]:
+    """The records in which errata were found wrong, by the key of their version."""
+    texts = {one.pk: one.record for one in published}
+    wanted = {one.found_in_id for one in errata if one.found_in_id}
+    if unread := wanted - texts.keys():
+        texts |= dict(Version.objects.filter(pk__in=unread).values_list("pk", "record"))
+    return {pk: read_record(texts[pk]) for pk in wanted}
+
+
+def _after(errata: list[Erratum], held: Version | None) -> list[Erratum]:
+    """Those that a version newer than the one held has corrected; all where it is unknown."""
+    if held is None:
+        return errata
     return [one for one in errata if one.corrected_in and one.corrected_in.order > held.order]
 
 
 def _told_errata(notice: Notice) -> list[Erratum]:
     """What an earlier notice of this version has told of, or is telling."""
     earlier = notice.version.notices.filter(state__in=("sending", "stopped", "sent")).exclude(pk=notice.pk)
-    told = Erratum.objects.filter(corrected_in=notice.version, notices__in=earlier)
+    told = Erratum.objects.filter(state="corrected", notices__in=earlier)
     return list(told.select_related("found_in", "corrected_in").defer("corrected_in__record").distinct())
 
 
