@@ -45,7 +45,7 @@ LESS_AIR = (
 )
 # What stands together with its list is torn before pages stay too empty.
 TORN = (
-    " .close :is(.piece, .joining, .order) { break-inside: auto !important }"
+    " .close :is(.contents, .piece, .joining, .order) { break-inside: auto !important }"
     " .close .worn > .drawings { break-before: auto !important }"
 )
 # A group of sizes begins on a page of its own, unless the page before is left too empty: then a page on which

@@ -4,6 +4,7 @@ import pytest
 import weasyprint
 from django.utils.safestring import SafeString
 
+from catalogue.editions.fitting import TORN
 from catalogue.editions.page_boxes import laid_out_words
 from catalogue.editions.pdf_writing import house_style
 from catalogue.editions.row_lines import LONGEST_WHOLE, lines_apart, sentences_apart
@@ -83,3 +84,14 @@ def test_short_tables_after_each_other_are_not_kept_on_one_page():
     table = f"<table class='sizes'><tbody>{'<tr><td>number</td></tr>' * 3}</tbody></table>"
     first, *_ = pages_of(f"{fill(20)}{table * 4}")
     assert "number" in first
+
+
+def test_a_long_list_of_contents_begins_under_the_front_page_where_that_stays_too_empty():
+    parts = "".join(f"<li><a href='#part{at}'>Part {at}</a></li>" for at in range(12))
+    halves = f"<div class='halves'><ul class='plain'>{parts}</ul></div>"
+    contents = f"<nav class='contents'><h2>Contents</h2>{halves}</nav>"
+    whole = pages_of(f"{fill(20)}{contents}")
+    torn = pages_of(f"{fill(20)}{contents}", style=TORN)
+    assert "Part" not in whole[0]
+    assert "Part 1" in torn[0]
+    assert "Part 11" in torn[1]
