@@ -43,9 +43,11 @@ LESS_AIR = (
     " .close.for-one:not(.large) { line-height: 1.33 !important }"
     " .close.for-one:not(.large) h2 { margin-top: 0.6rem !important }"
 )
-# What stands together with its list is torn before pages stay too empty.
+# What stands together with its list is torn before pages stay too empty: one line of it stays at the least.
 TORN = (
     " .close :is(.contents, .piece, .joining, .order) { break-inside: auto !important }"
+    " .close .key li { break-after: auto !important }"
+    " .close.large .worn .piece > .drawing { display: block }"
     " .close .worn > .drawings { break-before: auto !important }"
 )
 # A group of sizes begins on a page of its own, unless the page before is left too empty: then a page on which
@@ -136,7 +138,7 @@ class FittedBooklet:
             if sparse and not tried:
                 self.has_gaps = sparse[0][0] < len(fills)
                 waiting.extend(self._closer_ways(sparse[0], len(fills)))
-            emptiness = sum(1 if self.is_wide or at == len(fills) else 2 for at, _ in sparse)
+            emptiness = sum(1 if self.is_wide or self._may_end(page, len(fills)) else 2 for page in sparse)
             is_best = not waiting and all(emptiness <= other for _, other in tried)
             tried.append((way, emptiness))
             return not sparse or is_best
@@ -162,6 +164,12 @@ class FittedBooklet:
         is_one_more = self.context["is_for_one"] and kind != "large" and pages > PAGES_OF_ONE
         return SAVED_LAST_FILL_OF_ONE if is_one_more else SAVED_LAST_FILL[kind]
 
+    @staticmethod
+    def _may_end(page: tuple[int, float], pages: int) -> bool:
+        """Whether a sparse page is a last one with more than a line or two, which hurts less."""
+        at, fill = page
+        return at == pages and fill >= LEAST_LAST_FILL
+
     def _closer_ways(self, first_sparse: tuple[int, float], pages: int) -> list[Way]:
         """What else is tried: less air for a few lines alone on a last page, else smaller drawings."""
         if self.is_first_wording:
@@ -179,7 +187,7 @@ class FittedBooklet:
         elif is_last_alone:
             ways = [closer, snug] if is_for_one else [Way(USUAL, has_less_air=True), closer, snug]
         elif runs_on:
-            ways = [Way(USUAL), snug] if self.is_close_large else [closer, snug]
+            ways = [Way(USUAL), snug, closer] if self.is_close_large else [closer, snug]
         elif self.is_close_large:
             moved = replace(snug, moves_reading=True)
             ways = [closer, snug, moved] if self._has_pieces() else [moved, closer]

@@ -72,6 +72,14 @@ def test_a_drawing_stands_with_its_list(around):
     assert "3 Neck" in below
 
 
+def test_a_short_list_leaves_its_drawing_after_a_line_where_a_page_stays_too_empty():
+    joined = f"{fill(46)}<div class='joining'>{DRAWING}{KEY}</div>"
+    assert [page.count("above") for page in pages_of(joined)] == [1, 0]
+    above, below = pages_of(joined, style=f"{TORN} .drawing {{ display: block }}")
+    assert "1 Chest" in above
+    assert "3 Neck" in below
+
+
 def test_the_key_of_stripes_stands_at_the_head_of_every_page_of_their_plan():
     band = "<section><h3>Back</h3><div class='drawings'><div style='height: 55mm'>band</div></div></section>"
     plan = f"<section class='stripes'><div class='plan'><div class='key-of-plan'>A Peat</div>{band * 3}</div>"
