@@ -82,15 +82,18 @@ def ended_notes(names: Iterable[str], units: Units = "cm") -> list[str]:
     return [note for yarn in named_yarns(names) if (note := ended_words(yarn, units))]
 
 
-def draft_ended_notes(pattern: Pattern, document: Document) -> list[str]:
-    """What makers are told of the yarns of a draft."""
-    return [ended_words(one.yarn) for one in yarn_ends(pattern, document)]
-
-
-def draft_substitutes(pattern: Pattern, document: Document) -> list[dict[str, Any]]:
-    """The yarns to take for the colours of a draft whose own is no longer made, as a record keeps them."""
+def draft_ended(pattern: Pattern, document: Document) -> dict[str, Any]:
+    """What a record keeps of yarns of a draft that are no longer made: what is told, and what to take."""
     ends = [one.yarn for one in yarn_ends(pattern, document)]
-    chosen = dict(PatternYarn.objects.filter(pattern=pattern).values_list("colour", "yarn")) if ends else {}
+    if not ends:
+        return {}
+    notes = [ended_words(yarn) for yarn in ends]
+    return {"ended_yarns": notes, "substitutes": _substitutes(pattern, document, ends)}
+
+
+def _substitutes(pattern: Pattern, document: Document, ends: Sequence[Yarn]) -> list[dict[str, Any]]:
+    """The yarns to take for the colours of a draft whose own is no longer made."""
+    chosen = dict(PatternYarn.objects.filter(pattern=pattern).values_list("colour", "yarn"))
     return [
         {
             "colour": colour["colour"],

@@ -15,7 +15,7 @@ def public_address(studio: Studio | None = None) -> str:
     known = settings.STUDIO_URL or (studio.public_url if studio else _kept_address())
     if known and not is_loopback(known):
         return known
-    return link_address() if settings.IS_DEMO else ""
+    return (known or str(settings.LOCAL_URL)) if settings.IS_DEMO else ""
 
 
 def link_address() -> str:

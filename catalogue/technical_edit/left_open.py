@@ -1,5 +1,6 @@
 """What is still open when an editor is about to sign."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -7,11 +8,9 @@ from django.conf import settings
 from django.utils.module_loading import import_string
 
 from catalogue.drafts.patterns import graded
-from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import EditQuery, Pattern, Person
 from catalogue.technical_edit.settled import Settled, settled_of
 from catalogue.technical_edit.signing_stops import SigningStop, signing_stops
-from catalogue.technical_edit.technical_edits import open_queries
 from catalogue.technical_edit.work_lists import Progress, reading_progress
 from catalogue.versions.records import Record
 from grading.grid.finding_groups import finding_groups
@@ -38,9 +37,10 @@ class LeftOpen:
         return bool(self.stops or self.unanswered)
 
 
-def left_open(pattern: Pattern, record: Record, editor: Person | None) -> LeftOpen:
+def left_open(
+    pattern: Pattern, record: Record, editor: Person | None, queries: Sequence[EditQuery]
+) -> LeftOpen:
     """Gather what is open: errors, queries, cells, rows that can't be read, findings, what testers found."""
-    queries = list(open_queries(pattern))
     counted, findings = record["count_audit"], record["results"]["findings"]
     groups = finding_groups(record["pattern"], findings)
     return LeftOpen(
@@ -49,7 +49,7 @@ def left_open(pattern: Pattern, record: Record, editor: Person | None) -> LeftOp
         own=[one for one in queries if one.is_blocking and one.is_self_answered],
         progress=reading_progress(pattern, editor),
         unreadable_rows=counted["total"] - counted["checked"],
-        warnings=sum(group.weight == "warn" for group in groups) + len(yarn_ends(pattern, record["pattern"])),
+        warnings=sum(group.weight == "warn" for group in groups) + len(record.get("ended_yarns", [])),
         settled=settled_of(record["pattern"], graded(pattern)),
         untested=import_string(settings.UNTESTED_SIZES)(pattern, record["results"]["sizes"]),
         found=import_string(settings.FOUND_BY_TESTERS)(pattern, editor.units if editor else "cm"),

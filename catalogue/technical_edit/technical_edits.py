@@ -1,6 +1,6 @@
 """The technical edit: an editor asks, the studio answers, and the editor signs off a state of the pattern."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -199,9 +199,9 @@ def settle_query(*, pattern: Pattern, pk: int) -> bool:
     return bool(answered.update(settled_at=timezone.now()))
 
 
-def beside_sign_off(pattern: Pattern) -> Seen:
+def beside_sign_off(queries: Iterable[EditQuery]) -> Seen:
     """What an editor signs beside the draft: the queries of the round, with their answers."""
-    return {"Query": {str(one.pk): f"{one.asks} Answer: {one.answer}" for one in open_queries(pattern)}}
+    return {"Query": {str(one.pk): f"{one.asks} Answer: {one.answer}" for one in queries}}
 
 
 @transaction.atomic
@@ -232,7 +232,7 @@ def sign_off(
     hold_draft(pattern)
     whole = whole_record(pattern)
     state = state_of(whole)
-    check_draft_glance(pattern, state, beside_sign_off(pattern), seen)
+    check_draft_glance(pattern, state, beside_sign_off(open_queries(pattern)), seen)
     _refuse_to_sign(pattern, whole, own_answers)
     if reading and reading.unread and not reading.is_confirmed:
         raise CellsUnread

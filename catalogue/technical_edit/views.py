@@ -35,7 +35,6 @@ from catalogue.technical_edit.technical_edits import (
     last_sign_off,
     last_signed,
     open_queries,
-    self_answered,
     settle_query,
     sign_off,
     state_of,
@@ -185,7 +184,9 @@ def query_settle(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 def edit_sign_off(request: HttpRequest, slug: str) -> HttpResponse:
     """The editor's signature: first what is still open, then the act; asked again while cells are unread."""
     pattern, person = pattern_or_404(request, slug), person_of(request)
-    form = SignOffForm(request.POST or None, asks_own=self_answered(pattern).exists())
+    queries = list(open_queries(pattern))
+    own = [one for one in queries if one.is_blocking and one.is_self_answered]
+    form = SignOffForm(request.POST or None, asks_own=bool(own))
     since = None
     if request.method == "POST" and form.is_valid():
         progress, typed = reading_progress(pattern, person), {**form.cleaned_data}
@@ -203,12 +204,12 @@ def edit_sign_off(request: HttpRequest, slug: str) -> HttpResponse:
             return redirect("technical_edit", slug=slug)
     record = whole_record(pattern)
     signed = last_sign_off(pattern, record)
-    form.carry(draft_glance(pattern, state_of(record), beside_sign_off(pattern)))
+    form.carry(draft_glance(pattern, state_of(record), beside_sign_off(queries)))
     page = {
         "pattern": pattern,
         "tab": TAB,
         "form": form,
-        "open": left_open(pattern, record, person),
+        "open": left_open(pattern, record, person, queries),
         "signed": signed if signed and signed.is_fresh else None,
         **since_page(since),
     }

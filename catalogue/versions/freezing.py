@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.instructions.count_reasons import count_record
-from catalogue.materials.ended_yarns import draft_ended_notes, draft_substitutes
+from catalogue.materials.ended_yarns import draft_ended
 from catalogue.materials.tool_lengths import changed_lengths
 from catalogue.materials.yarns import chosen_shades
 from catalogue.models import Erratum, Pattern, Photo, Studio
@@ -31,7 +31,7 @@ from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
 from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.numbers import number_list
-from grading.sheets.kept_sheets import kept_sheet
+from grading.sheets.kept_sheets import kept_sheet, work_out_document
 
 Kind = Literal["test", "release"]
 
@@ -86,9 +86,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
         record["special_pictures"] = pictures
     if pattern.rights:  # older records have none, and print none
         record["rights"] = rights_on(pattern, day)
-    if ended := draft_ended_notes(pattern, document):
-        record["ended_yarns"] = ended
-        record["substitutes"] = draft_substitutes(pattern, document)
+    record |= draft_ended(pattern, document)
     if practice := practice_record(pattern, core, graded):
         record["practice"] = practice
     record["corrects"] = [_corrected(one, record) for one in corrects]
@@ -96,9 +94,9 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
 
 
 def draft_document(pattern: Pattern) -> dict[str, Any]:
-    """The document of a draft, as last worked out where that is at hand: its fingerprint tells of edits."""
+    """The document of a draft, as last worked out; its fingerprint tells of edits."""
     kept = kept_sheet(pattern.sheet.fingerprint)
-    return deepcopy(kept.document) if kept else pattern_document(pattern)
+    return deepcopy((kept or work_out_document(pattern_document(pattern), trusted=True)).document)
 
 
 def record_pattern(record: Record, *, trusted: bool = False) -> PatternFile:

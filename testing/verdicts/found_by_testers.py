@@ -2,11 +2,13 @@
 
 from collections import Counter
 from dataclasses import dataclass
+from typing import Any
 
+from django.db.models import Count, Q
 from django.urls import reverse
 
 from catalogue.models import Pattern
-from testing.access.selectors import all_calls, held_places, remarks_of
+from testing.access.selectors import all_calls, held_places
 from testing.asked.figures import call_figures
 from testing.assessment.assessing import found_in, standing_found
 from testing.assessment.garment_entries import call_results
@@ -67,7 +69,7 @@ def found_by_testers(pattern: Pattern, units: str) -> FoundByTesters | None:
         address=_results_page(call),
         wrong=wrong,
         in_doubt=in_doubt,
-        remarks=remarks_of(call).filter(erratum=None).count(),
+        remarks=call.open_remarks,
         yarn=yarn_sentences(found["yarn"], fabrics, yarn_now(figures.pattern)),
     )
 
@@ -83,10 +85,12 @@ def yarn_by_testers(pattern: Pattern) -> YarnByTesters | None:
     return YarnByTesters(says, _results_page(call), list(yarn["factors"])) if says else None
 
 
-def _measured_call(pattern: Pattern) -> TestCall | None:
-    """The newest call of a pattern in which something was measured."""
+def _measured_call(pattern: Pattern) -> Any:
+    """The newest call of a pattern in which something was measured, with its count of remarks left open."""
     measured = all_calls().filter(pattern=pattern, results__entries__part="measured")
-    return measured.order_by("-pk").first()
+    left = Q(results__remarks__isnull=False, results__remarks__erratum=None)
+    remarks = Count("results__remarks", filter=left, distinct=True)
+    return measured.annotate(open_remarks=remarks).order_by("-pk").first()
 
 
 def _results_page(call: TestCall) -> str:

@@ -7,7 +7,7 @@ from catalogue.helps.helps import save_help
 from catalogue.models import EditQuery, MakerQuestion, SellingFacts, ShopLink
 from catalogue.selling.promotion import promotion_sheet
 from catalogue.selling.shooting_list import shooting_list
-from catalogue.technical_edit.technical_edits import beside_sign_off, sign_off, state_record
+from catalogue.technical_edit.technical_edits import beside_sign_off, open_queries, sign_off, state_record
 from catalogue.versions.draft_glances import draft_glance
 from catalogue.versions.frozen_rights import renew_rights
 from testing.results.results import add_remark
@@ -55,7 +55,7 @@ def test_a_query_of_a_signed_round_follows_its_step():
     pattern = make_pattern()
     EditQuery.objects.create(pattern=pattern, place="sections[0].steps[1]", asks="Why?", answer="So.")
     state = state_record(pattern)
-    glance = draft_glance(pattern, state, beside_sign_off(pattern))
+    glance = draft_glance(pattern, state, beside_sign_off(open_queries(pattern)))
     sign_off(pattern=pattern, seen=glance, note="", by=None)
     edit(pattern, lambda document: document["sections"][0]["steps"].insert(0, "Read all of it first."))
     pattern.refresh_from_db()

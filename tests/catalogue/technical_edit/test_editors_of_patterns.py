@@ -11,7 +11,7 @@ from catalogue.models import Letter, PatternAccess, Person, SignatureRequest
 from catalogue.studio.pattern_editors import editors_for
 from catalogue.studio.roles import PATTERN_EDITOR, is_on_desk
 from catalogue.technical_edit.signature_requests import ask_signature
-from catalogue.technical_edit.technical_edits import beside_sign_off, sign_off, state_record
+from catalogue.technical_edit.technical_edits import beside_sign_off, open_queries, sign_off, state_record
 from catalogue.versions.draft_glances import draft_glance
 from tests.builders import PASSWORD, make_person, make_studio
 from tests.catalogue.desk_work import load
@@ -103,7 +103,7 @@ def test_a_signature_that_is_asked_for_stands_first_and_goes_once_it_is_given(cl
     assert "Signature asked of Ida" in client.get(reverse("desk")).content.decode()
     page = signed_in(ida).get(reverse("technical_edit", args=[pattern.slug])).content.decode()
     assert "Runa asks you" in page
-    seen = draft_glance(pattern, state_record(pattern), beside_sign_off(pattern))
+    seen = draft_glance(pattern, state_record(pattern), beside_sign_off(open_queries(pattern)))
     sign_off(pattern=pattern, seen=seen, note="", by=ida)
     assert signed_in(ida).get(reverse("desk")).context["for_you"] == []
 

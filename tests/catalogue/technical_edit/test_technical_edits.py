@@ -34,6 +34,7 @@ from catalogue.technical_edit.technical_edits import (
     ask,
     beside_sign_off,
     last_sign_off,
+    open_queries,
     sign_off,
     state_record,
     whole_record,
@@ -52,7 +53,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
 
 def seen(pattern):
-    return draft_glance(pattern, state_record(pattern), beside_sign_off(pattern))
+    return draft_glance(pattern, state_record(pattern), beside_sign_off(open_queries(pattern)))
 
 
 def signed(pattern, **more):
@@ -522,7 +523,7 @@ def test_the_page_of_the_signature_counts_findings_as_the_list_that_it_links(cli
     shown = finding_groups(record["pattern"], record["results"]["findings"])
     listed = sum(group.weight == "warn" for group in shown)
     assert 0 < listed < sum(one["weight"] == "warn" for one in record["results"]["findings"])
-    assert left_open(pattern, record, None).warnings == listed
+    assert left_open(pattern, record, None, []).warnings == listed
     page = " ".join(client.get(reverse("edit_sign_off", args=[pattern.slug])).content.decode().split())
     assert f'#findings">{listed} finding' in page
     assert f"{listed} finding" in warnings(pattern)
@@ -530,7 +531,7 @@ def test_the_page_of_the_signature_counts_findings_as_the_list_that_it_links(cli
         name="Larkmoss Skeinbury", length_per_100g_m=220, put_up_g=50, ended_on=timezone.localdate()
     )
     PatternYarn.objects.create(pattern=pattern, colour="A", yarn=ended)
-    assert left_open(pattern, record, None).warnings == listed + 1
+    assert left_open(pattern, whole_record(pattern), None, []).warnings == listed + 1
 
 
 def test_what_a_construction_settled_is_told_apart_and_each_reason_can_be_asked_about(client):
@@ -550,7 +551,7 @@ def test_what_a_construction_settled_is_told_apart_and_each_reason_can_be_asked_
         value_of(document, "chest").update(may_shrink=True, note=said)
 
     edit(pattern, settle)
-    found = left_open(pattern, whole_record(pattern), None).settled
+    found = left_open(pattern, whole_record(pattern), None, []).settled
     assert [(one.name, one.steps) for one in found.by_construction] == [("side", ("10 → 8, S to M",))]
     assert [one.name for one in found.by_people] == ["edge"]
     client.force_login(make_person(role="editor"))

@@ -428,10 +428,15 @@ def test_the_results_file_is_judged_as_the_page_judges_and_names_no_tester(as_de
     )
 
 
-def test_what_testers_found_wrong_is_still_open_when_the_pattern_is_signed(client, call, measured):
+def test_what_testers_found_wrong_is_still_open_when_the_pattern_is_signed(
+    client, call, measured, django_assert_max_num_queries
+):
     client.force_login(make_person(role="editor"))
     Remark.objects.create(result=measured["S", 0].result, place="", text="The hem flares.")
-    page = client.get(reverse("edit_sign_off", args=[call.pattern.slug])).content.decode()
+    with django_assert_max_num_queries(
+        21
+    ):  # patterns with helps, special stitches and ended yarns ask 4 more
+        page = client.get(reverse("edit_sign_off", args=[call.pattern.slug])).content.decode()
     assert f'href="{address(call)}#verdicts"' in page
     said = words_of(page)
     assert "To correct : Hem is 2.4 cm too narrow in every size: 3 makers each of S, M and L; sure." in said
