@@ -13,7 +13,7 @@ from catalogue.drafts.entry_changes import (
     changes_of_spots,
     changes_to,
 )
-from catalogue.drafts.guard_findings import with_guards
+from catalogue.drafts.guard_findings import note_broken_guards, with_guards
 from catalogue.models import Pattern, PatternEdit, Person
 from grading.models import Sheet
 from grading.sheets.differences import Difference
@@ -63,6 +63,7 @@ def edit_pattern(
             if touched and difference.is_quiet:
                 says = f"{touched} changed; the numbers are as they were."
             _keep_edit(pattern, changes, says, by)
+            note_broken_guards(pattern, after)
         return difference
 
 

@@ -4,10 +4,13 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+from django.utils import timezone
+
 from catalogue.models import Guard, Pattern
 from grading.core.formula.errors import PatternFileError
+from grading.grid.statement_words import statement_words
 from grading.sheets.differences import Difference, findings_between
-from grading.sheets.documents import entries_of, with_entries
+from grading.sheets.documents import Document, entries_of, with_entries
 from grading.sheets.kept_sheets import KeptSheet, work_out_after
 from grading.sheets.naming import names_in
 
@@ -33,6 +36,22 @@ def with_guards(pattern: Pattern, difference: Difference, before: KeptSheet, aft
     )
 
 
+def note_broken_guards(pattern: Pattern, sheet: KeptSheet) -> None:
+    """Keep since when each guard of a pattern is broken; one that holds again has no such time."""
+    for guard in _guards(pattern):
+        is_broken = bool(_findings([guard], sheet))
+        if is_broken != (guard.broken_since is not None):
+            guard.broken_since = timezone.now() if is_broken else None
+            guard.save(update_fields=["broken_since"])
+
+
+def guarded_line(document: Document, holds: str) -> str:
+    """Where what a guard holds is mended: the first line that it names; empty where it names none."""
+    values = dict(entries_of(document, "values"))
+    named = next((one for one in names_in("checks", {"holds": holds}) if one in values), None)
+    return f"values.{named}" if named else ""
+
+
 def _guards(pattern: Pattern) -> list[Guard]:
     """The guards of everything that was found to be a mistake."""
     known = Guard.objects.filter(erratum__pattern=pattern, erratum__state__in=JUDGED_STATES)
@@ -41,13 +60,14 @@ def _guards(pattern: Pattern) -> list[Guard]:
 
 def _findings(guards: list[Guard], sheet: KeptSheet) -> list[dict[str, Any]]:
     """Work the guards out as checks beside the pattern's own; each stands at the first line it names."""
-    checks, values = entries_of(sheet.document, "checks"), dict(entries_of(sheet.document, "values"))
+    checks = entries_of(sheet.document, "checks")
     start = "guard_" + "x" * sum(name.startswith("guard_") for name, _ in checks)
     made: dict[str, dict[str, Any]] = {
         f"{start}{at}": {
             "name": f"{start}{at}",
             "holds": guard.holds,
-            "says": f"A corrected mistake would come back: {guard.says.rstrip('.')} (guard “{guard.holds}”).",
+            "says": f"A corrected mistake would come back: {guard.says.rstrip('.')} "
+            f"(wanted: {statement_words(sheet.document, guard.holds)}).",
             "weight": "stop",
         }
         for at, guard in enumerate(guards)
@@ -58,10 +78,10 @@ def _findings(guards: list[Guard], sheet: KeptSheet) -> list[dict[str, Any]]:
     except PatternFileError as error:
         says = f"The guards of corrected mistakes can’t be worked out: {error.reason}"
         return [{"where": "checks", "size": None, "weight": "stop", "line": 1, "column": 1, "says": says}]
-    places = {}
-    for name, check in made.items():
-        named = next((one for one in names_in("checks", check) if one in values), None)
-        places[f"checks.{name}"] = f"values.{named}" if named else "checks"
+    places = {
+        f"checks.{name}": guarded_line(sheet.document, check["holds"]) or "checks"
+        for name, check in made.items()
+    }
     # A guard that fails stops; what is said of its words, such as of a length in its formula, is no finding.
     failed = (one for one in found if one["weight"] == "stop" and one["where"] in places)
     return [{**one, "where": places[one["where"]]} for one in failed]

@@ -8,10 +8,12 @@ from django.conf import settings
 from django.contrib.auth.models import AnonymousUser
 from django.db.models import Count, Exists, Min, OuterRef, Q, QuerySet, Subquery
 from django.urls import reverse
+from django.utils import timezone
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.finding_spots import finding_page
-from catalogue.models import Holder, Notice, Pattern, Person, Photo, Version
+from catalogue.drafts.guard_findings import JUDGED_STATES
+from catalogue.models import Guard, Holder, Notice, Pattern, Person, Photo, Version
 from catalogue.studio.roles import is_designer, may_publish
 from grading.grid.grid import place_label
 from grading.models import Finding, Value
@@ -32,6 +34,8 @@ class Standing:
     act: str
     page: str
     address: str = ""
+    stopped: str = ""
+    """Why it can't be published, and since when, where the list of findings does not keep it."""
 
 
 @dataclass(frozen=True)
@@ -85,7 +89,13 @@ def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
     others = holders.exclude(version=OuterRef("version"))
     waiting = Q(edit_queries__technical_edit=None, edit_queries__answer="")
     holding = waiting & Q(edit_queries__is_blocking=True)
+    broken = Guard.objects.filter(
+        erratum__pattern=OuterRef("pk"), erratum__state__in=JUDGED_STATES, broken_since__isnull=False
+    ).order_by("broken_since", "pk")
     return patterns.annotate(
+        broken_says=Subquery(broken.values("says")[:1]),
+        broken_since=Subquery(broken.values("broken_since")[:1]),
+        broken_erratum=Subquery(broken.values("erratum")[:1]),
         open_queries=Count("edit_queries", filter=waiting, distinct=True),
         holding_queries=Count("edit_queries", filter=holding, distinct=True),
         has_values=Exists(Value.objects.filter(sheet=OuterRef("sheet"))),
@@ -110,6 +120,14 @@ def standing_of(pattern: Any) -> Standing:
         place = place_label(document, pattern.first_stop)
         address = finding_page(pattern.slug, document, pattern.first_stop)
         return Standing(state, f"Mend {place}", "desk_pattern", address)
+    if pattern.broken_says:
+        address = reverse("erratum", args=[pattern.slug, pattern.broken_erratum])
+        since = timezone.localtime(pattern.broken_since)
+        stopped = (
+            f"{pattern.title} can’t be published: {pattern.broken_says.rstrip('.')}, "
+            f"a corrected mistake, since {since.day} {since:%B %Y}."
+        )
+        return Standing(state, "Mend a corrected mistake", "erratum", address, stopped)
     if pattern.holding_queries:
         return Standing(state, f"{_answer(pattern.holding_queries)} (holds the release)", *_queries(pattern))
     if pattern.is_waiting:

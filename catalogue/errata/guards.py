@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
+from django.utils import timezone
 
 from catalogue.drafts.documents import pattern_document
+from catalogue.drafts.guard_findings import guarded_line
 from catalogue.errata.errata import ErratumRefused, note_event
 from catalogue.models import Erratum, Guard, Pattern, Person, Version
 from catalogue.versions.freezing import record_pattern
@@ -18,6 +20,8 @@ from catalogue.versions.records import Record, read_record
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PatternFile
+from grading.grid.statement_words import statement_words
+from grading.sheets.documents import Document
 
 STATES = ("confirmed", "corrected")
 
@@ -55,6 +59,7 @@ def add_guard(*, erratum: Erratum, holds: str, says: str, by: Person | None) -> 
     (judged,) = judge_draft(erratum.pattern, [guard])
     if judged.problem:
         raise ErratumRefused(f"The guard can't be worked out: {judged.problem}")
+    guard.broken_since = timezone.now() if judged.fails_in else None
     guard.save()
     note_event(erratum, by, f"Guarded by: {holds}")
     return guard
@@ -99,18 +104,34 @@ def judge_record(record: Record, guards: Sequence[Guard]) -> list[JudgedGuard]:
     ]
 
 
-def broken_guards(pattern: Pattern, record: Record) -> list[tuple[Guard, str]]:
-    """Each guard that a record breaks, with the sentence that stops its publication."""
-    judged = judge_record(record, guards_of(pattern))
-    return [(one.guard, _broken_sentence(one)) for one in judged if not one.holds]
+def broken_guards(pattern: Pattern, record: Record) -> list[tuple[Guard, str, str]]:
+    """Each guard that a record breaks, the sentence that stops its publication, and the line to mend.
+
+    The line is empty where the guard itself has to be mended, at its erratum.
+    """
+    document, judged = record["pattern"], judge_record(record, guards_of(pattern))
+    return [
+        (
+            one.guard,
+            _broken_sentence(one, document),
+            "" if one.problem else guarded_line(document, one.guard.holds),
+        )
+        for one in judged
+        if not one.holds
+    ]
 
 
-def _broken_sentence(judged: JudgedGuard) -> str:
-    """What a broken guard says before publishing."""
+def _broken_sentence(judged: JudgedGuard, document: Document) -> str:
+    """What a broken guard says before publishing, in the words of the sheet."""
+    wanted, mistake = statement_words(document, judged.guard.holds), judged.guard.says.rstrip(".")
+    if judged.problem:
+        return (
+            f"Whether a corrected mistake would come back can't be worked out: {mistake} (wanted: {wanted}). "
+            f"{judged.problem.rstrip('.')}. Mend the guard at its erratum."
+        )
     return (
-        f"A corrected mistake would come back: {judged.guard.says.rstrip('.')} "
-        f"(the guard “{judged.guard.holds}” {judged.words.rstrip('.')}). Put it right, or take the guard "
-        "away at its erratum."
+        f"A corrected mistake would come back in {', '.join(judged.fails_in)}: {mistake} "
+        f"(wanted: {wanted}). Mend the line, or take the guard away at its erratum."
     )
 
 

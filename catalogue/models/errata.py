@@ -110,6 +110,7 @@ class Guard(models.Model):
     holds = models.CharField(max_length=500, help_text="A statement of the sheet, as typed.")
     says = models.CharField(max_length=200, help_text="What is wrong where it does not hold.")
     made_at = models.DateTimeField(auto_now_add=True)
+    broken_since = models.DateTimeField(null=True, editable=False, help_text="Since when.")
 
     class Meta:
         ordering = ("pk",)

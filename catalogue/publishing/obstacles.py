@@ -308,8 +308,10 @@ def _technical_edit(pattern: Pattern) -> tuple[str, str]:
 
 def _guard_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
     """Corrected mistakes that would come back."""
-    for guard, says in broken_guards(pattern, record):
-        yield Obstacle("stop", says, "the erratum", reverse("erratum", args=[pattern.slug, guard.erratum_id]))
+    for guard, says, line in broken_guards(pattern, record):
+        erratum = reverse("erratum", args=[pattern.slug, guard.erratum_id])
+        page = finding_page(pattern.slug, record["pattern"], line) if line else erratum
+        yield Obstacle("stop", says, spot_words(line, record) if line else "the erratum", page)
 
 
 def _side_obstacles(record: Record) -> Iterator[Obstacle]:

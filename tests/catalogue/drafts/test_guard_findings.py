@@ -11,7 +11,7 @@ from tests.catalogue.desk_work import load, typed
 
 pytestmark = pytest.mark.django_db
 
-SAYS = "A corrected mistake would come back: The edge is too long (guard “edge &lt;= 6 rows”)."
+SAYS = "A corrected mistake would come back: The edge is too long (wanted: “Edge, rows” at most 6 rows)."
 
 
 @pytest.fixture
@@ -35,7 +35,7 @@ def test_both_previews_tell_that_a_corrected_mistake_would_come_back(client, gua
     assert (found["place"], found["weight"], found["part"], found["name"]) == (
         "Edge, rows", "stop", "values", "edge",
     )  # fmt: skip
-    assert found["says"] == f"Size L: {SAYS.replace('&lt;', '<')}"
+    assert found["says"] == f"Size L: {SAYS}"
     assert told["sentence"].endswith("1 new Stop, so it can’t be published.")
     sent = typed(client, reverse("value", args=[guarded.slug, "edge"]), list__2="8")
     preview = client.post(reverse("value_preview", args=[guarded.slug, "edge"]), sent).content.decode()
@@ -52,6 +52,28 @@ def test_a_broken_guard_is_noticed_on_the_page_of_the_pattern_and_on_its_sheet(c
     edit(guarded, longer)
     for page in pages:
         assert SAYS in client.get(page).content.decode(), page
+
+
+def test_the_desk_says_since_when_a_corrected_mistake_stops_the_pattern_until_it_is_mended(client, guarded):
+    def edge_of(large):
+        def change(document):
+            document["values"][3]["list"] = [4, 4, large]
+
+        return change
+
+    pages = [reverse("desk"), reverse("desk_pattern", args=[guarded.slug])]
+    edit(guarded, edge_of(8))
+    Guard.objects.update(broken_since="2026-11-02T12:00:00Z")
+    edit(guarded, edge_of(9))
+    stopped = (
+        f"{guarded.title} can’t be published: The edge is too long, a corrected mistake, since 2 November"
+    )
+    for page in pages:
+        shown = client.get(page).content.decode()
+        assert stopped in shown
+        assert reverse("erratum", args=[guarded.slug, Erratum.objects.get().pk]) in shown
+    edit(guarded, edge_of(6))
+    assert not any("can’t be published: The edge" in client.get(page).content.decode() for page in pages)
 
 
 def test_lengths_in_the_formula_of_a_guard_are_no_finding(client, guarded):
@@ -71,7 +93,8 @@ def test_all_that_is_in_the_way_of_publishing_leads_to_where_it_is_mended(guarde
     assert [one.says for one in found if not one.page or not one.place] == []
     pages = {one.says: one.page for one in found}
     broken = next(says for says in pages if "would come back" in says)
-    assert pages[broken] == reverse("erratum", args=[guarded.slug, Erratum.objects.get().pk])
+    assert pages[broken] == reverse("entry", args=[guarded.slug, "values", 3])
+    assert "(wanted: “Edge, rows” at most 6 rows)" in broken
     tool = next(says for says in pages if "No hook or needle" in says)
     assert pages[tool] == reverse("entry", args=[guarded.slug, "fabrics", 0])
     photo = next(says for says in pages if "There is no photo" in says)
