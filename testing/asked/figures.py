@@ -200,16 +200,44 @@ class Figures:
 
         Steps that are for other sizes are left out.
         """
+        return [
+            (f"sections[{i}].steps[{j}]", f"{self.pattern.sections[i].title}, step {number}: {words}")
+            for i, steps in self._printed_steps(size)
+            for number, (j, words) in enumerate(steps, 1)
+        ]
+
+    def steps_by_section(self, size: str) -> list[tuple[str, list[tuple[str, str]]]]:
+        """The steps of a size under the titles of their sections, numbered as printed: "Step 3: Rib …"."""
+        return [
+            (
+                self.pattern.sections[i].title,
+                [
+                    (f"sections[{i}].steps[{j}]", f"Step {at}: {words}")
+                    for at, (j, words) in enumerate(steps, 1)
+                ],
+            )
+            for i, steps in self._printed_steps(size)
+            if steps
+        ]
+
+    def printed_numbers(self, size: str) -> dict[tuple[int, int], int]:
+        """The number that each step of a size has in its section as printed; the keys count from 0."""
+        return {(i, j): at for i, steps in self._printed_steps(size) for at, (j, _) in enumerate(steps, 1)}
+
+    def _printed_steps(self, size: str | None) -> list[tuple[int, list[tuple[int, str]]]]:
+        """By section, the steps that are printed for a size, or for all, each with its beginning."""
         facts = facts_of(self.pattern, self.graded)
         edition = self.edition(self.pattern.home_units, size)
         return [
             (
-                f"sections[{i}].steps[{j}]",
-                f"{section.title}, step {j + 1}: {_shortened(parts[0].text)}",
+                i,
+                [
+                    (j, _shortened(parts[0].text))
+                    for j, step in enumerate(section.steps)
+                    if (parts := render_step(step, facts, edition))
+                ],
             )
             for i, section in enumerate(self.pattern.sections)
-            for j, step in enumerate(section.steps)
-            if (parts := render_step(step, facts, edition))
         ]
 
     def steps_making(self, name: str) -> list[tuple[str, str]]:

@@ -39,6 +39,11 @@ class CountedRow:
         return ".".join(self.name.split(".")[:2])
 
     @property
+    def in_section(self) -> str:
+        """How the list of its section shows it: "Step 3: Rib …"."""
+        return self.shown.removeprefix(f"{self.title}, ").replace("step", "Step", 1)
+
+    @property
     def changes(self) -> bool:
         """Whether the count changes within, so that one of the rows has to be named."""
         return len(set(self.counts)) > 1
@@ -58,24 +63,35 @@ def counted_rows(figures: Figures, size: str) -> list[CountedRow]:
         return []
     place = figures.size_place(size)
     lines = [line for line in lines_of(figures.graded) if _is_made(line, figures.chosen)]
-    found: dict[str, CountedRow] = {}
+    numbers, found = figures.printed_numbers(size), dict[str, CountedRow]()
     for index, line in enumerate(lines):
-        if line.sizes[place].audited is None or line.sizes[place].stitches is None:
+        if not _is_worked(line, line.sizes[place]):
             continue
-        row = _counted_row(lines, index, place, figures)
+        row = _counted_row(lines, index, place, figures, numbers)
         known = found.setdefault(row.name, row)
         if (known.worked, known.counts) != (row.worked, row.counts):  # it hangs on options that were not told
             found[row.name] = replace(known, worked=None, counts=(None,) * len(known.counts))
     return list(found.values())
 
 
+def _is_worked(line: Line, counted: Counted) -> bool:
+    """Whether a line works something: no count that is told, no words that say where a part stands."""
+    if counted.audited is None or counted.stitches is None or is_definition(line.text):
+        return False
+    stands = (counted.before, counted.rows_before) == (counted.stitches, counted.rows)
+    return not stands or bool(line.row) or counted.verdict != "agrees"
+
+
 def _is_made(line: Line, chosen: Mapping[str, str]) -> bool:
     return all(chosen.get(option, choice) == choice for option, choice in line.options)
 
 
-def _counted_row(lines: Sequence[Line], index: int, place: int, figures: Figures) -> CountedRow:
+def _counted_row(
+    lines: Sequence[Line], index: int, place: int, figures: Figures, numbers: Mapping[tuple[int, int], int]
+) -> CountedRow:
     line = lines[index]
     title = figures.pattern.sections[line.section].title
+    number = numbers.get((line.section, line.step), line.step + 1)
     counted, joint = line.sizes[place], _joint_with(lines, index, place)
     worked, counts = counted.stitches, _counts_within(counted, joint or counted)
     if not _is_known(lines, index, place, figures):
@@ -87,7 +103,7 @@ def _counted_row(lines: Sequence[Line], index: int, place: int, figures: Figures
         place=f"sections[{line.section}].steps[{line.step}]",
         title=title,
         words=line.text.strip(),
-        shown=f"{title}, step {line.step + 1}: {_printed(line, place, figures)}",
+        shown=f"{title}, step {number}: {_printed(line, place, figures)}",
         worked=worked,
         counts=() if line.row else counts,
         is_joint=joint is not None,

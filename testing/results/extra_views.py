@@ -19,9 +19,10 @@ from testing.access.requests import (
     question_or_404,
     sent,
 )
+from testing.access.selectors import result_of
 from testing.asked.figures import placement_figures
 from testing.asked.fit import fit_areas
-from testing.models import Entry, Placement
+from testing.models import EarlierEntry, Entry, Placement
 from testing.results.answers import entry_of, gauge_again
 from testing.results.entry_glances import Asked
 from testing.results.extras import counts_asked, extras_of
@@ -79,7 +80,12 @@ def making_worked(request: SignedInRequest, pk: int) -> HttpResponse:
         _save_worked(placement, form.cleaned_data["count"], form.cleaned_data["number"])
         return redirect(request.path)
     told = {entry.name: entry.meant["count"] for entry in _sent(placement, "worked")}
-    worked = [(count, told[count.name]) for count in counts if count.name in told]
+    before = _replaced(placement, "worked")
+    worked = [
+        (count, told.get(count.name), before.get(count.name, []))
+        for count in counts
+        if count.name in told or count.name in before
+    ]
     return _question(request, placement, "testing/ask_worked.html", form, None, worked=worked)
 
 
@@ -170,6 +176,15 @@ def _save_worked(placement: Placement, name: str, number: Any) -> None:
 def _sent(placement: Placement, part: str) -> list[Entry]:
     """What was sent of a part."""
     return [entry for entry in entries_sent(placement) if entry.part == part]
+
+
+def _replaced(placement: Placement, part: str) -> dict[str, list[EarlierEntry]]:
+    """What was sent of a part and replaced or taken back since, by name, the oldest first."""
+    result, found = result_of(placement), dict[str, list[EarlierEntry]]()
+    for entry in result.earlier_entries.all() if result else ():
+        if entry.part == part:
+            found.setdefault(entry.name, []).append(entry)
+    return found
 
 
 def _told(placement: Placement, part: str, key: str) -> dict[str, str]:

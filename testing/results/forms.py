@@ -3,6 +3,7 @@
 import json
 from collections.abc import Sequence
 from functools import partial
+from itertools import groupby
 from typing import Any
 
 from django import forms
@@ -206,7 +207,7 @@ class CountedForm(forms.Form):
     """The stitches that a maker has after a row; it carries the counts that were there when it was opened."""
 
     seen = forms.CharField(required=False, widget=forms.HiddenInput)
-    row = forms.ChoiceField(label="Step")
+    row = forms.ChoiceField(label="Row, by section and step")
     at = forms.IntegerField(
         label="Row or round in this step",
         required=False,
@@ -230,8 +231,11 @@ class CountedForm(forms.Form):
     def __init__(self, *args: Any, rows: Sequence[CountedRow], **options: Any) -> None:
         super().__init__(*args, **options)
         self.rows = {row.name: row for row in rows}
-        choices = [("", "Choose the step"), *((row.name, row.shown) for row in rows)]
-        self.fields["row"].choices = choices  # type: ignore[attr-defined]
+        sections = [
+            (title, [(row.name, row.in_section) for row in of])
+            for title, of in groupby(rows, lambda row: row.title)
+        ]
+        self.fields["row"].choices = [("", "Choose the row"), *sections]  # type: ignore[attr-defined]
         self.helper = helper_with("Save the count")
 
     def clean(self) -> dict[str, Any]:
@@ -266,7 +270,7 @@ class RemarkForm(forms.Form):
     def __init__(
         self,
         *args: Any,
-        steps: list[tuple[str, str]],
+        steps: list[tuple[str, list[tuple[str, str]]]],
         helps: Sequence[StepHelp] = (),
         stuck_at: str = "",
         **options: Any,

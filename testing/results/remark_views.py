@@ -25,7 +25,7 @@ def making_remark(request: SignedInRequest, pk: int) -> HttpResponse:
     placement, step = own_place_or_404(request, pk), request.GET.get("step", "")
     form = RemarkForm(
         sent(request),
-        steps=placement_figures(placement).steps(placement.size),
+        steps=placement_figures(placement).steps_by_section(placement.size),
         helps=step_helps(placement),
         initial={"place": _place_at(step)},
         stuck_at=request.GET.get("help", ""),

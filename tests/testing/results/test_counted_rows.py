@@ -9,7 +9,7 @@ from testing.asked.figures import placement_figures
 from testing.models import Placement, Remark
 from testing.results.counted_rows import counted_rows
 from testing.results.row_counts import save_count
-from tests.catalogue.builders import SAMPLES, make_pattern
+from tests.catalogue.builders import SAMPLES, edit, make_pattern
 from tests.testing.builders import make_call, make_place
 
 
@@ -51,14 +51,32 @@ def test_what_cannot_be_known_is_kept_and_not_judged(client, db):
     place = place_of("cinderfell_raglan", "L")
     client.force_login(place.person)
     page = reverse("making_counted", args=[place.pk])
-    for words in ("The increase round", "short rows"):
-        row = row_with(place, words)
-        said = client.post(page, {"row": row.name, "stitches": "116"}, follow=True).content.decode()
-        assert "This row can’t be checked here." in said
-        assert f"{row.shown} 116 stitches</li>" in " ".join(
-            client.get(page).content.decode().split()
-        ).replace(" </li>", "</li>")
+    row = row_with(place, "short rows")
+    said = client.post(page, {"row": row.name, "stitches": "116"}, follow=True).content.decode()
+    assert "This row can’t be checked here." in said
+    shown = " ".join(client.get(page).content.decode().split()).replace(" </li>", "</li>")
+    assert f"{row.shown} 116 stitches</li>" in shown
     assert not Remark.objects.exists()
+
+
+def test_rows_alone_are_offered_by_section_and_numbered_as_her_copy_prints_them(client, db):
+    def other_first(document):  # a step of the yoke that L's copy does not print
+        document["sections"][1]["steps"].insert(0, "::: only sizes=XS\nBegin with the smaller needle.\n:::")
+
+    pattern = make_pattern("cinderfell_raglan")
+    edit(pattern, other_first)
+    place = make_place(make_call(pattern=pattern))
+    Placement.objects.filter(pk=place.pk).update(size="L")
+    client.force_login(place.person)
+    rows = client.get(reverse("making_counted", args=[place.pk])).context["form"].fields["row"].choices
+    offered = {title: [words for _, words in of] for title, of in rows[1:]}
+    yoke = [words.partition(":")[0] for words in offered["Yoke"]]
+    assert yoke == ["Step 1", "Step 2", "Step 2", "Step 4", "Step 5"]
+    told = [words for of in offered.values() for words in of]
+    assert not [one for one in told if "worked only where" in one or "there are" in one or "That is" in one]
+    steps = client.get(reverse("making_remark", args=[place.pk])).context["form"].fields["place"].choices
+    assert steps[2][0] == "Yoke"
+    assert [words.partition(":")[0] for _, words in steps[2][1]] == [f"Step {at}" for at in range(1, 7)]
 
 
 def test_a_row_inside_a_step_is_named_and_what_is_expected_is_told(client, db):

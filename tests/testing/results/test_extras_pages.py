@@ -1,5 +1,7 @@
 """More about the garment: questions that may be left out, and what becomes of the answers."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -106,9 +108,13 @@ def test_a_count_is_chosen_by_its_label_and_can_be_taken_back(as_tester, place):
     assert as_tester.post(worked, {"count": "chest_stitches", "number": "198"}).url == worked
     as_tester.post(worked, {"count": "rib_rows", "number": "18"})
     assert told("worked") == {"chest_stitches": {"count": 198.0}, "rib_rows": {"count": 18.0}}
-    assert "Body, stitches: 198 in place of 200" in as_tester.get(worked).content.decode()
+    assert "Body, stitches: 198 in place of 200" in " ".join(as_tester.get(worked).content.decode().split())
     as_tester.post(worked, {"count": "rib_rows", "number": ""})
     assert set(told("worked")) == {"chest_stitches"}
+    as_tester.post(worked, {"count": "chest_stitches", "number": "196"})
+    said = as_tester.get(worked).content.decode()
+    assert re.search(r"Body, stitches:\s+196 in place of 200\s+<p[^>]*>\s+<del>198</del>, sent on \d", said)
+    assert re.search(r"Rib, rows: \d+, as in the pattern\s+<p[^>]*>\s+<del>18</del>, sent on \d", said)
 
 
 @pytest.mark.parametrize("number", ["19.5", "-3", "0", "x", "200 sts", "1e9", "9" * 30, "nan"])

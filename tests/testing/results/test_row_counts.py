@@ -48,7 +48,7 @@ def test_the_phone_page_takes_a_count_and_one_that_disagrees_is_a_remark_of_kind
     row = first_row(place)
     client.force_login(place.person)
     page = reverse("making_counted", args=[place.pk])
-    assert row.shown.split(":")[0] in client.get(page).content.decode()
+    assert row.in_section in client.get(page).content.decode()
     worked = present(row.worked)
     sent = client.post(page, {"row": row.name, "stitches": worked - 1}, follow=True).content.decode()
     assert f"The pattern comes to {row.worked} here" in sent
