@@ -1,10 +1,10 @@
 """The size of a visitor whose measurement came along from the list: which it is, and how it will sit."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import cast
 
-from catalogue.editions.size_choice import SAME_MM, length_range, size_pair
+from catalogue.editions.size_choice import SizePair, ease_range, length_range, size_pair
 from catalogue.editions.sources import Source
 from catalogue.public.body_terms import AskedBody, girth_named
 from catalogue.public.published import public_source
@@ -42,22 +42,26 @@ def own_size(record: Record, body: AskedBody, units: str) -> OwnSize | None:
     size = source.facts.pattern.sizes[place]
     says = f"For a {body.in_words} take size {size}"
     if pair and pair.body == found and math.isfinite(pair.finished_mm[place]):
-        return OwnSize(size, f"{says}: {_on_the_body(source, pair.finished_mm[place], body)}.")
+        return OwnSize(size, f"{says}: {_on_the_body(source, pair, place, body)}.")
     made_for = [cast("float", found.entries[place])]
     return OwnSize(
         size, f"{says}: it fits {length_range(made_for, source.edition, source.facts.pattern.wording)}."
     )
 
 
-def _on_the_body(source: Source, finished_mm: float, body: AskedBody) -> str:
-    """How large the garment is beside this very body, and how it will sit there."""
+def _on_the_body(source: Source, pair: SizePair, place: int, body: AskedBody) -> str:
+    """How large the garment is beside this very body, as both are printed, and how it will sit there."""
     edition, wording = source.edition, source.facts.pattern.wording
-    ease_mm = finished_mm - body.length_mm
-    apart = length_range([abs(ease_mm)], edition, wording)
-    more = "more" if ease_mm > 0 else "less"
-    beside = f"{apart} {more} than yours" if abs(ease_mm) > SAME_MM else "as much as yours"
+    unit = "in" if edition.inches_first else "cm"
+    own = replace(pair, body_mm=(body.length_mm,) * len(pair.body_mm), unit=unit)
+    ease_mm = own.ease_mm[place]
+    if round(ease_mm):
+        apart = ease_range(own, [place], edition, wording, 1 if ease_mm > 0 else -1)
+        beside = f"{apart} {'more' if ease_mm > 0 else 'less'} than yours"
+    else:
+        beside = "as much as yours"
     return (
-        f"{length_range([finished_mm], edition, wording)} finished, {beside}"
+        f"{length_range([own.finished_mm[place]], edition, wording)} finished, {beside}"
         f"{_how_it_sits(ease_mm, body.girth)}"
     )
 
@@ -66,7 +70,7 @@ def _how_it_sits(ease_mm: float, girth: str) -> str:
     """How a garment around bust, waist or hip sits by its ease; nothing for other girths."""
     if girth not in ("bust", "waist", "hip"):
         return ""
-    return ": " + next(words for least, words in FITS if ease_mm >= least)
+    return ": " + next(words for least, words in FITS if round(ease_mm) >= least)
 
 
 def _girth(entry: BodyEntry) -> str:
