@@ -171,21 +171,19 @@ def making_counted(request: SignedInRequest, pk: int) -> HttpResponse:
     at = [row.name for row in rows if request.GET.get("step") in (row.name, row.spot)]
     form = CountedForm(sent(request), rows=rows, initial={"seen": seen, "row": next(iter(at), "")})
     if request.method == "POST" and form.is_valid():
-        agrees = _is_counted(request, placement, form, question)
-        if agrees is False:  # the same row is asked about again
-            return redirect(f"{request.path}?{urlencode({'step': form.cleaned_data['row']})}")
-        if agrees:
-            return redirect("making", pk=pk)
+        if onward := _after_counting(request, placement, form, question):
+            return redirect(onward)
         form = CountedForm({**request.POST.dict(), "seen": seen}, rows=rows)
     return question_page(request, placement, "testing/ask_counted.html", form, question)
 
 
-def _is_counted(
+def _after_counting(
     request: SignedInRequest, placement: Placement, form: CountedForm, asked: Asked
-) -> bool | None:
-    """Keep a count and say what the pattern comes to: False where that is another number.
+) -> str | None:
+    """Keep a count, say what the pattern comes to, and return the next address.
 
-    None where another count came in meanwhile, which is listed.
+    That is the same row again where it comes to another number; None where another count came in meanwhile,
+    which is listed.
     """
     given, row = form.cleaned_data, form.counted
     try:
@@ -195,14 +193,15 @@ def _is_counted(
     except Moved as other:
         asked.moved += other.entries
         return None
-    if agrees is None:
-        messages.success(request, "The count is saved for the studio. This row can’t be checked here.")
-    elif agrees:
-        messages.success(request, f"Saved: {row.worked} is what the pattern comes to here.")
-    else:
+    if agrees is False:
         says = f"The pattern comes to {row.worked} here: please count this row again, below."
         messages.warning(request, f"{says} Your count is saved, and the studio has been told.")
-    return agrees is not False
+        return f"{request.path}?{urlencode({'step': given['row']})}"
+    says = f"Saved: {row.worked} is what the pattern comes to here."
+    if agrees is None:
+        says = "The count is saved for the studio. This row can’t be checked here."
+    messages.success(request, says)
+    return reverse("making", args=[placement.pk])
 
 
 def _typed(placement: Placement, part: str, name: str, key: str) -> str:

@@ -307,10 +307,16 @@ def _may_be_right(found: Found, at: int) -> bool:
 
 
 def _is_mean(found: Found, sizes: Sequence[str], tally: MakerTally) -> bool:
-    """Whether makers of the sizes spoken of are right: the error is that of all of them together."""
-    return found["verdict"] in ("shift", "sizes") and any(
-        tally.within[at] for at in _places(found["sizes"], sizes)
-    )
+    """Whether makers of the sizes told of by one amount are right: it is that of all of them together."""
+    return _is_one_amount(found, sizes) and any(tally.within[at] for at in _places(found["sizes"], sizes))
+
+
+def _is_one_amount(found: Found, sizes: Sequence[str]) -> bool:
+    """Whether one amount tells the error of all sizes spoken of: a shift, or errors that are alike."""
+    errors: list[float] = [found["error"][at] for at in _places(found["sizes"], sizes)]
+    alike = max(errors) * min(errors) > 0 and max(errors) - min(errors) < ALIKE_MM
+    verdict: str = found["verdict"]
+    return verdict == "shift" or (verdict == "sizes" and alike)
 
 
 def _places(affected: Sequence[str], sizes: Sequence[str]) -> list[int]:
@@ -329,9 +335,8 @@ def _said_error(found: Found, sizes: Sequence[str], units: str, tally: MakerTall
             for end in (first, last)
         ]
         return f"goes from {ends[0]} in {first} to {ends[1]} in {last}"
-    errors = [by_size[size] for size in found["sizes"]] or list(by_size.values())
-    alike = max(errors) * min(errors) > 0
-    if found["verdict"] == "shift" or (alike and max(errors) - min(errors) < ALIKE_MM):
+    if _is_one_amount(found, sizes):
+        errors = [found["error"][at] for at in _places(found["sizes"], sizes)]
         amount, where = _amount(sum(errors) / len(errors), found, units), _where(found, sizes, tally)
         mean = " on average" if _is_mean(found, sizes, tally) else ""
         return f"is {amount}{mean} {where.replace('in every size', 'over all sizes') if mean else where}"

@@ -93,6 +93,18 @@ def test_a_sentence_names_makers_untested_sizes_and_what_speaks_against_it(sente
     assert said(**told) == sentence
 
 
+def test_makers_stand_by_size_where_each_size_is_told_its_own_amount():
+    found = {
+        "verdict": "sizes", "sizes": ["M", "L"], "error": [0.0, -12.0, -36.0], "is_width": True,
+        "probability": 0.99,
+    }  # fmt: skip
+    sentence = verdict_sentence("Hem", found, ["S", "M", "L"], "cm", MakerTally((0, 2, 2), (2, 1, 0)))
+    assert sentence == (
+        "Hem is 1.2 cm too narrow in M and 3.6 cm too narrow in L: 3 makers of M, 2 makers of L; "
+        "but 1 of 3 makers of M is within the tolerance; sure."
+    )
+
+
 @pytest.mark.parametrize("verdict", ["shift", "slope", "sizes"])
 @pytest.mark.parametrize("affected", [SIZES, ["M"], ["M", "XL"]])
 def test_one_maker_a_size_is_never_sure(verdict, affected):
