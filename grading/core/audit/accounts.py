@@ -32,7 +32,8 @@ from grading.core.audit.sentences import (
     without_count,
 )
 from grading.core.audit.short_rows import (
-    ShortRows,
+    begin_short_rows,
+    is_remark,
     is_short_row,
     speaks_of_short_rows,
     tells_a_technique,
@@ -63,6 +64,7 @@ class SizeAccount(SizeState):
         )
         if self.account.begun_anew:
             self.begun, self.marked, self.edged, self.stretches = 0, None, None, ()
+            self.broke_off = False
         self.add_rows(self.audit.fabrics.in_words(sentence.text), in_all=counts_all_rows(sentence.text))
         self.counts.append((self.rows_worked or 0, self.stitches()))
         self._notice(sentence.text)
@@ -129,8 +131,18 @@ class SizeAccount(SizeState):
 
     def _knitted(self, sentence: Sentence) -> Audited | None:
         """A sentence of knitting, which may be of short rows or tell how their stitch is made."""
+        self.tells_short_rows = self.tells_short_rows or speaks_of_short_rows(sentence.text)
+        if tells_a_technique(sentence.text):
+            return None
         short = self._short_row(sentence.text)
-        return short if short is not None or tells_a_technique(sentence.text) else self._written(sentence)
+        if short is not None:
+            return short
+        if self.short_rows is not None:
+            says_a_count = without_count(sentence.text) != sentence.text
+            if is_remark(sentence.text) and not says_a_count and not ELSEWHERE.search(sentence.text):
+                return None
+            self.short_rows, self.broke_off = None, self.short_rows.is_open
+        return self._written(sentence)
 
     def _written(self, sentence: Sentence) -> Audited | None:
         statements, said = statement_of(sentence.text, self.craft)
@@ -172,8 +184,7 @@ class SizeAccount(SizeState):
         return audited
 
     def _short_row(self, text: str) -> Audited | None:
-        """A row of a run of short rows; None for every other sentence, which ends the run."""
-        self.tells_short_rows = self.tells_short_rows or speaks_of_short_rows(text)
+        """A row of a run of short rows; None for every other sentence."""
         words, said = without_count(text), statement_of(text, self.craft)[1]
         if self.short_rows is None:
             if not self.tells_short_rows or not is_short_row(words):
@@ -182,11 +193,15 @@ class SizeAccount(SizeState):
             stitches = self.stitches()
             if stitches is None:
                 return unread(UNKNOWN_BENEATH)
-            self.short_rows = ShortRows(stitches, in_round=self.works_rounds)
+            self.short_rows = begin_short_rows(
+                stitches, words, in_round=self.works_rounds, broken_off=self.broke_off
+            )
         worked = work_short_row(self.short_rows, words, self.printed_number)
-        self.short_rows = None if worked is None else worked[0]
-        if worked is None or worked[1].verdict != "agrees":
-            return None if worked is None else worked[1]
+        if worked is None:
+            return None
+        self.short_rows = worked[0]
+        if worked[1].verdict != "agrees":
+            return worked[1]
         count, stitches = self.said_number(said), self.stitches()
         says = "" if count is None or count == stitches else f"says {count}, worked {stitches}"
         return replace(worked[1], said=count, says=says, verdict="disagrees" if says else "agrees")

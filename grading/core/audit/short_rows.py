@@ -14,12 +14,23 @@ from grading.core.audit.rows import Audited
 Amount = Callable[[str], int | None]
 """What a number, or a reference in braces, is in this size."""
 
+TURNED_UNKNOWN = "where the row before it has turned is not known"
 _SPOKEN = re.compile(r"\bshort[- ]rows?\b|\bw\s*&\s*t\b|\bwrap (?:and|&) turn\b", re.IGNORECASE)
 _TECHNIQUE = re.compile(r"\s*(?:an?|the) (?:double|wrapped|turning) (?:stitch|st)\s*:", re.IGNORECASE)
 _HEAD = re.compile(
     r"\s*(?:(?P<short>short[- ])?(?:row|rnd|round) (?P<number>\d+)|next (?:short[- ])?(?:row|rnd|round))"
     r"\s*(?:\((?:rs|ws)\))?\s*:",
     re.IGNORECASE,
+)
+# Words between short rows that only say something of them, and have nothing worked.
+_REMARK = re.compile(
+    r"\s*(?:an?|the|each|every|this|these|those|it|they|you|there|note)\b"
+    r"(?!.*\b(?:times|repeat(?:ed)?|worked|(?:next|last|following) (?:rows?|rnds?|rounds?))\b)",
+    re.IGNORECASE | re.DOTALL,
+)
+_TURNS = re.compile(r"\b(?:turn|w\s*&\s*t)\b(?: the work)?[.\s]*$", re.IGNORECASE)
+_CHANGES = re.compile(
+    r"\b(?:\w*tog\w*|ssk|ssp|skp|sk2p|s2kp|m1\w*|kfb|pfb|inc\w*|dec\w*|cast|bind)\b", re.IGNORECASE
 )
 _AGAIN = re.compile(
     r"\s*(?:repeat|rep|work) (?:short[- ])?rows? (\d+)(?: (?:and|to)|[-–])? ?(\d+)? "
@@ -35,14 +46,15 @@ _PIECES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     for kind, words in (
         ("double", r"(?:and )?(?:make|work) (?:a |one )?(?:double (?:stitch|st)|ds)|mds"),
         ("turn", r"(?:and |then )?turn(?: (?:the )?work)?|(?:and )?(?:w\s*&\s*t|wrap (?:and|&) turn)"),
+        ("double", r"(?:sl|slip) (?:1|one)(?: (?:st|stitch))?(?: (?:purlwise|knitwise|wyif|wyib))*"),
         ("idle", r"(?:sm|slip (?:the )?(?:marker|m))"),
         ("as one", rf"{_WORK} (?:it|this|(?:the )?(?:{_MADE})) (?:as one(?: (?:stitch|st))?|with its wrap)"),
         ("as one", r"clos(?:e|ing) the gap"),
         ("before", rf"{_WORK} to {_NUMBER} (?:sts?|stitch(?:es)?) before {_NAMED}"),
         ("at", rf"{_WORK} to {_NAMED}"),
-        ("last", rf"{_WORK} to (?:the )?last {_NUMBER} (?:sts?|stitch(?:es)?)"),
+        ("last", rf"{_WORK} to (?:the )?last (?:{_NUMBER} )?(?:sts?|stitch(?:es)?)"),
         ("marker", rf"{_WORK} to (?:the )?(?:marker|m)(?: of the (?:round|rnd))?"),
-        ("end", rf"{_WORK} to (?:the )?end(?: of the row)?"),
+        ("end", rf"{_WORK} to (?:the )?end(?: of the (?:row|rnd|round))?"),
         ("many", rf"{_WORK} ?{_NUMBER}(?: more)?(?: (?:sts?|stitch(?:es)?))?"),
     )
 )
@@ -71,7 +83,14 @@ class ShortRows:
     turns: tuple[int, ...] = ()
     at_end: bool = False
     """Whether the last row has not turned before its end."""
+    why_lost: str = TURNED_UNKNOWN
+    """Why it is not known where the needle is, where it is not."""
     rows: dict[int, tuple[Piece, ...]] = field(default_factory=dict)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether turns wait to be passed, or it is not known whether there are some."""
+        return self.at is None or bool(self.turns)
 
 
 def speaks_of_short_rows(text: str) -> bool:
@@ -92,6 +111,33 @@ def tells_a_technique(text: str) -> bool:
     return _TECHNIQUE.match(text) is not None
 
 
+def is_remark(text: str) -> bool:
+    """Whether a sentence between short rows only says something of them, and goes on with none.
+
+    >>> is_remark("Each short row now goes 3 sts further."), is_remark("Knit 4 rows.")
+    (True, False)
+    """
+    return _REMARK.match(text) is not None
+
+
+def begin_short_rows(stitches: int, text: str, *, in_round: bool, broken_off: bool) -> ShortRows:
+    """Begin a run of short rows with its first sentence.
+
+    Args:
+        stitches: The stitches on the needle.
+        text: The sentence.
+        in_round: Whether the piece is worked in rounds.
+        broken_off: Whether a run before it ended with turns that no row has passed.
+
+    Returns:
+        The run; where the needle is is not known where rows that are not read belong to it.
+    """
+    head = _HEAD.match(text)
+    number = (head["number"] if head else None) or ""
+    goes_on = number != "1" and (broken_off or bool(head and head["short"] and number))
+    return ShortRows(stitches, in_round, None if goes_on else 0)
+
+
 def is_short_row(text: str) -> bool:
     """Whether a sentence is a numbered row that turns, or is called a short row.
 
@@ -102,7 +148,12 @@ def is_short_row(text: str) -> bool:
     if head is None:
         return False
     pieces = read_short_row(text[head.end() :]) or ()
-    return head["short"] is not None or any(piece.kind == "turn" for piece in pieces)
+    return head["short"] is not None or _only_turns(text) or any(piece.kind == "turn" for piece in pieces)
+
+
+def _only_turns(text: str) -> bool:
+    """Whether a row turns at its end and takes no stitch in or out, whatever else its words say."""
+    return _TURNS.search(text) is not None and _CHANGES.search(text) is None
 
 
 def read_short_row(words: str) -> tuple[Piece, ...] | None:
@@ -126,7 +177,7 @@ def _piece(kind: str, of: re.Pattern[str], text: str) -> Piece | None:
     if match is None:
         return None
     groups = match.groupdict()
-    return Piece(kind, groups.get("n") or "", (groups.get("what") or "").lower())
+    return Piece(kind, groups.get("n") or ("1" if kind == "last" else ""), (groups.get("what") or "").lower())
 
 
 def work_short_row(run: ShortRows, text: str, amount: Amount) -> tuple[ShortRows, Audited] | None:
@@ -147,7 +198,7 @@ def work_short_row(run: ShortRows, text: str, amount: Amount) -> tuple[ShortRows
         return _work_again(run, again, amount)
     head = _HEAD.match(text)
     pieces = read_short_row(text[head.end() :]) if head else None
-    if head is None or (pieces is None and head["short"] is None):
+    if head is None or (pieces is None and head["short"] is None and not _only_turns(text)):
         return None
     if pieces is None:
         return replace(run, at=None), _unread("these words are not known in a short row")
@@ -177,7 +228,7 @@ def _work_rows(
             if says:
                 return replace(run, at=None), _wrong(run.stitches, says)
             if run.at is None:
-                return run, _unread("where the row before it has turned is not known")
+                return replace(run, why_lost=TURNED_UNKNOWN), _unread(run.why_lost)
     return run, Audited(run.stitches, 0, run.stitches, 0, None, "agrees", "")
 
 
@@ -189,6 +240,9 @@ def _worked(run: ShortRows, piece: Piece, amount: Amount) -> tuple[ShortRows, st
         return replace(run, at=at if number is not None else None), ""
     if piece.kind == "turn":
         return replace(run, forward=not run.forward, turns=(*run.turns, at)), ""
+    if piece.kind == "marker" and not (run.in_round and at * step < 0):
+        # The marker of a round is ahead where the row comes back to it; every other is where it was set.
+        return replace(run, at=None, why_lost="where its marker is, is not known"), ""
     place = _place_of(run, piece, at, number)
     if place is None:
         return run, "there is no turn before it, at this side, to be worked to"
@@ -221,9 +275,13 @@ def _past_the_end(run: ShortRows, place: int) -> str:
     if run.in_round:
         reach = [*run.turns, place, 0]
         over = max(reach) - min(reach) - run.stitches
-        return f"its turns are {over} sts too far: they meet in the round" if over > 0 else ""
+        return f"its turns overlap by {_sts(over)} in the round" if over > 0 else ""
     over = -place if place < 0 else place - run.stitches
-    return f"goes {over} sts past the end of the row" if over > 0 else ""
+    return f"goes {_sts(over)} past the end of the row" if over > 0 else ""
+
+
+def _sts(number: int) -> str:
+    return f"{number} st" if number == 1 else f"{number} sts"
 
 
 def _unread(why: str) -> Audited:

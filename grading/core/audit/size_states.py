@@ -106,6 +106,7 @@ class SizeState:
         """The pick-ups that the sentences so far have named."""
         self.short_rows: ShortRows | None = None
         """Where the needle is in a run of short rows."""
+        self.broke_off = False  # the run before has ended with turns that no row of it has passed
         self.tells_short_rows, self.tells_rounds = False, False  # whether the words have spoken of them
         self.together = False
         self.is_joint = False  # the sentence is worked in the rows of one before it

@@ -39,6 +39,25 @@ def test_short_rows_keep_their_stitches(steps, stitches):
     assert now == stitches
 
 
+HOW = "A double stitch: slip 1 with the yarn in front, pull it up."
+
+
+@pytest.mark.parametrize("between", [HOW, "Each short row now goes 3 sts further than the last."])
+def test_a_remark_between_short_rows_leaves_them_as_they_are(between):
+    said, now = told(*NECK[:3], between, *NECK[3:])
+    assert set(said) == {""}
+    assert now == 96
+    wrong, _ = told(*NECK[:3], between, NECK[3].replace("k4, turn", "k90, turn"))
+    assert wrong[-1] == "its turns overlap by 18 sts in the round"
+
+
+def test_short_rows_that_go_on_after_other_work_are_not_guessed():
+    said, _ = told(*NECK[:3], "Cut the yarn and knit 2 rounds.", NECK[3])
+    assert said[-1] == "where the row before it has turned is not known"
+    again, _ = told(*NECK[:3], "Cut the yarn and knit 2 rounds.", *NECK[1:])
+    assert set(again) == {""}
+
+
 def test_short_rows_lie_beside_the_rows_of_the_piece():
     rows = [line.sizes[0].rows for line in audited(*SHOULDER)]
     assert rows == [0, 4, 4, 4, 4, 4, 5]
@@ -48,12 +67,12 @@ def test_short_rows_lie_beside_the_rows_of_the_piece():
     ("steps", "old", "new", "says"),
     [
         (SHOULDER, "k to 5 sts before", "k to 18 sts before", "goes 3 sts past the end of the row"),
-        (SHOULDER, "Row 2 (WS): p to the end.", "Row 2 (WS): p16.", "goes 1 sts past the end of the row"),
+        (SHOULDER, "Row 2 (WS): p to the end.", "Row 2 (WS): p16.", "goes 1 st past the end of the row"),
         (
             NECK,
             "Repeat short rows 3 and 4 twice",
             "Repeat short rows 3 and 4 10 times",
-            "they meet in the round",
+            "its turns overlap by 4 sts in the round",
         ),
         (
             NECK,
@@ -65,6 +84,9 @@ def test_short_rows_lie_beside_the_rows_of_the_piece():
         (NECK, "p4, turn", "p4, hop, turn", "these words are not known in a short row"),
         (NECK, "stitch. (96 sts)", "stitch. (94 sts)", "says 94, worked 96"),
         (NECK, "k12, turn.", "k12, turn. (12 sts)", "says 12, worked 96"),
+        (NECK, " and join in the round", "", "where its marker is, is not known"),
+        (NECK, "RS): k12, turn", "RS): k to the marker, sm, k12, turn", "where its marker is, is not known"),
+        (SHOULDER, "Row 2 (WS): p to", "Row 2 (WS): yo, p3, turn. Row 2: p to", "these words are not known"),
     ],
 )
 def test_what_does_not_come_out_in_short_rows_is_said(steps, old, new, says):
