@@ -23,6 +23,7 @@ from grading.core.audit.sentences import (
     is_definition,
     is_idle,
     names_a_change,
+    names_several_places,
     noticed,
     row_name,
     speaks_of_counts,
@@ -123,6 +124,8 @@ class SizeAccount(SizeState):
             self.edged = self.rows_worked
         if self.armholed is None and begins_armhole(text):
             self.armholed = self.begun
+        if names_several_places(text):
+            self.described.clear()
 
     def marks_itself(self, text: str) -> bool:
         """Whether the marker was set where the sentence says so, in the midst of it."""
@@ -141,7 +144,7 @@ class SizeAccount(SizeState):
             says_a_count = without_count(sentence.text) != sentence.text
             if is_remark(sentence.text) and not says_a_count and not ELSEWHERE.search(sentence.text):
                 return None
-            self.short_rows, self.broke_off = None, self.short_rows.is_open
+            self.broke_off, self.short_rows = self.short_rows.is_open, None
         return self._written(sentence)
 
     def _written(self, sentence: Sentence) -> Audited | None:
@@ -248,6 +251,6 @@ class SizeAccount(SizeState):
         places = (audited.takes, audited.unworked, audited.left_over)
         if audited.leaves is not None and None not in places:
             self.change = audited.leaves - sum(number or 0 for number in places)
-            self.described.add(self.change)
+            self.described.append(self.change)
         self.account.beneath, self.account.history, self.rows_worked = kept
         return audited

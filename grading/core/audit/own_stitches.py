@@ -12,7 +12,14 @@ from grading.core.pattern.pattern import SpecialStitchEntry
 MOST_AT_ONCE = 4
 """More of a special stitch than this are hardly worked in one place."""
 
-_GROUP = re.compile(r"\(([^()]*)\) (?:all )?in(?:to)? (?:the )?(?:same|one|next)\b", re.IGNORECASE)
+_GROUP = re.compile(
+    r"(?:[^():=]*[:=] *)?(?:(?:work|make) )?\(([^()]*)\) (?:all )?in(?:to)? (?:the )?(?:same|one|next) "
+    r"(?:ch(?:ain)?[- ](?:\d+ )?)?(?:place|stitch|st|space|sp|chain|ch|loop|gap)"
+    r"(?: or (?:stitch|st|space|sp))?",
+    re.IGNORECASE,
+)
+# What makes a sentence beside the bracket one of more work.
+_MORE_WORK = re.compile(r"[\d()]|\b(?:then|skip|miss|work|make|next|following|turn)\b", re.IGNORECASE)
 _PART = re.compile(
     r"(?:(?P<many>\d+) )?(?P<chain>ch)?(?P<stitch>[a-z]+)?(?: (?P<chains>\d+))?", re.IGNORECASE
 )
@@ -85,7 +92,7 @@ def own_stitches(special: Sequence[SpecialStitchEntry]) -> tuple[OwnStitch, ...]
         special: Special stitches of a pattern.
 
     Returns:
-        One for each method with such a bracket, in their order; others are never guessed.
+        One for each method that is such a bracket alone, in their order; others are never guessed.
 
     Source: derived from the form in which the trade writes stitches into one place, common practice.
 
@@ -100,9 +107,9 @@ def own_stitches(special: Sequence[SpecialStitchEntry]) -> tuple[OwnStitch, ...]
 
 
 def _own_stitch(special: SpecialStitchEntry) -> OwnStitch | None:
-    group = _GROUP.search(special.method)
-    parts = [_PART.fullmatch(part.strip()) for part in group.group(1).split(",")] if group else []
-    if group is None or None in parts:
+    group = _group(special.method)
+    parts = [_PART.fullmatch(part.strip()) for part in group.split(",")]
+    if None in parts or not group:
         return None
     made = [(part, int(part["many"] or part["chains"] or 1)) for part in filter(None, parts)]
     spaces = [number for part, number in made if part["chain"] and not part["stitch"]]
@@ -116,4 +123,12 @@ def _own_stitch(special: SpecialStitchEntry) -> OwnStitch | None:
         for part, number in made
     )
     space = f"ch-{spaces[0]} space" if len(spaces) == 1 else ""
-    return OwnStitch((special.short, special.label), group.group(1), cells, space, spaces_count)
+    return OwnStitch((special.short, special.label), group, cells, space, spaces_count)
+
+
+def _group(method: str) -> str:
+    """What a method works into one place; empty where it says more than that, or no such thing."""
+    sentences = [one.strip() for one in re.split(r"[.;](?:\s+|$)", " ".join(method.split())) if one.strip()]
+    groups = [found.group(1) for one in sentences if (found := _GROUP.fullmatch(one))]
+    others = [one for one in sentences if not _GROUP.fullmatch(one) and not _COUNTS_AS.search(one)]
+    return groups[0] if len(groups) == 1 and not any(map(_MORE_WORK.search, others)) else ""

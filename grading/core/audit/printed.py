@@ -8,7 +8,7 @@ from grading.core.audit.counts import split_said
 from grading.core.audit.courses import Planned, course_of, together
 from grading.core.audit.row_states import UNKNOWN_HERE
 from grading.core.audit.rows import NO_COUNT, Audited
-from grading.core.audit.sentences import Sentence, statement_of
+from grading.core.audit.sentences import Sentence, names_several_places, statement_of
 from grading.core.audit.size_states import SizeState, disagrees, unread
 from grading.core.audit.statement_kinds import Pieces
 from grading.core.audit.tokens import cut_tokens
@@ -22,6 +22,9 @@ def work_printed(state: SizeState, sentence: Sentence, reference: Reference) -> 
     if reference.form == "words":
         return None
     wrong = _contradiction(state, reference, kind or "")
+    against, is_sure = _described_otherwise(state, sentence, reference) if kind == "shaping" else ("", False)
+    if is_sure:
+        wrong = wrong or against
     counts = _said_after(state, sentence, reference)
     said = state.said_number(counts)
     if kind == "curve":
@@ -35,8 +38,10 @@ def work_printed(state: SizeState, sentence: Sentence, reference: Reference) -> 
     audited = _changed(state, change, said)
     if wrong:
         return replace(audited, verdict="disagrees", says="; ".join(filter(None, (audited.says, wrong))))
-    if counts is not None and counts.stitches and said is None and audited.verdict == "agrees":
-        return replace(audited, verdict="unreadable", says=NO_COUNT)
+    is_without_count = counts is not None and bool(counts.stitches) and said is None
+    doubt = against or (NO_COUNT if is_without_count else "")
+    if doubt and audited.verdict == "agrees":
+        return replace(audited, verdict="unreadable", says=doubt)
     return audited
 
 
@@ -61,16 +66,31 @@ def _contradiction(state: SizeState, reference: Reference, kind: str) -> str:
     if kind != "shaping" or reference.form != "plain":
         return ""
     shaping = next(one for one in state.audit.pattern.shapings if one.name == reference.name)
-    over, each = (state.audit.facts.row(count)[state.size] for count in (shaping.over, shaping.each))
+    over = state.audit.facts.row(shaping.over)[state.size]
     named = _ROWS_NAMED.search(state.preceding)
     rows = state.number_of(named.group(1)) if named else None
     if rows is not None and over is not None and rows != int(over):
         return f"it is shaped over {int(over)} rows, and the words before it say {rows}"
-    changes = {abs(change) for change in state.described} - {0}
-    if changes and each and all(change % int(each) for change in changes):
-        told = " or ".join(str(change) for change in sorted(changes))
-        return f"it changes {int(each)} sts at a time, and the row that is described changes {told}"
     return ""
+
+
+def _described_otherwise(state: SizeState, sentence: Sentence, reference: Reference) -> tuple[str, bool]:
+    """Say how a shaping changes other counts than the rows described for it, and whether that is sure.
+
+    One row alone is meant where no words name several places; of several rows none need be worked by itself.
+    """
+    shaping = next(one for one in state.audit.pattern.shapings if one.name == reference.name)
+    each = state.audit.facts.row(shaping.each)[state.size]
+    if shaping.words or reference.form != "plain" or not each:
+        return "", False
+    changes, state.described = [abs(change) for change in state.described if change], []
+    following = state.following.text if state.following else ""
+    is_in_several = names_several_places(sentence.text) or names_several_places(following)
+    if is_in_several or not changes or any(change % int(each) == 0 for change in (*changes, sum(changes))):
+        return "", False
+    told = " or ".join(str(change) for change in sorted(set(changes)))
+    says = f"it changes {int(each)} sts at a time, and the row that is described changes {told}"
+    return says, len(changes) == 1
 
 
 def _changed(state: SizeState, change: int, said: int | None) -> Audited:

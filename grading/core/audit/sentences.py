@@ -257,6 +257,22 @@ def names_a_change(text: str) -> bool:
     return _CHANGE.match(text) is not None
 
 
+_SEVERAL_PLACES = re.compile(
+    r"\bmirror|\brevers|\bboth\b|\b(?:each|either|every) (?:edge|end|side|front|sleeve|marker|half)|"
+    r"\b(?:left|right)\b.*\b(?:left|right)\b|\b(?:the same|other) (?:at|on|along|edge|end|side|half)",
+    re.IGNORECASE | re.DOTALL,
+)
+
+
+def names_several_places(text: str) -> bool:
+    """Whether a sentence has work done in several places of a row.
+
+    >>> names_several_places("Work it at the left edge, and its mirror at the right.")
+    True
+    """
+    return _SEVERAL_PLACES.search(text) is not None
+
+
 _ABOUT_COUNTS = re.compile(
     r"\b(sts?|stitch(?:es)?|rows?|rnds?|rounds?|ch|chs|chains?|sc|hdc|dc|htr|tr|tss|tks|k|p)\b", re.IGNORECASE
 )

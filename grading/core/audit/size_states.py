@@ -95,8 +95,8 @@ class SizeState:
         """The step whose words can't be read, and on which the count depends from there."""
         self.change: int | None = None
         """How many stitches the row that was described last changes."""
-        self.described: set[int] = set()
-        """How many stitches the rows change that are described in the section, to be worked later."""
+        self.described: list[int] = []
+        """How many stitches the rows change that are described, until a shaping works them."""
         self.preceding = ""
         """The sentence that was worked before, where it ends with a colon."""
         self.is_split = False  # stitches wait elsewhere, at the other side of those that are worked on
@@ -117,7 +117,7 @@ class SizeState:
         other = copy(self)
         other.account, other.colours, other.counts = self.account.copy(), copy(self.colours), [*self.counts]
         other.facing, other.edges = copy(self.facing), [*self.edges]
-        other.picked, other.described = [*self.picked], {*self.described}
+        other.picked, other.described = [*self.picked], [*self.described]
         if self.planned is not None:
             row, stitches, plans = self.planned
             other.planned = row, stitches, [*plans]

@@ -30,19 +30,21 @@ LINES = [
 ]
 
 
-def found(old="", new="", each=2):
-    shaping = {"name": "taper", "from": "back", "to": "top", "over": "long_rows", "each": each}
+def found(old="", new="", each=2, verdict="disagrees"):
+    taper = {"name": "taper", "from": "back", "to": "top", "over": "long_rows", "each": each}
+    later = {"name": "later", "from": "top", "to": "rest", "over": 16, "each": 4}
+    shapings = [taper, later, {**later, "name": "told", "words": "decrease 2 sts at each end"}]
     pattern = read_pattern(
         pattern_file(
             *LINES,
             sizes=["S", "M"],
-            shapings=[shaping],
+            shapings=shapings,
             curves=[{"name": "neck", "width": 8, "depth": 4, "shape": "straight"}],
             sections=[{"title": "Back", "steps": [step.replace(old, new) for step in STEPS]}],
         )
     )
     lines = audit_pattern(facts_of(pattern, grade(pattern)))
-    firsts = [line.sizes[0].audited for line in lines if line.verdict == "disagrees"]
+    firsts = [line.sizes[0].audited for line in lines if line.verdict == verdict]
     return [first.says for first in firsts if first is not None]
 
 
@@ -67,3 +69,25 @@ def test_words_that_go_with_what_is_printed_come_out():
 )
 def test_what_is_printed_against_the_words_is_found(change, says):
     assert found(**change) == [says]
+
+
+ONE_FEWER = f"{DECREASE_ROW}: k1, k2tog, k to the end. (1 st fewer)"
+TOP = {"old": STEPS[3], "new": "Top: {later} ({rest} sts)"}
+BOTH_EDGES = {"old": STEPS[1], "new": f"{ONE_FEWER} Work it at the left edge, its mirror at the right."}
+
+
+@pytest.mark.parametrize(
+    "change", [TOP, {"old": STEPS[3], "new": f"{STEPS[1]} Top: {{told}} ({{rest}} sts)"}, BOTH_EDGES]
+)
+def test_a_row_that_is_described_for_other_work_is_no_contradiction(change):
+    assert found(**change) == []
+    assert found(STEPS[1], ONE_FEWER) == [
+        "it changes 2 sts at a time, and the row that is described changes 1"
+    ]
+
+
+def test_of_several_rows_that_are_described_none_is_sure():
+    rows = f"{STEPS[1]} {ONE_FEWER}"
+    assert found(STEPS[1], rows, each=4) == []
+    (doubt,) = found(STEPS[1], rows, each=4, verdict="unreadable")
+    assert doubt == "it changes 4 sts at a time, and the row that is described changes 1 or 2"

@@ -6,10 +6,12 @@ are worked in the chain space of each, and grow by two in one space (common prac
 
 import pytest
 
+from grading.core.audit.own_stitches import own_stitches
 from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
+from grading.core.pattern.pattern import SpecialStitchEntry
 from tests.grading.core.sheets import pattern_file, value
 
 V_STITCH = {
@@ -81,3 +83,18 @@ def test_a_yoke_of_v_stitches_comes_out_in_every_row():
 )
 def test_a_slip_in_v_stitches_is_found(old, new):
     assert "disagrees" in verdicts(slip=(old, new))
+
+
+@pytest.mark.parametrize(
+    ("method", "group"),
+    [
+        ("Work (2 dc) in the same st, then 1 dc in the following st.", []),
+        ("Work (2 dc) in the same st. Work 1 dc in the following st.", []),
+        ("Skip 1 st, work (1 dc) in the next st, then (1 dc) in the skipped st.", []),
+        ("Work (2 dc) in the same st 3 times.", []),
+        ("Shell: work (2 dc, ch 1, 2 dc) all in the same\nspace. It counts as 5 sts.", ["2 dc, ch 1, 2 dc"]),
+        ("(2 dc) in one ch-1 sp. The edge is scalloped.", ["2 dc"]),
+    ],
+)
+def test_a_method_is_read_where_it_is_one_bracket_in_one_place_alone(method, group):
+    assert [one.group for one in own_stitches([SpecialStitchEntry("s", "Shell", "sh", method)])] == group
