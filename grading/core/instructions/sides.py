@@ -9,6 +9,7 @@ import re
 from grading.core.instructions.references import Reference, line_and_column, parse_references, words_only
 from grading.core.instructions.terms import cut_at_left_alone
 from grading.core.pattern.pattern import PatternFile
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.sheet.findings import Finding
 
 NEVER_TURNED = ("tunisian",)
@@ -33,6 +34,8 @@ _BESIDE = re.compile(
     r"|(left|right)(?! side facing| sides? of the (?:work|fabric)|[- ]side rows?\b))(?![A-Za-z])",
     re.IGNORECASE,
 )
+# A garment is worn with its buttons on the same side, whichever hand made it.
+_BUTTONHOLE = re.compile(r"\bbuttonholes?\b", re.IGNORECASE)
 _SENTENCE = re.compile(r"[^.!?\n]+[.!?\n]?")
 _ADVICE = re.compile(
     r"(?:(?<=[.!?\n])|^)[ \t]*[^.!?\n]*\bleft[- ]hand(?:ed|ers?)?\b[^.!?\n]*[.!?]",
@@ -78,7 +81,10 @@ def unmarked_sides(pattern: PatternFile) -> list[Finding]:
         finding
         for i, section in enumerate(pattern.sections)
         for j, step in enumerate(section.steps)
-        for finding in _unmarked(f"sections[{i}].steps[{j}]", step)
+        for finding in (
+            *_unmarked(f"sections[{i}].steps[{j}]", step),
+            *_moved_buttonholes(f"sections[{i}].steps[{j}]", step, pattern.wording),
+        )
     ]
 
 
@@ -105,3 +111,26 @@ def _unmarked(where: str, step: str) -> list[Finding]:
             place = line_and_column(step, start + match.start())
             found.append(Finding(where, None, "warn", *place, says))
     return found
+
+
+def _moved_buttonholes(where: str, step: str, wording: int) -> list[Finding]:
+    """Find marked sides that would move buttonholes to the other front; none up to the second wording."""
+    if wording <= WIDE_WORDING:
+        return []
+    parsed = parse_references(step)
+    told = [
+        one.span() for one in _SENTENCE.finditer(words_only(step, parsed)) if _BUTTONHOLE.search(one.group())
+    ]
+    return [
+        Finding(
+            where,
+            None,
+            "warn",
+            *line_and_column(step, piece.offset),
+            f"A left-hand edition would put the buttonholes on the other side: write {piece.extra[0]} instead "
+            f"of {{side {piece.extra[0]}}}, and count their places from the hem.",
+        )
+        for piece in parsed.pieces
+        if isinstance(piece, Reference) and piece.form == "side" and piece.extra[0] in ("left", "right")
+        if any(start <= piece.offset < end for start, end in told)
+    ]

@@ -63,6 +63,17 @@ def test_a_sentence_that_is_wholly_marked_is_exchanged(step):
     assert left_hand_problem(tunisian(step)) is None
 
 
+def test_buttonholes_that_would_change_fronts_are_refused():
+    moved = tunisian("Work 4 rows. In row 3 on the {side right} front make 5 buttonholes.")
+    assert left_hand_problem(moved) == (
+        "There is no left-hand edition yet. Edge, step 1: A left-hand edition would put the buttonholes on "
+        "the other side: write right instead of {side right}, and count their places from the hem."
+    )
+    assert left_hand_problem(replace(moved, wording=2)) is None
+    kept = "Join at the {side right} front. On the right front, 2 sts above the hem, make 5 buttonholes."
+    assert left_hand_problem(tunisian(kept)) is None
+
+
 def test_what_was_frozen_before_keeps_its_edition():
     pattern = replace(tunisian("At the start of the row."), wording=FIRST_WORDING)
     assert left_hand_problem(pattern) is None
