@@ -127,8 +127,8 @@ def _moved_buttonholes(where: str, step: str, wording: int) -> list[Finding]:
             None,
             "warn",
             *line_and_column(step, piece.offset),
-            f"A left-hand edition would put the buttonholes on the other side: write {piece.extra[0]} instead "
-            f"of {{side {piece.extra[0]}}}, and count their places from the hem.",
+            f"A left-hand edition would put the buttonholes on the other side: write {piece.extra[0]} "
+            f"instead of {{side {piece.extra[0]}}}, and count their places from the hem.",
         )
         for piece in parsed.pieces
         if isinstance(piece, Reference) and piece.form == "side" and piece.extra[0] in ("left", "right")
