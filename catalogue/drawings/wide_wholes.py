@@ -1,12 +1,14 @@
-"""The measurements of a whole as the second wording told them."""
+"""The measurements of a whole as the second wording told them.
+
+Never to be changed: records are printed with them.
+"""
 
 from collections.abc import Iterator, Mapping, Sequence
 
 from catalogue.drawings.found_lines import found_lines
 from catalogue.drawings.laid_wholes import PARTS, LaidPiece, Sizes, Told, placed_line
 from catalogue.drawings.pieces_in_size import Ground, drawn_between, found_line, measured_line
-from grading.core.instructions.choice_words import only_with
-from grading.core.instructions.steps import when_told
+from grading.core.instructions.steps import when_label
 from grading.core.pattern.pattern import PieceEntry
 
 
@@ -32,8 +34,8 @@ def wide_words(ground: Ground, piece: PieceEntry, sizes: Sizes, told: Sequence[T
     if not any(sizes[place] for place in ground.kept):
         return
     known = {line.label for line, _ in told}
-    when = when_told(piece.when, ground.facts, ground.edition)
+    when = when_label(piece.when, ground.facts.pattern)
     for number in range(len(piece.dimensions)):
         line = measured_line(ground, sizes, number)
         if line.label not in known:
-            yield f"{only_with(line.label, when)}: {ground.lengths(line.numbers, ground.kept)}"
+            yield f"{line.label} ({when}): {ground.lengths(line.numbers, ground.kept)}"

@@ -192,6 +192,17 @@ def test_a_part_of_another_choice_is_told_though_its_value_is_called_the_same():
     assert not any("Round the hand" in text or ", width" in text for text in shown.others)
 
 
+def test_in_the_second_wording_a_part_of_another_choice_has_its_condition_in_brackets_of_its_own():
+    document = begun("mittens")
+    for value in document["values"]:
+        if value["name"] == "long_cuff_depth":
+            value["label"] = "Depth (folded)"
+    facts, graded = read(document)
+    old = replace(facts, pattern=replace(facts.pattern, wording=WIDE_WORDING))
+    shown = present(whole_picture(old, graded, PrintForm(), range(len(old.pattern.sizes)), type_mm=3.0))
+    assert any(text.startswith("Depth (folded) (Cuff: long): ") for text in shown.others), shown.others
+
+
 def piece_of(document, name):
     return next(one for one in document["pieces"] if one["name"] == name)
 
