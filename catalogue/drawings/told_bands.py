@@ -38,6 +38,7 @@ _BANDS = _AT_EDGE | _RIBS | {"hem", "welt", "cuff", "cuffs", "neckband", "collar
 _FILLERS = {"and", "of", "the", "at", "rows", "rounds", "width", "height", "depth"}
 _VOCABULARY = _BANDS | _FILLERS | {word for words in _NAMES.values() for word in words}
 _FABRIC_OF_ROWS = re.compile(r"\b([a-z]\w*)\.rows\b")
+_DIVIDED_BY_ROWS = re.compile(r"\s*/\s*[a-z]\w*\.rows\s*$")
 _BELOW = re.compile(r"\bbelow\b.*\b(?:back|front|body)\b")
 _LAST_FACTOR = re.compile(r"\*\s*(?:(\d+) rows?|([a-z]\w*))$")
 _DEEPEST_SHARE = 0.25
@@ -76,10 +77,11 @@ def named_kinds(facts: Facts) -> set[str]:
 
 
 def names_any(facts: Facts) -> bool:
-    """Whether any section or part of the yarn is called after a band."""
+    """Whether any section or part of the yarn that the sample has is called after a band."""
+    made = sample_choices(facts.pattern)
     texts = [
-        *(one.title for one in facts.pattern.sections),
-        *(one.name for one in facts.pattern.yarn_sections),
+        *(one.title for one in facts.pattern.sections if is_made(one.when, made)),
+        *(one.name for one in facts.pattern.yarn_sections if is_made(one.when, made)),
     ]
     return any(set(_words(text)) & _BANDS for text in texts)
 
@@ -131,11 +133,14 @@ class ToldBands:
         return None if found is None else self._told(found, next(iter(own or shared), None))
 
     def at_corner(self, formula: str, height_mm: float) -> ToldBand | None:
-        """The band that ends at a corner of an outline, where the corner's formula names the depth of one."""
+        """The band that ends at a corner of an outline, where the corner's formula is the depth of one alone.
+
+        That is a value, or its rows in a fabric: "hem_rib", or "cuff_rounds / rib.rows".
+        """
         if not 0 < height_mm <= self.most_mm:
             return None
         for value in self.facts.pattern.values:
-            if _is_band(value.label) and re.search(rf"\b{re.escape(value.name)}\b", formula):
+            if _is_band(value.label) and _DIVIDED_BY_ROWS.sub("", formula).strip() == value.name:
                 kinds = _kinds_of_label(value.label)
                 section = next((one for one in self.sections if kinds & _kinds_of_label(one.name)), None)
                 return self._told((height_mm, f"{value.name} {value.label}"), section)

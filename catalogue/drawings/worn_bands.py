@@ -130,8 +130,13 @@ def _at_corner(told: ToldBands, one: WornPiece) -> ToldBand | None:
 
 
 def _is_beyond(one: WornPiece) -> bool:
-    """Whether the outline leaves its bands out, as its formulas say."""
-    return any(re.search(r"-\s*\w*band\w*", y) for _, y in one.piece.outline)
+    """Whether a piece is shorter by its band, as the formulas of its highest corners say.
+
+    A corner of the neck tells of the neckband alone.
+    """
+    heights = one.own_corners[:, 1]
+    highest = np.flatnonzero(heights > heights.max() - LEVEL_MM)
+    return any(re.search(r"-\s*\w*band\w*", one.piece.outline[at][1]) for at in highest)
 
 
 def _lower_strips(

@@ -5,13 +5,20 @@ from collections.abc import Sequence
 
 from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import NEWEST_WORDING, WIDE_WORDING
-from grading.core.printing.wording import listed
+from grading.core.printing.wording import listed, small
 
-YES, NO = ("yes",), ("no", "none", "without")
+YES, NO = ("yes", "with", "on", "true"), ("no", "none", "without", "off", "false")
 COLOURS = ("colour", "colours", "color", "colors")
-_NUMBER = re.compile(r"\d+|one|two|three|four|five|six|seven|eight|nine|ten|twelve")
-# A name as typed: a V, a word with a capital within. All else begins small within a sentence.
-_ORDINARY = re.compile(r"[A-Z][a-z]")
+# What stands before the thing in the label of an option: "With pockets?", "A hood", "Which thumb".
+_LEAD = re.compile(r"(?:(?:with|without|which|add|a|an|the)\s+)+(?=\S)", re.IGNORECASE)
+_ARTICLE = re.compile(r"(?:a|an|the)\s+(?=\S)", re.IGNORECASE)
+_PLACES = {
+    *("above", "across", "along", "at", "below", "by", "for", "from", "in", "into", "of", "on", "over"),
+    *("to", "under", "with", "without"),
+}
+# Participles of things that are not said with "ed".
+_DONE = ("made", "sewn", "worn")
+_ONE, _MORE = ("one", "1"), re.compile(r"\d+|two|three|four|five|six|seven|eight|nine|ten|twelve")
 
 
 def choice_words(when: Sequence[tuple[str, Sequence[str]]], pattern: PatternFile) -> str:
@@ -22,12 +29,14 @@ def choice_words(when: Sequence[tuple[str, Sequence[str]]], pattern: PatternFile
         pattern: The pattern as read.
 
     Returns:
-        As "with long sleeves and pockets"; empty for no condition.
+        As "with long sleeves and pockets"; what no rule fits, as "hem: rib stitch"; empty for no condition.
 
     Source: common practice.
     """
     labels = {option.name: option.label for option in pattern.options}
     told = [" or ".join(_told(labels.get(name, name), choices)) for name, choices in when]
+    if any(": " in one for one in told):
+        return "; ".join(told)
     return listed([_after(told[place - 1], one) if place else one for place, one in enumerate(told)])
 
 
@@ -75,54 +84,91 @@ def _after(before: str, told: str) -> str:
 
 
 def _told(label: str, choices: Sequence[str]) -> list[str]:
-    """Return one phrase for each choice; adjectives of the same thing stand together before it."""
-    thing = _within(label.strip(" ?:").removeprefix("With ").removeprefix("with "))
-    adjectives = [one for one in choices if _is_adjective(one, thing)]
-    phrases = []
-    for choice in choices:
-        if choice not in adjectives:
-            phrases.append(_phrase(thing, choice))
-        elif choice == adjectives[0]:
-            phrases.append(_described(thing, " or ".join(_within(one) for one in adjectives)))
-    return list(dict.fromkeys(phrases))
+    """Return one phrase for each choice; those that are said alike of the same thing stand together."""
+    label = label.strip(" ?:") or label
+    lead = _LEAD.match(label)
+    thing = small(label[lead.end() :] if lead else label)
+    is_without = label.casefold().startswith("without ")
+    phrases = {choice: _phrase(thing, choice, is_without=is_without) for choice in choices}
+    described = [one for one in choices if not phrases[one] and _is_adjective(one, thing)]
+    others = [one for one in choices if not phrases[one] and one not in described]
+    told = [
+        phrases[one]
+        or (
+            _described(thing, " or ".join(small(each) for each in described))
+            if one in described
+            else f"{small(label)}: {' or '.join(others)}"
+        )
+        for one in choices
+    ]
+    return list(dict.fromkeys(told))
+
+
+def _phrase(thing: str, choice: str, *, is_without: bool) -> str:
+    """Say a choice that is no adjective; nothing where no rule fits. "Without pockets: yes" has none."""
+    lower = _ARTICLE.sub("", choice.casefold(), count=1)
+    words = lower.split()
+    said = small(choice)
+    if lower in (*YES, *NO):
+        is_turned = is_without and lower not in ("with", "without")
+        return _yes_or_no(thing, is_yes=(lower in YES) != is_turned)
+    if lower in _forms(thing):
+        return f"with {thing}"
+    if lower.removeprefix("no ") in _forms(thing) or lower.removesuffix("less") in _forms(thing):
+        return f"without {thing}"
+    if words[0] in ("with", "without"):
+        return said
+    if _is_done(thing):
+        return f"{thing} {said}"
+    if words[0] == "no":
+        return f"with {said}"
+    if words[1:] and words[-1] in COLOURS:
+        return f"in {said}"
+    if any(lower.endswith(f" {form}") for form in _forms(thing)):
+        return f"with {said}"
+    if words[0] in _PLACES and words[1:] and not _has_place(thing):
+        return f"with the {thing} {said}"
+    return f"with {said}" if _is_plural(words[-1]) and not _has_place(lower) else ""
+
+
+def _yes_or_no(thing: str, *, is_yes: bool) -> str:
+    """Say that there is a thing or none, and of what is done that it is or not."""
+    if not _is_done(thing):
+        return f"{'with' if is_yes else 'without'} {thing}"
+    before, _, done = thing.rpartition(" ")
+    return " ".join(word for word in (before, "" if is_yes else "not", done) if word)
 
 
 def _is_adjective(choice: str, thing: str) -> bool:
     """Whether a choice is one word that says how something is, or how many of them there are."""
     lower = choice.casefold()
-    is_thing = lower.endswith("s") and not lower.endswith(("ss", "less")) and not _NUMBER.fullmatch(lower)
-    return " " not in choice and lower not in (*YES, *NO) and lower not in _forms(thing) and not is_thing
+    is_many_of_one = _MORE.fullmatch(lower) and not _is_plural(thing)
+    return len(choice.split()) == 1 and lower not in _PLACES and not _has_place(thing) and not is_many_of_one
 
 
 def _described(thing: str, adjective: str) -> str:
     """Put what says how something is before it."""
-    if thing.endswith("ed"):
-        return f"{thing} {adjective}"
-    if adjective.casefold() in ("one", "1") and thing.endswith("s") and not thing.endswith("ss"):
-        return f"with {adjective} {thing.removesuffix('s')}"
-    return f"{'in' if thing in COLOURS else 'with'} {adjective} {thing}"
+    lead = "in" if thing in COLOURS else "with"
+    is_one = adjective.casefold() in _ONE and _is_plural(thing)
+    return f"{lead} {adjective} {thing.removesuffix('s') if is_one else thing}"
 
 
-def _phrase(thing: str, choice: str) -> str:
-    """Say a choice that is no adjective: yes and no, the thing itself, other things, or several words."""
-    lower = choice.casefold()
-    if lower in YES or lower in _forms(thing):
-        return f"with {thing}"
-    if lower in NO:
-        return f"without {thing}"
-    if lower.startswith(("with ", "without ")):
-        return lower[:1] + choice[1:]
-    words = lower.split()
-    if lower.startswith("no ") or (words[-1].endswith("s") and not words[-1].endswith(("ss", "less"))):
-        return f"with {_within(choice)}"
-    return f"{thing} {choice}" if thing.endswith("ed") else f"with the {thing} {_within(choice)}"
+def _is_done(thing: str) -> bool:
+    """Whether the name of an option tells what is done, as in "worked", "lined" or "sleeves joined"."""
+    word = thing.split()[-1]
+    return word in _DONE or (len(word) > 3 and word.endswith("ed") and not word.endswith("eed"))
+
+
+def _is_plural(word: str) -> bool:
+    """Whether a word names several things, as far as its letters tell."""
+    return len(word) > 1 and word.endswith("s") and not word.endswith(("is", "less", "ss", "us"))
+
+
+def _has_place(words: str) -> bool:
+    """Whether words say where something is, or of what."""
+    return not _PLACES.isdisjoint(words.casefold().split())
 
 
 def _forms(thing: str) -> tuple[str, ...]:
     """A thing in the singular and in the plural."""
     return (thing.casefold(), f"{thing.casefold()}s", thing.casefold().removesuffix("s"))
-
-
-def _within(words: str) -> str:
-    """Begin small, as within a sentence; what is written otherwise stays: a V."""
-    return words[:1].lower() + words[1:] if _ORDINARY.match(words) else words

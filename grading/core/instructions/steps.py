@@ -258,8 +258,8 @@ def _label(
 ) -> str:
     """Say for which sizes and choices a passage is, but for the choices that the edition is made for."""
     known = {name for name, _ in edition.chosen}
-    labels = [
-        when_headed([one for one in condition.when if one[0] not in known], facts, edition)
+    told = [
+        when_told([one for one in condition.when if one[0] not in known], facts, edition)
         for condition in conditions
     ]
     if kept is not None:
@@ -267,10 +267,11 @@ def _label(
             sizes = number_list(facts.pattern.sizes, kept)
         else:
             sizes = listed(size_names(kept, facts.voice(PrintForm(), kept)))
-        told = f"{'Size' if len(kept) == 1 else 'Sizes'} {sizes} only"
-        within = any(labels) and facts.pattern.wording > WIDE_WORDING
-        labels.append(f"{told[:1].lower()}{told[1:]}" if within else told)
-    return "; ".join(label for label in labels if label)
+        told.append(f"{'size' if len(kept) == 1 else 'sizes'} {sizes} only")
+    labels = [one for one in told if one]
+    if facts.pattern.wording <= WIDE_WORDING:
+        return "; ".join(capital(one) for one in labels)
+    return capital("; ".join(labels))
 
 
 def when_label(when: Sequence[tuple[str, Sequence[str]]], pattern: PatternFile) -> str:

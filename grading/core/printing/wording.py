@@ -1,5 +1,6 @@
 """Small pieces of a sentence: numbers for all sizes with their nouns, row numbers, groups."""
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -51,6 +52,9 @@ Column = Sequence[int | None]
 
 # More rows than these are told by how they are spaced; of a stretch up to these each is named.
 MOST_NAMED, MOST_APART = 15, 4
+
+# A name as typed is a V, or a word with a capital within.
+_ORDINARY = re.compile(r"[A-Z][a-z]")
 
 # What is counted, as the row of a table is named.
 _COUNTED = {"st": "Stitches"}
@@ -338,3 +342,18 @@ def capital(words: str) -> str:
     'With long sleeves'
     """
     return words[:1].upper() + words[1:]
+
+
+def small(words: str) -> str:
+    """Begin small, as within a sentence.
+
+    Args:
+        words: Any words, or none.
+
+    Returns:
+        The same, the first letter of an ordinary word small; what is written otherwise stays.
+
+    >>> small("Long sleeves"), small("V"), small("RS band")
+    ('long sleeves', 'V', 'RS band')
+    """
+    return words[:1].lower() + words[1:] if _ORDINARY.match(words) else words

@@ -105,6 +105,27 @@ def test_begun_garments_show_their_bands_on_both_sides_alike(key):
     assert len(bands.buttons) == (facts.row("buttons")[2] if key == "waistcoat" else 0)
 
 
+def test_a_neckband_that_is_left_out_of_the_neck_leaves_the_hem_its_band():
+    document = begun("drop-shoulder")
+    drop = ["8 cm"] * len(document["sizes"])
+    document["values"].append({"name": "neckband_drop", "label": "Drop", "kind": "length", "list": drop})
+    front = next(one for one in document["pieces"] if one["name"] == "front")
+    neck = next(corner for corner in front["outline"] if "neck_rows" in corner[1])
+    neck[1] = "body_length - neckband_drop"
+    facts, graded = read(document)
+    worn = worn_in_sample(graded, 2)
+    lowest = min(one.edge[:, 1].min() for one in worn)
+    bands = worn_bands(facts, worn, 2, 10.0).strips
+    assert min(one.edge[:, 1].min() for one in bands) == pytest.approx(lowest)
+
+
+def test_a_corner_that_is_more_than_a_band_does_not_tell_how_deep_it_is():
+    facts, _ = read(begun("drop-shoulder"))
+    told = ToldBands(facts, 2, GARMENT_MM)
+    alone = present(told.at_corner("rib_rows / main.rows", 58.0))
+    assert (alone.depth_mm, told.at_corner("rib_rows / main.rows + 5 cm", 108.0)) == (58.0, None)
+
+
 def test_a_picture_of_one_size_has_the_bands_and_buttons_of_that_size():
     document = sample("puffinbay_child")
     facts, _ = read(document)
@@ -138,7 +159,11 @@ def test_what_cannot_be_drawn_is_said_below_the_picture():
     assert picture(document, [0]).missing == "Not drawn: neckband."
     document["sections"][-1]["title"] = "Bands"
     assert picture(document, [0]).missing == "Bands are not drawn."
-    document["sections"][-1]["title"] = "Finishing"
+    other = next(option for option in document["options"] if option["choices"][1:])
+    not_made = next(choice for choice in other["choices"] if choice != other["default"])
+    document["sections"][-1]["when"] = {other["name"]: [not_made]}
+    assert picture(document, [0]).missing == ""
+    document["sections"][-1] |= {"title": "Finishing", "when": {}}
     assert picture(document, [0]).missing == ""
 
 

@@ -44,6 +44,30 @@ def pattern(*labels: str) -> PatternFile:
         ("Fastening", ["buttons"], "with buttons", "buttons"),
         ("Worked", ["flat"], "worked flat", "worked flat"),
         ("With collar?", ["yes"], "with collar", "collar"),
+        ("With pockets", ["with"], "with pockets", "pockets"),
+        ("With pockets", ["off"], "without pockets", "no pockets"),
+        ("Pocket", ["off"], "without pocket", "no pocket"),
+        ("Pockets", ["true"], "with pockets", "pockets"),
+        ("Pockets", ["No pockets"], "without pockets", "no pockets"),
+        ("Sleeves", ["sleeveless"], "without sleeves", "no sleeves"),
+        ("Without pockets", ["yes"], "without pockets", "no pockets"),
+        ("Without pockets", ["no"], "with pockets", "pockets"),
+        ("Without pockets", ["with"], "with pockets", "pockets"),
+        ("A hood", ["yes"], "with hood", "hood"),
+        ("Hood", ["a hood"], "with hood", "hood"),
+        ("Which thumb?", ["left"], "with left thumb", "left thumb"),
+        ("Worked", ["in rounds"], "worked in rounds", "worked in rounds"),
+        ("Lined?", ["yes"], "lined", "lined"),
+        ("Sleeves joined", ["no"], "sleeves not joined", "sleeves not joined"),
+        ("Neck", ["boat neck"], "with boat neck", "boat neck"),
+        ("Brim", ["Folded brim"], "with folded brim", "folded brim"),
+        ("Stripes", ["one colour"], "in one colour", "one colour"),
+        ("Colors", ["one"], "in one color", "one color"),
+        ("Cut", ["plus"], "with plus cut", "plus cut"),
+        ("Sleeve length", ["elbow length"], "sleeve length: elbow length", None),
+        ("Hem", ["Rib stitch", "Moss stitch"], "hem: Rib stitch or Moss stitch", None),
+        ("Pocket", ["two"], "pocket: two", None),
+        ("?", ["yes"], "with ?", None),
         ("Sleeves", ["none", "short"], "without sleeves or with short sleeves", None),
     ],
 )
@@ -66,3 +90,5 @@ def test_several_choices_stand_in_one_phrase() -> None:
         choice_words([("Colours", ["solid"]), ("Sleeves", ["none"]), ("Pockets", ["yes"])], both)
         == "in solid colours, without sleeves and with pockets"
     )
+    said = choice_words([("Sleeves", ["long"]), ("Pockets", ["Rib stitch"])], both)
+    assert said == "with long sleeves; pockets: Rib stitch"

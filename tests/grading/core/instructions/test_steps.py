@@ -109,6 +109,17 @@ def test_references_print_for_all_sizes(step: str, expected: str) -> None:
     assert printed(step) == expected
 
 
+def test_blocks_within_blocks_have_one_label_with_one_capital() -> None:
+    options = [
+        {"name": "sleeves", "label": "Sleeves", "choices": ["long", "none"], "default": "long"},
+        {"name": "worked", "label": "Worked", "choices": ["flat", "in rounds"], "default": "flat"},
+    ]
+    within = '::: when worked="in rounds"\nB.\n:::\n::: only sizes=M..L\nC.\n:::\n'
+    assert printed(f"::: when sleeves=long\n{within}:::\n", options=options) == (
+        "[With long sleeves; worked in rounds] B.\n\n[With long sleeves; sizes M and L only] C.\n"
+    )
+
+
 def test_one_size_prints_its_own_numbers_only() -> None:
     edition = PrintForm("in", "US", "M")
     assert printed("{back_stitches}, {chest}, {repeats|repeat|repeats}", edition) == "66, 39¼ in, repeat"
