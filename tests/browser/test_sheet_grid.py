@@ -12,6 +12,18 @@ from tests.catalogue.desk_work import fresh, load, small_document, worked
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 SIZE = 3  # the column of the first size
+THERE_AND_BACK = """async () => {
+  for (const key of ["End", "Home"]) {
+    document.activeElement.dispatchEvent(new KeyboardEvent("keydown", { key, ctrlKey: true, bubbles: true }));
+  }
+  const down = [], scrollBy = window.scrollBy;
+  window.scrollBy = (x, y) => y > 0 && down.push(y);
+  for (let frame = 0; frame < 5; frame += 1) {
+    await new Promise(requestAnimationFrame);
+  }
+  window.scrollBy = scrollBy;
+  return down;
+}"""
 
 
 def cell(page, line, column):
@@ -203,8 +215,6 @@ def test_an_amount_typed_over_several_sizes_is_added_to_each(window):
     expect(page.locator("#changes")).to_contain_text("to add, type it without a unit")
     page.keyboard.press("Control+z")
     expect(page.locator("#values-edge .is-refused")).to_have_count(0)
-    cell(page, "values-edge", SIZE).click()
-    page.keyboard.press("Shift+ArrowRight")
     page.keyboard.type("-1")
     page.keyboard.press("Tab")
     expect(cell(page, "values-edge", SIZE)).to_have_text("3")
@@ -221,6 +231,8 @@ def test_in_a_narrow_window_the_keys_pass_over_the_columns_that_it_hides(window)
     for key, column in (("ArrowLeft", 0), ("ArrowRight", SIZE), ("ArrowRight", SIZE + 1), ("Home", 0)):
         page.keyboard.press(key)
         expect(cell(page, "values-back", column)).to_be_focused()
+    page.set_viewport_size({"width": 320, "height": 400})
+    assert page.evaluate(THERE_AND_BACK) == [], "what was chosen before is scrolled to again"
     page.reload()
     assert problems(page) == []
 

@@ -1,7 +1,7 @@
 /* What was typed, step by step: each step is kept, taken back and done again, also across saves. */
 
 import { changesOf, isEmpty, withBatch } from "./lines.js";
-import { showAll } from "./places.js";
+import { choose, showAll } from "./places.js";
 import { changes, data, draftKey, fresh, savedKey, state, width } from "./state.js";
 import { tell } from "./told.js";
 
@@ -18,8 +18,9 @@ export function askNoMore() {
   window.clearTimeout(previewTimer);
 }
 
-export function take(next) {
-  state.past.push(state.lines);
+/* `typedOver` is the range that the step is of. */
+export function take(next, typedOver = { from: state.from, to: state.to }) {
+  state.past.push({ lines: state.lines, from: typedOver.from, to: typedOver.to });
   state.future = [];
   state.lines = next;
   changed();
@@ -46,11 +47,18 @@ export function changed() {
   previewTimer = window.setTimeout(ask, 250, true);
 }
 
+/* Take the lines of the last step of one list, keep those of now in the other, and choose what was typed over. */
+function step(from, to) {
+  const last = from.pop();
+  to.push({ lines: state.lines, from: last.from, to: last.to });
+  state.lines = last.lines;
+  changed();
+  choose(last.from, last.to);
+}
+
 export function undo() {
   if (state.past.length) {
-    state.future.push(state.lines);
-    state.lines = state.past.pop();
-    changed();
+    step(state.past, state.future);
     return;
   }
   const form = document.querySelector("form[action='" + data.addresses.undo + "']");
@@ -66,9 +74,7 @@ export function undo() {
 
 export function redo() {
   if (state.future.length) {
-    state.past.push(state.lines);
-    state.lines = state.future.pop();
-    changed();
+    step(state.future, state.past);
     return;
   }
   const again = window.sessionStorage.getItem(savedKey + ":redo");

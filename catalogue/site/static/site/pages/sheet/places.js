@@ -61,9 +61,21 @@ export function go(row, column, extend) {
   uncover(cell);
   /* Once more when the head of the table has followed. */
   window.requestAnimationFrame(function () {
-    window.requestAnimationFrame(() => uncover(cell));
+    window.requestAnimationFrame(function () {
+      if (cell === cellAt(state.to)) {
+        uncover(cell);
+      }
+    });
   });
   explainSoon();
+}
+
+/* Choose a range again, where one was chosen. */
+export function choose(from, to) {
+  if (from && to) {
+    state.from = from;
+    go(to.row, to.column, true);
+  }
 }
 
 /* Scroll a cell out from under the head, the dock and the labels; of a tall row the top is seen. */

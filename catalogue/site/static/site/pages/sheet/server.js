@@ -179,7 +179,7 @@ export function settle(conflict, keepsMine) {
 }
 
 export function discard() {
-  state.past.push(state.lines);
+  state.past.push({ lines: state.lines, from: state.from, to: state.to });
   state.lines = state.saved;
   changed();
 }

@@ -20,8 +20,8 @@ export const rows = new Map();
 export const fresh = new Map();
 export const named = new Map();
 
-/* `saved` and `lines` are lists of lines as stored and as typed, `past` and `future` such lists; `from` and `to` are
-   the corners of the range, `editing` the cell that is typed into, `began` where a run of Tab began; `places` says
+/* `saved` and `lines` are lists of lines as stored and as typed, `past` and `future` such lists, each with the range
+   that was typed over; `from` and `to` are the corners of the range, `editing` the cell that is typed into, `began` where a run of Tab began; `places` says
    where in the formula of a line its error is (from 1). */
 export const state = {
   revision: data.revision,

@@ -17,7 +17,7 @@ export function nameForNow() {
   return "+" + Date.now().toString(36) + serial;
 }
 
-export function setTexts(spots) {
+export function setTexts(spots, typedOver) {
   const all = allRows();
   const known = byId(state.saved);
   let next = state.lines.slice();
@@ -54,7 +54,7 @@ export function setTexts(spots) {
       return line !== state.lines[at];
     })
   ) {
-    take(next);
+    take(next, typedOver);
   }
 }
 
@@ -106,6 +106,7 @@ export function edit(initial) {
   input.value = column === 2 && text === "list" ? "" : text;
   state.editing = {
     cell: cell,
+    from: state.from,
     spot: state.to,
     input: input,
     kept: Array.from(cell.childNodes),
@@ -141,14 +142,15 @@ export function finish(keeps) {
   done.cell.tabIndex = 0;
   done.cell.replaceChildren.apply(done.cell, done.kept);
   done.cell.parentElement.shown = null;
+  const typedOver = { from: done.from, to: done.spot };
   const sums = keeps ? addedTo(done.range, text) : [];
   if (sums.length) {
-    setTexts(sums);
+    setTexts(sums, typedOver);
     return;
   }
   const wasShown = done.was === "list" && done.spot.column === 2 ? "" : done.was;
   if (keeps && text !== wasShown) {
-    setTexts([{ row: done.spot.row, column: done.spot.column, text: text, part: done.part }]);
+    setTexts([{ row: done.spot.row, column: done.spot.column, text: text, part: done.part }], typedOver);
   } else {
     showAll();
   }
