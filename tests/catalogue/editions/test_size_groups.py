@@ -13,6 +13,7 @@ from catalogue.editions.ingredients import EditionFailed
 from catalogue.models.edition_choices import choices_code, choices_words
 from catalogue.publishing.forms import EditionForm
 from catalogue.publishing.obstacles import in_the_way
+from grading.core.instructions.facts import facts_of
 from tests.catalogue.builders import make_pattern, make_record
 from tests.catalogue.editions.many_sizes import GROUPS, SIZES, jacket_in_15
 
@@ -21,6 +22,8 @@ pytestmark = [
     pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
 ]
 
+# Before numbers of a curve or a shaping, which stand in no line: stitches left, times, stitches between.
+OF_A_SHAPING = re.compile(r"\b(?:leave|slip stitch across|every(?: \w+)? row|times\)?) \(?$")
 A_LIST = re.compile(r"[\d.]+ (?:[\[(][\d., –]+[\])] ?)+")
 
 
@@ -45,21 +48,42 @@ def context_of(record, **more):
 
 
 def lists_of(sections):
-    """The numbers of every list in the steps."""
+    """Every list in the steps: the words before it, and its numbers."""
     for section in sections:
         for step in section.steps:
-            for found in A_LIST.findall(strip_tags(step)):
-                yield re.findall(r"[\d.]+|–", found)
+            words = strip_tags(step)
+            for found in A_LIST.finditer(words):
+                yield words[: found.start()], re.findall(r"[\d.]+|–", found.group())
+
+
+def rows_of_sheet(record, sizes):
+    """Every count and pick-up in these sizes, and what steps add to one, as "{back_stitches + 1}"."""
+    graded = graded_as_frozen(record)
+    facts, places = facts_of(graded.pattern, graded), [SIZES.index(size) for size in sizes]
+    steps = "".join(step for section in graded.pattern.sections for step in section.steps)
+    counts = [one.name for one in graded.pattern.values if one.kind != "length"]
+    names = [*counts, *(one.name for one in graded.pattern.pick_ups)]
+    for name, more in [*((name, 0) for name in names), *re.findall(r"\{(\w+) \+ (\d+)\}", steps)]:
+        row = [facts.row(name)[place] for place in places]
+        yield ["–" if number is None else f"{number + int(more):.0f}" for number in row]
 
 
 def wrong_lists(record, sections, sizes):
-    """Lists with more numbers than sizes, and how many have those of a line of the sheet."""
-    counts = [one["name"] for one in record["pattern"]["values"] if one["kind"] != "length"]
-    places = [SIZES.index(size) for size in sizes]
-    rows = [record["results"]["values"][name]["worked"] for name in counts]
-    sheet = [[f"{row[place]:.0f}" for place in places] for row in rows if None not in row]
+    """Lists with more numbers than sizes, or of whole numbers that no line has; how many are of a line."""
+    sheet = list(rows_of_sheet(record, sizes))
     lists = list(lists_of(sections))
-    return [one for one in lists if len(one) > len(sizes)], sum(one in sheet for one in lists)
+    wrong = [
+        (words[-30:], one)
+        for words, one in lists
+        if len(one) > len(sizes)
+        or (
+            len(one) == len(sizes)
+            and "." not in "".join(one)
+            and one not in sheet
+            and not OF_A_SHAPING.search(words)
+        )
+    ]
+    return wrong, sum(one in sheet for _, one in lists)
 
 
 def test_each_group_has_its_own_numbers_in_every_list(record):
