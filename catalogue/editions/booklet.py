@@ -63,7 +63,6 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
     instructions = instructions or instructions_of(source)
     frozen_on = read_day(record)
     lines = [(label, sizes_line(part)) for label, part in source.groups]
-    bought = tables_by_group(source, yarn_tables)
     return {
         "record": record,
         "title": source.facts.typeset(record["title"]),
@@ -90,8 +89,8 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         ),
         "yarns": list(yarn_lines(source)),
         "ended": [*record.get("ended_yarns", ()), *lines_by_group(source, substitute_lines)],
-        "yarn_tables": bought,
-        "yarn_note": yarn_words(source, bought),
+        "yarn_tables": tables_by_group(source, yarn_tables),
+        "yarn_note": yarn_words(source),
         "tools": lines_by_group(source, tool_lines),
         "notions": lines_by_group(source, lambda part: notion_lines(part.facts, part.edition, part.kept)),
         "aids": aid_lines(source),

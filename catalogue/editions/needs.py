@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from catalogue.editions.chosen import OWN_SHADE, only_chosen
 from catalogue.editions.sources import TYPE_MM_LARGE, Source, split_table
 from catalogue.editions.tool_sizes import asked_tools, asks_smaller
-from catalogue.editions.yarn_amounts import yarn_columns
+from catalogue.editions.yarn_amounts import YarnColumn, yarn_columns
 from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
-from grading.core.pattern.pattern import FabricEntry, YarnEntry
+from grading.core.pattern.pattern import FabricEntry, PatternFile, YarnEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
+from grading.core.printing.edition import Units
 from grading.core.printing.numbers import METRES_PER_YARD, print_ball
 from grading.core.printing.size_rows import PageRow, PageTable, size_groups
 from grading.core.tools.needs import tool_needs, tool_sentence
@@ -50,8 +51,7 @@ def yarn_tables(source: Source) -> Iterator[PageTable]:
         for caption, rows in yarn_blocks(needs, pattern, source.edition.units, source.kept):
             yield from split_table(source, rows, caption)
         return
-    needs = [one for one in needs if dict(source.edition.chosen).items() <= one["options"].items()]
-    columns = yarn_columns(needs, only_chosen(pattern, source.edition.chosen), source.edition, source.kept)
+    columns = _columns(source)
     if source.is_for_one:
         rows = [PageRow(column.head, column.texts) for column in columns]
         if rows:
@@ -64,30 +64,29 @@ def yarn_tables(source: Source) -> Iterator[PageTable]:
         yield PageTable(heads, tuple(rows), is_tall=len(rows) > source.down, is_wordy=True)
 
 
-def yarn_words(source: Source, tables: Sequence[PageTable]) -> str:
+def _columns(source: Source) -> list[YarnColumn]:
+    """The columns of yarn for the sizes and choices of an edition, as newer wordings have them."""
+    edition = source.edition
+    needs = source.record["results"]["yarn"]
+    needs = [one for one in needs if dict(edition.chosen).items() <= one["options"].items()]
+    return yarn_columns(needs, only_chosen(source.facts.pattern, edition.chosen), edition, source.kept)
+
+
+def yarn_words(source: Source) -> str:
     """What stands below the tables of yarn."""
-    heads = [head for table in tables for head in (*table.sizes, *(row.label for row in table.rows))]
-    added = [head.removeprefix("Add to ").split(" for ", 1) for head in heads if head.startswith("Add to ")]
-    sums = [
-        (to, chosen)
-        for to, _, chosen in (head.partition(" ") for head in heads if not head.startswith("Add to "))
-        if any(to == letter and choice in chosen for letter, choice in added)
-    ]
-    return yarn_note(
-        source.facts.pattern,
-        source.edition.units,
-        adds=any(not _is_told(letter, choice, added, sums) for letter, choice in added),
-        sums=bool(sums),
-    )
+    pattern, units = source.facts.pattern, source.edition.units
+    if pattern.wording <= WIDE_WORDING:
+        return yarn_note(pattern, units)
+    parts = [part for _, part in source.groups] or [source]
+    return columns_note(pattern, units, [_columns(part) for part in parts])
 
 
-def _is_told(letter: str, choice: str, added: Sequence[Sequence[str]], sums: Sequence[Sequence[str]]) -> bool:
-    """Whether a sum with this addition alone is told, so that nobody has to add it."""
-    others = [other for to, other in added if to == letter and other != choice]
-    return any(
-        to == letter and choice in chosen and not any(other in chosen for other in others)
-        for to, chosen in sums
-    )
+def columns_note(pattern: PatternFile, units: Units, tables: Sequence[Sequence[YarnColumn]]) -> str:
+    """What stands below columns of yarn: how to add what no sum tells, and how sums are rounded."""
+    sums = [{(one.colour, one.added) for one in columns if one.is_sum} for columns in tables]
+    additions = [{(one.colour, one.added) for one in columns if one.added} for columns in tables]
+    is_left = any(added - told for added, told in zip(additions, sums, strict=True))
+    return yarn_note(pattern, units, adds=is_left, sums=any(sums))
 
 
 def _columns_across(source: Source) -> int:

@@ -31,10 +31,17 @@ Chosen = dict[str, str]
 
 @dataclass(frozen=True)
 class YarnColumn:
-    """One colour for some choices: its head, and what each size takes, as text."""
+    """One colour for some choices: its head, and what each size takes, as text.
+
+    `added` are choices that only add to a colour, each with its option. An addition tells what one of them
+    takes, a sum what all takes with them.
+    """
 
     head: str
     texts: tuple[str, ...]
+    colour: str = ""
+    added: frozenset[tuple[str, str]] = frozenset()
+    is_sum: bool = False
 
 
 @dataclass(frozen=True)
@@ -154,7 +161,7 @@ def _added_once(ground: _Ground, adding: Chosen, letter: str) -> Iterator[YarnCo
         after = ground.amounts({**plain, one[0]: one[1]})[letter]
         if texts := added_texts(before, after, yarn, ground.edition, ground.kept):
             told = _label(ground, one).removeprefix(f"{adding[one[0]]} and ")
-            yield YarnColumn(f"Add to {letter} for {told}", texts)
+            yield YarnColumn(f"Add to {letter} for {told}", texts, letter, frozenset({one}))
 
 
 def _whole(
@@ -175,7 +182,8 @@ def _whole(
             if texts := _texts(ground, whole, letter):
                 more = [plain["weight"][at] != whole["weight"][at] for at in ground.kept]
                 added = tuple(text if is_more else DASH for text, is_more in zip(texts, more, strict=True))
-                yield YarnColumn(f"{_head(ground, letter, group)} {told}", added)
+                head, choices = f"{_head(ground, letter, group)} {told}", frozenset(chosen.items())
+                yield YarnColumn(head, added, letter, choices, is_sum=True)
 
 
 def _head(ground: _Ground, letter: str, group: str) -> str:

@@ -65,7 +65,6 @@ def _numbers(record: Record, units: str) -> dict[str, Any]:
     """What a release says in numbers, as its page shows it."""
     source = public_source(record, units)
     pair = size_pair(source.facts, source.edition)
-    bought = list(yarn_tables(source))
     tables: list[PageTable] = measurement_tables(source, pair)
     return {
         "gauge_word": "gauge" if source.edition.terms == "US" else "tension",
@@ -76,8 +75,8 @@ def _numbers(record: Record, units: str) -> dict[str, Any]:
             source.facts, source.graded, source.edition, source.kept, type_mm=SCREEN_TYPE_MM
         ),
         "yarns": [(colour, _named_once(colour, words)) for colour, words in yarn_lines(source)],
-        "yarn_tables": bought,
-        "yarn_note": yarn_words(source, bought),
+        "yarn_tables": list(yarn_tables(source)),
+        "yarn_note": yarn_words(source),
     }
 
 

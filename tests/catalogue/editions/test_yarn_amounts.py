@@ -116,18 +116,21 @@ BUY = re.compile(r"(?:(\d+) balls? · )?(\d+) g · (\d+) m")
 def test_what_is_bought_with_an_addition_is_that_of_the_whole_combination(name):
     graded = grade(read_pattern(sample(name)))
     needs, kept = graded.as_json()["yarn"], list(range(len(graded.sizes)))
-    columns = {one.head: one.texts for one in yarn_columns(needs, graded.pattern, PrintForm(), kept)}
-    whole = {head: texts for head, texts in columns.items() if " with " in head and "Add to" not in head}
+    columns = yarn_columns(needs, graded.pattern, PrintForm(), kept)
+    assert any(one.added and not one.is_sum for one in columns)
+    whole = [one for one in columns if one.is_sum]
     assert whole
-    for head, texts in whole.items():
+    for column in whole:
+        head = column.head
         chosen = {
             option.name: choice
             for option in graded.pattern.options
             for choice in option.choices
             if choice_words([(option.name, [choice])], graded.pattern) in head
         }
+        assert column.added <= set(chosen.items())
         of = next(one["colours"][head[0]] for one in needs if chosen.items() <= one["options"].items())
-        for at, text in enumerate(texts):
+        for at, text in enumerate(column.texts):
             if text == DASH:  # what is chosen adds nothing in this size
                 assert (name, at, head) == ("puffinbay_child", 0, "B with buttons and ties")
                 continue

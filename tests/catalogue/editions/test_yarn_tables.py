@@ -4,20 +4,19 @@ import json
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
-from unittest.mock import Mock
 
 import pytest
 
 from catalogue.drafts.patterns import load_pattern
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
-from catalogue.editions.needs import yarn_words
+from catalogue.editions.needs import columns_note
 from catalogue.editions.yarn_additions import length_within
+from catalogue.editions.yarn_amounts import YarnColumn
 from catalogue.editions.yarn_tables import MOST_IN_FULL, MOST_TABLES, yarn_blocks, yarn_groups, yarn_note
 from grading.core.pattern.pattern import OptionEntry, PatternFile
 from grading.core.pattern.wordings import FIRST_WORDING
-from grading.core.printing.edition import PrintForm
-from grading.core.printing.size_rows import PageTable, size_groups, sizes_across
+from grading.core.printing.size_rows import size_groups, sizes_across
 from tests.catalogue.builders import make_record
 
 GARMENTS = [
@@ -137,30 +136,35 @@ def test_an_allowance_is_told_in_per_cent_and_only_where_there_is_one(share, say
 SUMS = "Sums are rounded once, so they can differ a little from their parts added up."
 
 
-def noted(*heads, units="cm"):
-    """What stands below a table with these columns."""
-    source = Mock(facts=Mock(pattern=pattern_with()), edition=PrintForm(units=units))
-    return yarn_words(source, [PageTable(heads, ())])
+def addition(*names):
+    return YarnColumn("Add to A", (), "A", frozenset((name, "yes") for name in names))
+
+
+def total(*names):
+    return replace(addition(*names), is_sum=True)
+
+
+def noted(*columns, units="cm"):
+    """What stands below these columns."""
+    return columns_note(pattern_with(), units, [[YarnColumn("A", (), "A"), *columns]])
 
 
 def test_a_maker_is_told_to_add_only_what_no_sum_tells():
     """40 g and 15 g more make 55 g, and the column beside them tells 50: the rule would contradict it."""
-    both = noted("A", "Add to A for folded brim", "A with folded brim")
+    both = noted(addition("brim"), total("brim"))
     assert SUMS in both
     assert "To add a choice" not in both
     # Of two additions without a sum for each, a maker of one still adds.
-    some = noted("A", "Add to A for belt", "Add to A for hood", "A with belt and hood")
+    some = noted(addition("belt"), addition("hood"), total("belt", "hood"))
     assert "To add a choice, add its grams first" in some
     assert SUMS in some
-    assert SUMS not in noted("A", "Add to A for belt")
-    assert "add its ounces first" in noted("A", "Add to A for belt", units="in")
-    assert noted("A with long sleeves", "A without sleeves") == yarn_note(pattern_with())
-
-
-def test_sums_are_told_where_choices_stand_before_them():
-    heads = ("A in solid colors", "Add to A for pockets", "A in solid colors with pockets")
-    assert SUMS in noted(*heads)
-    assert SUMS not in noted("A with lace panel")
+    assert SUMS not in noted(addition("belt"))
+    assert "add its ounces first" in noted(addition("belt"), units="in")
+    assert noted() == yarn_note(pattern_with())
+    # The sum of one group of sizes says nothing to another.
+    assert "To add" in columns_note(
+        pattern_with(), "cm", [[addition("belt")], [addition("belt"), total("belt")]]
+    )
 
 
 def test_metres_never_go_beyond_the_balls_beside_them():
