@@ -8,6 +8,7 @@ from catalogue.studio.roles import studio_required
 from testing.access.requests import call_or_404
 from testing.applications.views import application_form, asked_in
 from testing.asked.figures import call_figures
+from testing.asked.questions import questions_of
 
 
 @require_safe
@@ -18,14 +19,6 @@ def call_as_testers(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     figures, units = call_figures(call), asked_in(request)
     form = application_form(request, call, data=None)
     form.helper.form_tag, form.helper.disable_csrf = False, True
-    page = {
-        "call": call,
-        "figures": figures,
-        "form": form,
-        "measured": [
-            (one.label, figures.words(one.measured.how, units))
-            for one in figures.measurements
-            if one.measured
-        ],
-    }
+    asked = [(one.label, one.how and figures.words(one.how, units)) for one in questions_of(figures)]
+    page = {"call": call, "figures": figures, "form": form, "asked": asked}
     return render(request, "testing/as_testers.html", page)

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from testing.access.selectors import result_of
 from testing.asked.figures import Figures
+from testing.asked.questions import questions_of
 from testing.calls.schedule import finish_day
 from testing.models import Entry, Placement
 
@@ -64,24 +65,14 @@ def tester_progress(placement: Placement, figures: Figures) -> Progress:
     """List what one tester has sent and has still to send."""
     sent = {(entry.part, entry.name) for entry in entries_sent(placement)}
     parts = {part for part, _ in sent}
-    pk = placement.pk
-    things = [
-        Thing(
-            f"{figures.gauge_word.capitalize()}: {fabric.label}",
-            reverse("making_gauge", args=[pk, fabric.name]),
-            ("gauge", fabric.name) in sent,
-        )
-        for fabric in figures.fabrics
-    ]
-    things += [
-        Thing(
-            value.label, reverse("making_measured", args=[pk, value.name]), ("measured", value.name) in sent
-        )
-        for value in figures.measurements
-    ]
-    things.append(Thing("Yarn used", reverse("making_yarn", args=[pk]), "yarn" in parts))
-    things.append(Thing("Hours", reverse("making_hours", args=[pk]), "hours" in parts))
-    things.append(Thing("A photo", reverse("making_photo", args=[pk]), _has_photo(placement)))
+    things = []
+    for one in questions_of(figures):
+        url = reverse(f"making_{one.part}", args=[placement.pk, *([one.name] if one.name else [])])
+        if one.part == "photo":
+            is_sent = _has_photo(placement)
+        else:
+            is_sent = (one.part, one.name) in sent if one.name else one.part in parts
+        things.append(Thing(one.label, url, is_sent))
     return Progress(things)
 
 

@@ -1,3 +1,5 @@
+import re
+
 import pytest
 from django.core import mail
 from django.test import Client
@@ -6,9 +8,11 @@ from django.utils import timezone
 
 from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Letter
+from testing.asked.figures import call_figures
 from testing.calls.calls import latest_test_version, open_call
 from testing.calls.schedule import months_after
-from testing.models import Application, Entry, Result, TestCall
+from testing.models import Application, Entry, Placement, Result, TestCall
+from testing.results import progress
 from tests.present import present
 from tests.sent_forms import send_form
 from tests.testing.builders import (
@@ -355,7 +359,9 @@ def test_a_draft_is_seen_as_its_testers_would_see_it_and_nothing_can_be_sent(as_
     page = as_designer.get(address(call, "call_as_testers")).content.decode()
     assert "A plain vest." in page
     assert "Please show no pictures yet." in page
-    assert "What you are asked once you have a place" in page
+    told = page.partition("What you are asked once you have a place")[2]
+    asked = progress.tester_progress(Placement(pk=1), call_figures(call)).things
+    assert re.findall(r"<li>([^<.]+)", told) == [thing.label for thing in asked]
     form = page[page.index("<fieldset disabled") :]
     assert 'name="consent"' in form
     assert "<form" not in form[: form.index("What you are asked")]
