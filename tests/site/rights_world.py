@@ -1,5 +1,6 @@
 """One of everything that an address can lead to, for the walk over all addresses."""
 
+import datetime as dt
 import hashlib
 import io
 import uuid
@@ -22,6 +23,7 @@ from catalogue.models import (
     MakerQuestion,
     Notice,
     PatternAccess,
+    PatternYarn,
     ShopLink,
     SignatureRequest,
     SupportPromise,
@@ -104,8 +106,12 @@ def make_world():
     world.promise = SupportPromise.objects.create(
         support=world.support, says="Name the mill", due_on="2026-03-09"
     )
-    world.yarn = Yarn.objects.create(name="Larkmoss Orrendale", put_up_g=50, length_per_100g_m=220)
+    world.yarn = Yarn.objects.create(
+        name="Larkmoss Orrendale", put_up_g=50, length_per_100g_m=220, ended_on=dt.date(2026, 3, 2)
+    )
     world.shade = YarnShade.objects.create(yarn=world.yarn, name="Peat", srgb="#4a3728")
+    PatternYarn.objects.create(pattern=world.pattern, colour="A", yarn=world.yarn, shade=world.shade)
+    type(world.remark).objects.filter(pk=world.remark.pk).update(help=world.help)
     world.query = ask(pattern=world.pattern, place="values.chest", asks="Why so wide?", by=None)
     world.guard = Guard.objects.create(erratum=world.erratum, holds="chest > 1 cm", says="Too small.")
     held = {"pattern": world.pattern, "version": world.release}

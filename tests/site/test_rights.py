@@ -1,12 +1,14 @@
 """Every address of the program, walked as every kind of person and as nobody."""
 
+import contextlib
+import re
 from collections.abc import Iterator
 from http.cookies import SimpleCookie
 
 import pytest
 from django.db import transaction
 from django.test import Client
-from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.urls import Resolver404, URLPattern, URLResolver, get_resolver, resolve, reverse
 
 from testing.models import Application
 from tests.site.odd_requests import signed_in
@@ -57,10 +59,19 @@ def hidden_words(world, address):
     return [world.elsewhere.title, "holder@larkmoss.example", photo, *testers]
 
 
+def dead_ends(page):
+    """Links and forms of a page that an editor of one pattern gets nowhere with."""
+    for address in re.findall(r'(?:href|action)="(/[^"?#]*)', page):
+        with contextlib.suppress(Resolver404):
+            name = resolve(address).url_name
+            if name in TABLE and OF_IT not in TABLE[name].who:
+                yield address
+
+
 def ask(world, person, method, address, sent=None):
     """The status of the answer and where it leads; whatever it changed is undone.
 
-    An editor of one pattern reads of another nowhere, nor who its testers are: 598.
+    An editor of one pattern reads of another nowhere, nor who tests, nor is led to a closed page: 598.
     """
     client = Client(raise_request_exception=False)
     client.cookies = SimpleCookie(cookies_of(world, person))
@@ -73,6 +84,7 @@ def ask(world, person, method, address, sent=None):
             transaction.set_rollback(True)
     if person == OF_IT and not answer.streaming:
         told = [words for words in hidden_words(world, address) if words.encode() in answer.content]
+        told += dead_ends(answer.content.decode(errors="replace"))
         if told:
             return 598, f"{told} at {address}"
     answer.close()
