@@ -11,8 +11,6 @@ from grading.grid.finding_groups import FindingGroup
 from grading.sheets.documents import Document, entries_of, with_entries
 
 LONGEST_REASON = 2000
-# What may be settled for a whole line by a key of its own, its reason being the line's note.
-BY_KEY = ("may_shrink", "may_jump")
 SETTLING = (
     ("may_shrink", "smaller in a larger size"),
     ("may_jump", "a step unlike the others"),
@@ -71,9 +69,6 @@ class SettleForm(forms.Form):
         if found is None:
             raise forms.ValidationError("This is not noticed any more: look at the sheet again.")
         why = self.cleaned_data["why"].strip()
-        if what in BY_KEY:
-            note = "\n".join(one for one in (entry.get("note", "").strip(), why) if one)
-            return {**entry, what: True, "note": note}
         row = {**({} if part == "checks" else {"what": what}), "sizes": list(found.sizes), "why": why}
         return {**entry, "settled": [*entry.get("settled", ()), row]}
 

@@ -92,22 +92,26 @@ def settled_lines(document: Document, graded: Graded) -> list[SettledLine]:
 
     An exception of a whole line counts where its numbers really need it now.
     """
-    excused: dict[tuple[str, str], list[str]] = {}
+    excused: dict[tuple[str, str], dict[str, str]] = {}
     for step in excused_steps(graded.pattern, graded.calculation):
-        excused.setdefault((step.name, step.by), []).append(step.says)
+        excused.setdefault((step.name, step.by), {})[step.size] = step.says
     found = []
     for part in ("values", "checks"):
         for place, (name, entry) in enumerate(entries_of(document, part)):
             label = place_label(document, f"{part}.{name}")
             note = str(entry.get("note", ""))
             found += [
-                SettledLine(part, place, label, short, (), note, name, tuple(excused[name, key]))
+                SettledLine(part, place, label, short, (), note, name, tuple(excused[name, key].values()))
                 for _, short, key in _SHORT
-                if part == "values" and (name, key) in excused
+                if part == "values" and (name, key) in excused and entry.get(key)
             ]
             for one in entry.get("settled", ()):
                 what = next((short for _, short, key in _SHORT if key == one.get("what")), "does not hold")
-                found.append(SettledLine(part, place, label, what, tuple(one["sizes"]), one["why"], name))
+                steps = excused.get((name, str(one.get("what"))), {})
+                shown = tuple(steps[size] for size in one["sizes"] if size in steps)
+                found.append(
+                    SettledLine(part, place, label, what, tuple(one["sizes"]), one["why"], name, shown)
+                )
     return found
 
 

@@ -58,7 +58,8 @@ def test_both_gradings_agree_on_what_was_settled():
     before = grade(read_pattern(copy.deepcopy(pattern))).as_json()["findings"]
     few = pattern["sizes"][::2]
     for value in pattern["values"]:
-        rows = [{"what": what, "sizes": few, "why": "So."} for what in ("ease", "rounding", "multiple")]
+        whats = ("ease", "rounding", "multiple", "may_shrink", "may_jump")
+        rows = [{"what": what, "sizes": few, "why": "So."} for what in whats]
         value["settled"] = rows
     fails["settled"] = [{"sizes": few, "why": "So."}]
     graded = grade(read_pattern(pattern)).as_json()

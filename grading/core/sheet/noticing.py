@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,6 +76,8 @@ class Excused:
     name: str
     by: str
     says: str
+    size: str
+    """The larger of the two sizes, at which it would be noticed."""
 
 
 def excused_steps(pattern: PatternFile, made: Calculation) -> list[Excused]:
@@ -99,7 +102,7 @@ def excused_steps(pattern: PatternFile, made: Calculation) -> list[Excused]:
         last = int(np.flatnonzero(np.isfinite(worked[: one.size]))[-1])
         before, after = _printed(pattern, value, worked[last], worked[one.size])
         sizes = f"{pattern.sizes[last]} to {pattern.sizes[one.size]}"
-        excused.append(Excused(value.name, by, f"{before} → {after}, {sizes}"))
+        excused.append(Excused(value.name, by, f"{before} → {after}, {sizes}", pattern.sizes[one.size]))
     return excused
 
 
@@ -149,19 +152,23 @@ def _off_rounding(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
 
 def _shrinking(pattern: PatternFile, made: Calculation, *, excused: bool = False) -> Iterator[Noticed]:
     """Measured values and counts that are smaller than in the last size that has one; or the excused ones."""
-    lines = [
-        i
-        for i, value in enumerate(pattern.values)
-        if (value.measured or value.kind in COUNT_KINDS) and value.may_shrink is excused
-    ]
+    lines = [i for i, value in enumerate(pattern.values) if value.measured or value.kind in COUNT_KINDS]
     worked = made.both[lines, 0]
     before = _last_known(worked)
     for row, line, size in _where(before - worked >= LEAST_SHRINK - TOLERANCE, lines):
         value = pattern.values[line]
+        if _is_excused(value, "may_shrink", pattern.sizes[size]) is not excused:
+            continue
         small, large = _printed(pattern, value, worked[row, size], before[row, size])
         last = pattern.sizes[int(np.flatnonzero(np.isfinite(worked[row, :size]))[-1])]
         says = f"{value.label}: {small} is smaller than {large} in size {last}; if this is right, note why."
         yield Noticed(line, size, "warn", says)
+
+
+def _is_excused(value: ValueEntry, what: Literal["may_shrink", "may_jump"], size: str) -> bool:
+    """Whether a step to a size was said to be right: in the whole line, or in this size."""
+    whole = value.may_shrink if what == "may_shrink" else value.may_jump
+    return whole or value.is_settled(what, size)
 
 
 def _last_known(numbers: Numbers) -> Numbers:
@@ -209,17 +216,15 @@ def _off_ideal(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
 
 def _jumping(pattern: PatternFile, made: Calculation, *, excused: bool = False) -> Iterator[Noticed]:
     """Measured lengths that grow unevenly from size to size; or those of lines that are excused."""
-    lines = [
-        i
-        for i, value in enumerate(pattern.values)
-        if value.measured and value.kind == "length" and value.may_jump is excused
-    ]
+    lines = [i for i, value in enumerate(pattern.values) if value.measured and value.kind == "length"]
     ideal = made.both[lines, 1]
     steps = np.diff(ideal, axis=1)
     medians = _medians(steps, ideal)
     uneven = _uneven(steps, medians) & (np.abs(steps - medians[:, None]) > LEAST_JUMP_MM + TOLERANCE)
     for row, line, size in _where(uneven, lines):
         value = pattern.values[line]
+        if _is_excused(value, "may_jump", pattern.sizes[size + 1]) is not excused:
+            continue
         ideal_step, ideal_usual = _printed(pattern, value, steps[row, size], medians[row])
         shown = np.diff(made.both[line, 0])
         shown = shown if np.isfinite(shown[size]) else steps[row]

@@ -53,10 +53,24 @@ def test_a_finding_that_is_right_is_settled_with_its_reason(client):
     assert answer.status_code == 302
     assert "Settled: Edge, rows." in client.get(answer["Location"]).content.decode()
     edge = pattern_document(fresh(pattern))["values"][3]
-    assert (edge["may_shrink"], edge["note"]) == (True, "A longer body needs less.")
+    why = "A longer body needs less."
+    assert edge["settled"] == [{"what": "may_shrink", "sizes": ["M", "L"], "why": why}]
     page = sheet(client, pattern)
     assert page.context["noticed"] == []
     assert "(8 → 6, S to M; 6 → 4, M to L)." in page.content.decode()
+
+
+def test_a_reason_excuses_the_sizes_it_was_given_for_and_not_the_line_in_all_others(client):
+    values = small_document()["values"]
+    values[3] = {**values[3], "list": [8, 6, 7]}
+    pattern = load(values=values)
+    assert settle(client, pattern, why="Another construction.").status_code == 302
+    assert sheet(client, pattern).context["noticed"] == []
+    url = reverse("value", args=[pattern.slug, "edge"])
+    assert client.post(url, typed(client, url, list__2="4")).status_code == 302
+    page = sheet(client, pattern)
+    assert [group.sentence for group in page.context["noticed"]] == ["Edge, rows: smaller in L"]
+    assert "smaller in M\n" in page.content.decode()
 
 
 @pytest.mark.parametrize(
@@ -74,7 +88,7 @@ def test_what_settles_nothing_is_refused_in_one_sentence(client, sent, says):
     answer = settle(client, pattern, **sent)
     assert answer.status_code == 400
     assert says in answer.content.decode()
-    assert "may_shrink" not in pattern_document(fresh(pattern))["values"][3]
+    assert "settled" not in pattern_document(fresh(pattern))["values"][3]
 
 
 def warned(**check):

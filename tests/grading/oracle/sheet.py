@@ -263,7 +263,8 @@ class Sheet:
         for size, number in enumerate(worked):
             if number is None:
                 continue
-            if last is not None and last - number >= 1 - TOLERANCE:
+            shrinks = last is not None and last - number >= 1 - TOLERANCE
+            if shrinks and not self.is_settled(value, size, "may_shrink"):
                 self.find(f"values.{value['name']}", size, "warn")
             last = number
 
@@ -300,6 +301,7 @@ class Sheet:
         usual = median(step for _, step in pairs)
         for size, step in pairs:
             odd = step > 2 * usual + TOLERANCE or step < usual / 2 - TOLERANCE
+            odd = odd and not self.is_settled(value, size, "may_jump")
             if usual > 0 and odd and abs(step - usual) > 10 + TOLERANCE:
                 self.find(f"values.{value['name']}", size, "warn")
 
