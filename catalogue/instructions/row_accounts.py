@@ -12,6 +12,7 @@ from catalogue.instructions.row_words import Reader, WordPiece, short_words, wit
 from catalogue.models import Pattern
 from grading.core.audit.patterns import Counted, Line, PatternAudit, audit_step
 from grading.core.grade.grade import Graded
+from grading.core.instructions.choice_words import choice_words
 from grading.core.instructions.facts import Facts, facts_of
 from grading.core.instructions.references import Reference, parse_references
 from grading.core.pattern.pattern import CountOrName, FabricEntry, PatternFile
@@ -263,9 +264,8 @@ class AccountWriter:
 
 
 def _chosen(line: Line, core: PatternFile) -> str:
-    """The choices with which a line is worked, each with what is chosen: `Pockets: yes`."""
-    labels = {one.name: one.label for one in core.options}
-    return ", ".join(f"{labels[name]}: {choice}" for name, choice in line.options)
+    """The choices with which a line is worked, as makers say them: `with pockets`."""
+    return choice_words([(name, (choice,)) for name, choice in line.options], core)
 
 
 def _rows_label(shown: Sequence[Counted]) -> str:

@@ -41,7 +41,9 @@ from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, frozen_record, read_record
 from catalogue.versions.signs import version_signs
 from catalogue.versions.versions import current_release, editions_for, may_pick_edition
-from grading.core.printing.edition import Units
+from grading.core.instructions.choice_words import choice_words
+from grading.core.instructions.spelling import spelled
+from grading.core.printing.edition import Terms, Units
 
 BODY = ("girth", "measures")  # what a visitor says of their own body
 FIRST_FILTERS = ("craft", "garment")  # a phone folds up the others
@@ -154,6 +156,10 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         "asked": asked,
         "sizes": core.sizes,
         "options": [(option, asked.options[option.name]) for option in core.options],
+        "choices": spelled(
+            choice_words([(name, (choice,)) for name, choice in asked.options.items()], core),
+            cast("Terms", printed["terms"]),
+        ),
         "colours": shade_boxes(record, core, asked, bought),
         "to_buy": to_buy,
         "is_chosen": request.GET.get("size", "") in core.sizes or len(core.sizes) == 1,

@@ -14,6 +14,7 @@ from catalogue.versions.frozen_grades import frozen_graded
 from catalogue.versions.records import canonical, read_record
 from grading.core.formula.dimensions import COUNT_KINDS
 from grading.core.grade.grade import Graded
+from grading.core.instructions.choice_words import choice_words
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import print_words, render_step
 from grading.core.pattern.pattern import (
@@ -111,13 +112,17 @@ class Figures:
         return shown
 
     def _needed_with(self, colour: str, place: int | None) -> str:
-        """The choices that a colour is needed with and its grams then, as “Colours: striped, 150 g”."""
+        """The choices that a colour is needed with and its grams then, as “in striped colours, 150 g”."""
         found = []
         for option in self.pattern.options:
             needing = {one: self._grams_with(colour, {option.name: one}, place) for one in option.choices}
-            choices = [f"{one}, {grams} g" for one, grams in needing.items() if grams]
+            choices = [
+                f"{choice_words([(option.name, (one,))], self.pattern)}, {grams} g"
+                for one, grams in needing.items()
+                if grams
+            ]
             if choices and len(choices) < len(option.choices):
-                found.append(f"{option.label}: {' or '.join(choices)}")
+                found.append(" or ".join(choices))
         return "; ".join(found)
 
     def _grams_with(self, colour: str, chosen: Mapping[str, str], place: int | None) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from urllib.parse import urlsplit
 
 from catalogue.models import Version
+from grading.core.instructions.choice_words import choice_words
 from testing.access.links import absolute
 from testing.access.selectors import result_of
 from testing.asked.figures import NO_STEP, Figures, placement_figures
@@ -74,12 +75,12 @@ def _materials(placement: Placement) -> list[str]:
     figures = placement_figures(placement)
     yarns = [yarn.words for yarn in figures.yarn_needs_of(placement.size)]
     chosen = [
-        f"{option.label or option.name}: {figures.chosen[option.name]}"
+        (option.name, (figures.chosen[option.name],))
         for option in figures.pattern.options
         if option.name in figures.chosen
     ]
     lines = [f"Yarn: {', '.join(yarns)} (an estimate)."] if yarns else []
-    return [*lines, f"Options: {'; '.join(chosen)}."] if chosen else lines
+    return [*lines, f"Options: {choice_words(chosen, figures.pattern)}."] if chosen else lines
 
 
 def _units(placement: Placement, figures: Figures) -> str:

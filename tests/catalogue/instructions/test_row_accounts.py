@@ -142,7 +142,7 @@ def test_an_option_leaves_out_the_rows_of_its_other_choices():
     rows = account_of(sample("puffinbay_child"), {"option": "fastening:buttons and ties"}).rows
     worked = [row for row in rows if row.options]
     assert {row.options for row in worked} == {(("fastening", "buttons and ties"),)}
-    assert {row.choices for row in worked} == {"Fastening: buttons and ties"}
+    assert {row.choices for row in worked} == {"with buttons and ties"}
 
 
 def test_an_edit_is_worked_anew():

@@ -94,6 +94,7 @@ def test_the_page_spells_as_its_terms_do(client, terms, said, other):
     query = {"size": "M", "option_colours": "striped", "terms": terms}
     page = client.get(reverse("needs", args=[pattern.slug]), query).content.decode()
     assert f"Put in the {said} of your own" in page
+    assert f"Size M, with pockets and in striped {said}s." in " ".join(page.split())
     assert f"in {said}" in page  # of the print
     assert f"in {other}" not in page
     assert f"the {other} of" not in page

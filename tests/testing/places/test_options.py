@@ -185,7 +185,7 @@ def test_an_offer_tells_the_grams_of_its_size_alone_and_what_other_yarns_are_for
     (of_b,) = [one.grams for one in striped.yarn_needs_of("M") if one.colour == "B"]
     assert int(of_b) > 0
     told = needs.split("<dt>Yarn B</dt>")[1].split("</dd>")[0]
-    assert f"only with Colors: striped, {of_b} g; an estimate" in told
+    assert f"only in striped colors, {of_b} g; an estimate" in told
     call_page = client.get(reverse("call_page", args=[waistcoat.slug])).content.decode()
     (all_of_b,) = [one.grams for one in striped.yarn_needs if one.colour == "B"]
-    assert f"only with Colors: striped, {all_of_b} g by size; an estimate" in " ".join(call_page.split())
+    assert f"only in striped colors, {all_of_b} g by size; an estimate" in " ".join(call_page.split())
