@@ -67,6 +67,18 @@ def dates_in_order(schedule: Schedule) -> str:
     return ""
 
 
+def moved_midway(before: Schedule, after: Schedule) -> dt.date:
+    """Midway as far between the new start and finish as it was between the old ones.
+
+    >>> start, finish = dt.date(2026, 12, 1), dt.date(2027, 1, 10)
+    >>> before = Schedule(start, start, dt.date(2026, 12, 21), finish)
+    >>> moved_midway(before, Schedule(start, start, before.midway_on, dt.date(2027, 1, 30)))
+    datetime.date(2026, 12, 31)
+    """
+    share = (before.midway_on - before.starts_on) / (before.finish_by - before.starts_on)
+    return after.starts_on + (after.finish_by - after.starts_on) * share
+
+
 def middle_if_far(schedule: Schedule) -> dt.date | None:
     """The day half way from start to finish, where midway lies a quarter of that time or more from it.
 

@@ -18,6 +18,7 @@ from testing.calls.schedule import (
     Schedule,
     dates_in_order,
     default_schedule,
+    moved_midway,
     with_spares,
 )
 from testing.models import TestCall
@@ -30,6 +31,7 @@ RULES = (
     "The test copy is for you alone: please do not pass it on. Please show no pictures before the pattern "
     "is out. Questions are answered within two working days."
 )
+DATES = ("apply_by", "starts_on", "midway_on", "finish_by")
 SHOW_TOTAL = "show_total"
 LONGEST_NUMBER = 4
 SPARES = "<p>“At most” left empty: one spare for every three places, or part of three.</p>"
@@ -38,9 +40,13 @@ SPARES = "<p>“At most” left empty: one spare for every three places, or part
 class ScheduleForm(GlanceForm):
     """The four dates of a call."""
 
+    has_moved_midway = False
     apply_by = day_field("Apply by")
     starts_on = day_field("Start")
-    midway_on = day_field("Midway", "By then testers are about half done.")
+    midway_on = day_field(
+        "Midway",
+        "By then testers are about half done. Left as it is, it moves with the start and the finish.",
+    )
     finish_by = day_field("Finish", "Everything is sent in by then.")
     offer_days = forms.IntegerField(
         label="Days to answer an offer",
@@ -62,16 +68,26 @@ class ScheduleForm(GlanceForm):
         self.helper: FormHelper = helper_with("Change the dates")
 
     def clean(self) -> dict[str, Any]:
-        """Refuse dates out of order."""
+        """Move midway with a start or finish that was changed without it; refuse dates out of order."""
         cleaned = super().clean() or {}
+        if not self.errors:
+            self._move_midway()
         if not self.errors and (trouble := dates_in_order(self.schedule())):
             raise forms.ValidationError(trouble)
         return cleaned
 
+    def _move_midway(self) -> None:
+        """Keep midway as far between start and finish, where it alone was left as the page showed it."""
+        before = Schedule(*(self.get_initial_for_field(self.fields[name], name) for name in DATES))
+        after = self.schedule()
+        is_left = after.midway_on == before.midway_on and before.starts_on < before.finish_by
+        if is_left and (after.starts_on, after.finish_by) != (before.starts_on, before.finish_by):
+            self.cleaned_data["midway_on"] = moved_midway(before, after)
+            self.has_moved_midway = True
+
     def schedule(self) -> Schedule:
         """The dates as entered."""
-        names = ("apply_by", "starts_on", "midway_on", "finish_by")
-        return Schedule(**{name: self.cleaned_data[name] for name in names})
+        return Schedule(*(self.cleaned_data[name] for name in DATES))
 
     def days(self) -> dict[str, int]:
         """How long an offer holds, and when somebody is late."""

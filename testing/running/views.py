@@ -176,6 +176,9 @@ def call_extend(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     form = ScheduleForm(sent(request), initial=vars(found))
     moved: list[EntryChange] = []
     if request.method == "POST" and form.is_valid() and _extended(found, form, moved):
+        if form.has_moved_midway:
+            day = written_day(form.schedule().midway_on)
+            messages.success(request, f"Midway moved with the other dates, to {day}.")
         if middle := middle_if_far(form.schedule()):
             says = f"Midway is far from the middle between start and finish, {written_day(middle)}."
             messages.warning(request, f"{says} Look whether it should move too.")

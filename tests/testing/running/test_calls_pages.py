@@ -223,8 +223,14 @@ def test_closing_and_other_dates(as_designer, call):
     assert TestCall.objects.get().state == "closed"
     kept = ("apply_by", "starts_on", "midway_on", "offer_days")
     dates = {**{name: call_form()[name] for name in kept}, "grace_days": "6"}
-    send_form(as_designer, address(call, "call_extend"), **dates, finish_by=days_from_now(90))
+    told = send_form(as_designer, address(call, "call_extend"), **dates, finish_by=days_from_now(90))
     changed = TestCall.objects.get()
+    start, finish, midway = (getattr(call, name) for name in ("starts_on", "finish_by", "midway_on"))
+    moved = changed.starts_on + (changed.finish_by - changed.starts_on) * (
+        (midway - start) / (finish - start)
+    )
+    assert changed.midway_on == moved != midway
+    assert "Midway moved with the other dates" in as_designer.get(told.url).content.decode()
     assert (changed.finish_by, changed.grace_days) == (days_from_now(90), 6)
     late = {**dates, "midway_on": days_from_now(85), "finish_by": days_from_now(90)}
     told = send_form(as_designer, address(call, "call_extend"), **late)
