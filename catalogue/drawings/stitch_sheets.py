@@ -11,7 +11,7 @@ from grading.core.pattern.pattern import PatternFile, StitchPatternEntry
 from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.numbers import DASH, needs_table, number_list
 from grading.core.printing.size_rows import PageRow
-from grading.core.printing.wording import listed
+from grading.core.printing.wording import capital, listed
 from grading.core.stitch_patterns.charts import Chart, chart_of, craft_of
 from grading.core.stitch_patterns.fits import all_repeats, multiple_words, stitches_over
 from grading.core.stitch_patterns.written import written_rows
@@ -177,7 +177,7 @@ class _Fit:
         label = look.facts.plain(look.facts.labels.get(name, name.replace("_", " ")), look.edition)
         if look.facts.pattern.wording > WIDE_WORDING:
             label = _STITCHES.sub(r"\1", label)
-            label = label[:1].upper() + label[1:]
+            label = capital(label)
         return cls(label, shown, tuple(repeats), tuple(over), tuple(kept))
 
     @property

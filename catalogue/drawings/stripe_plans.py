@@ -1,6 +1,5 @@
 """Stripe plans: the stripes of each size as worked, in the chosen shades, and whether they differ enough."""
 
-import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -10,15 +9,22 @@ import numpy as np
 
 from catalogue.drawings.stripe_bands import UNKNOWN, BandFill, StripeBand, draw_bands, swatch
 from catalogue.drawings.stripe_bars import HIGHEST_MM, ROW_MM, TYPE_MM, StripeBar, draw_bar
+from catalogue.drawings.stripe_tables import (
+    band_row,
+    ends,
+    first_row,
+    last_label,
+    parts_label,
+    totals,
+)
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_headed
-from grading.core.pattern.pattern import PieceEntry, StripesEntry, YarnSectionEntry
-from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
+from grading.core.pattern.pattern import StripesEntry, YarnSectionEntry
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.edition import PrintForm, Terms
-from grading.core.printing.numbers import DASH, print_whole
 from grading.core.printing.sentences import stripe_words
 from grading.core.printing.size_rows import PageRow
-from grading.core.printing.wording import Voice, listed
+from grading.core.printing.wording import Voice, listed, small
 from grading.core.yarn.colour import (
     EYES,
     FULL_COLOUR,
@@ -31,9 +37,6 @@ from grading.core.yarn.colour import (
     seen_by,
 )
 from grading.core.yarn.stripes import RETURN_PASS, StripePlan, StripeRepeat, neighbours, plan_stripes
-
-_EDGES = {"bottom": "the bottom", "top": "the top", "left": "the left edge", "right": "the right edge"}
-_SHEET_NAME = re.compile(r"[a-z0-9_]+")
 
 Shades = Mapping[str, Mapping[str, str]]
 TableOfParts = Callable[[Sequence[StripePlan]], Iterator[PageRow]]
@@ -232,7 +235,7 @@ def _sheet(
     row_mm = min(ROW_MM, HIGHEST_MM / max((len(plan.rows or ()) for _, plan in drawn), default=1))
     starts = [None if start is None else round(start) for start in facts.row(stripes.start)]
     return StripeSheet(
-        parts=_parts_label(sections, facts),
+        parts=parts_label(sections, facts),
         when=when_headed(sections[0].when, facts, PrintForm(terms=cast("Terms", voice.terms)))
         if len(whens) == 1 or _is_apart(facts)
         else "",
@@ -243,9 +246,9 @@ def _sheet(
             draw_bar(size, plan.rows or (), stripes.forward_share, colours, (row_mm, type_mm))
             for size, plan in drawn
         ),
-        rows=tuple(_of_lots(group, facts, kept, partial(_totals, _sequence(stripes)))),
-        first_row=_first_row(sections, facts, voice),
-        band_row=_band_row(sections, facts, voice),
+        rows=tuple(_of_lots(group, facts, kept, partial(totals, _sequence(stripes)))),
+        first_row=first_row(sections, facts, voice),
+        band_row=band_row(sections, facts, voice),
         problems=tuple(
             f"Size {sizes[place]}: {problem}"
             for of_lot in group.plans
@@ -254,7 +257,7 @@ def _sheet(
         ),
         bands=draw_bands(drawn, inked, type_mm),
         ends=tuple(
-            _of_lots(group, facts, kept, partial(_ends, noun=facts.row_noun, last=_last_label(facts, voice)))
+            _of_lots(group, facts, kept, partial(ends, noun=facts.row_noun, last=last_label(facts, voice)))
         ),
     )
 
@@ -262,110 +265,10 @@ def _sheet(
 def _of_lots(group: _Group, facts: Facts, kept: Sequence[int], rows_of: TableOfParts) -> Iterator[PageRow]:
     """The rows of a table for each lot of parts, named after its parts where there are several lots."""
     for lot, plans in zip(group.lots, group.plans, strict=True):
-        named = _parts_label(lot, facts)
+        named = parts_label(lot, facts)
         for row in rows_of([plans[place] for place in kept]):
-            label = f"{named}: {row.label[:1].lower()}{row.label[1:]}" if len(group.lots) > 1 else row.label
+            label = f"{named}: {small(row.label)}" if len(group.lots) > 1 else row.label
             yield replace(row, label=label)
-
-
-def _parts_label(sections: Sequence[YarnSectionEntry], facts: Facts) -> str:
-    """What parts are called together; where one has a comma in its name, semicolons part them."""
-    labels = [part_label(section, facts) for section in sections]
-    parted = len(labels) > 2 and "," in "".join(labels) and facts.pattern.wording > WIDE_WORDING
-    if facts.pattern.wording > WIDE_WORDING and (together := _with_shared_ending(labels)):
-        return together
-    return "; ".join(labels) if parted else listed(labels)
-
-
-def _with_shared_ending(labels: Sequence[str]) -> str:
-    """Parts that all end alike after a comma, with that ending once; empty where they do not.
-
-    >>> _with_shared_ending(["Back, striped", "Fronts, striped"]), _with_shared_ending(["Back", "Front"])
-    ('Back and fronts, striped', '')
-    """
-    cut = [label.rpartition(", ") for label in labels]
-    if len(cut) < 2 or len({ending for _, _, ending in cut}) > 1 or not cut[0][0] or "," in cut[0][0]:
-        return ""
-    first, *others = (head for head, _, _ in cut)
-    return f"{listed([first, *(f'{head[:1].lower()}{head[1:]}' for head in others)])}, {cut[0][2]}"
-
-
-def part_label(section: YarnSectionEntry, facts: Facts) -> str:
-    """What a part is called: by its name, where that is a word of the designer's and no name of the sheet."""
-    if facts.pattern.wording == FIRST_WORDING or not _SHEET_NAME.fullmatch(section.name):
-        return section.name
-    for piece in facts.pattern.pieces:
-        if piece.name == section.name:
-            return piece.label
-    words = section.name.replace("_", " ").strip()
-    return words[:1].upper() + words[1:]
-
-
-def _first_row(sections: Sequence[YarnSectionEntry], facts: Facts, voice: Voice) -> str:
-    """Where row 1 lies in a bar and, as far as the pieces tell, in what is made."""
-    if facts.pattern.wording == FIRST_WORDING:
-        return "Row 1 is at the bottom."
-    begin = _begin(sections, facts, voice)
-    if begin == "bottom":
-        return "Row 1 is at the bottom."
-    also = f", and at {_EDGES[begin]} of the piece" if begin in _EDGES else ""
-    return f"Row 1 is at the bottom of the drawing{also}."
-
-
-def _band_row(sections: Sequence[YarnSectionEntry], facts: Facts, voice: Voice) -> str:
-    """Where row 1 lies in a band and, as far as the pieces tell, in what is made."""
-    begin = _begin(sections, facts, voice)
-    also = f"; in the piece it is at {_EDGES[begin]}" if begin in _EDGES else ""
-    return f"In the drawing {facts.row_noun} 1 is on the left{also}."
-
-
-def _begin(sections: Sequence[YarnSectionEntry], facts: Facts, voice: Voice) -> str:
-    """The edge at which the pieces begin; nothing where they do not tell, or differ."""
-    pieces = facts.pattern.pieces
-    named = [piece for piece in pieces if any(_is_named_after(section, piece) for section in sections)]
-    directions = {piece.direction for piece in named or pieces}
-    direction = directions.pop() if len(directions) == 1 else None
-    begin = (direction or "").split(" to ")[0]
-    return {"left": "right", "right": "left"}.get(begin, begin) if voice.mirrored else begin
-
-
-def _is_named_after(section: YarnSectionEntry, piece: PieceEntry) -> bool:
-    """Whether a part is a piece, by the name or the label of that, or by what stands before a comma."""
-    name = section.name.split(",")[0].strip().casefold()
-    return name in (piece.name.casefold(), piece.label.casefold())
-
-
-def _last_label(facts: Facts, voice: Voice) -> str:
-    """What a table calls the stripe that a size ends with."""
-    if facts.pattern.wording <= WIDE_WORDING:
-        return "Last stripe"
-    return f"Last stripe, {facts.row_noun}s and {'color' if voice.terms == 'US' else 'colour'}"
-
-
-def _ends(plans: Sequence[StripePlan], noun: str, last: str) -> Iterator[PageRow]:
-    """What tells a maker that they are where they should be: the rows in all, and the last stripe."""
-    counts = tuple(DASH if plan.rows is None else str(len(plan.rows)) for plan in plans)
-    yield PageRow(f"{noun.capitalize()}s in all", counts)
-    yield PageRow(last, tuple(_last_stripe(plan) for plan in plans))
-
-
-def _last_stripe(plan: StripePlan) -> str:
-    """The rows and the colour of the stripe that a size ends with."""
-    if not plan.rows:
-        return DASH
-    colour = plan.rows[-1].colour
-    rows = next((at for at, row in enumerate(reversed(plan.rows)) if row.colour != colour), len(plan.rows))
-    return f"{rows} {colour}"
-
-
-def _totals(sequence: StripeRepeat, plans: Sequence[StripePlan]) -> Iterator[PageRow]:
-    """Rows in all, then rows and share of the yarn for each colour."""
-    yield PageRow("Rows in all", tuple(DASH if plan.rows is None else str(len(plan.rows)) for plan in plans))
-    for colour in sequence.colours:
-        counts = [DASH if plan.rows is None else str(plan.row_counts.get(colour, 0)) for plan in plans]
-        shares = [DASH if plan.rows is None else print_whole(plan.shares[colour] * 100) for plan in plans]
-        yield PageRow(f"{colour}, rows begun in it", tuple(counts))
-        yield PageRow(f"{colour}, share of the yarn in %", tuple(shares))
 
 
 def _pair(names: Mapping[str, str], colours: Mapping[str, str], pair: tuple[str, str]) -> Pair:

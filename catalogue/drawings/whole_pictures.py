@@ -43,6 +43,7 @@ from grading.core.instructions.steps import when_told
 from grading.core.pattern.pattern import PieceEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
+from grading.core.printing.wording import small
 
 # Beside the list of its measurements; in large print these stand below it.
 WIDEST_MM, HIGHEST_MM = 58.0, 64.0
@@ -170,7 +171,7 @@ def _nests(ground: Ground, piece: PieceEntry, sizes: Sizes) -> Iterator[Nest]:
     """A piece in all sizes that are kept, captioned with its name; none where they look alike."""
     label = _called(ground, piece)
     for nest in nests_of(ground, label, sizes):
-        yield replace(nest, caption=f"{label}: {nest.caption[:1].lower()}{nest.caption[1:]}")
+        yield replace(nest, caption=f"{label}: {small(nest.caption)}")
 
 
 def _called(ground: Ground, piece: PieceEntry) -> str:

@@ -13,6 +13,7 @@ from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import Units
 from grading.core.printing.numbers import METRES_PER_YARD, print_ball
 from grading.core.printing.size_rows import PageRow, PageTable, size_groups
+from grading.core.printing.wording import capital
 from grading.core.tools.needs import tool_needs, tool_sentence
 from grading.core.tools.tools import lengths_from, us_size
 
@@ -128,7 +129,7 @@ def aid_lines(source: Source) -> list[str]:
     ]
     sewing = "yarn needle for seams and ends" if _SEWN.search(words) else "yarn needle for the ends"
     small = ", ".join([*aids, "tape measure", sewing])
-    return [*_second_tool(source), f"{small[:1].upper()}{small[1:]}"]
+    return [*_second_tool(source), capital(small)]
 
 
 def _second_tool(source: Source) -> Iterator[str]:

@@ -26,7 +26,7 @@ from grading.core.printing.pick_up_sentences import pick_up_lines, pick_up_sente
 from grading.core.printing.sentences import merged_lines, shaping_sentence, stripe_words
 from grading.core.printing.shaping_sentences import ShapingWords, shaping_lines
 from grading.core.printing.spread_sentences import spread_lines, spread_sentence
-from grading.core.printing.wording import Voice
+from grading.core.printing.wording import Voice, small
 from grading.core.shaping.spreads import SpreadPlan
 from grading.core.yarn.stripes import StripeRepeat
 
@@ -122,7 +122,7 @@ class Filler:
             printed, after = self._fill(reference, around), words[place]
             if self._begins_small(printed, words[place - 1]):
                 text = printed.texts[0]
-                printed = replace(printed, texts=(text[:1].lower() + text[1:],))
+                printed = replace(printed, texts=(small(text),))
             if printed.texts == ("1",) and not self._is_first:
                 after = _PLURAL_AFTER.sub(r"\1\2", after, count=1) if _PLURAL_AFTER.match(after) else after
             if printed.kind == "help":  # it stands beside the words, and leaves no gap in them

@@ -120,8 +120,7 @@ def print_measure(
     >>> print_measure(PrintForm("both", "US"), "length", [500.0, 520.0])
     '19¾ (20½) in / 50 (52) cm'
     """
-    lists = lists_in(form, kind, numbers, wording)
-    return " / ".join(f"{number_list(one.texts, kept)} {one.unit}".rstrip() for one in lists)
+    return _beside(lists_in(form, kind, numbers, wording), kept)
 
 
 def print_value(
@@ -148,5 +147,9 @@ def print_value(
     >>> print_value("stitches", [61.0, 67.0], "cm", kept=[1])
     '67'
     """
-    lists = printed_lists(kind, numbers, units, wording)
+    return _beside(printed_lists(kind, numbers, units, wording), kept)
+
+
+def _beside(lists: Sequence[PrintedList], kept: Sequence[int] | None) -> str:
+    """Lists in one or two units beside one another, each with its unit."""
     return " / ".join(f"{number_list(one.texts, kept)} {one.unit}".rstrip() for one in lists)

@@ -17,11 +17,10 @@ from grading.core.printing.wording import (
     ordinal,
     shown,
     size_by_size,
+    size_lines,
     size_names,
 )
 from grading.core.shaping.pick_ups import PickUpPlan
-
-FEWEST_LINES = 4  # so many ways stand in lines of their own
 
 
 def pick_up_sentence(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) -> str:
@@ -74,14 +73,12 @@ def pick_up_lines(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) 
     """
     texts = _even_texts(plans, along, voice)
     told = by_size(texts, voice) if texts else []
-    if len(told) < FEWEST_LINES:
-        return ()
     head = _head(plans, voice)
     shared = {words.partition(": ")[0] for _, words in told if ": " in words}
     if len(shared) == 1 and all(": " in words for _, words in told):
         head = f"{head} {shared.pop()}:"
         told = [(sizes, words.partition(": ")[2]) for sizes, words in told]
-    return (f"{head[:1].upper()}{head[1:]}", *(f"{sizes}: {words}." for sizes, words in told))
+    return size_lines(head, told)
 
 
 def _head(plans: Sequence[PickUpPlan | None], voice: Voice) -> str:

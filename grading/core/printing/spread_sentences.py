@@ -12,10 +12,10 @@ from grading.core.printing.wording import (
     counted,
     shown,
     size_by_size,
+    size_lines,
 )
 from grading.core.shaping.spreads import SpreadPlan
 
-FEWEST_LINES = 4  # so many ways of grouping stand in lines of their own
 _GROUPS = "1 at the end of each group;"
 
 
@@ -72,10 +72,8 @@ def spread_lines(plans: Sequence[SpreadPlan], voice: Voice, noun: str = "st") ->
     known = _known(plans)
     head = _head(known, voice, noun)
     told = by_size(_groups(known, noun, voice.wording), voice) if head else []
-    if len(told) < FEWEST_LINES:
-        return ()
     order = groups_told("; ".join(words for _, words in told))
-    return (f"{head}, {_GROUPS} {order}:", *(f"{sizes}: {words}." for sizes, words in told))
+    return size_lines(f"{head}, {_GROUPS} {order}:", told)
 
 
 def _known(plans: Sequence[SpreadPlan]) -> list[SpreadPlan | None]:

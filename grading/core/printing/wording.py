@@ -53,6 +53,8 @@ Column = Sequence[int | None]
 # More rows than these are told by how they are spaced; of a stretch up to these each is named.
 MOST_NAMED, MOST_APART = 15, 4
 
+FEWEST_LINES = 4  # so many ways stand in lines of their own
+
 # A name as typed is a V, or a word with a capital within.
 _ORDINARY = re.compile(r"[A-Z][a-z]")
 
@@ -312,6 +314,28 @@ def size_by_size(texts: dict[int, str], voice: Voice) -> str:
     if len(gathered) == 1:
         return gathered[0][1]
     return "; ".join(f"{sizes}: {words}" for sizes, words in gathered)
+
+
+def size_lines(head: str, told: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    """Write words in a line for each way, where sizes differ in four ways or more.
+
+    Args:
+        head: What all sizes do, up to its colon.
+        told: (size labels, words), as `by_size` gathers them.
+
+    Returns:
+        What all do, then the words after the labels of their sizes; none for fewer ways.
+
+    Source: common practice.
+
+    >>> size_lines("work 3 sts:", [("S", "a"), ("M", "b"), ("L", "c"), ("XL", "d")])[:2]
+    ('Work 3 sts:', 'S: a.')
+    >>> size_lines("work 3 sts:", [("S", "a"), ("M", "b")])
+    ()
+    """
+    if len(told) < FEWEST_LINES:
+        return ()
+    return (capital(head), *(f"{sizes}: {words}." for sizes, words in told))
 
 
 def as_sentence(words: str) -> str:
