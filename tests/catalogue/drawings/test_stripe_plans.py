@@ -219,6 +219,10 @@ def test_parts_in_the_same_stripes_over_other_rows_share_one_drawing_of_the_long
         "Back, striped: rows in all", "Back, striped: last stripe, rows and color",
         "Fronts, striped: rows in all", "Fronts, striped: last stripe, rows and color",
     ]  # fmt: skip
+    assert [row.label for row in sheet.rows][:2] == [
+        "Back, striped: rows in all",
+        "Back, striped: A, rows begun in it",
+    ]
     earlier = work_of(document, wording=2)
     assert [one.parts for one in earlier.sheets] == ["Back, striped", "Fronts, striped"]
 
