@@ -10,7 +10,7 @@ from django import forms
 from django.utils.html import escape
 
 from catalogue.photos.pictures import MOST_BYTES
-from catalogue.studio.form_parts import helper_with, text_area
+from catalogue.studio.form_parts import text_area
 from catalogue.studio.glance_forms import GlanceForm
 from grading.core.pattern.pattern import ValueEntry, YarnEntry
 from grading.entries.single_lines import TOO_LONG, LineField
@@ -27,6 +27,7 @@ from testing.access.typed import (
 from testing.access.typed_fields import MeasureField
 from testing.asked.step_helps import StepHelp
 from testing.results.counted_rows import CountedRow
+from testing.results.question_forms import question_helper
 
 Typed = dict[str, Any]
 LONG = {"max_length": TOO_LONG}
@@ -46,7 +47,7 @@ class GaugeForm(GlanceForm):
         for name in ("stitches", "rows"):
             label = f"{name.capitalize()} over {span}"
             self.fields[name] = MeasureField(read=read_count, label=label, keyboard="decimal")
-        self.helper = helper_with("Save")
+        self.helper = question_helper("Save")
 
     def typed(self) -> Typed:
         """As typed."""
@@ -76,7 +77,7 @@ class MeasuredForm(GlanceForm):
             label=f"{value.label}, in {UNIT_NAMES[units]}",
             keyboard=LENGTH_KEYBOARDS[units],
         )
-        self.helper = helper_with("Save")
+        self.helper = question_helper("Save")
 
     def typed(self) -> Typed:
         """As typed, with the unit in use."""
@@ -101,7 +102,7 @@ class YarnUsedForm(GlanceForm):
                 required=False,
                 help_text=escape(f"{yarn.label}. Leave it empty when you did not use it."),
             )
-        self.helper = helper_with("Save yarn used")
+        self.helper = question_helper("Save yarn used")
 
     def clean(self) -> dict[str, Any]:
         """At least one colour must be weighed."""
@@ -131,7 +132,7 @@ class HoursForm(GlanceForm):
             label="Hours you worked on it",
             help_text="A good guess is enough.",
         )
-        self.helper = helper_with("Save hours")
+        self.helper = question_helper("Save hours")
 
     def typed(self) -> Typed:
         """As typed."""
@@ -149,7 +150,7 @@ class NoteForm(forms.Form):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = helper_with("Save the note")
+        self.helper = question_helper("Save the note")
 
 
 PICTURES_ONLY = {"accept": "image/jpeg,image/png,image/webp", "data-most-bytes": str(MOST_BYTES)}
@@ -174,7 +175,7 @@ class PhotoForm(forms.Form):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = helper_with("Send the photo")
+        self.helper = question_helper("Send the photo")
 
 
 class PhotoChangeForm(PhotoForm):
@@ -190,7 +191,7 @@ class PhotoChangeForm(PhotoForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = helper_with("Save")
+        self.helper = question_helper("Save")
 
 
 class RemarkChangeForm(forms.Form):
@@ -200,7 +201,7 @@ class RemarkChangeForm(forms.Form):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = helper_with("Save the remark")
+        self.helper = question_helper("Save the remark")
 
 
 class CountedForm(forms.Form):
@@ -236,7 +237,7 @@ class CountedForm(forms.Form):
             for title, of in groupby(rows, lambda row: row.title)
         ]
         self.fields["row"].choices = [("", "Choose the row"), *sections]  # type: ignore[attr-defined]
-        self.helper = helper_with("Save the count")
+        self.helper = question_helper("Save the count")
 
     def clean(self) -> dict[str, Any]:
         """A row of a step in which the count changes is one that the step has."""
@@ -283,7 +284,7 @@ class RemarkForm(forms.Form):
             self.order_fields(["place", "help", "text"])
         if stuck_at in self.helps:
             self.initial = {**self.initial, "help": stuck_at, "place": self.helps[stuck_at].places[0]}
-        self.helper = helper_with("Send the remark")
+        self.helper = question_helper("Send the remark")
 
     def _help_field(self) -> forms.ChoiceField:
         """At which help somebody was stuck; a script shows those of the step alone."""

@@ -9,7 +9,6 @@ from django import forms
 from django.utils import timezone
 from django.utils.html import escape
 
-from catalogue.studio.form_parts import helper_with
 from catalogue.studio.glance_forms import GlanceForm
 from grading.core.pattern.pattern import OptionEntry, ValueEntry, YarnEntry
 from grading.entries.single_lines import LineField
@@ -18,6 +17,7 @@ from testing.access.typed_fields import MeasureField
 from testing.asked.fit import WEARERS, fit_words
 from testing.results.extras import CountAsked
 from testing.results.photo_uses import USES, consent_words
+from testing.results.question_forms import question_helper
 
 Entries = dict[str, tuple[dict[str, Any], dict[str, Any]]]  # typed and meant, by name
 
@@ -38,7 +38,7 @@ class WorkedForm(forms.Form):
             required=False,
             help_text="A whole number. Leave it empty to say that you worked it as written after all.",
         )
-        self.helper = helper_with("Save")
+        self.helper = question_helper("Save")
 
 
 class AlteredForm(GlanceForm):
@@ -50,7 +50,7 @@ class AlteredForm(GlanceForm):
         for place, value in enumerate(measurements):
             label = escape(value.label)
             self.fields[f"altered_{place}"] = forms.BooleanField(label=label, required=False)
-        self.helper = helper_with("Save")
+        self.helper = question_helper("Save")
 
     def entries(self) -> Entries:
         """The ticked ones."""
@@ -69,7 +69,7 @@ class OptionsForm(GlanceForm):
             choices = [("", "No answer"), *((choice, choice) for choice in option.choices)]
             label = escape(option.label or option.name)
             self.fields[f"option_{place}"] = forms.ChoiceField(label=label, choices=choices, required=False)
-        self.helper = helper_with("Save options")
+        self.helper = question_helper("Save options")
 
     def entries(self) -> Entries:
         """The choices that were told."""
@@ -92,7 +92,7 @@ class MetresForm(GlanceForm):
                 required=False,
                 help_text=escape(f"In place of {yarn.label}. Leave it empty if you used that."),
             )
-        self.helper = helper_with("Save")
+        self.helper = question_helper("Save")
 
     def entries(self) -> Entries:
         """The lengths that were told, with the unit in use."""
@@ -115,7 +115,7 @@ class FitForm(GlanceForm):
         for area, label in areas.items():
             choices = [("", "No answer"), *fit_words(area).items()]
             self.fields[area] = forms.ChoiceField(label=label, choices=choices, required=False)
-        self.helper = helper_with("Save how it fits")
+        self.helper = question_helper("Save how it fits")
 
     def entries(self) -> Entries:
         """The areas that were told."""
@@ -136,7 +136,7 @@ class ToolForm(GlanceForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = helper_with("Save")
+        self.helper = question_helper("Save")
 
     def entries(self) -> Entries:
         """What was told."""
@@ -166,7 +166,7 @@ class PhotoUsesForm(GlanceForm):
         self.fields["guardian"] = _name_field(
             "Name of the guardian who agrees", "Only if anyone pictured is under 18."
         )
-        self.helper = helper_with("Save")
+        self.helper = question_helper("Save")
 
     def clean_until(self) -> dt.date | None:
         """A day that is still to come."""

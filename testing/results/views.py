@@ -10,7 +10,6 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from catalogue.studio.form_parts import helper_with
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
 from catalogue.versions.glances import Moved, written_glance
@@ -38,6 +37,7 @@ from testing.results.forms import (
     YarnUsedForm,
 )
 from testing.results.progress import next_after, tester_progress
+from testing.results.question_forms import question_helper
 from testing.results.results import (
     confirm_entry,
     save_note,
@@ -67,7 +67,7 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     doubt = None if form.is_bound else gauge_doubt_of(placement, asked, request.user.units)
     advice = "" if form.is_bound else gauge_advice_of(placement, craft, asked, request.user.units)
     if doubt is not None:
-        form.helper = helper_with("Save", is_second=True)  # the question below is to be answered first
+        form.helper = question_helper("Save", is_second=True)  # the one below comes first
     shown = {"fabric": asked, "doubt": doubt, "advice": advice, "gauge_word": figures.gauge_word}
     return question_page(request, placement, "testing/ask_gauge.html", form, question, **shown)
 
@@ -101,7 +101,7 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
         return _after_measuring(request, pk, value)
     answer = answer_of(placement, figures, value) if before and request.method != "POST" else None
     if answer and answer.is_doubted:
-        form.helper = helper_with("Save", is_second=True)
+        form.helper = question_helper("Save", is_second=True)
     shown = {
         "value": value,
         "how": figures.words(value.measured.how, request.user.units) if value.measured else "",

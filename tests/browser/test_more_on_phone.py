@@ -44,6 +44,16 @@ def test_ticks_are_kept_and_so_is_what_was_unticked(phone, place):
     expect(phone.locator("input[name=altered_1]")).to_be_checked()
 
 
+def test_a_note_that_was_sent_is_not_taken_for_typed_anew_on_the_way_back(phone, place):
+    phone.goto(reverse("making_note", args=[place.pk]))
+    phone.locator("textarea").fill("A pleasure.")
+    send(phone)
+    expect(phone.locator("#kept")).to_have_text("Sent.")
+    phone.go_back()
+    expect(phone.locator("textarea")).to_have_value("")
+    assert phone.evaluate("() => Object.keys(localStorage).filter(key => key.includes(' draft '))") == []
+
+
 def test_consent_is_taken_back_without_a_connection_and_sent_when_it_is_back(phone, place):
     uses = reverse("making_photo_uses", args=[place.pk])
     phone.goto(uses)

@@ -42,7 +42,10 @@ def test_each_question_is_a_page_of_its_own(as_tester, place, name, more, django
     with django_assert_max_num_queries(20):
         answer = as_tester.get(address(name, place, *more))
     assert answer.status_code == 200
-    assert answer.content.decode().count("<h1>") == 1
+    page = answer.content.decode()
+    assert page.count("<h1>") == 1
+    is_kept = re.search(r"<div data-question>\s*<form[^>]* autocomplete=\"off\"", page)
+    assert bool(is_kept) is (name != "making_more")
     assert not Result.objects.exists()
 
 

@@ -1,4 +1,5 @@
 import io
+import re
 from datetime import timedelta
 
 import pytest
@@ -56,7 +57,9 @@ def test_each_question_is_a_page_of_its_own(as_tester, place, name, more, django
     with django_assert_max_num_queries(20):
         answer = as_tester.get(address(name, place, *more))
     assert answer.status_code == 200
-    assert answer.content.decode().count("<h1>") == 1
+    page = answer.content.decode()
+    assert page.count("<h1>") == 1
+    assert re.search(r"<div data-question>\s*<form[^>]* autocomplete=\"off\"", page)
     assert Result.objects.count() == 0
 
 
