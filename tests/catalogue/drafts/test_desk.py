@@ -268,8 +268,9 @@ def test_the_desk_does_not_exist_for_testers(client, name):
 def test_the_desk_takes_the_same_queries_for_many_patterns(client, designer, django_assert_max_num_queries):
     for number in range(6):
         load(title=f"Vest {number}")
-    # two for open queries of the technical edit and signatures that were withdrawn, five for dates and errata
-    with django_assert_max_num_queries(19):
+    # four for the studio and who asks; eight for patterns: tests (two), photos, open queries, sign-offs,
+    # signatures that are waited for, notices; two for letters and chores that failed; four for dates
+    with django_assert_max_num_queries(18):
         client.get(reverse("desk"))
 
 
