@@ -7,7 +7,7 @@ from typing import Any
 
 from catalogue.drawings.stitch_charts import Look
 from catalogue.drawings.stitch_sheets import StitchSheet, stitch_sheet
-from grading.core.pattern.pattern import PatternFile, SpecialStitchEntry, StitchPatternEntry
+from grading.core.pattern.pattern import SpecialStitchEntry, StitchPatternEntry
 from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.stitch_patterns.charts import chart_of
 
@@ -46,15 +46,9 @@ def _shown(entry: StitchPatternEntry, look: Look) -> StitchSheet:
     sizes = range(len(pattern.sizes))
     if pattern.wording <= WIDE_WORDING:
         return stitch_sheet(entry, look, sizes)
-    entry = replace(entry, rounds=entry.rounds or _is_in_rounds(pattern))
+    entry = replace(entry, rounds=entry.rounds or look.facts.in_rounds)
     sheet = stitch_sheet(entry, look, sizes)
     if all(row.length == entry.multiple for row in chart_of(entry, pattern).rows if row.cells):
         return sheet
     # Rows that change their stitches are worked once on those beneath them, and not repeated over them.
     return replace(sheet, multiple="", reading=_REPEATED.sub("", sheet.reading))
-
-
-def _is_in_rounds(pattern: PatternFile) -> bool:
-    """Whether all shapings and stitch patterns of a pattern are worked in rounds, and there are some."""
-    rounds = [one.rounds for one in pattern.shapings] + [one.rounds for one in pattern.stitch_patterns]
-    return bool(rounds) and all(rounds)

@@ -118,7 +118,7 @@ HELP = {
     "spreads.name": "What you call it, such as “Increase above the rib”.",
     "spreads.change": "Such as 8 for eight more, −8 for eight fewer.",
     "spreads.in": "The stitches before it, such as 72.",
-    "spreads.of": "Leave empty for stitches. Such as V-st or repeat, for one of these.",
+    "spreads.of": "Leave empty for stitches. Otherwise name one of them, as V-st.",
     "spreads.each": "Such as 3 for a V-st of two trebles and a chain.",
     "curves.name": "What you call it, such as “Front neck”.",
     "curves.width": "Choose a line, or type a number such as 12.",

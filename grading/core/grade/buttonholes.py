@@ -9,10 +9,16 @@ from grading.core.sheet.findings import Finding, warn
 # A hole is a little smaller than its button, for it stretches; a smaller one than this share tears at it.
 # Source: common practice.
 LEAST_SHARE = 0.8
-_BUTTONHOLE = re.compile(r"\bbuttonholes?\b", re.IGNORECASE)
 _BUTTONS = re.compile(r"\bbuttons?\b", re.IGNORECASE)
-# Stitches that are left out: "ch 2, skip 2 sts", "bind off 3 sts".
-_HOLE = re.compile(r"\bch \d+, (?:skip|miss) (\d+) sts?\b|\b(?:bind|cast) off (\d+) sts?\b", re.IGNORECASE)
+# What is said of a buttonhole: the rest of its sentence, and one that goes on with "For each".
+_SAID = re.compile(
+    r"\bbuttonholes?\b((?:(?![.!?](?:\s|$)).)*(?:[.!?]\s+for each\b(?:(?![.!?](?:\s|$)).)*)?)", re.IGNORECASE
+)
+# Stitches that are left out: "ch 2, skip 2 sts", "ch 3, miss the next 3 dc", "bind off 3 sts".
+_LEFT_OUT = r"(?:the )?(?:next )?(\d+) [a-z]"
+_HOLE = re.compile(
+    rf"\bch \d+(?:,| and) (?:skip|miss|sk) {_LEFT_OUT}|\b(?:bind|cast) off {_LEFT_OUT}", re.IGNORECASE
+)
 _MM = re.compile(r"(\d+(?:\.\d+)?) ?mm\b")
 
 
@@ -34,7 +40,7 @@ def buttonhole_findings(pattern: PatternFile) -> Iterator[Finding]:
         return
     for i, section in enumerate(pattern.sections):
         for j, step in enumerate(section.steps):
-            hole = _HOLE.search(step) if _BUTTONHOLE.search(step) else None
+            hole = next((hole for said in _SAID.findall(step) if (hole := _HOLE.search(said))), None)
             stitches = int(hole.group(1) or hole.group(2)) if hole else 0
             widest_mm = stitches / min(gauges)
             if hole and widest_mm < LEAST_SHARE * min(buttons_mm):

@@ -1,6 +1,7 @@
 """What the words of a pattern draw on: its names, its numbers for every size, its choices."""
 
 import math
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -23,6 +24,19 @@ from grading.core.shaping.shaping import ShapingInput, mirrored_plan, plan_shapi
 from grading.core.shaping.spreads import SpreadPlan, plan_spread
 
 Row = tuple[float | None, ...]
+
+_IN_ROUNDS = re.compile(r"\brounds?\b(?! the)|\bjoin in (?:the|a) round\b", re.IGNORECASE)
+_IN_ROWS = re.compile(r"\brows?\b|\bturn\b", re.IGNORECASE)
+
+
+def more_of_rounds(steps: Sequence[str]) -> int:
+    """Count how much more often the steps of a section speak of rounds than of rows.
+
+    >>> more_of_rounds(["Join in the round.", "Work 3 rounds."]), more_of_rounds(["Work 2 rows, turn."])
+    (2, -2)
+    """
+    words = " ".join(steps)
+    return len(_IN_ROUNDS.findall(words)) - len(_IN_ROWS.findall(words))
 
 
 class WorkedValue(Protocol):
@@ -140,10 +154,17 @@ class Facts:
 
     @property
     def in_rounds(self) -> bool:
-        """Whether all that is said to be worked in rows or rounds is worked in rounds."""
-        shapings = [one.rounds for one in self.pattern.shapings]
-        told = [*shapings, *(one.rounds for one in self.pattern.stitch_patterns)]
-        return bool(told) and all(told) and self.pattern.wording > WIDE_WORDING
+        """Whether all that is said to be worked in rows or rounds is worked in rounds, stripes too."""
+        pattern = self.pattern
+        told = [one.rounds for one in (*pattern.shapings, *pattern.stitch_patterns)]
+        if not told or not all(told) or pattern.curves or pattern.wording <= WIDE_WORDING:
+            return False
+        striped = re.compile(r"\{(?:" + "|".join(one.name for one in pattern.stripes) + r")\b")
+        return all(
+            more > 0 or (more == 0 and not (pattern.stripes and striped.search(" ".join(section.steps))))
+            for section in pattern.sections
+            for more in [more_of_rounds(section.steps)]
+        )
 
     @property
     def row_noun(self) -> str:

@@ -1,10 +1,10 @@
 """Stages of a practice piece: the ways to work each technique small, and what each way can't keep."""
 
-import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
 
+from grading.core.instructions.facts import more_of_rounds
 from grading.core.instructions.references import Form
 from grading.core.pattern.pattern import CurveEntry, ShapingEntry
 from grading.core.practice.counts import CountRule, Rules, all_hold, parity
@@ -45,9 +45,6 @@ MOST_TIMES = 4  # shaping rows: more teach nothing new
 # A row of fewer stitches has no middle between its edges; a round of fewer is hard to close. Common practice.
 LEAST_STITCHES, LEAST_IN_ROUNDS, LEAST_LEFT = 4, 8, 2
 ANY = 100_000  # stitches: so many that a shaping can't take off too many
-
-_IN_ROUNDS = re.compile(r"\brounds?\b(?! the)|\bjoin in (?:the|a) round\b", re.IGNORECASE)
-_IN_ROWS = re.compile(r"\brows?\b|\bturn\b", re.IGNORECASE)
 
 Loss = tuple[str, str]
 
@@ -139,11 +136,10 @@ def section_in_rounds(of: Teaching, section: int) -> bool:
     """Return whether a section speaks more of rounds; where of both alike, how the shapings are worked."""
     if section >= len(of.pattern.sections):
         return False
-    words = " ".join(of.pattern.sections[section].steps)
-    rounds, rows = len(_IN_ROUNDS.findall(words)), len(_IN_ROWS.findall(words))
-    if rounds == rows:
+    more = more_of_rounds(of.pattern.sections[section].steps)
+    if more == 0:
         return bool(of.pattern.shapings) and all(one.rounds for one in of.pattern.shapings)
-    return rounds > rows
+    return more > 0
 
 
 def _rows_before(of: Teaching, name: str) -> Rules:

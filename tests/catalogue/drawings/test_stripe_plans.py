@@ -230,6 +230,11 @@ def test_parts_in_the_same_stripes_over_other_rows_share_one_drawing_of_the_long
 def test_stripes_of_a_garment_in_rounds_are_rounds():
     document = waistcoat()
     document["shapings"] = [{**one, "rounds": True} for one in document["shapings"]]
+    (flat,) = work_of(document).sheets
+    assert flat.words.startswith("6 rows A, 2 rows B")  # only some shaping is worked in rounds
+    name = document["stripes"][0]["name"]
+    steps = [f"Join in the round. Work in rounds: {{{name}}}."]
+    document |= {"curves": [], "pieces": [], "joins": [], "sections": [{"title": "Body", "steps": steps}]}
     (sheet,) = work_of(document).sheets
     assert sheet.words == "6 rounds A, 2 rounds B, 2 rounds A, 4 rounds C, 2 rounds B"
     assert sheet.ends[0].label == "Rounds in all"

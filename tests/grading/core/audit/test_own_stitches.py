@@ -11,6 +11,7 @@ from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
+from grading.core.pattern.parts import read_spread
 from grading.core.pattern.pattern import SpecialStitchEntry
 from tests.grading.core.sheets import pattern_file, value
 
@@ -34,6 +35,7 @@ YOKE = [
 TAKE_UP = "Go back to the {sleeve_stitches} sts of one sleeve with the larger hook."
 ONE_FEWER = "1 dc in the next ch-1 space, ch 1, 1 dc in the next ch-1 space"
 SLEEVE = [f"{TAKE_UP} Round 1: V-st in each V-st to the last 2 V-sts, {ONE_FEWER}, join. (3 sts fewer)"]
+GROWTH = {"name": "growth", "change": "more_vs", "in": "neck_vs", "of": "V-st", "each": 3}
 LINES = [
     value("neck", kind="stitches", list=[72, 84]),
     value("neck_vs", kind="count", formula="neck / (3 stitches)"),
@@ -58,7 +60,7 @@ def verdicts(**change):
         craft="crochet",
         home_terms="US",
         special_stitches=[V_STITCH],
-        spreads=[{"name": "growth", "change": "more_vs", "in": "neck_vs", "of": "V-st", "each": 3}],
+        spreads=[GROWTH],
         sections=sections,
     )
     pattern = read_pattern(data)
@@ -98,3 +100,10 @@ def test_a_slip_in_v_stitches_is_found(old, new):
 )
 def test_a_method_is_read_where_it_is_one_bracket_in_one_place_alone(method, group):
     assert [one.group for one in own_stitches([SpecialStitchEntry("s", "Shell", "sh", method)])] == group
+
+
+@pytest.mark.parametrize(
+    ("of", "noun"), [("V-sts", "V-st"), ("repeats ", "repeat"), ("cross", "cross"), ("", "")]
+)
+def test_what_a_spread_counts_may_be_typed_as_one_or_several(of, noun):
+    assert read_spread({**GROWTH, "of": of}).of == noun
