@@ -156,15 +156,17 @@ class Facts:
     def in_rounds(self) -> bool:
         """Whether all that is said to be worked in rows or rounds is worked in rounds, stripes too."""
         pattern = self.pattern
-        told = [one.rounds for one in (*pattern.shapings, *pattern.stitch_patterns)]
+        shapings = [one.rounds for one in pattern.shapings]
+        told = [*shapings, *(one.rounds for one in pattern.stitch_patterns)]
         if not told or not all(told) or pattern.curves or pattern.wording <= WIDE_WORDING:
             return False
-        striped = re.compile(r"\{(?:" + "|".join(one.name for one in pattern.stripes) + r")\b")
-        return all(
-            more > 0 or (more == 0 and not (pattern.stripes and striped.search(" ".join(section.steps))))
-            for section in pattern.sections
-            for more in [more_of_rounds(section.steps)]
-        )
+        return all(self._may_be_rounds(section.steps) for section in pattern.sections)
+
+    def _may_be_rounds(self, steps: Sequence[str]) -> bool:
+        """Whether steps speak more of rounds than of rows; without stripes in them, of neither as well."""
+        more, words = more_of_rounds(steps), " ".join(steps)
+        is_striped = any(re.search(rf"\{{{one.name}\b", words) for one in self.pattern.stripes)
+        return more > 0 or (more == 0 and not is_striped)
 
     @property
     def row_noun(self) -> str:
