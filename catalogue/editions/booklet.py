@@ -83,6 +83,9 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "of_group": "",
         "for_size": source.edition.sizes or "",
         "is_for_one": source.is_for_one,
+        "has_one_size": source.has_one_size,
+        "measures_title": f"{'Size' if source.has_one_size else 'Sizes'} and measurements",
+        "has_size_line": not (source.edition.sizes or lines or source.has_one_size),
         "page_classes": _page_classes(source),
         "for_choices": when_told(
             [(name, (choice,)) for name, choice in source.edition.chosen], source.facts, source.edition

@@ -294,8 +294,8 @@ def _page_style(context: dict[str, Any], paper: str) -> str:
     style = f"@page {{ {page} }} html {{ font-size: {TYPE_SIZE[kind]} }}"
     if context["wording"] > WIDE_WORDING:
         style += f" @page {{ @top-left {{ color: {'#000' if kind == 'saving' else '#2b241d'} }} }}"
-    has_head = not context["for_size"] and not context["group_lines"]
-    return style + _whole_head(context) if has_head and context["wording"] > WIDE_WORDING else style
+    has_head = context["has_size_line"] and context["wording"] > WIDE_WORDING
+    return style + _whole_head(context) if has_head else style
 
 
 def _whole_head(context: dict[str, Any]) -> str:

@@ -85,7 +85,7 @@ def choosing_words(pair: SizePair, facts: Facts, edition: PrintForm, kept: Seque
     ease = ease_range(pair, kept, edition, facts.pattern.wording)
     if facts.pattern.wording > WIDE_WORDING and min(_known(pair, kept), default=0.0) < -SAME_MM:
         return _closer_words(pair, (body, finished), (facts, edition, kept))
-    if edition.sizes is not None:
+    if _is_of_one(facts, edition, kept):
         around = length_range([pair.body_mm[place] for place in kept], edition, facts.pattern.wording)
         if facts.pattern.wording > WIDE_WORDING:
             return f"This size fits a {body} of {around}, with {ease} of ease."
@@ -99,11 +99,16 @@ def choosing_words(pair: SizePair, facts: Facts, edition: PrintForm, kept: Seque
     )
 
 
+def _is_of_one(facts: Facts, edition: PrintForm, kept: Sequence[int]) -> bool:
+    """Whether there is one size, which nobody chooses; up to the second wording one that somebody chose."""
+    return edition.sizes is not None or (facts.pattern.wording > WIDE_WORDING and len(kept) == 1)
+
+
 def _closer_words(pair: SizePair, labels: tuple[str, str], of: tuple[Facts, PrintForm, Sequence[int]]) -> str:
     """How to choose where a size is smaller than the body: how much less it is, without a sign."""
     (body, finished), (facts, edition, kept) = labels, of
     wording, eases = facts.pattern.wording, _known(pair, kept)
-    if edition.sizes is not None:
+    if _is_of_one(facts, edition, kept):
         around = length_range([pair.body_mm[place] for place in kept], edition, wording)
         less = ease_range(pair, kept, edition, wording, -1)
         return f"This size fits a {body} of {around}. It measures {less} less, and stretches to fit."

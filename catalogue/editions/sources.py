@@ -58,6 +58,12 @@ class Source:
         return self.edition.sizes is not None and self.facts.pattern.wording > FIRST_WORDING
 
     @property
+    def has_one_size(self) -> bool:
+        """Whether the edition of all sizes has one alone: nobody chooses, and no list has two numbers."""
+        is_new = self.facts.pattern.wording > WIDE_WORDING
+        return is_new and self.edition.sizes is None and len(self.sizes) == 1
+
+    @property
     def kept(self) -> list[int]:
         """Their places in the pattern."""
         return [self.facts.pattern.sizes.index(size) for size in self.sizes]

@@ -36,9 +36,11 @@ def choices_words(choices: Choices, told: str = "") -> str:
     return ", ".join([*words, *hand, *helps, *(WORDS[name][choices[name]] for name in names)])
 
 
-def printed_choices(choices: Choices, told: str = "") -> str:
-    """An edition in words, in the spelling of its own terms."""
+def printed_choices(choices: Choices, told: str = "", *, has_one_size: bool = False) -> str:
+    """An edition in words, in the spelling of its own terms; sizes where there is more than one."""
     words = choices_words(choices, told)
+    if has_one_size:
+        words = words.replace("all sizes, ", "")
     return words.replace("metres", "meters").replace("colour", "color") if choices["terms"] == "US" else words
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING, WIDE_WORDING
 from grading.core.printing.numbers import DASH, number_list
 
 
@@ -139,11 +139,10 @@ def how_often(column: Column, voice: Voice, label: str = "Times") -> str:
         label: What the numbers are, where they stand in a table.
 
     Returns:
-        "once", "5 times", as "5 (2) times", or where a size has it once, as "once (5 times)": "row 1 (5)
-        times" reads as if row 1 were meant.
+        "once", "5 times", or "1 (5) times"; in the second wording "once (5 times)" where a size has it once.
 
     >>> how_often([1, 1], Voice(("S", "M"), "knitting")), how_often([1, 5], Voice(("S", "M"), "knitting"))
-    ('once', 'once (5 times)')
+    ('once', '1 (5) times')
     >>> how_often([None, 1], Voice(("S", "M"), "knitting"))
     '– (once)'
     """
@@ -151,7 +150,8 @@ def how_often(column: Column, voice: Voice, label: str = "Times") -> str:
     is_for_all = all(column[place] is not None for place in voice.places)
     if numbers == {1} and (is_for_all or voice.wording == FIRST_WORDING):
         return "once"
-    if 1 not in numbers or voice.wording == FIRST_WORDING:
+    is_worded = numbers == {1} or (voice.wording == WIDE_WORDING and 1 in numbers)
+    if not is_worded:
         return f"{number(column, voice, label)} times"
     words = [None if count is None else "once" if count == 1 else f"{count} times" for count in column]
     return voice.listing(words, label)

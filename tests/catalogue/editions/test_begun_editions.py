@@ -7,7 +7,7 @@ import pytest
 from django.template.loader import render_to_string
 
 from catalogue.drafts.patterns import load_pattern
-from catalogue.editions.choices import suggested_choices
+from catalogue.editions.choices import home_choices, suggested_choices
 from catalogue.editions.editions import edition_context, graded_as_frozen
 from grading.beginnings.constructions import constructions
 from tests.builders import make_studio
@@ -53,3 +53,16 @@ def test_editions_of_beginnings_have_nothing_unfilled():
         page = render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": True})
         printed = re.sub(r"<style.*?</style>", "", page, flags=re.DOTALL)
         assert UNFILLED.findall(printed) == [], (key, table, units, craft, gauge, choices)
+
+
+def test_nobody_is_asked_to_choose_where_a_pattern_has_one_size():
+    make_studio()
+    key, table = next(one for one in CASES if one[0] == "hat")
+    document, _ = begun(key, table, sizes=("8 years",))
+    record = make_record(load_pattern(document=document, by=None))
+    context = edition_context(record=record, graded=graded_as_frozen(record), choices=home_choices(record))
+    for choosing in (context["choosing"], ""):
+        told = {**context, "choosing": choosing, "has_contents": True}
+        page = " ".join(render_to_string("catalogue/pdf/edition.html", told).split())
+        assert "This pattern has one size: every number is for it." in page
+        assert not re.findall(r"[Cc]hoose (?:the|your) size|[Aa]ll sizes|Sizes|Mark your size", page)

@@ -120,6 +120,14 @@ def test_how_to_choose_a_size():
     )
 
 
+def test_nobody_is_asked_to_choose_among_one_size():
+    facts = facts_with()
+    pair = present(size_pair(facts, PrintForm()))
+    assert choosing_words(pair, facts, PrintForm(), [2]) == (
+        "This size fits a bust girth of 94 cm, with 11.5 cm of ease."
+    )
+
+
 def test_a_range_has_one_number_where_both_ends_are_alike_and_a_dash_for_none():
     both = PrintForm("both", "UK")
     assert length_range([500.0, 501.0], both, NEWEST) == "50 cm (19¾ in)"

@@ -82,8 +82,7 @@ class Layouts:
             "is_for_one": is_for_one,
             "is_read_early": False,
             "stripes": None,
-            "for_size": "",
-            "group_lines": (),
+            "has_size_line": True,
             "sizes_line": "M",
             "copy_for": "",
             "head_line": "M",
@@ -220,5 +219,6 @@ def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch
     ],
 )
 def test_in_large_print_a_page_begins_below_the_sizes_at_its_head(sizes, kind, wording, is_lower):
-    context = {"print": kind, "wording": wording, "is_for_one": False, "head_line": sizes, "for_size": "M"}
+    context = {"print": kind, "wording": wording, "is_for_one": False, "head_line": sizes}
+    context |= {"has_size_line": False}
     assert ("margin-top" in fitting._page_style(context, "A4")) == is_lower
