@@ -73,7 +73,7 @@ def yarn_note(pattern: PatternFile, units: Units = "cm", *, adds: bool = False, 
         rule = "then divide by the weight of a ball and round up once."
         note += f" To add a choice, add its {weight} first, {rule}"
     return (
-        f"{note} Sums are rounded once, so they can differ a little from their parts added up."
+        f"{note} Totals are rounded only once, so they can differ slightly from the sum of their parts."
         if sums
         else note
     )

@@ -1,12 +1,16 @@
 """The rows of a stitch pattern in words: as the author wrote them, or written from a grid of colours."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from grading.core.pattern.pattern import PatternFile, StitchPatternEntry
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.stitch_patterns.charts import craft_of, side_of
 from grading.core.stitch_patterns.grids import GridProblem, grid_rows, plain_stitch, read_grid
+
+_TO_END = re.compile(r"\bto (end|last)\b")
 
 
 @dataclass(frozen=True)
@@ -30,7 +34,9 @@ def written_rows(entry: StitchPatternEntry, pattern: PatternFile) -> list[Writte
     Source: common practice.
     """
     craft = craft_of(entry, pattern)
-    texts = _grid_texts(entry, craft, pattern.home_terms) if entry.grid else list(entry.rows)
+    texts = list(entry.rows)
+    if entry.grid:
+        texts = _grid_texts(entry, craft, pattern.home_terms, is_wide=pattern.wording <= WIDE_WORDING)
     return [
         WrittenRow(row_head(entry, craft, number), _sentence(text)) for number, text in enumerate(texts, 1)
     ]
@@ -61,8 +67,8 @@ def _sentence(text: str) -> str:
     return text[:at] + text[at : at + 1].upper() + text[at + 1 :]
 
 
-def _grid_texts(entry: StitchPatternEntry, craft: str, terms: str) -> list[str]:
-    """The rows of a grid in words, in the order of work."""
+def _grid_texts(entry: StitchPatternEntry, craft: str, terms: str, *, is_wide: bool) -> list[str]:
+    """The rows of a grid in words, in the order of work; up to the second wording with whole repeats."""
     try:
         grid = read_grid(entry)
     except GridProblem:
@@ -74,9 +80,19 @@ def _grid_texts(entry: StitchPatternEntry, craft: str, terms: str) -> list[str]:
         parts = [row[: ends[0]], row[ends[0] : ends[1]], row[ends[1] :]]
         if side != "WS":
             parts = [part[::-1] for part in reversed(parts)]
+        if not is_wide:
+            parts[1] = _shortest(parts[1])
         stitch = _stitch_on(entry, craft, terms, side)
-        texts.append(_with_turning(_row_words(parts, stitch, craft), entry, craft, stitch, terms))
+        words = _row_words(parts, stitch, craft)
+        words = words if is_wide else _TO_END.sub(r"to the \1", words)
+        texts.append(_with_turning(words, entry, craft, stitch, terms))
     return texts
+
+
+def _shortest(repeat: str) -> str:
+    """What repeats in one row, which may do so oftener than the whole pattern: “AB” of “ABABAB”."""
+    lengths = range(1, len(repeat) + 1)
+    return next((repeat[:n] for n in lengths if repeat[:n] * (len(repeat) // n) == repeat), repeat)
 
 
 def _stitch_on(entry: StitchPatternEntry, craft: str, terms: str, side: str) -> str:

@@ -133,7 +133,7 @@ def test_an_allowance_is_told_in_per_cent_and_only_where_there_is_one(share, say
     assert yarn_note(replace(pattern_with(), yarn_allowance=share)) == says
 
 
-SUMS = "Sums are rounded once, so they can differ a little from their parts added up."
+SUMS = "Totals are rounded only once, so they can differ slightly from the sum of their parts."
 
 
 def addition(*names):

@@ -1,5 +1,7 @@
 """Grids of colours: the words are written from them, and the count audit works the words."""
 
+import re
+from dataclasses import replace
 from itertools import groupby
 
 import pytest
@@ -53,8 +55,8 @@ def test_every_written_row_takes_and_leaves_all_stitches_in_the_count_audit(made
 def test_a_tunisian_row_without_an_edge_stitch_begins_its_first_repeat_after_the_loop_on_the_hook():
     entry = entry_of(["BAAA", "AAAB"], 0, 4)
     assert [row.text for row in written_rows(entry, file_of("tunisian"))] == [
-        "3 tss in A, *1 tss in B, 3 tss in A; repeat from * to end. Return.",
-        "2 tss in A, 1 tss in B, *3 tss in A, 1 tss in B; repeat from * to end. Return.",
+        "3 tss in A, *1 tss in B, 3 tss in A; repeat from * to the end. Return.",
+        "2 tss in A, 1 tss in B, *3 tss in A, 1 tss in B; repeat from * to the end. Return.",
     ]
 
 
@@ -76,6 +78,8 @@ def test_the_words_name_the_colours_of_the_chart_in_the_order_of_work(made):
         if row.from_right:
             ends = len(order) - row.start - row.length, len(order) - row.start
             parts = [order[: ends[0]], order[ends[0] : ends[1]], order[ends[1] :]]
+        # A row tells the shortest run of colours that repeats in it.
+        parts[1] = list(re.sub(r"^(.+?)\1+$", r"\1", "".join(parts[1])))
         if craft == "tunisian":
             # The loop on the hook is the first stitch: of the edge, or else of the first repeat.
             parts[0] = (parts[0] or parts[1])[1:]
@@ -91,12 +95,24 @@ def test_the_words_name_the_colours_of_the_chart_in_the_order_of_work(made):
 def test_rows_of_a_grid_read_as_the_trade_writes_them():
     entry = entry_of(["AABABBA", "AAAABAA", "AAAAAAA"], 2, 4)
     assert [(row.head, row.text) for row in written_rows(entry, file_of("knitting"))] == [
-        ("Row 1 (RS)", "With A, k to end."),
-        ("Row 2 (WS)", "P2 in A, *p2 in A, p1 in B, p1 in A; repeat from * to last st, p1 in A."),
-        ("Row 3 (RS)", "K1 in A, *k2 in B, k1 in A, k1 in B; repeat from * to last 2 sts, k2 in A."),
+        ("Row 1 (RS)", "With A, k to the end."),
+        ("Row 2 (WS)", "P2 in A, *p2 in A, p1 in B, p1 in A; repeat from * to the last st, p1 in A."),
+        ("Row 3 (RS)", "K1 in A, *k2 in B, k1 in A, k1 in B; repeat from * to the last 2 sts, k2 in A."),
     ]
     assert written_rows(entry, file_of("crochet", "UK"))[1].text == (
-        "Ch 1, 2 dc in A, *2 dc in A, 1 dc in B, 1 dc in A; repeat from * to last st, 1 dc in A, turn."
+        "Ch 1, 2 dc in A, *2 dc in A, 1 dc in B, 1 dc in A; repeat from * to the last st, 1 dc in A, turn."
+    )
+
+
+def test_what_repeats_oftener_in_a_row_is_told_once():
+    entry = StitchPatternEntry("dots", "Dots", 6, rounds=True, grid=("ABABAB", "AABAAB", "ABBABA"))
+    file = file_of("knitting")
+    assert [row.text for row in written_rows(entry, file)][1:] == [
+        "*K1 in B, k2 in A; repeat from * to the end.",
+        "*K1 in B, k1 in A; repeat from * to the end.",
+    ]
+    assert written_rows(entry, replace(file, wording=2))[2].text == (
+        "*K1 in B, k1 in A, k1 in B, k1 in A, k1 in B, k1 in A; repeat from * to end."
     )
 
 
