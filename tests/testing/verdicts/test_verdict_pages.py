@@ -433,10 +433,10 @@ def test_what_testers_found_wrong_is_still_open_when_the_pattern_is_signed(
 ):
     client.force_login(make_person(role="editor"))
     Remark.objects.create(result=measured["S", 0].result, place="", text="The hem flares.")
-    with django_assert_max_num_queries(
-        21
-    ):  # patterns with helps, special stitches and ended yarns ask 4 more
-        page = client.get(reverse("edit_sign_off", args=[call.pattern.slug])).content.decode()
+    sign_off = reverse("edit_sign_off", args=[call.pattern.slug])
+    # Patterns with helps, special stitches and ended yarns ask 4 more.
+    with django_assert_max_num_queries(21):
+        page = client.get(sign_off).content.decode()
     assert f'href="{address(call)}#verdicts"' in page
     said = words_of(page)
     assert "To correct : Hem is 2.4 cm too narrow in every size: 3 makers each of S, M and L; sure." in said
