@@ -1,6 +1,6 @@
 """Tables of holders: address, pattern, version, date; read, looked at, then stored."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -32,6 +32,11 @@ class ReadHolders:
     ignored: tuple[str, ...]
 
     @property
+    def expected(self) -> str:
+        """The names of columns that are read, where the table has others."""
+        return ", ".join(name for names in COLUMNS.values() for name in names)
+
+    @property
     def first(self) -> tuple[NewHolder, ...]:
         """The first few, to look at."""
         return self.holders[:SHOWN]
@@ -55,7 +60,8 @@ def read_holders(raw: RawTable) -> ReadHolders:
     for needed in ("address", "pattern"):
         if places[needed] is None:
             raise TableRefused(
-                f"There is no column “{needed}”: name the columns address, pattern, version, date."
+                f"There is no column “{needed}”: the first line says {_quoted(raw.head.cells)}. Write "
+                f"{_quoted(COLUMNS[needed], last=' or ')} over it; also read are {_quoted(_others(needed))}."
             )
     known = _read_known()
     holders: list[NewHolder] = []
@@ -68,6 +74,17 @@ def read_holders(raw: RawTable) -> ReadHolders:
             holders.append(one)
     ignored = [name for at, name in enumerate(raw.head.cells) if at not in places.values() and name.strip()]
     return ReadHolders(tuple(holders), tuple(problems), tuple(ignored))
+
+
+def _others(column: str) -> list[str]:
+    """The other columns that are read, by the first of their names."""
+    return [names[0] for one, names in COLUMNS.items() if one != column]
+
+
+def _quoted(names: Iterable[str], last: str = ", ") -> str:
+    """Names of columns in quotes, cut where they are long."""
+    *before, end = [f"“{name[:40]}”" for name in names]
+    return f"{', '.join(before)}{last}{end}" if before else end
 
 
 def known_columns(raw: RawTable) -> RawTable:

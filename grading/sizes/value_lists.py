@@ -78,13 +78,16 @@ def _heads(raw: RawTable, sizes: list[str]) -> Heads:
         raise TableRefused(f"The first cell must say “value”; it says “{raw.head.cells[0][:40]}”.")
     wanted = [size.casefold() for size in sizes]
     missing = [size for size in sizes if size.casefold() not in others]
-    if missing:
-        raise TableRefused(
-            f"There is no column for {', '.join(missing)}: each size of the pattern needs one."
-        )
     optional = {word: others.index(word) + 1 for word in (KIND_WORD, LABEL_WORD, UNIT_WORD) if word in others}
     unknown = [raw.head.cells[at] for at, head in enumerate(others, start=1)
                if head not in wanted and at not in optional.values()]  # fmt: skip
+    if missing:
+        instead = (
+            f" The first line says “{unknown[0][:40]}” where {missing[0]} is expected." if unknown else ""
+        )
+        raise TableRefused(
+            f"There is no column for {', '.join(missing)}: each size of the pattern needs one.{instead}"
+        )
     if unknown:
         raise TableRefused(f"“{unknown[0][:40]}” is no size of this pattern ({', '.join(sizes)}).")
     return Heads(tuple(others.index(size) + 1 for size in wanted), optional)

@@ -66,10 +66,24 @@ def test_a_table_is_looked_at_before_it_is_stored(version, designer_client):
     assert {one[3:] for one in stored} == {("imported", "wants")}
 
 
-@pytest.mark.parametrize("text", ["", "name,date\nx,y", "address\nida@larkmoss.example"])
-def test_a_table_without_its_columns_is_refused_with_what_was_brought(version, designer_client, text):
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("", "The table is empty"),
+        (
+            "name,date\nx,y",
+            "the first line says “name”, “date”. Write “address”, “e-mail”, “email” or “e-mail",
+        ),
+        (
+            "address\nida@larkmoss.example",
+            "the first line says “address”. Write “pattern” or “title” over it",
+        ),
+    ],
+)
+def test_a_table_without_its_columns_is_refused_with_what_was_brought(version, designer_client, text, says):
     page = designer_client.post(reverse("holders_check"), {"text": text})
     assert page.status_code == 400
+    assert says in page.content.decode()
     assert text.strip().split("\n")[-1] in page.content.decode()
 
 
