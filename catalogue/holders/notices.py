@@ -11,6 +11,7 @@ from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
+from catalogue.holders.first_lines import what_was_wrong, whom_it_concerns
 from catalogue.holders.holders import set_right
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from catalogue.models.selling import open_shops
@@ -388,6 +389,8 @@ def _letter(
         **told,
         "shops": open_shops(version.pattern),
         "sizes_line": number_list(told["followed"].sizes),
+        "wrong": what_was_wrong(title, "" if number == UNKNOWN else number, told["followed"]),
+        "concerns": whom_it_concerns(told["followed"]),
         "url": root and root + page,
         "leave_url": root and LEAVE_MARK,
     }

@@ -105,7 +105,7 @@ def _number_words(reference: Reference, reader: Reader) -> str:
 
 
 def _plan_words(reference: Reference, reader: Reader) -> str:
-    """`sleeve taper: from 44 to 32 sts over 36 rows`."""
+    """`sleeve taper: stitches from 44 to 32 over 36 rows`."""
     facts = reader.facts
     names = [reference.name, *(reference.extra if reference.form == "with" else ())]
     words = " with ".join(name.replace("_", " ") for name in names)
@@ -117,7 +117,7 @@ def _plan_words(reference: Reference, reader: Reader) -> str:
     )
     if reference.form == "reversed":
         start, end, words = end, start, f"{words}, reversed"
-    return f"{words}: from {start} to {end} sts over {over} {'rounds' if shaping.rounds else 'rows'}"
+    return f"{words}: stitches from {start} to {end} over {over} {'rounds' if shaping.rounds else 'rows'}"
 
 
 def _where(reference: Reference) -> str:

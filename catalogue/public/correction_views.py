@@ -22,7 +22,7 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     pattern, current = current_or_404(slug)
     held = _release_or_404(pattern, number)
     changes = differences(held, current) if held != current else None
-    record = frozen_record(held.record)
+    record, now = frozen_record(held.record), frozen_record(current.record)
     units, size = asked_units(request, record), asked_size(request, record)
     followed = follow(errata_of_version(held), held.record, current.record, units, size)
     page = {
@@ -39,7 +39,7 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "corrections": told_corrections(followed),
         "shops": open_shops(pattern),
         "changes": changes,
-        "number_rows": printed_rows(changes.of_size(size), record, units) if changes else [],
+        "number_rows": printed_rows(changes.of_size(size), record, now, units) if changes else [],
     }
     return render(request, "catalogue/public/corrections.html", page)
 

@@ -22,6 +22,7 @@ from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import frozen_record, read_record
 from catalogue.versions.step_changes import version_steps
 from catalogue.versions.versions import editions_for, version_of_number
+from catalogue.versions.yarn_numbers import ball_weights
 
 TAB = "versions"
 
@@ -68,6 +69,7 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     size = asked_size(request, record)
     units = getattr(request.user, "units", "cm")
     steps = version_steps(since.record, shown.record, units, size) if size and changes and since else []
+    balls = ball_weights(frozen_record(since.record) if since else record), ball_weights(record)
     page = {
         "pattern": pattern,
         "tab": TAB,
@@ -81,7 +83,7 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "size": size,
         "sizes": record["results"]["sizes"],
         "steps": steps,
-        "number_rows": number_rows(changes.of_size(size), units) if changes else [],
+        "number_rows": number_rows(changes.of_size(size), units, balls=balls) if changes else [],
         "applying": errata_of_version(shown),
         "notices": shown.notices.filter(state="draft") if may_publish(request.user) else [],
     }

@@ -14,6 +14,7 @@ from catalogue.versions.spots import ApplyingErratum, named_value, numbered_step
 from catalogue.versions.step_changes import Place, StepChange, version_steps
 from catalogue.versions.stitch_methods import read_stitch
 from catalogue.versions.stitch_rows import charted, read_row
+from catalogue.versions.yarn_numbers import ball_weights
 from grading.grid.trails import Spot, TrailMap, trail_map
 
 # A number, or a list of them over all sizes.
@@ -180,14 +181,14 @@ def _changed_entries(old: TrailMap, new: TrailMap) -> set[Spot]:
 
 def _numbers(old: Record, new: Record, units: str, size: str) -> list[NumberRow]:
     """Finished measurements and yarn that are printed beside the steps, old and new."""
-    return printed_rows(record_differences(old, new).of_size(size), new, units)
+    return printed_rows(record_differences(old, new).of_size(size), old, new, units)
 
 
-def printed_rows(changes: Changes, new: Record, units: str) -> list[NumberRow]:
+def printed_rows(changes: Changes, old: Record, new: Record, units: str) -> list[NumberRow]:
     """Changed numbers that a copy prints by their name: measurements and yarn; no counts within the sheet."""
     measured = _values(new, measured=True)
     kept = [one for one in changes.numbers if one.name in measured or one.name.startswith("yarn.")]
-    return number_rows(Changes(numbers=kept), units)
+    return number_rows(Changes(numbers=kept), units, balls=(ball_weights(old), ball_weights(new)))
 
 
 def _values(record: Record, *, measured: bool) -> set[str]:

@@ -1,6 +1,6 @@
 """What changed between versions, as printed: numbers in the units asked for, words with their marks."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, nan
 from typing import Any, cast
@@ -114,9 +114,17 @@ def thawed_changes(frozen: dict[str, Any]) -> Changes:
 
 
 def number_rows(
-    changes: Changes, units: str, wording: int = NEWEST_WORDING, *, inches_first: bool = False
+    changes: Changes,
+    units: str,
+    wording: int = NEWEST_WORDING,
+    *,
+    inches_first: bool = False,
+    balls: tuple[Mapping[str, float], Mapping[str, float]] = ({}, {}),
 ) -> list[NumberRow]:
-    """Changed numbers grouped by value and printed as old and new."""
+    """Changed numbers grouped by value and printed as old and new.
+
+    `balls` are what a ball of each colour weighed and weighs, g: an amount of yarn then tells its balls too.
+    """
 
     def printed(kind: str, number: float | None) -> str:
         """A number as the trade prints it."""
@@ -133,7 +141,7 @@ def number_rows(
     grouped: dict[str, list[NumberChange]] = {}
     for change in changes.numbers:
         grouped.setdefault(change.name, []).append(_as_bought(change) if wording > WIDE_WORDING else change)
-    rows = [_number_row(group, printed) for group in grouped.values()]
+    rows = [_number_row(group, printed, balls) for group in grouped.values()]
     return [row for row in rows if row.cells]
 
 
@@ -148,7 +156,11 @@ def _ounces_to_buy(weight_g: float) -> str:
     return print_ounces(ceil(weight_g / GRAMS_PER_OUNCE * 4 - 1e-9) / 4 * GRAMS_PER_OUNCE)
 
 
-def _number_row(group: Sequence[NumberChange], printed: Callable[[str, float | None], str]) -> NumberRow:
+def _number_row(
+    group: Sequence[NumberChange],
+    printed: Callable[[str, float | None], str],
+    balls: tuple[Mapping[str, float], Mapping[str, float]],
+) -> NumberRow:
     """One value; when what is printed would look the same, both numbers are given more exactly."""
     cells = []
     for change in group:
@@ -161,8 +173,20 @@ def _number_row(group: Sequence[NumberChange], printed: Callable[[str, float | N
             continue  # a maker buys as much as before
         if old == new:
             old, new = _precise(change.kind, change.old), _precise(change.kind, change.new)
+        if change.kind == TO_BUY:
+            colour = change.name.split(".")[1]
+            old += _balls_beside(change.old, balls[0].get(colour))
+            new += _balls_beside(change.new, balls[1].get(colour))
         cells.append((change.size, old, new))
     return NumberRow(group[0].label, tuple(cells))
+
+
+def _balls_beside(weight_g: float | None, ball_g: float | None) -> str:
+    """The balls that hold an amount, to stand behind its grams: " (9 balls)"."""
+    if weight_g is None or not ball_g:
+        return ""
+    count = ceil(weight_g / ball_g - 1e-9)
+    return f" ({count} {'ball' if count == 1 else 'balls'})"
 
 
 def _precise(kind: str, number: float | None) -> str:

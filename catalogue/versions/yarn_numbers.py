@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from catalogue.versions.records import Record
+from grading.core.pattern.entries import read_weight
 
 Weights = list[float | None]
 Chosen = tuple[tuple[str, str], ...]
@@ -26,6 +27,12 @@ def amounts(record: Record) -> dict[tuple[str, Chosen], Weights]:
         for need in record["results"]["yarn"]
         for colour, figures in need["colours"].items()
     }
+
+
+def ball_weights(record: Record) -> dict[str, float]:
+    """What a ball of each colour weighs, g; colours that name no ball are left out."""
+    yarns = record["pattern"].get("yarns", [])
+    return {one["colour"]: read_weight(one["put_up"], "$.yarns") for one in yarns if "put_up" in one}
 
 
 def yarn_key(colour: str, chosen: Chosen) -> tuple[str, str, str]:

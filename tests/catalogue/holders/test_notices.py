@@ -65,9 +65,16 @@ def test_a_correcting_release_drafts_letters_for_those_it_concerns(notice):
     assert {number: one.holders for number, one in letters.items()} == {"1.1": 2, "unknown": 2}
     letter = letters["1.1"]
     assert letter.subject == "Corrections to Brackenmere Pullover 1.1"
+    *first, empty = letter.text.split("\n")[:4]
+    page = "https://larkmoss.example/patterns/brackenmere-pullover/1.1/corrections/"
+    place = first[0].removeprefix("Wrong in Brackenmere Pullover 1.1: ").removesuffix(".")
+    assert f"* {place}" in letter.text.partition("corrects this")[2]
+    concerned = "It concerns every size."
+    assert (first[1:], empty) == ([concerned, f"What to write into your copy, for your size: {page}"], "")
+    Erratum.objects.update(sizes=["L"])
+    assert letters_of(notice)[0].text.split("\n")[1] == "It concerns size L only."
     assert "It says: <8 rows> too many" in letter.text
     assert "&lt;8 rows&gt; too many" in letter.html
-    assert "https://larkmoss.example/patterns/brackenmere-pullover/1.1/corrections/" in letter.text
     assert "if your version has it" in letters["unknown"].text
     assert "/patterns/brackenmere-pullover/which/" in letters["unknown"].text
 

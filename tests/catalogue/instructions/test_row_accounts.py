@@ -103,7 +103,7 @@ def test_the_account_shows_the_rows_of_one_value_shapings_too():
 
 def test_a_shaping_is_named_with_its_counts_and_its_rows_fold():
     row = row_with("sleeve taper", size="XS")
-    assert "sleeve taper: from 44 to 32 sts over 35 rows" in row.text
+    assert "sleeve taper: stitches from 44 to 32 over 35 rows" in row.text
     shaped = [one for one in row.course if not one.is_straight]
     assert len(shaped) == 6  # 12 sts, 2 in each shaping row
     assert shaped[-1].counts == (32,)
