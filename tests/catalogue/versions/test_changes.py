@@ -66,9 +66,7 @@ def test_a_new_option_is_compared_at_its_default_and_tells_what_it_takes_more():
         ("Yarn, colour A, new choice (Belt: with)", (("S", "", "+ 55 g"), ("M", "", "+ 60 g"))),
     ]
     told = number_rows(changes, "cm", balls=({"A": 44.0}, {"A": 44.0}))
-    assert told[0].cells == (
-        ("S", "440 g (10 balls)", "445 g (11 balls)"),
-    )  # 441 g are more than ten
+    assert told[0].cells == (("S", "440 g (10 balls)", "445 g (11 balls)"),)  # 441 g are more than ten
     # Taken out again, what was the default is what all make; the option itself is told as gone.
     back = record_differences(new, old)
     assert [(one.size, one.old, one.new) for one in back.numbers] == [("S", 441, 440)]
