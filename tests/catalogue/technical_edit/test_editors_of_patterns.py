@@ -117,7 +117,7 @@ def test_a_letter_that_asks_for_nothing_any_more_is_not_sent(client, designer, p
     if act == "leaves":
         client.post(reverse("person_withdraw", args=[ida.pk]))
     elif act == "signs":
-        seen = draft_glance(pattern, state_record(pattern), beside_sign_off(pattern))
+        seen = draft_glance(pattern, state_record(pattern), beside_sign_off(open_queries(pattern)))
         sign_off(pattern=pattern, seen=seen, note="", by=ida)
     else:
         client.post(reverse("signature_withdraw", args=[pattern.slug, SignatureRequest.objects.get().pk]))
