@@ -11,6 +11,15 @@ FLAT_NEAR = 0.20  # a width lies less even than a girth is measured: half, and a
 FAR = 0.20
 NEIGHBOUR_NEAR = 0.04
 
+QUESTIONS = {
+    "flat": "Did you measure it lying flat?",
+    "doubled": "Did you double it?",
+    "inches": "Did you read inches?",
+    "centimetres": "Did you read centimetres?",
+    "point": "Is the point in its place?",
+    "no_point": "Is the point in its place?",
+}
+
 
 @dataclass(frozen=True)
 class EntrySlip:
@@ -19,6 +28,15 @@ class EntrySlip:
     looks_like: str
     would_be_mm: float
     neighbour: str = ""
+
+    @property
+    def question(self) -> str:
+        """What its maker is asked.
+
+        >>> EntrySlip("inches", 1022.35).question
+        'Did you read inches?'
+        """
+        return QUESTIONS.get(self.looks_like, f"Is this “{self.neighbour}”?")
 
 
 def likely_slip(
@@ -36,8 +54,8 @@ def likely_slip(
         expected_mm: What the pattern gives at the tester's gauge.
         around: Whether the measurement goes round the body.
         neighbours: Expected mm of the other measurements, by label.
-        unit: The unit that the number was taken for, "cm" or "in"; the other one may have been read. Empty
-            where the tester wrote a unit, which is not doubted.
+        unit: The unit that the number was taken for, "cm" or "in"; the other one may have been read, even
+            where a unit is written: it may be of the page and not of the tape. Empty where none is known.
 
     >>> likely_slip(470, 960, around=True)
     EntrySlip(looks_like='flat', would_be_mm=940, neighbour='')

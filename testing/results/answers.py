@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from grading.core.pattern.pattern import FabricEntry, ValueEntry
-from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, has_unit, units_of
+from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, units_of
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures, placement_figures
 from testing.asked.gauge_advice import CLOSE, FAR, gauge_advice, gauge_told, tool_word
@@ -156,7 +156,8 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
         if np.isfinite(numbers[size])
     }
     wanted_mm = expected.get(value.name)
-    slip = None
+    typed, unit = str(entry.typed.get("length", "")), str(entry.typed.get("unit", "cm"))
+    units, slip = units_of(typed, unit), None
     if wanted_mm is not None:
         neighbours = {
             other.label: expected[other.name]
@@ -169,19 +170,28 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
             wanted_mm,
             around=around,
             neighbours=neighbours,
-            unit="" if has_unit(str(entry.typed.get("length", ""))) else str(entry.typed.get("unit", "cm")),
+            unit=units,
         )
     missing = missing_by_value(ground, gauge, size).get(value.name, ())
     return Answer(
-        typed=as_typed(str(entry.typed.get("length", "")), str(entry.typed.get("unit", "cm"))),
+        typed=as_typed(typed, unit),
         measured_mm=entry.meant["mm"],
         expected_mm=wanted_mm,
         slip=slip,
         is_confirmed=entry.is_confirmed,
         missing_gauge=tuple(fabric.label for fabric in figures.fabrics if fabric.name in missing),
         gauge_word=figures.gauge_word,
-        units=units_of(str(entry.typed.get("length", "")), str(entry.typed.get("unit", "cm"))),
+        units=units,
     )
+
+
+def length_mark(placement: Placement, figures: Figures, name: str) -> str:
+    """What is still asked about a measurement; nothing where it is not in doubt, or was not sent."""
+    value = next((one for one in figures.measurements if one.name == name), None)
+    answer = answer_of(placement, figures, value) if value else None
+    if answer is None or answer.slip is None or answer.is_confirmed:
+        return ""
+    return answer.slip.question[:1].lower() + answer.slip.question[1:]
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from testing.calls.calendar_files import Day
 from testing.calls.calls import changed_steps
 from testing.calls.schedule import finish_day
 from testing.models import Placement, Remark, ResultPhoto
-from testing.results.answers import gauge_advice_of, gauge_mark, is_measured
+from testing.results.answers import gauge_advice_of, gauge_mark, is_measured, length_mark
 from testing.results.progress import Progress, lateness, tester_progress
 
 
@@ -59,15 +59,13 @@ def garment_of(placement: Placement, today: dt.date) -> Garment:
 
 
 def _marked_progress(placement: Placement) -> Progress:
-    """How far a tester is, with a mark at each gauge that is off."""
+    """How far a tester is, with a mark at each gauge that is off and each measurement in doubt."""
     figures = placement_figures(placement)
     progress, units = tester_progress(placement, figures), _units(placement, figures)
-    asked = len(figures.fabrics)
-    gauges = [
-        replace(thing, mark=gauge_mark(placement, fabric, units))
-        for thing, fabric in zip(progress.things, figures.fabrics, strict=False)
-    ]
-    return Progress([*gauges, *progress.things[asked:]])
+    marks = [gauge_mark(placement, fabric, units) for fabric in figures.fabrics]
+    marks += [length_mark(placement, figures, value.name) for value in figures.measurements]
+    marked = [replace(thing, mark=mark) for thing, mark in zip(progress.things, marks, strict=False)]
+    return Progress([*marked, *progress.things[len(marked) :]])
 
 
 def _materials(placement: Placement) -> list[str]:

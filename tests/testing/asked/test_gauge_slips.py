@@ -6,7 +6,6 @@ import pytest
 from django.urls import reverse
 
 from testing.asked.gauge_slips import likely_gauge_slip
-from testing.asked.slips import likely_slip
 from testing.models import Entry
 
 PATTERN = (0.20, 0.28)  # 20 stitches and 28 rows over 10 cm
@@ -53,11 +52,6 @@ def test_over_four_inches_counts_per_inch_are_four_times_less():
     found = likely_gauge_slip((5 / 101.6, 7 / 101.6), PATTERN, span_mm=101.6)
     assert found
     assert found.would_be == pytest.approx((20 / 101.6, 28 / 101.6))
-
-
-def test_a_unit_that_was_typed_is_never_doubted():
-    assert likely_slip(380, 960, around=True, unit="") is None
-    assert likely_slip(470, 960, around=True, unit="")
 
 
 def ask(place, name="making_gauge"):

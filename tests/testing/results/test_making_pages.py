@@ -144,6 +144,19 @@ def test_inches_are_read_where_a_person_prefers_them(as_tester, place):
     assert "The pattern gives about 39¼ in" in page
 
 
+@pytest.mark.parametrize(
+    "sent", [{"length": "39 1/2", "asked_in": "cm"}, {"length": "39 1/2 cm", "asked_in": "in"}]
+)
+def test_inches_under_centimetres_are_asked_about_whatever_unit_is_set(as_tester, place, sent):
+    as_tester.post(reverse("my_units"), {"units": "in"})
+    measure = address("making_measured", place, "chest")
+    assert as_tester.post(measure, sent).url == measure
+    assert "Did you read inches?" in as_tester.get(measure).content.decode()
+    assert "Look again: did you read inches?" in as_tester.get(address("making", place)).content.decode()
+    as_tester.post(address("making_confirm", place, "chest"))
+    assert "Look again" not in as_tester.get(address("making", place)).content.decode()
+
+
 @pytest.mark.parametrize("typed", ["1e308", "-5", "x", "0", "nan", "1/0", "a\x00", "9" * 60, ""])
 def test_a_bad_measurement_gets_a_sentence_and_stays_in_the_form(as_tester, place, typed):
     answer = as_tester.post(address("making_measured", place, "chest"), {"length": typed})
