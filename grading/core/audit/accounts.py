@@ -20,6 +20,7 @@ from grading.core.audit.sentences import (
     counts_all_rows,
     head_alone,
     headed_rows,
+    heads_a_change,
     is_definition,
     is_idle,
     names_a_change,
@@ -161,7 +162,7 @@ class SizeAccount(SizeState):
         rows = read_rows(sentence.text, self.craft)
         if not rows:
             return None
-        if all(is_idle(row) for row in rows):
+        if all(is_idle(row) for row in rows) or self._leads_to_shaping(sentence.text):
             self.head = head or self.head
             return None
         if is_definition(sentence.text) or self._tells_how_to_shape(sentence.text):
@@ -243,6 +244,10 @@ class SizeAccount(SizeState):
     def _tells_how_to_shape(self, text: str) -> bool:
         """`Decrease on RS rows: k1, ssk, …`, where what follows prints in which rows it is worked."""
         return self.following is not None and self.following.expands is not None and names_a_change(text)
+
+    def _leads_to_shaping(self, text: str) -> bool:
+        """`Decrease at each end:`, where what follows prints the rows."""
+        return self.following is not None and self.following.expands is not None and heads_a_change(text)
 
     def _define(self, sentence: Sentence) -> Audited | None:
         """A row that is only described here is tried on the stitches there are, and not worked."""

@@ -257,6 +257,20 @@ def names_a_change(text: str) -> bool:
     return _CHANGE.match(text) is not None
 
 
+_HEADS_A_CHANGE = re.compile(
+    r"\s*(?:now |then |and )*(?:decrease|increase|dec|inc)\b[^,;:.]*:\s*$", re.IGNORECASE
+)
+
+
+def heads_a_change(text: str) -> bool:
+    """Whether a sentence only leads to the rows of a shaping that is printed after it.
+
+    >>> heads_a_change("Now decrease 1 st at each end:"), heads_a_change("Decrease row: k1, k2tog.")
+    (True, False)
+    """
+    return _HEADS_A_CHANGE.match(text) is not None
+
+
 _SEVERAL_PLACES = re.compile(
     r"\bmirror|\brevers|\bboth\b|\b(?:each|either|every) (?:edge|end|side|front|sleeve|marker|half)|"
     r"\b(?:left|right)\b.*\b(?:left|right)\b|\b(?:the same|other) (?:at|on|along|edge|end|side|half)",
