@@ -303,7 +303,10 @@ def why_not_corrected(erratum: Erratum, version: Version, record: Record) -> str
     if erratum.found_in and version.order <= erratum.found_in.order:
         return f"The mistake was found in version {erratum.found_in.number}: a later version corrects it."
     if standing_in(erratum, record) == "in it":
-        return f"Version {version.number} {_still_wrong(erratum, record)}: correct it there first."
+        still = f"Version {version.number} {_still_wrong(erratum, record)}"
+        if version.state == "published":  # it stays as it is
+            return f"{still}. Correct it in the draft and publish a new version."
+        return f"{still}: correct it there first."
     return None
 
 

@@ -1,6 +1,6 @@
 """Forms of errata, their guards, and comments."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from crispy_forms.bootstrap import InlineCheckboxes
@@ -113,6 +113,11 @@ class CorrectedForm(forms.Form):
         )
         field.label_from_instance = lambda version: version.number
         self.helper = helper_with("It is corrected there")
+
+    def leave_out(self, still_wrong: Iterable[Version]) -> None:
+        """Offer none of the versions that still have the mistake."""
+        field: Any = self.fields["version"]
+        field.queryset = field.queryset.exclude(pk__in=[version.pk for version in still_wrong])
 
 
 class ConfirmForm(GlanceForm):

@@ -245,6 +245,8 @@ def _erratum_page(
     """One erratum with the versions that hold it, its guards and its history."""
     refused = any(one is not None and one.errors for one in (form, merge_form, guard_form))
     by_version = standing_by_version(found)  # first: with it the place is known as well
+    form = form or CorrectedForm(erratum=found)
+    form.leave_out(version for version, standing in by_version if standing == "in it")
     page = {
         "pattern": found.pattern,
         "tab": TAB,
@@ -253,7 +255,7 @@ def _erratum_page(
         "standings": by_version,
         "notices": notices_about(found),
         "may_publish": may_publish(request.user),
-        "form": form or CorrectedForm(erratum=found),
+        "form": form,
         "merge_form": merge_form or _merge_form(found),
         "guard_form": guard_form or GuardForm(),
         "likely": likely_same(found),

@@ -380,13 +380,15 @@ def test_corrections_are_told_in_the_order_of_the_pattern(client):
 
 def test_only_a_later_version_is_offered_as_the_one_that_corrects(designer_client):
     first, second = released_twice()
+    third = make_version(first.pattern, number="1.2")
     pages = []
     for version in (first, second):
         erratum = found_wrong(first.pattern, version, f"found in {version.number}")
         pages.append(designer_client.get(reverse("erratum", args=[first.pattern.slug, erratum.pk])))
     early, late = pages
-    assert list(early.context["form"].fields["version"].queryset) == [second]
-    assert "No version after 1.1 is published yet." in page_text(late)
+    assert list(early.context["form"].fields["version"].queryset) == [third, second]
+    assert "1.2: in it" in page_text(late)
+    assert "No version that corrects it is published yet." in page_text(late)
     assert "It is corrected there" not in page_text(late)
     assert f"{erratum.pk - 1}: Sleeve, rows: found in 1.0" in page_text(late)  # the other one, in words
 

@@ -102,7 +102,8 @@ def test_what_a_version_still_says_is_told_by_the_name_of_its_step():
     later = make_version(pattern, number="1.1")
     says = why_not_corrected(erratum, later, read_record(later.record))
     title = sample("brackenmere_pullover")["sections"][0]["title"]
-    assert says == f"Version 1.1 still says the same at {title}, step 1: correct it there first."
+    still = f"Version 1.1 still says the same at {title}, step 1."
+    assert says == f"{still} Correct it in the draft and publish a new version."
     assert spot_words(place, read_record(version.record)) == f"{title}, step 1"
 
 
