@@ -16,6 +16,8 @@ _SAID = {
     "*": "×",
     "/": "÷",
     "-": "−",
+    "max": "the largest of",
+    "min": "the smallest of",
 }
 
 
@@ -25,6 +27,8 @@ def statement_words(document: Document, statement: str) -> str:
     >>> document = {"values": [{"name": "edge", "label": "Edge, rows", "kind": "rows", "list": [4]}]}
     >>> statement_words(document, "edge<=6 rows and edge > 2 rows")
     '“Edge, rows” at most 6 rows and “Edge, rows” more than 2 rows'
+    >>> statement_words(document, "max(edge, 4 rows) = 6 rows")
+    'the largest of (“Edge, rows”, 4 rows) equal to 6 rows'
     """
     labels = {name: label for name, label, _ in line_words(document)}
     parts = (_said(part, labels) for part in _PART.findall(statement))
