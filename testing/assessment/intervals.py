@@ -6,15 +6,17 @@ fabric uncertain widens the interval of the others as it must.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from testing.assessment.beliefs import ERROR_IN_TOLERANCES, GARMENT_GAUGE_SD, HOLDS, SIZES, SLOPE, Z90
 from testing.assessment.evidence import Bools, Evidence, Floats, Whole
-from testing.assessment.fabric import swatch_variance
+from testing.assessment.fabric import predict_entries, swatch_variance
 from testing.assessment.kinds import size_ranks
 from testing.assessment.rounds import Fitted
+
+STEPS = 3  # Newton's, on a nearly straight line
 
 
 @dataclass(frozen=True)
@@ -64,6 +66,28 @@ def estimate_errors(evidence: Evidence, fitted: Fitted, kind: Whole) -> tuple[Fl
         own = _own_design(evidence, kind, chosen, column)
         error[column], spread[column] = _solve(joint, others, own, column)
     return error, spread
+
+
+def predict_beside(
+    evidence: Evidence, fitted: Fitted, kind: Whole, estimate: tuple[Floats, Floats]
+) -> Floats:
+    """Foretell each entry from the garment's other entries, less the errors told of those, (T, M) in mm.
+
+    The rounds end once the verdicts settle, before the errors have: what they foretold would leave a part of
+    the error in every garment's fabric, and all garments would seem less wrong than the error told of them.
+    `estimate` is what `estimate_errors` found; it is taken over for the measurements that are wrong.
+    """
+    error, spread = estimate
+    wrong, state = kind != HOLDS, fitted.state
+    state = replace(
+        state,
+        error=np.where(wrong, error.T, state.error),
+        doubt=np.where(wrong, spread.T**2, state.doubt),
+    )
+    for _ in range(STEPS):
+        prediction = predict_entries(evidence, state, fitted.variance)
+        state = replace(state, factor=prediction.factor)
+    return prediction.predicted
 
 
 def interval(error: Floats, spread: Floats) -> tuple[Floats, Floats]:

@@ -6,7 +6,7 @@ import numpy as np
 
 from testing.assessment.beliefs import HOLDS, LIKELY, SHIFT, SIZES, SLOPE, SURE, SURE_ALONE, VERDICTS, Z90
 from testing.assessment.evidence import Bools, Evidence, Floats, without_unknown
-from testing.assessment.intervals import estimate_errors
+from testing.assessment.intervals import estimate_errors, predict_beside
 from testing.assessment.readings import READINGS
 from testing.assessment.rounds import Fitted, fit_together
 
@@ -74,7 +74,7 @@ def assess(evidence: Evidence) -> Assessed:
         ),
         doubts=tuple(_doubts(evidence, fitted)),
         factor=state.factor,
-        predicted=fitted.predicted,
+        predicted=predict_beside(evidence, fitted, kind, (error, spread)),
         tape=state.tape,
         fabric_sd=state.fabric_sd,
     )

@@ -52,7 +52,7 @@ def call_garment(request: HttpRequest, slug: str, pk: int, result: int) -> HttpR
 
 
 def _measured(call: TestCall, result: Result, units: str) -> list[MeasuredRow]:
-    """What a garment measures beside what was planned and what its maker's own gauge gives."""
+    """What a garment measures beside what was planned, and what its counts give at either gauge."""
     found = standing_found(call)
     figures = version_figures(result.version)
     rows = [row for row in judge_call(call, found, units).rows if row.result.pk == result.pk]

@@ -24,6 +24,8 @@ class DeviationRow:
     size: str
     line: ExpectedMeasurement
     deviation: Deviation
+    at_sent_gauge_mm: float
+    """What its counts give at the gauge that was sent; the deviation is from what the garment's own gives."""
 
 
 @dataclass(frozen=True)
@@ -189,6 +191,7 @@ def _rows(figures: Figures, results: list[Result]) -> list[DeviationRow]:
             size=figures.pattern.sizes[deviation.size],
             line=lines[deviation.measurement],
             deviation=deviation,
+            at_sent_gauge_mm=deviation.expected_mm,
         )
         for deviation in deviations(figures.ground(), list(lines.values()), testers)
     ]

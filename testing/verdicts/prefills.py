@@ -58,7 +58,7 @@ def result_prefill(row: DeviationRow, person: Person) -> dict[str, Any]:
         "sizes": [row.size],
         "says": says_there(place, record, row.size),
         "why": (
-            f"Size {row.size} should measure {expected} at the tester's own gauge. "
+            f"Size {row.size} should measure {expected} at the garment's own gauge. "
             f"The garment measures {length_in(deviation.measured_mm, units)}: "
             f"{deviation_in(deviation, units)} off."
         ),

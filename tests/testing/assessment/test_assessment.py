@@ -5,6 +5,7 @@ import json
 import numpy as np
 import pytest
 
+from catalogue.site.benches.simulated_calls import Making, simulate_call
 from testing.assessment.evidence import Evidence
 from testing.assessment.gathering import SentGarment, gather, read_assessed_sheet
 from testing.assessment.results_files import read_results
@@ -106,3 +107,17 @@ def test_an_error_next_to_nothing_is_drawn_to_zero_without_overflow():
         drawn = _drawn_to_zero(error, spread)
     half = 1.6449  # the 95 % point of the standard normal distribution, from tables
     assert drawn == pytest.approx([0, 0, 4 * (1 - (half / 4) ** 2), 0, np.nan], abs=1e-3, nan_ok=True)
+
+
+def test_garments_are_as_far_off_as_the_error_that_is_told_of_them():
+    call, _ = simulate_call(112, Making())  # three lines are off: the rounds alone lag by 18 mm
+    sent = read_results(json.dumps(call))
+    evidence = gather(read_assessed_sheet(sent.ground, sent.lines), sent.garments)
+    made = assess(evidence)
+    off = evidence.measured - made.predicted
+    for doubt in made.doubts:
+        off[doubt.tester, doubt.measurement] = np.nan
+    shifts = [column for column, one in enumerate(made.verdicts) if one.verdict == "shift"]
+    assert len(shifts) == 3
+    for column in shifts:
+        assert np.nanmean(off[:, column]) == pytest.approx(made.verdicts[column].error.mean(), abs=4)

@@ -59,7 +59,8 @@ def test_the_page_of_a_garment_tells_what_was_planned_expected_and_measured(
     assert row.planned_mm == 950
     text = " ".join(page.content.decode().split())
     expected, measured = row.row.deviation.expected_mm / 10, row.row.deviation.measured_mm / 10
-    cells = [f'<td class="number">{cell}</td>' for cell in (f"{expected:.1f} cm", f"{measured:.1f} cm")]
+    sent = row.row.at_sent_gauge_mm / 10
+    cells = [f'<td class="number">{cell:.1f} cm</td>' for cell in (sent, expected, measured)]
     assert '<td class="number"> 95.0 cm </td> ' + " ".join(cells) in text
     link = reverse("result_erratum", args=[call.pattern.slug, call.pk, result.pk, "hem"])
     assert f'<a href="{link}">Add an erratum' in text
