@@ -97,7 +97,12 @@ def edition_context(
         "is_read_early": is_read_early,
         "print": choices["print"],
         "helps_form": choices.get("helps", "with"),
-        "edition_words": printed_choices(choices, told, has_one_size=found["has_one_size"]),
+        "edition_words": printed_choices(
+            choices,
+            told,
+            has_one_size=found["has_one_size"],
+            is_wide=found["wording"] <= WIDE_WORDING,
+        ),
         "photos": printed,
         "first_photo": next(iter(printed), None),
         "photo_beside": any(photo["height_px"] >= photo["width_px"] for photo in printed[:1]),

@@ -36,9 +36,16 @@ def choices_words(choices: Choices, told: str = "") -> str:
     return ", ".join([*words, *hand, *helps, *(WORDS[name][choices[name]] for name in names)])
 
 
-def printed_choices(choices: Choices, told: str = "", *, has_one_size: bool = False) -> str:
-    """An edition in words, in the spelling of its own terms; sizes where there is more than one."""
+def printed_choices(
+    choices: Choices, told: str = "", *, has_one_size: bool = False, is_wide: bool = False
+) -> str:
+    """An edition in words, in the spelling of its own terms; sizes where there is more than one.
+
+    `is_wide`: up to the second wording, in which a size stood “alone”.
+    """
     words = choices_words(choices, told)
+    if not is_wide:
+        words = words.replace(f"size {choices['sizes']} alone", f"size {choices['sizes']} only")
     if has_one_size:
         words = words.replace("all sizes, ", "")
     return words.replace("metres", "meters").replace("colour", "color") if choices["terms"] == "US" else words

@@ -14,7 +14,7 @@ from catalogue.editions.editions import render_pdf
 from catalogue.editions.for_one import measures_told
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.ticks import BOX, FIRST_WORDS, STEP_BOX, ticked
-from catalogue.models.edition_choices import choices_code, choices_words
+from catalogue.models.edition_choices import choices_code, choices_words, printed_choices
 from catalogue.versions.freezing import record_pattern
 from grading.core.pattern.pattern import OptionEntry
 from grading.core.printing.size_rows import PageRow, PageTable
@@ -121,6 +121,8 @@ def test_an_edition_without_choices_keeps_its_code_and_words():
     own = {**usual, "options": "hood=yes", "shades": "A#4a3728"}
     assert choices_code(own) == "right|cm|UK|M|screen|A4|options hood=yes|shades A#4a3728"
     assert "size M alone with hood: yes in your shades" in choices_words(own)
+    assert printed_choices(usual) == "UK terms, centimetres, size M only, in colour, A4"
+    assert "size M alone" in printed_choices(usual, is_wide=True)
 
 
 def test_a_part_that_is_coloured_by_a_choice_is_left_in_what_was_chosen():
