@@ -243,7 +243,9 @@ class SizeAccount(SizeState):
 
     def _tells_how_to_shape(self, text: str) -> bool:
         """`Decrease on RS rows: k1, ssk, …`, where what follows prints in which rows it is worked."""
-        return self.following is not None and self.following.expands is not None and names_a_change(text)
+        after = self.following
+        leads = after is not None and (after.expands is not None or heads_a_change(after.text))
+        return leads and names_a_change(text)
 
     def _leads_to_shaping(self, text: str) -> bool:
         """`Decrease at each end:`, where what follows prints the rows."""

@@ -258,7 +258,9 @@ def names_a_change(text: str) -> bool:
 
 
 _HEADS_A_CHANGE = re.compile(
-    r"\s*(?:now |then |and )*(?:decrease|increase|dec|inc)\b[^,;:.]*:\s*$", re.IGNORECASE
+    r"\s*(?:now |then |and )*(?:(?:decrease|increase|dec|inc)\b[^,;:.]*|"
+    r"work (?:it|this|these|the (?:decrease|increase)s?)\b[^;:.]*):\s*$",
+    re.IGNORECASE,
 )
 
 

@@ -73,12 +73,21 @@ def test_what_is_printed_against_the_words_is_found(change, says):
 
 ONE_FEWER = f"{DECREASE_ROW}: k1, k2tog, k to the end. (1 st fewer)"
 LED_TO = {"old": STEPS[3], "new": "Now decrease 2 sts at each end: {told} ({rest} sts)"}
+SHAPE = "Decrease on RS rows: k1, k2tog, k to the last 3 sts, ssk, k1. Work these decreases on both sides: "
 TOP = {"old": STEPS[3], "new": "Top: {later} ({rest} sts)"}
+TOLD_FIRST = {"old": STEPS[3], "new": SHAPE + TOP["new"][5:]}
 BOTH_EDGES = {"old": STEPS[1], "new": f"{ONE_FEWER} Work it at the left edge, its mirror at the right."}
 
 
 @pytest.mark.parametrize(
-    "change", [TOP, LED_TO, {"old": STEPS[3], "new": f"{STEPS[1]} Top: {{told}} ({{rest}} sts)"}, BOTH_EDGES]
+    "change",
+    [
+        TOP,
+        LED_TO,
+        TOLD_FIRST,
+        {"old": STEPS[3], "new": f"{STEPS[1]} Top: {{told}} ({{rest}} sts)"},
+        BOTH_EDGES,
+    ],
 )
 def test_a_row_that_is_described_for_other_work_is_no_contradiction(change):
     assert found(**change) == []
