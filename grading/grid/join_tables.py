@@ -5,18 +5,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grading.core.grade.grade import Graded
-from grading.core.grade.joins import edges_said, misfits_mm
+from grading.core.grade.joins import highest_row_mm, is_misfit, misfits_mm, said
 from grading.core.pattern.parts import JOIN_TOLERANCE
-from grading.core.pattern.pattern import JoinEntry
+from grading.core.pattern.pattern import JoinEdge, JoinEntry, PatternFile
+from grading.core.printing.wording import listed
 from grading.grid.shown_numbers import NONE, decimal_text, figure
 from grading.sheets.documents import Document, entries_of
 
 
 @dataclass(frozen=True)
 class JoinCell:
-    """A join in one size: both lengths and the difference in per cent, as text; how that is to be taken.
+    """A join in one size: both lengths and the difference, as text; how that is to be taken.
 
-    `longer` is by how much the first edges are longer in all, whatever of it is wanted.
+    The difference is in per cent; beyond an ease that is wanted, in cm or in. `longer` is by how much the
+    first edges are longer in all, whatever of it is wanted.
     """
 
     size: str
@@ -77,7 +79,7 @@ USUAL_TOLERANCE = f"{decimal_text(JOIN_TOLERANCE * 100, 1)} %"
 def join_table(document: Document, graded: Graded, units: str) -> list[JoinLine]:
     """The joins of a pattern, in file order, with lengths in cm or in.
 
-    A difference is what remains beyond the ease that is wanted, as a share of the edge that is joined to.
+    A difference is a share of the edge that is joined to; where an ease is wanted, the length beyond it.
     """
     typed = {
         name: (place, str(one.get("note", "")))
@@ -91,26 +93,30 @@ def _line(typed: tuple[int, str], join: JoinEntry, graded: Graded, units: str) -
     lengths = graded.joins[join.name]
     off_mm, onto_mm = misfits_mm(join, lengths).tolist(), lengths.onto.tolist()
     shares = [off / onto if onto > 0 else math.nan for off, onto in zip(off_mm, onto_mm, strict=True)]
+    offs = (
+        [_signed(figure(mm, "length", units)) for mm in off_mm] if any(join.ease) else map(_per_cent, shares)
+    )
+    misfit = is_misfit(join, lengths, highest_row_mm(graded.pattern)).tolist()
     cells = tuple(
         JoinCell(
             size, figure(edge, "length", units), figure(onto, "length", units),
-            _signed(figure(edge - onto, "length", units)), _per_cent(share), _verdict(share, join.tolerance),
+            _signed(figure(edge - onto, "length", units)), off, "misfit" if wrong else _if_wide(share, join),
         )
-        for size, edge, onto, share in zip(
-            graded.sizes, lengths.edges.tolist(), onto_mm, shares, strict=True
+        for size, edge, onto, share, off, wrong in zip(
+            graded.sizes, lengths.edges.tolist(), onto_mm, shares, offs, misfit, strict=True
         )
     )  # fmt: skip
     worst = _worst(shares)
     return JoinLine(
         place,
         join.label,
-        edges_said(join.edges),
-        edges_said(join.onto),
+        _edges(join.edges, graded.pattern),
+        _edges(join.onto, graded.pattern),
         f"{decimal_text(join.tolerance * 100, 1)} %",
         _ease(join, units),
         graded.sizes[worst] if worst is not None else "",
         cells[worst].off if worst is not None else "",
-        _worst_words(cells, worst),
+        _worst_words(cells, worst, f" {units}" if any(join.ease) else ""),
         note,
         cells,
     )
@@ -123,11 +129,11 @@ def _worst(shares: Sequence[float]) -> int | None:
     return -number if round(off * 1000) else None
 
 
-def _worst_words(cells: Sequence[JoinCell], worst: int | None) -> str:
+def _worst_words(cells: Sequence[JoinCell], worst: int | None, unit: str) -> str:
     if worst is None:
         return ""
-    off = cells[worst].off
-    if len(cells) > 1 and all(cell.off == off for cell in cells):
+    off = cells[worst].off + unit
+    if len(cells) > 1 and all(cell.off == cells[worst].off for cell in cells):
         return f"{off} in every size"
     return f"worst in {cells[worst].size}: {off}"
 
@@ -146,11 +152,20 @@ def _per_cent(share: float) -> str:
     return "0 %" if text == "0" else f"{'+' if share > 0 else '−'}{text} %"
 
 
-def _verdict(share: float, tolerance: float) -> str:
-    """As the calculation takes it, to a millionth."""
-    if not math.isfinite(share) or abs(share) <= min(JOIN_TOLERANCE, tolerance) + 1e-6:
-        return ""
-    return "misfit" if abs(share) > tolerance + 1e-6 else "wide"
+def _if_wide(share: float, join: JoinEntry) -> str:
+    """Whether only a tolerance wider than the usual one lets it pass; an ease is a range of its own."""
+    return "" if any(join.ease) or not abs(share) > JOIN_TOLERANCE + 1e-6 else "wide"
+
+
+def _edges(edges: Sequence[JoinEdge], pattern: PatternFile) -> str:
+    """Edges by the labels of their pieces and lines: “Back: armhole and Front: armhole”."""
+    labels = {one.name: one.label for one in pattern.values} | {one.name: one.label for one in pattern.pieces}
+    words = []
+    for edge in edges:
+        owner, _, side = edge.edge.rpartition(".")
+        label = f"{labels.get(owner, said(owner))}: {said(side)}" if owner else labels.get(side, said(side))
+        words.append(f"{edge.times} × {label}" if edge.times > 1 else label)
+    return listed(words)
 
 
 def _ease(join: JoinEntry, units: str) -> str:

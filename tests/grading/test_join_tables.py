@@ -71,6 +71,8 @@ def test_by_how_much_an_edge_is_longer_stands_beside_the_ease_that_is_wanted():
         if one.label == "Yoke below the neckband"
     ]
     assert line.ease == "1 to 9 cm"
+    assert line.edges == "Neckband, opened flat: edge"  # labels, not names
+    assert {cell.off[-1] for cell in line.cells}.isdisjoint("%")  # beyond an ease it is a length
     for cell in line.cells:
         assert abs(float(cell.longer.replace("−", "-")) - (float(cell.edges) - float(cell.onto))) < 0.11
         assert cell.longer[0] in "+−"

@@ -196,6 +196,49 @@ def misfits_mm(join: JoinEntry, lengths: JoinLengths) -> Numbers:
     return lengths.edges - np.minimum(np.maximum(lengths.edges, least), most)
 
 
+def is_misfit(join: JoinEntry, lengths: JoinLengths, row_mm: float) -> NDArray[np.bool_]:
+    """Say in which sizes the edges of a join don't fit.
+
+    Args:
+        join: The join.
+        lengths: What both sides measure.
+        row_mm: The height of the highest row in mm, by which an edge may miss its ease.
+
+    Returns:
+        One entry per size; False where a length is unknown.
+
+    Where an ease is wanted, it is the range: beyond it only a row is allowed, as edges come in whole rows.
+    Edges that should be longer never fit while they are shorter.
+
+    Source: common practice for the ease; derived for the row.
+
+    >>> cap = JoinEntry("cap", "Cap", (), (), 0.05, (10.0, 25.0))
+    >>> lengths = JoinLengths(np.array([838.0, 845.0, 865.0, 880.0]), np.array([840.0] * 4))
+    >>> is_misfit(cap, lengths, 6.0).tolist()
+    [True, False, False, True]
+    """
+    off_mm = misfits_mm(join, lengths)
+    allowed_mm = join.tolerance * np.abs(lengths.onto)
+    if any(join.ease):
+        allowed_mm = np.minimum(allowed_mm, row_mm)
+    is_short = (join.ease[0] > 0) & (lengths.edges < lengths.onto - TOLERANCE_MM)
+    return np.asarray((np.abs(off_mm) > allowed_mm + TOLERANCE_MM) | is_short)
+
+
+def highest_row_mm(pattern: PatternFile) -> float:
+    """Return the height of the highest row among the fabrics of a pattern.
+
+    Args:
+        pattern: The pattern.
+
+    Returns:
+        Height in mm; 0 without fabrics.
+
+    Source: derived.
+    """
+    return max((1 / fabric.rows_per_mm for fabric in pattern.fabrics), default=0.0)
+
+
 def edges_said(edges: Sequence[JoinEdge]) -> str:
     """Return edges in words.
 
@@ -219,15 +262,12 @@ def edges_said(edges: Sequence[JoinEdge]) -> str:
 
 
 def _report_misfits(of: Workings, join: JoinEntry, lengths: JoinLengths) -> None:
-    """Report the sizes in which the edges differ by more than the tolerance, ease allowed."""
+    """Report the sizes in which the edges don't fit."""
     units = of.pattern.home_units
-    rows = zip(of.pattern.sizes, lengths.edges.tolist(), lengths.onto.tolist(), strict=True)
-    for (label, edges_mm, onto_mm), off_mm in zip(rows, misfits_mm(join, lengths).tolist(), strict=True):
-        if not math.isfinite(off_mm):
-            continue
-        if abs(off_mm) <= join.tolerance * abs(onto_mm) + TOLERANCE_MM:
-            continue
-        of.add(warn(f"joins.{join.name}", _misfit(join, (edges_mm, onto_mm, off_mm), units), label))
+    off_mm = misfits_mm(join, lengths)
+    for place in np.flatnonzero(is_misfit(join, lengths, highest_row_mm(of.pattern))).tolist():
+        both_mm = float(lengths.edges[place]), float(lengths.onto[place]), float(off_mm[place])
+        of.add(warn(f"joins.{join.name}", _misfit(join, both_mm, units), of.pattern.sizes[place]))
 
 
 def _misfit(join: JoinEntry, lengths_mm: tuple[float, float, float], units: str) -> str:
@@ -235,9 +275,10 @@ def _misfit(join: JoinEntry, lengths_mm: tuple[float, float, float], units: str)
     edges, onto, off = (_length(mm, units) for mm in lengths_mm)
     too = "long" if lengths_mm[2] > 0 else "short"
     share = f" ({abs(lengths_mm[2]) / lengths_mm[1] * 100:.0f} %)" if lengths_mm[1] > 0 else ""
+    is_one = len(join.edges) == 1 and join.edges[0].times == 1
     wanted = f" with its ease of {_range(join.ease, units)}" if any(join.ease) else ""
     return (
-        f"{edges_said(join.edges)}, {edges}, {'is' if _is_one(join.edges) else 'are'} joined to "
+        f"{edges_said(join.edges)}, {edges}, {'is' if is_one else 'are'} joined to "
         f"{edges_said(join.onto)}, {onto}{wanted}: {off.removeprefix('-')}{share} too {too}. "
         "Change one of them until they fit."
     )
@@ -252,11 +293,6 @@ def _range(ease: tuple[float, float], units: str) -> str:
     """The ease from the least to the most."""
     least, most = (_length(mm, units) for mm in ease)
     return least if least == most else f"{least.removesuffix(f' {units}')} to {most}"
-
-
-def _is_one(edges: Sequence[JoinEdge]) -> bool:
-    """Whether a sentence speaks of one edge."""
-    return len(edges) == 1 and edges[0].times == 1
 
 
 def said(name: str) -> str:

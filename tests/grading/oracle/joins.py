@@ -25,7 +25,7 @@ def notice_joins(sheet):
                 together(sheet, edges, size) if all(is_known(sheet, one) for one in edges) else None
                 for edges in (join["edges"], join["onto"])
             )
-            if first is not None and second is not None and misfits(join, first, second):
+            if first is not None and second is not None and misfits(sheet, join, first, second):
                 sheet.find(where, size, "warn")
         for edge in [*join["edges"], *join["onto"]]:
             if not suits_gauges(sheet, edge):
@@ -96,12 +96,16 @@ def corner(sheet, pair, size):
     return found
 
 
-def misfits(join, first, second):
-    """Whether two lengths differ by more than the ease and the tolerance allow."""
+def misfits(sheet, join, first, second):
+    """Whether two lengths differ by more than the tolerance, or miss a wanted ease by more than a row."""
     least, most = (float(literal(end)[0]) for end in join.get("ease", ["0 cm", "0 cm"]))
     tolerance = float(literal(join.get("tolerance", "5 %"))[0])
     wanted = min(max(first - second, least), most)
-    return abs(first - second - wanted) > tolerance * abs(second) + 1e-6
+    allowed = tolerance * abs(second)
+    if least or most:
+        allowed = min(allowed, max(float(1 / sheet.fabric_number(one, "rows")) for one in sheet.fabrics))
+    is_short = least > 0 and first < second - 1e-6
+    return is_short or abs(first - second - wanted) > allowed + 1e-6
 
 
 def suits_gauges(sheet, edge):

@@ -114,6 +114,18 @@ def test_ease_is_asked_of_what_is_joined():
     assert "with its ease of 1 to 2.5 cm: 1 cm (2 %) too short" in said(joins=[tight])[0][2]
 
 
+@pytest.mark.parametrize(
+    ("top", "is_found"),
+    [("39.9 cm", True), ("40.5 cm", True), ("40.7 cm", False), ("42.8 cm", False), ("43 cm", True)],
+)
+def test_beyond_an_ease_only_a_row_is_allowed_and_never_less_than_the_armhole(top, is_found):
+    """5 % of 40 cm would be 2 cm: more than all of the ease. A row is 4 mm here."""
+    made = pattern(joins=[join(ease=["1 cm", "2.5 cm"])])
+    made["values"][4]["list"] = [top, "49.5 cm"]
+    found = [one.size for one in grade(read_pattern(made)).findings if one.where == "joins.set_in"]
+    assert found == (["S"] if is_found else [])
+
+
 def test_what_is_cut_off_along_an_armhole_is_part_of_its_edge():
     """8 stitches taken off are 4 cm more than the row ends: 24 cm, a pick-up of 20.8 is 13 % short."""
     made = pattern(joins=[join([("half", 1)], [("back.armhole", 1)])])
