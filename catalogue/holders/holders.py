@@ -81,6 +81,14 @@ def erase_holder(*, holder: Holder) -> None:
     holder.delete()
 
 
+@transaction.atomic
+def erase_address(*, holder: Holder) -> None:
+    """Forget an address under every pattern, as its owner asks; no later table has it written to again."""
+    unsubscribe(holder=holder, from_all=True)
+    for one in Holder.objects.filter(email__iexact=holder.email):
+        erase_holder(holder=one)
+
+
 def ask_to_confirm(*, pattern: Pattern, email: str, version: Version | None) -> None:
     """Somebody asks for notices: write to the address once; it gets none before the letter is answered."""
     address = email.strip().lower()

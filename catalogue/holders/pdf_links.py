@@ -12,7 +12,7 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.urls import reverse
 
-from catalogue.holders.holders import NewHolder, Stored, store_holders
+from catalogue.holders.holders import NewHolder, Stored, holder_url, store_holders
 from catalogue.models import Holder, Pattern, Version
 from catalogue.models.link_tokens import new_token, read_own_name
 from catalogue.studio.erasures import mark_erased, mark_of, marks
@@ -96,6 +96,7 @@ def send_pdf_link(holder: Holder) -> str:
         "title": published_title(holder.pattern),
         "url": f"{link_address()}{reverse('holder_pdf', args=[pdf_key(holder)])}",
         "days": LINK_LASTS.days,
+        "leave_url": holder_url("unsubscribe", holder),
     }
     is_made = send_mail(to=holder.email, template="holder_pdf", context=context, about=holder)
     return "" if is_made else NOT_MADE

@@ -1,5 +1,7 @@
-"""A holder's own pages: sign up, confirm, unsubscribe; without an account."""
+"""A holder's own pages: sign up, confirm, unsubscribe, be erased; without an account."""
 
+from django.db.models import Prefetch
+from django.db.models.fields.json import KT
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.cache import never_cache
@@ -7,8 +9,14 @@ from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_safe
 
 from catalogue.holders.forms import SignUpForm
-from catalogue.holders.holders import ask_to_confirm, confirm_holder, holder_of_key, unsubscribe
-from catalogue.models import Holder, Pattern
+from catalogue.holders.holders import (
+    ask_to_confirm,
+    confirm_holder,
+    erase_address,
+    holder_of_key,
+    unsubscribe,
+)
+from catalogue.models import Holder, Pattern, Version
 from catalogue.studio.even_time import evenly_timed
 from catalogue.studio.limits import refuse_letter
 from catalogue.studio.requests import form_page
@@ -65,8 +73,26 @@ def leave(request: HttpRequest, key: str) -> HttpResponse:
     holder = _holder_or_404(key)
     if request.method == "POST":
         unsubscribe(holder=holder, from_all="all" in request.POST)
-        return render(request, "catalogue/holders/left.html", _page_of(holder))
+        return render(request, "catalogue/holders/left.html", {**_page_of(holder), "key": key})
     return render(request, "catalogue/holders/leave.html", {**_page_of(holder), "key": key})
+
+
+@never_cache
+@form_page
+def holder_forget(request: HttpRequest, key: str) -> HttpResponse:
+    """Erase an address, once asked: the link in its e-mail is its owner's proof."""
+    holder = _holder_or_404(key)
+    page: dict[str, object] = {**_page_of(holder), "key": key}
+    if request.method == "POST":
+        erase_address(holder=holder)
+        return render(request, "catalogue/holders/forgotten.html", page)
+    rows = Holder.objects.filter(email__iexact=holder.email).prefetch_related(
+        Prefetch("pdf_versions", Version.objects.defer("record"))
+    )
+    page["rows"] = (
+        rows.select_related("version").defer("version__record").annotate(title=KT("version__record__title"))
+    )
+    return render(request, "catalogue/holders/forget.html", page)
 
 
 def _page_of(holder: Holder) -> dict[str, object]:

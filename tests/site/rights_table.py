@@ -370,6 +370,7 @@ HOLDERS = {
     "signed_up": page(EVERYBODY, slug=PATTERN),
     "holder_confirm": form(EVERYBODY, key=at("holder_key")),
     "unsubscribe": form(EVERYBODY, key=at("holder_key")),
+    "holder_forget": form(EVERYBODY, key=at("holder_key")),
 }
 CALLS = {
     "calls": page(STUDIO, slug=PATTERN),

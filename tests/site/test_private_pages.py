@@ -14,6 +14,7 @@ BY_KEY = (
     "offer",
     "holder_confirm",
     "unsubscribe",
+    "holder_forget",
     "holder_pdf",
     "holder_pdf_file",
     "holder_read",

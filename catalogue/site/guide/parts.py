@@ -80,7 +80,7 @@ _HELPS = {
     " my_data_erase making making_calendar making_time making_note making_photo making_photo_change"
     " making_remark making_remark_change making_more making_thanks making_withdraw making_photo_uses"
     " making_read making_done account_request_login_code account_confirm_login_code"
-    " making_options making_fit making_altered making_worked making_hours test_copy privacy shared_photo"
+    " making_options making_fit making_altered making_worked making_hours test_copy shared_photo"
     " result_photo making_photo_pieces making_worker",
     "measuring": "making_gauge making_measured making_yarn making_counted making_garment_gauge"
     " making_metres making_tool",
@@ -88,7 +88,8 @@ _HELPS = {
     " result_erratum",
     "buying": "pattern_page catalogue sitemap robots photo_file edition_file",
     "buying#size": "your_size needs",
-    "buying#version": "which corrections corrections_file sign_up signed_up holder_confirm unsubscribe",
+    "buying#version": "which corrections corrections_file sign_up signed_up holder_confirm unsubscribe"
+    " holder_forget privacy",
     "buying#pdf": "ask_pdf asked_pdf holder_pdf holder_pdf_file holder_read read_your_size",
     "versions": "versions publish version version_progress edition_add draft_pdf",
     "versions#errata": "erratum_new erratum erratum_change erratum_confirm errata errata_file",

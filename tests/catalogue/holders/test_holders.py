@@ -177,6 +177,21 @@ def test_unsubscribing_from_all_patterns_is_another_button(version):
     assert set(Holder.objects.values_list("state", flat=True)) == {"left"}
 
 
+def test_an_address_is_erased_by_the_link_in_its_e_mail_under_every_pattern(version, client):
+    other = make_version(make_pattern("cinderfell_raglan"), number="1.0")
+    one, stays = make_holder(version), make_holder(version, email="olive@larkmoss.example")
+    make_holder(other)
+    forget = reverse("holder_forget", args=[holder_key(one)])
+    assert forget in client.post(reverse("unsubscribe", args=[holder_key(one)])).content.decode()
+    assert "Erase my address?" in client.get(forget).content.decode()
+    assert Holder.objects.count() == 3
+    assert "Your address is erased" in client.post(forget).content.decode()
+    assert Holder.objects.get() == stays
+    assert store_holders(
+        holders=[NewHolder(one.email, version.pattern, version, None)], source="typed"
+    ).silent
+
+
 @pytest.mark.django_db(transaction=True)
 def test_leaving_all_letters_forgets_no_complaint(version):
     other = make_version(make_pattern("cinderfell_raglan"), number="1.0")
