@@ -6,7 +6,7 @@ from math import ceil, floor
 
 from grading.core.pattern.pattern import YarnEntry
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.numbers import DASH, GRAMS_PER_OUNCE, METRES_PER_YARD, print_ounces
+from grading.core.printing.numbers import DASH, GRAMS_PER_OUNCE, METRES_PER_YARD, print_ounces, print_whole
 
 ALIKE = 1e-6
 GRAMS_STEP, OUNCES_STEP = 5.0, 0.25
@@ -69,10 +69,23 @@ def length_within(length_m: float, step_m: float, held_m: float | None) -> float
     less than amounts of yarn can be known, it is told.
     """
     metres = ceil(length_m / step_m - 1e-9) * step_m
-    if held_m is None or metres <= held_m:
+    if held_m is None or metres <= held_m + ALIKE:
         return metres
     below = floor(held_m / step_m + 1e-9) * step_m
     return below if below >= length_m * (1 - SHORT_BY) else max(held_m, length_m)
+
+
+def lengths_to_buy(
+    length_m: float, *, weight_g: float | None, balls: float | None, put_up_g: float | None
+) -> tuple[str, str]:
+    """A length to buy in metres and in yards, within what its balls hold: the same wherever it is told.
+
+    >>> lengths_to_buy(1643.686, weight_g=747.13, balls=15, put_up_g=50)  # 15 balls of 110 m are 1650 m
+    ('1650 m', '1800 yd')
+    """
+    held_m = balls * put_up_g * length_m / weight_g if balls and put_up_g and weight_g else None
+    metres, yards = (length_within(length_m, 10 * per, held_m) / per for per in (1.0, METRES_PER_YARD))
+    return f"{print_whole(metres)} m", f"{print_whole(yards)} yd"
 
 
 def ounces_within(weight_g: float, balls: float | None, put_up_g: float | None) -> float:

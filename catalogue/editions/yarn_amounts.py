@@ -6,7 +6,7 @@ from itertools import product
 from math import ceil
 from typing import Any
 
-from catalogue.editions.yarn_additions import added_texts, in_units, length_within, ounces_within
+from catalogue.editions.yarn_additions import added_texts, in_units, lengths_to_buy, ounces_within
 from catalogue.editions.yarn_tables import Amounts, yarn_groups
 from grading.core.instructions.choice_words import choice_noun, choice_words
 from grading.core.instructions.steps import when_label
@@ -19,7 +19,6 @@ from grading.core.printing.numbers import (
     METRES_PER_YARD,
     print_grams_to_buy,
     print_ounces,
-    print_whole,
 )
 
 # More columns than these are told by the least and the most of each colour.
@@ -59,10 +58,15 @@ class _Ground:
         return found
 
     def put_up_g(self, letter: str) -> float | None:
-        """What a ball of a colour weighs; nothing in older wordings, which looked at the weight alone."""
-        if self.pattern.wording <= WIDE_WORDING:
-            return None
-        return next((one.put_up_g for one in self.pattern.yarns if one.colour == letter), None)
+        """What a ball of a colour weighs, as its amounts are told by."""
+        return told_put_up_g(self.pattern, letter)
+
+
+def told_put_up_g(pattern: PatternFile, letter: str) -> float | None:
+    """What a ball of a colour weighs in g; nothing in older wordings, which looked at the weight alone."""
+    if pattern.wording <= WIDE_WORDING:
+        return None
+    return next((one.put_up_g for one in pattern.yarns if one.colour == letter), None)
 
 
 def yarn_columns(
@@ -384,7 +388,6 @@ def _amount(of: Mapping[str, float | None], edition: PrintForm, put_up_g: float 
         words.append(f"{balls:.0f} ball{'s' if balls > 1 else ''}")
     words.append(in_units(f"{print_grams_to_buy(weight)} g", f"{print_ounces(ounces)} oz", edition))
     if length:
-        held = balls * put_up_g * length / weight if balls and put_up_g else None
-        metres, yards = (length_within(length, 10 * per, held) / per for per in (1.0, METRES_PER_YARD))
-        words.append(in_units(f"{print_whole(metres)} m", f"{print_whole(yards)} yd", edition))
+        metric, imperial = lengths_to_buy(length, weight_g=weight, balls=balls, put_up_g=put_up_g)
+        words.append(in_units(metric, imperial, edition))
     return " · ".join(words)

@@ -9,7 +9,8 @@ from django.http import QueryDict
 
 from catalogue.editions.sized_parts import stripe_block
 from catalogue.editions.substitutes import substitute_lines
-from catalogue.editions.yarn_additions import ounces_within
+from catalogue.editions.yarn_additions import lengths_to_buy, ounces_within
+from catalogue.editions.yarn_amounts import told_put_up_g
 from catalogue.materials.ended_yarns import ended_among, ended_words
 from catalogue.models import Yarn
 from catalogue.public.published import public_source, yarn_names
@@ -21,10 +22,8 @@ from grading.core.printing.numbers import (
     GRAMS_PER_OUNCE,
     print_ball,
     print_grams_to_buy,
-    print_metres_to_buy,
     print_ounces,
     print_whole,
-    print_yards_to_buy,
 )
 from grading.core.yarn.colour import parse_shade
 from grading.core.yarn.needs import balls_for
@@ -79,7 +78,9 @@ def read_asked(record: Record, core: PatternFile, query: QueryDict) -> AskedToBu
 def what_to_buy(record: Record, core: PatternFile, asked: AskedToBuy, units: str) -> list[ColourToBuy]:
     """Balls, weight and length of each colour that is used."""
     place = record["results"]["sizes"].index(asked.size)
-    sold = {yarn.colour: _Sold(_ball_words(yarn, units), yarn.put_up_g) for yarn in core.yarns}
+    sold = {
+        yarn.colour: _Sold(_ball_words(yarn, units), told_put_up_g(core, yarn.colour)) for yarn in core.yarns
+    }
     needs: list[dict[str, Any]] = record["results"]["yarn"]
     need: dict[str, Any] = next(
         (one["colours"] for one in needs if one["options"] == dict(asked.options)), {}
@@ -136,8 +137,9 @@ def _to_buy(
 ) -> ColourToBuy:
     """One colour, with its amounts in words."""
     balls, weight, length = (amounts[kind][place] for kind in ("balls", "weight", "length"))
-    metres = f"{print_metres_to_buy(length)} m" if length is not None else DASH
-    yards = f"{print_yards_to_buy(length)} yd" if length is not None else DASH
+    metres, yards = DASH, DASH
+    if length is not None:
+        metres, yards = lengths_to_buy(length, weight_g=weight, balls=balls, put_up_g=sold.put_up_g)
     in_words = {"cm": metres, "in": yards, "both": f"{metres} ({yards})" if length is not None else DASH}
     return ColourToBuy(
         colour,
