@@ -66,7 +66,11 @@ def withdraw_place(*, placement: Placement, seen: str | None = None) -> None:
         },
     )
     tell_designers(
-        now, "place_given_back", days=RETURN_DAYS, next=came_up.application.name if came_up else ""
+        now,
+        "place_given_back",
+        days=RETURN_DAYS,
+        next=came_up.application.name if came_up else "",
+        waiting=now.call.applications.filter(state="waiting").count(),
     )
 
 

@@ -166,6 +166,7 @@ def making_withdraw(request: SignedInRequest, pk: int) -> HttpResponse:
         "placement": placement,
         "call": placement.call,
         "result": result,
+        "is_past": finish_day(placement) < timezone.localdate(),
         "until": timezone.localdate() + dt.timedelta(days=RETURN_DAYS),
         "finish_by": finish_day(placement),
         "seen": written_glance(dropout_glance(placement)),

@@ -22,6 +22,7 @@ from testing.calls.schedule import finish_day
 from testing.models import Application, Assessment, Placement, Result, TestCall
 from testing.places.forms import PlaceForm
 from testing.places.proposal_notes import is_early
+from testing.places.returning import RUNNING, may_return_until
 from testing.places.seats import SeatRow, seat_rows
 from testing.results.answers import gauges_off
 from testing.results.progress import Progress, lateness, tester_progress
@@ -60,6 +61,14 @@ class Tester:
 
 
 @dataclass(frozen=True)
+class GivenBack:
+    """A place that its tester gave back and nobody holds, and until when it can be taken back."""
+
+    placement: Placement
+    until: dt.datetime | None
+
+
+@dataclass(frozen=True)
 class Overview:
     """Everything on the page of a call."""
 
@@ -71,6 +80,7 @@ class Overview:
     is_early: bool
     hoping: int  # applicants who wait for a place, where one is free
     untested: str
+    given_back: list[GivenBack]
 
     @property
     def late(self) -> list[Tester]:
@@ -125,7 +135,17 @@ def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm
         is_early=is_early(call) and any(not one.is_settled for one in shown),
         hoping=call.applications.filter(state__in=Application.PROPOSED).count() if free else 0,
         untested=untested_of_call(call),
+        given_back=_given_back(call, free),
     )
+
+
+def _given_back(call: TestCall, free: Sequence[str]) -> list[GivenBack]:
+    """The places that testers gave back, in sizes that have one free, while the call runs."""
+    if call.state not in RUNNING or not free:
+        return []
+    ended = call.placements.filter(application__state="withdrawn", ended_at__isnull=False, size__in=free)
+    places = ended.filter(accepted_at__isnull=False).select_related("application").order_by("ended_at", "pk")
+    return [GivenBack(one, may_return_until(one)) for one in places]
 
 
 def _for_second(call: TestCall, sizes: Sequence[str], held: Iterable[Placement]) -> set[str]:

@@ -15,6 +15,7 @@ from testing.access.selectors import results_of
 from testing.asked.figures import version_figures
 from testing.assessment.assessing import standing_found
 from testing.models import Result, TestCall
+from testing.places.returning import may_return_until
 from testing.results.answers import gauges_off
 from testing.results.sent_things import maker_of, things_sent
 from testing.verdicts.judging import DeviationRow, judge_call
@@ -46,6 +47,8 @@ def call_garment(request: HttpRequest, slug: str, pk: int, result: int) -> HttpR
         else [],
         "things": [thing for thing in things_sent(found) if call.names_testers or not thing.photo],
         "units": person.units,
+        "ended": found.placement if found.placement and found.placement.ended_at else None,
+        "may_return_until": may_return_until(found.placement) if found.placement else None,
         "measured": _measured(call, found, person.units),
     }
     return render(request, "testing/call_garment.html", page)

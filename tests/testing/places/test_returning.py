@@ -53,7 +53,20 @@ def test_the_maker_gets_a_kind_mail_and_the_designers_are_told(given_back):
     assert "You can take your place back until" in " ".join(to_maker.body.split())
     assert to_designer.to == ["designer@larkmoss.example"]
     assert "Wren Alder gave a place back: Fernhollow Vest, size M" in to_designer.subject
-    assert "Nobody on the waiting list was offered it." in to_designer.body
+    assert "The place is free, and nobody is on the waiting list." in to_designer.body
+
+
+def test_the_studio_reads_that_a_place_was_given_back_and_is_free(as_designer, given_back):
+    call, since = given_back.call, f"{now(given_back).ended_at:%B}"
+    page = as_designer.get(reverse("call", args=[call.pattern.slug, call.pk])).content.decode()
+    assert "A place in size M is free: Wren Alder gave it back on" in " ".join(page.split())
+    where = reverse("call_garment", args=[call.pattern.slug, call.pk, given_back.result.pk])
+    page = " ".join(as_designer.get(where).content.decode().split())
+    assert (
+        f"{since} {now(given_back).ended_at:%Y}. It can be taken back until"
+        in page.split("Gave the place back on")[1]
+    )
+    assert "Not done yet" not in page
 
 
 def test_the_designers_are_told_who_comes_up(designer, place):
