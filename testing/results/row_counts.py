@@ -1,5 +1,6 @@
 """Stitches that makers counted after a written row, beside what the account says there."""
 
+import re
 from collections import Counter, defaultdict
 from collections.abc import Mapping
 
@@ -10,6 +11,8 @@ from catalogue.versions.glances import Figure, check_glance, read_glance, writte
 from testing.models import Entry, Placement, Remark
 from testing.results.counted_rows import CountedRow
 from testing.results.results import add_remark, save_entry
+
+_WITHIN = re.compile(r"\(((?:row|round) \d+)\)$")
 
 
 def counts_glance(placement: Placement) -> dict[str, Figure]:
@@ -55,15 +58,34 @@ def save_count(
 
 
 def _says(meant: Mapping[str, object]) -> str:
-    """The remark that a count makes where the account says otherwise."""
+    """The remark that a count makes where the account says otherwise.
+
+    >>> _says({"title": "Yoke", "shown": "Yoke, step 4: Work … (round 20)", "stitches": 190, "worked": 192})
+    'Yoke, step 4, round 20: I have 190, the pattern 192.'
+    """
+    title, shown = f"{meant.get('title')}, ", str(meant.get("shown"))
+    step = shown.removeprefix(title).partition(":")[0]
+    row = _WITHIN.search(shown)
+    at = f", {row[1]}" if row else ""
+    return f"{title}{step}{at}: I have {meant.get('stitches')}, the pattern {meant.get('worked')}."
+
+
+def _said_before(meant: Mapping[str, object]) -> str:
+    """The words of such a remark as they once were; those that are stored have them still."""
     shown, stitches, worked = (meant.get(name) for name in ("shown", "stitches", "worked"))
     return f"After “{shown}” I have {stitches} sts, and the pattern comes to {worked}."
 
 
 def _take_back_remark(told: Entry) -> None:
-    """Delete the remark that a count made by itself, unless the studio has made an erratum of it."""
+    """Delete the remark that a count made by itself, unless the studio has made an erratum of it.
+
+    It stays where another count, of other words of the same step, says the same.
+    """
+    words = {_says(told.meant), _said_before(told.meant)}
+    others = Entry.objects.filter(result_id=told.result_id, part="counted").exclude(pk=told.pk)
+    words -= {_says(other.meant) for other in others}
     remarks = Remark.objects.filter(result_id=told.result_id, kind="count", erratum=None)
-    remarks.filter(text=_says(told.meant)).delete()
+    remarks.filter(text__in=words).delete()
 
 
 def counts_of_makers(pattern: Pattern) -> Mapping[tuple[str, str, str], str]:

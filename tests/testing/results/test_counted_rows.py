@@ -95,7 +95,7 @@ def test_a_later_count_takes_the_remark_of_the_first_with_it(db):
     row = row_with(place, "Yoke, step 5").at(9)
     assert save_count(placement=place, row=row, stitches=140) is False
     assert save_count(placement=place, row=row, stitches=142) is False
-    assert "(round 9)” I have 142 sts, and the pattern comes to 144." in Remark.objects.get().text
+    assert ", round 9: I have 142, the pattern 144." in Remark.objects.get().text
     assert save_count(placement=place, row=row, stitches=144)
     assert not Remark.objects.exists()
 

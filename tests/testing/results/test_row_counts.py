@@ -54,7 +54,7 @@ def test_the_phone_page_takes_a_count_and_one_that_disagrees_is_a_remark_of_kind
     assert f"The pattern comes to {row.worked} here" in sent
     remark = Remark.objects.get()
     assert (remark.kind, remark.place) == ("count", row.place)
-    assert f"I have {worked - 1} sts, and the pattern comes to {row.worked}." in remark.text
+    assert f"I have {worked - 1}, the pattern {row.worked}." in remark.text
     assert cells(place) == [f"1 maker: {worked - 1}"]
     refused = client.post(page, {"row": "9.9.9", "stitches": "many"}).content.decode()
     assert "Select a valid choice" in refused
