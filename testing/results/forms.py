@@ -172,6 +172,14 @@ class PhotoForm(forms.Form):
         max_length=300,
         help_text="For example: “The front, worn, size M.”",
     )
+    remark = forms.CharField(
+        label="Remark (optional)",
+        required=False,
+        max_length=2_000,
+        widget=text_area(3),
+        error_messages=LONG,
+        help_text="Is something to be seen that is not as it should be? Say what, and where.",
+    )
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
@@ -181,6 +189,7 @@ class PhotoForm(forms.Form):
 class PhotoChangeForm(PhotoForm):
     """Another picture in the place of one, or other words about it."""
 
+    remark = None  # type: ignore[assignment]  # it was sent with the picture, and stands among the notes
     photo = forms.FileField(
         label="Another picture in its place",
         required=False,

@@ -33,6 +33,7 @@ from testing.results.photo_pieces import (
     keep_piece,
     whole_photo,
 )
+from testing.results.results import save_note
 from testing.results.views import question_page
 
 logger = logging.getLogger(__name__)
@@ -46,6 +47,8 @@ def making_photo(request: SignedInRequest, pk: int) -> HttpResponse:
     shows = {"alt": f"{placement.call.pattern.title}, size {placement.size}"}
     form = PhotoForm(sent(request), request.FILES or None, initial=shows)
     if request.method == "POST" and form.is_valid() and _is_added(placement, form):
+        if remark := form.cleaned_data["remark"]:
+            save_note(placement=placement, text=f"Photo “{form.cleaned_data['alt']}”: {remark}")
         return redirect("making", pk=pk)
     return question_page(request, placement, "testing/ask_photo.html", form, Asked("photo"))
 

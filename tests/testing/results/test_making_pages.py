@@ -333,10 +333,12 @@ def test_the_same_remark_or_photo_sent_again_is_kept_once(as_tester, place):
         as_tester.post(
             address("making_remark", place), {"place": "sections[0].steps[1]", "text": "38, not 40."}
         )
-        as_tester.post(address("making_photo", place), {"photo": picture(), "alt": "The front"})
+        photo = {"photo": picture(), "alt": "The front", "remark": "The edge curls."}
+        as_tester.post(address("making_photo", place), photo)
     as_tester.post(address("making_remark", place), {"place": "sections[0].steps[0]", "text": "38, not 40."})
     assert Remark.objects.count() == 2
     assert ResultPhoto.objects.count() == 1
+    assert Entry.objects.get(part="note").typed == {"text": "Photo “The front”: The edge curls."}
 
 
 def test_who_is_done_reads_what_would_still_be_welcome(as_tester, place):
