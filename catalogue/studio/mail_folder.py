@@ -27,7 +27,8 @@ class FolderBackend(BaseEmailBackend):
         folder = Path(settings.MAIL_DIR)
         folder.mkdir(parents=True, exist_ok=True)
         for mail in email_messages:
-            name = f"{timezone.now():%Y%m%d-%H%M%S}-{secrets.token_hex(4)}"
+            now = timezone.now()  # to the microsecond: names stand in the order of writing
+            name = f"{now:%Y%m%d-%H%M%S}-{now.microsecond:05x}{secrets.randbelow(16**3):03x}"
             unfinished = folder / f"{name}.part"
             try:
                 unfinished.touch(mode=0o600)
