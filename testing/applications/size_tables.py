@@ -24,6 +24,11 @@ class SizeTable:
         return list(self.bodies.labels.values())
 
     @property
+    def finished_label(self) -> str:
+        """What of the garment is told beside the body; empty where nothing is."""
+        return self.bodies.finished_label
+
+    @property
     def units_in_words(self) -> str:
         """The units of the table."""
         return units_in_words(self.units)

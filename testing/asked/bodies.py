@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from grading.core.printing.numbers import print_inches
+from grading.core.printing.numbers import half_up, print_inches
 from testing.asked.figures import Figures
 from testing.models import TestCall
 
@@ -20,6 +20,7 @@ class BodyRow:
     at_least: int
     at_most: int
     mark: str
+    finished: str = ""
 
 
 @dataclass(frozen=True)
@@ -29,11 +30,18 @@ class SizeBodies:
     sizes: tuple[str, ...]
     labels: Mapping[str, str]
     body_mm: Mapping[str, Sequence[float | None]]
+    finished_label: str = ""
+    finished_mm: Sequence[float | None] = ()
+    """The first measurement that goes all the way round the garment, one for each size."""
 
     def of_size(self, size: str) -> dict[str, float]:
         """The body of one size, as far as the pattern says it."""
         place = self.sizes.index(size)
         return {name: mm for name, entries in self.body_mm.items() if (mm := entries[place]) is not None}
+
+    def finished_of(self, size: str) -> float | None:
+        """What the garment of one size measures all the way round, in mm; None where that is not known."""
+        return dict(zip(self.sizes, self.finished_mm, strict=False)).get(size)
 
     def distance_cm(self, size: str, body_mm: Mapping[str, float]) -> float | None:
         """How far a size is from a body: the mean difference in cm; None where nothing can be compared."""
@@ -75,10 +83,14 @@ def size_bodies(call: TestCall, figures: Figures) -> SizeBodies:
     sizes = tuple(quota.size for quota in call.quotas.all() if quota.size in pattern_sizes)
     asked = [one for one in figures.body if one.name in call.measurements]
     places = [pattern_sizes.index(size) for size in sizes]
+    round_it = next((one for one in figures.measurements if one.measured and one.measured.around), None)
+    graded = figures.graded.values.get(round_it.name) if round_it else None
     return SizeBodies(
         sizes=sizes,
         labels={one.name: one.label for one in asked},
         body_mm={one.name: [_known(one.entries[place]) for place in places] for one in asked},
+        finished_label=round_it.label if round_it and graded else "",
+        finished_mm=[_known(graded.worked[place]) for place in places] if graded else (),
     )
 
 
@@ -90,19 +102,27 @@ def body_rows(
     for quota in call.quotas.all():
         body = bodies.of_size(quota.size) if quota.size in bodies.sizes else {}
         texts = [body_number(body[name], units) if name in body else "" for name in bodies.labels]
+        mm = bodies.finished_of(quota.size)
         rows.append(
-            BodyRow(quota.size, texts, quota.at_least, quota.at_most, (marks or {}).get(quota.size, ""))
+            BodyRow(
+                quota.size,
+                texts,
+                quota.at_least,
+                quota.at_most,
+                (marks or {}).get(quota.size, ""),
+                "" if mm is None else body_number(mm, units),
+            )
         )
     return rows
 
 
 def body_number(length_mm: float, units: str) -> str:
-    """A length without its unit: 965 mm is "96.5" or "38".
+    """A length of a body without its unit, to half a centimetre as patterns print it.
 
-    >>> body_number(965, "cm"), body_number(960, "cm"), body_number(965.2, "in")
-    ('96.5', '96', '38')
+    >>> body_number(737, "cm"), body_number(960, "cm"), body_number(965.2, "in")
+    ('73.5', '96', '38')
     """
-    return print_inches(length_mm) if units == "in" else f"{length_mm / MM_PER_CM:.1f}".removesuffix(".0")
+    return print_inches(length_mm) if units == "in" else f"{half_up(length_mm / MM_PER_CM, 0.5):g}"
 
 
 def _known(mm: float | None) -> float | None:

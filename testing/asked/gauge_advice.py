@@ -51,24 +51,27 @@ def gauge_advice(sent: Counts, printed: Counts, *, tool: str) -> str:
     return ""
 
 
-def gauge_told(sent: Counts, printed: Counts, *, span: str, near: float = FAR) -> str:
+def gauge_told(sent: Counts, printed: Counts, *, span: str, near: float = FAR, times: float = 1.0) -> str:
     """Say how far a gauge is off, or nothing where it is near.
 
     Args:
         sent: Stitches and rows of the tester over 10 cm or 4 in, whichever they count on.
         printed: The same as the pattern prints them.
-        span: What the tester counted over, in words.
+        span: What is told over, in words.
         near: The share by which it may be off before it is said; the studio's unless told otherwise.
+        times: That span as a multiple of what the tester counted over.
 
     >>> gauge_told((18, 28), (22, 28), span="10 cm")
     '18 stitches over 10 cm, the pattern has 22'
+    >>> gauge_told((18, 28), (22, 28), span="4 in", times=1.016)
+    '18.3 stitches over 4 in, the pattern has 22'
     >>> gauge_told((22, 28), (22, 28), span="10 cm")
     ''
     """
     if min(*sent, *printed) <= 0:
         return ""
     told = [
-        f"{_count(of)} {what} over {span}, the pattern has {_count(wanted)}"
+        f"{_count(of * times)} {what} over {span}, the pattern has {_count(wanted)}"
         for of, wanted, what in zip(sent, printed, ("stitches", "rows"), strict=True)
         if abs(of - wanted) / wanted > near
     ]

@@ -131,16 +131,28 @@ def gauges_off(placement: Placement, fabrics: Iterable[FabricEntry], units: str)
 
 
 def gauge_mark(placement: Placement, fabric: FabricEntry, units: str) -> str:
-    """How far the gauge that a tester sent of a fabric is off; nothing where it is close, for the tester."""
-    return _gauge_off(placement, fabric, units, CLOSE)
+    """How far the gauge that a tester sent of a fabric is off; nothing where it is close, for the tester.
+
+    It is told over the square that the form asks about now.
+    """
+    return _gauge_off(placement, fabric, units, CLOSE, told_in=units)
 
 
-def _gauge_off(placement: Placement, fabric: FabricEntry, units: str, near: float) -> str:
+def _gauge_off(
+    placement: Placement, fabric: FabricEntry, units: str, near: float, *, told_in: str = ""
+) -> str:
     entry = entry_of(placement, "gauge", fabric.name)
     if entry is None:
         return ""
-    span = GAUGE_SPAN_NAMES[_counted_in(entry, units)]
-    return gauge_told(_counts(entry, units), (fabric.stitches, fabric.rows), span=span, near=near)
+    counted_in = _counted_in(entry, units)
+    shown_in = told_in or counted_in
+    return gauge_told(
+        _counts(entry, units),
+        (fabric.stitches, fabric.rows),
+        span=GAUGE_SPAN_NAMES[shown_in],
+        near=near,
+        times=GAUGE_SPAN_MM[shown_in] / GAUGE_SPAN_MM[counted_in],
+    )
 
 
 def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answer | None:

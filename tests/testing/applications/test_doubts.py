@@ -29,7 +29,10 @@ def test_the_form_shows_the_bodies_in_the_units_asked_for(client, call):
     assert "Bodies that the sizes are made for, in inches" in page
     # 96 cm ÷ 2.54 = 37.8 in, to the nearest quarter 37¾
     assert re.search(
-        r'<th scope="row">M</th>\s*<td class="number">[^<]*</td>\s*<td class="number">37¾</td>', page
+        r'<th scope="row">M</th>\s*<td class="number">[^<]*</td>\s*<td class="number">37¾</td>'
+        # the garment: 200 stitches at 20 to 10 cm are 100 cm, and 100 ÷ 2.54 = 39.37 in
+        r'\s*<td class="number">39¼</td>',
+        page,
     )
     assert "fits you" not in page
 
