@@ -170,11 +170,12 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
         record = read_record(text) if text else None
         applying = _applying(_after(corrected, one), record, found)
         if applying:
-            followed = _followed(
-                notice.version, applying, text, _applying(_after(before, one), record, found)
-            )
             since = _applying(_after(earlier, one), record, found) if one else []
-            letter = _letter(notice, newest, number, words, {"followed": followed, "earlier": since})
+            told = _applying(_after(before, one), record, found)
+            followed = _followed(notice.version, [*applying, *since], text, told)
+            new, old = followed.errata[: len(applying)], followed.errata[len(applying) :]
+            shown = {"followed": replace(followed, errata=new), "earlier": old}
+            letter = _letter(notice, newest, number, words, shown)
             letters.append(replace(letter, holders=holders))
     return letters
 

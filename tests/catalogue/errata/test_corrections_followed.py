@@ -8,7 +8,7 @@ import pytest
 from django.urls import reverse
 
 from catalogue.holders.notices import letters_of
-from catalogue.models import Erratum, ShopLink
+from catalogue.models import Erratum, Notice, ShopLink
 from catalogue.public.corrections_sheets import sheet_html
 from catalogue.versions.freezing import step_text
 from catalogue.versions.records import read_record
@@ -16,7 +16,7 @@ from catalogue.versions.step_changes import facts_of_record
 from grading.core.instructions.steps import render_step
 from grading.core.printing.edition import PrintForm
 from tests.builders import make_studio
-from tests.catalogue.errata.planted import PLANTS, plant, spoil_count
+from tests.catalogue.errata.planted import PLANTS, freeze, plant, spoil_count
 from tests.pages import page_text
 
 pytestmark = pytest.mark.django_db
@@ -130,8 +130,16 @@ def test_a_number_that_the_copy_does_not_print_is_told_by_its_steps(client):
     assert not made.get("measured")
     Erratum.objects.filter(pk=erratum.pk).update(says="942 (942, 942)", should_say="836 (836, 836)")
     sheet = sheet_html(wrong, mended, units="cm", size="")
-    told = [corrections_page(client, wrong), sheet, *(one.text for one in letters_of(notice))]
-    assert len(told) == 3
+    later = freeze(wrong.pattern, 2)
+    Erratum.objects.create(
+        pattern=wrong.pattern, place="gauge", says="13 stitches", found_in=mended, state="corrected",
+        corrected_in=later,
+    )  # fmt: skip
+    of_later = Notice.objects.create(version=later, state="draft")
+    told = [corrections_page(client, wrong), sheet]
+    told += [one.text for draft in (notice, of_later) for one in letters_of(draft)]
+    assert len(told) == 4
+    assert "Corrected before" in told[-1]
     for text in told:
         assert "number is not printed" in text
         assert "942" not in text
