@@ -9,6 +9,7 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from catalogue.errata.changed_words import change_words
 from catalogue.models import Erratum, ErratumEvent, ErratumSighting, MakerQuestion, Pattern, Person, Version
 from catalogue.versions.glances import Seen, check_glance
 from catalogue.versions.held_errata import hold_errata, hold_erratum
@@ -26,15 +27,6 @@ from catalogue.versions.spots import (
 )
 from catalogue.versions.standings import is_said_corrected, spots, standings
 
-# What the history calls the fields of an erratum.
-CHANGED_WORDS = {
-    "says": "what it says",
-    "should_say": "what it should say",
-    "gravity": "severity",
-    "source": "how it came to light",
-    "found_by": "found by",
-    "due_on": "to be settled by",
-}
 OPEN_STATES = ("reported", "confirmed")
 # Days until a mistake should be settled, by how grave it is; our own choice, changed for each erratum.
 DAYS_TO_SETTLE = {"blocking": 2, "wrong": 7, "misleading": 14, "cosmetic": 30}
@@ -265,15 +257,15 @@ def confirm_erratum(
 def change_erratum(
     *, erratum: Erratum, changes: dict[str, Any], by: Person | None, seen: str | None = None
 ) -> None:
-    """Change what an erratum says; its history names what changed."""
+    """Change what an erratum says; its history names what changed, from what to what."""
     hold_erratum(erratum)
     check_glance(seen, erratum_glance(erratum))
     changed = [name for name, content in changes.items() if getattr(erratum, name) != content]
+    words = "; ".join(change_words(erratum, name, changes[name]) for name in changed)
     for name in changed:
         setattr(erratum, name, changes[name])
     if changed:
         erratum.save(update_fields=changed)
-        words = ", ".join(CHANGED_WORDS.get(name, name) for name in changed)
         note_event(erratum, by, f"Changed: {words}.")
 
 

@@ -1,8 +1,10 @@
-"""What notices are about, in words: the places of the errata that each tells of."""
+"""What notices are about, in words: the places of the errata that each tells of; and which went out."""
 
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+
+from django.db.models import Count, Q, QuerySet
 
 from catalogue.holders.notices import versions_told_by
 from catalogue.models import Erratum, Notice, Version
@@ -78,3 +80,10 @@ def _errata_of(notices: Sequence[Notice]) -> dict[int, list[Erratum]]:
             since = {one.pk for release in releases for one in versions_told_by(release, mine)}
             found[draft.pk] = [one for one in untold if one.corrected_in_id in since]
     return found
+
+
+def notices_sent(version: Version) -> QuerySet[Notice]:
+    """The notices of a version that go or went to holders, with how many were `handed` over."""
+    told = Notice.objects.filter(Q(version=version) | Q(also=version)).exclude(state__in=("draft", "dropped"))
+    handed = Count("mails", filter=Q(mails__state="handed"), distinct=True)
+    return told.select_related("version").annotate(handed=handed).order_by("pk")

@@ -13,6 +13,7 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.drafts.standing import drafted_notices
 from catalogue.errata.errata import errata_of_version
 from catalogue.errata.tables import errata_rows
+from catalogue.holders.notice_names import notices_sent
 from catalogue.models import Edition, Version
 from catalogue.public.correction_views import asked_size
 from catalogue.publishing.views import publication_progress, version_or_404
@@ -42,6 +43,7 @@ def versions(request: HttpRequest, slug: str) -> HttpResponse:
         "published": published[::-1],
         "may_publish": may_publish(request.user),
         "errata": errata_rows(pattern, published[::-1]),
+        "is_released": any(one.kind == "release" for one in published),
         "has_charts": _has_charts(published),
         "photo_count": pattern.photos.count(),
         "notices": drafted_notices([pattern]).get(pattern.pk, []) if may_publish(request.user) else [],
@@ -86,6 +88,7 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "number_rows": number_rows(changes.of_size(size), units, balls=balls) if changes else [],
         "applying": errata_of_version(shown),
         "notices": shown.notices.filter(state="draft") if may_publish(request.user) else [],
+        "told": notices_sent(shown),
     }
     return render(request, "catalogue/versions/version.html", page)
 

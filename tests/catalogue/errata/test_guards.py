@@ -232,7 +232,8 @@ def test_the_table_is_judged_without_leaving_it(corrected, client):
     assert f'href="{correct}#next"' in client.get(table).content.decode()
     assert 'id="next"' in client.get(correct).content.decode()
     assert [one.says for one in other.events.all()][1:] == [
-        "Changed: severity, what it should say.", "Confirmed."
+        "Changed: severity, from cosmetic to wrong; what it should say, from “14 stitches” to “15 stitches”.",
+        "Confirmed.",
     ]  # fmt: skip
     assert present(other.events.last()).by == editor
 
@@ -242,8 +243,11 @@ def test_what_an_erratum_says_is_changed_and_remembered(corrected, designer_clie
     url = reverse("erratum_change", args=[pattern.slug, erratum.pk])
     form = designer_client.get(url).context["form"]
     sent = {name: form[name].value() or "" for name in form.fields}
+    was = f"{erratum.due_on.day} {erratum.due_on:%B %Y}"
     designer_client.post(url, {**sent, "gravity": "cosmetic", "due_on": "2026-12-24"})
     erratum.refresh_from_db()
     assert (erratum.gravity, str(erratum.due_on)) == ("cosmetic", "2026-12-24")
-    assert erratum.events.last().says == "Changed: severity, to be settled by."
+    assert erratum.events.last().says == (
+        f"Changed: severity, from wrong to cosmetic; day to settle it by, from {was} to 24 December 2026."
+    )
     assert designer_client.post(url, {**sent, "due_on": "soon"}).status_code == 400

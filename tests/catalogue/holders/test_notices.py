@@ -398,7 +398,9 @@ def test_the_history_calls_what_changed_by_its_label(designer_client):
     erratum = found_wrong(first.pattern, first)
     url = reverse("erratum_change", args=[first.pattern.slug, erratum.pk])
     send_form(designer_client, url, due_on="2026-05-03", should_say="8 rows fewer")
-    assert erratum.events.last().says == "Changed: what it should say, to be settled by."
+    says = erratum.events.last().says
+    assert says.startswith("Changed: what it should say, from nothing to “8 rows fewer”; day to settle it by")
+    assert says.endswith(" to 3 May 2026.")
 
 
 def test_who_becomes_a_holder_afterwards_is_told_when_the_studio_says_so(notice, designer_client):
