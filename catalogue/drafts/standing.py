@@ -1,7 +1,7 @@
 """Where a pattern stands in its life, and the one thing to do next."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.conf import settings
@@ -13,6 +13,7 @@ from django.utils import timezone
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.finding_spots import finding_page
 from catalogue.drafts.guard_findings import JUDGED_STATES
+from catalogue.drafts.tasks import Task
 from catalogue.models import Guard, Holder, Notice, Pattern, Person, Photo, Version
 from catalogue.studio.roles import is_designer, may_publish
 from grading.grid.grid import place_label
@@ -40,9 +41,9 @@ class Standing:
 
 @dataclass(frozen=True)
 class DeskLine:
-    """A pattern in the list of the studio: where it stands, and who waits for an answer."""
+    """A pattern from `with_standing` in the list of the studio: where it stands, and who waits."""
 
-    pattern: Pattern
+    pattern: Any
     standing: Standing
     waiting: list[str]
     notices: list[Notice]
@@ -172,6 +173,12 @@ def standing_for(standing: Standing, person: Person | AnonymousUser) -> Standing
     if standing.act not in (PUBLISH_TEST, SEND_NOTICE) or may_publish(person):
         return standing
     return Standing(standing.state, READ, ANSWERS)
+
+
+def led_by(tasks: Iterable[Task], standing: Standing) -> Standing:
+    """The standing, with a signature that is asked of who looks as what to do next."""
+    asked = next((task for task in tasks if task.is_asked), None)
+    return replace(standing, act=asked.button, address=asked.address) if asked else standing
 
 
 def _state(pattern: Any) -> str:

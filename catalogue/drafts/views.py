@@ -19,10 +19,12 @@ from catalogue.drafts.standing import (
     DeskLine,
     act_page,
     drafted_notices,
+    led_by,
     standing_for,
     standing_of,
     with_standing,
 )
+from catalogue.drafts.tasks import notices_to_send, overdue_dates
 from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import FailedChore
 from catalogue.studio.letters import letters_in_state
@@ -31,6 +33,7 @@ from catalogue.studio.roles import (
     desk_required,
     is_designer,
     is_editor,
+    is_pattern_editor,
     may_publish,
     studio_required,
 )
@@ -60,14 +63,15 @@ def desk_load(request: HttpRequest) -> HttpResponse:
 def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpResponse:
     """The page of the desk."""
     found, reader = with_standing(patterns_for(request.user)).prefetch_related("photos"), person_of(request)
-    waiting = import_string(settings.PEOPLE_WAITING)(found)
+    # Who is let in to some patterns alone has nothing to do with their testers.
+    waiting = {} if is_pattern_editor(request.user) else import_string(settings.PEOPLE_WAITING)(found)
     editing = import_string(settings.EDITORS_WORK)(found, reader if is_editor(request.user) else None)
     notices = drafted_notices(found) if may_publish(request.user) else {}
     patterns = [
         DeskLine(
             pattern,
-            standing_for(standing_of(pattern), request.user),
-            [*editing[pattern.pk].notes, *waiting.get(pattern.pk, [])],
+            led_by(editing[pattern.pk].tasks, standing_for(standing_of(pattern), request.user)),
+            [*editing[pattern.pk].notes, *(one.says for one in waiting.get(pattern.pk, ()))],
             notices.get(pattern.pk, []),
         )
         for pattern in found
@@ -77,6 +81,14 @@ def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpR
     tasks = [task for work in works for task in work.tasks]
     if is_designer(request.user):
         tasks += [task for work in works for task in work.to_answer]
+        tasks += [one.task for people in waiting.values() for one in people if one.task]
+        tasks += overdue_dates(found)
+    tasks += [
+        task
+        for line in by_life
+        if line.pattern.has_notice_to_send
+        for task in notices_to_send(line.pattern, line.notices)
+    ]
     context = {
         "patterns": patterns,
         "for_you": sorted((task for task in tasks if not task.is_unread), key=lambda task: task.urgency),

@@ -93,6 +93,11 @@ class Notice(models.Model):
     def __str__(self) -> str:
         return f"Notice of {self.version}"
 
+    @property
+    def name(self) -> str:
+        """What lists call it: what came out, and whom it is for."""
+        return f"Corrections out in {self.version.number}: for holders of earlier or unknown versions"
+
 
 class NoticeMail(models.Model):
     """One holder's letter of one notice: sent once, and what became of it."""

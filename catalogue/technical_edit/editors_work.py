@@ -3,51 +3,18 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
 from datetime import date, datetime
-from enum import IntEnum
 
 from django.db.models import Count, F, Max, Min, Q
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
 
-from catalogue.models import Pattern, Person, SignatureRequest, TechnicalEdit
+from catalogue.drafts.tasks import Task, Urgency
+from catalogue.models import Erratum, Pattern, Person, SignatureRequest, TechnicalEdit
 from catalogue.technical_edit.edited_since import edited_since
 from catalogue.technical_edit.signature_requests import day_of
 from catalogue.technical_edit.work_lists import Progress, progress_of, readings_of
-
-
-class Urgency(IntEnum):
-    """In which order people see to things."""
-
-    ASKED = 0
-    HOLDS = 1
-    OVERDUE = 2
-    ANSWERED = 3
-    CHANGED = 4
-    SIGN = 5
-    BEGUN = 6
-    UNREAD = 7
-
-
-@dataclass(frozen=True)
-class Task:
-    """One thing that waits for somebody: how urgent, in which pattern, what, and where a button leads."""
-
-    urgency: Urgency
-    title: str
-    says: str
-    button: str
-    address: str
-
-    @property
-    def is_asked(self) -> bool:
-        """Whether a signature is asked of the editor."""
-        return self.urgency == Urgency.ASKED
-
-    @property
-    def is_unread(self) -> bool:
-        """Whether it is only that the editor has read nothing of a pattern yet."""
-        return self.urgency == Urgency.UNREAD
+from catalogue.versions.standings import found_places
 
 
 @dataclass(frozen=True)
@@ -94,7 +61,7 @@ def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int
     found = list(patterns)
     counted, signatures = _counted(found, editor), _newest_signatures(found)
     edited = edited_since({key: edit for key, edit in signatures.items() if not edit.withdrawn_at})
-    readings, asked = readings_of(found, editor), _asked(found)
+    readings, asked, late = readings_of(found, editor), _asked(found), _late_errata(counted.values())
     work = {}
     for pattern in found:
         key = pattern.pk
@@ -114,9 +81,9 @@ def editors_work(patterns: Iterable[Pattern], editor: Person | None) -> dict[int
                 *(_to_sign(pattern, one) for one in mine),
                 *_answered(pattern, of),
                 *(() if mine else _to_read(pattern, progress, signed, key in edited, editor)),
-                *_overdue(pattern, of),
+                *_overdue(pattern, of, late),
             ]
-        overdue = [] if editor else _overdue(pattern, of)  # an editor has them among the tasks
+        overdue = [] if editor else _overdue(pattern, of, late)  # an editor has them among the tasks
         work[key] = PatternWork(notes, tasks, [*_to_answer(pattern, of.holding), *overdue])
     return work
 
@@ -264,13 +231,24 @@ def _to_read(
         )
 
 
-def _overdue(pattern: Pattern, of: _Counted) -> Iterator[Task]:
+def _late_errata(counted: Iterable[_Counted]) -> dict[int | None, tuple[str, str]]:
+    """The errata that alone are overdue in their patterns: place and severity in words, by their keys."""
+    keys = [one.overdue_one for one in counted if one.overdue == 1 and one.overdue_one]
+    errata = list(Erratum.objects.filter(pk__in=keys).select_related("found_in")) if keys else []
+    places = zip(errata, found_places(errata), strict=True)
+    return {one.pk: (place, one.get_gravity_display()) for one, place in places}
+
+
+def _overdue(pattern: Pattern, of: _Counted, late: dict[int | None, tuple[str, str]]) -> Iterator[Task]:
     if of.due_on is None:
         return
     since = f"{of.due_on.day} {of.due_on:%B}"
     if of.overdue == 1:
+        place, gravity = late[of.overdue_one]
+        days = (timezone.localdate() - of.due_on).days
+        says = f"{place} ({gravity}), due {since}: {days} day{'' if days == 1 else 's'} late"
         address = reverse("erratum", args=[pattern.slug, of.overdue_one])
-        yield Task(Urgency.OVERDUE, pattern.title, f"1 erratum was due on {since}", "Settle it", address)
+        yield Task(Urgency.OVERDUE, pattern.title, says, "Settle it", address)
     else:
         says = f"{of.overdue} errata are overdue, the first since {since}"
         address = f"{reverse('errata', args=[pattern.slug])}?state=overdue"

@@ -2,37 +2,54 @@
 
 import datetime as dt
 from collections.abc import Iterable
+from dataclasses import dataclass
 
-from django.db.models import Count, F, Q
+from django.db.models import Count, F, Min, Q
 from django.db.models.functions import Coalesce
+from django.urls import reverse
 from django.utils import timezone
 
+from catalogue.drafts.tasks import Task, Urgency
 from catalogue.models import Pattern
 from testing.models import Application, Placement
 
 
-def people_waiting(patterns: Iterable[Pattern]) -> dict[int, list[str]]:
+@dataclass(frozen=True)
+class Waiting:
+    """What people of a pattern's calls wait for, in words; a task where the studio has to do something."""
+
+    says: str
+    task: Task | None = None
+
+
+def people_waiting(patterns: Iterable[Pattern]) -> dict[int, list[Waiting]]:
     """What people of the calls of each pattern wait for, by the pattern's key; two queries for all.
 
     Args:
         patterns: The patterns of a list.
 
     Returns:
-        Sentences such as "3 applications" and "1 tester asking for more time", none where nobody waits.
+        Sentences such as "3 applications" and "1 tester asking for more time"; none where nobody waits. A
+        task leads to the first call in which somebody waits for it.
     """
-    said: dict[int, list[str]] = {}
+    known = {pattern.pk: pattern for pattern in patterns}
+    said: dict[int, list[Waiting]] = {}
     applied = (
         Application.objects.filter(
-            call__pattern__in=patterns, call__state__in=("open", "closed"), state="applied"
+            call__pattern__in=known, call__state__in=("open", "closed"), state="applied"
         )
         .values(pattern=F("call__pattern"))
-        .annotate(count=Count("pk"))
+        .annotate(count=Count("pk"), first=Min("call"))
     )
     for row in applied:
-        said.setdefault(row["pattern"], []).append(_counted(row["count"], "application"))
+        pattern, says = known[row["pattern"]], _counted(row["count"], "application")
+        task = _task(Urgency.APPLIED, pattern, f"{says} to answer", row["first"])
+        said.setdefault(pattern.pk, []).append(Waiting(says, task))
+    is_asking, is_making = Q(asks_until__isnull=False), ~Q(result__done_at__isnull=False)
+    is_over = Q(last__lt=_today()) & is_making
     making = (
         Placement.objects.filter(
-            call__pattern__in=patterns,
+            call__pattern__in=known,
             call__state__in=("open", "closed"),
             ended_at=None,
             accepted_at__isnull=False,
@@ -40,19 +57,30 @@ def people_waiting(patterns: Iterable[Pattern]) -> dict[int, list[str]]:
         .annotate(last=Coalesce("finish_by", "call__finish_by"))
         .values(pattern=F("call__pattern"))
         .annotate(
-            making=Count("pk", filter=~Q(result__done_at__isnull=False)),
-            asking=Count("pk", filter=Q(asks_until__isnull=False)),
-            over=Count("pk", filter=Q(last__lt=_today()) & ~Q(result__done_at__isnull=False)),
+            making=Count("pk", filter=is_making),
+            asking=Count("pk", filter=is_asking),
+            over=Count("pk", filter=is_over),
+            first_asking=Min("call", filter=is_asking),
+            first_over=Min("call", filter=is_over),
         )
     )
     for place in making:
-        words = said.setdefault(place["pattern"], [])
+        pattern = known[place["pattern"]]
+        words = said.setdefault(pattern.pk, [])
         if place["asking"]:
-            words.append(f"{_counted(place['asking'], 'tester')} asking for more time")
+            says = f"{_counted(place['asking'], 'tester')} asking for more time"
+            words.append(Waiting(says, _task(Urgency.LATE, pattern, says, place["first_asking"])))
         if place["making"]:
             over = f", {place['over']} past the date" if place["over"] else ""
-            words.append(f"{_counted(place['making'], 'tester')} making{over}")
+            late = f"{_counted(place['over'], 'tester')} past the date"
+            to_see = _task(Urgency.LATE, pattern, late, place["first_over"]) if over else None
+            words.append(Waiting(f"{_counted(place['making'], 'tester')} making{over}", to_see))
     return said
+
+
+def _task(urgency: Urgency, pattern: Pattern, says: str, call: int) -> Task:
+    """A task that leads to a call."""
+    return Task(urgency, pattern.title, says, "See who", reverse("call", args=[pattern.slug, call]))
 
 
 def _today() -> dt.date:

@@ -180,7 +180,9 @@ def test_a_notice_that_waits_is_pointed_at_and_says_who_it_goes_to(designer_clie
     pages = [reverse("desk"), *(reverse(name, args=[pattern.slug]) for name in ("desk_pattern", "versions"))]
     for page in [*pages, reverse("version", args=[pattern.slug, "1.1"])]:
         shown = " ".join(designer_client.get(page).content.decode().split())
-        assert f'<a href="{address}">Notice to holders about 1.1</a>: draft, not sent' in shown, page
+        assert f'<a href="{address}">{notice.name}</a>; not sent' in shown, page
+    first = designer_client.get(pages[0]).content.decode().partition("desk-lines")[0]
+    assert f'href="{address}"' in first, "it stands under “For you” as well"
     shown = " ".join(designer_client.get(address).content.decode().split())
     assert "Who it goes to" in shown
     assert "<summary> Holders of 1.0: 1 </summary> <ul> <li>wren@larkmoss.example</li> </ul>" in shown
@@ -193,7 +195,7 @@ def test_addresses_of_holders_are_for_designers_alone(client, notice):
     shown = client.get(reverse("notice", args=[notice.pk])).content.decode()
     assert "wren@larkmoss.example" not in shown
     client.force_login(make_person(role="editor"))
-    assert "Notice to holders" not in client.get(reverse("desk")).content.decode()
+    assert "Corrections out in" not in client.get(reverse("desk")).content.decode()
 
 
 def test_going_on_is_offered_only_where_nothing_has_moved_for_a_while(notice):

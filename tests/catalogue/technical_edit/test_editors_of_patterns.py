@@ -144,6 +144,8 @@ def test_a_signature_that_is_no_longer_wanted_is_withdrawn(client, designer, pat
     overview = signed_in(ida).get(reverse("desk_pattern", args=[pattern.slug])).content.decode()
     assert "Runa asks you to check and sign it, since " in overview
     assert "Check and sign</a>" in overview
+    desk = signed_in(ida).get(reverse("desk")).content.decode()
+    assert "Check and sign<span" in desk.partition("desk-lines")[2]
     asked = SignatureRequest.objects.get()
     client.post(reverse("signature_withdraw", args=[pattern.slug, asked.pk]))
     assert signed_in(ida).get(reverse("desk")).context["for_you"] == []

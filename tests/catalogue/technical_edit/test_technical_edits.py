@@ -180,13 +180,14 @@ def test_of_what_waits_for_an_editor_the_most_urgent_comes_first_and_what_is_unr
     Erratum.objects.create(pattern=pattern, place="gauge", due_on=timezone.localdate() - timedelta(days=1))
     make_version(Pattern.objects.get(title="Larkmoss 0"), kind="release")
     for_designer = editors_work([pattern], None)[pattern.pk].to_answer
-    assert [(one.says[:20], one.button) for one in for_designer] == [("1 erratum was due on", "Settle it")]
+    assert [one.button for one in for_designer] == ["Settle it"]
+    assert re.fullmatch(r"gauge \(wrong\), due \d+ \w+: 1 day late", for_designer[0].says)
     assert any(
         one.what == "Settle an erratum" for one in due_dates(today=timezone.localdate(), with_support=True)
     )
     client.force_login(make_person(role="editor"))
     page = client.get(reverse("desk")).content.decode().split("desk-lines")[0]
-    assert page.index("1 erratum was due on") < page.index("Not read by you yet")
+    assert page.index("gauge (wrong), due") < page.index("Not read by you yet")
     assert page.count("Not read by you yet") == 1
     unread = page.partition("Not read by you yet")[2]
     assert unread.count("#work-list") == 9
@@ -208,9 +209,9 @@ def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
     sign_off(pattern=pattern, seen=seen(pattern), note="", by=editor)
     assert tasks(pattern, editor) == []
     Erratum.objects.create(pattern=pattern, place="gauge", due_on=timezone.localdate() - timedelta(days=1))
-    TargetDate.objects.create(pattern=pattern, what="Photos", due_on=timezone.localdate())
+    TargetDate.objects.create(pattern=pattern, what="Photos", due_on=timezone.localdate() - timedelta(days=3))
     yesterday = timezone.localdate() - timedelta(days=1)
-    assert tasks(pattern, editor) == [(f"1 erratum was due on {yesterday.day} {yesterday:%B}", "Settle it")]
+    assert tasks(pattern, editor) == [("gauge", "Settle it")]
     (task,) = editors_work([pattern], editor)[pattern.pk].tasks
     assert task.address == reverse("erratum", args=[pattern.slug, Erratum.objects.get().pk])
     edit(pattern, widen)
@@ -219,8 +220,9 @@ def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
     assert "Next dates" not in page
     client.force_login(designer)
     page = client.get(reverse("desk")).content.decode()
-    assert "1 erratum was due on" in page.partition("desk-lines")[0]
+    assert f"gauge (wrong), due {yesterday.day} {yesterday:%B}: 1 day late" in page.partition("desk-lines")[0]
     assert "Changed since" not in page.partition("desk-lines")[0]
+    assert "Photos was due on" in page.partition("desk-lines")[0]
     assert "Next dates" in page
 
 

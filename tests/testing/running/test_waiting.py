@@ -3,6 +3,7 @@
 import datetime as dt
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
 from testing.models import Application, TestCall
@@ -19,30 +20,41 @@ def test_nobody_waits_where_there_is_no_call(django_assert_max_num_queries):
         assert people_waiting([pattern]) == {}
 
 
+def said(call):
+    return [one.says for one in people_waiting([call.pattern])[call.pattern.pk]]
+
+
 def test_applications_and_testers_are_counted():
     call = make_call()
     make_application(call)
     make_application(call, name="Ida Moor", email="ida@larkmoss.example")
-    assert people_waiting([call.pattern]) == {call.pattern.pk: ["2 applications"]}
+    assert said(call) == ["2 applications"]
     place = make_place(call, name="Bo Fen", email="bo@larkmoss.example")
-    assert people_waiting([call.pattern])[call.pattern.pk] == ["2 applications", "1 tester making"]
+    assert said(call) == ["2 applications", "1 tester making"]
     place.asks_until = timezone.localdate() + dt.timedelta(days=9)
     place.save()
     TestCall.objects.update(finish_by=timezone.localdate() - dt.timedelta(days=1))
-    assert people_waiting([call.pattern])[call.pattern.pk] == [
+    assert said(call) == [
         "2 applications",
         "1 tester asking for more time",
         "1 tester making, 1 past the date",
     ]
+    tasks = [one.task for one in people_waiting([call.pattern])[call.pattern.pk] if one.task]
+    assert [one.says for one in tasks] == [
+        "2 applications to answer",
+        "1 tester asking for more time",
+        "1 tester past the date",
+    ]
+    assert {one.address for one in tasks} == {reverse("call", args=[call.pattern.slug, call.pk])}
 
 
 def test_who_was_given_more_time_is_not_past_the_date():
     place = make_place(make_call())
     TestCall.objects.update(finish_by=timezone.localdate() - dt.timedelta(days=1))
-    assert people_waiting([place.call.pattern])[place.call.pattern.pk] == ["1 tester making, 1 past the date"]
+    assert said(place.call) == ["1 tester making, 1 past the date"]
     place.finish_by = timezone.localdate() + dt.timedelta(days=9)
     place.save()
-    assert people_waiting([place.call.pattern])[place.call.pattern.pk] == ["1 tester making"]
+    assert said(place.call) == ["1 tester making"]
 
 
 def test_nobody_waits_in_a_call_that_has_ended():
